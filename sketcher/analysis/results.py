@@ -1,0 +1,230 @@
+"""What the analysis answers with: frozen nouns in SI units; None where a figure cannot be known (a finding says why)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.model.scene import Panel, Scene
+
+if TYPE_CHECKING:
+    from sketcher.analysis.hull_form import HullForm
+
+Severity = Literal["stop", "warn", "note"]
+Position = Literal["below", "above", "crosses"]
+OUTSIDE = "outside"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """Something noticed. It never stops the work. message: plain words that say what, where, by how much and what to do.
+
+    code: a stable kebab-case word. object: the panel, compartment, berth, station it is about. measured, limit: in SI or text.
+    source: an id in `analysis.sources`, or None. binding: whom the rule binds, in words; None where there is no rule.
+    """
+
+    code: str
+    severity: Severity
+    object: str
+    message: str
+    measured: float | str | None = None
+    limit: float | str | None = None
+    source: str | None = None
+    binding: str | None = None
+    at: tuple[float, float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """The points p with normal . p = distance; `normal` is a unit vector (3,), pointing out of the solid it bounds."""
+
+    normal: tuple[float, float, float]
+    distance: float
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class PanelShape:
+    """A panel in place. mesh: its own convex solid, running past hull and deck, never trimmed by them; labels are face numbers.
+
+    faces: the planes by name: a bulkhead's `forward` and `after`, a partition's `port` and `starboard`, a lid's `top` and
+    `under`, then the edges' names. area [m2] and volume [m3]: of the part inside the hull. depends_on: panels it is tied to.
+    """
+
+    panel: Panel
+    kind: Literal["bulkhead", "partition", "lid"]
+    mesh: TriMesh
+    faces: tuple[tuple[str, Plane], ...]
+    depends_on: tuple[str, ...]
+    volume: float = 0.0
+    area: float = 0.0
+
+    @property
+    def name(self) -> str:
+        return self.panel.name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A way for water between two compartments (or one and OUTSIDE): an opening that is not tight, a gap, a leaky panel.
+
+    lowest [m]: height of its lowest point; `lowest_at` that point. through: the panel, `deck`, `hull` or None for a hose.
+    outline: (k, 3) corners in the boat's axes, for drawing and for its head at any trim and heel.
+    """
+
+    name: str
+    kind: Literal["opening", "gap", "panel", "conduit"]
+    between: tuple[str, str]
+    through: str | None
+    lowest: float
+    lowest_at: tuple[float, float, float]
+    area: float
+    outline: Floats = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Compartment:
+    """A space of its own. mesh: closed, outward normals, labels: 0 skin, 1 deck, 2 open end, 10 + i the i-th of `Layout.panels`.
+
+    `below`: volume below the floating waterline [m3]; lowest, highest [m]. bounds: the sorted (panel, face) that bound it.
+    """
+
+    name: str
+    use: str
+    named: bool
+    volume: float
+    centroid: tuple[float, float, float]
+    lowest: float
+    highest: float
+    bounded: bool
+    watertight: bool
+    open_to: tuple[str, ...]
+    permeability: float
+    bounds: tuple[tuple[str, str], ...]
+    mesh: TriMesh
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wet:
+    """How a compartment stands to the water. below: m3 below the waterline."""
+
+    below: float
+    position: Position
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Layout:
+    """The scene's panels in the hull and the spaces they leave. adjoining: pairs of compartments that share a face of a panel.
+
+    residual [m3]: hull inside less compartments, panels and slivers; checked on every evaluation.
+    """
+
+    scene: Scene
+    hull: HullForm
+    panels: tuple[PanelShape, ...]
+    compartments: tuple[Compartment, ...]
+    ways: tuple[Way, ...]
+    adjoining: tuple[tuple[str, str], ...]
+    findings: tuple[Finding, ...]
+    inside_volume: float
+    panel_volume: float
+    sliver_volume: float
+    residual: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterPlane:
+    """The water as heights above the base line: z(x, y) = forward + slope * (x - x_forward) + y * tan(heel).
+
+    forward, after [m] at x_forward, x_after: the hull's foremost and aftmost points on the centreline; heel [deg].
+    """
+
+    forward: float
+    after: float
+    heel: float
+    x_forward: float
+    x_after: float
+
+    @property
+    def trim_deg(self) -> float:
+        """Slope from the base line [deg], by the bow positive."""
+        return float(np.degrees(np.arctan2(self.forward - self.after, self.x_after - self.x_forward)))
+
+    @property
+    def plane(self) -> Plane:
+        """The plane; its normal points out of the water, upwards."""
+        slope = (self.after - self.forward) / (self.x_after - self.x_forward)
+        raw = np.array([-slope, -np.tan(np.radians(self.heel)), 1.0])
+        unit = raw / np.linalg.norm(raw)
+        n = (float(unit[0]), float(unit[1]), float(unit[2]))
+        return Plane(n, n[0] * self.x_forward + n[2] * self.forward)
+
+    def height(self, x: float, y: float = 0.0) -> float:
+        """Height of the water [m] above the base line at (x, y)."""
+        slope = (self.after - self.forward) / (self.x_after - self.x_forward)
+        return self.forward + slope * (x - self.x_forward) + y * float(np.tan(np.radians(self.heel)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Floating:
+    """The boat at a waterline; see the field names' units. None: cannot be known, and a finding says why.
+
+    estimated: names of the fields that come from the scene's whole-boat block and not from the measured shape.
+    """
+
+    displacement: float | None = None
+    volume: float | None = None
+    draft: float | None = None
+    canoe_body_draft: float | None = None
+    centre_of_buoyancy: tuple[float, float, float] | None = None
+    waterplane_area: float | None = None
+    centre_of_flotation: float | None = None
+    kg_per_cm: float | None = None
+    moment_per_cm: float | None = None
+    gm: float | None = None
+    forward_freeboard: float | None = None
+    after_freeboard: float | None = None
+    least_freeboard: float | None = None
+    least_freeboard_at: tuple[float, float, float] | None = None
+    least_opening_clear: float | None = None
+    wetted_surface: float | None = None
+    km_transverse: float | None = None
+    km_longitudinal: float | None = None
+    gm_longitudinal: float | None = None
+    estimated: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class BerthRoom:
+    """A berth's clear outline at the cushion's top, between finished faces. outline: (k, 2) x, y [m]; lengths [m].
+
+    length: the longest clear fore-and-aft run inside the outline; line: its ends ((x, y), (x, y)); widths clear across at
+    shoulder and foot; headroom: from the cushion to the deck's underside over the head end. None: cannot be known.
+    """
+
+    name: str
+    surface: float
+    outline: Floats = field(repr=False)
+    line: tuple[tuple[float, float], tuple[float, float]] | None
+    length: float | None
+    shoulder_width: float | None
+    foot_width: float | None
+    headroom: float | None
+    stature: float | None
+    fits: bool | None
+    short_by: float | None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Evaluation:
+    """Everything known of a scene. wet: one for each of layout.compartments, in order, or None where no waterline is stated."""
+
+    scene: Scene
+    layout: Layout
+    water: WaterPlane | None
+    floating: Floating
+    wet: tuple[Wet | None, ...]
+    berths: tuple[BerthRoom, ...]
+    findings: tuple[Finding, ...]

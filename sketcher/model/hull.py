@@ -1,0 +1,103 @@
+"""A hull as measured: plain values in metres and degrees; the surface is made from it in `analysis.hull_form`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Point2 = tuple[float, float]
+Point3 = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """Points [half-breadth, height] from the centreline up to the sheer, at a distance aft; knuckles count points from 1."""
+
+    at: float
+    points: tuple[Point2, ...]
+    knuckles: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deck:
+    """One parabola across; camber is its rise [m] at the boat's greatest half-breadth at the sheer."""
+
+    camber: float = 0.0
+    thickness: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coachroof:
+    """A trunk on the deck that adds inside space; half_breadth is (forward, after), height above the deck's centreline."""
+
+    start: float
+    end: float
+    half_breadth: tuple[float, float]
+    height: float
+    camber: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cockpit:
+    """A well cut into the deck, outside the boat; sole is its height above the base line."""
+
+    start: float
+    end: float
+    half_breadth: tuple[float, float]
+    sole: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Appendage:
+    """Volume [m3] outside the lofted hull that displaces water; lowest is its lowest point's height, if known."""
+
+    name: str
+    volume: float
+    at: Point3
+    lowest: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WholeBoat:
+    """What is known of a boat of which only the forward part was measured; every figure from it is an estimate.
+
+    Lengths [m] aft of the hull's zero, displacement [kg], kg_per_cm [kg], moment_per_cm [kg m]. None: not known.
+    """
+
+    length: float | None = None
+    waterline_from: float | None = None
+    waterline_to: float | None = None
+    displacement: float | None = None
+    kg_per_cm: float | None = None
+    moment_per_cm: float | None = None
+    centre_of_flotation: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hull:
+    """A hull from its file. stem and stern: (aft, height) from the keel end up; empty: the end station is the end.
+
+    measured_trim, measured_heel [deg]: how the boat stood when measured, by the bow and to starboard. Everything else is as
+    measured; figures are for the boat turned back about the hull's zero. transom_rake [deg], top aft positive.
+    """
+
+    name: str
+    units: str
+    stations: tuple[Station, ...]
+    offsets_to: Literal["inside", "outside"] = "inside"
+    shell: float = 0.0
+    measured_trim: float = 0.0
+    measured_heel: float = 0.0
+    stem: tuple[Point2, ...] = ()
+    stern: tuple[Point2, ...] = ()
+    between_stations: Literal["smooth", "straight"] = "smooth"
+    between_points: Literal["smooth", "straight"] = "smooth"
+    transom_rake: float = 0.0
+    deck: Deck = Deck()
+    coachroof: Coachroof | None = None
+    cockpit: Cockpit | None = None
+    open_aft: bool = False
+    appendages: tuple[Appendage, ...] = ()
+    twin_spacing: float | None = None
+    boat: WholeBoat | None = None
+    file: str | None = None

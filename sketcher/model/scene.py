@@ -1,0 +1,200 @@
+"""A layout: the hull it stands in, the water, and the panels by name. Metres, degrees and kilograms; frozen values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from sketcher.model.hull import Hull, Point2, Point3
+
+Built = Literal["planned", "already", "removed"]
+Limit = float | str
+"""An extent: a distance or height [m], a keyword (stem, transom, hull, deck) or another panel's name."""
+
+
+@dataclass(frozen=True, slots=True)
+class FromPanel:
+    """A bulkhead's place as a distance [m] from another bulkhead's `at`."""
+
+    panel: str
+    distance: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bulkhead:
+    """Athwartships. `at`: its forward face on the centreline at `at_height`; thickness square to the panel, growing aft."""
+
+    name: str
+    at: float | FromPanel
+    thickness: float
+    at_height: float = 0.0
+    rake: float = 0.0
+    angle: float = 0.0
+    bottom: Limit = "hull"
+    top: Limit = "deck"
+    span: tuple[Limit | None, Limit | None] = (None, None)
+    built: Built = "planned"
+    watertight: bool = True
+    carries: tuple[str, ...] = ()
+    material: str | None = None
+    kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Partition:
+    """Fore and aft. `off_centre`: the middle of its thickness at its forward and after end; `lean` outboard at the top positive."""
+
+    name: str
+    off_centre: tuple[float, float]
+    start: Limit
+    end: Limit
+    thickness: float
+    lean: float = 0.0
+    bottom: Limit = "hull"
+    top: Limit = "deck"
+    built: Built = "planned"
+    watertight: bool = True
+    carries: tuple[str, ...] = ()
+    material: str | None = None
+    kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lid:
+    """Closes a space from above. `height`: its top face at its `start` on the centreline; thickness grows down."""
+
+    name: str
+    height: float
+    start: Limit
+    end: Limit
+    thickness: float
+    slope: float = 0.0
+    slope_across: float = 0.0
+    span: tuple[Limit | None, Limit | None] = (None, None)
+    built: Built = "planned"
+    watertight: bool = True
+    carries: tuple[str, ...] = ()
+    material: str | None = None
+    kg: float | None = None
+
+
+Panel = Bulkhead | Partition | Lid
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stringer:
+    """A bearer along the hull under a lid; divides nothing. hollow: a hollow one carries water unless sealed."""
+
+    name: str
+    under: str
+    side: Literal["port", "starboard", "both"]
+    start: Limit
+    end: Limit
+    width: float
+    depth: float
+    hollow: Literal["solid", "sealed", "open"] = "solid"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Berth:
+    """Boards and cushion; divides nothing. `height`: the boards' top; `lies_on`: that lid is its boards."""
+
+    name: str
+    height: float | None
+    start: Limit
+    end: Limit
+    cushion: float = 0.0
+    span: tuple[Limit | None, Limit | None] = (None, None)
+    people: int = 1
+    stature: float | None = None
+    lies_on: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """A hole in a panel, the deck or the hull; `at` its centre and `size` in the same order in the panel's plane.
+
+    `joins`: a hose or conduit between two named compartments, with no panel; then `through` is None.
+    """
+
+    name: str
+    through: str | None
+    at: tuple[float, ...] = ()
+    size: Point2 | None = None
+    diameter: float | None = None
+    radius: float = 0.0
+    cover: Literal["none", "loose", "tight"] = "none"
+    joins: tuple[str, str] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedSpace:
+    """A name and a use for the space that holds the point `at`; permeability None: the table's value for the use."""
+
+    name: str
+    at: Point3
+    use: str = "void"
+    permeability: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weight:
+    """A change to the boat as she floats at the stated waterline [kg]; negative: taken off. condition groups items."""
+
+    name: str
+    kg: float
+    at: Point3
+    condition: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitting:
+    """A thing in the way: a box of `size` about `at`; `reach`: it must be got at later."""
+
+    name: str
+    at: Point3
+    size: Point3
+    reach: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waterline:
+    """The water as stated. Either heights over the hull's foremost and aftmost point on the centreline, or freeboards [m]."""
+
+    forward: float | None = None
+    after: float | None = None
+    heel: float = 0.0
+    bow_freeboard: float | None = None
+    stern_freeboard: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """A layout in a hull. Names of panels are unique among bulkheads, partitions and lids together.
+
+    waterline None: not stated. water_density [kg/m3]. gap_limit [m]: a gap no wider does not merge two spaces.
+    hull_path: as the scene's file writes it. File order is kept in the tuples.
+    """
+
+    name: str
+    units: str
+    hull: Hull
+    hull_path: str
+    water_density: float = 1025.0
+    waterline: Waterline | None = None
+    centre_of_gravity_height: float | None = None
+    gap_limit: float = 0.020
+    bulkheads: tuple[Bulkhead, ...] = ()
+    partitions: tuple[Partition, ...] = ()
+    lids: tuple[Lid, ...] = ()
+    stringers: tuple[Stringer, ...] = ()
+    berths: tuple[Berth, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    compartments: tuple[NamedSpace, ...] = ()
+    weights: tuple[Weight, ...] = ()
+    fittings: tuple[Fitting, ...] = ()
+    file: str | None = None
+
+    @property
+    def panels(self) -> tuple[Panel, ...]:
+        return (*self.bulkheads, *self.partitions, *self.lids)
