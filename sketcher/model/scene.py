@@ -42,7 +42,7 @@ class Bulkhead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Partition:
-    """Fore and aft. `off_centre`: the middle of its thickness at its forward and after end; `lean` outboard at the top positive."""
+    """Fore and aft. `off_centre`: the middle of its thickness at both ends; `lean` outboard at the top positive."""
 
     name: str
     off_centre: tuple[float, float]

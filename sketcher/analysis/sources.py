@@ -1,0 +1,30 @@
+"""Where the figures come from: every rule, table and habit that a finding or a default rests on, by id."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """title: text and edition as it should be quoted. standing: how we know it. binding: whom it binds, in words."""
+
+    title: str
+    standing: Literal["published", "common practice", "derived", "from memory"]
+    binding: str = "binds nobody: advice"
+
+
+SOURCES: dict[str, Source] = {
+    "sea-water": Source(
+        title="Sea water 1025 kg/m3, the density at which ship hydrostatics are customarily stated",
+        standing="common practice",
+    ),
+    "stature-margin": Source(title="Berth length: stature plus 100 mm", standing="common practice"),
+    "permeability": Source(
+        title="Permeability: void and accommodation 0.95, machinery 0.85, stores 0.60, chain lockers 0.60 "
+        "(46 CFR 171.066; IMO guidelines for offshore supply vessels 3.4.2)",
+        standing="published",
+        binding="binds certain commercial ships; no private yacht",
+    ),
+}
