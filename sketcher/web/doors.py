@@ -1,0 +1,166 @@
+"""Who may come in: the Host and Origin a browser states, a key beyond the loopback, and what a page may load.
+
+Every request passes here, websocket and static files included. A name in Host that is not ours would let a foreign page
+reach this machine by changing its own address; a foreign Origin would let it open the websocket.
+"""
+
+from __future__ import annotations
+
+import hmac
+import ipaddress
+import secrets
+import socket
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass, field
+from html import escape
+from urllib.parse import urlsplit
+
+from aiohttp import web
+
+Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
+
+KEY_FORM = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Key needed</title>
+<meta name="viewport" content="width=device-width, initial-scale=1"><link rel="stylesheet" href="/static/page.css"></head>
+<body class="door"><main><h1>This sketch asks for a key</h1><p>{message}</p>
+<form method="post" action="/enter"><label for="key">Key</label><input id="key" name="key" autocomplete="off" autofocus>
+<button>Enter</button></form></main></body></html>"""
+
+
+def is_loopback(host: str) -> bool:
+    """Whether an address to listen on can be reached from this machine only."""
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host.strip("[]")).is_loopback
+    except ValueError:
+        return False
+
+
+def split_host(stated: str) -> tuple[str, int | None]:
+    """A Host header as (name, port); brackets of an IPv6 address are taken off."""
+    try:
+        parts = urlsplit(f"//{stated}")
+        return (parts.hostname or "", parts.port)
+    except ValueError:
+        return "", None
+
+
+@dataclass(kw_only=True)
+class Doors:
+    """What is asked of each request. host, port: where the server listens. say: called with a fresh key to print.
+
+    The key is good for one browser: it is exchanged for a cookie, and the next key is printed.
+    """
+
+    host: str
+    port: int
+    say: Callable[[str], None] = print
+    key: str = field(default_factory=lambda: secrets.token_urlsafe(12))
+    secret: str = field(default_factory=lambda: secrets.token_urlsafe(24))
+
+    @property
+    def needs_key(self) -> bool:
+        return not is_loopback(self.host)
+
+    @property
+    def cookie(self) -> str:
+        """Cookies are shared by all ports of a host, so the port is in the name."""
+        return f"sketcher_{self.port}"
+
+    def knows_host(self, stated: str) -> bool:
+        """Whether a Host header names this server: an address or our own name, and our port.
+
+        Beyond the loopback any numeric address is taken: a name can be pointed elsewhere by a stranger, a number cannot.
+        """
+        name, port = split_host(stated)
+        if (port or 80) != self.port:
+            return False
+        if not self.needs_key:
+            return is_loopback(name)
+        try:
+            ipaddress.ip_address(name)
+        except ValueError:
+            return name in {self.host, socket.gethostname(), "localhost"}
+        return True
+
+    def knows_origin(self, origin: str | None, stated_host: str, *, required: bool) -> bool:
+        """Whether a request comes from our own page; a websocket and a POST must say so, a plain GET need not."""
+        if origin is None:
+            return not required
+        return origin == f"http://{stated_host}"
+
+    def has_entered(self, request: web.Request) -> bool:
+        return not self.needs_key or hmac.compare_digest(request.cookies.get(self.cookie, "").encode(), self.secret.encode())
+
+    def try_key(self, offered: str) -> bool:
+        """Take the key if it is the right one, and print the next."""
+        if not hmac.compare_digest(offered.strip().encode(), self.key.encode()):
+            return False
+        self.key = secrets.token_urlsafe(12)
+        self.say(f"A browser came in. Key for the next one: {self.key}")
+        return True
+
+    def welcome(self) -> web.Response:
+        """Send a browser that gave the right key to the sketch, with its cookie."""
+        response = web.Response(status=303, headers={"Location": "/"})
+        response.set_cookie(self.cookie, self.secret, httponly=True, samesite="Strict", path="/")
+        return response
+
+    async def turn_away(self, request: web.Request) -> web.StreamResponse:
+        """Ask for the key, or take it where the request brings one."""
+        offered = request.query.get("key")
+        if request.path == "/enter" and request.method == "POST":
+            offered = str((await request.post()).get("key", ""))
+        if offered is not None and self.try_key(offered):
+            return self.welcome()
+        message = "That key is not the one." if offered else "It is printed where the sketcher was started."
+        return web.Response(status=401, text=KEY_FORM.format(message=escape(message)), content_type="text/html")
+
+    def check(self, request: web.Request) -> None:
+        """Raise 421 for a Host that is not ours and 403 for a foreign Origin."""
+        stated = request.headers.get("Host", "")
+        if not self.knows_host(stated):
+            raise web.HTTPMisdirectedRequest(text="This address is not the sketcher's.")
+        required = request.method != "GET" or request.path == "/wire"
+        if not self.knows_origin(request.headers.get("Origin"), stated, required=required):
+            raise web.HTTPForbidden(text="Only the sketcher's own page may ask this.")
+
+
+def page_rules(stated_host: str) -> dict[str, str]:
+    """Headers that keep the page to itself: nothing from elsewhere is loaded, asked or framed."""
+    policy = (
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; font-src 'self'; "
+        f"connect-src 'self' ws://{stated_host}; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+    )
+    return {
+        "Content-Security-Policy": policy,
+        "X-Content-Type-Options": "nosniff",
+        "Referrer-Policy": "no-referrer",
+        "Cross-Origin-Opener-Policy": "same-origin",
+        "Cross-Origin-Resource-Policy": "same-origin",
+        "Cache-Control": "no-store",
+    }
+
+
+PUBLIC = frozenset({"/static/page.css", "/static/icon.svg"})
+"""What the page that asks for the key is made of."""
+
+
+def guard(doors: Doors) -> web.Application:
+    """An application whose every answer passes the doors."""
+
+    @web.middleware
+    async def passing(request: web.Request, handler: Handler) -> web.StreamResponse:
+        doors.check(request)
+        if doors.has_entered(request) or request.path in PUBLIC:
+            return await handler(request)
+        return await doors.turn_away(request)
+
+    async def rules(request: web.Request, response: web.StreamResponse) -> None:
+        stated = request.headers.get("Host", "")
+        response.headers.update(page_rules(stated if doors.knows_host(stated) else "localhost"))
+        response.headers.popall("Server", None)
+
+    app = web.Application(middlewares=[passing])
+    app.on_response_prepare.append(rules)
+    return app

@@ -1,0 +1,159 @@
+"""The wire between the browsers and the sketch: each turn is one message with what changed on the page and the newest picture.
+
+A browser answers each turn once it is shown; until then it gets no other, so nothing ever queues behind a slow one.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import logging
+import struct
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from importlib.resources import files
+from typing import Any, Protocol
+
+from aiohttp import WSMsgType, web
+
+log = logging.getLogger(__name__)
+
+Message = dict[str, Any]
+LONGEST_MESSAGE = 64 * 1024
+"""Bytes of one message from a page: the longest is a pasted name or number."""
+STATIC_TYPES = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
+
+
+class Desk(Protocol):
+    """What the wire serves: takes messages, gives the page's parts and files to download."""
+
+    def take(self, message: Message) -> None: ...
+    def download(self, what: str) -> tuple[bytes, str, str] | None: ...
+
+
+@dataclass(eq=False)
+class Browser:
+    """One open page: whether it has shown its last turn, and what it was sent."""
+
+    socket: web.WebSocketResponse
+    ready: bool = True
+    sent: dict[str, str] = field(default_factory=dict)
+    picture: int = -1
+
+
+@dataclass
+class Wire:
+    """All open pages, and what each of them should show. wake: called when a page can take another turn."""
+
+    wake: Callable[[], None]
+    browsers: set[Browser] = field(default_factory=set)
+    parts: dict[str, str] = field(default_factory=dict)
+    picture: bytes = b""
+    number: int = 0
+    _sending: set[asyncio.Task[None]] = field(default_factory=set)
+
+    def any_ready(self) -> bool:
+        return any(browser.ready for browser in self.browsers)
+
+    def show(self, parts: dict[str, str], picture: bytes | None) -> None:
+        """Set what the pages show; those that are ready are sent what is new to them."""
+        self.parts = parts
+        if picture is not None:
+            self.picture, self.number = picture, self.number + 1
+        for browser in self.browsers:
+            self.send_turn(browser)
+
+    def send_turn(self, browser: Browser) -> None:
+        """Send a page what is new to it, if it is ready and anything is."""
+        changed = {name: text for name, text in self.parts.items() if browser.sent.get(name) != text}
+        newer = browser.picture != self.number and bool(self.picture)
+        if not browser.ready or not (changed or newer):
+            return
+        browser.ready = False
+        browser.sent = dict(self.parts)
+        head = json.dumps({"parts": changed, "picture": self.number if newer else None}).encode()
+        browser.picture = self.number
+        turn = struct.pack("<I", len(head)) + head + (self.picture if newer else b"")
+        task = asyncio.get_running_loop().create_task(self._send(browser, turn))
+        self._sending.add(task)
+        task.add_done_callback(self._sending.discard)
+
+    async def _send(self, browser: Browser, turn: bytes) -> None:
+        try:
+            await browser.socket.send_bytes(turn)
+        except (ConnectionError, RuntimeError):
+            self.browsers.discard(browser)
+
+    def shown(self, browser: Browser) -> None:
+        browser.ready = True
+        self.send_turn(browser)
+        self.wake()
+
+    async def close(self) -> None:
+        for browser in tuple(self.browsers):
+            await browser.socket.close(code=1001, message=b"ended")
+
+
+async def talk(request: web.Request, wire: Wire, desk: Desk) -> web.WebSocketResponse:
+    """One page's conversation, from its opening to its end."""
+    socket = web.WebSocketResponse(max_msg_size=LONGEST_MESSAGE, heartbeat=20.0, compress=False)
+    await socket.prepare(request)
+    browser = Browser(socket)
+    wire.browsers.add(browser)
+    wire.send_turn(browser)
+    wire.wake()
+    try:
+        async for raw in socket:
+            if raw.type is not WSMsgType.TEXT:
+                continue
+            message = read_message(raw.data)
+            if message is None:
+                log.warning("a page sent something that is no message")
+            elif message["do"] == "shown":
+                wire.shown(browser)
+            else:
+                desk.take(message)
+                wire.wake()
+    finally:
+        wire.browsers.discard(browser)
+    return socket
+
+
+def read_message(text: str) -> Message | None:
+    """A message from a page: a JSON object with the word `do`; anything else is None."""
+    try:
+        message = json.loads(text)
+    except ValueError:
+        return None
+    return message if isinstance(message, dict) and isinstance(message.get("do"), str) else None
+
+
+def add_routes(app: web.Application, wire: Wire, desk: Desk) -> None:
+    """The page, its files, the wire and the downloads."""
+    static = {item.name: item.read_bytes() for item in files("sketcher.web").joinpath("static").iterdir() if item.is_file()}
+
+    async def page(_: web.Request) -> web.Response:
+        return web.Response(body=static["index.html"], content_type="text/html", charset="utf-8")
+
+    async def file(request: web.Request) -> web.Response:
+        name = request.match_info["name"]
+        if name not in static:
+            raise web.HTTPNotFound(text="No such file.")
+        kind = STATIC_TYPES.get(name.rsplit(".", 1)[-1], "application/octet-stream")
+        return web.Response(body=static[name], content_type=kind, charset="utf-8")
+
+    async def wired(request: web.Request) -> web.WebSocketResponse:
+        return await talk(request, wire, desk)
+
+    async def download(request: web.Request) -> web.Response:
+        answer = desk.download(request.match_info["what"])
+        if answer is None:
+            raise web.HTTPNotFound(text="There is nothing of that name to download.")
+        body, kind, name = answer
+        headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+        return web.Response(body=body, content_type=kind, headers=headers)
+
+    app.router.add_get("/", page)
+    app.router.add_get("/static/{name}", file)
+    app.router.add_get("/wire", wired)
+    app.router.add_get("/download/{what}", download)

@@ -1,0 +1,102 @@
+// Joins the page together: the wire's turns become markup and a picture; what is clicked and typed becomes a message.
+
+import { morph } from "./morph.js";
+import { begin, send } from "./wire.js";
+import { watchSize } from "./pointer.js";
+import { watchKeys } from "./keys.js";
+
+const canvas = document.getElementById("picture");
+const paint = canvas.getContext("2d", { alpha: false });
+const ended = document.getElementById("ended");
+const shown = { pictures: 0 };
+const tellSize = watchSize();
+window.sketch = shown;
+
+async function showPicture(blob) {
+  const image = await createImageBitmap(blob);
+  if (canvas.width !== image.width || canvas.height !== image.height) {
+    canvas.width = image.width;
+    canvas.height = image.height;
+  }
+  paint.drawImage(image, 0, 0);
+  image.close();
+  shown.pictures += 1;
+}
+
+function showPart(name, text) {
+  if (name === "page") return showPage(JSON.parse(text));
+  const element = document.getElementById(name);
+  morph(element, text);
+  if (name === "dialog") showDialog(element.querySelector("dialog"));
+  return undefined;
+}
+
+function showDialog(dialog) {
+  if (dialog && !dialog.open) {
+    dialog.showModal();
+    dialog.addEventListener("cancel", () => send({ do: "close" }), { once: true });
+    dialog.querySelector("[autofocus]")?.select?.();
+  }
+}
+
+// What no markup can carry: the title, the arrangement, the shape of the pointer, whether there is unsaved work.
+function showPage(page) {
+  document.title = page.title;
+  document.getElementById("board").dataset.arrangement = page.arrangement;
+  document.body.dataset.over = page.over;
+  document.body.dataset.unsaved = page.unsaved;
+  shown.state = page;
+}
+
+begin({
+  async turn(head, picture) {
+    for (const [name, text] of Object.entries(head.parts)) showPart(name, text);
+    if (picture) await showPicture(picture);
+  },
+  begun() {
+    ended.hidden = true;
+    tellSize();
+  },
+  ended() {
+    ended.hidden = false;
+  },
+});
+
+const messageOf = (element, more) => ({ ...element.dataset, ...more });
+
+document.addEventListener("click", (event) => {
+  const element = event.target.closest("button[data-do], [role=option][data-do]");
+  if (element && element.getAttribute("aria-disabled") !== "true") send(messageOf(element));
+});
+
+document.addEventListener("change", (event) => {
+  const element = event.target;
+  if (!element.matches("[data-do]") || element.form?.dataset.do) return;
+  const value = element.type === "checkbox" ? element.checked : element.value;
+  send(messageOf(element, { value }));
+});
+
+document.addEventListener("input", (event) => {
+  if (event.target.matches("input[type=range][data-do]")) send(messageOf(event.target, { value: event.target.value }));
+});
+
+// Enter commits a field and stays in it; Escape puts back what was there.
+document.addEventListener("keydown", (event) => {
+  if (!event.target.matches?.("input[type=text][data-do]")) return;
+  if (event.key === "Escape") {
+    event.target.value = event.target.getAttribute("value") ?? "";
+    event.target.blur();
+  }
+});
+
+document.addEventListener("submit", (event) => {
+  event.preventDefault();
+  const form = event.target;
+  if (form.dataset.do) send(messageOf(form, Object.fromEntries(new FormData(form))));
+});
+
+window.addEventListener("beforeunload", (event) => {
+  if (document.body.dataset.unsaved === "true") event.preventDefault();
+});
+
+watchKeys();

@@ -1,0 +1,135 @@
+// Hands on the picture and on the drawings: presses and moves go to the sketch, at most one move for each frame, the newest.
+
+import { send } from "./wire.js";
+
+const canvas = document.getElementById("picture");
+const sheet = document.getElementById("sheet");
+const hand = document.getElementById("hand");
+const fingers = new Map();
+let waiting = null;
+let scheduled = false;
+let dragging = null;
+
+// The newest message of each kind waits for the next frame; a wheel's turns are gathered.
+function later(message) {
+  waiting = message;
+  if (scheduled) return;
+  scheduled = true;
+  requestAnimationFrame(() => {
+    scheduled = false;
+    if (waiting) send(waiting);
+    waiting = null;
+  });
+}
+
+function flush() {
+  if (waiting) send(waiting);
+  waiting = null;
+}
+
+// The canvas shows its picture whole, with margins if the shapes differ: from the page's pixels to a share of the picture.
+function onPicture(event) {
+  const box = canvas.getBoundingClientRect();
+  const scale = Math.min(box.width / canvas.width, box.height / canvas.height);
+  const x = (event.clientX - box.left - (box.width - canvas.width * scale) / 2) / (canvas.width * scale);
+  const y = (event.clientY - box.top - (box.height - canvas.height * scale) / 2) / (canvas.height * scale);
+  return [x, y];
+}
+
+function onDrawing(event) {
+  const svg = sheet.querySelector("svg");
+  const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+  return [point.x, point.y];
+}
+
+function placeHand(event) {
+  hand.style.setProperty("left", `${Math.min(event.clientX + 18, innerWidth - 270)}px`);
+  hand.style.setProperty("top", `${Math.max(8, Math.min(event.clientY + 18, innerHeight - hand.offsetHeight - 8))}px`);
+}
+
+const fine = (event) => event.shiftKey || event.altKey;
+
+function press(event, where, at, more = {}) {
+  event.target.setPointerCapture?.(event.pointerId);
+  dragging = { where, id: event.pointerId };
+  placeHand(event);
+  const button = event.button === 2 || event.button === 1 ? "pan" : "main";
+  send({ do: "press", where, at, button, fine: fine(event), touch: event.pointerType === "touch", ...more });
+}
+
+canvas.addEventListener("pointerdown", (event) => {
+  canvas.focus({ preventScroll: true });
+  fingers.set(event.pointerId, event);
+  if (fingers.size === 2) return send({ do: "escape" });
+  press(event, "picture", onPicture(event));
+});
+
+// Two fingers move and magnify the picture.
+function pinch(event) {
+  const [a, b] = [...fingers.values()];
+  const before = { x: (a.clientX + b.clientX) / 2, y: (a.clientY + b.clientY) / 2, d: Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY) };
+  fingers.set(event.pointerId, event);
+  const [c, d] = [...fingers.values()];
+  const after = { x: (c.clientX + d.clientX) / 2, y: (c.clientY + d.clientY) / 2, d: Math.hypot(c.clientX - d.clientX, c.clientY - d.clientY) };
+  const from = onPicture({ clientX: before.x, clientY: before.y });
+  const to = onPicture({ clientX: after.x, clientY: after.y });
+  send({ do: "pinch", from, to, factor: after.d / Math.max(before.d, 1) });
+}
+
+canvas.addEventListener("pointermove", (event) => {
+  if (fingers.size === 2 && fingers.has(event.pointerId)) return pinch(event);
+  if (dragging && event.pointerId !== dragging.id) return;
+  if (dragging) placeHand(event);
+  later({ do: dragging ? "move" : "hover", where: "picture", at: onPicture(event), fine: fine(event) });
+});
+
+function release(event) {
+  fingers.delete(event.pointerId);
+  if (!dragging || event.pointerId !== dragging.id) return;
+  dragging = null;
+  flush();
+  send({ do: "release" });
+}
+
+for (const element of [canvas, sheet]) {
+  element.addEventListener("pointerup", release);
+  element.addEventListener("pointercancel", release);
+  element.addEventListener("contextmenu", (event) => event.preventDefault());
+}
+
+sheet.addEventListener("pointerdown", (event) => {
+  if (!event.target.closest("svg")) return;
+  sheet.focus({ preventScroll: true });
+  const marked = event.target.closest("[data-part]");
+  sheet.setPointerCapture(event.pointerId);
+  press(event, "drawing", onDrawing(event), { part: marked?.dataset.part ?? null });
+});
+
+sheet.addEventListener("pointermove", (event) => {
+  if (!sheet.querySelector("svg")) return;
+  if (dragging) placeHand(event);
+  if (dragging) later({ do: "move", where: "drawing", at: onDrawing(event), fine: fine(event) });
+});
+
+for (const [element, where, place] of [[canvas, "picture", onPicture], [sheet, "drawing", onDrawing]]) {
+  element.addEventListener("wheel", (event) => {
+    event.preventDefault();
+    const factor = Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0015));
+    send({ do: "zoom", where, at: place(event), factor });
+  }, { passive: false });
+}
+
+export const isDragging = () => dragging !== null;
+
+// The picture is drawn at the size it is shown; the last page that changes its size wins.
+export function watchSize() {
+  const tell = () => {
+    const box = canvas.parentElement.getBoundingClientRect();
+    const sheetBox = sheet.getBoundingClientRect();
+    send({ do: "size", size: [Math.round(box.width), Math.round(box.height)], sheet: [Math.round(sheetBox.width), Math.round(sheetBox.height)] });
+  };
+  const watcher = new ResizeObserver(tell);
+  watcher.observe(canvas.parentElement);
+  watcher.observe(sheet);
+  return tell;
+}

@@ -1,0 +1,100 @@
+"""Where the eye stands. Always a parallel projection, as on a drawing: a length in one direction has one scale everywhere.
+
+Picture coordinates: pixels, origin at the top left, y down. Angles in degrees.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from sketcher.geometry.mesh import Floats
+
+ViewName = Literal["quarter", "profile", "plan", "ahead"]
+
+VIEW_ANGLES: dict[str, tuple[float, float]] = {
+    "quarter": (40.0, 28.0),
+    "profile": (90.0, 0.0),
+    "plan": (90.0, 90.0),
+    "ahead": (0.0, 0.0),
+}
+"""Azimuth and elevation: azimuth 0 looks aft from ahead of the stem, 90 looks to starboard from the port side."""
+
+STEEPEST = 90.0
+LEAST_HEIGHT, MOST_HEIGHT = 0.2, 80.0
+"""Height of the picture in the boat [m]: from a hand's breadth to a yard."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Camera:
+    """centre [m]: the point in the middle of the picture; height [m]: how much of the boat the picture is high."""
+
+    centre: tuple[float, float, float]
+    azimuth: float
+    elevation: float
+    height: float
+
+    def axes(self) -> tuple[Floats, Floats, Floats]:
+        """Unit vectors to the right of the picture, up the picture, and towards the eye; each (3,)."""
+        a, e = np.radians(self.azimuth), np.radians(self.elevation)
+        eye = np.array([-np.cos(a) * np.cos(e), -np.sin(a) * np.cos(e), np.sin(e)])
+        right = np.array([np.sin(a), -np.cos(a), 0.0])
+        return right, np.cross(eye, right), eye
+
+    def project(self, points: Floats, size: tuple[int, int]) -> Floats:
+        """Points (n, 3) [m] to (n, 3): pixels across, pixels down, and nearness to the eye [m]."""
+        right, up, eye = self.axes()
+        scale = size[1] / self.height
+        relative = np.atleast_2d(points) - np.array(self.centre)
+        across, upward = relative @ right, relative @ up
+        return np.stack([size[0] / 2 + scale * across, size[1] / 2 - scale * upward, relative @ eye], axis=1)
+
+    def metres_along(self, axis: Floats, moved: tuple[float, float], size: tuple[int, int]) -> float | None:
+        """How far along a unit axis (3,) a pointer moved by (dx, dy) pixels has gone [m].
+
+        None where the axis points so nearly at the eye that the hand could not be followed.
+        """
+        right, up, _ = self.axes()
+        seen = np.array([axis @ right, -(axis @ up)])
+        length = float(np.hypot(*seen))
+        if length < LEAST_FORESHORTENING:
+            return None
+        return float(np.dot(moved, seen)) / length**2 * self.height / size[1]
+
+    def orbited(self, across: float, upward: float) -> Camera:
+        """Turned by degrees; the elevation stops at the poles."""
+        elevation = float(np.clip(self.elevation + upward, -STEEPEST, STEEPEST))
+        return replace(self, azimuth=(self.azimuth + across) % 360.0, elevation=elevation)
+
+    def panned(self, moved: tuple[float, float], size: tuple[int, int]) -> Camera:
+        """Moved so that what was under the pointer stays under it; (dx, dy) pixels."""
+        right, up, _ = self.axes()
+        shift = (-moved[0] * right + moved[1] * up) * self.height / size[1]
+        x, y, z = np.array(self.centre) + shift
+        return replace(self, centre=(float(x), float(y), float(z)))
+
+    def zoomed(self, factor: float, at: tuple[float, float], size: tuple[int, int]) -> Camera:
+        """Closer by a factor, the point under the pointer (pixels) staying where it is."""
+        height = float(np.clip(self.height / factor, LEAST_HEIGHT, MOST_HEIGHT))
+        kept = 1.0 - height / self.height
+        offset = (-(at[0] - size[0] / 2) * kept, -(at[1] - size[1] / 2) * kept)
+        return replace(self.panned(offset, size), height=height)
+
+
+LEAST_FORESHORTENING = 0.12
+"""Below this share of its length an axis is seen end-on; a pixel would move a panel by ten times its size on the screen."""
+
+
+def framed(view: ViewName, corners: tuple[Floats, Floats], size: tuple[int, int], margin: float = 1.12) -> Camera:
+    """A named view that holds a box, given by its lowest and highest corner (3,) [m], with a margin round it."""
+    low, high = corners
+    box = np.array([[x, y, z] for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])])
+    azimuth, elevation = VIEW_ANGLES[view]
+    x, y, z = (low + high) / 2
+    camera = Camera(centre=(float(x), float(y), float(z)), azimuth=azimuth, elevation=elevation, height=1.0)
+    right, up, _ = camera.axes()
+    across, upward = np.ptp(box @ right), np.ptp(box @ up)
+    height = max(float(upward), float(across) * size[1] / size[0]) * margin
+    return replace(camera, height=float(np.clip(height, LEAST_HEIGHT, MOST_HEIGHT)))

@@ -1,0 +1,86 @@
+"""What lies under the pointer: the nearest triangle that is drawn there, by plain arithmetic on the projected shapes.
+
+It leaves out what the drawing leaves out (faces turned to the eye, what is cut away), which a library's picker would not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from sketcher.geometry.mesh import Floats
+from sketcher.web.view.camera import Camera
+from sketcher.web.view.shapes import Shapes, Strokes, Surface
+
+STROKE_REACH = 7.0
+"""A line is hit within this many pixels: about the width of a fingertip's uncertainty with a mouse."""
+
+CutPlane = tuple[tuple[float, float, float], tuple[float, float, float]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hit:
+    """owner: index into the shapes' parts; point (3,) [m] on the boat; nearness to the eye [m]."""
+
+    owner: int
+    point: tuple[float, float, float]
+    nearness: float
+
+
+def pick(shapes: Shapes, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: Iterable[CutPlane] = ()) -> Hit | None:
+    """The nearest drawn thing with an owner under a pixel; a stroke within reach goes before a surface behind it."""
+    kept = tuple(planes)
+    hits = [hit for surface in shapes.surfaces.values() if (hit := _on_surface(surface, camera, size, at, kept))]
+    hits += [hit for strokes in shapes.strokes.values() if (hit := _on_strokes(strokes, camera, size, at, kept))]
+    return max(hits, key=lambda hit: hit.nearness, default=None)
+
+
+def _on_surface(surface: Surface, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[CutPlane, ...]) -> Hit | None:
+    if not (surface.owners >= 0).any():
+        return None
+    seen = camera.project(surface.points, size)
+    x, y = seen[:, 0] - at[0], seen[:, 1] - at[1]
+    a, b, c = surface.triangles.T
+    ab, bc, ca = x[a] * y[b] - x[b] * y[a], x[b] * y[c] - x[c] * y[b], x[c] * y[a] - x[a] * y[c]
+    area = ab + bc + ca
+    # Rows run down the picture, so a triangle that is anticlockwise to the eye has a negative area here.
+    turned = {"front": area > 0, "back": area < 0, "none": area != 0}[surface.culling]
+    inside = turned & (ab * area >= 0) & (bc * area >= 0) & (ca * area >= 0) & (surface.owners >= 0)
+    found = np.nonzero(inside)[0]
+    if not len(found):
+        return None
+    weights = np.stack([bc[found], ca[found], ab[found]], axis=1) / area[found, None]
+    corners = surface.triangles[found]
+    points = np.einsum("ij,ijk->ik", weights, surface.points[corners])
+    nearness = np.einsum("ij,ij->i", weights, seen[:, 2][corners])
+    return _nearest(points, nearness, surface.owners[found], planes)
+
+
+def _on_strokes(strokes: Strokes, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[CutPlane, ...]) -> Hit | None:
+    if strokes.owner < 0 or not len(strokes.segments):
+        return None
+    seen = camera.project(strokes.points, size)
+    start, end = seen[strokes.segments[:, 0]], seen[strokes.segments[:, 1]]
+    along = end[:, :2] - start[:, :2]
+    length = np.maximum(np.einsum("ij,ij->i", along, along), 1e-12)
+    share = np.clip(np.einsum("ij,ij->i", np.array(at) - start[:, :2], along) / length, 0.0, 1.0)
+    feet = start + share[:, None] * (end - start)
+    near = np.nonzero(np.hypot(feet[:, 0] - at[0], feet[:, 1] - at[1]) <= STROKE_REACH)[0]
+    if not len(near):
+        return None
+    first, second = strokes.points[strokes.segments[near, 0]], strokes.points[strokes.segments[near, 1]]
+    points = first + share[near, None] * (second - first)
+    return _nearest(points, feet[near, 2], np.full(len(near), strokes.owner), planes)
+
+
+def _nearest(points: Floats, nearness: Floats, owners: Floats, planes: tuple[CutPlane, ...]) -> Hit | None:
+    keep = np.ones(len(points), dtype=bool)
+    for origin, normal in planes:
+        keep &= (points - np.array(origin)) @ np.array(normal) >= 0
+    if not keep.any():
+        return None
+    best = int(np.argmax(np.where(keep, nearness, -np.inf)))
+    x, y, z = points[best]
+    return Hit(owner=int(owners[best]), point=(float(x), float(y), float(z)), nearness=float(nearness[best]))

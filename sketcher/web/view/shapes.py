@@ -1,0 +1,77 @@
+"""The boat as surfaces and strokes to draw and to point at: plain arrays, no graphics library.
+
+Each compartment is drawn as the far walls one would see from outside looking in: skin, deck and the faces of panels that
+bound it. Faces turned towards the eye are left out, by the drawing and by the picking alike.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
+
+Colour = tuple[int, int, int]
+Culling = Literal["front", "back", "none"]
+FIRST_PANEL = 10
+"""Labels of a compartment's mesh from here on are faces of panels: 10 + i is the i-th panel of the layout."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Surface:
+    """Triangles of one actor. owners: (m,) index into `parts` for each triangle, -1: points at nothing. source: what it was
+    made from; a surface with the same source and colours needs no new upload."""
+
+    points: Floats
+    triangles: Ints
+    colours: NDArray[np.uint8]
+    owners: Ints
+    culling: Culling = "front"
+    opacity: float = 1.0
+    source: object = None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Strokes:
+    """Line segments of one colour. segments: (k, 2) indices into points (n, 3); width in pixels; owner as in Surface."""
+
+    points: Floats
+    segments: Ints
+    colour: Colour
+    width: float = 1.0
+    opacity: float = 1.0
+    owner: int = -1
+    source: object = None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Shapes:
+    """All that is drawn, by a key that stays the same from frame to frame."""
+
+    surfaces: dict[str, Surface] = field(default_factory=dict)
+    strokes: dict[str, Strokes] = field(default_factory=dict)
+
+
+@lru_cache(maxsize=256)
+def label_edges(mesh: TriMesh) -> Ints:
+    """Edges (k, 2) of a closed mesh where two different labels meet: the corners of a space, drawn as ink lines."""
+    triangles = mesh.triangles
+    ends = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
+    labels = np.tile(mesh.labels, 3)
+    low, high = ends.min(axis=1), ends.max(axis=1)
+    order = np.argsort(low * (len(mesh.vertices) + 1) + high, kind="stable")
+    low, high, labels = low[order], high[order], labels[order]
+    pairs = (low[1:] == low[:-1]) & (high[1:] == high[:-1]) & (labels[1:] != labels[:-1])
+    at = np.nonzero(pairs)[0]
+    return np.stack([low[at], high[at]], axis=1)
+
+
+def polyline(points: Floats, *, closed: bool = False) -> Ints:
+    """Segments (k, 2) that join points (n, 3) in order."""
+    ends = np.arange(len(points))
+    joined = np.stack([ends[:-1], ends[1:]], axis=1)
+    return np.concatenate([joined, [[len(points) - 1, 0]]]) if closed else joined
