@@ -1,0 +1,161 @@
+"""Where a plane cuts a closed mesh: the outline as polygons in the plane's own coordinates."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A plane with axes drawn on it: points origin + a u + b v. u and v are unit vectors square to each other, (3,) each."""
+
+    origin: tuple[float, float, float]
+    u: tuple[float, float, float]
+    v: tuple[float, float, float]
+
+    @property
+    def normal(self) -> Floats:
+        """The plane's unit normal u x v, (3,)."""
+        return np.cross(np.array(self.u), np.array(self.v))
+
+    def flat(self, points: Floats) -> Floats:
+        """Plane coordinates (n, 2) of points (n, 3), square onto the plane."""
+        return (points - np.array(self.origin)) @ np.array([self.u, self.v]).T
+
+    def space(self, flat: Floats) -> Floats:
+        """Points (n, 3) of plane coordinates (n, 2)."""
+        placed: Floats = np.array(self.origin) + flat @ np.array([self.u, self.v])
+        return placed
+
+
+def frame_x(x: float) -> Frame:
+    """The plane at x, with coordinates (y, z)."""
+    return Frame((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+
+
+def frame_y(y: float) -> Frame:
+    """The plane at y, with coordinates (x, z)."""
+    return Frame((0.0, y, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+
+
+def frame_z(z: float) -> Frame:
+    """The plane at z, with coordinates (x, y)."""
+    return Frame((0.0, 0.0, z), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+
+
+def frame_on(normal: tuple[float, float, float], distance: float) -> Frame:
+    """A frame on the plane normal . p = distance (normal a unit vector); u is level wherever it can be."""
+    n = np.array(normal, dtype=float)
+    aside = np.array([0.0, 0.0, 1.0]) if abs(n[2]) < 0.9 else np.array([0.0, 1.0, 0.0])
+    u = np.cross(aside, n)
+    u /= np.linalg.norm(u)
+    v = np.cross(n, u)
+    o = n * distance
+    return Frame((o[0], o[1], o[2]), (u[0], u[1], u[2]), (v[0], v[1], v[2]))
+
+
+def section(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
+    """The part of the plane that lies inside a closed mesh, in the frame's coordinates; empty where they do not meet.
+
+    A vertex in the plane counts as just above it (on the normal's side), so every cut is a set of closed rings; a face that
+    lies in the plane is met only where the solid stands below it. Raises GeometryError where the mesh is not closed there.
+    """
+    rings = section_rings(mesh, frame)
+    polygons = [shapely.Polygon(ring) for ring in rings]
+    areas = [_signed_area(ring) for ring in rings]
+    outer = [p for p, area in zip(polygons, areas, strict=True) if area > 0.0]
+    holes = [p for p, area in zip(polygons, areas, strict=True) if area < 0.0]
+    return _with_holes(outer, holes)
+
+
+def section_rings(mesh: TriMesh, frame: Frame) -> list[Floats]:
+    """The closed rings of a cut, (k, 2) each, anticlockwise round solid and clockwise round a hollow, seen against the normal.
+
+    Raises GeometryError where the mesh is not closed at the plane.
+    """
+    height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
+    above = height >= 0.0
+    sides = above[mesh.triangles]
+    count = sides.sum(axis=1)
+    hit = (count == 1) | (count == 2)
+    if not hit.any():
+        return []
+    triangles, sides, lone_above = mesh.triangles[hit], sides[hit], count[hit] == 1
+    lone = np.argmax(sides == lone_above[:, None], axis=1)
+    rows = np.arange(len(triangles))
+    a, b, c = (triangles[rows, (lone + k) % 3] for k in range(3))
+    # The solid lies to the left when walking so that the triangle's upper part is on the walker's right.
+    first = _edge_keys(a, np.where(lone_above, b, c), len(height))
+    last = _edge_keys(a, np.where(lone_above, c, b), len(height))
+    edges, places = np.unique(np.concatenate([first, last]), return_inverse=True)
+    start, end = places[: len(first)], places[len(first) :]
+    ends, starts = np.argsort(end), np.argsort(start)
+    if len(edges) != len(first) or not np.array_equal(end[ends], start[starts]):
+        raise GeometryError("the mesh is not closed where the plane cuts it")
+    following = np.empty(len(edges), dtype=np.int64)
+    following[start] = end
+    points = frame.flat(_crossings(mesh.vertices, height, edges, len(height)))
+    return [ring for loop in _loops(following) if len(ring := _without_repeats(points[loop])) >= 3]
+
+
+def _edge_keys(a: Ints, b: Ints, count: int) -> Ints:
+    """One integer for each undirected edge."""
+    keys: Ints = np.minimum(a, b) * count + np.maximum(a, b)
+    return keys
+
+
+def _crossings(vertices: Floats, height: Floats, edges: Ints, count: int) -> Floats:
+    """Where each edge meets the plane, (k, 3)."""
+    a, b = edges // count, edges % count
+    share = (height[a] / (height[a] - height[b]))[:, None]
+    met: Floats = vertices[a] + share * (vertices[b] - vertices[a])
+    return met
+
+
+def _loops(following: Ints) -> list[list[int]]:
+    """The cycles of a permutation, each as the list of its members in order."""
+    ahead = following.tolist()
+    seen = bytearray(len(ahead))
+    loops = []
+    for first in range(len(ahead)):
+        if seen[first]:
+            continue
+        loop, at = [], first
+        while not seen[at]:
+            seen[at] = 1
+            loop.append(at)
+            at = ahead[at]
+        loops.append(loop)
+    return loops
+
+
+def _without_repeats(ring: Floats) -> Floats:
+    """The ring without points that only repeat the one before."""
+    moved: Floats = ring[(ring != np.roll(ring, 1, axis=0)).any(axis=1)]
+    return moved
+
+
+def _signed_area(ring: Floats) -> float:
+    """Positive when anticlockwise."""
+    x, y = (ring - ring[0]).T
+    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0
+
+
+def _with_holes(outer: list[shapely.Polygon], holes: list[shapely.Polygon]) -> shapely.MultiPolygon:
+    """Each hole given to the smallest outer polygon about it."""
+    if not holes:
+        return shapely.MultiPolygon(outer)
+    held: list[list[shapely.Polygon]] = [[] for _ in outer]
+    for hole in holes:
+        about = [
+            (shell.area, i) for i, shell in enumerate(outer) if shell.contains_properly(shapely.Point(hole.exterior.coords[0]))
+        ]
+        if about:
+            held[min(about)[1]].append(hole)
+    whole = [shapely.Polygon(s.exterior.coords, [h.exterior.coords for h in inner]) for s, inner in zip(outer, held, strict=True)]
+    return shapely.MultiPolygon(whole)
