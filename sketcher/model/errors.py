@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -23,3 +24,16 @@ class SketchError(Exception):
         place = ":".join(str(part) for part in (self.file, self.line) if part is not None)
         head = ": ".join(part for part in (place, self.key, self.message) if part)
         return f"{head}\n{self.remedy}" if self.remedy else head
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that a misspelt one most likely means, or None where nothing is near.
+
+    >>> nearest("colision", ["main", "collision"])
+    'collision'
+    """
+    from difflib import get_close_matches
+
+    words = {name.casefold(): name for name in known}
+    found = get_close_matches(word.casefold(), words, n=1, cutoff=0.6)
+    return words[found[0]] if found else None

@@ -1,0 +1,302 @@
+"""Hull files: the measurements read with their checks, and a hull written as such a file."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Any
+
+from sketcher.geometry.tolerances import POINTS_APART, SECTIONS_APART
+from sketcher.model import kinds
+from sketcher.model.document import Document, Mapping, read_document
+from sketcher.model.document import Sequence as Items
+from sketcher.model.errors import SketchError
+from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Point2, Station, WholeBoat
+from sketcher.model.kinds import anywhere, choice, mapped, not_negative, number, off_centre, positive, row, several, text
+from sketcher.model.reading import Field, Item, Kind, read_fields, read_units
+from sketcher.model.records import Block, pairs, read_block, record, write_flow
+from sketcher.model.units import UNITS
+from sketcher.model.writing import replace_file
+
+STATIONS_LIMIT = 500
+POINTS_LIMIT = 500
+
+
+def read_hull(path: str | os.PathLike[str]) -> Hull:
+    """A hull from its file. Raises SketchError with file, line, key and remedy for whatever is wrong."""
+    return hull_from(read_document(path))
+
+
+def hull_from(document: Document) -> Hull:
+    """The hull a document describes. Raises SketchError as `read_hull`."""
+    if document.root.get("scene") is not None:
+        raise SketchError("this is a scene's file, not a hull's", "Give the file that holds the stations.", document.file)
+    item = Item(document, document.root, "", read_units(document))
+    values = read_fields(item, HULL_FIELDS, "a hull")
+    values |= values.pop("measured", {})
+    values["transom_rake"] = values.pop("transom", 0.0)
+    values["twin_spacing"] = values.pop("twin", None)
+    hull = Hull(file=document.file or None, **values)
+    _check_ends(hull, item)
+    return hull
+
+
+def hull_text(hull: Hull, comment: str = "") -> str:
+    """A hull as the text of a file, one station a line; reading it gives the hull again to the step of its unit."""
+    lines = [f"# {line}" for line in comment.splitlines()]
+    for field in HULL_FIELDS:
+        lines += _WRITERS.get(field.key, _plain_lines)(hull, field)
+    return "\n".join(lines) + "\n"
+
+
+def write_hull(hull: Hull, path: str | os.PathLike[str], comment: str = "") -> None:
+    """Write a hull's file whole, or leave what was there. Raises SketchError where it cannot be written."""
+    replace_file(path, hull_text(hull, comment).encode())
+
+
+_point = row("[half-breadth, height]", kinds.length("a half-breadth of 0 or more", least=0.0), anywhere)
+_profile_point = row("[aft, height]", anywhere, anywhere)
+
+
+def _check_station(item: Item, station: Station) -> None:
+    """Points run from the centreline up to the sheer, without doubling back; knuckles count them."""
+    lines = _lines_of(item, "points")
+    for i, (before, after) in enumerate(pairwise(station.points), 2):
+        place = f"point {i}"
+        line = lines[i - 1] if i <= len(lines) else None
+        if abs(after[0] - before[0]) + abs(after[1] - before[1]) < POINTS_APART:
+            raise item.error(f"{place} lies on the point before it", "Remove one of them.", line)
+        if after[0] < before[0] and after[1] < before[1]:
+            raise item.error(
+                f"{place} goes back down and inwards: the points are out of order",
+                "List them from the centreline up to the sheer.",
+                line,
+            )
+    crossing = _crossing(station.points)
+    if crossing is not None:
+        a, b = crossing
+        raise item.error(
+            f"the line between points {a} and {a + 1} crosses the one between {b} and {b + 1}",
+            "List the points from the centreline up to the sheer, and look for a mistyped number.",
+            lines[b] if b < len(lines) else None,
+        )
+    if not station.points:
+        raise item.error("the station has no points", "Give at least two, from the centreline up to the sheer.")
+    for i in station.knuckles:
+        if i > len(station.points):
+            raise item.error(
+                f"knuckle {i} of {len(station.points)} points", "Knuckles say which points, counted from 1 at the centreline."
+            )
+
+
+def _lines_of(item: Item, key: str) -> list[int]:
+    """The line of each member of the list under a key."""
+    node = item.node.get(key) if isinstance(item.node, Mapping) else None
+    return [member.line for member in node.items] if isinstance(node, Items) else []
+
+
+def _crossing(points: Sequence[Point2]) -> tuple[int, int] | None:
+    """The first two pieces of an open line that cross, each by the number of its first point from 1; None if none do."""
+    for j in range(2, len(points) - 1):
+        for i in range(j - 1):
+            if _cross(points[i], points[i + 1], points[j], points[j + 1]):
+                return (i + 1, j + 1)
+    return None
+
+
+def _cross(a: Point2, b: Point2, c: Point2, d: Point2) -> bool:
+    def side(p: Point2, q: Point2, r: Point2) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
+
+
+_STATION_FIELDS = (
+    Field("at", "at", anywhere, required=True),
+    Field("points", "points", several("a list of points [half-breadth, height]", _point, most=POINTS_LIMIT), required=True),
+    Field(
+        "knuckles",
+        "knuckles",
+        several("a list of point numbers", kinds.whole("a point's number from 1", 1, POINTS_LIMIT), POINTS_LIMIT),
+    ),
+)
+_station = record("a station, {at: …, points: …}", Station, _STATION_FIELDS, _check_station)
+
+
+def _read_stations(item: Item) -> tuple[Station, ...]:
+    """Two or more stations, in order and apart; one between the ends has area."""
+    items = item.items("a list of stations")
+    if len(items) < 2:
+        raise item.error(
+            f"{len(items) or 'no'} station{'' if len(items) == 1 else 's'}; a hull needs two or more", "Measure another."
+        )
+    if len(items) > STATIONS_LIMIT:
+        raise item.error(f"{len(items)} stations; at most {STATIONS_LIMIT} make sense", "Is it the right file?")
+    stations = tuple(_station.read(member) for member in items)
+    for i, (before, after) in enumerate(pairwise(stations), 1):
+        if after.at - before.at < SECTIONS_APART:
+            where = "is at the same place as" if abs(after.at - before.at) < SECTIONS_APART else "is forward of"
+            raise items[i].error(
+                f"station {i + 1} at {_at(after, item)} {where} station {i} at {_at(before, item)}",
+                "List stations from forward to aft, each at its own place.",
+            )
+    for i, station in enumerate(stations):
+        _check_area(items[i], station, i + 1, end=i in (0, len(stations) - 1))
+    return stations
+
+
+def _at(station: Station, item: Item) -> str:
+    return f"{anywhere.write(station.at, item.units)} {item.units}"
+
+
+def _check_area(item: Item, station: Station, place: int, end: bool) -> None:
+    """Only an end station may be sharp: a line or one point on the centreline."""
+    widest = max(half_breadth for half_breadth, _ in station.points)
+    if widest == 0.0 and not end:
+        raise item.error(f"station {place} has no area", "Only the first and the last may have half-breadths of 0 throughout.")
+    if widest > 0.0 and len(station.points) < 2:
+        raise item.error(f"station {place} has one point", "Give two or more, from the centreline up to the sheer.")
+    if widest > 0.0 and station.points[-1][1] <= station.points[0][1]:
+        raise item.error(f"station {place} ends no higher than it begins", "List its points from the centreline up to the sheer.")
+
+
+def _profile(end: str) -> Kind:
+    """A stem's or stern's profile, keel end first."""
+    points = several("a list of points [aft, height]", _profile_point, most=POINTS_LIMIT)
+
+    def read(item: Item) -> tuple[Point2, ...]:
+        values: tuple[Point2, ...] = points.read(item)
+        if len(values) == 1:
+            raise item.error(f"a {end} of one point", "Give two or more, from the keel end up; or remove it.")
+        for i, (before, after) in enumerate(pairwise(values), 2):
+            if abs(after[0] - before[0]) + abs(after[1] - before[1]) < POINTS_APART:
+                raise item.error(f"point {i} of the {end} lies on the point before it", "Remove one of them.")
+        if values and values[-1][1] <= values[0][1]:
+            raise item.error(f"the {end} ends no higher than it begins", "List its points from the keel end up to the deck.")
+        return values
+
+    return Kind(read, points.write)
+
+
+def _from_to(item: Item, value: Coachroof | Cockpit) -> None:
+    if value.end <= value.start:
+        raise item.error(f"`{item.written}`: `to` is not aft of `from`", "Distances count aft from the hull's zero.")
+
+
+_breadths = row("[forward, after] half-breadths", positive, positive)
+_COACHROOF = (
+    Field("from", "start", anywhere, required=True),
+    Field("to", "end", anywhere, required=True),
+    Field("half_breadth", "half_breadth", _breadths, required=True),
+    Field("height", "height", positive, required=True),
+    Field("camber", "camber", not_negative),
+)
+_COCKPIT = (*_COACHROOF[:3], Field("sole", "sole", anywhere, required=True))
+_DECK = (Field("camber", "camber", not_negative), Field("thickness", "thickness", not_negative))
+_BOAT = (
+    Field("length", "length", positive),
+    Field("waterline_from", "waterline_from", anywhere),
+    Field("waterline_to", "waterline_to", anywhere),
+    Field("displacement", "displacement", kinds.kilograms_positive),
+    Field("kg_per_cm", "kg_per_cm", kinds.kilograms_positive),
+    Field("moment_per_cm", "moment_per_cm", number("kilogram metres, a plain number above 0", above=0.0)),
+    Field("centre_of_flotation", "centre_of_flotation", anywhere),
+)
+_APPENDAGES = Block(
+    "appendages",
+    "appendage",
+    Appendage,
+    (
+        Field("litres", "volume", kinds.litres, required=True),
+        Field("at", "at", row("a place [aft, off centre, height]", anywhere, off_centre, anywhere), required=True),
+        Field("lowest", "lowest", anywhere),
+    ),
+)
+_tilt = number("degrees between -45 and 45", least=-45.0, most=45.0)
+_MEASURED = (Field("trim", "measured_trim", _tilt), Field("heel", "measured_heel", _tilt))
+_RAKE = (Field("rake", "transom_rake", kinds.angle),)
+_TWIN = (Field("spacing", "twin_spacing", positive, required=True),)
+
+
+def _write_appendages(value: Sequence[Appendage], units: str) -> str:
+    members = (f"{kinds.write_text(item.name)}: {write_flow(item, _APPENDAGES.fields, units)}" for item in value)
+    return f"{{{', '.join(members)}}}"
+
+
+def _measured(item: Item) -> dict[str, Any]:
+    return read_fields(item, _MEASURED, "{trim: …, heel: …}")
+
+
+def _not_written(_value: Any, _units: str) -> str:
+    raise NotImplementedError("written by its own lines")
+
+
+HULL_FIELDS = (
+    Field("hull", "name", text, required=True),
+    Field("units", "units", choice(*UNITS), required=True),
+    Field("offsets_to", "offsets_to", choice("inside", "outside")),
+    Field("shell", "shell", not_negative),
+    Field("measured", "measured", Kind(_measured, _not_written)),
+    Field("stem", "stem", _profile("stem")),
+    Field("stern", "stern", _profile("stern")),
+    Field("stations", "stations", Kind(_read_stations, _not_written), required=True),
+    Field("between_stations", "between_stations", choice("smooth", "straight")),
+    Field("between_points", "between_points", choice("smooth", "straight")),
+    Field("transom", "transom", Kind(lambda item: read_fields(item, _RAKE, "{rake: …}").get("transom_rake", 0.0), _not_written)),
+    Field("deck", "deck", record("{camber: …, thickness: …}", Deck, _DECK)),
+    Field("coachroof", "coachroof", record("{from: …, to: …, half_breadth: …, height: …}", Coachroof, _COACHROOF, _from_to)),
+    Field("cockpit", "cockpit", record("{from: …, to: …, half_breadth: …, sole: …}", Cockpit, _COCKPIT, _from_to)),
+    Field("aft_end", "open_aft", mapped({"closed": False, "open": True})),
+    Field("appendages", "appendages", Kind(lambda item: read_block(item, _APPENDAGES), _write_appendages)),
+    Field("twin", "twin", Kind(lambda item: read_fields(item, _TWIN, "{spacing: …}")["twin_spacing"], _not_written)),
+    Field("boat", "boat", record("what is known of the whole boat", WholeBoat, _BOAT)),
+)
+
+
+def _check_ends(hull: Hull, item: Item) -> None:
+    """What the parts must fulfil together: a known boat only where the aft end is open, a stern only where it is closed."""
+    if hull.boat is not None and not hull.open_aft:
+        raise Item(item.document, item.document.find("boat") or item.node, "boat", item.units).error(
+            "`boat` is only for a hull measured in part", "Remove it, or write `aft_end: open`."
+        )
+    if hull.open_aft and hull.stern:
+        raise Item(item.document, item.document.find("stern") or item.node, "stern", item.units).error(
+            "an open aft end has no stern", "Remove `stern`, or write `aft_end: closed`."
+        )
+
+
+def _plain_lines(hull: Hull, field: Field) -> list[str]:
+    return [f"{key}: {value}" for key, value in pairs(hull, (field,), hull.units)]
+
+
+def _station_lines(hull: Hull, _field: Field) -> list[str]:
+    lines = ["stations:"]
+    for station in hull.stations:
+        (_, at), (_, points), *knuckles = pairs(station, _STATION_FIELDS, hull.units)
+        lines += [f"  - at: {at}", f"    points: {points}", *(f"    {key}: {value}" for key, value in knuckles)]
+    return lines
+
+
+def _measured_lines(hull: Hull, _field: Field) -> list[str]:
+    written = write_flow(hull, _MEASURED, hull.units)
+    return [] if written == "{}" else [f"measured: {written}"]
+
+
+def _one_key_lines(fields: tuple[Field, ...]) -> Any:
+    """Lines for a block that holds one key of the hull's own."""
+
+    def lines(hull: Hull, field: Field) -> list[str]:
+        if not pairs(hull, fields, hull.units):
+            return []
+        return [f"{field.key}: {write_flow(hull, fields, hull.units)}"]
+
+    return lines
+
+
+_WRITERS: dict[str, Any] = {
+    "stations": _station_lines,
+    "measured": _measured_lines,
+    "transom": _one_key_lines(_RAKE),
+    "twin": _one_key_lines(_TWIN),
+}
