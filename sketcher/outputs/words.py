@@ -1,0 +1,137 @@
+"""Figures as words: lengths in the reader's unit, litres, kilograms and shares, and tables that line up."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from fractions import Fraction
+
+from sketcher.analysis.results import Finding
+
+UNKNOWN = "not known"
+SEVERITIES = ("stop", "warn", "note")
+UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet and inches"}
+_PER_METRE = {"mm": 1000.0, "cm": 100.0, "m": 1.0}
+_DECIMALS = {"mm": 0, "cm": 1, "m": 3}
+_INCH = 0.0254
+_SIXTEENTHS = 16
+
+
+def length(metres: float | None, units: str) -> str:
+    """A length [m] as a number in `units` (mm, cm, m, in, ft), to the millimetre or a sixteenth of an inch, without the unit.
+
+    Feet carry their own marks, since a bare number could not be read: `6'2 3/8"`.
+
+    >>> length(1.8796, "mm"), length(1.8796, "in"), length(1.8896, "ft"), length(None, "mm")
+    ('1880', '74', '6\\'2 3/8"', 'not known')
+    """
+    if metres is None:
+        return UNKNOWN
+    if units in _PER_METRE:
+        return plain(metres * _PER_METRE[units], _DECIMALS[units])
+    sixteenths = round(abs(metres) / _INCH * _SIXTEENTHS)
+    sign = "-" if metres < 0 and sixteenths else ""
+    if units == "in":
+        return sign + _inches(sixteenths)
+    feet, rest = divmod(sixteenths, 12 * _SIXTEENTHS)
+    return f"{sign}{feet}'{_inches(rest)}\""
+
+
+def length_with_unit(metres: float | None, units: str) -> str:
+    """A length [m] in words with its unit.
+
+    >>> length_with_unit(0.905, "mm"), length_with_unit(1.8896, "ft")
+    ('905 mm', '6\\'2 3/8"')
+    """
+    text = length(metres, units)
+    return text if metres is None or units == "ft" else f"{text} {units}"
+
+
+def litres(volume: float | None) -> str:
+    """A volume [m3] in whole litres; a trace shows as `<1`, never as nothing.
+
+    >>> litres(0.31249), litres(0.0003), litres(0.0)
+    ('312', '<1', '0')
+    """
+    if volume is None:
+        return UNKNOWN
+    if 0.0 < volume < 0.0005:
+        return "<1"
+    return plain(volume * 1000.0, 0)
+
+
+def share(part: float | None, whole: float | None) -> str:
+    """A part of a whole in per cent; 0 and 100 are kept for nothing and all.
+
+    >>> share(1.0, 3.0), share(2.999, 3.0), share(3.0, 3.0), share(0.0001, 3.0)
+    ('33 %', '>99 %', '100 %', '<1 %')
+    """
+    if part is None or whole is None or whole <= 0.0:
+        return UNKNOWN
+    ratio = round(part / whole, 9)
+    if 0.0 < ratio < 0.005:
+        return "<1 %"
+    if 0.995 <= ratio < 1.0:
+        return ">99 %"
+    return f"{100.0 * ratio:.0f} %"
+
+
+def plain(value: float | None, decimals: int) -> str:
+    """A number to so many decimals, never `-0`.
+
+    >>> plain(-0.0004, 2), plain(None, 2)
+    ('0.00', 'not known')
+    """
+    if value is None:
+        return UNKNOWN
+    text = f"{value:.{decimals}f}"
+    return text.lstrip("-") if float(text) == 0.0 else text
+
+
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """A number with its noun.
+
+    >>> counted(1, "berth"), counted(3, "berth")
+    ('1 berth', '3 berths')
+    """
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def by_severity(findings: Sequence[Finding]) -> list[Finding]:
+    """Findings with those that stop first, then warnings, then notes; otherwise in the order given."""
+    return sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity))
+
+
+def wrap(text: str, width: int, indent: str = "", first: str | None = None) -> list[str]:
+    """A paragraph broken into lines; `first` begins the first line instead of `indent`."""
+    start = indent if first is None else first
+    return textwrap.wrap(
+        text, width, initial_indent=start, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
+    ) or [start.rstrip()]
+
+
+def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str, name_width: int = 30) -> list[str]:
+    """Lines of a table with two spaces between columns; `align` has `<` or `>` for each column.
+
+    The first column is broken into further lines where a name is longer than `name_width`.
+    """
+    names = [textwrap.wrap(row[0], name_width, break_long_words=True) or [""] for row in rows]
+    widths = [max([len(head[0]), *(len(line) for lines in names for line in lines)])]
+    widths += [max([len(head[k]), *(len(row[k]) for row in rows)]) for k in range(1, len(head))]
+    out = [_row(head, widths, align)]
+    for lines, row in zip(names, rows, strict=True):
+        out.append(_row([lines[0], *row[1:]], widths, align))
+        out += [("  " + line).rstrip() for line in lines[1:]]
+    return out
+
+
+def _row(cells: Sequence[str], widths: Sequence[int], align: str) -> str:
+    return "  ".join(f"{cell:{side}{width}}" for cell, width, side in zip(cells, widths, align, strict=True)).rstrip()
+
+
+def _inches(sixteenths: int) -> str:
+    whole, rest = divmod(sixteenths, _SIXTEENTHS)
+    if not rest:
+        return str(whole)
+    fraction = str(Fraction(rest, _SIXTEENTHS))
+    return f"{whole} {fraction}" if whole else fraction
