@@ -100,7 +100,7 @@ class Berth:
     """Boards and cushion; divides nothing. `height`: the boards' top; `lies_on`: that lid is its boards."""
 
     name: str
-    height: float | None
+    height: float | None = None
     start: Limit
     end: Limit
     cushion: float = 0.0
