@@ -51,6 +51,8 @@ class PanelShape:
 
     faces: the planes by name: a bulkhead's `forward` and `after`, a partition's `port` and `starboard`, a lid's `top` and
     `under`, then the edges' names. area [m2] and volume [m3]: of the part inside the hull. depends_on: panels it is tied to.
+    pieces: its convex pieces as numbers of faces; two, port and starboard, where a knuckle on the centreline bends it.
+    trimmed: the part inside the hull, less the panels that run through it; its labels are face numbers, -1 on shell and deck.
     """
 
     panel: Panel
@@ -60,6 +62,8 @@ class PanelShape:
     depends_on: tuple[str, ...]
     volume: float = 0.0
     area: float = 0.0
+    pieces: tuple[tuple[int, ...], ...] = ()
+    trimmed: TriMesh | None = None
 
     @property
     def name(self) -> str:
@@ -118,7 +122,8 @@ class Wet:
 class Layout:
     """The scene's panels in the hull and the spaces they leave. adjoining: pairs of compartments that share a face of a panel.
 
-    residual [m3]: hull inside less compartments, panels and slivers; checked on every evaluation.
+    residual [m3]: hull inside less compartments, panels, gaps and slivers; checked on every evaluation. gap_volume [m3]: of the
+    narrow gaps between panels and what they stop short of; they belong to neither space.
     """
 
     scene: Scene
@@ -132,6 +137,7 @@ class Layout:
     panel_volume: float
     sliver_volume: float
     residual: float
+    gap_volume: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

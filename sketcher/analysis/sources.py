@@ -27,4 +27,17 @@ SOURCES: dict[str, Source] = {
         standing="published",
         binding="binds certain commercial ships; no private yacht",
     ),
+    "permeability-tank": Source(
+        title="A tank counts as empty: permeability 0.95, as for a void; what it holds is entered as a weight",
+        standing="common practice",
+    ),
+    "permeability-foam": Source(
+        title="Foam 0.14: buoyancy credited with at most 881 kg per m3 of foam (46 CFR 170.245) of the 1025 kg that sea water weighs",
+        standing="published",
+        binding="binds certain commercial ships; no private yacht",
+    ),
+    "permeability-bottles": Source(
+        title="Closed bottles 0.55: what bottles displace of the space they are stacked in, by a packing of 0.55 to 0.65",
+        standing="common practice",
+    ),
 }

@@ -8,3 +8,51 @@ SECTIONS_APART = 1e-3
 
 POINTS_APART = 1e-4
 """[m] two points of a measured line nearer than any tape can tell are one point entered twice."""
+
+SAME_POINT = 1e-10
+"""[m] corners of a convex solid nearer than this are one: a thousand times the rounding of a boat's coordinates."""
+
+CONVEX = 1e-9
+"""[m] how far a corner may stand out of a face of a solid that counts as convex."""
+
+INTO_NEIGHBOUR = 1e-6
+"""[m] how far a tied edge goes into its neighbour: faces that merely abut come apart by rounding, a micrometre never does."""
+
+RESIDUAL = 1e-9
+"""[1] share of the inside by which compartments, panels, gaps and slivers may miss its volume: rounding is a thousandth of it."""
+
+SLIVER_VOLUME = 1e-4
+"""[m3] a space smaller than a tenth of a litre is no compartment but a misfit, and is reported as one."""
+
+ADJOINING_AREA = 1e-6
+"""[m2] spaces that share less than a square millimetre of a panel's face do not adjoin."""
+
+BEYOND_HULL = 0.1
+"""[m] how far panels may run past the hull's box: enough to clear it, near enough that no two of their faces meet far out."""
+
+SAME_PLACE = 1e-9
+"""[m] Points no further apart are one point: well above the rounding of coordinates, a millionth of a millimetre."""
+
+SAME_SHARE = 1e-9
+"""[share of a curve's length] Places no further apart are one place: well above rounding, far below a row's width."""
+
+FACET_ERROR = 1e-6
+"""[share of the volume] A grid is not refined past this: a hundredth of what the figures claim."""
+
+FLAT_TWIST = 5e-4
+"""[m] How far facets may leave a twisted ruled cell: half a millimetre, a saw's set."""
+
+TAPE_ERROR = 3.4e-3
+"""[m] standard error of a measured number: within 5 mm either way, and rounded, with a little to spare."""
+
+FAIRNESS = 2e-3
+"""[m] how far a fair hull may leave the line through four neighbouring stations, and its whole section with it."""
+
+FAIRNESS_SHARE = 0.25
+"""[1] the same where lines bend: this share of the difference between the lines through four stations and through two."""
+
+FAIRNESS_REACH = 0.35
+"""[share of a section's girth] over which the hull leaves that line in one piece: a slip stands alone, a swelling does not."""
+
+ROUGHNESS = 1e-3
+"""[m] what a single point may stand off a fair surface beside its measuring error: paint, fillets, a weld."""

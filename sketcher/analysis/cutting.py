@@ -1,0 +1,122 @@
+"""Taking the panels out of the hull: what is left, in separate parts, with every triangle's owner known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from weakref import WeakKeyDictionary
+
+import numpy as np
+from manifold3d import Manifold
+
+from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.results import PanelShape
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.solid import Surface, moments, parts_of, reserve_ids, subtract, surface_of, to_manifold
+
+FIRST_PANEL = 10
+"""Labels of triangles from here on count the panels; below are the hull's own."""
+_RUNS_THROUGH = {"bulkhead": 0, "partition": 1, "lid": 2}
+
+
+@dataclass(frozen=True, eq=False)
+class HullSolid:
+    """The space inside the hull as a solid of the boolean kernel. origin: its id there; labels: of its triangles."""
+
+    solid: Manifold
+    origin: int
+    labels: Ints
+    volume: float
+
+
+_HULLS: WeakKeyDictionary[HullForm, HullSolid] = WeakKeyDictionary()
+
+
+def hull_solid(form: HullForm) -> HullSolid:
+    """The inside of a hull as a solid; made once for each form. Raises GeometryError where it is not closed."""
+    if form not in _HULLS:
+        origin = reserve_ids(1)
+        solid = to_manifold(form.inside, origin, what="the inside of the hull")
+        _HULLS[form] = HullSolid(solid, origin, form.inside.labels, float(form.inside.volume))
+    return _HULLS[form]
+
+
+@dataclass(frozen=True, eq=False)
+class PanelSolids:
+    """Panels as solids of the kernel. origin: id of the first; the others' follow in order."""
+
+    shapes: tuple[PanelShape, ...]
+    solids: tuple[Manifold, ...]
+    origin: int
+
+
+def panel_solids(shapes: tuple[PanelShape, ...]) -> PanelSolids:
+    """Each panel as a solid whose face numbers are those of its shape."""
+    origin = reserve_ids(len(shapes))
+    solids = tuple(
+        to_manifold(shape.mesh, origin + k, flat_faces=True, what=f"{shape.kind} {shape.name!r}")
+        for k, shape in enumerate(shapes)
+    )
+    return PanelSolids(shapes, solids, origin)
+
+
+@dataclass(frozen=True, eq=False)
+class Parts:
+    """A solid's separate parts. part, owner, face: (m,) of each triangle: its part, hull label or FIRST_PANEL + panel, face there.
+
+    face: -1 on the hull. volume: (n,) [m3]; centroid: (n, 3) [m].
+    """
+
+    vertices: Floats
+    triangles: Ints
+    part: Ints
+    owner: Ints
+    face: Ints
+    volume: Floats
+    centroid: Floats
+
+    @property
+    def count(self) -> int:
+        return len(self.volume)
+
+
+def owners(surface: Surface, hull: HullSolid, first_panel: int) -> tuple[Ints, Ints]:
+    """Owner and face number of each triangle, as in Parts."""
+    on_hull = surface.origin == hull.origin
+    label = hull.labels[np.where(on_hull, surface.face, 0)]
+    owner = np.where(on_hull, label, surface.origin - first_panel + FIRST_PANEL)
+    return owner, np.where(on_hull, -1, surface.face)
+
+
+def parts_in(surface: Surface, hull: HullSolid, first_panel: int) -> Parts:
+    """A surface's separate parts with their volumes."""
+    part, count = parts_of(surface)
+    owner, face = owners(surface, hull, first_panel)
+    volume, centroid = moments(surface.vertices, surface.triangles, part, count)
+    return Parts(surface.vertices, surface.triangles, part, owner, face, volume, centroid)
+
+
+def left_over(hull: HullSolid, panels: PanelSolids) -> Manifold:
+    """The inside of the hull less all the panels."""
+    return subtract(hull.solid, panels.solids)
+
+
+def trimmed(hull: HullSolid, panels: PanelSolids) -> tuple[PanelShape, ...]:
+    """The panels with volume, area and mesh of what lies inside the hull.
+
+    Where panels cross, bulkheads run through, then partitions, then lids.
+
+    area: the volume over the thickness, so the mean through the board.
+    """
+    low, high = (np.array([shape.mesh.bounds[k] for shape in panels.shapes]).reshape(-1, 3) for k in (0, 1))
+    rank = [(_RUNS_THROUGH[shape.kind], shape.name) for shape in panels.shapes]
+    shapes: list[PanelShape] = []
+    for k, shape in enumerate(panels.shapes):
+        meets = ((low <= high[k]) & (high >= low[k])).all(axis=1)
+        through = [panels.solids[j] for j in np.flatnonzero(meets) if rank[j] < rank[k]]
+        surface = surface_of(subtract(hull.solid ^ panels.solids[k], through))
+        own = surface.origin != hull.origin
+        labels = np.where(own, surface.face, -1)
+        mesh = TriMesh(surface.vertices, surface.triangles, labels)
+        volume = mesh.volume
+        shapes.append(replace(shape, trimmed=mesh, volume=volume, area=volume / shape.panel.thickness))
+    return tuple(shapes)

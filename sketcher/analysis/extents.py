@@ -1,0 +1,83 @@
+"""What cuts each panel short: the limits of its file as half spaces, a tied one along its neighbour's near face."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sketcher.analysis.faces import Faces, not_a
+from sketcher.analysis.results import Plane
+from sketcher.geometry.tolerances import INTO_NEIGHBOUR
+from sketcher.model.scene import Bulkhead, Lid, Limit, Panel, Partition, Scene
+
+FREE_ENDS = frozenset({"stem", "transom", "hull", "deck"})
+"""Limits that cut nothing: the panel runs on, past the hull, and the hull trims it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Half:
+    """A face by name: the panel lies on the inner side of the plane, whose normal points out of it."""
+
+    name: str
+    plane: Plane
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """What cuts a panel short. Each edge: a half space by side (0 everywhere, or -1 port and 1 starboard of the centreline)."""
+
+    halves: tuple[dict[int, Half], ...]
+    tied_to: frozenset[str]
+
+
+def edges_of(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> Edges:
+    """The edges of a panel that do not run on to the hull.
+
+    Raises SketchError where one is tied to a panel that does not exist or is of the wrong kind.
+    """
+    limits = _limits(panel)
+    halves: list[dict[int, Half]] = []
+    tied: set[str] = set()
+    for name, key, limit, outward, wanted in limits:
+        if limit is None or (isinstance(limit, str) and limit in FREE_ENDS):
+            continue
+        if isinstance(limit, str):
+            halves.append(_tied(panel, scene, faces, (name, key, limit, wanted), back=sum(outward) < 0))
+            tied.add(limit)
+        else:
+            halves.append({0: Half(name, Plane(outward, limit * sum(outward)))})
+    return Edges(tuple(halves), frozenset(tied))
+
+
+Outward = tuple[float, float, float]
+
+
+def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], ...]:
+    """Each edge's name, key in the file, limit, outward direction, and the kind of panel it may be tied to."""
+    rows: list[tuple[str, str, Limit | None, Outward, str]] = []
+    if not isinstance(panel, Bulkhead):
+        rows.append(("fore end", "from", panel.start, (-1.0, 0.0, 0.0), "bulkhead"))
+        rows.append(("after end", "to", panel.end, (1.0, 0.0, 0.0), "bulkhead"))
+    if not isinstance(panel, Lid):
+        rows.append(("bottom", "bottom", panel.bottom, (0.0, 0.0, -1.0), "lid"))
+        rows.append(("top", "top", panel.top, (0.0, 0.0, 1.0), "lid"))
+    if not isinstance(panel, Partition):
+        rows.append(("port edge", "span", panel.span[0], (0.0, -1.0, 0.0), "partition"))
+        rows.append(("starboard edge", "span", panel.span[1], (0.0, 1.0, 0.0), "partition"))
+    return tuple(rows)
+
+
+def _tied(panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, str, str, str], *, back: bool) -> dict[int, Half]:
+    """The half space that ends just inside the near face of a neighbour: its back face when the panel lies behind it."""
+    name, key, neighbour, wanted = edge
+    kinds: dict[str, tuple[Panel, ...]] = {"bulkhead": scene.bulkheads, "partition": scene.partitions, "lid": scene.lids}
+    choice = kinds[wanted]
+    other = next((p for p in choice if p.name == neighbour), None)
+    if other is None:
+        raise not_a(scene, panel, key, neighbour, wanted)
+    into = min(INTO_NEIGHBOUR, other.thickness / 2)
+    halves: dict[int, Half] = {}
+    for side, pair in faces[neighbour].items():
+        near = pair[1 if back else 0]
+        x, y, z = near.normal
+        halves[side] = Half(name, Plane((-x, -y, -z), into - near.distance))
+    return halves

@@ -1,0 +1,108 @@
+"""Panels in place: each a solid between its two faces, cut short by what it is tied to and running past the hull elsewhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from sketcher.analysis.extents import Edges, Half, edges_of
+from sketcher.analysis.faces import BACK, FRONT, Faces, faces_by_name
+from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.results import PanelShape, Plane
+from sketcher.geometry.convex import convex_solid, joined_halves
+from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.tolerances import BEYOND_HULL
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
+
+Kind = Literal["bulkhead", "partition", "lid"]
+MIDDLE = "middle"
+"""The face where the two halves of a panel with a knuckle on the centreline meet; it is inside the panel and not in its mesh."""
+_SQUARES: tuple[tuple[float, float, float], ...] = (
+    (-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0), (0.0, 0.0, 1.0),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Placing:
+    """The scene's panels in place, sorted by name, and the names of those of which nothing is left between their limits."""
+
+    shapes: tuple[PanelShape, ...]
+    empty: tuple[str, ...]
+
+
+def kind_of(panel: Panel) -> Kind:
+    """What a panel is."""
+    return "bulkhead" if isinstance(panel, Bulkhead) else "partition" if isinstance(panel, Partition) else "lid"
+
+
+def hull_box(form: HullForm) -> tuple[Half, ...]:
+    """The six sides of the box that panels are kept within, a margin beyond the inside of the hull."""
+    low, high = form.inside.bounds
+    reach = np.where(np.arange(6) % 2 == 0, -np.repeat(low, 2), np.repeat(high, 2)) + BEYOND_HULL
+    return tuple(Half("beyond", Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
+
+
+def place_panels(scene: Scene, form: HullForm) -> Placing:
+    """Every panel that is there (not removed) as a solid, sorted by name.
+
+    Raises SketchError where a panel is tied to one that does not exist or is of the wrong kind, or has no thickness.
+    """
+    faces = faces_by_name(scene, form)
+    box = hull_box(form)
+    shapes: list[PanelShape] = []
+    empty: list[str] = []
+    for panel in sorted(scene.panels, key=lambda p: p.name):
+        edges = edges_of(panel, scene, faces)
+        if panel.built == "removed":
+            continue
+        shape = _shape(panel, faces[panel.name], edges, box)
+        if shape is None:
+            empty.append(panel.name)
+        else:
+            shapes.append(shape)
+    return Placing(tuple(shapes), tuple(empty))
+
+
+def _shape(panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...]) -> PanelShape | None:
+    kind = kind_of(panel)
+    split = 0 not in faces or any(0 not in edge for edge in edges.halves)
+    halves: list[Half] = []
+    pieces: list[tuple[int, ...]] = []
+    meshes: list[TriMesh] = []
+    for side in (-1, 1) if split else (0,):
+        front, back = faces[side] if side in faces else faces[0]
+        piece = [Half(FRONT[kind], front), Half(BACK[kind], back)]
+        piece += [edge[side] if side in edge else edge[0] for edge in edges.halves]
+        piece += box
+        if side:
+            piece.append(Half(MIDDLE, Plane((0.0, float(-side), 0.0), 0.0)))
+        start = len(halves)
+        mesh = _solid(piece, start, panel.name)
+        if mesh is not None:
+            pieces.append(tuple(range(start, start + len(piece))))
+            halves += piece
+            meshes.append(mesh)
+    if not meshes:
+        return None
+    return PanelShape(
+        panel=panel,
+        kind=kind,
+        mesh=joined_halves(meshes) if len(meshes) == 2 else meshes[0],
+        faces=tuple((half.name, half.plane) for half in halves),
+        depends_on=tuple(sorted(edges.tied_to)),
+        pieces=tuple(pieces),
+    )
+
+
+def _solid(piece: list[Half], start: int, name: str) -> TriMesh | None:
+    """The convex solid of one piece; its labels count the piece's faces from `start`."""
+    normals: Floats = np.array([half.plane.normal for half in piece])
+    distances: Floats = np.array([half.plane.distance for half in piece])
+    middle = next((start + k for k, half in enumerate(piece) if half.name == MIDDLE), None)
+    try:
+        return convex_solid(normals, distances, np.arange(start, start + len(piece)), open_label=middle)
+    except GeometryError as error:
+        raise SketchError(f"{name!r} cannot be built: {error}", "check its place, angles and limits") from error

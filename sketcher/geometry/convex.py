@@ -1,0 +1,91 @@
+"""Convex solids as the points common to half spaces."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import numpy as np
+
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+from sketcher.geometry.tolerances import SAME_POINT
+
+_PARALLEL = 1e-12
+"""Three planes whose normals span less than this volume meet nowhere in particular [1]."""
+
+
+def _corners(normals: Floats, distances: Floats) -> Floats:
+    """Points (n, 3) where three planes meet that lie in every half space; near ones counted once."""
+    triples = np.array(list(combinations(range(len(normals)), 3)))
+    a, b, c = (normals[triples[:, k]] for k in range(3))
+    da, db, dc = (distances[triples[:, k], None] for k in range(3))
+    bc, ca, ab = np.cross(b, c), np.cross(c, a), np.cross(a, b)
+    determinant = np.einsum("ij,ij->i", a, bc)
+    meet = np.abs(determinant) > _PARALLEL
+    points = (da * bc + db * ca + dc * ab)[meet] / determinant[meet, None]
+    points = points[(points @ normals.T <= distances + SAME_POINT).all(axis=1)]
+    apart = np.abs(points[:, None] - points[None]).max(axis=2) > SAME_POINT
+    first = np.argmin(apart, axis=1) if len(points) else np.zeros(0, dtype=np.int64)
+    kept: Floats = points[np.unique(first)]
+    return kept
+
+
+def _loop(points: Floats, normal: Floats) -> Ints:
+    """Order (k,) that walks the points of one face anticlockwise about its outward normal."""
+    along = np.cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
+    offset = points - points.mean(axis=0)
+    return np.argsort(np.arctan2(offset @ np.cross(normal, along), offset @ along), kind="stable")
+
+
+def convex_solid(normals: Floats, distances: Floats, labels: Ints, *, open_label: int | None = None) -> TriMesh | None:
+    """The points p with normals @ p <= distances as a closed mesh; None where nothing is left.
+
+    normals: (k, 3) unit vectors pointing out; distances: (k,) [m]; labels: (k,) carried to the triangles of each face.
+    The half spaces must bound the solid on all sides. open_label: faces with this label are left out, to join halves.
+    Raises GeometryError where the faces do not close: half spaces that leave it unbounded, or values that are not numbers.
+    """
+    if not (np.isfinite(normals).all() and np.isfinite(distances).all()):
+        raise GeometryError("a face of the solid has a place or direction that is not a number")
+    corners = _corners(normals, distances)
+    on = np.abs(corners @ normals.T - distances) <= 2 * SAME_POINT
+    triangles: list[Ints] = []
+    owners: list[Ints] = []
+    for face in range(len(normals)):
+        ring = np.flatnonzero(on[:, face])
+        if len(ring) < 3:
+            continue
+        ring = ring[_loop(corners[ring], normals[face])]
+        fan = np.column_stack([np.full(len(ring) - 2, ring[0]), ring[1:-1], ring[2:]])
+        triangles.append(fan)
+        owners.append(np.full(len(fan), labels[face]))
+    if len(triangles) < 4:
+        return None
+    mesh = TriMesh(corners, np.concatenate(triangles), np.concatenate(owners))
+    if mesh.volume <= SAME_POINT:
+        return None
+    if not _closed(mesh.triangles):
+        raise GeometryError("the faces of the solid do not close round it")
+    if open_label is None:
+        return mesh
+    kept = mesh.labels != open_label
+    return TriMesh(mesh.vertices, mesh.triangles[kept], mesh.labels[kept])
+
+
+def _closed(triangles: Ints) -> bool:
+    """Whether every directed edge has its mate, once."""
+    size = int(triangles.max()) + 1
+    edges = triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2)
+    forward, back = edges[:, 0] * size + edges[:, 1], edges[:, 1] * size + edges[:, 0]
+    return len(np.unique(forward)) == len(forward) and bool(np.array_equal(np.sort(forward), np.sort(back)))
+
+
+def joined_halves(halves: list[TriMesh]) -> TriMesh:
+    """Two open halves that meet at equal edges, as one closed mesh. Raises GeometryError where they do not meet."""
+    vertices = np.concatenate([half.vertices for half in halves])
+    offsets = np.cumsum([0, *(len(half.vertices) for half in halves)])
+    apart = np.abs(vertices[:, None] - vertices[None]).max(axis=2) > SAME_POINT * 10
+    first, index = np.unique(np.argmin(apart, axis=1), return_inverse=True)
+    triangles = np.concatenate([half.triangles + start for half, start in zip(halves, offsets, strict=False)])
+    mesh = TriMesh(vertices[first], index[triangles].astype(np.int64), np.concatenate([half.labels for half in halves]))
+    if not _closed(mesh.triangles):
+        raise GeometryError("the two halves of the solid do not meet")
+    return mesh

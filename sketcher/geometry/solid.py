@@ -1,0 +1,198 @@
+"""Solids between closed meshes and the boolean kernel: where each triangle came from survives, and parts come out apart."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from manifold3d import Error, Manifold, Mesh64, OpType
+
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+from sketcher.geometry.tolerances import CONVEX
+
+
+@dataclass(frozen=True, eq=False)
+class Surface:
+    """Triangles of a solid. origin: (m,) id of the solid each came from; face: (m,) number of its face there."""
+
+    vertices: Floats
+    triangles: Ints
+    origin: Ints
+    face: Ints
+
+
+def reserve_ids(count: int) -> int:
+    """The first of `count` new ids in a row by which solids are known after booleans."""
+    return int(Manifold.reserve_ids(max(count, 1)))
+
+
+def to_manifold(mesh: TriMesh, origin: int, *, flat_faces: bool = False, what: str = "the solid") -> Manifold:
+    """A closed mesh as a solid whose triangles stay known by `origin` and a face number.
+
+    flat_faces: equal labels are one flat face, and its label is the face number; else each triangle is a face by itself
+    (its index is the number), since the kernel takes triangles of one face to be flat and smooths cuts across them away.
+    Raises GeometryError where the mesh is not closed, names `what`.
+    """
+    if not np.isfinite(mesh.vertices).all():
+        raise GeometryError(f"{what} has a corner that is not a number")
+    face = mesh.labels if flat_faces else np.arange(len(mesh.triangles))
+    return checked(
+        Manifold(
+            Mesh64(
+                np.ascontiguousarray(mesh.vertices, dtype=np.float64),
+                np.ascontiguousarray(mesh.triangles, dtype=np.uint64),
+                run_index=np.array([0, 3 * len(mesh.triangles)], dtype=np.uint64),
+                run_original_id=np.array([origin], dtype=np.uint32),
+                face_id=np.ascontiguousarray(face, dtype=np.uint64),
+            )
+        ),
+        what,
+    )
+
+
+def checked(solid: Manifold, what: str) -> Manifold:
+    """The solid itself. Raises GeometryError where the kernel refused it."""
+    status = solid.status()
+    if status != Error.NoError:
+        raise GeometryError(f"{what} is not a closed solid ({status.name})")
+    return solid
+
+
+def surface_of(solid: Manifold) -> Surface:
+    """The triangles of a solid with where each came from."""
+    mesh = solid.to_mesh64()
+    ends = np.asarray(mesh.run_index, dtype=np.int64) // 3
+    runs: Ints = ends[1:] - ends[:-1]
+    return Surface(
+        vertices=np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3],
+        triangles=np.asarray(mesh.tri_verts, dtype=np.int64).reshape(-1, 3),
+        origin=np.repeat(np.asarray(mesh.run_original_id, dtype=np.int64), runs),
+        face=np.asarray(mesh.face_id, dtype=np.int64),
+    )
+
+
+def solid_of(surface: Surface, chosen: Ints | None = None) -> Manifold:
+    """A closed surface, or the triangles `chosen` of it, as a solid again; origins and faces are kept."""
+    pick = np.arange(len(surface.triangles)) if chosen is None else chosen
+    pick = pick[np.argsort(surface.origin[pick], kind="stable")]
+    origin = surface.origin[pick]
+    starts = np.flatnonzero(np.concatenate([[True], origin[1:] != origin[:-1]]))
+    used, index = compact(surface.triangles[pick], len(surface.vertices))
+    return checked(
+        Manifold(
+            Mesh64(
+                np.ascontiguousarray(surface.vertices[used]),
+                np.ascontiguousarray(index, dtype=np.uint64),
+                run_index=np.append(starts * 3, 3 * len(pick)).astype(np.uint64),
+                run_original_id=origin[starts].astype(np.uint32),
+                face_id=np.ascontiguousarray(surface.face[pick], dtype=np.uint64),
+            )
+        ),
+        "a part of the inside",
+    )
+
+
+def subtract(solid: Manifold, others: Sequence[Manifold]) -> Manifold:
+    """The solid less all the others at once."""
+    return Manifold.batch_boolean([solid, *others], OpType.Subtract) if others else solid
+
+
+def united(solids: Sequence[Manifold]) -> Manifold:
+    """All the solids as one."""
+    return Manifold.batch_boolean(list(solids), OpType.Add) if solids else Manifold()
+
+
+def compact(triangles: Ints, count: int) -> tuple[Ints, Ints]:
+    """The vertices used, in order, and the triangles renumbered to them; count: number of vertices there are."""
+    seen = np.zeros(count, dtype=bool)
+    seen[triangles] = True
+    number = np.cumsum(seen) - 1
+    return np.flatnonzero(seen), number[triangles]
+
+
+def connected(triangles: Ints, count: int) -> Ints:
+    """Number (m,) of the connected piece that each triangle belongs to, from 0 in order of first vertex.
+
+    Hooks the roots of both ends of every edge onto the lower one until no edge joins two roots: a few rounds, each linear.
+    """
+    root = np.arange(count)
+    low, high = triangles[:, [0, 0]].ravel(), triangles[:, 1:].ravel()
+    while len(low):
+        a, b = root[low], root[high]
+        low, high = np.minimum(a, b), np.maximum(a, b)
+        apart = low != high
+        low, high = low[apart], high[apart]
+        np.minimum.at(root, high, low)
+        while True:
+            further = root[root]
+            if np.array_equal(further, root):
+                break
+            root = further
+    _, piece = np.unique(root[triangles[:, 0]], return_inverse=True)
+    return piece.astype(np.int64)
+
+
+def moments(vertices: Floats, triangles: Ints, part: Ints, count: int) -> tuple[Floats, Floats]:
+    """Volume (count,) [m3] and centroid (count, 3) [m] of each closed part; part: (m,) number of each triangle's part."""
+    centre = vertices.mean(axis=0) if len(vertices) else np.zeros(3)
+    a, b, c = (vertices - centre)[triangles.T]
+    six = np.einsum("ij,ij->i", a, np.cross(b, c))
+    volume = np.bincount(part, six, count) / 6
+    first = np.stack([np.bincount(part, six * total, count) for total in (a + b + c).T], axis=1) / 24
+    return volume, centre + first / np.where(volume == 0, 1.0, volume)[:, None]
+
+
+def crossings_above(vertices: Floats, triangles: Ints, part: Ints, count: int, point: Floats) -> Ints:
+    """How often (count,) each closed part's surface is left less entered by a plumb line up from the point: 1 when inside.
+
+    Every edge decides for both its triangles alike which side of the point it passes, so none is counted twice or missed.
+    """
+    x, y = vertices[:, 0] - point[0], vertices[:, 1] - point[1]
+    side = y >= 0
+    s = side[triangles]
+    near = np.flatnonzero((s.any(axis=1) & ~s.all(axis=1)) & (vertices[:, 2][triangles].max(axis=1) >= point[2]))
+    if not len(near):
+        return np.zeros(count, dtype=np.int64)
+    corner = triangles[near]
+    odd = np.zeros(len(near), dtype=bool)
+    for k in range(3):
+        p, q = corner[:, k], corner[:, (k + 1) % 3]
+        low, high = np.where(side[p], q, p), np.where(side[p], p, q)
+        cross = side[p] != side[q]
+        rise = np.where(cross, y[high] - y[low], 1.0)
+        odd ^= cross & (x[low] - y[low] * (x[high] - x[low]) / rise > 0)
+    near, corner = near[odd], corner[odd]
+    a, b, c = (vertices[corner[:, k]] for k in range(3))
+    normal = np.cross(b - a, c - a)
+    upright = np.where(normal[:, 2] == 0, 1.0, normal[:, 2])
+    height = a[:, 2] - (normal[:, 0] * (point[0] - a[:, 0]) + normal[:, 1] * (point[1] - a[:, 1])) / upright
+    above = (normal[:, 2] != 0) & (height > point[2])
+    return np.bincount(part[near][above], np.sign(normal[above, 2]), count).astype(np.int64)
+
+
+def parts_of(surface: Surface) -> tuple[Ints, int]:
+    """Number (m,) of the part each triangle bounds, and the number of parts; a cavity's wall belongs to what surrounds it."""
+    piece = connected(surface.triangles, len(surface.vertices))
+    count = int(piece.max()) + 1 if len(piece) else 0
+    volume, _ = moments(surface.vertices, surface.triangles, piece, count)
+    home = np.arange(count)
+    for cavity in np.flatnonzero(volume < 0):
+        corner = surface.vertices[surface.triangles[piece == cavity].ravel()]
+        top = corner[np.argmax(corner[:, 2])]
+        round_it = crossings_above(surface.vertices, surface.triangles, piece, count, top)
+        holders = np.flatnonzero((round_it > 0) & (volume > 0) & (np.arange(count) != cavity))
+        if len(holders):
+            home[cavity] = holders[np.argmin(volume[holders])]
+    _, number = np.unique(home[piece], return_inverse=True)
+    return number.astype(np.int64), int(number.max()) + 1 if len(number) else 0
+
+
+def is_convex(mesh: TriMesh) -> bool:
+    """Whether no vertex of a closed mesh stands out of any of its faces by more than CONVEX."""
+    a, b, c = mesh.vertices[mesh.triangles.T]
+    normal = np.cross(b - a, c - a)
+    size = np.linalg.norm(normal, axis=1)
+    keep = size > CONVEX**2
+    unit = normal[keep] / size[keep, None]
+    return bool((mesh.vertices @ unit.T <= np.einsum("ij,ij->i", unit, a[keep]) + CONVEX).all())

@@ -1,0 +1,47 @@
+"""Hulls of known shape to lay panels out in, and short ways to write a layout."""
+
+from __future__ import annotations
+
+import numpy as np
+from shapes import box, wigley
+
+from sketcher.analysis.hull_form import DECK, SKIN, HullForm
+from sketcher.geometry.mesh import TriMesh
+from sketcher.model.hull import Hull, Station
+from sketcher.model.scene import Scene
+
+
+def form_of(mesh: TriMesh) -> HullForm:
+    """A closed mesh taken for the inside and outside of a hull; what faces straight up at its highest level is deck."""
+    a, b, c = mesh.vertices[mesh.triangles.T]
+    top = mesh.vertices[:, 2].max()
+    is_deck = np.minimum(np.minimum(a[:, 2], b[:, 2]), c[:, 2]) == top
+    closed = TriMesh(mesh.vertices, mesh.triangles, np.where(is_deck, DECK, SKIN).astype(np.int64))
+    low, high = mesh.bounds
+    stations = tuple(Station(at=float(x), points=((0.0, 0.0), (1.0, 1.0))) for x in (low[0], high[0]))
+    grid = np.zeros((2, 2, 3))
+    return HullForm(
+        hull=Hull(name="specimen", units="mm", stations=stations),
+        inside=closed,
+        outside=closed,
+        lines=grid,
+        sheer=grid[0],
+        x_forward=float(low[0]),
+        x_after=float(high[0]),
+    )
+
+
+def box_form(length: float = 4.0, breadth: float = 2.0, depth: float = 1.0) -> HullForm:
+    """A box from x = 0, keel at z = 0."""
+    return form_of(box((0.0, -breadth / 2, 0.0), (length, breadth / 2, depth)))
+
+
+def wigley_form(length: float = 8.0, breadth: float = 2.4, depth: float = 0.5, columns: int = 160, rows: int = 80) -> HullForm:
+    """The parabolic hull from x = 0, keel at z = 0, deck at z = depth."""
+    mesh = wigley(length, breadth, depth, columns, rows)
+    return form_of(TriMesh(mesh.vertices + np.array([length / 2, 0.0, 0.0]), mesh.triangles, mesh.labels))
+
+
+def layout_scene(form: HullForm, **blocks: object) -> Scene:
+    """A scene in this hull with the blocks given."""
+    return Scene(name="specimen", units="mm", hull=form.hull, hull_path="specimen.yaml", **blocks)  # type: ignore[arg-type]
