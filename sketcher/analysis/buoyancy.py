@@ -1,0 +1,112 @@
+"""What carries the boat: the outside of her hull, or of two, and her appendages, less what is open to the sea."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from weakref import WeakKeyDictionary
+
+import numpy as np
+
+from sketcher.analysis.hull_form import HullForm
+from sketcher.geometry.clip import ClipBody, Cut, clip_body
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.model.hull import Hull
+
+Lost = Sequence[tuple[ClipBody, float]]
+"""Spaces open to the sea, each with its permeability: the share of it that water can fill."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Carried:
+    """The water displaced under a plane. cut: hulls less what is lost; volume [m3] and moment (3,) [m4] with appendages."""
+
+    cut: Cut
+    volume: float
+    moment: Floats
+
+    @property
+    def centre(self) -> Floats:
+        """(3,) centre of buoyancy [m]."""
+        centre: Floats = self.moment / self.volume
+        return centre
+
+    @property
+    def metacentric_radii(self) -> tuple[float, float]:
+        """Transverse and longitudinal metacentre over the centre of buoyancy [m], about axes in the water's surface."""
+        across, along, _ = self.stiffness
+        return across / self.volume, along / self.volume
+
+    @property
+    def stiffness(self) -> tuple[float, float, float]:
+        """Second moments of the waterplane about its centroid: for heel, for trim, and their product [m4]."""
+        centre = self.cut.section_centroid
+        if centre is None:
+            return 0.0, 0.0, 0.0
+        second = self.cut.section_second - self.cut.section_area * np.outer(centre, centre)
+        ahead, abeam = surface_axes(self.cut.normal)
+        return float(abeam @ second @ abeam), float(ahead @ second @ ahead), float(ahead @ second @ abeam)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Buoyancy:
+    """Hull bodies and appendages. fixed_volume [m3], fixed_moment (3,) [m4]: appendages, counted as wholly under water."""
+
+    bodies: tuple[ClipBody, ...]
+    fixed_volume: float
+    fixed_moment: Floats
+
+    @property
+    def reserve(self) -> float:
+        """Volume displaced when everything is under water [m3]."""
+        return self.fixed_volume + sum(whole_volume(body) for body in self.bodies)
+
+    def under(self, normal: Floats, distance: float, lost: Lost = ()) -> Carried:
+        """What is displaced under the plane normal . p = distance."""
+        sums = np.sum([body.under(normal, distance).sums for body in self.bodies], axis=0)
+        for body, share in lost:
+            sums = sums - share * body.under(normal, distance).sums
+        cut = Cut(normal, distance, sums)
+        return Carried(cut, cut.volume + self.fixed_volume, cut.moment + self.fixed_moment)
+
+
+def buoyancy_of(form: HullForm) -> Buoyancy:
+    """The bodies that carry the boat of this form; a twin's port hull is the mirror of the starboard one."""
+    bodies = [clip_body(form.outside)]
+    if form.hull.twin_spacing is not None:
+        bodies.append(clip_body(_port_hull(form.outside, form.hull.twin_spacing)))
+    points = appendage_points(form.hull)
+    volumes = np.array([volume for volume, _ in points])
+    places = np.array([at for _, at in points]).reshape(-1, 3)
+    return Buoyancy(tuple(bodies), float(volumes.sum()), volumes @ places)
+
+
+def appendage_points(hull: Hull) -> list[tuple[float, Floats]]:
+    """Volume [m3] and centre (3,) [m] of every appendage, of both hulls where there are two."""
+    points = [(each.volume, np.array(each.at, dtype=np.float64)) for each in hull.appendages]
+    if hull.twin_spacing is not None:
+        points += [(volume, np.array([x, -hull.twin_spacing - y, z])) for volume, (x, y, z) in points]
+    return points
+
+
+def surface_axes(normal: Floats) -> tuple[Floats, Floats]:
+    """Unit vectors in the water's surface: aft, and to starboard square to it."""
+    aft = np.array([1.0, 0.0, 0.0]) - normal[0] * normal
+    aft /= np.linalg.norm(aft)
+    return aft, np.cross(normal, aft)
+
+
+def whole_volume(body: ClipBody) -> float:
+    """Volume of a body ready for cutting [m3]."""
+    return float(body.whole[2, 3])
+
+
+_PORT: WeakKeyDictionary[TriMesh, tuple[float, TriMesh]] = WeakKeyDictionary()
+
+
+def _port_hull(starboard: TriMesh, spacing: float) -> TriMesh:
+    kept = _PORT.get(starboard)
+    if kept is None or kept[0] != spacing:
+        moved = TriMesh(starboard.vertices - np.array([0.0, spacing, 0.0]), starboard.triangles, starboard.labels)
+        kept = _PORT[starboard] = (spacing, moved)
+    return kept[1]

@@ -1,0 +1,34 @@
+"""How each compartment stands to the water."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from sketcher.analysis.results import Compartment, WaterPlane, Wet
+from sketcher.geometry.clip import clip_body
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.tolerances import IN_PLANE
+
+
+def wet(compartments: Sequence[Compartment], water: WaterPlane | None) -> tuple[Wet | None, ...]:
+    """For each compartment the volume below the water [m3] and where it lies, trim and heel included.
+
+    A face lying in the water's plane counts as just above it: a space whose lid is at the water is below, one whose floor is
+    there is above. None for each where no waterline is stated. Of a space that runs out of an open hull end only the measured
+    part is told.
+    """
+    if water is None:
+        return (None,) * len(compartments)
+    normal, distance = np.array(water.plane.normal), water.plane.distance
+    return tuple(_one(space, normal, distance) for space in compartments)
+
+
+def _one(space: Compartment, normal: Floats, distance: float) -> Wet:
+    heights = space.mesh.vertices @ normal - distance
+    if heights.max() <= IN_PLANE:
+        return Wet(below=space.volume, position="below")
+    if heights.min() >= -IN_PLANE:
+        return Wet(below=0.0, position="above")
+    return Wet(below=clip_body(space.mesh).under(normal, distance).volume, position="crosses")
