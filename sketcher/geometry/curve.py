@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -129,7 +130,7 @@ def curve_through(points: Floats, corners: Sequence[int] = (), smooth: bool = Tr
     inner = tuple(sorted({c for c in corners if 0 < c < count - 1}))
     if smooth:
         ends = (0, *inner, count - 1)
-        for first, last in zip(ends[:-1], ends[1:], strict=True):
+        for first, last in pairwise(ends):
             if last - first > 1:
                 slopes = fair_slopes(points[None, first : last + 1])[0][0]
                 slopes_out[first:last], slopes_in[first:last] = slopes[:-1], slopes[1:]

@@ -21,11 +21,13 @@ class Frame:
     @property
     def normal(self) -> Floats:
         """The plane's unit normal u x v, (3,)."""
-        return np.cross(np.array(self.u), np.array(self.v))
+        normal: Floats = np.cross(np.array(self.u), np.array(self.v))
+        return normal
 
     def flat(self, points: Floats) -> Floats:
         """Plane coordinates (n, 2) of points (n, 3), square onto the plane."""
-        return (points - np.array(self.origin)) @ np.array([self.u, self.v]).T
+        flat: Floats = (points - np.array(self.origin)) @ np.array([self.u, self.v]).T
+        return flat
 
     def space(self, flat: Floats) -> Floats:
         """Points (n, 3) of plane coordinates (n, 2)."""

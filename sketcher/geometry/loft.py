@@ -1,0 +1,147 @@
+"""A sheet through cross curves: lines from curve to curve, fair or ruled, sharp along matched corners, as a grid of points."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from sketcher.geometry.correspondence import Rib, Rows
+from sketcher.geometry.curve import fair_slopes, hermite
+from sketcher.geometry.mesh import Floats, GeometryError, Ints
+from sketcher.geometry.spacing import chord_errors, shared_steps, steps_for, trial_positions, twist_steps
+from sketcher.geometry.tolerances import SAME_PLACE
+
+TRIAL_STEPS = 6
+"""Steps of a gap in which the need for grid lines is tried."""
+
+ROOT_STEPS = 12
+"""Newton steps, guarded by bisection, that bring a point of a line to a given x, to the rounding of coordinates."""
+
+
+class BackwardLine(GeometryError):
+    """A line of the sheet runs back in x between rib `rib` and the next, at `place` (3,) on the first of them."""
+
+    def __init__(self, rib: int, place: Floats) -> None:
+        super().__init__(f"lines run back between cross curves {rib} and {rib + 1}")
+        self.rib = rib
+        self.place = place
+
+
+@dataclass(frozen=True, eq=False)
+class Sheet:
+    """A grid of points on a sheet, x growing with the first index: (columns, rows, 3).
+
+    rib_columns: the column of each rib; those columns hold every point that their rib was given.
+    """
+
+    points: Floats
+    rib_columns: tuple[int, ...]
+
+
+def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = False) -> Sheet:
+    """The sheet through two or more ribs, in order of x, in about `cells` cells of its grid, closest where it curves most.
+
+    smooth: fair lines; otherwise exactly ruled between neighbouring ribs. by_index: neighbours with equally many points are
+    joined point by point; others, and all where False, by share of length between matched corners. An inner rib is no profile.
+    Raises BackwardLine where a line runs back in x.
+    """
+    rows = Rows(ribs, by_index)
+    must = rows.of_corners() if smooth else rows.of_points()
+    ends = np.arange(len(ribs), dtype=float)
+    tried_rows, tried_columns = trial_positions(must, TRIAL_STEPS), trial_positions(ends, TRIAL_STEPS)
+    tried = rows.places(tried_rows)
+    _check_forward(tried)
+    across, along, size = _errors(tried, smooth, tried_columns, _few(len(tried_rows)))
+    row_steps, column_steps = steps_for(across, along, cells, size)
+    positions = shared_steps(
+        must, across, row_steps, rows.least_steps(must) if smooth else np.ones(len(must) - 1, dtype=np.int64)
+    )
+    places = rows.places(positions)
+    columns = shared_steps(ends, along, column_steps, np.ones(len(ribs) - 1, dtype=np.int64) if smooth else twist_steps(places))
+    points = _lines(places, smooth, columns)
+    rib_columns = tuple(int(c) for c in np.searchsorted(columns, ends))
+    for column, pinned in zip(rib_columns, rows.pinned(positions), strict=True):
+        points[column] = pinned
+    return Sheet(points, rib_columns)
+
+
+def _few(count: int) -> Ints:
+    """Indices of a few of `count` rows, both edges among them."""
+    return np.unique(np.linspace(0, count - 1, min(count, 13)).astype(np.int64))
+
+
+def _check_forward(places: Floats) -> None:
+    back = np.diff(places[..., 0], axis=0) < -SAME_PLACE
+    if back.any():
+        rib, row = (int(i) for i in np.argwhere(back)[0])
+        raise BackwardLine(rib, places[rib, row])
+
+
+def _errors(tried: Floats, smooth: bool, columns: Floats, few: Ints) -> tuple[Floats, Floats, float]:
+    """Chord errors of the trial steps across and along [m3], and the size of the body they are judged against [m3]."""
+    x = tried[..., 0].mean(axis=1)
+    reach = np.gradient(x)
+    across = chord_errors(tried, reach)
+    girth = np.linalg.norm(np.diff(tried, axis=1), axis=2).sum(axis=1)
+    size = float(np.prod(np.ptp(tried.reshape(-1, 3), axis=0)))
+    if not smooth:
+        return across, np.zeros((len(columns) - 1) // 2), size
+    lines = _lines(tried[:, few], smooth, columns)
+    along = chord_errors(lines.swapaxes(0, 1), np.full(len(few), float(girth.mean()) / len(few)))
+    return across, along, size
+
+
+def _lines(places: Floats, smooth: bool, columns: Floats) -> Floats:
+    """Points (columns, rows, 3) of the lines through places (ribs, rows, 3), at columns: rib numbers and fractions between.
+
+    Each line's x goes in proportion from rib to rib, so that between plane ribs the columns are plane and cannot fold.
+    """
+    gap: Ints = np.minimum(columns.astype(np.int64), len(places) - 2)
+    t = (columns - gap)[:, None]
+    start, end = places[gap], places[gap + 1]
+    if not smooth:
+        return start + (end - start) * t[..., None]
+    out, into, lengths = _slopes(places)
+    out, into, lengths = out[gap], into[gap], lengths[gap]
+    fraction = _fraction_at(start[..., 0], end[..., 0], lengths * out[..., 0], lengths * into[..., 0], t)
+    points = hermite(start, end, out, into, lengths, fraction)
+    points[..., 0] = start[..., 0] + (end[..., 0] - start[..., 0]) * t
+    return points
+
+
+def _slopes(places: Floats) -> tuple[Floats, Floats, Floats]:
+    """Slopes out of and into each gap (ribs - 1, rows, 3) and chords (ribs - 1, rows); lines that stand still at an end wait there."""
+    steps = np.diff(places, axis=0)
+    lengths = np.linalg.norm(steps, axis=2)
+    still = lengths <= SAME_PLACE
+    out, into = np.zeros_like(steps), np.zeros_like(steps)
+    kinds = still[0] + 2 * still[-1]
+    for kind in np.unique(kinds):
+        rows = np.flatnonzero(kinds == kind)
+        moving = np.flatnonzero(~still[:, rows[0]])
+        if len(moving):
+            first, last = moving[0], moving[-1]
+            slopes = fair_slopes(places[first : last + 2, rows].swapaxes(0, 1))[0].swapaxes(0, 1)
+            out[first : last + 1, rows], into[first : last + 1, rows] = slopes[:-1], slopes[1:]
+    return out, into, lengths
+
+
+def _fraction_at(x0: Floats, x1: Floats, out: Floats, into: Floats, t: Floats) -> Floats:
+    """The parameter at which each cubic, rising from x0 to x1 with these slopes, has come the share t of the way."""
+    run = x1 - x0
+    moves = run > SAME_PLACE
+    run = np.where(moves, run, 1.0)
+    a, b = np.where(moves, out / run - 1.0, 0.0), np.where(moves, into / run - 1.0, 0.0)
+    t = np.broadcast_to(t, run.shape)
+    low, high, w = np.zeros_like(run), np.ones_like(run), t.copy()
+    for _ in range(ROOT_STEPS):
+        rest = 1.0 - w
+        short = w + w * rest * (rest * a - w * b) - t
+        low, high = np.where(short < 0.0, w, low), np.where(short > 0.0, w, high)
+        slope = 1.0 + rest * (rest - 2.0 * w) * a - w * (2.0 * rest - w) * b
+        with np.errstate(divide="ignore", invalid="ignore"):
+            newton = w - short / slope
+        w = np.where((newton >= low) & (newton <= high), newton, 0.5 * (low + high))
+    return w

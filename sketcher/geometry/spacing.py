@@ -1,0 +1,86 @@
+"""Where a curved surface needs its grid lines: shared out so that the facets' errors come out even."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.tolerances import FACET_ERROR, FLAT_TWIST
+
+LEAST_DENSITY = 0.3
+"""Share of the mean density of lines that even the flattest part gets, so that no facet grows very long."""
+
+LONGEST_SIDE = 8.0
+"""Most lines one way for each line the other way."""
+
+MOST_TWIST_STEPS = 12
+"""Steps of a ruled gap at most, however twisted."""
+
+
+def chord_errors(points: Floats, weights: Floats) -> Floats:
+    """Volume [m3] that chords leave out, for each of the steps along the second axis of points (lines, 2 steps + 1, 3).
+
+    The points between stand in mid-step; weights (lines,) [m] are what each line stands for, across.
+    """
+    start, middle, end = points[:, :-1:2], points[:, 1::2], points[:, 2::2]
+    area = np.linalg.norm(np.cross(middle - start, end - start), axis=2)
+    errors: Floats = (2.0 / 3.0) * (weights @ area)
+    return errors
+
+
+def steps_for(across: Floats, along: Floats, cells: int, size: float) -> tuple[int, int]:
+    """Numbers of steps (across, along) that make about `cells` cells with the least error; fewer where fewer do.
+
+    across, along: chord errors of equal trial steps each way. size [m3]: of the body, against which errors are judged.
+    """
+    needs = [float(np.cbrt(errors).sum()) ** 1.5 for errors in (across, along)]
+    enough = [max(1.0, need / np.sqrt(FACET_ERROR * size)) for need in needs]
+    if needs[0] <= needs[1]:
+        first = _side(needs[0], needs[1], cells)
+        first = min(first, enough[0])
+        second = min(cells / first, enough[1])
+    else:
+        second = min(_side(needs[1], needs[0], cells), enough[1])
+        first = min(cells / second, enough[0])
+    return max(1, round(first)), max(1, round(second))
+
+
+def _side(need: float, other: float, cells: int) -> float:
+    """Steps of the side that needs fewer."""
+    ratio = max(need / other if other > 0.0 else 1.0, 1.0 / LONGEST_SIDE)
+    return float(np.sqrt(cells * ratio))
+
+
+def shared_steps(fixed: Floats, errors: Floats, steps: int, least: Ints) -> Floats:
+    """Positions: the fixed ones (k,), rising, and between them about `steps` steps in all, closer where errors are large.
+
+    errors: (m (k - 1),) chord errors of m equal trial steps in each gap. least: (k - 1,) steps that each gap must have.
+    """
+    gaps = len(fixed) - 1
+    density = np.cbrt(errors).reshape(gaps, -1)
+    density = density + LEAST_DENSITY * density.mean() if density.any() else np.ones_like(density)
+    wanted = steps * density.sum(axis=1) / density.sum()
+    counts = np.maximum(np.round(wanted).astype(np.int64), least)
+    parts = [fixed[:1]]
+    for gap, count in enumerate(counts):
+        grown = np.concatenate([[0.0], np.cumsum(density[gap])])
+        share = np.interp(np.arange(1, count) / count, grown / grown[-1], np.linspace(0.0, 1.0, len(grown)))
+        parts += [fixed[gap] + share * (fixed[gap + 1] - fixed[gap]), fixed[gap + 1 : gap + 2]]
+    return np.concatenate(parts)
+
+
+def trial_positions(fixed: Floats, steps: int) -> Floats:
+    """Ends and middles of `steps` equal steps in each gap between the fixed positions, (2 steps (k - 1) + 1,)."""
+    share = np.arange(2 * steps) / (2 * steps)
+    inner = (fixed[:-1, None] + share * np.diff(fixed)[:, None]).ravel()
+    return np.append(inner, fixed[-1])
+
+
+def twist_steps(places: Floats) -> Ints:
+    """Steps each gap between ribs needs so that facets follow its twisted ruled cells; even, 1 where flat.
+
+    places: (ribs, rows, 3) corners of the cells.
+    """
+    twist = np.linalg.norm(np.diff(np.diff(places, axis=0), axis=1), axis=2).max(axis=1)
+    even = 2 * np.ceil(twist / (8.0 * FLAT_TWIST)).astype(np.int64)
+    return np.where(twist > FLAT_TWIST, np.clip(even, 2, MOST_TWIST_STEPS), 1)
