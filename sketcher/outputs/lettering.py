@@ -1,0 +1,79 @@
+"""Names inside outlines: the largest lettering that fits in a compartment's section, else a number with its meaning beneath."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import shapely
+
+from sketcher.outputs.drawing import Spot, text_width
+
+SIZES = (3.0, 2.5, 2.0)
+"""Heights of lettering tried, largest first [mm]."""
+LEADING = 1.35
+"""Distance between base lines over the height of the lettering."""
+SCANS = 9
+"""At how many heights of an outline a place for the words is sought."""
+CLEAR = 0.6
+"""Paper kept free between words and outline [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lettering:
+    """middle: of the block of lines [mm]; size: height of the lettering [mm]."""
+
+    middle: Spot
+    size: float
+
+
+def fit(outline: shapely.MultiPolygon, lines: Sequence[str]) -> Lettering | None:
+    """Where a block of lines fits inside an outline [mm], as large as can be; None where even the smallest does not."""
+    for size in SIZES:
+        width = max(text_width(text, size) for text in lines) + 2 * CLEAR
+        height = len(lines) * size * LEADING + 2 * CLEAR
+        middle = _roomiest(outline, width, height)
+        if middle is not None:
+            return Lettering(middle, size)
+    return None
+
+
+def spot_inside(outline: shapely.MultiPolygon) -> Spot:
+    """A place well inside the largest part of an outline, for a number."""
+    part = max(outline.geoms, key=lambda polygon: polygon.area)
+    found = _roomiest(shapely.MultiPolygon([part]), 0.5, 0.5)
+    if found is not None:
+        return found
+    point = part.representative_point()
+    return point.x, point.y
+
+
+def _roomiest(outline: shapely.MultiPolygon, width: float, height: float) -> Spot | None:
+    """The middle of a box of a size inside the outline with most room to its sides; None where there is none."""
+    best: tuple[float, Spot] | None = None
+    for part in outline.geoms:
+        x0, y0, x1, y1 = part.bounds
+        if x1 - x0 < width or y1 - y0 < height:
+            continue
+        levels = [y0 + height / 2 + (y1 - y0 - height) * k / (SCANS - 1) for k in range(SCANS)]
+        strips = shapely.box(x0, [y - height / 2 for y in levels], x1, [y + height / 2 for y in levels])
+        for level, left_out in zip(levels, shapely.difference(strips, part), strict=True):
+            run = _longest_gap(left_out, x0, x1)
+            if run[1] - run[0] < width:
+                continue
+            # A little central rather than a little roomier: words in the middle read best.
+            slack = run[1] - run[0] - width - abs(level - (y0 + y1) / 2)
+            if best is None or slack > best[0]:
+                best = (slack, ((run[0] + run[1]) / 2, level))
+    return best[1] if best else None
+
+
+def _longest_gap(taken: shapely.Geometry, x0: float, x1: float) -> tuple[float, float]:
+    """The longest run between x0 and x1 that no part of a geometry lies over."""
+    spans = sorted((part.bounds[0], part.bounds[2]) for part in getattr(taken, "geoms", [taken]) if not part.is_empty)
+    best, at = (x0, x0), x0
+    for low, high in [*spans, (x1, x1)]:
+        if low - at > best[1] - best[0]:
+            best = (at, low)
+        at = max(at, high)
+    return best

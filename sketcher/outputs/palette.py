@@ -1,0 +1,33 @@
+"""Colours of paper, page and pictures: few, told apart by colour-blind eyes, and by their lightness when printed in grey.
+
+Nothing is told by a tint alone: what lies below the water is ruled with water lines as well, and the word stands beside it.
+"""
+
+from __future__ import annotations
+
+from sketcher.outputs.known import Relation
+
+PAPER = "#fbfaf6"
+INK = "#1d2730"
+PENCIL = "#55606a"
+FAINT = "#b9bdbb"
+WATER = "#1f6289"
+ACCENT = "#a83a1a"
+TIMBER = "#b08a5b"
+TIMBER_EDGE = "#5d4527"
+CUSHION = "#8d5a7d"
+
+TINTS: dict[Relation, str] = {"below": "#6a9cc6", "crosses": "#a5cdb4", "above": "#f5e2ae", "unknown": "#d9d7d0"}
+"""A compartment's tint by its relation to the water, dark to light from the keel up."""
+
+RELATION_WORDS: dict[Relation, str] = {
+    "below": "below the water",
+    "crosses": "crosses the waterline",
+    "above": "above the water",
+    "unknown": "relation to the water not known",
+}
+
+
+def channels(colour: str) -> tuple[float, float, float]:
+    """Red, green and blue of `#rrggbb`, each 0 to 1."""
+    return int(colour[1:3], 16) / 255, int(colour[3:5], 16) / 255, int(colour[5:7], 16) / 255
