@@ -60,6 +60,7 @@ def number(
     least: float | None = None,
     most: float | None = None,
     above: float | None = None,
+    unit: str = "",
 ) -> Kind:
     """A plain number within limits; `expected` says in words what it is, e.g. `degrees between -75 and 75`."""
 
@@ -69,7 +70,7 @@ def number(
             raise item.refused(expected)
         return value
 
-    return Kind(read, lambda value, _units: format_number(value))
+    return Kind(read, lambda value, _units: format_number(value), unit=unit)
 
 
 def length(
@@ -85,7 +86,7 @@ def length(
     def read(item: Item) -> float:
         return _length_from(item, item.text(_example(item, expected)), expected, least, above, parse)
 
-    return Kind(read, write)
+    return Kind(read, write, unit="length")
 
 
 def _length_from(
@@ -123,9 +124,9 @@ positive = length("a length above 0", above=0.0)
 not_negative = length("a length of 0 or more", least=0.0)
 off_centre = length("a distance off the centreline, starboard positive, or such as `450 port`", parse=parse_offset)
 
-angle = number("degrees between -75 and 75", least=-75.0, most=75.0)
-kilograms = number("kilograms, a plain number")
-kilograms_positive = number("kilograms, a plain number above 0", above=0.0)
+angle = number("degrees between -75 and 75", least=-75.0, most=75.0, unit="°")
+kilograms = number("kilograms, a plain number", unit="kg")
+kilograms_positive = number("kilograms, a plain number above 0", above=0.0, unit="kg")
 share = number("a share between 0 and 1", least=0.0, most=1.0)
 
 
@@ -196,7 +197,7 @@ def row(expected: str, *kinds: Kind) -> Kind:
     def write(value: tuple[Any, ...], units: str) -> str:
         return f"[{', '.join(kind.write(member, units) for kind, member in zip(kinds, value, strict=True))}]"
 
-    return Kind(read, write)
+    return Kind(read, write, unit=kinds[0].unit)
 
 
 def several(expected: str, kind: Kind, most: int = 10_000) -> Kind:
@@ -227,4 +228,4 @@ def limit(expected: str, *words: str, parse: Callable[[str, str], float | None] 
     def write(value: float | str, units: str) -> str:
         return write_text(value) if isinstance(value, str) else format_length(value, units)
 
-    return Kind(read, write)
+    return Kind(read, write, unit="length")

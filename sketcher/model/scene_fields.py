@@ -50,7 +50,10 @@ def _span() -> Kind:
             )
         return (None if port == "hull" else port, None if starboard == "hull" else starboard)
 
-    return Kind(read, lambda value, units: both.write(tuple("hull" if limit is None else limit for limit in value), units))
+    def write(value: tuple[Any, Any], units: str) -> str:
+        return both.write(tuple("hull" if side is None else side for side in value), units)
+
+    return Kind(read, write, unit="length")
 
 
 def _place() -> Kind:
@@ -59,9 +62,12 @@ def _place() -> Kind:
     tied = record("a distance aft, or {from: a bulkhead, distance: …}", FromPanel, fields)
 
     def read(item: Item) -> float | FromPanel:
-        return tied.read(item) if isinstance(item.node, Mapping) else anywhere.read(item)
+        value: float | FromPanel = (tied if isinstance(item.node, Mapping) else anywhere).read(item)
+        return value
 
-    return Kind(read, lambda value, units: (tied if isinstance(value, FromPanel) else anywhere).write(value, units))
+    return Kind(
+        read, lambda value, units: (tied if isinstance(value, FromPanel) else anywhere).write(value, units), unit="length"
+    )
 
 
 def _off_centre_ends() -> Kind:
@@ -77,7 +83,7 @@ def _off_centre_ends() -> Kind:
     def write(value: tuple[float, float], units: str) -> str:
         return off_centre.write(value[0], units) if value[0] == value[1] else ends.write(value, units)
 
-    return Kind(read, write)
+    return Kind(read, write, ends.write, unit="length")
 
 
 def _read_opening_place(item: Item) -> tuple[float, ...]:
@@ -88,7 +94,11 @@ def _read_opening_place(item: Item) -> tuple[float, ...]:
     return tuple(off_centre.read(member) for member in items)
 
 
-_opening_place = Kind(_read_opening_place, lambda value, units: f"[{', '.join(off_centre.write(part, units) for part in value)}]")
+def _write_opening_place(value: tuple[float, ...], units: str) -> str:
+    return f"[{', '.join(off_centre.write(part, units) for part in value)}]"
+
+
+_opening_place = Kind(_read_opening_place, _write_opening_place, unit="length")
 
 
 def _check_opening(item: Item, opening: Opening) -> None:
@@ -125,7 +135,7 @@ _MADE = (
     Field("watertight", "watertight", _truth),
     Field("carries", "carries", _CARRIES),
     Field("material", "material", text),
-    Field("kg", "kg", number("kilograms, 0 or more", least=0.0)),
+    Field("kg", "kg", number("kilograms, 0 or more", least=0.0, unit="kg")),
 )
 
 _FROM_TO = (
@@ -268,7 +278,7 @@ def _water() -> Kind:
 
     def read(item: Item) -> float:
         known = WATERS.get(item.text(expected))
-        return density.read(item) if known is None else known  # type: ignore[no-any-return]
+        return density.read(item) if known is None else known
 
     def write(value: float, units: str) -> str:
         return next((word for word, known in WATERS.items() if known == value), density.write(value, units))
@@ -279,7 +289,7 @@ def _water() -> Kind:
 WATERLINE_FIELDS = (
     Field("forward", "forward", anywhere),
     Field("after", "after", anywhere),
-    Field("heel", "heel", number("degrees between -80 and 80", least=-80.0, most=80.0)),
+    Field("heel", "heel", number("degrees between -80 and 80", least=-80.0, most=80.0, unit="°")),
     Field("bow_freeboard", "bow_freeboard", anywhere),
     Field("stern_freeboard", "stern_freeboard", anywhere),
 )
@@ -310,7 +320,7 @@ def _waterline() -> Kind:
             return anywhere.write(value.forward, units)
         return block.write(value, units)
 
-    return Kind(read, write)
+    return Kind(read, write, block.write, unit="length")
 
 
 def _gravity() -> Kind:
@@ -319,7 +329,7 @@ def _gravity() -> Kind:
     def read(item: Item) -> float:
         return float(read_fields(item, fields, "{height: …}")["height"])
 
-    return Kind(read, lambda value, units: f"{{height: {anywhere.write(value, units)}}}")
+    return Kind(read, lambda value, units: f"{{height: {anywhere.write(value, units)}}}", unit="length")
 
 
 SCENE_FIELDS: tuple[Field, ...] = (

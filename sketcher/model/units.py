@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from typing import Literal, cast, get_args
+from typing import Literal, get_args
 
 Unit = Literal["mm", "cm", "m", "in", "ft"]
 UNITS: tuple[Unit, ...] = get_args(Unit)
@@ -126,7 +126,7 @@ def as_unit(text: str) -> Unit:
     """The text as a `Unit`. Raises KeyError where it is none."""
     if text not in UNITS:
         raise KeyError(text)
-    return cast(Unit, text)
+    return text
 
 
 def _trim(text: str) -> str:
