@@ -221,6 +221,7 @@ class BerthRoom:
     stature: float | None
     fits: bool | None
     short_by: float | None
+    holes: tuple[Floats, ...] = field(default=(), repr=False)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -56,3 +56,18 @@ FAIRNESS_REACH = 0.35
 
 ROUGHNESS = 1e-3
 """[m] what a single point may stand off a fair surface beside its measuring error: paint, fillets, a weld."""
+
+CLEAR = 1e-7
+"""[m] Shapes that overlap by less are taken to touch: a tenth of a micrometre, far above rounding and far below any tape."""
+
+SETTLED = 1e-8
+"""[m] A body has settled in the water when its next correction moves no point of it further: far below 0.1 mm, above rounding."""
+
+FIT_CELL = 0.10
+"""[m] Grid of places a lying figure is first tried at; a climb goes on from there, so it bounds what is found, not how exactly."""
+
+TOUCHING = 1e-6
+"""[m] A point this near a face touches it: above what a tied edge goes into its neighbour, far below a saw's width."""
+
+MITRE = 4.0
+"""[shell thicknesses] The other face's sides meet no further out than this past a keel or stem, however fine it is."""

@@ -1,0 +1,53 @@
+"""A scene to everything known of it, in one call."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from sketcher.analysis.berths import berth_rooms
+from sketcher.analysis.floating import floating
+from sketcher.analysis.hull_form import HullForm, form_hull
+from sketcher.analysis.layout import lay_out
+from sketcher.analysis.results import Evaluation, Finding, Layout
+from sketcher.analysis.water import water_plane
+from sketcher.analysis.wet import wet
+from sketcher.model.hull import Hull
+from sketcher.model.scene import Scene
+
+_ORDER = {"stop": 0, "warn": 1, "note": 2}
+
+
+@lru_cache(maxsize=8)
+def hull_form(hull: Hull) -> HullForm:
+    """The surfaces of a hull, made once for each hull's values."""
+    return form_hull(hull)
+
+
+def evaluate(scene: Scene) -> Evaluation:
+    """Everything known of a scene, afresh: the same answer in every process.
+
+    Raises SketchError where the hull or a panel cannot be built or the water cannot be where it is stated.
+    """
+    return judged(lay_out(scene, hull_form(scene.hull)))
+
+
+def judged(layout: Layout) -> Evaluation:
+    """Everything that follows from a layout; what a drag calls with a layout of its own making."""
+    scene, form = layout.scene, layout.hull
+    water = water_plane(scene, form)
+    afloat, of_floating = floating(scene, form, water, layout.ways)
+    berths, of_berths = berth_rooms(layout)
+    return Evaluation(
+        scene=scene,
+        layout=layout,
+        water=water,
+        floating=afloat,
+        wet=wet(layout.compartments, water),
+        berths=berths,
+        findings=in_order((*form.findings, *layout.findings, *of_floating, *of_berths)),
+    )
+
+
+def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Findings by severity, what stops first; otherwise as they came."""
+    return tuple(sorted(findings, key=lambda finding: _ORDER[finding.severity]))
