@@ -74,10 +74,11 @@ def _tied(panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, 
     other = next((p for p in choice if p.name == neighbour), None)
     if other is None:
         raise not_a(scene, panel, key, neighbour, wanted)
+    front = back if wanted == "lid" else not back  # a lid's front face is its top, on the side that z grows to
     into = min(INTO_NEIGHBOUR, other.thickness / 2)
     halves: dict[int, Half] = {}
     for side, pair in faces[neighbour].items():
-        near = pair[1 if back else 0]
+        near = pair[0 if front else 1]
         x, y, z = near.normal
         halves[side] = Half(name, Plane((-x, -y, -z), into - near.distance))
     return halves
