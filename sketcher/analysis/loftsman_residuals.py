@@ -67,7 +67,7 @@ class System:
 
 @dataclass(frozen=True, eq=False)
 class _Row:
-    """A prediction: weights of all points (n,), the same with only the two nearest stations, and the slope along the hull (2,)."""
+    """A prediction: weights of all points (n,), those by the two nearest stations alone, and the slope along the hull (2,)."""
 
     weights: Floats
     nearest: Floats
@@ -93,15 +93,16 @@ def spline_weights(knots: Floats, places: Floats) -> Floats:
     bend[0, :3] = steps[1], -steps[0] - steps[1], steps[0]
     bend[-1, -3:] = steps[-1], -steps[-2] - steps[-1], steps[-2]
     bends = np.linalg.solve(bend, force)
-    k = np.clip(np.searchsorted(knots, places, side="right") - 1, 0, count - 2)
-    width = steps[k]
-    before = (knots[k + 1] - places) / width
+    gap = np.clip(np.searchsorted(knots, places, side="right") - 1, 0, count - 2)
+    width = steps[gap]
+    before = (knots[gap + 1] - places) / width
     after = 1.0 - before
-    weights = ((before**3 - before) * width**2 / 6)[:, None] * bends[k] + ((after**3 - after) * width**2 / 6)[:, None] * bends[k + 1]
+    low, high = (before**3 - before) * width**2 / 6, (after**3 - after) * width**2 / 6
+    weights = low[:, None] * bends[gap] + high[:, None] * bends[gap + 1]
     rows = np.arange(len(places))
-    weights[rows, k] += before
-    weights[rows, k + 1] += after
-    return weights
+    weights[rows, gap] += before
+    weights[rows, gap + 1] += after
+    return np.asarray(weights)
 
 
 def girths(points: Floats) -> Floats:

@@ -40,4 +40,5 @@ SOURCES: dict[str, Source] = {
         title="Closed bottles 0.55: what bottles displace of the space they are stacked in, by a packing of 0.55 to 0.65",
         standing="common practice",
     ),
+    "tape-error": Source(title="Numbers read off a tape and a plumb line err by up to 5 mm either way", standing="common practice"),
 }
