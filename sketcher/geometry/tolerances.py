@@ -71,3 +71,6 @@ TOUCHING = 1e-6
 
 MITRE = 4.0
 """[shell thicknesses] The other face's sides meet no further out than this past a keel or stem, however fine it is."""
+
+OPEN_EDGE_AREA = 1e-7
+"""[m2] less of a panel's edge than a tenth of a square millimetre does not count as standing open."""

@@ -1,0 +1,209 @@
+"""Where a floating body comes to rest: exact equilibrium in sinkage, trim and heel.
+
+A floating body rests where its potential energy with the water is least. For a plane normal . p = distance and w the height over
+it, that energy (by weight of water) is E = V G.w - integral of w over the water displaced, V the volume that carries the boat's
+weight and G her centre of gravity. Its slopes are the missing volume and the trimming and heeling moments; its second slopes are
+the waterplane's area and second moments with the heights of G and B: Newton's method has them exactly. Steps are bounded, must
+lower E, and turn downhill where the boat would not stay upright; so every search ends, at a stable rest or with a reason.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from sketcher.analysis.buoyancy import Buoyancy, Carried, Lost, surface_axes, whole_volume
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.tolerances import SETTLED
+
+MOST_STEPS = 80
+"""Newton needs four to eight; the rest is for boats that loll or roll over on the way."""
+WIDEST_TURN = 0.12
+"""[rad] The largest turn in one step: about 7 degrees, so that no step leaps over a range of stability."""
+LOLL_PUSH = 0.02
+"""[rad] The push, to starboard or by the bow, that a boat balanced on a crest is given to see where she goes."""
+ON_HER_SIDE = 60.0
+"""[deg] Heeled further than this a boat has capsized; trimmed further, she is going down by the end."""
+MOST_HALVINGS = 40
+"""A step a million million times smaller than Newton's leads downhill if any does."""
+NO_WATERPLANE = 1e-9
+"""Share of the hull's length squared: a smaller section is a touch, and gives no direction to search in."""
+NEUTRAL = 1e-9
+"""Share of the stiffest direction below which a righting moment counts as none: a log has none, and rounding must not roll it."""
+
+Reason = Literal["founders", "capsizes", "unsettled"]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Settled:
+    """A boat at rest. gm [m]: transverse, about G; residual [kg]: weight less buoyancy in units of the density given.
+
+    lolled: she would not stay upright and lies at an angle of loll. steps: evaluations that were needed.
+    """
+
+    normal: Floats
+    distance: float
+    carried: Carried
+    gm: float
+    residual: float
+    lolled: bool
+    steps: int
+
+
+@dataclass(frozen=True, slots=True)
+class Unsettled:
+    """No rest to be had, and why: the buoyancy left cannot carry her, she rolls over, or the search ended without one."""
+
+    reason: Reason
+    message: str
+    steps: int = 0
+
+
+def settle(
+    buoyancy: Buoyancy, volume: float, gravity: Floats, normal: Floats, distance: float, lost: Lost = (), density: float = 1.0
+) -> Settled | Unsettled:
+    """The rest that a boat comes to from the plane normal . p = distance.
+
+    volume: what carries her weight [m3]; gravity: (3,) her centre of gravity [m]; lost: spaces open to the sea. Two searches
+    from nearby planes end at the same rest, but a boat may have several, and this finds the one downhill from where she starts.
+    """
+    left = buoyancy.reserve - sum(share * whole_volume(body) for body, share in lost)
+    if volume <= 0:
+        return Unsettled("unsettled", "there is no weight to carry")
+    if volume <= buoyancy.fixed_volume:
+        return Unsettled("unsettled", "her appendages alone displace more than she weighs")
+    if volume >= left:
+        return Unsettled("founders", "all that still displaces water cannot carry her weight")
+    return _Search(buoyancy, volume, gravity, lost, density).run(normal, distance)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Place:
+    """A plane tried, with the slopes and stiffness of the energy about the waterplane's centre."""
+
+    normal: Floats
+    distance: float
+    carried: Carried
+    energy: float
+    centre: Floats
+    moments: Floats
+    stiffness: Floats
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Search:
+    buoyancy: Buoyancy
+    volume: float
+    gravity: Floats
+    lost: Lost
+    density: float
+
+    def run(self, normal: Floats, distance: float) -> Settled | Unsettled:
+        reach = float(max(np.linalg.norm(body.high - body.low) for body in self.buoyancy.bodies))
+        place = self._at(normal, distance)
+        lolled = False
+        for steps in range(1, MOST_STEPS + 1):
+            if place.carried.cut.section_area <= NO_WATERPLANE * reach**2:
+                place = self._surfaced(place.normal)
+            rise, turn = self._step(place, reach)
+            if abs(rise) + reach * float(np.linalg.norm(turn)) < SETTLED:
+                push = _push(place.stiffness)
+                if push is None:
+                    return self._result(place, lolled, steps)
+                lolled, place = True, self._moved(place, 0.0, push)
+                continue
+            place = self._downhill(place, rise, turn, reach)
+            over = _rolled_over(place.normal)
+            if over is not None:
+                return Unsettled(over, _OVER[over], steps)
+        return Unsettled("unsettled", f"the search for her rest did not end within {MOST_STEPS} steps", MOST_STEPS)
+
+    def _result(self, place: _Place, lolled: bool, steps: int) -> Settled:
+        gm = float(place.stiffness[1, 1]) / place.carried.volume
+        residual = self.density * (place.carried.volume - self.volume)
+        return Settled(place.normal, place.distance, place.carried, gm, residual, lolled, steps)
+
+    def _at(self, normal: Floats, distance: float) -> _Place:
+        carried = self.buoyancy.under(normal, distance, self.lost)
+        lift = float(normal @ carried.moment) - distance * carried.volume
+        weight_over = float(normal @ self.gravity) - distance
+        energy = self.volume * weight_over - lift
+        centre = carried.cut.section_centroid
+        if centre is None:
+            centre = distance * normal
+        ahead, abeam = surface_axes(normal)
+        axes = np.array([ahead, abeam])
+        second = carried.cut.section_second - carried.cut.section_area * np.outer(centre, centre)
+        arms = self.volume * (self.gravity - centre) - (carried.moment - carried.volume * centre)
+        stiffness = axes @ second @ axes.T + (lift - self.volume * weight_over) * np.eye(2)
+        return _Place(normal, distance, carried, energy, centre, axes @ arms, stiffness)
+
+    def _moved(self, place: _Place, rise: float, turn: Floats) -> _Place:
+        """The plane raised at the waterplane's centre [m] and turned about it [rad], aft and to starboard up positive."""
+        ahead, abeam = surface_axes(place.normal)
+        normal = place.normal + turn[0] * ahead + turn[1] * abeam
+        normal /= np.linalg.norm(normal)
+        return self._at(normal, float(normal @ place.centre) + rise)
+
+    def _step(self, place: _Place, reach: float) -> tuple[float, Floats]:
+        """Newton's step, each direction made to lead downhill, within bounds."""
+        rise = (self.volume - place.carried.volume) / place.carried.cut.section_area
+        stiffness, directions = np.linalg.eigh(place.stiffness)
+        size = np.abs(stiffness)
+        turn = -directions @ ((directions.T @ place.moments) / np.maximum(size, NEUTRAL * size.max()))
+        length = float(np.linalg.norm(turn))
+        turn *= min(1.0, WIDEST_TURN / length) if length > 0 else 1.0
+        return float(np.clip(rise, -WIDEST_TURN * reach, WIDEST_TURN * reach)), turn
+
+    def _downhill(self, place: _Place, rise: float, turn: Floats, reach: float) -> _Place:
+        """The place a step away, the step halved until the energy does not rise; rounding may hide the last of the slope."""
+        rounding = 1e-13 * self.volume * reach
+        for _ in range(MOST_HALVINGS):
+            tried = self._moved(place, rise, turn)
+            if tried.energy <= place.energy + rounding:
+                return tried
+            rise, turn = 0.5 * rise, 0.5 * turn
+        return tried
+
+    def _surfaced(self, normal: Floats) -> _Place:
+        """The plane with this normal under which the boat displaces her weight, found between her lowest and highest point."""
+        corners = [np.where(normal > 0, body.low, body.high) @ normal for body in self.buoyancy.bodies]
+        tops = [np.where(normal > 0, body.high, body.low) @ normal for body in self.buoyancy.bodies]
+        low, high = float(min(corners)), float(max(tops))
+        place = self._at(normal, 0.5 * (low + high))
+        for _ in range(MOST_STEPS):
+            missing = self.volume - place.carried.volume
+            if abs(missing) < 1e-12 * self.volume or high - low < SETTLED:
+                break
+            low, high = (place.distance, high) if missing > 0 else (low, place.distance)
+            area = place.carried.cut.section_area
+            guess = place.distance + missing / area if area > 0 else low
+            place = self._at(normal, guess if low < guess < high else 0.5 * (low + high))
+        return place
+
+
+def _push(stiffness: Floats) -> Floats | None:
+    """The push for a boat at rest on a crest, downhill to starboard or by the bow; None where she is stable or neutral."""
+    values, directions = np.linalg.eigh(stiffness)
+    if values[0] >= -NEUTRAL * np.abs(values).max():
+        return None
+    ahead, abeam = directions[:, 0]
+    to_starboard = -np.sign(abeam) if abs(abeam) > abs(ahead) else np.sign(ahead)
+    push: Floats = LOLL_PUSH * to_starboard * directions[:, 0]
+    return push
+
+
+_OVER: dict[Reason, str] = {
+    "capsizes": f"she heels beyond {ON_HER_SIDE:g} degrees and rolls over",
+    "founders": f"she trims beyond {ON_HER_SIDE:g} degrees and goes down by the end",
+}
+
+
+def _rolled_over(normal: Floats) -> Reason | None:
+    """What has become of a boat that lies so far from upright that no waterline describes it."""
+    heel, trim = np.degrees(np.arctan2(-normal[1], normal[2])), np.degrees(np.arctan2(normal[0], normal[2]))
+    if abs(heel) > ON_HER_SIDE:
+        return "capsizes"
+    return "founders" if abs(trim) > ON_HER_SIDE else None
