@@ -1,0 +1,119 @@
+from dataclasses import replace
+from math import cos, radians, tan
+
+import pytest
+from shapes import wedge
+from specimens import box_form, form_of, layout_scene
+
+from sketcher.analysis.berths import berth_rooms
+from sketcher.analysis.layout import lay_out
+from sketcher.analysis.results import BerthRoom, Finding
+from sketcher.geometry.mesh import TriMesh
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Berth, Bulkhead, Lid, Partition, Scene
+
+COLLISION = Bulkhead(name="collision", at=0.8, thickness=0.018)
+MAIN = Bulkhead(name="main", at=2.8, thickness=0.012)
+BUNK = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1, stature=1.9)
+
+
+def room_in(scene: Scene, form: object = None) -> tuple[BerthRoom, tuple[Finding, ...]]:
+    (room,), findings = berth_rooms(lay_out(scene, form or box_form()))  # type: ignore[arg-type]
+    return room, findings
+
+
+@pytest.mark.closed_form
+def test_berth_in_a_box_lies_between_finished_faces() -> None:
+    """Between two plumb bulkheads in a box: from the after face of one to the forward face of the other, full width."""
+    room, _ = room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), berths=(BUNK,)))
+    assert room.length == pytest.approx(2.8 - 0.818, abs=1e-9)
+    assert (room.shoulder_width, room.foot_width) == pytest.approx((2.0, 2.0), abs=1e-9)
+    assert room.headroom == pytest.approx(1.0 - 0.4, abs=1e-9)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("rake", [-10.0, 12.0])
+def test_rake_counts_at_the_cushions_top(rake: float) -> None:
+    """A raked head: the length is to its near face at the cushion's top, thickness square to the panel."""
+    raked = replace(COLLISION, rake=rake)
+    room, _ = room_in(layout_scene(box_form(), bulkheads=(raked, MAIN), berths=(BUNK,)))
+    after_face = 0.8 + 0.4 * tan(radians(rake)) + 0.018 / cos(radians(rake))
+    assert room.length == pytest.approx(2.8 - after_face, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_berth_on_a_sloping_lid_is_measured_along_it() -> None:
+    """On a lid that rises aft, the cushion's top is parallel to the lid and the run is measured along the slope."""
+    lid = Lid(name="top", height=0.3, start="collision", end="main", thickness=0.012, slope=5.0)
+    bunk = Berth(name="bunk", start="collision", end="main", cushion=0.1, lies_on="top")
+    room, _ = room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), lids=(lid,), berths=(bunk,)))
+    assert room.length == pytest.approx((2.8 - 0.818) / cos(radians(5)), abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_feet_in_a_vee_have_the_width_at_the_foremost_face() -> None:
+    """In a wedge laid on its side the foot is as wide as the wedge there, and shoulders 400 mm in from the head."""
+    v = wedge(1.0, 2.0, 4.0)  # breadth 0.5 x depth; turned so that its depth runs aft
+    turned = TriMesh(v.vertices[:, [2, 1, 0]], v.triangles[:, ::-1], v.labels)
+    form = form_of(turned)
+    room, _ = room_in(layout_scene(form, bulkheads=(COLLISION, MAIN), berths=(BUNK,)), form)
+    assert room.length == pytest.approx(2.8 - 0.818, abs=1e-9)
+    assert room.foot_width == pytest.approx(0.818 / 2, abs=1e-5)
+    assert room.shoulder_width == pytest.approx((2.8 - 0.4) / 2, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_a_post_cuts_the_run() -> None:
+    """A narrow bulkhead on the centreline, reaching above the cushion, is in the way of the run there only."""
+    post = Bulkhead(name="post", at=1.5, thickness=0.05, span=(-0.9, 1.0))
+    room, _ = room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN, post), berths=(BUNK,)))
+    assert room.length == pytest.approx(1.982, abs=1e-9)
+    assert room.line is not None
+    assert -1.0 <= room.line[0][1] <= -0.9
+
+
+@pytest.mark.closed_form
+def test_a_short_berth_says_what_to_move_and_how_far() -> None:
+    """A person of 1900 mm wants 2000 mm (common practice): 18 mm are missing, and a planned panel can give them."""
+    built = replace(MAIN, built="already")
+    room, findings = room_in(layout_scene(box_form(), bulkheads=(COLLISION, built), berths=(BUNK,)))
+    assert room.fits is False
+    assert room.short_by == pytest.approx(0.018, abs=1e-9)
+    (finding,) = findings
+    assert finding.code == "berth-short"
+    assert "Move collision 18 mm forward." in finding.message
+    assert "main" not in finding.message.split("Move")[1]
+
+
+@pytest.mark.closed_form
+def test_headroom_stops_at_a_shelf() -> None:
+    """A lid above the head end is the ceiling, not the deck."""
+    shelf = Lid(name="shelf", height=0.9, start="collision", end="main", thickness=0.02)
+    room, _ = room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), lids=(shelf,), berths=(BUNK,)))
+    assert room.headroom == pytest.approx(0.88 - 0.4, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_span_to_a_partition_bounds_the_width() -> None:
+    """A berth that spans from a partition to the hull has the clear width between their faces."""
+    web = Partition(name="web", off_centre=(0.1, 0.1), start="collision", end="main", thickness=0.02)
+    bunk = replace(BUNK, span=("web", None))
+    room, _ = room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), partitions=(web,), berths=(bunk,)))
+    assert room.shoulder_width == pytest.approx(1.0 - 0.11, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_a_berth_above_the_deck_is_nowhere() -> None:
+    """Where nothing is clear there is no length, and a finding says so: null, never 0."""
+    room, findings = room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), berths=(replace(BUNK, height=1.5),)))
+    assert room.length is None
+    assert room.fits is None
+    assert [f.code for f in findings] == ["berth-nowhere"]
+
+
+@pytest.mark.closed_form
+def test_a_berth_on_a_lid_that_is_not_there_is_refused() -> None:
+    """The error names the berth's key and the lids there are."""
+    bunk = replace(BUNK, height=None, lies_on="tpo")
+    with pytest.raises(SketchError, match="'tpo' is no lid"):
+        room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), berths=(bunk,)))
