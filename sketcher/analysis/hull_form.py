@@ -8,13 +8,15 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from sketcher.analysis.deck import DeckSurface
+from sketcher.analysis.deck import DeckSurface, deck_lid
 from sketcher.analysis.results import Finding
 from sketcher.analysis.ribs import Frames, frames_of
-from sketcher.geometry.loft import BackwardLine, Sheet, loft
+from sketcher.geometry.loft import BackwardLineError, Sheet, loft
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.offset import EndPlane, offset_half
 from sketcher.geometry.section import frame_x, frame_y, frame_z, section
-from sketcher.geometry.shell import closed_body
+from sketcher.geometry.shell import closed_body, mirrored
+from sketcher.geometry.tolerances import MITRE, SAME_PLACE
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull
 
@@ -22,7 +24,7 @@ SKIN, DECK, OPEN_END = 0, 1, 2
 """Labels of the triangles of `HullForm.inside` and `.outside`; the coachroof counts as deck, a cockpit's well too."""
 
 SKIN_CELLS = 5000
-"""Cells of one side's skin at resolution 1: with the deck 20 000 to 26 000 triangles, and 0.03 to 0.05 % of a round hull's volume."""
+"""Cells of one side's skin at resolution 1: with the deck 20 000 to 26 000 triangles; facets then cost 0.03 to 0.05 % of a volume."""
 
 DECK_STEPS = 8
 """Steps of a cambered deck from its edge to its middle at resolution 1: 0.2 mm in the mean for 80 mm of camber."""
@@ -111,26 +113,64 @@ def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
     sheet = _sheet(hull, frames, resolution)
     steps = max(1, round(DECK_STEPS * resolution**0.5)) if hull.deck.camber else 1
     grid, labels = _with_deck(sheet, hull.deck.camber, steps)
-    end = OPEN_END if hull.open_aft else SKIN
-    measured = closed_body(grid, labels, (SKIN, end))
-    keel = grid[:, 0, 0]
+    measured = closed_body(grid, labels, (SKIN, OPEN_END if hull.open_aft else SKIN))
+    thin = hull.shell == 0.0 and hull.deck.thickness == 0.0
+    other = measured if thin else _other_face(hull, sheet, steps)
+    inside, outside = (measured, other) if hull.offsets_to == "inside" else (other, measured)
+    keel = outside.vertices[outside.vertices[:, 1] == 0.0, 0]
     return HullForm(
         hull=hull,
-        inside=measured,
-        outside=measured,
+        inside=inside,
+        outside=outside,
         lines=sheet.points,
-        sheer=sheet.points[:, -1],
-        x_forward=float(min(keel.min(), grid[:, -1, 0].min())),
-        x_after=float(max(keel.max(), grid[:, -1, 0].max())),
+        sheer=_sheer(outside),
+        x_forward=float(keel.min()),
+        x_after=float(keel.max()),
         station_columns=sheet.rib_columns,
     )
+
+
+def _sheer(body: TriMesh) -> Floats:
+    """The starboard edge between skin and deck, from forward to aft."""
+    touched = [np.zeros(len(body.vertices), dtype=bool) for _ in (SKIN, DECK)]
+    for label in (SKIN, DECK):
+        touched[label][body.triangles[body.labels == label]] = True
+    edge = body.vertices[touched[SKIN] & touched[DECK] & (body.vertices[:, 1] >= 0.0)]
+    return edge[np.lexsort((-edge[:, 1], edge[:, 0]))]
+
+
+def _other_face(hull: Hull, sheet: Sheet, steps: int) -> TriMesh:
+    """The face of the shell that was not measured: the skin moved by the shell's thickness, under the deck's other face."""
+    out = 1.0 if hull.offsets_to == "inside" else -1.0
+    shift = out * hull.shell
+    points = sheet.points
+    flat = [bool((points[column, :, 1] > SAME_PLACE).any()) for column in (0, -1)]
+    ends = []
+    if flat[0]:
+        ends.append(_end_plane(points[0], -1.0, shift, SKIN))
+    if flat[1]:
+        ends.append(_end_plane(points[-1], 1.0, 0.0 if hull.open_aft else shift, OPEN_END if hull.open_aft else SKIN))
+    edge = points[:, -1]
+    surface = DeckSurface(edge[:, 0], edge[:, 1], edge[:, 2], hull.deck.camber, out * hull.deck.thickness)
+    reach = MITRE * hull.shell + 0.1
+    lid = deck_lid(surface, steps, reach, float(points[..., 2].min()) - reach)
+    rise = hull.deck.thickness + 2.0 * hull.shell + 0.01
+    return mirrored(offset_half(points, shift, rise, lid, ends, (SKIN, DECK), (flat[0], flat[1])))
+
+
+def _end_plane(column: Floats, facing: float, shift: float, label: int) -> EndPlane:
+    """The plane of a flat end, moved outward by shift; facing: 1 aft, -1 forward."""
+    rise = column[-1, 2] - column[0, 2]
+    lean = (column[-1, 0] - column[0, 0]) / rise if rise > 0.0 else 0.0
+    normal = facing * np.array([1.0, 0.0, -lean]) / np.hypot(1.0, lean)
+    return EndPlane((float(normal[0]), 0.0, float(normal[2])), float(normal @ column[0]) + shift, label)
 
 
 def _sheet(hull: Hull, frames: Frames, resolution: float) -> Sheet:
     straight = hull.between_stations == "straight"
     try:
         return loft(frames.ribs, smooth=not straight, cells=int(SKIN_CELLS * resolution), by_index=straight)
-    except BackwardLine as back:
+    except BackwardLineError as back:
         first, second = frames.names[back.rib], frames.names[back.rib + 1]
         raise SketchError(
             f"{second} lies forward of {first} at some height, so that the hull runs back",

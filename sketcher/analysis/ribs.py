@@ -103,7 +103,7 @@ def _station_points(hull: Hull, station: Station, last: bool) -> tuple[Floats, t
 
 
 def _profile_rib(hull: Hull, profile: Sequence[Point2], station: Rib, ahead: bool) -> Rib:
-    """The part of a stem's or stern's profile that lies beyond the end station, from that station's centreline if it passes it."""
+    """The part of a stem's or stern's profile beyond the end station, from that station's centreline where it runs past it."""
     flat = np.array(profile, dtype=float)
     points = levelled(hull, np.column_stack([flat[:, 0], np.zeros(len(flat)), flat[:, 1]]), [True] * len(flat))
     keel = station.curve.points[0]

@@ -161,7 +161,7 @@ def _pinned(wanted: Floats, shares: Floats) -> Floats:
         done = stop + 1
     pins.append(last)
     at.append(shares[last])
-    moved = np.interp(shares, shares[pins], at)
+    moved: Floats = np.interp(shares, shares[pins], at)
     moved[pins] = at
     return moved
 
@@ -170,7 +170,7 @@ def _distinct(wished: Floats, low: int, high: int) -> list[int]:
     """Different whole numbers in low..high, rising, near the rising wishes; as many as there is room for."""
     rows: list[int] = []
     for wish in wished[: max(high - low + 1, 0)]:
-        rows.append(max(int(round(wish)), rows[-1] + 1 if rows else low))
+        rows.append(max(round(wish), rows[-1] + 1 if rows else low))
     limit = high
     for i in reversed(range(len(rows))):
         rows[i] = min(rows[i], limit)
@@ -191,7 +191,7 @@ def _profile_shares(profile: Curve, rib: Curve, shares: Floats) -> Floats:
     foot = max(of_rib[0], of_profile[0]) if of_profile[0] < of_rib[-1] else of_rib[0]
     heights = np.interp(shares, fine, of_rib)
     risen = np.clip((heights - foot) / max(of_rib[-1] - foot, SAME_PLACE), 0.0, 1.0)
-    met = np.interp(of_profile[0] + risen * (of_profile[-1] - of_profile[0]), of_profile, fine)
+    met: Floats = np.interp(of_profile[0] + risen * (of_profile[-1] - of_profile[0]), of_profile, fine)
     met[risen == 0.0] = 0.0
     met[risen == 1.0] = 1.0
     return met

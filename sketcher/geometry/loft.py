@@ -20,7 +20,7 @@ ROOT_STEPS = 12
 """Newton steps, guarded by bisection, that bring a point of a line to a given x, to the rounding of coordinates."""
 
 
-class BackwardLine(GeometryError):
+class BackwardLineError(GeometryError):
     """A line of the sheet runs back in x between rib `rib` and the next, at `place` (3,) on the first of them."""
 
     def __init__(self, rib: int, place: Floats) -> None:
@@ -45,7 +45,7 @@ def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = Fals
 
     smooth: fair lines; otherwise exactly ruled between neighbouring ribs. by_index: neighbours with equally many points are
     joined point by point; others, and all where False, by share of length between matched corners. An inner rib is no profile.
-    Raises BackwardLine where a line runs back in x.
+    Raises BackwardLineError where a line runs back in x.
     """
     rows = Rows(ribs, by_index)
     must = rows.of_corners() if smooth else rows.of_points()
@@ -76,7 +76,7 @@ def _check_forward(places: Floats) -> None:
     back = np.diff(places[..., 0], axis=0) < -SAME_PLACE
     if back.any():
         rib, row = (int(i) for i in np.argwhere(back)[0])
-        raise BackwardLine(rib, places[rib, row])
+        raise BackwardLineError(rib, places[rib, row])
 
 
 def _errors(tried: Floats, smooth: bool, columns: Floats, few: Ints) -> tuple[Floats, Floats, float]:
@@ -112,7 +112,7 @@ def _lines(places: Floats, smooth: bool, columns: Floats) -> Floats:
 
 
 def _slopes(places: Floats) -> tuple[Floats, Floats, Floats]:
-    """Slopes out of and into each gap (ribs - 1, rows, 3) and chords (ribs - 1, rows); lines that stand still at an end wait there."""
+    """Slopes out of and into each gap (ribs - 1, rows, 3), chords (ribs - 1, rows); a line that stands still at an end waits."""
     steps = np.diff(places, axis=0)
     lengths = np.linalg.norm(steps, axis=2)
     still = lengths <= SAME_PLACE

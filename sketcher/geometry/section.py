@@ -94,14 +94,12 @@ def section_rings(mesh: TriMesh, frame: Frame) -> list[Floats]:
     # The solid lies to the left when walking so that the triangle's upper part is on the walker's right.
     first = _edge_keys(a, np.where(lone_above, b, c), len(height))
     last = _edge_keys(a, np.where(lone_above, c, b), len(height))
-    edges, places = np.unique(np.concatenate([first, last]), return_inverse=True)
-    start, end = places[: len(first)], places[len(first) :]
-    ends, starts = np.argsort(end), np.argsort(start)
-    if len(edges) != len(first) or not np.array_equal(end[ends], start[starts]):
+    starts, ends = np.argsort(first, kind="stable"), np.argsort(last, kind="stable")
+    if not np.array_equal(first[starts], last[ends]):
         raise GeometryError("the mesh is not closed where the plane cuts it")
-    following = np.empty(len(edges), dtype=np.int64)
-    following[start] = end
-    points = frame.flat(_crossings(mesh.vertices, height, edges, len(height)))
+    following = np.empty(len(first), dtype=np.int64)
+    following[ends] = starts
+    points = frame.flat(_crossings(mesh.vertices, height, first, len(height)))
     return [ring for loop in _loops(following) if len(ring := _without_repeats(points[loop])) >= 3]
 
 

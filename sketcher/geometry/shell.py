@@ -41,11 +41,26 @@ def closed_body(grid: Floats, labels: Ints, end_labels: tuple[int, int]) -> TriM
     return mirrored(TriMesh(grid.reshape(-1, 3), triangles, np.concatenate([label for _, label in pieces])))
 
 
+def grid_solid(upper: Floats, lower: Floats) -> TriMesh:
+    """The closed solid between two grids (columns, rows, 3) of one plan, the first above; x grows over columns, y over rows."""
+    columns, rows = upper.shape[:2]
+    top = grid_triangles(columns, rows)[:, ::-1]
+    count = columns * rows
+    number = np.arange(count).reshape(columns, rows)
+    rim = np.concatenate([number[:-1, 0], number[-1, :-1], number[:0:-1, -1], number[0, :0:-1]])
+    after = np.roll(rim, -1)
+    sides = [np.stack([after, rim, rim + count], axis=1), np.stack([after, rim + count, after + count], axis=1)]
+    triangles = np.concatenate([top, top[:, ::-1] + count, *sides])
+    vertices = np.concatenate([upper.reshape(-1, 3), lower.reshape(-1, 3)])
+    return TriMesh(vertices, triangles, np.zeros(len(triangles), dtype=np.int64))
+
+
 def mirrored(half: TriMesh) -> TriMesh:
     """A half (y >= 0, open in the plane y = 0) and its mirror as one body; what lies flat in the plane falls away."""
     vertices = half.vertices.copy()
     vertices[np.abs(vertices[:, 1]) <= SAME_PLACE, 1] = 0.0
-    vertices, triangles = welded(vertices, half.triangles)
+    vertices, number = welded(vertices)
+    triangles = number[half.triangles]
     on_plane = vertices[:, 1] == 0.0
     a, b, c = triangles.T
     kept = (a != b) & (b != c) & (c != a) & ~on_plane[triangles].all(axis=1)
@@ -59,11 +74,11 @@ def mirrored(half: TriMesh) -> TriMesh:
     return TriMesh(whole[used], (np.cumsum(used) - 1)[both], np.concatenate([labels, labels]))
 
 
-def welded(vertices: Floats, triangles: Ints) -> tuple[Floats, Ints]:
-    """Vertices in one place made one; the triangles renumbered, none left out."""
+def welded(vertices: Floats) -> tuple[Floats, Ints]:
+    """Vertices with each place once, and for each given vertex the number of its place."""
     steps = np.round(vertices / SAME_PLACE).astype(np.int64).view(np.uint64)
     # Odd multipliers that wrap round mix the three coordinates into one key; two places in 10^4 share one once in 10^11.
     mixers = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9], dtype=np.uint64)
     keys = (steps * mixers).sum(axis=1, dtype=np.uint64)
     _, first, number = np.unique(keys, return_index=True, return_inverse=True)
-    return vertices[first], number[triangles]
+    return vertices[first], number
