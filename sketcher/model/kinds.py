@@ -160,7 +160,7 @@ def choice(*options: str) -> Kind:
             raise item.refused(expected)
         return written
 
-    return Kind(read, write_text)
+    return Kind(read, write_text, options=options)
 
 
 def mapped(options: dict[str, Any]) -> Kind:
@@ -170,7 +170,7 @@ def mapped(options: dict[str, Any]) -> Kind:
     def write(value: Any, _units: str) -> str:
         return next(word for word, meant in options.items() if meant == value)
 
-    return Kind(lambda item: options[by_word.read(item)], write)
+    return Kind(lambda item: options[by_word.read(item)], write, options=tuple(options))
 
 
 def whole(expected: str, least: int, most: int) -> Kind:
@@ -228,4 +228,4 @@ def limit(expected: str, *words: str, parse: Callable[[str, str], float | None] 
     def write(value: float | str, units: str) -> str:
         return write_text(value) if isinstance(value, str) else format_length(value, units)
 
-    return Kind(read, write, unit="length")
+    return Kind(read, write, unit="length", options=words)

@@ -73,13 +73,14 @@ class Kind:
     """A kind of value: how it is read from an item, and how it is written in a file of the given unit.
 
     write_long: for a kind with a short and a long way of writing, the long one. unit: what stands behind its numbers in
-    words: `length` (the file's unit), `°`, `kg`, or nothing.
+    words: `length` (the file's unit), `°`, `kg`, or nothing. options: the words it may be, to choose from.
     """
 
     read: Callable[[Item], Any]
     write: Callable[[Any, str], str]
     write_long: Callable[[Any, str], str] | None = None
     unit: str = ""
+    options: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
