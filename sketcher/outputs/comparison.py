@@ -1,0 +1,167 @@
+"""Two or more layouts side by side: what differs first, then what is the same."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from string import ascii_uppercase
+
+from sketcher.analysis.results import Evaluation, Finding
+from sketcher.model.errors import SketchError
+from sketcher.outputs.known import KnownSpace, known_spaces
+from sketcher.outputs.report import WIDTH, finding_lines, waterline_words
+from sketcher.outputs.words import UNIT_WORDS, UNKNOWN, by_severity, length, litres, plain, table, wrap
+
+Label = tuple[str, str]
+"""What a figure belongs to, and its name."""
+ABSENT = "-"
+BOAT = "the boat"
+MOST = 8
+"""Layouts that fit beside each other in a line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A figure of one layout as printed; number: in the unit printed, None where it is a word or not known."""
+
+    text: str
+    number: float | None = None
+    decimals: int = 0
+
+
+def comparison(evaluations: Sequence[Evaluation], units: str | None = None) -> str:
+    """The comparison as plain text; lengths in `units`, else in those of the first scene.
+
+    Raises SketchError for fewer than two layouts or more than eight.
+    """
+    if len(evaluations) < 2:
+        raise SketchError("there is only one layout to compare", "Name two or more scene files.")
+    if len(evaluations) > MOST:
+        raise SketchError(f"{len(evaluations)} layouts do not fit side by side", f"Name at most {MOST} scene files.")
+    unit = units or evaluations[0].scene.units
+    letters = ascii_uppercase[: len(evaluations)]
+    facts = [facts_of(evaluation, unit) for evaluation in evaluations]
+    labels = _in_order(facts)
+    differing = [label for label in labels if len({_text(layout, label) for layout in facts}) > 1]
+    same = [label for label in labels if label not in differing]
+    parts = [
+        [line for letter, evaluation in zip(letters, evaluations, strict=True) for line in _named(letter, evaluation, unit)],
+        _differences(differing, facts, letters, unit),
+        _findings(evaluations, letters),
+        _same(same, facts[0]),
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def facts_of(evaluation: Evaluation, unit: str) -> dict[Label, Fact]:
+    """What a layout is judged by: each figure under what it belongs to and the words that name it."""
+    facts: dict[Label, Fact] = {}
+    for space in known_spaces(evaluation):
+        facts.update({(space.name, figure): fact for figure, fact in _space_facts(space).items()})
+    for berth in evaluation.berths:
+        facts[berth.name, "clear length"] = _length(berth.length, unit)
+        facts[berth.name, "shoulder width"] = _length(berth.shoulder_width, unit)
+        facts[berth.name, "foot width"] = _length(berth.foot_width, unit)
+        facts[berth.name, "headroom"] = _length(berth.headroom, unit)
+        if berth.fits is not None:
+            facts[berth.name, "fits"] = Fact("yes" if berth.fits else f"short by {length(berth.short_by, unit)}")
+    afloat = evaluation.floating
+    facts[BOAT, "displacement, kg"] = _number(afloat.displacement, 0)
+    facts[BOAT, "draft"] = _length(afloat.draft, unit)
+    facts[BOAT, "freeboard at the bow"] = _length(afloat.forward_freeboard, unit)
+    facts[BOAT, "freeboard at the stern"] = _length(afloat.after_freeboard, unit)
+    facts[BOAT, "least freeboard"] = _length(afloat.least_freeboard, unit)
+    facts[BOAT, "metacentric height"] = _length(afloat.gm, unit)
+    return facts
+
+
+def _space_facts(known: KnownSpace) -> dict[str, Fact]:
+    volume, below = known.volume, known.below
+    return {
+        "litres": Fact(litres(volume), None if volume is None else round(volume * 1000)),
+        "litres below water": Fact(litres(below), None if below is None else round(below * 1000)),
+        "position": Fact(known.position or UNKNOWN),
+        "use": Fact(known.space.use),
+        "tight": Fact("yes" if known.space.watertight else "no"),
+    }
+
+
+def _length(value: float | None, unit: str) -> Fact:
+    per = {"mm": (1000.0, 0), "cm": (100.0, 1), "m": (1.0, 3)}
+    factor, decimals = per.get(unit, (1 / 0.0254, 2))
+    return Fact(length(value, unit), None if value is None else round(value * factor, decimals), decimals)
+
+
+def _number(value: float | None, decimals: int) -> Fact:
+    return Fact(plain(value, decimals), None if value is None else round(value, decimals), decimals)
+
+
+def _in_order(facts: Sequence[dict[Label, Fact]]) -> list[Label]:
+    """All labels, in the order of the layout that has them first; the boat's own figures last."""
+    labels = list(dict.fromkeys(label for layout in facts for label in layout))
+    return sorted(labels, key=lambda label: label[0] == BOAT)
+
+
+def _text(layout: dict[Label, Fact], label: Label) -> str:
+    return layout[label].text if label in layout else ABSENT
+
+
+def _named(letter: str, evaluation: Evaluation, unit: str) -> list[str]:
+    scene = evaluation.scene
+    return [f"{letter}  {scene.name}", f"   {scene.hull.name}; {waterline_words(evaluation.water, unit)}"]
+
+
+def _differences(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], letters: str, unit: str) -> list[str]:
+    if not labels:
+        return ["WHAT DIFFERS", "  None of the figures below."]
+    two = len(facts) == 2
+    rows = [
+        (", ".join(label), *(_text(layout, label) for layout in facts), *((_change(label, facts),) if two else ()))
+        for label in labels
+    ]
+    head = ("WHAT DIFFERS", *letters, *(("change",) if two else ()))
+    return [*table(head, rows, "<" + ">" * (len(head) - 1), name_width=44), f"Lengths in {UNIT_WORDS[unit]}."]
+
+
+def _change(label: Label, facts: Sequence[dict[Label, Fact]]) -> str:
+    """From the first layout to the second, where both are numbers."""
+    first, second = (layout.get(label) for layout in facts)
+    if first is None:
+        return "new"
+    if second is None:
+        return "gone"
+    if first.number is None or second.number is None:
+        return ""
+    return f"{second.number - first.number:+.{first.decimals}f}"
+
+
+def _findings(evaluations: Sequence[Evaluation], letters: str) -> list[str]:
+    """What was noticed in some of the layouts but not in all, under the letters of those it was noticed in."""
+    where: dict[tuple[str, str], str] = {}
+    found: dict[tuple[str, str], Finding] = {}
+    for letter, evaluation in zip(letters, evaluations, strict=True):
+        for finding in evaluation.findings:
+            key = (finding.object, finding.message)
+            where[key] = where.get(key, "") + ("" if letter in where.get(key, "") else letter)
+            found.setdefault(key, finding)
+    lines: list[str] = []
+    for group in dict.fromkeys(sorted(where.values(), key=lambda group: (len(group), group))):
+        some = by_severity([found[key] for key, group_of in where.items() if group_of == group])
+        if group == letters:
+            lines += [f"NOTICED IN ALL: {len(some)} (the report of each scene gives them)"]
+            continue
+        lines += [f"NOTICED IN {' AND '.join(group)} ONLY"]
+        for finding in some:
+            lines += finding_lines(finding)
+    return lines
+
+
+def _same(labels: Sequence[Label], layout: dict[Label, Fact]) -> list[str]:
+    """What all have in common, a line for each thing."""
+    if not labels:
+        return []
+    lines = ["THE SAME IN ALL"]
+    for owner in dict.fromkeys(label[0] for label in labels):
+        entries = ", ".join(f"{figure} {layout[owner, figure].text}" for what, figure in labels if what == owner)
+        lines += wrap(f"{owner}: {entries}", WIDTH, "    ", "  ")
+    return lines
