@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
-from sketcher.geometry.tolerances import POINTS_APART, SECTIONS_APART
+from sketcher.geometry.tolerances import POINTS_APART
 from sketcher.model import kinds
 from sketcher.model.document import Document, Mapping, read_document
 from sketcher.model.document import Sequence as Items
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Point2, Station, WholeBoat
+from sketcher.model.hull_checks import area_problem, order_problem, points_problem
 from sketcher.model.kinds import anywhere, choice, mapped, not_negative, number, off_centre, positive, row, several, text
 from sketcher.model.reading import Field, Item, Kind, read_fields, read_units
 from sketcher.model.records import Block, pairs, read_block, record, write_flow
@@ -60,56 +61,17 @@ _profile_point = row("[aft, height]", anywhere, anywhere)
 
 
 def _check_station(item: Item, station: Station) -> None:
-    """Points run from the centreline up to the sheer, without doubling back; knuckles count them."""
-    lines = _lines_of(item, "points")
-    for i, (before, after) in enumerate(pairwise(station.points), 2):
-        place = f"point {i}"
-        line = lines[i - 1] if i <= len(lines) else None
-        if abs(after[0] - before[0]) + abs(after[1] - before[1]) < POINTS_APART:
-            raise item.error(f"{place} lies on the point before it", "Remove one of them.", line)
-        if after[0] < before[0] and after[1] < before[1]:
-            raise item.error(
-                f"{place} goes back down and inwards: the points are out of order",
-                "List them from the centreline up to the sheer.",
-                line,
-            )
-    crossing = _crossing(station.points)
-    if crossing is not None:
-        a, b = crossing
-        raise item.error(
-            f"the line between points {a} and {a + 1} crosses the one between {b} and {b + 1}",
-            "List the points from the centreline up to the sheer, and look for a mistyped number.",
-            lines[b] if b < len(lines) else None,
-        )
-    if not station.points:
-        raise item.error("the station has no points", "Give at least two, from the centreline up to the sheer.")
-    for i in station.knuckles:
-        if i > len(station.points):
-            raise item.error(
-                f"knuckle {i} of {len(station.points)} points", "Knuckles say which points, counted from 1 at the centreline."
-            )
+    problem = points_problem(station.points, station.knuckles)
+    if problem is not None:
+        lines = _lines_of(item, "points")
+        line = lines[problem.place - 1] if problem.place and problem.place <= len(lines) else None
+        raise item.error(problem.message, problem.remedy, line)
 
 
 def _lines_of(item: Item, key: str) -> list[int]:
     """The line of each member of the list under a key."""
     node = item.node.get(key) if isinstance(item.node, Mapping) else None
     return [member.line for member in node.items] if isinstance(node, Items) else []
-
-
-def _crossing(points: Sequence[Point2]) -> tuple[int, int] | None:
-    """The first two pieces of an open line that cross, each by the number of its first point from 1; None if none do."""
-    for j in range(2, len(points) - 1):
-        for i in range(j - 1):
-            if _cross(points[i], points[i + 1], points[j], points[j + 1]):
-                return (i + 1, j + 1)
-    return None
-
-
-def _cross(a: Point2, b: Point2, c: Point2, d: Point2) -> bool:
-    def side(p: Point2, q: Point2, r: Point2) -> float:
-        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
-
-    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
 
 
 _STATION_FIELDS = (
@@ -134,31 +96,11 @@ def _read_stations(item: Item) -> tuple[Station, ...]:
     if len(items) > STATIONS_LIMIT:
         raise item.error(f"{len(items)} stations; at most {STATIONS_LIMIT} make sense", "Is it the right file?")
     stations = tuple(_station.read(member) for member in items)
-    for i, (before, after) in enumerate(pairwise(stations), 1):
-        if after.at - before.at < SECTIONS_APART:
-            where = "is at the same place as" if abs(after.at - before.at) < SECTIONS_APART else "is forward of"
-            raise items[i].error(
-                f"station {i + 1} at {_at(after, item)} {where} station {i} at {_at(before, item)}",
-                "List stations from forward to aft, each at its own place.",
-            )
-    for i, station in enumerate(stations):
-        _check_area(items[i], station, i + 1, end=i in (0, len(stations) - 1))
+    written = [f"{anywhere.write(station.at, item.units)} {item.units}" for station in stations]
+    problem = order_problem([station.at for station in stations], written) or area_problem(stations)
+    if problem is not None:
+        raise (items[problem.place - 1] if problem.place else item).error(problem.message, problem.remedy)
     return stations
-
-
-def _at(station: Station, item: Item) -> str:
-    return f"{anywhere.write(station.at, item.units)} {item.units}"
-
-
-def _check_area(item: Item, station: Station, place: int, end: bool) -> None:
-    """Only an end station may be sharp: a line or one point on the centreline."""
-    widest = max(half_breadth for half_breadth, _ in station.points)
-    if widest == 0.0 and not end:
-        raise item.error(f"station {place} has no area", "Only the first and the last may have half-breadths of 0 throughout.")
-    if widest > 0.0 and len(station.points) < 2:
-        raise item.error(f"station {place} has one point", "Give two or more, from the centreline up to the sheer.")
-    if widest > 0.0 and station.points[-1][1] <= station.points[0][1]:
-        raise item.error(f"station {place} ends no higher than it begins", "List its points from the centreline up to the sheer.")
 
 
 def _profile(end: str) -> Kind:
