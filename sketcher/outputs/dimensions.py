@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+import shapely
 
 from sketcher.analysis.results import Evaluation, PanelShape, Plane
 from sketcher.outputs.cuts import Cut, Kind
@@ -115,6 +116,20 @@ def berth_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing,
             y0 = y1 = berth.surface
         text = f"{berth.name} {length(berth.length, unit)}"
         yield from dimension(placing.spot(x0, y0), placing.spot(x1, y1), 0.0, text, Stroke(CUSHION, 0.25), SIZE, part)
+
+
+def kept_clear(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.Geometry:
+    """The paper [mm] that the waterline and the berths' dimensions take, for names to keep off."""
+    strips = []
+    if found.water is not None and found.kind != "plan":
+        edge = [placing.spot(u, v) for u, v in found.water.exterior.coords[:2]]
+        strips.append(shapely.LineString(edge).buffer(0.5, cap_style="flat"))
+    for berth in evaluation.berths:
+        if berth.line is None or found.kind == "section":
+            continue
+        ends = [(x, berth.surface if found.kind == "profile" else y) for x, y in berth.line]
+        strips.append(shapely.LineString([placing.spot(u, v) for u, v in ends]).buffer(SIZE * 1.5, cap_style="flat"))
+    return shapely.union_all(strips)
 
 
 def across(found: Cut, evaluation: Evaluation, placing: Placing, unit: str) -> Iterator[Item]:

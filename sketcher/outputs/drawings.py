@@ -14,7 +14,7 @@ import shapely
 
 from sketcher.analysis.results import Evaluation
 from sketcher.outputs.cuts import AXES, Cut, CutSpace, Kind, cut, polygons
-from sketcher.outputs.dimensions import across, berth_marks, opening_marks, ordinates_along, ordinates_up, water_marks
+from sketcher.outputs.dimensions import across, berth_marks, kept_clear, opening_marks, ordinates_along, ordinates_up, water_marks
 from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, line, moved, text_width
 from sketcher.outputs.known import relation
 from sketcher.outputs.lettering import LEADING, fit, spot_inside
@@ -90,7 +90,7 @@ def _draw(evaluation: Evaluation, kind: Kind, at: float, scale: float | None, un
     axes, signs = AXES[kind]
     placing = Placing(axes=axes, signs=signs, scale=n, origin=(0.0, 0.0))
     left, bottom, right, top = _extent(evaluation, placing)
-    names, key = _names(found, placing)
+    names, key = _names(found, placing, kept_clear(evaluation, found, placing))
     beside, beneath = ordinates_up(found, evaluation, placing, unit), ordinates_along(found, evaluation, placing, unit)
     side_edge, low_edge = left - ROW_GAP, bottom - ROW_GAP
     items: list[Item] = [
@@ -197,15 +197,18 @@ def _beyond(evaluation: Evaluation, kind: Kind, placing: Placing) -> Iterator[It
         yield line([placing.spot(float(p[u]), -float(p[v])) for p in sheer], SHEER, "hull")
 
 
-def _names(found: Cut, placing: Placing) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
-    """Name, litres and relation to the water in each outline; a number where they do not fit, and what the numbers mean."""
+def _names(found: Cut, placing: Placing, taken: shapely.Geometry) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
+    """Name, litres and relation to the water in each outline; a number where they do not fit, and what the numbers mean.
+
+    taken: what else is written or drawn there [mm]; words keep clear of it where there is room.
+    """
     items: list[Item] = []
     key: list[tuple[int, CutSpace]] = []
     for space in found.spaces:
         part = f"compartment/{space.known.name}"
         lines = space_lines(space)
         outline = _paper_outline(space.outline, placing)
-        found_fit = fit(outline, lines)
+        found_fit = fit(polygons(shapely.difference(outline, taken)), lines) or fit(outline, lines)
         if found_fit is None:
             key.append((len(key) + 1, space))
             x, y = spot_inside(outline)
