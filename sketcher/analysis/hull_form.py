@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.deck import DeckSurface, deck_lid
+from sketcher.analysis.houses import check_houses, with_houses
 from sketcher.analysis.results import Finding
 from sketcher.analysis.ribs import Frames, frames_of
 from sketcher.geometry.loft import BackwardLineError, Sheet, loft
@@ -24,7 +25,7 @@ SKIN, DECK, OPEN_END = 0, 1, 2
 """Labels of the triangles of `HullForm.inside` and `.outside`; the coachroof counts as deck, a cockpit's well too."""
 
 SKIN_CELLS = 5000
-"""Cells of one side's skin at resolution 1: with the deck 20 000 to 26 000 triangles; facets then cost 0.03 to 0.05 % of a volume."""
+"""Cells of one side's skin at resolution 1: with the deck 20 000 to 26 000 triangles; facets cost 0.03 to 0.05 % of a volume."""
 
 DECK_STEPS = 8
 """Steps of a cambered deck from its edge to its middle at resolution 1: 0.2 mm in the mean for 80 mm of camber."""
@@ -116,6 +117,12 @@ def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
     measured = closed_body(grid, labels, (SKIN, OPEN_END if hull.open_aft else SKIN))
     thin = hull.shell == 0.0 and hull.deck.thickness == 0.0
     other = measured if thin else _other_face(hull, sheet, steps)
+    if hull.coachroof is not None or hull.cockpit is not None:
+        out = 1.0 if hull.offsets_to == "inside" else -1.0
+        check_houses(hull, _deck_of(hull, sheet, 0.0), sheet.points)
+        measured = with_houses(hull, measured, _deck_of(hull, sheet, 0.0), 0.0, steps, DECK)
+        lift = out * hull.deck.thickness
+        other = measured if thin else with_houses(hull, other, _deck_of(hull, sheet, lift), lift, steps, DECK)
     inside, outside = (measured, other) if hull.offsets_to == "inside" else (other, measured)
     keel = outside.vertices[outside.vertices[:, 1] == 0.0, 0]
     return HullForm(
@@ -150,12 +157,17 @@ def _other_face(hull: Hull, sheet: Sheet, steps: int) -> TriMesh:
         ends.append(_end_plane(points[0], -1.0, shift, SKIN))
     if flat[1]:
         ends.append(_end_plane(points[-1], 1.0, 0.0 if hull.open_aft else shift, OPEN_END if hull.open_aft else SKIN))
-    edge = points[:, -1]
-    surface = DeckSurface(edge[:, 0], edge[:, 1], edge[:, 2], hull.deck.camber, out * hull.deck.thickness)
+    surface = _deck_of(hull, sheet, out * hull.deck.thickness)
     reach = MITRE * hull.shell + 0.1
     lid = deck_lid(surface, steps, reach, float(points[..., 2].min()) - reach)
     rise = hull.deck.thickness + 2.0 * hull.shell + 0.01
     return mirrored(offset_half(points, shift, rise, lid, ends, (SKIN, DECK), (flat[0], flat[1])))
+
+
+def _deck_of(hull: Hull, sheet: Sheet, lift: float) -> DeckSurface:
+    """The deck's surface from the measured face's sheer, lifted by `lift`."""
+    edge = sheet.points[:, -1]
+    return DeckSurface(edge[:, 0], edge[:, 1], edge[:, 2], hull.deck.camber, lift)
 
 
 def _end_plane(column: Floats, facing: float, shift: float, label: int) -> EndPlane:

@@ -54,7 +54,7 @@ def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = Fals
     tried = rows.places(tried_rows)
     _check_forward(tried)
     across, along, size = _errors(tried, smooth, tried_columns, _few(len(tried_rows)))
-    row_steps, column_steps = steps_for(across, along, cells, size)
+    row_steps, column_steps = steps_for(across, along, cells, size, (len(must) - 1, len(ribs) - 1))
     positions = shared_steps(
         must, across, row_steps, rows.least_steps(must) if smooth else np.ones(len(must) - 1, dtype=np.int64)
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from manifold3d import Manifold, triangulate
@@ -43,8 +44,9 @@ def offset_half(
     """The half body (y >= 0, open on the plane y = 0) under a sheet moved by `shift` [m] square to itself, outward positive.
 
     sheet: (columns, rows, 3), first row in the plane y = 0, y >= 0. lid: a closed solid that holds what may stay, its top the
-    half's upper face, which the moved sheet meets when it is carried on by `rise` [m]. ends: planes that cut the flat ends. labels: of the sheet's and of the lid's triangles. flat_ends:
-    whether the first and the last column is an end with area; others lie in the plane y = 0, where the sides meet, no
+    half's upper face, which the moved sheet meets when it is carried on by `rise` [m]. ends: planes that cut the flat ends.
+    labels: of the sheet's and of the lid's triangles. flat_ends: whether the first and the last column is an end with area;
+    others lie in the plane y = 0. There, and along the first row, the two sides meet, no
     further out than MITRE shifts. Raises GeometryError where nothing is left or the moved sheet does not close.
     """
     vertices, triangles, kinds = _open_sheet(sheet, flat_ends)
@@ -68,7 +70,7 @@ def _labelled(body: Manifold, skin_id: int, labels: tuple[int, int], ends: list[
         corners = surface.vertices[surface.triangles]
         flat = (np.abs(corners @ np.array(end.normal) - end.distance) <= SAME_PLACE).all(axis=1)
         label[flat] = end.label
-    return TriMesh(surface.vertices, surface.triangles, label)
+    return TriMesh(surface.vertices.copy(), surface.triangles.copy(), label)
 
 
 def _open_sheet(sheet: Floats, flat_ends: tuple[bool, bool]) -> tuple[Floats, Ints, Ints]:
@@ -107,21 +109,20 @@ def _shifts(vertices: Floats, triangles: Ints, shift: float) -> Floats:
     matrix = np.stack([np.bincount(corner, np.repeat(outer[:, k], 3), count) for k in range(9)], axis=1).reshape(-1, 3, 3)
     right = np.stack([np.bincount(corner, np.repeat(normal[:, k], 3), count) for k in range(3)], axis=1)
     trace = np.trace(matrix, axis1=1, axis2=2)
-    matrix += (PARALLEL * np.where(trace > 0.0, trace, 1.0))[:, None, None] * np.eye(3)
-    solved: Floats = np.linalg.solve(matrix, shift * right[..., None])[..., 0]
+    weight = (PARALLEL * np.where(trace > 0.0, trace, 1.0))[:, None, None] * np.eye(3)
+    solved: Floats = np.linalg.solve(matrix + weight, shift * right[..., None])[..., 0]
     return solved
 
 
 def _carried_on(moved: Floats, triangles: Ints, kinds: Ints, shift: float, rise: float, top: float) -> TriMesh:
     """The moved sheet carried on past its edges, across y = 0, up to `top` and along, and closed there."""
     loop = _edge_loop(triangles)
-    beyond = moved[loop].copy()
-    stretched = np.zeros_like(beyond)
+    beyond: Floats = moved[loop].copy()
     outward = _outward(moved, triangles, loop, kinds[loop])
     size = abs(shift) + SAME_PLACE
-    beyond += outward[ACROSS] * _mitre(moved[loop, 1], -outward[ACROSS][:, 1], shift)[:, None]
-    beyond += outward[UP] * np.minimum(rise / np.maximum(outward[UP][:, 2], 1.0 / MITRE), MITRE * rise)[:, None]
-    beyond += outward[ALONG] * (MITRE * size)
+    beyond = beyond + outward[ACROSS] * _mitre(moved[loop, 1], -outward[ACROSS][:, 1], shift)[:, None]
+    beyond = beyond + outward[UP] * np.minimum(rise / np.maximum(outward[UP][:, 2], 1.0 / MITRE), MITRE * rise)[:, None]
+    beyond = beyond + outward[ALONG] * (MITRE * size)
     stretched = beyond + outward[ALONG] * FAR
     across, up = (kinds[loop] & ACROSS) > 0, (kinds[loop] & UP) > 0
     stretched[across, 1] = np.minimum(beyond[across, 1], 0.0) - FAR / 2
@@ -129,7 +130,7 @@ def _carried_on(moved: Floats, triangles: Ints, kinds: Ints, shift: float, rise:
     flat = stretched.copy()
     flat[:, 1] = -FAR
     rings = [loop, *(len(moved) + len(loop) * k + np.arange(len(loop)) for k in range(3))]
-    strips = [_strip(inner, outer) for inner, outer in zip(rings[:-1], rings[1:], strict=True)]
+    strips = [_strip(inner, outer) for inner, outer in pairwise(rings)]
     back = rings[3][::-1]
     cap = back[triangulate([np.ascontiguousarray(flat[::-1][:, [0, 2]])])]
     every = np.concatenate([triangles, *strips, cap])

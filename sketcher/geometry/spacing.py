@@ -28,21 +28,19 @@ def chord_errors(points: Floats, weights: Floats) -> Floats:
     return errors
 
 
-def steps_for(across: Floats, along: Floats, cells: int, size: float) -> tuple[int, int]:
+def steps_for(across: Floats, along: Floats, cells: int, size: float, least: tuple[int, int]) -> tuple[int, int]:
     """Numbers of steps (across, along) that make about `cells` cells with the least error; fewer where fewer do.
 
     across, along: chord errors of equal trial steps each way. size [m3]: of the body, against which errors are judged.
+    least: steps that there are anyway.
     """
     needs = [float(np.cbrt(errors).sum()) ** 1.5 for errors in (across, along)]
     enough = [max(1.0, need / np.sqrt(FACET_ERROR * size)) for need in needs]
-    if needs[0] <= needs[1]:
-        first = _side(needs[0], needs[1], cells)
-        first = min(first, enough[0])
-        second = min(cells / first, enough[1])
-    else:
-        second = min(_side(needs[1], needs[0], cells), enough[1])
-        first = min(cells / second, enough[0])
-    return max(1, round(first)), max(1, round(second))
+    few, many = (0, 1) if needs[0] <= needs[1] else (1, 0)
+    steps = [0.0, 0.0]
+    steps[few] = max(least[few], min(_side(needs[few], needs[many], cells), enough[few]))
+    steps[many] = max(least[many], min(cells / steps[few], enough[many]))
+    return round(steps[0]), round(steps[1])
 
 
 def _side(need: float, other: float, cells: int) -> float:

@@ -36,8 +36,8 @@ SAME_PLACE = 1e-9
 SAME_SHARE = 1e-9
 """[share of a curve's length] Places no further apart are one place: well above rounding, far below a row's width."""
 
-FACET_ERROR = 1e-6
-"""[share of the volume] A grid is not refined past this: a hundredth of what the figures claim."""
+FACET_ERROR = 2e-5
+"""[share of the volume] A grid is not refined past this: a twentieth of what the figures claim."""
 
 FLAT_TWIST = 5e-4
 """[m] How far facets may leave a twisted ruled cell: half a millimetre, a saw's set."""
@@ -74,3 +74,6 @@ MITRE = 4.0
 
 OPEN_EDGE_AREA = 1e-7
 """[m2] less of a panel's edge than a tenth of a square millimetre does not count as standing open."""
+
+GAP_SEEN = 1e-5
+"""[m] a gap narrower than a hundredth of a millimetre is two numbers rounded apart, not a board cut short."""

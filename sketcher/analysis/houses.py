@@ -1,0 +1,125 @@
+"""What stands on the deck and what is let into it: the coachroof joined to the hull's bodies, the cockpit cut out of them."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.analysis.deck import DeckSurface
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.shell import grid_solid
+from sketcher.geometry.solid import Surface, reserve_ids, surface_of, to_manifold
+from sketcher.model.errors import SketchError
+from sketcher.model.hull import Coachroof, Cockpit, Hull
+from sketcher.model.units import format_length
+
+SINK = 0.01
+"""[m] How far the coachroof's solid goes into the hull's and the cockpit's beyond it: more than facets leave their surface."""
+
+HEADROOM = 2.0
+"""[m] How far over the deck the cockpit's solid goes: higher than any coachroof it may cut."""
+
+PLACES = 24
+"""Columns of a coachroof's or cockpit's solid: it follows the sheer to a fraction of a millimetre."""
+
+
+def with_houses(hull: Hull, body: TriMesh, deck: DeckSurface, grow: float, steps: int, deck_label: int) -> TriMesh:
+    """A body of the hull with its coachroof joined and its cockpit cut out, all their faces labelled as deck.
+
+    deck: this face's. grow [m]: how far this face lies outside the measured one: 0, or the deck's thickness, negative inside.
+    """
+    first = reserve_ids(3)
+    solid = to_manifold(body, first, what="the hull")
+    if hull.coachroof is not None:
+        solid = solid + to_manifold(_coachroof(hull.coachroof, deck, grow, steps), first + 1, what="the coachroof")
+    if hull.cockpit is not None:
+        solid = solid - to_manifold(_cockpit(hull.cockpit, deck, grow), first + 2, what="the cockpit")
+    return _labelled(surface_of(solid), first, body, deck_label)
+
+
+def check_houses(hull: Hull, deck: DeckSurface, lines: Floats) -> None:
+    """Raises SketchError where a coachroof is wider than the deck, or a cockpit leaves the hull sideways or downwards."""
+    if hull.coachroof is not None:
+        _check_coachroof(hull, hull.coachroof, deck)
+    if hull.cockpit is not None:
+        _check_cockpit(hull, hull.cockpit, deck, lines)
+
+
+def _labelled(surface: Surface, hull_id: int, body: TriMesh, deck_label: int) -> TriMesh:
+    of_hull = surface.origin == hull_id
+    label = np.where(of_hull, body.labels[np.where(of_hull, surface.face, 0)], deck_label)
+    return TriMesh(surface.vertices.copy(), surface.triangles.copy(), label)
+
+
+def _plan(start: float, end: float, half_breadth: tuple[float, float], grow: float, steps: int) -> tuple[Floats, Floats, Floats]:
+    """x (columns, 1), y (columns, rows) and half-breadth (columns, 1) over a tapered plan grown by `grow` on every side."""
+    x = np.linspace(start - grow, end + grow, PLACES)[:, None]
+    breadth = _breadth(start, end, half_breadth, x) + grow
+    return x, breadth * np.linspace(-1.0, 1.0, 2 * steps + 1), breadth
+
+
+def _breadth(start: float, end: float, half_breadth: tuple[float, float], x: Floats) -> Floats:
+    forward, after = half_breadth
+    breadth: Floats = forward + (after - forward) * (x - start) / (end - start)
+    return breadth
+
+
+def _coachroof(roof: Coachroof, deck: DeckSurface, grow: float, steps: int) -> TriMesh:
+    x, y, breadth = _plan(roof.start, roof.end, roof.half_breadth, grow, steps)
+    top = deck.at(x, np.zeros_like(x)) + roof.height - roof.camber * (y / breadth) ** 2
+    return grid_solid(_raised(x, y, top), _raised(x, y, deck.at(x, y) - SINK))
+
+
+def _cockpit(well: Cockpit, deck: DeckSurface, grow: float) -> TriMesh:
+    x, y, _ = _plan(well.start, well.end, well.half_breadth, -grow, 1)
+    top = deck.at(x, np.zeros_like(x)) + HEADROOM
+    return grid_solid(_raised(x, y, np.repeat(top, y.shape[1], axis=1)), _raised(x, y, np.full_like(y, well.sole + grow)))
+
+
+def _raised(x: Floats, y: Floats, z: Floats) -> Floats:
+    return np.stack([np.broadcast_to(x, y.shape), y, z], axis=2)
+
+
+def _check_coachroof(hull: Hull, roof: Coachroof, deck: DeckSurface) -> None:
+    x = np.linspace(roof.start, roof.end, PLACES)
+    room = np.interp(x, deck.x, deck.half_breadth) - _breadth(roof.start, roof.end, roof.half_breadth, x)
+    worst = int(np.argmin(room))
+    if roof.start < deck.x[0] or roof.end > deck.x[-1]:
+        raise _error(hull, "coachroof", "it runs past the end of the deck", "Keep `from` and `to` on the deck.")
+    if room[worst] < SINK:
+        place, there = _length(hull, float(x[worst])), _length(hull, float(np.interp(x[worst], deck.x, deck.half_breadth)))
+        raise _error(
+            hull, "coachroof", f"at {place} it is as wide as the deck, whose half-breadth is {there} there", "Make it narrower."
+        )
+    if roof.camber >= roof.height + hull.deck.camber:
+        raise _error(hull, "coachroof", "its camber takes its sides down to the deck", "Give it more height or less camber.")
+
+
+def _check_cockpit(hull: Hull, well: Cockpit, deck: DeckSurface, lines: Floats) -> None:
+    sole = _length(hull, well.sole)
+    columns = lines[(lines[:, -1, 0] > well.start) & (lines[:, -1, 0] < well.end)]
+    if not len(columns):
+        raise _error(hull, "cockpit", "it does not lie on the deck", "Check `from` and `to`.")
+    for column in columns:
+        place = _length(hull, float(column[-1, 0]))
+        breadth = float(_breadth(well.start, well.end, well.half_breadth, column[-1, 0]))
+        if well.sole >= column[-1, 2]:
+            raise _error(hull, "cockpit", f"its sole, {sole}, is above the sheer at {place}", "Give a lower `sole`.")
+        if well.sole <= column[:, 2].min():
+            raise _error(hull, "cockpit", f"its sole, {sole}, is under the hull at {place}", "Give a higher `sole`.")
+        room = float(column[column[:, 2] >= well.sole, 1].min())
+        if breadth >= room - SINK:
+            there = _length(hull, room)
+            raise _error(
+                hull,
+                "cockpit",
+                f"at {place} it comes through the hull's side, which is {there} off the centreline at the sole",
+                "Make it narrower or its sole higher.",
+            )
+
+
+def _length(hull: Hull, metres: float) -> str:
+    return f"{format_length(round(metres, 3), hull.units)} {hull.units}"
+
+
+def _error(hull: Hull, key: str, message: str, remedy: str) -> SketchError:
+    return SketchError(message, remedy, hull.file, key=key)
