@@ -79,6 +79,24 @@ def settle(
     return _Search(buoyancy, volume, gravity, lost, density).run(normal, distance)
 
 
+def by_hand(
+    buoyancy: Buoyancy, volume: float, gravity: Floats, normal: Floats, distance: float, lost: Lost = ()
+) -> tuple[Floats, float]:
+    """The plane that the small-angle formulas give from normal . p = distance, as (normal, distance).
+
+    Sinkage is what is missing over the waterplane that is left; trim and heel are the moments over its stiffness. A person can
+    do this with a pencil; it is right as long as the waterplane hardly changes.
+    """
+    search = _Search(buoyancy, volume, gravity, lost, 1.0)
+    place = search._at(normal, distance)
+    rise = (volume - place.carried.volume) / place.carried.cut.section_area
+    ahead, abeam = surface_axes(normal)
+    turn = -np.linalg.solve(place.stiffness, place.moments)
+    turned = normal + turn[0] * ahead + turn[1] * abeam
+    turned /= np.linalg.norm(turned)
+    return turned, float(turned @ place.centre) + rise
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class _Place:
     """A plane tried, with the slopes and stiffness of the energy about the waterplane's centre."""

@@ -36,6 +36,18 @@ def water_plane(scene: Scene, form: HullForm) -> WaterPlane | None:
     return plane
 
 
+def water_at(form: HullForm, normal: Floats, distance: float) -> WaterPlane:
+    """The plane normal . p = distance as heights at the hull's ends; normal a unit vector (3,) pointing out of the water."""
+    forward, after = ((distance - normal[0] * x) / normal[2] for x in (form.x_forward, form.x_after))
+    return WaterPlane(
+        forward=float(forward),
+        after=float(after),
+        heel=float(np.degrees(np.arctan2(-normal[1], normal[2]))),
+        x_forward=form.x_forward,
+        x_after=form.x_after,
+    )
+
+
 def deck_edge(form: HullForm) -> Floats:
     """(2, k, 3) the deck's edge [m], starboard then port, of both hulls where there are two (4, k, 3)."""
     sides = np.stack([form.sheer, form.sheer * np.array([1.0, -1.0, 1.0])])
