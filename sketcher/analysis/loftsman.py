@@ -49,11 +49,12 @@ def _point_words(hull: Hull, slip: Slip, point: int) -> Finding:
     likely = sorted((c for c in (0, 1) if abs(slip.direction[c]) >= _EITHER_NUMBER), key=lambda c: -abs(slip.direction[c]))
     offers = [_offer(hull, slip, c, value[c]) for c in likely]
     place = f"Station {_in_unit(hull, station.at)}, point {point + 1} [{_bare(hull, value[0])}, {_bare(hull, value[1])}]"
+    said = f"{place} stands {_off_words(slip)} of where its neighbours put it."
     return Finding(
         code="mistyped-number",
         severity="warn",
         object=f"station {_bare(hull, station.at)} point {point + 1}",
-        message=f"{place} stands {_off_words(slip)} of where its neighbours put it. {_sentence(' or '.join(offers))} Measure it again.",
+        message=f"{said} {_sentence(' or '.join(offers))} Measure it again.",
         measured=slip.off,
         limit=FOUND_AT * slip.spread,
         source="tape-error",
@@ -103,8 +104,8 @@ def _mark_words(hull: Hull, mark: MissedMark) -> Finding:
         code="knuckle-not-marked",
         severity="warn",
         object=f"station {_bare(hull, station.at)} point {mark.point + 1}",
-        message=f"{corner}, as station {_in_unit(hull, beside.at)} does beside it, but the point is not marked as a knuckle, and the "
-        f"lines round it off. If it is a hard corner, write knuckles: [{marks}] at this station.",
+        message=f"{corner}, as station {_in_unit(hull, beside.at)} does beside it, but the point is not marked as a knuckle, "
+        f"and the lines round it off. If it is a hard corner, write knuckles: [{marks}] at this station.",
         measured=mark.turn,
         at=(station.at, value[0], value[1]),
     )

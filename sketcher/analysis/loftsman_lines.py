@@ -10,15 +10,18 @@ import numpy as np
 from sketcher.analysis.loftsman_residuals import girths
 from sketcher.geometry.correspondence import match_corners
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.tolerances import TAPE_ERROR
 
 KEEL, SHEER = 0, -1
 """Numbers of the lines that every station has; knuckle lines count from 1."""
 
 _SAME_LINE = 0.12
 """[share of girth] how far a line wanders between neighbouring stations, at most, for a corner to be taken as its own."""
-_CORNER = 20.0
+_CORNER = 24.0
+_END_CORNER = 32.0
 _LEAST_CORNER = 12.0
-"""[degrees] the least turn that counts as a corner by itself, and where a neighbouring station's mark speaks for it."""
+"""[degrees] the least turn that counts as a corner by itself, next to keel or sheer (where only one side can be compared), and
+where a neighbouring station's mark speaks for it."""
 _STANDS_OUT = 2.5
 """[1] how many times the turns beside it a corner turns: a round bilge turns by about the same at every point."""
 
@@ -74,9 +77,8 @@ def _bare_corners(points: Sequence[Floats], marks: Sequence[Sequence[int]]) -> l
     corners = []
     for section, mine in zip(points, marks, strict=True):
         turns, shares = _turns(section), _shares(section)
-        corners.append(
-            [(i, shares[i], turns[i]) for i in range(1, len(section) - 1) if i not in mine and _stands_out(turns, mine, i)]
-        )
+        bare = [i for i in range(1, len(section) - 1) if i not in mine and _stands_out(section, turns, mine, i)]
+        corners.append([(i, float(shares[i]), float(turns[i])) for i in bare])
     found = []
     for j, mine_corners in enumerate(corners):
         for i, share, turn in mine_corners:
@@ -108,8 +110,13 @@ def _beside_marks(points: Sequence[Floats], marks: Sequence[Sequence[int]]) -> l
     return []
 
 
-def _stands_out(turns: Floats, marks: Sequence[int], i: int) -> bool:
-    return bool(turns[i] >= _CORNER) and bool(_beside(turns, marks, i)) and _clear_of(turns, marks, i)
+def _stands_out(section: Floats, turns: Floats, marks: Sequence[int], i: int) -> bool:
+    """Whether the turn at i is a corner's even if the tape made it twice its standard error too great."""
+    beside = len(_beside(turns, marks, i))
+    least = {0: np.inf, 1: _END_CORNER, 2: _CORNER}[beside]
+    before, after = 1.0 / np.hypot(*(section[i] - section[i - 1])), 1.0 / np.hypot(*(section[i + 1] - section[i]))
+    error = np.degrees(TAPE_ERROR * np.sqrt(before**2 + after**2 + (before + after) ** 2))
+    return bool(turns[i] - 2.0 * error >= least) and _clear_of(turns, marks, i)
 
 
 def _clear_of(turns: Floats, marks: Sequence[int], i: int) -> bool:
