@@ -252,7 +252,7 @@ def _close(opened: _Open, event: Any, file: str) -> Node:
             raise SketchError("a list or block stands where a key should", "Write a name, a colon, a value.", file, key.line)
         if key.text in seen:
             remedy = f"It stands in line {seen[key.text]} already: rename or remove one of them."
-            raise SketchError(f"`{key.text}` is there twice", remedy, file, key.line, key.text)
+            raise SketchError("the key is there twice", remedy, file, key.line, key.text)
         seen[key.text] = key.line
         entries.append((key, value))
     return Mapping(tuple(entries), start.index, end, start.line + 1, flow)

@@ -32,7 +32,8 @@ def read_hull(path: str | os.PathLike[str]) -> Hull:
 def hull_from(document: Document) -> Hull:
     """The hull a document describes. Raises SketchError as `read_hull`."""
     if document.root.get("scene") is not None:
-        raise SketchError("this is a scene's file, not a hull's", "Give the file that holds the stations.", document.file)
+        line = document.root.entries[0][0].line
+        raise SketchError("this is a scene's file, not a hull's", "Give the file that holds the stations.", document.file, line)
     item = Item(document, document.root, "", read_units(document))
     values = read_fields(item, HULL_FIELDS, "a hull")
     values |= values.pop("measured", {})

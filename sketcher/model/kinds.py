@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+from sketcher.model.errors import nearest
 from sketcher.model.reading import Item, Kind
 from sketcher.model.units import (
     LENGTH_LIMIT,
@@ -66,8 +67,10 @@ def number(
 
     def read(item: Item) -> float:
         value = parse_number(item.text(expected))
-        if value is None or _outside(value, least, most, above):
-            raise item.refused(expected)
+        if value is None:
+            raise item.refused(expected, "a number")
+        if _outside(value, least, most, above):
+            raise item.error(f"`{item.written}` is out of bounds", f"Write {expected}.")
         return value
 
     return Kind(read, lambda value, _units: format_number(value), unit=unit)
@@ -99,7 +102,7 @@ def _length_from(
 ) -> float:
     value = parse(written, item.units)
     if value is None:
-        raise item.refused(_example(item, expected))
+        raise item.refused(_example(item, expected), "a length" if expected.startswith("a length") else expected)
     if abs(value) > LENGTH_LIMIT:
         raise item.error(
             f"`{item.written}` is more than {LENGTH_LIMIT:.0f} m", "Is it in the file's unit, or an exponent too many?"
@@ -157,7 +160,8 @@ def choice(*options: str) -> Kind:
     def read(item: Item) -> str:
         written = item.text(expected)
         if written not in options:
-            raise item.refused(expected)
+            near = nearest(written, options)
+            raise item.error(f"`{item.written}` is not known here", f"Did you mean `{near}`?" if near else f"Write {expected}.")
         return written
 
     return Kind(read, write_text, options=options)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -9,6 +10,8 @@ from typing import Any
 from sketcher.model.document import Document, Mapping, Node, Scalar, Sequence
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.units import UNITS, as_unit
+
+_DECIMAL_COMMA = re.compile(r"-?\d+,\d+\Z")
 
 SHOWN = 48
 """Characters of a written value that an error repeats."""
@@ -40,11 +43,14 @@ class Item:
         """An error at this value's place."""
         return SketchError(message, remedy, self.document.file or None, line or self.node.line, self.key)
 
-    def refused(self, expected: str) -> SketchError:
-        """An error that says what would be right here."""
+    def refused(self, expected: str, wanted: str = "") -> SketchError:
+        """An error that says what would be right here; `wanted`: the same in a word or two."""
         if self.empty:
             return self.error("nothing is written here", f"Write {expected}.")
-        return self.error(f"`{self.written}` is not {expected}", f"Write {expected}.")
+        remedy = f"Write {expected}."
+        if isinstance(self.node, Scalar) and _DECIMAL_COMMA.match(self.node.text):
+            remedy = "Write a point before decimals, and nothing between thousands."
+        return self.error(f"`{self.written}` is not {wanted or expected}", remedy)
 
     def text(self, expected: str) -> str:
         """The text of a single value."""

@@ -92,8 +92,9 @@ def read_block(item: Item, block: Block) -> tuple[Any, ...]:
 
 def read_object(item: Item, block: Block, name: str) -> Any:
     """One named object of a block."""
-    example = f"{block.word}'s keys, such as {{{block.fields[0].key}: …}}"
-    value = block.type(name=name, **read_fields(item, block.fields, example))
+    example = f"a block such as {{{', '.join(f'{field.key}: …' for field in block.fields if field.required) or 'at: …'}}}"
+    absent = {field.attribute: None for field in block.fields if default_of(block.type, field.attribute) is MISSING}
+    value = block.type(name=name, **absent | read_fields(item, block.fields, example))
     if block.check is not None:
         block.check(item, value)
     return value

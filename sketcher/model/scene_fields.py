@@ -216,7 +216,7 @@ BERTHS = Block(
         Field("cushion", "cushion", kinds.not_negative),
         *_FROM_TO,
         _SPAN,
-        Field("people", "people", kinds.whole("how many people, 1 to 6", 1, 6)),
+        Field("people", "people", kinds.whole("a whole number from 1 to 6", 1, 6)),
         Field("stature", "stature", positive),
         Field("lies_on", "lies_on", text, ties=("lids",), word="lid it lies on"),
     ),

@@ -34,7 +34,10 @@ def scene_from(document: Document, hull: Hull | None = None) -> Scene:
     root = document.root
     if root.get("stations") is not None and root.get("scene") is None:
         raise SketchError(
-            "this is a hull's file, not a scene's", "Start a scene in it: sketcher new SCENE --hull HULL.", document.file
+            "this is a hull's file, not a scene's",
+            "Start a scene in it: sketcher new SCENE --hull HULL.",
+            document.file,
+            root.entries[0][0].line,
         )
     item = Item(document, root, "", read_units(document))
     values: dict[str, Any] = {}
@@ -65,6 +68,8 @@ def _read_hull_of(document: Document, hull_path: str) -> Hull:
     target = os.path.normpath(os.path.join(os.path.dirname(document.file), hull_path))
     value = document.root.get("hull")
     line = None if value is None else value.line
+    if os.path.isdir(target):
+        raise SketchError(f"`{hull_path}` is a folder", _near_hulls(f"{target}/x", hull_path), document.file, line, "hull")
     if not os.path.exists(target):
         raise SketchError(f"there is no hull file {hull_path}", _near_hulls(target, hull_path), document.file, line, "hull")
     return read_hull(target)
@@ -73,11 +78,13 @@ def _read_hull_of(document: Document, hull_path: str) -> Hull:
 def _near_hulls(target: str, hull_path: str) -> str:
     """What to write instead of a hull file that is not there."""
     folder = Path(target).parent
-    names = sorted(item.name for item in folder.glob("*.yaml")) if folder.is_dir() else []
+    if not folder.is_dir():
+        return f"There is no folder `{os.path.dirname(hull_path)}`; the path counts from the scene's folder."
+    names = sorted(item.name for item in folder.glob("*.yaml"))
     near = nearest(Path(target).name, names)
     if near:
         return f"Did you mean `{os.path.join(os.path.dirname(hull_path), near)}`?"
-    return f"The path counts from the scene's folder; {folder} holds {', '.join(names[:6]) or 'no hull'}."
+    return f"The path counts from the scene's folder; hulls there: {', '.join(names[:6]) or 'none'}."
 
 
 def _placed(problem: SketchError, document: Document) -> SketchError:

@@ -113,7 +113,8 @@ def _check_target(tie: Tie, names: dict[str, list[str]], words: dict[str, str]) 
     else:
         message = f"there is no {kinds} called `{tie.target}`"
     near = nearest(tie.target, [*fitting, *RESERVED[:4]])
-    known = f"The {kinds}s here: {', '.join(fitting[:8])}." if fitting else f"There is no {kinds} yet: write a distance instead."
+    instead = "write a distance instead" if tie.field.kind.unit == "length" else f"add the {kinds} first"
+    known = f"Known here: {', '.join(fitting[:8])}." if fitting else f"There is no {kinds} yet: {instead}."
     raise SketchError(message, f"Did you mean `{near}`?" if near else known, key=key)
 
 
