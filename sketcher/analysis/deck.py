@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.mesh import Flags, Floats, TriMesh
 from sketcher.geometry.shell import grid_solid
+from sketcher.geometry.tolerances import SAME_PLACE
 
 LEAST_STEP = 1e-5
 """[m] Steps across where the deck runs out to nothing at an end, so that no two places of a lid coincide."""
@@ -46,16 +47,63 @@ class DeckSurface:
         return float(self.height[last] - self.height[first]) / run if run > 0.0 else 0.0
 
 
-def deck_lid(surface: DeckSurface, steps: int, reach: float, bottom: float) -> TriMesh:
-    """A closed solid under the deck's starboard half, down to `bottom`, going `reach` [m] past the sheer on every side.
+@dataclass(frozen=True)
+class EndPlane:
+    """A plane across the boat, x = foot + lean z, that closes a body at a flat end."""
 
+    foot: float
+    lean: float
+
+    def at(self, z: Floats) -> Floats:
+        """x of the plane at heights z."""
+        x: Floats = self.foot + self.lean * z
+        return x
+
+    def moved(self, shift: float) -> EndPlane:
+        """The plane moved aft by shift, square to itself."""
+        return EndPlane(self.foot + shift * float(np.hypot(1.0, self.lean)), self.lean)
+
+    def holds(self, points: Floats) -> Flags:
+        """Which of the points (..., 3) lie in the plane."""
+        held: Flags = np.abs(points[..., 0] - self.at(points[..., 2])) <= SAME_PLACE
+        return held
+
+
+def deck_lid(
+    surface: DeckSurface, steps: int, reach: float, bottom: float, ends: tuple[EndPlane | None, EndPlane | None]
+) -> TriMesh:
+    """The closed solid under the deck's starboard half, from the centreline out, down to `bottom`.
+
+    It goes `reach` [m] past the sheer on every side, but ends in the planes `ends`, forward and aft, where there are any.
     steps: of the deck from the centreline to the sheer, the same facets as the measured face has.
     """
-    x = np.concatenate([surface.x[:1] - reach, surface.x, surface.x[-1:] + reach])
-    b = np.interp(x, surface.x, surface.half_breadth)[:, None]
-    across = np.maximum(b * np.arange(steps + 1) / steps, LEAST_STEP * np.arange(steps + 1))
-    y = np.concatenate([np.full_like(b, -reach), across, across[:, -1:] + reach], axis=1)
-    upper = np.stack([np.repeat(x[:, None], y.shape[1], axis=1), y, surface.at(x[:, None], y)], axis=2)
+    starts = [_end_column(surface, steps, reach, at, end) for at, end in zip((0, -1), ends, strict=True)]
+    ahead, behind = starts[0][:, 0].max() + LEAST_STEP, starts[1][:, 0].min() - LEAST_STEP
+    x = surface.x[(surface.x > ahead) & (surface.x < behind)]
+    inner = [_column(surface, steps, reach, np.full(steps + 2, place)) for place in x]
+    upper = np.stack([starts[0], *inner, starts[1]])
+    low = [column[0, 0] if end is None else float(end.at(np.array(bottom))) for column, end in zip(starts, ends, strict=True)]
+    share = (upper[:, 0, 0] - upper[0, 0, 0]) / (upper[-1, 0, 0] - upper[0, 0, 0])
     lower = upper.copy()
+    lower[..., 0] = (low[0] + share * (low[1] - low[0]))[:, None]
     lower[..., 2] = bottom
     return grid_solid(upper, lower)
+
+
+def _column(surface: DeckSurface, steps: int, reach: float, x: Floats) -> Floats:
+    """Places (steps + 2, 3) across the deck at x, from the centreline to the sheer and `reach` past it."""
+    b = np.interp(x[-1:], surface.x, surface.half_breadth)[0]
+    across = np.maximum(b * np.arange(steps + 1) / steps, LEAST_STEP * np.arange(steps + 1))
+    y = np.append(across, across[-1] + reach)
+    return np.column_stack([x, y, surface.at(x, y)])
+
+
+def _end_column(surface: DeckSurface, steps: int, reach: float, at: int, end: EndPlane | None) -> Floats:
+    """The first (at 0) or last (at -1) places across: in the end's plane, or `reach` past the sheer's end."""
+    place = surface.x[at] + (reach if at else -reach)
+    column = _column(surface, steps, reach, np.full(steps + 2, place if end is None else surface.x[at]))
+    if end is not None:
+        for _ in range(4):
+            column[:, 2] = surface.at(column[:, 0], column[:, 1])
+            column[:, 0] = end.at(column[:, 2])
+    return column

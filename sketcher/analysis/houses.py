@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
+from manifold3d import Manifold
 
 from sketcher.analysis.deck import DeckSurface
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.shell import grid_solid
-from sketcher.geometry.solid import Surface, reserve_ids, surface_of, to_manifold
+from sketcher.geometry.solid import reserve_ids, to_manifold
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Coachroof, Cockpit, Hull
 from sketcher.model.units import format_length
@@ -22,18 +23,17 @@ PLACES = 24
 """Columns of a coachroof's or cockpit's solid: it follows the sheer to a fraction of a millimetre."""
 
 
-def with_houses(hull: Hull, body: TriMesh, deck: DeckSurface, grow: float, steps: int, deck_label: int) -> TriMesh:
-    """A body of the hull with its coachroof joined and its cockpit cut out, all their faces labelled as deck.
+def with_houses(hull: Hull, solid: Manifold, deck: DeckSurface, grow: float, steps: int) -> Manifold:
+    """The starboard half of a body, or of the lid over it, with the coachroof's joined and the cockpit's cut out.
 
     deck: this face's. grow [m]: how far this face lies outside the measured one: 0, or the deck's thickness, negative inside.
     """
-    first = reserve_ids(3)
-    solid = to_manifold(body, first, what="the hull")
+    first = reserve_ids(2)
     if hull.coachroof is not None:
-        solid = solid + to_manifold(_coachroof(hull.coachroof, deck, grow, steps), first + 1, what="the coachroof")
+        solid = solid + to_manifold(_coachroof(hull.coachroof, deck, grow, steps), first, what="the coachroof")
     if hull.cockpit is not None:
-        solid = solid - to_manifold(_cockpit(hull.cockpit, deck, grow), first + 2, what="the cockpit")
-    return _labelled(surface_of(solid), first, body, deck_label)
+        solid = solid - to_manifold(_cockpit(hull.cockpit, deck, grow), first + 1, what="the cockpit")
+    return solid
 
 
 def check_houses(hull: Hull, deck: DeckSurface, lines: Floats) -> None:
@@ -44,17 +44,11 @@ def check_houses(hull: Hull, deck: DeckSurface, lines: Floats) -> None:
         _check_cockpit(hull, hull.cockpit, deck, lines)
 
 
-def _labelled(surface: Surface, hull_id: int, body: TriMesh, deck_label: int) -> TriMesh:
-    of_hull = surface.origin == hull_id
-    label = np.where(of_hull, body.labels[np.where(of_hull, surface.face, 0)], deck_label)
-    return TriMesh(surface.vertices.copy(), surface.triangles.copy(), label)
-
-
 def _plan(start: float, end: float, half_breadth: tuple[float, float], grow: float, steps: int) -> tuple[Floats, Floats, Floats]:
-    """x (columns, 1), y (columns, rows) and half-breadth (columns, 1) over a tapered plan grown by `grow` on every side."""
+    """x (columns, 1), y (columns, rows) and half-breadth (columns, 1) over half a tapered plan grown by `grow` all round."""
     x = np.linspace(start - grow, end + grow, PLACES)[:, None]
     breadth = _breadth(start, end, half_breadth, x) + grow
-    return x, breadth * np.linspace(-1.0, 1.0, 2 * steps + 1), breadth
+    return x, breadth * np.linspace(0.0, 1.0, steps + 1), breadth
 
 
 def _breadth(start: float, end: float, half_breadth: tuple[float, float], x: Floats) -> Floats:

@@ -8,21 +8,16 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from sketcher.analysis.deck import DeckSurface, deck_lid
-from sketcher.analysis.houses import check_houses, with_houses
+from sketcher.analysis.hull_bodies import DECK, OPEN_END, SKIN, HullBodies
 from sketcher.analysis.results import Finding
 from sketcher.analysis.ribs import Frames, frames_of
 from sketcher.geometry.loft import BackwardLineError, Sheet, loft
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.geometry.offset import EndPlane, offset_half
+from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.section import frame_x, frame_y, frame_z, section
-from sketcher.geometry.shell import closed_body, mirrored
-from sketcher.geometry.tolerances import MITRE, SAME_PLACE
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull
 
-SKIN, DECK, OPEN_END = 0, 1, 2
-"""Labels of the triangles of `HullForm.inside` and `.outside`; the coachroof counts as deck, a cockpit's well too."""
+__all__ = ["DECK", "OPEN_END", "SKIN", "HullForm", "form_hull"]
 
 SKIN_CELLS = 5000
 """Cells of one side's skin at resolution 1: with the deck 20 000 to 26 000 triangles; facets cost 0.03 to 0.05 % of a volume."""
@@ -112,17 +107,10 @@ def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
     """
     frames = frames_of(hull)
     sheet = _sheet(hull, frames, resolution)
-    steps = max(1, round(DECK_STEPS * resolution**0.5)) if hull.deck.camber else 1
-    grid, labels = _with_deck(sheet, hull.deck.camber, steps)
-    measured = closed_body(grid, labels, (SKIN, OPEN_END if hull.open_aft else SKIN))
+    bodies = HullBodies(hull, sheet, max(1, round(DECK_STEPS * resolution**0.5)) if hull.deck.camber else 1)
+    measured = bodies.measured()
     thin = hull.shell == 0.0 and hull.deck.thickness == 0.0
-    other = measured if thin else _other_face(hull, sheet, steps)
-    if hull.coachroof is not None or hull.cockpit is not None:
-        out = 1.0 if hull.offsets_to == "inside" else -1.0
-        check_houses(hull, _deck_of(hull, sheet, 0.0), sheet.points)
-        measured = with_houses(hull, measured, _deck_of(hull, sheet, 0.0), 0.0, steps, DECK)
-        lift = out * hull.deck.thickness
-        other = measured if thin else with_houses(hull, other, _deck_of(hull, sheet, lift), lift, steps, DECK)
+    other = measured if thin else bodies.other()
     inside, outside = (measured, other) if hull.offsets_to == "inside" else (other, measured)
     keel = outside.vertices[outside.vertices[:, 1] == 0.0, 0]
     return HullForm(
@@ -135,47 +123,6 @@ def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
         x_after=float(keel.max()),
         station_columns=sheet.rib_columns,
     )
-
-
-def _sheer(body: TriMesh) -> Floats:
-    """The starboard edge between skin and deck, from forward to aft."""
-    touched = [np.zeros(len(body.vertices), dtype=bool) for _ in (SKIN, DECK)]
-    for label in (SKIN, DECK):
-        touched[label][body.triangles[body.labels == label]] = True
-    edge = body.vertices[touched[SKIN] & touched[DECK] & (body.vertices[:, 1] >= 0.0)]
-    return edge[np.lexsort((-edge[:, 1], edge[:, 0]))]
-
-
-def _other_face(hull: Hull, sheet: Sheet, steps: int) -> TriMesh:
-    """The face of the shell that was not measured: the skin moved by the shell's thickness, under the deck's other face."""
-    out = 1.0 if hull.offsets_to == "inside" else -1.0
-    shift = out * hull.shell
-    points = sheet.points
-    flat = [bool((points[column, :, 1] > SAME_PLACE).any()) for column in (0, -1)]
-    ends = []
-    if flat[0]:
-        ends.append(_end_plane(points[0], -1.0, shift, SKIN))
-    if flat[1]:
-        ends.append(_end_plane(points[-1], 1.0, 0.0 if hull.open_aft else shift, OPEN_END if hull.open_aft else SKIN))
-    surface = _deck_of(hull, sheet, out * hull.deck.thickness)
-    reach = MITRE * hull.shell + 0.1
-    lid = deck_lid(surface, steps, reach, float(points[..., 2].min()) - reach)
-    rise = hull.deck.thickness + 2.0 * hull.shell + 0.01
-    return mirrored(offset_half(points, shift, rise, lid, ends, (SKIN, DECK), (flat[0], flat[1])))
-
-
-def _deck_of(hull: Hull, sheet: Sheet, lift: float) -> DeckSurface:
-    """The deck's surface from the measured face's sheer, lifted by `lift`."""
-    edge = sheet.points[:, -1]
-    return DeckSurface(edge[:, 0], edge[:, 1], edge[:, 2], hull.deck.camber, lift)
-
-
-def _end_plane(column: Floats, facing: float, shift: float, label: int) -> EndPlane:
-    """The plane of a flat end, moved outward by shift; facing: 1 aft, -1 forward."""
-    rise = column[-1, 2] - column[0, 2]
-    lean = (column[-1, 0] - column[0, 0]) / rise if rise > 0.0 else 0.0
-    normal = facing * np.array([1.0, 0.0, -lean]) / np.hypot(1.0, lean)
-    return EndPlane((float(normal[0]), 0.0, float(normal[2])), float(normal @ column[0]) + shift, label)
 
 
 def _sheet(hull: Hull, frames: Frames, resolution: float) -> Sheet:
@@ -191,26 +138,13 @@ def _sheet(hull: Hull, frames: Frames, resolution: float) -> Sheet:
         ) from None
 
 
-def _with_deck(sheet: Sheet, camber: float, steps: int) -> tuple[Floats, Ints]:
-    """The half's outer grid: the skin's rows, then the deck's from its edge to the centreline; and each strip's label."""
-    points = sheet.points
-    edge = points[:, -1]
-    surface = DeckSurface(edge[:, 0], edge[:, 1], edge[:, 2], camber)
-    inward = np.arange(1, steps + 1) / steps
-    deck = np.repeat(edge[:, None], steps, axis=1)
-    deck[..., 1] = edge[:, None, 1] * (1.0 - inward)
-    deck[..., 2] = surface.at(edge[:, :1], deck[..., 1])
-    _lean_to_end(deck, edge, points)
-    labels = np.concatenate([np.full(points.shape[1] - 1, SKIN), np.full(steps, DECK)])
-    return np.concatenate([points, deck], axis=1), labels
-
-
-def _lean_to_end(deck: Floats, edge: Floats, points: Floats) -> None:
-    """Move the deck's places over its last metre so that it ends in the plane of a raked flat end."""
-    low, high = points[-1, 0], points[-1, -1]
-    if edge[-1, 1] > 0.0 and high[2] > low[2]:
-        share = np.clip(edge[:, 0] - edge[-1, 0] + 1.0, 0.0, 1.0)[:, None]
-        deck[..., 0] += share * (high[0] - low[0]) / (high[2] - low[2]) * (deck[..., 2] - edge[:, None, 2])
+def _sheer(body: TriMesh) -> Floats:
+    """The starboard edge between skin and deck, from forward to aft."""
+    touched = [np.zeros(len(body.vertices), dtype=bool) for _ in (SKIN, DECK)]
+    for label in (SKIN, DECK):
+        touched[label][body.triangles[body.labels == label]] = True
+    edge = body.vertices[touched[SKIN] & touched[DECK] & (body.vertices[:, 1] >= 0.0)]
+    return edge[np.lexsort((-edge[:, 1], edge[:, 0]))]
 
 
 def _met_at(pieces: Floats, height: float) -> Floats:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from manifold3d import Manifold, triangulate
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
-from sketcher.geometry.shell import grid_triangles, welded
+from sketcher.geometry.shell import edge_loop, grid_triangles, tidy_half, welded
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import MITRE, SAME_PLACE
 
@@ -23,54 +22,27 @@ PARALLEL = 1e-4
 """[1] Weight that keeps a vertex's shift square to a flat neighbourhood; it costs a ten-thousandth of the shift."""
 
 
-@dataclass(frozen=True)
-class EndPlane:
-    """A plane n . p = distance that closes a half at an end; n (3,) a unit vector out of the body."""
-
-    normal: tuple[float, float, float]
-    distance: float
-    label: int
-
-
 def offset_half(
-    sheet: Floats,
-    shift: float,
-    rise: float,
-    lid: TriMesh,
-    ends: list[EndPlane],
-    labels: tuple[int, int],
-    flat_ends: tuple[bool, bool],
+    sheet: Floats, shift: float, rise: float, lid: Manifold, labels: tuple[int, int], flat_ends: tuple[bool, bool]
 ) -> TriMesh:
-    """The half body (y >= 0, open on the plane y = 0) under a sheet moved by `shift` [m] square to itself, outward positive.
+    """The half body (y >= 0, open on the plane y = 0) within a lid and a sheet moved by `shift` [m] square to itself.
 
-    sheet: (columns, rows, 3), first row in the plane y = 0, y >= 0. lid: a closed solid that holds what may stay, its top the
-    half's upper face, which the moved sheet meets when it is carried on by `rise` [m]. ends: planes that cut the flat ends.
-    labels: of the sheet's and of the lid's triangles. flat_ends: whether the first and the last column is an end with area;
-    others lie in the plane y = 0. There, and along the first row, the two sides meet, no
-    further out than MITRE shifts. Raises GeometryError where nothing is left or the moved sheet does not close.
+    sheet: (columns, rows, 3), first row in the plane y = 0, y >= 0; shift outward positive. lid: a solid that holds what may
+    stay, from y = 0 outward, its ends and its top the half's; the moved sheet meets the top when it is carried on by `rise`
+    [m]. labels: of the sheet's triangles and of the lid's. flat_ends: whether the first and the last column is an end with
+    area; others lie in the plane y = 0. There, and along the first row, the two sides meet, no further out than MITRE shifts.
+    Raises GeometryError where nothing is left or the moved sheet does not close.
     """
     vertices, triangles, kinds = _open_sheet(sheet, flat_ends)
     moved = vertices + _shifts(vertices, triangles, shift)
-    closed = _carried_on(moved, triangles, kinds, shift, rise, float(lid.vertices[:, 2].max()) + FAR)
-    skin_id = reserve_ids(2)
-    body = to_manifold(closed, skin_id, what="the moved sheet").trim_by_plane((0.0, 1.0, 0.0), 0.0)
-    for end in ends:
-        n = end.normal
-        body = body.trim_by_plane((-n[0], -n[1], -n[2]), -end.distance)
-    body = body ^ to_manifold(lid, skin_id + 1, what="the lid")
+    closed = _carried_on(moved, triangles, kinds, shift, rise, float(lid.bounding_box()[5]) + FAR)
+    skin_id = reserve_ids(1)
+    body = to_manifold(closed, skin_id, what="the moved sheet") ^ lid
     if body.is_empty():
         raise GeometryError("nothing is left of the body")
-    return _labelled(body, skin_id, labels, ends)
-
-
-def _labelled(body: Manifold, skin_id: int, labels: tuple[int, int], ends: list[EndPlane]) -> TriMesh:
     surface = surface_of(body)
-    label = np.where(surface.origin == skin_id + 1, labels[1], labels[0])
-    for end in ends:
-        corners = surface.vertices[surface.triangles]
-        flat = (np.abs(corners @ np.array(end.normal) - end.distance) <= SAME_PLACE).all(axis=1)
-        label[flat] = end.label
-    return TriMesh(surface.vertices.copy(), surface.triangles.copy(), label)
+    label = np.where(surface.origin == skin_id, labels[0], labels[1])
+    return tidy_half(TriMesh(surface.vertices, surface.triangles, label))
 
 
 def _open_sheet(sheet: Floats, flat_ends: tuple[bool, bool]) -> tuple[Floats, Ints, Ints]:
@@ -116,9 +88,9 @@ def _shifts(vertices: Floats, triangles: Ints, shift: float) -> Floats:
 
 def _carried_on(moved: Floats, triangles: Ints, kinds: Ints, shift: float, rise: float, top: float) -> TriMesh:
     """The moved sheet carried on past its edges, across y = 0, up to `top` and along, and closed there."""
-    loop = _edge_loop(triangles)
+    loop, owners = edge_loop(triangles)
     beyond: Floats = moved[loop].copy()
-    outward = _outward(moved, triangles, loop, kinds[loop])
+    outward = _outward(moved, triangles[owners], loop, kinds[loop])
     size = abs(shift) + SAME_PLACE
     beyond = beyond + outward[ACROSS] * _mitre(moved[loop, 1], -outward[ACROSS][:, 1], shift)[:, None]
     beyond = beyond + outward[UP] * np.minimum(rise / np.maximum(outward[UP][:, 2], 1.0 / MITRE), MITRE * rise)[:, None]
@@ -151,34 +123,14 @@ def _strip(inner: Ints, outer: Ints) -> Ints:
     return np.concatenate([np.stack([after, inner, outer], axis=1), np.stack([after, outer, beyond], axis=1)])
 
 
-def _edge_loop(triangles: Ints) -> Ints:
-    """The vertices of the one open edge of triangles, in the triangles' sense. Raises GeometryError where it is not one loop."""
-    start = triangles.ravel()
-    end = triangles[:, [1, 2, 0]].ravel()
-    count = int(triangles.max()) + 1
-    free = ~np.isin(start * count + end, end * count + start)
-    following = dict(zip(start[free].tolist(), end[free].tolist(), strict=True))
-    at = first = int(start[free][0])
-    loop = []
-    for _ in range(len(following)):
-        loop.append(at)
-        at = following.get(at, -1)
-        if at == first:
-            break
-    if len(loop) != int(free.sum()) or at != first:
-        raise GeometryError("the sheet's edge is not one line")
-    return np.array(loop)
+def _outward(moved: Floats, owners: Ints, loop: Ints, kinds: Ints) -> dict[int, Floats]:
+    """For each kind of edge, at the vertices of the loop that lie on it, the unit direction in which the sheet goes on there.
 
-
-def _outward(moved: Floats, triangles: Ints, loop: Ints, kinds: Ints) -> dict[int, Floats]:
-    """For each kind of edge, at the vertices of the loop that lie on it, the unit direction in which the sheet goes on there."""
+    owners: (k, 3) the triangle behind the step from each vertex of the loop to the next.
+    """
     after = np.roll(loop, -1)
-    count = len(moved)
-    start, end = triangles.ravel(), triangles[:, [1, 2, 0]].ravel()
-    order = np.argsort(start * count + end)
-    owner = order[np.searchsorted((start * count + end)[order], loop * count + after)] // 3
     step = moved[after] - moved[loop]
-    away = np.cross(step, _unit_normals(moved, triangles)[owner])
+    away = np.cross(step, _unit_normals(moved, owners))
     away /= np.linalg.norm(away, axis=1, keepdims=True)
     shared = kinds & np.roll(kinds, -1)
     edge_kind = np.where(shared & ACROSS, ACROSS, np.where(shared & UP, UP, ALONG))

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from manifold3d import triangulate
 
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+from sketcher.geometry.solid import compact
 from sketcher.geometry.tolerances import SAME_PLACE
 
 
@@ -24,8 +25,8 @@ def grid_triangles(columns: int, rows: int) -> Ints:
     return np.stack([first, second], axis=1).reshape(-1, 3)
 
 
-def closed_body(grid: Floats, labels: Ints, end_labels: tuple[int, int]) -> TriMesh:
-    """The closed body of a half's outer grid (columns, rows, 3), y >= 0, whose first and last rows lie in the plane y = 0.
+def half_body(grid: Floats, labels: Ints, end_labels: tuple[int, int]) -> TriMesh:
+    """A half (y >= 0, open on the plane y = 0) from its outer grid (columns, rows, 3), first and last rows in that plane.
 
     labels: (rows - 1,) of the strips between rows; end_labels: of the flat ends that close the first and last column.
     """
@@ -38,7 +39,61 @@ def closed_body(grid: Floats, labels: Ints, end_labels: tuple[int, int]) -> TriM
             end = numbers[column][triangulate([np.ascontiguousarray(outline)])]
             pieces.append((end[:, ::-1] if turned else end, np.full(len(end), label)))
     triangles = np.concatenate([part for part, _ in pieces])
-    return mirrored(TriMesh(grid.reshape(-1, 3), triangles, np.concatenate([label for _, label in pieces])))
+    return tidy_half(TriMesh(grid.reshape(-1, 3), triangles, np.concatenate([label for _, label in pieces])))
+
+
+def tidy_half(half: TriMesh) -> TriMesh:
+    """A half with every place one vertex, those near the plane y = 0 put on it, and nothing lying flat in it."""
+    vertices = half.vertices.copy()
+    vertices[np.abs(vertices[:, 1]) <= SAME_PLACE, 1] = 0.0
+    vertices, number = welded(vertices)
+    triangles = number[half.triangles]
+    a, b, c = triangles.T
+    kept = (a != b) & (b != c) & (c != a) & ~(vertices[:, 1] == 0.0)[triangles].all(axis=1)
+    return TriMesh(vertices, triangles[kept], half.labels[kept])
+
+
+def mirrored(half: TriMesh) -> TriMesh:
+    """A tidy half and its mirror in the plane y = 0 as one closed body."""
+    vertices, triangles = half.vertices, half.triangles
+    count = len(vertices)
+    other = np.where(vertices[:, 1] == 0.0, np.arange(count), np.arange(count) + count)
+    both = np.concatenate([triangles, other[triangles[:, ::-1]]])
+    whole = np.concatenate([vertices, vertices * np.array([1.0, -1.0, 1.0])])
+    used, numbers = compact(both, len(whole))
+    return TriMesh(whole[used], numbers, np.concatenate([half.labels, half.labels]))
+
+
+def closed_half(half: TriMesh, label: int) -> TriMesh:
+    """A tidy half closed by its own flat side in the plane y = 0, which gets the label."""
+    loop, _ = edge_loop(half.triangles)
+    back = loop[::-1]
+    side = back[triangulate([np.ascontiguousarray(half.vertices[back][:, [0, 2]])])]
+    labels = np.concatenate([half.labels, np.full(len(side), label)])
+    return TriMesh(half.vertices, np.concatenate([half.triangles, side]), labels)
+
+
+def edge_loop(triangles: Ints) -> tuple[Ints, Ints]:
+    """The vertices of the one open edge of triangles, in the triangles' sense, and the triangle that owns each step from one.
+
+    Raises GeometryError where the open edge is not one loop.
+    """
+    start = triangles.ravel()
+    end = triangles[:, [1, 2, 0]].ravel()
+    keys = np.minimum(start, end) * (int(triangles.max()) + 1) + np.maximum(start, end)
+    order = np.argsort(keys)
+    changes = np.diff(keys[order]) != 0
+    lone = order[np.append(changes, True) & np.append(True, changes)]
+    following = {int(a): (int(b), int(edge)) for a, b, edge in zip(start[lone], end[lone], lone, strict=True)}
+    first = at = int(start[lone[0]])
+    loop, owners = [], []
+    while at in following:
+        loop.append(at)
+        at, edge = following.pop(at)
+        owners.append(edge // 3)
+    if at != first or following or len(loop) != len(lone):
+        raise GeometryError("the open edge of a sheet is not one line")
+    return np.array(loop), np.array(owners)
 
 
 def grid_solid(upper: Floats, lower: Floats) -> TriMesh:
@@ -53,25 +108,6 @@ def grid_solid(upper: Floats, lower: Floats) -> TriMesh:
     triangles = np.concatenate([top, top[:, ::-1] + count, *sides])
     vertices = np.concatenate([upper.reshape(-1, 3), lower.reshape(-1, 3)])
     return TriMesh(vertices, triangles, np.zeros(len(triangles), dtype=np.int64))
-
-
-def mirrored(half: TriMesh) -> TriMesh:
-    """A half (y >= 0, open in the plane y = 0) and its mirror as one body; what lies flat in the plane falls away."""
-    vertices = half.vertices.copy()
-    vertices[np.abs(vertices[:, 1]) <= SAME_PLACE, 1] = 0.0
-    vertices, number = welded(vertices)
-    triangles = number[half.triangles]
-    on_plane = vertices[:, 1] == 0.0
-    a, b, c = triangles.T
-    kept = (a != b) & (b != c) & (c != a) & ~on_plane[triangles].all(axis=1)
-    triangles, labels = triangles[kept], half.labels[kept]
-    count = len(vertices)
-    other = np.where(on_plane, np.arange(count), np.arange(count) + count)
-    both = np.concatenate([triangles, other[triangles[:, ::-1]]])
-    whole = np.concatenate([vertices, vertices * np.array([1.0, -1.0, 1.0])])
-    used = np.zeros(len(whole), dtype=bool)
-    used[both] = True
-    return TriMesh(whole[used], (np.cumsum(used) - 1)[both], np.concatenate([labels, labels]))
 
 
 def welded(vertices: Floats) -> tuple[Floats, Ints]:

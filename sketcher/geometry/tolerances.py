@@ -36,8 +36,8 @@ SAME_PLACE = 1e-9
 SAME_SHARE = 1e-9
 """[share of a curve's length] Places no further apart are one place: well above rounding, far below a row's width."""
 
-FACET_ERROR = 2e-5
-"""[share of the volume] A grid is not refined past this: a twentieth of what the figures claim."""
+FACET_ERROR = 1e-6
+"""[share of the volume] A grid is not refined past this: a five-hundredth of what the figures claim."""
 
 FLAT_TWIST = 5e-4
 """[m] How far facets may leave a twisted ruled cell: half a millimetre, a saw's set."""
@@ -77,3 +77,12 @@ OPEN_EDGE_AREA = 1e-7
 
 GAP_SEEN = 1e-5
 """[m] a gap narrower than a hundredth of a millimetre is two numbers rounded apart, not a board cut short."""
+
+CROSSED = 1e-6
+"""[m] Water that stands no higher over the edge of a hole than this has not gone through: a hundred times what `SETTLED` leaves."""
+
+HOLE_AREA = 1e-6
+"""[m2] less of an opening than a square millimetre within a panel's face joins nothing."""
+
+ON_SKIN = 0.05
+"""[m] an opening through the hull may be stated this far off the shell's inside: shell thickness and a tape's error together."""
