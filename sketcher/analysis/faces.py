@@ -13,6 +13,8 @@ from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partiti
 
 FRONT = {"bulkhead": "forward", "partition": "port", "lid": "top"}
 BACK = {"bulkhead": "after", "partition": "starboard", "lid": "under"}
+FACE_NAMES = frozenset({"forward", "after", "port", "starboard", "top", "under"})
+"""The names of the two faces of any panel; every other face is an edge."""
 
 Pair = tuple[Plane, Plane]
 Faces = dict[int, Pair]
