@@ -87,23 +87,12 @@ def _draw(evaluation: Evaluation, kind: Kind, at: float, scale: float | None, un
     unit = units or evaluation.scene.units
     n = scale or scale_for(evaluation, BOAT_LENGTH)
     found = cut(evaluation, kind, at)
-    axes, signs = AXES[kind]
-    placing = Placing(axes=axes, signs=signs, scale=n, origin=(0.0, 0.0))
+    placing = placing_of(kind, n)
     left, bottom, right, top = _extent(evaluation, placing)
-    names, key = _names(found, placing, kept_clear(evaluation, found, placing))
+    items, key = _body(evaluation, found, placing, unit, chosen)
     beside, beneath = ordinates_up(found, evaluation, placing, unit), ordinates_along(found, evaluation, placing, unit)
     side_edge, low_edge = left - ROW_GAP, bottom - ROW_GAP
-    items: list[Item] = [
-        *_areas(found, placing, chosen),
-        *_beyond(evaluation, kind, placing),
-        *water_marks(evaluation, kind, at, placing, (left, right)),
-        *opening_marks(evaluation, placing),
-        *berth_marks(evaluation, kind, at, placing, unit),
-        *across(found, evaluation, placing, unit),
-        *row(beside, side_edge, "left"),
-        *row(beneath, low_edge, "below"),
-        *names,
-    ]
+    items += [*row(beside, side_edge, "left"), *row(beneath, low_edge, "below")]
     sheet_left = side_edge - room(beside) - MARGIN
     sheet_right = max(right, sheet_left + LEAST_WIDTH) + MARGIN + ROW_GAP
     lines = _key_lines(key, sheet_right - sheet_left - 2 * MARGIN)
@@ -122,6 +111,45 @@ def _draw(evaluation: Evaluation, kind: Kind, at: float, scale: float | None, un
         items=tuple(moved(item, -sheet_left, -sheet_bottom) for item in items),
         placing=replace(placing, origin=(-sheet_left, -sheet_bottom)),
     )
+
+
+def placing_of(kind: Kind, scale: float, origin: Spot = (0.0, 0.0)) -> Placing:
+    """How the boat lies in a drawing of a kind, her zero at a spot of the paper [mm]."""
+    axes, signs = AXES[kind]
+    return Placing(axes=axes, signs=signs, scale=scale, origin=origin)
+
+
+def view_items(
+    evaluation: Evaluation, kind: Kind, at: float, placing: Placing, chosen: str = "", beside: bool = True, beneath: bool = True
+) -> list[Item]:
+    """One view placed on a sheet of one's own, without heading: beside and beneath say which rows of dimensions it brings."""
+    unit = evaluation.scene.units
+    found = cut(evaluation, kind, at)
+    left, bottom, _, _ = _extent(evaluation, placing)
+    items, _ = _body(evaluation, found, placing, unit, chosen)
+    if beside:
+        items += row(ordinates_up(found, evaluation, placing, unit), left - ROW_GAP, "left")
+    if beneath:
+        items += row(ordinates_along(found, evaluation, placing, unit), bottom - ROW_GAP, "below")
+    return items
+
+
+def _body(
+    evaluation: Evaluation, found: Cut, placing: Placing, unit: str, chosen: str
+) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
+    """What stands inside the outline and on it, and the compartments that only a number names."""
+    left, _, right, _ = _extent(evaluation, placing)
+    names, key = _names(found, placing, kept_clear(evaluation, found, placing))
+    items: list[Item] = [
+        *_areas(found, placing, chosen),
+        *_beyond(evaluation, found.kind, placing),
+        *water_marks(evaluation, found.kind, found.at, placing, (left, right)),
+        *opening_marks(evaluation, placing),
+        *berth_marks(evaluation, found.kind, found.at, placing, unit),
+        *across(found, evaluation, placing, unit),
+        *names,
+    ]
+    return items, key
 
 
 def heading(evaluation: Evaluation, kind: Kind, at: float, unit: str) -> str:
