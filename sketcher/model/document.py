@@ -18,8 +18,8 @@ import yaml
 
 from sketcher.model.errors import SketchError, nearest
 
-SIZE_LIMIT = 4_000_000
-"""Bytes; a hull of 200 stations and a scene of 500 panels each stay below a tenth of it."""
+SIZE_LIMIT = 2_000_000
+"""Bytes; a hull of 200 stations and a scene of 500 panels each stay far below it."""
 
 DEPTH_LIMIT = 12
 """Levels of lists and blocks inside each other; the deepest a file needs is five."""

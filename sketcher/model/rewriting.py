@@ -69,13 +69,20 @@ def _with_names_of(old: Scene, new: Scene) -> Scene:
 def _changes(document: Document, old: Scene, new: Scene) -> Iterable[Change]:
     """What to change in a document that says what `old` says."""
     for field in SCENE_FIELDS:
-        yield from _field_changes(document, (), field, old, new, new.units)
-    order = [field.key for field in SCENE_FIELDS] + [block.key for block in BLOCKS]
+        yield from _field_changes(document, (), field, old, new, new.units, _before(field.key))
     for block in BLOCKS:
-        yield from _block_changes(document, block, old, new, order)
+        yield from _block_changes(document, block, old, new)
 
 
-def _block_changes(document: Document, block: Block, old: Scene, new: Scene, order: list[str]) -> Iterable[Change]:
+_ORDER = [field.key for field in SCENE_FIELDS] + [block.key for block in BLOCKS]
+
+
+def _before(key: str) -> tuple[str, ...]:
+    """The keys that usually stand before one at the top of a scene, the nearest first."""
+    return tuple(reversed(_ORDER[: _ORDER.index(key)]))
+
+
+def _block_changes(document: Document, block: Block, old: Scene, new: Scene) -> Iterable[Change]:
     previous: tuple[str, ...] | None = None
     fresh = document.root.get(block.key) is None
     for before, after in _matched(getattr(old, block.key), getattr(new, block.key)):
@@ -84,7 +91,7 @@ def _block_changes(document: Document, block: Block, old: Scene, new: Scene, ord
             continue
         if before is None:
             if fresh:
-                yield Insert((), block.key, "", tuple(reversed(order[: order.index(block.key)])))
+                yield Insert((), block.key, "{}" if document.root.flow else "", _before(block.key))
                 fresh = False
             yield Insert((block.key,), write_text(after.name), write_flow(after, block.fields, new.units), previous)
         elif before != after:
@@ -94,7 +101,13 @@ def _block_changes(document: Document, block: Block, old: Scene, new: Scene, ord
 
 
 def _field_changes(
-    document: Document, path: tuple[str, ...], field: Field, before: Any, after: Any, units: str
+    document: Document,
+    path: tuple[str, ...],
+    field: Field,
+    before: Any,
+    after: Any,
+    units: str,
+    follows: tuple[str, ...] = (),
 ) -> Iterable[Change]:
     """What to change for one field of an object that is in the file."""
     old, new = getattr(before, field.attribute), getattr(after, field.attribute)
@@ -105,7 +118,7 @@ def _field_changes(
     if new is None:
         yield Remove(path, field.key)
     elif node is None:
-        yield Insert(path, field.key, field.kind.write(new, units))
+        yield Insert(path, field.key, field.kind.write(new, units), follows)
     elif old is None:
         yield replace_key(document, path, field.key, write(new, units))
     else:

@@ -76,16 +76,17 @@ def test_a_file_of_20_mb_is_refused_at_once(tmp_path: Path) -> None:
     big = tmp_path / "big.yaml"
     big.write_bytes(b"scene: x\n" + b"# filler\n" * 2_300_000)
     started = time.perf_counter()
-    with pytest.raises(SketchError, match=r"20\.7 MB; a boat's file stays below 4 MB"):
+    with pytest.raises(SketchError, match=r"20\.7 MB; a boat's file stays below 2 MB"):
         read_document(big)
     assert time.perf_counter() - started < 0.2
 
 
 @pytest.mark.property
+@pytest.mark.slow
 def test_a_large_file_of_small_things_is_read_in_bounded_time(tmp_path: Path) -> None:
     """A file just below the limit is parsed and refused for what it holds within some seconds."""
     path = tmp_path / "many.yaml"
-    path.write_text("scene: x\nunits: mm\n" + "".join(f"k{i}: {{at: {i}, thickness: 12}}\n" for i in range(110_000)))
+    path.write_text("scene: x\nunits: mm\n" + "".join(f"k{i}: {{at: {i}, thickness: 12}}\n" for i in range(55_000)))
     started = time.perf_counter()
     with pytest.raises(SketchError, match="unknown key"):
         read_scene(path)
