@@ -8,6 +8,7 @@ from typing import Literal
 
 from sketcher.outputs.drawing import Item, Spot, Stroke, Words, line, text_width
 from sketcher.outputs.palette import PENCIL
+from sketcher.outputs.spreading import spread
 
 SIZE = 2.2
 """Height of figures [mm], legible at arm's length."""
@@ -27,38 +28,10 @@ class Ordinate:
     part: str = ""
 
 
-def spread(places: Sequence[float], pitch: float) -> list[float]:
-    """The places moved as little as needed (least squares) so that none is nearer than `pitch` to the next; same order.
-
-    >>> spread([0.0, 1.0, 10.0], 3.0)
-    [-1.0, 2.0, 10.0]
-    """
-    order = sorted(range(len(places)), key=lambda i: places[i])
-    groups: list[tuple[float, int]] = []
-    for rank, i in enumerate(order):
-        groups.append((places[i] - rank * pitch, 1))
-        while len(groups) > 1 and groups[-1][0] < groups[-2][0]:
-            (b, m), (a, n) = groups.pop(), groups.pop()
-            groups.append(((a * n + b * m) / (n + m), n + m))
-    level = [mean for mean, count in groups for _ in range(count)]
-    moved = [0.0] * len(places)
-    for rank, i in enumerate(order):
-        moved[i] = level[rank] + rank * pitch
-    return moved
-
-
-def row(
-    ordinates: Sequence[Ordinate], edge: float, side: Literal["below", "left"], within: tuple[float, float] | None = None
-) -> list[Item]:
-    """Items of a row of figures at `edge` [mm]: below the drawing (figures upright on end) or to the left of it.
-
-    within: figures are kept inside these places where the row is long enough.
-    """
+def row(ordinates: Sequence[Ordinate], edge: float, side: Literal["below", "left"]) -> list[Item]:
+    """Items of a row of figures at `edge` [mm]: below the drawing (figures upright on end) or to the left of it."""
     items: list[Item] = []
-    moved = spread([o.place for o in ordinates], PITCH)
-    if within is not None and moved:
-        shift = max(within[0] - min(moved), 0.0) or min(within[1] - max(moved), 0.0)
-        moved = [place + shift for place in moved]
+    moved = spread([o.place for o in ordinates], [SIZE] * len(ordinates), PITCH - SIZE)
 
     def at(along: float, across: float) -> Spot:
         return (along, across) if side == "below" else (across, along)

@@ -1,0 +1,223 @@
+"""A picture of the boat for planning and for asking others: tinted compartments, each named with its litres beside her."""
+
+from __future__ import annotations
+
+import io
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from sketcher.analysis.results import Evaluation
+from sketcher.geometry.mesh import Floats
+from sketcher.model.errors import SketchError
+from sketcher.outputs.known import known_spaces
+from sketcher.outputs.palette import INK, PAPER, TINTS, WATER
+from sketcher.outputs.picture_gl import require_opengl
+from sketcher.outputs.picture_labels import FIGURE_SIZE, NAME_SIZE, Caption, caption, width
+from sketcher.outputs.picture_view import VIEW_WORDS, View, ViewName, view
+from sketcher.outputs.report import waterline_words
+from sketcher.outputs.spreading import Box, Label, Spot, beside
+
+if TYPE_CHECKING:
+    from sketcher.outputs.picture_sheet import Sheet, Title
+
+WIDTH = 1600
+"""Pixels across a picture; it is as high as the boat and her labels need."""
+MARGIN, GAP = 28, 16
+LABEL_GAP = 34
+"""Pixels: paper at the edge, between labels, and between boat and labels."""
+MOST_HIGH = 780
+"""Pixels that the boat herself may be high."""
+SLIM = 1.7
+"""A boat seen narrower than so many times her height has her labels at the sides, else above and below."""
+APART = 15.0
+"""Pixels between the dots of two compartments that lie one behind the other."""
+BAR = 1.0
+"""[m]: length of the scale bar."""
+BAR_ROOM = 30.0
+"""Pixels: room for a level scale bar beneath everything else."""
+
+
+@dataclass(frozen=True, eq=False)
+class Arrangement:
+    """Pixels of the finished picture. origin: where the picture's (0, 0) [m] lies; scale: pixels in a metre."""
+
+    view: View
+    height: int
+    scale: float
+    origin: Spot
+    boat: Box
+    labels: tuple[Label, ...]
+
+    def spot(self, points: Floats) -> list[Spot]:
+        """Pixels of points (n, 3) of the boat."""
+        flat = self.view.flat(points)
+        return [(self.origin[0] + self.scale * float(u), self.origin[1] - self.scale * float(v)) for u, v in flat]
+
+
+def check_picture_file(path: str) -> None:
+    """Raises SketchError where a picture could not be put in a file of this name."""
+    if os.path.splitext(path)[1].lower() != ".png":
+        raise SketchError("a picture is written as PNG", "Give the file a name that ends in .png.", file=path)
+
+
+def picture_png(evaluation: Evaluation, view_name: ViewName, units: str | None = None, on: date | None = None) -> bytes:
+    """The picture as PNG. units: for the waterline in the title, else the scene's; on: the date in the title, else today.
+
+    Raises SketchError where the machine has no OpenGL, naming what to install.
+    """
+    from PIL import Image
+
+    from sketcher.outputs.picture_boat import OVERSAMPLED, draw_boat
+    from sketcher.outputs.picture_sheet import STRIP, Sheet, draw_label, draw_leader, draw_title
+
+    require_opengl()
+    spaces = known_spaces(evaluation)
+    captions = [caption(known) for known in spaces]
+    placed = arrange(evaluation, view(view_name), captions)
+    size = (WIDTH, placed.height - STRIP)
+    middle = _point_at(placed, (size[0] / 2, size[1] / 2), evaluation)
+    boat = draw_boat(evaluation, placed.view, size, middle, size[1] / placed.scale)
+
+    whole = Image.new("RGB", (WIDTH * OVERSAMPLED, placed.height * OVERSAMPLED), PAPER)
+    whole.paste(Image.fromarray(boat), (0, 0))
+    sheet = Sheet(whole, OVERSAMPLED)
+    _draw_water(sheet, evaluation, placed)
+    for label, text in zip(placed.labels, captions, strict=True):
+        draw_leader(sheet, label, text)
+    for label, text in zip(placed.labels, captions, strict=True):
+        draw_label(sheet, label, text)
+    _draw_bar(sheet, placed, size[1])
+    shown = [known for known in TINTS if any(text.relation == known for text in captions)]
+    draw_title(sheet, _title(evaluation, view_name, units, on), WIDTH, placed.height, shown, evaluation.water is not None)
+    out = io.BytesIO()
+    whole.resize((WIDTH, placed.height), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True)
+    return out.getvalue()
+
+
+def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption]) -> Arrangement:
+    """Where everything stands: the boat as large as fits, labels round her, the sheet as high as they need."""
+    from sketcher.outputs.picture_sheet import STRIP, measure
+
+    sizes = [
+        (width(text, lambda words, bold: measure(words, NAME_SIZE if bold else FIGURE_SIZE, bold)), text.height)
+        for text in captions
+    ]
+    flat = seen.flat(evaluation.layout.hull.outside.vertices)
+    (u0, v0), (u1, v1) = flat.min(axis=0), flat.max(axis=0)
+    wide, high = float(u1 - u0), float(v1 - v0)
+    upright = wide < SLIM * high
+    aside = max((size[0] for size in sizes), default=0.0) + LABEL_GAP if upright else 50.0
+    scale = min((WIDTH - 2 * (MARGIN + aside)) / wide, MOST_HIGH / high)
+    left = (WIDTH - wide * scale) / 2
+    boat = Box(left, 0.0, left + wide * scale, high * scale)
+    anchors = _apart(
+        [
+            (boat.left + scale * float(u - u0), scale * float(v1 - v))
+            for u, v in seen.flat(np.array([space.centroid for space in evaluation.layout.compartments]).reshape(-1, 3))
+        ]
+    )
+    tallest = sum(size[1] + GAP for size in sizes) / 2 + GAP if upright else 0.0
+    reach = (
+        (min(0.0, (boat.bottom - tallest) / 2), max(boat.bottom, (boat.bottom + tallest) / 2))
+        if upright
+        else (MARGIN, WIDTH - MARGIN)
+    )
+    room = Box(
+        boat.left - LABEL_GAP + GAP, boat.top - LABEL_GAP + GAP, boat.right + LABEL_GAP - GAP, boat.bottom + LABEL_GAP - GAP
+    )
+    labels = beside(anchors, sizes, room, GAP, reach, upright)
+    top = min([boat.top, *(label.box.top for label in labels)]) - MARGIN
+    rise = abs(float(_bar_axis(seen) @ seen.up)) * BAR * scale
+    bottom = max([boat.bottom, *(label.box.bottom for label in labels)]) + MARGIN + BAR_ROOM + rise
+    return Arrangement(
+        view=seen,
+        height=round(bottom - top) + STRIP,
+        scale=scale,
+        origin=(boat.left - scale * float(u0), scale * float(v1) - top),
+        boat=_lowered(boat, -top),
+        labels=tuple(
+            Label(_lowered(label.box, -top), (label.start[0], label.start[1] - top), (label.end[0], label.end[1] - top))
+            for label in labels
+        ),
+    )
+
+
+def _lowered(box: Box, by: float) -> Box:
+    return Box(box.left, box.top + by, box.right, box.bottom + by)
+
+
+def _apart(anchors: list[Spot]) -> list[Spot]:
+    """Anchors that would hide each other moved sideways, so that each leader has its own end."""
+    moved: list[Spot] = []
+    for x, y in anchors:
+        while any(abs(x - a) < APART and abs(y - b) < APART for a, b in moved):
+            x += APART
+        moved.append((x, y))
+    return moved
+
+
+def _point_at(placed: Arrangement, pixel: Spot, evaluation: Evaluation) -> Floats:
+    """A point of the boat's middle depth that is seen at a pixel."""
+    low, high = evaluation.layout.hull.outside.bounds
+    u, v = (pixel[0] - placed.origin[0]) / placed.scale, (placed.origin[1] - pixel[1]) / placed.scale
+    eye: Floats = placed.view.eye
+    return u * placed.view.right + v * placed.view.up + float((low + high) @ eye) / 2 * eye
+
+
+def _draw_water(sheet: Sheet, evaluation: Evaluation, placed: Arrangement) -> None:
+    """Seen from the side or ahead the waterline runs on past the boat to the edge of the sheet."""
+    water = evaluation.water
+    if water is None or placed.view.name not in ("profile", "ahead"):
+        return
+    ends = []
+    for x in (placed.boat.left - 46, placed.boat.right + 46):
+        u = (x - placed.origin[0]) / placed.scale
+        along = u * placed.view.right
+        z = water.height(
+            float(along[0]) if placed.view.name == "profile" else (water.x_forward + water.x_after) / 2, float(along[1])
+        )
+        ends.append((x, placed.origin[1] - placed.scale * z))
+    outer = (
+        (ends[0], (placed.boat.left, _between(ends, placed.boat.left))),
+        (ends[1], (placed.boat.right, _between(ends, placed.boat.right))),
+    )
+    for a, b in outer:
+        sheet.line([a, b], WATER, 2.6)
+    x, y = ends[1]
+    sheet.area([(x - 9, y - 15), (x + 9, y - 15), (x, y - 1)], PAPER, WATER)
+
+
+def _between(ends: Sequence[Spot], x: float) -> float:
+    (x0, y0), (x1, y1) = ends
+    return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+
+
+def _bar_axis(seen: View) -> Floats:
+    """The way the scale bar runs: along the boat, or across her from ahead."""
+    return np.array([0.0, -1.0, 0.0]) if seen.name == "ahead" else np.array([1.0, 0.0, 0.0])
+
+
+def _draw_bar(sheet: Sheet, placed: Arrangement, foot: float) -> None:
+    """One metre as it is seen along the boat, or across her from ahead; foot: the lowest pixel it may reach."""
+    (x0, y0), (x1, y1) = placed.spot(np.array([np.zeros(3), BAR * _bar_axis(placed.view)]))
+    dx, dy = x1 - x0, y1 - y0
+    start = (MARGIN + 6.0, foot - 20.0 - max(dy, 0.0))
+    end = (start[0] + dx, start[1] + dy)
+    sheet.line([start, end], INK, 6)
+    sheet.line([(start[0] + dx / 2, start[1] + dy / 2), (end[0] - dx * 0.01, end[1] - dy * 0.01)], PAPER, 3)
+    words = "1 m across" if placed.view.name == "ahead" else "1 m fore and aft"
+    sheet.words((end[0] + 14, foot - 14), words, 16)
+
+
+def _title(evaluation: Evaluation, view_name: ViewName, units: str | None, on: date | None) -> Title:
+    from sketcher.outputs.picture_sheet import Title
+
+    scene = evaluation.scene
+    unit = units or scene.units
+    day = (on or date.today()).isoformat()
+    return Title(scene.name, (f"{scene.hull.name}, seen {VIEW_WORDS[view_name]}; {day}", waterline_words(evaluation.water, unit)))

@@ -1,0 +1,148 @@
+"""The sheet a picture is composed on: where the boat lies, where the labels stand, and all that is lettered round her."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from sketcher.outputs.fonts import font_files
+from sketcher.outputs.known import Relation
+from sketcher.outputs.palette import ACCENT, INK, PAPER, PENCIL, RELATION_WORDS, TINTS, WATER
+from sketcher.outputs.picture_labels import BAND, FIGURE_SIZE, GAUGE, INSET, LINE, NAME_SIZE, Caption
+from sketcher.outputs.spreading import Box, Label, Spot
+
+TITLE_SIZE = 26
+STRIP = 92
+"""Pixels: height of the title strip."""
+DOT = 5
+RULE = 4
+"""Pixels between the water lines of a swatch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Title:
+    """name: of the layout; lines: hull, view, waterline and date beneath it."""
+
+    name: str
+    lines: tuple[str, str]
+
+
+class Sheet:
+    """A canvas drawn `fine` times larger than shown, in pixels as shown; what is drawn later lies on top."""
+
+    def __init__(self, image: Any, fine: int) -> None:
+        from PIL import ImageDraw
+
+        self.image = image
+        self.fine = fine
+        self._draw = ImageDraw.Draw(image)
+
+    def line(self, points: Sequence[Spot], colour: str, width: float) -> None:
+        self._draw.line(self._scaled(points), fill=colour, width=max(1, round(width * self.fine)), joint="curve")
+
+    def area(self, points: Sequence[Spot], fill: str | None, edge: str | None = None) -> None:
+        self._draw.polygon(self._scaled(points), fill=fill, outline=edge, width=self.fine)
+
+    def box(self, box: Box, fill: str | None, edge: str | None = None, width: float = 1.0) -> None:
+        corners = [box.left * self.fine, box.top * self.fine, box.right * self.fine, box.bottom * self.fine]
+        self._draw.rectangle(corners, fill=fill, outline=edge, width=max(1, round(width * self.fine)))
+
+    def dot(self, at: Spot, radius: float, fill: str, edge: str) -> None:
+        corners = [
+            (at[0] - radius) * self.fine,
+            (at[1] - radius) * self.fine,
+            (at[0] + radius) * self.fine,
+            (at[1] + radius) * self.fine,
+        ]
+        self._draw.ellipse(corners, fill=fill, outline=edge, width=round(1.5 * self.fine))
+
+    def words(self, at: Spot, text: str, size: int, colour: str = INK, bold: bool = False, anchor: str = "ls") -> None:
+        """Lettering with its base line at `at`; anchor: `ls` begins there, `rs` ends there, `ms` is centred."""
+        face = _face(size * self.fine, bold)
+        self._draw.text((at[0] * self.fine, at[1] * self.fine), text, font=face, fill=colour, anchor=anchor)
+
+    def _scaled(self, points: Sequence[Spot]) -> list[Spot]:
+        return [(x * self.fine, y * self.fine) for x, y in points]
+
+
+def measure(text: str, size: int, bold: bool) -> float:
+    """Width of a text [pixels]."""
+    return float(_face(size, bold).getlength(text))
+
+
+@cache
+def _face(size: int, bold: bool) -> Any:
+    from PIL import ImageFont
+
+    return ImageFont.truetype(font_files()[int(bold)], size)
+
+
+def draw_label(sheet: Sheet, label: Label, caption: Caption) -> None:
+    """The box with its tinted band, a gauge filled as far as the space lies below the water, and the words."""
+    box = label.box
+    sheet.box(box, PAPER, PENCIL)
+    swatch(sheet, Box(box.left, box.top, box.left + BAND, box.bottom), caption.relation, caption.filled)
+    gauge = Box(box.left + BAND + INSET, box.top + INSET, box.left + BAND + INSET + GAUGE, box.bottom - INSET)
+    _gauge(sheet, gauge, caption.filled)
+    x, y = gauge.right + INSET, box.top + INSET - 3
+    for line in caption.name:
+        y += NAME_SIZE * LINE
+        sheet.words((x, y), line, NAME_SIZE, bold=True)
+    y += FIGURE_SIZE * LINE
+    sheet.words((x, y), caption.figures, FIGURE_SIZE)
+    if caption.remark:
+        sheet.words((x, y + FIGURE_SIZE * LINE), caption.remark, FIGURE_SIZE, ACCENT)
+
+
+def draw_leader(sheet: Sheet, label: Label, caption: Caption) -> None:
+    """A line from the label to its compartment, with a light edge so that it stands out on any tint."""
+    sheet.line([label.start, label.end], PAPER, 3.6)
+    sheet.line([label.start, label.end], INK, 1.3)
+    sheet.dot(label.end, DOT, TINTS[caption.relation], INK)
+
+
+def swatch(sheet: Sheet, box: Box, shown: Relation, filled: float | None = None) -> None:
+    """A patch of a relation's tint, ruled as far up as the water stands in it."""
+    sheet.box(box, TINTS[shown], PENCIL)
+    share = filled if filled is not None else {"below": 1.0, "crosses": 0.5}.get(shown, 0.0)
+    y = box.bottom - RULE
+    while y > box.bottom - share * (box.bottom - box.top):
+        sheet.line([(box.left + 1, y), (box.right - 1, y)], WATER, 1.0)
+        y -= RULE
+
+
+def _gauge(sheet: Sheet, box: Box, filled: float | None) -> None:
+    """An upright vessel with the water standing in it; crossed out where that is not known."""
+    if filled is None:
+        sheet.line([(box.left, box.bottom), (box.right, box.top)], PENCIL, 1.0)
+    elif filled > 0.0:
+        top = box.bottom - max(filled * (box.bottom - box.top), 1.5)
+        sheet.box(Box(box.left, top, box.right, box.bottom), WATER)
+    sheet.line([(box.left, box.top), (box.left, box.bottom), (box.right, box.bottom), (box.right, box.top)], INK, 1.5)
+
+
+def draw_title(sheet: Sheet, title: Title, width: int, height: int, relations: Sequence[Relation], waterline: bool) -> None:
+    """The strip along the foot: what is shown at the left, the meaning of the tints at the right."""
+    top = height - STRIP
+    sheet.line([(0, top), (width, top)], INK, 1.5)
+    sheet.words((24, top + 34), title.name, TITLE_SIZE, bold=True)
+    for k, line in enumerate(title.lines):
+        sheet.words((24, top + 58 + 22 * k), line, 16, PENCIL)
+    x, y = width - 24.0, top + 14.0
+    keys: list[tuple[Relation | None, str]] = [(shown, RELATION_WORDS[shown]) for shown in relations]
+    if waterline:
+        keys.append((None, "waterline"))
+    columns = [keys[k : k + 2] for k in range(0, len(keys), 2)]
+    for column in reversed(columns):
+        wide = max(measure(words, 16, False) for _, words in column)
+        x -= wide
+        for k, (shown, words) in enumerate(column):
+            level = y + 34 * k
+            sheet.words((x, level + 18), words, 16)
+            if shown is None:
+                sheet.line([(x - 42, level + 12), (x - 8, level + 12)], WATER, 2.6)
+            else:
+                swatch(sheet, Box(x - 42, level, x - 8, level + 24), shown)
+        x -= 42 + 26
