@@ -61,13 +61,19 @@ class Buoyancy:
         """Volume displaced when everything is under water [m3]."""
         return self.fixed_volume + sum(whole_volume(body) for body in self.bodies)
 
-    def under(self, normal: Floats, distance: float, lost: Lost = ()) -> Carried:
-        """What is displaced under the plane normal . p = distance."""
-        sums = np.sum([body.under(normal, distance).sums for body in self.bodies], axis=0)
+    def under(self, normal: Floats, distance: float, lost: Lost = (), hulls: Cut | None = None) -> Carried:
+        """What is displaced under the plane normal . p = distance; hulls: their cut by that plane, if it is known already."""
+        cut = self.hulls_under(normal, distance) if hulls is None else hulls
         for body, share in lost:
-            sums = sums - share * body.under(normal, distance).sums
-        cut = Cut(normal, distance, sums)
+            cut = cut + -share * body.under(normal, distance)
         return Carried(cut, cut.volume + self.fixed_volume, cut.moment + self.fixed_moment)
+
+    def hulls_under(self, normal: Floats, distance: float) -> Cut:
+        """The hulls' own cut, nothing lost and no appendages."""
+        cut = self.bodies[0].under(normal, distance)
+        for body in self.bodies[1:]:
+            cut = cut + body.under(normal, distance)
+        return cut
 
 
 def buoyancy_of(form: HullForm) -> Buoyancy:

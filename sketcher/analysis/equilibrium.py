@@ -15,6 +15,7 @@ from typing import Literal
 import numpy as np
 
 from sketcher.analysis.buoyancy import Buoyancy, Carried, Lost, surface_axes, whole_volume
+from sketcher.geometry.clip import Cut
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import SETTLED
 
@@ -62,12 +63,20 @@ class Unsettled:
 
 
 def settle(
-    buoyancy: Buoyancy, volume: float, gravity: Floats, normal: Floats, distance: float, lost: Lost = (), density: float = 1.0
+    buoyancy: Buoyancy,
+    volume: float,
+    gravity: Floats,
+    normal: Floats,
+    distance: float,
+    lost: Lost = (),
+    density: float = 1.0,
+    hulls: Cut | None = None,
 ) -> Settled | Unsettled:
     """The rest that a boat comes to from the plane normal . p = distance.
 
     volume: what carries her weight [m3]; gravity: (3,) her centre of gravity [m]; lost: spaces open to the sea. Two searches
     from nearby planes end at the same rest, but a boat may have several, and this finds the one downhill from where she starts.
+    density [kg/m3] is only for the residual. hulls: the hulls' cut by the starting plane, nothing lost, if it is at hand.
     """
     left = buoyancy.reserve - sum(share * whole_volume(body) for body, share in lost)
     if volume <= 0:
@@ -76,19 +85,17 @@ def settle(
         return Unsettled("unsettled", "her appendages alone displace more than she weighs")
     if volume >= left:
         return Unsettled("founders", "all that still displaces water cannot carry her weight")
-    return _Search(buoyancy, volume, gravity, lost, density).run(normal, distance)
+    return _Search(buoyancy, volume, gravity, lost, density).run(normal, distance, hulls)
 
 
-def by_hand(
-    buoyancy: Buoyancy, volume: float, gravity: Floats, normal: Floats, distance: float, lost: Lost = ()
-) -> tuple[Floats, float]:
-    """The plane that the small-angle formulas give from normal . p = distance, as (normal, distance).
+def by_hand(buoyancy: Buoyancy, volume: float, gravity: Floats, hulls: Cut, lost: Lost = ()) -> tuple[Floats, float]:
+    """The plane that the small-angle formulas give from the plane of `hulls`, as (normal, distance).
 
     Sinkage is what is missing over the waterplane that is left; trim and heel are the moments over its stiffness. A person can
-    do this with a pencil; it is right as long as the waterplane hardly changes.
+    do this with a pencil; it is right as long as the waterplane hardly changes. hulls: the hulls' cut, nothing lost.
     """
-    search = _Search(buoyancy, volume, gravity, lost, 1.0)
-    place = search._at(normal, distance)
+    normal = hulls.normal
+    place = _Search(buoyancy, volume, gravity, lost, 1.0).at(normal, hulls.distance, hulls)
     rise = (volume - place.carried.volume) / place.carried.cut.section_area
     ahead, abeam = surface_axes(normal)
     turn = -np.linalg.solve(place.stiffness, place.moments)
@@ -118,9 +125,9 @@ class _Search:
     lost: Lost
     density: float
 
-    def run(self, normal: Floats, distance: float) -> Settled | Unsettled:
+    def run(self, normal: Floats, distance: float, hulls: Cut | None) -> Settled | Unsettled:
         reach = float(max(np.linalg.norm(body.high - body.low) for body in self.buoyancy.bodies))
-        place = self._at(normal, distance)
+        place = self.at(normal, distance, hulls)
         lolled = False
         for steps in range(1, MOST_STEPS + 1):
             if place.carried.cut.section_area <= NO_WATERPLANE * reach**2:
@@ -143,8 +150,9 @@ class _Search:
         residual = self.density * (place.carried.volume - self.volume)
         return Settled(place.normal, place.distance, place.carried, gm, residual, lolled, steps)
 
-    def _at(self, normal: Floats, distance: float) -> _Place:
-        carried = self.buoyancy.under(normal, distance, self.lost)
+    def at(self, normal: Floats, distance: float, hulls: Cut | None = None) -> _Place:
+        """The energy and its slopes at a plane; hulls: their cut by it, if it is known already."""
+        carried = self.buoyancy.under(normal, distance, self.lost, hulls)
         lift = float(normal @ carried.moment) - distance * carried.volume
         weight_over = float(normal @ self.gravity) - distance
         energy = self.volume * weight_over - lift
@@ -163,7 +171,7 @@ class _Search:
         ahead, abeam = surface_axes(place.normal)
         normal = place.normal + turn[0] * ahead + turn[1] * abeam
         normal /= np.linalg.norm(normal)
-        return self._at(normal, float(normal @ place.centre) + rise)
+        return self.at(normal, float(normal @ place.centre) + rise)
 
     def _step(self, place: _Place, reach: float) -> tuple[float, Floats]:
         """Newton's step, each direction made to lead downhill, within bounds."""
@@ -190,7 +198,7 @@ class _Search:
         corners = [np.where(normal > 0, body.low, body.high) @ normal for body in self.buoyancy.bodies]
         tops = [np.where(normal > 0, body.high, body.low) @ normal for body in self.buoyancy.bodies]
         low, high = float(min(corners)), float(max(tops))
-        place = self._at(normal, 0.5 * (low + high))
+        place = self.at(normal, 0.5 * (low + high))
         for _ in range(MOST_STEPS):
             missing = self.volume - place.carried.volume
             if abs(missing) < 1e-12 * self.volume or high - low < SETTLED:
@@ -198,7 +206,7 @@ class _Search:
             low, high = (place.distance, high) if missing > 0 else (low, place.distance)
             area = place.carried.cut.section_area
             guess = place.distance + missing / area if area > 0 else low
-            place = self._at(normal, guess if low < guess < high else 0.5 * (low + high))
+            place = self.at(normal, guess if low < guess < high else 0.5 * (low + high))
         return place
 
 

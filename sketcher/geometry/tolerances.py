@@ -86,3 +86,6 @@ HOLE_AREA = 1e-6
 
 ON_SKIN = 0.05
 """[m] an opening through the hull may be stated this far off the shell's inside: shell thickness and a tape's error together."""
+
+NOTHING_LEFT = 1e-9
+"""[m3] a panel with less than a cubic millimetre inside the hull is not in it."""

@@ -1,0 +1,97 @@
+"""Flooding of a boat of which only the forward part was measured: what the `boat` block allows, marked as an estimate."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, WaterPlane
+from sketcher.analysis.water import over_water
+from sketcher.geometry.clip import clip
+from sketcher.geometry.tolerances import CROSSED
+
+ROUNDS = 200
+"""Each round adds the water of the round before at its new level; a boat that takes more rounds is filling without end."""
+STILL = 1e-6
+"""[m] The estimate has settled when a round moves neither end further."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Estimate:
+    """floods: spaces open to the sea; water: her estimated waterline, heel as stated, or None and the reason why."""
+
+    floods: tuple[str, ...]
+    reason: str
+    water: WaterPlane | None = None
+    water_volume: float | None = None
+
+
+def estimate(
+    layout: Layout, water: WaterPlane, afloat: Floating, holed: Sequence[str], permeability: Mapping[str, float]
+) -> Estimate:
+    """Water taken in as a weight, by kg per cm and moment per cm, again and again until the level no longer rises.
+
+    Forward heights only are estimated: how the boat heels, and what freeboard and stability are left aft, is not known.
+    """
+    boat, floods = layout.hull.hull.boat, list(holed)
+    if boat is None or boat.length is None or None in (afloat.kg_per_cm, afloat.moment_per_cm, afloat.centre_of_flotation):
+        return Estimate(tuple(floods), "only the forward part of the boat was measured")
+    then, volume = water, 0.0
+    for _ in range(ROUNDS):
+        unbounded = next((name for name in floods if not _space(layout, name).bounded), None)
+        if unbounded is not None:
+            return Estimate(tuple(floods), f"{unbounded} runs on past the measured end of the hull")
+        volume, moment = _taken_in(layout, floods, permeability, then)
+        last, then = then, _sunk(water, afloat, boat.length, layout.scene.water_density, volume, moment)
+        if not -1.0 < then.forward - water.forward < 10.0:
+            return Estimate(tuple(floods), "the estimate finds no rest: she fills without end")
+        if abs(then.forward - last.forward) + abs(then.after - last.after) < STILL:
+            new = _dipping(layout, floods, then)
+            if not new:
+                reason = "estimated from the hull's `boat` block; heel, freeboard aft and stability are not known"
+                return Estimate(tuple(floods), reason, then, volume)
+            floods += new
+    return Estimate(tuple(floods), "the estimate finds no rest: she fills without end")
+
+
+def _space(layout: Layout, name: str) -> Compartment:
+    return next(space for space in layout.compartments if space.name == name)
+
+
+def _taken_in(layout: Layout, floods: Sequence[str], permeability: Mapping[str, float], water: WaterPlane) -> tuple[float, float]:
+    """Volume of water in the flooded spaces [m3] and its moment about x = 0 [m4]."""
+    normal, distance = np.array(water.plane.normal), water.plane.distance
+    volume = moment = 0.0
+    for name in floods:
+        space = _space(layout, name)
+        cut = permeability.get(name, space.permeability) * clip(space.mesh, normal, distance)
+        volume += cut.volume
+        moment += float(cut.moment[0])
+    return volume, moment
+
+
+def _sunk(water: WaterPlane, afloat: Floating, length: float, density: float, volume: float, moment: float) -> WaterPlane:
+    """The stated waterline raised by a weight of water, by the boat's figures per centimetre."""
+    assert afloat.kg_per_cm is not None
+    assert afloat.moment_per_cm is not None
+    assert afloat.centre_of_flotation is not None
+    at = afloat.centre_of_flotation
+    rise = density * volume / afloat.kg_per_cm / 100.0
+    slope = density * (volume * at - moment) / afloat.moment_per_cm / 100.0 / length
+    return replace(
+        water,
+        forward=water.forward + rise + slope * (at - water.x_forward),
+        after=water.after + rise + slope * (at - water.x_after),
+    )
+
+
+def _dipping(layout: Layout, floods: Sequence[str], water: WaterPlane) -> list[str]:
+    """Dry spaces that a way under the water joins to a flooded one or the sea."""
+    wet, found = {*floods, OUTSIDE}, []
+    for way in layout.ways:
+        dry = [name for name in way.between if name not in wet and name not in found]
+        if len(dry) == 1 and len(way.outline) and float(over_water(way.outline, water.plane).min()) < -CROSSED:
+            found.append(dry[0])
+    return found
