@@ -7,6 +7,7 @@ from weakref import WeakKeyDictionary
 
 import numpy as np
 from manifold3d import Manifold
+from numpy.typing import NDArray
 
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.results import PanelShape
@@ -15,6 +16,7 @@ from sketcher.geometry.solid import Surface, moments, parts_of, reserve_ids, sub
 
 FIRST_PANEL = 10
 """Labels of triangles from here on count the panels; below are the hull's own."""
+_NO_PLUGS = np.iinfo(np.int64).max
 _RUNS_THROUGH = {"bulkhead": 0, "partition": 1, "lid": 2}
 
 
@@ -61,9 +63,10 @@ def panel_solids(shapes: tuple[PanelShape, ...]) -> PanelSolids:
 
 @dataclass(frozen=True, eq=False)
 class Parts:
-    """A solid's separate parts. part, owner, face: (m,) of each triangle: its part, hull label or FIRST_PANEL + panel, face there.
+    """A solid's separate parts. part, owner, face, origin, plug: (m,) of each triangle.
 
-    face: -1 on the hull. volume: (n,) [m3]; centroid: (n, 3) [m].
+    owner: the hull's label or FIRST_PANEL + panel; face: its number on the panel, -1 on the hull; origin: id in the kernel;
+    plug: whether it closes a gap beyond the panel's edge. volume: (n,) [m3]; centroid: (n, 3) [m].
     """
 
     vertices: Floats
@@ -71,6 +74,8 @@ class Parts:
     part: Ints
     owner: Ints
     face: Ints
+    origin: Ints
+    plug: NDArray[np.bool_]
     volume: Floats
     centroid: Floats
 
@@ -79,20 +84,53 @@ class Parts:
         return len(self.volume)
 
 
-def owners(surface: Surface, hull: HullSolid, first_panel: int) -> tuple[Ints, Ints]:
-    """Owner and face number of each triangle, as in Parts."""
-    on_hull = surface.origin == hull.origin
-    label = hull.labels[np.where(on_hull, surface.face, 0)]
-    owner = np.where(on_hull, label, surface.origin - first_panel + FIRST_PANEL)
-    return owner, np.where(on_hull, -1, surface.face)
+@dataclass(frozen=True, eq=False)
+class Owners:
+    """Whose triangles are: by id of the kernel, ascending, the number of the panel, -1 for the hull.
+
+    Ids from `first_plug` on are of what closes the gaps beyond a panel's edges.
+    """
+
+    ids: Ints
+    panel: Ints
+    first_plug: int
+
+    def of(self, origin: Ints) -> Ints:
+        """The panel (m,) of each origin, -1 for the hull."""
+        return self.panel[np.searchsorted(self.ids, origin)]
+
+    def with_plugs(self, first: int, panels: Ints) -> Owners:
+        """These and the ids from `first` on, which are of plugs beyond the edges of the panels given."""
+        ids = np.concatenate([self.ids, np.arange(first, first + len(panels))])
+        return Owners(ids, np.concatenate([self.panel, panels]), min(self.first_plug, first))
 
 
-def parts_in(surface: Surface, hull: HullSolid, first_panel: int) -> Parts:
+def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
+    """Whose the triangles of hull and panels are."""
+    ids = np.concatenate([[hull.origin], np.arange(panels.origin, panels.origin + len(panels.shapes))])
+    order = np.argsort(ids)
+    return Owners(ids[order], np.arange(-1, len(panels.shapes))[order], _NO_PLUGS)
+
+
+def parts_in(surface: Surface, hull: HullSolid, owners: Owners) -> Parts:
     """A surface's separate parts with their volumes."""
     part, count = parts_of(surface)
-    owner, face = owners(surface, hull, first_panel)
+    panel = owners.of(surface.origin)
+    on_hull = panel < 0
+    owner = np.where(on_hull, hull.labels[np.where(on_hull, surface.face, 0)], panel + FIRST_PANEL)
+    face = np.where(on_hull, -1, surface.face)
     volume, centroid = moments(surface.vertices, surface.triangles, part, count)
-    return Parts(surface.vertices, surface.triangles, part, owner, face, volume, centroid)
+    return Parts(
+        surface.vertices,
+        surface.triangles,
+        part,
+        owner,
+        face,
+        surface.origin,
+        surface.origin >= owners.first_plug,
+        volume,
+        centroid,
+    )
 
 
 def left_over(hull: HullSolid, panels: PanelSolids) -> Manifold:

@@ -58,8 +58,8 @@ def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], 
         rows.append(("fore end", "from", panel.start, (-1.0, 0.0, 0.0), "bulkhead"))
         rows.append(("after end", "to", panel.end, (1.0, 0.0, 0.0), "bulkhead"))
     if not isinstance(panel, Lid):
-        rows.append(("bottom", "bottom", panel.bottom, (0.0, 0.0, -1.0), "lid"))
-        rows.append(("top", "top", panel.top, (0.0, 0.0, 1.0), "lid"))
+        rows.append(("bottom edge", "bottom", panel.bottom, (0.0, 0.0, -1.0), "lid"))
+        rows.append(("top edge", "top", panel.top, (0.0, 0.0, 1.0), "lid"))
     if not isinstance(panel, Partition):
         rows.append(("port edge", "span", panel.span[0], (0.0, -1.0, 0.0), "partition"))
         rows.append(("starboard edge", "span", panel.span[1], (0.0, 1.0, 0.0), "partition"))

@@ -18,6 +18,8 @@ from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
 
 Kind = Literal["bulkhead", "partition", "lid"]
+BEYOND = "beyond"
+"""The sides of the box, beyond the hull, where a panel that runs to the hull ends."""
 MIDDLE = "middle"
 """The face where the two halves of a panel with a knuckle on the centreline meet; it is inside the panel and not in its mesh."""
 _SQUARES: tuple[tuple[float, float, float], ...] = (
@@ -42,7 +44,7 @@ def hull_box(form: HullForm) -> tuple[Half, ...]:
     """The six sides of the box that panels are kept within, a margin beyond the inside of the hull."""
     low, high = form.inside.bounds
     reach = np.where(np.arange(6) % 2 == 0, -np.repeat(low, 2), np.repeat(high, 2)) + BEYOND_HULL
-    return tuple(Half("beyond", Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
+    return tuple(Half(BEYOND, Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
 
 
 def place_panels(scene: Scene, form: HullForm) -> Placing:

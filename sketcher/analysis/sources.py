@@ -32,7 +32,7 @@ SOURCES: dict[str, Source] = {
         standing="common practice",
     ),
     "permeability-foam": Source(
-        title="Foam 0.14: buoyancy credited with at most 881 kg per m3 of foam (46 CFR 170.245) of the 1025 kg that sea water weighs",
+        title="Foam 0.14: at most 881 kg of buoyancy per m3 of foam (46 CFR 170.245), of the 1025 kg that sea water weighs",
         standing="published",
         binding="binds certain commercial ships; no private yacht",
     ),
@@ -40,5 +40,11 @@ SOURCES: dict[str, Source] = {
         title="Closed bottles 0.55: what bottles displace of the space they are stacked in, by a packing of 0.55 to 0.65",
         standing="common practice",
     ),
-    "tape-error": Source(title="Numbers read off a tape and a plumb line err by up to 5 mm either way", standing="common practice"),
+    "tape-error": Source(
+        title="Numbers read off a tape and a plumb line err by up to 5 mm either way", standing="common practice"
+    ),
+    "load-bearing-panel": Source(
+        title="A panel that carries mast, chainplates, windlass or keel is moved, cut or taken out only on a designer's word",
+        standing="common practice",
+    ),
 }

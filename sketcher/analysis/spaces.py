@@ -9,9 +9,10 @@ from itertools import pairwise
 import numpy as np
 
 from sketcher.analysis.cutting import FIRST_PANEL, Parts
+from sketcher.analysis.faces import FACE_NAMES
 from sketcher.analysis.hull_form import OPEN_END
 from sketcher.analysis.names import Bounds, fore_to_aft, name_from, told_apart
-from sketcher.analysis.results import Compartment, Finding, PanelShape
+from sketcher.analysis.results import Compartment, PanelShape
 from sketcher.analysis.uses import USES
 from sketcher.geometry.mesh import Ints, TriMesh
 from sketcher.geometry.solid import compact, crossings_above
@@ -20,11 +21,11 @@ from sketcher.model.scene import NamedSpace, Scene
 
 @dataclass(frozen=True, eq=False)
 class Spaces:
-    """Compartments from forward to aft, and the part of each. at: which compartment a part is, -1 for none."""
+    """Compartments from forward to aft. at: which of them each part is; seeds: the part of each named space; -1 for none."""
 
     compartments: tuple[Compartment, ...]
     at: Ints
-    findings: tuple[Finding, ...]
+    seeds: tuple[int, ...]
 
 
 def bounds_of(parts: Parts, shapes: Sequence[PanelShape], part_count: int) -> list[Bounds]:
@@ -32,7 +33,7 @@ def bounds_of(parts: Parts, shapes: Sequence[PanelShape], part_count: int) -> li
     numbers = [(k, f, name) for k, shape in enumerate(shapes) for f, (name, _) in enumerate(shape.faces)]
     width = max((f for _, f, _ in numbers), default=0) + 1
     names = {k * width + f: (shapes[k].name, name) for k, f, name in numbers if name in FACE_NAMES}
-    on_panel = parts.owner >= FIRST_PANEL
+    on_panel = (parts.owner >= FIRST_PANEL) & ~parts.plug
     key = (parts.owner[on_panel] - FIRST_PANEL) * width + parts.face[on_panel]
     packed = np.unique(parts.part[on_panel] * (len(shapes) * width) + key) if len(shapes) else np.zeros(0, dtype=np.int64)
     bounds: list[set[tuple[str, str]]] = [set() for _ in range(part_count)]
@@ -41,9 +42,6 @@ def bounds_of(parts: Parts, shapes: Sequence[PanelShape], part_count: int) -> li
         if face in names:
             bounds[part].add(names[face])
     return [tuple(sorted(b)) for b in bounds]
-
-
-FACE_NAMES = frozenset({"forward", "after", "port", "starboard", "top", "under"})
 
 
 def seeds_in(scene: Scene, parts: Parts) -> list[int]:
@@ -77,7 +75,7 @@ def spaces_from(scene: Scene, parts: Parts, shapes: Sequence[PanelShape], is_spa
     names = {**{k: seed.name for k, seed in named.items()}, **dict(zip(free, given, strict=True))}
     meshes = _meshes(parts)
     compartments = tuple(_compartment(names[k], named.get(k), parts, k, bounds[k], meshes[k]) for k in order)
-    return Spaces(compartments, at, ())
+    return Spaces(compartments, at, tuple(seeds))
 
 
 def _meshes(parts: Parts) -> list[TriMesh]:

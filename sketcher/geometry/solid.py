@@ -9,6 +9,7 @@ import numpy as np
 from manifold3d import Error, Manifold, Mesh64, OpType
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+from sketcher.geometry.rays import pierced
 from sketcher.geometry.tolerances import CONVEX
 
 
@@ -20,6 +21,21 @@ class Surface:
     triangles: Ints
     origin: Ints
     face: Ints
+
+    def chosen(self, which: Ints) -> Surface:
+        """The triangles `which` of it."""
+        return Surface(self.vertices, self.triangles[which], self.origin[which], self.face[which])
+
+
+def joined(surfaces: Sequence[Surface]) -> Surface:
+    """Several surfaces, which share no vertex, as one."""
+    starts = np.cumsum([0, *(len(surface.vertices) for surface in surfaces[:-1])])
+    return Surface(
+        np.concatenate([surface.vertices for surface in surfaces]),
+        np.concatenate([surface.triangles + start for surface, start in zip(surfaces, starts, strict=True)]),
+        np.concatenate([surface.origin for surface in surfaces]),
+        np.concatenate([surface.face for surface in surfaces]),
+    )
 
 
 def reserve_ids(count: int) -> int:
@@ -144,31 +160,12 @@ def moments(vertices: Floats, triangles: Ints, part: Ints, count: int) -> tuple[
 
 
 def crossings_above(vertices: Floats, triangles: Ints, part: Ints, count: int, point: Floats) -> Ints:
-    """How often (count,) each closed part's surface is left less entered by a plumb line up from the point: 1 when inside.
-
-    Every edge decides for both its triangles alike which side of the point it passes, so none is counted twice or missed.
-    """
-    x, y = vertices[:, 0] - point[0], vertices[:, 1] - point[1]
-    side = y >= 0
-    s = side[triangles]
-    near = np.flatnonzero((s.any(axis=1) & ~s.all(axis=1)) & (vertices[:, 2][triangles].max(axis=1) >= point[2]))
-    if not len(near):
-        return np.zeros(count, dtype=np.int64)
-    corner = triangles[near]
-    odd = np.zeros(len(near), dtype=bool)
-    for k in range(3):
-        p, q = corner[:, k], corner[:, (k + 1) % 3]
-        low, high = np.where(side[p], q, p), np.where(side[p], p, q)
-        cross = side[p] != side[q]
-        rise = np.where(cross, y[high] - y[low], 1.0)
-        odd ^= cross & (x[low] - y[low] * (x[high] - x[low]) / rise > 0)
-    near, corner = near[odd], corner[odd]
-    a, b, c = (vertices[corner[:, k]] for k in range(3))
-    normal = np.cross(b - a, c - a)
-    upright = np.where(normal[:, 2] == 0, 1.0, normal[:, 2])
-    height = a[:, 2] - (normal[:, 0] * (point[0] - a[:, 0]) + normal[:, 1] * (point[1] - a[:, 1])) / upright
-    above = (normal[:, 2] != 0) & (height > point[2])
-    return np.bincount(part[near][above], np.sign(normal[above, 2]), count).astype(np.int64)
+    """How often (count,) a plumb line up from the point leaves each closed part less how often it enters it: 1 when inside."""
+    passed, height = pierced(vertices, triangles, point, 2)
+    passed = passed[height > point[2]]
+    a, b, c = (vertices[triangles[passed, k]] for k in range(3))
+    upward = np.sign(np.cross(b - a, c - a)[:, 2])
+    return np.rint(np.bincount(part[passed], upward, count)).astype(np.int64)
 
 
 def parts_of(surface: Surface) -> tuple[Ints, int]:

@@ -1,0 +1,178 @@
+"""Where panels stop short: narrow slots beyond their open edges, and which of them keep two spaces apart but for a leak."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from manifold3d import Manifold
+
+from sketcher.analysis.cutting import FIRST_PANEL, HullSolid, Owners, Parts, parts_in
+from sketcher.analysis.results import PanelShape
+from sketcher.analysis.strips import Strip, open_edges, strips_along
+from sketcher.geometry.mesh import Ints, TriMesh
+from sketcher.geometry.nearest import distances
+from sketcher.geometry.regions import flat_regions, polygons
+from sketcher.geometry.section import Frame, section
+from sketcher.geometry.solid import Surface, joined, solid_of, subtract, surface_of
+from sketcher.geometry.tolerances import ADJOINING_AREA, GAP_SEEN, INTO_NEIGHBOUR, SLIVER_VOLUME
+
+
+@dataclass(frozen=True, eq=False)
+class Slot:
+    """The narrow space between a panel's open edge and what it stops short of.
+
+    region: its outline in `frame`, which lies on the edge with v outward. beyond: owner of what it stops short of.
+    between: the parts before and behind the panel that it joins; None where it keeps none apart. blind: closed at one face.
+    """
+
+    panel: int
+    face: int
+    frame: Frame
+    region: shapely.Polygon
+    beyond: int
+    between: tuple[int, int] | None = None
+    blind: bool = False
+
+    @property
+    def width(self) -> float:
+        """Widest distance [m] from the edge to what is beyond."""
+        return float(self.region.bounds[3])
+
+    @property
+    def length(self) -> float:
+        """Length [m] along the edge."""
+        return float(self.region.bounds[2] - self.region.bounds[0])
+
+    @property
+    def at(self) -> tuple[float, float, float]:
+        """A point in the middle of it."""
+        x, y, z = self.frame.space(np.array([[self.region.centroid.x, self.region.centroid.y]]))[0].tolist()
+        return x, y, z
+
+
+@dataclass(frozen=True, eq=False)
+class Sealed:
+    """The parts once every gap up to the limit counts as closed. gap_volume [m3]: of the gaps; slots: every one found."""
+
+    parts: Parts
+    surface: Surface
+    owners: Owners
+    slots: tuple[Slot, ...]
+    gap_volume: float
+
+
+def seal(parts: Parts, surface: Surface, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners, reach: float) -> Sealed:
+    """Close the gaps no wider than `reach` [m] that alone join two spaces, and find every narrow slot beside."""
+    edges = open_edges(parts, shapes)
+    strips = strips_along(shapes, edges, reach) if edges and reach > 0 else ()
+    if not strips:
+        return Sealed(parts, surface, owners, (), 0.0)
+    owners = with_strips(owners, strips)
+    whole = np.ones(len(parts.triangles), dtype=bool)
+    cuts: list[Surface] = []
+    near: dict[int, list[Slot]] = {}
+    keeping: list[Strip] = []
+    for part in range(parts.count):
+        chosen = np.flatnonzero(parts.part == part)
+        mine = [s for s in strips if looks_into(parts, chosen, s)]
+        if not mine:
+            continue
+        for strip in mine:
+            near[strip.origin] = near.get(strip.origin, []) + slots_beyond(strip, parts, chosen, shapes[strip.panel])
+        cut, kept = _keeping_apart(solid_of(surface, chosen), mine, near, hull, owners)
+        if cut is not None:
+            whole[chosen] = False
+            cuts.append(cut)
+            keeping += kept
+    if not cuts:
+        return Sealed(parts, surface, owners, _short(strips, near, frozenset()), 0.0)
+    surface = joined([surface.chosen(np.flatnonzero(whole)), *cuts])
+    sealed = parts_in(surface, hull, owners)
+    gaps = [gap for strip in keeping for gap in joins(sealed, strip, near[strip.origin])]
+    short = _short(strips, near, frozenset(strip.origin for strip in keeping))
+    return Sealed(sealed, surface, owners, (*gaps, *short), float(parts.volume.sum() - sealed.volume.sum()))
+
+
+def with_strips(owners: Owners, strips: Sequence[Strip]) -> Owners:
+    """These owners and those of the strips."""
+    return owners.with_plugs(strips[0].origin, np.array([strip.panel for strip in strips]))
+
+
+def looks_into(parts: Parts, chosen: Ints, strip: Strip) -> bool:
+    """Whether a strip's edge is open towards the part of these triangles."""
+    return bool(((parts.owner[chosen] == FIRST_PANEL + strip.panel) & (parts.face[chosen] == strip.face)).any())
+
+
+def slots_beyond(strip: Strip, parts: Parts, chosen: Ints, shape: PanelShape) -> list[Slot]:
+    """What a strip holds of the part of these triangles, right beyond the edge: in mid-thickness, else at a face (blind)."""
+    mesh = TriMesh(parts.vertices, parts.triangles[chosen], parts.owner[chosen])
+    half = shape.panel.thickness / 2 - INTO_NEIGHBOUR
+    for offset, blind in ((0.0, False), (half, True), (-half, True)):
+        shifted = np.array(strip.frame.origin) + offset * strip.frame.normal
+        frame = Frame((float(shifted[0]), float(shifted[1]), float(shifted[2])), strip.frame.u, strip.frame.v)
+        within = shapely.intersection(section(mesh, frame), section(strip.mesh, frame))
+        found = [area for area in polygons(within) if area.bounds[1] < GAP_SEEN < area.bounds[3]]
+        if found:
+            return [Slot(strip.panel, strip.face, frame, a, _beyond(frame, a, mesh, strip.panel), blind=blind) for a in found]
+    return []
+
+
+def _beyond(frame: Frame, region: shapely.Polygon, mesh: TriMesh, panel: int) -> int:
+    """The owner of what lies opposite the edge: next to the middle of the longest side that faces away from it."""
+    ring = np.asarray(shapely.geometry.polygon.orient(region).exterior.coords)
+    facing = ring[:-1, 0] - ring[1:, 0]
+    side = int(np.argmax(facing))
+    point = frame.space((ring[side] + ring[side + 1])[None] / 2)[0]
+    others = np.flatnonzero(mesh.labels != FIRST_PANEL + panel)
+    return int(mesh.labels[others[np.argmin(distances(point, mesh.vertices, mesh.triangles[others]))]])
+
+
+def _keeping_apart(
+    solid: Manifold, strips: Sequence[Strip], near: dict[int, list[Slot]], hull: HullSolid, owners: Owners
+) -> tuple[Surface | None, list[Strip]]:
+    """The part less those strips that keep two spaces apart, and these strips; None where it stays one space."""
+    kept = list(strips)
+    while kept:
+        surface = surface_of(subtract(solid, [strip.solid for strip in kept]))
+        cut = parts_in(surface, hull, owners)
+        if np.count_nonzero(cut.volume > SLIVER_VOLUME) < 2:
+            break
+        still = [strip for strip in kept if joins(cut, strip, near[strip.origin])]
+        if len(still) == len(kept):
+            return surface, kept
+        kept = still
+    return None, []
+
+
+def joins(parts: Parts, strip: Strip, near: Sequence[Slot]) -> list[Slot]:
+    """The slots through which a strip, taken out of the parts, lets two of them leak into each other."""
+    sides: list[dict[int, shapely.Geometry]] = []
+    for face in strip.boards:
+        on = np.flatnonzero((parts.origin == strip.origin) & (parts.face == face))
+        used, index = np.unique(parts.triangles[on], return_inverse=True)
+        sides.append(flat_regions(strip.frame.flat(parts.vertices[used]), index.reshape(-1, 3), parts.part[on]))
+    found: list[Slot] = []
+    large = parts.volume > SLIVER_VOLUME
+    for front, before in sides[0].items():
+        for back, behind in sides[1].items():
+            if front == back or not (large[front] and large[back]):
+                continue
+            shared = shapely.intersection(before, behind)
+            for slot in near:
+                through = [area for area in polygons(shapely.intersection(shared, slot.region)) if area.area > ADJOINING_AREA]
+                found += [Slot(slot.panel, slot.face, slot.frame, area, slot.beyond, between=(front, back)) for area in through]
+    return found
+
+
+def _short(strips: Sequence[Strip], near: dict[int, list[Slot]], keeping: frozenset[int]) -> tuple[Slot, ...]:
+    """The slots that keep nothing apart and end at an obstacle all along."""
+    return tuple(
+        slot
+        for strip in strips
+        if strip.origin not in keeping
+        for slot in near.get(strip.origin, [])
+        if slot.width < strip.reach - INTO_NEIGHBOUR
+    )

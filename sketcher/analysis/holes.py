@@ -1,0 +1,221 @@
+"""Openings in panels, deck and hull: which spaces each joins, or that it misses what it is to go through."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.hull_form import DECK, SKIN
+from sketcher.analysis.openings import centre_on, opening_frame, outline
+from sketcher.analysis.phrases import mm, place
+from sketcher.analysis.results import OUTSIDE, Finding, PanelShape, Plane, Way
+from sketcher.analysis.sides import Meeting, board_frame
+from sketcher.analysis.ways import Rooms, Through, flat_ways, way
+from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.nearest import distances
+from sketcher.geometry.section import Frame, section
+from sketcher.geometry.tolerances import HOLE_AREA, ON_SKIN
+from sketcher.model.scene import Opening, Scene
+
+Found = tuple[list[Way], list[Finding]]
+
+
+def openings(scene: Scene, rooms: Rooms, shapes: Sequence[PanelShape], met: Sequence[Meeting]) -> Found:
+    """The ways through every opening that is not tight, and what is wrong with any."""
+    ways: list[Way] = []
+    findings: list[Finding] = []
+    numbers = {shape.name: k for k, shape in enumerate(shapes)}
+    for opening in scene.openings:
+        if opening.joins is not None:
+            more, wrong = _hose(rooms, opening)
+        elif opening.through == "deck":
+            more, wrong = _in_deck(rooms, opening)
+        elif opening.through == "hull":
+            more, wrong = _in_hull(rooms, opening)
+        elif opening.through in numbers:
+            k = numbers[opening.through]
+            more, wrong = _in_panel(rooms, opening, shapes[k], [m for m in met if m.board.panel == k])
+        else:
+            more, wrong = [], [_in_nothing(opening)]
+        ways += more if opening.cover != "tight" else []
+        findings += wrong
+    return ways, findings
+
+
+def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, met: Sequence[Meeting]) -> Found:
+    hole = outline(opening)
+    if _misses(opening, shape, hole):
+        return [], [_beside(opening, shape)]
+    regions = [
+        Through(m.front, m.back, m.board.frame, shapely.intersection(_placed(opening, shape, m.board.frame, hole), m.region))
+        for m in met
+    ]
+    return flat_ways(opening.name, "opening", shape.name, rooms, regions), []
+
+
+def _placed(opening: Opening, shape: PanelShape, frame: Frame, hole: shapely.Polygon) -> shapely.Polygon:
+    """The opening's outline in the frame in the middle of a panel's board."""
+    x, y, z = frame.normal.tolist()
+    middle = Plane((x, y, z), float(frame.normal @ np.array(frame.origin)))
+    axes = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
+    placed: shapely.Polygon = shapely.transform(hole, lambda flat: frame.flat(axes.space(flat)))
+    return placed
+
+
+def _misses(opening: Opening, shape: PanelShape, hole: shapely.Polygon) -> bool:
+    """Whether the opening lies wholly beside the panel as it stands inside the hull."""
+    if shape.trimmed is None:
+        return True
+    frames = [board_frame(shape, piece) for piece in range(len(shape.pieces))]
+    cuts = [shapely.intersection(_placed(opening, shape, f, hole), section(shape.trimmed, f)).area for f in frames]
+    return bool(max(cuts) <= HOLE_AREA)
+
+
+def _in_deck(rooms: Rooms, opening: Opening) -> Found:
+    """A hatch joins every space under it to the outside; it is looked at in plan, on the deck's inside face."""
+    parts = rooms.parts
+    x, y = opening.at[:2]
+    hole = shapely.transform(outline(opening), lambda flat: flat + np.array([x, y]))
+    deck = np.flatnonzero(parts.owner == DECK)
+    flat = parts.vertices[:, :2]
+    low, high = (flat[parts.triangles[deck]].min(axis=1), flat[parts.triangles[deck]].max(axis=1))
+    west, south, east, north = hole.bounds
+    deck = deck[(low <= [east, north]).all(axis=1) & (high >= [west, south]).all(axis=1)]
+    ways: list[Way] = []
+    for part in np.unique(parts.part[deck]).tolist():
+        mine = deck[parts.part[deck] == part]
+        over = shapely.union_all(shapely.intersection(shapely.polygons(flat[parts.triangles[mine]]), hole))
+        name = rooms.names[part]
+        if name is not None and over.area > HOLE_AREA:
+            corners = np.concatenate([np.asarray(g.exterior.coords)[:-1] for g in shapely.get_parts(over) if g.area > 0])
+            ways.append(
+                way(
+                    opening.name,
+                    "opening",
+                    (name, OUTSIDE),
+                    "deck",
+                    over.area,
+                    _on(parts.vertices, parts.triangles[mine], corners),
+                )
+            )
+    return ways, [] if ways else [_off_deck(opening)]
+
+
+def _on(vertices: Floats, triangles: Ints, flat: Floats) -> Floats:
+    """Points (k, 3) of triangles, straight over or under plan points (k, 2); each on the triangle nearest in plan."""
+    a, b, c = (vertices[triangles[:, k]] for k in range(3))
+    normal = np.cross(b - a, c - a)
+    keep = normal[:, 2] != 0
+    a, b, c, normal = a[keep], b[keep], c[keep], normal[keep]
+    level = [np.column_stack([p[:, :2], np.zeros(len(p))]) for p in (a, b, c)]
+    flattened, index = np.concatenate(level), np.arange(3 * len(a)).reshape(3, -1).T
+    heights = []
+    for x, y in flat.tolist():
+        k = int(np.argmin(distances(np.array([x, y, 0.0]), flattened, index)))
+        heights.append(a[k, 2] - (normal[k, 0] * (x - a[k, 0]) + normal[k, 1] * (y - a[k, 1])) / normal[k, 2])
+    return np.column_stack([flat, heights])
+
+
+def _in_hull(rooms: Rooms, opening: Opening) -> Found:
+    """A hole in the shell joins the space behind it to the outside; it lies in the plane of the skin where its centre is."""
+    parts = rooms.parts
+    point = np.array(opening.at)
+    skin = np.flatnonzero(parts.owner == SKIN)
+    apart = distances(point, parts.vertices, parts.triangles[skin])
+    nearest = int(np.argmin(apart))
+    if apart[nearest] > ON_SKIN:
+        return [], [_off_skin(opening, float(apart[nearest]))]
+    name = rooms.names[int(parts.part[skin[nearest]])]
+    if name is None:
+        return [], []
+    a, b, c = parts.vertices[parts.triangles[skin[nearest]]]
+    out = np.cross(b - a, c - a)
+    out /= np.linalg.norm(out)
+    aft = np.array([1.0, 0.0, 0.0]) if abs(out[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
+    u = aft - (aft @ out) * out
+    u /= np.linalg.norm(u)
+    v = np.cross(out, u)
+    centre = point - ((point - a) @ out) * out
+    hole = outline(opening)
+    corners = centre + np.asarray(hole.exterior.coords)[:-1] @ np.array([u, v])
+    return [way(opening.name, "opening", (name, OUTSIDE), "hull", hole.area, corners)], []
+
+
+def _hose(rooms: Rooms, opening: Opening) -> Found:
+    """A hose or conduit joins two spaces by name; without a place its lowest point is the lower end of the higher space."""
+    first, second = opening.joins or ("", "")
+    known = [name for name in rooms.names if name is not None]
+    missing = [name for name in (first, second) if name not in known and name != OUTSIDE]
+    if missing or first == second:
+        return [], [_no_such_space(opening, missing or [first], known)]
+    if len(opening.at) == 3:
+        point = np.array([opening.at])
+    else:
+        lowest = [_lowest(rooms, name) for name in (first, second) if name != OUTSIDE]
+        point = max(lowest, key=lambda p: float(p[2]))[None]
+    bore = outline(opening).area
+    return [way(opening.name, "conduit", (first, second), None, bore, point)], []
+
+
+def _lowest(rooms: Rooms, name: str) -> Floats:
+    """The lowest point (3,) of a space."""
+    parts = rooms.parts
+    corners = parts.vertices[parts.triangles[parts.part == rooms.names.index(name)].ravel()]
+    found: Floats = corners[np.argmin(corners[:, 2])]
+    return found
+
+
+def _beside(opening: Opening, shape: PanelShape) -> Finding:
+    low, high = (shape.trimmed or shape.mesh).bounds
+    across, up = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (0, 1)}[shape.kind]
+    return Finding(
+        code="opening-misses",
+        severity="warn",
+        object=opening.name,
+        message=f"{opening.name} lies beside {shape.name}, which it is to go through: inside the hull that {shape.kind} runs "
+        f"from {mm(low[across])} to {mm(high[across])} and from {mm(low[up])} to {mm(high[up])}. Move the opening onto it.",
+        measured=", ".join(mm(value) for value in opening.at),
+    )
+
+
+def _off_deck(opening: Opening) -> Finding:
+    return Finding(
+        code="opening-misses",
+        severity="warn",
+        object=opening.name,
+        message=f"{opening.name} lies beside the deck over the inside of the hull. Move it, so that a space lies under it.",
+        measured=", ".join(mm(value) for value in opening.at),
+    )
+
+
+def _off_skin(opening: Opening, apart: float) -> Finding:
+    return Finding(
+        code="opening-misses",
+        severity="warn",
+        object=opening.name,
+        message=f"{opening.name} lies {mm(apart)} off the inside of the shell at {place(opening.at)}. Move it onto the shell.",
+        measured=apart,
+        limit=ON_SKIN,
+    )
+
+
+def _in_nothing(opening: Opening) -> Finding:
+    return Finding(
+        code="opening-without-panel",
+        severity="warn",
+        object=opening.name,
+        message=f"{opening.name} goes through {opening.through}, which is not there: it joins nothing. Put it through a panel, "
+        "the deck or the hull, or take it out.",
+    )
+
+
+def _no_such_space(opening: Opening, missing: Sequence[str], known: Sequence[str]) -> Finding:
+    return Finding(
+        code="hose-joins-nothing",
+        severity="stop",
+        object=opening.name,
+        message=f"{opening.name} is to join {missing[0]}, which is no other compartment here: it joins nothing. The compartments "
+        f"are {', '.join(sorted(known))}.",
+    )

@@ -1,0 +1,35 @@
+"""Where a line parallel to an axis passes through triangles."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.geometry.mesh import Floats, Ints
+
+
+def pierced(vertices: Floats, triangles: Ints, point: Floats, axis: int) -> tuple[Ints, Floats]:
+    """The triangles (k,) that a line through `point` (3,) along an axis (0, 1, 2) passes, and where on that axis (k,) [m].
+
+    Every edge decides for both its triangles alike on which side of the line it passes, so on a closed mesh none is counted
+    twice or missed. Triangles that lie along the axis are never passed.
+    """
+    first, second = (axis + 1) % 3, (axis + 2) % 3
+    x, y = vertices[:, first] - point[first], vertices[:, second] - point[second]
+    side = y >= 0
+    sides = side[triangles]
+    near = np.flatnonzero(sides.any(axis=1) & ~sides.all(axis=1))
+    corner = triangles[near]
+    odd = np.zeros(len(near), dtype=bool)
+    for k in range(3):
+        p, q = corner[:, k], corner[:, (k + 1) % 3]
+        low, high = np.where(side[p], q, p), np.where(side[p], p, q)
+        crosses = side[p] != side[q]
+        rise = np.where(crosses, y[high] - y[low], 1.0)
+        odd ^= crosses & (x[low] - y[low] * (x[high] - x[low]) / rise > 0)
+    near, corner = near[odd], corner[odd]
+    a, b, c = (vertices[corner[:, k]] for k in range(3))
+    normal = np.cross(b - a, c - a)
+    along = normal[:, axis] != 0
+    near, a, normal = near[along], a[along], normal[along]
+    off = normal[:, first] * (point[first] - a[:, first]) + normal[:, second] * (point[second] - a[:, second])
+    return near, a[:, axis] - off / normal[:, axis]
