@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, get_args
 
-PartKind = Literal["bulkhead", "partition", "lid", "stringer", "berth", "opening", "compartment", "weight", "fitting", "waterline"]
+from sketcher.analysis.results import Evaluation
+
+PartKind = Literal[
+    "bulkhead", "partition", "lid", "stringer", "berth", "opening", "compartment", "weight", "fitting", "waterline"
+]
+PART_KINDS: tuple[PartKind, ...] = get_args(PartKind)
+PANEL_KINDS = ("bulkhead", "partition", "lid")
 CutKind = Literal["none", "forward", "after", "above", "port", "starboard"]
+CUT_KINDS: tuple[CutKind, ...] = get_args(CutKind)
 Arrangement = Literal["both", "boat", "drawings"]
+ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +24,21 @@ class Part:
 
     kind: PartKind
     name: str
+
+    @property
+    def key(self) -> str:
+        """One word for the page's marks: `lid/tank top`."""
+        return f"{self.kind}/{self.name}"
+
+
+def part_of(key: str) -> Part | None:
+    """The part that a mark on the page names; None for anything else."""
+    kind, slash, name = key.partition("/")
+    found = next((known for known in PART_KINDS if known == kind), None)
+    return Part(found, name) if slash and found and name else None
+
+
+WATERLINE = Part("waterline", "waterline")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,12 +53,13 @@ class Cut:
 class Look:
     """How the boat is shown. see_through: 0 a solid hull, 1 no hull. plan_height, section_at [m]: None follows the selection."""
 
-    see_through: float = 0.8
+    see_through: float = 0.85
     cut: Cut = Cut()
-    hidden: frozenset[Part] = field(default_factory=frozenset)
+    hidden: frozenset[Part] = frozenset()
     arrangement: Arrangement = "both"
     plan_height: float | None = None
     section_at: float | None = None
+    names: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,3 +69,68 @@ class Notice:
     text: str
     remedy: str = ""
     refused: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class HandLine:
+    """A figure shown under the hand during a drag, and its change since the drag began, already in words."""
+
+    label: str
+    value: str
+    change: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dialog:
+    """A question or form over the page. name: which one; about: what it concerns; options: what there is to choose from."""
+
+    name: str
+    about: str = ""
+    options: tuple[str, ...] = ()
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageState:
+    """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none."""
+
+    evaluation: Evaluation
+    look: Look
+    file: str
+    selected: Part | None = None
+    unsaved: bool = False
+    undo: str | None = None
+    redo: str | None = None
+    notice: Notice | None = None
+    hand: tuple[HandLine, ...] = ()
+    dialog: Dialog | None = None
+    adding: str | None = None
+    cut_range: tuple[float, float] = (0.0, 1.0)
+    over: str = ""
+    fields: tuple[FieldRow, ...] = field(default=())
+    labels: tuple[Label, ...] = field(default=())
+    picture_size: tuple[int, int] = (1, 1)
+    sheet: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FieldRow:
+    """A field of the selected thing: its key in the file, the word for it, its text as the file would have it, and what
+    there is to choose from where it is a choice. suggestions: words that may be typed besides a figure. hint: what may be."""
+
+    key: str
+    word: str
+    text: str
+    options: tuple[str, ...] = ()
+    suggestions: tuple[str, ...] = ()
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """A name beside a compartment in the picture: its place in pixels, and the line to what it names."""
+
+    part: Part
+    lines: tuple[str, ...]
+    at: tuple[float, float]
+    anchor: tuple[float, float]

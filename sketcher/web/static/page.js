@@ -20,7 +20,7 @@ async function showPicture(blob) {
   }
   paint.drawImage(image, 0, 0);
   image.close();
-  shown.pictures += 1;
+  canvas.dataset.pictures = String((shown.pictures += 1));
 }
 
 function showPart(name, text) {

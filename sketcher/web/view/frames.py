@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+
+log = logging.getLogger(__name__)
 
 LEAST_PAUSE = 0.004
 """Seconds left to the other tasks after each picture, so that events are read between two."""
@@ -48,8 +51,7 @@ class FrameLoop:
                 continue
             self._wake.clear()
             began = time.perf_counter()
-            self.before()
-            self.send(self.draw(False))
+            self._turn(fine=False)
             await asyncio.sleep(max(LEAST_PAUSE, SHORTEST_FRAME - (time.perf_counter() - began)))
             await self._rest()
 
@@ -60,4 +62,13 @@ class FrameLoop:
         except TimeoutError:
             while not self.ready():
                 await asyncio.sleep(LEAST_PAUSE)
-            self.send(self.draw(True))
+            self._turn(fine=True)
+
+    def _turn(self, *, fine: bool) -> None:
+        """One picture; a failure is written down, and the next is tried: the loop must outlive it."""
+        try:
+            if not fine:
+                self.before()
+            self.send(self.draw(fine))
+        except Exception:
+            log.exception("a picture could not be drawn")

@@ -29,7 +29,9 @@ class Hit:
     nearness: float
 
 
-def pick(shapes: Shapes, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: Iterable[CutPlane] = ()) -> Hit | None:
+def pick(
+    shapes: Shapes, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: Iterable[CutPlane] = ()
+) -> Hit | None:
     """The nearest drawn thing with an owner under a pixel; a stroke within reach goes before a surface behind it."""
     kept = tuple(planes)
     hits = [hit for surface in shapes.surfaces.values() if (hit := _on_surface(surface, camera, size, at, kept))]
@@ -37,7 +39,9 @@ def pick(shapes: Shapes, camera: Camera, size: tuple[int, int], at: tuple[float,
     return max(hits, key=lambda hit: hit.nearness, default=None)
 
 
-def _on_surface(surface: Surface, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[CutPlane, ...]) -> Hit | None:
+def _on_surface(
+    surface: Surface, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[CutPlane, ...]
+) -> Hit | None:
     if not (surface.owners >= 0).any():
         return None
     seen = camera.project(surface.points, size)
@@ -58,7 +62,9 @@ def _on_surface(surface: Surface, camera: Camera, size: tuple[int, int], at: tup
     return _nearest(points, nearness, surface.owners[found], planes)
 
 
-def _on_strokes(strokes: Strokes, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[CutPlane, ...]) -> Hit | None:
+def _on_strokes(
+    strokes: Strokes, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[CutPlane, ...]
+) -> Hit | None:
     if strokes.owner < 0 or not len(strokes.segments):
         return None
     seen = camera.project(strokes.points, size)

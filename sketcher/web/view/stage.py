@@ -37,7 +37,9 @@ def cells_of(indices: Ints) -> Any:
     """A VTK cell array of equal cells from an (m, k) array of point numbers."""
     cells = vtkCellArray()
     offsets = np.arange(0, indices.size + 1, indices.shape[1], dtype=np.int64)
-    cells.SetData(numpy_to_vtkIdTypeArray(offsets, deep=True), numpy_to_vtkIdTypeArray(indices.astype(np.int64).ravel(), deep=True))
+    cells.SetData(
+        numpy_to_vtkIdTypeArray(offsets, deep=True), numpy_to_vtkIdTypeArray(indices.astype(np.int64).ravel(), deep=True)
+    )
     return cells
 
 

@@ -1,0 +1,127 @@
+"""The sketch in the browser: one server on this machine, one boat on its desk."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import signal
+import socket
+import webbrowser
+from concurrent.futures import Future, ThreadPoolExecutor
+from pathlib import Path
+
+from aiohttp import web
+
+from sketcher.analysis.evaluate import evaluate
+from sketcher.model.demos import demo_folder, demo_scenes
+from sketcher.model.errors import SketchError
+from sketcher.model.saving import open_scene
+from sketcher.web.desk import Desk
+from sketcher.web.doors import Doors, guard
+from sketcher.web.logic.files import Files
+from sketcher.web.logic.folders import Folders
+from sketcher.web.logic.session import Session
+from sketcher.web.painter import Painter, probe_opengl
+from sketcher.web.server import Wire, add_routes
+from sketcher.web.view.frames import FrameLoop
+
+FIRST_PORT, PORTS_TRIED = 8029, 20
+KEEP_EVERY = 1.0
+"""Seconds between looks whether there is unsaved work to keep: what a crash may lose at most."""
+
+
+def serve(scene_path: str | None = None, host: str = "127.0.0.1", port: int | None = None, open_browser: bool = True) -> None:
+    """Open a scene (a demo without one) and serve its page until Ctrl-C.
+
+    port None: the first free one from 8029. Raises SketchError where the scene cannot be read or no port can be had.
+    """
+    listening = listen(host, port)
+    with ThreadPoolExecutor(1) as beside, contextlib.closing(listening):
+        able = beside.submit(probe_opengl)
+        desk = desk_for(Path(scene_path) if scene_path is not None else demo_scenes()[0], able)
+        asyncio.run(_run(desk, listening, host, open_browser))
+    print("The sketch is closed.")
+
+
+def listen(host: str, port: int | None) -> socket.socket:
+    """A socket bound to the port, or to the first free one where none was asked for. Raises SketchError where none is."""
+    wanted = range(FIRST_PORT, FIRST_PORT + PORTS_TRIED) if port is None else [port]
+    for number in wanted:
+        try:
+            family = socket.AF_INET6 if ":" in host else socket.AF_INET
+            listening = socket.socket(family, socket.SOCK_STREAM)
+            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            listening.bind((host.strip("[]"), number))
+            return listening
+        except OverflowError:
+            raise SketchError(f"there is no port {number}", "Give one from 1024 to 65535.") from None
+        except OSError as problem:
+            listening.close()
+            reason = problem.strerror or str(problem)
+    tried = f"port {port}" if port is not None else f"none of the ports {wanted[0]} to {wanted[-1]}"
+    raise SketchError(f"{tried} on {host} can be had: {reason}", "Give another with --port, or leave it out.")
+
+
+def desk_for(path: Path, able: Future[str] | None) -> Desk:
+    """A desk with a scene on it. able: what becomes of the trial whether this machine can draw; None: draw nothing.
+
+    Raises SketchError where the scene or its hull cannot be read.
+    """
+    opened = open_scene(path)
+    demos = demo_folder()
+    hull = Path(opened.scene.hull.file or path)
+    folders = Folders.about(path, hull, demos / "scenes", demos / "hulls")
+    return Desk(Session(opened, evaluate), Files(folders), None if able is None else Painter(able))
+
+
+async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bool) -> None:
+    """Serve until told to stop, then say good-bye to the pages."""
+    port = listening.getsockname()[1]
+    doors = Doors(host=host, port=port)
+    app = guard(doors)
+    wire = Wire(wake=lambda: loop.change())
+    loop = frame_loop(desk, wire)
+    add_routes(app, wire, desk)
+    runner = web.AppRunner(app, access_log=None, handle_signals=False)
+    await runner.setup()
+    await web.SockSite(runner, listening).start()
+    stopped = asyncio.Event()
+    for sign in (signal.SIGINT, signal.SIGTERM):
+        asyncio.get_running_loop().add_signal_handler(sign, stopped.set)
+    _say_where(doors, host, port, open_browser)
+    tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(desk))]
+    await stopped.wait()
+    for task in tasks:
+        task.cancel()
+    desk.session.keep()
+    await wire.close()
+    await runner.cleanup()
+
+
+def frame_loop(desk: Desk, wire: Wire) -> FrameLoop:
+    """The loop that brings the desk's state to the pages."""
+    return FrameLoop(
+        before=desk.before_picture,
+        draw=desk.picture,
+        send=lambda picture: wire.show(desk.parts(), picture or None),
+        ready=wire.any_ready,
+    )
+
+
+async def _keep_work(desk: Desk) -> None:
+    """Keep unsaved work beside the file, again and again."""
+    while True:
+        await asyncio.sleep(KEEP_EVERY)
+        if desk.dragging.stroke is None:
+            desk.session.keep()
+
+
+def _say_where(doors: Doors, host: str, port: int, open_browser: bool) -> None:
+    shown = "127.0.0.1" if host in ("0.0.0.0", "::") else host
+    address = f"http://{f'[{shown}]' if ':' in shown else shown}:{port}/"
+    if doors.needs_key:
+        print(f"This sketch can be reached from other machines. It asks for a key, once for each browser: {doors.key}")
+        address += f"?key={doors.key}"
+    print(f"The sketch is at {address}  (Ctrl-C ends it)", flush=True)
+    if open_browser:
+        webbrowser.open(address)

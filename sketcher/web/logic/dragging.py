@@ -1,0 +1,204 @@
+"""Hands on the boat: pressing, moving, letting go, in the picture and in the drawings alike; and nudging by keys."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from sketcher.model.errors import SketchError
+from sketcher.web.logic.grips import Grip, grip_on, moved_in_drawing, moved_in_picture, snapped, step
+from sketcher.web.logic.looking import Looking
+from sketcher.web.logic.session import Evaluate, Session
+from sketcher.web.logic.stroke import Stroke, under_hand
+from sketcher.web.state import HandLine, Notice, Part
+from sketcher.outputs.cuts import Kind
+from sketcher.web.view.boat import BoatShapes
+from sketcher.web.view.drawings import Pane, Sheet
+from sketcher.web.view.picking import Hit, pick
+
+Mode = Literal["none", "turn", "pan", "sheet", "stroke"]
+Place = tuple[float, float]
+CLICK_REACH = 0.006
+"""A hand that moved less than this share of the picture has clicked, not dragged."""
+CLICK_REACH_SHEET = 0.6
+"""The same on the sheet of drawings [mm]."""
+
+
+@dataclass
+class Dragging:
+    """mode: what the hand does; waiting: the newest place it was at, applied just before the next picture."""
+
+    session: Session
+    looking: Looking
+    sheet: Sheet
+    quick: Evaluate | None = None
+    mode: Mode = "none"
+    stroke: Stroke | None = None
+    pressed: Part | None = None
+    pane: Pane | None = None
+    pressed_at: Place = (0.0, 0.0)
+    _last: Place = (0.0, 0.0)
+    _waiting: tuple[Place, bool] | None = None
+    _travelled: float = 0.0
+
+    def hit(self, boat: BoatShapes, at: Place) -> tuple[Part, Hit] | None:
+        """What is under a place in the picture (shares of it)."""
+        looking = self.looking
+        found = pick(boat.shapes, looking.camera, looking.size, looking.pixels(at), boat.planes)
+        return None if found is None else (boat.part(found.owner), found)
+
+    def press_picture(self, boat: BoatShapes, at: Place, *, pan: bool, fine: bool) -> None:
+        """A hand comes down on the picture: on a part it takes hold, beside one it turns the boat."""
+        self._last = self.pressed_at = at
+        self._travelled, self.pane = 0.0, None
+        found = self.hit(boat, at)
+        self.pressed = found[0] if found else None
+        if pan or (fine and self.pressed is None):
+            self.mode = "pan"
+        elif found is not None and self._take(found[0], self.looking.pixels(at), None, found[1].point[0]):
+            self.mode = "stroke"
+        else:
+            self.mode = "turn"
+
+    def press_drawing(self, sheet: Sheet, pane: Pane | None, part: Part | None, at: Place) -> None:
+        """A hand comes down on the sheet of drawings [mm]: on a part in a view it takes hold, elsewhere it moves the sheet."""
+        self._last = self.pressed_at = at
+        self._travelled = 0.0
+        self.pressed = part
+        self.pane = pane
+        here = sheet.boat_at(pane, at) if pane is not None else at
+        near = here[0] if pane is not None and pane.placing.axes[0] == "x" else None
+        held = part is not None and pane is not None and self._take(part, here, pane.placing.axes, near)
+        self.mode = "stroke" if held else "sheet"
+
+    def only_pane(self) -> Kind | None:
+        """The view that is being dragged in, or while the picture is, none but the first: the others wait for the hand to rest."""
+        if self.stroke is None or self.stroke.edit is None:
+            return None
+        return self.pane.kind if self.pane is not None else "profile"
+
+    def _take(self, part: Part, at: Place, axes: str | None, near_x: float | None) -> bool:
+        """Take hold of a part; False for what does not move or is not seen to move here."""
+        hull = self.session.evaluation.layout.hull
+        try:
+            grip = grip_on(self.session.scene, part, near_x, (hull.x_forward, hull.x_after))
+        except SketchError:
+            return False
+        if self._moved(grip, (1.0, 1.0), axes) is None:
+            return False
+        self.stroke = Stroke(grip, self.session.evaluation, at, axes)
+        return True
+
+    def _moved(self, grip: Grip, by: Place, axes: str | None) -> tuple[float, ...] | None:
+        if axes is not None:
+            return moved_in_drawing(grip, axes, by)
+        return moved_in_picture(grip, self.looking.camera, by, self.looking.size)
+
+    def move(self, at: Place, *, fine: bool) -> None:
+        """The hand moves; only the newest place is kept."""
+        self._waiting = (at, fine)
+
+    def apply(self) -> bool:
+        """Do what the newest move asks; whether anything changed."""
+        if self._waiting is None:
+            return False
+        (at, fine), self._waiting = self._waiting, None
+        by = (at[0] - self._last[0], at[1] - self._last[1])
+        self._travelled = max(self._travelled, abs(at[0] - self.pressed_at[0]), abs(at[1] - self.pressed_at[1]))
+        self._last = at
+        match self.mode:
+            case "turn":
+                self.looking.turn(by)
+            case "pan":
+                self.looking.pan(by)
+            case "sheet":
+                self.sheet.pan(by)
+                self._last = (at[0] - by[0], at[1] - by[1])
+            case "stroke":
+                return self._drag_to(at, fine=fine)
+            case _:
+                return False
+        return True
+
+    def _drag_to(self, at: Place, *, fine: bool) -> bool:
+        stroke = self.stroke
+        if stroke is None or self._travelled < self._reach:
+            return False
+        here = self.sheet.boat_at(self.pane, at) if self.pane is not None else self.looking.pixels(at)
+        by = (here[0] - stroke.begun_at[0], here[1] - stroke.begun_at[1])
+        moved = self._moved(stroke.grip, by, stroke.axes)
+        if moved is None:
+            return False
+        to = snapped(stroke.grip, moved, step(self.session.scene.units, fine=fine))
+        if to == stroke.to:
+            return False
+        problem = self.session.preview(stroke.grip.edit(to), stroke.started.scene, self.quick)
+        stroke.problem = problem
+        if not problem:
+            stroke.to = to
+        return True
+
+    @property
+    def _reach(self) -> float:
+        """How far a click may stray: in shares of the picture, or in millimetres of the sheet."""
+        return CLICK_REACH if self.pane is None and self.mode != "sheet" else CLICK_REACH_SHEET
+
+    def hand(self) -> tuple[HandLine, ...]:
+        """What stands under the hand."""
+        if self.stroke is None or (self.stroke.edit is None and not self.stroke.problem):
+            return ()
+        return under_hand(self.stroke, self.session.evaluation)
+
+    def release(self) -> Part | None:
+        """The hand lets go: a drag becomes one step; a click gives back what was clicked."""
+        self.apply()
+        stroke, self.stroke = self.stroke, None
+        clicked = self.mode != "pan" and self._travelled < self._reach and (stroke is None or stroke.edit is None)
+        self.mode, self.pane = "none", None
+        if stroke is not None and stroke.edit is not None:
+            self.session.commit()
+            if stroke.problem:
+                self.session.notice = Notice(text=stroke.problem, refused=True)
+            return stroke.grip.part
+        if stroke is not None:
+            self.session.abort(stroke.started)
+        return self.pressed if clicked else None
+
+    def escape(self) -> bool:
+        """Put back what is being dragged; False where nothing was."""
+        stroke, self.stroke = self.stroke, None
+        held, self.mode = self.mode != "none", "none"
+        self._waiting = None
+        if stroke is not None:
+            self.session.abort(stroke.started)
+        return held
+
+
+ACROSS, ALONG, UP = (
+    {"left": -1.0, "right": 1.0, "down": -1.0, "up": 1.0},
+    {"left": -1.0, "right": 1.0},
+    {"down": -1.0, "up": 1.0},
+)
+NUDGES: dict[str, tuple[dict[str, float], ...]] = {
+    "x": (ALONG,),
+    "y": (ACROSS,),
+    "z": (UP,),
+    "xy": (ALONG, UP),
+    "xz": (ALONG, UP),
+    "yz": (ALONG, UP),
+    "xyz": (ALONG, {}, UP),
+}
+"""What an arrow key does along each of a grip's axes: as in profile and plan, the bow to the left and starboard up."""
+
+
+def nudge(session: Session, part: Part, towards: str, *, fine: bool) -> None:
+    """Move a part one step by an arrow key, where it moves that way."""
+    try:
+        grip = grip_on(session.scene, part)
+    except SketchError as problem:
+        session.refuse(problem)
+        return
+    size = step(session.scene.units, fine=fine)
+    moved = tuple(ways.get(towards, 0.0) * size for ways in NUDGES[grip.axes])
+    if any(moved):
+        session.do(grip.edit(snapped(grip, moved, size)))

@@ -1,0 +1,144 @@
+"""What a page asks to change besides dragging: typed values, names, things added, copied and taken out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from sketcher.analysis.results import Compartment
+from sketcher.geometry.section import frame_x, section
+from sketcher.model.deletion import Delete
+from sketcher.model.edits import Add, Duplicate, NameCompartment, Rename, SetSceneValue
+from sketcher.model.errors import SketchError
+from sketcher.model.lookup import fresh_name
+from sketcher.model.reading import Field
+from sketcher.model.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
+from sketcher.model.typed import read_typed, typed
+from sketcher.web.logic.grips import BLOCK_OF
+from sketcher.web.logic.placing import Point, placed
+from sketcher.web.logic.session import Session
+from sketcher.web.state import FieldRow, Part, part_of
+
+COPY_SHIFT = 0.1
+"""A copy stands this far from its original [m], so that it is seen."""
+UNMOVED_COPIES = ("berths", "stringers")
+
+
+@dataclass
+class Editing:
+    """Changes to the session's scene; each gives back the part that should be selected after it, None to keep what is."""
+
+    session: Session
+
+    def rows(self, part: Part | None) -> tuple[FieldRow, ...]:
+        """The fields of a part, as they may be typed."""
+        if part is None:
+            return ()
+        scene = self.session.scene
+        if part.kind == "waterline":
+            return (
+                _scene_row(self.session, "waterline"),
+                _scene_row(self.session, "centre_of_gravity"),
+                _scene_row(self.session, "water"),
+            )
+        block = BLOCK_BY_KEY[BLOCK_OF[part.kind]]
+        item = next((item for item in getattr(scene, block.key) if item.name == part.name), None)
+        if item is None:
+            return ()
+        return tuple(self._row(field, getattr(item, field.attribute)) for field in block.fields)
+
+    def _row(self, field: Field, value: Any) -> FieldRow:
+        scene = self.session.scene
+        text = "" if value is None else field.kind.write(value, scene.units)
+        ties = tuple(item.name for block in field.ties for item in getattr(scene, block))
+        words = tuple(dict.fromkeys((*field.kind.options, *ties)))
+        free = bool(field.ties) or field.kind.unit == "length"
+        return FieldRow(
+            key=field.key,
+            word=field.words + {"length": f", {scene.units}", "": ""}.get(field.kind.unit, f", {field.kind.unit}"),
+            text=text.strip('"'),
+            options=() if free else words,
+            suggestions=words if free else (),
+        )
+
+    def set(self, part: Part, key: str, text: str) -> None:
+        """A typed value. Raises SketchError where the text is none."""
+        if part.kind == "waterline":
+            field = SCENE_FIELD_BY_KEY.get(key)
+            if field is None:
+                raise SketchError(f"the water has no `{key}`")
+            self.session.do(SetSceneValue(key, read_typed(field, _as_block(key, text), self.session.scene.units, key)))
+            return
+        self.session.do(typed(self.session.scene, BLOCK_OF[part.kind], part.name, key, text))
+
+    def rename(self, part: Part, name: str) -> Part | None:
+        if part.kind == "compartment" and not self._is_named(part.name):
+            return self.name_space(part, name, "void")
+        done = self.session.do(Rename(BLOCK_OF[part.kind], part.name, name.strip()))
+        return Part(part.kind, name.strip()) if done else None
+
+    def name_space(self, part: Part, name: str, use: str) -> Part | None:
+        """Give a compartment found in the layout a name and a use. Raises SketchError where it is gone."""
+        space = next((space for space in self.session.evaluation.layout.compartments if space.name == part.name), None)
+        if space is None:
+            raise SketchError(f"there is no compartment called `{part.name}` any more")
+        done = self.session.do(NameCompartment(name.strip(), point_inside(space), use))
+        return Part("compartment", name.strip()) if done else None
+
+    def _is_named(self, name: str) -> bool:
+        return any(space.name == name for space in self.session.scene.compartments)
+
+    def duplicate(self, part: Part) -> Part | None:
+        block = BLOCK_OF[part.kind]
+        name = fresh_name(self.session.scene, block, part.name)
+        done = self.session.do(Duplicate(block, part.name, name, 0.0 if block in UNMOVED_COPIES else COPY_SHIFT))
+        return Part(part.kind, name) if done else None
+
+    def delete(self, part: Part, *, free: bool) -> str:
+        """Take a part out; why not, where others are tied to it and are not to be freed."""
+        edit = Delete(BLOCK_OF[part.kind], part.name, free)
+        try:
+            edit.apply(self.session.scene)
+        except SketchError as problem:
+            if free:
+                raise
+            return problem.message
+        self.session.do(edit)
+        return ""
+
+    def add(self, kind: str, at: Point, on: Part | None) -> Part | None:
+        """A new thing where the owner points. Raises SketchError where it cannot go there."""
+        item = placed(self.session.evaluation, kind, at, on)
+        return part_of(f"{kind}/{item.name}") if self.session.do(Add(item)) else None
+
+
+def _scene_row(session: Session, key: str) -> FieldRow:
+    scene, field = session.scene, SCENE_FIELD_BY_KEY[key]
+    value = getattr(scene, field.attribute)
+    text = "" if value is None else field.kind.write(value, scene.units).strip("{}")
+    unit = f", {scene.units}" if key != "water" else ""
+    hint = "One height, or forward: …, after: …, or bow_freeboard: …, stern_freeboard: …" if key == "waterline" else ""
+    return FieldRow(key=key, word=field.words + unit, text=text, hint=hint)
+
+
+def _as_block(key: str, text: str) -> str:
+    """What is typed for a block of keys, with its braces; a bare height of the centre of gravity with its key."""
+    text = text.strip().strip("{}")
+    if key == "centre_of_gravity" and ":" not in text:
+        return f"{{height: {text}}}"
+    return f"{{{text}}}" if ":" in text else text
+
+
+def point_inside(space: Compartment) -> Point:
+    """A point well inside a compartment [m]: in the middle of the largest part of a section near its middle."""
+    low, high = space.mesh.bounds
+    for share in (0.5, 0.4, 0.6, 0.25, 0.75):
+        x = float(low[0] + share * (high[0] - low[0]))
+        cut = section(space.mesh, frame_x(x))
+        if not cut.is_empty:
+            spot = max(cut.geoms, key=lambda polygon: polygon.area).representative_point()
+            return x, float(spot.x), float(spot.y)
+    x, y, z = np.array(space.centroid).tolist()
+    return x, y, z

@@ -1,0 +1,128 @@
+"""Scenes opened, begun, saved and exported through the page, all within the chosen folders."""
+
+from __future__ import annotations
+
+import os
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from sketcher.model.errors import SketchError
+from sketcher.model.hull_file import read_hull, write_hull
+from sketcher.model.recovery import drop_recovery
+from sketcher.model.saving import changed_elsewhere, open_scene
+from sketcher.model.scene_file import new_scene_text
+from sketcher.model.tape_table import read_tape_table
+from sketcher.model.writing import replace_file
+from sketcher.web.logic.folders import Folders
+from sketcher.web.logic.session import Session
+from sketcher.web.state import Dialog, Notice, Part
+
+
+@dataclass(frozen=True)
+class Files:
+    """What the page may do with files."""
+
+    folders: Folders
+
+    def ask(self, name: str, session: Session, selected: Part | None) -> Dialog | None:
+        """The dialog of a name, filled in; None for a name that is none."""
+        match name:
+            case "keys":
+                return Dialog(name=name)
+            case "open":
+                return Dialog(name=name, options=tuple(self.folders.scenes()))
+            case "new":
+                return Dialog(name=name, options=tuple(self.folders.hulls()), about="first-layout.yaml")
+            case "save as":
+                return Dialog(name=name, about=_next_name(Path(session.opened.path)))
+            case "name space" if selected is not None and selected.kind == "compartment":
+                return Dialog(name=name, about=selected.name)
+        return None
+
+    def save(self, session: Session) -> Dialog | None:
+        """Save; a file changed elsewhere is left alone and the owner asked."""
+        if changed_elsewhere(session.opened):
+            return Dialog(name="changed", about=session.file)
+        session.save()
+        return None
+
+    def save_as(self, session: Session, name: str) -> Dialog | None:
+        """Save beside the scene under another name; a name that will not do is asked for again."""
+        try:
+            session.save_as(str(self.folders.new_file(Path(session.opened.path), name)))
+        except SketchError as problem:
+            return Dialog(name="save as", about=name, problem=f"{problem.message}. {problem.remedy}")
+        return None
+
+    def open(self, session: Session, name: str, *, sure: bool) -> Dialog | None:
+        """Go on with another scene; unsaved work is asked about first.
+
+        Raises SketchError where it cannot be read; then this one stays.
+        """
+        path = self.folders.scenes().get(name)
+        if path is None:
+            raise SketchError(f"there is no scene `{name}` in the chosen folders", "Choose one of the list.")
+        if session.unsaved and not sure:
+            return Dialog(name="leave", about=name)
+        old = session.opened.path
+        session.open(open_scene(path))
+        drop_recovery(old)
+        return self.offer_recovery(session)
+
+    def reload(self, session: Session) -> Dialog | None:
+        """Read the scene's file again as it now is; what was not saved is left behind."""
+        session.open(open_scene(session.opened.path))
+        drop_recovery(session.opened.path)
+        session.notice = Notice(text=f"Read {session.file} again")
+        return None
+
+    def new(self, session: Session, hull: str, name: str, file: str) -> Dialog | None:
+        """Begin a scene in a hull, or in a table of measurements that is made a hull of first."""
+        source = self.folders.hulls().get(hull)
+        try:
+            if source is None:
+                raise SketchError(f"there is no hull `{hull}` in the chosen folders", "Choose one of the list.")
+            target = self.folders.new_file(Path(session.opened.path), file)
+            if target.exists():
+                raise SketchError("there is a file of this name already", "Choose another name.")
+            if session.unsaved:
+                raise SketchError("this scene has unsaved work", "Save it first.")
+            _begin_scene(source, target, name)
+            session.open(open_scene(target))
+        except SketchError as problem:
+            return Dialog(
+                name="new", about=file, options=tuple(self.folders.hulls()), problem=f"{problem.message}. {problem.remedy}"
+            )
+        return None
+
+    def recover(self, session: Session, *, take: bool) -> None:
+        """Take up work that an earlier run could not save, or forget it."""
+        found = session.found_work()
+        if found is not None and take:
+            session.take_up(found)
+        else:
+            drop_recovery(session.opened.path)
+
+    def offer_recovery(self, session: Session) -> Dialog | None:
+        return Dialog(name="recover", about=session.file) if session.found_work() is not None else None
+
+
+def _begin_scene(source: Path, target: Path, name: str) -> None:
+    """Write an empty scene in a hull; a table of measurements becomes a hull file beside it first."""
+    if source.suffix.lower() == ".csv":
+        hull_path = source.with_suffix(".yaml")
+        if hull_path.exists():
+            raise SketchError(f"there is a hull {hull_path.name} beside this table already", "Choose that hull, or rename it.")
+        write_hull(read_tape_table(source).hull, hull_path)
+        source = hull_path
+    hull = read_hull(source)
+    between = Path(os.path.relpath(source, target.parent)).as_posix()
+    replace_file(target, new_scene_text(name.strip() or "First layout", between, hull.units).encode())
+
+
+def _next_name(path: Path) -> str:
+    """A free name that counts on from this one: layout.yaml, layout-2.yaml."""
+    stem = re.sub(r"-\d+$", "", path.stem)
+    number = next(number for number in range(2, 1000) if not path.with_name(f"{stem}-{number}.yaml").exists())
+    return f"{stem}-{number}.yaml"

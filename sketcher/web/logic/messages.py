@@ -1,0 +1,64 @@
+"""Messages from a page, each value checked before anything is done with it: a page may be anyone's."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from sketcher.web.state import Part, part_of
+
+Choice = TypeVar("Choice", bound=str)
+LONGEST_TEXT = 400
+"""Characters: longer than any name, number or path that the page asks for."""
+
+
+class BadMessage(ValueError):
+    """A message that the sketch's own page would not send."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fields:
+    """The values of one message, by name. Every method raises BadMessage where the value is not of its kind."""
+
+    values: dict[str, Any]
+
+    def text(self, name: str, default: str | None = None) -> str:
+        value = self.values.get(name, default)
+        if not isinstance(value, str) or len(value) > LONGEST_TEXT:
+            raise BadMessage(f"{name} is no text")
+        return value
+
+    def number(self, name: str, low: float = -1e6, high: float = 1e6) -> float:
+        """A finite number, brought within limits; text that spells one counts."""
+        value = self.values.get(name)
+        try:
+            number = float(value) if isinstance(value, int | float | str) and not isinstance(value, bool) else math.nan
+        except ValueError:
+            number = math.nan
+        if not math.isfinite(number):
+            raise BadMessage(f"{name} is no number")
+        return min(max(number, low), high)
+
+    def flag(self, name: str) -> bool:
+        return self.values.get(name) is True
+
+    def pair(self, name: str, low: float = -1e6, high: float = 1e6) -> tuple[float, float]:
+        """Two numbers, brought within limits."""
+        value = self.values.get(name)
+        if not isinstance(value, list) or len(value) != 2:
+            raise BadMessage(f"{name} is no pair")
+        first, second = (Fields({name: part}).number(name, low, high) for part in value)
+        return first, second
+
+    def choice(self, name: str, among: tuple[Choice, ...]) -> Choice:
+        value = self.values.get(name)
+        for known in among:
+            if value == known:
+                return known
+        raise BadMessage(f"{name} is none of {', '.join(among)}")
+
+    def part(self, name: str = "part") -> Part | None:
+        """The part a mark names; None where none is named."""
+        value = self.values.get(name)
+        return part_of(value) if isinstance(value, str) and len(value) <= LONGEST_TEXT else None

@@ -1,0 +1,175 @@
+"""One scene being worked on: its file, its history, and the last good figures.
+
+Everything a page does to a scene goes through here as a named edit, or is refused in words and leaves all as it was.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+
+from sketcher.analysis.results import Evaluation
+from sketcher.model.edits import Edit
+from sketcher.model.errors import SketchError
+from sketcher.model.history import History
+from sketcher.model.recovery import Recovery, drop_recovery, find_recovery, keep_recovery
+from sketcher.model.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
+from sketcher.model.scene import Scene
+from sketcher.web.state import Notice
+
+Evaluate = Callable[[Scene], Evaluation]
+"""A scene to its figures."""
+
+
+@dataclass(frozen=True, slots=True)
+class TakeUp:
+    """The edit that brings back work kept from an earlier run."""
+
+    kept: Scene
+
+    def apply(self, scene: Scene) -> Scene:
+        return replace(self.kept, hull=scene.hull, file=scene.file)
+
+    def describe(self, _: Scene) -> str:
+        return "Take up unsaved work again"
+
+
+@dataclass
+class Session:
+    """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones."""
+
+    opened: SceneDocument
+    evaluate: Evaluate
+    notice: Notice | None = None
+    history: History = field(init=False)
+    evaluation: Evaluation = field(init=False)
+    kept_scene: Scene | None = None
+
+    def __post_init__(self) -> None:
+        self._begin(self.opened)
+
+    def _begin(self, opened: SceneDocument) -> None:
+        self.evaluation = self.evaluate(opened.scene)
+        self.opened, self.history, self.kept_scene = opened, History(opened.scene), None
+
+    @property
+    def scene(self) -> Scene:
+        return self.history.scene
+
+    @property
+    def unsaved(self) -> bool:
+        return self.history.unsaved
+
+    @property
+    def file(self) -> str:
+        return os.path.basename(self.opened.path)
+
+    def refuse(self, problem: SketchError) -> None:
+        """Say why something could not be."""
+        self.notice = Notice(text=_sentence(problem.message), remedy=problem.remedy, refused=True)
+
+    def do(self, edit: Edit) -> bool:
+        """Make an edit as one step; False, and said why, where it cannot be."""
+        try:
+            scene = edit.apply(self.scene)
+            evaluation = self.evaluate(scene)
+        except SketchError as problem:
+            self.refuse(problem)
+            return False
+        self.history.do(edit)
+        self.evaluation, self.notice = evaluation, None
+        return True
+
+    def preview(self, edit: Edit, base: Scene, evaluate: Evaluate | None = None) -> str:
+        """Show an edit made to the scene that a drag began with; what is wrong with it in words, or nothing.
+
+        evaluate: a quicker way to the same figures while one panel moves.
+        """
+        try:
+            scene = edit.apply(base)
+            evaluation = (evaluate or self.evaluate)(scene)
+        except SketchError as problem:
+            return _sentence(problem.message)
+        self.history.preview(edit)
+        self.evaluation = evaluation
+        return ""
+
+    def commit(self) -> None:
+        """End a drag as one step, its figures worked out afresh."""
+        self.history.commit()
+        self.evaluation = self.evaluate(self.scene)
+
+    def abort(self, before: Evaluation) -> None:
+        """End a drag and put everything back, the figures included."""
+        self.history.abort()
+        self.evaluation = before
+
+    def open(self, opened: SceneDocument) -> None:
+        """Go on with another file. Raises SketchError, and stays with this one, where its boat cannot be."""
+        self._begin(opened)
+
+    def undo(self) -> None:
+        self._step(self.history.undo_name, self.history.undo, "Undone")
+
+    def redo(self) -> None:
+        self._step(self.history.redo_name, self.history.redo, "Done again")
+
+    def _step(self, name: str | None, step: Callable[[], object], word: str) -> None:
+        if name is None:
+            return
+        step()
+        self.evaluation = self.evaluate(self.scene)
+        self.notice = Notice(text=f"{word}: {name}")
+
+    def save(self) -> bool:
+        """Save into the scene's own file; False where it was changed elsewhere or cannot be written."""
+        if changed_elsewhere(self.opened):
+            return False
+        try:
+            self._saved(save_scene(self.opened, self.scene))
+        except SketchError as problem:
+            self.refuse(problem)
+            return False
+        return True
+
+    def save_as(self, path: str) -> None:
+        """Save under another name and go on in that file. Raises SketchError."""
+        old = self.opened.path
+        self._saved(save_scene_as(self.opened, self.scene, path))
+        drop_recovery(old)
+
+    def _saved(self, opened: SceneDocument) -> None:
+        drop_recovery(opened.path)
+        self.opened, self.kept_scene = opened, None
+        self.history.mark_saved(self.scene)
+        self.notice = Notice(text=f"Saved {self.file}")
+
+    def keep(self) -> None:
+        """Keep unsaved work beside the file, once for each change; nothing is kept of what is saved."""
+        scene = self.scene
+        if scene is self.kept_scene:
+            return
+        self.kept_scene = scene
+        if not self.unsaved:
+            drop_recovery(self.opened.path)
+            return
+        try:
+            keep_recovery(self.opened, scene)
+        except SketchError as problem:
+            self.notice = Notice(
+                text="Unsaved work cannot be kept beside the file.", remedy=f"{problem.message} Save soon.", refused=True
+            )
+
+    def take_up(self, found: Recovery) -> None:
+        """Go on with work that an earlier run could not save, as one step that can be undone."""
+        self.do(TakeUp(found.scene))
+
+    def found_work(self) -> Recovery | None:
+        """Work that an earlier run could not save."""
+        return find_recovery(self.opened)
+
+
+def _sentence(words: str) -> str:
+    """With a capital at its beginning."""
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,75 @@
+"""What stands over the picture: from where one looks, how much of the hull one sees, what is cut away."""
+
+from __future__ import annotations
+
+from sketcher.outputs.words import length_with_unit
+from sketcher.web.state import CUT_KINDS, PageState
+from sketcher.web.ui.html import Markup, button, join, tag
+
+CUT_WORDS = {
+    "none": "Whole boat",
+    "forward": "Cut away forward",
+    "after": "Cut away aft",
+    "above": "Cut away above",
+    "port": "Cut away to port",
+    "starboard": "Cut away to starboard",
+}
+VIEW_WORDS = {"quarter": "Quarter", "profile": "Profile", "plan": "Plan", "ahead": "Ahead"}
+
+
+def controls(state: PageState) -> Markup:
+    """Views, see-through and the cut."""
+    look = state.look
+    views = tag(
+        "div",
+        *(
+            button(word, "view", data_view=view, title=f"Look from here ({number})")
+            for number, (view, word) in enumerate(VIEW_WORDS.items(), 1)
+        ),
+        class_="group",
+        role="group",
+        aria_label="Views",
+    )
+    hull = tag(
+        "label",
+        "Hull",
+        tag(
+            "input",
+            type="range",
+            min=0,
+            max=1,
+            step=0.05,
+            value=look.see_through,
+            data_do="see_through",
+            aria_label="Hull see-through",
+            aria_valuetext=f"{100 * look.see_through:.0f} % see-through",
+        ),
+    )
+    options = [tag("option", CUT_WORDS[kind], value=kind, selected=look.cut.kind == kind) for kind in CUT_KINDS]
+    kind = tag("select", *options, data_do="cut", aria_label="Cut away")
+    return join(
+        views,
+        tag("div", hull, class_="group"),
+        tag("div", kind, _cut_slider(state), class_="group"),
+        tag("div", button("Names", "names", aria_pressed=str(look.names).lower()), class_="group"),
+    )
+
+
+def _cut_slider(state: PageState) -> Markup | None:
+    cut = state.look.cut
+    if cut.kind == "none":
+        return None
+    low, high = state.cut_range
+    place = length_with_unit(cut.at, state.evaluation.scene.units)
+    slider = tag(
+        "input",
+        type="range",
+        min=round(low, 3),
+        max=round(high, 3),
+        step=0.005,
+        value=round(cut.at, 3),
+        data_do="cut_at",
+        aria_label="Place of the cut",
+        aria_valuetext=place,
+    )
+    return tag("label", slider, place)

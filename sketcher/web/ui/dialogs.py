@@ -1,0 +1,126 @@
+"""Questions and forms over the page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sketcher.model.scene_fields import USES
+from sketcher.web.state import Dialog, PageState
+from sketcher.web.ui.html import Markup, button, join, tag
+
+KEYS = (
+    ("Drag a panel or the waterline", "moves it along its own way, in steps of 5 mm (1/4 in)"),
+    ("Shift or Alt with it", "steps of 1 mm (1/16 in)"),
+    ("Arrow keys", "nudge what is selected; with nothing selected, turn the boat"),
+    ("Escape", "puts back what is being dragged; then lets go of the selection"),
+    ("Drag elsewhere", "turns the boat; right button or Shift: moves her; wheel or two fingers: magnifies"),
+    ("1 2 3 4", "quarter, profile, plan, ahead"),
+    ("+ and -", "closer and further"),
+    ("H, D, Delete", "hide or show, duplicate, delete what is selected"),
+    ("Ctrl+Z, Ctrl+Y", "undo, redo"),
+    ("Ctrl+S", "save; with Shift: save as"),
+)
+
+
+def dialog(state: PageState) -> Markup:
+    """The open dialog, or nothing."""
+    if state.dialog is None:
+        return Markup("")
+    body = BODIES[state.dialog.name](state.dialog)
+    problem = tag("p", state.dialog.problem, class_="problem", role="alert") if state.dialog.problem else None
+    return tag("dialog", problem, body, aria_labelledby="dialog-title", data_key=state.dialog.name)
+
+
+def _title(words: str) -> Markup:
+    return tag("h2", words, id="dialog-title")
+
+
+def _keys(_: Dialog) -> Markup:
+    rows = [tag("tr", tag("td", tag("kbd", what)), tag("td", does)) for what, does in KEYS]
+    close = tag("div", button("Close", "close", class_="plain", autofocus=True), class_="row")
+    return join(_title("Keys and hands"), tag("table", tag("tbody", *rows)), close)
+
+
+def _open(asked: Dialog) -> Markup:
+    choices = [button(name, "open", data_name=name) for name in asked.options]
+    note = tag("p", "Scenes in the folders that were chosen at the start.")
+    close = tag("div", button("Cancel", "close", class_="plain"), class_="row")
+    return join(_title("Open another scene"), note, tag("div", *choices, class_="choices"), close)
+
+
+def _new(asked: Dialog) -> Markup:
+    options = [tag("option", name, value=name) for name in asked.options]
+    fields = join(
+        tag("label", "Hull, or a table of tape measurements", tag("select", *options, name="hull")),
+        tag(
+            "label",
+            "Name of the layout",
+            tag("input", type="text", name="name", value="First layout", maxlength=60, autofocus=True),
+        ),
+        tag("label", "File", tag("input", type="text", name="file", value=asked.about, maxlength=120)),
+    )
+    return join(_title("New scene"), _form("new", fields, "Begin"))
+
+
+def _save_as(asked: Dialog) -> Markup:
+    fields = tag("label", "File", tag("input", type="text", name="file", value=asked.about, maxlength=120, autofocus=True))
+    return join(_title("Save as"), _form("save_as", fields, "Save"))
+
+
+def _name_space(asked: Dialog) -> Markup:
+    uses = [tag("option", use, value=use) for use in USES]
+    fields = join(
+        tag("label", "Name", tag("input", type="text", name="name", value=asked.about, maxlength=60, autofocus=True)),
+        tag("label", "Use", tag("select", *uses, name="use")),
+    )
+    return join(_title("Name this compartment"), _form("name_space", fields, "Name it"))
+
+
+def _recover(asked: Dialog) -> Markup:
+    deeds = tag(
+        "div",
+        button("Leave it", "recover", data_take="no", class_="plain"),
+        button("Take it up again", "recover", data_take="yes", class_="main", autofocus=True),
+        class_="row",
+    )
+    words = f"Changes to this scene were kept from {asked.about}, when the sketcher ended without saving them."
+    return join(_title("Unsaved work was kept"), tag("p", words), deeds)
+
+
+def _changed(asked: Dialog) -> Markup:
+    deeds = tag(
+        "div",
+        button("Keep working here", "close", class_="plain"),
+        button("Save as…", "dialog", data_name="save as", class_="plain"),
+        button("Read the file again", "reload", class_="main", autofocus=True),
+        class_="row",
+    )
+    words = f"{asked.about} was changed by something else since it was read here. It was not overwritten."
+    return join(_title("The file was changed elsewhere"), tag("p", words), deeds)
+
+
+def _leave(asked: Dialog) -> Markup:
+    deeds = tag(
+        "div",
+        button("Stay", "close", class_="plain"),
+        button("Leave without saving", "open", data_name=asked.about, data_sure="yes", class_="plain"),
+        class_="row",
+    )
+    return join(_title("There is unsaved work"), tag("p", "Save first, or leave it behind; undo cannot bring it back."), deeds)
+
+
+def _form(do: str, fields: Markup, word: str) -> Markup:
+    deeds = tag("div", button("Cancel", "close", class_="plain"), tag("button", word, class_="main"), class_="row")
+    return tag("form", fields, deeds, data_do=do)
+
+
+BODIES: dict[str, Callable[[Dialog], Markup]] = {
+    "keys": _keys,
+    "open": _open,
+    "new": _new,
+    "save as": _save_as,
+    "name space": _name_space,
+    "recover": _recover,
+    "changed": _changed,
+    "leave": _leave,
+}

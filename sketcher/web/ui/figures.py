@@ -1,0 +1,202 @@
+"""The figures in the margin: compartments with their gauges, berths, how she floats, and what was noticed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from sketcher.analysis.results import Compartment, Evaluation, Finding
+from sketcher.analysis.sources import SOURCES
+from sketcher.outputs.known import KnownSpace, known_spaces
+from sketcher.outputs.words import UNKNOWN, by_severity, length, length_with_unit, litres, plain, share
+from sketcher.web.state import PageState, Part
+from sketcher.web.ui.html import Markup, button, join, tag
+
+GAUGE_HEIGHT, GAUGE_WIDTH = 30, 9
+"""Pixels."""
+LEAST_LEVEL = 0.04
+"""Share of a gauge that stays visible on either side where a space crosses the waterline by ever so little."""
+SEVERITY_WORDS = {"stop": "Stop", "warn": "Mind", "note": "Note"}
+
+
+def figures(state: PageState) -> Markup:
+    """All sections of figures."""
+    return join(compartments(state), berths(state), floating(state.evaluation), noticed(state))
+
+
+def compartments(state: PageState) -> Markup:
+    """The list of compartments: gauge, name with its signs, litres and litres below the waterline, and their totals."""
+    evaluation = state.evaluation
+    spaces = known_spaces(evaluation)
+    rows = [_space_row(state, space) for space in spaces]
+    head = tag(
+        "thead",
+        tag(
+            "tr",
+            tag("th", tag("span", "", class_="gauge"), scope="col", aria_label="Water in it"),
+            tag("th", "Compartment", scope="col"),
+            tag("th", "litres", scope="col", class_="number"),
+            tag("th", "below", scope="col", class_="number", title="litres below the waterline"),
+        ),
+    )
+    foot = tag(
+        "tfoot",
+        tag(
+            "tr",
+            tag("td"),
+            tag("td", "Together"),
+            tag("td", litres(_total(space.volume for space in spaces)), class_="number"),
+            tag("td", litres(_total(space.below for space in spaces)), class_="number"),
+        ),
+    )
+    return tag("section", tag("h2", "Compartments"), tag("table", head, tag("tbody", *rows), foot), aria_label="Compartments")
+
+
+def _total(parts: Iterable[float | None]) -> float | None:
+    """The sum [m3]; None where a part is not known."""
+    known = list(parts)
+    return None if any(part is None for part in known) else sum(part for part in known if part is not None)
+
+
+def _space_row(state: PageState, known: KnownSpace) -> Markup:
+    part = Part("compartment", known.name)
+    words = join(known.name, tag("small", _position_words(known)), *_signs(state.evaluation, known.space))
+    return tag(
+        "tr",
+        tag("td", gauge(state.evaluation, known), class_="gauge"),
+        tag("td", button(words, "select", class_="name", data_part=part.key)),
+        tag("td", _volume(known), class_="number", data_figure=f"litres/{known.name}"),
+        tag("td", litres(known.below), class_="number", data_figure=f"below/{known.name}"),
+        class_="chosen" if state.selected == part else None,
+        data_key=part.key,
+    )
+
+
+def _volume(known: KnownSpace) -> Markup:
+    """Litres; of a space that runs out of the measured part only the least is known."""
+    if known.at_least is not None:
+        return join(tag("small", "at least"), litres(known.at_least))
+    return join(litres(known.volume))
+
+
+def _position_words(known: KnownSpace) -> str:
+    """Use and relation to the water in a few words."""
+    if known.position is None:
+        return known.space.use
+    part_below = f", {share(known.below, known.volume)} below" if known.below is not None else ""
+    where = {"below": "below the waterline", "above": "above the waterline", "crosses": f"crosses the waterline{part_below}"}
+    return f"{known.space.use}, {where[known.position]}"
+
+
+def _signs(evaluation: Evaluation, space: Compartment) -> list[Markup]:
+    """A plain sign where a space is not closed or not tight, each with its reason."""
+    signs = []
+    if not space.bounded:
+        signs.append(tag("small", "not closed: runs out of the measured part", class_="sign"))
+    if not space.watertight:
+        ways = [way for way in evaluation.layout.ways if space.name in way.between]
+        reasons = [f"{way.name} to {_other(way.between, space.name)}" for way in ways[:2]]
+        more = f" and {len(ways) - 2} more" if len(ways) > 2 else ""
+        signs.append(tag("small", f"not tight: {', '.join(reasons) or ', '.join(space.open_to)}{more}", class_="sign"))
+    return signs
+
+
+def _other(between: tuple[str, str], name: str) -> str:
+    return between[1] if between[0] == name else between[0]
+
+
+def gauge(evaluation: Evaluation, known: KnownSpace) -> Markup:
+    """An upright gauge as high as the space, filled to where the waterline stands in it; `?` where that is not known."""
+    space, level = known.space, 0.0
+    if evaluation.water is not None:
+        x, y, _ = space.centroid
+        level = (evaluation.water.height(x, y) - space.lowest) / max(space.highest - space.lowest, 1e-9)
+        level = {"below": 1.0, "above": 0.0}.get(known.position or "", min(max(level, LEAST_LEVEL), 1.0 - LEAST_LEVEL))
+    filled = level * GAUGE_HEIGHT
+    box = tag("rect", x=0.5, y=0.5, width=GAUGE_WIDTH, height=GAUGE_HEIGHT, class_="gauge-box")
+    water = tag(
+        "rect", x=1, y=round(GAUGE_HEIGHT - filled + 0.5, 2), width=GAUGE_WIDTH - 1, height=round(filled, 2), class_="gauge-water"
+    )
+    size = {"width": GAUGE_WIDTH + 1, "height": GAUGE_HEIGHT + 1}
+    return tag("svg", box, water, **size, role="img", aria_label=f"water up to {100 * level:.0f} % of its height")
+
+
+def berths(state: PageState) -> Markup | None:
+    """Each berth with its clear length and what is missing to the person's stature."""
+    rooms = state.evaluation.berths
+    if not rooms:
+        return None
+    units = state.evaluation.scene.units
+    rows = []
+    for room in rooms:
+        part = Part("berth", room.name)
+        if room.fits is None:
+            verdict, sign = "", ""
+        elif room.fits:
+            verdict, sign = f"room for {length_with_unit(room.stature, units)}", ""
+        else:
+            verdict, sign = f"{length_with_unit(room.short_by, units)} short for {length_with_unit(room.stature, units)}", "sign"
+        name = button(
+            join(room.name, tag("small", verdict, class_=sign or None) if verdict else None),
+            "select",
+            class_="name",
+            data_part=part.key,
+        )
+        widths = f"{length(room.shoulder_width, units)} / {length(room.foot_width, units)}"
+        rows.append(
+            tag(
+                "tr",
+                tag("td", name),
+                tag("td", length(room.length, units), class_="number", data_figure=f"berth/{room.name}"),
+                tag("td", widths, class_="number"),
+                class_="chosen" if state.selected == part else None,
+                data_key=part.key,
+            )
+        )
+    head = tag(
+        "tr",
+        tag("th", "Berth", scope="col"),
+        tag("th", f"length, {units}", scope="col", class_="number"),
+        tag("th", "shoulder / foot", scope="col", class_="number"),
+    )
+    return tag("section", tag("h2", "Berths"), tag("table", tag("thead", head), tag("tbody", *rows)), aria_label="Berths")
+
+
+def floating(evaluation: Evaluation) -> Markup | None:
+    """How she floats at the stated waterline, in six figures; an estimate is called one."""
+    if evaluation.water is None:
+        return None
+    at, units = evaluation.floating, evaluation.scene.units
+    figures_ = (
+        ("Displacement", "displacement", "kg", plain(at.displacement, 0)),
+        ("Draft", "draft", units, length(at.draft, units)),
+        ("Freeboard forward", "forward_freeboard", units, length(at.forward_freeboard, units)),
+        ("Least freeboard", "least_freeboard", units, length(at.least_freeboard, units)),
+        ("Kilograms per cm", "kg_per_cm", "kg", plain(at.kg_per_cm, 0)),
+        ("Trim, by the bow", "trim", "°", plain(evaluation.water.trim_deg, 2)),
+    )
+    rows = []
+    for word, key, unit, value in figures_:
+        estimate = tag("small", "estimate") if key in at.estimated else None
+        shown = value if value == UNKNOWN else join(value, " ", tag("span", unit, class_="unit"))
+        rows.append(tag("tr", tag("td", word, estimate), tag("td", shown, class_="number"), data_key=key))
+    return tag("section", tag("h2", "Afloat"), tag("table", tag("tbody", *rows)), aria_label="Afloat")
+
+
+def noticed(state: PageState) -> Markup:
+    """Findings in words, the gravest first; each leads to what it is about."""
+    found = by_severity(state.evaluation.findings)
+    items = [_finding(finding, number) for number, finding in enumerate(found)]
+    body = tag("ul", *items, class_="findings") if items else tag("p", "Nothing to mind in this layout.", class_="small")
+    return tag("section", tag("h2", "Noticed"), body, aria_label="Noticed")
+
+
+def _finding(finding: Finding, number: int) -> Markup:
+    source = SOURCES.get(finding.source) if finding.source else None
+    rests = tag("small", f"{source.title} ({source.standing}; {finding.binding or source.binding})") if source else None
+    words = join(tag("span", SEVERITY_WORDS[finding.severity], class_="kind"), tag("span", finding.message, rests))
+    return tag(
+        "li",
+        button(words, "find", data_object=finding.object),
+        class_=finding.severity,
+        data_key=f"{finding.code}/{finding.object}/{number}",
+    )

@@ -1,0 +1,109 @@
+"""The selected thing with its figures to type, and the parts list to choose from and add to."""
+
+from __future__ import annotations
+
+from sketcher.model.scene_fields import BLOCKS
+from sketcher.outputs.words import length
+from sketcher.web.state import PANEL_KINDS, FieldRow, PageState, Part, part_of
+from sketcher.web.ui.html import Markup, button, join, tag
+
+
+def selected(state: PageState) -> Markup | None:
+    """The card of the selected thing."""
+    part = state.selected
+    if part is None:
+        return None
+    title = tag(
+        "div",
+        tag("input", type="text", value=part.name, data_do="rename", data_part=part.key, aria_label="Name", maxlength=60)
+        if part.kind != "waterline"
+        else tag("strong", "Waterline"),
+        class_="title",
+    )
+    rows = [_field(part, row, first=number == 0) for number, row in enumerate(state.fields)]
+    return tag(
+        "section",
+        tag("h2", part.kind, button("Done", "select", data_part="")),
+        title,
+        tag("div", *rows, class_="fields"),
+        tag("div", *_deeds(state, part), class_="row"),
+        class_="selected",
+        aria_label=f"Selected: {part.kind} {part.name}",
+        data_key=f"selected/{part.key}",
+    )
+
+
+def _field(part: Part, row: FieldRow, *, first: bool) -> Markup:
+    """One value to type or choose; it is committed by Enter or on leaving it."""
+    shared = {"data_do": "set", "data_part": part.key, "data_field": row.key}
+    if row.options:
+        options = [tag("option", option, value=option, selected=option == row.text) for option in row.options]
+        control = tag("select", *options, **shared)
+    else:
+        listed = f"words-{row.key}" if row.suggestions else None
+        control = tag("input", type="text", value=row.text, title=row.hint or None, list=listed, autocomplete="off", **shared)
+        if row.suggestions:
+            control = join(control, tag("datalist", *(tag("option", value=word) for word in row.suggestions), id=listed))
+    return tag("label", row.word, control, class_="first" if first else None, data_key=f"field/{row.key}")
+
+
+def _deeds(state: PageState, part: Part) -> list[Markup]:
+    """What can be done with it besides changing its numbers."""
+    hidden = part in state.look.hidden
+    deeds = []
+    if part.kind in PANEL_KINDS or part.kind in ("berth", "compartment"):
+        deeds.append(button("Show" if hidden else "Hide", "toggle", data_part=part.key, class_="plain", title="H"))
+    if part.kind not in ("waterline", "compartment"):
+        deeds.append(button("Duplicate", "duplicate", data_part=part.key, class_="plain", title="D"))
+        deeds.append(button("Delete", "delete", data_part=part.key, class_="plain", title="Delete"))
+    return deeds
+
+
+def parts_list(state: PageState) -> Markup:
+    """All panels and other things by kind, each with its place; hidden ones say so."""
+    scene, units = state.evaluation.scene, state.evaluation.scene.units
+    rows = []
+    for block in BLOCKS:
+        if block.key == "compartments":
+            continue
+        for item in getattr(scene, block.key):
+            part = part_of(f"{block.word}/{item.name}")
+            if part is not None:
+                rows.append(_part_row(state, part, _place(item, units)))
+    rows.append(_part_row(state, Part("waterline", "waterline"), ""))
+    adding = [tag("option", "Add…", value="", selected=True)]
+    adding += [tag("option", block.word, value=block.word) for block in BLOCKS if block.key != "compartments"]
+    add = tag("select", *adding, data_do="add", aria_label="Add a part", class_="plain")
+    hint = (
+        tag("p", f"Point to where the {state.adding} goes, in the picture or a drawing; Enter puts it amidships.", class_="sign")
+        if state.adding
+        else None
+    )
+    return tag("section", tag("h2", "Parts", add), hint, tag("table", tag("tbody", *rows)), aria_label="Parts")
+
+
+def _part_row(state: PageState, part: Part, place: str) -> Markup:
+    kind = part.kind if part.kind != "waterline" else ""
+    hidden = " (hidden)" if part in state.look.hidden else ""
+    return tag(
+        "tr",
+        tag(
+            "td",
+            button(join(part.name, " ", tag("span", kind + hidden, class_="unit")), "select", class_="name", data_part=part.key),
+        ),
+        tag("td", place, class_="number"),
+        class_="chosen" if state.selected == part else None,
+        data_key=f"part/{part.key}",
+    )
+
+
+def _place(item: object, units: str) -> str:
+    """The one figure that says where a thing stands."""
+    at = getattr(item, "at", None)
+    if isinstance(at, int | float):
+        return length(at, units)
+    ends = getattr(item, "off_centre", None)
+    if ends is not None:
+        return length(sum(ends) / 2, units)
+    height = getattr(item, "height", None)
+    return length(height, units) if height is not None else ""

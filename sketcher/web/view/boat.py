@@ -1,0 +1,226 @@
+"""An evaluation as shapes to draw and to point at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from sketcher.analysis.results import BerthRoom, Compartment, Evaluation, WaterPlane, Wet
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.web.state import WATERLINE, Look, Part, PartKind
+from sketcher.web.view.camera import Camera
+from sketcher.web.view.picking import CutPlane
+from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, label_edges, polyline
+
+INK: Colour = (29, 39, 48)
+ACCENT: Colour = (168, 58, 26)
+WATER: Colour = (31, 98, 137)
+HULL: Colour = (226, 221, 208)
+PANEL: Colour = (216, 189, 142)
+TINTS: dict[str | None, Colour] = {
+    "below": (126, 176, 201),
+    "crosses": (186, 214, 214),
+    "above": (238, 231, 208),
+    None: (230, 228, 222),
+}
+
+SELECTED_SHARE = 0.55
+"""How much of the accent colour a selected thing takes on."""
+PANEL_SHARE = 0.7
+"""How much of a panel's face is its own colour, the rest the tint of the space it bounds."""
+WATER_MARGIN = 0.35
+"""The sheet of water stands out round the boat by this much [m], to be seen and to be taken hold of."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class BoatShapes:
+    """Shapes with the parts that their owners' numbers stand for, and the planes that cut them."""
+
+    shapes: Shapes
+    parts: tuple[Part, ...]
+    planes: tuple[CutPlane, ...]
+
+    def part(self, owner: int) -> Part:
+        return self.parts[owner]
+
+
+class _Owners:
+    """Numbers given to parts as they come."""
+
+    def __init__(self) -> None:
+        self.parts: list[Part] = []
+
+    def number(self, part: Part) -> int:
+        if part not in self.parts:
+            self.parts.append(part)
+        return self.parts.index(part)
+
+
+def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None) -> BoatShapes:
+    """Everything that is drawn of a boat. Arrays of a space that did not change are the same objects as before."""
+    owners, shapes = _Owners(), Shapes()
+    panels = tuple(Part(shape.kind, shape.name) for shape in evaluation.layout.panels)
+    for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
+        _add_space(shapes, owners, space, wet, panels, look, selected)
+    _add_hull(shapes, evaluation, look)
+    for room in evaluation.berths:
+        _add_berth(shapes, owners, room, look, selected)
+    for way in evaluation.layout.ways:
+        if way.kind in ("opening", "gap") and len(way.outline) > 1:
+            part = Part("opening", way.name)
+            colour = ACCENT if selected == part or way.kind == "gap" else INK
+            owner = owners.number(part) if way.kind == "opening" else -1
+            shapes.strokes[f"way/{way.name}"] = Strokes(
+                points=way.outline, segments=polyline(way.outline, closed=True), colour=colour, width=2.0, owner=owner
+            )
+    if evaluation.water is not None:
+        _add_water(shapes, owners, evaluation, evaluation.water, selected)
+    return BoatShapes(shapes=shapes, parts=tuple(owners.parts), planes=cut_planes(look))
+
+
+def cut_planes(look: Look) -> tuple[CutPlane, ...]:
+    """The plane that the look's cut stands for: a point on it and the normal towards what is kept."""
+    at = look.cut.at
+    planes: dict[str, CutPlane] = {
+        "forward": ((at, 0.0, 0.0), (1.0, 0.0, 0.0)),
+        "after": ((at, 0.0, 0.0), (-1.0, 0.0, 0.0)),
+        "above": ((0.0, 0.0, at), (0.0, 0.0, -1.0)),
+        "port": ((0.0, at, 0.0), (0.0, 1.0, 0.0)),
+        "starboard": ((0.0, at, 0.0), (0.0, -1.0, 0.0)),
+    }
+    plane = planes.get(look.cut.kind)
+    return () if plane is None else (plane,)
+
+
+def mixed(colour: Colour, other: Colour, share: float) -> NDArray[np.uint8]:
+    """A colour with a share of another, as an array (3,)."""
+    blend = np.array(colour) * (1 - share) + np.array(other) * share
+    return blend.round().astype(np.uint8)
+
+
+def _add_space(
+    shapes: Shapes,
+    owners: _Owners,
+    space: Compartment,
+    wet: Wet | None,
+    panels: tuple[Part, ...],
+    look: Look,
+    selected: Part | None,
+) -> None:
+    """One compartment's walls, each triangle in the tint of the space or the colour of the panel, and its corners in ink."""
+    part = Part("compartment", space.name)
+    if part in look.hidden:
+        return
+    tint = TINTS[wet.position if wet is not None else None]
+    own = mixed(tint, ACCENT, SELECTED_SHARE) if selected == part else np.array(tint, dtype=np.uint8)
+    colours, numbers = [own], [owners.number(part)]
+    for panel in panels:
+        colour = mixed(tint, PANEL, PANEL_SHARE)
+        colours.append(mixed(PANEL, ACCENT, SELECTED_SHARE) if selected == panel else own if selected == part else colour)
+        numbers.append(owners.number(panel))
+    labels = space.mesh.labels
+    which = np.where(labels >= FIRST_PANEL, labels - FIRST_PANEL + 1, 0)
+    hidden = np.array([False, *(panel in look.hidden for panel in panels)])
+    kept = ~hidden[which]
+    triangles = space.mesh.triangles if kept.all() else space.mesh.triangles[kept]
+    shapes.surfaces[f"space/{space.name}"] = Surface(
+        points=space.mesh.vertices,
+        triangles=triangles,
+        colours=np.array(colours)[which[kept]],
+        owners=np.array(numbers)[which[kept]],
+        source=(id(space.mesh), np.array(colours).tobytes(), hidden.tobytes()),
+    )
+    edges = label_edges(space.mesh)
+    if len(edges):
+        shapes.strokes[f"corners/{space.name}"] = Strokes(
+            points=space.mesh.vertices, segments=edges, colour=INK, width=1.0, source=id(space.mesh)
+        )
+
+
+def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Look) -> None:
+    """The near side of the hull as a veil, and the deck's edge and keel as lines."""
+    form = evaluation.layout.hull
+    skin = form.outside
+    if look.see_through < 1.0:
+        shapes.surfaces["hull"] = Surface(
+            points=skin.vertices,
+            triangles=skin.triangles,
+            colours=np.broadcast_to(np.array(HULL, dtype=np.uint8), (len(skin.triangles), 3)),
+            owners=np.full(len(skin.triangles), -1),
+            culling="back",
+            opacity=1.0 - look.see_through,
+            source=(id(skin), look.see_through),
+        )
+    for side, sign in (("starboard", 1.0), ("port", -1.0)):
+        sheer = form.sheer * np.array([1.0, sign, 1.0])
+        shapes.strokes[f"sheer/{side}"] = Strokes(points=sheer, segments=polyline(sheer), colour=INK, width=1.6, source=id(form))
+
+
+def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Look, selected: Part | None) -> None:
+    """The outline of the cushion's top and the longest clear line on it."""
+    part = Part("berth", room.name)
+    if part in look.hidden or len(room.outline) < 3:
+        return
+    colour = ACCENT if selected == part else INK
+    ring = np.column_stack([room.outline, np.full(len(room.outline), room.surface)])
+    number = owners.number(part)
+    shapes.strokes[f"berth/{room.name}"] = Strokes(
+        points=ring, segments=polyline(ring, closed=True), colour=colour, width=2.0, owner=number
+    )
+    if room.line is not None:
+        line = np.array([[*room.line[0], room.surface], [*room.line[1], room.surface]])
+        shapes.strokes[f"berth line/{room.name}"] = Strokes(
+            points=line, segments=polyline(line), colour=colour, width=1.0, owner=number
+        )
+
+
+def _add_water(shapes: Shapes, owners: _Owners, evaluation: Evaluation, water: WaterPlane, selected: Part | None) -> None:
+    """The sheet of water as a thin veil with an edge to take hold of, and where it meets the hull."""
+    skin = evaluation.layout.hull.outside
+    low, high = skin.bounds
+    number = owners.number(WATERLINE)
+    corners = [(low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])]
+    out = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
+    flat = [(x + dx * WATER_MARGIN, y + dy * WATER_MARGIN) for (x, y), (dx, dy) in zip(corners, out, strict=True)]
+    sheet = np.array([[x, y, water.height(x, y)] for x, y in flat])
+    colour = ACCENT if selected == WATERLINE else WATER
+    stated = (id(skin), water, colour)
+    shapes.surfaces["water"] = Surface(
+        points=sheet,
+        triangles=np.array([[0, 1, 2], [0, 2, 3]]),
+        colours=np.tile(np.array(WATER, dtype=np.uint8), (2, 1)),
+        owners=np.full(2, -1),
+        culling="none",
+        opacity=0.10,
+        source=stated,
+    )
+    shapes.strokes["water's edge"] = Strokes(
+        points=sheet, segments=polyline(sheet, closed=True), colour=colour, width=1.2, owner=number, source=stated
+    )
+    met = plane_segments(skin, np.array(water.plane.normal), water.plane.distance)
+    if len(met):
+        shapes.strokes["waterline"] = Strokes(
+            points=met, segments=np.arange(len(met)).reshape(-1, 2), colour=colour, width=2.6, owner=number, source=stated
+        )
+
+
+def plane_segments(mesh: TriMesh, normal: Floats, distance: float) -> Floats:
+    """Where a plane meets a mesh, as loose pairs of points (2k, 3); enough to draw a line with."""
+    height = mesh.vertices @ normal - distance
+    above = height >= 0.0
+    sides = above[mesh.triangles]
+    hit = sides.any(axis=1) & ~sides.all(axis=1)
+    triangles, sides = mesh.triangles[hit], sides[hit]
+    lone = np.argmax(sides == (sides.sum(axis=1) == 1)[:, None], axis=1)
+    rows = np.arange(len(triangles))
+    ends = [_crossing(mesh.vertices, height, triangles[rows, lone], triangles[rows, (lone + k) % 3]) for k in (1, 2)]
+    return np.stack(ends, axis=1).reshape(-1, 3)
+
+
+def _crossing(points: Floats, height: Floats, a: Ints, b: Ints) -> Floats:
+    share = (height[a] / (height[a] - height[b]))[:, None]
+    crossed: Floats = points[a] + share * (points[b] - points[a])
+    return crossed

@@ -1,0 +1,160 @@
+"""Profile, plan and section on one sheet, aligned and to one scale, as they stand in the page and in what it exports."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from sketcher.analysis.results import Evaluation
+from sketcher.outputs.cuts import Kind
+from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Words
+from sketcher.outputs.drawing_svg import as_svg
+from sketcher.outputs.drawings import heading, placing_of, view_items
+from sketcher.outputs.palette import PENCIL
+from sketcher.web.state import Look, Part
+from sketcher.web.view.places import cut_places
+
+PIXELS_PER_MM = 4.0
+"""A little more than a screen's nominal 3.78, so that lettering of 2.5 mm is read with ease."""
+EDGE, GAP = 5.0, 6.0
+"""[mm] round the sheet, and between the drawings."""
+ROOM_LEFT, ROOM_BELOW = 24.0, 22.0
+"""[mm] kept for the heights beside the profile, and for the distances beneath the plan."""
+HEADING = 2.4
+"""Height of a drawing's heading [mm]."""
+LEAST_SIDE = 40.0
+"""[mm]: a smaller sheet than this holds no drawing."""
+LEAST_WINDOW = 0.08
+"""Share of the sheet that is seen at the closest: beyond it lettering fills the page."""
+KINDS: tuple[Kind, ...] = ("profile", "plan", "section")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pane:
+    """One of the drawings on the sheet: left, bottom, right and top [mm], and how the boat lies in it."""
+
+    kind: Kind
+    left: float
+    bottom: float
+    right: float
+    top: float
+    placing: Placing
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a spot is the drawing's, its dimensions included."""
+        beneath = ROOM_BELOW if self.kind == "plan" else GAP / 2
+        beside = ROOM_LEFT if self.kind != "section" else GAP / 2
+        return self.left - beside <= x <= self.right + GAP / 2 and self.bottom - beneath <= y <= self.top + GAP / 2
+
+
+@dataclass
+class Sheet:
+    """The sheet of a page. size [mm]; window: the part of it that is seen (left, top, width, height) in shares, by zooming."""
+
+    size: Spot = (230.0, 95.0)
+    window: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
+    panes: tuple[Pane, ...] = ()
+    _made_of: dict[Kind, tuple[Any, ...]] = field(default_factory=dict)
+    _made: dict[Kind, list[Item]] = field(default_factory=dict)
+
+    def resize(self, pixels: tuple[float, float]) -> None:
+        """The page gives the sheet another size; a hidden sheet keeps its own."""
+        if min(pixels) > 0:
+            self.size = (max(pixels[0] / PIXELS_PER_MM, LEAST_SIDE), max(pixels[1] / PIXELS_PER_MM, LEAST_SIDE))
+
+    def show_all(self) -> None:
+        self.window = (0.0, 0.0, 1.0, 1.0)
+
+    def zoom(self, factor: float, at: Spot) -> None:
+        """Closer about a spot on the sheet [mm, y down]; never further than the whole sheet."""
+        left, top, width, height = self.window
+        x, y = at[0] / self.size[0], at[1] / self.size[1]
+        kept = min(max(width / factor, LEAST_WINDOW), 1.0) / width
+        self._see(x - (x - left) * kept, y - (y - top) * kept, width * kept, height * kept)
+
+    def pan(self, by: Spot) -> None:
+        """Move what is seen with the hand, by [mm]."""
+        left, top, width, height = self.window
+        self._see(left - by[0] / self.size[0], top - by[1] / self.size[1], width, height)
+
+    def _see(self, left: float, top: float, width: float, height: float) -> None:
+        self.window = (min(max(left, 0.0), 1.0 - width), min(max(top, 0.0), 1.0 - height), width, height)
+
+    def pane_at(self, at: Spot) -> Pane | None:
+        """The pane under a spot [mm, y down]; None beside all."""
+        return next((pane for pane in self.panes if pane.holds(at[0], self.size[1] - at[1])), None)
+
+    def boat_at(self, pane: Pane, at: Spot) -> tuple[float, float]:
+        """The boat's coordinates [m] along a pane's axes of a spot on the sheet [mm, y down]."""
+        return pane.placing.boat(at[0], self.size[1] - at[1])
+
+    def drawing(self, evaluation: Evaluation, look: Look, selected: Part | None, only: Kind | None = None) -> Drawing:
+        """The sheet as one drawing. only: the view that is being dragged in; the others stay as they were last."""
+        places = cut_places(evaluation, look, selected)
+        self.panes = panes_on(evaluation, self.size)
+        chosen = selected.key if selected is not None else ""
+        items: list[Item] = []
+        for pane in self.panes:
+            made_of = (evaluation, places[pane.kind], pane.placing, chosen)
+            old = self._made_of.get(pane.kind)
+            if old != made_of and (old is None or only in (None, pane.kind) or old[2] != pane.placing):
+                self._made[pane.kind] = _view(evaluation, pane, places[pane.kind], chosen)
+                self._made_of[pane.kind] = made_of
+            items += self._made[pane.kind]
+        title = f"{evaluation.scene.name}: profile, plan and section"
+        return Drawing(title=title, width=self.size[0], height=self.size[1], items=tuple(items))
+
+    def markup(self, evaluation: Evaluation, look: Look, selected: Part | None, only: Kind | None = None) -> str:
+        """The sheet as SVG for the page: the part of it that is seen."""
+        svg = as_svg(self.drawing(evaluation, look, selected, only), standalone=False)
+        (left, top, width, height), (across, down) = self.window, self.size
+        seen = f"{left * across:.2f} {top * down:.2f} {width * across:.2f} {height * down:.2f}"
+        before, _, rest = svg.partition('viewBox="')
+        return f'{before}viewBox="{seen}"{rest.partition(chr(34))[2]}'
+
+
+def panes_on(evaluation: Evaluation, size: Spot) -> tuple[Pane, ...]:
+    """The profile over the plan, station under station; the section beside the profile, height by height."""
+    low, high = evaluation.layout.hull.outside.bounds
+    scale = fitting_scale(evaluation, size)
+    length, breadth, depth = ((high - low) * 1000.0 / scale).tolist()
+    used = 2 * EDGE + ROOM_BELOW + breadth + GAP + 2 * HEADING + depth
+    lift = max(size[1] - used, 0.0) / 2
+    across = 2 * EDGE + ROOM_LEFT + length + 3 * GAP + breadth
+    left = EDGE + ROOM_LEFT + max(size[0] - across, 0.0) / 3
+    plan_bottom = EDGE + ROOM_BELOW + lift * 0.7
+    profile_bottom = plan_bottom + breadth + GAP + HEADING + lift * 0.6
+    section_left = left + length + 3 * GAP + max(size[0] - across, 0.0) / 3
+    corners: dict[Kind, tuple[float, float, float, float]] = {
+        "profile": (left, profile_bottom, left + length, profile_bottom + depth),
+        "plan": (left, plan_bottom, left + length, plan_bottom + breadth),
+        "section": (section_left, profile_bottom, section_left + breadth, profile_bottom + depth),
+    }
+    panes = []
+    for kind in KINDS:
+        at_zero = placing_of(kind, scale)
+        u, v = ("xyz".index(axis) for axis in at_zero.axes)
+        first = at_zero.spot(float(low[u] if at_zero.signs[0] > 0 else high[u]), float(low[v]))
+        box = corners[kind]
+        placing = placing_of(kind, scale, (box[0] - first[0], box[1] - first[1]))
+        panes.append(Pane(kind=kind, left=box[0], bottom=box[1], right=box[2], top=box[3], placing=placing))
+    return tuple(panes)
+
+
+def fitting_scale(evaluation: Evaluation, size: Spot) -> float:
+    """The n of 1 : n at which profile, plan and section fit on a sheet [mm]."""
+    low, high = evaluation.layout.hull.outside.bounds
+    length, breadth, depth = ((high - low) * 1000.0).tolist()
+    across = size[0] - 2 * EDGE - ROOM_LEFT - 3 * GAP
+    upward = size[1] - 2 * EDGE - ROOM_BELOW - GAP - 2 * HEADING
+    return float(max((length + breadth) / max(across, 10.0), (depth + breadth) / max(upward, 10.0)))
+
+
+def _view(evaluation: Evaluation, pane: Pane, at: float, chosen: str) -> list[Item]:
+    """Distances aft stand under the plan only, heights beside the profile only: the views are aligned."""
+    items = view_items(
+        evaluation, pane.kind, at, pane.placing, chosen, beside=pane.kind != "section", beneath=pane.kind == "plan"
+    )
+    words = heading(evaluation, pane.kind, at, evaluation.scene.units)
+    items.append(Words((pane.left, pane.top + HEADING * 0.8), words[:1].upper() + words[1:], HEADING, PENCIL, "heading"))
+    return items
