@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
-from sketcher.analysis.loftsman_digits import likely_reading
+from sketcher.analysis.loftsman_digits import Reading, likely_reading
 from sketcher.analysis.loftsman_judgement import FOUND_AT, SLIP_SOUGHT, Judgement, Slip, Unjudged, Why, judge
 from sketcher.analysis.loftsman_lines import MissedMark
 from sketcher.analysis.results import Finding
@@ -46,20 +46,30 @@ def check_hull(hull: Hull) -> tuple[Finding, ...]:
 def _point_words(hull: Hull, slip: Slip, point: int) -> Finding:
     station = hull.stations[slip.station]
     value = station.points[point]
-    likely = sorted((c for c in (0, 1) if abs(slip.direction[c]) >= _EITHER_NUMBER), key=lambda c: -abs(slip.direction[c]))
-    offers = [_offer(hull, slip, c, value[c]) for c in likely]
+    near = [c for c in (0, 1) if abs(slip.direction[c]) >= _EITHER_NUMBER]
+    read = {c: _reading(hull, slip, c, value[c]) for c in near}
+    near.sort(key=lambda c: (not read[c].reason, -abs(slip.direction[c])))
+    offers = [f"{_COORDINATES[c]} {_bare(hull, value[c])} is likely {_meant(hull, read[c])}" for c in near]
     place = f"Station {_in_unit(hull, station.at)}, point {point + 1} [{_bare(hull, value[0])}, {_bare(hull, value[1])}]"
     said = f"{place} stands {_off_words(slip)} of where its neighbours put it."
     return Finding(
         code="mistyped-number",
         severity="warn",
         object=f"station {_bare(hull, station.at)} point {point + 1}",
-        message=f"{said} {_sentence(' or '.join(offers))} Measure it again.",
+        message=f"{said} {_sentence(' or '.join(offers))} {_again(hull, slip)}",
         measured=slip.off,
         limit=FOUND_AT * slip.spread,
         source="tape-error",
         at=(station.at, value[0], value[1]),
     )
+
+
+def _again(hull: Hull, slip: Slip) -> str:
+    """What to do; a point that could be the wrong one instead is named."""
+    if not slip.rivals:
+        return "Measure it again."
+    rivals = " or ".join(f"point {i + 1} of station {_in_unit(hull, hull.stations[j].at)}" for j, i in slip.rivals)
+    return f"Measure it again, and {rivals}: a slip there would look much the same."
 
 
 def _off_words(slip: Slip) -> str:
@@ -70,24 +80,25 @@ def _off_words(slip: Slip) -> str:
     return f"{size} {'outside' if slip.off > 0 else 'inside'}, give or take {2000 * slip.spread:.0f} mm,"
 
 
-def _offer(hull: Hull, slip: Slip, c: int, typed: float) -> str:
+def _reading(hull: Hull, slip: Slip, c: int, typed: float) -> Reading:
     share = slip.direction[c]
-    reading = likely_reading(typed, slip.off / share, slip.spread / abs(share), hull.units)
-    because = f" ({reading.reason})" if reading.reason else ""
-    return f"{_COORDINATES[c]} {_bare(hull, typed)} is likely {_bare(hull, reading.value)}{because}"
+    return likely_reading(typed, slip.off / share, slip.spread / abs(share), hull.units)
+
+
+def _meant(hull: Hull, reading: Reading) -> str:
+    return _bare(hull, reading.value) + (f" ({reading.reason})" if reading.reason else "")
 
 
 def _station_words(hull: Hull, slip: Slip) -> Finding:
     at = hull.stations[slip.station].at
     reading = likely_reading(at, slip.off, slip.spread, hull.units)
-    because = f" ({reading.reason})" if reading.reason else ""
     far = f"{abs(slip.off) * 1000:.0f} mm too far {'aft' if slip.off > 0 else 'forward'}"
     return Finding(
         code="station-distance",
         severity="warn",
         object=f"station {_bare(hull, at)}",
         message=f"Station {_in_unit(hull, at)} as a whole seems to be entered {far}, give or take {2000 * slip.spread:.0f} mm: "
-        f"its distance is likely {_bare(hull, reading.value)}{because}. Measure the distance again.",
+        f"its distance is likely {_meant(hull, reading)}. Measure the distance again.",
         measured=slip.off,
         limit=FOUND_AT * slip.spread,
         source="tape-error",

@@ -57,7 +57,7 @@ def _misread(typed: float, unit: str) -> list[tuple[float, str, float]]:
         for pair, penalty in _ALIKE.items():
             if digit in pair:
                 other = next(iter(pair - {digit}))
-                found.append((text[:i] + other + text[i + 1 :], f"a {other} read as a {digit}", penalty))
+                found.append((text[:i] + other + text[i + 1 :], f"{_named(other)} read as {_named(digit)}", penalty))
         if i and digit.isdigit() and text[i - 1].isdigit() and digit != text[i - 1]:
             swapped = text[: i - 1] + digit + text[i - 1] + text[i + 1 :]
             found.append((swapped, f"{digit} and {text[i - 1]} changed about", _SWAPPED))
@@ -66,3 +66,7 @@ def _misread(typed: float, unit: str) -> list[tuple[float, str, float]]:
     if unit == "mm":
         values += [(typed + sign * 0.1, "a hundred miscounted", _HUNDRED) for sign in (-1, 1)]
     return values
+
+
+def _named(digit: str) -> str:
+    return f"an {digit}" if digit == "8" else f"a {digit}"

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from sketcher.analysis.loftsman_lines import MissedMark, missed_marks, trace_lines
-from sketcher.analysis.loftsman_residuals import Section, Shift, System, residual_system
+from sketcher.analysis.loftsman_residuals import Section, System, residual_system
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import POINTS_APART
 from sketcher.model.hull import Hull
@@ -22,6 +22,9 @@ SLIP_SOUGHT = 0.050
 JUDGED_UP_TO = SLIP_SOUGHT / (FOUND_AT + 1.645)
 """[m] standard error of a number up to which a slip of that size comes out as one in 95 cases of 100."""
 
+_CONSIDERED = 1.3
+"""[1] how far past that a number may still be named: a slip makes its own standard error look a little greater."""
+
 SLIPS_LIMIT = 12
 """More slips than this are no slips but a hull that does not fit the method; the search stops."""
 
@@ -30,6 +33,9 @@ POINTS_LIMIT = 1500
 
 _STATION_OVER_POINT = 1.5
 """[standard errors] by which a whole station's place must explain more than its best single point does."""
+
+_RIVAL = 0.8
+"""[standard errors] a point that explains the residuals nearly as well as the best one, by less than this, is named with it."""
 
 Why = Literal["end", "along", "bend", "line", "few", "many"]
 
@@ -47,6 +53,7 @@ class Slip:
     direction: tuple[float, float]
     off: float
     spread: float
+    rivals: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +93,7 @@ def judge(hull: Hull) -> Judgement:
     system = residual_system(_sections(hull, usable, points, marks))
     scale = _roughness(system)
     return Judgement(
-        tuple(_slip(slip, usable) for slip in _slips(system, scale)),
+        _slips(system, scale, usable),
         tuple(_unjudged(system, scale, hull, usable)),
         tuple(MissedMark(usable[m.station], m.point, m.turn, usable[m.beside]) for m in missed),
     )
@@ -113,33 +120,40 @@ def _roughness(system: System) -> float:
     return max(1.0, 1.4826 * float(np.median(np.abs(sizes[sure] / spreads[sure])))) if sure.any() else 1.0
 
 
-def _slips(system: System, scale: float) -> list[tuple[Shift, float, float]]:
-    """Slips one after the other, the surest first, each with its size and standard error [m]."""
+def _slips(system: System, scale: float, usable: list[int]) -> tuple[Slip, ...]:
+    """Slips one after the other, the surest first; sizes are then taken with all the others left free."""
     known: list[int] = []
+    rivals: list[tuple[tuple[int, int], ...]] = []
     whole = np.array([shift.point is None for shift in system.shifts])
-    while len(known) <= SLIPS_LIMIT:
+    while len(known) < SLIPS_LIMIT:
         sizes, spreads = system.estimates(known)
         spreads = spreads * scale
         spoken_for = {(system.shifts[k].station, system.shifts[k].point) for k in known}
-        free = np.array([(s.station, s.point) not in spoken_for for s in system.shifts]) & (spreads <= JUDGED_UP_TO)
+        free = np.array([(s.station, s.point) not in spoken_for for s in system.shifts]) & (spreads <= _CONSIDERED * JUDGED_UP_TO)
         surety = np.where(free, np.abs(sizes) / np.where(free, spreads, 1.0), 0.0) - _STATION_OVER_POINT * whole
         best = int(np.argmax(surety))
         if surety[best] <= FOUND_AT:
             break
         known.append(best)
-    sizes, spreads = system.estimates(known)
-    return [(system.shifts[k], *_final(system, known, k, scale)) for k in known]
-
-
-def _final(system: System, known: list[int], k: int, scale: float) -> tuple[float, float]:
-    """Size and standard error of one found slip, the others left free."""
-    sizes, spreads = system.estimates([other for other in known if other != k])
-    return float(sizes[k]), float(spreads[k]) * scale
-
-
-def _slip(found: tuple[Shift, float, float], usable: list[int]) -> Slip:
-    shift, off, spread = found
-    return Slip(station=usable[shift.station], point=shift.point, direction=shift.direction, off=off, spread=spread)
+        near = [system.shifts[k] for k in np.flatnonzero(surety > max(FOUND_AT, surety[best] - _RIVAL)) if k != best]
+        mine = system.shifts[best]
+        places = {(usable[s.station], s.point) for s in near if s.point is not None} - {(usable[mine.station], mine.point)}
+        rivals.append(tuple(sorted(places)))
+    slips = []
+    for k, others in zip(known, rivals, strict=True):
+        sizes, spreads = system.estimates([other for other in known if other != k])
+        shift = system.shifts[k]
+        slips.append(
+            Slip(
+                station=usable[shift.station],
+                point=shift.point,
+                direction=shift.direction,
+                off=float(sizes[k]),
+                spread=float(spreads[k]) * scale,
+                rivals=others,
+            )
+        )
+    return tuple(slips)
 
 
 def _unjudged(system: System, scale: float, hull: Hull, usable: list[int]) -> list[Unjudged]:

@@ -1,0 +1,233 @@
+"""The loftsman's look: mistyped numbers found, named and put right; sound measurements left alone; limits said."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from tape_trials import DEMOS, demo_hull, false_alarms, measured_again, plant, slipped
+
+from sketcher.analysis.loftsman import check_hull
+from sketcher.analysis.loftsman_digits import likely_reading
+from sketcher.analysis.loftsman_judgement import JUDGED_UP_TO, judge
+from sketcher.analysis.loftsman_residuals import Section, residual_system, spline_weights
+from sketcher.model.hull import Hull, Station
+
+
+def _warnings(hull: Hull) -> list[str]:
+    return [finding.code for finding in check_hull(hull) if finding.severity != "note"]
+
+
+def _without_marks(hull: Hull, station: int | None = None) -> Hull:
+    stations = [replace(s, knuckles=()) if station in (None, j) else s for j, s in enumerate(hull.stations)]
+    return replace(hull, stations=tuple(stations))
+
+
+def _marks(hull: Hull) -> set[tuple[int, int]]:
+    return {(j, k) for j, station in enumerate(hull.stations) for k in station.knuckles}
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("name", DEMOS)
+def test_the_demo_hulls_own_measurements_raise_no_warning(name: str) -> None:
+    """A hull measured within 5 mm raises nothing but the note of what cannot be judged."""
+    assert _warnings(demo_hull(name)) == []
+
+
+@pytest.mark.property
+@pytest.mark.slow
+@pytest.mark.parametrize("name", DEMOS)
+def test_at_most_two_of_200_sound_sets_of_measurements_raise_anything(name: str) -> None:
+    """Fresh errors within 5 mm on every number, on top of the demo's own, raise hardly ever a false alarm."""
+    assert false_alarms(demo_hull(name), range(200)) <= 2
+
+
+@pytest.mark.property
+@pytest.mark.slow
+@pytest.mark.parametrize("square", [None, 0.035], ids=["50 mm", "35 mm square to the skin"])
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_slip_is_found_in_95_of_100_trials_and_put_right(name: str, square: float | None) -> None:
+    """A slip at an interior station is found, its point named first, and the value proposed is near the true one."""
+    tally = plant(demo_hull(name), range(1000, 1100), square)
+    assert tally.judged >= 90
+    assert tally.found >= 0.95 * tally.judged
+    assert tally.named_first >= 0.95 * tally.judged
+    assert np.median(tally.proposal_errors) <= 6e-3
+
+
+@pytest.mark.property
+def test_a_3_read_as_an_8_is_named_with_the_number_meant() -> None:
+    """The finding names station and point, both readings of the number, and what to do."""
+    hull = demo_hull("marram-29")
+    assert hull.stations[9].points[5] == (1.331, 0.876)
+    (finding,) = (f for f in check_hull(slipped(hull, 9, 5, 0, 0.050)) if f.severity == "warn")
+    assert (finding.code, finding.object) == ("mistyped-number", "station 4000 point 6")
+    assert "point 6 [1381, 876] stands" in finding.message
+    assert "mm outside, give or take" in finding.message
+    assert "Half-breadth 1381 is likely 1331 (a 3 read as an 8)" in finding.message
+    assert finding.message.endswith("Measure it again.")
+
+
+@pytest.mark.property
+def test_two_slips_in_one_table_are_both_found() -> None:
+    """One slip does not hide another one four stations away."""
+    hull = demo_hull("quillet-21")
+    wrong = slipped(slipped(hull, 4, 3, 1, 0.050), 8, 4, 0, -0.050)
+    assert {(s.station, s.point) for s in judge(wrong).slips} == {(4, 3), (8, 4)}
+
+
+@pytest.mark.property
+def test_a_misread_distance_of_a_station_is_told_from_a_misread_point() -> None:
+    """A station 50 mm too far aft shows in all its points, and its distance is proposed."""
+    hull = demo_hull("ternholm-34")
+    moved = replace(hull.stations[2], at=hull.stations[2].at + 0.050)
+    wrong = replace(hull, stations=(*hull.stations[:2], moved, *hull.stations[3:]))
+    (finding,) = (f for f in check_hull(wrong) if f.severity == "warn")
+    assert (finding.code, finding.object) == ("station-distance", "station 1050")
+    assert finding.measured == pytest.approx(0.050, abs=0.015)
+    assert "too far aft" in finding.message
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("name", ["quillet-21", "ternholm-34"])
+def test_knuckles_nobody_marked_are_proposed_and_nothing_else(name: str) -> None:
+    """With every mark forgotten the corners are proposed as knuckles, but for the flat ones near the stem; no smooth point is."""
+    hull = demo_hull(name)
+    proposed = {(m.station, m.point + 1) for m in judge(_without_marks(hull)).missed}
+    assert proposed <= _marks(hull)
+    assert {mark for mark in _marks(hull) if mark[0] >= 3} <= proposed
+    assert _warnings(_without_marks(hull)) == ["knuckle-not-marked"] * len(proposed)
+
+
+@pytest.mark.property
+def test_a_mark_forgotten_at_one_station_is_proposed_there() -> None:
+    """A knuckle marked on both sides speaks for the corner between; the words give the line to write."""
+    (finding,) = (f for f in check_hull(_without_marks(demo_hull("quillet-21"), 6)) if f.severity == "warn")
+    assert (finding.code, finding.object) == ("knuckle-not-marked", "station 2700 point 4")
+    assert "knuckles: [4]" in finding.message
+
+
+@pytest.mark.property
+def test_a_round_bilge_is_not_taken_for_a_knuckle() -> None:
+    """No mark is proposed for a hull that has no corners."""
+    assert not judge(demo_hull("marram-29")).missed
+
+
+@pytest.mark.property
+def test_every_number_that_would_hide_a_slip_is_listed() -> None:
+    """Every number of an end station is listed; what is not listed at an interior station is sure to 9.5 mm."""
+    hull = demo_hull("marram-29")
+    listed = {(u.station, u.point, u.coordinate): u.why for u in judge(hull).unjudged}
+    for j in (0, len(hull.stations) - 1):
+        for i in range(len(hull.stations[j].points)):
+            assert listed[j, i, 1] == "end"
+    assert listed[11, 5, 1] == "along", "a height on plumb topsides"
+    assert (11, 5, 0) not in listed
+    assert pytest.approx(0.0095, abs=1e-4) == JUDGED_UP_TO
+
+
+@pytest.mark.property
+@pytest.mark.slow
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_50_mm_slip_in_any_number_that_is_not_listed_is_found(name: str) -> None:
+    """Number by number on the demo's own measurements: found, or on the list."""
+    hull = demo_hull(name)
+    listed = {(u.station, u.point, u.coordinate) for u in judge(hull).unjudged}
+    hidden = []
+    for j, station in enumerate(hull.stations):
+        for i, point in enumerate(station.points):
+            for c in (0, 1):
+                if (j, i, c) not in listed and (c or point[0] > 0.0):
+                    slip = -0.050 if c == 0 and point[0] > 0.2 else 0.050
+                    slips = judge(slipped(hull, j, i, c, slip)).slips
+                    if (j, i) not in {named for s in slips for named in ((s.station, s.point), *s.rivals)}:
+                        hidden.append((j, i, c))
+    assert hidden == []
+
+
+@pytest.mark.property
+def test_the_list_says_where_and_why_in_words() -> None:
+    """Stations, points and the reason stand in the note."""
+    notes = [f.message for f in check_hull(demo_hull("ternholm-34")) if f.code == "not-judged"]
+    assert len(notes) == 3
+    assert "heights at 350 (1-6), 4000 (1-9)" in notes[0]
+    assert "slides the point along the skin" in notes[1]
+    assert "A station between would tell" in notes[2]
+
+
+@pytest.mark.property
+def test_three_stations_are_too_few_to_judge_and_it_says_so() -> None:
+    """Nothing is claimed of a hull of three stations."""
+    hull = demo_hull("quillet-21")
+    few = replace(hull, stations=hull.stations[3:6])
+    (note,) = check_hull(few)
+    assert (note.code, note.severity) == ("not-judged", "note")
+    assert "it takes four stations" in note.message
+
+
+@pytest.mark.property
+def test_a_roughly_measured_hull_does_not_drown_in_findings() -> None:
+    """With errors within 25 mm instead of 5 the look asks more of a slip, and few numbers are called wrong."""
+    hull = demo_hull("marram-29")
+    slips = [len(judge(measured_again(hull, np.random.default_rng(seed), 0.025)).slips) for seed in range(20)]
+    assert np.mean(slips) <= 0.5
+
+
+@pytest.mark.published
+def test_the_canoes_printed_table_has_one_number_its_neighbours_contradict() -> None:
+    """W. P. Stephens, Canoe and Boat Building, Plate XI: deck half-breadths 2 7/8, 7 1/2 in forward, but 4 1/2, 7 3/4 in aft."""
+    (slip,) = judge(demo_hull("canoe-1889")).slips
+    assert (slip.station, slip.point) == (1, 4)
+    assert slip.off == pytest.approx(-1.25 * 0.0254, abs=0.006)
+
+
+@pytest.mark.closed_form
+def test_a_cubic_is_predicted_exactly_from_its_neighbours() -> None:
+    """Stations cut from y = z with cubic breadth along the hull leave no residual at all."""
+    sections = []
+    for x in (0.0, 0.7, 1.1, 1.9, 2.4, 3.0):
+        breadth = 0.5 + 0.4 * x - 0.05 * x**2 + 0.003 * x**3
+        heights = np.linspace(0.0, 1.0, 5)
+        sections.append(Section(x, np.stack([breadth * heights, heights], axis=1), ((0, 0), (-1, 4))))
+    assert np.abs(residual_system(tuple(sections)).residuals).max() < 1e-12
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("count", [2, 3, 4, 5, 9])
+def test_the_spline_through_a_polynomials_values_is_the_polynomial(count: int) -> None:
+    """Up to a cubic, or as many powers as there are points, exactly."""
+    knots = np.linspace(0.0, 1.0, count) ** 1.3
+    places = np.linspace(0.0, 1.0, 11)
+    power = min(count - 1, 3)
+    assert spline_weights(knots, places) @ knots**power == pytest.approx(places**power, abs=1e-12)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    ("typed", "slip", "unit", "meant", "reason"),
+    [
+        (0.886, 0.047, "mm", 0.836, "a 3 read as an 8"),
+        (0.836, -0.054, "mm", 0.886, "an 8 read as a 3"),
+        (0.471, 0.058, "mm", 0.411, "a 1 read as a 7"),
+        (0.891, -0.089, "mm", 0.981, "9 and 8 changed about"),
+        (0.742, 0.097, "mm", 0.642, "a hundred miscounted"),
+        (0.742, 0.033, "mm", 0.709, ""),
+        (0.0254 * 8.25, 0.0254 * 5.1, "in", 0.0254 * 3.25, "a 3 read as an 8"),
+        (0.0254 * 7.5, 0.0254 * 1.52, "in", 0.0254 * 6.0, ""),
+    ],
+)
+def test_the_likely_number_is_the_misreading_that_fits(typed: float, slip: float, unit: str, meant: float, reason: str) -> None:
+    """A digit taken for its look-alike, two changed about, a hundred too many; else the fair value to the tape's step."""
+    reading = likely_reading(typed, slip, 0.005, unit)
+    assert reading.value == pytest.approx(meant, abs=1e-9)
+    assert reading.reason.replace("an ", "a ") == reason.replace("an ", "a ")
+
+
+@pytest.mark.property
+def test_an_end_that_is_one_point_does_not_stop_the_look() -> None:
+    """A hull that ends in a single point is judged by its other stations."""
+    hull = demo_hull("quillet-21")
+    sharp = replace(hull, stations=(Station(at=0.1, points=((0.0, 1.0),)), *hull.stations))
+    assert _warnings(sharp) == []
+    assert any(u.station == 0 and u.why == "end" for u in judge(sharp).unjudged)
