@@ -36,6 +36,8 @@ SLIM = 1.7
 """A boat seen narrower than so many times her height has her labels at the sides, else above and below."""
 APART = 15.0
 """Pixels between the dots of two compartments that lie one behind the other."""
+WATER_PAST = 17.0
+"""Pixels that the water runs on past the boat: less than the paper between boat and labels."""
 BAR = 1.0
 """[m]: length of the scale bar."""
 BAR_ROOM = 30.0
@@ -170,31 +172,19 @@ def _point_at(placed: Arrangement, pixel: Spot, evaluation: Evaluation) -> Float
 
 
 def _draw_water(sheet: Sheet, evaluation: Evaluation, placed: Arrangement) -> None:
-    """Seen from the side or ahead the waterline runs on past the boat to the edge of the sheet."""
+    """Seen from the side or ahead the water runs on a little past the boat, with the mark of a level."""
     water = evaluation.water
     if water is None or placed.view.name not in ("profile", "ahead"):
         return
+    midships = (water.x_forward + water.x_after) / 2
     ends = []
-    for x in (placed.boat.left - 46, placed.boat.right + 46):
-        u = (x - placed.origin[0]) / placed.scale
-        along = u * placed.view.right
-        z = water.height(
-            float(along[0]) if placed.view.name == "profile" else (water.x_forward + water.x_after) / 2, float(along[1])
-        )
-        ends.append((x, placed.origin[1] - placed.scale * z))
-    outer = (
-        (ends[0], (placed.boat.left, _between(ends, placed.boat.left))),
-        (ends[1], (placed.boat.right, _between(ends, placed.boat.right))),
-    )
-    for a, b in outer:
-        sheet.line([a, b], WATER, 2.6)
-    x, y = ends[1]
-    sheet.area([(x - 9, y - 15), (x + 9, y - 15), (x, y - 1)], PAPER, WATER)
-
-
-def _between(ends: Sequence[Spot], x: float) -> float:
-    (x0, y0), (x1, y1) = ends
-    return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    for x in (placed.boat.left - WATER_PAST, placed.boat.right + WATER_PAST):
+        along = (x - placed.origin[0]) / placed.scale * placed.view.right
+        aft = float(along[0]) if placed.view.name == "profile" else midships
+        ends.append((x, placed.origin[1] - placed.scale * water.height(aft, float(along[1]))))
+    sheet.line(ends, WATER, 1.2)
+    x, y = ends[1][0] - 9, ends[1][1]
+    sheet.area([(x - 8, y - 13), (x + 8, y - 13), (x, y - 1)], PAPER, WATER)
 
 
 def _bar_axis(seen: View) -> Floats:

@@ -25,7 +25,10 @@ OVERSAMPLED = 2
 
 
 def draw_boat(evaluation: Evaluation, view: View, size: tuple[int, int], centre: Floats, metres_high: float) -> Any:
-    """The boat on paper, (height, width, 3) bytes, OVERSAMPLED times `size`; `centre` [m] in the middle, `metres_high` fill it."""
+    """The boat on paper, (height, width, 3) bytes, OVERSAMPLED times `size`; `centre` [m] is in the middle.
+
+    metres_high [m]: how much of the boat's space the picture is high.
+    """
     import pyvista
 
     plotter: Any = pyvista.Plotter(off_screen=True, window_size=[size[0] * OVERSAMPLED, size[1] * OVERSAMPLED], lighting="none")
