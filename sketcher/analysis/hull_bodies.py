@@ -33,33 +33,42 @@ class HullBodies:
 
     def measured(self) -> TriMesh:
         """The body of the face that was measured."""
-        grid, labels = self._with_deck()
+        return self._lofted(self.sheet.points, 0.0)
+
+    def other(self) -> TriMesh:
+        """The body of the other face: the skin moved by the shell's thickness, under the deck's other face."""
+        out = 1.0 if self.hull.offsets_to == "inside" else -1.0
+        lift = out * self.hull.deck.thickness
+        if self.hull.shell == 0.0:
+            return self._lofted(self.sheet.points if lift == 0.0 else _with_edge_at(self.sheet.points, self._deck(lift)), lift)
+        return self._offset(out * self.hull.shell, lift)
+
+    def _lofted(self, points: Floats, lift: float) -> TriMesh:
+        """The body of a skin as it stands, under the deck lifted by `lift`."""
+        deck = self._deck(lift)
+        grid, labels = self._with_deck(points, deck)
         half = half_body(grid, labels, (SKIN, OPEN_END if self.hull.open_aft else SKIN))
         if self.hull.coachroof is None and self.hull.cockpit is None:
             return mirrored(half)
-        deck = self._deck(0.0)
-        check_houses(self.hull, deck, self.sheet.points)
+        check_houses(self.hull, deck, points)
         closed = closed_half(half, SKIN)
         first = reserve_ids(1)
-        solid = with_houses(self.hull, to_manifold(closed, first, what="the hull"), deck, 0.0, self.deck_steps)
+        solid = with_houses(self.hull, to_manifold(closed, first, what="the hull"), deck, lift, self.deck_steps)
         surface = surface_of(solid)
         of_hull = surface.origin == first
         label = np.where(of_hull, closed.labels[np.where(of_hull, surface.face, 0)], DECK)
         return mirrored(tidy_half(TriMesh(surface.vertices, surface.triangles, label)))
 
-    def other(self) -> TriMesh:
-        """The body of the other face: the skin moved by the shell's thickness, under the deck's other face."""
+    def _offset(self, shift: float, lift: float) -> TriMesh:
+        """The body of the skin moved outward by `shift`, under the deck lifted by `lift`."""
         hull, points = self.hull, self.sheet.points
-        out = 1.0 if hull.offsets_to == "inside" else -1.0
-        lift = out * hull.deck.thickness
         deck = self._deck(lift)
-        ends = (_end_plane(points[0], -out * hull.shell), _end_plane(points[-1], 0.0 if hull.open_aft else out * hull.shell))
+        ends = (_end_plane(points[0], -shift), _end_plane(points[-1], 0.0 if hull.open_aft else shift))
         reach = MITRE * hull.shell + 0.1
         lid = deck_lid(deck, self.deck_steps, reach, float(points[..., 2].min()) - reach, ends)
         solid = with_houses(hull, to_manifold(lid, reserve_ids(1), what="the deck"), deck, lift, self.deck_steps)
         rise = hull.deck.thickness + 2.0 * hull.shell + 0.01
-        flat_ends = (ends[0] is not None, ends[1] is not None)
-        half = offset_half(points, out * hull.shell, rise, solid, (SKIN, DECK), flat_ends)
+        half = offset_half(points, shift, rise, solid, (SKIN, DECK), (ends[0] is not None, ends[1] is not None))
         corners = half.vertices[half.triangles]
         for end, label in zip(ends, (SKIN, OPEN_END if hull.open_aft else SKIN), strict=True):
             if end is not None:
@@ -71,14 +80,13 @@ class HullBodies:
         edge = self.sheet.points[:, -1]
         return DeckSurface(edge[:, 0], edge[:, 1], edge[:, 2], self.hull.deck.camber, lift)
 
-    def _with_deck(self) -> tuple[Floats, Ints]:
+    def _with_deck(self, points: Floats, surface: DeckSurface) -> tuple[Floats, Ints]:
         """The half's outer grid: the skin's rows, then the deck's from its edge to the centreline; and each strip's label."""
-        points = self.sheet.points
         edge = points[:, -1]
         inward = np.arange(1, self.deck_steps + 1) / self.deck_steps
         deck = np.repeat(edge[:, None], self.deck_steps, axis=1)
         deck[..., 1] = edge[:, None, 1] * (1.0 - inward)
-        deck[..., 2] = self._deck(0.0).at(edge[:, :1], deck[..., 1])
+        deck[..., 2] = surface.at(edge[:, :1], deck[..., 1])
         end = _end_plane(points[-1], 0.0)
         if end is not None:
             share = np.clip((edge[:, 0] - edge[-1, 0]) / LEAN_OVER + 1.0, 0.0, 1.0)[:, None]
@@ -94,3 +102,27 @@ def _end_plane(column: Floats, shift: float) -> EndPlane | None:
     rise = float(column[-1, 2] - column[0, 2])
     lean = float(column[-1, 0] - column[0, 0]) / rise if rise > 0.0 else 0.0
     return EndPlane(float(column[0, 0]) - lean * float(column[0, 2]), lean).moved(shift)
+
+
+def _with_edge_at(points: Floats, deck: DeckSurface) -> Floats:
+    """The grid with its top edge carried on, or cut back, to the surface; rows cut off gather on the new edge."""
+    over = points[:, -1] + _upward(points) * max(2.0 * deck.lift, 0.0)
+    grown = np.concatenate([points, over[:, None]], axis=1)
+    above = grown[..., 2] - deck.at(grown[..., 0], grown[..., 1])
+    above[:, -1] = np.maximum(above[:, -1], 0.0)
+    cut = np.argmax(above >= 0.0, axis=1)
+    column = np.arange(len(points))
+    low, high = grown[column, cut - 1], grown[column, cut]
+    fall, rise = above[column, cut - 1], above[column, cut]
+    share = np.clip(-fall / np.where(rise > fall, rise - fall, 1.0), 0.0, 1.0)[:, None]
+    edge = low + share * (high - low)
+    rows = np.arange(grown.shape[1])
+    return np.where((rows >= cut[:, None])[..., None], edge[:, None], grown)
+
+
+def _upward(points: Floats) -> Floats:
+    """For each column the step by which the skin goes on past its edge while it rises by 1, no flatter than 1 in MITRE."""
+    step = points[:, -1] - points[:, -2]
+    step /= np.maximum(np.linalg.norm(step, axis=1, keepdims=True), SAME_PLACE)
+    step[step[:, 2] < 1.0 / MITRE] = [0.0, 0.0, 1.0]
+    return step / step[:, 2:]

@@ -6,7 +6,7 @@ import numpy as np
 from manifold3d import triangulate
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
-from sketcher.geometry.solid import compact
+from sketcher.geometry.solid import compact, reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import SAME_PLACE
 
 
@@ -54,14 +54,31 @@ def tidy_half(half: TriMesh) -> TriMesh:
 
 
 def mirrored(half: TriMesh) -> TriMesh:
-    """A tidy half and its mirror in the plane y = 0 as one closed body."""
+    """A tidy half and its mirror in the plane y = 0 as one closed body, every edge between just two triangles."""
     vertices, triangles = half.vertices, half.triangles
     count = len(vertices)
     other = np.where(vertices[:, 1] == 0.0, np.arange(count), np.arange(count) + count)
     both = np.concatenate([triangles, other[triangles[:, ::-1]]])
     whole = np.concatenate([vertices, vertices * np.array([1.0, -1.0, 1.0])])
     used, numbers = compact(both, len(whole))
-    return TriMesh(whole[used], numbers, np.concatenate([half.labels, half.labels]))
+    body = TriMesh(whole[used], numbers, np.concatenate([half.labels, half.labels]))
+    return _unpinched(body) if _is_pinched(half) else body
+
+
+def _is_pinched(half: TriMesh) -> bool:
+    """Whether the half touches the plane y = 0 anywhere but along its open edge, once."""
+    on_plane = half.vertices[:, 1] == 0.0
+    start, end = half.triangles.ravel(), half.triangles[:, [1, 2, 0]].ravel()
+    flat = on_plane[start] & on_plane[end]
+    touched = np.unique(half.triangles[on_plane[half.triangles]])
+    leaving = np.bincount(start[flat], minlength=len(on_plane))[touched]
+    return bool((leaving != 1).any())
+
+
+def _unpinched(body: TriMesh) -> TriMesh:
+    """The body with edges and vertices where it only touches itself made separate."""
+    surface = surface_of(to_manifold(body, reserve_ids(1), what="the mirrored body"))
+    return TriMesh(surface.vertices.copy(), surface.triangles.copy(), body.labels[surface.face])
 
 
 def closed_half(half: TriMesh, label: int) -> TriMesh:

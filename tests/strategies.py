@@ -1,0 +1,90 @@
+"""Random boats for property tests: plausible hulls, measured with a tape's errors, each with its own count of points."""
+
+from __future__ import annotations
+
+import numpy as np
+from hypothesis import strategies as st
+
+from sketcher.model.hull import Deck, Hull, Point2, Station
+
+TAPE = 0.003
+"""[m] How far a measured number may be out."""
+
+
+def _section(
+    shape: str, half_breadth: float, keel: float, sheer: float, count: int, rng: np.random.Generator
+) -> tuple[list[Point2], list[int]]:
+    """Points from keel to sheer at irregular places, and which of them are knuckles, from 1."""
+    share = np.sort(np.concatenate([[0.0, 1.0], rng.uniform(0.08, 0.92, count - 2)]))
+    share = 0.6 * share + 0.4 * np.linspace(0.0, 1.0, count)
+    depth = sheer - keel
+    if shape == "round":
+        angle = share * np.pi / 2
+        points = np.column_stack([half_breadth * np.sin(angle) ** 0.9, keel + depth * (1.0 - np.cos(angle)) ** 0.9])
+        knuckles: list[int] = []
+    else:
+        chine = (0.82 * half_breadth, keel + 0.4 * depth)
+        below = share[share < 0.5] * 2.0
+        above = share[share >= 0.5] * 2.0 - 1.0
+        bottom = np.column_stack([below * chine[0], keel + below * (chine[1] - keel)])
+        side = np.column_stack([chine[0] + above * (half_breadth - chine[0]), chine[1] + above * (sheer - chine[1])])
+        side[0] = chine
+        points = np.concatenate([bottom, side])
+        knuckles = [len(bottom) + 1]
+    points[1:-1] += rng.uniform(-TAPE, TAPE, (len(points) - 2, 2))
+    points[0, 0] = 0.0
+    return [(float(b), float(z)) for b, z in points.round(4)], knuckles
+
+
+@st.composite
+def hulls(draw: st.DrawFn) -> Hull:
+    """A hull 5 to 12 m long: round, hard-chine, or the one turning into the other; pointed, sharp and plumb, or flat at its ends."""
+    rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
+    length, beam = float(rng.uniform(5.0, 12.0)), float(rng.uniform(0.8, 2.0))
+    count = draw(st.integers(3, 9))
+    bow = draw(st.sampled_from(["stem", "sharp", "flat"]))
+    aft = draw(st.sampled_from(["flat", "raked", "sharp", "stern", "open"]))
+    kind = draw(st.sampled_from(["round", "chine", "mixed"]))
+    inner = np.linspace(0.12, 0.97, count) + rng.uniform(-0.3, 0.3, count) * 0.85 / count
+    places = np.sort(inner) * length
+    stations = [_station_at(x, length, beam, bow, aft, kind, rng) for x in places]
+    foot, head = (float(places[0]), stations[0].points[0][1]), stations[0].points[-1][1] + 0.05
+    stem = ()
+    if bow == "sharp":
+        stations.insert(0, Station(at=0.0, points=((0.0, foot[1]), (0.0, head))))
+    elif bow == "stem":
+        middle = (0.35 * foot[0], 0.5 * (foot[1] + head))
+        stem = tuple((round(x, 4), round(z, 4)) for x, z in (foot, middle, (0.0, head)))
+    stern = ()
+    keel, top = stations[-1].points[0][1], stations[-1].points[-1][1]
+    if aft == "sharp":
+        stations.append(Station(at=length * 1.08, points=((0.0, keel + 0.1), (0.0, top))))
+    elif aft == "stern":
+        stern = ((stations[-1].at, keel), (stations[-1].at + 0.4, 0.5 * (keel + top)), (stations[-1].at + 0.7, top))
+    return Hull(
+        name="random",
+        units="mm",
+        stations=tuple(stations),
+        stem=stem,
+        stern=stern,
+        offsets_to=draw(st.sampled_from(["inside", "outside"])),
+        shell=draw(st.sampled_from([0.0, 0.004, 0.012, 0.025])),
+        between_stations=draw(st.sampled_from(["smooth", "smooth", "straight"])),
+        between_points=draw(st.sampled_from(["smooth", "smooth", "straight"])),
+        transom_rake=float(rng.uniform(-8.0, 20.0)) if aft == "raked" else 0.0,
+        open_aft=aft == "open",
+        deck=Deck(camber=draw(st.sampled_from([0.0, 0.06])), thickness=draw(st.sampled_from([0.0, 0.015]))),
+    )
+
+
+def _station_at(x: float, length: float, beam: float, bow: str, aft: str, kind: str, rng: np.random.Generator) -> Station:
+    u = x / length
+    fore = 0.35 if bow == "flat" else 0.0
+    half_breadth = (
+        beam * (fore + (1.0 - fore) * np.sin(np.pi / 2 * min(u / 0.55, 1.0)) ** 0.8) * (1.0 - 0.5 * max(u - 0.6, 0.0) ** 1.5)
+    )
+    keel = 0.5 * (1.0 - min(u / 0.4, 1.0)) ** 2 + (0.9 * max(u - 0.65, 0.0) if aft != "open" else 0.0)
+    sheer = 1.3 + 0.5 * (u - 0.6) ** 2
+    shape = kind if kind != "mixed" else ("round" if u < 0.5 else "chine")
+    points, knuckles = _section(shape, half_breadth, keel, sheer, int(rng.integers(4, 10)), rng)
+    return Station(at=round(float(x), 4), points=tuple(points), knuckles=tuple(knuckles))
