@@ -16,7 +16,7 @@ from sketcher.web.logic.editing import Editing
 from sketcher.web.logic.exports import file_stem, sheet_pdf, sheet_svg
 from sketcher.web.logic.files import Files
 from sketcher.web.logic.looking import Looking
-from sketcher.web.logic.messages import BadMessage, Fields
+from sketcher.web.logic.messages import BadMessageError, Fields
 from sketcher.web.logic.placing import middle
 from sketcher.web.logic.session import Session
 from sketcher.web.state import PART_KINDS, Dialog, Look, Notice, PageState, Part
@@ -66,7 +66,7 @@ class Desk:
         """Do what a page asks. Whatever is wrong is said on the page or in the log, never thrown at the page."""
         try:
             self._take(message["do"], Fields(message))
-        except BadMessage as problem:
+        except BadMessageError as problem:
             log.warning("a page asked %r: %s", message.get("do"), problem)
         except SketchError as problem:
             self.session.refuse(problem)
@@ -83,7 +83,7 @@ class Desk:
             return
         handler = HANDLERS.get(do)
         if handler is None:
-            raise BadMessage("no such thing to do")
+            raise BadMessageError("no such thing to do")
         handler(self, fields)
         if self.selected is not None and not self._is_there(self.selected):
             self.selected = None

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sketcher.model.errors import SketchError
+from sketcher.outputs.cuts import Kind
 from sketcher.web.logic.grips import Grip, grip_on, moved_in_drawing, moved_in_picture, snapped, step
 from sketcher.web.logic.looking import Looking
 from sketcher.web.logic.session import Evaluate, Session
 from sketcher.web.logic.stroke import Stroke, under_hand
 from sketcher.web.state import HandLine, Notice, Part
-from sketcher.outputs.cuts import Kind
 from sketcher.web.view.boat import BoatShapes
 from sketcher.web.view.drawings import Pane, Sheet
 from sketcher.web.view.picking import Hit, pick
@@ -72,7 +72,7 @@ class Dragging:
         self.mode = "stroke" if held else "sheet"
 
     def only_pane(self) -> Kind | None:
-        """The view that is being dragged in, or while the picture is, none but the first: the others wait for the hand to rest."""
+        """The one view that follows a drag at once; the others wait for the hand to rest."""
         if self.stroke is None or self.stroke.edit is None:
             return None
         return self.pane.kind if self.pane is not None else "profile"

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
-from sketcher.model.edits import Edit, MoveBulkhead, RaiseWaterline, SetSceneValue, SetValue, bulkhead_at, find
+from sketcher.model.edits import Edit, MoveBulkhead, RaiseWaterline, SetSceneValue, SetValue
 from sketcher.model.errors import SketchError
+from sketcher.model.lookup import bulkhead_at, find
 from sketcher.model.scene import Opening, Scene, Waterline
 from sketcher.model.scene_fields import BLOCKS
 from sketcher.web.state import WATERLINE, Part

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import get_args
 
 import numpy as np
@@ -27,7 +27,7 @@ class Looking:
 
     corners: tuple[Floats, Floats]
     size: tuple[int, int] = (900, 500)
-    look: Look = Look()
+    look: Look = field(default_factory=Look)
 
     def __post_init__(self) -> None:
         self.camera: Camera = framed("quarter", self.corners, self.size)
@@ -97,7 +97,7 @@ class Looking:
         self.look = replace(self.look, hidden=self.look.hidden ^ {part})
 
     def take(self, do: str, fields: Fields) -> bool:
-        """Do what a message asks of the look; False where it asks something else. Raises BadMessage."""
+        """Do what a message asks of the look; False where it asks something else. Raises BadMessageError."""
         match do:
             case "view":
                 self.view(fields.choice("view", VIEWS))

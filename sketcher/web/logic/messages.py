@@ -13,20 +13,20 @@ LONGEST_TEXT = 400
 """Characters: longer than any name, number or path that the page asks for."""
 
 
-class BadMessage(ValueError):
+class BadMessageError(ValueError):
     """A message that the sketch's own page would not send."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fields:
-    """The values of one message, by name. Every method raises BadMessage where the value is not of its kind."""
+    """The values of one message, by name. Every method raises BadMessageError where the value is not of its kind."""
 
     values: dict[str, Any]
 
     def text(self, name: str, default: str | None = None) -> str:
         value = self.values.get(name, default)
         if not isinstance(value, str) or len(value) > LONGEST_TEXT:
-            raise BadMessage(f"{name} is no text")
+            raise BadMessageError(f"{name} is no text")
         return value
 
     def number(self, name: str, low: float = -1e6, high: float = 1e6) -> float:
@@ -37,7 +37,7 @@ class Fields:
         except ValueError:
             number = math.nan
         if not math.isfinite(number):
-            raise BadMessage(f"{name} is no number")
+            raise BadMessageError(f"{name} is no number")
         return min(max(number, low), high)
 
     def flag(self, name: str) -> bool:
@@ -47,7 +47,7 @@ class Fields:
         """Two numbers, brought within limits."""
         value = self.values.get(name)
         if not isinstance(value, list) or len(value) != 2:
-            raise BadMessage(f"{name} is no pair")
+            raise BadMessageError(f"{name} is no pair")
         first, second = (Fields({name: part}).number(name, low, high) for part in value)
         return first, second
 
@@ -56,7 +56,7 @@ class Fields:
         for known in among:
             if value == known:
                 return known
-        raise BadMessage(f"{name} is none of {', '.join(among)}")
+        raise BadMessageError(f"{name} is none of {', '.join(among)}")
 
     def part(self, name: str = "part") -> Part | None:
         """The part a mark names; None where none is named."""

@@ -24,7 +24,7 @@ def join(*children: object) -> Markup:
     return Markup("".join(markup(child) for child in children))
 
 
-def tag(name: str, *children: object, **attributes: Attribute) -> Markup:
+def tag(name: str, /, *children: object, **attributes: Attribute) -> Markup:
     """An element. A trailing underscore of an attribute's name is dropped and the others become hyphens (data_do: data-do).
 
     True stands bare, None and False vanish.
@@ -42,6 +42,6 @@ def tag(name: str, *children: object, **attributes: Attribute) -> Markup:
 VOID = frozenset({"input", "br", "hr", "img", "meta", "link"})
 
 
-def button(label: object, do: str, **attributes: Attribute) -> Markup:
+def button(label: object, do: str, /, **attributes: Attribute) -> Markup:
     """A button that asks for something; its data attributes are the rest of the message."""
     return tag("button", label, type="button", data_do=do, **attributes)

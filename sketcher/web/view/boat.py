@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from sketcher.analysis.results import BerthRoom, Compartment, Evaluation, WaterPlane, Wet
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.web.state import WATERLINE, Look, Part, PartKind
-from sketcher.web.view.camera import Camera
+from sketcher.web.state import WATERLINE, Look, Part
 from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, label_edges, polyline
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Floats, Ints
 from sketcher.web.view.camera import Camera
 from sketcher.web.view.shapes import Shapes, Strokes, Surface
 
@@ -81,7 +81,7 @@ def _on_strokes(
     return _nearest(points, feet[near, 2], np.full(len(near), strokes.owner), planes)
 
 
-def _nearest(points: Floats, nearness: Floats, owners: Floats, planes: tuple[CutPlane, ...]) -> Hit | None:
+def _nearest(points: Floats, nearness: Floats, owners: Ints, planes: tuple[CutPlane, ...]) -> Hit | None:
     keep = np.ones(len(points), dtype=bool)
     for origin, normal in planes:
         keep &= (points - np.array(origin)) @ np.array(normal) >= 0

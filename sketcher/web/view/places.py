@@ -51,8 +51,11 @@ def middle_of(evaluation: Evaluation, selected: Part | None) -> Point | None:
 
 def _placed(evaluation: Evaluation, selected: Part) -> Point | None:
     scene = evaluation.scene
-    kinds = {"weight": scene.weights, "fitting": scene.fittings}
-    return next((item.at for item in kinds.get(selected.kind, ()) if item.name == selected.name), None)
+    if selected.kind == "weight":
+        return next((weight.at for weight in scene.weights if weight.name == selected.name), None)
+    if selected.kind == "fitting":
+        return next((fitting.at for fitting in scene.fittings if fitting.name == selected.name), None)
+    return None
 
 
 def _space(evaluation: Evaluation, selected: Part) -> Compartment | None:

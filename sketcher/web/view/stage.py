@@ -10,7 +10,7 @@ import numpy as np
 import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  registers the renderer's classes
 from numpy.typing import NDArray
 from PIL import Image
-from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray, vtk_to_numpy
+from vtkmodules.util import numpy_support
 from vtkmodules.vtkCommonCore import vtkPoints, vtkUnsignedCharArray
 from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPlane, vtkPolyData
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkRenderWindow
@@ -20,6 +20,9 @@ from sketcher.web.view.camera import Camera
 from sketcher.web.view.shapes import Shapes, Strokes, Surface
 
 Pixels = NDArray[np.uint8]
+to_vtk: Any = numpy_support.numpy_to_vtk
+to_vtk_ids: Any = numpy_support.numpy_to_vtkIdTypeArray
+from_vtk: Any = numpy_support.vtk_to_numpy
 MOVING_QUALITY, STILL_QUALITY = 78, 90
 """JPEG quality while things move, and of a picture that stays."""
 
@@ -37,15 +40,13 @@ def cells_of(indices: Ints) -> Any:
     """A VTK cell array of equal cells from an (m, k) array of point numbers."""
     cells = vtkCellArray()
     offsets = np.arange(0, indices.size + 1, indices.shape[1], dtype=np.int64)
-    cells.SetData(
-        numpy_to_vtkIdTypeArray(offsets, deep=True), numpy_to_vtkIdTypeArray(indices.astype(np.int64).ravel(), deep=True)
-    )
+    cells.SetData(to_vtk_ids(offsets, deep=True), to_vtk_ids(indices.astype(np.int64).ravel(), deep=True))
     return cells
 
 
 def points_of(points: Floats) -> Any:
     stored = vtkPoints()
-    stored.SetData(numpy_to_vtk(np.ascontiguousarray(points, dtype=np.float32), deep=True))
+    stored.SetData(to_vtk(np.ascontiguousarray(points, dtype=np.float32), deep=True))
     return stored
 
 
@@ -113,7 +114,7 @@ class Stage:
         look = shown.actor.GetProperty()
         if isinstance(shape, Surface):
             shown.data.SetPolys(cells_of(shape.triangles))
-            shown.data.GetCellData().SetScalars(numpy_to_vtk(np.ascontiguousarray(shape.colours), deep=True))
+            shown.data.GetCellData().SetScalars(to_vtk(np.ascontiguousarray(shape.colours), deep=True))
             look.SetFrontfaceCulling(shape.culling == "front")
             look.SetBackfaceCulling(shape.culling == "back")
             look.SetInterpolationToFlat()
@@ -161,7 +162,8 @@ class Stage:
         self._window.GetPixelData(0, 0, width - 1, height - 1, 1, raw, 0)
         if enlarged != 1:
             self._window.SetSize(*self.size)
-        return vtk_to_numpy(raw).reshape(height, width, 3)[::-1]
+        read: Pixels = from_vtk(raw).reshape(height, width, 3)[::-1]
+        return read
 
     def moving_picture(self) -> bytes:
         return encode(self.pixels(), MOVING_QUALITY)
@@ -182,4 +184,5 @@ def halved(pixels: Pixels) -> Pixels:
     """The mean of each two by two pixels."""
     height, width = pixels.shape[0] // 2, pixels.shape[1] // 2
     blocks = pixels[: height * 2, : width * 2].reshape(height, 2, width, 2, 3).astype(np.uint16)
-    return (blocks.sum(axis=(1, 3)) // 4).astype(np.uint8)
+    mean: Pixels = (blocks.sum(axis=(1, 3)) // 4).astype(np.uint8)
+    return mean
