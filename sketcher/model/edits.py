@@ -28,8 +28,8 @@ from sketcher.model.scene import (
 )
 from sketcher.model.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
 from sketcher.model.scene_file import settled
-from sketcher.model.ties import called, renamed_in, ties_of
-from sketcher.model.words import said
+from sketcher.model.ties import called, names_in, renamed_in, ties_of
+from sketcher.model.words import said, value_words
 
 
 class Edit(Protocol):
@@ -59,8 +59,10 @@ class SetValue:
         old = getattr(find(scene, self.block, self.name), field.attribute)
         new = getattr(find(self.apply(scene), self.block, self.name), field.attribute)
         what = called(self.name, block.word)
-        if isinstance(new, str) and field.ties and not isinstance(old, str):
+        if isinstance(new, str) and names_in(new) and field.ties:
             return f"Tie {what}'s {field.words} to {new}"
+        if isinstance(new, FromPanel) and names_in(old) != names_in(new):
+            return f"Place {what} {value_words(field, new, scene.units)}"
         if (block.key, field.key) in _MOVES:
             return f"Move {what} {said(field, old, new, scene.units)}"
         return f"Set {what}'s {field.words} {_from(old)}{said(field, old, new, scene.units)}"
@@ -98,6 +100,24 @@ class MoveBulkhead:
             distance = self.at - bulkhead_at(scene, bulkhead.at.panel)
             return SetValue("bulkheads", self.name, "at", FromPanel(bulkhead.at.panel, distance))
         return SetValue("bulkheads", self.name, "at", self.at)
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceFrom:
+    """Tie a bulkhead's place to another bulkhead's, where it stands now: it follows from then on."""
+
+    name: str
+    panel: str
+
+    def apply(self, scene: Scene) -> Scene:
+        return self._set(scene).apply(scene)
+
+    def describe(self, scene: Scene) -> str:
+        return self._set(scene).describe(scene)
+
+    def _set(self, scene: Scene) -> SetValue:
+        distance = bulkhead_at(scene, self.name) - bulkhead_at(scene, self.panel)
+        return SetValue("bulkheads", self.name, "at", FromPanel(self.panel, distance))
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,7 @@ def _station(rows: Sequence[Row], at: float, units: str, file: str) -> tuple[Sta
     points, notes = [], []
     for i, (row, other) in enumerate(zip(more, others, strict=True), 1):
         points.append((_mean(row.point[0], other[0], units), _mean(row.point[1], other[1], units)))
-        apart = math.dist(row.point, other)
+        apart = round(math.dist(row.point, other), 9)  # 5 mm is not more than 5 mm, whatever the last bit says
         if apart > SIDES_APART:
             p, s = (other, row.point) if more is starboard else (row.point, other)
             message = (

@@ -14,7 +14,7 @@ def said(field: Field, old: Any, new: Any, units: str) -> str:
     before, after = value_words(field, old, units), value_words(field, new, units)
     if old is None:
         return f"to {after}"
-    for unit in (f" {units}", "°", " kg"):
+    for unit in (f" {units} to port", f" {units} to starboard", f" {units}", "°", " kg"):
         if before.endswith(unit) and after.endswith(unit):
             before = before.removesuffix(unit)
             break
@@ -30,12 +30,14 @@ def value_words(field: Field, value: Any, units: str) -> str:
     if isinstance(value, FromPanel):
         way = "forward of" if value.distance < 0.0 else "aft of"
         return f"{format_length(abs(value.distance), units)} {units} {way} {value.panel}"
+    if field.key == "off_centre" and value[0] == value[1] != 0.0:
+        return f"{format_length(abs(value[0]), units)} {units} to {'port' if value[0] < 0.0 else 'starboard'}"
     if isinstance(value, Waterline):
         return _waterline_words(value, units)
     text = field.kind.write(value, units).strip("[]")
     if not any(character.isdigit() for character in text):
         return text
-    return text + {"length": f" {units}", "": ""}.get(field.kind.unit, "°" if field.kind.unit == "°" else f" {field.kind.unit}")
+    return text + {"length": f" {units}", "kg": " kg"}.get(field.kind.unit, field.kind.unit)
 
 
 def _waterline_words(water: Waterline, units: str) -> str:

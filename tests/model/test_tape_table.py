@@ -1,0 +1,111 @@
+"""Tables of tape measurements."""
+
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sketcher.model.errors import SketchError
+from sketcher.model.hull_file import read_hull, write_hull
+from sketcher.model.tape_table import SIDES_APART, TapeTable, read_tape_table
+
+HEAD = "station,half_breadth,height,knuckle,side\n"
+
+
+def table(folder: Path, text: str) -> TapeTable:
+    """The table of a CSV text."""
+    path = folder / "my boat.csv"
+    path.write_text(text, encoding="utf-8")
+    return read_tape_table(path)
+
+
+@pytest.mark.closed_form
+def test_rows_become_stations_in_order(tmp_path: Path) -> None:
+    """Stations are put in order along the boat, whatever order they were measured in; knuckles are counted."""
+    hull = table(
+        tmp_path,
+        f"# units: cm\n# hull: Tern\n{HEAD}200,0,0,,\n200,90,10,x,\n200,95,100,,\n\n0,0,30,,\n0,0,120,,\n",
+    ).hull
+    assert (hull.name, hull.units) == ("Tern", "cm")
+    assert [station.at for station in hull.stations] == [0.0, 2.0]
+    assert hull.stations[1].points == ((0.0, 0.0), (0.9, 0.1), (0.95, 1.0))
+    assert hull.stations[1].knuckles == (2,)
+
+
+@pytest.mark.closed_form
+def test_the_mean_of_both_sides_is_used_and_a_difference_reported(tmp_path: Path) -> None:
+    """400 to port and 412 to starboard give 406, and a note; 600 and 604 give 602, and none."""
+    both = "1000,400,300,,port\n1000,600,1100,,port\n1000,412,300,,starboard\n1000,604,1100,,starboard\n"
+    found = table(tmp_path, f"# units: mm\n{HEAD}0,0,0,,\n0,0,900,,\n1000,0,100,,\n{both}")
+    assert found.hull.stations[1].points == ((0.0, 0.1), (0.406, 0.3), (0.602, 1.1))
+    assert len(found.notes) == 1
+    note = found.notes[0]
+    assert note.message == (
+        "Station 1000 mm, point 2: port [400, 300] and starboard [412, 300] differ by 12 mm; the mean is used. Measure it again."
+    )
+    assert (note.station, note.point) == (1.0, 2)
+    assert note.difference == pytest.approx(0.012)
+
+
+@pytest.mark.closed_form
+def test_sides_with_different_counts_are_compared_along_the_line(tmp_path: Path) -> None:
+    """Where port has fewer points, each starboard point is compared with the nearest place on port's line."""
+    both = "1000,0,0,,p\n1000,500,1000,,p\n1000,0,0,,s\n1000,250,500,,s\n1000,500,1000,,s\n"
+    found = table(tmp_path, f"# units: mm\n{HEAD}0,0,0,,\n0,0,900,,\n{both}")
+    assert found.hull.stations[1].points == ((0.0, 0.0), (0.25, 0.5), (0.5, 1.0))
+    assert found.notes == ()
+
+
+@pytest.mark.property
+def test_an_unstated_unit_is_said(tmp_path: Path) -> None:
+    """Numbers without a unit are read as millimetres, and a note says so."""
+    notes = table(tmp_path, f"{HEAD}0,0,0,,\n0,0,900,,\n1000,0,0,,\n1000,500,900,,\n").notes
+    assert [note.message for note in notes] == ["The table does not say its unit; its numbers were read as millimetres."]
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("separator", [";", "\t"])
+def test_a_spreadsheet_with_decimal_commas_is_read(tmp_path: Path, separator: str) -> None:
+    """Semicolons or tabs between cells leave the comma for decimals, as many spreadsheets write them."""
+    rows = ["Station,Half breadth,Height", "0,0,0", "0,0,900", "1000,0,0", "1000,500*5,900"]
+    text = "\ufeff# units: mm\n" + "\n".join(row.replace(",", separator).replace("*", ",") for row in rows)
+    assert table(tmp_path, text).hull.stations[1].points[1] == (0.5005, 0.9)
+
+
+@pytest.mark.property
+def test_feet_and_inches_are_read(tmp_path: Path) -> None:
+    """A cell may carry its own unit."""
+    found = table(tmp_path, f"# units: in\n{HEAD}0,0,0,,\n0,0,36,,\n40,0,0,,\n40,1 ft 8 1/2 in,3 ft,,\n")
+    assert found.hull.stations[1].points[1] == (20.5 * 254 / 10_000, 0.9144)
+
+
+@pytest.mark.property
+def test_the_hull_of_a_table_is_the_hull_of_its_file(tmp_path: Path) -> None:
+    """Written as a hull's file and read again, the hull is the same to the last bit, means of odd numbers included."""
+    both = "1000,401,300,,port\n1000,600,1100,,port\n1000,402,300,,starboard\n1000,604,1100,,starboard\n"
+    hull = table(tmp_path, f"# units: mm\n{HEAD}0,0,0,,\n0,0,900,,\n1000,0,100,,\n{both}").hull
+    write_hull(hull, tmp_path / "hull.yaml")
+    assert replace(read_hull(tmp_path / "hull.yaml"), file=None) == hull
+
+
+@pytest.mark.property
+@given(st.integers(-40, 40))
+def test_only_differences_over_5_mm_are_reported(tmp_path_factory: pytest.TempPathFactory, millimetres: int) -> None:
+    """Port and starboard apart by so much are reported just when it is more than 5 mm, and always averaged."""
+    both = f"1000,500,300,,port\n1000,600,1100,,port\n1000,{500 + millimetres},300,,starboard\n1000,600,1100,,starboard\n"
+    found = table(tmp_path_factory.mktemp("t"), f"# units: mm\n{HEAD}0,0,0,,\n0,0,900,,\n1000,0,100,,\n{both}")
+    assert bool(found.notes) == (abs(millimetres) > SIDES_APART * 1000.0)
+    assert found.hull.stations[1].points[1][0] == pytest.approx((1000 + millimetres) / 2000.0)
+
+
+@pytest.mark.property
+@given(st.text(max_size=120))
+def test_no_table_ends_in_a_traceback(tmp_path_factory: pytest.TempPathFactory, text: str) -> None:
+    """Whatever a table holds, reading it gives a hull or an error in words."""
+    folder = tmp_path_factory.mktemp("t")
+    (folder / "x.csv").write_bytes(f"{HEAD}0,0,0\n{text}".encode("utf-8", "replace"))
+    with suppress(SketchError):
+        assert len(read_tape_table(folder / "x.csv").hull.stations) >= 2
