@@ -121,17 +121,20 @@ def placing_of(kind: Kind, scale: float, origin: Spot = (0.0, 0.0)) -> Placing:
 
 def view_items(
     evaluation: Evaluation, kind: Kind, at: float, placing: Placing, chosen: str = "", beside: bool = True, beneath: bool = True
-) -> list[Item]:
-    """One view placed on a sheet of one's own, without heading: beside and beneath say which rows of dimensions it brings."""
+) -> tuple[list[Item], dict[int, str]]:
+    """One view placed on a sheet of one's own, without heading, and what the numbers in it mean.
+
+    beside, beneath: which rows of dimensions it brings.
+    """
     unit = evaluation.scene.units
     found = cut(evaluation, kind, at)
     left, bottom, _, _ = _extent(evaluation, placing)
-    items, _ = _body(evaluation, found, placing, unit, chosen)
+    items, key = _body(evaluation, found, placing, unit, chosen)
     if beside:
         items += row(ordinates_up(found, evaluation, placing, unit), left - ROW_GAP, "left")
     if beneath:
         items += row(ordinates_along(found, evaluation, placing, unit), bottom - ROW_GAP, "below")
-    return items
+    return items, {number: ", ".join(space_lines(space)) for number, space in key}
 
 
 def _body(
@@ -139,7 +142,8 @@ def _body(
 ) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
     """What stands inside the outline and on it, and the compartments that only a number names."""
     left, _, right, _ = _extent(evaluation, placing)
-    names, key = _names(found, placing, kept_clear(evaluation, found, placing))
+    numbers = {space.name: number for number, space in enumerate(evaluation.layout.compartments, 1)}
+    names, key = _names(found, placing, kept_clear(evaluation, found, placing), numbers)
     items: list[Item] = [
         *_areas(found, placing, chosen),
         *_beyond(evaluation, found.kind, placing),
@@ -225,10 +229,12 @@ def _beyond(evaluation: Evaluation, kind: Kind, placing: Placing) -> Iterator[It
         yield line([placing.spot(float(p[u]), -float(p[v])) for p in sheer], SHEER, "hull")
 
 
-def _names(found: Cut, placing: Placing, taken: shapely.Geometry) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
+def _names(
+    found: Cut, placing: Placing, taken: shapely.Geometry, numbers: dict[str, int]
+) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
     """Name, litres and relation to the water in each outline; a number where they do not fit, and what the numbers mean.
 
-    taken: what else is written or drawn there [mm]; words keep clear of it where there is room.
+    taken: what else is written or drawn there [mm]; words keep clear of it where there is room. numbers: the same in every view.
     """
     items: list[Item] = []
     key: list[tuple[int, CutSpace]] = []
@@ -238,10 +244,11 @@ def _names(found: Cut, placing: Placing, taken: shapely.Geometry) -> tuple[list[
         outline = _paper_outline(space.outline, placing)
         found_fit = fit(polygons(shapely.difference(outline, taken)), lines) or fit(outline, lines)
         if found_fit is None:
-            key.append((len(key) + 1, space))
+            number = numbers[space.known.name]
+            key.append((number, space))
             x, y = spot_inside(outline)
             items.append(
-                Words((x, y - KEY_SIZE * 0.36), str(len(key)), KEY_SIZE, INK, "names", "middle", bold=True, halo=True, part=part)
+                Words((x, y - KEY_SIZE * 0.36), str(number), KEY_SIZE, INK, "names", "middle", bold=True, halo=True, part=part)
             )
             continue
         (x, y), size = found_fit.middle, found_fit.size
