@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
@@ -34,18 +35,8 @@ class Carried:
     @property
     def metacentric_radii(self) -> tuple[float, float]:
         """Transverse and longitudinal metacentre over the centre of buoyancy [m], about axes in the water's surface."""
-        across, along, _ = self.stiffness
+        along, across, _ = self.cut.along(water_axes(self.cut.normal)).second
         return across / self.volume, along / self.volume
-
-    @property
-    def stiffness(self) -> tuple[float, float, float]:
-        """Second moments of the waterplane about its centroid: for heel, for trim, and their product [m4]."""
-        centre = self.cut.section_centroid
-        if centre is None:
-            return 0.0, 0.0, 0.0
-        second = self.cut.section_second - self.cut.section_area * np.outer(centre, centre)
-        ahead, abeam = surface_axes(self.cut.normal)
-        return float(abeam @ second @ abeam), float(ahead @ second @ ahead), float(ahead @ second @ abeam)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -59,7 +50,7 @@ class Buoyancy:
     @property
     def reserve(self) -> float:
         """Volume displaced when everything is under water [m3]."""
-        return self.fixed_volume + sum(whole_volume(body) for body in self.bodies)
+        return self.fixed_volume + sum(body.volume for body in self.bodies)
 
     def under(self, normal: Floats, distance: float, lost: Lost = (), hulls: Cut | None = None) -> Carried:
         """What is displaced under the plane normal . p = distance; hulls: their cut by that plane, if it is known already."""
@@ -95,16 +86,11 @@ def appendage_points(hull: Hull) -> list[tuple[float, Floats]]:
     return points
 
 
-def surface_axes(normal: Floats) -> tuple[Floats, Floats]:
-    """Unit vectors in the water's surface: aft, and to starboard square to it."""
-    aft = np.array([1.0, 0.0, 0.0]) - normal[0] * normal
-    aft /= np.linalg.norm(aft)
-    return aft, np.cross(normal, aft)
-
-
-def whole_volume(body: ClipBody) -> float:
-    """Volume of a body ready for cutting [m3]."""
-    return float(body.whole[2, 3])
+def water_axes(normal: Floats) -> Floats:
+    """(3, 3) unit vectors: aft and to starboard in the water's surface, and its normal (3,), which points up out of it."""
+    x, y, z = normal.tolist()
+    flat = math.sqrt(y * y + z * z)
+    return np.array([[flat, -x * y / flat, -x * z / flat], [0.0, z / flat, -y / flat], [x, y, z]])
 
 
 _PORT: WeakKeyDictionary[TriMesh, tuple[float, TriMesh]] = WeakKeyDictionary()

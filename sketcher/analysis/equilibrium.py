@@ -9,12 +9,13 @@ lower E, and turn downhill where the boat would not stay upright; so every searc
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from sketcher.analysis.buoyancy import Buoyancy, Carried, Lost, surface_axes, whole_volume
+from sketcher.analysis.buoyancy import Buoyancy, Carried, Lost, water_axes
 from sketcher.geometry.clip import Cut
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import SETTLED
@@ -78,7 +79,7 @@ def settle(
     from nearby planes end at the same rest, but a boat may have several, and this finds the one downhill from where she starts.
     density [kg/m3] is only for the residual. hulls: the hulls' cut by the starting plane, nothing lost, if it is at hand.
     """
-    left = buoyancy.reserve - sum(share * whole_volume(body) for body, share in lost)
+    left = buoyancy.reserve - sum(share * body.volume for body, share in lost)
     if volume <= 0:
         return Unsettled("unsettled", "there is no weight to carry")
     if volume <= buoyancy.fixed_volume:
@@ -97,24 +98,27 @@ def by_hand(buoyancy: Buoyancy, volume: float, gravity: Floats, hulls: Cut, lost
     normal = hulls.normal
     place = _Search(buoyancy, volume, gravity, lost, 1.0).at(normal, hulls.distance, hulls)
     rise = (volume - place.carried.volume) / place.carried.cut.section_area
-    ahead, abeam = surface_axes(normal)
-    turn = -np.linalg.solve(place.stiffness, place.moments)
-    turned = normal + turn[0] * ahead + turn[1] * abeam
-    turned /= np.linalg.norm(turned)
+    turn = np.asarray(-np.linalg.solve(place.stiffness, place.moments), dtype=np.float64)
+    turned = _turned(place.axes, turn)
     return turned, float(turned @ place.centre) + rise
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class _Place:
-    """A plane tried, with the slopes and stiffness of the energy about the waterplane's centre."""
+    """A plane tried, with the slopes and stiffness of the energy about the waterplane's centre; axes: the water's, see there."""
 
-    normal: Floats
+    axes: Floats
     distance: float
     carried: Carried
     energy: float
     centre: Floats
     moments: Floats
     stiffness: Floats
+
+    @property
+    def normal(self) -> Floats:
+        normal: Floats = self.axes[2]
+        return normal
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -126,7 +130,7 @@ class _Search:
     density: float
 
     def run(self, normal: Floats, distance: float, hulls: Cut | None) -> Settled | Unsettled:
-        reach = float(max(np.linalg.norm(body.high - body.low) for body in self.buoyancy.bodies))
+        reach = max(float(np.linalg.norm(high - low)) for low, high in (body.bounds for body in self.buoyancy.bodies))
         place = self.at(normal, distance, hulls)
         lolled = False
         for steps in range(1, MOST_STEPS + 1):
@@ -153,24 +157,23 @@ class _Search:
     def at(self, normal: Floats, distance: float, hulls: Cut | None = None) -> _Place:
         """The energy and its slopes at a plane; hulls: their cut by it, if it is known already."""
         carried = self.buoyancy.under(normal, distance, self.lost, hulls)
-        lift = float(normal @ carried.moment) - distance * carried.volume
-        weight_over = float(normal @ self.gravity) - distance
-        energy = self.volume * weight_over - lift
-        centre = carried.cut.section_centroid
-        if centre is None:
-            centre = distance * normal
-        ahead, abeam = surface_axes(normal)
-        axes = np.array([ahead, abeam])
-        second = carried.cut.section_second - carried.cut.section_area * np.outer(centre, centre)
-        arms = self.volume * (self.gravity - centre) - (carried.moment - carried.volume * centre)
-        stiffness = axes @ second @ axes.T + (lift - self.volume * weight_over) * np.eye(2)
-        return _Place(normal, distance, carried, energy, centre, axes @ arms, stiffness)
+        axes = water_axes(normal)
+        cut = carried.cut.along(axes)
+        aft, abeam, up = (axes @ carried.moment).tolist()
+        gravity_aft, gravity_abeam, gravity_up = (axes @ self.gravity).tolist()
+        displaced, weight, (u, v) = carried.volume, self.volume, cut.centre
+        righting = (up - distance * displaced) - weight * (gravity_up - distance)
+        moments = np.array(
+            [weight * (gravity_aft - u) - (aft - displaced * u), weight * (gravity_abeam - v) - (abeam - displaced * v)]
+        )
+        along, across, mixed = cut.second
+        stiffness = np.array([[along + righting, mixed], [mixed, across + righting]])
+        centre = np.array([u, v, distance]) @ axes
+        return _Place(axes, distance, carried, -righting, centre, moments, stiffness)
 
     def _moved(self, place: _Place, rise: float, turn: Floats) -> _Place:
-        """The plane raised at the waterplane's centre [m] and turned about it [rad], aft and to starboard up positive."""
-        ahead, abeam = surface_axes(place.normal)
-        normal = place.normal + turn[0] * ahead + turn[1] * abeam
-        normal /= np.linalg.norm(normal)
+        """The plane raised at the waterplane's centre [m] and turned about it [rad]."""
+        normal = _turned(place.axes, turn)
         return self.at(normal, float(normal @ place.centre) + rise)
 
     def _step(self, place: _Place, reach: float) -> tuple[float, Floats]:
@@ -195,9 +198,9 @@ class _Search:
 
     def _surfaced(self, normal: Floats) -> _Place:
         """The plane with this normal under which the boat displaces her weight, found between her lowest and highest point."""
-        corners = [np.where(normal > 0, body.low, body.high) @ normal for body in self.buoyancy.bodies]
-        tops = [np.where(normal > 0, body.high, body.low) @ normal for body in self.buoyancy.bodies]
-        low, high = float(min(corners)), float(max(tops))
+        boxes = [body.bounds for body in self.buoyancy.bodies]
+        low = min(float(np.where(normal > 0, *box) @ normal) for box in boxes)
+        high = max(float(np.where(normal < 0, *box) @ normal) for box in boxes)
         place = self.at(normal, 0.5 * (low + high))
         for _ in range(MOST_STEPS):
             missing = self.volume - place.carried.volume
@@ -208,6 +211,12 @@ class _Search:
             guess = place.distance + missing / area if area > 0 else low
             place = self.at(normal, guess if low < guess < high else 0.5 * (low + high))
         return place
+
+
+def _turned(axes: Floats, turn: Floats) -> Floats:
+    """The normal turned [rad] so that the water rises aft and to starboard the less, the more `turn` is positive."""
+    normal: Floats = axes[2] + turn @ axes[:2]
+    return normal / math.sqrt(float(normal @ normal))
 
 
 def _push(stiffness: Floats) -> Floats | None:

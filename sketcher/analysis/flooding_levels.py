@@ -10,7 +10,7 @@ import numpy as np
 from sketcher.analysis.cutting import FIRST_PANEL
 from sketcher.analysis.results import Layout, Plane, Way
 from sketcher.analysis.water import over_water
-from sketcher.geometry.clip import clip_body
+from sketcher.geometry.clip import face_areas
 from sketcher.geometry.mesh import Floats
 from sketcher.model.scene import Lid
 
@@ -48,9 +48,9 @@ def lid_tops(layout: Layout) -> dict[str, Floats]:
         pieces = []
         for space in layout.compartments:
             if any(panel == shape.name and face == "top" for panel, face in space.bounds):
-                body = clip_body(space.mesh)
-                sizes = np.linalg.norm(body.areas, axis=0)
-                chosen = (space.mesh.labels == FIRST_PANEL + number) & (body.areas[2] < -LEVEL_ENOUGH * sizes)
+                areas = face_areas(space.mesh)
+                looks_up = areas[2] < -LEVEL_ENOUGH * np.linalg.norm(areas, axis=0)
+                chosen = (space.mesh.labels == FIRST_PANEL + number) & looks_up
                 pieces.append(space.mesh.vertices[space.mesh.triangles[chosen].ravel()])
         if pieces and sum(map(len, pieces)):
             tops[shape.name] = np.concatenate(pieces)

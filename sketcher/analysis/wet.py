@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from sketcher.analysis.results import Compartment, WaterPlane, Wet
-from sketcher.geometry.clip import clip_body
+from sketcher.geometry.clip import volume_under
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import IN_PLANE
 
@@ -31,4 +31,4 @@ def _one(space: Compartment, normal: Floats, distance: float) -> Wet:
         return Wet(below=space.volume, position="below")
     if heights.min() >= -IN_PLANE:
         return Wet(below=0.0, position="above")
-    return Wet(below=clip_body(space.mesh).under(normal, distance).volume, position="crosses")
+    return Wet(below=volume_under(space.mesh, normal, distance), position="crosses")

@@ -7,8 +7,8 @@ linear they add up over several bodies: `0.95 * cut` is a body that counts for 0
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -21,6 +21,20 @@ Flags = NDArray[np.bool_]
 
 _PAIRS = ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
 _FULL = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
+_BLOCK = 32
+"""Triangles taken together: those of a block wholly under or over the plane need no look of their own."""
+_COLUMNS, _LEVELS = 24, 512
+"""Places along and up by which neighbours are put into one block, two sides; together they fit 16 bits, which sort fast."""
+
+
+class Slice(NamedTuple):
+    """A cut in axes u, v in its plane and w along its normal [m]. section: its centroid, then second moments about that."""
+
+    volume: float
+    moment: tuple[float, float, float]
+    area: float
+    centre: tuple[float, float]
+    second: tuple[float, float, float]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -40,21 +54,30 @@ class Cut:
     def __rmul__(self, factor: float) -> Cut:
         return Cut(self.normal, self.distance, factor * self.sums)
 
+    def along(self, axes: Floats) -> Slice:
+        """The cut in axes (3, 3) of orthogonal unit vectors, the last of them the normal; the section of no area is all 0."""
+        u, v, w = (axes @ self.sums[1:4]).tolist()
+        (uu, uv, uw), (_, vv, vw), (_, _, ww) = (axes @ self.sums[4:][_FULL] @ axes.T).tolist()
+        d, projected = self.distance, float(self.sums[0])
+        volume = w - d * projected
+        moment = (uw - d * u, vw - d * v, 0.5 * (ww - d * d * projected))
+        if projected >= 0.0:
+            return Slice(volume, moment, 0.0, (0.0, 0.0), (0.0, 0.0, 0.0))
+        cu, cv = u / projected, v / projected
+        return Slice(volume, moment, -projected, (cu, cv), (u * cu - uu, v * cv - vv, u * cv - uv))
+
     @property
     def volume(self) -> float:
         """Volume under the plane [m3]."""
         return float(self.normal @ self.sums[1:4] - self.distance * self.sums[0])
 
     @property
-    def height_moment(self) -> float:
-        """Integral of the height over the plane, negative under it, over the volume [m4]."""
-        return 0.5 * self._squared_heights
-
-    @property
     def moment(self) -> Floats:
         """(3,) integral of position over the volume, about the origin [m4]."""
-        weighted = self._second @ self.normal - self.distance * self.sums[1:4]
-        moment: Floats = weighted - 0.5 * self._squared_heights * self.normal
+        second = self.sums[4:][_FULL]
+        weighted = second @ self.normal - self.distance * self.sums[1:4]
+        along = 0.5 * float(self.normal @ second @ self.normal - self.distance**2 * self.sums[0])
+        moment: Floats = weighted + (along - float(weighted @ self.normal)) * self.normal
         return moment
 
     @property
@@ -69,84 +92,59 @@ class Cut:
         return float(-self.sums[0])
 
     @property
-    def section_moment(self) -> Floats:
-        """(3,) integral of position over the section, about the origin [m3]."""
-        moment: Floats = self._section_offsets + self.distance * self.section_area * self.normal
-        return moment
-
-    @property
-    def section_second(self) -> Floats:
-        """(3, 3) integral of position times position over the section, about the origin [m4]."""
-        flat = np.eye(3) - np.outer(self.normal, self.normal)
-        mixed = self.distance * np.outer(self._section_offsets, self.normal)
-        square = self.distance**2 * self.section_area * np.outer(self.normal, self.normal)
-        second: Floats = mixed + mixed.T + square - flat @ self._second @ flat
-        return second
-
-    @property
     def section_centroid(self) -> Floats | None:
         """(3,) centroid of the section [m]; None where the plane cuts nothing."""
-        area = self.section_area
-        return self.section_moment / area if area > 0 else None
-
-    @property
-    def _section_offsets(self) -> Floats:
-        """Integral over the section of the position within the plane, from the point of it nearest the origin."""
-        offsets: Floats = (self.normal @ self.sums[1:4]) * self.normal - self.sums[1:4]
-        return offsets
-
-    @property
-    def _second(self) -> Floats:
-        return np.asarray(self.sums[4:][_FULL], dtype=np.float64)
-
-    @property
-    def _squared_heights(self) -> float:
-        along = float(self.normal @ self.sums[1:4])
-        return (
-            float(self.normal @ self._second @ self.normal) - 2 * self.distance * along + self.distance**2 * float(self.sums[0])
-        )
+        if self.sums[0] >= 0:
+            return None
+        within = self.sums[1:4] / self.sums[0]
+        centroid: Floats = within + (self.distance - float(within @ self.normal)) * self.normal
+        return centroid
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class ClipBody:
-    """A closed mesh made ready for many cuts; build it with `clip_body`.
+    """A closed mesh made ready for many cuts; build it with `clip_body`. Triangles stand in blocks (b) of neighbours (i).
 
-    triangles: (3, m) indices; areas: (3, m) area vectors [m2]; terms: (10, m) means of 1, x, y, z, xx ... over each triangle;
-    whole: (3, 10) area vectors times terms, summed: what the body gives when all of it is under the plane.
+    triangles: (3, b, i) indices; areas: (3, b, i) area vectors [m2]; terms: (10, b, i) means of 1, x, y, z, xx ... over each
+    triangle; blocks: (b, 30) area vectors times terms, summed over a block: what it gives when all of it is under the plane;
+    middle, half: (b, 3) centres and half sizes of the blocks' boxes [m].
     """
 
     vertices: Floats
     triangles: Ints
     areas: Floats
     terms: Floats
-    whole: Floats
-    low: Floats
-    high: Floats
+    blocks: Floats
+    middle: Floats
+    half: Floats
+
+    @property
+    def bounds(self) -> tuple[Floats, Floats]:
+        """Lowest and highest corner of the body's box, each (3,) [m]."""
+        return (self.middle - self.half).min(axis=0), (self.middle + self.half).max(axis=0)
+
+    @property
+    def volume(self) -> float:
+        """All of the body's volume [m3]."""
+        return float(self.blocks[:, 23].sum())
 
     def under(self, normal: Floats, distance: float) -> Cut:
         """The part of the body with normal . p < distance; normal a unit vector (3,), distance [m]."""
-        if np.where(normal > 0, self.high, self.low) @ normal - distance < -IN_PLANE:
-            return self._all_under(normal, distance)
-        if np.where(normal > 0, self.low, self.high) @ normal - distance >= -IN_PLANE:
-            return Cut(normal, distance, np.zeros(10))
+        middle, reach = self.middle @ normal - distance, self.half @ np.abs(normal) + IN_PLANE
+        under, split = middle < -reach, np.abs(middle) <= reach
+        sums = normal @ (under.astype(np.float64) @ self.blocks).reshape(3, 10)
+        if not split.any():
+            if len(under) and under.all():
+                sums[0] = 0.0
+            return Cut(normal, distance, sums)
+        which = np.flatnonzero(split)
         heights = heights_over(self.vertices, normal, distance)
-        count = _corners_under(heights, self.triangles)
-        weights = normal @ self.areas
-        sums = self.terms @ np.where(count >= 2, weights, 0.0)
-        corner = _Corners.of(self, heights, count)
-        cut = np.stack(
-            [
-                corner.at,
-                corner.at + corner.second[:, None] * corner.to_second,
-                corner.at + corner.third[:, None] * corner.to_third,
-            ]
-        )
-        sums += _terms(cut.transpose(0, 2, 1)) @ (corner.shares * weights[corner.triangle])
-        return Cut(normal, distance, sums)
-
-    def _all_under(self, normal: Floats, distance: float) -> Cut:
-        sums = normal @ self.whole
-        sums[0] = 0.0
+        triangles = self.triangles[:, which].reshape(3, -1)
+        weights = normal @ self.areas[:, which].reshape(3, -1)
+        count = _corners_under(heights, triangles)
+        sums += self.terms[:, which].reshape(10, -1) @ np.where(count >= 2, weights, 0.0)
+        corner = _Corners.of(self.vertices, triangles, heights, count)
+        sums += _terms(corner.cut_off) @ (corner.shares * weights[corner.triangle])
         return Cut(normal, distance, sums)
 
 
@@ -158,7 +156,7 @@ def heights_over(points: Floats, normal: Floats, distance: float) -> Floats:
 
 
 def _corners_under(heights: Floats, triangles: Ints) -> NDArray[np.int8]:
-    """(m,) how many corners of each triangle lie under the plane."""
+    """(m,) how many corners of each triangle (3, m) lie under the plane."""
     under = (heights < 0).view(np.int8).take(triangles)
     count: NDArray[np.int8] = under[0] + under[1] + under[2]
     return count
@@ -168,35 +166,27 @@ def _corners_under(heights: Floats, triangles: Ints) -> NDArray[np.int8]:
 class _Corners:
     """The corners that the plane cuts off (k,): each triangle crossed has one corner alone on its side of the plane.
 
-    triangle: indices; at: (k, 3) the lone corner, height: over the plane; to_second, to_third: (k, 3) the edges from it;
-    second, third: the shares of them on the corner's side; shares: of the triangle's area, negative where the corner is over
-    the plane, so that it is taken off the whole triangle.
+    triangle: indices; cut_off: the corners' triangles as corner, axis, triangle (3, 3, k); height: of the lone corner over the
+    plane; shares: of the triangle's area, negative where the corner is over the plane, to be taken off the whole triangle.
     """
 
     triangle: Ints
-    at: Floats
+    cut_off: Floats
     height: Floats
-    to_second: Floats
-    to_third: Floats
-    second: Floats
-    third: Floats
     shares: Floats
 
     @staticmethod
-    def of(body: ClipBody, heights: Floats, count: NDArray[np.int8]) -> _Corners:
+    def of(vertices: Floats, triangles: Ints, heights: Floats, count: NDArray[np.int8]) -> _Corners:
         triangle = np.flatnonzero((count == 1) | (count == 2))
-        ends = body.triangles[:, triangle]
-        end_heights = heights[ends]
+        ends = triangles[:, triangle]
         lone_under = count[triangle] == 1
-        lone = np.argmax((end_heights < 0) == lone_under, axis=0)
-        row = np.arange(len(triangle))
-        other, last = (lone + 1) % 3, (lone + 2) % 3
-        height = end_heights[lone, row]
-        second, third = height / (height - end_heights[other, row]), height / (height - end_heights[last, row])
-        at = body.vertices[ends[lone, row]]
-        to_second, to_third = body.vertices[ends[other, row]] - at, body.vertices[ends[last, row]] - at
-        shares = np.where(lone_under, second * third, -second * third)
-        return _Corners(triangle, at, height, to_second, to_third, second, third, shares)
+        lone = np.argmax((heights[ends] < 0) == lone_under, axis=0)
+        ends = ends[(lone + np.arange(3)[:, None]) % 3, np.arange(len(triangle))]
+        height, other, last = heights[ends]
+        second, third = height / (height - other), height / (height - last)
+        at, to_second, to_third = vertices[ends].transpose(0, 2, 1)
+        cut_off = np.stack([at, at + second * (to_second - at), at + third * (to_third - at)])
+        return _Corners(triangle, cut_off, height, np.where(lone_under, second * third, -second * third))
 
 
 def _terms(corners: Floats) -> Floats:
@@ -204,12 +194,12 @@ def _terms(corners: Floats) -> Floats:
     terms = np.empty((10, corners.shape[2]))
     total = corners[0] + corners[1] + corners[2]
     terms[0] = 1.0
-    terms[1:4] = total / 3.0
-    for term, (first, second) in enumerate(_PAIRS, start=4):
-        product = total[first] * total[second]
+    np.divide(total, 3.0, out=terms[1:4])
+    for term, (first, second) in zip(terms[4:], _PAIRS, strict=True):
+        np.multiply(total[first], total[second], out=term)
         for corner in corners:
-            product += corner[first] * corner[second]
-        terms[term] = product / 12.0
+            term += corner[first] * corner[second]
+        term /= 12.0
     return terms
 
 
@@ -225,14 +215,40 @@ def clip_body(mesh: TriMesh) -> ClipBody:
 
 
 def _prepare(mesh: TriMesh) -> ClipBody:
-    triangles = np.ascontiguousarray(mesh.triangles.T)
     axes = np.ascontiguousarray(mesh.vertices.T)
+    triangles = np.ascontiguousarray(mesh.triangles[_by_neighbourhood(mesh.triangles, axes)].T)
+    blocks = -(-triangles.shape[1] // _BLOCK)
+    if blocks * _BLOCK > triangles.shape[1]:
+        # Triangles without area, all three corners one point, fill the last block and add nothing to any sum.
+        spare = np.repeat(triangles[:1, -1:], 3, axis=0)
+        triangles = np.concatenate([triangles, np.repeat(spare, blocks * _BLOCK - triangles.shape[1], axis=1)], axis=1)
     corners = np.stack([axis.take(triangles) for axis in axes], axis=1)
+    areas, terms = _area_vectors(corners), _terms(corners)
+    shape = (blocks, _BLOCK)
+    boxes = corners.reshape(3, 3, *shape)
+    low, high = boxes.min(axis=(0, 3)).T, boxes.max(axis=(0, 3)).T
+    middle, half = np.ascontiguousarray(0.5 * (low + high)), np.ascontiguousarray(0.5 * (high - low))
+    areas, terms = areas.reshape(3, *shape), terms.reshape(10, *shape)
+    sums = areas.transpose(1, 0, 2) @ terms.transpose(1, 2, 0)
+    return ClipBody(mesh.vertices, triangles.reshape(3, *shape), areas, terms, sums.reshape(blocks, 30), middle, half)
+
+
+def _by_neighbourhood(triangles: Ints, axes: Floats) -> Ints:
+    """An order of the triangles (m, 3) that puts neighbours together: by column along x, by side, then upwards."""
+    if not len(triangles):
+        return np.zeros(0, dtype=np.int64)
+    x, y, z = (axis.take(triangles[:, 0]) for axis in axes)
+    column = ((x - x.min()) * ((_COLUMNS - 0.5) / max(np.ptp(x), IN_PLANE))).astype(np.uint16)
+    level = ((z - z.min()) * ((_LEVELS - 0.5) / max(np.ptp(z), IN_PLANE))).astype(np.uint16)
+    side = (y > 0).astype(np.uint16)
+    order: Ints = np.argsort((column * 2 + side) * _LEVELS + level, kind="stable")
+    return order
+
+
+def _area_vectors(corners: Floats) -> Floats:
+    """(3, m) area vectors [m2] of triangles given as corner, axis, triangle (3, 3, m)."""
     (ax, ay, az), (bx, by, bz) = corners[1] - corners[0], corners[2] - corners[0]
-    areas = 0.5 * np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
-    terms = _terms(corners)
-    low, high = (axes.min(axis=1), axes.max(axis=1)) if axes.size else (np.zeros(3), np.zeros(3))
-    return ClipBody(mesh.vertices, triangles, areas, terms, areas @ terms.T, low, high)
+    return 0.5 * np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
 
 
 def clip(mesh: TriMesh, normal: Floats, distance: float) -> Cut:
@@ -240,32 +256,42 @@ def clip(mesh: TriMesh, normal: Floats, distance: float) -> Cut:
     return clip_body(mesh).under(np.asarray(normal, dtype=np.float64), float(distance))
 
 
-def clip_all(meshes: Sequence[TriMesh], normal: Floats, distance: float) -> tuple[Cut, ...]:
-    """`clip` for each of several closed meshes."""
-    return tuple(clip(mesh, normal, distance) for mesh in meshes)
+def volume_under(mesh: TriMesh, normal: Floats, distance: float) -> float:
+    """The volume alone [m3], without making the mesh ready first: the quickest way where one cut is all that is asked."""
+    heights, triangles = heights_over(mesh.vertices, np.asarray(normal, dtype=np.float64), distance), mesh.triangles.T
+    count = _corners_under(heights, triangles)
+    wet = np.flatnonzero(count)
+    triangles, count = triangles[:, wet], count[wet]
+    weights = normal @ _area_vectors(mesh.vertices[triangles].transpose(0, 2, 1))
+    corner = _Corners.of(mesh.vertices, triangles, heights, count)
+    whole = np.where(count >= 2, weights, 0.0) @ heights[triangles].sum(axis=0)
+    return float(whole + (corner.shares * weights[corner.triangle]) @ corner.height) / 3.0
+
+
+def face_areas(mesh: TriMesh) -> Floats:
+    """(3, m) outward area vectors of a mesh's triangles [m2], in the mesh's order."""
+    return _area_vectors(mesh.vertices[mesh.triangles.T].transpose(0, 2, 1))
 
 
 def area_under(mesh: TriMesh, normal: Floats, distance: float) -> dict[int, float]:
     """Area of the surface under the plane for each label of the mesh [m2]; a face lying in the plane is not under it."""
-    body = clip_body(mesh)
-    heights = heights_over(mesh.vertices, np.asarray(normal, dtype=np.float64), distance)
-    count = _corners_under(heights, body.triangles)
+    heights, triangles = heights_over(mesh.vertices, np.asarray(normal, dtype=np.float64), distance), mesh.triangles.T
+    count = _corners_under(heights, triangles)
     shares = np.where(count >= 2, 1.0, 0.0)
-    corner = _Corners.of(body, heights, count)
+    corner = _Corners.of(mesh.vertices, triangles, heights, count)
     shares[corner.triangle] += corner.shares
-    wet = shares * np.linalg.norm(body.areas, axis=0)
+    wet = shares * np.linalg.norm(face_areas(mesh), axis=0)
     return {int(label): float(wet[mesh.labels == label].sum()) for label in np.unique(mesh.labels)}
 
 
 def depth_load(mesh: TriMesh, chosen: Flags, normal: Floats, distance: float) -> tuple[float, float]:
     """Over the chosen triangles (m,) of a mesh: the integral of depth under the plane [m3] and the greatest depth [m]."""
-    body = clip_body(mesh)
-    heights = heights_over(mesh.vertices, np.asarray(normal, dtype=np.float64), distance)
-    count = np.where(chosen, _corners_under(heights, body.triangles), np.int8(0))
+    heights, triangles = heights_over(mesh.vertices, np.asarray(normal, dtype=np.float64), distance), mesh.triangles.T
+    count = np.where(chosen, _corners_under(heights, triangles), np.int8(0))
     if not count.any():
         return 0.0, 0.0
-    sizes = np.linalg.norm(body.areas, axis=0)
-    corner = _Corners.of(body, heights, count)
-    whole = np.where(count >= 2, sizes * heights[body.triangles].mean(axis=0), 0.0).sum()
+    sizes = np.linalg.norm(face_areas(mesh), axis=0)
+    corner = _Corners.of(mesh.vertices, triangles, heights, count)
+    whole = np.where(count >= 2, sizes * heights[triangles].mean(axis=0), 0.0).sum()
     cut_off = (sizes[corner.triangle] * corner.shares) @ corner.height / 3.0
-    return -float(whole + cut_off), -float(heights[body.triangles[:, count > 0]].min())
+    return -float(whole + cut_off), -float(heights[triangles[:, count > 0]].min())

@@ -137,9 +137,7 @@ def test_a_weight_moved_along_a_wigley_hull_trims_her_by_its_longitudinal_metace
     body = form_of(wigley(8, 2.4, 0.5))
     deep = clip_body(body.outside).under(UP, 0.4)
     volume, centre = deep.volume, deep.centroid
-    at = deep.section_centroid
-    along = (deep.section_second - deep.section_area * np.outer(at, at))[0, 0] / volume
-    gml = along + centre[2] - 0.35
+    gml = deep.along(np.eye(3)).second[0] / volume + centre[2] - 0.35
     settled = settle(buoyancy_of(body), volume, np.array([-0.02, 0, 0.35]), UP, 0.4)
     assert settled.normal[0] / settled.normal[2] == pytest.approx(0.02 / gml, rel=0.01)
 

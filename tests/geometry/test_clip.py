@@ -6,16 +6,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapes import box, cylinder, ellipsoid, upright, wedge, wigley
 
-from sketcher.geometry.clip import area_under, clip, clip_all, depth_load
+from sketcher.geometry.clip import area_under, clip, clip_body, depth_load, face_areas, volume_under
 from sketcher.geometry.mesh import TriMesh
 
 FACETS = 4e-4
 """Relative error of the volumes of curved meshes here: chords of 160 facets lie inside the curve by about (pi/160)^2."""
 
 
-def _centred_second(cut):
-    centre = cut.section_centroid
-    return cut.section_second - cut.section_area * np.outer(centre, centre)
+LEVEL = np.eye(3)
+
+
+def _second(cut):
+    """Second moments of a level cut's section about its centroid: along x, and along y."""
+    along, across, _ = cut.along(LEVEL).second
+    return along, across
 
 
 @pytest.mark.closed_form
@@ -37,10 +41,9 @@ def test_a_box_inclined_keeps_the_wall_sided_volume_and_centroid(trim, heel):
 def test_a_level_box_has_its_waterplane_and_second_moments():
     """Area LB, second moments LB^3/12 and L^3B/12 about the centre."""
     cut = clip(box((0, -1.2, 0), (8, 1.2, 2)), upright(), 0.5)
-    second = _centred_second(cut)
     assert cut.section_area == pytest.approx(19.2, rel=1e-12)
     assert cut.section_centroid == pytest.approx([4, 0, 0.5], abs=1e-12)
-    assert (second[1, 1], second[0, 0]) == pytest.approx((8 * 2.4**3 / 12, 8**3 * 2.4 / 12), rel=1e-12)
+    assert _second(cut) == pytest.approx((8**3 * 2.4 / 12, 8 * 2.4**3 / 12), rel=1e-12)
 
 
 @pytest.mark.closed_form
@@ -49,7 +52,7 @@ def test_a_level_wedge_meets_its_closed_form():
     cut = clip(wedge(8, 4.8, 1.0), upright(), 0.5)
     assert cut.volume == pytest.approx(8 * 2.4 * 0.5 / 2, rel=1e-12)
     assert cut.centroid == pytest.approx([4, 0, 1 / 3], abs=1e-12)
-    assert _centred_second(cut)[1, 1] / cut.volume == pytest.approx(2.4**2 / (6 * 0.5), rel=1e-12)
+    assert _second(cut)[1] / cut.volume == pytest.approx(2.4**2 / (6 * 0.5), rel=1e-12)
 
 
 @pytest.mark.closed_form
@@ -69,12 +72,12 @@ def test_wigley_hull_at_its_waterline():
     """Volume 4LBT/9, KB 5T/8, BM 3B^2/35T and 3L^2/40T, waterplane 2LB/3 (the hull's own top face lies a hair above)."""
     body = wigley(8, 2.4, 0.5)
     cut = clip(body, upright(), 0.5 - 1e-7)
-    second = _centred_second(cut)
+    along, across = _second(cut)
     assert cut.volume == pytest.approx(4.266667, rel=FACETS)
     assert cut.section_area == pytest.approx(12.8, rel=FACETS)
     assert cut.centroid[2] == pytest.approx(0.3125, rel=FACETS)
-    assert second[1, 1] / cut.volume == pytest.approx(0.987429, rel=2 * FACETS)
-    assert second[0, 0] / cut.volume == pytest.approx(9.6, rel=FACETS)
+    assert across / cut.volume == pytest.approx(0.987429, rel=2 * FACETS)
+    assert along / cut.volume == pytest.approx(9.6, rel=FACETS)
     assert area_under(body, upright(), 0.5 - 1e-7)[0] == pytest.approx(16.335073, rel=FACETS)
 
 
@@ -112,10 +115,10 @@ def test_an_ellipsoid_cut_at_any_trim_and_heel_is_a_cap_of_the_sphere_it_was_str
 def test_half_an_ellipsoid_meets_its_row_of_the_table():
     """Semi-axes 4, 1.2, 0.5 at the middle: V 5.026548, centroid 0.1875 under the plane, BM 1.08 and 12.0."""
     cut = clip(ellipsoid(4, 1.2, 0.5), upright(), 0.0)
-    second = _centred_second(cut)
+    along, across = _second(cut)
     assert cut.volume == pytest.approx(5.026548, rel=FACETS)
     assert cut.centroid[2] == pytest.approx(-0.1875, rel=FACETS)
-    assert (second[1, 1] / cut.volume, second[0, 0] / cut.volume) == pytest.approx((1.08, 12.0), rel=2 * FACETS)
+    assert (across / cut.volume, along / cut.volume) == pytest.approx((1.08, 12.0), rel=2 * FACETS)
 
 
 @pytest.mark.closed_form
@@ -140,19 +143,21 @@ def test_what_is_under_and_what_is_over_make_the_whole(trim, heel, at):
     assert under.volume + over.volume == pytest.approx(everything.volume, abs=1e-12)
     assert under.moment + over.moment == pytest.approx(everything.moment, abs=1e-12)
     assert under.section_area == pytest.approx(over.section_area, abs=1e-12)
-    assert under.section_second == pytest.approx(over.section_second, abs=1e-11)
+    assert under.section_centroid == pytest.approx(over.section_centroid, abs=1e-9)
+    assert volume_under(body, normal, at) == pytest.approx(under.volume, abs=1e-12)
 
 
 @pytest.mark.property
 @settings(max_examples=60, deadline=None)
 @given(st.floats(-10, 10), st.floats(-40, 40), st.floats(-0.4, 0.4))
 def test_the_section_is_the_rate_of_change_of_the_volume(trim, heel, at):
-    """dV/dd is the section's area, and the height moment's slope is minus the volume."""
+    """dV/dd is the section's area, and that of the moment is the section's own moment."""
     body, step = ellipsoid(4, 1.2, 0.5, 24, 24), 1e-5
     normal = upright(trim, heel)
     low, middle, high = (clip(body, normal, at + k * step) for k in (-1, 0, 1))
+    slope = (high.moment - low.moment) / (2 * step)
     assert (high.volume - low.volume) / (2 * step) == pytest.approx(middle.section_area, abs=1e-4)
-    assert (high.height_moment - low.height_moment) / (2 * step) == pytest.approx(-middle.volume, abs=1e-6)
+    assert slope == pytest.approx(middle.section_area * middle.section_centroid, abs=1e-3)
 
 
 @pytest.mark.closed_form
@@ -179,7 +184,7 @@ def test_a_body_counted_for_a_share_and_two_bodies_add_up():
     """Cuts are linear: two halves make the whole, and a factor scales every figure but not the centroid."""
     normal, at = upright(2, 3), 0.4
     whole = clip(box((0, -1, 0), (3, 1, 1)), normal, at)
-    halves = clip_all([box((0, -1, 0), (1, 1, 1)), box((1, -1, 0), (3, 1, 1))], normal, at)
+    halves = [clip(box((start, -1, 0), (end, 1, 1)), normal, at) for start, end in ((0, 1), (1, 3))]
     both = halves[0] + halves[1]
     assert both.sums == pytest.approx(whole.sums, abs=1e-12)
     assert (0.3 * whole).volume == pytest.approx(0.3 * whole.volume, rel=1e-12)
@@ -201,3 +206,30 @@ def test_an_empty_mesh_has_nothing_under_any_plane():
     empty = TriMesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64), np.zeros(0, dtype=np.int64))
     cut = clip(empty, upright(), 0.3)
     assert (cut.volume, cut.section_area, cut.centroid, cut.section_centroid) == (0.0, 0.0, None, None)
+    assert volume_under(empty, upright(), 0.3) == 0.0
+
+
+@pytest.mark.property
+@settings(max_examples=40, deadline=None)
+@given(st.floats(-20, 20), st.floats(-50, 50), st.floats(-0.5, 0.5))
+def test_axes_in_the_plane_give_the_same_figures_as_the_boats_axes(trim, heel, at):
+    """Volume, moment, area and centroid turned into the plane's axes and back are the same."""
+    cut, normal = clip(ellipsoid(4, 1.2, 0.5, 24, 24), upright(trim, heel), at), upright(trim, heel)
+    across = np.cross(normal, [1.0, 0.0, 0.0])
+    across /= np.linalg.norm(across)
+    axes = np.array([np.cross(across, normal), across, normal])
+    cut_in = cut.along(axes)
+    assert (cut_in.volume, cut_in.area) == pytest.approx((cut.volume, cut.section_area), abs=1e-12)
+    assert np.array(cut_in.moment) @ axes == pytest.approx(cut.moment, abs=1e-12)
+    if cut.section_centroid is not None:
+        assert np.array([*cut_in.centre, at]) @ axes == pytest.approx(cut.section_centroid, abs=1e-9)
+
+
+@pytest.mark.property
+def test_the_whole_of_a_body_and_its_box_are_known_without_a_cut():
+    """Volume and box of the blocks equal those of the mesh, and the area vectors of a closed mesh sum to nothing."""
+    mesh = wigley(8, 2.4, 0.5)
+    body = clip_body(mesh)
+    assert body.volume == pytest.approx(mesh.volume, rel=1e-12)
+    assert np.array(body.bounds) == pytest.approx(np.array(mesh.bounds), abs=1e-12)
+    assert face_areas(mesh).sum(axis=1) == pytest.approx(np.zeros(3), abs=1e-12)
