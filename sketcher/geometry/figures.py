@@ -1,0 +1,143 @@
+"""A tapered outline that lies in a flat one: where it stands, and how clear it is of edges and of another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from shapely.geometry import Polygon
+from shapely.geometry.polygon import orient
+
+from sketcher.geometry.mesh import Floats, GeometryError
+
+
+@dataclass(frozen=True, slots=True)
+class Taper:
+    """A figure as wide as `head` at its head end, straight down to `foot` at the other [m]; its length is what is sought."""
+
+    head: float
+    foot: float
+
+    def __post_init__(self) -> None:
+        if not 0.0 < self.foot <= self.head < np.inf:
+            raise GeometryError("a tapered figure must be wider than 0 at its foot and not narrower at its head")
+
+
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """A figure in place: its head end's middle at (x, y) [m], its feet towards `angle` [rad] from the first axis."""
+
+    x: float
+    y: float
+    angle: float
+    length: float
+    taper: Taper
+
+    @property
+    def corners(self) -> Floats:
+        """(4, 2), anticlockwise from the head's left corner as seen by one who lies on the back [m]."""
+        pose = np.array([[self.x, self.y, self.angle, self.length]])
+        return corners_of(pose, self.taper)[0]
+
+    @property
+    def polygon(self) -> Polygon:
+        return Polygon(self.corners)
+
+
+@dataclass(frozen=True, eq=False)
+class Edges:
+    """The edges of an outline, holes included, the inside on their left. start, end: (e, 2) [m]; normal: (e, 2) inwards."""
+
+    start: Floats
+    end: Floats
+    normal: Floats
+
+
+def edges_of(outline: Polygon) -> Edges:
+    """The edges of a polygon with holes; edges without length are left out. Raises GeometryError for an empty outline."""
+    if outline.is_empty or outline.area <= 0.0:
+        raise GeometryError("an outline without area has no edges")
+    turned = orient(outline)
+    rings = [np.asarray(ring.coords)[:, :2] for ring in (turned.exterior, *turned.interiors)]
+    start, end = np.concatenate([r[:-1] for r in rings]), np.concatenate([r[1:] for r in rings])
+    along = end - start
+    length = np.hypot(along[:, 0], along[:, 1])
+    kept = length > 1e-12
+    unit = along[kept] / length[kept, None]
+    return Edges(start[kept], end[kept], np.column_stack([-unit[:, 1], unit[:, 0]]))
+
+
+def corners_of(poses: Floats, taper: Taper) -> Floats:
+    """Corners (k, 4, 2) [m] of a figure at poses (k, 4): x, y, angle, length."""
+    c, s, length = np.cos(poses[:, 2]), np.sin(poses[:, 2]), poses[:, 3]
+    u = np.stack([0 * length, 0 * length, length, length], axis=1)
+    v = np.array([taper.head, -taper.head, -taper.foot, taper.foot]) / 2
+    x = poses[:, :1] + u * c[:, None] - v * s[:, None]
+    y = poses[:, 1:2] + u * s[:, None] + v * c[:, None]
+    return np.stack([x, y], axis=2)
+
+
+def clear_of_edges(pose: Floats, taper: Taper, edges: Edges) -> Callable[[Floats], Floats]:
+    """How clear a figure is of every edge: a function of poses (k, 4) that gives (k, 4 e) clearances [m].
+
+    Of the five ways to be clear of an edge (beyond one side of the figure, or the figure on the edge's inner side) the best one
+    at `pose` (4,) is chosen; it gives four rows, one for each corner or end that might touch. With all rows at 0 or more and one
+    point inside, the figure lies in the outline.
+    """
+    ways = _ways(pose[None], taper, edges)[0]
+    best = ways.min(axis=2).argmax(axis=0)
+
+    def rows(poses: Floats) -> Floats:
+        chosen = np.take_along_axis(_ways(poses, taper, edges), best[None, None, :, None], axis=1)
+        return chosen.reshape(len(poses), -1)  # type: ignore[no-any-return]
+
+    return rows
+
+
+def _ways(poses: Floats, taper: Taper, edges: Edges) -> Floats:
+    """(k, 5, e, 4) separations [m]: beyond head, foot, left and right side (each end, twice), and on the inner side (corners)."""
+    c, s, length = np.cos(poses[:, 2])[:, None, None], np.sin(poses[:, 2])[:, None, None], poses[:, 3, None, None]
+    ends = np.stack([edges.start, edges.end], axis=1)
+    dx, dy = ends[..., 0] - poses[:, 0, None, None], ends[..., 1] - poses[:, 1, None, None]
+    u, v = dx * c + dy * s, dy * c - dx * s
+    slope = (taper.head - taper.foot) / 2 / length
+    scale = 1.0 / np.sqrt(1.0 + slope * slope)
+    wide = taper.head / 2 - slope * u
+    sides = np.stack([-u, u - length, (v - wide) * scale, (-v - wide) * scale], axis=1)
+    nx, ny = edges.normal[:, 0, None], edges.normal[:, 1, None]
+    nu, nv = nx * c + ny * s, ny * c - nx * s
+    level = u[..., :1] * nu + v[..., :1] * nv
+    head, foot = nv * taper.head / 2, nv * taper.foot / 2
+    corners = np.concatenate([head, -head, length * nu + foot, length * nu - foot], axis=2) - level
+    return np.concatenate([np.concatenate([sides, sides], axis=3), corners[:, None]], axis=1)  # type: ignore[no-any-return]
+
+
+def clear_of_each_other(pair: Floats, taper: Taper) -> Callable[[Floats, Floats], Floats]:
+    """How clear two figures are of each other: a function of poses (k, 4) of each that gives (k, 4) clearances [m].
+
+    pair: (2, 4), the poses at which the best separating side is chosen, of the eight that the two have.
+    """
+    a, b = corners_of(pair, taper)[:, None]
+    apart = np.concatenate([_apart(a, b), _apart(b, a)], axis=1)[0]
+    side = int(apart.min(axis=1).argmax())
+
+    def rows(first: Floats, second: Floats) -> Floats:
+        a, b = corners_of(first, taper), corners_of(second, taper)
+        return (_apart(a, b) if side < 4 else _apart(b, a))[:, side % 4]
+
+    return rows
+
+
+def overlap_of_pairs(first: Floats, second: Floats, taper: Taper) -> Floats:
+    """By how much two figures at poses (k, 4) each overlap (k,) [m]: negative clearance as positive depth, else 0."""
+    a, b = corners_of(first, taper), corners_of(second, taper)
+    apart = np.concatenate([_apart(a, b), _apart(b, a)], axis=1)
+    return np.maximum(-apart.min(axis=2).max(axis=1), 0.0)  # type: ignore[no-any-return]
+
+
+def _apart(a: Floats, b: Floats) -> Floats:
+    """(k, 4, 4) how far each corner of b lies beyond each side of a [m]."""
+    side = np.roll(a, -1, axis=1) - a
+    normal = np.stack([side[..., 1], -side[..., 0]], axis=2) / np.hypot(side[..., 0], side[..., 1])[..., None]
+    return np.einsum("kij,klj->kil", normal, b) - np.einsum("kij,kij->ki", normal, a)[..., None]  # type: ignore[no-any-return]

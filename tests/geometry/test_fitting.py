@@ -1,0 +1,194 @@
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.affinity import rotate, translate
+from shapely.geometry import Polygon, box
+
+from sketcher.geometry.figures import Taper
+from sketcher.geometry.fitting import fit_one, fit_two, places_for_one, places_for_two
+from sketcher.geometry.mesh import GeometryError
+
+PERSON = Taper(head=0.53, foot=0.33)
+VEE = Polygon([(0, -0.2), (2, -1.0), (2, 1.0), (0, 0.2)])
+RAKED_HEAD = Polygon([(0, -0.2), (1.85, -1.0), (2.25, 1.0), (0, 0.2)])
+NARROW = Polygon([(0, -0.05), (2, -0.75), (2, 0.75), (0, 0.05)])
+POST = box(0.9, -0.05, 1.0, 0.05)
+
+
+def reach(poses: np.ndarray, rim: np.ndarray, taper: Taper) -> np.ndarray:
+    """The longest figure (k,) with its head at poses (k, 3): x, y, angle.
+
+    A rim point at (u, v) from the head and within the head's half-width h stops a figure at u / ((h - |v|) / (h - f)), f being
+    the foot's half-width: there the figure is as narrow as |v|.
+    """
+    h, f = taper.head / 2, taper.foot / 2
+    c, s = np.cos(poses[:, 2:]), np.sin(poses[:, 2:])
+    dx, dy = rim[:, 0] - poses[:, :1], rim[:, 1] - poses[:, 1:2]
+    u, v = dx * c + dy * s, np.abs(dy * c - dx * s)
+    return np.where((u > 0) & (v < h), u / np.clip((h - v) / (h - f), 1e-9, 1.0), np.inf).min(axis=1)
+
+
+def longest_on_a_grid(outline: Polygon, taper: Taper) -> float:
+    """The longest figure found by trying places 50 mm and 4 degrees apart, then halving the grid about the best."""
+    low, high = np.array(outline.bounds[:2]), np.array(outline.bounds[2:])
+    heads = np.stack(np.meshgrid(*(np.arange(a, b, 0.05) for a, b in zip(low, high, strict=True))), axis=-1).reshape(-1, 2)
+    heads = heads[shapely.contains_xy(outline, heads)]
+    rim = shapely.get_coordinates(shapely.segmentize(outline.boundary, 0.01))
+    angles = np.radians(np.arange(0.0, 360.0, 4.0))
+    poses = np.concatenate([np.column_stack([heads, np.full(len(heads), angle)]) for angle in angles])
+    offsets = np.stack(np.meshgrid(*3 * [np.arange(-1, 2)], indexing="ij"), axis=-1).reshape(-1, 3)
+    for halving in range(1, 6):
+        lengths = np.concatenate([reach(part, rim, taper) for part in np.array_split(poses, 60)])
+        best = poses[np.argsort(-lengths)[: 4000 // 2**halving]]
+        poses = (best[:, None] + offsets * [0.05, 0.05, np.radians(4.0)] / 2**halving).reshape(-1, 3)
+        poses = poses[shapely.contains_xy(outline, poses[:, :2])]
+    return float(lengths.max())
+
+
+def longest_turned_in_rectangle(length: float, width: float, across: float) -> float:
+    """The longest bar `across` wide in a rectangle: l cos t + w sin t = length, l sin t + w cos t = width, or straight along."""
+    t = np.linspace(0.0, np.pi / 4, 2_000_001)
+    bar = np.minimum((length - across * np.sin(t)) / np.cos(t), (width - across * np.cos(t)) / np.maximum(np.sin(t), 1e-12))
+    return float(bar.max())
+
+
+@pytest.mark.closed_form
+def test_rectangle_just_as_wide_as_the_figure() -> None:
+    """Between two walls no further apart than the shoulders a figure is as long as the space."""
+    figure = fit_one(box(0, 0, 1.95, 0.53), PERSON)
+    assert figure is not None
+    assert figure.length == pytest.approx(1.95, abs=1e-6)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("width", [0.6, 1.0, 1.3])
+def test_bar_lies_across_a_rectangle(width: float) -> None:
+    """A figure without taper turns until it touches all four sides: the exact answer of the bar in a rectangle."""
+    figure = fit_one(box(0, 0, 1.95, width), Taper(head=0.53, foot=0.53))
+    assert figure is not None
+    assert figure.length == pytest.approx(longest_turned_in_rectangle(1.95, width, 0.53), abs=1e-5)
+
+
+@pytest.mark.closed_form
+def test_trapezium_of_the_figures_own_shape() -> None:
+    """An outline of exactly the figure's shape holds exactly that figure, the right way round."""
+    figure = fit_one(Polygon([(0, -0.265), (1.9, -0.165), (1.9, 0.165), (0, 0.265)]), PERSON)
+    assert figure is not None
+    assert figure.length == pytest.approx(1.9, abs=1e-6)
+    assert figure.angle == pytest.approx(0.0, abs=1e-4)
+
+
+@pytest.mark.slow
+@pytest.mark.closed_form
+@pytest.mark.parametrize("outline", [VEE.difference(POST), RAKED_HEAD.difference(POST), NARROW], ids=["post", "raked", "narrow"])
+def test_no_place_of_a_grid_search_is_better(outline: Polygon) -> None:
+    """Trying every place on a grid finds no longer figure, and none much shorter: the climb found the top."""
+    figure = fit_one(outline, PERSON)
+    assert figure is not None
+    searched = longest_on_a_grid(outline, PERSON)
+    # between rim points 10 mm apart a corner slips through by at most 5 mm; the last cells, 3 mm and 0.25 degrees, cost 10 mm
+    assert searched - 0.005 <= figure.length <= searched + 0.01
+
+
+@pytest.mark.slow
+@pytest.mark.property
+@settings(max_examples=3, deadline=None)
+@given(st.floats(0.1, 0.35), st.floats(0.4, 0.8), st.floats(0.6, 1.3), st.floats(0.4, 1.6), st.floats(-0.4, 0.4))
+def test_figures_lie_inside_and_no_grid_place_is_better(nose: float, flare: float, power: float, px: float, py: float) -> None:
+    """Whatever the vee and wherever the post, figures lie clear inside, and a grid search finds none longer."""
+    x = np.linspace(0.0, 2.1, 25)
+    y = nose + flare * (x / 2.1) ** power
+    outline = Polygon(np.r_[np.c_[x, y], np.c_[x, -y][::-1]]).difference(box(px, py, px + 0.1, py + 0.1))
+    figure = fit_one(outline, PERSON)
+    assert figure is not None
+    assert outline.buffer(2e-6).covers(figure.polygon)
+    assert figure.length > longest_on_a_grid(outline, PERSON) - 0.005
+
+
+@pytest.mark.closed_form
+def test_two_side_by_side_with_room_to_spare() -> None:
+    """Where two shoulders fit beside each other, two are as long as the space between the faces."""
+    pair = fit_two(box(0, 0, 1.95, 1.06), PERSON)
+    assert pair is not None
+    assert pair[0].length == pair[1].length == pytest.approx(1.95, abs=1e-5)
+
+
+@pytest.mark.closed_form
+def test_two_bars_in_a_narrow_rectangle_lie_end_to_end() -> None:
+    """Where two cannot lie side by side they lie end to end, half the length each."""
+    pair = fit_two(box(0, 0, 3.0, 0.55), Taper(head=0.55, foot=0.55))
+    assert pair is not None
+    assert pair[0].length == pytest.approx(1.5, abs=1e-5)
+
+
+@pytest.mark.property
+def test_two_in_a_vee_lie_apart_with_their_feet_together() -> None:
+    """In a vee berth two lie heads aft and feet forward, inside and clear of each other, and shorter than one alone."""
+    vee = Polygon([(0, -0.35), (2.1, -0.9), (2.1, 0.9), (0, 0.35)])
+    pair, alone = fit_two(vee, PERSON), fit_one(vee, PERSON)
+    assert pair is not None
+    assert alone is not None
+    assert 1.9 < pair[0].length <= alone.length
+    assert all(vee.buffer(2e-6).covers(figure.polygon) for figure in pair)
+    assert pair[0].polygon.intersection(pair[1].polygon).area < 1e-6
+    assert all(np.cos(figure.angle) < -0.9 for figure in pair)
+
+
+@pytest.mark.property
+@settings(max_examples=8, deadline=None)
+@given(st.floats(0.0, 6.2), st.floats(-5.0, 5.0))
+def test_turning_and_shifting_the_outline_changes_nothing(angle: float, shift: float) -> None:
+    """The answer belongs to the shape, not to how it lies in the boat: within 1 mm."""
+    vee = VEE.difference(POST)
+    moved = translate(rotate(vee, angle, use_radians=True, origin=(0, 0)), shift, -shift)
+    here, there = fit_one(vee, PERSON), fit_one(moved, PERSON)
+    assert here is not None
+    assert there is not None
+    assert there.length == pytest.approx(here.length, abs=1e-3)
+
+
+def cut_short(face: float) -> Polygon:
+    """A vee berth whose forward face has come aft."""
+    return Polygon([(face, -0.35), (2.2, -0.95), (2.2, 0.95), (face, 0.35)])
+
+
+@pytest.mark.property
+def test_one_followed_step_by_step_is_as_long_as_one_searched_for() -> None:
+    """A face moved in 20 mm steps, each fitted from the last places, ends where a search from nothing does: within 1 mm."""
+    places = places_for_one(cut_short(0.0), PERSON)
+    for face in np.arange(0.02, 0.21, 0.02):
+        places = places_for_one(cut_short(face), PERSON, places)
+    searched = fit_one(cut_short(0.2), PERSON)
+    assert searched is not None
+    assert places[0].length == pytest.approx(searched.length, abs=1e-3)
+
+
+@pytest.mark.property
+def test_two_followed_step_by_step_never_claim_more_than_there_is() -> None:
+    """Two followed along lie in the outline at every step, and come within 2 % of what a search from nothing finds."""
+    places = places_for_two(cut_short(0.0), PERSON)
+    for face in np.arange(0.02, 0.21, 0.02):
+        places = places_for_two(cut_short(face), PERSON, places)
+        assert all(cut_short(face).buffer(2e-6).covers(figure.polygon) for figure in places[0])
+    searched = fit_two(cut_short(0.2), PERSON)
+    assert searched is not None
+    assert 0.98 * searched[0].length <= places[0][0].length <= searched[0].length + 1e-3
+
+
+@pytest.mark.closed_form
+def test_holes_that_leave_no_room() -> None:
+    """An outline so full of holes that not even the foot fits has no figure, rather than a length of 0."""
+    posts = shapely.union_all([box(x, y, x + 0.1, y + 0.1) for x in np.arange(0, 2, 0.25) for y in np.arange(0, 1, 0.25)])
+    assert fit_one(box(0, 0, 2, 1).difference(posts), PERSON) is None
+    assert fit_one(Polygon(), PERSON) is None
+    assert fit_two(Polygon(), PERSON) is None
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("head", "foot"), [(0.0, 0.0), (0.5, -0.1), (0.3, 0.5), (float("nan"), 0.3)])
+def test_figures_that_cannot_be(head: float, foot: float) -> None:
+    """A figure without width, or wider at the feet, is refused in words."""
+    with pytest.raises(GeometryError, match="wider than 0"):
+        Taper(head, foot)
