@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
@@ -12,7 +13,7 @@ from numpy.typing import NDArray
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.geometry.solid import Surface, moments, parts_of, reserve_ids, subtract, surface_of, to_manifold
+from sketcher.geometry.solid import Surface, crossings_above, moments, parts_of, reserve_ids, subtract, surface_of, to_manifold
 
 FIRST_PANEL = 10
 """Labels of triangles from here on count the panels; below are the hull's own."""
@@ -65,8 +66,8 @@ def panel_solids(shapes: tuple[PanelShape, ...]) -> PanelSolids:
 class Parts:
     """A solid's separate parts. part, owner, face, origin, plug: (m,) of each triangle.
 
-    owner: the hull's label or FIRST_PANEL + panel; face: its number on the panel, -1 on the hull; origin: id in the kernel;
-    plug: whether it closes a gap beyond the panel's edge. volume: (n,) [m3]; centroid: (n, 3) [m].
+    owner: the hull's label or FIRST_PANEL + panel; face: its number on the panel, or of the hull's triangle; origin: id in
+    the kernel; plug: whether it closes a gap beyond the panel's edge. volume: (n,) [m3]; centroid: (n, 3) [m].
     """
 
     vertices: Floats
@@ -81,7 +82,18 @@ class Parts:
 
     @property
     def count(self) -> int:
+        """How many parts there are."""
         return len(self.volume)
+
+    def holding(self, point: Floats) -> int:
+        """The part that holds a point (3,), -1 where none does."""
+        inside = np.flatnonzero(crossings_above(self.vertices, self.triangles, self.part, self.count, point) > 0)
+        return int(inside[0]) if len(inside) else -1
+
+    def of(self, part: int) -> Surface:
+        """The closed surface of one part."""
+        which = self.part == part
+        return Surface(self.vertices, self.triangles[which], self.origin[which], self.face[which])
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,6 +116,11 @@ class Owners:
         ids = np.concatenate([self.ids, np.arange(first, first + len(panels))])
         return Owners(ids, np.concatenate([self.panel, panels]), min(self.first_plug, first))
 
+    def and_those(self, other: Owners) -> Owners:
+        """These and the others, which agree where both know an id."""
+        ids, first = np.unique(np.concatenate([self.ids, other.ids]), return_index=True)
+        return Owners(ids, np.concatenate([self.panel, other.panel])[first], min(self.first_plug, other.first_plug))
+
 
 def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
     """Whose the triangles of hull and panels are."""
@@ -118,14 +135,13 @@ def parts_in(surface: Surface, hull: HullSolid, owners: Owners) -> Parts:
     panel = owners.of(surface.origin)
     on_hull = panel < 0
     owner = np.where(on_hull, hull.labels[np.where(on_hull, surface.face, 0)], panel + FIRST_PANEL)
-    face = np.where(on_hull, -1, surface.face)
     volume, centroid = moments(surface.vertices, surface.triangles, part, count)
     return Parts(
         surface.vertices,
         surface.triangles,
         part,
         owner,
-        face,
+        surface.face,
         surface.origin,
         surface.origin >= owners.first_plug,
         volume,
@@ -138,23 +154,28 @@ def left_over(hull: HullSolid, panels: PanelSolids) -> Manifold:
     return subtract(hull.solid, panels.solids)
 
 
-def trimmed(hull: HullSolid, panels: PanelSolids) -> tuple[PanelShape, ...]:
-    """The panels with volume, area and mesh of what lies inside the hull.
+def trimmed(hull: HullSolid, panels: PanelSolids, only: Container[int] | None = None) -> tuple[PanelShape, ...]:
+    """The panels with volume, area and mesh of what lies inside the hull; of those in `only`, the others are left as they are.
 
-    Where panels cross, bulkheads run through, then partitions, then lids.
-
-    area: the volume over the thickness, so the mean through the board.
+    Where panels cross, bulkheads run through, then partitions, then lids. area: the volume over the thickness, so the mean
+    through the board.
     """
-    low, high = (np.array([shape.mesh.bounds[k] for shape in panels.shapes]).reshape(-1, 3) for k in (0, 1))
+    if not panels.shapes:
+        return ()
+    low, high = (np.array([shape.mesh.bounds[k] for shape in panels.shapes]) for k in (0, 1))
     rank = [(_RUNS_THROUGH[shape.kind], shape.name) for shape in panels.shapes]
-    shapes: list[PanelShape] = []
+    shapes = list(panels.shapes)
     for k, shape in enumerate(panels.shapes):
+        if only is not None and k not in only:
+            continue
         meets = ((low <= high[k]) & (high >= low[k])).all(axis=1)
         through = [panels.solids[j] for j in np.flatnonzero(meets) if rank[j] < rank[k]]
-        surface = surface_of(subtract(hull.solid ^ panels.solids[k], through))
-        own = surface.origin != hull.origin
-        labels = np.where(own, surface.face, -1)
+        inside = hull.solid ^ panels.solids[k]
+        surface = surface_of(subtract(inside, through))
+        labels = np.where(surface.origin == hull.origin, -1, surface.face)
         mesh = TriMesh(surface.vertices, surface.triangles, labels)
         volume = mesh.volume
-        shapes.append(replace(shape, trimmed=mesh, volume=volume, area=volume / shape.panel.thickness))
+        shapes[k] = replace(
+            shape, trimmed=mesh, volume=volume, area=volume / shape.panel.thickness, inside=float(inside.volume())
+        )
     return tuple(shapes)

@@ -58,42 +58,35 @@ class Sealed:
     """The parts once every gap up to the limit counts as closed. gap_volume [m3]: of the gaps; slots: every one found."""
 
     parts: Parts
-    surface: Surface
     owners: Owners
     slots: tuple[Slot, ...]
     gap_volume: float
 
 
-def seal(parts: Parts, surface: Surface, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners, reach: float) -> Sealed:
+def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners, reach: float) -> Sealed:
     """Close the gaps no wider than `reach` [m] that alone join two spaces, and find every narrow slot beside."""
     edges = open_edges(parts, shapes)
     strips = strips_along(shapes, edges, reach) if edges and reach > 0 else ()
     if not strips:
-        return Sealed(parts, surface, owners, (), 0.0)
+        return Sealed(parts, owners, (), 0.0)
     owners = with_strips(owners, strips)
-    whole = np.ones(len(parts.triangles), dtype=bool)
-    cuts: list[Surface] = []
+    surfaces: list[Surface] = []
     near: dict[int, list[Slot]] = {}
     keeping: list[Strip] = []
     for part in range(parts.count):
         chosen = np.flatnonzero(parts.part == part)
         mine = [s for s in strips if looks_into(parts, chosen, s)]
-        if not mine:
-            continue
         for strip in mine:
             near[strip.origin] = near.get(strip.origin, []) + slots_beyond(strip, parts, chosen, shapes[strip.panel])
-        cut, kept = _keeping_apart(solid_of(surface, chosen), mine, near, hull, owners)
-        if cut is not None:
-            whole[chosen] = False
-            cuts.append(cut)
-            keeping += kept
-    if not cuts:
-        return Sealed(parts, surface, owners, _short(strips, near, frozenset()), 0.0)
-    surface = joined([surface.chosen(np.flatnonzero(whole)), *cuts])
-    sealed = parts_in(surface, hull, owners)
+        cut, kept = _keeping_apart(solid_of(parts.of(part)), mine, near, hull, owners) if mine else (None, [])
+        surfaces.append(parts.of(part) if cut is None else cut)
+        keeping += kept
+    if not keeping:
+        return Sealed(parts, owners, _short(strips, near, frozenset()), 0.0)
+    sealed = parts_in(joined(surfaces), hull, owners)
     gaps = [gap for strip in keeping for gap in joins(sealed, strip, near[strip.origin])]
     short = _short(strips, near, frozenset(strip.origin for strip in keeping))
-    return Sealed(sealed, surface, owners, (*gaps, *short), float(parts.volume.sum() - sealed.volume.sum()))
+    return Sealed(sealed, owners, (*gaps, *short), float(parts.volume.sum() - sealed.volume.sum()))
 
 
 def with_strips(owners: Owners, strips: Sequence[Strip]) -> Owners:

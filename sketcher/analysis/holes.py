@@ -11,18 +11,21 @@ from sketcher.analysis.hull_form import DECK, SKIN
 from sketcher.analysis.openings import centre_on, opening_frame, outline
 from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import OUTSIDE, Finding, PanelShape, Plane, Way
-from sketcher.analysis.sides import Meeting, board_frame
+from sketcher.analysis.sides import Board, Meeting
 from sketcher.analysis.ways import Rooms, Through, flat_ways, way
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.nearest import distances
-from sketcher.geometry.section import Frame, section
+from sketcher.geometry.section import Frame
 from sketcher.geometry.tolerances import HOLE_AREA, ON_SKIN
+from sketcher.geometry.vectors import cross
 from sketcher.model.scene import Opening, Scene
 
 Found = tuple[list[Way], list[Finding]]
 
 
-def openings(scene: Scene, rooms: Rooms, shapes: Sequence[PanelShape], met: Sequence[Meeting]) -> Found:
+def openings(
+    scene: Scene, rooms: Rooms, shapes: Sequence[PanelShape], boards: Sequence[Board], met: Sequence[Meeting]
+) -> Found:
     """The ways through every opening that is not tight, and what is wrong with any."""
     ways: list[Way] = []
     findings: list[Finding] = []
@@ -36,7 +39,8 @@ def openings(scene: Scene, rooms: Rooms, shapes: Sequence[PanelShape], met: Sequ
             more, wrong = _in_hull(rooms, opening)
         elif opening.through in numbers:
             k = numbers[opening.through]
-            more, wrong = _in_panel(rooms, opening, shapes[k], [m for m in met if m.board.panel == k])
+            mine = [board for board in boards if board.panel == k]
+            more, wrong = _in_panel(rooms, opening, shapes[k], mine, [m for m in met if m.board.panel == k])
         else:
             more, wrong = [], [_in_nothing(opening)]
         ways += more if opening.cover != "tight" else []
@@ -44,15 +48,20 @@ def openings(scene: Scene, rooms: Rooms, shapes: Sequence[PanelShape], met: Sequ
     return ways, findings
 
 
-def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, met: Sequence[Meeting]) -> Found:
+def _in_panel(
+    rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequence[Board], met: Sequence[Meeting]
+) -> Found:
     hole = outline(opening)
-    if _misses(opening, shape, hole):
+    placed = {board.piece: _placed(opening, shape, board.frame, hole) for board in boards}
+    if not any(_meets(placed[board.piece], board) for board in boards):
         return [], [_beside(opening, shape)]
-    regions = [
-        Through(m.front, m.back, m.board.frame, shapely.intersection(_placed(opening, shape, m.board.frame, hole), m.region))
-        for m in met
-    ]
+    regions = [Through(m.front, m.back, m.board.frame, shapely.intersection(placed[m.board.piece], m.region)) for m in met]
     return flat_ways(opening.name, "opening", shape.name, rooms, regions), []
+
+
+def _meets(hole: shapely.Polygon, board: Board) -> bool:
+    """Whether an opening lies on a board where a space does, on either side."""
+    return any(shapely.intersection(hole, region).area > HOLE_AREA for region in (*board.front.values(), *board.back.values()))
 
 
 def _placed(opening: Opening, shape: PanelShape, frame: Frame, hole: shapely.Polygon) -> shapely.Polygon:
@@ -62,15 +71,6 @@ def _placed(opening: Opening, shape: PanelShape, frame: Frame, hole: shapely.Pol
     axes = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
     placed: shapely.Polygon = shapely.transform(hole, lambda flat: frame.flat(axes.space(flat)))
     return placed
-
-
-def _misses(opening: Opening, shape: PanelShape, hole: shapely.Polygon) -> bool:
-    """Whether the opening lies wholly beside the panel as it stands inside the hull."""
-    if shape.trimmed is None:
-        return True
-    frames = [board_frame(shape, piece) for piece in range(len(shape.pieces))]
-    cuts = [shapely.intersection(_placed(opening, shape, f, hole), section(shape.trimmed, f)).area for f in frames]
-    return bool(max(cuts) <= HOLE_AREA)
 
 
 def _in_deck(rooms: Rooms, opening: Opening) -> Found:
@@ -104,18 +104,20 @@ def _in_deck(rooms: Rooms, opening: Opening) -> Found:
 
 
 def _on(vertices: Floats, triangles: Ints, flat: Floats) -> Floats:
-    """Points (k, 3) of triangles, straight over or under plan points (k, 2); each on the triangle nearest in plan."""
+    """Points (k, 3) of triangles, straight over or under plan points (k, 2); each on the triangle it lies deepest inside."""
     a, b, c = (vertices[triangles[:, k]] for k in range(3))
-    normal = np.cross(b - a, c - a)
+    normal = cross(b - a, c - a)
     keep = normal[:, 2] != 0
     a, b, c, normal = a[keep], b[keep], c[keep], normal[keep]
-    level = [np.column_stack([p[:, :2], np.zeros(len(p))]) for p in (a, b, c)]
-    flattened, index = np.concatenate(level), np.arange(3 * len(a)).reshape(3, -1).T
-    heights = []
-    for x, y in flat.tolist():
-        k = int(np.argmin(distances(np.array([x, y, 0.0]), flattened, index)))
-        heights.append(a[k, 2] - (normal[k, 0] * (x - a[k, 0]) + normal[k, 1] * (y - a[k, 1])) / normal[k, 2])
-    return np.column_stack([flat, heights])
+    depth = np.full((len(flat), len(a)), np.inf)
+    for p, q in ((a, b), (b, c), (c, a)):
+        along = q - p
+        off = along[:, 0] * (flat[:, 1, None] - p[:, 1]) - along[:, 1] * (flat[:, 0, None] - p[:, 0])
+        depth = np.minimum(depth, off / normal[:, 2])
+    best = np.argmax(depth, axis=1)
+    a, normal = a[best], normal[best]
+    fall = normal[:, 0] * (flat[:, 0] - a[:, 0]) + normal[:, 1] * (flat[:, 1] - a[:, 1])
+    return np.column_stack([flat, a[:, 2] - fall / normal[:, 2]])
 
 
 def _in_hull(rooms: Rooms, opening: Opening) -> Found:
@@ -131,12 +133,12 @@ def _in_hull(rooms: Rooms, opening: Opening) -> Found:
     if name is None:
         return [], []
     a, b, c = parts.vertices[parts.triangles[skin[nearest]]]
-    out = np.cross(b - a, c - a)
+    out = cross(b - a, c - a)
     out /= np.linalg.norm(out)
     aft = np.array([1.0, 0.0, 0.0]) if abs(out[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
     u = aft - (aft @ out) * out
     u /= np.linalg.norm(u)
-    v = np.cross(out, u)
+    v = cross(out, u)
     centre = point - ((point - a) @ out) * out
     hole = outline(opening)
     corners = centre + np.asarray(hole.exterior.coords)[:-1] @ np.array([u, v])

@@ -13,7 +13,7 @@ from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.strips import open_edges, strips_along
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid import crossings_above, solid_of, subtract, surface_of
+from sketcher.geometry.solid import solid_of, subtract, surface_of
 
 _REACHES = (0.04, 0.08, 0.16, 0.32, 0.64, 1.28)
 """[m] how far each panel is thought to grow, step by step, until the points come apart."""
@@ -27,14 +27,14 @@ def where_joined(
     edges = open_edges(sealed.parts, shapes)
     if not edges:
         return None
-    solid = solid_of(sealed.surface, chosen)
+    solid = solid_of(sealed.parts.of(part))
     for reach in _REACHES:
         strips = [s for s in strips_along(shapes, edges, reach) if looks_into(sealed.parts, chosen, s)]
         if not strips:
             return None
         owners = with_strips(sealed.owners, strips)
         cut = parts_in(surface_of(subtract(solid, [strip.solid for strip in strips])), hull, owners)
-        homes = {_home(cut.vertices, cut.triangles, cut.part, cut.count, point) for point in points}
+        homes = {cut.holding(point) for point in points}
         if len(homes) < 2:
             continue
         found: list[Slot] = []
@@ -50,7 +50,3 @@ def where_joined(
             )
     return None
 
-
-def _home(vertices: Floats, triangles: Floats, part: Floats, count: int, point: Floats) -> int:
-    inside = np.flatnonzero(crossings_above(vertices, triangles, part, count, point) > 0)
-    return int(inside[0]) if len(inside) else -1

@@ -7,17 +7,17 @@ from dataclasses import replace
 
 import numpy as np
 
-from sketcher.analysis.cutting import HullSolid, hull_solid, left_over, owners_of, panel_solids, parts_in, trimmed
-from sketcher.analysis.gaps import Sealed, seal
+from sketcher.analysis.blocks import Block, block_of
+from sketcher.analysis.cutting import HullSolid, hull_solid, left_over, owners_of, panel_solids, trimmed
 from sketcher.analysis.holes import openings
 from sketcher.analysis.hollow import hollow_stringers
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.joins import where_joined
 from sketcher.analysis.leaks import lost_seeds, shared_names, short_panels, slivers
-from sketcher.analysis.misfits import panel_misfits
+from sketcher.analysis.misfits import panel_misfits, two_in_one_place
 from sketcher.analysis.panels import place_panels
 from sketcher.analysis.results import OUTSIDE, Compartment, Finding, Layout, PanelShape, Way
-from sketcher.analysis.sides import Meeting, boards, meetings
+from sketcher.analysis.sides import Meeting, meetings
 from sketcher.analysis.spaces import Spaces, spaces_from
 from sketcher.analysis.ways import Rooms, gap_ways, leaky_panels
 from sketcher.geometry.mesh import GeometryError
@@ -36,47 +36,53 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
     hull = hull_solid(form)
     solids = panel_solids(placing.shapes)
     shapes = trimmed(hull, solids)
-    surface = surface_of(left_over(hull, solids))
-    owners = owners_of(hull, solids)
-    raw = parts_in(surface, hull, owners)
-    sealed = seal(raw, surface, shapes, hull, owners, scene.gap_limit)
-    parts = sealed.parts
-    large = parts.volume > SLIVER_VOLUME
-    crumbs = _crumbs(sealed)
-    spaces = spaces_from(scene, parts, shapes, np.flatnonzero(large))
+    block = block_of(scene, surface_of(left_over(hull, solids)), shapes, hull, owners_of(hull, solids))
+    spaces = spaces_from(scene, block, shapes)
+    findings = [
+        *panel_misfits(scene, form, shapes, placing.empty),
+        *two_in_one_place(hull, solids),
+        *shared_names(scene, block.homes, _where(scene, block, spaces, shapes, hull)),
+    ]
+    return assembled(scene, form, shapes, block, spaces, findings)
+
+
+def assembled(
+    scene: Scene, form: HullForm, shapes: Sequence[PanelShape], block: Block, spaces: Spaces, findings: Sequence[Finding]
+) -> Layout:
+    """A layout from its spaces: ways, what adjoins what, and the sum of volumes.
+
+    findings: those already known. Raises GeometryError where the volumes do not add up.
+    """
+    hull = hull_solid(form)
+    parts = block.parts
     rooms = Rooms(parts, tuple(spaces.compartments[k].name if k >= 0 else None for k in spaces.at.tolist()))
-    met = meetings(boards(parts, shapes))
-    through, of_openings = openings(scene, rooms, shapes, met)
-    ways = _sorted(
-        [
-            *gap_ways(rooms, shapes, sealed.slots),
-            *leaky_panels(rooms, shapes, met),
-            *through,
-            *hollow_stringers(scene, form, rooms),
-        ]
-    )
+    met = meetings(block.boards)
+    through, of_openings = openings(scene, rooms, shapes, block.boards, met)
+    ways = [*gap_ways(rooms, shapes, block.sealed.slots), *leaky_panels(rooms, shapes, met), *through]
+    ways += hollow_stringers(scene, form, rooms)
+    ways.sort(key=lambda way: (way.kind, way.name, way.between))
+    walled = np.bincount(parts.part[parts.plug], minlength=parts.count) > 0
+    small = parts.volume <= SLIVER_VOLUME
+    lost = np.flatnonzero(small & ~walled).tolist()
     panel_volume = sum(shape.volume for shape in shapes)
-    gap_volume = sealed.gap_volume + float(parts.volume[crumbs].sum())
-    small = np.flatnonzero(~large & ~crumbs).tolist()
-    sliver_volume = float(parts.volume[small].sum())
+    gap_volume = block.sealed.gap_volume + float(parts.volume[small & walled].sum())
+    sliver_volume = float(parts.volume[lost].sum())
     residual = hull.volume - sum(c.volume for c in spaces.compartments) - panel_volume - gap_volume - sliver_volume
     check_sum(residual, hull.volume)
-    findings = [
-        *panel_misfits(scene, form, hull, solids, shapes, placing.empty),
-        *lost_seeds(scene, form, shapes, spaces.seeds, (spaces.at >= 0).tolist()),
-        *_shared(scene, sealed, spaces, shapes, hull),
-        *short_panels(scene, shapes, sealed.slots, rooms.names),
-        *slivers(parts, small, shapes),
-        *of_openings,
-    ]
     return Layout(
         scene=scene,
         hull=form,
-        panels=shapes,
+        panels=tuple(shapes),
         compartments=joined_by(spaces.compartments, ways),
-        ways=ways,
+        ways=tuple(ways),
         adjoining=adjoining(rooms, met),
-        findings=tuple(findings),
+        findings=(
+            *findings,
+            *lost_seeds(scene, form, shapes, block.homes, (spaces.at >= 0).tolist()),
+            *short_panels(scene, shapes, block.sealed.slots, rooms.names),
+            *slivers(parts, lost, shapes),
+            *of_openings,
+        ),
         inside_volume=hull.volume,
         panel_volume=panel_volume,
         sliver_volume=sliver_volume,
@@ -94,26 +100,16 @@ def check_sum(residual: float, inside: float) -> None:
         )
 
 
-def _crumbs(sealed: Sealed) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Which parts are what closing a gap has cut off a space: too small for one, and with a plug for a wall."""
-    walled = np.bincount(sealed.parts.part[sealed.parts.plug], minlength=sealed.parts.count) > 0
-    return walled & (sealed.parts.volume <= SLIVER_VOLUME)
-
-
-def _shared(scene: Scene, sealed: Sealed, spaces: Spaces, shapes: Sequence[PanelShape], hull: HullSolid) -> list[Finding]:
-    """Names that share a space, with where it is joined."""
+def _where(scene: Scene, block: Block, spaces: Spaces, shapes: Sequence[PanelShape], hull: HullSolid) -> dict[int, str]:
+    """For each space that several names share, in words, where what they name is joined."""
     where: dict[int, str] = {}
-    for part in sorted({home for home in spaces.seeds if home >= 0}):
-        points = [np.array(seed.at) for seed, home in zip(scene.compartments, spaces.seeds, strict=True) if home == part]
+    for part in np.flatnonzero(spaces.at >= 0).tolist():
+        points = [np.array(seed.at) for seed, home in zip(scene.compartments, block.homes, strict=True) if home == part]
         if len(points) > 1:
-            said = where_joined(sealed, part, points, shapes, hull)
+            said = where_joined(block.sealed, part, points, shapes, hull)
             if said is not None:
                 where[part] = said
-    return shared_names(scene, spaces.seeds, where)
-
-
-def _sorted(ways: Sequence[Way]) -> tuple[Way, ...]:
-    return tuple(sorted(ways, key=lambda way: (way.kind, way.name, way.between)))
+    return where
 
 
 def adjoining(rooms: Rooms, met: Sequence[Meeting]) -> tuple[tuple[str, str], ...]:

@@ -20,14 +20,11 @@ _NEARLY_PARALLEL = 0.985
 """[1] cosine of 10 degrees: boards at a greater angle cross and cannot lie in one place."""
 
 
-def panel_misfits(
-    scene: Scene, form: HullForm, hull: HullSolid, solids: PanelSolids, shapes: Sequence[PanelShape], empty: Sequence[str]
-) -> list[Finding]:
+def panel_misfits(scene: Scene, form: HullForm, shapes: Sequence[PanelShape], empty: Sequence[str]) -> list[Finding]:
     """Findings about the panels of a scene. shapes: those placed, with what lies inside the hull; empty: nothing left of them."""
     return [
         *(_nothing_left(_panel(scene, name)) for name in empty),
-        *(_outside(scene, shape, form) for shape in shapes if shape.volume <= NOTHING_LEFT and not _covered(hull, solids, shape)),
-        *_two_in_one_place(hull, solids, shapes),
+        *(_outside(scene, shape, form) for shape in shapes if shape.inside <= NOTHING_LEFT),
         *_tied_to_removed(scene),
         *_carrying(scene),
     ]
@@ -54,12 +51,6 @@ def _nothing_left(panel: Panel) -> Finding:
         object=panel.name,
         message=f"Nothing is left of {panel.name}: its limits meet or cross before it begins. Look at {', at '.join(said)}.",
     )
-
-
-def _covered(hull: HullSolid, solids: PanelSolids, shape: PanelShape) -> bool:
-    """Whether a panel without volume of its own lies inside the hull all the same, within panels that run through it."""
-    k = next(k for k, other in enumerate(solids.shapes) if other.name == shape.name)
-    return bool((hull.solid ^ solids.solids[k]).volume() > NOTHING_LEFT)
 
 
 def _outside(scene: Scene, shape: PanelShape, form: HullForm) -> Finding:
@@ -90,7 +81,9 @@ def _outside(scene: Scene, shape: PanelShape, form: HullForm) -> Finding:
     )
 
 
-def _two_in_one_place(hull: HullSolid, solids: PanelSolids, shapes: Sequence[PanelShape]) -> list[Finding]:
+def two_in_one_place(hull: HullSolid, solids: PanelSolids) -> list[Finding]:
+    """A finding for every two panels that share most of the smaller one."""
+    shapes = solids.shapes
     if len(shapes) < 2:
         return []
     front = np.array([shape.faces[0][1].normal for shape in shapes])

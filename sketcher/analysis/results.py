@@ -53,6 +53,7 @@ class PanelShape:
     `under`, then the edges' names. area [m2] and volume [m3]: of the part inside the hull. depends_on: panels it is tied to.
     pieces: its convex pieces as numbers of faces; two, port and starboard, where a knuckle on the centreline bends it.
     trimmed: the part inside the hull, less the panels that run through it; its labels are face numbers, -1 on shell and deck.
+    inside [m3]: volume of the part inside the hull with what runs through it.
     """
 
     panel: Panel
@@ -64,6 +65,7 @@ class PanelShape:
     area: float = 0.0
     pieces: tuple[tuple[int, ...], ...] = ()
     trimmed: TriMesh | None = None
+    inside: float = 0.0
 
     @property
     def name(self) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -63,6 +63,14 @@ def boards(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Board, ...]:
                 sides.append(flat_regions(flat, index.reshape(-1, 3), parts.part[chosen]))
             found.append(Board(k, j, frame, sides[0], sides[1]))
     return tuple(found)
+
+
+def renumbered(found: Sequence[Board], start: int) -> tuple[Board, ...]:
+    """The boards with every part's number raised by `start`."""
+    return tuple(
+        replace(b, front={k + start: r for k, r in b.front.items()}, back={k + start: r for k, r in b.back.items()})
+        for b in found
+    )
 
 
 def meetings(found: Sequence[Board]) -> tuple[Meeting, ...]:

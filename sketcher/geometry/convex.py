@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.tolerances import SAME_POINT
+from sketcher.geometry.vectors import cross
 
 _PARALLEL = 1e-12
 """Three planes whose normals span less than this volume meet nowhere in particular [1]."""
 
 
+@lru_cache(maxsize=64)
+def _triples(count: int) -> Ints:
+    """Every choice (n, 3) of three of so many planes."""
+    return np.array(list(combinations(range(count), 3)), dtype=np.int64).reshape(-1, 3)
+
+
 def _corners(normals: Floats, distances: Floats) -> Floats:
     """Points (n, 3) where three planes meet that lie in every half space; near ones counted once."""
-    triples = np.array(list(combinations(range(len(normals)), 3)))
+    triples = _triples(len(normals))
     a, b, c = (normals[triples[:, k]] for k in range(3))
     da, db, dc = (distances[triples[:, k], None] for k in range(3))
-    bc, ca, ab = np.cross(b, c), np.cross(c, a), np.cross(a, b)
+    bc, ca, ab = cross(b, c), cross(c, a), cross(a, b)
     determinant = np.einsum("ij,ij->i", a, bc)
     meet = np.abs(determinant) > _PARALLEL
     points = (da * bc + db * ca + dc * ab)[meet] / determinant[meet, None]
@@ -29,11 +37,14 @@ def _corners(normals: Floats, distances: Floats) -> Floats:
     return kept
 
 
+_AXES = np.eye(3)
+
+
 def _loop(points: Floats, normal: Floats) -> Ints:
     """Order (k,) that walks the points of one face anticlockwise about its outward normal."""
-    along = np.cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
+    along = cross(normal, _AXES[np.argmin(np.abs(normal))])
     offset = points - points.mean(axis=0)
-    return np.argsort(np.arctan2(offset @ np.cross(normal, along), offset @ along), kind="stable")
+    return np.argsort(np.arctan2(offset @ cross(normal, along), offset @ along), kind="stable")
 
 
 def convex_solid(normals: Floats, distances: Floats, labels: Ints, *, open_label: int | None = None) -> TriMesh | None:

@@ -5,17 +5,18 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.vectors import cross
 
 
 def distances(point: Floats, vertices: Floats, triangles: Ints) -> Floats:
     """Distance (m,) [m] from a point (3,) to each triangle."""
     a, b, c = (vertices[triangles[:, k]] - point for k in range(3))
-    normal = np.cross(b - a, c - a)
+    normal = cross(b - a, c - a)
     size = np.linalg.norm(normal, axis=1)
     flat = size == 0
     unit = normal / np.where(flat, 1.0, size)[:, None]
     nearest = np.minimum.reduce([_to_segment(p, q) for p, q in ((a, b), (b, c), (c, a))])
-    inside = np.logical_and.reduce([np.einsum("ij,ij->i", np.cross(p, q), unit) >= 0 for p, q in ((a, b), (b, c), (c, a))])
+    inside = np.logical_and.reduce([np.einsum("ij,ij->i", cross(p, q), unit) >= 0 for p, q in ((a, b), (b, c), (c, a))])
     apart: Floats = np.where(inside & ~flat, np.abs(np.einsum("ij,ij->i", a, unit)), nearest)
     return apart
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.vectors import cross
 
 
 def pierced(vertices: Floats, triangles: Ints, point: Floats, axis: int) -> tuple[Ints, Floats]:
@@ -28,7 +29,7 @@ def pierced(vertices: Floats, triangles: Ints, point: Floats, axis: int) -> tupl
         odd ^= crosses & (x[low] - y[low] * (x[high] - x[low]) / rise > 0)
     near, corner = near[odd], corner[odd]
     a, b, c = (vertices[corner[:, k]] for k in range(3))
-    normal = np.cross(b - a, c - a)
+    normal = cross(b - a, c - a)
     along = normal[:, axis] != 0
     near, a, normal = near[along], a[along], normal[along]
     off = normal[:, first] * (point[first] - a[:, first]) + normal[:, second] * (point[second] - a[:, second])

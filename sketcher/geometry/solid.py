@@ -11,6 +11,7 @@ from manifold3d import Error, Manifold, Mesh64, OpType
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.rays import pierced
 from sketcher.geometry.tolerances import CONVEX
+from sketcher.geometry.vectors import cross
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,13 +23,9 @@ class Surface:
     origin: Ints
     face: Ints
 
-    def chosen(self, which: Ints) -> Surface:
-        """The triangles `which` of it."""
-        return Surface(self.vertices, self.triangles[which], self.origin[which], self.face[which])
-
 
 def joined(surfaces: Sequence[Surface]) -> Surface:
-    """Several surfaces, which share no vertex, as one."""
+    """Several surfaces, which share no space, as one."""
     starts = np.cumsum([0, *(len(surface.vertices) for surface in surfaces[:-1])])
     return Surface(
         np.concatenate([surface.vertices for surface in surfaces]),
@@ -88,10 +85,9 @@ def surface_of(solid: Manifold) -> Surface:
     )
 
 
-def solid_of(surface: Surface, chosen: Ints | None = None) -> Manifold:
-    """A closed surface, or the triangles `chosen` of it, as a solid again; origins and faces are kept."""
-    pick = np.arange(len(surface.triangles)) if chosen is None else chosen
-    pick = pick[np.argsort(surface.origin[pick], kind="stable")]
+def solid_of(surface: Surface) -> Manifold:
+    """A closed surface as a solid again; origins and faces are kept, vertices that it does not use are not."""
+    pick = np.argsort(surface.origin, kind="stable")
     origin = surface.origin[pick]
     starts = np.flatnonzero(np.concatenate([[True], origin[1:] != origin[:-1]]))
     used, index = compact(surface.triangles[pick], len(surface.vertices))
@@ -127,6 +123,14 @@ def compact(triangles: Ints, count: int) -> tuple[Ints, Ints]:
     return np.flatnonzero(seen), number[triangles]
 
 
+def numbered(values: Ints, count: int) -> Ints:
+    """The values (m,), each below `count`, replaced by their place among those that occur, from 0."""
+    occurs = np.zeros(count, dtype=bool)
+    occurs[values] = True
+    places: Ints = (np.cumsum(occurs) - 1)[values]
+    return places
+
+
 def connected(triangles: Ints, count: int) -> Ints:
     """Number (m,) of the connected piece that each triangle belongs to, from 0 in order of first vertex.
 
@@ -145,15 +149,14 @@ def connected(triangles: Ints, count: int) -> Ints:
             if np.array_equal(further, root):
                 break
             root = further
-    _, piece = np.unique(root[triangles[:, 0]], return_inverse=True)
-    return piece.astype(np.int64)
+    return numbered(root[triangles[:, 0]], count)
 
 
 def moments(vertices: Floats, triangles: Ints, part: Ints, count: int) -> tuple[Floats, Floats]:
     """Volume (count,) [m3] and centroid (count, 3) [m] of each closed part; part: (m,) number of each triangle's part."""
     centre = vertices.mean(axis=0) if len(vertices) else np.zeros(3)
     a, b, c = (vertices - centre)[triangles.T]
-    six = np.einsum("ij,ij->i", a, np.cross(b, c))
+    six = np.einsum("ij,ij->i", a, cross(b, c))
     volume = np.bincount(part, six, count) / 6
     first = np.stack([np.bincount(part, six * total, count) for total in (a + b + c).T], axis=1) / 24
     return volume, centre + first / np.where(volume == 0, 1.0, volume)[:, None]
@@ -164,7 +167,7 @@ def crossings_above(vertices: Floats, triangles: Ints, part: Ints, count: int, p
     passed, height = pierced(vertices, triangles, point, 2)
     passed = passed[height > point[2]]
     a, b, c = (vertices[triangles[passed, k]] for k in range(3))
-    upward = np.sign(np.cross(b - a, c - a)[:, 2])
+    upward = np.sign(cross(b - a, c - a)[:, 2])
     return np.rint(np.bincount(part[passed], upward, count)).astype(np.int64)
 
 
@@ -181,14 +184,14 @@ def parts_of(surface: Surface) -> tuple[Ints, int]:
         holders = np.flatnonzero((round_it > 0) & (volume > 0) & (np.arange(count) != cavity))
         if len(holders):
             home[cavity] = holders[np.argmin(volume[holders])]
-    _, number = np.unique(home[piece], return_inverse=True)
-    return number.astype(np.int64), int(number.max()) + 1 if len(number) else 0
+    number = numbered(home[piece], count)
+    return number, int(number.max()) + 1 if len(number) else 0
 
 
 def is_convex(mesh: TriMesh) -> bool:
     """Whether no vertex of a closed mesh stands out of any of its faces by more than CONVEX."""
     a, b, c = mesh.vertices[mesh.triangles.T]
-    normal = np.cross(b - a, c - a)
+    normal = cross(b - a, c - a)
     size = np.linalg.norm(normal, axis=1)
     keep = size > CONVEX**2
     unit = normal[keep] / size[keep, None]
