@@ -95,6 +95,30 @@ def compare(options: argparse.Namespace) -> int:
     return DONE
 
 
+def flood(options: argparse.Namespace) -> int:
+    """`flood SCENE [--holed NAME]...`: what happens when spaces are holed."""
+    from sketcher.analysis.flooding import flooding_cases
+    from sketcher.outputs.flooding import case_figures, flooding_report
+
+    evaluation = _evaluated(options.scene)
+    cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, options.holed)
+    if options.json:
+        from sketcher.outputs.figures import as_json
+
+        _put(as_json(evaluation, [case_figures(case) for case in cases]), options.output)
+    else:
+        _put(flooding_report(evaluation, cases, options.units), options.output)
+    return DONE
+
+
+def open_page(options: argparse.Namespace) -> int:
+    """`open [SCENE]`: the sketch in the browser, until Ctrl-C."""
+    from sketcher.web.app import serve
+
+    serve(options.scene, host=options.host, port=options.port, open_browser=not options.no_browser)
+    return DONE
+
+
 def hull(options: argparse.Namespace) -> int:
     """`hull CSV -o FILE`: a table of measurements as a hull file."""
     from sketcher.model.hull_file import write_hull
@@ -180,6 +204,14 @@ def _parser() -> _Parser:
         added.set_defaults(command=run)
         return added
 
+    made = command("open", open_page, "open the sketch in the browser: place and drag, every figure live")
+    made.add_argument("scene", metavar="SCENE", nargs="?", help="a scene's file (default: a demo)")
+    made.add_argument("--port", type=int, help="default: the first free one")
+    made.add_argument(
+        "--host", default="127.0.0.1", help="an address other machines can reach asks for a key (default: %(default)s)"
+    )
+    made.add_argument("--no-browser", action="store_true", help="only serve the page and say where it is")
+
     made = command("report", report, "print litres, waterline, berths and what was noticed")
     made.add_argument("scene", metavar="SCENE")
     form = made.add_mutually_exclusive_group()
@@ -199,6 +231,18 @@ def _parser() -> _Parser:
 
     made = command("compare", compare, "set layouts side by side, differences first")
     made.add_argument("scenes", metavar="SCENE", nargs="+")
+    _units(made)
+    made.add_argument("-o", "--output", metavar="FILE", help="write to a file instead of the screen")
+
+    made = command("flood", flood, "hole spaces: what fills, how she floats then, which lids go under")
+    made.add_argument("scene", metavar="SCENE")
+    made.add_argument(
+        "--holed",
+        metavar="NAME",
+        action="append",
+        help="a compartment; again for more at once (default: each, and each adjoining pair)",
+    )
+    made.add_argument("--json", action="store_true", help="for other programs, in metres and cubic metres")
     _units(made)
     made.add_argument("-o", "--output", metavar="FILE", help="write to a file instead of the screen")
 

@@ -1,0 +1,94 @@
+"""Flooding cases as figures for other programs and as a table with one sentence for each case."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.results import Evaluation
+from sketcher.outputs.report import WIDTH, waterline_words
+from sketcher.outputs.words import UNIT_WORDS, UNKNOWN, length, length_with_unit, litres, plain, table, wrap
+
+STILL_WATER = (
+    "Each holed space is open to the sea and vented, and she lies still in calm water: no waves, no free surface in a seaway, "
+    "and nothing is said of whether panels and lids hold the water's weight."
+)
+
+
+def case_figures(case: FloodingCase) -> dict[str, Any]:
+    """One case under the keys of the JSON figures; `estimated` is there, and true, where the figures are estimates."""
+    water = case.water
+    values: dict[str, Any] = {
+        "holed": list(case.holed),
+        "floods": list(case.floods),
+        "verdict": case.verdict,
+        "forward_m": water.forward if water else None,
+        "after_m": water.after if water else None,
+        "heel_deg": water.heel if water else None,
+        "trim_deg": water.trim_deg if water else None,
+        "trim_change_deg": case.trim_change,
+        "water_m3": case.water_volume,
+        "least_freeboard_m": case.least_freeboard,
+        "gm_m": case.gm,
+        "lids": [{"name": lid.name, "clear_of_water_m": lid.clear_of_water} for lid in case.lids],
+    }
+    return {**values, "estimated": True} if case.estimated else values
+
+
+def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units: str | None = None) -> str:
+    """The cases as a table, then each in words. units: for lengths, else those of the scene's file."""
+    unit = units or evaluation.scene.units
+    head = ("IF HOLED", "takes in, L", "bow", "stern", "heel", "least freeboard", "GM", "verdict")
+    lines = [
+        evaluation.scene.name,
+        f"intact: {waterline_words(evaluation.water, unit)}",
+        "",
+        *table(head, [_row(case, unit) for case in cases], "<>>>>>><", name_width=34),
+        f"Bow and stern: heights of the water above the base line there. Lengths in {UNIT_WORDS[unit]}.",
+        "",
+    ]
+    for case in cases:
+        lines += wrap(f"{' and '.join(case.holed)}: {case_words(case, unit)}", WIDTH, "    ", "  ")
+    lines += ["", *wrap(STILL_WATER, WIDTH)]
+    return "\n".join(lines) + "\n"
+
+
+def case_words(case: FloodingCase, unit: str) -> str:
+    """The answer of one case in a sentence or two: the verdict and why, what else fills, which lids go under."""
+    sentences = [f"{'ESTIMATE: ' if case.estimated else ''}{VERDICTS[case.verdict]}{': ' if case.reason else ''}{case.reason}."]
+    others = [name for name in case.floods if name not in case.holed]
+    if others:
+        sentences.append(f"The water goes on into {', '.join(others)}.")
+    for lid in sorted(case.lids, key=lambda lid: lid.clear_of_water):
+        if lid.clear_of_water < 0.0:
+            sentences.append(f"{lid.name} is {length_with_unit(-lid.clear_of_water, unit)} under water at its lowest place.")
+    return " ".join(sentences)
+
+
+VERDICTS = {
+    "floats": "she floats",
+    "downfloods": "she downfloods",
+    "capsizes": "she capsizes",
+    "founders": "she founders",
+    "unknown": "not known",
+}
+
+
+def _row(case: FloodingCase, unit: str) -> tuple[str, ...]:
+    water = case.water
+    heel = (
+        UNKNOWN
+        if water is None
+        else f"{plain(abs(water.heel), 1)}°{'' if abs(water.heel) < 0.05 else ' S' if water.heel > 0 else ' P'}"
+    )
+    return (
+        " and ".join(case.holed),
+        litres(case.water_volume),
+        length(water.forward if water else None, unit),
+        length(water.after if water else None, unit),
+        heel,
+        length(case.least_freeboard, unit),
+        length(case.gm, unit),
+        f"{case.verdict}{' (estimate)' if case.estimated else ''}",
+    )
