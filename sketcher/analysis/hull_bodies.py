@@ -9,12 +9,14 @@ import numpy as np
 from sketcher.analysis.deck import DeckSurface, EndPlane, deck_lid
 from sketcher.analysis.houses import check_houses, with_houses
 from sketcher.geometry.loft import Sheet
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.offset import offset_half
-from sketcher.geometry.shell import closed_half, half_body, mirrored, tidy_half
+from sketcher.geometry.shell import closed_half, half_body, largest_piece, mirrored, tidy_half
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import MITRE, SAME_PLACE
+from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull
+from sketcher.model.units import format_length
 
 SKIN, DECK, OPEN_END = 0, 1, 2
 """Labels of the triangles of the hull's bodies; the coachroof counts as deck, a cockpit's well too."""
@@ -35,12 +37,16 @@ class HullBodies:
         """The body of the face that was measured."""
         return self._lofted(self.sheet.points, 0.0)
 
-    def other(self) -> TriMesh:
-        """The body of the other face: the skin moved by the shell's thickness, under the deck's other face."""
+    def other(self) -> tuple[TriMesh, float]:
+        """The body of the other face, and the volume [m3] of pieces that came apart from it and were left out.
+
+        The skin is moved by the shell's thickness, under the deck's other face.
+        """
         out = 1.0 if self.hull.offsets_to == "inside" else -1.0
         lift = out * self.hull.deck.thickness
         if self.hull.shell == 0.0:
-            return self._lofted(self.sheet.points if lift == 0.0 else _with_edge_at(self.sheet.points, self._deck(lift)), lift)
+            points = self.sheet.points
+            return self._lofted(points if lift == 0.0 else _with_edge_at(points, self._deck(lift)), lift), 0.0
         return self._offset(out * self.hull.shell, lift)
 
     def _lofted(self, points: Floats, lift: float) -> TriMesh:
@@ -59,7 +65,7 @@ class HullBodies:
         label = np.where(of_hull, closed.labels[np.where(of_hull, surface.face, 0)], DECK)
         return mirrored(tidy_half(TriMesh(surface.vertices, surface.triangles, label)))
 
-    def _offset(self, shift: float, lift: float) -> TriMesh:
+    def _offset(self, shift: float, lift: float) -> tuple[TriMesh, float]:
         """The body of the skin moved outward by `shift`, under the deck lifted by `lift`."""
         hull, points = self.hull, self.sheet.points
         deck = self._deck(lift)
@@ -68,12 +74,21 @@ class HullBodies:
         lid = deck_lid(deck, self.deck_steps, reach, float(points[..., 2].min()) - reach, ends)
         solid = with_houses(hull, to_manifold(lid, reserve_ids(1), what="the deck"), deck, lift, self.deck_steps)
         rise = hull.deck.thickness + 2.0 * hull.shell + 0.01
-        half = offset_half(points, shift, rise, solid, (SKIN, DECK), (ends[0] is not None, ends[1] is not None))
+        flat_ends = (ends[0] is not None, ends[1] is not None)
+        try:
+            half = offset_half(points, shift, rise, solid, (SKIN, DECK), flat_ends)
+        except GeometryError as problem:
+            raise SketchError(
+                f"a shell of {format_length(hull.shell, hull.units)} {hull.units} leaves no hull: {problem}",
+                "Check `shell`, `units` and the stations.",
+                hull.file,
+                key="shell",
+            ) from None
         corners = half.vertices[half.triangles]
         for end, label in zip(ends, (SKIN, OPEN_END if hull.open_aft else SKIN), strict=True):
             if end is not None:
                 half.labels[end.holds(corners).all(axis=1)] = label
-        return mirrored(half)
+        return largest_piece(mirrored(half))
 
     def _deck(self, lift: float) -> DeckSurface:
         """The deck's surface from the measured face's sheer, lifted by `lift`."""

@@ -26,6 +26,10 @@ DECK_STEPS = 8
 """Steps of a cambered deck from its edge to its middle at resolution 1: 0.2 mm in the mean for 80 mm of camber."""
 
 
+LEFT_OUT = 1e-5
+"""[m3] Pieces of the derived face smaller than a hundredth of a litre are left out without a word."""
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class HullForm:
     """Both faces of the shell as closed solids in the boat's level axes; the deck, coachroof and cockpit belong to them.
@@ -110,7 +114,7 @@ def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
     bodies = HullBodies(hull, sheet, max(1, round(DECK_STEPS * resolution**0.5)) if hull.deck.camber else 1)
     measured = bodies.measured()
     thin = hull.shell == 0.0 and hull.deck.thickness == 0.0
-    other = measured if thin else bodies.other()
+    other, lost = (measured, 0.0) if thin else bodies.other()
     inside, outside = (measured, other) if hull.offsets_to == "inside" else (other, measured)
     keel = outside.vertices[outside.vertices[:, 1] == 0.0, 0]
     return HullForm(
@@ -122,6 +126,20 @@ def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
         x_forward=float(keel.min()),
         x_after=float(keel.max()),
         station_columns=sheet.rib_columns,
+        findings=(*frames.findings, *_left_out(lost)),
+    )
+
+
+def _left_out(lost: float) -> tuple[Finding, ...]:
+    """What to say of pieces of the other face that came apart from it."""
+    if lost < LEFT_OUT:
+        return ()
+    message = (
+        f"Where the hull's sides come together, {lost * 1000:.2f} litres of the shell's derived face came apart "
+        "and are left out. Check `shell` against the ends' fineness."
+    )
+    return (
+        Finding(code="shell-piece-left-out", severity="note", object="shell", message=message, measured=lost, limit=LEFT_OUT),
     )
 
 

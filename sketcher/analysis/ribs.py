@@ -8,6 +8,7 @@ from math import cos, radians, sin, tan
 
 import numpy as np
 
+from sketcher.analysis.results import Finding
 from sketcher.geometry.correspondence import Rib
 from sketcher.geometry.curve import curve_through
 from sketcher.geometry.mesh import Floats
@@ -23,6 +24,7 @@ class Frames:
 
     ribs: tuple[Rib, ...]
     names: tuple[str, ...]
+    findings: tuple[Finding, ...] = ()
 
 
 def frames_of(hull: Hull) -> Frames:

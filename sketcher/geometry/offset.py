@@ -15,6 +15,9 @@ from sketcher.geometry.tolerances import MITRE, SAME_PLACE
 ACROSS, UP, ALONG = 1, 2, 4
 """Kinds of a sheet's edge, as bits: in the plane y = 0, along the top, at an end with area."""
 
+UNFOLDINGS = 4
+"""Passes that put together vertices which a move has carried past each other; folds several rows wide need as many."""
+
 FAR = 0.5
 """[m] How far past the plane y = 0 a half is closed before it is cut there; anything beyond the mitre does."""
 
@@ -34,7 +37,8 @@ def offset_half(
     Raises GeometryError where nothing is left or the moved sheet does not close.
     """
     vertices, triangles, kinds = _open_sheet(sheet, flat_ends)
-    moved = vertices + _shifts(vertices, triangles, shift)
+    moved = _unfolded(vertices, triangles, vertices + _shifts(vertices, triangles, shift))
+    moved, triangles, kinds = _joined(moved, triangles, kinds)
     closed = _carried_on(moved, triangles, kinds, shift, rise, float(lid.bounding_box()[5]) + FAR)
     skin_id = reserve_ids(1)
     body = to_manifold(closed, skin_id, what="the moved sheet") ^ lid
@@ -62,6 +66,36 @@ def _open_sheet(sheet: Floats, flat_ends: tuple[bool, bool]) -> tuple[Floats, In
     joined = np.zeros(len(vertices), dtype=np.int64)
     np.bitwise_or.at(joined, number, kinds.ravel())
     return vertices, triangles, joined
+
+
+def _unfolded(vertices: Floats, triangles: Ints, moved: Floats) -> Floats:
+    """The moved vertices, those of edges that the move turned round put together where the further moved one has come to.
+
+    A corner's mitre on the hollow side passes a neighbour nearer than the mitre is long; the neighbour's place is cut off.
+    """
+    start, end = triangles.ravel(), triangles[:, [1, 2, 0]].ravel()
+    once = start < end
+    start, end = start[once], end[once]
+    for _ in range(UNFOLDINGS):
+        turned = np.einsum("ej,ej->e", moved[end] - moved[start], vertices[end] - vertices[start]) < 0.0
+        if not turned.any():
+            break
+        a, b = start[turned], end[turned]
+        way = np.linalg.norm(moved - vertices, axis=1)
+        further, nearer = np.where(way[a] >= way[b], a, b), np.where(way[a] >= way[b], b, a)
+        moved = moved.copy()
+        moved[nearer] = moved[further]
+    return moved
+
+
+def _joined(moved: Floats, triangles: Ints, kinds: Ints) -> tuple[Floats, Ints, Ints]:
+    """The sheet with vertices that came together made one, and without the triangles that this closes up."""
+    places, number = welded(moved)
+    joined = np.zeros(len(places), dtype=np.int64)
+    np.bitwise_or.at(joined, number, kinds)
+    triangles = number[triangles]
+    a, b, c = triangles.T
+    return places, triangles[(a != b) & (b != c) & (c != a)], joined
 
 
 def _unit_normals(vertices: Floats, triangles: Ints) -> Floats:

@@ -6,7 +6,7 @@ import numpy as np
 from manifold3d import triangulate
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
-from sketcher.geometry.solid import compact, reserve_ids, surface_of, to_manifold
+from sketcher.geometry.solid import compact, connected, moments, reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import SAME_PLACE
 
 
@@ -38,19 +38,18 @@ def half_body(grid: Floats, labels: Ints, end_labels: tuple[int, int]) -> TriMes
         if (outline[:, 0] > SAME_PLACE).any():
             end = numbers[column][triangulate([np.ascontiguousarray(outline)])]
             pieces.append((end[:, ::-1] if turned else end, np.full(len(end), label)))
-    triangles = np.concatenate([part for part, _ in pieces])
-    return tidy_half(TriMesh(grid.reshape(-1, 3), triangles, np.concatenate([label for _, label in pieces])))
+    vertices, number = welded(grid.reshape(-1, 3))
+    triangles = number[np.concatenate([part for part, _ in pieces])]
+    return tidy_half(TriMesh(vertices, triangles, np.concatenate([label for _, label in pieces])))
 
 
 def tidy_half(half: TriMesh) -> TriMesh:
-    """A half with every place one vertex, those near the plane y = 0 put on it, and nothing lying flat in it."""
+    """A half whose vertices near the plane y = 0 are put on it, and nothing of which lies flat in it."""
     vertices = half.vertices.copy()
     vertices[np.abs(vertices[:, 1]) <= SAME_PLACE, 1] = 0.0
-    vertices, number = welded(vertices)
-    triangles = number[half.triangles]
-    a, b, c = triangles.T
-    kept = (a != b) & (b != c) & (c != a) & ~(vertices[:, 1] == 0.0)[triangles].all(axis=1)
-    return TriMesh(vertices, triangles[kept], half.labels[kept])
+    a, b, c = half.triangles.T
+    kept = (a != b) & (b != c) & (c != a) & ~(vertices[:, 1] == 0.0)[half.triangles].all(axis=1)
+    return TriMesh(vertices, half.triangles[kept], half.labels[kept])
 
 
 def mirrored(half: TriMesh) -> TriMesh:
@@ -79,6 +78,18 @@ def _unpinched(body: TriMesh) -> TriMesh:
     """The body with edges and vertices where it only touches itself made separate."""
     surface = surface_of(to_manifold(body, reserve_ids(1), what="the mirrored body"))
     return TriMesh(surface.vertices.copy(), surface.triangles.copy(), body.labels[surface.face])
+
+
+def largest_piece(body: TriMesh) -> tuple[TriMesh, float]:
+    """The largest piece of a closed body, its cavities filled, and the volume [m3] of what that leaves out and fills."""
+    piece = connected(body.triangles, len(body.vertices))
+    if not piece.any():
+        return body, 0.0
+    volumes, _ = moments(body.vertices, body.triangles, piece, int(piece.max()) + 1)
+    largest = int(np.argmax(volumes))
+    kept = piece == largest
+    used, triangles = compact(body.triangles[kept], len(body.vertices))
+    return TriMesh(body.vertices[used], triangles, body.labels[kept]), float(np.abs(np.delete(volumes, largest)).sum())
 
 
 def closed_half(half: TriMesh, label: int) -> TriMesh:
