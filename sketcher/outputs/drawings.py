@@ -265,7 +265,8 @@ def space_lines(space: CutSpace) -> list[str]:
     amount = f"{litres(known.volume)} L" if known.volume is not None else f"over {litres(known.at_least)} L"
     if known.position == "crosses" and known.below is not None:
         return [known.name, amount, f"{share(known.below, known.volume)} below water"]
-    return [known.name, amount, {"below": "below water", "above": "above water"}.get(known.position or "", "crosses water")]
+    words = {"below": "below water", "above": "above water", "crosses": "crosses water", "unknown": "water not known"}
+    return [known.name, amount, words[relation(known)]]
 
 
 def _key_lines(key: Sequence[tuple[int, CutSpace]], width: float) -> list[str]:

@@ -1,0 +1,156 @@
+"""Profile, plan and section: true to scale, and every figure on them right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+import shapely
+from evaluation_specimen import box_boat
+
+from sketcher.analysis.results import Floating, WaterPlane
+from sketcher.outputs.cuts import cut
+from sketcher.outputs.drawing import Area, Drawing, Words
+from sketcher.outputs.drawings import plan, plan_height, profile, scale_for, section
+
+
+def areas(drawing: Drawing, layer: str) -> dict[str, float]:
+    """Area on the boat [m2] of each part drawn in a layer."""
+    assert drawing.placing is not None
+    per = (drawing.placing.scale / 1000.0) ** 2
+    return {
+        item.part: shapely.Polygon(item.rings[0]).area * per
+        for item in drawing.items
+        if isinstance(item, Area) and item.layer == layer
+    }
+
+
+def texts(drawing: Drawing, layer: str) -> list[str]:
+    """What is written in a layer."""
+    return [item.text for item in drawing.items if isinstance(item, Words) and item.layer == layer]
+
+
+@pytest.mark.closed_form
+def test_a_profile_shows_each_space_at_its_true_size() -> None:
+    """On the centreline the forepeak is 1 x 1 m, the after space 2.98 x 0.6, the void 2.98 x 0.39; so are the panels."""
+    drawing = profile(box_boat())
+    found = areas(drawing, "compartments")
+    assert found == pytest.approx(
+        {"compartment/after space": 2.98 * 0.6, "compartment/forepeak": 1.0, "compartment/low void": 2.98 * 0.39}, abs=1e-9
+    )
+    assert areas(drawing, "panels") == pytest.approx({"bulkhead/collision": 0.02, "lid/tank top": 0.0298}, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_a_plan_and_a_section_cut_where_they_say() -> None:
+    """At 0.2 m the void is 2.98 x 2 m; a section at 0.5 m meets only the forepeak, 2 x 1 m."""
+    assert areas(plan(box_boat(), 0.2), "compartments")["compartment/low void"] == pytest.approx(2.98 * 2, abs=1e-9)
+    assert areas(section(box_boat(), 0.5), "compartments") == pytest.approx({"compartment/forepeak": 2.0}, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_what_is_below_the_water_is_ruled() -> None:
+    """Half of the forepeak's profile is wet at 0.5 m, all of the void's, 0.1 of 0.6 of the after space's."""
+    wet = {space.known.name: space.wet.area / space.outline.area for space in cut(box_boat(), "profile", 0.0).spaces}
+    assert wet == pytest.approx({"forepeak": 0.5, "low void": 1.0, "after space": 1 / 6}, abs=1e-9)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("height", "heel", "share"), [(0.49, 0.0, 1.0), (0.51, 0.0, 0.0), (0.5, 1.0, 0.5)], ids=["just under", "just over", "heeled"]
+)
+def test_a_plan_knows_where_the_water_stands_over_it(height: float, heel: float, share: float) -> None:
+    """A level cut just under the water is wet, just over it dry; heeled about the centreline half of it is."""
+    boat = box_boat()
+    water = WaterPlane(forward=0.5, after=0.5, heel=heel, x_forward=0.0, x_after=4.0)
+    found = next(space for space in cut(replace(boat, water=water), "plan", height).spaces if space.known.name == "forepeak")
+    assert found.wet.area / found.outline.area == pytest.approx(share, abs=1e-6)
+
+
+@pytest.mark.closed_form
+def test_distances_and_heights_stand_beside_the_drawing() -> None:
+    """The bulkhead 1000 mm aft, the lid 400 mm up, the water at 500, the ends at 0 and 4000, the berth 2980 long."""
+    found = texts(profile(box_boat()), "dimensions")
+    for figure in ("collision 1000", "tank top 400", "water 500", "base line 0", "0", "4000", "long berth 2980"):
+        assert figure in found
+
+
+@pytest.mark.closed_form
+def test_a_drawing_speaks_the_units_asked_for() -> None:
+    """1 m is 39 3/8 in, 0.4 m 15 3/4 in."""
+    found = texts(profile(box_boat(), units="in"), "dimensions")
+    assert "collision 39 3/8" in found
+    assert "tank top 15 3/4" in found
+
+
+@pytest.mark.property
+def test_each_space_is_named_with_its_litres_and_relation() -> None:
+    """Name, litres and the words for where it lies are written for every compartment that is cut."""
+    found = texts(profile(box_boat()), "names")
+    for words in (
+        "forepeak",
+        "2000 L",
+        "50 % below water",
+        "low void",
+        "2324 L",
+        "below water",
+        "after space",
+        "17 % below water",
+    ):
+        assert words in found
+
+
+@pytest.mark.property
+def test_names_that_do_not_fit_are_numbered_and_explained() -> None:
+    """At 1 : 200 a space 15 mm long takes only a number; the line beneath says what the number means."""
+    found = texts(profile(box_boat(), scale=200.0), "names")
+    assert any(text.isdigit() for text in found)
+    assert any("forepeak, 2000 L, 50 % below water" in text for text in found)
+
+
+@pytest.mark.property
+def test_the_sheet_holds_everything_drawn() -> None:
+    """Nothing lies outside the paper."""
+    for drawing in (profile(box_boat()), plan(box_boat()), section(box_boat(), 0.5), profile(box_boat(), scale=200.0)):
+        for item in drawing.items:
+            points = (
+                [item.at]
+                if isinstance(item, Words)
+                else [p for r in item.rings for p in r]
+                if isinstance(item, Area)
+                else item.points
+            )
+            assert all(-1e-6 <= x <= drawing.width + 1e-6 and -1e-6 <= y <= drawing.height + 1e-6 for x, y in points), item
+
+
+@pytest.mark.property
+def test_the_chosen_part_is_picked_out() -> None:
+    """The edge of the chosen panel is drawn otherwise than the others'."""
+    edges = {item.part: item.stroke for item in profile(box_boat(), chosen="lid/tank top").items if isinstance(item, Area)}
+    assert edges["lid/tank top"] != edges["bulkhead/collision"]
+
+
+@pytest.mark.property
+def test_a_boat_without_a_waterline_is_drawn_without_water() -> None:
+    """No waterline stated: nothing is ruled, no water is marked, the relation is said to be unknown."""
+    boat = replace(box_boat(), water=None, floating=Floating(), wet=(None,) * 3)
+    drawing = profile(boat)
+    assert not [item for item in drawing.items if item.layer == "water"]
+    assert "water not known" in texts(drawing, "names")
+
+
+@pytest.mark.closed_form
+def test_the_scale_is_the_largest_usual_one_that_fits() -> None:
+    """4 m on 360 mm of paper: 1 : 12.5 takes 320 mm, 1 : 10 would take 400."""
+    assert scale_for(box_boat(), 360.0) == 12.5
+    assert scale_for(box_boat(), 400.0) == 10.0
+
+
+@pytest.mark.closed_form
+def test_a_plan_is_taken_at_the_berth_where_there_is_one() -> None:
+    """The cushion's top of the berth, else the water."""
+    assert plan_height(box_boat()) == 0.5
+    assert (
+        plan_height(replace(box_boat(), berths=(), water=WaterPlane(forward=0.3, after=0.5, heel=0, x_forward=0, x_after=4)))
+        == 0.4
+    )

@@ -1,0 +1,214 @@
+"""The command line: what is printed where, how it ends, and that nothing a user does ends in a traceback."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from sketcher import cli
+from sketcher.model.demos import demo_folder
+
+SCENES = demo_folder() / "scenes"
+HULLS = demo_folder() / "hulls"
+MARRAM = str(SCENES / "marram-forepeak.yaml")
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """Exit code, stdout and stderr of one command."""
+    code = cli.main(arguments)
+    captured = capsys.readouterr()
+    return code, captured.out, captured.err
+
+
+@pytest.fixture
+def read_only_folder(tmp_path: Path) -> Path:
+    """A folder nothing can be written into; root may write anywhere, so then it is a file in the folder's place."""
+    folder = tmp_path / "locked"
+    if os.geteuid() == 0:
+        folder.write_text("in the way")
+    else:
+        folder.mkdir()
+        folder.chmod(0o500)
+    return folder
+
+
+@pytest.mark.property
+def test_report_prints_every_compartment(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each compartment that the JSON figures name stands in the text report too, and both end with 0."""
+    code, text, _ = run(capsys, "report", MARRAM)
+    assert code == 0
+    code, figures, _ = run(capsys, "report", MARRAM, "--json")
+    assert code == 0
+    for space in json.loads(figures)["compartments"]:
+        assert space["name"] in text
+
+
+@pytest.mark.property
+def test_report_writes_to_a_file_what_it_would_print(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """`-o` takes the same text, accents in the path and all, and then prints nothing."""
+    _, printed, _ = run(capsys, "report", MARRAM, "--csv")
+    target = tmp_path / "größe und maß" / "figures.csv"
+    target.parent.mkdir()
+    code, out, _ = run(capsys, "report", MARRAM, "--csv", "-o", str(target))
+    assert (code, out) == (0, "")
+    assert target.read_text() == printed
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ([], "which command"),
+        (["reprt", MARRAM], "Did you mean report?"),
+        (["picture", MARRAM, "-o", "x.png", "--view", "plam"], "Did you mean plan?"),
+        (["report", MARRAM, "--jsno"], "Did you mean --json?"),
+        (["report"], "SCENE"),
+        (["report", MARRAM, "--json", "--csv"], "--csv"),
+        (["report", MARRAM, "--units", "furlongs"], "mm, cm, m, in, ft"),
+        (["report", "nowhere.yaml"], "nowhere.yaml"),
+        (["report", str(HULLS / "marram-29.yaml")], "hull"),
+        (["picture", MARRAM, "-o", "boat.jpg"], ".png"),
+        (["compare", MARRAM], "two or more"),
+        (["check", "nowhere.yaml"], "nowhere.yaml"),
+        (["hull", "nowhere.csv", "-o", "x.yaml"], "nowhere.csv"),
+        (["new", "x.yaml", "--hull", "nowhere.yaml"], "nowhere.yaml"),
+        (["new", MARRAM, "--hull", str(HULLS / "marram-29.yaml")], "another name"),
+        (["flood", MARRAM, "--holed", "chain lockr"], "Did you mean 'chain locker'?"),
+    ],
+)
+def test_what_a_user_gets_wrong_is_said_in_three_lines_at_most(
+    arguments: list[str], words: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Exit code 2, nothing on stdout, one to three lines on stderr that name the thing and the remedy."""
+    code, out, err = run(capsys, *arguments)
+    assert (code, out) == (2, "")
+    assert 1 <= len(err.splitlines()) <= 3
+    assert words in err
+    assert "Traceback" not in err
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("command", [["report", MARRAM, "-o"], ["flood", MARRAM, "-o"], ["compare", MARRAM, MARRAM, "-o"]])
+def test_an_output_that_cannot_be_written_is_said_and_leaves_nothing(
+    command: list[str], capsys: pytest.CaptureFixture[str], read_only_folder: Path
+) -> None:
+    """A folder that takes no files: code 2, its name, and no half-written file."""
+    target = read_only_folder / "out.txt"
+    code, _, err = run(capsys, *command, str(target))
+    assert code == 2
+    assert "out.txt" in err
+    assert not target.exists()
+
+
+@pytest.mark.property
+def test_check_ends_with_1_only_where_something_stops(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A sound hull ends with 0; a bulkhead that carries the mast and is removed ends with 1; a file of neither kind with 2."""
+    sound = str(HULLS / "marram-29.yaml")
+    assert run(capsys, "check", sound)[0] == 0
+    text = Path(MARRAM).read_text().replace("../hulls", str(HULLS))
+    carrying = tmp_path / "mast.yaml"
+    carrying.write_text(text.replace("thickness: 18, built: already}", "thickness: 18, built: removed, carries: [mast]}", 1))
+    assert "carries: [mast]" in carrying.read_text()
+    code, out, _ = run(capsys, "check", sound, str(carrying))
+    assert code == 1
+    assert "STOP" in out
+    neither = tmp_path / "list.yaml"
+    neither.write_text("shopping: [epoxy]\n")
+    code, _, err = run(capsys, "check", str(neither), str(carrying))
+    assert code == 2
+    assert "neither a hull nor a scene" in err
+
+
+@pytest.mark.property
+def test_a_new_scene_can_be_reported_at_once(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """`new` writes a scene that finds its hull from where it lies, and `report` reads it."""
+    scene = tmp_path / "first try.yaml"
+    assert run(capsys, "new", str(scene), "--hull", str(HULLS / "quillet-21.yaml"))[0] == 0
+    code, out, _ = run(capsys, "report", str(scene))
+    assert code == 0
+    assert "Quillet 21" in out
+
+
+@pytest.mark.property
+def test_a_tape_table_becomes_a_hull_that_can_be_checked(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """`hull` turns a table into a file that `check` can read."""
+    table = tmp_path / "tape.csv"
+    rows = ["station,half_breadth,height,knuckle"]
+    for at in (0, 800, 1600):
+        rows += [f"{at},0,0,", f"{at},400,100,x", f"{at},600,700,"]
+    table.write_text("\n".join(rows) + "\n")
+    made = tmp_path / "made.yaml"
+    code, out, _ = run(capsys, "hull", str(table), "-o", str(made), "--units", "mm", "--name", "Box of three")
+    assert code == 0
+    assert "3 stations" in out
+    assert run(capsys, "check", str(made))[0] == 0
+
+
+@pytest.mark.property
+def test_compare_puts_two_layouts_side_by_side(capsys: pytest.CaptureFixture[str]) -> None:
+    """Two layouts of one boat: their names, what differs, what is the same."""
+    code, out, _ = run(capsys, "compare", MARRAM, str(SCENES / "marram-two-tanks.yaml"))
+    assert code == 0
+    assert out.index("WHAT DIFFERS") < out.index("THE SAME IN ALL")
+
+
+@pytest.mark.property
+def test_flood_prints_only_the_cases_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
+    """The JSON of `flood` is the report's object with just the case asked for in `flooding`."""
+    _, plain, _ = run(capsys, "report", MARRAM, "--json")
+    code, out, _ = run(capsys, "flood", MARRAM, "--holed", "forward void", "--json")
+    assert code == 0
+    values = json.loads(out)
+    assert list(values) == list(json.loads(plain))
+    assert [case["holed"] for case in values["flooding"]] == [["forward void"]]
+    keys = "holed floods verdict forward_m after_m heel_deg trim_deg trim_change_deg water_m3 least_freeboard_m gm_m lids"
+    assert list(values["flooding"][0]) == keys.split()
+
+
+@pytest.mark.property
+def test_a_reader_that_stops_early_is_no_error() -> None:
+    """`sketcher report | head -1` ends quietly."""
+    command = f'"{sys.executable}" -m sketcher report "{MARRAM}" | head -1'
+    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=60, check=True)
+    assert done.stderr == ""
+    assert done.stdout.startswith("Marram 29")
+
+
+@pytest.mark.property
+def test_a_fresh_process_prints_the_same_figures() -> None:
+    """Two processes give the same JSON, letter for letter."""
+    texts = [
+        subprocess.run(
+            [sys.executable, "-m", "sketcher", "report", MARRAM, "--json"], capture_output=True, timeout=60, check=True
+        ).stdout
+        for _ in range(2)
+    ]
+    assert texts[0] == texts[1]
+
+
+@pytest.mark.property
+def test_figures_need_neither_the_picture_nor_the_page() -> None:
+    """`report`, `compare` and `flood` load no 3D library, no page, no PDF and no test library."""
+    code = (
+        "import sys, io; from sketcher import cli; sys.stdout = io.StringIO()\n"
+        f"assert cli.main(['report', {MARRAM!r}]) == 0; assert cli.main(['compare', {MARRAM!r}, {MARRAM!r}]) == 0\n"
+        f"assert cli.main(['flood', {MARRAM!r}]) == 0\n"
+        "heavy = {'pyvista', 'vtkmodules', 'aiohttp', 'trame', 'matplotlib', 'reportlab', 'PIL', 'scipy', 'trimesh'}\n"
+        "heavy &= set(sys.modules)\n"
+        "assert not heavy, heavy"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.property
+def test_importing_the_package_loads_nothing_heavy() -> None:
+    """`import sketcher` alone does not even load numpy."""
+    code = "import sketcher, sys; assert 'numpy' not in sys.modules"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
+    assert done.returncode == 0, done.stderr
