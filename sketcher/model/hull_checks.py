@@ -9,6 +9,11 @@ from itertools import pairwise
 from sketcher.geometry.tolerances import POINTS_APART, SECTIONS_APART
 from sketcher.model.hull import Point2, Station
 
+STATIONS_LIMIT = 500
+"""More would be a scan, not a tape's measurements."""
+POINTS_LIMIT = 200
+"""A station's points; finding lines that cross grows with their square."""
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -79,6 +84,8 @@ def area_problem(stations: Sequence[Station]) -> Problem | None:
 
 def _crossing(points: Sequence[Point2]) -> tuple[int, int] | None:
     """The first two pieces of an open line that cross, each by the number of its first point from 1; None if none do."""
+    if all(after[1] >= before[1] for before, after in pairwise(points)):
+        return None  # a line that never goes down cannot cross itself
     for j in range(2, len(points) - 1):
         for i in range(j - 1):
             if _cross(points[i], points[i + 1], points[j], points[j + 1]):

@@ -13,15 +13,12 @@ from sketcher.model.document import Document, Mapping, read_document
 from sketcher.model.document import Sequence as Items
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Point2, Station, WholeBoat
-from sketcher.model.hull_checks import area_problem, order_problem, points_problem
+from sketcher.model.hull_checks import POINTS_LIMIT, STATIONS_LIMIT, area_problem, order_problem, points_problem
 from sketcher.model.kinds import anywhere, choice, mapped, not_negative, number, off_centre, positive, row, several, text
 from sketcher.model.reading import Field, Item, Kind, read_fields, read_units
 from sketcher.model.records import Block, pairs, read_block, record, write_flow
 from sketcher.model.units import UNITS
 from sketcher.model.writing import replace_file
-
-STATIONS_LIMIT = 500
-POINTS_LIMIT = 500
 
 
 def read_hull(path: str | os.PathLike[str]) -> Hull:

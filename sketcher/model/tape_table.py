@@ -12,7 +12,7 @@ from pathlib import Path
 from sketcher.model.document import read_bytes, read_text
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull, Point2, Station
-from sketcher.model.hull_checks import Problem, area_problem, order_problem, points_problem
+from sketcher.model.hull_checks import POINTS_LIMIT, STATIONS_LIMIT, Problem, area_problem, order_problem, points_problem
 from sketcher.model.tape_rows import Row, read_rows, remarks_and_lines
 from sketcher.model.units import UNITS, format_length, parse_length
 
@@ -55,13 +55,24 @@ def read_tape_table(path: str | os.PathLike[str], units: str | None = None, name
     rows = read_rows(lines, file, chosen or "mm")
     notes = [] if chosen else [TapeNote("The table does not say its unit; its numbers were read as millimetres.")]
     stations: list[Station] = []
-    for at in sorted({row.station for row in rows}):
-        station, differences = _station([row for row in rows if row.station == at], at, chosen or "mm", file)
+    for at, measured in sorted(_by_station(rows, file).items()):
+        station, differences = _station(measured, at, chosen or "mm", file)
         stations.append(station)
         notes += differences
     _check(stations, rows, chosen or "mm", file)
     hull_name = name or remarks.get("hull") or Path(file).stem.replace("-", " ").replace("_", " ")
     return TapeTable(Hull(name=hull_name, units=chosen or "mm", stations=tuple(stations)), tuple(notes))
+
+
+def _by_station(rows: Iterable[Row], file: str) -> dict[float, list[Row]]:
+    """The rows of each station. Raises SketchError for more than any hull has."""
+    found: dict[float, list[Row]] = {}
+    for row in rows:
+        found.setdefault(row.station, []).append(row)
+    if len(found) > STATIONS_LIMIT or max(map(len, found.values())) > 2 * POINTS_LIMIT:
+        what = f"{len(found)} stations, the fullest with {max(map(len, found.values()))} points"
+        raise SketchError(what, f"At most {STATIONS_LIMIT} with {POINTS_LIMIT} make sense: is it the right file?", file)
+    return found
 
 
 def _station(rows: Sequence[Row], at: float, units: str, file: str) -> tuple[Station, list[TapeNote]]:

@@ -38,6 +38,8 @@ _FEET_INCHES = re.compile(
 )
 _SIDE = re.compile(r"(.+?)\s+(port|starboard)\Z")
 _MARKS = {'"': "in", "'": "ft"}
+_AS_TYPED_ELSEWHERE = str.maketrans({"’": "'", "′": "'", "”": '"', "″": '"', "−": "-", "\u00a0": " "})
+"""Quotes, primes and a minus as telephones and word processors put them."""
 
 
 def parse_number(text: str) -> float | None:
@@ -59,7 +61,7 @@ def parse_length(text: str, unit: str) -> float | None:
     >>> parse_length("6 ft 2 in", "mm"), parse_length("14 3/8 in", "mm"), parse_length("450", "mm")
     (1.8796, 0.365125, 0.45)
     """
-    text = text.strip()
+    text = text.translate(_AS_TYPED_ELSEWHERE).strip()
     if match := _PLAIN.match(text):
         return _metres(match[1], match[2], unit)
     if match := _WITH_UNIT.match(text):

@@ -19,7 +19,7 @@ def replace_file(path: str | os.PathLike[str], data: bytes) -> None:
     try:
         target = Path(name).resolve()
         mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else None
-        if mode is not None and not os.access(target, os.W_OK):
+        if mode is not None and (not mode & 0o222 or not os.access(target, os.W_OK)):
             raise PermissionError(13, "it is marked read-only")
         _write_beside(target, data, mode)
     except (OSError, ValueError, RuntimeError) as problem:
@@ -30,6 +30,7 @@ def _write_beside(target: Path, data: bytes, mode: int | None) -> None:
     """Write a new file beside the target and put it in its place once it is safe on the disk."""
     beside = target.with_name(f".{target.name}.{os.getpid()}.new")
     try:
+        beside.unlink(missing_ok=True)
         with open(beside, "xb") as handle:
             handle.write(data)
             handle.flush()

@@ -316,8 +316,17 @@ def test_saving_follows_a_link_and_keeps_rights(opened: SceneDocument, tmp_path:
 
 
 @pytest.mark.property
-def test_a_read_only_file_says_so(opened: SceneDocument) -> None:
-    """A file marked read-only, or a missing folder, is an error in words."""
+def test_a_read_only_file_is_left_alone(opened: SceneDocument) -> None:
+    """A file marked read-only is not replaced, not even by somebody who could."""
+    os.chmod(opened.path, 0o444)
+    with pytest.raises(SketchError, match="cannot be written: it is marked read-only"):
+        save_scene(opened, MoveBulkhead("collision", 1.2).apply(opened.scene))
+    assert Path(opened.path).read_text("utf-8") == SCENE
+
+
+@pytest.mark.property
+def test_a_missing_folder_says_so(opened: SceneDocument) -> None:
+    """Saving into a folder that is not there is an error in words."""
     with pytest.raises(SketchError, match=r"cannot be written: .*\nMake the folder first"):
         save_scene_as(opened, opened.scene, Path(opened.path).parent / "no" / "such" / "x.yaml")
 

@@ -109,3 +109,11 @@ def test_no_table_ends_in_a_traceback(tmp_path_factory: pytest.TempPathFactory, 
     (folder / "x.csv").write_bytes(f"{HEAD}0,0,0\n{text}".encode("utf-8", "replace"))
     with suppress(SketchError):
         assert len(read_tape_table(folder / "x.csv").hull.stations) >= 2
+
+
+@pytest.mark.property
+def test_a_table_far_too_long_is_refused_in_bounded_time(tmp_path: Path) -> None:
+    """A scan of tens of thousands of places is no tape table, and is refused within seconds."""
+    rows = "".join(f"{i},{i % 900},{i}\n" for i in range(40_000))
+    with pytest.raises(SketchError, match="40000 stations, the fullest with 1 points"):
+        table(tmp_path, f"# units: mm\n{HEAD}{rows}")

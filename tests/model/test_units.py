@@ -25,6 +25,8 @@ INCH = Fraction(254, 10_000)
         ("6' 2 1/2\"", Fraction(149, 2) * INCH),
         ("6 ft", 72 * INCH),
         ("14 3/8 in", Fraction(115, 8) * INCH),
+        ("6′ 2″", 74 * INCH),
+        ("−2 in", -2 * INCH),
         ("3/8 in", Fraction(3, 8) * INCH),
         ('14-3/8"', Fraction(115, 8) * INCH),
         ("-2 in", -2 * INCH),
