@@ -14,7 +14,7 @@ from sketcher.analysis.cutting import HullSolid, Owners, Parts, parts_in
 from sketcher.analysis.gaps import Sealed, Slot, seal
 from sketcher.analysis.names import Bounds
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.sides import Board, boards, renumbered
+from sketcher.analysis.sides import Board, boards, merged
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid import Surface, compact, crossings_above
 from sketcher.model.scene import Scene
@@ -104,5 +104,5 @@ def together(blocks: Sequence[Block]) -> Block:
         meshes=tuple(mesh for block in blocks for mesh in block.meshes),
         bounds=tuple(bound for block in blocks for bound in block.bounds),
         homes=tuple(homes),
-        boards=tuple(board for block, start, _ in found for board in renumbered(block.boards, start)),
+        boards=merged([(block.boards, start) for block, start, _ in found]),
     )

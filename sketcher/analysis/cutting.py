@@ -45,11 +45,11 @@ def hull_solid(form: HullForm) -> HullSolid:
 
 @dataclass(frozen=True, eq=False)
 class PanelSolids:
-    """Panels as solids of the kernel. origin: id of the first; the others' follow in order."""
+    """Panels as solids of the kernel. origins: the id of each there."""
 
     shapes: tuple[PanelShape, ...]
     solids: tuple[Manifold, ...]
-    origin: int
+    origins: tuple[int, ...]
 
 
 def panel_solids(shapes: tuple[PanelShape, ...]) -> PanelSolids:
@@ -59,7 +59,7 @@ def panel_solids(shapes: tuple[PanelShape, ...]) -> PanelSolids:
         to_manifold(shape.mesh, origin + k, flat_faces=True, what=f"{shape.kind} {shape.name!r}")
         for k, shape in enumerate(shapes)
     )
-    return PanelSolids(shapes, solids, origin)
+    return PanelSolids(shapes, solids, tuple(range(origin, origin + len(shapes))))
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,7 +124,7 @@ class Owners:
 
 def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
     """Whose the triangles of hull and panels are."""
-    ids = np.concatenate([[hull.origin], np.arange(panels.origin, panels.origin + len(panels.shapes))])
+    ids = np.array([hull.origin, *panels.origins])
     order = np.argsort(ids)
     return Owners(ids[order], np.arange(-1, len(panels.shapes))[order], _NO_PLUGS)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sketcher.analysis.faces import Faces, not_a
 from sketcher.analysis.results import Plane
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR
-from sketcher.model.scene import Bulkhead, Lid, Limit, Panel, Partition, Scene
+from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
 
 FREE_ENDS = frozenset({"stem", "transom", "hull", "deck"})
 """Limits that cut nothing: the panel runs on, past the hull, and the hull trims it."""
@@ -82,3 +82,11 @@ def _tied(panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, 
         x, y, z = near.normal
         halves[side] = Half(name, Plane((-x, -y, -z), into - near.distance))
     return halves
+
+
+def ties_of(panel: Panel) -> frozenset[str]:
+    """The names of the panels that a panel is tied to or placed from."""
+    names = {limit for _, _, limit, _, _ in _limits(panel) if isinstance(limit, str) and limit not in FREE_ENDS}
+    if isinstance(panel, Bulkhead) and isinstance(panel.at, FromPanel):
+        names.add(panel.at.panel)
+    return frozenset(names)

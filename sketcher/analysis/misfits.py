@@ -7,12 +7,13 @@ from collections.abc import Sequence
 import numpy as np
 
 from sketcher.analysis.cutting import HullSolid, PanelSolids
+from sketcher.analysis.extents import ties_of
 from sketcher.analysis.faces import place_of
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.phrases import listed, litres, mm
 from sketcher.analysis.results import Finding, PanelShape
 from sketcher.geometry.tolerances import NOTHING_LEFT
-from sketcher.model.scene import Bulkhead, Lid, Panel, Partition, Scene
+from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
 
 _SAME_PLACE = 0.5
 """[1] two boards that share more than this share of the smaller one are two in one place, not a crossing or a lap."""
@@ -112,17 +113,6 @@ def two_in_one_place(hull: HullSolid, solids: PanelSolids) -> list[Finding]:
     return found
 
 
-def _ties(panel: Panel) -> list[str]:
-    limits: list[object] = []
-    if not isinstance(panel, Bulkhead):
-        limits += [panel.start, panel.end]
-    if not isinstance(panel, Lid):
-        limits += [panel.bottom, panel.top]
-    if not isinstance(panel, Partition):
-        limits += panel.span
-    return [limit for limit in limits if isinstance(limit, str)]
-
-
 def _tied_to_removed(scene: Scene) -> list[Finding]:
     removed = {panel.name for panel in scene.panels if panel.built == "removed"}
     return [
@@ -135,8 +125,7 @@ def _tied_to_removed(scene: Scene) -> list[Finding]:
         )
         for panel in scene.panels
         if panel.built != "removed"
-        for neighbour in _ties(panel)
-        if neighbour in removed
+        for neighbour in sorted(ties_of(panel) & removed)
     ]
 
 

@@ -65,12 +65,17 @@ def boards(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Board, ...]:
     return tuple(found)
 
 
-def renumbered(found: Sequence[Board], start: int) -> tuple[Board, ...]:
-    """The boards with every part's number raised by `start`."""
-    return tuple(
-        replace(b, front={k + start: r for k, r in b.front.items()}, back={k + start: r for k, r in b.back.items()})
-        for b in found
-    )
+def merged(groups: Sequence[tuple[Sequence[Board], int]]) -> tuple[Board, ...]:
+    """Boards of several blocks as one for each board: each block's with the number by which its parts' are raised."""
+    found: dict[tuple[int, int], Board] = {}
+    for group, start in groups:
+        for board in group:
+            key = board.panel, board.piece
+            front, back = ({k + start: region for k, region in side.items()} for side in (board.front, board.back))
+            if key in found:
+                front, back = found[key].front | front, found[key].back | back
+            found[key] = replace(board, front=front, back=back)
+    return tuple(found.values())
 
 
 def meetings(found: Sequence[Board]) -> tuple[Meeting, ...]:

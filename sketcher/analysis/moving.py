@@ -1,0 +1,134 @@
+"""A panel under the hand: what stays is cut once, and each move takes only the moved boards out of the spaces they touch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from manifold3d import Manifold
+
+from sketcher.analysis.blocks import Block, block_of, together
+from sketcher.analysis.cutting import Owners, PanelSolids, hull_solid, owners_of, panel_solids, trimmed
+from sketcher.analysis.extents import ties_of
+from sketcher.analysis.layout import assembled, lay_out
+from sketcher.analysis.misfits import panel_misfits
+from sketcher.analysis.panels import place_panels
+from sketcher.analysis.results import Layout, PanelShape
+from sketcher.analysis.spaces import spaces_from
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid import Surface, parts_of, solid_of, subtract, surface_of
+from sketcher.model.scene import Scene
+
+
+@dataclass(eq=False)
+class _Piece:
+    """A separate piece of the hull less all the panels that stay. block: what it encloses while nothing moved is in it."""
+
+    surface: Surface
+    solid: Manifold
+    low: Floats
+    high: Floats
+    block: Block | None = None
+
+
+def moving_with(scene: Scene, panel: str) -> frozenset[str]:
+    """The panel and all that change with it: tied to it or placed from it, and what is tied to those in turn."""
+    moving = {panel}
+    while True:
+        more = {p.name for p in scene.panels if p.name not in moving and moving & ties_of(p)}
+        if not more:
+            return frozenset(moving)
+        moving |= more
+
+
+class Mover:
+    """Layouts of one scene while one of its panels, and those tied to it, change place.
+
+    Made when a panel is grasped: that costs about as much as a layout. `at` then answers for every scene that differs from the
+    first in the place, limits and angles of those panels and in its openings, with the figures of a fresh layout to 1e-9; for
+    any other scene it lays out afresh. Not looked for on the way, and so missing among its findings: two panels in one place,
+    and several names in one space. What is written to a file is evaluated afresh.
+    """
+
+    def __init__(self, layout: Layout, panel: str) -> None:
+        self.layout = layout
+        self.panel = panel
+        self.moving = moving_with(layout.scene, panel)
+        self._hull = hull_solid(layout.hull)
+        self._still = panel_solids(tuple(shape for shape in layout.panels if shape.name not in self.moving))
+        self._pieces = _pieces(surface_of(subtract(self._hull.solid, self._still.solids)))
+
+    def at(self, scene: Scene) -> Layout:
+        """The layout of a scene in which only the grasped panel and those tied to it have moved. Raises as `lay_out` does."""
+        form = self.layout.hull
+        if not self._only_moved(scene):
+            return lay_out(scene, form)
+        placing = place_panels(scene, form)
+        if [shape.name for shape in placing.shapes] != [shape.name for shape in self.layout.panels]:
+            return lay_out(scene, form)
+        solids = self._solids(placing.shapes)
+        shapes = trimmed(self._hull, solids, self._affected(solids))
+        owners = owners_of(self._hull, solids)
+        moved = [(shape, solids.solids[k]) for k, shape in enumerate(shapes) if shape.name in self.moving]
+        block = together([self._block(scene, piece, shapes, owners, moved) for piece in self._pieces])
+        spaces = spaces_from(scene, block, shapes)
+        return assembled(scene, form, shapes, block, spaces, panel_misfits(scene, form, shapes, placing.empty))
+
+    def _only_moved(self, scene: Scene) -> bool:
+        """Whether nothing that spaces come from differs from the scene at the start, but the panels that move."""
+        start = self.layout.scene
+        same = scene.hull == start.hull and scene.gap_limit == start.gap_limit and scene.compartments == start.compartments
+        still = [[p for p in of.panels if p.name not in self.moving] for of in (scene, start)]
+        return same and still[0] == still[1] and moving_with(scene, self.panel) == self.moving
+
+    def _solids(self, shapes: tuple[PanelShape, ...]) -> PanelSolids:
+        """All the panels as solids in their order: those that move made anew, the others as at the start."""
+        moved = panel_solids(tuple(shape for shape in shapes if shape.name in self.moving))
+        known = {
+            shape.name: (shape, solid, origin)
+            for group in (self._still, moved)
+            for shape, solid, origin in zip(group.shapes, group.solids, group.origins, strict=True)
+        }
+        found = [known[shape.name] for shape in shapes]
+        return PanelSolids(tuple(f[0] for f in found), tuple(f[1] for f in found), tuple(f[2] for f in found))
+
+    def _affected(self, solids: PanelSolids) -> set[int]:
+        """The panels whose part inside the hull may differ from the start: the moved ones, and what these meet or met."""
+        was = [shape for shape in self.layout.panels if shape.name in self.moving]
+        boxes = [shape.mesh.bounds for shape in (*was, *(s for s in solids.shapes if s.name in self.moving))]
+        low, high = (np.array([box[k] for box in boxes]) for k in (0, 1))
+        own = [shape.mesh.bounds for shape in solids.shapes]
+        return {
+            k
+            for k, shape in enumerate(solids.shapes)
+            if shape.name in self.moving or ((low <= own[k][1]) & (high >= own[k][0])).all(axis=1).any()
+        }
+
+    def _block(
+        self,
+        scene: Scene,
+        piece: _Piece,
+        shapes: tuple[PanelShape, ...],
+        owners: Owners,
+        moved: list[tuple[PanelShape, Manifold]],
+    ) -> Block:
+        """What a piece encloses once the moved panels are taken out of it."""
+        boxes = [(shape.mesh.bounds, solid) for shape, solid in moved]
+        cutting = [solid for (low, high), solid in boxes if (low <= piece.high).all() and (high >= piece.low).all()]
+        if cutting:
+            return block_of(scene, surface_of(subtract(piece.solid, cutting)), shapes, self._hull, owners)
+        if piece.block is None:
+            piece.block = block_of(scene, piece.surface, shapes, self._hull, owners)
+        return piece.block
+
+
+def _pieces(surface: Surface) -> list[_Piece]:
+    """The separate pieces of a surface, each ready to be cut."""
+    part, count = parts_of(surface)
+    pieces: list[_Piece] = []
+    for k in range(count):
+        which = part == k
+        own = Surface(surface.vertices, surface.triangles[which], surface.origin[which], surface.face[which])
+        corners = surface.vertices[own.triangles.ravel()]
+        pieces.append(_Piece(own, solid_of(own), corners.min(axis=0), corners.max(axis=0)))
+    return pieces
