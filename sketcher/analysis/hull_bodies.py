@@ -14,9 +14,7 @@ from sketcher.geometry.offset import offset_half
 from sketcher.geometry.shell import closed_half, half_body, largest_piece, mirrored, tidy_half
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import MITRE, SAME_PLACE
-from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull
-from sketcher.model.units import format_length
 
 SKIN, DECK, OPEN_END = 0, 1, 2
 """Labels of the triangles of the hull's bodies; the coachroof counts as deck, a cockpit's well too."""
@@ -75,15 +73,7 @@ class HullBodies:
         solid = with_houses(hull, to_manifold(lid, reserve_ids(1), what="the deck"), deck, lift, self.deck_steps)
         rise = hull.deck.thickness + 2.0 * hull.shell + 0.01
         flat_ends = (ends[0] is not None, ends[1] is not None)
-        try:
-            half = offset_half(points, shift, rise, solid, (SKIN, DECK), flat_ends)
-        except GeometryError as problem:
-            raise SketchError(
-                f"a shell of {format_length(hull.shell, hull.units)} {hull.units} leaves no hull: {problem}",
-                "Check `shell`, `units` and the stations.",
-                hull.file,
-                key="shell",
-            ) from None
+        half = offset_half(points, shift, rise, solid, (SKIN, DECK), flat_ends)
         corners = half.vertices[half.triangles]
         for end, label in zip(ends, (SKIN, OPEN_END if hull.open_aft else SKIN), strict=True):
             if end is not None:
@@ -126,6 +116,8 @@ def _with_edge_at(points: Floats, deck: DeckSurface) -> Floats:
     above = grown[..., 2] - deck.at(grown[..., 0], grown[..., 1])
     above[:, -1] = np.maximum(above[:, -1], 0.0)
     cut = np.argmax(above >= 0.0, axis=1)
+    if (cut == 0).any():
+        raise GeometryError("the deck is thicker than the hull is deep")
     column = np.arange(len(points))
     low, high = grown[column, cut - 1], grown[column, cut]
     fall, rise = above[column, cut - 1], above[column, cut]

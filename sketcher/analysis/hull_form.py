@@ -9,10 +9,11 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.hull_bodies import DECK, OPEN_END, SKIN, HullBodies
+from sketcher.analysis.hull_checks import check_sections
 from sketcher.analysis.results import Finding
 from sketcher.analysis.ribs import Frames, frames_of
 from sketcher.geometry.loft import BackwardLineError, Sheet, loft
-from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.section import frame_x, frame_y, frame_z, section
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull
@@ -111,10 +112,18 @@ def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
     """
     frames = frames_of(hull)
     sheet = _sheet(hull, frames, resolution)
+    check_sections(hull, sheet.points, sheet.rib_columns, frames.names)
     bodies = HullBodies(hull, sheet, max(1, round(DECK_STEPS * resolution**0.5)) if hull.deck.camber else 1)
-    measured = bodies.measured()
     thin = hull.shell == 0.0 and hull.deck.thickness == 0.0
-    other, lost = (measured, 0.0) if thin else bodies.other()
+    try:
+        measured = bodies.measured()
+        other, lost = (measured, 0.0) if thin else bodies.other()
+    except GeometryError as problem:
+        raise SketchError(
+            f"no closed hull comes of these measurements: {problem}",
+            "Check `shell`, `deck`, `units` and the stations at the ends.",
+            hull.file,
+        ) from None
     inside, outside = (measured, other) if hull.offsets_to == "inside" else (other, measured)
     keel = outside.vertices[outside.vertices[:, 1] == 0.0, 0]
     return HullForm(

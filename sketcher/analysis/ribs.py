@@ -8,14 +8,18 @@ from math import cos, radians, sin, tan
 
 import numpy as np
 
+from sketcher.analysis.hull_checks import check_measurements, is_sharp, station_name
 from sketcher.analysis.results import Finding
-from sketcher.geometry.correspondence import Rib
+from sketcher.geometry.correspondence import Rib, match_corners
 from sketcher.geometry.curve import curve_through
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.tolerances import POINTS_APART
+from sketcher.geometry.tolerances import POINTS_APART, SAME_PLACE
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull, Point2, Station
 from sketcher.model.units import format_length
+
+BRIDGE = 0.08
+"""Share of girth. A plain point this near the line between its neighbours' knuckles is taken for one whose mark was forgotten."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,29 +36,83 @@ def frames_of(hull: Hull) -> Frames:
 
     Raises SketchError where a station or profile cannot be one.
     """
-    _check_ends(hull)
-    sharp = [_is_sharp(station) for station in hull.stations]
-    ribs, names = [], []
+    check_measurements(hull)
+    count = len(hull.stations)
+    names = [station_name(hull, number) for number in range(1, count + 1)]
+    points, corners = [], []
     for number, station in enumerate(hull.stations, 1):
-        points, corners = _station_points(hull, station, last=number == len(hull.stations))
-        end = number in (1, len(hull.stations))
-        neighbour = hull.stations[1 if number == 1 else -2]
-        ruled_by_index = hull.between_stations == "straight" and len(neighbour.points) == len(station.points)
-        curve = curve_through(points, corners, smooth=hull.between_points == "smooth")
-        ribs.append(Rib(curve, profile=end and sharp[number - 1] and not ruled_by_index))
-        names.append(station_name(hull, number))
+        placed, marked = _station_points(hull, station, last=number == count)
+        _check_side(hull, number, placed)
+        points.append(placed)
+        corners.append(marked)
+    smooth = hull.between_points == "smooth"
+    bridges = bridged(points, corners, smooth)
+    ribs = [
+        Rib(curve_through(placed, marked, smooth), profile=_is_profile(hull, k))
+        for k, (placed, marked) in enumerate(zip(points, corners, strict=True))
+    ]
+    findings = [_bridge_finding(hull, k, point) for k, point in bridges]
     if hull.stem:
-        ribs.insert(0, _profile_rib(hull, hull.stem, ribs[0], ahead=True))
+        ribs.insert(0, _profile_rib(hull, hull.stem, ribs[0], "stem", findings))
         names.insert(0, "the stem")
     if hull.stern:
-        ribs.append(_profile_rib(hull, hull.stern, ribs[-1], ahead=False))
+        ribs.append(_profile_rib(hull, hull.stern, ribs[-1], "stern", findings))
         names.append("the stern")
-    return Frames(tuple(ribs), tuple(names))
+    return Frames(tuple(ribs), tuple(names), tuple(findings))
 
 
-def station_name(hull: Hull, number: int) -> str:
-    """What a station is called: its number from 1 and its distance as the file writes it."""
-    return f"station {number} at {format_length(hull.stations[number - 1].at, hull.units)} {hull.units}"
+def bridged(points: Sequence[Floats], corners: list[tuple[int, ...]], smooth: bool) -> list[tuple[int, int]]:
+    """Mark, in place, corners that stations k - 1 and k + 1 share and k has as a plain point; returns them as (k, point)."""
+    marked = [curve_through(placed, corner, smooth) for placed, corner in zip(points, corners, strict=True)]
+    found = []
+    for k in range(1, len(points) - 1):
+        before, here, after = (marked[i].shares for i in (k - 1, k, k + 1))
+        at_before, at_here, at_after = (before[list(corners[k - 1])], here[list(corners[k])], after[list(corners[k + 1])])
+        going = {i for i, _ in match_corners(at_before.tolist(), at_here.tolist())}
+        coming = {j for _, j in match_corners(at_here.tolist(), at_after.tolist())}
+        for i, j in match_corners(at_before.tolist(), at_after.tolist()):
+            if i in going or j in coming:
+                continue
+            off = np.abs(here - 0.5 * (at_before[i] + at_after[j]))
+            off[[0, -1, *corners[k]]] = np.inf
+            point = int(np.argmin(off))
+            if off[point] < BRIDGE:
+                corners[k] = tuple(sorted((*corners[k], point)))
+                found.append((k, point))
+    return found
+
+
+def _bridge_finding(hull: Hull, k: int, point: int) -> Finding:
+    inserted = hull.stations[k].points[0][0] > 0.0
+    number = point + 1 - int(inserted)
+    return Finding(
+        code="knuckle-bridged",
+        severity="note",
+        object=station_name(hull, k + 1),
+        message=f"Point {number} of {station_name(hull, k + 1)} is taken for a knuckle, as the stations before and after have one "
+        f"there. If so, add {number} to its `knuckles`; if not, check theirs.",
+    )
+
+
+def _is_profile(hull: Hull, k: int) -> bool:
+    """Whether a sharp end station is met by lines at their heights, like a stem, rather than point by point."""
+    count = len(hull.stations)
+    if k not in (0, count - 1) or not is_sharp(hull.stations[k]):
+        return False
+    neighbour = hull.stations[1 if k == 0 else count - 2]
+    return hull.between_stations == "smooth" or len(neighbour.points) != len(hull.stations[k].points)
+
+
+def _check_side(hull: Hull, number: int, points: Floats) -> None:
+    over = np.flatnonzero(points[:, 1] < -SAME_PLACE)
+    if len(over):
+        off = format_length(float(-points[over[0], 1]), hull.units)
+        raise SketchError(
+            f"turned back by `measured`, a point of {station_name(hull, number)} lies {off} {hull.units} beyond the centreline",
+            "Check `heel`: it is to starboard, and the points are the starboard side's.",
+            hull.file,
+            key=f"stations.{number}",
+        )
 
 
 def levelled(hull: Hull, points: Floats, centred: Sequence[bool]) -> Floats:
@@ -70,22 +128,6 @@ def levelled(hull: Hull, points: Floats, centred: Sequence[bool]) -> Floats:
     y = np.where(on, 0.0, points[:, 1] * cos(heel) - up * sin(heel))
     z = np.where(on, up / cos(heel), up * cos(heel) + points[:, 1] * sin(heel))
     return np.stack([x, y, z], axis=1)
-
-
-def _is_sharp(station: Station) -> bool:
-    return all(half_breadth == 0.0 for half_breadth, _ in station.points)
-
-
-def _check_ends(hull: Hull) -> None:
-    for profile, station, number, name in (
-        (hull.stem, hull.stations[0], 1, "stem"),
-        (hull.stern, hull.stations[-1], -1, "stern"),
-    ):
-        if profile and _is_sharp(station):
-            place = station_name(hull, number if number > 0 else len(hull.stations))
-            raise SketchError(
-                f"{place} has no area, and there is a {name} besides", f"Remove the station or the {name}.", hull.file
-            )
 
 
 def _station_points(hull: Hull, station: Station, last: bool) -> tuple[Floats, tuple[int, ...]]:
@@ -104,17 +146,33 @@ def _station_points(hull: Hull, station: Station, last: bool) -> tuple[Floats, t
     return points, tuple(corners)
 
 
-def _profile_rib(hull: Hull, profile: Sequence[Point2], station: Rib, ahead: bool) -> Rib:
+def _profile_rib(hull: Hull, profile: Sequence[Point2], station: Rib, end: str, findings: list[Finding]) -> Rib:
     """The part of a stem's or stern's profile beyond the end station, from that station's centreline where it runs past it."""
     flat = np.array(profile, dtype=float)
     points = levelled(hull, np.column_stack([flat[:, 0], np.zeros(len(flat)), flat[:, 1]]), [True] * len(flat))
     keel = station.curve.points[0]
-    inside = points[:, 0] > keel[0] + POINTS_APART if ahead else points[:, 0] < keel[0] - POINTS_APART
-    outside = np.flatnonzero(~inside)
-    first = int(outside[0]) if len(outside) else len(points)
+    inside = points[:, 0] > keel[0] + POINTS_APART if end == "stem" else points[:, 0] < keel[0] - POINTS_APART
+    if inside.all():
+        raise SketchError(
+            f"the {end} does not reach beyond the {'first' if end == 'stem' else 'last'} station",
+            f"Give the {end} from the keel's end outward, or remove it.",
+            hull.file,
+            key=end,
+        )
+    first = int(np.argmin(inside))
     beyond = points[first:]
-    if first and (not len(beyond) or np.linalg.norm(beyond[0] - keel) > POINTS_APART):
-        beyond = np.concatenate([keel[None], beyond])
-    elif len(beyond) and np.linalg.norm(beyond[0] - keel) <= POINTS_APART:
-        beyond = np.concatenate([keel[None], beyond[1:]])
+    if first and np.linalg.norm(beyond[0] - keel) > POINTS_APART:
+        findings.append(_passed_over(end, first))
+    if first or np.linalg.norm(beyond[0] - keel) <= POINTS_APART:
+        rest = beyond[1:] if np.linalg.norm(beyond[0] - keel) <= POINTS_APART else beyond
+        beyond = np.concatenate([keel[None], rest])
     return Rib(curve_through(beyond, smooth=hull.between_points == "smooth"), profile=True)
+
+
+def _passed_over(end: str, count: int) -> Finding:
+    points = "point" if count == 1 else f"{count} points"
+    message = (
+        f"The first {points} of the {end} lie among the stations and are not used: there the stations' own first points say "
+        f"where the keel is. Begin the {end} at the end station's lowest point."
+    )
+    return Finding(code="profile-overlaps-stations", severity="note", object=end, message=message)
