@@ -214,17 +214,18 @@ class _Flood:
             crossed=tuple(course.crossed),
             through=tuple(dict.fromkeys(course.through)),
             before=course.before,
-            hand=self._by_hand(course.holed),
+            hand=self._by_hand(course.floods),
             residual=at.residual,
             steps=course.steps,
             lolled=at.lolled,
+            shares={name: self.shares[name] for name in course.floods},
         )
 
-    def _by_hand(self, holed: tuple[str, ...]) -> tuple[float, float]:
+    def _by_hand(self, floods: Sequence[str]) -> tuple[float, float]:
         assert isinstance(self.intact, Settled)
         volume = self.boat.mass / self.layout.scene.water_density
         hulls = self.intact.carried.cut
-        plane = by_hand(self.carrier, volume, self.boat.centre, hulls, self._lost(holed))
+        plane = by_hand(self.carrier, volume, self.boat.centre, hulls, self._lost(floods))
         water = water_at(self.layout.hull, *plane)
         return water.forward, water.after
 

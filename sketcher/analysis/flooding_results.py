@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from sketcher.analysis.flooding_levels import LidLevel, OpeningLevel
@@ -40,7 +41,8 @@ class FloodingCase:
     reason: the verdict in words. water, trim_change [deg, by the bow], water_volume [m3], least_freeboard, gm [m]: at the end;
     None where there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each way, in order.
     through, before: the ways from outside that were crossed, and how she lay before the first of them was.
-    hand: the water's height forward and after by the small-angle formulas. residual [kg]: buoyancy less weight.
+    hand: the water's height forward and after by the small-angle formulas, for all that floods. residual [kg]: buoyancy less
+    weight. shares: the permeability each flooded space was given.
     """
 
     holed: tuple[str, ...]
@@ -62,4 +64,5 @@ class FloodingCase:
     residual: float | None = None
     steps: int = 0
     lolled: bool = False
+    shares: Mapping[str, float] = field(default_factory=dict)
     estimated: bool = False

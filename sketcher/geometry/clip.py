@@ -19,10 +19,13 @@ from sketcher.geometry.tolerances import IN_PLANE
 
 Flags = NDArray[np.bool_]
 
-_PAIRS = ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
+_PAIRS = (np.array([0, 0, 0, 1, 1, 2]), np.array([0, 1, 2, 1, 2, 2]))
 _FULL = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
+_TURNS = np.array([[0], [1], [2]])
 _BLOCK = 32
 """Triangles taken together: those of a block wholly under or over the plane need no look of their own."""
+_CHUNK = 2048
+"""Triangles whose products are worked out at a time: few enough for the results to stay in the processor's cache."""
 _COLUMNS, _LEVELS = 24, 512
 """Places along and up by which neighbours are put into one block, two sides; together they fit 16 bits, which sort fast."""
 
@@ -105,13 +108,12 @@ class Cut:
 class ClipBody:
     """A closed mesh made ready for many cuts; build it with `clip_body`. Triangles stand in blocks (b) of neighbours (i).
 
-    triangles: (3, b, i) indices; areas: (3, b, i) area vectors [m2]; terms: (10, b, i) means of 1, x, y, z, xx ... over each
-    triangle; blocks: (b, 30) area vectors times terms, summed over a block: what it gives when all of it is under the plane;
+    corners: (3, 3, b, i) as corner, axis [m]; areas: (3, b, i) area vectors [m2]; terms: (10, b, i) means of 1, x, y, z, xx ...
+    over each triangle; blocks: (b, 30) area vectors times terms, summed: what a block gives when all of it is under the plane;
     middle, half: (b, 3) centres and half sizes of the blocks' boxes [m].
     """
 
-    vertices: Floats
-    triangles: Ints
+    corners: Floats
     areas: Floats
     terms: Floats
     blocks: Floats
@@ -138,26 +140,25 @@ class ClipBody:
                 sums[0] = 0.0
             return Cut(normal, distance, sums)
         which = np.flatnonzero(split)
-        heights = heights_over(self.vertices, normal, distance)
-        triangles = self.triangles[:, which].reshape(3, -1)
-        weights = normal @ self.areas[:, which].reshape(3, -1)
-        count = _corners_under(heights, triangles)
-        sums += self.terms[:, which].reshape(10, -1) @ np.where(count >= 2, weights, 0.0)
-        corner = _Corners.of(self.vertices, triangles, heights, count)
-        sums += _terms(corner.cut_off) @ (corner.shares * weights[corner.triangle])
+        corners = self.corners.take(which, axis=2).reshape(3, 3, -1)
+        weights = normal @ self.areas.take(which, axis=1).reshape(3, -1)
+        heights = _snapped(normal @ corners - distance)
+        count = _corners_under(heights)
+        sums += self.terms.take(which, axis=1).reshape(10, -1) @ np.where(count >= 2, weights, 0.0)
+        cut_off = _Corners.of(corners, heights, count)
+        sums += _terms(cut_off.corners) @ (cut_off.shares * weights[cut_off.triangle])
         return Cut(normal, distance, sums)
 
 
-def heights_over(points: Floats, normal: Floats, distance: float) -> Floats:
-    """(n,) signed heights of (n, 3) points over a plane [m]; those within `IN_PLANE` of it are put into it."""
-    heights: Floats = points @ normal - distance
+def _snapped(heights: Floats) -> Floats:
+    """Heights over the plane, those within `IN_PLANE` of it put into it."""
     heights[np.abs(heights) <= IN_PLANE] = 0.0
     return heights
 
 
-def _corners_under(heights: Floats, triangles: Ints) -> NDArray[np.int8]:
-    """(m,) how many corners of each triangle (3, m) lie under the plane."""
-    under = (heights < 0).view(np.int8).take(triangles)
+def _corners_under(heights: Floats) -> NDArray[np.int8]:
+    """(m,) how many corners of each triangle lie under the plane; heights: (3, m)."""
+    under = (heights < 0).view(np.int8)
     count: NDArray[np.int8] = under[0] + under[1] + under[2]
     return count
 
@@ -166,40 +167,42 @@ def _corners_under(heights: Floats, triangles: Ints) -> NDArray[np.int8]:
 class _Corners:
     """The corners that the plane cuts off (k,): each triangle crossed has one corner alone on its side of the plane.
 
-    triangle: indices; cut_off: the corners' triangles as corner, axis, triangle (3, 3, k); height: of the lone corner over the
+    triangle: indices; corners: the triangles cut off, as corner, axis, triangle (3, 3, k); height: of the lone corner over the
     plane; shares: of the triangle's area, negative where the corner is over the plane, to be taken off the whole triangle.
     """
 
     triangle: Ints
-    cut_off: Floats
+    corners: Floats
     height: Floats
     shares: Floats
 
     @staticmethod
-    def of(vertices: Floats, triangles: Ints, heights: Floats, count: NDArray[np.int8]) -> _Corners:
+    def of(corners: Floats, heights: Floats, count: NDArray[np.int8]) -> _Corners:
+        """corners: (3, 3, m); heights: (3, m); count: (m,)."""
         triangle = np.flatnonzero((count == 1) | (count == 2))
-        ends = triangles[:, triangle]
         lone_under = count[triangle] == 1
-        lone = np.argmax((heights[ends] < 0) == lone_under, axis=0)
-        ends = ends[(lone + np.arange(3)[:, None]) % 3, np.arange(len(triangle))]
-        height, other, last = heights[ends]
+        lone = ((heights[:, triangle] < 0) == lone_under).argmax(axis=0)
+        turn = (lone + _TURNS) % 3
+        height, other, last = heights[turn, triangle]
+        at, to_second, to_third = corners[turn, :, triangle].transpose(0, 2, 1)
         second, third = height / (height - other), height / (height - last)
-        at, to_second, to_third = vertices[ends].transpose(0, 2, 1)
         cut_off = np.stack([at, at + second * (to_second - at), at + third * (to_third - at)])
-        return _Corners(triangle, cut_off, height, np.where(lone_under, second * third, -second * third))
+        shares = second * third
+        return _Corners(triangle, cut_off, height, np.where(lone_under, shares, -shares))
 
 
 def _terms(corners: Floats) -> Floats:
     """(10, m) means of 1, x, y, z, xx, xy, xz, yy, yz, zz over triangles given as corner, axis, triangle (3, 3, m)."""
+    a, b, c = corners
+    total = a + b + c
     terms = np.empty((10, corners.shape[2]))
-    total = corners[0] + corners[1] + corners[2]
     terms[0] = 1.0
-    np.divide(total, 3.0, out=terms[1:4])
-    for term, (first, second) in zip(terms[4:], _PAIRS, strict=True):
-        np.multiply(total[first], total[second], out=term)
-        for corner in corners:
-            term += corner[first] * corner[second]
-        term /= 12.0
+    np.multiply(total, 1.0 / 3.0, out=terms[1:4])
+    first, second = _PAIRS
+    products = total.take(first, 0) * total.take(second, 0)
+    for corner in corners:
+        products += corner.take(first, 0) * corner.take(second, 0)
+    np.multiply(products, 1.0 / 12.0, out=terms[4:])
     return terms
 
 
@@ -223,14 +226,14 @@ def _prepare(mesh: TriMesh) -> ClipBody:
         spare = np.repeat(triangles[:1, -1:], 3, axis=0)
         triangles = np.concatenate([triangles, np.repeat(spare, blocks * _BLOCK - triangles.shape[1], axis=1)], axis=1)
     corners = np.stack([axis.take(triangles) for axis in axes], axis=1)
-    areas, terms = _area_vectors(corners), _terms(corners)
-    shape = (blocks, _BLOCK)
-    boxes = corners.reshape(3, 3, *shape)
+    areas, terms = _area_vectors(corners), np.empty((10, corners.shape[2]))
+    for start in range(0, corners.shape[2], _CHUNK):
+        terms[:, start : start + _CHUNK] = _terms(corners[:, :, start : start + _CHUNK])
+    boxes, areas, terms = (array.reshape(*array.shape[:-1], blocks, _BLOCK) for array in (corners, areas, terms))
     low, high = boxes.min(axis=(0, 3)).T, boxes.max(axis=(0, 3)).T
     middle, half = np.ascontiguousarray(0.5 * (low + high)), np.ascontiguousarray(0.5 * (high - low))
-    areas, terms = areas.reshape(3, *shape), terms.reshape(10, *shape)
     sums = areas.transpose(1, 0, 2) @ terms.transpose(1, 2, 0)
-    return ClipBody(mesh.vertices, triangles.reshape(3, *shape), areas, terms, sums.reshape(blocks, 30), middle, half)
+    return ClipBody(boxes, areas, terms, sums.reshape(blocks, 30), middle, half)
 
 
 def _by_neighbourhood(triangles: Ints, axes: Floats) -> Ints:
@@ -258,40 +261,61 @@ def clip(mesh: TriMesh, normal: Floats, distance: float) -> Cut:
 
 def volume_under(mesh: TriMesh, normal: Floats, distance: float) -> float:
     """The volume alone [m3], without making the mesh ready first: the quickest way where one cut is all that is asked."""
-    heights, triangles = heights_over(mesh.vertices, np.asarray(normal, dtype=np.float64), distance), mesh.triangles.T
-    count = _corners_under(heights, triangles)
-    wet = np.flatnonzero(count)
-    triangles, count = triangles[:, wet], count[wet]
-    weights = normal @ _area_vectors(mesh.vertices[triangles].transpose(0, 2, 1))
-    corner = _Corners.of(mesh.vertices, triangles, heights, count)
-    whole = np.where(count >= 2, weights, 0.0) @ heights[triangles].sum(axis=0)
-    return float(whole + (corner.shares * weights[corner.triangle]) @ corner.height) / 3.0
+    wet = _Wet.of(mesh, normal, distance)
+    weights = np.asarray(normal, dtype=np.float64) @ _area_vectors(wet.corners)
+    return wet.integral(weights)
 
 
 def face_areas(mesh: TriMesh) -> Floats:
     """(3, m) outward area vectors of a mesh's triangles [m2], in the mesh's order."""
-    return _area_vectors(mesh.vertices[mesh.triangles.T].transpose(0, 2, 1))
+    return _area_vectors(_corners_of(mesh.vertices, mesh.triangles))
 
 
 def area_under(mesh: TriMesh, normal: Floats, distance: float) -> dict[int, float]:
     """Area of the surface under the plane for each label of the mesh [m2]; a face lying in the plane is not under it."""
-    heights, triangles = heights_over(mesh.vertices, np.asarray(normal, dtype=np.float64), distance), mesh.triangles.T
-    count = _corners_under(heights, triangles)
-    shares = np.where(count >= 2, 1.0, 0.0)
-    corner = _Corners.of(mesh.vertices, triangles, heights, count)
-    shares[corner.triangle] += corner.shares
-    wet = shares * np.linalg.norm(face_areas(mesh), axis=0)
-    return {int(label): float(wet[mesh.labels == label].sum()) for label in np.unique(mesh.labels)}
+    wet = _Wet.of(mesh, normal, distance)
+    shares = np.where(wet.count >= 2, 1.0, 0.0)
+    shares[wet.cut_off.triangle] += wet.cut_off.shares
+    areas = shares * np.linalg.norm(_area_vectors(wet.corners), axis=0)
+    labels = mesh.labels[wet.triangle]
+    return {int(label): float(areas[labels == label].sum()) for label in np.unique(mesh.labels)}
 
 
 def depth_load(mesh: TriMesh, chosen: Flags, normal: Floats, distance: float) -> tuple[float, float]:
     """Over the chosen triangles (m,) of a mesh: the integral of depth under the plane [m3] and the greatest depth [m]."""
-    heights, triangles = heights_over(mesh.vertices, np.asarray(normal, dtype=np.float64), distance), mesh.triangles.T
-    count = np.where(chosen, _corners_under(heights, triangles), np.int8(0))
-    if not count.any():
+    wet = _Wet.of(TriMesh(mesh.vertices, mesh.triangles[chosen], mesh.labels[chosen]), normal, distance)
+    if not len(wet.triangle):
         return 0.0, 0.0
-    sizes = np.linalg.norm(face_areas(mesh), axis=0)
-    corner = _Corners.of(mesh.vertices, triangles, heights, count)
-    whole = np.where(count >= 2, sizes * heights[triangles].mean(axis=0), 0.0).sum()
-    cut_off = (sizes[corner.triangle] * corner.shares) @ corner.height / 3.0
-    return -float(whole + cut_off), -float(heights[triangles[:, count > 0]].min())
+    return -wet.integral(np.linalg.norm(_area_vectors(wet.corners), axis=0)), -float(wet.heights.min())
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Wet:
+    """The triangles with a corner under the plane. triangle: their indices in the mesh; heights, count, cut_off as elsewhere."""
+
+    triangle: Ints
+    corners: Floats
+    heights: Floats
+    count: NDArray[np.int8]
+    cut_off: _Corners
+
+    @staticmethod
+    def of(mesh: TriMesh, normal: Floats, distance: float) -> _Wet:
+        over = _snapped(mesh.vertices @ np.asarray(normal, dtype=np.float64) - distance)
+        heights = over[mesh.triangles.T]
+        count = _corners_under(heights)
+        triangle = np.flatnonzero(count)
+        heights, count = heights[:, triangle], count[triangle]
+        corners = _corners_of(mesh.vertices, mesh.triangles[triangle])
+        return _Wet(triangle, corners, heights, count, _Corners.of(corners, heights, count))
+
+    def integral(self, weights: Floats) -> float:
+        """Integral of the height under the plane, each triangle counting with its weight (k,)."""
+        whole = np.where(self.count >= 2, weights, 0.0) @ self.heights.sum(axis=0)
+        return float(whole + (self.cut_off.shares * weights[self.cut_off.triangle]) @ self.cut_off.height) / 3.0
+
+
+def _corners_of(vertices: Floats, triangles: Ints) -> Floats:
+    """(3, 3, m) corners as corner, axis, triangle."""
+    corners: Floats = vertices[triangles.T].transpose(0, 2, 1)
+    return corners

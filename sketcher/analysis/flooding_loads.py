@@ -1,0 +1,127 @@
+"""What the water does in a flooded boat: its push on panels and lids, and what runs through the holes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sketcher.analysis.cutting import FIRST_PANEL
+from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
+from sketcher.geometry.clip import Flags, depth_load, face_areas
+
+GRAVITY = 9.81
+"""[m/s2]"""
+ORIFICE = 0.6
+"""Share of the frictionless flow that passes a sharp-edged hole."""
+FACING = 0.5
+"""Share of a triangle's area that must look square out of a face for it to be that face and not an edge."""
+EVEN = 1e-6
+"""[m3 of water] a smaller difference between both sides of a panel is rounding."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PanelLoad:
+    """Water against a panel. face: the wet side; head [m]: over its deepest point; pressure [kg/m2] there; load [kg]: in all.
+
+    For a lid wet from below the load is the uplift that its fastenings must hold, the lid's own weight not taken off.
+    """
+
+    panel: str
+    kind: str
+    face: str
+    head: float
+    pressure: float
+    load: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleFlow:
+    """What runs through a hole when the water first stands over it; head [m] over the middle of its wet part."""
+
+    name: str
+    between: tuple[str, str]
+    head: float
+    litres_per_minute: float
+
+
+def panel_loads(layout: Layout, case: FloodingCase) -> tuple[PanelLoad, ...]:
+    """Every panel with water on one side only, or more on one than on the other; none where she finds no rest.
+
+    Where both sides are flooded and face each other, the levels are the same and only the difference counts.
+    """
+    if case.water is None:
+        return ()
+    flooded = [space for space in layout.compartments if space.name in case.floods]
+    loads = (_panel_load(layout, number, shape, flooded, case.water.plane) for number, shape in enumerate(layout.panels))
+    return tuple(load for load in loads if load is not None)
+
+
+def hole_flows(layout: Layout, case: FloodingCase) -> tuple[HoleFlow, ...]:
+    """For each hole that was crossed: litres a minute at the head it then had, while the space behind it is still empty."""
+    ways = {(way.name, name): way for way in layout.ways for name in way.between}
+    flows = []
+    for crossing in case.crossed:
+        way = ways[crossing.way, crossing.into]
+        tall = float(np.ptp(way.outline[:, 2]))
+        wet = min(1.0, crossing.head / tall) if tall > 0 else 1.0
+        head = crossing.head - 0.5 * wet * tall
+        flows.append(
+            HoleFlow(name=way.name, between=way.between, head=head, litres_per_minute=orifice_flow(wet * way.area, head))
+        )
+    return tuple(flows)
+
+
+def orifice_flow(area: float, head: float) -> float:
+    """Litres a minute through a sharp-edged hole of `area` [m2] under `head` [m] of water: 0.6 A sqrt(2 g h).
+
+    Valid for a hole small against its head, running into air; see source `orifice`.
+
+    >>> round(orifice_flow(3.14159 / 4 * 0.025**2, 0.30))
+    43
+    """
+    return 60_000.0 * ORIFICE * area * float(np.sqrt(2.0 * GRAVITY * max(head, 0.0)))
+
+
+def _panel_load(layout: Layout, number: int, shape: PanelShape, flooded: list[Compartment], plane: Plane) -> PanelLoad | None:
+    """Loads on both faces, set against each other where the flooded spaces behind them adjoin."""
+    faces = list(dict.fromkeys(face for space in layout.compartments for panel, face in space.bounds if panel == shape.name))
+    pushed: dict[str, tuple[float, float]] = {}
+    behind: dict[str, list[str]] = {face: [] for face in faces}
+    for face in faces:
+        load = head = 0.0
+        for space in flooded:
+            if (shape.name, face) in space.bounds:
+                volume, depth = depth_load(
+                    space.mesh, _on_face(space, number, shape, face), np.array(plane.normal), plane.distance
+                )
+                load, head = load + volume, max(head, depth)
+                behind[face].append(space.name)
+        pushed[face] = load, head
+    if not pushed:
+        return None
+    face = max(pushed, key=lambda name: pushed[name][0])
+    against = sum(pushed[other][0] for other in faces if other != face and _adjoin(layout, behind[face], behind[other]))
+    load, head = pushed[face][0] - against, pushed[face][1]
+    if load <= EVEN:
+        return None
+    density = layout.scene.water_density
+    return PanelLoad(panel=shape.name, kind=shape.kind, face=face, head=head, pressure=density * head, load=density * load)
+
+
+def _on_face(space: Compartment, number: int, shape: PanelShape, face: str) -> Flags:
+    """(m,) which triangles of a space lie on that face of the panel: they look into the panel, square to it."""
+    areas = face_areas(space.mesh)
+    sizes = np.linalg.norm(areas, axis=0)
+    looks = np.zeros(len(sizes), dtype=np.bool_)
+    for name, plane in shape.faces:
+        if name == face:
+            looks |= np.array(plane.normal) @ areas < -FACING * sizes
+    chosen: Flags = looks & (space.mesh.labels == FIRST_PANEL + number)
+    return chosen
+
+
+def _adjoin(layout: Layout, some: list[str], others: list[str]) -> bool:
+    pairs = {frozenset(pair) for pair in layout.adjoining}
+    return any(frozenset((one, other)) in pairs for one in some for other in others)
