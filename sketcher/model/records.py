@@ -35,22 +35,10 @@ class Block:
     panel: bool = False
     check: Check | None = None
 
-    def field(self, key: str) -> Field:
-        """The field under a key of the file. Raises KeyError."""
-        return next(field for field in self.fields if field.key == key) if self.has(key) else _missing(key)
-
-    def has(self, key: str) -> bool:
-        return any(field.key == key for field in self.fields)
-
-
-def _missing(key: str) -> Field:
-    raise KeyError(key)
-
 
 def default_of(type_: type[Any], attribute: str) -> Any:
     """A dataclass's default for an attribute; MISSING where it has none."""
-    found = next(field for field in dataclass_fields(type_) if field.name == attribute)
-    return found.default
+    return next(field.default for field in dataclass_fields(type_) if field.name == attribute)
 
 
 def record(expected: str, type_: type[Any], fields: tuple[Field, ...], check: Check | None = None) -> Kind:
