@@ -36,10 +36,13 @@ def serve(scene_path: str | None = None, host: str = "127.0.0.1", port: int | No
     port None: the first free one from 8029. Raises SketchError where the scene cannot be read or no port can be had.
     """
     listening = listen(host, port)
-    with ThreadPoolExecutor(1) as beside, contextlib.closing(listening):
+    beside = ThreadPoolExecutor(1)
+    # A second Ctrl-C while the first is being obeyed is no more than the first.
+    with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
         able = beside.submit(probe_opengl)
         desk = desk_for(Path(scene_path) if scene_path is not None else demo_scenes()[0], able)
         asyncio.run(_run(desk, listening, host, open_browser))
+        beside.shutdown(wait=False, cancel_futures=True)
     print("The sketch is closed.")
 
 
@@ -105,6 +108,7 @@ def frame_loop(desk: Desk, wire: Wire) -> FrameLoop:
         draw=desk.picture,
         send=lambda picture: wire.show(desk.parts(), picture or None),
         ready=wire.any_ready,
+        at_rest=desk.at_rest,
     )
 
 

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from sketcher.model.errors import SketchError
+from sketcher.model.units import parse_length
 from sketcher.web.logic.dragging import Dragging, nudge
 from sketcher.web.logic.editing import Editing
 from sketcher.web.logic.exports import file_stem, sheet_pdf, sheet_svg
@@ -18,15 +19,20 @@ from sketcher.web.logic.files import Files
 from sketcher.web.logic.looking import Looking
 from sketcher.web.logic.messages import BadMessageError, Fields
 from sketcher.web.logic.placing import middle
+from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Session
-from sketcher.web.state import PART_KINDS, Dialog, Look, Notice, PageState, Part
+from sketcher.web.state import PART_KINDS, Dialog, Handle, Look, Notice, PageState, Part
 from sketcher.web.ui.page import page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.drawings import Sheet
+from sketcher.web.view.handles import handle_of
 from sketcher.web.view.labels import boat_labels
 
 log = logging.getLogger(__name__)
 
+FAILED = Notice(
+    text="The sketcher failed at this; nothing was changed.", remedy="Where it was started it says more.", refused=True
+)
 Painter = Callable[["BoatShapes", "Looking", bool], bytes]
 """Draws the shapes as they are looked at; True: the fine picture that stays."""
 
@@ -42,15 +48,18 @@ class Desk:
     adding: str | None = None
     dialog: Dialog | None = None
     over: str = ""
+    hovered: Part | None = None
     looking: Looking = field(init=False)
     sheet: Sheet = field(default_factory=Sheet)
 
     def __post_init__(self) -> None:
-        self.looking = Looking(self.session.evaluation.layout.hull.outside.bounds)
-        self.dragging = Dragging(self.session, self.looking, self.sheet)
+        self.looking = Looking(self.session.evaluation.layout.hull.outside.vertices)
+        self.dragging = Dragging(self.session, self.looking, self.sheet, Quick(self.session.evaluate))
         self.editing = Editing(self.session)
         self._boat: BoatShapes | None = None
         self._drawn: tuple[Any, ...] = ()
+        self._handle_of: tuple[Any, ...] = ()
+        self._handle_at: Handle | None = None
         if self.session.found_work() is not None:
             self.dialog = Dialog(name="recover", about=self.session.file)
 
@@ -72,11 +81,7 @@ class Desk:
             self.session.refuse(problem)
         except Exception:
             log.exception("the sketcher failed at %r", message.get("do"))
-            self.session.notice = Notice(
-                text="The sketcher failed at this; nothing was changed.",
-                remedy="Where it was started it says more.",
-                refused=True,
-            )
+            self.session.notice = FAILED
 
     def _take(self, do: str, fields: Fields) -> None:
         if self.looking.take(do, fields):
@@ -101,6 +106,13 @@ class Desk:
         except Exception:
             log.exception("the sketcher failed during a drag")
             self.dragging.escape()
+            self.session.notice = FAILED
+
+    def at_rest(self) -> None:
+        """Nothing has moved for a while: make ready for the part under the pointer to be taken hold of."""
+        part = self.hovered or self.selected
+        if part is not None and self.dragging.stroke is None and self._is_there(part):
+            self.dragging.quick.prepare(self.session.evaluation, part)
 
     def picture(self, fine: bool) -> bytes:
         """The picture of the boat as a JPEG; nothing where there is no OpenGL or only drawings are shown."""
@@ -130,9 +142,22 @@ class Desk:
             over=self.over,
             fields=self.editing.rows(self.selected),
             labels=boat_labels(session.evaluation, look, self.looking.camera, self.looking.size) if look.names else (),
+            handle=self._handle(),
             picture_size=self.looking.size,
             sheet=self._sheet(look),
         )
+
+    def _handle(self) -> Handle | None:
+        """The handle of what is selected, if it moves; none while the hand is on the boat."""
+        if self.selected is None or self.dragging.mode != "none" or self.looking.look.arrangement == "drawings":
+            return None
+        made_of = (self.session.evaluation, self.looking.look, self.selected, self.looking.camera, self.looking.size)
+        if made_of != self._handle_of:
+            self._handle_of = made_of
+            axis = self.dragging.axis_of(self.selected)
+            args = (self.looking.camera, self.looking.size)
+            self._handle_at = None if axis is None else handle_of(self.boat, self.selected, axis, *args)
+        return self._handle_at
 
     def _sheet(self, look: Look) -> str:
         if look.arrangement == "boat":
@@ -194,6 +219,7 @@ def _release(desk: Desk, _: Fields) -> None:
 def _hover(desk: Desk, fields: Fields) -> None:
     """What the pointer rests on decides its shape."""
     found = desk.dragging.hit(desk.boat, fields.pair("at", -1, 2))
+    desk.hovered = None if found is None else found[0]
     desk.over = "" if found is None else "part" if found[0].kind == "compartment" else "grip"
 
 
@@ -289,6 +315,16 @@ def _move(desk: Desk, fields: Fields) -> None:
     desk.dragging.move(fields.pair("at"), fine=fields.flag("fine"))
 
 
+def _drawn_at(desk: Desk, fields: Fields) -> None:
+    """Where the plan or the section cuts, typed; nothing typed: it follows what is selected."""
+    which, text = fields.choice("which", ("plan", "section")), fields.text("value").strip()
+    at = parse_length(text, desk.session.scene.units) if text else None
+    if text and at is None:
+        raise SketchError(f"`{text}` is no length", 'Write a number, or one with its unit such as "14 3/8 in".')
+    look = desk.looking.look
+    desk.looking.look = replace(look, plan_height=at) if which == "plan" else replace(look, section_at=at)
+
+
 def _size(desk: Desk, fields: Fields) -> None:
     desk.looking.resize(fields.pair("size", 0, 10_000))
     desk.sheet.resize(fields.pair("sheet", 0, 10_000))
@@ -332,7 +368,7 @@ def _show_other(desk: Desk, dialog: Dialog | None) -> None:
     desk.dialog = dialog
     if dialog is None or dialog.name == "recover":
         desk.selected = None
-        desk.looking.show_boat(desk.session.evaluation.layout.hull.outside.bounds)
+        desk.looking.show_boat(desk.session.evaluation.layout.hull.outside.vertices)
         desk.sheet.show_all()
 
 
@@ -345,6 +381,7 @@ HANDLERS: dict[str, Callable[[Desk, Fields], None]] = {
     "nudge": _nudge,
     "zoom": _zoom,
     "size": _size,
+    "drawn_at": _drawn_at,
     "select": lambda desk, fields: desk.select(fields.part()),
     "find": _find,
     "set": _set,

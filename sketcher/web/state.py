@@ -109,6 +109,7 @@ class PageState:
     over: str = ""
     fields: tuple[FieldRow, ...] = field(default=())
     labels: tuple[Label, ...] = field(default=())
+    handle: Handle | None = None
     picture_size: tuple[int, int] = (1, 1)
     sheet: str = ""
 
@@ -134,3 +135,11 @@ class Label:
     lines: tuple[str, ...]
     at: tuple[float, float]
     anchor: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handle:
+    """A spot on the selected part, in pixels of the picture, and the way it moves from there, as an arrow's length in pixels."""
+
+    at: tuple[float, float]
+    way: tuple[float, float]

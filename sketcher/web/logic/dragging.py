@@ -9,6 +9,7 @@ from sketcher.model.errors import SketchError
 from sketcher.outputs.cuts import Kind
 from sketcher.web.logic.grips import Grip, grip_on, moved_in_drawing, moved_in_picture, snapped, step
 from sketcher.web.logic.looking import Looking
+from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Evaluate, Session
 from sketcher.web.logic.stroke import Stroke, under_hand
 from sketcher.web.state import HandLine, Notice, Part
@@ -31,7 +32,7 @@ class Dragging:
     session: Session
     looking: Looking
     sheet: Sheet
-    quick: Evaluate | None = None
+    quick: Quick
     mode: Mode = "none"
     stroke: Stroke | None = None
     pressed: Part | None = None
@@ -40,6 +41,7 @@ class Dragging:
     _last: Place = (0.0, 0.0)
     _waiting: tuple[Place, bool] | None = None
     _travelled: float = 0.0
+    _figures: Evaluate | None = None
 
     def hit(self, boat: BoatShapes, at: Place) -> tuple[Part, Hit] | None:
         """What is under a place in the picture (shares of it)."""
@@ -87,7 +89,15 @@ class Dragging:
         if self._moved(grip, (1.0, 1.0), axes) is None:
             return False
         self.stroke = Stroke(grip, self.session.evaluation, at, axes)
+        self._figures = None
         return True
+
+    def axis_of(self, part: Part) -> str | None:
+        """The axis a part moves along in the first place; None for what does not move."""
+        try:
+            return grip_on(self.session.scene, part).axes[0]
+        except SketchError:
+            return None
 
     def _moved(self, grip: Grip, by: Place, axes: str | None) -> tuple[float, ...] | None:
         if axes is not None:
@@ -132,7 +142,9 @@ class Dragging:
         to = snapped(stroke.grip, moved, step(self.session.scene.units, fine=fine))
         if to == stroke.to:
             return False
-        problem = self.session.preview(stroke.grip.edit(to), stroke.started.scene, self.quick)
+        if self._figures is None:
+            self._figures = self.quick.figures(stroke.started, stroke.grip.part)
+        problem = self.session.preview(stroke.grip.edit(to), stroke.started.scene, self._figures)
         stroke.problem = problem
         if not problem:
             stroke.to = to

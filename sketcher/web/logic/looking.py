@@ -23,25 +23,29 @@ LARGEST_SIDE, SMALLEST_SIDE = 2400, 64
 
 @dataclass
 class Looking:
-    """The eye and the look. corners: the lowest and highest corner of the boat (3,) [m]; size: of the picture [pixels]."""
+    """The eye and the look. points: of the boat (n, 3) [m], to be held in view; size: of the picture [pixels]."""
 
-    corners: tuple[Floats, Floats]
+    points: Floats
     size: tuple[int, int] = (900, 500)
     look: Look = field(default_factory=Look)
 
     def __post_init__(self) -> None:
-        self.camera: Camera = framed("quarter", self.corners, self.size)
+        self.camera: Camera = framed("quarter", self.points, self.size)
         self._view: ViewName | None = "quarter"
 
-    def show_boat(self, corners: tuple[Floats, Floats]) -> None:
+    @property
+    def corners(self) -> tuple[Floats, Floats]:
+        return self.points.min(axis=0), self.points.max(axis=0)
+
+    def show_boat(self, points: Floats) -> None:
         """Another boat: the eye stands off her quarter again, nothing is hidden or cut."""
-        self.corners = corners
+        self.points = points
         self.look = replace(self.look, hidden=frozenset(), cut=Cut(), plan_height=None, section_at=None)
         self.view("quarter")
 
     def view(self, name: ViewName) -> None:
         self._view = name
-        self.camera = framed(name, self.corners, self.size)
+        self.camera = framed(name, self.points, self.size)
 
     def resize(self, size: tuple[float, float]) -> None:
         """A page has another size; a named view that was not turned since is framed anew, else the scale is kept."""
@@ -50,7 +54,7 @@ class Looking:
             return
         kept = self.camera.height * height / self.size[1]
         self.size = (width, height)
-        self.camera = framed(self._view, self.corners, self.size) if self._view else replace(self.camera, height=kept)
+        self.camera = framed(self._view, self.points, self.size) if self._view else replace(self.camera, height=kept)
 
     def turn(self, moved: tuple[float, float]) -> None:
         """Orbit by a move of the hand in shares of the picture."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sketcher.model.units import format_length
 from sketcher.outputs.words import length_with_unit
 from sketcher.web.state import CUT_KINDS, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -32,7 +33,7 @@ def controls(state: PageState) -> Markup:
     )
     hull = tag(
         "label",
-        "Hull",
+        "See-through",
         tag(
             "input",
             type="range",
@@ -53,6 +54,26 @@ def controls(state: PageState) -> Markup:
         tag("div", kind, _cut_slider(state), class_="group"),
         tag("div", button("Names", "names", aria_pressed=str(look.names).lower()), class_="group"),
     )
+
+
+def cuts(state: PageState) -> Markup:
+    """Where the plan and the section cut; empty, they follow what is selected."""
+    units, look = state.evaluation.scene.units, state.look
+    fields = []
+    for which, word, at in (("plan", "Plan at", look.plan_height), ("section", "Section at", look.section_at)):
+        text = format_length(at, units) if at is not None else ""
+        box = tag(
+            "input",
+            type="text",
+            value=text,
+            placeholder="follows",
+            data_do="drawn_at",
+            data_which=which,
+            title=f"A place in {units}, or empty: it follows what is selected",
+            autocomplete="off",
+        )
+        fields.append(tag("label", word, box))
+    return join(*fields)
 
 
 def _cut_slider(state: PageState) -> Markup | None:

@@ -18,11 +18,6 @@ LEAST_LEVEL = 0.04
 SEVERITY_WORDS = {"stop": "Stop", "warn": "Mind", "note": "Note"}
 
 
-def figures(state: PageState) -> Markup:
-    """All sections of figures."""
-    return join(compartments(state), berths(state), floating(state.evaluation), noticed(state))
-
-
 def compartments(state: PageState) -> Markup:
     """The list of compartments: gauge, name with its signs, litres and litres below the waterline, and their totals."""
     evaluation = state.evaluation
@@ -82,21 +77,22 @@ def _position_words(known: KnownSpace) -> str:
     """Use and relation to the water in a few words."""
     if known.position is None:
         return known.space.use
-    part_below = f", {share(known.below, known.volume)} below" if known.below is not None else ""
-    where = {"below": "below the waterline", "above": "above the waterline", "crosses": f"crosses the waterline{part_below}"}
-    return f"{known.space.use}, {where[known.position]}"
+    crossing = f"{share(known.below, known.volume)} below water" if known.below is not None else "crosses the water"
+    where = {"below": "below water", "above": "above water", "crosses": crossing}
+    return f"{known.space.use} · {where[known.position]}"
 
 
 def _signs(evaluation: Evaluation, space: Compartment) -> list[Markup]:
     """A plain sign where a space is not closed or not tight, each with its reason."""
     signs = []
     if not space.bounded:
-        signs.append(tag("small", "not closed: runs out of the measured part", class_="sign"))
+        signs.append(tag("small", tag("span", "not closed", class_="sign"), ": runs out of the measured part"))
     if not space.watertight:
         ways = [way for way in evaluation.layout.ways if space.name in way.between]
         reasons = [f"{way.name} to {_other(way.between, space.name)}" for way in ways[:2]]
         more = f" and {len(ways) - 2} more" if len(ways) > 2 else ""
-        signs.append(tag("small", f"not tight: {', '.join(reasons) or ', '.join(space.open_to)}{more}", class_="sign"))
+        reason = f": {', '.join(reasons) or ', '.join(space.open_to)}{more}"
+        signs.append(tag("small", tag("span", "not tight", class_="sign"), reason))
     return signs
 
 
@@ -178,7 +174,7 @@ def floating(evaluation: Evaluation) -> Markup | None:
     for word, key, unit, value in figures_:
         estimate = tag("small", "estimate") if key in at.estimated else None
         shown = value if value == UNKNOWN else join(value, " ", tag("span", unit, class_="unit"))
-        rows.append(tag("tr", tag("td", word, estimate), tag("td", shown, class_="number"), data_key=key))
+        rows.append(tag("tr", tag("td", word, estimate, class_="word"), tag("td", shown, class_="number"), data_key=key))
     return tag("section", tag("h2", "Afloat"), tag("table", tag("tbody", *rows)), aria_label="Afloat")
 
 

@@ -7,6 +7,14 @@ from sketcher.outputs.words import length
 from sketcher.web.state import PANEL_KINDS, FieldRow, PageState, Part, part_of
 from sketcher.web.ui.html import Markup, button, join, tag
 
+USUAL_FIELDS = {
+    "bulkhead": ("at", "rake", "thickness", "bottom", "top"),
+    "partition": ("off_centre", "from", "to", "bottom", "top"),
+    "lid": ("height", "from", "to", "slope", "thickness"),
+    "berth": ("height", "lies_on", "cushion", "from", "to", "stature", "people"),
+}
+"""Fields that stand open; the others are a click away."""
+
 
 def selected(state: PageState) -> Markup | None:
     """The card of the selected thing."""
@@ -20,12 +28,17 @@ def selected(state: PageState) -> Markup | None:
         else tag("strong", "Waterline"),
         class_="title",
     )
-    rows = [_field(part, row, first=number == 0) for number, row in enumerate(state.fields)]
+    usual = USUAL_FIELDS.get(part.kind, ())
+    rows = [_field(part, row, first=number == 0) for number, row in enumerate(state.fields) if not usual or row.key in usual]
+    more = [_field(part, row, first=False) for row in state.fields if usual and row.key not in usual]
     return tag(
         "section",
         tag("h2", part.kind, button("Done", "select", data_part="")),
         title,
         tag("div", *rows, class_="fields"),
+        tag("details", tag("summary", "More"), tag("div", *more, class_="fields"), data_key=f"more/{part.kind}")
+        if more
+        else None,
         tag("div", *_deeds(state, part), class_="row"),
         class_="selected",
         aria_label=f"Selected: {part.kind} {part.name}",

@@ -6,6 +6,8 @@ from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, join, tag
 
 LINE_HEIGHT = 13
+ARROW_TIP, ARROW_HEAD = 21.0, 10.0
+"""Pixels from the middle of the handle to the tip of its arrow, and the length of the arrow's head."""
 
 
 def labels(state: PageState) -> Markup:
@@ -21,7 +23,24 @@ def labels(state: PageState) -> Markup:
         leader = tag("line", x1=round(x - 3, 1), y1=round(y + 3, 1), x2=round(label.anchor[0], 1), y2=round(label.anchor[1], 1))
         dot = tag("circle", cx=round(label.anchor[0], 1), cy=round(label.anchor[1], 1), r=2)
         marks.append(tag("g", leader, dot, *lines, class_="chosen" if label.part == state.selected else None))
-    return tag("svg", *marks, viewBox=f"0 0 {width} {height}", aria_hidden="true")
+    return tag("svg", *marks, _handle(state), viewBox=f"0 0 {width} {height}", aria_hidden="true")
+
+
+def _handle(state: PageState) -> Markup | None:
+    """A ring on the selected part, with an arrow each way it moves."""
+    if state.handle is None:
+        return None
+    (x, y), (dx, dy) = state.handle.at, state.handle.way
+    length = max((dx * dx + dy * dy) ** 0.5, 1e-6)
+    ux, uy = dx / length, dy / length
+    arrows = []
+    for sign in (1, -1):
+        tip, back = (x + sign * ux * ARROW_TIP, y + sign * uy * ARROW_TIP), ARROW_TIP - ARROW_HEAD
+        base = (x + sign * ux * back, y + sign * uy * back)
+        side = (-uy * ARROW_HEAD * 0.6, ux * ARROW_HEAD * 0.6)
+        corners = (tip, (base[0] + side[0], base[1] + side[1]), (base[0] - side[0], base[1] - side[1]))
+        arrows.append(tag("polygon", points=" ".join(f"{u:.1f},{v:.1f}" for u, v in corners)))
+    return tag("g", *arrows, tag("circle", cx=round(x, 1), cy=round(y, 1), r=6), class_="handle", id="handle")
 
 
 def hand(state: PageState) -> Markup:

@@ -6,9 +6,9 @@ import json
 
 from sketcher.web.state import PageState
 from sketcher.web.ui.bar import bar
-from sketcher.web.ui.controls import controls
+from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
-from sketcher.web.ui.figures import figures
+from sketcher.web.ui.figures import berths, compartments, floating, noticed
 from sketcher.web.ui.html import Markup, join
 from sketcher.web.ui.inspector import parts_list, selected
 from sketcher.web.ui.labels import hand, labels
@@ -30,7 +30,10 @@ def page_parts(state: PageState) -> dict[str, str]:
         "controls": controls(state),
         "labels": labels(state) if state.look.names else Markup(""),
         "sheet": state.sheet,
-        "side": join(selected(state), figures(state), parts_list(state)),
+        "cuts": cuts(state),
+        "side": join(
+            selected(state), compartments(state), berths(state), noticed(state), parts_list(state), floating(state.evaluation)
+        ),
         "hand": hand(state),
         "notice": notice(state),
         "dialog": dialog(state),

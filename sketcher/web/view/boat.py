@@ -9,27 +9,29 @@ from numpy.typing import NDArray
 
 from sketcher.analysis.results import BerthRoom, Compartment, Evaluation, WaterPlane, Wet
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.outputs import palette
+from sketcher.outputs.known import known, relation
+from sketcher.outputs.palette import channels
 from sketcher.web.state import WATERLINE, Look, Part
 from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, label_edges, polyline
 
-INK: Colour = (29, 39, 48)
-ACCENT: Colour = (168, 58, 26)
-WATER: Colour = (31, 98, 137)
-HULL: Colour = (226, 221, 208)
-PANEL: Colour = (216, 189, 142)
-TINTS: dict[str | None, Colour] = {
-    "below": (126, 176, 201),
-    "crosses": (186, 214, 214),
-    "above": (238, 231, 208),
-    None: (230, 228, 222),
-}
+
+def shade(colour: str) -> Colour:
+    """A colour of the palette as three bytes."""
+    red, green, blue = (round(255 * part) for part in channels(colour))
+    return red, green, blue
+
+
+INK, ACCENT, WATER, PANEL = shade(palette.INK), shade(palette.ACCENT), shade(palette.WATER), shade(palette.TIMBER)
+HULL = shade(palette.FAINT)
+TINTS = {relation: shade(colour) for relation, colour in palette.TINTS.items()}
 
 SELECTED_SHARE = 0.55
 """How much of the accent colour a selected thing takes on."""
-PANEL_SHARE = 0.7
+PANEL_SHARE = 0.62
 """How much of a panel's face is its own colour, the rest the tint of the space it bounds."""
-WATER_MARGIN = 0.35
+WATER_MARGIN = 0.2
 """The sheet of water stands out round the boat by this much [m], to be seen and to be taken hold of."""
 
 
@@ -112,7 +114,7 @@ def _add_space(
     part = Part("compartment", space.name)
     if part in look.hidden:
         return
-    tint = TINTS[wet.position if wet is not None else None]
+    tint = TINTS[relation(known(space, wet))]
     own = mixed(tint, ACCENT, SELECTED_SHARE) if selected == part else np.array(tint, dtype=np.uint8)
     colours, numbers = [own], [owners.number(part)]
     for panel in panels:

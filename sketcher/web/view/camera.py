@@ -87,14 +87,17 @@ LEAST_FORESHORTENING = 0.12
 """Below this share of its length an axis is seen end-on; a pixel would move a panel by ten times its size on the screen."""
 
 
-def framed(view: ViewName, corners: tuple[Floats, Floats], size: tuple[int, int], margin: float = 1.12) -> Camera:
-    """A named view that holds a box, given by its lowest and highest corner (3,) [m], with a margin round it."""
-    low, high = corners
-    box = np.array([[x, y, z] for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])])
+def framed(view: ViewName, points: Floats, size: tuple[int, int], above: float = 44.0, beside: float = 30.0) -> Camera:
+    """A named view that holds points (n, 3) [m], with so many pixels free above them and on the other sides."""
     azimuth, elevation = VIEW_ANGLES[view]
-    x, y, z = (low + high) / 2
-    camera = Camera(centre=(float(x), float(y), float(z)), azimuth=azimuth, elevation=elevation, height=1.0)
-    right, up, _ = camera.axes()
-    across, upward = np.ptp(box @ right), np.ptp(box @ up)
-    height = max(float(upward), float(across) * size[1] / size[0]) * margin
-    return replace(camera, height=float(np.clip(height, LEAST_HEIGHT, MOST_HEIGHT)))
+    camera = Camera(centre=(0.0, 0.0, 0.0), azimuth=azimuth, elevation=elevation, height=1.0)
+    right, up, eye = camera.axes()
+    seen = points @ np.stack([right, up, eye], axis=1)
+    low, high = seen.min(axis=0), seen.max(axis=0)
+    wide, deep = max(size[0] - 2 * beside, 1.0), max(size[1] - above - beside, 1.0)
+    per_pixel = max(float(high[0] - low[0]) / wide, float(high[1] - low[1]) / deep)
+    height = float(np.clip(per_pixel * size[1], LEAST_HEIGHT, MOST_HEIGHT))
+    middle = (low + high) / 2
+    middle[1] += (above - beside) / 2 * height / size[1]
+    x, y, z = right * middle[0] + up * middle[1] + eye * middle[2]
+    return replace(camera, centre=(float(x), float(y), float(z)), height=height)

@@ -10,7 +10,7 @@ from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Words
 from sketcher.outputs.drawing_svg import as_svg
 from sketcher.outputs.drawings import heading, placing_of, view_items
-from sketcher.outputs.palette import PENCIL
+from sketcher.outputs.palette import INK, PENCIL
 from sketcher.web.state import Look, Part
 from sketcher.web.view.places import cut_places
 
@@ -55,7 +55,7 @@ class Sheet:
     window: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
     panes: tuple[Pane, ...] = ()
     _made_of: dict[Kind, tuple[Any, ...]] = field(default_factory=dict)
-    _made: dict[Kind, list[Item]] = field(default_factory=dict)
+    _made: dict[Kind, tuple[list[Item], dict[int, str]]] = field(default_factory=dict)
 
     def resize(self, pixels: tuple[float, float]) -> None:
         """The page gives the sheet another size; a hidden sheet keeps its own."""
@@ -94,13 +94,16 @@ class Sheet:
         self.panes = panes_on(evaluation, self.size)
         chosen = selected.key if selected is not None else ""
         items: list[Item] = []
+        key: dict[int, str] = {}
         for pane in self.panes:
             made_of = (evaluation, places[pane.kind], pane.placing, chosen)
             old = self._made_of.get(pane.kind)
             if old != made_of and (old is None or only in (None, pane.kind) or old[2] != pane.placing):
                 self._made[pane.kind] = _view(evaluation, pane, places[pane.kind], chosen)
                 self._made_of[pane.kind] = made_of
-            items += self._made[pane.kind]
+            items += self._made[pane.kind][0]
+            key |= self._made[pane.kind][1]
+        items += _key_words(key, self.panes)
         title = f"{evaluation.scene.name}: profile, plan and section"
         return Drawing(title=title, width=self.size[0], height=self.size[1], items=tuple(items))
 
@@ -150,11 +153,19 @@ def fitting_scale(evaluation: Evaluation, size: Spot) -> float:
     return float(max((length + breadth) / max(across, 10.0), (depth + breadth) / max(upward, 10.0)))
 
 
-def _view(evaluation: Evaluation, pane: Pane, at: float, chosen: str) -> list[Item]:
+def _key_words(key: dict[int, str], panes: tuple[Pane, ...]) -> list[Item]:
+    """What the numbers in the views mean, in the corner beneath the section and beside the plan."""
+    section, plan = panes[2], panes[1]
+    left, top = plan.right + 2 * GAP, min(section.bottom - 2 * GAP, plan.top)
+    size = HEADING * 0.92
+    lines = [f"{number}  {words}" for number, words in sorted(key.items())]
+    return [Words((left, top - row * size * 1.5), words, size, INK, "names") for row, words in enumerate(lines)]
+
+
+def _view(evaluation: Evaluation, pane: Pane, at: float, chosen: str) -> tuple[list[Item], dict[int, str]]:
     """Distances aft stand under the plan only, heights beside the profile only: the views are aligned."""
-    items = view_items(
-        evaluation, pane.kind, at, pane.placing, chosen, beside=pane.kind != "section", beneath=pane.kind == "plan"
-    )
+    beside, beneath = pane.kind != "section", pane.kind == "plan"
+    items, key = view_items(evaluation, pane.kind, at, pane.placing, chosen, beside=beside, beneath=beneath)
     words = heading(evaluation, pane.kind, at, evaluation.scene.units)
     items.append(Words((pane.left, pane.top + HEADING * 0.8), words[:1].upper() + words[1:], HEADING, PENCIL, "heading"))
-    return items
+    return items, key

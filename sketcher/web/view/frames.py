@@ -22,13 +22,14 @@ REST = 0.2
 class FrameLoop:
     """Calls `before` (apply what is waiting), then `draw(fine)`, and hands the picture to `send`, when something changed.
 
-    ready: whether any browser has shown the last picture and waits for the next.
+    at_rest: called after the fine picture. ready: whether any browser has shown the last picture and waits for the next.
     """
 
     before: Callable[[], None]
     draw: Callable[[bool], bytes]
     send: Callable[[bytes], None]
     ready: Callable[[], bool]
+    at_rest: Callable[[], None] = lambda: None
     _wake: asyncio.Event = field(default_factory=asyncio.Event)
     _stopped: bool = False
 
@@ -70,5 +71,7 @@ class FrameLoop:
             if not fine:
                 self.before()
             self.send(self.draw(fine))
+            if fine:
+                self.at_rest()
         except Exception:
             log.exception("a picture could not be drawn")

@@ -37,9 +37,8 @@ def boat_labels(evaluation: Evaluation, look: Look, camera: Camera, size: tuple[
 
 
 def _lines(known: KnownSpace) -> tuple[str, str]:
-    amount = f"{litres(known.volume)} L" if known.volume is not None else f"over {litres(known.at_least)} L"
-    words = {"below": "below water", "above": "above water", "crosses": "crosses water"}.get(known.position or "", "")
-    return known.name, f"{amount} {words}".strip()
+    """Its name and its litres; how it stands to the water is told by the tint and by the list beside the picture."""
+    return known.name, f"{litres(known.volume)} L" if known.volume is not None else f"over {litres(known.at_least)} L"
 
 
 def _placed(

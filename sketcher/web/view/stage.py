@@ -125,6 +125,7 @@ class Stage:
             look.SetColor(*(part / 255 for part in shape.colour))
             look.SetLineWidth(shape.width)
             look.LightingOff()
+            shown.actor.GetMapper().SetRelativeCoincidentTopologyLineOffsetParameters(0.0, LINE_LIFT)
         look.SetOpacity(shape.opacity)
         shown.data.Modified()
 
@@ -157,13 +158,21 @@ class Stage:
         width, height = self.size[0] * enlarged, self.size[1] * enlarged
         if enlarged != 1:
             self._window.SetSize(width, height)
+            self._widen(enlarged)
         self._window.Render()
         raw = vtkUnsignedCharArray()
         self._window.GetPixelData(0, 0, width - 1, height - 1, 1, raw, 0)
         if enlarged != 1:
             self._window.SetSize(*self.size)
+            self._widen(1 / enlarged)
         read: Pixels = from_vtk(raw).reshape(height, width, 3)[::-1]
         return read
+
+    def _widen(self, times: float) -> None:
+        """Lines as much wider as the picture is larger."""
+        for shown in self._strokes.values():
+            look = shown.actor.GetProperty()
+            look.SetLineWidth(look.GetLineWidth() * times)
 
     def moving_picture(self) -> bytes:
         return encode(self.pixels(), MOVING_QUALITY)
@@ -176,6 +185,8 @@ class Stage:
         self._window.Finalize()
 
 
+LINE_LIFT = -40.0
+"""Units of depth by which a line is drawn before the surface it lies on, else it would flicker in and out of it."""
 EYE_DISTANCE = 60.0
 """From the eye to the centre of the picture [m]: beyond any small boat; in a parallel projection it changes nothing else."""
 

@@ -1,0 +1,41 @@
+"""Figures while something moves: what does not depend on it is kept, and only the rest is worked out for each place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from sketcher.analysis.evaluate import judged
+from sketcher.analysis.moving import Mover
+from sketcher.analysis.results import Evaluation, Layout
+from sketcher.model.scene import Scene
+from sketcher.web.state import PANEL_KINDS, Part
+
+UNTOUCHED_LAYOUT = ("waterline", "berth", "weight", "fitting")
+"""Kinds that divide nothing: while one of them moves the panels and compartments stay as they are."""
+
+
+@dataclass
+class Quick:
+    """The figures of scenes in which one part has moved. whole: the slow way, for what has no quick one."""
+
+    whole: Callable[[Scene], Evaluation]
+    _mover: Mover | None = None
+
+    def prepare(self, evaluation: Evaluation, part: Part) -> None:
+        """Get ready for a part to be moved; done beforehand where the pointer rests on it."""
+        if part.kind in PANEL_KINDS and not self._ready(evaluation.layout, part):
+            self._mover = Mover(evaluation.layout, part.name)
+
+    def _ready(self, layout: Layout, part: Part) -> bool:
+        return self._mover is not None and self._mover.layout is layout and self._mover.panel == part.name
+
+    def figures(self, started: Evaluation, part: Part) -> Callable[[Scene], Evaluation]:
+        """The way to the figures of a scene that differs from the one a drag began with by the place of a part."""
+        self.prepare(started, part)
+        if part.kind in UNTOUCHED_LAYOUT:
+            return lambda scene: judged(replace(started.layout, scene=scene))
+        mover = self._mover
+        if part.kind in PANEL_KINDS and mover is not None:
+            return lambda scene: judged(mover.at(scene))
+        return self.whole

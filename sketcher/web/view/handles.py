@@ -1,0 +1,58 @@
+"""The handle of the selected part: a spot on it that the hand can take in the picture, and the way it moves from there."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.web.state import Handle, Part
+from sketcher.web.view.boat import BoatShapes
+from sketcher.web.view.camera import Camera
+from sketcher.web.view.picking import pick
+from sketcher.web.view.shapes import Surface
+
+SPOTS_TRIED = 12
+"""Spots on a part that are tried for being in sight before it is taken to be hidden."""
+ARROW = 0.25
+"""Length of the arrow that shows the way [m]."""
+EDGE = 10.0
+"""Pixels from the border of the picture within which nothing can be taken hold of."""
+
+
+def handle_of(boat: BoatShapes, part: Part, axis: str, camera: Camera, size: tuple[int, int]) -> Handle | None:
+    """Where a part can be taken hold of, in pixels, and where the tip of an arrow along its axis is; None: out of sight."""
+    for spot in _spots(boat, part):
+        x, y, _ = camera.project(spot[None], size)[0]
+        if not (EDGE < x < size[0] - EDGE and EDGE < y < size[1] - EDGE):
+            continue
+        hit = pick(boat.shapes, camera, size, (float(x), float(y)), boat.planes)
+        if hit is not None and boat.part(hit.owner) == part:
+            tip = camera.project((spot + ARROW * np.eye(3)["xyz".index(axis)])[None], size)[0]
+            return Handle(at=(float(x), float(y)), way=(float(tip[0] - x), float(tip[1] - y)))
+    return None
+
+
+def _spots(boat: BoatShapes, part: Part) -> list[np.ndarray]:
+    """Spots on a part, the middle of what is drawn of it first: on the largest triangles near it, then along its lines."""
+    if part not in boat.parts:
+        return []
+    owner = boat.parts.index(part)
+    spots: list[np.ndarray] = []
+    for surface in boat.shapes.surfaces.values():
+        spots += _on_surface(surface, owner)
+    for strokes in boat.shapes.strokes.values():
+        if strokes.owner == owner and len(strokes.segments):
+            middles = strokes.points[strokes.segments].mean(axis=1)
+            spots += list(middles[:: max(len(middles) // SPOTS_TRIED, 1)])
+    return spots
+
+
+def _on_surface(surface: Surface, owner: int) -> list[np.ndarray]:
+    triangles = surface.triangles[surface.owners == owner]
+    if not len(triangles):
+        return []
+    corners = surface.points[triangles]
+    area = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
+    middles = corners.mean(axis=1)
+    middle = np.average(middles, axis=0, weights=area + 1e-12)
+    order = np.lexsort((np.linalg.norm(middles - middle, axis=1), -np.round(np.log2(area + 1e-12))))
+    return [middle, *middles[order[:SPOTS_TRIED]]]
