@@ -48,7 +48,7 @@ _FACES = np.array(
 
 def box(low: tuple[float, float, float], high: tuple[float, float, float]) -> TriMesh:
     """A closed box with outward normals."""
-    corners = np.array([[x, y, z] for z in (low[2], high[2]) for y in (low[1], high[1]) for x in (low[0], high[0])])
+    corners = np.array([[x, y, z] for z in (low[2], high[2]) for y in (low[1], high[1]) for x in (low[0], high[0])], dtype=float)
     return TriMesh(corners, _FACES, np.zeros(12, dtype=np.int64))
 
 

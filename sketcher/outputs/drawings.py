@@ -234,7 +234,7 @@ def _names(
 ) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
     """Name, litres and relation to the water in each outline; a number where they do not fit, and what the numbers mean.
 
-    taken: what else is written or drawn there [mm]; words keep clear of it where there is room. numbers: the same in every view.
+    taken: what else is written or drawn there [mm]; words keep clear of it. numbers: the same in every view.
     """
     items: list[Item] = []
     key: list[tuple[int, CutSpace]] = []
@@ -242,7 +242,7 @@ def _names(
         part = f"compartment/{space.known.name}"
         lines = space_lines(space)
         outline = _paper_outline(space.outline, placing)
-        found_fit = fit(polygons(shapely.difference(outline, taken)), lines) or fit(outline, lines)
+        found_fit = fit(polygons(shapely.difference(outline, taken)), lines)
         if found_fit is None:
             number = numbers[space.known.name]
             key.append((number, space))

@@ -14,7 +14,7 @@ from sketcher.outputs.known import known_spaces, relation
 from sketcher.outputs.palette import ACCENT, CUSHION, INK, PAPER, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.picture_view import View
 
-OPACITY = {"below": 0.85, "crosses": 0.62, "above": 0.4, "unknown": 0.5}
+OPACITY = {"below": 0.9, "crosses": 0.72, "above": 0.5, "unknown": 0.6}
 """What lies above is clearer, since it stands before what lies below when seen from above."""
 RULES = 26
 """Water lines between the lowest point and the water."""

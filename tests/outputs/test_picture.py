@@ -1,0 +1,143 @@
+"""Pictures: every compartment named beside the boat, tinted by its relation to the water, on any machine that can draw."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import sys
+from dataclasses import replace
+from datetime import date
+from itertools import combinations, pairwise
+
+import numpy as np
+import pytest
+from evaluation_specimen import box_boat, compartment
+
+from sketcher.analysis.results import Evaluation, Wet
+from sketcher.model.errors import SketchError
+from sketcher.outputs import picture_gl
+from sketcher.outputs.known import known, known_spaces
+from sketcher.outputs.palette import TINTS, channels
+from sketcher.outputs.picture import WIDTH, Arrangement, arrange, check_picture_file, picture_png
+from sketcher.outputs.picture_labels import caption
+from sketcher.outputs.picture_view import VIEW_ANGLES, ViewName, view
+
+VIEWS = list(VIEW_ANGLES)
+DAY = date(2026, 5, 1)
+
+
+def many_spaces(count: int) -> Evaluation:
+    """The box boat cut into so many spaces, fore and aft and port and starboard, with long names."""
+    boat = box_boat()
+    edges = np.linspace(0, 4, count // 2 + 1)
+    spaces = tuple(
+        compartment(f"{side} space between frames number {k} and {k + 1}", (a, y, 0.0), (b, y + 1.0, 1.0))
+        for k, (a, b) in enumerate(pairwise(edges))
+        for side, y in (("port", -1.0), ("starboard", 0.0))
+    )
+    wet = tuple(Wet(below=space.volume / 2, position="crosses") for space in spaces)
+    return replace(boat, layout=replace(boat.layout, compartments=spaces), wet=wet)
+
+
+def arranged(boat: Evaluation, name: ViewName) -> Arrangement:
+    return arrange(boat, view(name), [caption(space) for space in known_spaces(boat)])
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("name", VIEWS)
+@pytest.mark.parametrize("count", [2, 12, 40])
+def test_no_label_covers_another_or_leaves_the_sheet(name: ViewName, count: int) -> None:
+    """With two spaces or forty, from every side: labels apart from each other, clear of the boat, inside the paper."""
+    placed = arranged(many_spaces(count), name)
+    boxes = [label.box for label in placed.labels]
+    assert len(boxes) == count
+    assert not [pair for pair in combinations(boxes, 2) if pair[0].overlaps(pair[1])]
+    assert not [box for box in boxes if box.overlaps(placed.boat)]
+    assert all(box.left >= 0 and box.right <= WIDTH and box.top >= 0 and box.bottom <= placed.height for box in boxes)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("name", VIEWS)
+def test_leaders_end_apart_from_each_other(name: ViewName) -> None:
+    """Spaces that lie one behind the other still have an end of a leader each."""
+    ends = [label.end for label in arranged(many_spaces(12), name).labels]
+    assert all(np.hypot(a[0] - b[0], a[1] - b[1]) >= 10 for a, b in combinations(ends, 2))
+
+
+@pytest.mark.closed_form
+def test_a_profile_has_one_scale_along_and_up() -> None:
+    """4 m fore and aft take four times the pixels of 1 m of height; the bow is at the left."""
+    placed = arranged(box_boat(), "profile")
+    corners = placed.spot(np.array([[0.0, 0.0, 0.0], [4.0, 0.0, 0.0], [0.0, 0.0, 1.0]]))
+    assert corners[1][0] - corners[0][0] == pytest.approx(4 * (corners[0][1] - corners[2][1]))
+    assert corners[1][0] > corners[0][0]
+
+
+@pytest.mark.closed_form
+def test_from_ahead_her_starboard_is_on_the_left() -> None:
+    """Looking aft from ahead of the stem; in a plan starboard is up."""
+    (port, _), (starboard, _) = arranged(box_boat(), "ahead").spot(np.array([[0.0, -1.0, 0.0], [0.0, 1.0, 0.0]]))
+    assert starboard < port
+    (_, port), (_, starboard) = arranged(box_boat(), "plan").spot(np.array([[0.0, -1.0, 0.0], [0.0, 1.0, 0.0]]))
+    assert starboard < port
+
+
+@pytest.mark.property
+def test_the_relation_to_the_water_stands_in_words() -> None:
+    """Not by tint alone: below, above, and for what crosses the share; what is open to what; a least figure where it runs on."""
+    words = {space.name: caption(space) for space in known_spaces(box_boat())}
+    assert words["low void"].figures == "2324 L, below the water"
+    assert words["forepeak"].figures == "2000 L, 50 % below water"
+    assert words["forepeak"].remark == "open to low void"
+    dry = known(compartment("high", (0, 0, 2), (1, 1, 3)), Wet(below=0.0, position="above"))
+    assert caption(dry).figures == "1000 L, above the water"
+    endless = known(compartment("saloon", (0, 0, 0), (1, 1, 1), bounded=False), Wet(below=0.5, position="crosses"))
+    assert caption(endless).figures == "over 1000 L, crosses the waterline"
+    assert caption(known(compartment("x", (0, 0, 0), (1, 1, 1)), None)).figures == "1000 L, water not known"
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("path", ["boat.jpg", "boat", "boat.png.txt"])
+def test_only_png_is_written(path: str) -> None:
+    """Another ending is refused before anything is drawn."""
+    with pytest.raises(SketchError, match="PNG"):
+        check_picture_file(path)
+
+
+@pytest.mark.property
+def test_without_opengl_the_words_say_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The trial is run beside us: when it crashes there, here only an error is raised, with the packages to install."""
+    crash = [sys.executable, "-c", "import os, signal; os.kill(os.getpid(), signal.SIGSEGV)"]
+    honest = subprocess.run
+    monkeypatch.setattr(picture_gl.subprocess, "run", lambda _command, **options: honest(crash, **options))
+    with pytest.raises(SketchError, match="OpenGL") as refused:
+        picture_gl.require_opengl.__wrapped__()
+    assert "libegl1" in refused.value.remedy
+
+
+@pytest.mark.gl
+@pytest.mark.slow
+@pytest.mark.property
+def test_what_lies_below_looks_below() -> None:
+    """In a profile the void's part of the picture has the tint for below, the forepeak's that for crossing."""
+    from PIL import Image
+
+    boat = box_boat()
+    image = np.asarray(Image.open(io.BytesIO(picture_png(boat, "profile", on=DAY)))).astype(float) / 255
+    placed = arranged(boat, "profile")
+    assert image.shape == (placed.height, WIDTH, 3)
+    # An area of each space, clear of leaders and panels; most of it lies between the water lines.
+    for low, high, tint in (((2.6, 0.05), (3.9, 0.15), "below"), ((0.05, 0.6), (0.4, 0.9), "crosses")):
+        (x0, y1), (x1, y0) = placed.spot(np.array([[low[0], 0, low[1]], [high[0], 0, high[1]]]))
+        patch = image[round(y0) : round(y1), round(x0) : round(x1)].reshape(-1, 3)
+        colour = np.median(patch, axis=0)
+        nearest = min(("below", "crosses", "above"), key=lambda name: float(np.linalg.norm(colour - channels(TINTS[name]))))
+        assert nearest == tint
+
+
+@pytest.mark.gl
+@pytest.mark.slow
+@pytest.mark.property
+def test_the_same_boat_gives_the_same_picture() -> None:
+    """On one day, twice the same bytes."""
+    assert picture_png(box_boat(), "quarter", on=DAY) == picture_png(box_boat(), "quarter", on=DAY)
