@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.geometry.tolerances import IN_PLANE
+from sketcher.geometry.tolerances import IN_PLANE, NO_SECTION
 
 Flags = NDArray[np.bool_]
 
@@ -64,7 +64,7 @@ class Cut:
         d, projected = self.distance, float(self.sums[0])
         volume = w - d * projected
         moment = (uw - d * u, vw - d * v, 0.5 * (ww - d * d * projected))
-        if projected >= 0.0:
+        if projected > -NO_SECTION:
             return Slice(volume, moment, 0.0, (0.0, 0.0), (0.0, 0.0, 0.0))
         cu, cv = u / projected, v / projected
         return Slice(volume, moment, -projected, (cu, cv), (u * cu - uu, v * cv - vv, u * cv - uv))
@@ -97,7 +97,7 @@ class Cut:
     @property
     def section_centroid(self) -> Floats | None:
         """(3,) centroid of the section [m]; None where the plane cuts nothing."""
-        if self.sums[0] >= 0:
+        if self.sums[0] > -NO_SECTION:
             return None
         within = self.sums[1:4] / self.sums[0]
         centroid: Floats = within + (self.distance - float(within @ self.normal)) * self.normal
@@ -136,8 +136,6 @@ class ClipBody:
         under, split = middle < -reach, np.abs(middle) <= reach
         sums = normal @ (under.astype(np.float64) @ self.blocks).reshape(3, 10)
         if not split.any():
-            if len(under) and under.all():
-                sums[0] = 0.0
             return Cut(normal, distance, sums)
         which = np.flatnonzero(split)
         corners = self.corners.take(which, axis=2).reshape(3, 3, -1)

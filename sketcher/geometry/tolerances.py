@@ -54,6 +54,12 @@ FAIRNESS_SHARE = 0.25
 FAIRNESS_REACH = 0.35
 """[share of a section's girth] over which the hull leaves that line in one piece: a slip stands alone, a swelling does not."""
 
+STATIONS_NEAR = 0.8
+"""[m] sections no further apart leave a fair line by no more than that; beyond, by the cube of the distance."""
+
+BETWEEN_POINTS_SHARE = 0.15
+"""[1] how far a section may leave the curve through its points: this share of the curve's own bulge over the chord."""
+
 ROUGHNESS = 1e-3
 """[m] what a single point may stand off a fair surface beside its measuring error: paint, fillets, a weld."""
 
@@ -89,3 +95,9 @@ ON_SKIN = 0.05
 
 NOTHING_LEFT = 1e-9
 """[m3] a panel with less than a cubic millimetre inside the hull is not in it."""
+
+LAYER_SKIN = 1e-6
+"""[m] A layer of cylinders begins this far above a floor it stands on: floors that only rounding lifts must not shut it."""
+
+NO_SECTION = 1e-12
+"""[m2] A section smaller than a millionth of a square millimetre is what rounding leaves of none."""

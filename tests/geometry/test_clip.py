@@ -13,6 +13,8 @@ FACETS = 4e-4
 """Relative error of the volumes of curved meshes here: chords of 160 facets lie inside the curve by about (pi/160)^2."""
 
 
+SNAPPED = 2e-8
+"""A plane within a nanometre of a corner is moved to it: by 15 m2 of section that is this much volume."""
 LEVEL = np.eye(3)
 
 
@@ -140,11 +142,11 @@ def test_what_is_under_and_what_is_over_make_the_whole(trim, heel, at):
     normal = upright(trim, heel)
     under, over = clip(body, normal, at), clip(body, -normal, -at)
     everything = clip(body, np.array([0.0, 0.0, 1.0]), 9.0)
-    assert under.volume + over.volume == pytest.approx(everything.volume, abs=1e-12)
-    assert under.moment + over.moment == pytest.approx(everything.moment, abs=1e-12)
-    assert under.section_area == pytest.approx(over.section_area, abs=1e-12)
-    assert under.section_centroid == pytest.approx(over.section_centroid, abs=1e-9)
-    assert volume_under(body, normal, at) == pytest.approx(under.volume, abs=1e-12)
+    assert under.volume + over.volume == pytest.approx(everything.volume, abs=SNAPPED)
+    assert under.moment + over.moment == pytest.approx(everything.moment, abs=SNAPPED)
+    assert under.section_area == pytest.approx(over.section_area, abs=SNAPPED)
+    assert under.section_centroid == pytest.approx(over.section_centroid, abs=1e-6)
+    assert volume_under(body, normal, at) == pytest.approx(under.volume, abs=SNAPPED)
 
 
 @pytest.mark.property
