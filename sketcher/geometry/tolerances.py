@@ -85,7 +85,7 @@ GAP_SEEN = 1e-5
 """[m] a gap narrower than a hundredth of a millimetre is two numbers rounded apart, not a board cut short."""
 
 CROSSED = 1e-6
-"""[m] Water that stands no higher over the edge of a hole than this has not gone through: a hundred times what `SETTLED` leaves."""
+"""[m] Water that stands no higher over the edge of a hole than this has not gone through: 100 times what `SETTLED` leaves."""
 
 HOLE_AREA = 1e-6
 """[m2] less of an opening than a square millimetre within a panel's face joins nothing."""
