@@ -32,7 +32,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         sys.stdout.flush()
         return code
     except SketchError as problem:
-        return _complain(str(problem))
+        return _complain(_in_words(problem))
     except BrokenPipeError:
         # What reads our output has seen enough; Python must not complain again when it closes.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -78,7 +78,7 @@ def check(options: argparse.Namespace) -> int:
         try:
             findings = by_severity(findings_of_file(path))
         except SketchError as problem:
-            code = max(code, _complain(str(problem)))
+            code = max(code, _complain(_in_words(problem)))
             continue
         lines = [line for finding in findings for line in finding_lines(finding)]
         print(f"{path}:" if lines else f"{path}: nothing to remark", *lines, sep="\n")
@@ -286,6 +286,13 @@ def _write(path: str, data: bytes) -> None:
     from sketcher.model.writing import replace_file
 
     replace_file(path, data)
+
+
+def _in_words(problem: SketchError) -> str:
+    """An error with the line of its key, which what was noticed after reading does not know."""
+    from sketcher.model.locating import located
+
+    return str(located(problem))
 
 
 def _complain(text: str) -> int:

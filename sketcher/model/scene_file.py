@@ -8,12 +8,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from sketcher.model.document import Document, Mapping, compose, read_document
+from sketcher.model.document import Document, compose, read_document
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.hull import Hull
 from sketcher.model.hull_file import read_hull
 from sketcher.model.kinds import path as path_kind
 from sketcher.model.kinds import write_text
+from sketcher.model.locating import line_of
 from sketcher.model.reading import Item, read_units, unknown_key
 from sketcher.model.records import Block, name_problem, pairs, read_block, read_object, write_flow
 from sketcher.model.scene import Scene
@@ -59,7 +60,9 @@ def scene_from(document: Document, hull: Hull | None = None) -> Scene:
     try:
         check_ties(scene)
     except SketchError as problem:
-        raise _placed(problem, document) from None
+        raise SketchError(
+            problem.message, problem.remedy, document.file, line_of(document, problem.key or ""), problem.key
+        ) from None
     return scene
 
 
@@ -85,19 +88,6 @@ def _near_hulls(target: str, hull_path: str) -> str:
     if near:
         return f"Did you mean `{os.path.join(os.path.dirname(hull_path), near)}`?"
     return f"The path counts from the scene's folder; hulls there: {', '.join(names[:6]) or 'none'}."
-
-
-def _placed(problem: SketchError, document: Document) -> SketchError:
-    """An error about a key, with the line where the document holds it."""
-    line = None
-    node: Any = document.root
-    rest = problem.key or ""
-    while isinstance(node, Mapping) and rest:
-        found = next(((key, value) for key, value in node.entries if rest == key.text or rest.startswith(key.text + ".")), None)
-        if found is None:
-            break
-        line, node, rest = found[0].line, found[1], rest[len(found[0].text) + 1 :]
-    return SketchError(problem.message, problem.remedy, document.file, line, problem.key)
 
 
 def scene_text(scene: Scene) -> str:
