@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
 
 from sketcher.outputs.drawing import Area, Drawing, Item, Line, Spot, Stroke, Words
@@ -30,9 +31,14 @@ def as_svg(drawing: Drawing, standalone: bool = True) -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" {" ".join(attributes)}>',
         f"<title>{escape(_printable(drawing.title))}</title>",
     ]
-    out += [_item(item, drawing.height) for item in drawing.items]
+    out.append(items_as_svg(drawing.items, drawing.height))
     out.append("</svg>\n")
     return "\n".join(out)
+
+
+def items_as_svg(items: Iterable[Item], height: float) -> str:
+    """Items on paper of a height [mm] as SVG elements, to stand in a root of the caller's own."""
+    return "\n".join(_item(item, height) for item in items)
 
 
 def _item(item: Item, height: float) -> str:

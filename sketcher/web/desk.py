@@ -162,7 +162,7 @@ class Desk:
     def _sheet(self, look: Look) -> str:
         if look.arrangement == "boat":
             return ""
-        return self.sheet.markup(self.session.evaluation, look, self.selected, self.dragging.only_pane())
+        return self.sheet.markup(self.session.evaluation, look, self.selected, self.dragging.views_now())
 
     def select(self, part: Part | None) -> None:
         self.selected = part

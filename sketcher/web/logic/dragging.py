@@ -14,7 +14,7 @@ from sketcher.web.logic.session import Evaluate, Session
 from sketcher.web.logic.stroke import Stroke, under_hand
 from sketcher.web.state import HandLine, Notice, Part
 from sketcher.web.view.boat import BoatShapes
-from sketcher.web.view.drawings import Pane, Sheet
+from sketcher.web.view.drawings import KINDS, Pane, Sheet
 from sketcher.web.view.picking import Hit, pick
 
 Mode = Literal["none", "turn", "pan", "sheet", "stroke"]
@@ -73,11 +73,11 @@ class Dragging:
         held = part is not None and pane is not None and self._take(part, here, pane.placing.axes, near)
         self.mode = "stroke" if held else "sheet"
 
-    def only_pane(self) -> Kind | None:
-        """The one view that follows a drag at once; the others wait for the hand to rest."""
+    def views_now(self) -> tuple[Kind, ...]:
+        """The views that follow at once: in a drag the one under the hand, the others wait for it to let go."""
         if self.stroke is None or self.stroke.edit is None:
-            return None
-        return self.pane.kind if self.pane is not None else "profile"
+            return KINDS
+        return (self.pane.kind,) if self.pane is not None else ()
 
     def _take(self, part: Part, at: Place, axes: str | None, near_x: float | None) -> bool:
         """Take hold of a part; False for what does not move or is not seen to move here."""

@@ -8,7 +8,7 @@ from typing import Any
 from sketcher.analysis.results import Evaluation
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Words
-from sketcher.outputs.drawing_svg import as_svg
+from sketcher.outputs.drawing_svg import FACE, items_as_svg
 from sketcher.outputs.drawings import heading, placing_of, view_items
 from sketcher.outputs.palette import INK, PENCIL
 from sketcher.web.state import Look, Part
@@ -47,6 +47,16 @@ class Pane:
         return self.left - beside <= x <= self.right + GAP / 2 and self.bottom - beneath <= y <= self.top + GAP / 2
 
 
+@dataclass(frozen=True, eq=False)
+class _Made:
+    """A view as drawn last: what it was made of, its items, what its numbers mean, and its SVG."""
+
+    made_of: tuple[Any, ...]
+    items: list[Item]
+    key: dict[int, str]
+    svg: str
+
+
 @dataclass
 class Sheet:
     """The sheet of a page. size [mm]; window: the part of it that is seen (left, top, width, height) in shares, by zooming."""
@@ -54,8 +64,7 @@ class Sheet:
     size: Spot = (230.0, 95.0)
     window: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
     panes: tuple[Pane, ...] = ()
-    _made_of: dict[Kind, tuple[Any, ...]] = field(default_factory=dict)
-    _made: dict[Kind, tuple[list[Item], dict[int, str]]] = field(default_factory=dict)
+    _made: dict[Kind, _Made] = field(default_factory=dict)
 
     def resize(self, pixels: tuple[float, float]) -> None:
         """The page gives the sheet another size; a hidden sheet keeps its own."""
@@ -88,32 +97,40 @@ class Sheet:
         """The boat's coordinates [m] along a pane's axes of a spot on the sheet [mm, y down]."""
         return pane.placing.boat(at[0], self.size[1] - at[1])
 
-    def drawing(self, evaluation: Evaluation, look: Look, selected: Part | None, only: Kind | None = None) -> Drawing:
-        """The sheet as one drawing. only: the view that is being dragged in; the others stay as they were last."""
-        places = cut_places(evaluation, look, selected)
-        self.panes = panes_on(evaluation, self.size)
-        chosen = selected.key if selected is not None else ""
-        items: list[Item] = []
-        key: dict[int, str] = {}
-        for pane in self.panes:
-            made_of = (evaluation, places[pane.kind], pane.placing, chosen)
-            old = self._made_of.get(pane.kind)
-            if old != made_of and (old is None or only in (None, pane.kind) or old[2] != pane.placing):
-                self._made[pane.kind] = _view(evaluation, pane, places[pane.kind], chosen)
-                self._made_of[pane.kind] = made_of
-            items += self._made[pane.kind][0]
-            key |= self._made[pane.kind][1]
-        items += _key_words(key, self.panes)
+    def drawing(self, evaluation: Evaluation, look: Look, selected: Part | None) -> Drawing:
+        """The sheet as one drawing."""
+        self._draw(evaluation, look, selected, KINDS)
+        items = [item for pane in self.panes for item in self._made[pane.kind].items]
+        items += _key_words(self._key(), self.panes)
         title = f"{evaluation.scene.name}: profile, plan and section"
         return Drawing(title=title, width=self.size[0], height=self.size[1], items=tuple(items))
 
-    def markup(self, evaluation: Evaluation, look: Look, selected: Part | None, only: Kind | None = None) -> str:
-        """The sheet as SVG for the page: the part of it that is seen."""
-        svg = as_svg(self.drawing(evaluation, look, selected, only), standalone=False)
+    def markup(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...] = KINDS) -> str:
+        """The sheet as SVG for the page: the part of it that is seen. now: the views to bring up to date."""
+        self._draw(evaluation, look, selected, now)
         (left, top, width, height), (across, down) = self.window, self.size
         seen = f"{left * across:.2f} {top * down:.2f} {width * across:.2f} {height * down:.2f}"
-        before, _, rest = svg.partition('viewBox="')
-        return f'{before}viewBox="{seen}"{rest.partition(chr(34))[2]}'
+        views = "".join(f'<g data-key="{kind}">{self._made[kind].svg}</g>' for kind in KINDS)
+        words = items_as_svg(_key_words(self._key(), self.panes), down)
+        return (
+            f'<svg viewBox="{seen}" font-family="{FACE}" role="img" aria-label="Profile, plan and section">{views}{words}</svg>'
+        )
+
+    def _draw(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...]) -> None:
+        """Draw what has changed of the views; one that must wait keeps its last state unless the sheet itself has changed."""
+        places = cut_places(evaluation, look, selected)
+        self.panes = panes_on(evaluation, self.size)
+        chosen = selected.key if selected is not None else ""
+        for pane in self.panes:
+            made_of = (evaluation, places[pane.kind], pane.placing, chosen)
+            old = self._made.get(pane.kind)
+            if old is None or (old.made_of != made_of and (pane.kind in now or old.made_of[2] != pane.placing)):
+                items, key = _view(evaluation, pane, places[pane.kind], chosen)
+                self._made[pane.kind] = _Made(made_of, items, key, items_as_svg(items, self.size[1]))
+
+    def _key(self) -> dict[int, str]:
+        """What the numbers in all views mean."""
+        return {number: words for kind in KINDS for number, words in self._made[kind].key.items()}
 
 
 def panes_on(evaluation: Evaluation, size: Spot) -> tuple[Pane, ...]:
