@@ -51,6 +51,9 @@ FAIRNESS = 2e-3
 FAIRNESS_SHARE = 0.25
 """[1] the same where lines bend: this share of the difference between the lines through four stations and through two."""
 
+KEEL_TURN = 3.0
+"""[1] how many times more the lowest line may leave it than others do: it turns up into an end, or has a real corner there."""
+
 FAIRNESS_REACH = 0.35
 """[share of a section's girth] over which the hull leaves that line in one piece: a slip stands alone, a swelling does not."""
 
