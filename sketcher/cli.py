@@ -46,14 +46,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def report(options: argparse.Namespace) -> int:
     """`report SCENE`: the figures as text, JSON or CSV."""
     evaluation = _evaluated(options.scene)
-    if options.json or options.csv:
-        from sketcher.outputs.figures import as_csv, as_json
+    if options.json:
+        _put(_json(evaluation, None), options.output)
+    elif options.csv:
+        from sketcher.outputs.figures import as_csv
 
-        _put(as_json(evaluation) if options.json else as_csv(evaluation), options.output)
-        return DONE
-    from sketcher.outputs.report import report as report_text
+        _put(as_csv(evaluation), options.output)
+    else:
+        from sketcher.outputs.report import report as report_text
 
-    _put(report_text(evaluation, options.units), options.output)
+        _put(report_text(evaluation, options.units), options.output)
     return DONE
 
 
@@ -97,16 +99,14 @@ def compare(options: argparse.Namespace) -> int:
 
 def flood(options: argparse.Namespace) -> int:
     """`flood SCENE [--holed NAME]...`: what happens when spaces are holed."""
-    from sketcher.analysis.flooding import flooding_cases
-    from sketcher.outputs.flooding import case_figures, flooding_report
-
     evaluation = _evaluated(options.scene)
-    cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, options.holed)
     if options.json:
-        from sketcher.outputs.figures import as_json
-
-        _put(as_json(evaluation, [case_figures(case) for case in cases]), options.output)
+        _put(_json(evaluation, options.holed), options.output)
     else:
+        from sketcher.analysis.flooding import flooding_cases
+        from sketcher.outputs.flooding import flooding_report
+
+        cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, options.holed)
         _put(flooding_report(evaluation, cases, options.units), options.output)
     return DONE
 
@@ -273,6 +273,16 @@ def _evaluated(path: str) -> Evaluation:
     from sketcher.model.scene_file import read_scene
 
     return evaluate(read_scene(path))
+
+
+def _json(evaluation: Evaluation, holed: Sequence[str] | None) -> str:
+    """The figures with the flooding of the spaces named, or of each space and each adjoining pair."""
+    from sketcher.analysis.flooding import flooding_cases
+    from sketcher.outputs.figures import as_json
+    from sketcher.outputs.flooding import case_figures
+
+    cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)
+    return as_json(evaluation, [case_figures(case) for case in cases])
 
 
 def _put(text: str, path: str | None) -> None:

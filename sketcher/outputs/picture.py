@@ -210,4 +210,5 @@ def _title(evaluation: Evaluation, view_name: ViewName, units: str | None, on: d
     scene = evaluation.scene
     unit = units or scene.units
     day = (on or date.today()).isoformat()
-    return Title(scene.name, (f"{scene.hull.name}, seen {VIEW_WORDS[view_name]}; {day}", waterline_words(evaluation.water, unit)))
+    hull = scene.hull.name if scene.hull.twin_spacing is None else f"{scene.hull.name}, her starboard hull"
+    return Title(scene.name, (f"{hull}, seen {VIEW_WORDS[view_name]}; {day}", waterline_words(evaluation.water, unit)))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sketcher.analysis.results import Evaluation, Finding, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.known import KnownSpace, known_spaces, why_unknown
+from sketcher.outputs.loads import loads
 from sketcher.outputs.words import (
     UNIT_WORDS,
     UNKNOWN,
@@ -38,6 +39,7 @@ def report(evaluation: Evaluation, units: str | None = None) -> str:
         _compartments(evaluation, unit),
         _berths(evaluation, unit),
         _boat(evaluation, unit),
+        loads(evaluation, unit, WIDTH),
         _noticed(evaluation.findings),
         wrap(NOT_PROMISED, WIDTH),
     ]
@@ -71,10 +73,15 @@ def finding_lines(finding: Finding, width: int = WIDTH) -> list[str]:
 
 def _head(evaluation: Evaluation, unit: str) -> list[str]:
     scene = evaluation.scene
-    return [
-        scene.name,
-        f"{scene.hull.name}; water {scene.water_density:.0f} kg/m³; {waterline_words(evaluation.water, unit)}",
-    ]
+    water = f"{scene.hull.name}; water {scene.water_density:.0f} kg/m³; {waterline_words(evaluation.water, unit)}"
+    spacing = scene.hull.twin_spacing
+    if spacing is None:
+        return [scene.name, water]
+    twin = (
+        f"Two of these hulls, {length_with_unit(spacing, unit)} from centreline to centreline. Compartments and berths are those "
+        "of the starboard hull, off-centre from her own centreline; how she floats is for both hulls together."
+    )
+    return [scene.name, water, *wrap(twin, WIDTH)]
 
 
 def _compartments(evaluation: Evaluation, unit: str) -> list[str]:
@@ -163,7 +170,7 @@ def _boat(evaluation: Evaluation, unit: str) -> list[str]:
         known = getattr(floating, figure.field) is not None
         remark = figure.extra if known else why_unknown(evaluation, figure.field)
         if figure.field in floating.estimated:
-            remark = f"ESTIMATE from what is stated of the whole boat{', ' + remark if remark else ''}"
+            remark = f"{remark + '; ' if remark else ''}ESTIMATE from what is stated of the whole boat"
         rows.append((figure.what, figure.text if known else UNKNOWN, remark))
     return table(("AFLOAT AT THIS WATERLINE", "", ""), rows, "<><", name_width=40)
 
