@@ -8,7 +8,7 @@ from math import cos, radians, sin, tan
 
 import numpy as np
 
-from sketcher.analysis.hull_checks import check_measurements, is_sharp, station_name
+from sketcher.analysis.hull_checks import check_measurements
 from sketcher.analysis.results import Finding
 from sketcher.geometry.correspondence import Rib, match_corners
 from sketcher.geometry.curve import curve_through
@@ -16,6 +16,7 @@ from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import POINTS_APART, SAME_PLACE
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull, Point2, Station
+from sketcher.model.hull_checks import is_sharp, station_name
 from sketcher.model.units import format_length
 
 BRIDGE = 0.08
@@ -89,8 +90,8 @@ def _bridge_finding(hull: Hull, k: int, point: int) -> Finding:
         code="knuckle-bridged",
         severity="note",
         object=station_name(hull, k + 1),
-        message=f"Point {number} of {station_name(hull, k + 1)} is taken for a knuckle, as the stations before and after have one "
-        f"there. If so, add {number} to its `knuckles`; if not, check theirs.",
+        message=f"Point {number} of {station_name(hull, k + 1)} is taken for a knuckle, as its neighbours have one there. "
+        f"If so, add {number} to its `knuckles`; if not, check theirs.",
     )
 
 

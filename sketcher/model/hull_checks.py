@@ -1,84 +1,138 @@
-"""What the points of stations must fulfil before a hull can be made of them, whatever file they came from."""
+"""What a hull's measurements must fulfil before a surface can be made of them, whatever file or program they come from."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import dist, isfinite
 
 from sketcher.geometry.tolerances import POINTS_APART, SECTIONS_APART
-from sketcher.model.hull import Point2, Station
+from sketcher.model.hull import Hull, Point2, Station
+from sketcher.model.units import format_length
 
 STATIONS_LIMIT = 500
 """More would be a scan, not a tape's measurements."""
 POINTS_LIMIT = 200
 """A station's points; finding lines that cross grows with their square."""
 
+FROM_THE_KEEL = "List its points from the centreline up to the sheer"
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """What is wrong and what to do; place: the point or station it is about, counted from 1, or None for the whole."""
+    """What is wrong and what to do. key: where, as in a hull's file; point: the one it is about, counted from 1, or None."""
 
     message: str
     remedy: str
-    place: int | None = None
+    key: str
+    point: int | None = None
 
 
-def points_problem(points: Sequence[Point2], knuckles: Sequence[int] = ()) -> Problem | None:
-    """What is wrong with a station's points, from the centreline up to the sheer; None where they are in order."""
-    if not points:
-        return Problem("the station has no points", "Give at least two, from the centreline up to the sheer.")
-    for i, (before, after) in enumerate(pairwise(points), 2):
-        if abs(after[0] - before[0]) + abs(after[1] - before[1]) < POINTS_APART:
-            return Problem(f"point {i} lies on the point before it", "Remove one of them.", i)
+def station_name(hull: Hull, number: int) -> str:
+    """What a station is called: its number from 1 and its distance as the file writes it."""
+    return f"station {number} at {format_length(hull.stations[number - 1].at, hull.units)} {hull.units}"
+
+
+def is_sharp(station: Station) -> bool:
+    """Whether a station is a line or one point on the centreline."""
+    return all(half_breadth == 0.0 for half_breadth, _ in station.points)
+
+
+def hull_problem(hull: Hull) -> Problem | None:
+    """The first thing that keeps a hull's measurements from being a hull; None where there is none."""
+    stations = hull.stations
+    if len(stations) < 2:
+        count = f"{len(stations) or 'no'} station{'' if len(stations) == 1 else 's'}"
+        return Problem(f"{count}; a hull needs two or more", "Measure another.", "stations")
+    for number in range(1, len(stations) + 1):
+        problem = _station_problem(hull, number)
+        if problem is not None:
+            return problem
+    if all(is_sharp(station) for station in stations):
+        return Problem("no station has any area", "Give half-breadths above 0.", "stations")
+    return _order_problem(hull) or _profile_problem(hull, "stem") or _profile_problem(hull, "stern") or _extent_problem(hull)
+
+
+def points_problem(points: Sequence[Point2], name: str, key: str = "") -> Problem | None:
+    """What is wrong with a station's line of points, from the centreline up to the sheer; None where it is in order."""
+    numbers = [value for point in points for value in point]
+    if not points or not all(map(isfinite, numbers)):
+        return Problem(f"{name} has no points, or one that is not a number", f"{FROM_THE_KEEL}.", key)
+    for number, (before, after) in enumerate(pairwise(points), 2):
+        if dist(before, after) < POINTS_APART:
+            return Problem(f"point {number} of {name} lies on the point before it", "Remove one of them.", key, number)
         if after[0] < before[0] and after[1] < before[1]:
-            return Problem(
-                f"point {i} goes back down and inwards: the points are out of order",
-                "List them from the centreline up to the sheer, and look for a mistyped number.",
-                i,
-            )
+            message = f"point {number} of {name} goes back down and inwards"
+            return Problem(message, f"{FROM_THE_KEEL}, and look for a mistyped number.", key, number)
     crossing = _crossing(points)
-    if crossing is not None:
-        a, b = crossing
-        return Problem(
-            f"the line between points {a} and {a + 1} crosses the one between {b} and {b + 1}",
-            "List the points from the centreline up to the sheer, and look for a mistyped number.",
-            b + 1,
-        )
-    for i in knuckles:
-        if not 1 <= i <= len(points):
-            return Problem(f"knuckle {i} of {len(points)} points", "Knuckles say which points, counted from 1 at the centreline.")
+    if crossing is None:
+        return None
+    a, b = crossing
+    message = f"in {name} the line between points {a} and {a + 1} crosses the one between {b} and {b + 1}"
+    return Problem(message, f"{FROM_THE_KEEL}, and look for a mistyped number.", key, b + 1)
+
+
+def _station_problem(hull: Hull, number: int) -> Problem | None:
+    station, name, key = hull.stations[number - 1], station_name(hull, number), f"stations.{number}"
+    points = station.points
+    if len(points) > POINTS_LIMIT:
+        return Problem(f"{name} has {len(points)} points", f"At most {POINTS_LIMIT} make sense: leave some out.", key)
+    problem = points_problem(points, name, key)
+    if problem is not None:
+        return problem
+    if min(half_breadth for half_breadth, _ in points) < 0.0:
+        return Problem(f"{name} has a half-breadth below 0", "Give distances off the centreline, 0 or more.", key)
+    if is_sharp(station):
+        if 1 < number < len(hull.stations):
+            return Problem(f"{name} has no area", "Only the first and the last may have half-breadths of 0 throughout.", key)
+    elif len(points) < 2:
+        return Problem(f"{name} has one point", "Give two or more, from the centreline up to the sheer.", key)
+    elif points[-1][1] <= points[0][1]:
+        return Problem(f"{name} ends no higher than it begins", f"{FROM_THE_KEEL}.", key)
+    beyond = [knuckle for knuckle in station.knuckles if not 1 <= knuckle <= len(points)]
+    if beyond:
+        message = f"{name} has knuckle {beyond[0]} of {len(points)} points"
+        return Problem(message, "Knuckles say which points, counted from 1 at the centreline.", f"{key}.knuckles")
     return None
 
 
-def order_problem(places: Sequence[float], written: Sequence[str]) -> Problem | None:
-    """What is wrong with the order of stations at `places` [m], each also as written with its unit."""
-    for i, (before, after) in enumerate(pairwise(places), 1):
-        if after - before >= SECTIONS_APART:
-            continue
-        where = "is at the same place as" if abs(after - before) < SECTIONS_APART else "is forward of"
-        return Problem(
-            f"station {i + 1} at {written[i]} {where} station {i} at {written[i - 1]}",
-            "List stations from forward to aft, each at its own place.",
-            i + 1,
-        )
+def _order_problem(hull: Hull) -> Problem | None:
+    """Stations follow each other from forward to aft."""
+    for number, (before, after) in enumerate(pairwise(hull.stations), 2):
+        if not after.at - before.at >= SECTIONS_APART:
+            message = f"{station_name(hull, number)} is not aft of {station_name(hull, number - 1)}"
+            return Problem(message, "List stations from forward to aft, each at its own place.", f"stations.{number}")
     return None
 
 
-def area_problem(stations: Sequence[Station]) -> Problem | None:
-    """What is wrong with the stations' areas: only an end station may be sharp, a line or one point on the centreline."""
-    for i, station in enumerate(stations, 1):
-        widest = max(half_breadth for half_breadth, _ in station.points)
-        if widest == 0.0 and i not in (1, len(stations)):
-            return Problem(f"station {i} has no area", "Only the first and the last may have half-breadths of 0 throughout.", i)
-        if widest > 0.0 and len(station.points) < 2:
-            return Problem(f"station {i} has one point", "Give two or more, from the centreline up to the sheer.", i)
-        if widest > 0.0 and station.points[-1][1] <= station.points[0][1]:
-            return Problem(
-                f"station {i} ends no higher than it begins", "List its points from the centreline up to the sheer.", i
-            )
-    if not any(half_breadth for station in stations for half_breadth, _ in station.points):
-        return Problem("no station has any area", "Give half-breadths above 0.")
+def _profile_problem(hull: Hull, end: str) -> Problem | None:
+    """A stem's or stern's points run from the keel end up, and there is no sharp station besides."""
+    profile, number = (hull.stem, 1) if end == "stem" else (hull.stern, len(hull.stations))
+    if not profile:
+        return None
+    if is_sharp(hull.stations[number - 1]):
+        message = f"{station_name(hull, number)} has no area, and there is a {end} besides"
+        return Problem(message, f"Remove the station or the {end}.", f"stations.{number}")
+    if len(profile) < 2:
+        return Problem(f"the {end} has one point", "Give two or more, from the keel end up; or remove it.", end)
+    if not profile[-1][1] > profile[0][1]:
+        return Problem(f"the {end} ends no higher than it begins", "List it from the keel end up.", end)
+    for number, (before, after) in enumerate(pairwise(profile), 2):
+        if dist(before, after) < POINTS_APART:
+            return Problem(f"point {number} of the {end} lies on the point before it", "Remove one of them.", end)
+    return None
+
+
+def _extent_problem(hull: Hull) -> Problem | None:
+    """Trunk and well end aft of where they begin; what is known of the whole boat is for one measured in part."""
+    for key, part in (("coachroof", hull.coachroof), ("cockpit", hull.cockpit)):
+        if part is not None and not part.end > part.start:
+            return Problem(f"the {key}'s `to` is not aft of its `from`", "Distances count aft from the hull's zero.", key)
+    if hull.boat is not None and not hull.open_aft:
+        return Problem("`boat` is only for a hull measured in part", "Remove it, or write `aft_end: open`.", "boat")
+    if hull.open_aft and hull.stern:
+        return Problem("an open aft end has no stern", "Remove `stern`, or write `aft_end: closed`.", "stern")
     return None
 
 

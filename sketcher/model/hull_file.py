@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import Any
 
-from sketcher.geometry.tolerances import POINTS_APART
 from sketcher.model import kinds
-from sketcher.model.document import Document, Mapping, read_document
-from sketcher.model.document import Sequence as Items
+from sketcher.model.document import Document, read_document
 from sketcher.model.errors import SketchError
-from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Point2, Station, WholeBoat
-from sketcher.model.hull_checks import POINTS_LIMIT, STATIONS_LIMIT, area_problem, order_problem, points_problem
+from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Station, WholeBoat
+from sketcher.model.hull_checks import POINTS_LIMIT, STATIONS_LIMIT, hull_problem
 from sketcher.model.kinds import anywhere, choice, mapped, not_negative, number, off_centre, positive, row, several, text
+from sketcher.model.locating import line_of
 from sketcher.model.reading import Field, Item, Kind, read_fields, read_units
 from sketcher.model.records import Block, pairs, read_block, record, write_flow
 from sketcher.model.units import UNITS
@@ -37,7 +35,10 @@ def hull_from(document: Document) -> Hull:
     values["transom_rake"] = values.pop("transom", 0.0)
     values["twin_spacing"] = values.pop("twin", None)
     hull = Hull(file=document.file or None, **values)
-    _check_ends(hull, item)
+    problem = hull_problem(hull)
+    if problem is not None:
+        place = f"{problem.key}.points.{problem.point}" if problem.point else problem.key
+        raise SketchError(problem.message, problem.remedy, document.file or None, line_of(document, place), problem.key)
     return hull
 
 
@@ -55,21 +56,7 @@ def write_hull(hull: Hull, path: str | os.PathLike[str], comment: str = "") -> N
 
 
 _point = row("[half-breadth, height]", kinds.length("a half-breadth of 0 or more", least=0.0), anywhere)
-_profile_point = row("[aft, height]", anywhere, anywhere)
-
-
-def _check_station(item: Item, station: Station) -> None:
-    problem = points_problem(station.points, station.knuckles)
-    if problem is not None:
-        lines = _lines_of(item, "points")
-        line = lines[problem.place - 1] if problem.place and problem.place <= len(lines) else None
-        raise item.error(problem.message, problem.remedy, line)
-
-
-def _lines_of(item: Item, key: str) -> list[int]:
-    """The line of each member of the list under a key."""
-    node = item.node.get(key) if isinstance(item.node, Mapping) else None
-    return [member.line for member in node.items] if isinstance(node, Items) else []
+_profile = several("a list of points [aft, height]", row("[aft, height]", anywhere, anywhere), most=POINTS_LIMIT)
 
 
 _STATION_FIELDS = (
@@ -81,47 +68,7 @@ _STATION_FIELDS = (
         several("a list of point numbers", kinds.whole("a point's number from 1", 1, POINTS_LIMIT), POINTS_LIMIT),
     ),
 )
-_station = record("a station, {at: …, points: …}", Station, _STATION_FIELDS, _check_station)
-
-
-def _read_stations(item: Item) -> tuple[Station, ...]:
-    """Two or more stations, in order and apart; one between the ends has area."""
-    items = item.items("a list of stations")
-    if len(items) < 2:
-        raise item.error(
-            f"{len(items) or 'no'} station{'' if len(items) == 1 else 's'}; a hull needs two or more", "Measure another."
-        )
-    if len(items) > STATIONS_LIMIT:
-        raise item.error(f"{len(items)} stations; at most {STATIONS_LIMIT} make sense", "Is it the right file?")
-    stations = tuple(_station.read(member) for member in items)
-    written = [f"{anywhere.write(station.at, item.units)} {item.units}" for station in stations]
-    problem = order_problem([station.at for station in stations], written) or area_problem(stations)
-    if problem is not None:
-        raise (items[problem.place - 1] if problem.place else item).error(problem.message, problem.remedy)
-    return stations
-
-
-def _profile(end: str) -> Kind:
-    """A stem's or stern's profile, keel end first."""
-    points = several("a list of points [aft, height]", _profile_point, most=POINTS_LIMIT)
-
-    def read(item: Item) -> tuple[Point2, ...]:
-        values: tuple[Point2, ...] = points.read(item)
-        if len(values) == 1:
-            raise item.error(f"a {end} of one point", "Give two or more, from the keel end up; or remove it.")
-        for i, (before, after) in enumerate(pairwise(values), 2):
-            if abs(after[0] - before[0]) + abs(after[1] - before[1]) < POINTS_APART:
-                raise item.error(f"point {i} of the {end} lies on the point before it", "Remove one of them.")
-        if values and values[-1][1] <= values[0][1]:
-            raise item.error(f"the {end} ends no higher than it begins", "List its points from the keel end up to the deck.")
-        return values
-
-    return Kind(read, points.write)
-
-
-def _from_to(item: Item, value: Coachroof | Cockpit) -> None:
-    if value.end <= value.start:
-        raise item.error(f"`{item.written}`: `to` is not aft of `from`", "Distances count aft from the hull's zero.")
+_station = record("a station, {at: …, points: …}", Station, _STATION_FIELDS)
 
 
 _breadths = row("[forward, after] half-breadths", positive, positive)
@@ -178,32 +125,20 @@ HULL_FIELDS = (
     Field("offsets_to", "offsets_to", choice("inside", "outside")),
     Field("shell", "shell", not_negative),
     Field("measured", "measured", Kind(_measured, _not_written)),
-    Field("stem", "stem", _profile("stem")),
-    Field("stern", "stern", _profile("stern")),
-    Field("stations", "stations", Kind(_read_stations, _not_written), required=True),
+    Field("stem", "stem", _profile),
+    Field("stern", "stern", _profile),
+    Field("stations", "stations", several("a list of stations", _station, most=STATIONS_LIMIT), required=True),
     Field("between_stations", "between_stations", choice("smooth", "straight")),
     Field("between_points", "between_points", choice("smooth", "straight")),
     Field("transom", "transom", Kind(lambda item: read_fields(item, _RAKE, "{rake: …}").get("transom_rake", 0.0), _not_written)),
     Field("deck", "deck", record("{camber: …, thickness: …}", Deck, _DECK)),
-    Field("coachroof", "coachroof", record("{from: …, to: …, half_breadth: …, height: …}", Coachroof, _COACHROOF, _from_to)),
-    Field("cockpit", "cockpit", record("{from: …, to: …, half_breadth: …, sole: …}", Cockpit, _COCKPIT, _from_to)),
+    Field("coachroof", "coachroof", record("{from: …, to: …, half_breadth: …, height: …}", Coachroof, _COACHROOF)),
+    Field("cockpit", "cockpit", record("{from: …, to: …, half_breadth: …, sole: …}", Cockpit, _COCKPIT)),
     Field("aft_end", "open_aft", mapped({"closed": False, "open": True})),
     Field("appendages", "appendages", Kind(lambda item: read_block(item, _APPENDAGES), _write_appendages)),
     Field("twin", "twin", Kind(lambda item: read_fields(item, _TWIN, "{spacing: …}")["twin_spacing"], _not_written)),
     Field("boat", "boat", record("what is known of the whole boat", WholeBoat, _BOAT)),
 )
-
-
-def _check_ends(hull: Hull, item: Item) -> None:
-    """What the parts must fulfil together: a known boat only where the aft end is open, a stern only where it is closed."""
-    if hull.boat is not None and not hull.open_aft:
-        raise Item(item.document, item.document.find("boat") or item.node, "boat", item.units).error(
-            "`boat` is only for a hull measured in part", "Remove it, or write `aft_end: open`."
-        )
-    if hull.open_aft and hull.stern:
-        raise Item(item.document, item.document.find("stern") or item.node, "stern", item.units).error(
-            "an open aft end has no stern", "Remove `stern`, or write `aft_end: closed`."
-        )
 
 
 def _plain_lines(hull: Hull, field: Field) -> list[str]:

@@ -12,7 +12,7 @@ from pathlib import Path
 from sketcher.model.document import read_bytes, read_text
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull, Point2, Station
-from sketcher.model.hull_checks import POINTS_LIMIT, STATIONS_LIMIT, Problem, area_problem, order_problem, points_problem
+from sketcher.model.hull_checks import POINTS_LIMIT, STATIONS_LIMIT, Problem, hull_problem, points_problem
 from sketcher.model.tape_rows import Row, read_rows, remarks_and_lines
 from sketcher.model.units import UNITS, format_length, parse_length
 
@@ -59,9 +59,13 @@ def read_tape_table(path: str | os.PathLike[str], units: str | None = None, name
         station, differences = _station(measured, at, chosen or "mm", file)
         stations.append(station)
         notes += differences
-    _check(stations, rows, chosen or "mm", file)
     hull_name = name or remarks.get("hull") or Path(file).stem.replace("-", " ").replace("_", " ")
-    return TapeTable(Hull(name=hull_name, units=chosen or "mm", stations=tuple(stations)), tuple(notes))
+    hull = Hull(name=hull_name, units=chosen or "mm", stations=tuple(stations))
+    problem = hull_problem(hull)
+    if problem is not None:
+        number = int(problem.key.partition(".")[2].partition(".")[0] or "1")
+        raise _at_row(problem, [row for row in rows if row.station == stations[number - 1].at], file)
+    return TapeTable(hull, tuple(notes))
 
 
 def _by_station(rows: Iterable[Row], file: str) -> dict[float, list[Row]]:
@@ -83,7 +87,7 @@ def _station(rows: Sequence[Row], at: float, units: str, file: str) -> tuple[Sta
     if "port" not in sides or "starboard" not in sides:
         return _as_station(at, ((row.point, row.knuckle) for row in rows)), []
     for side in (port, starboard):
-        problem = points_problem([row.point for row in side])
+        problem = points_problem([row.point for row in side], f"station {_written(at, units)}")
         if problem is not None:
             raise _at_row(problem, side, file)
     more, fewer = (starboard, port) if len(starboard) >= len(port) else (port, starboard)
@@ -129,23 +133,8 @@ def _nearest_on(point: Point2, rows: Sequence[Row]) -> Point2:
     return best
 
 
-def _check(stations: Sequence[Station], rows: Sequence[Row], units: str, file: str) -> None:
-    """Raises SketchError, at a row's line, for stations that make no hull."""
-    if len(stations) < 2:
-        raise SketchError("one station; a hull needs two or more", "Measure another.", file, rows[0].line, "station")
-    for station in stations:
-        problem = points_problem(station.points)
-        if problem is not None:
-            raise _at_row(problem, [row for row in rows if row.station == station.at], file)
-    written = [_written(station.at, units) for station in stations]
-    problem = order_problem([station.at for station in stations], written) or area_problem(stations)
-    if problem is not None:
-        at = stations[problem.place - 1].at if problem.place else rows[0].station
-        raise _at_row(Problem(problem.message, problem.remedy), [row for row in rows if row.station == at], file)
-
-
 def _at_row(problem: Problem, rows: Sequence[Row], file: str) -> SketchError:
-    row = rows[problem.place - 1] if problem.place and problem.place <= len(rows) else rows[0]
+    row = rows[problem.point - 1] if problem.point and problem.point <= len(rows) else rows[0]
     return SketchError(problem.message, problem.remedy, file, row.line)
 
 
