@@ -18,7 +18,7 @@ import numpy as np
 from sketcher.analysis.buoyancy import Buoyancy, Carried, Lost, water_axes
 from sketcher.geometry.clip import Cut
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.tolerances import SETTLED
+from sketcher.geometry.tolerances import NO_SECTION, SETTLED
 
 MOST_STEPS = 80
 """Newton needs four to eight; the rest is for boats that loll or roll over on the way."""
@@ -89,18 +89,23 @@ def settle(
     return _Search(buoyancy, volume, gravity, lost, density).run(normal, distance, hulls)
 
 
-def by_hand(buoyancy: Buoyancy, volume: float, gravity: Floats, hulls: Cut, lost: Lost = ()) -> tuple[Floats, float]:
-    """The plane that the small-angle formulas give from the plane of `hulls`, as (normal, distance).
+def by_hand(buoyancy: Buoyancy, volume: float, gravity: Floats, hulls: Cut, lost: Lost = ()) -> tuple[Floats, float] | None:
+    """The plane that the small-angle formulas give from the plane of `hulls`, as (normal, distance); None without a waterplane.
 
-    Sinkage is what is missing over the waterplane that is left; trim and heel are the moments over its stiffness. A person can
-    do this with a pencil; it is right as long as the waterplane hardly changes. hulls: the hulls' cut, nothing lost.
+    First parallel sinkage, what is missing over the waterplane that is left; then trim and heel, the moments over the stiffness
+    there. A person can do this with a pencil; it is right as long as the waterplane hardly changes. hulls: the hulls' cut,
+    nothing lost.
     """
-    normal = hulls.normal
-    place = _Search(buoyancy, volume, gravity, lost, 1.0).at(normal, hulls.distance, hulls)
+    search = _Search(buoyancy, volume, gravity, lost, 1.0)
+    place = search.at(hulls.normal, hulls.distance, hulls)
+    if place.carried.cut.section_area < NO_SECTION:
+        return None
     rise = (volume - place.carried.volume) / place.carried.cut.section_area
-    turn = np.asarray(-np.linalg.solve(place.stiffness, place.moments), dtype=np.float64)
-    turned = _turned(place.axes, turn)
-    return turned, float(turned @ place.centre) + rise
+    sunk = search.at(hulls.normal, hulls.distance + rise)
+    if sunk.carried.cut.section_area < NO_SECTION:
+        return None
+    turned = _turned(sunk.axes, np.asarray(-np.linalg.solve(sunk.stiffness, sunk.moments), dtype=np.float64))
+    return turned, float(turned @ sunk.centre)
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -221,11 +221,13 @@ class _Flood:
             shares={name: self.shares[name] for name in course.floods},
         )
 
-    def _by_hand(self, floods: Sequence[str]) -> tuple[float, float]:
+    def _by_hand(self, floods: Sequence[str]) -> tuple[float, float] | None:
         assert isinstance(self.intact, Settled)
         volume = self.boat.mass / self.layout.scene.water_density
         hulls = self.intact.carried.cut
         plane = by_hand(self.carrier, volume, self.boat.centre, hulls, self._lost(floods))
+        if plane is None:
+            return None
         water = water_at(self.layout.hull, *plane)
         return water.forward, water.after
 

@@ -67,10 +67,11 @@ def test_the_small_angle_formulas_are_printed_beside_the_exact_answer():
     case = _case(_rooms((0, 1.2)), ["a"])
     left, flotation, boat = 6.8, 4.6, LENGTH * BREADTH * DRAFT
     sinkage = 1.2 * DRAFT / left
-    stiffness = BREADTH * left**3 / 12 - BREADTH * left * DRAFT**2 / 2 - boat * (KG - DRAFT)
+    draft = DRAFT + sinkage
+    stiffness = BREADTH * left**3 / 12 + boat * (draft / 2 - KG)
     slope = boat * (flotation - 4.0) / stiffness
-    assert case.hand[0] == pytest.approx(DRAFT + sinkage * np.hypot(1, slope) + slope * flotation, abs=1e-9)
-    assert case.hand[1] == pytest.approx(DRAFT + sinkage * np.hypot(1, slope) - slope * (LENGTH - flotation), abs=1e-9)
+    assert case.hand[0] == pytest.approx(draft + slope * flotation, abs=1e-9)
+    assert case.hand[1] == pytest.approx(draft - slope * (LENGTH - flotation), abs=1e-9)
     assert case.hand[0] == pytest.approx(case.water.forward, abs=0.06)
 
 
