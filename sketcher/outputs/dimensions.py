@@ -18,6 +18,8 @@ WATER_LINE = Stroke(WATER, 0.35)
 OPENING = Stroke(ACCENT, 0.2, (1.2, 0.8))
 BERTH = Stroke(CUSHION, 0.35, (2.5, 1.0))
 FIGURE = Stroke(PENCIL, 0.15)
+FACING = 0.5
+"""An opening faces the eye when it is less deep than so many times its lesser width: turned by 27 degrees at most."""
 
 
 def ordinates_along(found: Cut, evaluation: Evaluation, placing: Placing, unit: str) -> list[Ordinate]:
@@ -90,14 +92,21 @@ def water_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing,
     yield line(mark, Stroke(WATER, 0.25), "water", "waterline/waterline", closed=True)
 
 
-def opening_marks(evaluation: Evaluation, placing: Placing) -> Iterator[Item]:
-    """Outlines of the openings as they are seen along the drawing's line of sight; where one is seen edge on, a line."""
+def opening_marks(evaluation: Evaluation, found: Cut, placing: Placing) -> Iterator[Item]:
+    """Openings of the spaces that are cut: those the plane goes through, and beyond it those that face the eye."""
     u, v = ("xyz".index(axis) for axis in placing.axes)
+    deep = 3 - u - v
+    names = {space.known.name for space in found.spaces}
     for way in evaluation.layout.ways:
-        if way.kind != "opening" or len(way.outline) < 2:
+        if way.kind != "opening" or len(way.outline) < 2 or names.isdisjoint(way.between):
             continue
-        points = [placing.spot(float(p[u]), float(p[v])) for p in way.outline]
-        yield line(points, OPENING, "openings", f"opening/{way.name}", closed=True)
+        outline = np.asarray(way.outline)
+        low, high = outline.min(axis=0), outline.max(axis=0)
+        met = low[deep] <= found.at <= high[deep]
+        faces_eye = high[deep] - low[deep] < FACING * min(high[u] - low[u], high[v] - low[v])
+        if met or faces_eye:
+            points = [placing.spot(float(p[u]), float(p[v])) for p in outline]
+            yield line(points, OPENING, "openings", f"opening/{way.name}", closed=True)
 
 
 def berth_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing, unit: str) -> Iterator[Item]:

@@ -6,7 +6,7 @@ a section is seen from ahead.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -31,6 +31,8 @@ LEAST_WIDTH = 130.0
 """[mm]: room for the title and scale bar."""
 MARGIN = 6.0
 TITLE = 9.0
+BESIDE = 0.005
+"""[m] that a profile keeps off a partition on the centreline, so that it shows the space beside it."""
 ROW_GAP = 5.0
 """[mm] between the boat and a row of figures."""
 KEY_SIZE = 2.2
@@ -40,6 +42,8 @@ SPACE_EDGE = Stroke(PENCIL, 0.1)
 PANEL_EDGE = Stroke(TIMBER_EDGE, 0.2)
 CHOSEN_EDGE = Stroke(ACCENT, 0.6)
 RULING = Stroke(WATER, 0.1)
+FINEST = 0.01
+"""[mm] by which an outline on paper may leave the true one: a tenth of the thinnest pen."""
 RULE_PITCH = 1.4
 """[mm] between the water lines that rule what lies below the water."""
 
@@ -53,10 +57,17 @@ def scale_for(evaluation: Evaluation, width: float) -> float:
 
 
 def profile(
-    evaluation: Evaluation, off_centre: float = 0.0, scale: float | None = None, units: str | None = None, chosen: str = ""
+    evaluation: Evaluation,
+    off_centre: float | None = None,
+    scale: float | None = None,
+    units: str | None = None,
+    chosen: str = "",
 ) -> Drawing:
-    """The boat cut lengthwise at a distance off the centreline [m]. chosen: the part (`kind/name`) to be picked out."""
-    return _draw(evaluation, "profile", off_centre, scale, units, chosen)
+    """The boat cut lengthwise at a distance off the centreline [m]; None: on it, or beside a partition that stands there.
+
+    chosen: the part (`kind/name`) to be picked out.
+    """
+    return _draw(evaluation, "profile", profile_place(evaluation) if off_centre is None else off_centre, scale, units, chosen)
 
 
 def plan(
@@ -69,6 +80,16 @@ def plan(
 def section(evaluation: Evaluation, at: float, scale: float | None = None, units: str | None = None, chosen: str = "") -> Drawing:
     """The boat cut across at a distance aft [m], seen from ahead."""
     return _draw(evaluation, "section", at, scale, units, chosen)
+
+
+def profile_place(evaluation: Evaluation) -> float:
+    """How far off the centreline [m] a profile shows the spaces: 0, or just to port of the partitions that stand there."""
+    place = 0.0
+    for shape in evaluation.layout.panels:
+        low, high = shape.mesh.bounds
+        if shape.kind == "partition" and low[1] <= place <= high[1]:
+            place = float(low[1]) - BESIDE
+    return place
 
 
 def plan_height(evaluation: Evaluation) -> float:
@@ -148,7 +169,7 @@ def _body(
         *_areas(found, placing, chosen),
         *_beyond(evaluation, found.kind, placing),
         *water_marks(evaluation, found.kind, found.at, placing, (left, right)),
-        *opening_marks(evaluation, placing),
+        *opening_marks(evaluation, found, placing),
         *berth_marks(evaluation, found.kind, found.at, placing, unit),
         *across(found, evaluation, placing, unit),
         *names,
@@ -192,12 +213,9 @@ def _areas(found: Cut, placing: Placing, chosen: str) -> Iterator[Item]:
 
 
 def _area(outline: shapely.MultiPolygon, fill: str | None, edge: Stroke | None, layer: str, part: str, placing: Placing) -> Area:
-    rings = [ring for polygon in outline.geoms for ring in (polygon.exterior, *polygon.interiors)]
-    return Area(tuple(_on_paper(ring.coords, placing) for ring in rings), fill, edge, layer, part)
-
-
-def _on_paper(points: Iterable[Sequence[float]], placing: Placing) -> tuple[Spot, ...]:
-    return tuple(placing.spot(float(point[0]), float(point[1])) for point in points)
+    paper = polygons(shapely.simplify(_paper_outline(outline, placing), FINEST))
+    rings = [ring for polygon in paper.geoms for ring in (polygon.exterior, *polygon.interiors)]
+    return Area(tuple(tuple(map(tuple, shapely.get_coordinates(ring).tolist())) for ring in rings), fill, edge, layer, part)
 
 
 def _ruling(space: CutSpace, part: str, placing: Placing) -> Iterator[Item]:

@@ -6,12 +6,13 @@ from dataclasses import replace
 
 import pytest
 import shapely
-from evaluation_specimen import box_boat
+from evaluation_specimen import box, box_boat
 
-from sketcher.analysis.results import Floating, WaterPlane
+from sketcher.analysis.results import Floating, PanelShape, WaterPlane
+from sketcher.model.scene import Partition
 from sketcher.outputs.cuts import cut
 from sketcher.outputs.drawing import Area, Drawing, Words
-from sketcher.outputs.drawings import plan, plan_height, profile, scale_for, section
+from sketcher.outputs.drawings import plan, plan_height, profile, profile_place, scale_for, section
 
 
 def areas(drawing: Drawing, layer: str) -> dict[str, float]:
@@ -154,3 +155,29 @@ def test_a_plan_is_taken_at_the_berth_where_there_is_one() -> None:
         plan_height(replace(box_boat(), berths=(), water=WaterPlane(forward=0.3, after=0.5, heel=0, x_forward=0, x_after=4)))
         == 0.4
     )
+
+
+@pytest.mark.closed_form
+def test_a_profile_steps_aside_from_a_partition_on_the_centreline() -> None:
+    """A web 12 mm thick on the centreline: the profile is taken 11 mm to port, in the port space, and says so."""
+    boat = box_boat()
+    web = PanelShape(
+        panel=Partition(name="web", off_centre=(0.0, 0.0), start="collision", end="transom", thickness=0.012),
+        kind="partition",
+        mesh=box((1.02, -0.006, -0.2), (4.2, 0.006, 0.39)),
+        faces=(),
+        depends_on=(),
+    )
+    with_web = replace(boat, layout=replace(boat.layout, panels=(*boat.layout.panels, web)))
+    assert profile_place(boat) == 0.0
+    assert profile_place(with_web) == pytest.approx(-0.011)
+    assert "11 mm to port" in profile(with_web).title
+
+
+@pytest.mark.property
+def test_only_openings_of_what_is_cut_are_drawn() -> None:
+    """The hole through the collision bulkhead shows where a space that it joins is cut, and nowhere else."""
+    boat = box_boat()
+    assert "opening/limber hole" in {item.part for item in section(boat, 0.5).items}
+    alone = replace(boat, layout=replace(boat.layout, ways=(replace(boat.layout.ways[0], between=("elsewhere", "nowhere")),)))
+    assert "opening/limber hole" not in {item.part for item in section(alone, 0.5).items}
