@@ -120,8 +120,7 @@ def box_boat(units: str = "mm") -> Evaluation:
             mesh=box((1.0, -1.2, -0.2), (1.02, 1.2, 1.2)),
             faces=(("forward", Plane((-1.0, 0.0, 0.0), -1.0)), ("after", Plane((1.0, 0.0, 0.0), 1.02))),
             depends_on=(),
-            volume=0.04,
-            area=2.0,
+            trim=lambda: box((1.0, -1.0, 0.0), (1.02, 1.0, 1.0)),
         ),
         PanelShape(
             panel=lid,
@@ -129,8 +128,7 @@ def box_boat(units: str = "mm") -> Evaluation:
             mesh=box((1.02, -1.2, 0.39), (4.2, 1.2, 0.4)),
             faces=(("top", Plane((0.0, 0.0, 1.0), 0.4)), ("under", Plane((0.0, 0.0, -1.0), -0.39))),
             depends_on=("collision",),
-            volume=0.0596,
-            area=5.96,
+            trim=lambda: box((1.02, -1.0, 0.39), (4.0, 1.0, 0.4)),
         ),
     )
     angles = np.linspace(0, 2 * np.pi, 16, endpoint=False)

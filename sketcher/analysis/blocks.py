@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import reduce
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sketcher.analysis.bounds import bounds_of
 from sketcher.analysis.cutting import HullSolid, Owners, Parts, parts_in
@@ -18,6 +18,8 @@ from sketcher.analysis.sides import Board, boards, merged
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid import Surface, compact, crossings_above
 from sketcher.model.scene import Scene
+
+Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,39 +72,45 @@ def home_of(point: Floats, meshes: Sequence[TriMesh]) -> int:
     return -1
 
 
-def together(blocks: Sequence[Block]) -> Block:
+@dataclass(frozen=True, eq=False)
+class Whole:
+    """All the parts of a layout, block after block: see Block, Parts and Sealed. walled: (n,) whether a closed gap bounds it."""
+
+    volume: Floats
+    centroid: Floats
+    walled: Bools
+    meshes: tuple[TriMesh, ...]
+    bounds: tuple[Bounds, ...]
+    homes: tuple[int, ...]
+    boards: tuple[Board, ...]
+    slots: tuple[Slot, ...]
+    gap_volume: float
+
+
+def together(blocks: Sequence[Block]) -> Whole:
     """Blocks that share no space as one, the parts of each following those of the one before."""
-    if len(blocks) == 1:
-        return blocks[0]
-    starts = np.cumsum([0, *(block.parts.count for block in blocks)]).tolist()
-    corners = np.cumsum([0, *(len(block.parts.vertices) for block in blocks)]).tolist()
-    found = list(zip(blocks, starts, corners, strict=False))
-    parts = Parts(
-        vertices=np.concatenate([b.parts.vertices for b in blocks]),
-        triangles=np.concatenate([b.parts.triangles + corner for b, _, corner in found]),
-        part=np.concatenate([b.parts.part + start for b, start, _ in found]),
-        owner=np.concatenate([b.parts.owner for b in blocks]),
-        face=np.concatenate([b.parts.face for b in blocks]),
-        origin=np.concatenate([b.parts.origin for b in blocks]),
-        plug=np.concatenate([b.parts.plug for b in blocks]),
-        volume=np.concatenate([b.parts.volume for b in blocks]),
-        centroid=np.concatenate([b.parts.centroid for b in blocks]),
-    )
+    starts = [0, *accumulate(block.parts.count for block in blocks)][:-1]
+    found = list(zip(blocks, starts, strict=True))
     slots: list[Slot] = []
-    for block, start, _ in found:
+    for block, start in found:
         for slot in block.sealed.slots:
-            pair = slot.between and (slot.between[0] + start, slot.between[1] + start)
-            slots.append(replace(slot, between=pair))
+            slots.append(replace(slot, between=slot.between and (slot.between[0] + start, slot.between[1] + start)))
     homes = [
-        max((block.homes[k] + start for block, start, _ in found if block.homes[k] >= 0), default=-1)
-        for k in range(len(blocks[0].homes))
+        next((block.homes[k] + start for block, start in found if block.homes[k] >= 0), -1) for k in range(len(blocks[0].homes))
     ]
-    owners = reduce(Owners.and_those, (block.sealed.owners for block in blocks))
-    sealed = Sealed(parts, owners, tuple(slots), sum(block.sealed.gap_volume for block in blocks))
-    return Block(
-        sealed=sealed,
+    return Whole(
+        volume=np.concatenate([block.parts.volume for block in blocks]),
+        centroid=np.concatenate([block.parts.centroid for block in blocks]),
+        walled=np.concatenate([_walled(block.parts) for block in blocks]),
         meshes=tuple(mesh for block in blocks for mesh in block.meshes),
         bounds=tuple(bound for block in blocks for bound in block.bounds),
         homes=tuple(homes),
-        boards=merged([(block.boards, start) for block, start, _ in found]),
+        boards=merged([(block.boards, start) for block, start in found]),
+        slots=tuple(slots),
+        gap_volume=sum(block.sealed.gap_volume for block in blocks),
     )
+
+
+def _walled(parts: Parts) -> Bools:
+    """Whether each part (n,) has what closes a gap for a wall."""
+    return np.bincount(parts.part[parts.plug], minlength=parts.count) > 0

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Container
 from dataclasses import dataclass, replace
+from functools import partial
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -13,7 +13,18 @@ from numpy.typing import NDArray
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.geometry.solid import Surface, crossings_above, moments, parts_of, reserve_ids, subtract, surface_of, to_manifold
+from sketcher.geometry.solid import (
+    Surface,
+    crossings_above,
+    moments,
+    parts_of,
+    reserve_ids,
+    subtract,
+    surface_of,
+    to_manifold,
+    united,
+)
+from sketcher.geometry.tolerances import NOTHING_LEFT
 
 FIRST_PANEL = 10
 """Labels of triangles from here on count the panels; below are the hull's own."""
@@ -116,11 +127,6 @@ class Owners:
         ids = np.concatenate([self.ids, np.arange(first, first + len(panels))])
         return Owners(ids, np.concatenate([self.panel, panels]), min(self.first_plug, first))
 
-    def and_those(self, other: Owners) -> Owners:
-        """These and the others, which agree where both know an id."""
-        ids, first = np.unique(np.concatenate([self.ids, other.ids]), return_index=True)
-        return Owners(ids, np.concatenate([self.panel, other.panel])[first], min(self.first_plug, other.first_plug))
-
 
 def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
     """Whose the triangles of hull and panels are."""
@@ -154,28 +160,37 @@ def left_over(hull: HullSolid, panels: PanelSolids) -> Manifold:
     return subtract(hull.solid, panels.solids)
 
 
-def trimmed(hull: HullSolid, panels: PanelSolids, only: Container[int] | None = None) -> tuple[PanelShape, ...]:
-    """The panels with volume, area and mesh of what lies inside the hull; of those in `only`, the others are left as they are.
+def with_trim(hull: HullSolid, panels: PanelSolids) -> tuple[PanelShape, ...]:
+    """The panels, each able to tell what of it lies inside the hull; the work is done when it is asked for."""
+    return tuple(replace(shape, trim=partial(trimmed, hull, panels, k)) for k, shape in enumerate(panels.shapes))
 
-    Where panels cross, bulkheads run through, then partitions, then lids. area: the volume over the thickness, so the mean
-    through the board.
-    """
-    if not panels.shapes:
-        return ()
-    low, high = (np.array([shape.mesh.bounds[k] for shape in panels.shapes]) for k in (0, 1))
+
+def trimmed(hull: HullSolid, panels: PanelSolids, number: int) -> TriMesh:
+    """What of a panel lies inside the hull: where panels cross, bulkheads run through, then partitions, then lids."""
     rank = [(_RUNS_THROUGH[shape.kind], shape.name) for shape in panels.shapes]
-    shapes = list(panels.shapes)
-    for k, shape in enumerate(panels.shapes):
-        if only is not None and k not in only:
-            continue
-        meets = ((low <= high[k]) & (high >= low[k])).all(axis=1)
-        through = [panels.solids[j] for j in np.flatnonzero(meets) if rank[j] < rank[k]]
-        inside = hull.solid ^ panels.solids[k]
-        surface = surface_of(subtract(inside, through))
-        labels = np.where(surface.origin == hull.origin, -1, surface.face)
-        mesh = TriMesh(surface.vertices, surface.triangles, labels)
-        volume = mesh.volume
-        shapes[k] = replace(
-            shape, trimmed=mesh, volume=volume, area=volume / shape.panel.thickness, inside=float(inside.volume())
-        )
-    return tuple(shapes)
+    low, high = panels.shapes[number].mesh.bounds
+    through = [
+        solid
+        for k, (shape, solid) in enumerate(zip(panels.shapes, panels.solids, strict=True))
+        if rank[k] < rank[number] and (shape.mesh.bounds[0] <= high).all() and (shape.mesh.bounds[1] >= low).all()
+    ]
+    surface = surface_of(subtract(hull.solid ^ panels.solids[number], through))
+    return TriMesh(surface.vertices, surface.triangles, np.where(surface.origin == hull.origin, -1, surface.face))
+
+
+def volume_inside(hull: HullSolid, panels: PanelSolids) -> float:
+    """Volume [m3] of all the panels together inside the hull."""
+    return float((hull.solid ^ united(panels.solids)).volume()) if panels.solids else 0.0
+
+
+def outside(hull: HullSolid, panels: PanelSolids, owners: Ints) -> list[PanelShape]:
+    """The panels that lie wholly outside the hull. owners: those of all triangles of what is left of the inside.
+
+    A panel that shows no face there is looked at closer: it may be hidden within others.
+    """
+    shown = set(np.unique(owners).tolist())
+    return [
+        shape
+        for k, shape in enumerate(panels.shapes)
+        if FIRST_PANEL + k not in shown and (hull.solid ^ panels.solids[k]).volume() <= NOTHING_LEFT
+    ]

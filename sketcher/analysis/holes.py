@@ -10,13 +10,14 @@ import shapely
 from sketcher.analysis.hull_form import DECK, SKIN
 from sketcher.analysis.openings import centre_on, opening_frame, outline
 from sketcher.analysis.phrases import mm, place
-from sketcher.analysis.results import OUTSIDE, Finding, PanelShape, Plane, Way
+from sketcher.analysis.results import OUTSIDE, Compartment, Finding, PanelShape, Plane, Way
 from sketcher.analysis.sides import Board, Meeting
 from sketcher.analysis.ways import Rooms, Through, flat_ways, way
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.nearest import distances
+from sketcher.geometry.regions import polygons
 from sketcher.geometry.section import Frame
-from sketcher.geometry.tolerances import HOLE_AREA, ON_SKIN
+from sketcher.geometry.tolerances import HOLE_AREA, ON_SKIN, SAME_AREA
 from sketcher.geometry.vectors import cross
 from sketcher.model.scene import Opening, Scene
 
@@ -24,7 +25,12 @@ Found = tuple[list[Way], list[Finding]]
 
 
 def openings(
-    scene: Scene, rooms: Rooms, shapes: Sequence[PanelShape], boards: Sequence[Board], met: Sequence[Meeting]
+    scene: Scene,
+    rooms: Rooms,
+    spaces: Sequence[Compartment],
+    shapes: Sequence[PanelShape],
+    boards: Sequence[Board],
+    met: Sequence[Meeting],
 ) -> Found:
     """The ways through every opening that is not tight, and what is wrong with any."""
     ways: list[Way] = []
@@ -32,11 +38,11 @@ def openings(
     numbers = {shape.name: k for k, shape in enumerate(shapes)}
     for opening in scene.openings:
         if opening.joins is not None:
-            more, wrong = _hose(rooms, opening)
+            more, wrong = _hose(spaces, opening)
         elif opening.through == "deck":
-            more, wrong = _in_deck(rooms, opening)
+            more, wrong = _in_deck(spaces, opening)
         elif opening.through == "hull":
-            more, wrong = _in_hull(rooms, opening)
+            more, wrong = _in_hull(spaces, opening)
         elif opening.through in numbers:
             k = numbers[opening.through]
             mine = [board for board in boards if board.panel == k]
@@ -48,9 +54,7 @@ def openings(
     return ways, findings
 
 
-def _in_panel(
-    rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequence[Board], met: Sequence[Meeting]
-) -> Found:
+def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequence[Board], met: Sequence[Meeting]) -> Found:
     hole = outline(opening)
     placed = {board.piece: _placed(opening, shape, board.frame, hole) for board in boards}
     if not any(_meets(placed[board.piece], board) for board in boards):
@@ -73,34 +77,31 @@ def _placed(opening: Opening, shape: PanelShape, frame: Frame, hole: shapely.Pol
     return placed
 
 
-def _in_deck(rooms: Rooms, opening: Opening) -> Found:
+def _in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
     """A hatch joins every space under it to the outside; it is looked at in plan, on the deck's inside face."""
-    parts = rooms.parts
     x, y = opening.at[:2]
     hole = shapely.transform(outline(opening), lambda flat: flat + np.array([x, y]))
-    deck = np.flatnonzero(parts.owner == DECK)
-    flat = parts.vertices[:, :2]
-    low, high = (flat[parts.triangles[deck]].min(axis=1), flat[parts.triangles[deck]].max(axis=1))
     west, south, east, north = hole.bounds
-    deck = deck[(low <= [east, north]).all(axis=1) & (high >= [west, south]).all(axis=1)]
     ways: list[Way] = []
-    for part in np.unique(parts.part[deck]).tolist():
-        mine = deck[parts.part[deck] == part]
-        over = shapely.union_all(shapely.intersection(shapely.polygons(flat[parts.triangles[mine]]), hole))
-        name = rooms.names[part]
-        if name is not None and over.area > HOLE_AREA:
-            corners = np.concatenate([np.asarray(g.exterior.coords)[:-1] for g in shapely.get_parts(over) if g.area > 0])
-            ways.append(
-                way(
-                    opening.name,
-                    "opening",
-                    (name, OUTSIDE),
-                    "deck",
-                    over.area,
-                    _on(parts.vertices, parts.triangles[mine], corners),
-                )
-            )
+    for space in spaces:
+        vertices = space.mesh.vertices
+        deck = space.mesh.triangles[space.mesh.labels == DECK]
+        corners = vertices[:, :2][deck]
+        near = (corners.min(axis=1) <= [east, north]).all(axis=1) & (corners.max(axis=1) >= [west, south]).all(axis=1)
+        over = _shared(hole, corners[near])
+        if over.area > HOLE_AREA:
+            rim = np.concatenate([np.asarray(polygon.exterior.coords)[:-1] for polygon in polygons(over)])
+            ways.append(way(opening.name, "opening", (space.name, OUTSIDE), "deck", over.area, _on(vertices, deck[near], rim)))
     return ways, [] if ways else [_off_deck(opening)]
+
+
+def _shared(hole: shapely.Polygon, corners: Floats) -> shapely.Geometry:
+    """The part of an opening that triangles (k, 3, 2) cover; they do not overlap."""
+    if not len(corners):
+        return shapely.Polygon()
+    pieces = shapely.intersection(shapely.polygons(corners), hole)
+    covered = float(shapely.area(pieces).sum())
+    return hole if covered > hole.area * (1 - SAME_AREA) else shapely.union_all(pieces)
 
 
 def _on(vertices: Floats, triangles: Ints, flat: Floats) -> Floats:
@@ -120,57 +121,50 @@ def _on(vertices: Floats, triangles: Ints, flat: Floats) -> Floats:
     return np.column_stack([flat, a[:, 2] - fall / normal[:, 2]])
 
 
-def _in_hull(rooms: Rooms, opening: Opening) -> Found:
+def _in_hull(spaces: Sequence[Compartment], opening: Opening) -> Found:
     """A hole in the shell joins the space behind it to the outside; it lies in the plane of the skin where its centre is."""
-    parts = rooms.parts
     point = np.array(opening.at)
-    skin = np.flatnonzero(parts.owner == SKIN)
-    apart = distances(point, parts.vertices, parts.triangles[skin])
-    nearest = int(np.argmin(apart))
-    if apart[nearest] > ON_SKIN:
-        return [], [_off_skin(opening, float(apart[nearest]))]
-    name = rooms.names[int(parts.part[skin[nearest]])]
-    if name is None:
-        return [], []
-    a, b, c = parts.vertices[parts.triangles[skin[nearest]]]
+    skins = [space.mesh.triangles[space.mesh.labels == SKIN] for space in spaces]
+    apart = [distances(point, space.mesh.vertices, skin) for space, skin in zip(spaces, skins, strict=True)]
+    nearest = [float(found.min()) if len(found) else np.inf for found in apart]
+    k = int(np.argmin(nearest))
+    if nearest[k] > ON_SKIN:
+        return [], [_off_skin(opening, nearest[k])]
+    a, b, c = spaces[k].mesh.vertices[skins[k][np.argmin(apart[k])]]
     out = cross(b - a, c - a)
     out /= np.linalg.norm(out)
     aft = np.array([1.0, 0.0, 0.0]) if abs(out[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
     u = aft - (aft @ out) * out
     u /= np.linalg.norm(u)
-    v = cross(out, u)
     centre = point - ((point - a) @ out) * out
     hole = outline(opening)
-    corners = centre + np.asarray(hole.exterior.coords)[:-1] @ np.array([u, v])
-    return [way(opening.name, "opening", (name, OUTSIDE), "hull", hole.area, corners)], []
+    corners = centre + np.asarray(hole.exterior.coords)[:-1] @ np.array([u, cross(out, u)])
+    return [way(opening.name, "opening", (spaces[k].name, OUTSIDE), "hull", hole.area, corners)], []
 
 
-def _hose(rooms: Rooms, opening: Opening) -> Found:
+def _hose(spaces: Sequence[Compartment], opening: Opening) -> Found:
     """A hose or conduit joins two spaces by name; without a place its lowest point is the lower end of the higher space."""
     first, second = opening.joins or ("", "")
-    known = [name for name in rooms.names if name is not None]
+    known = {space.name: space for space in spaces}
     missing = [name for name in (first, second) if name not in known and name != OUTSIDE]
     if missing or first == second:
-        return [], [_no_such_space(opening, missing or [first], known)]
+        return [], [_no_such_space(opening, missing or [first], list(known))]
     if len(opening.at) == 3:
         point = np.array([opening.at])
     else:
-        lowest = [_lowest(rooms, name) for name in (first, second) if name != OUTSIDE]
+        lowest = [_lowest(known[name]) for name in (first, second) if name != OUTSIDE]
         point = max(lowest, key=lambda p: float(p[2]))[None]
-    bore = outline(opening).area
-    return [way(opening.name, "conduit", (first, second), None, bore, point)], []
+    return [way(opening.name, "conduit", (first, second), None, outline(opening).area, point)], []
 
 
-def _lowest(rooms: Rooms, name: str) -> Floats:
+def _lowest(space: Compartment) -> Floats:
     """The lowest point (3,) of a space."""
-    parts = rooms.parts
-    corners = parts.vertices[parts.triangles[parts.part == rooms.names.index(name)].ravel()]
-    found: Floats = corners[np.argmin(corners[:, 2])]
+    found: Floats = space.mesh.vertices[np.argmin(space.mesh.vertices[:, 2])]
     return found
 
 
 def _beside(opening: Opening, shape: PanelShape) -> Finding:
-    low, high = (shape.trimmed or shape.mesh).bounds
+    low, high = shape.trimmed.bounds
     across, up = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (0, 1)}[shape.kind]
     return Finding(
         code="opening-misses",

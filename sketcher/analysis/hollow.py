@@ -2,43 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
 
+from sketcher.analysis.blocks import home_of
 from sketcher.analysis.faces import faces_by_name
 from sketcher.analysis.hull_form import SKIN, HullForm
-from sketcher.analysis.results import Way
-from sketcher.analysis.ways import Rooms, way
+from sketcher.analysis.results import Compartment, Way
+from sketcher.analysis.ways import way
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.rays import pierced
-from sketcher.geometry.solid import crossings_above
 from sketcher.model.scene import Scene, Stringer
 
 _STEPS = 60
 """Places along a stringer at which the space it lies in is looked up."""
 
 
-def hollow_stringers(scene: Scene, form: HullForm, rooms: Rooms) -> list[Way]:
+def hollow_stringers(scene: Scene, form: HullForm, spaces: Sequence[Compartment]) -> list[Way]:
     """A conduit between every two spaces that follow each other along an open hollow stringer."""
     ways: list[Way] = []
     for stringer in scene.stringers:
         if stringer.hollow != "open":
             continue
         for side in {"port": (-1,), "starboard": (1,), "both": (-1, 1)}[stringer.side]:
-            ways += _along(scene, form, rooms, stringer, side)
+            ways += _along(scene, form, spaces, stringer, side)
     return ways
 
 
-def _along(scene: Scene, form: HullForm, rooms: Rooms, stringer: Stringer, side: int) -> list[Way]:
-    parts = rooms.parts
+def _along(scene: Scene, form: HullForm, spaces: Sequence[Compartment], stringer: Stringer, side: int) -> list[Way]:
+    meshes = [space.mesh for space in spaces]
     before: tuple[str, Floats] | None = None
     ways: dict[tuple[str, str], Way] = {}
     for point in _core(scene, form, stringer, side):
-        inside = crossings_above(parts.vertices, parts.triangles, parts.part, parts.count, point)
-        name = next((rooms.names[k] for k in np.flatnonzero(inside > 0).tolist()), None)
-        if name is None:
+        home = home_of(point, meshes)
+        if home < 0:
             continue
+        name = spaces[home].name
         if before is not None and before[0] != name:
             between = before[0], name
             name_of = stringer.name if stringer.side != "both" else f"{stringer.name}, {'port' if side < 0 else 'starboard'}"

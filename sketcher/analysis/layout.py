@@ -7,8 +7,17 @@ from dataclasses import replace
 
 import numpy as np
 
-from sketcher.analysis.blocks import Block, block_of
-from sketcher.analysis.cutting import HullSolid, hull_solid, left_over, owners_of, panel_solids, trimmed
+from sketcher.analysis.blocks import Block, Whole, block_of, together
+from sketcher.analysis.cutting import (
+    HullSolid,
+    hull_solid,
+    left_over,
+    outside,
+    owners_of,
+    panel_solids,
+    volume_inside,
+    with_trim,
+)
 from sketcher.analysis.holes import openings
 from sketcher.analysis.hollow import hollow_stringers
 from sketcher.analysis.hull_form import HullForm
@@ -35,40 +44,47 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
     placing = place_panels(scene, form)
     hull = hull_solid(form)
     solids = panel_solids(placing.shapes)
-    shapes = trimmed(hull, solids)
+    shapes = with_trim(hull, solids)
     block = block_of(scene, surface_of(left_over(hull, solids)), shapes, hull, owners_of(hull, solids))
-    spaces = spaces_from(scene, block, shapes)
+    whole = together([block])
+    spaces = spaces_from(scene, whole, shapes)
     findings = [
-        *panel_misfits(scene, form, shapes, placing.empty),
+        *panel_misfits(scene, form, outside(hull, solids, block.parts.owner), placing.empty),
         *two_in_one_place(hull, solids),
         *shared_names(scene, block.homes, _where(scene, block, spaces, shapes, hull)),
     ]
-    return assembled(scene, form, shapes, block, spaces, findings)
+    return assembled(scene, form, shapes, whole, spaces, findings, panel_volume=volume_inside(hull, solids))
 
 
 def assembled(
-    scene: Scene, form: HullForm, shapes: Sequence[PanelShape], block: Block, spaces: Spaces, findings: Sequence[Finding]
+    scene: Scene,
+    form: HullForm,
+    shapes: Sequence[PanelShape],
+    whole: Whole,
+    spaces: Spaces,
+    findings: Sequence[Finding],
+    *,
+    panel_volume: float | None,
 ) -> Layout:
     """A layout from its spaces: ways, what adjoins what, and the sum of volumes.
 
-    findings: those already known. Raises GeometryError where the volumes do not add up.
+    findings: those already known. panel_volume [m3]: of the panels inside the hull, found by themselves; None takes what the
+    spaces leave for it, unchecked. Raises GeometryError where the volumes do not add up.
     """
-    hull = hull_solid(form)
-    parts = block.parts
-    rooms = Rooms(parts, tuple(spaces.compartments[k].name if k >= 0 else None for k in spaces.at.tolist()))
-    met = meetings(block.boards)
-    through, of_openings = openings(scene, rooms, shapes, block.boards, met)
-    ways = [*gap_ways(rooms, shapes, block.sealed.slots), *leaky_panels(rooms, shapes, met), *through]
-    ways += hollow_stringers(scene, form, rooms)
+    rooms = Rooms(tuple(spaces.compartments[k].name if k >= 0 else None for k in spaces.at.tolist()))
+    met = meetings(whole.boards)
+    through, of_openings = openings(scene, rooms, spaces.compartments, shapes, whole.boards, met)
+    ways = [*gap_ways(rooms, shapes, whole.slots), *leaky_panels(rooms, shapes, met), *through]
+    ways += hollow_stringers(scene, form, spaces.compartments)
     ways.sort(key=lambda way: (way.kind, way.name, way.between))
-    walled = np.bincount(parts.part[parts.plug], minlength=parts.count) > 0
-    small = parts.volume <= SLIVER_VOLUME
-    lost = np.flatnonzero(small & ~walled).tolist()
-    panel_volume = sum(shape.volume for shape in shapes)
-    gap_volume = block.sealed.gap_volume + float(parts.volume[small & walled].sum())
-    sliver_volume = float(parts.volume[lost].sum())
-    residual = hull.volume - sum(c.volume for c in spaces.compartments) - panel_volume - gap_volume - sliver_volume
-    check_sum(residual, hull.volume)
+    small = whole.volume <= SLIVER_VOLUME
+    lost = np.flatnonzero(small & ~whole.walled).tolist()
+    gap_volume = whole.gap_volume + float(whole.volume[small & whole.walled].sum())
+    sliver_volume = float(whole.volume[lost].sum())
+    inside = hull_solid(form).volume
+    left = inside - sum(c.volume for c in spaces.compartments) - gap_volume - sliver_volume
+    residual = 0.0 if panel_volume is None else left - panel_volume
+    check_sum(residual, inside)
     return Layout(
         scene=scene,
         hull=form,
@@ -78,13 +94,13 @@ def assembled(
         adjoining=adjoining(rooms, met),
         findings=(
             *findings,
-            *lost_seeds(scene, form, shapes, block.homes, (spaces.at >= 0).tolist()),
-            *short_panels(scene, shapes, block.sealed.slots, rooms.names),
-            *slivers(parts, lost, shapes),
+            *lost_seeds(scene, form, shapes, whole.homes, (spaces.at >= 0).tolist()),
+            *short_panels(scene, shapes, whole.slots, rooms.names),
+            *slivers(whole, lost, shapes),
             *of_openings,
         ),
-        inside_volume=hull.volume,
-        panel_volume=panel_volume,
+        inside_volume=inside,
+        panel_volume=left if panel_volume is None else panel_volume,
         sliver_volume=sliver_volume,
         residual=residual,
         gap_volume=gap_volume,

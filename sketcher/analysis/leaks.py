@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sketcher.analysis.cutting import FIRST_PANEL, Parts
+from sketcher.analysis.blocks import Whole
+from sketcher.analysis.cutting import FIRST_PANEL
 from sketcher.analysis.gaps import Slot
 from sketcher.analysis.hull_form import DECK, SKIN, HullForm
 from sketcher.analysis.phrases import listed, litres, mm, place
@@ -127,20 +128,21 @@ def shared_names(scene: Scene, homes: Sequence[int], joins: dict[int, str]) -> l
     return found
 
 
-def slivers(parts: Parts, chosen: Sequence[int], shapes: Sequence[PanelShape]) -> list[Finding]:
+def slivers(whole: Whole, chosen: Sequence[int], shapes: Sequence[PanelShape]) -> list[Finding]:
     """A finding for each space too small to be one. chosen: their parts."""
     found: list[Finding] = []
     for part in chosen:
-        about = sorted({owner_name(owner, shapes) for owner in np.unique(parts.owner[parts.part == part]).tolist()})
-        x, y, z = parts.centroid[part].tolist()
+        about = sorted({owner_name(owner, shapes) for owner in np.unique(whole.meshes[part].labels).tolist()})
+        volume = float(whole.volume[part])
+        x, y, z = whole.centroid[part].tolist()
         found.append(
             Finding(
                 code="sliver",
                 severity="warn",
                 object=next((name for name in about if not name.startswith("the ")), about[0]),
-                message=f"{listed(about)} enclose a space of only {litres(float(parts.volume[part]))} round {place((x, y, z))}. "
-                "It counts as no compartment: fill it, or move one of the panels so that it closes or opens.",
-                measured=float(parts.volume[part]),
+                message=f"{listed(about)} enclose a space of only {litres(volume)} round {place((x, y, z))}. It counts as no "
+                "compartment: fill it, or move one of the panels so that it closes or opens.",
+                measured=volume,
                 limit=SLIVER_VOLUME,
                 at=(x, y, z),
             )

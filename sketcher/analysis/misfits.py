@@ -21,11 +21,11 @@ _NEARLY_PARALLEL = 0.985
 """[1] cosine of 10 degrees: boards at a greater angle cross and cannot lie in one place."""
 
 
-def panel_misfits(scene: Scene, form: HullForm, shapes: Sequence[PanelShape], empty: Sequence[str]) -> list[Finding]:
-    """Findings about the panels of a scene. shapes: those placed, with what lies inside the hull; empty: nothing left of them."""
+def panel_misfits(scene: Scene, form: HullForm, astray: Sequence[PanelShape], empty: Sequence[str]) -> list[Finding]:
+    """Findings about the panels of a scene. astray: those placed outside the hull; empty: those of which nothing is left."""
     return [
         *(_nothing_left(_panel(scene, name)) for name in empty),
-        *(_outside(scene, shape, form) for shape in shapes if shape.inside <= NOTHING_LEFT),
+        *(_outside(scene, shape, form) for shape in astray),
         *_tied_to_removed(scene),
         *_carrying(scene),
     ]

@@ -8,7 +8,7 @@ import numpy as np
 from manifold3d import Manifold
 
 from sketcher.analysis.blocks import Block, block_of, together
-from sketcher.analysis.cutting import Owners, PanelSolids, hull_solid, owners_of, panel_solids, trimmed
+from sketcher.analysis.cutting import Owners, PanelSolids, hull_solid, outside, owners_of, panel_solids, with_trim
 from sketcher.analysis.extents import ties_of
 from sketcher.analysis.layout import assembled, lay_out
 from sketcher.analysis.misfits import panel_misfits
@@ -47,7 +47,8 @@ class Mover:
     Made when a panel is grasped: that costs about as much as a layout. `at` then answers for every scene that differs from the
     first in the place, limits and angles of those panels and in its openings, with the figures of a fresh layout to 1e-9; for
     any other scene it lays out afresh. Not looked for on the way, and so missing among its findings: two panels in one place,
-    and several names in one space. What is written to a file is evaluated afresh.
+    and several names in one space; and the volume of the panels is what the spaces leave, so that their sum is not checked. What
+    is written to a file is evaluated afresh.
     """
 
     def __init__(self, layout: Layout, panel: str) -> None:
@@ -56,6 +57,7 @@ class Mover:
         self.moving = moving_with(layout.scene, panel)
         self._hull = hull_solid(layout.hull)
         self._still = panel_solids(tuple(shape for shape in layout.panels if shape.name not in self.moving))
+        self._known = {shape.name: shape for shape in self._still.shapes}
         self._pieces = _pieces(surface_of(subtract(self._hull.solid, self._still.solids)))
 
     def at(self, scene: Scene) -> Layout:
@@ -63,16 +65,18 @@ class Mover:
         form = self.layout.hull
         if not self._only_moved(scene):
             return lay_out(scene, form)
-        placing = place_panels(scene, form)
+        placing = place_panels(scene, form, self._known)
         if [shape.name for shape in placing.shapes] != [shape.name for shape in self.layout.panels]:
             return lay_out(scene, form)
         solids = self._solids(placing.shapes)
-        shapes = trimmed(self._hull, solids, self._affected(solids))
+        shapes = with_trim(self._hull, solids)
         owners = owners_of(self._hull, solids)
         moved = [(shape, solids.solids[k]) for k, shape in enumerate(shapes) if shape.name in self.moving]
-        block = together([self._block(scene, piece, shapes, owners, moved) for piece in self._pieces])
-        spaces = spaces_from(scene, block, shapes)
-        return assembled(scene, form, shapes, block, spaces, panel_misfits(scene, form, shapes, placing.empty))
+        blocks = [self._block(scene, piece, shapes, owners, moved) for piece in self._pieces]
+        whole = together(blocks)
+        astray = outside(self._hull, solids, np.concatenate([np.unique(block.parts.owner) for block in blocks]))
+        findings = panel_misfits(scene, form, astray, placing.empty)
+        return assembled(scene, form, shapes, whole, spaces_from(scene, whole, shapes), findings, panel_volume=None)
 
     def _only_moved(self, scene: Scene) -> bool:
         """Whether nothing that spaces come from differs from the scene at the start, but the panels that move."""
@@ -91,18 +95,6 @@ class Mover:
         }
         found = [known[shape.name] for shape in shapes]
         return PanelSolids(tuple(f[0] for f in found), tuple(f[1] for f in found), tuple(f[2] for f in found))
-
-    def _affected(self, solids: PanelSolids) -> set[int]:
-        """The panels whose part inside the hull may differ from the start: the moved ones, and what these meet or met."""
-        was = [shape for shape in self.layout.panels if shape.name in self.moving]
-        boxes = [shape.mesh.bounds for shape in (*was, *(s for s in solids.shapes if s.name in self.moving))]
-        low, high = (np.array([box[k] for box in boxes]) for k in (0, 1))
-        own = [shape.mesh.bounds for shape in solids.shapes]
-        return {
-            k
-            for k, shape in enumerate(solids.shapes)
-            if shape.name in self.moving or ((low <= own[k][1]) & (high >= own[k][0])).all(axis=1).any()
-        }
 
     def _block(
         self,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal
 
 import numpy as np
@@ -22,6 +24,7 @@ BEYOND = "beyond"
 """The sides of the box, beyond the hull, where a panel that runs to the hull ends."""
 MIDDLE = "middle"
 """The face where the two halves of a panel with a knuckle on the centreline meet; it is inside the panel and not in its mesh."""
+_NONE: Mapping[str, PanelShape] = MappingProxyType({})
 _SQUARES: tuple[tuple[float, float, float], ...] = (
     (-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0), (0.0, 0.0, 1.0),
 )  # fmt: skip
@@ -47,8 +50,8 @@ def hull_box(form: HullForm) -> tuple[Half, ...]:
     return tuple(Half(BEYOND, Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
 
 
-def place_panels(scene: Scene, form: HullForm) -> Placing:
-    """Every panel that is there (not removed) as a solid, sorted by name.
+def place_panels(scene: Scene, form: HullForm, known: Mapping[str, PanelShape] = _NONE) -> Placing:
+    """Every panel that is there (not removed) as a solid, sorted by name; those `known` are taken as they are.
 
     Raises SketchError where a panel is tied to one that does not exist or is of the wrong kind, or has no thickness.
     """
@@ -57,6 +60,9 @@ def place_panels(scene: Scene, form: HullForm) -> Placing:
     shapes: list[PanelShape] = []
     empty: list[str] = []
     for panel in sorted(scene.panels, key=lambda p: p.name):
+        if panel.name in known:
+            shapes.append(known[panel.name])
+            continue
         edges = edges_of(panel, scene, faces)
         if panel.built == "removed":
             continue

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -47,13 +49,11 @@ class Plane:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class PanelShape:
-    """A panel in place. mesh: its own convex solid, running past hull and deck, never trimmed by them; labels are face numbers.
+    """A panel in place. mesh: its own solid, running past hull and deck, never trimmed by them; labels are face numbers.
 
     faces: the planes by name: a bulkhead's `forward` and `after`, a partition's `port` and `starboard`, a lid's `top` and
-    `under`, then the edges' names. area [m2] and volume [m3]: of the part inside the hull. depends_on: panels it is tied to.
-    pieces: its convex pieces as numbers of faces; two, port and starboard, where a knuckle on the centreline bends it.
-    trimmed: the part inside the hull, less the panels that run through it; its labels are face numbers, -1 on shell and deck.
-    inside [m3]: volume of the part inside the hull with what runs through it.
+    `under`, then the edges' names. depends_on: panels it is tied to. pieces: its convex pieces as numbers of faces; two, port
+    and starboard, where a knuckle on the centreline bends it. trim: makes `trimmed`, at its first use.
     """
 
     panel: Panel
@@ -61,15 +61,28 @@ class PanelShape:
     mesh: TriMesh
     faces: tuple[tuple[str, Plane], ...]
     depends_on: tuple[str, ...]
-    volume: float = 0.0
-    area: float = 0.0
     pieces: tuple[tuple[int, ...], ...] = ()
-    trimmed: TriMesh | None = None
-    inside: float = 0.0
+    trim: Callable[[], TriMesh] | None = field(default=None, repr=False)
 
     @property
     def name(self) -> str:
+        """The panel's name."""
         return self.panel.name
+
+    @cached_property
+    def trimmed(self) -> TriMesh:
+        """The part inside the hull, less the panels that run through it; labels are face numbers, -1 on shell and deck."""
+        return self.mesh if self.trim is None else self.trim()
+
+    @property
+    def volume(self) -> float:
+        """Volume [m3] of `trimmed`."""
+        return self.trimmed.volume
+
+    @property
+    def area(self) -> float:
+        """Mean area [m2] through the thickness of `trimmed`: volume over thickness."""
+        return self.volume / self.panel.thickness
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ import shapely
 
 from sketcher.analysis.cutting import FIRST_PANEL, Parts
 from sketcher.analysis.results import PanelShape
-from sketcher.geometry.regions import flat_regions
+from sketcher.geometry.regions import areas_within, rims
 from sketcher.geometry.section import Frame, frame_on
 from sketcher.geometry.tolerances import ADJOINING_AREA
 
@@ -47,22 +47,27 @@ def board_frame(shape: PanelShape, piece: int) -> Frame:
 
 def boards(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Board, ...]:
     """Every panel's faces with the parts that lie on them."""
+    pieces = [(k, j) for k, shape in enumerate(shapes) for j in range(len(shape.pieces))]
+    if not pieces:
+        return ()
+    side = np.full((len(shapes), max(len(shape.faces) for shape in shapes)), -1)
+    for number, (k, j) in enumerate(pieces):
+        side[k, list(shapes[k].pieces[j][:2])] = 2 * number, 2 * number + 1
     on_panel = np.flatnonzero((parts.owner >= FIRST_PANEL) & ~parts.plug)
-    owner, face = parts.owner[on_panel] - FIRST_PANEL, parts.face[on_panel]
-    found: list[Board] = []
-    for k, shape in enumerate(shapes):
-        mine = on_panel[owner == k]
-        number = face[owner == k]
-        for j, piece in enumerate(shape.pieces):
-            frame = board_frame(shape, j)
-            sides = []
-            for which in piece[:2]:
-                chosen = mine[number == which]
-                used, index = np.unique(parts.triangles[chosen], return_inverse=True)
-                flat = frame.flat(parts.vertices[used])
-                sides.append(flat_regions(flat, index.reshape(-1, 3), parts.part[chosen]))
-            found.append(Board(k, j, frame, sides[0], sides[1]))
-    return tuple(found)
+    on_side = side[parts.owner[on_panel] - FIRST_PANEL, parts.face[on_panel]]
+    chosen, on_side = on_panel[on_side >= 0], on_side[on_side >= 0]
+    start, end, group = rims(parts.triangles[chosen], on_side * parts.count + parts.part[chosen], len(parts.vertices))
+    frames = [board_frame(shapes[k], j) for k, j in pieces]
+    axes = np.array([(f.origin, f.u, f.v) for f in frames])[group // parts.count // 2]
+    origin, u, v = axes[:, 0], axes[:, 1], axes[:, 2]
+    flat = [
+        np.column_stack([np.einsum("ij,ij->i", off, u), np.einsum("ij,ij->i", off, v)])
+        for off in (parts.vertices[start] - origin, parts.vertices[end] - origin)
+    ]
+    faces: list[dict[int, shapely.Geometry]] = [{} for _ in range(2 * len(pieces))]
+    for key, region in areas_within(flat[0], flat[1], group).items():
+        faces[key // parts.count][key % parts.count] = region
+    return tuple(Board(k, j, frames[n], faces[2 * n], faces[2 * n + 1]) for n, (k, j) in enumerate(pieces))
 
 
 def merged(groups: Sequence[tuple[Sequence[Board], int]]) -> tuple[Board, ...]:

@@ -9,7 +9,6 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from sketcher.analysis.cutting import Parts
 from sketcher.analysis.gaps import Slot
 from sketcher.analysis.results import PanelShape, Way
 from sketcher.analysis.sides import Meeting
@@ -23,9 +22,8 @@ WayKind = Literal["opening", "gap", "panel", "conduit"]
 
 @dataclass(frozen=True, eq=False)
 class Rooms:
-    """The parts with the name of the compartment that each is, None for slivers."""
+    """The name of the compartment that each part is, None for slivers."""
 
-    parts: Parts
     names: tuple[str | None, ...]
 
     def pair(self, a: int, b: int) -> tuple[str, str] | None:

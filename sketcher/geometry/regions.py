@@ -8,27 +8,39 @@ import shapely
 from sketcher.geometry.mesh import Floats, Ints
 
 
+def rims(triangles: Ints, group: Ints, count: int) -> tuple[Ints, Ints, Ints]:
+    """The edges on the rim of each group of triangles: where each starts and ends (k,), and its group (k,), groups ascending.
+
+    triangles: (m, 3) of `count` vertices; group: (m,). Triangles of a group share whole edges; those within it are no rim.
+    """
+    start, end = triangles.ravel(), triangles[:, [1, 2, 0]].ravel()
+    of = np.repeat(group, 3)
+    keys, mates = (of * count + start) * count + end, np.sort((of * count + end) * count + start)
+    place = np.minimum(np.searchsorted(mates, keys), max(len(mates) - 1, 0))
+    rim = np.flatnonzero(mates[place] != keys) if len(mates) else place
+    rim = rim[np.argsort(of[rim], kind="stable")]
+    return start[rim], end[rim], of[rim]
+
+
+def areas_within(starts: Floats, ends: Floats, group: Ints) -> dict[int, shapely.Geometry]:
+    """The area that each group of rim edges encloses, holes left out, by group.
+
+    starts, ends: (k, 2) [m]; group: (k,) ascending.
+    """
+    if not len(group):
+        return {}
+    groups, number = np.unique(group, return_inverse=True)
+    lines = shapely.linestrings(np.stack([starts, ends], axis=1))
+    return dict(zip(groups.tolist(), shapely.build_area(shapely.multilinestrings(lines, indices=number)), strict=True))
+
+
 def flat_regions(points: Floats, triangles: Ints, group: Ints) -> dict[int, shapely.Geometry]:
     """The outline of each group of triangles, holes included, by group.
 
-    points: (n, 2) vertices in plane coordinates [m]; triangles: (m, 3); group: (m,). Triangles of a group share whole edges.
+    points: (n, 2) vertices in plane coordinates [m]; triangles: (m, 3); group: (m,).
     """
-    if not len(triangles):
-        return {}
-    start, end = triangles.ravel(), triangles[:, [1, 2, 0]].ravel()
-    of = np.repeat(group, 3)
-    count = len(points)
-    order = np.argsort((of * count + end) * count + start)
-    keys, mates = (of * count + start) * count + end, ((of * count + end) * count + start)[order]
-    place = np.minimum(np.searchsorted(mates, keys), len(mates) - 1)
-    rim = np.flatnonzero(mates[place] != keys)
-    rim = rim[np.argsort(of[rim], kind="stable")]
-    if not len(rim):
-        return {}
-    ends = np.stack([points[start[rim]], points[end[rim]]], axis=1)
-    groups, number = np.unique(of[rim], return_inverse=True)
-    areas = shapely.build_area(shapely.multilinestrings(shapely.linestrings(ends), indices=number))
-    return dict(zip(groups.tolist(), areas, strict=True))
+    start, end, of = rims(triangles, group, len(points))
+    return areas_within(points[start], points[end], of)
 
 
 def polygons(area: shapely.Geometry) -> list[shapely.Polygon]:

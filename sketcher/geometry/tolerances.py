@@ -51,7 +51,7 @@ FAIRNESS = 2e-3
 FAIRNESS_SHARE = 0.25
 """[1] the same where lines bend: this share of the difference between the lines through four stations and through two."""
 
-KEEL_TURN = 3.0
+KEEL_TURN = 2.0
 """[1] how many times more the lowest line may leave it than others do: it turns up into an end, or has a real corner there."""
 
 FAIRNESS_REACH = 0.35
@@ -104,3 +104,12 @@ LAYER_SKIN = 1e-6
 
 NO_SECTION = 1e-12
 """[m2] A section smaller than a millionth of a square millimetre is what rounding leaves of none."""
+
+PILE_VOLUME = 1e-7
+"""[m3] A heap is as large as asked to a tenth of a millilitre: a link of the thinnest chain is more."""
+
+BOX_STRIDE = 0.05
+"""[m] How far the sides of a box may go in one step while it is enlarged: about a cell of the grid it was found on."""
+
+SAME_AREA = 1e-9
+"""[1] areas that differ by less than this share are one: rounding in sums of triangles is far below it."""
