@@ -121,8 +121,8 @@ class Compartment:
     watertight: bool
     open_to: tuple[str, ...]
     permeability: float
-    bounds: tuple[tuple[str, str], ...]
-    mesh: TriMesh
+    bounds: tuple[tuple[str, str], ...] = field(repr=False)
+    mesh: TriMesh = field(repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
