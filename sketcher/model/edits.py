@@ -28,7 +28,7 @@ from sketcher.model.scene import (
 )
 from sketcher.model.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
 from sketcher.model.scene_file import settled
-from sketcher.model.ties import called, names_in, renamed_in, ties_of
+from sketcher.model.ties import called, names_in, renamed_in, ties_to
 from sketcher.model.words import said, value_words
 
 
@@ -214,15 +214,13 @@ class Rename:
         if self.new_name == self.name:
             return scene
         _refuse_taken(scene, block, self.new_name)
-        ties = [tie for tie in ties_of(scene) if tie.target == self.name and self.block in tie.field.ties]
-        scene = swapped(scene, block.key, item, replace(item, name=self.new_name))
+        ties = ties_to(scene, self.block, self.name)
+        changed = swapped(scene, block.key, item, replace(item, name=self.new_name))
         for tie in ties:
-            owner = find(
-                scene, tie.block.key, self.new_name if (tie.block.key, tie.name) == (self.block, self.name) else tie.name
-            )
+            owner = find(changed, tie.block.key, tie.name)
             value = renamed_in(getattr(owner, tie.field.attribute), self.name, self.new_name)
-            scene = swapped(scene, tie.block.key, owner, replace(owner, **{tie.field.attribute: value}))
-        return settled(scene)
+            changed = swapped(changed, tie.block.key, owner, replace(owner, **{tie.field.attribute: value}))
+        return settled(changed, like=scene)
 
     def describe(self, scene: Scene) -> str:
         return f"Rename {called(self.name, BLOCK_BY_KEY[self.block].word)} to {self.new_name}"

@@ -40,7 +40,7 @@ def remarks_and_lines(text: str) -> tuple[dict[str, str], list[tuple[int, str]]]
         if stripped.startswith("#"):
             key, _, value = stripped.lstrip("# ").partition(":")
             remarks.setdefault(key.strip().casefold(), value.strip())
-        elif stripped.strip(",;\t "):
+        elif stripped.strip(",;\t ") and not stripped.casefold().startswith("sep="):
             lines.append((number, line))
     return remarks, lines
 

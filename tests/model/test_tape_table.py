@@ -71,7 +71,7 @@ def test_an_unstated_unit_is_said(tmp_path: Path) -> None:
 def test_a_spreadsheet_with_decimal_commas_is_read(tmp_path: Path, separator: str) -> None:
     """Semicolons or tabs between cells leave the comma for decimals, as many spreadsheets write them."""
     rows = ["Station,Half breadth,Height", "0,0,0", "0,0,900", "1000,0,0", "1000,500*5,900"]
-    text = "\ufeff# units: mm\n" + "\n".join(row.replace(",", separator).replace("*", ",") for row in rows)
+    text = f"\ufeff# units: mm\nsep={separator}\n" + "\n".join(row.replace(",", separator).replace("*", ",") for row in rows)
     assert table(tmp_path, text).hull.stations[1].points[1] == (0.5005, 0.9)
 
 
