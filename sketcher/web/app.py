@@ -43,7 +43,7 @@ def serve(scene_path: str | None = None, host: str = "127.0.0.1", port: int | No
         desk = desk_for(Path(scene_path) if scene_path is not None else demo_scenes()[0], able)
         asyncio.run(_run(desk, listening, host, open_browser))
         beside.shutdown(wait=False, cancel_futures=True)
-    print("The sketch is closed.")
+        print("The sketch is closed.")
 
 
 def listen(host: str, port: int | None) -> socket.socket:

@@ -43,7 +43,12 @@ def compartments(state: PageState) -> Markup:
             tag("td", litres(_total(space.below for space in spaces)), class_="number"),
         ),
     )
-    return tag("section", tag("h2", "Compartments"), tag("table", head, tag("tbody", *rows), foot), aria_label="Compartments")
+    return tag(
+        "section",
+        tag("h2", "Compartments"),
+        tag("table", head, tag("tbody", *rows), foot, class_="spaces"),
+        aria_label="Compartments",
+    )
 
 
 def _total(parts: Iterable[float | None]) -> float | None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import dataclass, field
 from typing import Any
 
 from sketcher.analysis.results import Evaluation
 from sketcher.outputs.cuts import Kind
-from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Words
+from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Words, text_width
 from sketcher.outputs.drawing_svg import FACE, items_as_svg
 from sketcher.outputs.drawings import heading, placing_of, view_items
 from sketcher.outputs.palette import INK, PENCIL
@@ -26,6 +27,8 @@ LEAST_SIDE = 40.0
 """[mm]: a smaller sheet than this holds no drawing."""
 LEAST_WINDOW = 0.08
 """Share of the sheet that is seen at the closest: beyond it lettering fills the page."""
+LEAST_CHARACTERS = 14
+"""Of a line of the key: narrower it could not be read."""
 KINDS: tuple[Kind, ...] = ("profile", "plan", "section")
 
 
@@ -101,7 +104,7 @@ class Sheet:
         """The sheet as one drawing."""
         self._draw(evaluation, look, selected, KINDS)
         items = [item for pane in self.panes for item in self._made[pane.kind].items]
-        items += _key_words(self._key(), self.panes)
+        items += _key_words(self._key(), self.panes, self.size[0])
         title = f"{evaluation.scene.name}: profile, plan and section"
         return Drawing(title=title, width=self.size[0], height=self.size[1], items=tuple(items))
 
@@ -111,7 +114,7 @@ class Sheet:
         (left, top, width, height), (across, down) = self.window, self.size
         seen = f"{left * across:.2f} {top * down:.2f} {width * across:.2f} {height * down:.2f}"
         views = "".join(f'<g data-key="{kind}">{self._made[kind].svg}</g>' for kind in KINDS)
-        words = items_as_svg(_key_words(self._key(), self.panes), down)
+        words = items_as_svg(_key_words(self._key(), self.panes, self.size[0]), down)
         return (
             f'<svg viewBox="{seen}" font-family="{FACE}" role="img" aria-label="Profile, plan and section">{views}{words}</svg>'
         )
@@ -125,7 +128,7 @@ class Sheet:
             made_of = (evaluation, places[pane.kind], pane.placing, chosen)
             old = self._made.get(pane.kind)
             if old is None or (old.made_of != made_of and (pane.kind in now or old.made_of[2] != pane.placing)):
-                items, key = _view(evaluation, pane, places[pane.kind], chosen)
+                items, key = _view(evaluation, pane, places[pane.kind], chosen, self.size[0])
                 self._made[pane.kind] = _Made(made_of, items, key, items_as_svg(items, self.size[1]))
 
     def _key(self) -> dict[int, str]:
@@ -170,19 +173,25 @@ def fitting_scale(evaluation: Evaluation, size: Spot) -> float:
     return float(max((length + breadth) / max(across, 10.0), (depth + breadth) / max(upward, 10.0)))
 
 
-def _key_words(key: dict[int, str], panes: tuple[Pane, ...]) -> list[Item]:
-    """What the numbers in the views mean, in the corner beneath the section and beside the plan."""
+def _key_words(key: dict[int, str], panes: tuple[Pane, ...], across: float) -> list[Item]:
+    """What the numbers in the views mean, in the corner beneath the section and beside the plan. across: the sheet's width."""
     section, plan = panes[2], panes[1]
     left, top = plan.right + 2 * GAP, min(section.bottom - 2 * GAP, plan.top)
     size = HEADING * 0.92
-    lines = [f"{number}  {words}" for number, words in sorted(key.items())]
+    characters = max(int((across - EDGE - left) / text_width("x", size)), LEAST_CHARACTERS)
+    lines = [
+        line
+        for number, words in sorted(key.items())
+        for line in textwrap.wrap(f"{number}  {words}", characters, subsequent_indent="    ")
+    ]
     return [Words((left, top - row * size * 1.5), words, size, INK, "names") for row, words in enumerate(lines)]
 
 
-def _view(evaluation: Evaluation, pane: Pane, at: float, chosen: str) -> tuple[list[Item], dict[int, str]]:
+def _view(evaluation: Evaluation, pane: Pane, at: float, chosen: str, across: float) -> tuple[list[Item], dict[int, str]]:
     """Distances aft stand under the plan only, heights beside the profile only: the views are aligned."""
     beside, beneath = pane.kind != "section", pane.kind == "plan"
     items, key = view_items(evaluation, pane.kind, at, pane.placing, chosen, beside=beside, beneath=beneath)
     words = heading(evaluation, pane.kind, at, evaluation.scene.units)
-    items.append(Words((pane.left, pane.top + HEADING * 0.8), words[:1].upper() + words[1:], HEADING, PENCIL, "heading"))
+    left = max(min(pane.left, across - EDGE - text_width(words, HEADING) * 0.9), EDGE)
+    items.append(Words((left, pane.top + HEADING * 0.8), words[:1].upper() + words[1:], HEADING, PENCIL, "heading"))
     return items, key

@@ -1,0 +1,281 @@
+"""The page at work in a real browser: looking, dragging, typing, placing, saving, coming back."""
+
+from __future__ import annotations
+
+import difflib
+import json
+import signal
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+from conftest import HOME, Served, Watched
+
+from sketcher.model.demos import demo_scenes
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.property]
+
+SCENES = tuple(path.stem for path in demo_scenes())
+
+
+def reported(scene: Path) -> dict[str, Any]:
+    """What the command line says of a scene's file, in a process of its own."""
+    command = [sys.executable, "-m", "sketcher", "report", str(scene), "--json"]
+    done = subprocess.run(command, capture_output=True, text=True, check=True, cwd=HOME)
+    found: dict[str, Any] = json.loads(done.stdout)
+    return found
+
+
+def litres(volume: float) -> str:
+    return f"{volume * 1000:.0f}"
+
+
+def agrees(page: Watched, scene: Path) -> None:
+    """The page's litres and berth lengths are those of the report of the saved file."""
+    report = reported(scene)
+    for space in report["compartments"]:
+        if space["bounded"]:
+            assert page.figure(f"litres/{space['name']}") == litres(space["volume_m3"])
+    for berth in report["berths"]:
+        assert page.figure(f"berth/{berth['name']}") == f"{berth['length_m'] * 1000:.0f}"
+
+
+def middle(page: Watched, selector: str) -> tuple[float, float]:
+    box = page.page.locator(selector).first.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def select(page: Watched, part: str) -> None:
+    page.press(f'#side tr[data-key="part/{part}"] button')
+    page.settle()
+
+
+def save(page: Watched) -> None:
+    page.press('#bar button[data-do="save"]')
+    page.page.wait_for_selector("#bar .file")
+
+
+def changed_lines(before: str, after: str) -> list[str]:
+    lines = difflib.unified_diff(before.splitlines(), after.splitlines(), n=0, lineterm="")
+    return [line for line in lines if line[0] in "+-" and not line.startswith(("+++", "---"))]
+
+
+@pytest.mark.parametrize("scene", SCENES)
+def test_every_demo_opens_with_the_figures_of_its_report(served: Any, open_page: Any, scene: str) -> None:
+    """A demo's page shows what its report says, asks no other machine for anything, and complains of nothing."""
+    one: Served = served(scene)
+    page: Watched = open_page(one.address)
+    agrees(page, one.scene)
+    assert {urlsplit(url).hostname for url in page.requests if not url.startswith("blob:")} == {"127.0.0.1"}
+    assert page.complaints == []
+    assert one.stop() == 0
+
+
+def test_dragging_in_the_picture_changes_berth_and_litres_and_is_undone(served: Any, open_page: Any) -> None:
+    """The collision bulkhead is dragged aft in 3D: the berth shortens by what it moved; one undo puts everything back."""
+    one: Served = served("marram-forepeak")
+    page: Watched = open_page(one.address)
+    berth = int(page.figure("berth/vee berth"))
+    select(page, "bulkhead/collision")
+    start = middle(page, "#handle circle")
+    page.drag(start, (18, -9), drop=False)
+    page.page.wait_for_timeout(900)
+    under_hand = page.text("#hand")
+    page.page.mouse.up()
+    page.settle()
+    moved = int(page.page.input_value('input[data-field="at"]')) - 1180
+    assert moved > 50
+    assert moved % 5 == 0
+    assert f"+{moved} mm" in under_hand
+    assert int(page.figure("berth/vee berth")) == pytest.approx(berth - moved, abs=1)
+    save(page)
+    agrees(page, one.scene)
+    page.press('#bar button[data-do="undo"]')
+    page.settle()
+    assert page.page.input_value('input[data-field="at"]') == "1180"
+    assert int(page.figure("berth/vee berth")) == berth
+    assert "Move collision bulkhead" in page.text("#notice")
+    assert page.complaints == []
+
+
+def test_dragging_in_the_profile_does_the_same(served: Any, open_page: Any) -> None:
+    """In the profile the bulkhead follows the pointer in steps of 5 mm, or of 1 mm with Shift; Escape puts it back."""
+    one: Served = served("marram-forepeak")
+    page: Watched = open_page(one.address)
+    start = middle(page, '#sheet [data-key="profile"] path[data-part="bulkhead/collision"]')
+    start = (start[0], start[1] - 8)
+    page.drag(start, (11, 0))
+    at = int(page.page.input_value('input[data-field="at"]'))
+    assert at > 1180
+    assert at % 5 == 0
+    page.drag((start[0] + 11, start[1]), (9, 3), drop=False)
+    page.page.keyboard.press("Escape")
+    page.page.mouse.up()
+    page.settle()
+    assert int(page.page.input_value('input[data-field="at"]')) == at
+    save(page)
+    agrees(page, one.scene)
+    assert page.complaints == []
+
+
+def test_a_number_can_be_typed_in_any_unit(served: Any, open_page: Any) -> None:
+    """An owner types inches into a scene in millimetres; nonsense is refused in words and the last good figures stay."""
+    page: Watched = open_page(served("marram-forepeak").address)
+    select(page, "bulkhead/collision")
+    field = 'input[data-field="at"]'
+    page.page.fill(field, "48 in")
+    page.page.press(field, "Enter")
+    page.settle()
+    assert page.page.input_value(field) == "1219.2"
+    litres_now = page.figure("litres/chain locker")
+    page.page.fill(field, "somewhere")
+    page.page.press(field, "Enter")
+    page.page.wait_for_selector("#notice .refused")
+    assert "somewhere" in page.text("#notice")
+    assert page.figure("litres/chain locker") == litres_now
+    page.page.fill(field, "-5000")
+    page.page.press(field, "Enter")
+    page.page.wait_for_timeout(600)
+    assert page.page.is_visible("#notice .refused") or "outside" in page.text("#side").casefold()
+
+
+def test_arrow_keys_nudge(served: Any, open_page: Any) -> None:
+    """Aft is to the right: a step of 5 mm, with Shift of 1 mm."""
+    page: Watched = open_page(served("marram-forepeak").address)
+    select(page, "bulkhead/collision")
+    page.page.focus("#picture")
+    page.page.keyboard.press("ArrowRight")
+    page.page.keyboard.press("Shift+ArrowRight")
+    page.settle()
+    assert page.page.input_value('input[data-field="at"]') == "1186"
+
+
+def test_one_number_changed_is_one_line_of_the_file(served: Any, open_page: Any) -> None:
+    """Saving keeps comments, order and layout."""
+    one: Served = served("quillet-forepeak")
+    before = one.scene.read_text()
+    page: Watched = open_page(one.address)
+    select(page, "bulkhead/collision")
+    page.page.fill('input[data-field="at"]', "760")
+    page.page.press('input[data-field="at"]', "Enter")
+    page.page.wait_for_selector("#bar .unsaved")
+    page.page.keyboard.press("Control+s")
+    page.page.wait_for_selector("#bar .file")
+    assert changed_lines(before, one.scene.read_text()) == [
+        "-  collision: {at: 700, thickness: 12}",
+        "+  collision: {at: 760, thickness: 12}",
+    ]
+
+
+def test_a_lid_is_added_where_the_owner_points_and_renamed(served: Any, open_page: Any) -> None:
+    """A lid placed by pointing into the profile divides a space; renamed, it is saved under its name."""
+    one: Served = served("quillet-forepeak")
+    page: Watched = open_page(one.address)
+    page.page.select_option('select[data-do="add"]', "lid")
+    page.page.wait_for_selector("#side .placing")
+    x, y = middle(page, '#sheet [data-key="profile"] path[data-part="compartment/saloon"]')
+    page.page.mouse.click(x - 20, y)
+    page.page.wait_for_selector(".selected input[aria-label=Name]")
+    page.page.fill("input[aria-label=Name]", "table")
+    page.page.press("input[aria-label=Name]", "Enter")
+    page.page.wait_for_selector('tr[data-key="part/lid/table"]')
+    save(page)
+    assert any(line.startswith("  table: {height:") for line in one.scene.read_text().splitlines())
+    agrees(page, one.scene)
+
+
+def test_two_tabs_show_one_truth(served: Any, open_page: Any) -> None:
+    """What is changed in one tab is changed in the other."""
+    one: Served = served("quillet-forepeak")
+    first: Watched = open_page(one.address)
+    second: Watched = open_page(one.address)
+    select(first, "bulkhead/collision")
+    first.page.fill('input[data-field="at"]', "800")
+    first.page.press('input[data-field="at"]', "Enter")
+    first.settle()
+    second.page.wait_for_selector("#bar .unsaved")
+    second.settle()
+    assert second.figure("litres/forepeak") == first.figure("litres/forepeak")
+
+
+def test_a_crash_loses_nothing(served: Any, open_page: Any) -> None:
+    """The server is killed with unsaved work; started again it offers the work, and the page comes back by itself."""
+    one: Served = served("quillet-forepeak", "--port", "8471")
+    page: Watched = open_page(one.address)
+    select(page, "bulkhead/collision")
+    page.page.fill('input[data-field="at"]', "815")
+    page.page.press('input[data-field="at"]', "Enter")
+    page.settle()
+    litres_then = page.figure("litres/forepeak")
+    page.page.wait_for_timeout(1600)
+    one.stop(signal.SIGKILL)
+    page.page.wait_for_selector("#ended:not([hidden])")
+    assert "Nothing is lost" in page.text("#ended")
+    one.start()
+    page.page.wait_for_selector('dialog [data-do="recover"][data-take="yes"]', timeout=20_000)
+    page.page.click('dialog [data-do="recover"][data-take="yes"]')
+    page.page.wait_for_selector("#bar .unsaved")
+    page.settle()
+    assert page.figure("litres/forepeak") == litres_then
+    assert not page.page.is_visible("#ended")
+    save(page)
+    agrees(page, one.scene)
+
+
+def test_a_file_changed_elsewhere_is_not_overwritten(served: Any, open_page: Any) -> None:
+    """Somebody edits the file meanwhile: saving says so, and their change stands."""
+    one: Served = served("quillet-forepeak")
+    page: Watched = open_page(one.address)
+    select(page, "bulkhead/collision")
+    page.page.fill('input[data-field="at"]', "800")
+    page.page.press('input[data-field="at"]', "Enter")
+    page.page.wait_for_selector("#bar .unsaved")
+    theirs = one.scene.read_text().replace("at: 700", "at: 720")
+    one.scene.write_text(theirs)
+    page.press('#bar button[data-do="save"]')
+    page.page.wait_for_selector("dialog h2")
+    assert "changed elsewhere" in page.text("dialog h2")
+    assert one.scene.read_text() == theirs
+
+
+def test_a_wrong_key_is_refused_and_the_right_one_opens(served: Any, browser: Any) -> None:
+    """Beyond the loopback nobody reads or edits without the key that was printed."""
+    one: Served = served("quillet-forepeak", "--host", "0.0.0.0")
+    key = one.address.split("key=")[1]
+    place = one.address.split("?")[0]
+    context = browser.new_context()
+    page = context.new_page()
+    assert page.goto(f"{place}?key=wrong").status == 401
+    page.fill("#key", key)
+    page.click("button")
+    page.wait_for_selector("#picture[data-pictures]", timeout=60_000)
+    context.close()
+    stranger = browser.new_context()
+    assert stranger.new_page().goto(one.address).status == 401
+    stranger.close()
+
+
+def test_keyboard_alone_reaches_a_panel(served: Any, open_page: Any) -> None:
+    """Tab leads from the bar to the parts; Enter selects; the first figure can be typed."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    for _ in range(80):
+        page.page.keyboard.press("Tab")
+        if page.page.evaluate("document.activeElement?.dataset?.part") == "bulkhead/collision":
+            break
+    page.page.keyboard.press("Enter")
+    page.page.wait_for_selector('.selected input[data-field="at"]')
+    assert page.complaints == []
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1024, 768), (820, 1180)])
+def test_everything_fits_on_screen_and_tablet(served: Any, open_page: Any, size: tuple[int, int]) -> None:
+    """Nothing makes the page scroll sideways, and the boat, the drawings and the figures are all to be seen."""
+    page: Watched = open_page(served("marram-forepeak").address, *size)
+    assert page.page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    for part in ("#picture", "#sheet svg", '[data-figure="litres/saloon"]'):
+        box = page.page.locator(part).first.bounding_box()
+        assert box is not None
+        assert box["x"] + box["width"] <= size[0] + 1
