@@ -31,9 +31,10 @@ def openings(
     shapes: Sequence[PanelShape],
     boards: Sequence[Board],
     met: Sequence[Meeting],
-) -> Found:
-    """The ways through every opening that is not tight, and what is wrong with any."""
+) -> tuple[list[Way], list[Way], list[Finding]]:
+    """The ways through every opening that is not tight, those that a tight cover closes, and what is wrong with any."""
     ways: list[Way] = []
+    closed: list[Way] = []
     findings: list[Finding] = []
     numbers = {shape.name: k for k, shape in enumerate(shapes)}
     for opening in scene.openings:
@@ -49,9 +50,9 @@ def openings(
             more, wrong = _in_panel(rooms, opening, shapes[k], mine, [m for m in met if m.board.panel == k])
         else:
             more, wrong = [], [_in_nothing(opening)]
-        ways += more if opening.cover != "tight" else []
+        (closed if opening.cover == "tight" else ways).extend(more)
         findings += wrong
-    return ways, findings
+    return ways, closed, findings
 
 
 def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequence[Board], met: Sequence[Meeting]) -> Found:

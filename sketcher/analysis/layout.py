@@ -73,7 +73,7 @@ def assembled(
     """
     rooms = Rooms(tuple(spaces.compartments[k].name if k >= 0 else None for k in spaces.at.tolist()))
     met = meetings(whole.boards)
-    through, of_openings = openings(scene, rooms, spaces.compartments, shapes, whole.boards, met)
+    through, closed, of_openings = openings(scene, rooms, spaces.compartments, shapes, whole.boards, met)
     ways = [*gap_ways(rooms, shapes, whole.slots), *leaky_panels(rooms, shapes, met), *through]
     ways += hollow_stringers(scene, form, spaces.compartments)
     ways.sort(key=lambda way: (way.kind, way.name, way.between))
@@ -104,6 +104,7 @@ def assembled(
         sliver_volume=sliver_volume,
         residual=residual,
         gap_volume=gap_volume,
+        closed=tuple(closed),
     )
 
 

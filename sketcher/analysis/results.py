@@ -138,7 +138,8 @@ class Layout:
     """The scene's panels in the hull and the spaces they leave. adjoining: pairs of compartments that share a face of a panel.
 
     residual [m3]: hull inside less compartments, panels, gaps and slivers; checked on every evaluation. gap_volume [m3]: of the
-    narrow gaps between panels and what they stop short of; they belong to neither space.
+    narrow gaps between panels and what they stop short of; they belong to neither space. closed: openings with a tight cover,
+    no ways for water but for a hand.
     """
 
     scene: Scene
@@ -153,6 +154,7 @@ class Layout:
     sliver_volume: float
     residual: float
     gap_volume: float = 0.0
+    closed: tuple[Way, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
