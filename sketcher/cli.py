@@ -107,7 +107,7 @@ def flood(options: argparse.Namespace) -> int:
         from sketcher.outputs.flooding import flooding_report
 
         cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, options.holed)
-        _put(flooding_report(evaluation, cases, options.units), options.output)
+        _put(flooding_report(evaluation, cases, options.units, detail=options.holed is not None), options.output)
     return DONE
 
 

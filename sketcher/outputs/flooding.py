@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.flooding_results import LID_MARGIN, FloodingCase
 from sketcher.analysis.results import Evaluation
+from sketcher.outputs.flooding_detail import case_detail, lid_heights
 from sketcher.outputs.report import WIDTH, waterline_words
 from sketcher.outputs.words import UNIT_WORDS, UNKNOWN, length, length_with_unit, litres, plain, table, wrap
 
@@ -36,8 +37,8 @@ def case_figures(case: FloodingCase) -> dict[str, Any]:
     return {**values, "estimated": True} if case.estimated else values
 
 
-def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units: str | None = None) -> str:
-    """The cases as a table, then each in words. units: for lengths, else those of the scene's file."""
+def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units: str | None = None, detail: bool = False) -> str:
+    """The cases as a table, then each in words. units: for lengths, else those of the scene's file; detail: all of each case."""
     unit = units or evaluation.scene.units
     head = ("IF HOLED", "takes in, L", "bow", "stern", "heel", "least freeboard", "GM", "verdict")
     lines = [
@@ -50,13 +51,20 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
     ]
     for case in cases:
         lines += wrap(f"{' and '.join(case.holed)}: {case_words(case, unit)}", WIDTH, "    ", "  ")
+        lines += case_detail(evaluation, case, unit, WIDTH) if detail else []
+    heights = lid_heights(cases, unit) if not detail else []
+    if heights:
+        margin = length_with_unit(LID_MARGIN, unit)
+        note = f"Safe height: the lid's `height` that keeps its top {margin} over the water as it stands in that case."
+        lines += ["", *heights, *wrap(note, WIDTH)]
     lines += ["", *wrap(STILL_WATER, WIDTH)]
     return "\n".join(lines) + "\n"
 
 
 def case_words(case: FloodingCase, unit: str) -> str:
     """The answer of one case in a sentence or two: the verdict and why, what else fills, which lids go under."""
-    sentences = [f"{'ESTIMATE: ' if case.estimated else ''}{VERDICTS[case.verdict]}{': ' if case.reason else ''}{case.reason}."]
+    reason = case.reason.removeprefix(AT_REST).removeprefix("; ")
+    sentences = [f"{'ESTIMATE: ' if case.estimated else ''}{VERDICTS[case.verdict]}{': ' if reason else ''}{reason}."]
     others = [name for name in case.floods if name not in case.holed]
     if others:
         sentences.append(f"The water goes on into {', '.join(others)}.")
@@ -66,6 +74,8 @@ def case_words(case: FloodingCase, unit: str) -> str:
     return " ".join(sentences)
 
 
+AT_REST = "she comes to rest"
+"""A reason that the verdict says already."""
 VERDICTS = {
     "floats": "she floats",
     "downfloods": "she downfloods",

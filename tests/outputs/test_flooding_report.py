@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from evaluation_specimen import box_boat
 
+from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.flooding import flooding_cases
 from sketcher.analysis.flooding_levels import LidLevel
 from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.results import WaterPlane
+from sketcher.model.demos import demo_scene
+from sketcher.model.scene_file import read_scene
 from sketcher.outputs.flooding import case_figures, case_words, flooding_report
 
 KEYS = "holed floods verdict forward_m after_m heel_deg trim_deg trim_change_deg water_m3 least_freeboard_m gm_m lids"
@@ -60,7 +66,7 @@ def test_a_case_stands_in_one_line_with_the_water_at_both_ends() -> None:
 def test_a_lid_under_water_is_named_with_its_depth() -> None:
     """The sentence says where the water goes on to and that the lid is 81 mm under; in inches 3 3/16."""
     assert case_words(HOLED, "mm") == (
-        "she floats: she comes to rest. The water goes on into low void. tank top is 81 mm under water at its lowest place."
+        "she floats. The water goes on into low void. tank top is 81 mm under water at its lowest place."
     )
     assert "3 3/16 in under water" in case_words(HOLED, "in")
 
@@ -72,3 +78,31 @@ def test_what_has_no_rest_prints_no_figures() -> None:
     line = next(line for line in text.splitlines() if line.startswith("after space "))
     assert line.count("not known") == 6
     assert "she founders: nothing carries her." in text
+
+
+@pytest.mark.closed_form
+def test_each_lid_is_shown_at_its_worst() -> None:
+    """Of two cases the one that asks for the higher lid is printed, with the height it asks for."""
+    drier = replace(HOLED, holed=("low void",), lids=(LidLevel(name="tank top", clear_of_water=0.02, lowest_safe_height=0.43),))
+    text = flooding_report(box_boat(), [drier, HOLED])
+    row = next(line for line in text.splitlines() if line.startswith("tank top"))
+    assert " ".join(row.split()) == "tank top -81 530 forepeak"
+
+
+@pytest.mark.property
+def test_a_case_asked_for_is_told_in_full() -> None:
+    """The void under the berth of the demo boat holed: the hole it runs through, the lid's uplift, the check by hand."""
+    boat = evaluate(read_scene(demo_scene("marram-forepeak")))
+    cases = flooding_cases(boat.layout, boat.water, boat.floating, ["forward void"])
+    text = flooding_report(boat, cases, detail=True)
+    for words in ("The water's way: through limber hole", "WATER AGAINST PANELS", "litres a minute", "By hand", "safe height"):
+        assert words in text
+    row = next(line for line in text.splitlines() if line.startswith("tank top") and "under" in line).split()
+    # A column of sea water of a millimetre weighs 1.025 kg on a square metre.
+    assert float(row[4]) == pytest.approx(1.025 * float(row[3]), abs=1.1)
+
+
+@pytest.mark.property
+def test_every_flooding_report_says_what_it_leaves_out() -> None:
+    """Waves and strength are not part of the answer, and each answer says so."""
+    assert "no waves" in " ".join(flooding_report(box_boat(), [LOST]).split())
