@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sketcher.model.edits import Edit
 from sketcher.model.scene import Scene
@@ -117,7 +117,11 @@ class History:
         return self._scene
 
     def mark_saved(self, scene: Scene) -> None:
-        """The scene, as it was written, is what the file now holds."""
+        """The scene, as it was written, is what the file now holds; saved elsewhere, the whole history goes on from there."""
+        if (scene.file, scene.hull_path) != (self._scene.file, self._scene.hull_path):
+            self._scene = _in_file_of(self._scene, scene)
+            self._undo = [Step(step.name, _in_file_of(step.before, scene), _in_file_of(step.after, scene)) for step in self._undo]
+            self._redo = [Step(step.name, _in_file_of(step.before, scene), _in_file_of(step.after, scene)) for step in self._redo]
         self._saved = scene
 
     def _add(self, edit: Edit, before: Scene, after: Scene) -> None:
@@ -128,3 +132,8 @@ class History:
         self._undo.append(Step(edit.describe(before), before, after))
         del self._undo[:-STEPS_KEPT]
         self._redo.clear()
+
+
+def _in_file_of(scene: Scene, home: Scene) -> Scene:
+    """The scene with another's file and way to the hull."""
+    return replace(scene, file=home.file, hull=home.hull, hull_path=home.hull_path)

@@ -11,7 +11,7 @@ from sketcher.model.document import compose, read_bytes, read_text
 from sketcher.model.errors import SketchError
 from sketcher.model.saving import SceneDocument
 from sketcher.model.scene import Scene
-from sketcher.model.scene_file import scene_from, settled
+from sketcher.model.scene_file import scene_from
 from sketcher.model.writing import replace_file
 
 RECOVERY_SUFFIX = ".sketch-recovery"
@@ -35,7 +35,7 @@ def recovery_path(path: str | os.PathLike[str]) -> Path:
 
 def keep_recovery(opened: SceneDocument, scene: Scene) -> None:
     """Keep unsaved work beside the file. Raises SketchError where nothing can be written there."""
-    document = opened.document_with(settled(scene, like=opened.scene))
+    document = opened.document_with(opened.at_home(scene))
     replace_file(recovery_path(opened.path), f"{_RECOVERY_HEAD}{opened.digest}\n{document.text}".encode())
 
 

@@ -31,7 +31,12 @@ class SceneDocument:
 
         Raises SketchError where the scene breaks a limit or its unit differs from the file's.
         """
-        return self.document_with(settled(scene, like=self.scene)).text
+        return self.document_with(self.at_home(scene)).text
+
+    def at_home(self, scene: Scene) -> Scene:
+        """The scene as this file would give it back: its lengths settled, with the file's own path to the hull."""
+        home = replace(scene, hull=self.scene.hull, hull_path=self.scene.hull_path, file=self.scene.file)
+        return settled(home, like=self.scene)
 
     def document_with(self, scene: Scene) -> Document:
         """The document changed to say what a settled scene says; it is read again before it is given out."""
@@ -76,7 +81,7 @@ def save_scene(opened: SceneDocument, scene: Scene, overwrite: bool = False) -> 
             "Save under another name, or open it again and repeat the change.",
             file=opened.path,
         )
-    return _saved(opened, scene, opened.path)
+    return _saved(opened, opened.at_home(scene), opened.path)
 
 
 def save_scene_as(opened: SceneDocument, scene: Scene, path: str | os.PathLike[str], overwrite: bool = False) -> SceneDocument:
@@ -89,8 +94,9 @@ def save_scene_as(opened: SceneDocument, scene: Scene, path: str | os.PathLike[s
         raise SketchError(
             "there is a file of this name already", "Choose another name, or say that it may be replaced.", file=name
         )
+    scene = opened.at_home(scene)
     hull_path = path_between(name, hull_file(opened.path, scene.hull_path), scene.hull_path)
-    moved = replace(scene, hull_path=hull_path, hull=replace(scene.hull, file=hull_file(name, hull_path)))
+    moved = replace(scene, hull_path=hull_path, hull=replace(scene.hull, file=hull_file(name, hull_path)), file=name)
     return _saved(opened, moved, name)
 
 
@@ -110,7 +116,6 @@ def path_between(scene_path: str, target: str, written: str = "") -> str:
 
 
 def _saved(opened: SceneDocument, scene: Scene, path: str) -> SceneDocument:
-    scene = replace(settled(scene, like=opened.scene), file=path)
     document = replace(opened.document_with(scene), file=path)
     data = document.encode(document.text)
     replace_file(path, data)

@@ -278,6 +278,32 @@ def test_save_as_turns_the_hulls_path(opened: SceneDocument, tmp_path: Path) -> 
 
 
 @pytest.mark.property
+def test_work_goes_on_in_the_file_saved_as(opened: SceneDocument, tmp_path: Path) -> None:
+    """After saving elsewhere the history goes on there: undone, edited and saved again, the hull is still found."""
+    (tmp_path / "deep" / "er").mkdir(parents=True)
+    history = History(opened.scene)
+    history.do(MoveBulkhead("collision", 1.2))
+    saved = save_scene_as(opened, history.scene, tmp_path / "deep" / "er" / "copy.yaml")
+    history.mark_saved(saved.scene)
+    assert not history.unsaved
+    assert history.undo() == replace(
+        opened.scene, file=saved.path, hull=saved.scene.hull, hull_path="../../boat/hulls/plain box.yaml"
+    )
+    again = save_scene(saved, history.scene)
+    assert read_scene(again.path) == again.scene == history.scene
+
+
+@pytest.mark.property
+def test_a_scene_from_elsewhere_keeps_the_files_own_hull(opened: SceneDocument, tmp_path: Path) -> None:
+    """Even a scene that still says where its hull lay from another folder does not change the file's way to it."""
+    (tmp_path / "deep" / "er").mkdir(parents=True)
+    saved = save_scene_as(opened, opened.scene, tmp_path / "deep" / "er" / "copy.yaml")
+    again = save_scene(saved, MoveBulkhead("collision", 1.2).apply(opened.scene))
+    assert again.scene.hull_path == "../../boat/hulls/plain box.yaml"
+    assert read_scene(again.path) == again.scene
+
+
+@pytest.mark.property
 def test_save_as_does_not_replace_a_file_unasked(opened: SceneDocument, tmp_path: Path) -> None:
     """A file of that name stays unless its replacement is wanted."""
     target = tmp_path / "mine.yaml"

@@ -142,7 +142,7 @@ class Session:
     def _saved(self, opened: SceneDocument) -> None:
         drop_recovery(opened.path)
         self.opened, self.kept_scene = opened, None
-        self.history.mark_saved(self.scene)
+        self.history.mark_saved(opened.scene)
         self.notice = Notice(text=f"Saved {self.file}")
 
     def keep(self) -> None:
