@@ -113,3 +113,6 @@ BOX_STRIDE = 0.05
 
 SAME_AREA = 1e-9
 """[1] areas that differ by less than this share are one: rounding in sums of triangles is far below it."""
+
+REACH_SKIN = 1e-3
+"""[m] Who reaches round an edge passes it at a millimetre, and a point on a wall is reached when its last millimetre is."""
