@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -42,18 +43,22 @@ class Meeting:
 def board_frame(shape: PanelShape, piece: int) -> Frame:
     """A frame in the middle of the thickness of a panel's piece; its normal points out of the front face."""
     plane = shape.faces[shape.pieces[piece][0]][1]
-    return frame_on(plane.normal, plane.distance - shape.panel.thickness / 2)
+    return _frame(plane.normal, plane.distance - shape.panel.thickness / 2)
+
+
+_frame = lru_cache(maxsize=1024)(frame_on)
 
 
 def boards(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Board, ...]:
-    """Every panel's faces with the parts that lie on them."""
-    pieces = [(k, j) for k, shape in enumerate(shapes) for j in range(len(shape.pieces))]
-    if not pieces:
+    """The faces of every panel that has a part on either, with the parts that lie on them."""
+    on_panel = np.flatnonzero((parts.owner >= FIRST_PANEL) & ~parts.plug)
+    if not len(on_panel):
         return ()
+    there = (np.flatnonzero(np.bincount(parts.owner[on_panel])) - FIRST_PANEL).tolist()
+    pieces = [(k, j) for k in there for j in range(len(shapes[k].pieces))]
     side = np.full((len(shapes), max(len(shape.faces) for shape in shapes)), -1)
     for number, (k, j) in enumerate(pieces):
         side[k, list(shapes[k].pieces[j][:2])] = 2 * number, 2 * number + 1
-    on_panel = np.flatnonzero((parts.owner >= FIRST_PANEL) & ~parts.plug)
     on_side = side[parts.owner[on_panel] - FIRST_PANEL, parts.face[on_panel]]
     chosen, on_side = on_panel[on_side >= 0], on_side[on_side >= 0]
     start, end, group = rims(parts.triangles[chosen], on_side * parts.count + parts.part[chosen], len(parts.vertices))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,7 +34,7 @@ class TriMesh:
         a, b, c = (self.vertices - self.vertices.mean(axis=0))[self.triangles.T] if len(self.triangles) else np.zeros((3, 0, 3))
         return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6.0)
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[Floats, Floats]:
         """Lowest and highest corner, each (3,) [m]."""
         return self.vertices.min(axis=0), self.vertices.max(axis=0)
