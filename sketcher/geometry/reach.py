@@ -21,7 +21,7 @@ _SHARP = np.radians(5.0)
 
 
 _EDGE = 1e-7
-"""[share of a triangle's side] A line that passes an edge this close is stopped by it, so that none slips between two triangles."""
+"""[share of a triangle's side] A line passing an edge this close is stopped: none slips between two triangles."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -20,7 +20,7 @@ FLOOR = mesh_of(Manifold.cube((2.0, 2.0, 1.0)))
 @pytest.mark.closed_form
 @pytest.mark.parametrize("repose", [15.0, 30.0, 40.0])
 def test_open_heap_is_a_cone(repose: float) -> None:
-    """On a floor with no walls near 20 litres make the cone of that slope: r^3 = 3 V / (pi tan), height r tan, centroid at h/4."""
+    """Far from walls 20 litres make the cone of that slope: r^3 = 3 V / (pi tan), height r tan, centroid at h/4."""
     pile = heap(FLOOR, 0.02, (1.0, 1.0, 1.0), repose)
     height = float((3 * 0.02 / (np.pi * np.tan(np.radians(repose)))) ** (1 / 3) * np.tan(np.radians(repose)))
     assert pile.peak == pytest.approx(height, rel=1e-4)
