@@ -206,7 +206,8 @@ def _build(events: Iterator[Any], file: str) -> Node | None:
         if kind == "ScalarEvent":
             node: Node = _scalar(event, file)
         elif kind in ("MappingEndEvent", "SequenceEndEvent"):
-            node = _close(stack.pop(), event, file)
+            opened = stack.pop()
+            node = _close(opened, event, file, _path(stack))
         else:
             continue
         if stack:
@@ -238,7 +239,13 @@ def _scalar(event: Any, file: str) -> Scalar:
     return Scalar(event.value, start.index, end.index, start.line + 1, not event.style)
 
 
-def _close(opened: _Open, event: Any, file: str) -> Node:
+def _path(stack: list[_Open]) -> str:
+    """The keys above what is being closed, dotted."""
+    keys = (opened.children[-1] for opened in stack if opened.mapping and len(opened.children) % 2)
+    return "".join(f"{key.text}." for key in keys if isinstance(key, Scalar))
+
+
+def _close(opened: _Open, event: Any, file: str, path: str) -> Node:
     """The finished list or block; a block in block style ends with its last value, not where the next key begins."""
     start = opened.start.start_mark
     flow = bool(opened.start.flow_style)
@@ -252,7 +259,7 @@ def _close(opened: _Open, event: Any, file: str) -> Node:
             raise SketchError("a list or block stands where a key should", "Write a name, a colon, a value.", file, key.line)
         if key.text in seen:
             remedy = f"It stands in line {seen[key.text]} already: rename or remove one of them."
-            raise SketchError("the key is there twice", remedy, file, key.line, key.text)
+            raise SketchError("the key is there twice", remedy, file, key.line, path + key.text)
         seen[key.text] = key.line
         entries.append((key, value))
     return Mapping(tuple(entries), start.index, end, start.line + 1, flow)
