@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, NoReturn
 
 from sketcher.model.errors import SketchError, nearest
@@ -45,6 +46,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def report(options: argparse.Namespace) -> int:
     """`report SCENE`: the figures as text, JSON or CSV."""
+    _refuse_units_of_data(options)
     evaluation = _evaluated(options.scene)
     if options.json:
         _put(_json(evaluation, None), options.output)
@@ -78,7 +80,8 @@ def check(options: argparse.Namespace) -> int:
     code = DONE
     for path in options.files:
         try:
-            findings = by_severity(findings_of_file(path))
+            with _buildable(path):
+                findings = by_severity(findings_of_file(path))
         except SketchError as problem:
             code = max(code, _complain(_in_words(problem)))
             continue
@@ -99,6 +102,7 @@ def compare(options: argparse.Namespace) -> int:
 
 def flood(options: argparse.Namespace) -> int:
     """`flood SCENE [--holed NAME]...`: what happens when spaces are holed."""
+    _refuse_units_of_data(options)
     evaluation = _evaluated(options.scene)
     if options.json:
         _put(_json(evaluation, options.holed), options.output)
@@ -272,7 +276,28 @@ def _evaluated(path: str) -> Evaluation:
     from sketcher.analysis.evaluate import evaluate
     from sketcher.model.scene_file import read_scene
 
-    return evaluate(read_scene(path))
+    scene = read_scene(path)
+    with _buildable(path):
+        return evaluate(scene)
+
+
+@contextmanager
+def _buildable(path: str) -> Iterator[None]:
+    """A shape that the solids' kernel refuses is the file's fault, and is said as such."""
+    from sketcher.geometry.mesh import GeometryError
+
+    try:
+        yield
+    except GeometryError as problem:
+        remedy = "Look at the station or panel changed last: a corner folded over, or faces that cross far outside the boat."
+        raise SketchError(f"no closed boat can be made of this: {problem}", remedy, file=path) from problem
+
+
+def _refuse_units_of_data(options: argparse.Namespace) -> None:
+    """Figures for other programs are always in metres: a unit asked for would be silently ignored."""
+    data = next((name for name in ("json", "csv") if getattr(options, name, False)), None)
+    if data and options.units:
+        raise SketchError(f"--{data} prints metres, whatever the unit asked for", "Leave --units out.")
 
 
 def _json(evaluation: Evaluation, holed: Sequence[str] | None) -> str:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from sketcher import cli
+from sketcher.geometry.mesh import GeometryError
 from sketcher.model.demos import demo_folder
 
 SCENES = demo_folder() / "scenes"
@@ -70,6 +71,7 @@ def test_report_writes_to_a_file_what_it_would_print(capsys: pytest.CaptureFixtu
         (["report"], "SCENE"),
         (["report", MARRAM, "--json", "--csv"], "--csv"),
         (["report", MARRAM, "--units", "furlongs"], "mm, cm, m, in, ft"),
+        (["report", MARRAM, "--json", "--units", "in"], "Leave --units out"),
         (["report", "nowhere.yaml"], "nowhere.yaml"),
         (["report", str(HULLS / "marram-29.yaml")], "hull"),
         (["picture", MARRAM, "-o", "boat.jpg"], ".png"),
@@ -122,6 +124,21 @@ def test_check_ends_with_1_only_where_something_stops(capsys: pytest.CaptureFixt
     code, _, err = run(capsys, "check", str(neither), str(carrying))
     assert code == 2
     assert "neither a hull nor a scene" in err
+
+
+@pytest.mark.property
+def test_a_boat_that_makes_no_solid_is_said_in_words(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the solids' kernel refuses a shape the answer is an error with the file's name, not a traceback."""
+
+    def refuse(_scene: object) -> None:
+        raise GeometryError("the lid is not a closed solid")
+
+    monkeypatch.setattr("sketcher.analysis.evaluate.evaluate", refuse)
+    code, _, err = run(capsys, "report", MARRAM)
+    assert code == 2
+    assert MARRAM in err
+    assert "the lid is not a closed solid" in err
+    assert len(err.splitlines()) == 2
 
 
 @pytest.mark.property
