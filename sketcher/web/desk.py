@@ -8,6 +8,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any
 
 from sketcher.model.errors import SketchError
@@ -21,20 +22,20 @@ from sketcher.web.logic.messages import BadMessageError, Fields
 from sketcher.web.logic.placing import middle
 from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Session
+from sketcher.web.painter import Painter
 from sketcher.web.state import PART_KINDS, Dialog, Handle, Look, Notice, PageState, Part
 from sketcher.web.ui.page import page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.drawings import Sheet
 from sketcher.web.view.handles import handle_of
 from sketcher.web.view.labels import boat_labels
+from sketcher.web.view.print import ENLARGED, printed
 
 log = logging.getLogger(__name__)
 
 FAILED = Notice(
     text="The sketcher failed at this; nothing was changed.", remedy="Where it was started it says more.", refused=True
 )
-Painter = Callable[["BoatShapes", "Looking", bool], bytes]
-"""Draws the shapes as they are looked at; True: the fine picture that stays."""
 
 
 @dataclass
@@ -172,11 +173,24 @@ class Desk:
         """A file to take away by its name on the page: its bytes, kind and name."""
         made_of = (self.session.evaluation, self.looking.look, self.selected)
         name = file_stem(self.session.scene.name)
-        if what == "drawings.svg":
-            return sheet_svg(*made_of), "image/svg+xml", f"{name}.svg"
-        if what == "drawings.pdf":
-            return sheet_pdf(*made_of), "application/pdf", f"{name}.pdf"
+        match what:
+            case "drawings.svg":
+                return sheet_svg(*made_of), "image/svg+xml", f"{name}.svg"
+            case "drawings.pdf":
+                return sheet_pdf(*made_of), "application/pdf", f"{name}.pdf"
+            case "picture.png":
+                picture = self._printed()
+                return None if picture is None else (picture, "image/png", f"{name}.png")
         return None
+
+    def _printed(self) -> bytes | None:
+        """The picture with its title strip; None where none can be drawn."""
+        pixels = None if self.paint is None else self.paint.large(self.boat, self.looking, ENLARGED)
+        if pixels is None:
+            return None
+        evaluation, camera = self.session.evaluation, self.looking.camera
+        labels = boat_labels(evaluation, self.looking.look, camera, self.looking.size)
+        return printed(pixels, evaluation, camera, labels, date.today())
 
 
 def _press(desk: Desk, fields: Fields) -> None:

@@ -9,7 +9,7 @@ from sketcher.outputs.palette import PAPER, channels
 from sketcher.outputs.picture_gl import require_opengl, use_window_without_display
 from sketcher.web.logic.looking import Looking
 from sketcher.web.view.boat import BoatShapes
-from sketcher.web.view.stage import Stage
+from sketcher.web.view.stage import Pixels, Stage, halved
 
 
 def probe_opengl() -> str:
@@ -39,6 +39,12 @@ class Painter:
             return b""
         stage = self._set(boat, looking)
         return stage.still_picture() if fine else stage.moving_picture()
+
+    def large(self, boat: BoatShapes, looking: Looking, enlarged: int) -> Pixels | None:
+        """The picture so many times larger, smooth; None where none can be drawn."""
+        if self.problem:
+            return None
+        return halved(self._set(boat, looking).pixels(2 * enlarged))
 
     def _set(self, boat: BoatShapes, looking: Looking) -> Stage:
         if self._stage is None:

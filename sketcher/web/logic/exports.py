@@ -3,21 +3,42 @@
 from __future__ import annotations
 
 import re
+import textwrap
+from dataclasses import replace
+from datetime import date
 
 from sketcher.analysis.results import Evaluation
-from sketcher.outputs.drawing import Drawing
+from sketcher.outputs.drawing import Drawing, Item, Stroke, Words, line
 from sketcher.outputs.drawing_pdf import as_pdf
 from sketcher.outputs.drawing_svg import as_svg
+from sketcher.outputs.palette import INK, PENCIL
+from sketcher.outputs.report import waterline_words
 from sketcher.web.state import Look, Part
 from sketcher.web.view.drawings import Sheet
 
 A3 = (420.0, 297.0)
 """[mm]"""
+BLOCK = (120.0, 36.0)
+"""Width and height of the title block [mm]."""
 
 
-def sheet_of(evaluation: Evaluation, look: Look, selected: Part | None) -> Drawing:
-    """Profile, plan and section on an A3 sheet, cut where the page cuts them."""
-    return Sheet(size=A3).drawing(evaluation, look, selected)
+def sheet_of(evaluation: Evaluation, look: Look, selected: Part | None, on: date | None = None) -> Drawing:
+    """Profile, plan and section on an A3 sheet to a scale that rulers have, cut where the page cuts them, with a title block."""
+    sheet = Sheet(size=A3, usual_scale=True)
+    drawing = sheet.drawing(evaluation, look, selected)
+    return replace(drawing, items=(*drawing.items, *_title_block(evaluation, sheet.panes[0].placing.scale, on or date.today())))
+
+
+def _title_block(evaluation: Evaluation, scale: float, on: date) -> list[Item]:
+    """In the lower right corner: layout, boat, waterline, scale and date."""
+    scene = evaluation.scene
+    right, bottom = A3[0] - 8.0, 8.0
+    left, top = right - BLOCK[0], bottom + BLOCK[1]
+    frame = line([(left, bottom), (right, bottom), (right, top), (left, top)], Stroke(INK, 0.35), "title", closed=True)
+    lines = textwrap.wrap(waterline_words(evaluation.water, scene.units), 62)
+    words = [scene.hull.name, *lines, f"1 : {scale:g}; lengths in {scene.units}; {on.isoformat()}"]
+    name = Words((left + 4.0, top - 7.5), scene.name, 4.2, INK, "title", bold=True)
+    return [frame, name, *(Words((left + 4.0, top - 13.5 - 4.6 * k), text, 2.6, PENCIL, "title") for k, text in enumerate(words))]
 
 
 def sheet_svg(evaluation: Evaluation, look: Look, selected: Part | None) -> bytes:

@@ -10,7 +10,7 @@ from sketcher.analysis.results import Evaluation
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Words, text_width
 from sketcher.outputs.drawing_svg import FACE, items_as_svg
-from sketcher.outputs.drawings import heading, placing_of, view_items
+from sketcher.outputs.drawings import SCALES, heading, placing_of, view_items
 from sketcher.outputs.palette import INK, PENCIL
 from sketcher.web.state import Look, Part
 from sketcher.web.view.places import cut_places
@@ -62,11 +62,15 @@ class _Made:
 
 @dataclass
 class Sheet:
-    """The sheet of a page. size [mm]; window: the part of it that is seen (left, top, width, height) in shares, by zooming."""
+    """The sheet of a page. size [mm]; window: the part of it that is seen (left, top, width, height) in shares, by zooming.
+
+    usual_scale: drawn to a scale that rulers have, for paper.
+    """
 
     size: Spot = (230.0, 95.0)
     window: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
     panes: tuple[Pane, ...] = ()
+    usual_scale: bool = False
     _made: dict[Kind, _Made] = field(default_factory=dict)
 
     def resize(self, pixels: tuple[float, float]) -> None:
@@ -122,7 +126,7 @@ class Sheet:
     def _draw(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...]) -> None:
         """Draw what has changed of the views; one that must wait keeps its last state unless the sheet itself has changed."""
         places = cut_places(evaluation, look, selected)
-        self.panes = panes_on(evaluation, self.size)
+        self.panes = panes_on(evaluation, self.size, self.usual_scale)
         chosen = selected.key if selected is not None else ""
         for pane in self.panes:
             made_of = (evaluation, places[pane.kind], pane.placing, chosen)
@@ -136,10 +140,12 @@ class Sheet:
         return {number: words for kind in KINDS for number, words in self._made[kind].key.items()}
 
 
-def panes_on(evaluation: Evaluation, size: Spot) -> tuple[Pane, ...]:
+def panes_on(evaluation: Evaluation, size: Spot, usual_scale: bool = False) -> tuple[Pane, ...]:
     """The profile over the plan, station under station; the section beside the profile, height by height."""
     low, high = evaluation.layout.hull.outside.bounds
     scale = fitting_scale(evaluation, size)
+    if usual_scale:
+        scale = next((float(n) for n in SCALES if n >= scale), scale)
     length, breadth, depth = ((high - low) * 1000.0 / scale).tolist()
     used = 2 * EDGE + ROOM_BELOW + breadth + GAP + 2 * HEADING + depth
     lift = max(size[1] - used, 0.0) / 2
