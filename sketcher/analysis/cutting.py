@@ -183,14 +183,14 @@ def volume_inside(hull: HullSolid, panels: PanelSolids) -> float:
     return float((hull.solid ^ united(panels.solids)).volume()) if panels.solids else 0.0
 
 
-def outside(hull: HullSolid, panels: PanelSolids, owners: Ints) -> list[PanelShape]:
+def outside(hull: HullSolid, panels: PanelSolids, owners: Ints) -> list[str]:
     """The panels that lie wholly outside the hull. owners: those of all triangles of what is left of the inside.
 
     A panel that shows no face there is looked at closer: it may be hidden within others.
     """
     shown = set(np.unique(owners).tolist())
     return [
-        shape
+        shape.name
         for k, shape in enumerate(panels.shapes)
         if FIRST_PANEL + k not in shown and (hull.solid ^ panels.solids[k]).volume() <= NOTHING_LEFT
     ]

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from sketcher.analysis.faces import Faces, not_a
 from sketcher.analysis.results import Plane
-from sketcher.geometry.tolerances import INTO_NEIGHBOUR
+from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PARALLEL
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
 
+Outward = tuple[float, float, float]
 FREE_ENDS = frozenset({"stem", "transom", "hull", "deck"})
 """Limits that cut nothing: the panel runs on, past the hull, and the hull trims it."""
 
@@ -44,11 +45,8 @@ def edges_of(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> Edges:
             halves.append(_tied(panel, scene, faces, (name, key, limit, wanted), back=sum(outward) < 0))
             tied.add(limit)
         else:
-            halves.append({0: Half(name, Plane(outward, limit * sum(outward)))})
+            halves.append({0: Half(name, Plane(outward, _touching(limit * sum(outward), outward, panel, faces)))})
     return Edges(tuple(halves), frozenset(tied))
-
-
-Outward = tuple[float, float, float]
 
 
 def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], ...]:
@@ -64,6 +62,16 @@ def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], 
         rows.append(("port edge", "span", panel.span[0], (0.0, -1.0, 0.0), "partition"))
         rows.append(("starboard edge", "span", panel.span[1], (0.0, 1.0, 0.0), "partition"))
     return tuple(rows)
+
+
+def _touching(distance: float, outward: Outward, panel: Panel, faces: dict[str, Faces]) -> float:
+    """Where an edge given as a number ends: just inside a neighbour whose face it is stated to touch, else as stated."""
+    for name, sides in faces.items():
+        for face in (plane for pair in sides.values() for plane in pair if name != panel.name):
+            opposed = sum(a * b for a, b in zip(outward, face.normal, strict=True)) < PARALLEL - 1.0
+            if opposed and abs(distance + face.distance) <= INTO_NEIGHBOUR:
+                return INTO_NEIGHBOUR - face.distance
+    return distance
 
 
 def _tied(panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, str, str, str], *, back: bool) -> dict[int, Half]:

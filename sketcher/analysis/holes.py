@@ -19,6 +19,7 @@ from sketcher.geometry.regions import polygons
 from sketcher.geometry.section import Frame
 from sketcher.geometry.tolerances import HOLE_AREA, ON_SKIN, SAME_AREA
 from sketcher.geometry.vectors import cross
+from sketcher.model.errors import nearest
 from sketcher.model.scene import Opening, Scene
 
 Found = tuple[list[Way], list[Finding]]
@@ -209,10 +210,12 @@ def _in_nothing(opening: Opening) -> Finding:
 
 
 def _no_such_space(opening: Opening, missing: Sequence[str], known: Sequence[str]) -> Finding:
+    near = nearest(missing[0], known)
+    meant = f" Is {near} meant?" if near else ""
     return Finding(
         code="hose-joins-nothing",
         severity="stop",
         object=opening.name,
-        message=f"{opening.name} is to join {missing[0]}, which is no other compartment here: it joins nothing. The compartments "
-        f"are {', '.join(sorted(known))}.",
+        message=f"{opening.name} is to join {missing[0]}, which is no other compartment here: it joins nothing.{meant} "
+        f"The compartments are {', '.join(sorted(known))}.",
     )

@@ -49,7 +49,7 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
     whole = together([block])
     spaces = spaces_from(scene, whole, shapes)
     findings = [
-        *panel_misfits(scene, form, outside(hull, solids, block.parts.owner), placing.empty),
+        *panel_misfits(scene, form, (*placing.astray, *outside(hull, solids, block.parts.owner)), placing.empty),
         *two_in_one_place(hull, solids),
         *shared_names(scene, block.homes, _where(scene, block, spaces, shapes, hull)),
     ]

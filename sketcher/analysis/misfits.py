@@ -10,8 +10,9 @@ from sketcher.analysis.cutting import HullSolid, PanelSolids
 from sketcher.analysis.extents import ties_of
 from sketcher.analysis.faces import place_of
 from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.panels import kind_of
 from sketcher.analysis.phrases import listed, litres, mm
-from sketcher.analysis.results import Finding, PanelShape
+from sketcher.analysis.results import Finding
 from sketcher.geometry.tolerances import NOTHING_LEFT
 from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
 
@@ -21,11 +22,11 @@ _NEARLY_PARALLEL = 0.985
 """[1] cosine of 10 degrees: boards at a greater angle cross and cannot lie in one place."""
 
 
-def panel_misfits(scene: Scene, form: HullForm, astray: Sequence[PanelShape], empty: Sequence[str]) -> list[Finding]:
+def panel_misfits(scene: Scene, form: HullForm, astray: Sequence[str], empty: Sequence[str]) -> list[Finding]:
     """Findings about the panels of a scene. astray: those placed outside the hull; empty: those of which nothing is left."""
     return [
         *(_nothing_left(_panel(scene, name)) for name in empty),
-        *(_outside(scene, shape, form) for shape in astray),
+        *(_outside(scene, _panel(scene, name), form) for name in astray),
         *_tied_to_removed(scene),
         *_carrying(scene),
     ]
@@ -54,10 +55,9 @@ def _nothing_left(panel: Panel) -> Finding:
     )
 
 
-def _outside(scene: Scene, shape: PanelShape, form: HullForm) -> Finding:
-    panel = shape.panel
+def _outside(scene: Scene, panel: Panel, form: HullForm) -> Finding:
     low, high = form.inside.bounds
-    axis = {"bulkhead": 0, "partition": 1, "lid": 2}[shape.kind]
+    axis = {"bulkhead": 0, "partition": 1, "lid": 2}[kind_of(panel)]
     if isinstance(panel, Bulkhead):
         at = place_of(scene, panel.name)
         said, lower, upper = f"its forward face is at {mm(at)}", "aft", "forward"

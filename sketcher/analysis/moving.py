@@ -74,8 +74,8 @@ class Mover:
         moved = [(shape, solids.solids[k]) for k, shape in enumerate(shapes) if shape.name in self.moving]
         blocks = [self._block(scene, piece, shapes, owners, moved) for piece in self._pieces]
         whole = together(blocks)
-        astray = outside(self._hull, solids, np.concatenate([np.unique(block.parts.owner) for block in blocks]))
-        findings = panel_misfits(scene, form, astray, placing.empty)
+        out = outside(self._hull, solids, np.concatenate([np.unique(block.parts.owner) for block in blocks]))
+        findings = panel_misfits(scene, form, (*placing.astray, *out), placing.empty)
         return assembled(scene, form, shapes, whole, spaces_from(scene, whole, shapes), findings, panel_volume=None)
 
     def _only_moved(self, scene: Scene) -> bool:

@@ -21,10 +21,16 @@ def _listed(names: list[str]) -> str:
 
 
 def name_from(bounds: Bounds, shapes: Sequence[PanelShape]) -> str:
-    """A space's name from the (panel, face) pairs that bound it, e.g. `collision to main, under tank top`."""
+    """A space's name from the (panel, face) pairs that bound it, e.g. `collision to main, under tank top`.
+
+    A panel that has the space on both its sides is left out: it does not bound it.
+    """
     kinds = {shape.name: shape.kind for shape in shapes}
     found: dict[tuple[str, str], list[str]] = {}
+    both = {panel for panel, count in Counter(panel for panel, _ in bounds).items() if count > 1}
     for panel, face in bounds:
+        if panel in both:
+            continue
         found.setdefault((kinds[panel], face), []).append(panel)
     ahead, behind = found.get(("bulkhead", "after")), found.get(("bulkhead", "forward"))
     words: list[str] = []

@@ -15,7 +15,7 @@ from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.results import PanelShape, Plane
 from sketcher.geometry.convex import convex_solid, joined_halves
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
-from sketcher.geometry.tolerances import BEYOND_HULL
+from sketcher.geometry.tolerances import BEYOND_HULL, FAR_OUT
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
 
@@ -32,10 +32,14 @@ _SQUARES: tuple[tuple[float, float, float], ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Placing:
-    """The scene's panels in place, sorted by name, and the names of those of which nothing is left between their limits."""
+    """The scene's panels in place, sorted by name.
+
+    empty: the names of those of which nothing is left between their limits; astray: of those far outside the hull.
+    """
 
     shapes: tuple[PanelShape, ...]
     empty: tuple[str, ...]
+    astray: tuple[str, ...]
 
 
 def kind_of(panel: Panel) -> Kind:
@@ -43,10 +47,10 @@ def kind_of(panel: Panel) -> Kind:
     return "bulkhead" if isinstance(panel, Bulkhead) else "partition" if isinstance(panel, Partition) else "lid"
 
 
-def hull_box(form: HullForm) -> tuple[Half, ...]:
-    """The six sides of the box that panels are kept within, a margin beyond the inside of the hull."""
+def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[Half, ...]:
+    """The six sides of the box that panels are kept within, a margin [m] beyond the inside of the hull."""
     low, high = form.inside.bounds
-    reach = np.where(np.arange(6) % 2 == 0, -np.repeat(low, 2), np.repeat(high, 2)) + BEYOND_HULL
+    reach = np.where(np.arange(6) % 2 == 0, -np.repeat(low, 2), np.repeat(high, 2)) + margin
     return tuple(Half(BEYOND, Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
 
 
@@ -58,7 +62,7 @@ def place_panels(scene: Scene, form: HullForm, known: Mapping[str, PanelShape] =
     faces = faces_by_name(scene, form)
     box = hull_box(form)
     shapes: list[PanelShape] = []
-    empty: list[str] = []
+    missing: dict[bool, list[str]] = {True: [], False: []}
     for panel in sorted(scene.panels, key=lambda p: p.name):
         if panel.name in known:
             shapes.append(known[panel.name])
@@ -68,10 +72,10 @@ def place_panels(scene: Scene, form: HullForm, known: Mapping[str, PanelShape] =
             continue
         shape = _shape(panel, faces[panel.name], edges, box)
         if shape is None:
-            empty.append(panel.name)
+            missing[_shape(panel, faces[panel.name], edges, hull_box(form, FAR_OUT)) is None].append(panel.name)
         else:
             shapes.append(shape)
-    return Placing(tuple(shapes), tuple(empty))
+    return Placing(tuple(shapes), empty=tuple(missing[True]), astray=tuple(missing[False]))
 
 
 def _shape(panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...]) -> PanelShape | None:

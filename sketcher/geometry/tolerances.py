@@ -39,8 +39,8 @@ SAME_SHARE = 1e-9
 FACET_ERROR = 1e-6
 """[share of the volume] A grid is not refined past this: a five-hundredth of what the figures claim."""
 
-FLAT_TWIST = 5e-4
-"""[m] How far facets may leave a twisted ruled cell: half a millimetre, a saw's set."""
+FLAT_TWIST = 5e-5
+"""[share of the sheet's longest side] How far facets may leave a twisted ruled cell: half a millimetre in ten metres."""
 
 TAPE_ERROR = 3.4e-3
 """[m] standard error of a measured number: within 5 mm either way, and rounded, with a little to spare."""
@@ -116,3 +116,9 @@ SAME_AREA = 1e-9
 
 REACH_SKIN = 1e-3
 """[m] Who reaches round an edge passes it at a millimetre, and a point on a wall is reached when its last millimetre is."""
+
+PARALLEL = 1e-12
+"""[1] how far the cosine of the angle between two planes may be from 1 for them to count as parallel: a microradian apart."""
+
+FAR_OUT = 1000.0
+"""[m] a panel of which nothing lies within this of the hull is nowhere, not outside it."""
