@@ -10,7 +10,7 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from sketcher.analysis.hull_form import HullForm
-from sketcher.geometry.clip import ClipBody, Cut, clip_body
+from sketcher.geometry.clip import ClipBody, Cut, clip_body, under_together
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.hull import Hull
 
@@ -54,17 +54,12 @@ class Buoyancy:
 
     def under(self, normal: Floats, distance: float, lost: Lost = (), hulls: Cut | None = None) -> Carried:
         """What is displaced under the plane normal . p = distance; hulls: their cut by that plane, if it is known already."""
-        cut = self.hulls_under(normal, distance) if hulls is None else hulls
-        for body, share in lost:
-            cut = cut + -share * body.under(normal, distance)
+        parts = [(body, -share) for body, share in lost]
+        if hulls is None:
+            parts += [(body, 1.0) for body in self.bodies]
+        cut = under_together(parts, normal, distance)
+        cut = cut if hulls is None else cut + hulls
         return Carried(cut, cut.volume + self.fixed_volume, cut.moment + self.fixed_moment)
-
-    def hulls_under(self, normal: Floats, distance: float) -> Cut:
-        """The hulls' own cut, nothing lost and no appendages."""
-        cut = self.bodies[0].under(normal, distance)
-        for body in self.bodies[1:]:
-            cut = cut + body.under(normal, distance)
-        return cut
 
 
 def buoyancy_of(form: HullForm) -> Buoyancy:

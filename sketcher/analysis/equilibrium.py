@@ -22,8 +22,8 @@ from sketcher.geometry.tolerances import NO_SECTION, SETTLED
 
 MOST_STEPS = 80
 """Newton needs four to eight; the rest is for boats that loll or roll over on the way."""
-WIDEST_TURN = 0.12
-"""[rad] The largest turn in one step: about 7 degrees, so that no step leaps over a range of stability."""
+WIDEST_TURN = 0.2
+"""[rad] The largest turn in one step: about 11 degrees, so that no step leaps over a range of stability."""
 LOLL_PUSH = 0.02
 """[rad] The push, to starboard or by the bow, that a boat balanced on a crest is given to see where she goes."""
 ON_HER_SIDE = 60.0

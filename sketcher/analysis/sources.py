@@ -47,4 +47,32 @@ SOURCES: dict[str, Source] = {
         title="A panel that carries mast, chainplates, windlass or keel is moved, cut or taken out only on a designer's word",
         standing="common practice",
     ),
+    "lost-buoyancy": Source(
+        title="Lost buoyancy at exact equilibrium: weight equals what still displaces water, centre of buoyancy plumb under the "
+        "centre of gravity (any text on ship stability; Barrass and Derrett, Ship Stability for Masters and Mates)",
+        standing="published",
+    ),
+    "lid-margin": Source(
+        title="A lid stays 50 mm or more clear of the flooded water, or has gasket and dogs", standing="common practice"
+    ),
+    "orifice": Source(
+        title="Flow through a hole 0.6 A sqrt(2 g h): 25 mm under 0.30 m of water 43 litres a minute", standing="derived"
+    ),
+    "access-opening": Source(
+        title="An opening of 100 to 125 mm takes a hand, of 150 to 200 mm an arm and a lamp",
+        standing="common practice",
+    ),
+    "collision-racing": Source(
+        title="Offshore racing, category 0: a watertight bulkhead within 15 % of the hull's length from the bow and abaft the "
+        "forward end of the waterline, or closed-cell foam in the forward 30 % (wording quoted in solo-race rules; the "
+        "regulation from memory)",
+        standing="from memory",
+        binding="binds boats entered in such races; no other private yacht",
+    ),
+    "collision-small-passenger": Source(
+        title="Collision bulkhead at 5 to 15 % of the length between perpendiculars, in one plane (46 CFR 179.310, as quoted by "
+        "a secondary text)",
+        standing="published",
+        binding="binds US small passenger vessels; no private yacht",
+    ),
 }

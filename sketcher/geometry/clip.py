@@ -7,6 +7,7 @@ linear they add up over several bodies: `0.95 * cut` is a body that counts for 0
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 from weakref import WeakKeyDictionary
@@ -132,20 +133,38 @@ class ClipBody:
 
     def under(self, normal: Floats, distance: float) -> Cut:
         """The part of the body with normal . p < distance; normal a unit vector (3,), distance [m]."""
-        middle, reach = self.middle @ normal - distance, self.half @ np.abs(normal) + IN_PLANE
-        under, split = middle < -reach, np.abs(middle) <= reach
-        sums = normal @ (under.astype(np.float64) @ self.blocks).reshape(3, 10)
-        if not split.any():
-            return Cut(normal, distance, sums)
-        which = np.flatnonzero(split)
-        corners = self.corners.take(which, axis=2).reshape(3, 3, -1)
-        weights = normal @ self.areas.take(which, axis=1).reshape(3, -1)
+        return under_together([(self, 1.0)], normal, distance)
+
+    def whole_and_split(self, normal: Floats, distance: float) -> tuple[Floats, Ints]:
+        """Sums (10,) of the blocks wholly under the plane, and which blocks it may pass through."""
+        over, reach = self.middle @ normal - distance, self.half @ np.abs(normal) + IN_PLANE
+        sums: Floats = normal @ ((over < -reach).astype(np.float64) @ self.blocks).reshape(3, 10)
+        return sums, np.flatnonzero(np.abs(over) <= reach)
+
+
+def under_together(bodies: Sequence[tuple[ClipBody, float]], normal: Floats, distance: float) -> Cut:
+    """What of several bodies lies under a plane, each counting for its factor: one look at all that the plane passes through."""
+    sums = np.zeros(10)
+    corner_parts, weight_parts, term_parts = [], [], []
+    for body, factor in bodies:
+        whole, split = body.whole_and_split(normal, distance)
+        sums += factor * whole
+        if len(split):
+            corner_parts.append(body.corners.take(split, axis=2).reshape(3, 3, -1))
+            weight_parts.append((factor * normal) @ body.areas.take(split, axis=1).reshape(3, -1))
+            term_parts.append(body.terms.take(split, axis=1).reshape(10, -1))
+    if corner_parts:
+        corners, weights, terms = _joined(corner_parts), _joined(weight_parts), _joined(term_parts)
         heights = _snapped(normal @ corners - distance)
         count = _corners_under(heights)
-        sums += self.terms.take(which, axis=1).reshape(10, -1) @ np.where(count >= 2, weights, 0.0)
+        sums += terms @ np.where(count >= 2, weights, 0.0)
         cut_off = _Corners.of(corners, heights, count)
         sums += _terms(cut_off.corners) @ (cut_off.shares * weights[cut_off.triangle])
-        return Cut(normal, distance, sums)
+    return Cut(normal, distance, sums)
+
+
+def _joined(parts: list[Floats]) -> Floats:
+    return parts[0] if len(parts) == 1 else np.concatenate(parts, axis=-1)
 
 
 def _snapped(heights: Floats) -> Floats:

@@ -1,0 +1,92 @@
+"""What there is to say of flooding cases: lids under the flooded water, openings that dip, boats that find no rest."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sketcher.analysis.flooding_levels import LidLevel
+from sketcher.analysis.flooding_loads import panel_loads
+from sketcher.analysis.flooding_results import LID_MARGIN, FloodingCase
+from sketcher.analysis.phrases import listed, mm
+from sketcher.analysis.results import Finding, Layout
+
+
+def flooding_findings(layout: Layout, cases: Sequence[FloodingCase], margin: float = LID_MARGIN) -> tuple[Finding, ...]:
+    """Findings over all the cases given: one for each lid at its worst, one for each kind of verdict, and what is not known."""
+    if not cases:
+        return ()
+    lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin)]
+    return (*lids, *_verdicts(layout, cases), _not_known(layout))
+
+
+def _lid(layout: Layout, name: str, cases: Sequence[FloodingCase], margin: float) -> list[Finding]:
+    """A lid over a flooded space, with a dry one on top of it, that stands less than the margin over the water."""
+    over = {space.name for space in layout.compartments if (name, "top") in space.bounds}
+    under = {space.name for space in layout.compartments if (name, "under") in space.bounds}
+    tried = [
+        (level.clear_of_water, level, case)
+        for case in cases
+        if len(case.holed) == 1 and under & set(case.floods) and not over & set(case.floods)
+        for level in case.lids
+        if level.name == name and level.clear_of_water < margin
+    ]
+    if not tried:
+        return []
+    _, level, case = min(tried, key=lambda each: each[0])
+    return [_low_lid(layout, level, case, margin)]
+
+
+def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float) -> Finding:
+    clear, holed = level.clear_of_water, listed(case.holed)
+    where = f"{mm(-clear)} under the water" if clear < 0 else f"only {mm(clear)} over the water"
+    uplift = next((load.load for load in panel_loads(layout, case) if load.panel == level.name and load.face == "under"), 0.0)
+    push = f" The water lifts it with {uplift:.0f} kg, which its fastenings must hold." if uplift > 0 else ""
+    estimate = "By estimate, " if case.estimated else ""
+    return Finding(
+        code="lid-under-flooded-water",
+        severity="warn",
+        object=level.name,
+        message=f"{estimate}{level.name} stands {where} at its lowest place when {holed} is holed.{push} Raise it to about "
+        f"{mm(level.lowest_safe_height)} for {mm(margin)} to spare, or make it tight and hold it down.",
+        measured=clear,
+        limit=margin,
+        source="lid-margin",
+    )
+
+
+def _verdicts(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
+    """One finding for each way in which a single space holed ends badly, naming the spaces."""
+    found = []
+    for verdict, words in (
+        ("founders", "she founders"),
+        ("capsizes", "she capsizes"),
+        ("downfloods", "the sea comes in from the deck"),
+    ):
+        bad = [case for case in cases if case.verdict == verdict and len(case.holed) == 1]
+        if not bad:
+            continue
+        through = list(dict.fromkeys(name for case in bad for name in case.through))
+        reasons = list(dict.fromkeys(case.reason for case in bad))
+        how = f" through {listed(through)}" if through else f": {'; '.join(reasons)}"
+        found.append(
+            Finding(
+                code=f"flooded-{verdict}",
+                severity="warn",
+                object=listed([case.holed[0] for case in bad]),
+                message=f"With {' or '.join(case.holed[0] for case in bad)} holed {words}{how}. Divide the space, fill it, or "
+                "close what joins it to others.",
+                source="lost-buoyancy",
+            )
+        )
+    return found
+
+
+def _not_known(layout: Layout) -> Finding:
+    return Finding(
+        code="flooding-in-calm-water",
+        severity="note",
+        object=layout.scene.name,
+        message="Flooding is reckoned at rest in calm water, every holed space open and vented. Whether panels and lids are "
+        "strong enough for the water on them, what waves do, and how flood water surging about in a seaway takes stability away, "
+        "is not known here: ask a designer before you rely on it.",
+    )

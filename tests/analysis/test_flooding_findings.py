@@ -1,0 +1,168 @@
+"""What is said of a layout and of its flooding: each finding when it must be, with what to do, and not when it must not."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from floats import box_boat, hole, layout_of, room, scene_of
+
+from sketcher.analysis.floating import floating
+from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.flooding_findings import flooding_findings
+from sketcher.analysis.results import OUTSIDE, PanelShape, Plane
+from sketcher.analysis.sources import SOURCES
+from sketcher.analysis.standing_findings import standing_findings, waterline_ends
+from sketcher.analysis.water import water_plane
+from sketcher.geometry.mesh import TriMesh
+from sketcher.model.hull import WholeBoat
+from sketcher.model.scene import Bulkhead, Lid
+
+FORM = box_boat(8, 2.4, 1.6)
+ROOMS = (
+    room("fore", (0, -1.2, 0), (1, 1.2, 1.6), use="void"),
+    room("cabin", (1.02, -1.2, 0), (8, 1.2, 1.6), use="accommodation"),
+)
+HATCHES = (
+    hole(("fore", OUTSIDE), (0.5, 0, 1.55), name="fore hatch", through="deck"),
+    hole(("cabin", OUTSIDE), (4, 0, 1.55), name="hatch", through="deck"),
+)
+
+
+def _wall(at, name="collision", **fields):
+    panel = Bulkhead(name=name, at=at, thickness=0.02, **fields)
+    faces = (("forward", Plane((-1.0, 0.0, 0.0), -at)), ("after", Plane((1.0, 0.0, 0.0), at + 0.02)))
+    return PanelShape(panel=panel, kind="bulkhead", mesh=FORM.inside, faces=faces, depends_on=())
+
+
+def _said(panels=(), ways=HATCHES, spaces=ROOMS, form=FORM, closed=()):
+    scene = scene_of(form, 0.5, kg=0.6)
+    layout = replace(layout_of(scene, form, spaces, ways, panels=panels), closed=closed)
+    return {finding.code: finding for finding in standing_findings(layout, water_plane(scene, form))}
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("at", "racing", "passenger"),
+    [
+        (0.3, "inside that window", "too far forward by 100 mm"),
+        (0.8, "inside that window", "inside that window"),
+        (1.3, "too far aft by 100 mm", "too far aft by 100 mm"),
+    ],
+)
+def test_the_collision_bulkhead_is_set_against_both_windows_even_where_they_disagree(at, racing, passenger):
+    """8 m: offshore racing within 1200 mm of the bow; US small passenger vessels 400 to 1200 mm (46 CFR 179.310)."""
+    found = _said(panels=(_wall(at),))
+    assert racing in found["collision-bulkhead-racing"].message
+    assert passenger in found["collision-bulkhead-passenger"].message
+    assert {each.severity for each in found.values()} == {"note"}
+    assert all(found[code].source in SOURCES and found[code].binding for code in found)
+
+
+@pytest.mark.closed_form
+def test_the_foremost_whole_watertight_bulkhead_is_the_one_that_counts():
+    """A leaky one, and one that stops at a lid, are passed over."""
+    panels = (_wall(0.3, "frame", watertight=False), _wall(0.5, "half", top="lid"), _wall(0.9), _wall(2.0, "main"))
+    found = _said(panels=panels)
+    assert {finding.object for finding in found.values()} == {"collision"}
+
+
+@pytest.mark.closed_form
+def test_a_partly_measured_boat_is_set_against_her_stated_length():
+    """10 m by the block, not the 4 m measured: 15 % is 1500 mm."""
+    block = WholeBoat(length=10.0, waterline_from=0.0, waterline_to=9.0)
+    found = _said(panels=(_wall(1.3),), form=box_boat(4, 2.4, 1.6, open_aft=True, boat=block))
+    assert "(1500 mm)" in found["collision-bulkhead-racing"].message
+    assert "(450 mm to 1350 mm)" in found["collision-bulkhead-passenger"].message
+
+
+@pytest.mark.closed_form
+def test_the_waterline_ends_where_the_hull_leaves_the_water():
+    """A box trimmed by the bow meets the water over its whole length; out of the water it meets it nowhere."""
+    scene = scene_of(FORM, 0.6, 0.5)
+    assert waterline_ends(FORM, water_plane(scene, FORM)) == pytest.approx((0.0, 8.0))
+
+
+@pytest.mark.closed_form
+def test_a_limber_hole_under_the_water_joins_two_spaces_and_is_told():
+    """300 mm under the waterline: a warning with the depth, both names and what to do."""
+    found = _said(ways=(*HATCHES, hole(("fore", "cabin"), (1.0, 0, 0.2), size=0.025, name="limber hole")))
+    assert set(found) == {"spaces-joined"}
+    assert (
+        "limber hole reaches 300 mm under the waterline and makes one space of fore and cabin" in found["spaces-joined"].message
+    )
+    assert "cover: tight" in found["spaces-joined"].message
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("z", "uses"), [(0.7, ("void", "accommodation")), (0.2, ("accommodation", "accommodation"))])
+def test_a_hole_over_the_water_and_a_door_between_cabins_are_no_mistake(z, uses):
+    """Only what joins a space meant to be tight under water is told."""
+    spaces = tuple(replace(space, use=use) for space, use in zip(ROOMS, uses, strict=True))
+    assert _said(ways=(*HATCHES, hole(("fore", "cabin"), (1.0, 0, z))), spaces=spaces) == {}
+
+
+@pytest.mark.closed_form
+def test_a_space_that_nothing_opens_into_is_told_and_a_tight_port_is_enough():
+    """Shut in on all sides: a warning; with a port under a tight cover: none."""
+    assert set(_said(ways=HATCHES[1:])) == {"no-access"}
+    assert _said(ways=HATCHES[1:], closed=(hole(("fore", "cabin"), (1.0, 0, 0.9)),)) == {}
+
+
+def _lidded(height):
+    under = room("under", (0, -1.2, 0), (1.2, 1.2, height - 0.012), bounds=(("lid", "under"),))
+    over = room("over", (0, -1.2, height), (1.2, 1.2, 1.6), bounds=(("lid", "top"),))
+    spaces = []
+    for space, level in ((under, height - 0.012), (over, height)):
+        flat = (space.mesh.vertices[space.mesh.triangles][:, :, 2] == level).all(axis=1)
+        mesh = TriMesh(space.mesh.vertices, space.mesh.triangles, np.where(flat, 10, 0).astype(np.int64))
+        spaces.append(replace(space, mesh=mesh))
+    panel = Lid(name="lid", height=height, start="stem", end=1.2, thickness=0.012)
+    faces = (("top", Plane((0.0, 0.0, 1.0), height)), ("under", Plane((0.0, 0.0, -1.0), 0.012 - height)))
+    return tuple(spaces), (PanelShape(panel=panel, kind="lid", mesh=over.mesh, faces=faces, depends_on=()),)
+
+
+def _flooded(spaces, panels=(), ways=(), form=FORM, kg=0.6):
+    scene = scene_of(form, 0.5, kg=kg)
+    layout = layout_of(scene, form, spaces, ways, panels=panels)
+    water = water_plane(scene, form)
+    cases = flooding_cases(layout, water, floating(scene, form, water)[0])
+    return {finding.code: finding for finding in flooding_findings(layout, cases)}, cases
+
+
+@pytest.mark.closed_form
+def test_a_lid_under_the_flooded_water_is_told_with_its_uplift_and_a_height_that_would_do():
+    """150 mm over the still water, under the flooded one: by how much, with what push, and what height would clear it."""
+    spaces, panels = _lidded(0.65)
+    found, cases = _flooded(spaces, panels)
+    lid = found["lid-under-flooded-water"]
+    level = cases[0].lids[0]
+    assert f"{-1000 * level.clear_of_water:.0f} mm under the water" in lid.message
+    assert "when under is holed" in lid.message
+    assert "kg, which its fastenings must hold" in lid.message
+    assert f"Raise it to about {1000 * level.lowest_safe_height:.0f} mm" in lid.message
+
+
+@pytest.mark.closed_form
+def test_a_lid_well_clear_of_the_flooded_water_is_not_mentioned():
+    """A lid half a metre above any flooded water: only what is not known is said."""
+    spaces, panels = _lidded(1.5)
+    assert set(_flooded(spaces, panels)[0]) == {"flooding-in-calm-water"}
+
+
+@pytest.mark.closed_form
+def test_bad_ends_are_told_with_the_space_and_the_opening():
+    """Founders with nearly all of her holed; the sea through a named hatch when the bow dips."""
+    big = (room("hold", (0.2, -1.2, 0), (7.8, 1.2, 1.6)),)
+    assert "With hold holed she founders" in _flooded(big)[0]["flooded-founders"].message
+    rooms = (room("fore", (0, -1.2, 0), (1.2, 1.2, 1.6)), room("next", (1.2, -1.2, 0), (2.0, 1.2, 1.6)))
+    hatch = hole(("next", OUTSIDE), (1.4, 0, 0.7), name="fore hatch", through="deck")
+    assert "from the deck through fore hatch" in _flooded(rooms, ways=(hatch,))[0]["flooded-downfloods"].message
+
+
+@pytest.mark.closed_form
+def test_what_is_not_known_is_said_once_and_only_where_there_are_cases():
+    """One note for all cases; no cases, no note."""
+    scene = scene_of(FORM, 0.5, kg=0.6)
+    layout = layout_of(scene, FORM, ROOMS)
+    assert flooding_findings(layout, ()) == ()
+    assert list(_flooded(ROOMS[:1])[0]) == ["flooding-in-calm-water"]
