@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from sketcher.analysis.berths import berth_rooms
 from sketcher.analysis.floating import floating
+from sketcher.analysis.flooding_findings import flooding_findings
+from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.hull_form import HullForm, form_hull
 from sketcher.analysis.layout import lay_out
 from sketcher.analysis.results import Evaluation, Finding, Layout
+from sketcher.analysis.standing_findings import standing_findings
 from sketcher.analysis.water import water_plane
 from sketcher.analysis.wet import wet
 from sketcher.model.hull import Hull
@@ -44,8 +49,13 @@ def judged(layout: Layout) -> Evaluation:
         floating=afloat,
         wet=wet(layout.compartments, water),
         berths=berths,
-        findings=in_order((*form.findings, *layout.findings, *of_floating, *of_berths)),
+        findings=in_order((*form.findings, *layout.findings, *of_floating, *of_berths, *standing_findings(layout, water))),
     )
+
+
+def with_flooding(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Evaluation:
+    """The evaluation with what there is to say of flooding cases added to its findings."""
+    return replace(evaluation, findings=in_order((*evaluation.findings, *flooding_findings(evaluation.layout, cases))))
 
 
 def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
