@@ -7,29 +7,28 @@ import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
-from sketcher.model.errors import SketchError, nearest
+from sketcher.model.errors import SketchError
+from sketcher.usage import parse
 
 if TYPE_CHECKING:
     from sketcher.analysis.results import Evaluation
+    from sketcher.outputs.drawing import Drawing
 
 DONE, STOPPED, UNUSABLE, INTERRUPTED = 0, 1, 2, 130
 """Exit codes: done; `check` found a finding that stops; bad usage or an unreadable file; Ctrl-C."""
 
-VIEWS = ("quarter", "profile", "plan", "ahead")
-LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")
-
-Command = Callable[[argparse.Namespace], int]
+DRAWINGS = (".svg", ".pdf")
+"""Endings of files that hold a drawing to scale."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Everything a user can cause ends in one to three lines on stderr."""
     _let_any_name_print()
     try:
-        options = _parse(sys.argv[1:] if arguments is None else list(arguments))
-        command: Command = options.command
-        code = command(options)
+        options = parse(sys.argv[1:] if arguments is None else list(arguments))
+        code = COMMANDS[options.command](options)
         sys.stdout.flush()
         return code
     except SketchError as problem:
@@ -50,6 +49,8 @@ def report(options: argparse.Namespace) -> int:
     evaluation = _evaluated(options.scene)
     if options.json:
         _put(_json(evaluation, None), options.output)
+    elif options.drafts:
+        _put_drafts(evaluation, options)
     elif options.csv:
         from sketcher.outputs.figures import as_csv
 
@@ -61,14 +62,48 @@ def report(options: argparse.Namespace) -> int:
     return DONE
 
 
+def _put_drafts(evaluation: Evaluation, options: argparse.Namespace) -> None:
+    """The table of drafts, or its curves where a drawing's file is named."""
+    from sketcher.outputs.hydrostatics import curves, hydrostatics_report
+
+    if options.output and options.output.lower().endswith(DRAWINGS):
+        _write_drawing(options.output, curves(evaluation))
+    else:
+        _put(hydrostatics_report(evaluation, options.units), options.output)
+
+
 def picture(options: argparse.Namespace) -> int:
-    """`picture SCENE -o FILE.png`: the boat seen from one of four places."""
+    """`picture SCENE -o FILE.png`: the boat seen from one of four places; as SVG or PDF a dimensioned drawing to scale."""
+    if options.output.lower().endswith(DRAWINGS):
+        return _drawing(options)
     from sketcher.outputs.picture import check_picture_file, picture_png
 
     check_picture_file(options.output)
     evaluation = _evaluated(options.scene)
     _write(options.output, picture_png(evaluation, options.view, units=options.units))
     return DONE
+
+
+def _drawing(options: argparse.Namespace) -> int:
+    from sketcher.outputs.drawings import plan, profile
+
+    draw = {"profile": profile, "plan": plan}.get(options.view)
+    if draw is None:
+        remedy = "Add --view profile or --view plan, or name a file that ends in .png."
+        raise SketchError(f"there is no drawing to scale for the view {options.view!r}", remedy)
+    _write_drawing(options.output, draw(_evaluated(options.scene), units=options.units))
+    return DONE
+
+
+def _write_drawing(path: str, drawing: Drawing) -> None:
+    if path.lower().endswith(".pdf"):
+        from sketcher.outputs.drawing_pdf import as_pdf
+
+        _write(path, as_pdf([drawing]))
+    else:
+        from sketcher.outputs.drawing_svg import as_svg
+
+        _write(path, as_svg(drawing).encode())
 
 
 def check(options: argparse.Namespace) -> int:
@@ -153,123 +188,16 @@ def new(options: argparse.Namespace) -> int:
     return DONE
 
 
-def _parse(arguments: list[str]) -> argparse.Namespace:
-    parser = _parser()
-    if not arguments:
-        raise SketchError("sketcher: which command?", f"There are: {', '.join(_choices(parser))}. See: sketcher --help")
-    options, beyond = parser.parse_known_args(arguments)
-    if beyond:
-        known = [name for action in _choices(parser)[options.name_of_command]._actions for name in action.option_strings]
-        near = nearest(beyond[0], known) if beyond[0].startswith("-") else None
-        remedy = f"Did you mean {near}?" if near else f"See: sketcher {options.name_of_command} --help"
-        raise SketchError(f"sketcher {options.name_of_command} does not know what to do with {beyond[0]!r}", remedy)
-    return options
-
-
-class _Parser(argparse.ArgumentParser):
-    """Like its parent, but wrong usage is an error in our own words."""
-
-    def error(self, message: str) -> NoReturn:
-        raise SketchError(f"{self.prog}: {message}", f"See: {self.prog} --help")
-
-    def _check_value(self, action: argparse.Action, value: object) -> None:
-        if action.choices is None or value in action.choices:
-            return
-        near = nearest(str(value), map(str, action.choices))
-        what = "command" if isinstance(action, argparse._SubParsersAction) else f"value of {'/'.join(action.option_strings)}"
-        remedy = f"Did you mean {near}?" if near else f"There are: {', '.join(map(str, action.choices))}."
-        raise SketchError(f"{self.prog}: {value!r} is no {what}", remedy)
-
-
-class _ShowVersion(argparse.Action):
-    """Looked up only when asked for: the lookup is slow."""
-
-    def __call__(self, parser: argparse.ArgumentParser, *_rest: object) -> NoReturn:
-        from importlib.metadata import PackageNotFoundError, version
-
-        try:
-            print(f"sketcher {version('sketcher')}")
-        except PackageNotFoundError:
-            print("sketcher, not installed")
-        parser.exit()
-
-
-def _parser() -> _Parser:
-    parser = _Parser(
-        prog="sketcher",
-        description="Bulkheads, lids and berths in your boat: place them, and see what spaces they make before you cut.",
-        allow_abbrev=False,
-    )
-    parser.add_argument("--version", action=_ShowVersion, nargs=0, help="say which version this is")
-    commands = parser.add_subparsers(metavar="COMMAND", required=True, dest="name_of_command")
-
-    def command(name: str, run: Command, words: str) -> argparse.ArgumentParser:
-        added: argparse.ArgumentParser = commands.add_parser(name, help=words, description=words, allow_abbrev=False)
-        added.set_defaults(command=run)
-        return added
-
-    made = command("open", open_page, "open the sketch in the browser: place and drag, every figure live")
-    made.add_argument("scene", metavar="SCENE", nargs="?", help="a scene's file (default: a demo)")
-    made.add_argument("--port", type=int, help="default: the first free one")
-    made.add_argument(
-        "--host", default="127.0.0.1", help="an address other machines can reach asks for a key (default: %(default)s)"
-    )
-    made.add_argument("--no-browser", action="store_true", help="only serve the page and say where it is")
-
-    made = command("report", report, "print litres, waterline, berths and what was noticed")
-    made.add_argument("scene", metavar="SCENE")
-    form = made.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help="for other programs, in metres and cubic metres")
-    form.add_argument("--csv", action="store_true", help="for a spreadsheet, in metres and cubic metres")
-    _units(made)
-    made.add_argument("-o", "--output", metavar="FILE", help="write to a file instead of the screen")
-
-    made = command("picture", picture, "draw the boat with her compartments as a PNG picture")
-    made.add_argument("scene", metavar="SCENE")
-    made.add_argument("-o", "--output", metavar="FILE.png", required=True)
-    made.add_argument("--view", choices=VIEWS, default="quarter", help="from where: %(choices)s (default: %(default)s)")
-    _units(made)
-
-    made = command("check", check, "read hull and scene files as a loftsman would and say what looks wrong")
-    made.add_argument("files", metavar="FILE", nargs="+")
-
-    made = command("compare", compare, "set layouts side by side, differences first")
-    made.add_argument("scenes", metavar="SCENE", nargs="+")
-    _units(made)
-    made.add_argument("-o", "--output", metavar="FILE", help="write to a file instead of the screen")
-
-    made = command("flood", flood, "hole spaces: what fills, how she floats then, which lids go under")
-    made.add_argument("scene", metavar="SCENE")
-    made.add_argument(
-        "--holed",
-        metavar="NAME",
-        action="append",
-        help="a compartment; again for more at once (default: each, and each adjoining pair)",
-    )
-    made.add_argument("--json", action="store_true", help="for other programs, in metres and cubic metres")
-    _units(made)
-    made.add_argument("-o", "--output", metavar="FILE", help="write to a file instead of the screen")
-
-    made = command("hull", hull, "turn a table of tape measurements (CSV) into a hull file")
-    made.add_argument("table", metavar="CSV")
-    made.add_argument("-o", "--output", metavar="FILE", required=True)
-    made.add_argument("--name", help="the boat's name (default: the file's)")
-    made.add_argument("--units", choices=LENGTH_UNITS, help="of the table's figures (default: as the table says, else mm)")
-
-    made = command("new", new, "begin a layout in a hull")
-    made.add_argument("scene", metavar="SCENE")
-    made.add_argument("--hull", metavar="HULL", required=True)
-    return parser
-
-
-def _units(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--units", choices=LENGTH_UNITS, help="for lengths (default: those of the scene's file)")
-
-
-def _choices(parser: argparse.ArgumentParser) -> dict[str, argparse.ArgumentParser]:
-    actions = [action for action in parser._actions if isinstance(action, argparse._SubParsersAction)]
-    found: dict[str, argparse.ArgumentParser] = actions[0].choices
-    return found
+COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
+    "open": open_page,
+    "report": report,
+    "picture": picture,
+    "check": check,
+    "compare": compare,
+    "flood": flood,
+    "hull": hull,
+    "new": new,
+}
 
 
 def _evaluated(path: str) -> Evaluation:

@@ -75,6 +75,8 @@ def test_report_writes_to_a_file_what_it_would_print(capsys: pytest.CaptureFixtu
         (["report", "nowhere.yaml"], "nowhere.yaml"),
         (["report", str(HULLS / "marram-29.yaml")], "hull"),
         (["picture", MARRAM, "-o", "boat.jpg"], ".png"),
+        (["picture", MARRAM, "-o", "boat.svg", "--view", "quarter"], "--view profile"),
+        (["report", str(SCENES / "ternholm-forepeak.yaml"), "--drafts"], "only the forward part"),
         (["compare", MARRAM], "two or more"),
         (["check", "nowhere.yaml"], "nowhere.yaml"),
         (["hull", "nowhere.csv", "-o", "x.yaml"], "nowhere.csv"),
@@ -172,6 +174,20 @@ def test_compare_puts_two_layouts_side_by_side(capsys: pytest.CaptureFixture[str
     code, out, _ = run(capsys, "compare", MARRAM, str(SCENES / "marram-two-tanks.yaml"))
     assert code == 0
     assert out.index("WHAT DIFFERS") < out.index("THE SAME IN ALL")
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(("ending", "begins"), [("svg", b"<svg"), ("pdf", b"%PDF")])
+def test_a_drawing_needs_no_opengl(ending: str, begins: bytes, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Profile and plan as SVG or PDF, and the curves of drafts, are written without drawing in 3D."""
+    for name, arguments in {
+        "profile": ["picture", MARRAM, "--view", "profile"],
+        "plan": ["picture", MARRAM, "--view", "plan"],
+        "drafts": ["report", MARRAM, "--drafts"],
+    }.items():
+        target = tmp_path / f"{name}.{ending}"
+        assert run(capsys, *arguments, "-o", str(target)) == (0, "", "")
+        assert target.read_bytes().startswith(begins)
 
 
 @pytest.mark.property

@@ -64,7 +64,9 @@ class Arrangement:
 def check_picture_file(path: str) -> None:
     """Raises SketchError where a picture could not be put in a file of this name."""
     if os.path.splitext(path)[1].lower() != ".png":
-        raise SketchError("a picture is written as PNG", "Give the file a name that ends in .png.", file=path)
+        raise SketchError(
+            "a picture is written as PNG, a drawing as SVG or PDF", "Give the file a name that ends in .png.", file=path
+        )
 
 
 def picture_png(evaluation: Evaluation, view_name: ViewName, units: str | None = None, on: date | None = None) -> bytes:

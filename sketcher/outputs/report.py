@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from sketcher.analysis.results import Evaluation, Finding, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.known import KnownSpace, known_spaces, why_unknown
-from sketcher.outputs.loads import loads
 from sketcher.outputs.words import (
     UNIT_WORDS,
     UNKNOWN,
@@ -39,7 +38,7 @@ def report(evaluation: Evaluation, units: str | None = None) -> str:
         _compartments(evaluation, unit),
         _berths(evaluation, unit),
         _boat(evaluation, unit),
-        loads(evaluation, unit, WIDTH),
+        _changes(evaluation, unit),
         _noticed(evaluation.findings),
         wrap(NOT_PROMISED, WIDTH),
     ]
@@ -208,6 +207,16 @@ def _boat_figures(floating: Floating, unit: str) -> list[_Figure]:
         _Figure("centre of buoyancy", "centre_of_buoyancy", length_with_unit(buoyancy[0] if buoyancy else None, unit), centre),
         _Figure("metacentric height GM", "gm", length_with_unit(floating.gm, unit)),
     ]
+
+
+def _changes(evaluation: Evaluation, unit: str) -> list[str]:
+    """What changes in weight do; equilibrium is only loaded where there are any."""
+    scene = evaluation.scene
+    if not scene.weights and all(panel.kg is None and panel.material is None for panel in scene.panels):
+        return []
+    from sketcher.outputs.loads import loads
+
+    return loads(evaluation, unit, WIDTH)
 
 
 def _noticed(findings: tuple[Finding, ...]) -> list[str]:
