@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.hull import Hull, Point2, Point3
 
 Built = Literal["planned", "already", "removed"]
@@ -194,6 +195,13 @@ class Scene:
     weights: tuple[Weight, ...] = ()
     fittings: tuple[Fitting, ...] = ()
     file: str | None = None
+    people: tuple[Person, ...] = ()
+    stowage: tuple[Stowage, ...] = ()
+    bottles: tuple[Bottles, ...] = ()
+    chains: tuple[Chain, ...] = ()
+    foams: tuple[Foam, ...] = ()
+    tanks: tuple[Tank, ...] = ()
+    parts: tuple[Part, ...] = ()
 
     @property
     def panels(self) -> tuple[Panel, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sketcher.model import kinds
+from sketcher.model.contents_fields import CONTENTS
 from sketcher.model.document import Mapping
 from sketcher.model.kinds import anywhere, choice, limit, number, off_centre, positive, row, text
 from sketcher.model.reading import Field, Item, Kind, read_fields
@@ -268,7 +269,18 @@ FITTINGS = Block(
     ),
 )
 
-BLOCKS: tuple[Block, ...] = (BULKHEADS, PARTITIONS, LIDS, STRINGERS, BERTHS, OPENINGS, COMPARTMENTS, WEIGHTS, FITTINGS)
+BLOCKS: tuple[Block, ...] = (
+    BULKHEADS,
+    PARTITIONS,
+    LIDS,
+    STRINGERS,
+    BERTHS,
+    OPENINGS,
+    COMPARTMENTS,
+    WEIGHTS,
+    FITTINGS,
+    *CONTENTS,
+)
 BLOCK_BY_KEY = {block.key: block for block in BLOCKS}
 
 

@@ -85,7 +85,8 @@ def parts_list(state: PageState) -> Markup:
                 rows.append(_part_row(state, part, _place(item, units)))
     rows.append(_part_row(state, Part("waterline", "waterline"), ""))
     adding = [tag("option", "Add…", value="", selected=True)]
-    adding += [tag("option", block.word, value=block.word) for block in BLOCKS if block.key != "compartments"]
+    placeable = [block.word for block in BLOCKS if block.key != "compartments" and part_of(f"{block.word}/it") is not None]
+    adding += [tag("option", word, value=word) for word in placeable]
     add = tag("select", *adding, data_do="add", aria_label="Add a part", class_="plain")
     hint = (
         tag("p", f"Point to where the {state.adding} goes, in the picture or a drawing; Enter puts it amidships.", class_="sign")

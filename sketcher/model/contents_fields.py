@@ -1,0 +1,136 @@
+"""The blocks of a scene's file for what goes into the spaces; the scene's table of blocks takes them up."""
+
+from __future__ import annotations
+
+from sketcher.model import kinds
+from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.kinds import anywhere, choice, number, off_centre, positive, row, text
+from sketcher.model.reading import Field, Item
+from sketcher.model.records import Block
+
+MATERIALS = ("lead", "cast iron", "steel", "aluminium", "concrete", "GRP", "oak", "teak", "pine", "plywood", "balsa", "other")
+CHAIN_RULES = ("clear volume", "class rule", "stud link")
+MOST_BOTTLES = 100_000
+
+_per_metre = number("kilograms per metre above 0", above=0.0, unit="kg/m")
+_density = number("kilograms per cubic metre above 0", above=0.0, most=30_000.0, unit="kg/m³")
+_share = number("a share above 0, at most 1", above=0.0, most=1.0)
+_place = row("a place [aft, off centre, height]", anywhere, off_centre, anywhere)
+_size = row("three sides [along, across, up]", positive, positive, positive)
+_ratio = number("a number above 0", above=0.0)
+
+
+def _space() -> Field:
+    return Field("in", "space", text, required=True, ties=("compartments",), word="space")
+
+
+def _check_stowage(item: Item, stowage: Stowage) -> None:
+    if stowage.size is not None and stowage.proportions is not None:
+        raise item.error("stowage has a `size` or `proportions`, not both", "Remove one of them.")
+
+
+def _check_bottles(item: Item, bottles: Bottles) -> None:
+    """What a bottle displaces is above nothing and no more than the cylinder about it."""
+    if bottles.litres is None:
+        return
+    around = 3.141592653589793 / 4 * bottles.diameter**2 * bottles.length
+    if not 0.0 < bottles.litres <= around:
+        raise item.error(
+            f"{bottles.litres * 1000:g} litres is not above 0 and at most the {around * 1000:.2f} of the cylinder about it",
+            "Write what one sealed bottle displaces: push it under in a full bucket and measure what runs over.",
+        )
+
+
+def _check_part(item: Item, part: Part) -> None:
+    if part.made_of == "other" and part.density is None:
+        raise item.error("a part of another material needs its `density`", "Add `density: …` in kilograms per cubic metre.")
+
+
+PEOPLE = Block(
+    "people",
+    "person",
+    Person,
+    (
+        Field("berth", "berth", text, required=True, ties=("berths",)),
+        Field("stature", "stature", positive, required=True),
+        Field("shoulders", "shoulders", positive, word="width at the shoulders"),
+        Field("feet", "feet", positive, word="width at the feet"),
+    ),
+)
+STOWAGE = Block(
+    "stowage",
+    "stowage",
+    Stowage,
+    (_space(), Field("size", "size", _size), Field("proportions", "proportions", row("three numbers", _ratio, _ratio, _ratio))),
+    check=_check_stowage,
+)
+BOTTLES = Block(
+    "bottles",
+    "bottles",
+    Bottles,
+    (
+        _space(),
+        Field("diameter", "diameter", positive, required=True),
+        Field("length", "length", positive, required=True),
+        Field("litres", "litres", kinds.litres),
+        Field("kg", "kg", kinds.number("kilograms, 0 or more", least=0.0, unit="kg")),
+        Field("direction", "direction", choice("any", "upright", "fore and aft", "athwartships")),
+        Field("at_most", "at_most", kinds.whole(f"how many there are, 1 to {MOST_BOTTLES}", 1, MOST_BOTTLES)),
+    ),
+    check=_check_bottles,
+)
+CHAINS = Block(
+    "chains",
+    "chain",
+    Chain,
+    (
+        _space(),
+        Field("length", "length", positive, required=True),
+        Field("size", "size", positive, required=True),
+        Field("pipe", "pipe", _place, required=True, word="pipe's lower end"),
+        Field("deck", "deck", _place, word="pipe's end at the deck"),
+        Field("bore", "bore", positive),
+        Field("kg_per_m", "kg_per_m", _per_metre, word="kilograms per metre"),
+        Field("repose", "repose", number("degrees between 0 and 60", least=0.0, most=60.0, unit="°"), word="heap's slope"),
+        Field("rule", "rule", choice(*CHAIN_RULES), word="rule for its volume"),
+        Field("aboard", "aboard", kinds.truth),
+    ),
+)
+FOAMS = Block(
+    "foams",
+    "foam",
+    Foam,
+    (
+        _space(),
+        Field("form", "form", choice("poured", "blocks")),
+        Field("density", "density", _density),
+        Field("share", "share", _share),
+        Field("lift", "lift", positive, word="depth of one pour"),
+        Field("kit", "kit", kinds.litres, word="litres of foam of one kit"),
+        Field("waste", "waste", number("a share of 0 or more, below 1", least=0.0, most=0.99)),
+    ),
+)
+TANKS = Block(
+    "tanks",
+    "tank",
+    Tank,
+    (
+        _space(),
+        Field("holds", "holds", choice("water", "sea water", "diesel", "petrol", "waste")),
+        Field("share", "share", _share),
+        Field("aboard", "aboard", kinds.share, word="share aboard when the waterline was read"),
+    ),
+)
+PARTS = Block(
+    "parts",
+    "part",
+    Part,
+    (
+        Field("kg", "kg", kinds.kilograms_positive, required=True, word="mass"),
+        Field("made_of", "made_of", choice(*MATERIALS), required=True, word="material"),
+        Field("density", "density", _density),
+    ),
+    check=_check_part,
+)
+
+CONTENTS: tuple[Block, ...] = (PEOPLE, STOWAGE, BOTTLES, CHAINS, FOAMS, TANKS, PARTS)
