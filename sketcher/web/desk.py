@@ -38,7 +38,7 @@ FAILED = Notice(
 )
 
 
-@dataclass
+@dataclass(eq=False, repr=False)
 class Desk:
     """session: the scene; files: where scenes are read and written; paint: draws the boat, None where there is no OpenGL."""
 

@@ -25,7 +25,7 @@ CLICK_REACH_SHEET = 0.6
 """The same on the sheet of drawings [mm]."""
 
 
-@dataclass
+@dataclass(eq=False, repr=False)
 class Dragging:
     """mode: what the hand does; waiting: the newest place it was at, applied just before the next picture."""
 

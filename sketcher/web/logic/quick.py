@@ -15,7 +15,7 @@ UNTOUCHED_LAYOUT = ("waterline", "berth", "weight", "fitting")
 """Kinds that divide nothing: while one of them moves the panels and compartments stay as they are."""
 
 
-@dataclass
+@dataclass(eq=False, repr=False)
 class Quick:
     """The figures of scenes in which one part has moved. whole: the slow way, for what has no quick one."""
 

@@ -35,7 +35,7 @@ class TakeUp:
         return "Take up unsaved work again"
 
 
-@dataclass
+@dataclass(eq=False, repr=False)
 class Session:
     """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones."""
 

@@ -60,7 +60,7 @@ class _Made:
     svg: str
 
 
-@dataclass
+@dataclass(eq=False, repr=False)
 class Sheet:
     """The sheet of a page. size [mm]; window: the part of it that is seen (left, top, width, height) in shares, by zooming.
 

@@ -1,0 +1,400 @@
+"""What a page can do, without a browser: every message a page sends, and what the scene, the file and the page make of it."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from sketcher.analysis.evaluate import evaluate
+from sketcher.model.demos import demo_folder
+from sketcher.model.scene_file import read_scene
+from sketcher.web.app import desk_for
+from sketcher.web.desk import HANDLERS, Desk
+from sketcher.web.state import Part
+
+pytestmark = pytest.mark.property
+
+COLLISION = "bulkhead/collision"
+
+
+@pytest.fixture
+def boats(tmp_path: Path) -> Path:
+    """A copy of the demo scenes and hulls."""
+    for folder in ("scenes", "hulls"):
+        shutil.copytree(demo_folder() / folder, tmp_path / folder)
+    return tmp_path
+
+
+@pytest.fixture
+def desk(boats: Path) -> Desk:
+    """A desk with the smallest demo on it, drawing nothing."""
+    made = desk_for(boats / "scenes" / "quillet-forepeak.yaml", None)
+    made.take({"do": "size", "size": [900, 500], "sheet": [900, 400]})
+    made.parts()
+    return made
+
+
+def at_of(desk: Desk) -> float:
+    return float(desk.session.scene.bulkheads[0].at)  # type: ignore[arg-type]
+
+
+def ask(desk: Desk, do: str, **values: Any) -> None:
+    desk.take({"do": do, **values})
+
+
+def drag(desk: Desk, start: tuple[float, float], end: tuple[float, float], *, fine: bool = False, drop: bool = True) -> None:
+    """A hand on the picture (shares of it)."""
+    ask(desk, "press", where="picture", at=list(start), button="main")
+    ask(desk, "move", where="picture", at=list(end), fine=fine)
+    desk.before_picture()
+    if drop:
+        ask(desk, "release")
+
+
+def handle(desk: Desk) -> tuple[float, float]:
+    found = desk.state().handle
+    assert found is not None
+    return found.at[0] / 900, found.at[1] / 500
+
+
+def test_a_drag_in_the_picture_is_one_named_step(desk: Desk) -> None:
+    """The bulkhead moves in whole 5 mm; the history names the move; undo puts it back to the bit."""
+    before = desk.session.scene
+    ask(desk, "select", part=COLLISION)
+    x, y = handle(desk)
+    drag(desk, (x, y), (x + 0.05, y - 0.03))
+    moved = at_of(desk)
+    assert moved > 0.7
+    assert round(moved * 1000) % 5 == 0
+    assert desk.session.history.names == (f"Move collision bulkhead 700 to {moved * 1000:.0f} mm",)
+    ask(desk, "undo")
+    assert desk.session.scene == before
+    ask(desk, "redo")
+    assert at_of(desk) == moved
+
+
+def test_figures_after_a_drag_are_those_of_a_fresh_look(desk: Desk) -> None:
+    """What the page shows at the end of a drag is what a fresh evaluation gives, to the last bit."""
+    ask(desk, "select", part="lid/berth top")
+    x, y = handle(desk)
+    drag(desk, (x, y), (x, y - 0.04))
+    fresh = evaluate(desk.session.scene)
+    shown = desk.session.evaluation
+    assert [(s.name, s.volume) for s in shown.layout.compartments] == [(s.name, s.volume) for s in fresh.layout.compartments]
+    assert shown.findings == fresh.findings
+    assert shown.floating == fresh.floating
+
+
+def test_figures_under_the_hand_are_close_to_fresh_ones(desk: Desk) -> None:
+    """During the drag the quick figures agree with fresh ones to a millilitre."""
+    ask(desk, "select", part=COLLISION)
+    x, y = handle(desk)
+    drag(desk, (x, y), (x + 0.04, y - 0.02), drop=False)
+    quick = {s.name: s.volume for s in desk.session.evaluation.layout.compartments}
+    fresh = {s.name: s.volume for s in evaluate(desk.session.scene).layout.compartments}
+    assert quick == pytest.approx(fresh, abs=1e-6)
+    words = {line.label: line for line in desk.dragging.hand()}
+    assert words["vee berth"].change.startswith("−")
+    assert words["forepeak"].change.startswith("+")
+
+
+def test_escape_puts_back_what_is_dragged(desk: Desk) -> None:
+    """Nothing is left of a drag given up, not even in the history."""
+    before, figures = desk.session.scene, desk.session.evaluation
+    ask(desk, "select", part=COLLISION)
+    x, y = handle(desk)
+    drag(desk, (x, y), (x + 0.1, y - 0.05), drop=False)
+    assert desk.session.scene != before
+    ask(desk, "escape")
+    assert desk.session.scene == before
+    assert desk.session.evaluation is figures
+    assert desk.session.history.undo_name is None
+    assert not desk.session.unsaved
+
+
+def test_a_click_selects_and_moves_nothing(desk: Desk) -> None:
+    """Pressing and letting go on the spot selects what is there."""
+    before = desk.session.scene
+    ask(desk, "select", part=COLLISION)
+    x, y = handle(desk)
+    ask(desk, "select", part="")
+    drag(desk, (x, y), (x, y))
+    assert desk.selected == Part("bulkhead", "collision")
+    assert desk.session.scene is before
+
+
+@pytest.mark.parametrize(
+    ("part", "keys", "read", "by"),
+    [
+        (COLLISION, ["right", "right"], lambda s: s.bulkheads[0].at, 0.010),
+        (COLLISION, ["left"], lambda s: s.bulkheads[0].at, -0.005),
+        ("lid/berth top", ["up"], lambda s: s.lids[0].height, 0.005),
+        ("waterline/waterline", ["down"], lambda s: s.waterline.forward, -0.003),
+        ("opening/forward port", ["up"], lambda s: s.openings[0].at[1], 0.005),
+    ],
+)
+def test_arrow_keys_move_what_is_selected(desk: Desk, part: str, keys: list[str], read: Callable[..., float], by: float) -> None:
+    """Right is aft, up is up; each press goes to the next whole step."""
+    before = read(desk.session.scene)
+    ask(desk, "select", part=part)
+    for key in keys:
+        ask(desk, "nudge", towards=key)
+    assert read(desk.session.scene) - before == pytest.approx(by, abs=1e-9)
+
+
+def test_a_fine_step_is_a_millimetre(desk: Desk) -> None:
+    """With the key held a press moves 1 mm."""
+    ask(desk, "select", part=COLLISION)
+    ask(desk, "nudge", towards="right", fine=True)
+    assert at_of(desk) == pytest.approx(0.701)
+
+
+def test_what_does_not_move_that_way_stays(desk: Desk) -> None:
+    """A bulkhead is not nudged upwards."""
+    ask(desk, "select", part=COLLISION)
+    ask(desk, "nudge", towards="up")
+    assert at_of(desk) == 0.7
+    assert desk.session.history.undo_name is None
+
+
+@pytest.mark.parametrize(
+    ("text", "metres"), [("820", 0.82), ("2 ft 6 in", 0.762), ("30 1/4 in", 0.76835), ("0.81 m", 0.81), ("81.5cm", 0.815)]
+)
+def test_a_number_is_typed_in_any_unit(desk: Desk, text: str, metres: float) -> None:
+    """An owner types as the tape says."""
+    ask(desk, "set", part=COLLISION, field="at", value=text)
+    assert at_of(desk) == pytest.approx(metres, abs=1e-9)
+    assert desk.session.notice is None
+
+
+@pytest.mark.parametrize(
+    ("field", "text", "words"),
+    [
+        ("at", "soon", "soon"),
+        ("thickness", "-3", "-3"),
+        ("top", "no such lid", "no such lid"),
+        ("rake", "91", "91"),
+        ("at", "", "not a length"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_words_and_changes_nothing(desk: Desk, field: str, text: str, words: str) -> None:
+    """The last good figures stay, and the page says what was wrong with the value as typed."""
+    before, figures = desk.session.scene, desk.session.evaluation
+    ask(desk, "set", part=COLLISION, field=field, value=text)
+    assert desk.session.notice is not None
+    assert desk.session.notice.refused
+    assert words in desk.session.notice.text + desk.session.notice.remedy
+    assert desk.session.scene is before
+    assert desk.session.evaluation is figures
+
+
+@pytest.mark.parametrize("kind", ["bulkhead", "partition", "lid", "berth", "stringer", "opening", "weight", "fitting"])
+def test_every_kind_of_thing_is_added_selected_and_undone(desk: Desk, kind: str) -> None:
+    """Something new has sensible figures at once: it can be evaluated, saved and read again."""
+    before = desk.session.scene
+    ask(desk, "add", value=kind)
+    ask(desk, "place")
+    assert desk.session.notice is None
+    assert desk.selected is not None
+    assert desk.selected.kind == kind
+    ask(desk, "save")
+    assert read_scene(desk.session.opened.path).name == before.name
+    assert evaluate(read_scene(desk.session.opened.path)).layout.compartments
+    ask(desk, "undo")
+    assert desk.session.scene == before
+
+
+def test_a_thing_is_added_where_the_owner_points_in_a_drawing(desk: Desk) -> None:
+    """A bulkhead goes to the distance aft that was pointed to in the profile, in whole steps."""
+    pane = desk.sheet.panes[0]
+    x, up = pane.placing.spot(1.503, 0.4)
+    ask(desk, "add", value="bulkhead")
+    ask(desk, "press", where="drawing", at=[x, desk.sheet.size[1] - up])
+    added = desk.session.scene.bulkheads[-1]
+    assert added.at == pytest.approx(1.505)
+    assert desk.selected == Part("bulkhead", added.name)
+
+
+@pytest.mark.parametrize(
+    ("pane", "part", "by", "read", "moved"),
+    [
+        (0, COLLISION, (0.1, 0.02), lambda s: s.bulkheads[0].at, 0.1),
+        (1, COLLISION, (-0.05, 0.3), lambda s: s.bulkheads[0].at, -0.05),
+        (0, "lid/berth top", (0.5, 0.03), lambda s: s.lids[0].height, 0.03),
+        (2, "lid/berth top", (0.5, -0.02), lambda s: s.lids[0].height, -0.02),
+        (0, "waterline/waterline", (0.0, 0.06), lambda s: s.waterline.after, 0.062),
+    ],
+)
+def test_drawings_are_dragged_in_as_the_picture_is(
+    desk: Desk, pane: int, part: str, by: tuple[float, float], read: Callable[..., float], moved: float
+) -> None:
+    """In profile, plan and section a part moves along its own way with the pointer."""
+    before = read(desk.session.scene)
+    place = desk.sheet.panes[pane].placing
+    start = {"bulkhead": (0.7, 0.3), "lid": (1.5, 0.47), "waterline": (3.0, 0.265)}[part.split("/")[0]]
+    if pane == 2:
+        start = (0.2, start[1])
+    (x0, y0), (x1, y1) = place.spot(*start), place.spot(start[0] + by[0], start[1] + by[1])
+    high = desk.sheet.size[1]
+    ask(desk, "press", where="drawing", at=[x0, high - y0], part=part)
+    ask(desk, "move", where="drawing", at=[x1, high - y1])
+    desk.before_picture()
+    ask(desk, "release")
+    assert read(desk.session.scene) - before == pytest.approx(moved, abs=1e-9)
+
+
+def test_the_waterline_tips_when_taken_near_an_end(desk: Desk) -> None:
+    """Taken near the bow its fore end moves and the after end stays."""
+    place, high = desk.sheet.panes[0].placing, desk.sheet.size[1]
+    (x0, y0), (x1, y1) = place.spot(0.6, 0.267), place.spot(0.6, 0.327)
+    ask(desk, "press", where="drawing", at=[x0, high - y0], part="waterline/waterline")
+    ask(desk, "move", where="drawing", at=[x1, high - y1])
+    desk.before_picture()
+    ask(desk, "release")
+    water = desk.session.scene.waterline
+    assert water is not None
+    assert (water.forward, water.after) == (pytest.approx(0.33), 0.262)
+
+
+def test_renaming_takes_ties_along(desk: Desk) -> None:
+    """What is tied to a bulkhead follows its new name."""
+    ask(desk, "rename", part=COLLISION, value="crash")
+    assert desk.session.scene.lids[0].start == "crash"
+    assert desk.selected == Part("bulkhead", "crash")
+    assert desk.session.history.undo_name == "Rename collision bulkhead to crash"
+
+
+def test_deleting_asks_where_others_are_tied(desk: Desk) -> None:
+    """A bulkhead that carries a lid's edge is not deleted without asking; freed, the lid keeps its place."""
+    ask(desk, "delete", part=COLLISION)
+    assert desk.dialog is not None
+    assert "tied to" in desk.dialog.problem
+    ask(desk, "delete", part=COLLISION, free="yes")
+    assert desk.dialog is None
+    assert [bulkhead.name for bulkhead in desk.session.scene.bulkheads] == ["main"]
+    assert desk.session.scene.lids[0].start == pytest.approx(0.712)
+
+
+def test_a_space_is_named_by_clicking_it(desk: Desk) -> None:
+    """A space without a name gets one with a use; the point it is known by lies inside it."""
+    ask(desk, "add", value="bulkhead")
+    ask(desk, "place")
+    unnamed = next(space for space in desk.session.evaluation.layout.compartments if not space.named)
+    ask(desk, "select", part=f"compartment/{unnamed.name}")
+    ask(desk, "dialog", name="name space")
+    ask(desk, "name_space", name="sail bin", use="stowage")
+    named = next(space for space in desk.session.evaluation.layout.compartments if space.name == "sail bin")
+    assert named.volume == pytest.approx(unnamed.volume)
+    assert named.use == "stowage"
+    assert desk.dialog is None
+
+
+def test_saving_and_undoing_past_it_is_unsaved_again(desk: Desk) -> None:
+    """The mark tells whether the file says what the page shows."""
+    ask(desk, "nudge")
+    ask(desk, "select", part=COLLISION)
+    ask(desk, "nudge", towards="right")
+    assert desk.state().unsaved
+    ask(desk, "save")
+    assert not desk.state().unsaved
+    ask(desk, "undo")
+    assert desk.state().unsaved
+    ask(desk, "redo")
+    assert not desk.state().unsaved
+
+
+def test_work_is_kept_beside_the_file_and_offered_again(desk: Desk, boats: Path) -> None:
+    """What was not saved is there for the next run; taken up, it can be undone; saved, it is forgotten."""
+    ask(desk, "set", part=COLLISION, field="at", value="815")
+    desk.session.keep()
+    again = desk_for(boats / "scenes" / "quillet-forepeak.yaml", None)
+    assert again.dialog is not None
+    assert again.dialog.name == "recover"
+    ask(again, "recover", take="yes")
+    assert at_of(again) == pytest.approx(0.815)
+    ask(again, "undo")
+    assert at_of(again) == pytest.approx(0.7)
+    ask(again, "redo")
+    ask(again, "save")
+    assert desk_for(boats / "scenes" / "quillet-forepeak.yaml", None).dialog is None
+
+
+def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(desk: Desk, boats: Path) -> None:
+    """The owner goes on in the new file; a table of measurements becomes a hull first."""
+    ask(desk, "new", hull="hulls/marram-29.yaml", name="Empty", file="empty.yaml")
+    assert desk.dialog is None
+    assert desk.session.scene.name == "Empty"
+    assert (boats / "scenes" / "empty.yaml").exists()
+    table = next(iter(sorted((boats / "hulls").glob("*.csv"))))
+    copied = table.with_name("fresh.csv")
+    shutil.copy(table, copied)
+    ask(desk, "new", hull="hulls/fresh.csv", name="From tape", file="tape.yaml")
+    assert desk.dialog is None, desk.dialog
+    assert desk.session.scene.hull_path == "../hulls/fresh.yaml"
+
+
+def test_leaving_unsaved_work_is_asked_about(desk: Desk) -> None:
+    """Another scene is opened only when it is sure."""
+    ask(desk, "set", part=COLLISION, field="at", value="815")
+    ask(desk, "open", name="scenes/marram-forepeak.yaml")
+    assert desk.dialog is not None
+    assert desk.dialog.name == "leave"
+    assert desk.session.file == "quillet-forepeak.yaml"
+    ask(desk, "open", name="scenes/marram-forepeak.yaml", sure="yes")
+    assert desk.session.file == "marram-forepeak.yaml"
+    assert not desk.session.unsaved
+
+
+@pytest.mark.parametrize("name", ["../../etc/passwd", "/etc/passwd", "scenes/../scenes/x.yaml", "hulls/marram-29.yaml"])
+def test_nothing_outside_the_list_is_opened(desk: Desk, name: str) -> None:
+    """A page names a scene of the list or nothing."""
+    ask(desk, "open", name=name)
+    assert desk.session.notice is not None
+    assert desk.session.notice.refused
+    assert desk.session.file == "quillet-forepeak.yaml"
+
+
+def test_every_finding_leads_to_what_it_is_about(boats: Path) -> None:
+    """Pressing a finding selects its panel, opening, berth or compartment."""
+    desk = desk_for(boats / "scenes" / "ternholm-forepeak.yaml", None)
+    about = [finding.object for finding in desk.session.evaluation.findings if finding.severity != "note"]
+    assert about
+    for name in about:
+        ask(desk, "select", part="")
+        ask(desk, "find", object=name)
+        assert desk.selected is not None, name
+        assert desk.selected.name == name
+
+
+def test_a_failure_of_our_own_is_said_and_leaves_the_scene(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No traceback reaches the page; the scene stays as it was."""
+
+    def fail(_: object) -> None:
+        raise ZeroDivisionError
+
+    before = desk.session.scene
+    monkeypatch.setattr(desk.session, "evaluate", fail)
+    ask(desk, "set", part=COLLISION, field="at", value="815")
+    assert desk.session.notice is not None
+    assert "failed" in desk.session.notice.text
+    assert desk.session.scene is before
+
+
+words = st.one_of(st.none(), st.booleans(), st.floats(), st.text(max_size=12), st.lists(st.floats(), max_size=3))
+names = st.sampled_from(["at", "part", "where", "field", "value", "name", "factor", "size", "sheet", "view", "towards", "kind"])
+
+
+@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.sampled_from(sorted(set(HANDLERS) - {"save", "save_as", "new", "open"})), st.dictionaries(names, words, max_size=4))
+def test_no_message_breaks_the_desk(desk: Desk, do: str, values: dict[str, Any]) -> None:
+    """Whatever a page sends, the desk answers with a page."""
+    desk.take({**values, "do": do})
+    desk.before_picture()
+    assert desk.parts()["bar"]
+    assert desk.session.notice is None or "failed" not in desk.session.notice.text
