@@ -49,59 +49,74 @@ def slipped(hull: Hull, station: int, point: int, coordinate: int, slip: float) 
     return replace(hull, stations=(*hull.stations[:station], moved, *hull.stations[station + 1 :]))
 
 
-def slippable(hull: Hull, share: float = 0.7) -> list[tuple[int, int, int, float]]:
-    """Numbers at interior stations whose own direction is within acos(share) of the square to the skin: with that share.
+def slippable(hull: Hull, share: float = 0.7) -> list[Place]:
+    """Numbers at interior stations whose own direction is within acos(share) of the square to the skin.
 
     Square to the skin: to the chord between the points on both sides; at keel and sheer to the one chord there is.
     """
     found = []
     for j, station in enumerate(hull.stations[1:-1], start=1):
         points = np.array(station.points)
+        marks = {len(other.knuckles) for other in hull.stations[j - 1 : j + 2]}
         for i in range(len(points)):
             along = points[min(i + 1, len(points) - 1)] - points[max(i - 1, 0)]
             square = np.array([along[1], -along[0]]) / np.hypot(*along)
-            for c in (0, 1):
-                if abs(square[c]) >= share and (i or c):
-                    found.append((j, i, c, float(square[c])))
+            edge = i in (0, len(points) - 1) or len(marks) > 1
+            found += [Place(j, i, c, float(square[c]), edge) for c in (0, 1) if abs(square[c]) >= share and (i or c)]
     return found
+
+
+@dataclass(frozen=True)
+class Place:
+    """A number: station, point, coordinate (0 half-breadth, 1 height), and how much of a slip in it is square to the skin.
+
+    edge: on the keel or the sheer, or at a station where a knuckle begins or ends.
+    """
+
+    station: int
+    point: int
+    coordinate: int
+    share: float
+    edge: bool
 
 
 @dataclass
 class Tally:
+    """Of so many trials: slips found, named first, or not found but listed as beyond judgement; errors of the proposals [m]."""
+
     trials: int = 0
-    judged: int = 0
     found: int = 0
     named_first: int = 0
+    listed: int = 0
     proposal_errors: tuple[float, ...] = ()
 
 
-def plant(hull: Hull, seeds: Sequence[int], square: float | None) -> Tally:
+def plant(hull: Hull, seeds: Sequence[int], square: float | None, edge: bool = False) -> Tally:
     """Plant one slip a seed: 50 mm in a number (35 mm or more square to the skin), or exactly `square` [m] that way.
 
-    Only numbers that the look does not list as beyond its judgement count as judged.
+    edge: on keel and sheer and where knuckles end instead of everywhere between.
     """
     tally = Tally()
     beyond = {(u.station, u.point, u.coordinate) for u in judge(hull).unjudged}
-    places = slippable(hull)
+    places = [place for place in slippable(hull) if place.edge == edge]
     for seed in seeds:
         rng = np.random.default_rng(seed)
         noisy = measured_again(hull, rng)
-        j, i, c, share = places[int(rng.integers(len(places)))]
-        size = 0.050 if square is None else square / abs(share)
+        place = places[int(rng.integers(len(places)))]
+        j, i, c = place.station, place.point, place.coordinate
+        size = 0.050 if square is None else square / abs(place.share)
         slip = float(size * rng.choice([-1.0, 1.0]))
         if c == 0 and noisy.stations[j].points[i][0] + slip <= 0.001:
             slip = -slip
-        tally.trials += 1
-        if (j, i, c) in beyond:
-            continue
-        tally.judged += 1
         wrong = slipped(noisy, j, i, c, slip)
         slips = judge(wrong).slips
-        tally.found += any((s.station, s.point) == (j, i) for s in slips)
+        found = any((s.station, s.point) == (j, i) for s in slips)
+        tally.trials += 1
+        tally.found += found
+        tally.listed += not found and (j, i, c) in beyond
         if slips and (slips[0].station, slips[0].point) == (j, i):
             tally.named_first += 1
-            proposal = _proposal(wrong, slips[0], c)
-            tally.proposal_errors += (abs(proposal - noisy.stations[j].points[i][c]),)
+            tally.proposal_errors += (abs(_proposal(wrong, slips[0], c) - noisy.stations[j].points[i][c]),)
     return tally
 
 
@@ -122,17 +137,17 @@ def false_alarms(hull: Hull, seeds: Sequence[int]) -> int:
 
 
 def main() -> None:
-    print("hull          slip            judged  found  named first  proposal off, median / 95 % [mm]   false alarms in 200")
+    head = "hull          slip           where           trials  found  named first  not found but listed  proposal off [mm]"
+    print(head + "  median / 95 %")
     for name in DEMOS:
         hull = demo_hull(name)
-        alarms = false_alarms(hull, range(200))
         for label, square in (("50 mm", None), ("35 mm square", 0.035)):
-            t = plant(hull, range(1000, 1200), square)
-            off = 1000 * np.quantile(t.proposal_errors, [0.5, 0.95])
-            print(
-                f"{name:13} {label:14} {t.judged:4} of {t.trials}  {t.found:5}  {t.named_first:11}  {off[0]:20.1f} / {off[1]:.1f}"
-                f"{alarms:28}"
-            )
+            for where, edge in (("between", False), ("keel and sheer", True)):
+                t = plant(hull, range(1000, 1200), square, edge)
+                off = 1000 * np.quantile(t.proposal_errors, [0.5, 0.95])
+                row = f"{name:13} {label:14} {where:15} {t.trials:6} {t.found:6} {t.named_first:12} {t.listed:21}"
+                print(f"{row} {off[0]:24.1f} / {off[1]:.1f}")
+        print(f"{name:13} false alarms in 200 sound sets of measurements: {false_alarms(hull, range(200))}")
 
 
 if __name__ == "__main__":

@@ -62,7 +62,7 @@ def test_every_compartment_of_a_demo_is_named_by_its_owner(name: str) -> None:
 @pytest.mark.property
 @pytest.mark.parametrize("name", [name for name in SCENES if not name.startswith("ternholm")])
 def test_a_demo_boat_floats_as_she_should(name: str) -> None:
-    """Upright by herself, deck and openings clear of the water, her weight over the cube of her length that of a cruising boat."""
+    """Upright by herself, deck and openings clear of the water, her weight over her length cubed that of a cruising boat."""
     afloat = demo(name).floating
     assert afloat.displacement is not None
     assert afloat.gm is not None

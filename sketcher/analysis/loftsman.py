@@ -19,8 +19,7 @@ _EITHER_NUMBER = 0.5
 
 _REASONS: dict[Why, str] = {
     "end": "the first and the last station, and a knuckle's end, have neighbours on one side only. Measure them twice",
-    "along": "there the skin runs along the number's own direction, and a slip only slides the point along the skin: "
-    "it hardly changes the hull",
+    "along": "there the skin runs nearly along the number's own direction, and a slip mostly slides the point along the skin",
     "bend": "there the lines bend too hard, or the next stations are too far off. A station between would tell",
     "line": "no stations on both sides have the same knuckles",
     "few": "it takes four stations to tell a slip in one of them from the shape of the hull",
@@ -128,12 +127,14 @@ def _unjudged_words(hull: Hull, judged: Judgement) -> Iterable[Finding]:
         by_reason[number.why].append(number)
     for why in _REASONS:
         if numbers := by_reason.get(why):
+            shown = max(number.share for number in numbers) * SLIP_SOUGHT
+            square = f": at most {shown * 1000:.0f} mm of it stand square to the skin" if why == "along" else ""
             which = "all its numbers" if why in ("few", "many") else _listed(hull, numbers)
             yield Finding(
                 code="not-judged",
                 severity="note",
                 object=hull.name,
-                message=f"Not judged for a slip of {SLIP_SOUGHT * 1000:.0f} mm: {which}; {_REASONS[why]}.",
+                message=f"Not judged for a slip of {SLIP_SOUGHT * 1000:.0f} mm: {which}; {_REASONS[why]}{square}.",
             )
 
 

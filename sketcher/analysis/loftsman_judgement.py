@@ -58,12 +58,16 @@ class Slip:
 
 @dataclass(frozen=True, slots=True)
 class Unjudged:
-    """A number that cannot be judged, and why; all counted from 0. coordinate: 0 half-breadth, 1 height."""
+    """A number that cannot be judged, and why; all counted from 0. coordinate: 0 half-breadth, 1 height.
+
+    share: how much of a slip in it stands square to the skin, where that is the reason.
+    """
 
     station: int
     point: int
     coordinate: Literal[0, 1]
     why: Why
+    share: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +87,7 @@ def judge(hull: Hull) -> Judgement:
     if sum(len(hull.stations[j].points) for j in usable) > POINTS_LIMIT:
         return Judgement(unjudged=_all(hull, "many"))
     points = [np.array(hull.stations[j].points) for j in usable]
-    marks = [[k - 1 for k in hull.stations[j].knuckles] for j in usable]
+    marks = [[k - 1 for k in hull.stations[j].knuckles if 1 < k < len(hull.stations[j].points)] for j in usable]
     missed: list[MissedMark] = []
     if hull.between_points == "straight" and len({len(p) for p in points}) == 1:
         marks = [list(range(1, len(p) - 1)) for p in points]
@@ -179,7 +183,7 @@ def _unjudged(system: System, scale: float, hull: Hull, usable: list[int]) -> li
                 ends = shift.station in (0, len(usable) - 1)
                 found.append(Unjudged(station, shift.point, c, "end" if ends else "line" if np.isinf(spread) else "bend"))
             elif spread > JUDGED_UP_TO * share:
-                found.append(Unjudged(station, shift.point, c, "along"))
+                found.append(Unjudged(station, shift.point, c, "along", share))
     return sorted(found, key=lambda u: (u.station, u.point, u.coordinate))
 
 

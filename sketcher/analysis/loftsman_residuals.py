@@ -7,13 +7,22 @@ measured numbers, so that the effect of a slip in any one of them on every resid
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.tolerances import FAIRNESS, FAIRNESS_REACH, FAIRNESS_SHARE, ROUGHNESS, TAPE_ERROR
+from sketcher.geometry.tolerances import (
+    BETWEEN_POINTS_SHARE,
+    FAIRNESS,
+    FAIRNESS_REACH,
+    FAIRNESS_SHARE,
+    KEEL_TURN,
+    ROUGHNESS,
+    STATIONS_NEAR,
+    TAPE_ERROR,
+)
 
 _STEP = 1e-4
 """Share of a segment over which a tangent is taken; any small number does."""
@@ -67,11 +76,15 @@ class System:
 
 @dataclass(frozen=True, eq=False)
 class _Row:
-    """A prediction: weights of all points (n,), those by the two nearest stations alone, and the slope along the hull (2,)."""
+    """A prediction: weights of all points (n,), slope along the hull (2,), and how far [m] a sound hull may be off it.
+
+    unfair: with the whole section, along the hull; unsure: by itself, between the points of the neighbouring stations.
+    """
 
     weights: Floats
-    nearest: Floats
     slope: Floats
+    unfair: float
+    unsure: float
 
 
 def spline_weights(knots: Floats, places: Floats) -> Floats:
@@ -105,6 +118,11 @@ def spline_weights(knots: Floats, places: Floats) -> Floats:
     return np.asarray(weights)
 
 
+def _chord_weights(knots: Floats, places: Floats) -> Floats:
+    """Rows (m, n) of the straight lines from point to point."""
+    return np.stack([np.interp(places, knots, unit) for unit in np.eye(len(knots))], axis=1)
+
+
 def girths(points: Floats) -> Floats:
     """Distance along the chords from the first point to each (n,) [m]."""
     return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
@@ -136,29 +154,31 @@ class Predictor:
         square = np.stack([along[:, 1], -along[:, 0]], axis=1)
         return np.asarray(square / np.linalg.norm(square, axis=1)[:, None])
 
-    def ends(self, station: int, line: int, point: int) -> list[_Row]:
-        """The prediction of a line's point at a station; none where too few stations have the line on both sides."""
-        index = dict(self.sections[station].ends)[line]
-        assert index == point
-        at = {j: np.eye(1, len(self.points), self.starts[j] + dict(self.sections[j].ends)[line]) for j in self._with_line[line]}
-        return self._rows(station, self._with_line[line], at, self.sections[station].points[[point]])
+    def end(self, station: int, line: int, point: int) -> _Row | None:
+        """The prediction of a line's point at a station; None where too few stations have the line on both sides."""
+        near = _around(self._with_line[line], station)
+        if not near:
+            return None
+        at = {j: np.eye(1, len(self.points), self.starts[j] + dict(self.sections[j].ends)[line]) for j in near}
+        (row,) = self._rows(station, near, at, at, self.sections[station].points[[point]])
+        return replace(row, unfair=row.unfair * KEEL_TURN) if point == 0 else row
 
     def segment(self, station: int, a: int, b: int) -> list[_Row]:
-        """Predictions of all points of a segment from the same shares of girth on the neighbouring stations."""
+        """Predictions of all points of a segment from the same shares of girth on the neighbouring stations, if there are."""
         first, shares = self.shares[station, a, b]
-        at = {}
-        for j in _around(self._with_segment[a, b], station):
-            start, theirs = self.shares[j, a, b]
-            at[j] = np.zeros((len(shares), len(self.points)))
-            begin = self.starts[j] + start
-            at[j][:, begin : begin + len(theirs)] = spline_weights(theirs, shares)
-        mine = self.sections[station].points[first : first + len(shares)]
-        return self._rows(station, self._with_segment[a, b], at, mine)
-
-    def _rows(self, station: int, having: list[int], at: dict[int, Floats], mine: Floats) -> list[_Row]:
-        near = _around(having, station)
+        near = _around(self._with_segment[a, b], station)
         if not near:
             return []
+        at, chords = {}, {}
+        for j in near:
+            start, theirs = self.shares[j, a, b]
+            begin = self.starts[j] + start
+            at[j], chords[j] = np.zeros((2, len(shares), len(self.points)))
+            at[j][:, begin : begin + len(theirs)] = spline_weights(theirs, shares)
+            chords[j][:, begin : begin + len(theirs)] = _chord_weights(theirs, shares)
+        return self._rows(station, near, at, chords, self.sections[station].points[first : first + len(shares)])
+
+    def _rows(self, station: int, near: list[int], at: dict[int, Floats], chords: dict[int, Floats], mine: Floats) -> list[_Row]:
         section = self.sections[station]
         here = section.x + section.lean * (mine[:, 1] - section.points[0, 1])
         places = np.stack([self._x(j, at[j]) for j in near])
@@ -166,10 +186,15 @@ class Predictor:
         before = max(k for k, j in enumerate(near) if j < station)
         pair = _lagrange(here, places[before : before + 2])
         fore, aft = at[near[before]], at[near[before + 1]]
-        slopes = (aft - fore) @ self.points / (places[before + 1] - places[before])[:, None]
-        full = sum(w[:, None] * at[j] for w, j in zip(weights, near, strict=True))
-        nearest = pair[0][:, None] * fore + pair[1][:, None] * aft
-        return [_Row(f, n, s) for f, n, s in zip(np.asarray(full), nearest, slopes, strict=True)]
+        span = places[before + 1] - places[before]
+        slopes = (aft - fore) @ self.points / span[:, None]
+        full = np.asarray(sum(w[:, None] * at[j] for w, j in zip(weights, near, strict=True)))
+        bend = np.linalg.norm((full - pair[0][:, None] * fore - pair[1][:, None] * aft) @ self.points, axis=1)
+        far = np.maximum(here - places[before], places[before + 1] - here) / STATIONS_NEAR
+        unfair = FAIRNESS * np.maximum(far, 1.0) ** 3 + FAIRNESS_SHARE * bend
+        bulges = [w * np.linalg.norm((at[j] - chords[j]) @ self.points, axis=1) for w, j in zip(weights, near, strict=True)]
+        unsure = BETWEEN_POINTS_SHARE * np.linalg.norm(bulges, axis=0)
+        return [_Row(*row) for row in zip(full, slopes, unfair.tolist(), unsure.tolist(), strict=True)]
 
     def _x(self, j: int, rows: Floats) -> Floats:
         section = self.sections[j]
@@ -203,7 +228,7 @@ def residual_system(sections: tuple[Section, ...]) -> System:
     predictor = Predictor(sections)
     count = len(predictor.points)
     rows: list[Floats] = []
-    fairness: list[float] = []
+    doubts: list[tuple[float, float]] = []
     places: list[tuple[int, float]] = []
     directions: list[Floats] = []
     slopes = np.zeros((count, 2))
@@ -218,15 +243,14 @@ def residual_system(sections: tuple[Section, ...]) -> System:
             slopes[g] = row.slope
             off = -row.weights
             off[g] += 1.0
-            unsure = FAIRNESS + FAIRNESS_SHARE * float(np.linalg.norm((row.weights - row.nearest) @ predictor.points))
             for way in ways:
                 rows.append(np.concatenate([off * way[0], off * way[1]]))
-                fairness.append(unsure)
+                doubts.append((row.unfair, row.unsure))
                 places.append((j, along[point] / along[-1]))
                 directions.append(way)
         shifts.append(Shift(j, None))
     weights = np.array(rows).reshape(len(rows), 2 * count)
-    covariance = _covariance(weights, predictor, np.array(fairness), np.array(places), np.array(directions))
+    covariance = _covariance(weights, predictor, np.array(doubts), np.array(places), np.array(directions))
     return System(
         weights @ np.concatenate([predictor.points[:, 0], predictor.points[:, 1]]),
         covariance,
@@ -242,8 +266,7 @@ def _predictions(predictor: Predictor, station: int) -> list[tuple[int, _Row | N
     for line, point in section.ends:
         both = [np.array([1.0, 0.0]), np.array([0.0, 1.0])]
         on_centreline = point == 0 and section.points[0, 0] == 0.0
-        row = next(iter(predictor.ends(station, line, point)), None)
-        found.append((point, row, both[1:] if on_centreline else both))
+        found.append((point, predictor.end(station, line, point), both[1:] if on_centreline else both))
     for (a, first), (b, last) in pairwise(section.ends):
         predicted = predictor.segment(station, a, b)
         normals = predictor.normals(station, a, b)
@@ -252,8 +275,8 @@ def _predictions(predictor: Predictor, station: int) -> list[tuple[int, _Row | N
     return found
 
 
-def _covariance(weights: Floats, predictor: Predictor, fairness: Floats, places: Floats, directions: Floats) -> Floats:
-    """Noise of the tape through all the weights, the hull's own unfairness (alike over a station), and local roughness."""
+def _covariance(weights: Floats, predictor: Predictor, doubts: Floats, places: Floats, directions: Floats) -> Floats:
+    """Noise of the tape through all the weights, the hull's own unfairness (alike over a station), and local doubts."""
     if not len(weights):
         return np.zeros((0, 0))
     count = len(predictor.points)
@@ -263,8 +286,8 @@ def _covariance(weights: Floats, predictor: Predictor, fairness: Floats, places:
     noisy = weights * measured
     apart = (places[:, None, 1] - places[None, :, 1]) / FAIRNESS_REACH
     alike = (places[:, None, 0] == places[None, :, 0]) * np.exp(-0.5 * apart**2) * (directions @ directions.T)
-    noise = TAPE_ERROR**2 * noisy @ noisy.T + np.outer(fairness, fairness) * alike
-    return np.asarray(noise + ROUGHNESS**2 * np.eye(len(weights)))
+    noise = TAPE_ERROR**2 * noisy @ noisy.T + np.outer(doubts[:, 0], doubts[:, 0]) * alike
+    return np.asarray(noise + np.diag(ROUGHNESS**2 + doubts[:, 1] ** 2))
 
 
 def _effects(weights: Floats, predictor: Predictor, shifts: list[Shift], slopes: Floats) -> Floats:

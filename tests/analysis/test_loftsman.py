@@ -6,6 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from strategies import hulls
 from tape_trials import DEMOS, demo_hull, false_alarms, measured_again, plant, slipped
 
 from sketcher.analysis.loftsman import check_hull
@@ -48,12 +50,20 @@ def test_at_most_two_of_200_sound_sets_of_measurements_raise_anything(name: str)
 @pytest.mark.parametrize("square", [None, 0.035], ids=["50 mm", "35 mm square to the skin"])
 @pytest.mark.parametrize("name", DEMOS)
 def test_a_slip_is_found_in_95_of_100_trials_and_put_right(name: str, square: float | None) -> None:
-    """A slip at an interior station is found, its point named first, and the value proposed is near the true one."""
+    """A slip at an interior station, off keel and sheer: found, its point named first, the value proposed near the true one."""
     tally = plant(demo_hull(name), range(1000, 1100), square)
-    assert tally.judged >= 90
-    assert tally.found >= 0.95 * tally.judged
-    assert tally.named_first >= 0.95 * tally.judged
+    assert tally.found >= 95
+    assert tally.named_first >= 95
     assert np.median(tally.proposal_errors) <= 6e-3
+
+
+@pytest.mark.property
+@pytest.mark.slow
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_slip_on_keel_or_sheer_is_found_or_the_number_listed(name: str) -> None:
+    """At keel and sheer and where a knuckle ends, a slip of 50 mm is found in 95 of 100 trials or listed as beyond judgement."""
+    tally = plant(demo_hull(name), range(1000, 1100), None, edge=True)
+    assert tally.found + tally.listed >= 95
 
 
 @pytest.mark.property
@@ -152,7 +162,7 @@ def test_the_list_says_where_and_why_in_words() -> None:
     notes = [f.message for f in check_hull(demo_hull("ternholm-34")) if f.code == "not-judged"]
     assert len(notes) == 3
     assert "heights at 350 (1-6), 4000 (1-9)" in notes[0]
-    assert "slides the point along the skin" in notes[1]
+    assert "slides the point along the skin: at most 29 mm of it stand square to the skin" in notes[1]
     assert "A station between would tell" in notes[2]
 
 
@@ -222,6 +232,19 @@ def test_the_likely_number_is_the_misreading_that_fits(typed: float, slip: float
     reading = likely_reading(typed, slip, 0.005, unit)
     assert reading.value == pytest.approx(meant, abs=1e-9)
     assert reading.reason.replace("an ", "a ") == reason.replace("an ", "a ")
+
+
+@pytest.mark.property
+@settings(deadline=None, max_examples=60)
+@given(hulls())
+def test_any_plausible_hull_can_be_looked_at(hull: Hull) -> None:
+    """Whatever its ends, knuckles and counts of points: an answer, each listed number one that was measured."""
+    judged = judge(hull)
+    for number in judged.unjudged:
+        assert number.point < len(hull.stations[number.station].points)
+    for slip in judged.slips:
+        assert np.isfinite([slip.off, slip.spread]).all()
+    assert all(finding.message for finding in check_hull(hull))
 
 
 @pytest.mark.property
