@@ -230,12 +230,13 @@ def _refuse_units_of_data(options: argparse.Namespace) -> None:
 
 def _json(evaluation: Evaluation, holed: Sequence[str] | None) -> str:
     """The figures with the flooding of the spaces named, or of each space and each adjoining pair."""
+    from sketcher.analysis.evaluate import with_flooding
     from sketcher.analysis.flooding import flooding_cases
     from sketcher.outputs.figures import as_json
     from sketcher.outputs.flooding import case_figures
 
     cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)
-    return as_json(evaluation, [case_figures(case) for case in cases])
+    return as_json(with_flooding(evaluation, cases), [case_figures(case) for case in cases])
 
 
 def _put(text: str, path: str | None) -> None:

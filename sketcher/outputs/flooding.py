@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from sketcher.analysis.flooding_findings import flooding_findings
 from sketcher.analysis.flooding_results import LID_MARGIN, FloodingCase
 from sketcher.analysis.results import Evaluation
 from sketcher.outputs.flooding_detail import case_detail, lid_heights
-from sketcher.outputs.report import WIDTH, waterline_words
+from sketcher.outputs.report import WIDTH, finding_lines, waterline_words
 from sketcher.outputs.words import UNIT_WORDS, UNKNOWN, length, length_with_unit, litres, plain, table, wrap
 
 STILL_WATER = (
@@ -57,6 +58,9 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
         margin = length_with_unit(LID_MARGIN, unit)
         note = f"Safe height: the lid's `height` that keeps its top {margin} over the water as it stands in that case."
         lines += ["", *heights, *wrap(note, WIDTH)]
+    noticed = [finding for finding in flooding_findings(evaluation.layout, cases) if finding.severity != "note"]
+    if noticed:
+        lines += ["", "NOTICED", *(line for finding in noticed for line in finding_lines(finding))]
     lines += ["", *wrap(STILL_WATER, WIDTH)]
     return "\n".join(lines) + "\n"
 
