@@ -27,7 +27,7 @@ WIDEST_TURN = 0.2
 LOLL_PUSH = 0.02
 """[rad] The push, to starboard or by the bow, that a boat balanced on a crest is given to see where she goes."""
 ON_HER_SIDE = 60.0
-"""[deg] Heeled further than this a boat has capsized; trimmed further, she is going down by the end."""
+"""[deg] Heeled further than this a boat has capsized; trimmed further, she stands on end."""
 MOST_HALVINGS = 40
 """A step a million million times smaller than Newton's leads downhill if any does."""
 NO_WATERPLANE = 1e-9
@@ -237,7 +237,7 @@ def _push(stiffness: Floats) -> Floats | None:
 
 _OVER: dict[Reason, str] = {
     "capsizes": f"she heels beyond {ON_HER_SIDE:g} degrees and rolls over",
-    "founders": f"she trims beyond {ON_HER_SIDE:g} degrees and goes down by the end",
+    "founders": f"she trims beyond {ON_HER_SIDE:g} degrees and hangs on end from what is still tight",
 }
 
 

@@ -20,7 +20,7 @@ from sketcher.analysis.flooding_levels import lid_levels, lid_tops, opening_leve
 from sketcher.analysis.flooding_results import LID_MARGIN, Attitude, Crossing, FloodingCase
 from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane, Way
 from sketcher.analysis.water import deck_edge, over_water, water_at
-from sketcher.analysis.weights import Loading, loading
+from sketcher.analysis.weights import Loading, loaded, loading
 from sketcher.geometry.clip import clip_body
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import CROSSED
@@ -48,7 +48,8 @@ def flooding_cases(
         _check_names(layout, names)
     boat = loading(layout, water, condition)
     if water is None or boat is None:
-        return tuple(_without_equilibrium(layout, water, afloat, names, permeability or {}) for names in sets)
+        start = loaded(layout, water, afloat, condition).water or water
+        return tuple(_without_equilibrium(layout, start, afloat, names, permeability or {}) for names in sets)
     flood = _Flood.of(layout, water, boat, permeability or {}, margin)
     return tuple(flood.case(names) for names in sets)
 

@@ -1,0 +1,161 @@
+"""Flooding of layouts as they are laid out: joined spaces, lids, and the demo boats."""
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+from floats import box_boat, scene_of
+from scipy.optimize import brentq
+
+from sketcher.analysis.evaluate import evaluate, judged
+from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.layout import lay_out
+from sketcher.analysis.lid_heights import safe_lid_height
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Stringer
+from sketcher.model.scene_file import read_scene
+
+SCENES = sorted((Path(__file__).parents[2] / "scenes").glob("*.yaml"))
+BOX = box_boat(8.0, 2.4, 1.6)
+
+
+@cache
+def _demo(path):
+    return evaluate(read_scene(path))
+
+
+def _boat(lid=0.65, wall=1.2, stringers=()):
+    """A box boat, KG 0.6, floating at 0.5: a bow space under a lid that runs from the stem to the bulkhead and beyond."""
+    scene = scene_of(
+        BOX,
+        0.5,
+        kg=0.6,
+        bulkheads=(Bulkhead(name="first", at=wall, thickness=0.018), Bulkhead(name="second", at=2 * wall, thickness=0.018)),
+        lids=(Lid(name="lid", height=lid, start=0.0, end="second", thickness=0.012),),
+        stringers=stringers,
+        compartments=(
+            NamedSpace(name="bow", at=(0.5, 0.0, 0.2), permeability=1.0),
+            NamedSpace(name="next", at=(wall + 0.5, 0.0, 0.2), permeability=1.0),
+        ),
+    )
+    return judged(lay_out(scene, BOX))
+
+
+def _holed(done, *names):
+    (case,) = flooding_cases(done.layout, done.water, done.floating, names)
+    return case
+
+
+@pytest.mark.closed_form
+def test_a_lid_150_mm_over_the_still_water_ends_81_mm_under_the_flooded_water():
+    """A bow space that, flooded up to its lid, puts her so far down by the bow: its length found from the closed form of a box
+    that trims on a whole waterplane, and the lid called under by 81 mm at its forward edge."""
+
+    def under(wall):
+        lost, at, top = 2.4 * wall * 0.638, wall / 2, 0.638
+        sinkage = lost / (2.4 * 8)
+
+        def moment(slope):
+            fore, aft = 0.5 + sinkage + 4 * slope, 0.5 + sinkage - 4 * slope
+            x = 8 * (fore + 2 * aft) / (3 * (fore + aft))
+            z = (fore**2 + fore * aft + aft**2) / (3 * (fore + aft))
+            whole = 2.4 * 8 * (fore + aft) / 2
+            left = whole - lost
+            return (whole * x - lost * at) / left - 4.0 - slope * ((whole * z - lost * top / 2) / left - 0.6)
+
+        slope = brentq(moment, 0.0, 0.3)
+        return (0.5 + sinkage + 4 * slope - 0.65) / np.hypot(1.0, slope)
+
+    wall = brentq(lambda length: under(length) - 0.081, 0.2, 2.0)
+    case = _holed(_boat(wall=wall), "bow")
+    assert case.lids[0].clear_of_water == pytest.approx(-0.081, abs=1e-6)
+
+
+@pytest.mark.closed_form
+def test_a_hollow_stringer_joins_two_spaces_and_a_sealed_one_does_not():
+    """An open top-hat under the lid runs through the bulkhead: hole one space and both fill."""
+    floods = {}
+    for hollow in ("open", "sealed"):
+        bearer = Stringer(
+            name="bearer", under="lid", side="port", start=0.0, end="second", width=0.03, depth=0.045, hollow=hollow
+        )
+        floods[hollow] = _holed(_boat(lid=0.55, stringers=(bearer,)), "bow").floods
+    assert floods == {"open": ("bow", "next"), "sealed": ("bow",)}
+
+
+@pytest.mark.closed_form
+def test_the_safe_height_of_a_lid_lets_the_water_stay_50_mm_below_it():
+    """A higher lid leaves more room to flood: the height found is checked by laying the boat out with it."""
+    done = _boat()
+    height = safe_lid_height(done.layout, done.water, "lid", ["bow"])
+    assert height > done.layout.scene.lids[0].height
+    (level,) = _holed(_boat(lid=height), "bow").lids
+    assert level.clear_of_water == pytest.approx(0.05, abs=1e-3)
+    (lower,) = _holed(_boat(lid=height - 0.005), "bow").lids
+    assert lower.clear_of_water < 0.05
+
+
+@pytest.mark.closed_form
+def test_a_lid_that_is_not_there_has_no_safe_height():
+    """A misspelt name is refused with the lids there are."""
+    done = _boat()
+    with pytest.raises(SketchError, match="there is no lid 'led'"):
+        safe_lid_height(done.layout, done.water, "led", ["bow"])
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("path", [path for path in SCENES if "ternholm" not in path.name], ids=lambda path: path.stem)
+def test_every_case_of_a_demo_conserves_weight_and_gives_its_reason(path):
+    """Weight carried to a gram where she rests; a waterline for what floats and none for what does not."""
+    done = _demo(path)
+    for case in flooding_cases(done.layout, done.water, done.floating):
+        assert case.reason
+        assert (case.water is not None) == (case.verdict in ("floats", "downfloods"))
+        if case.residual is not None:
+            assert abs(case.residual) < 1e-3
+            assert case.gm > 0
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("path", [path for path in SCENES if "two-tanks" in path.name], ids=lambda path: path.stem)
+def test_a_void_in_two_halves_heels_her_one_way_and_the_other(path):
+    """Port half holed heels her to port as far as the starboard one to starboard; both together leave her upright."""
+    done = _demo(path)
+    port, starboard, both = (
+        _holed(done, *names) for names in (["port void"], ["starboard void"], ["port void", "starboard void"])
+    )
+    assert port.water.heel < -1
+    assert port.water.heel == pytest.approx(-starboard.water.heel, abs=1e-4)
+    assert both.water.heel == pytest.approx(0.0, abs=1e-4)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("path", [path for path in SCENES if "ternholm" in path.name], ids=lambda path: path.stem)
+def test_a_partly_measured_demo_yields_estimates_and_nothing_that_needs_the_rest(path):
+    """Verdict unknown throughout; where a waterline is given it is marked as estimated, with no freeboard and no GM."""
+    done = _demo(path)
+    cases = flooding_cases(done.layout, done.water, done.floating)
+    assert {case.verdict for case in cases} == {"unknown"}
+    assert any(case.estimated for case in cases)
+    for case in cases:
+        assert case.estimated == (case.water is not None)
+        assert (case.gm, case.least_freeboard) == (None, None)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("path", [path for path in SCENES if path.stem == "quillet-forepeak"], ids=lambda path: path.stem)
+def test_a_demo_starts_from_the_same_place_whatever_the_stated_trim_was_found_from(path):
+    """Stated by the freeboards she then has, she floods as when stated by heights: to a thousandth of a millimetre."""
+    done = _demo(path)
+    stated = replace(
+        done.scene.waterline,
+        forward=None,
+        after=None,
+        bow_freeboard=done.floating.forward_freeboard,
+        stern_freeboard=done.floating.after_freeboard,
+    )
+    again = evaluate(replace(done.scene, waterline=stated))
+    first, second = (_holed(each, "berth space") for each in (done, again))
+    assert second.water.forward == pytest.approx(first.water.forward, abs=1e-6)
