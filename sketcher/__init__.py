@@ -18,8 +18,9 @@ if TYPE_CHECKING:
     from sketcher.analysis.results import Evaluation
     from sketcher.model.hull import Hull
     from sketcher.model.scene import Scene
+    from sketcher.outputs.picture_view import ViewName
 
-__all__ = ["SketchError", "evaluate", "figures", "read_hull", "read_scene", "report"]
+__all__ = ["SketchError", "evaluate", "figures", "picture", "read_hull", "read_scene", "report"]
 
 
 def read_scene(path: str | os.PathLike[str]) -> Scene:
@@ -59,3 +60,10 @@ def report(evaluation: Evaluation, units: str | None = None) -> str:
     from sketcher.outputs import report as printed
 
     return printed.report(evaluation, units)
+
+
+def picture(evaluation: Evaluation, view: ViewName = "quarter") -> bytes:
+    """A picture as PNG, seen from `quarter`, `profile`, `plan` or `ahead`. Raises SketchError where there is no OpenGL."""
+    from sketcher.outputs.picture import picture_png
+
+    return picture_png(evaluation, view)

@@ -9,7 +9,7 @@ import shapely
 
 from sketcher.analysis.results import Evaluation, PanelShape, Plane
 from sketcher.outputs.cuts import Cut, Kind
-from sketcher.outputs.drawing import Item, Placing, Stroke, dimension, line
+from sketcher.outputs.drawing import Item, Line, Placing, Stroke, dimension, line
 from sketcher.outputs.ordinates import SIZE, Ordinate
 from sketcher.outputs.palette import ACCENT, CUSHION, PENCIL, WATER
 from sketcher.outputs.words import length
@@ -128,8 +128,12 @@ def berth_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing,
 
 
 def kept_clear(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.Geometry:
-    """The paper [mm] that the waterline and the berths' dimensions take, for names to keep off."""
-    strips = []
+    """The paper [mm] that the waterline, openings and the berths' dimensions take, for names to keep off."""
+    strips = [
+        shapely.LinearRing(item.points).buffer(0.4)
+        for item in opening_marks(evaluation, found, placing)
+        if isinstance(item, Line) and len(item.points) > 2
+    ]
     if found.water is not None and found.kind != "plan":
         edge = [placing.spot(u, v) for u, v in found.water.exterior.coords[:2]]
         strips.append(shapely.LineString(edge).buffer(0.5, cap_style="flat"))

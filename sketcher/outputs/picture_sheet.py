@@ -12,8 +12,9 @@ from sketcher.outputs.known import Relation
 from sketcher.outputs.palette import ACCENT, INK, PAPER, PENCIL, RELATION_WORDS, TINTS, WATER
 from sketcher.outputs.picture_labels import BAND, FIGURE_SIZE, GAUGE, INSET, LINE, NAME_SIZE, Caption
 from sketcher.outputs.spreading import Box, Label, Spot
+from sketcher.outputs.words import shortened
 
-TITLE_SIZE = 26
+TITLE_SIZE, SMALL_SIZE = 26, 16
 STRIP = 92
 """Pixels: height of the title strip."""
 DOT = 5
@@ -127,22 +128,29 @@ def draw_title(sheet: Sheet, title: Title, width: int, height: int, relations: S
     """The strip along the foot: what is shown at the left, the meaning of the tints at the right."""
     top = height - STRIP
     sheet.line([(0, top), (width, top)], INK, 1.5)
-    sheet.words((24, top + 34), title.name, TITLE_SIZE, bold=True)
+    left = _draw_key(sheet, width - 24.0, top + 14.0, relations, waterline)
+    room = left - 2 * 24
+    name = shortened(title.name, room, lambda text: measure(text, TITLE_SIZE, True))
+    sheet.words((24, top + 34), name, TITLE_SIZE, bold=True)
     for k, line in enumerate(title.lines):
-        sheet.words((24, top + 58 + 22 * k), line, 16, PENCIL)
-    x, y = width - 24.0, top + 14.0
+        words = shortened(line, room, lambda text: measure(text, SMALL_SIZE, False))
+        sheet.words((24, top + 58 + 22 * k), words, SMALL_SIZE, PENCIL)
+
+
+def _draw_key(sheet: Sheet, right: float, top: float, relations: Sequence[Relation], waterline: bool) -> float:
+    """What the tints mean, in columns of two from the right; returns where the leftmost begins."""
     keys: list[tuple[Relation | None, str]] = [(shown, RELATION_WORDS[shown]) for shown in relations]
     if waterline:
         keys.append((None, "waterline"))
-    columns = [keys[k : k + 2] for k in range(0, len(keys), 2)]
-    for column in reversed(columns):
-        wide = max(measure(words, 16, False) for _, words in column)
-        x -= wide
+    x = right
+    for column in reversed([keys[k : k + 2] for k in range(0, len(keys), 2)]):
+        x -= max(measure(words, SMALL_SIZE, False) for _, words in column)
         for k, (shown, words) in enumerate(column):
-            level = y + 34 * k
-            sheet.words((x, level + 18), words, 16)
+            level = top + 34 * k
+            sheet.words((x, level + 18), words, SMALL_SIZE)
             if shown is None:
                 sheet.line([(x - 42, level + 12), (x - 8, level + 12)], WATER, 2.6)
             else:
                 swatch(sheet, Box(x - 42, level, x - 8, level + 24), shown)
         x -= 42 + 26
+    return x

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from sketcher.analysis.results import Finding
@@ -108,6 +108,21 @@ def wrap(text: str, width: int, indent: str = "", first: str | None = None) -> l
     return textwrap.wrap(
         text, width, initial_indent=start, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
     ) or [start.rstrip()]
+
+
+def shortened(text: str, room: float, width: Callable[[str], float]) -> str:
+    """A text cut at its end, with an ellipsis, so that it is no wider than the room; width: measures a text.
+
+    >>> shortened("A very long name", 8, len), shortened("Short", 8, len)
+    ('A very …', 'Short')
+    """
+    if width(text) <= room:
+        return text
+    for end in range(len(text) - 1, 0, -1):
+        cut = text[:end].rstrip() + " …"
+        if width(cut) <= room:
+            return cut
+    return "…"
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str, name_width: int = 30) -> list[str]:

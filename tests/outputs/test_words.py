@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from sketcher.analysis.results import Finding
 from sketcher.model.units import parse_length
-from sketcher.outputs.words import by_severity, length, length_with_unit, litres, plain, share, table, wrap
+from sketcher.outputs.words import by_severity, length, length_with_unit, litres, plain, share, shortened, table, wrap
 
 LENGTHS = st.floats(-30.0, 30.0, allow_nan=False)
 
@@ -102,3 +102,12 @@ def test_figures_in_a_table_end_in_one_column(rows: list[tuple[str, str]]) -> No
 def test_a_paragraph_hangs_from_its_mark() -> None:
     """The first line begins with the mark, the following ones stand beneath the words."""
     assert wrap("one two three four", 14, "     ", "  !  ") == ["  !  one two", "     three", "     four"]
+
+
+@pytest.mark.property
+@given(st.text(min_size=1, max_size=40), st.integers(1, 50))
+def test_a_shortened_text_fits_its_room(text: str, room: int) -> None:
+    """However narrow the room: what is cut fits, and what fits is not cut."""
+    assert len(shortened(text, room, len)) <= room
+    if len(text) <= room:
+        assert shortened(text, room, len) == text
