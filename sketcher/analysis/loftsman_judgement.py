@@ -8,7 +8,8 @@ from typing import Literal
 import numpy as np
 
 from sketcher.analysis.loftsman_lines import MissedMark, missed_marks, trace_lines
-from sketcher.analysis.loftsman_residuals import Section, System, residual_system
+from sketcher.analysis.loftsman_predictor import Section
+from sketcher.analysis.loftsman_residuals import System, residual_system
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import POINTS_APART
 from sketcher.model.hull import Hull

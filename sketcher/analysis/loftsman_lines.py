@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.analysis.loftsman_residuals import girths
 from sketcher.geometry.correspondence import match_corners
+from sketcher.geometry.interpolation import girths
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import TAPE_ERROR
 

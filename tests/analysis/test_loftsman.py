@@ -13,7 +13,8 @@ from tape_trials import DEMOS, demo_hull, false_alarms, measured_again, plant, s
 from sketcher.analysis.loftsman import check_hull
 from sketcher.analysis.loftsman_digits import likely_reading
 from sketcher.analysis.loftsman_judgement import JUDGED_UP_TO, judge
-from sketcher.analysis.loftsman_residuals import Section, residual_system, spline_weights
+from sketcher.analysis.loftsman_predictor import Section
+from sketcher.analysis.loftsman_residuals import residual_system
 from sketcher.model.hull import Hull, Station
 
 
@@ -201,16 +202,6 @@ def test_a_cubic_is_predicted_exactly_from_its_neighbours() -> None:
         heights = np.linspace(0.0, 1.0, 5)
         sections.append(Section(x, np.stack([breadth * heights, heights], axis=1), ((0, 0), (-1, 4))))
     assert np.abs(residual_system(tuple(sections)).residuals).max() < 1e-12
-
-
-@pytest.mark.closed_form
-@pytest.mark.parametrize("count", [2, 3, 4, 5, 9])
-def test_the_spline_through_a_polynomials_values_is_the_polynomial(count: int) -> None:
-    """Up to a cubic, or as many powers as there are points, exactly."""
-    knots = np.linspace(0.0, 1.0, count) ** 1.3
-    places = np.linspace(0.0, 1.0, 11)
-    power = min(count - 1, 3)
-    assert spline_weights(knots, places) @ knots**power == pytest.approx(places**power, abs=1e-12)
 
 
 @pytest.mark.property
