@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -100,17 +100,30 @@ def looks_into(parts: Parts, chosen: Ints, strip: Strip) -> bool:
 
 
 def slots_beyond(strip: Strip, parts: Parts, chosen: Ints, shape: PanelShape) -> list[Slot]:
-    """What a strip holds of the part of these triangles, right beyond the edge: in mid-thickness, else at a face (blind)."""
+    """What a strip holds of the part of these triangles, right beyond the edge.
+
+    In mid-thickness, where it is looked for first; one that ends at an obstacle, or is not there, is looked for at both faces:
+    where it closes at either it is blind, and taken where it is widest.
+    """
     mesh = TriMesh(parts.vertices, parts.triangles[chosen], parts.owner[chosen])
+    middle = _cut(strip, mesh, 0.0)
+    if middle and max(slot.width for slot in middle) >= strip.reach - INTO_NEIGHBOUR:
+        return middle
     half = shape.panel.thickness / 2 - INTO_NEIGHBOUR
-    for offset, blind in ((0.0, False), (half, True), (-half, True)):
-        shifted = np.array(strip.frame.origin) + offset * strip.frame.normal
-        frame = Frame((float(shifted[0]), float(shifted[1]), float(shifted[2])), strip.frame.u, strip.frame.v)
-        within = shapely.intersection(section(mesh, frame), section(strip.mesh, frame))
-        found = [area for area in polygons(within) if area.bounds[1] < GAP_SEEN < area.bounds[3]]
-        if found:
-            return [Slot(strip.panel, strip.face, frame, a, _beyond(frame, a, mesh, strip.panel), blind=blind) for a in found]
-    return []
+    faces = [_cut(strip, mesh, offset) for offset in (half, -half)]
+    if all((middle, *faces)):
+        return middle
+    widest = max((middle, *faces), key=lambda slots: max((slot.width for slot in slots), default=0.0))
+    return [replace(slot, blind=True) for slot in widest]
+
+
+def _cut(strip: Strip, mesh: TriMesh, offset: float) -> list[Slot]:
+    """The slots beyond a strip's edge in a plane `offset` [m] from the middle of its panel's thickness."""
+    x, y, z = (np.array(strip.frame.origin) + offset * strip.frame.normal).tolist()
+    frame = Frame((x, y, z), strip.frame.u, strip.frame.v)
+    within = shapely.intersection(section(mesh, frame), section(strip.mesh, frame))
+    found = [area for area in polygons(within) if area.bounds[1] < GAP_SEEN < area.bounds[3]]
+    return [Slot(strip.panel, strip.face, frame, area, _beyond(frame, area, mesh, strip.panel)) for area in found]
 
 
 def _beyond(frame: Frame, region: shapely.Polygon, mesh: TriMesh, panel: int) -> int:
