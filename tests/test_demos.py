@@ -24,6 +24,8 @@ ROOT = Path(__file__).parents[1]
 EXPECTED: dict[str, list[dict[str, Any]]] = yaml.safe_load((Path(__file__).parent / "demo_findings.yaml").read_text())
 SCENES = sorted(path.name for path in (ROOT / "scenes").glob("*.yaml"))
 HULLS = sorted(path.name for path in (ROOT / "hulls").glob("*.yaml"))
+NO_LONGER_WHOLE = {"collision-bulkhead-racing", "collision-bulkhead-passenger"}
+"""Codes that change with any bulkhead that does not reach the deck: then the next one aft counts as the collision bulkhead."""
 SHORT = 0.003
 """[m] how much each panel is made too short."""
 
@@ -85,7 +87,8 @@ def test_each_panel_of_a_demo_made_3_mm_short_is_reported(name: str) -> None:
         new = [f for f in evaluate(short.scene).findings if (f.object, f.message) not in before]
         mine = [f for f in new if f.object == short.panel and f.code in ("gap", "short-edge")]
         assert mine, f"{short.panel} {short.edge}"
-        assert new == mine, f"{short.panel} {short.edge}"
+        others = {f.code for f in new if f not in mine}
+        assert others <= NO_LONGER_WHOLE, f"{short.panel} {short.edge}"
         for finding in mine:
             assert isinstance(finding.measured, float)
             assert short.least <= finding.measured <= short.most, f"{short.panel} {short.edge}: {finding.message}"
