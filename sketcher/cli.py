@@ -13,6 +13,7 @@ from sketcher.model.errors import SketchError
 from sketcher.usage import parse
 
 if TYPE_CHECKING:
+    from sketcher.analysis.flooding_results import FloodingCase
     from sketcher.analysis.results import Evaluation
     from sketcher.outputs.drawing import Drawing
 
@@ -139,15 +140,44 @@ def flood(options: argparse.Namespace) -> int:
     """`flood SCENE [--holed NAME]...`: what happens when spaces are holed."""
     _refuse_units_of_data(options)
     evaluation = _evaluated(options.scene)
+    _refuse_condition(evaluation, options.condition)
     if options.json:
-        _put(_json(evaluation, options.holed), options.output)
+        _put(_json(evaluation, options.holed, options.condition), options.output)
     else:
         from sketcher.analysis.flooding import flooding_cases
         from sketcher.outputs.flooding import flooding_report
 
-        cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, options.holed)
-        _put(flooding_report(evaluation, cases, options.units, detail=options.holed is not None), options.output)
+        cases = flooding_cases(
+            evaluation.layout, evaluation.water, evaluation.floating, options.holed, condition=options.condition
+        )
+        text = flooding_report(evaluation, cases, options.units, detail=options.holed is not None)
+        _put(text + _afterwards(evaluation, cases, options), options.output)
     return DONE
+
+
+def _afterwards(evaluation: Evaluation, cases: Sequence[FloodingCase], options: argparse.Namespace) -> str:
+    """Fills compared and the pump, for the one case that was asked for."""
+    if not (options.fill or options.pump):
+        return ""
+    if options.holed is None:
+        raise SketchError("a fill or a pump needs to know what is holed", "Add --holed with a compartment's name.")
+    from sketcher.outputs.flooding_after import fills_compared, pumped_out
+    from sketcher.outputs.report import WIDTH
+
+    unit = options.units or evaluation.scene.units
+    parts = [fills_compared(evaluation, cases[0], options.fill, options.condition, unit)] if options.fill else []
+    if options.pump:
+        parts.append(pumped_out(evaluation, cases[0], options.pump, options.rate, unit, WIDTH))
+    return "".join("\n" + "\n".join(part) + "\n" for part in parts)
+
+
+def _refuse_condition(evaluation: Evaluation, condition: str | None) -> None:
+    from sketcher.analysis.weights import conditions
+
+    known = conditions(evaluation.scene)
+    if condition is not None and condition not in known:
+        said = f"Conditions: {', '.join(known)}." if known else "Give weights a `condition` in the scene."
+        raise SketchError(f"no weight belongs to a condition {condition!r}", said, evaluation.scene.file)
 
 
 def open_page(options: argparse.Namespace) -> int:
@@ -228,14 +258,14 @@ def _refuse_units_of_data(options: argparse.Namespace) -> None:
         raise SketchError(f"--{data} prints metres, whatever the unit asked for", "Leave --units out.")
 
 
-def _json(evaluation: Evaluation, holed: Sequence[str] | None) -> str:
+def _json(evaluation: Evaluation, holed: Sequence[str] | None, condition: str | None = None) -> str:
     """The figures with the flooding of the spaces named, or of each space and each adjoining pair."""
     from sketcher.analysis.evaluate import with_flooding
     from sketcher.analysis.flooding import flooding_cases
     from sketcher.outputs.figures import as_json
     from sketcher.outputs.flooding import case_figures
 
-    cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)
+    cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed, condition=condition)
     return as_json(with_flooding(evaluation, cases), [case_figures(case) for case in cases])
 
 

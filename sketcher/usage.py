@@ -14,7 +14,7 @@ LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")
 
 def parse(arguments: Sequence[str]) -> argparse.Namespace:
     """The options of one command, its name in `command`. Raises SketchError with the nearest right word."""
-    parser, commands = _parsers()
+    parser, commands = _parsers(arguments)
     if not arguments:
         raise SketchError("sketcher: which command?", f"There are: {', '.join(commands)}. See: sketcher --help")
     options, beyond = parser.parse_known_args(arguments)
@@ -55,8 +55,8 @@ class _ShowVersion(argparse.Action):
         parser.exit()
 
 
-def _parsers() -> tuple[_Parser, dict[str, argparse.ArgumentParser]]:
-    """The parser of the whole line, and each command's own."""
+def _parsers(arguments: Sequence[str]) -> tuple[_Parser, dict[str, argparse.ArgumentParser]]:
+    """The parser of the whole line, and each command's own; only one that is typed gets its arguments, to start sooner."""
     parser = _Parser(
         prog="sketcher",
         description="Bulkheads, lids and berths in your boat: place them, and see what spaces they make before you cut.",
@@ -67,7 +67,8 @@ def _parsers() -> tuple[_Parser, dict[str, argparse.ArgumentParser]]:
     commands: dict[str, argparse.ArgumentParser] = {}
     for name, (words, fill) in _COMMANDS.items():
         commands[name] = added.add_parser(name, help=words, description=words, allow_abbrev=False)
-        fill(commands[name])
+        if name in arguments:
+            fill(commands[name])
     return parser, commands
 
 
@@ -111,6 +112,10 @@ def _flood(made: argparse.ArgumentParser) -> None:
     made.add_argument("scene", metavar="SCENE")
     holed = "a compartment; again for more at once (default: each by itself, and each adjoining pair)"
     made.add_argument("--holed", metavar="NAME", action="append", help=holed)
+    made.add_argument("--condition", metavar="NAME", help="with the weights of this condition (default: those that have none)")
+    made.add_argument("--fill", metavar="NAME", help="compare a compartment empty, with bottles and with foam")
+    made.add_argument("--pump", metavar="NAME", help="a pump at the lowest point of a flooded compartment, the hole stopped")
+    made.add_argument("--rate", metavar="L_PER_MIN", type=float, default=30.0, help="of the pump, litres a minute (default: 30)")
     _json(made)
     _units(made)
     _output(made)

@@ -28,6 +28,7 @@ def compare_fills(
     afloat: Floating,
     holed: Sequence[str],
     space: str,
+    condition: str | None = None,
     permeability: Mapping[str, float] | None = None,
 ) -> dict[str, FloodingCase]:
     """The case of `holed` with one space empty, with bottles and with foam; permeability: other values, by fill."""

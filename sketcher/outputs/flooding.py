@@ -27,7 +27,7 @@ def case_figures(case: FloodingCase) -> dict[str, Any]:
         "verdict": case.verdict,
         "forward_m": water.forward if water else None,
         "after_m": water.after if water else None,
-        "heel_deg": water.heel if water else None,
+        "heel_deg": water.heel if water and not case.estimated else None,
         "trim_deg": water.trim_deg if water else None,
         "trim_change_deg": case.trim_change,
         "water_m3": case.water_volume,
