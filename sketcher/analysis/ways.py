@@ -15,7 +15,7 @@ from sketcher.analysis.sides import Meeting
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.regions import polygons
 from sketcher.geometry.section import Frame
-from sketcher.geometry.tolerances import HOLE_AREA
+from sketcher.geometry.tolerances import HOLE_AREA, SAME_HEIGHT
 
 WayKind = Literal["opening", "gap", "panel", "conduit"]
 
@@ -43,8 +43,9 @@ class Through:
 
 
 def way(name: str, kind: WayKind, between: tuple[str, str], through: str | None, area: float, corners: Floats) -> Way:
-    """A way whose lowest point is the lowest of its corners (k, 3)."""
-    low = corners[np.argmin(corners[:, 2])].tolist()
+    """A way whose lowest point is the lowest of its corners (k, 3); of several as low, the foremost, then the one to port."""
+    lowest = corners[corners[:, 2] <= corners[:, 2].min() + SAME_HEIGHT]
+    low = min(lowest.tolist(), key=lambda corner: (round(corner[0], 6), round(corner[1], 6)))
     return Way(
         name=name,
         kind=kind,

@@ -122,3 +122,9 @@ PARALLEL = 1e-12
 
 FAR_OUT = 1000.0
 """[m] a panel of which nothing lies within this of the hull is nowhere, not outside it."""
+
+PACKED = 1e-6
+"""[m] Cylinders may overlap by a micrometre in a packing's check: ten times what rows leave, a hair's hundredth."""
+
+SAME_HEIGHT = 1e-9
+"""[m] corners of an opening whose heights differ by less are equally low: rounding, not a slope."""
