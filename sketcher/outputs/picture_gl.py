@@ -41,5 +41,6 @@ def require_opengl() -> None:
     if trial is None or trial.returncode != 0:
         raise SketchError(
             "pictures need OpenGL, and none works on this machine",
-            "On Debian or Ubuntu: sudo apt-get install libegl1 libgl1-mesa-dri. Report, check and compare work without it.",
+            "On Debian or Ubuntu: sudo apt-get install libegl1 libgl1-mesa-dri. Figures need none, nor do drawings: "
+            "--view profile -o FILE.svg.",
         )
