@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -108,8 +108,7 @@ def by_hand(buoyancy: Buoyancy, volume: float, gravity: Floats, hulls: Cut, lost
     return turned, float(turned @ sunk.centre)
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class _Place:
+class _Place(NamedTuple):
     """A plane tried, with the slopes and stiffness of the energy about the waterplane's centre; axes: the water's, see there."""
 
     axes: Floats
@@ -126,8 +125,7 @@ class _Place:
         return normal
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class _Search:
+class _Search(NamedTuple):
     buoyancy: Buoyancy
     volume: float
     gravity: Floats

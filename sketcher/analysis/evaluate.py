@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from sketcher.analysis.berths import berth_rooms
 from sketcher.analysis.floating import floating
-from sketcher.analysis.flooding_findings import flooding_findings
-from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.hull_form import HullForm, form_hull
 from sketcher.analysis.layout import lay_out
 from sketcher.analysis.results import Evaluation, Finding, Layout
@@ -18,6 +17,9 @@ from sketcher.analysis.water import water_plane
 from sketcher.analysis.wet import wet
 from sketcher.model.hull import Hull
 from sketcher.model.scene import Scene
+
+if TYPE_CHECKING:
+    from sketcher.analysis.flooding_results import FloodingCase
 
 _ORDER = {"stop": 0, "warn": 1, "note": 2}
 
@@ -33,7 +35,14 @@ def evaluate(scene: Scene) -> Evaluation:
 
     Raises SketchError where the hull or a panel cannot be built or the water cannot be where it is stated.
     """
-    return judged(lay_out(scene, hull_form(scene.hull)))
+    empty = judged(lay_out(scene, hull_form(scene.hull)))
+    if not scene.has_contents:
+        return empty
+    # What goes into the spaces is loaded only where a scene has some: a report without it starts faster.
+    from sketcher.analysis.contents import with_contents
+
+    filled = with_contents(empty)
+    return replace(filled, findings=in_order(filled.findings))
 
 
 def judged(layout: Layout) -> Evaluation:
@@ -55,6 +64,8 @@ def judged(layout: Layout) -> Evaluation:
 
 def with_flooding(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Evaluation:
     """The evaluation with what there is to say of flooding cases added to its findings."""
+    from sketcher.analysis.flooding_findings import flooding_findings
+
     return replace(evaluation, findings=in_order((*evaluation.findings, *flooding_findings(evaluation.layout, cases))))
 
 

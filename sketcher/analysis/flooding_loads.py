@@ -8,13 +8,10 @@ import numpy as np
 
 from sketcher.analysis.cutting import FIRST_PANEL
 from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.orifice import orifice_flow
 from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
 from sketcher.geometry.clip import Flags, depth_load, face_areas
 
-GRAVITY = 9.81
-"""[m/s2]"""
-ORIFICE = 0.6
-"""Share of the frictionless flow that passes a sharp-edged hole."""
 FACING = 0.5
 """Share of a triangle's area that must look square out of a face for it to be that face and not an edge."""
 EVEN = 1e-6
@@ -71,17 +68,6 @@ def hole_flows(layout: Layout, case: FloodingCase) -> tuple[HoleFlow, ...]:
             HoleFlow(name=way.name, between=way.between, head=head, litres_per_minute=orifice_flow(wet * way.area, head))
         )
     return tuple(flows)
-
-
-def orifice_flow(area: float, head: float) -> float:
-    """Litres a minute through a sharp-edged hole of `area` [m2] under `head` [m] of water: 0.6 A sqrt(2 g h).
-
-    Valid for a hole small against its head, running into air; see source `orifice`.
-
-    >>> round(orifice_flow(3.14159 / 4 * 0.025**2, 0.30))
-    43
-    """
-    return 60_000.0 * ORIFICE * area * float(np.sqrt(2.0 * GRAVITY * max(head, 0.0)))
 
 
 def _panel_load(layout: Layout, number: int, shape: PanelShape, flooded: list[Compartment], plane: Plane) -> PanelLoad | None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from sketcher.analysis.flooding_loads import orifice_flow
 from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.orifice import orifice_flow
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import OUTSIDE, Finding, Layout, PanelShape, WaterPlane, Way
 from sketcher.analysis.sources import SOURCES

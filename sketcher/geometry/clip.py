@@ -180,8 +180,7 @@ def _corners_under(heights: Floats) -> NDArray[np.int8]:
     return count
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class _Corners:
+class _Corners(NamedTuple):
     """The corners that the plane cuts off (k,): each triangle crossed has one corner alone on its side of the plane.
 
     triangle: indices; corners: the triangles cut off, as corner, axis, triangle (3, 3, k); height: of the lone corner over the
@@ -291,7 +290,7 @@ def face_areas(mesh: TriMesh) -> Floats:
 def area_under(mesh: TriMesh, normal: Floats, distance: float) -> dict[int, float]:
     """Area of the surface under the plane for each label of the mesh [m2]; a face lying in the plane is not under it."""
     wet = _Wet.of(mesh, normal, distance)
-    shares = np.where(wet.count >= 2, 1.0, 0.0)
+    shares = np.where(wet.corners_under >= 2, 1.0, 0.0)
     shares[wet.cut_off.triangle] += wet.cut_off.shares
     areas = shares * np.linalg.norm(_area_vectors(wet.corners), axis=0)
     labels = mesh.labels[wet.triangle]
@@ -306,14 +305,14 @@ def depth_load(mesh: TriMesh, chosen: Flags, normal: Floats, distance: float) ->
     return -wet.integral(np.linalg.norm(_area_vectors(wet.corners), axis=0)), -float(wet.heights.min())
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class _Wet:
-    """The triangles with a corner under the plane. triangle: their indices in the mesh; heights, count, cut_off as elsewhere."""
+class _Wet(NamedTuple):
+    """The triangles with a corner under the plane. triangle: their indices in the mesh; heights, corners_under: as
+    elsewhere."""
 
     triangle: Ints
     corners: Floats
     heights: Floats
-    count: NDArray[np.int8]
+    corners_under: NDArray[np.int8]
     cut_off: _Corners
 
     @staticmethod
@@ -328,7 +327,7 @@ class _Wet:
 
     def integral(self, weights: Floats) -> float:
         """Integral of the height under the plane, each triangle counting with its weight (k,)."""
-        whole = np.where(self.count >= 2, weights, 0.0) @ self.heights.sum(axis=0)
+        whole = np.where(self.corners_under >= 2, weights, 0.0) @ self.heights.sum(axis=0)
         return float(whole + (self.cut_off.shares * weights[self.cut_off.triangle]) @ self.cut_off.height) / 3.0
 
 

@@ -9,7 +9,8 @@ from floats import box_boat, hole, layout_of, room, scene_of
 from sketcher.analysis.fills import compare_fills, worst_cases, worst_permeability
 from sketcher.analysis.floating import floating
 from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.flooding_loads import hole_flows, orifice_flow, panel_loads
+from sketcher.analysis.flooding_loads import hole_flows, panel_loads
+from sketcher.analysis.orifice import orifice_flow
 from sketcher.analysis.pumping import emptying, water_held
 from sketcher.analysis.results import PanelShape, Plane
 from sketcher.analysis.water import water_plane
