@@ -96,7 +96,8 @@ async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bo
     await stopped.wait()
     for task in tasks:
         task.cancel()
-    desk.session.keep()
+    desk.dragging.escape()
+    desk.keep_work()
     await wire.close()
     await runner.cleanup()
 
@@ -116,8 +117,7 @@ async def _keep_work(desk: Desk) -> None:
     """Keep unsaved work beside the file, again and again."""
     while True:
         await asyncio.sleep(KEEP_EVERY)
-        if desk.dragging.stroke is None:
-            desk.session.keep()
+        desk.keep_work()
 
 
 def _say_where(doors: Doors, host: str, port: int, open_browser: bool) -> None:

@@ -50,6 +50,7 @@ class Desk:
     dialog: Dialog | None = None
     over: str = ""
     hovered: Part | None = None
+    echo: int = 0
     looking: Looking = field(init=False)
     sheet: Sheet = field(default_factory=Sheet)
 
@@ -109,6 +110,11 @@ class Desk:
             self.dragging.escape()
             self.session.notice = FAILED
 
+    def keep_work(self) -> None:
+        """Keep unsaved work beside the file; not in a drag, nor over kept work that the owner is still being asked about."""
+        if self.dragging.stroke is None and (self.dialog is None or self.dialog.name != "recover"):
+            self.session.keep()
+
     def at_rest(self) -> None:
         """Nothing has moved for a while: make ready for the part under the pointer to be taken hold of."""
         part = self.hovered or self.selected
@@ -141,6 +147,7 @@ class Desk:
             adding=self.adding,
             cut_range=self.looking.cut_range(),
             over=self.over,
+            echo=self.echo,
             fields=self.editing.rows(self.selected),
             labels=boat_labels(session.evaluation, look, self.looking.camera, self.looking.size) if look.names else (),
             handle=self._handle(),
@@ -348,6 +355,12 @@ def _dialog(desk: Desk, fields: Fields) -> None:
     desk.dialog = desk.files.ask(fields.text("name"), desk.session, desk.selected)
 
 
+def _echo(desk: Desk, fields: Fields) -> None:
+    """A page wants to know when all it asked before this has been done and shown."""
+    desk.before_picture()
+    desk.echo = int(fields.number("number", 0))
+
+
 def _close(desk: Desk, _: Fields) -> None:
     desk.dialog = None
 
@@ -411,6 +424,7 @@ HANDLERS: dict[str, Callable[[Desk, Fields], None]] = {
     "dismiss": lambda desk, _: setattr(desk.session, "notice", None),
     "dialog": _dialog,
     "close": _close,
+    "echo": _echo,
     "save": _save,
     "save_as": _save_as,
     "open": _open,

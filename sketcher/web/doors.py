@@ -135,7 +135,7 @@ def page_rules(stated_host: str) -> dict[str, str]:
     return {
         "Content-Security-Policy": policy,
         "X-Content-Type-Options": "nosniff",
-        "Referrer-Policy": "no-referrer",
+        "Referrer-Policy": "same-origin",
         "Cross-Origin-Opener-Policy": "same-origin",
         "Cross-Origin-Resource-Policy": "same-origin",
         "Cache-Control": "no-store",

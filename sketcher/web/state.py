@@ -107,6 +107,7 @@ class PageState:
     adding: str | None = None
     cut_range: tuple[float, float] = (0.0, 1.0)
     over: str = ""
+    echo: int = 0
     fields: tuple[FieldRow, ...] = field(default=())
     labels: tuple[Label, ...] = field(default=())
     handle: Handle | None = None

@@ -30,7 +30,7 @@ QUIET = [
     "--disable-component-update",
     "--disable-sync",
 ]
-HOME = Path(sketcher.__file__).resolve().parents[1]
+HOME = Path(os.environ.get("SNAP") or Path(sketcher.__file__).resolve().parents[1])
 STARTING = 60.0
 """Seconds a server may take to say where it is, on a busy machine."""
 
@@ -118,15 +118,9 @@ class Watched:
     requests: list[str]
 
     def settle(self) -> None:
-        """Wait until the picture has been still for a while."""
-        before, still = "", 0
-        for _ in range(100):
-            now = self.page.evaluate("document.getElementById('picture').dataset.pictures || ''")
-            still = still + 1 if now == before and now else 0
-            if still >= 4:
-                return
-            before = now
-            self.page.wait_for_timeout(110)
+        """Wait until everything asked so far has been done and is on the page."""
+        self.page.wait_for_timeout(60)
+        self.page.evaluate("sketch.settled()")
 
     def text(self, selector: str) -> str:
         return str(self.page.inner_text(selector)).strip()

@@ -316,6 +316,7 @@ def test_work_is_kept_beside_the_file_and_offered_again(desk: Desk, boats: Path)
     again = desk_for(boats / "scenes" / "quillet-forepeak.yaml", None)
     assert again.dialog is not None
     assert again.dialog.name == "recover"
+    again.keep_work()
     ask(again, "recover", take="yes")
     assert at_of(again) == pytest.approx(0.815)
     ask(again, "undo")

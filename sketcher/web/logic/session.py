@@ -51,7 +51,7 @@ class Session:
 
     def _begin(self, opened: SceneDocument) -> None:
         self.evaluation = self.evaluate(opened.scene)
-        self.opened, self.history, self.kept_scene = opened, History(opened.scene), None
+        self.opened, self.history, self.kept_scene = opened, History(opened.scene), opened.scene
 
     @property
     def scene(self) -> Scene:
@@ -141,7 +141,7 @@ class Session:
 
     def _saved(self, opened: SceneDocument) -> None:
         drop_recovery(opened.path)
-        self.opened, self.kept_scene = opened, None
+        self.opened, self.kept_scene = opened, self.scene
         self.history.mark_saved(opened.scene)
         self.notice = Notice(text=f"Saved {self.file}")
 

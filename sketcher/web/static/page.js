@@ -8,9 +8,19 @@ import { watchKeys } from "./keys.js";
 const canvas = document.getElementById("picture");
 const paint = canvas.getContext("2d", { alpha: false });
 const ended = document.getElementById("ended");
-const shown = { pictures: 0 };
+const shown = { pictures: 0, state: {}, asked: 0, settled };
 const tellSize = watchSize();
 window.sketch = shown;
+
+// Resolves once everything asked so far has been done and is on the page.
+function settled() {
+  const number = (shown.asked += 1);
+  send({ do: "echo", number });
+  return new Promise((resolve) => {
+    const look = () => (shown.state.echo >= number ? resolve() : setTimeout(look, 15));
+    look();
+  });
+}
 
 async function showPicture(blob) {
   const image = await createImageBitmap(blob);

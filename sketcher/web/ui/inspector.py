@@ -89,7 +89,11 @@ def parts_list(state: PageState) -> Markup:
     adding += [tag("option", word, value=word) for word in placeable]
     add = tag("select", *adding, data_do="add", aria_label="Add a part", class_="plain")
     hint = (
-        tag("p", f"Point to where the {state.adding} goes, in the picture or a drawing; Enter puts it amidships.", class_="sign")
+        tag(
+            "p",
+            f"Point to where the {state.adding} goes, in the picture or a drawing; Enter puts it amidships.",
+            class_="sign placing",
+        )
         if state.adding
         else None
     )

@@ -23,6 +23,7 @@ def page_parts(state: PageState) -> dict[str, str]:
         "arrangement": state.look.arrangement,
         "over": state.over,
         "unsaved": state.unsaved,
+        "echo": state.echo,
     }
     return {
         "page": json.dumps(page),
