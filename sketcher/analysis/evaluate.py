@@ -14,6 +14,7 @@ from sketcher.analysis.layout import lay_out
 from sketcher.analysis.results import Evaluation, Finding, Layout
 from sketcher.analysis.standing_findings import standing_findings
 from sketcher.analysis.water import water_plane
+from sketcher.analysis.weights_findings import weights_findings
 from sketcher.analysis.wet import wet
 from sketcher.model.hull import Hull
 from sketcher.model.scene import Scene
@@ -58,7 +59,16 @@ def judged(layout: Layout) -> Evaluation:
         floating=afloat,
         wet=wet(layout.compartments, water),
         berths=berths,
-        findings=in_order((*form.findings, *layout.findings, *of_floating, *of_berths, *standing_findings(layout, water))),
+        findings=in_order(
+            (
+                *form.findings,
+                *layout.findings,
+                *of_floating,
+                *of_berths,
+                *standing_findings(layout, water),
+                *weights_findings(layout, water),
+            )
+        ),
     )
 
 

@@ -51,7 +51,8 @@ class ItemEffect:
 class Loaded:
     """The boat in one condition. condition: its name, None for the weights that belong to none.
 
-    water, floating: how she then floats; None with the reason in `reason`. estimated: from the hull's `boat` block alone.
+    water, floating: how she then floats; None where that cannot be known. reason: why, or what to mind. estimated: from the
+    hull's `boat` block alone.
     """
 
     condition: str | None
@@ -122,6 +123,7 @@ def loaded(layout: Layout, water: WaterPlane | None, afloat: Floating, condition
         water=then,
         floating=floating(scene, layout.hull, then, layout.ways)[0],
         items=effects,
+        reason="she would not stay upright and lies at an angle of loll" if settled.lolled else "",
     )
 
 

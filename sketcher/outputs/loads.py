@@ -20,7 +20,7 @@ def loads(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     lines = table(head, rows, "<" + ">" * (len(head) - 1), name_width=34)
     for name, case in zip(names, cases, strict=True):
         if case.reason:
-            mark = "ESTIMATE: " if case.estimated else "not known: "
+            mark = "ESTIMATE: " if case.estimated else "not known: " if case.water is None else ""
             lines += wrap(f"{name}: {mark}{case.reason}", width, "    ", "  ")
     return [*lines, "", *_items(cases, unit)]
 

@@ -11,6 +11,7 @@ from sketcher.analysis.panel_weights import panel_weights
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.water import water_plane
 from sketcher.analysis.weights import as_floating, conditions, loaded, loading
+from sketcher.analysis.weights_findings import weights_findings
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.hull import WholeBoat
 from sketcher.model.scene import Bulkhead, Weight
@@ -143,3 +144,28 @@ def test_a_planned_panel_of_known_mass_counts_and_an_old_one_does_not():
         scene = scene_of(BOX, 0.5, bulkheads=(panel,))
         layout = layout_of(scene, BOX, (hold,), panels=(shape,))
         assert [(each.kg, pytest.approx(each.at)) for each in panel_weights(layout)] == expected
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("weight", "said"),
+    [
+        (Weight(name="flying bridge", kg=1500.0, at=(4.0, 0.0, 6.0)), "she finds no rest: she heels beyond 60 degrees"),
+        (Weight(name="tall gear", kg=900.0, at=(4.0, 0.0, 8.2)), "an angle of loll of"),
+        (Weight(name="cargo", kg=15000.0, at=(4.0, 0.0, 0.5)), "finds no rest: all that still displaces water cannot carry"),
+        (Weight(name="anchor chain", kg=9000.0, at=(2.6, 0.0, 0.3)), "deck's edge lies"),
+        (Weight(name="slip", kg=-12000.0, at=(4.0, 0.0, 0.4)), "there is no weight to carry"),
+        (Weight(name="stores", kg=84.0, at=(1.0, 0.0, 0.5)), None),
+    ],
+    ids=["capsizes", "lolls", "founders", "awash", "wrong sign", "nothing to say"],
+)
+def test_weights_that_she_cannot_bear_are_said(weight, said):
+    """Too high, too much, too far forward, more off than she weighs: one finding that stops, in words; else none."""
+    layout, water, _ = _boat([weight], form=box_boat(8, 2.4, 1.6 if said and "loll" in said else 1.2))
+    found = weights_findings(layout, water)
+    if said is None:
+        assert found == ()
+    else:
+        (finding,) = found
+        assert finding.severity == "stop"
+        assert said in finding.message
