@@ -24,11 +24,10 @@ def _section(
         knuckles: list[int] = []
     else:
         chine = (0.82 * half_breadth, keel + 0.4 * depth)
-        below = share[share < 0.5] * 2.0
-        above = share[share >= 0.5] * 2.0 - 1.0
+        below = share[share < 0.45] * 2.0
+        above = np.concatenate([[0.0], share[share >= 0.55] * 2.0 - 1.0])
         bottom = np.column_stack([below * chine[0], keel + below * (chine[1] - keel)])
         side = np.column_stack([chine[0] + above * (half_breadth - chine[0]), chine[1] + above * (sheer - chine[1])])
-        side[0] = chine
         points = np.concatenate([bottom, side])
         knuckles = [len(bottom) + 1]
     points[1:-1] += rng.uniform(-TAPE, TAPE, (len(points) - 2, 2))

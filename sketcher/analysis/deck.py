@@ -80,7 +80,7 @@ def deck_lid(
     starts = [_end_column(surface, steps, reach, at, end) for at, end in zip((0, -1), ends, strict=True)]
     ahead, behind = starts[0][:, 0].max() + LEAST_STEP, starts[1][:, 0].min() - LEAST_STEP
     x = surface.x[(surface.x > ahead) & (surface.x < behind)]
-    inner = [_column(surface, steps, reach, np.full(steps + 2, place)) for place in x]
+    inner = [_column(surface, steps, reach, np.full(steps + 3, place)) for place in x]
     upper = np.stack([starts[0], *inner, starts[1]])
     low = [column[0, 0] if end is None else float(end.at(np.array(bottom))) for column, end in zip(starts, ends, strict=True)]
     share = (upper[:, 0, 0] - upper[0, 0, 0]) / (upper[-1, 0, 0] - upper[0, 0, 0])
@@ -91,19 +91,21 @@ def deck_lid(
 
 
 def _column(surface: DeckSurface, steps: int, reach: float, x: Floats) -> Floats:
-    """Places (steps + 2, 3) across the deck at x, from the centreline to the sheer and `reach` past it."""
+    """Places (steps + 3, 3) across the deck at x, from the centreline to the sheer, `reach` past it, and past the widest."""
     b = np.interp(x[-1:], surface.x, surface.half_breadth)[0]
     across = np.maximum(b * np.arange(steps + 1) / steps, LEAST_STEP * np.arange(steps + 1))
-    y = np.append(across, across[-1] + reach)
+    y = np.concatenate([across, [across[-1] + reach, float(surface.half_breadth.max()) + 2.0 * reach]])
     return np.column_stack([x, y, surface.at(x, y)])
 
 
 def _end_column(surface: DeckSurface, steps: int, reach: float, at: int, end: EndPlane | None) -> Floats:
     """The first (at 0) or last (at -1) places across: in the end's plane, or `reach` past the sheer's end."""
     place = surface.x[at] + (reach if at else -reach)
-    column = _column(surface, steps, reach, np.full(steps + 2, place if end is None else surface.x[at]))
+    column = _column(surface, steps, reach, np.full(steps + 3, place if end is None else surface.x[at]))
     if end is not None:
         for _ in range(4):
             column[:, 2] = surface.at(column[:, 0], column[:, 1])
+            # Past the sheer the end goes on level, so that no place of it reaches back along a leaning plane.
+            column[-2:, 2] = column[-3, 2]
             column[:, 0] = end.at(column[:, 2])
     return column

@@ -90,10 +90,11 @@ def _check_coachroof(hull: Hull, roof: Coachroof, deck: DeckSurface) -> None:
 
 def _check_cockpit(hull: Hull, well: Cockpit, deck: DeckSurface, lines: Floats) -> None:
     sole = _length(hull, well.sole)
-    columns = lines[(lines[:, -1, 0] > well.start) & (lines[:, -1, 0] < well.end)]
-    if not len(columns):
+    edge = lines[:, -1, 0]
+    places = np.linspace(max(well.start, edge[0]), min(well.end, edge[-1]), PLACES)
+    if places[-1] <= places[0]:
         raise _error(hull, "cockpit", "it does not lie on the deck", "Check `from` and `to`.")
-    for column in columns:
+    for column in _columns_at(lines, places):
         place = _length(hull, float(column[-1, 0]))
         breadth = float(_breadth(well.start, well.end, well.half_breadth, column[-1, 0]))
         if well.sole >= column[-1, 2]:
@@ -109,6 +110,15 @@ def _check_cockpit(hull: Hull, well: Cockpit, deck: DeckSurface, lines: Floats) 
                 f"at {place} it comes through the hull's side, which is {there} off the centreline at the sole",
                 "Make it narrower or its sole higher.",
             )
+
+
+def _columns_at(lines: Floats, places: Floats) -> Floats:
+    """The loft's columns (k, rows, 3) that meet the sheer at these x."""
+    edge = lines[:, -1, 0]
+    after = np.clip(np.searchsorted(edge, places), 1, len(edge) - 1)
+    share = ((places - edge[after - 1]) / (edge[after] - edge[after - 1]))[:, None, None]
+    columns: Floats = lines[after - 1] + share * (lines[after] - lines[after - 1])
+    return columns
 
 
 def _length(hull: Hull, metres: float) -> str:

@@ -19,8 +19,8 @@ from sketcher.model.hull import Hull
 SKIN, DECK, OPEN_END = 0, 1, 2
 """Labels of the triangles of the hull's bodies; the coachroof counts as deck, a cockpit's well too."""
 
-LEAN_OVER = 1.0
-"""[m] Over this length the deck's places move aft to end in a raked end's plane."""
+LEAN_OVER = 0.1
+"""Share of the length over which the deck's places move aft to end in a raked end's plane."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,10 +68,10 @@ class HullBodies:
         hull, points = self.hull, self.sheet.points
         deck = self._deck(lift)
         ends = (_end_plane(points[0], -shift), _end_plane(points[-1], 0.0 if hull.open_aft else shift))
-        reach = MITRE * hull.shell + 0.1
+        reach = 2.0 * MITRE * hull.shell
         lid = deck_lid(deck, self.deck_steps, reach, float(points[..., 2].min()) - reach, ends)
         solid = with_houses(hull, to_manifold(lid, reserve_ids(1), what="the deck"), deck, lift, self.deck_steps)
-        rise = hull.deck.thickness + 2.0 * hull.shell + 0.01
+        rise = hull.deck.thickness + 3.0 * hull.shell
         flat_ends = (ends[0] is not None, ends[1] is not None)
         half = offset_half(points, shift, rise, solid, (SKIN, DECK), flat_ends)
         corners = half.vertices[half.triangles]
@@ -94,7 +94,8 @@ class HullBodies:
         deck[..., 2] = surface.at(edge[:, :1], deck[..., 1])
         end = _end_plane(points[-1], 0.0)
         if end is not None:
-            share = np.clip((edge[:, 0] - edge[-1, 0]) / LEAN_OVER + 1.0, 0.0, 1.0)[:, None]
+            reach = LEAN_OVER * (edge[-1, 0] - edge[0, 0])
+            share = np.clip((edge[:, 0] - edge[-1, 0]) / reach + 1.0, 0.0, 1.0)[:, None]
             deck[..., 0] += share * end.lean * (deck[..., 2] - edge[:, None, 2])
         labels = np.concatenate([np.full(points.shape[1] - 1, SKIN), np.full(self.deck_steps, DECK)])
         return np.concatenate([points, deck], axis=1), labels

@@ -19,10 +19,10 @@ UNFOLDINGS = 4
 """Passes that put together vertices which a move has carried past each other; folds several rows wide need as many."""
 
 FAR = 0.5
-"""[m] How far past the plane y = 0 a half is closed before it is cut there; anything beyond the mitre does."""
+"""Share of the sheet's height by which a half is closed past the plane y = 0 and over its lid before it is cut there."""
 
-PARALLEL = 1e-4
-"""[1] Weight that keeps a vertex's shift square to a flat neighbourhood; it costs a ten-thousandth of the shift."""
+PARALLEL = 1e-5
+"""[1] Weight that keeps a vertex's shift square to a flat neighbourhood."""
 
 
 def offset_half(
@@ -37,11 +37,17 @@ def offset_half(
     Raises GeometryError where nothing is left or the moved sheet does not close.
     """
     vertices, triangles, kinds = _open_sheet(sheet, flat_ends)
-    moved = _unfolded(vertices, triangles, vertices + _shifts(vertices, triangles, shift))
-    moved, triangles, kinds = _joined(moved, triangles, kinds)
-    closed = _carried_on(moved, triangles, kinds, shift, rise, float(lid.bounding_box()[5]) + FAR)
+    moved = vertices + _shifts(vertices, triangles, shift)
+    far = FAR * float(np.ptp(vertices[:, 2]))
+    top = float(lid.bounding_box()[5]) + far
     skin_id = reserve_ids(1)
-    body = to_manifold(closed, skin_id, what="the moved sheet") ^ lid
+    try:
+        unfolded = _joined(_unfolded(vertices, triangles, moved), triangles, kinds)
+        skin = to_manifold(_carried_on(*unfolded, shift, rise, top, far), skin_id)
+    except GeometryError:
+        # Putting folds together can pinch the sheet; a fold left in it costs less.
+        skin = to_manifold(_carried_on(moved, triangles, kinds, shift, rise, top, far), skin_id, what="the moved sheet")
+    body = skin ^ lid
     if body.is_empty():
         raise GeometryError("nothing is left of the body")
     surface = surface_of(body)
@@ -116,12 +122,17 @@ def _shifts(vertices: Floats, triangles: Ints, shift: float) -> Floats:
     right = np.stack([np.bincount(corner, np.repeat(normal[:, k], 3), count) for k in range(3)], axis=1)
     trace = np.trace(matrix, axis1=1, axis2=2)
     weight = (PARALLEL * np.where(trace > 0.0, trace, 1.0))[:, None, None] * np.eye(3)
-    solved: Floats = np.linalg.solve(matrix + weight, shift * right[..., None])[..., 0]
+    inverse = np.linalg.inv(matrix + weight)
+    wanted = shift * right[..., None]
+    moved = inverse @ wanted
+    # One correction takes the weight's hundred-thousandth out again where normals fix the shift.
+    moved = moved + inverse @ (wanted - matrix @ moved)
+    solved: Floats = moved[..., 0]
     return solved
 
 
-def _carried_on(moved: Floats, triangles: Ints, kinds: Ints, shift: float, rise: float, top: float) -> TriMesh:
-    """The moved sheet carried on past its edges, across y = 0, up to `top` and along, and closed there."""
+def _carried_on(moved: Floats, triangles: Ints, kinds: Ints, shift: float, rise: float, top: float, far: float) -> TriMesh:
+    """The moved sheet carried on past its edges, across y = 0, up to `top` and along, and closed `far` off."""
     loop, owners = edge_loop(triangles)
     beyond: Floats = moved[loop].copy()
     outward = _outward(moved, triangles[owners], loop, kinds[loop])
@@ -129,12 +140,12 @@ def _carried_on(moved: Floats, triangles: Ints, kinds: Ints, shift: float, rise:
     beyond = beyond + outward[ACROSS] * _mitre(moved[loop, 1], -outward[ACROSS][:, 1], shift)[:, None]
     beyond = beyond + outward[UP] * np.minimum(rise / np.maximum(outward[UP][:, 2], 1.0 / MITRE), MITRE * rise)[:, None]
     beyond = beyond + outward[ALONG] * (MITRE * size)
-    stretched = beyond + outward[ALONG] * FAR
+    stretched = beyond + outward[ALONG] * far
     across, up = (kinds[loop] & ACROSS) > 0, (kinds[loop] & UP) > 0
-    stretched[across, 1] = np.minimum(beyond[across, 1], 0.0) - FAR / 2
+    stretched[across, 1] = np.minimum(beyond[across, 1], 0.0) - far / 2
     stretched[up, 2] = top
     flat = stretched.copy()
-    flat[:, 1] = -FAR
+    flat[:, 1] = -far
     rings = [loop, *(len(moved) + len(loop) * k + np.arange(len(loop)) for k in range(3))]
     strips = [_strip(inner, outer) for inner, outer in pairwise(rings)]
     back = rings[3][::-1]

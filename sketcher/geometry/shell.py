@@ -13,13 +13,15 @@ from sketcher.geometry.tolerances import SAME_PLACE
 def grid_triangles(columns: int, rows: int) -> Ints:
     """Triangles (2 (columns - 1)(rows - 1), 3) of a grid numbered column by column, in cells row by row.
 
-    The diagonals alternate, so that twisted cells err to both sides in turn. With x growing over the columns and z over the
-    rows the triangles look towards +y.
+    The diagonals alternate, so that twisted cells err to both sides in turn, but start from the first row's corners, which
+    would otherwise be cut off where two edges there lie in one plane. With x growing over the columns and z over the rows
+    the triangles look towards +y.
     """
     i, j = (axis.ravel() for axis in np.meshgrid(np.arange(columns - 1), np.arange(rows - 1), indexing="ij"))
     a = i * rows + j
     b, c, d = a + rows, a + 1, a + rows + 1
     rising = ((i + j) % 2 == 0)[:, None]
+    rising[-rows + 1], rising[0] = True, False
     first = np.where(rising, np.stack([a, c, b], axis=1), np.stack([a, d, b], axis=1))
     second = np.where(rising, np.stack([b, c, d], axis=1), np.stack([a, c, d], axis=1))
     return np.stack([first, second], axis=1).reshape(-1, 3)

@@ -79,6 +79,7 @@ def twist_steps(places: Floats) -> Ints:
 
     places: (ribs, rows, 3) corners of the cells.
     """
+    flat = FLAT_TWIST * float(np.ptp(places.reshape(-1, 3), axis=0).max())
     twist = np.linalg.norm(np.diff(np.diff(places, axis=0), axis=1), axis=2).max(axis=1)
-    even = 2 * np.ceil(twist / (8.0 * FLAT_TWIST)).astype(np.int64)
-    return np.where(twist > FLAT_TWIST, np.clip(even, 2, MOST_TWIST_STEPS), 1)
+    even = 2 * np.ceil(twist / (8.0 * flat)).astype(np.int64)
+    return np.where(twist > flat, np.clip(even, 2, MOST_TWIST_STEPS), 1)
