@@ -143,14 +143,14 @@ def _measured(layout: Layout, room: BerthRoom, outline: Polygon, run: Run, frame
     head_aft = widths[1] >= widths[0]
     foot, head, inward = (run.start, run.end, -1.0) if head_aft else (run.end, run.start, 1.0)
     over_head = head + inward * np.linspace(AT_THE_END, in_from_head, 5)
-    headroom = min(_headroom(layout, frame.space(np.array([[along, run.across]]))[0]) for along in over_head)
+    clear = min(headroom(layout, frame.space(np.array([[along, run.across]]))[0]) for along in over_head)
     short = None if room.stature is None else max(0.0, room.stature + STATURE_MARGIN - run.length)
     return replace(
         room,
         length=run.length,
         shoulder_width=max(widths),
         foot_width=_width(outline, foot - inward * AT_THE_END, run.across),
-        headroom=headroom,
+        headroom=clear,
         fits=None if short is None else short <= TOUCHING,
         short_by=short,
     )
@@ -161,7 +161,7 @@ def _width(outline: Polygon, along: float, across: float) -> float:
     return 0.0 if stretch is None else stretch[1] - stretch[0]
 
 
-def _headroom(layout: Layout, point: Floats) -> float:
+def headroom(layout: Layout, point: Floats) -> float:
     """Clear height [m] above a point, to the deck or the nearest panel above."""
     deck = layout.hull.deck_underside(float(point[0]), float(point[1]))
     ceilings = [] if deck is None else [deck]

@@ -13,6 +13,7 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Panel, Scene
 
 if TYPE_CHECKING:
+    from sketcher.analysis.contents import Contents
     from sketcher.analysis.hull_form import HullForm
 
 Severity = Literal["stop", "warn", "note"]
@@ -252,3 +253,4 @@ class Evaluation:
     wet: tuple[Wet | None, ...]
     berths: tuple[BerthRoom, ...]
     findings: tuple[Finding, ...]
+    contents: Contents | None = None

@@ -75,4 +75,84 @@ SOURCES: dict[str, Source] = {
         standing="published",
         binding="binds US small passenger vessels; no private yacht",
     ),
+    "sea-berth": Source(
+        title="Sea berth: at least 6 ft 4 in long, at most 21 in wide, tapering to 13 in at the foot (a cruising author's table)",
+        standing="published",
+    ),
+    "body-shares": Source(
+        title="Knees at 0.72 and seat at 0.48 of the length from the head end: usual proportions of a lying person",
+        standing="from memory",
+    ),
+    "small-cruiser-class": Source(
+        title="Berths of a small cruiser-racer class: 0.35 m over the base, 0.85 m over a sitting place of 0.40 x 0.40 m",
+        standing="published",
+        binding="binds boats of that class; no other",
+    ),
+    "escape-opening": Source(
+        title="Escape opening: 450 mm in diameter, or 380 mm least side and 0.18 m2 (ISO 9094)",
+        standing="from memory",
+        binding="binds who puts new craft on the market; advice for an owner",
+    ),
+    "hand-hole": Source(title="Hand through 100 to 125 mm, arm and lamp through 150 to 200 mm", standing="common practice"),
+    "arm-reach": Source(
+        title="Beyond an opening a hand works to 200 mm and an arm to 600 mm; where a person gets through, all of it",
+        standing="common practice",
+    ),
+    "bottle-load": Source(
+        title="Small powerboats: structure must resist the uplift of its flotation (46 CFR 179.240)",
+        standing="published",
+        binding="binds certain passenger vessels; advice for an owner",
+    ),
+    "chain-weight": Source(
+        title="Short-link chain to DIN 766: 6 mm 0.80, 8 mm 1.40, 10 mm 2.20, 12 mm 3.10 kg/m (a maker's table)",
+        standing="published",
+    ),
+    "chain-weight-rule": Source(
+        title="Chain of other sizes: 0.022 kg/m for each square millimetre of size squared", standing="derived"
+    ),
+    "chain-clear-volume": Source(
+        title="Chain locker: length x size squared / 48 612 (m, mm), clear volume from 0.46 m below the pipe (Gerr)",
+        standing="published",
+    ),
+    "chain-class-rule": Source(
+        title="Chain locker: length x size squared / 49 000 (m, mm; class-rule type)", standing="published"
+    ),
+    "chain-stud-link": Source(
+        title="Chain locker: 1.1 x length x size squared / 100 000 (m, mm; GL I-1-1 section 18, stud-link chain)",
+        standing="published",
+        binding="binds ships of that class; no private yacht",
+    ),
+    "chain-pipe": Source(
+        title="Chain pipe: bore 8 times the chain's size or more, 10 degrees off plumb or less; locker's plan at most 1.5 to 1",
+        standing="published",
+    ),
+    "chain-heap": Source(title="Chain heaps at about 35 degrees", standing="from memory"),
+    "foam-credit": Source(
+        title="Foam counts for at most 881 kg per m3, after 7 days under water (46 CFR 170.245)",
+        standing="published",
+        binding="binds certain commercial ships; no private yacht",
+    ),
+    "foam-pour": Source(
+        title="Polyurethane pour foam: 32 kg/m3, 24 to 27 deg C, 45 s to work it; deep pours scorch and may catch fire",
+        standing="published",
+    ),
+    "foam-blocks": Source(title="Blocks cut to shape fill about 85 % of a space", standing="common practice"),
+    "liquids": Source(
+        title="Fresh water 1000, sea water 1025, diesel 840, petrol 745 kg/m3; waste as water", standing="common practice"
+    ),
+    "swamped-weight": Source(
+        title="Weight under water, 1 - 1/SG: lead 0.912, steel 0.873, GRP 0.333, aluminium 0.631, fir plywood -0.818 "
+        "(33 CFR 183)",
+        standing="published",
+        binding="binds makers of small powerboats in the US; no private yacht",
+    ),
+    "swamped-weight-others": Source(
+        title="Specific gravities of cast iron 7.2, concrete 2.4, oak 0.63, teak 0.65, pine 0.50, balsa 0.16",
+        standing="from memory",
+    ),
+    "air-chambers": Source(
+        title="No credit for air chambers that are part of the hull; of others the two largest do not count (33 CFR 183)",
+        standing="published",
+        binding="binds makers of small powerboats in the US; no private yacht",
+    ),
 }

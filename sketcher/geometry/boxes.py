@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
@@ -16,7 +16,7 @@ from sketcher.geometry.section import frame_z, section
 from sketcher.geometry.solid import to_manifold
 from sketcher.geometry.tolerances import BOX_STRIDE, CLEAR
 
-_NODES = (36, 28, 20)
+_NODES = (30, 24, 16)
 """Points of the grid that is looked through first, along each axis."""
 
 _STAGES, _STAGE = 12, 0.12
@@ -47,12 +47,24 @@ class Box:
 
 @dataclass(frozen=True, eq=False)
 class Grid:
-    """Whether the points of a grid lie in a solid: inside (nx, ny, nz), their places along each axis [m]."""
+    """Whether the points of a grid lie in a solid: inside (nx, ny, nz), their places along each axis [m].
+
+    clear: (k, nx, ny) whether all points from one level to another do; first, last: (k,) those levels.
+    """
 
     inside: NDArray[np.bool_]
     x: Floats
     y: Floats
     z: Floats
+    clear: NDArray[np.bool_] = field(init=False, repr=False)
+    first: Ints = field(init=False, repr=False)
+    last: Ints = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        first, last = np.triu_indices(self.inside.shape[2])
+        clear = np.stack([self.inside[:, :, a : b + 1].all(axis=2) for a, b in zip(first, last, strict=True)])
+        for name, value in (("clear", clear), ("first", first), ("last", last)):
+            object.__setattr__(self, name, value)
 
 
 def grid_of(solid: TriMesh) -> Grid:
@@ -88,10 +100,9 @@ def largest_box(
 
 def _on_grid(grid: Grid, proportions: tuple[float, float, float] | None, at_most: tuple[float, float, float]) -> Box | None:
     """The largest box whose grid points all lie inside, half a cell further; of equals the one with most room about it."""
-    nx, ny, nz = grid.inside.shape
+    nx, ny, _ = grid.inside.shape
     step = [float(axis[1] - axis[0]) if len(axis) > 1 else 1.0 for axis in (grid.x, grid.y, grid.z)]
-    first, last = np.triu_indices(nz)
-    clear = np.stack([grid.inside[:, :, a : b + 1].all(axis=2) for a, b in zip(first, last, strict=True)])
+    clear, first, last = grid.clear, grid.first, grid.last
     deep = (last - first + 1) * step[2]
     limits = np.array(at_most)[:, None]
     best, found = 0.0, (0, 0, 0, 0, 0, 0)

@@ -10,7 +10,7 @@ import shapely
 from manifold3d import Manifold
 
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
-from sketcher.geometry.rows import Region, filled, most_in_rows
+from sketcher.geometry.rows import Region, filled, most_in_rows, most_that_fit
 from sketcher.geometry.solid import to_manifold
 from sketcher.geometry.tolerances import CLEAR, LAYER_SKIN
 from sketcher.geometry.turning import turned_to
@@ -146,17 +146,18 @@ class _Filling:
             return []
         tried = []
         for start in _starts(low, high, size.length):
-            tried.append((start, *self._rows(start, size)))
+            region = self._region(start, size)
+            tried.append((start, region, most_that_fit(region, size.radius)))
             if self._told_to_stop():
                 return []
-        return _stacked(tried, size.length)
+        return [(start, region, most_in_rows(region, size.radius)) for start, region, _ in _stacked(tried, size.length)]
 
-    def _rows(self, start: float, size: Size) -> tuple[Region, Floats]:
+    def _region(self, start: float, size: Size) -> Region:
+        """What is clear over a layer's whole depth, with the cylinders that already stand there."""
         shape = clear_through(self.body, start + LAYER_SKIN, start + size.length - LAYER_SKIN, self.box)
         held = np.array(self.rows).reshape(-1, 6)
         beside = (held[:, 2] < start + size.length - CLEAR) & (np.array(self.tops) > start + CLEAR)
-        region = Region(shape, held[beside][:, [0, 1, 3]])
-        return region, most_in_rows(region, size.radius)
+        return Region(shape, held[beside][:, [0, 1, 3]])
 
 
 def _circles(centres: Floats, radius: float) -> Floats:
@@ -173,13 +174,13 @@ def _starts(low: float, high: float, length: float) -> list[float]:
     return [float(start) for start in starts[np.append(True, np.diff(starts) > CLEAR)]]
 
 
-def _stacked(tried: list[tuple[float, Region, Floats]], length: float) -> list[tuple[float, Region, Floats]]:
-    """Of layers that may begin at each place, those that do not overlap and hold most together."""
+def _stacked(tried: list[tuple[float, Region, float]], length: float) -> list[tuple[float, Region, float]]:
+    """Of layers that may begin at each place, each with what it may hold, those that do not overlap and hold most together."""
     starts = np.array([layer[0] for layer in tried])
     following = np.searchsorted(starts, starts + length - CLEAR)
-    best = [0] * (len(tried) + 1)
+    best = [0.0] * (len(tried) + 1)
     for k in reversed(range(len(tried))):
-        best[k] = max(best[k + 1], len(tried[k][2]) + best[following[k]])
+        best[k] = max(best[k + 1], tried[k][2] + best[following[k]])
     chosen, k = [], 0
     while k < len(tried):
         if best[k] > best[k + 1]:

@@ -13,6 +13,9 @@ from sketcher.geometry.tolerances import CLEAR
 _OFFSETS = 8
 """Heights at which a set of rows may begin, spread over one pitch."""
 
+_ROUGH = 1e-5
+"""[m] Where only a rough number is asked, an exact fit must not be lost to rounding."""
+
 _SCAN = 5.0
 """What is left is looked through in lines a fifth of a radius apart."""
 
@@ -60,6 +63,19 @@ def most_in_rows(region: Region, radius: float) -> Floats:
     along = _best_rows(region, radius)
     across = _best_rows(region.turned(), radius)[:, ::-1]
     return along if len(along) >= len(across) else across
+
+
+def most_that_fit(region: Region, radius: float) -> float:
+    """About how many circles a region might hold, never fewer than it does: for choosing where to look, not for counting.
+
+    Groemer's bound for a convex region, 2 A / (sqrt(3) d^2) + P / (2 d) + 1, A and P of the region that centres may lie in, for
+    each part of it. Obstacles come off as discs with the gap that a circle cannot use.
+    """
+    across = 2.0 * radius
+    centres = [part for part in shapely.get_parts(shapely.buffer(region.shape, _ROUGH - radius)) if not shapely.is_empty(part)]
+    area, rim = float(sum(part.area for part in centres)), float(sum(part.length for part in centres))
+    held = float((np.pi * region.circles[:, 2] ** 2).sum()) / 0.9
+    return max(2.0 * (area - held) / (np.sqrt(3.0) * across**2) + rim / (2.0 * across), 0.0) + len(centres)
 
 
 def filled(region: Region, radius: float, most: int) -> Floats:

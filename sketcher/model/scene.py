@@ -206,3 +206,8 @@ class Scene:
     @property
     def panels(self) -> tuple[Panel, ...]:
         return (*self.bulkheads, *self.partitions, *self.lids)
+
+    @property
+    def has_contents(self) -> bool:
+        """Whether anything is said of people, stowage, bottles, chain, foam, tanks or materials."""
+        return any((self.people, self.stowage, self.bottles, self.chains, self.foams, self.tanks, self.parts))

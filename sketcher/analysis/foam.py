@@ -1,0 +1,159 @@
+"""Foam in a space: how much, in how many kits and pours, what it weighs and lifts, and what it takes away for good."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sketcher.analysis.hull_form import SKIN
+from sketcher.analysis.phrases import litres, mm, place
+from sketcher.analysis.results import Compartment, Finding, Layout
+from sketcher.analysis.rooms import space_named
+from sketcher.analysis.uses import USES
+from sketcher.geometry.clip import volume_under
+from sketcher.model.contents import Foam
+
+CREDIT = 881.0
+"""[kg/m3] What foam may count for at the most, source `foam-credit`."""
+SHARES = {"poured": 1.0, "blocks": 0.85}
+"""Share of a space that is filled where the file does not say; of blocks by habit, source `foam-blocks`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pour:
+    """One lift of poured foam, from its lowest to its highest level [m], and how much of it [m3]."""
+
+    low: float
+    high: float
+    volume: float
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class FoamFill:
+    """Foam in a space. volume [m3]: in place; bought [m3]: with waste; kits: of the size stated, None without one; mass [kg].
+
+    lift [kg]: what it displaces in this water less its own mass; credited [kg]: what the published rule lets it count for.
+    permeability: what is left of the space for water. pours: from the bottom up, empty for blocks. lowest, highest: (3,) where
+    water must get out and air must get out [m]. skin [m2]: of the shell that can no longer be looked at.
+    """
+
+    name: str
+    space: str
+    form: str
+    volume: float
+    bought: float
+    kits: int | None
+    mass: float
+    lift: float
+    credited: float
+    permeability: float
+    pours: tuple[Pour, ...]
+    lowest: tuple[float, float, float]
+    highest: tuple[float, float, float]
+    skin: float
+
+
+def foam_fills(layout: Layout) -> tuple[tuple[FoamFill, ...], tuple[Finding, ...]]:
+    """Every foam filling, in the file's order, with its cautions once each. Raises SketchError for a space that is not there."""
+    fills = tuple(_fill(layout, foam) for foam in layout.scene.foams)
+    findings = [finding for fill in fills for finding in _about_water_and_air(fill)]
+    poured = [fill for fill in fills if fill.form == "poured"]
+    if poured:
+        findings.append(_pouring(poured[0], max((len(fill.pours) for fill in poured), default=1)))
+    blocks = next((fill for fill in fills if fill.form == "blocks"), None)
+    if blocks is not None:
+        findings.append(_solvents(blocks))
+    return fills, tuple(findings)
+
+
+def _fill(layout: Layout, foam: Foam) -> FoamFill:
+    space = space_named(layout, foam.space, f"foams.{foam.name}.in")
+    share = SHARES[foam.form] if foam.share is None else foam.share
+    volume = share * space.volume
+    bought = volume / (1.0 - foam.waste)
+    vertices = space.mesh.vertices
+    low, high = vertices[np.argmin(vertices[:, 2])].tolist(), vertices[np.argmax(vertices[:, 2])].tolist()
+    empty, foamed = USES["void"].permeability, USES["foam"].permeability
+    return FoamFill(
+        name=foam.name,
+        space=space.name,
+        form=foam.form,
+        volume=volume,
+        bought=bought,
+        kits=None if not foam.kit else int(np.ceil(bought / foam.kit - 1e-9)),
+        mass=volume * foam.density,
+        lift=volume * (layout.scene.water_density - foam.density),
+        credited=volume * min(CREDIT, layout.scene.water_density - foam.density),
+        permeability=empty * (1.0 - share) + foamed * share,
+        pours=_pours(space, foam.lift, share) if foam.form == "poured" else (),
+        lowest=(low[0], low[1], low[2]),
+        highest=(high[0], high[1], high[2]),
+        skin=_skin(space),
+    )
+
+
+def _skin(space: Compartment) -> float:
+    """Area of the shell that bounds a space [m2]."""
+    a, b, c = space.mesh.vertices[space.mesh.triangles[space.mesh.labels == SKIN].T]
+    return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
+
+
+def _pours(space: Compartment, depth: float, share: float) -> tuple[Pour, ...]:
+    """Lifts no deeper than `depth`, from the bottom up, until the share of the space is full."""
+    up = np.array([0.0, 0.0, 1.0])
+    count = min(int(np.ceil((space.highest - space.lowest) / depth - 1e-9)), 1000)
+    levels = space.lowest + depth * np.arange(1, count + 1)
+    levels[-1] = space.highest
+    under = [0.0, *(min(volume_under(space.mesh, up, float(level)), share * space.volume) for level in levels)]
+    pours = []
+    for k, level in enumerate(levels):
+        if under[k + 1] - under[k] > 1e-9:
+            pours.append(Pour(low=float(levels[k - 1]) if k else space.lowest, high=float(level), volume=under[k + 1] - under[k]))
+    return tuple(pours)
+
+
+def _about_water_and_air(fill: FoamFill) -> list[Finding]:
+    return [
+        Finding(
+            code="foam-needs-drain",
+            severity="note",
+            object=fill.name,
+            message=f"Foam in {fill.space} hides {fill.skin:.1f} m² of shell for good, and wet foam never dries. Leave "
+            f"a channel to a drain at its lowest place, {place(fill.lowest)}, and while it is poured a vent at its highest, "
+            f"{place(fill.highest)}; look at hull, bolts and cables behind it first.",
+            source="foam-credit",
+            at=fill.lowest,
+        )
+    ]
+
+
+def _pouring(fill: FoamFill, most: int) -> Finding:
+    deepest = max(fill.pours, key=lambda pour: pour.volume)
+    return Finding(
+        code="foam-isocyanate-heat",
+        severity="warn",
+        object=fill.name,
+        message="Poured foam gives off isocyanate, which can leave one allergic for life: supplied air, gloves and "
+        "goggles, nobody below without. It heats itself as it rises and may scorch or burn inside when deep: pour from "
+        f"the bottom up in {most} lifts, the largest {litres(deepest.volume)}, each cooled before the next, with vents, "
+        "so that it does not bulge the skin.",
+        measured=deepest.high - deepest.low,
+        source="foam-pour",
+    )
+
+
+def _solvents(fill: FoamFill) -> Finding:
+    return Finding(
+        code="foam-solvents",
+        severity="note",
+        object=fill.name,
+        message=f"{fill.name}: polystyrene blocks dissolve in fuel and polyester resin. Bed them in epoxy, keep fuel "
+        "and solvents away, hold them down, and leave the lowest drains open.",
+        source="foam-blocks",
+    )
+
+
+def pour_words(fill: FoamFill) -> str:
+    """The pours in order, each by its level and litres."""
+    return "; ".join(f"{mm(pour.low)} to {mm(pour.high)} up {litres(pour.volume)}" for pour in fill.pours)

@@ -1,0 +1,202 @@
+"""Room to stow things in: how much, the largest box, on what floor, through which opening, and what of it is within reach."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import permutations
+
+import numpy as np
+
+from sketcher.analysis.phrases import mm, place
+from sketcher.analysis.results import Compartment, Finding, Layout
+from sketcher.analysis.rooms import Access, Entrance, accesses, entrances, free_space, space_named
+from sketcher.geometry.boxes import Box, Grid, grid_of, largest_box
+from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.reach import walls_of
+from sketcher.model.contents import Stowage
+
+LEVEL = np.cos(np.radians(15.0))
+"""Things stand on a floor that slopes by less than 15 degrees."""
+
+
+_DOORS_TRIED = 2
+"""Openings, the largest first, through which the largest box is sought; smaller ones pass no larger box."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Room:
+    """What a space offers for stowage. volume: net of fittings [m3]; floor_area: of what is flat enough to stand on [m2].
+
+    largest: the largest box at all; passing: the largest that also goes through an opening, and through which; proportioned: the
+    largest of the proportions asked for, or of the size asked for, which fits when it is no smaller. None: there is none, or
+    none was asked for.
+    """
+
+    name: str
+    space: str
+    volume: float
+    floor_area: float
+    largest: Box | None
+    passing: Box | None
+    passing_through: str | None
+    proportioned: Box | None
+    wanted: tuple[float, float, float] | None
+    fits: bool | None
+    entrances: tuple[Entrance, ...]
+    access: tuple[Access, ...]
+
+
+def rooms(layout: Layout) -> tuple[tuple[Room, ...], tuple[Finding, ...]]:
+    """The room in every space that the scene stows in, in the file's order. Raises SketchError for a space that is not there."""
+    views: dict[str, _View] = {}
+    found: list[Room] = []
+    findings: list[Finding] = []
+    for stowage in layout.scene.stowage:
+        if stowage.space not in views:
+            views[stowage.space] = _view(layout, space_named(layout, stowage.space, f"stowage.{stowage.name}.in"))
+            findings += _out_of_reach(views[stowage.space])
+        room = _room(views[stowage.space], stowage)
+        found.append(room)
+        findings += [*_way_in(room, views[stowage.space].space), *_too_small(room)]
+    return tuple(found), tuple(findings)
+
+
+@dataclass(frozen=True, eq=False)
+class _View:
+    """What is the same for all that is stowed in one space."""
+
+    space: Compartment
+    free: TriMesh
+    grid: Grid
+    doors: tuple[Entrance, ...]
+    access: tuple[Access, ...]
+    largest: Box | None
+    passing: Box | None
+    through: str | None
+
+
+def _view(layout: Layout, space: Compartment) -> _View:
+    free = free_space(layout, space)
+    grid, doors = grid_of(free), entrances(layout, space)
+    passing, through = _passing(free, grid, doors)
+    reached = accesses(space, doors, walls_of(free), grid)
+    return _View(space, free, grid, doors, reached, largest_box(free, grid), passing, through)
+
+
+def _room(view: _View, stowage: Stowage) -> Room:
+    proportioned = _asked_for(view.free, view.grid, stowage)
+    return Room(
+        name=stowage.name,
+        space=view.space.name,
+        volume=view.free.volume,
+        floor_area=floor_area(view.free),
+        largest=view.largest,
+        passing=view.passing,
+        passing_through=view.through,
+        proportioned=proportioned,
+        wanted=stowage.size,
+        fits=None if stowage.size is None else proportioned is not None and _holds(proportioned, stowage.size),
+        entrances=view.doors,
+        access=view.access,
+    )
+
+
+def floor_area(mesh: TriMesh) -> float:
+    """Plan area [m2] of the surface that carries what stands in a space: facing up, and nearly level."""
+    a, b, c = mesh.vertices[mesh.triangles.T]
+    normal = np.cross(b - a, c - a)
+    size = np.linalg.norm(normal, axis=1)
+    level = normal[:, 2] < -LEVEL * np.maximum(size, 1e-18)
+    return float(-normal[level, 2].sum() / 2)
+
+
+def _passing(free: TriMesh, grid: Grid, doors: tuple[Entrance, ...]) -> tuple[Box | None, str | None]:
+    """The largest box that also goes through an opening, end on along one of the axes."""
+    best: Box | None = None
+    through = None
+    for door in [door for door in doors if door.limb != "nothing"][:_DOORS_TRIED]:
+        # A square inscribed in a round opening is the largest section of a box that goes through it.
+        a, b = (door.sides[0] / np.sqrt(2),) * 2 if door.round else door.sides
+        for limits in sorted(set(permutations((a, b, np.inf)))):
+            found = largest_box(free, grid, at_most=(limits[0], limits[1], limits[2]))
+            if found is not None and (best is None or found.volume > best.volume + 1e-9):
+                best, through = found, door.name
+    return best, through
+
+
+def _asked_for(free: TriMesh, grid: Grid, stowage: Stowage) -> Box | None:
+    """The largest box of the proportions asked for, whichever way round it is largest."""
+    shape = stowage.size or stowage.proportions
+    if shape is None:
+        return None
+    turned = [largest_box(free, grid, proportions=(p[0], p[1], p[2])) for p in sorted(set(permutations(shape)))]
+    return max((box for box in turned if box is not None), key=lambda box: box.volume, default=None)
+
+
+def _holds(box: Box, size: tuple[float, float, float]) -> bool:
+    return all(have >= want - 1e-6 for have, want in zip(sorted(box.size), sorted(size), strict=True))
+
+
+def _way_in(room: Room, space: Compartment) -> tuple[Finding, ...]:
+    if room.entrances:
+        return ()
+    return (
+        Finding(
+            code="stowage-without-opening",
+            severity="warn",
+            object=room.name,
+            message=f"No opening leads into {space.name}: nothing goes in or out. Cut one in a lid, a bulkhead or the deck.",
+            at=space.centroid,
+        ),
+    )
+
+
+def _too_small(room: Room) -> tuple[Finding, ...]:
+    if room.wanted is None:
+        return ()
+    size = " x ".join(mm(side) for side in room.wanted)
+    if room.fits is False:
+        largest = "none at all" if room.proportioned is None else " x ".join(mm(side) for side in sorted(room.proportioned.size))
+        return (
+            Finding(
+                code="stowage-too-small",
+                severity="warn",
+                object=room.name,
+                message=f"{room.name}, {size}, does not fit into {room.space}: the largest box of its shape there is {largest}.",
+                measured=None if room.proportioned is None else max(room.proportioned.size),
+                limit=max(room.wanted),
+            ),
+        )
+    if room.entrances and not any(door.passes_box(room.wanted) for door in room.entrances):
+        door = room.entrances[0]
+        return (
+            Finding(
+                code="stowage-shut-out",
+                severity="warn",
+                object=room.name,
+                message=f"{room.name}, {size}, fits into {room.space} but passes none of its openings; the largest, {door.name}, "
+                f"is {mm(door.sides[0])} x {mm(door.sides[1])}. Put it in before the space is closed, or cut the opening larger.",
+            ),
+        )
+    return ()
+
+
+def _out_of_reach(view: _View) -> tuple[Finding, ...]:
+    """Where no opening lets a hand to every corner of a space that things are stowed in."""
+    if not view.access or max(access.share for access in view.access) > 0.999:
+        return ()
+    best = max(view.access, key=lambda access: access.share)
+    words = {"person": "a person", "arm": "an arm", "hand": "a hand", "nothing": "not even a hand"}[best.limb]
+    return (
+        Finding(
+            code="stowage-out-of-reach",
+            severity="note",
+            object=view.space.name,
+            message=f"Through {best.opening} {words} reaches {best.share * 100:.0f} % of {view.space.name}; its "
+            f"farthest corner is {mm(best.farthest)} away, at {place(best.farthest_at)}. A larger opening, or one "
+            "nearer to it, would reach more.",
+            measured=best.farthest,
+            source="arm-reach",
+            at=best.farthest_at,
+        ),
+    )
