@@ -91,6 +91,7 @@ def _without_equilibrium(
         lids=() if found.water is None else lid_levels(layout, lid_tops(layout), found.water.plane, LID_MARGIN),
         openings=() if found.water is None else opening_levels(layout.ways, found.water.plane),
         estimated=found.water is not None,
+        intact=water,
     )
 
 
@@ -129,7 +130,7 @@ class _Flood:
 
     def case(self, holed: tuple[str, ...]) -> FloodingCase:
         """Holed, settled, crossed, settled again, until nothing more fills."""
-        course = _Course(holed, list(holed))
+        course = _Course(holed, list(holed), self._intact_water())
         if isinstance(self.intact, Unsettled) or self.intact.lolled:
             return course.without_rest(_intact_words(self.intact))
         at = self.intact
@@ -194,10 +195,13 @@ class _Flood:
             gm=at.gm,
         )
 
+    def _intact_water(self) -> WaterPlane | None:
+        if isinstance(self.intact, Unsettled):
+            return None
+        return water_at(self.layout.hull, self.intact.normal, self.intact.distance)
+
     def _rest(self, course: _Course, at: Settled) -> FloodingCase:
-        assert isinstance(self.intact, Settled)
         lies, plane = self._attitude(at), _plane(at)
-        was = water_at(self.layout.hull, self.intact.normal, self.intact.distance)
         taken_in = sum(share * body.under(at.normal, at.distance).volume for body, share in self._lost(course.floods))
         return FloodingCase(
             holed=course.holed,
@@ -205,7 +209,7 @@ class _Flood:
             verdict="downfloods" if course.through else "floats",
             reason=_rest_words(lies, course.through, at.lolled),
             water=lies.water,
-            trim_change=lies.water.trim_deg - was.trim_deg,
+            trim_change=None if course.intact is None else lies.water.trim_deg - course.intact.trim_deg,
             water_volume=taken_in,
             least_freeboard=lies.least_freeboard,
             least_freeboard_at=lies.least_freeboard_at,
@@ -220,6 +224,7 @@ class _Flood:
             steps=course.steps,
             lolled=at.lolled,
             shares={name: self.shares[name] for name in course.floods},
+            intact=course.intact,
         )
 
     def _by_hand(self, floods: Sequence[str]) -> tuple[float, float] | None:
@@ -239,6 +244,7 @@ class _Course:
 
     holed: tuple[str, ...]
     floods: list[str]
+    intact: WaterPlane | None
     crossed: list[Crossing] = field(default_factory=list)
     through: list[str] = field(default_factory=list)
     before: Attitude | None = None
@@ -255,6 +261,7 @@ class _Course:
             through=tuple(dict.fromkeys(self.through)),
             before=self.before,
             steps=self.steps,
+            intact=self.intact,
         )
 
 

@@ -42,7 +42,7 @@ class FloodingCase:
     None where there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each way, in order.
     through, before: the ways from outside that were crossed, and how she lay before the first of them was.
     hand: the water's height forward and after by the small-angle formulas, for all that floods. residual [kg]: buoyancy less
-    weight. shares: the permeability each flooded space was given.
+    weight. shares: the permeability each flooded space was given. intact: the waterline she floods from.
     """
 
     holed: tuple[str, ...]
@@ -66,3 +66,4 @@ class FloodingCase:
     lolled: bool = False
     shares: Mapping[str, float] = field(default_factory=dict)
     estimated: bool = False
+    intact: WaterPlane | None = None

@@ -44,7 +44,7 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
     head = ("IF HOLED", "takes in, L", "bow", "stern", "heel", "least freeboard", "GM", "verdict")
     lines = [
         evaluation.scene.name,
-        f"intact: {waterline_words(evaluation.water, unit)}",
+        f"intact: {_intact_words(evaluation, cases, unit)}",
         "",
         *table(head, [_row(case, unit) for case in cases], "<>>>>>><", name_width=34),
         f"Bow and stern: heights of the water above the base line there. Lengths in {UNIT_WORDS[unit]}.",
@@ -63,6 +63,13 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
         lines += ["", "NOTICED", *(line for finding in noticed for line in finding_lines(finding))]
     lines += ["", *wrap(STILL_WATER, WIDTH)]
     return "\n".join(lines) + "\n"
+
+
+def _intact_words(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -> str:
+    """The waterline she floods from: with the changes in weight where there are any."""
+    intact = next((case.intact for case in cases if case.intact is not None), evaluation.water)
+    words = waterline_words(intact, unit)
+    return f"{words}, with the changes in weight" if words != waterline_words(evaluation.water, unit) else words
 
 
 def case_words(case: FloodingCase, unit: str) -> str:

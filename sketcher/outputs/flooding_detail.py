@@ -106,6 +106,10 @@ def _by_hand(case: FloodingCase, unit: str, width: int) -> list[str]:
         return []
     forward, after = (length_with_unit(value, unit) for value in case.hand)
     words = (
-        f"By hand, with kg per cm and moment per cm: water at the bow {forward}, at the stern {after}. A check, not the answer."
+        f"By hand, parallel sinkage and then the moment to trim of what is left: water at the bow {forward}, at the stern {after}. "
+        "A check, not the answer."
     )
-    return wrap(words, width, "    ", "  ")
+    lines = wrap(words, width, "    ", "  ")
+    if case.residual is not None:
+        lines += wrap(f"Weight and buoyancy agree to {abs(1000 * case.residual):.3g} g.", width, "    ", "  ")
+    return lines

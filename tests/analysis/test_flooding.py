@@ -301,3 +301,13 @@ def test_a_lid_150_mm_over_the_static_water_can_be_under_the_flooded_water():
     assert lid.clear_of_water == pytest.approx((DRAFT + 0.150 - case.water.forward) * plumb, abs=1e-8)
     assert lid.clear_of_water < 0
     assert lid.lowest_safe_height == pytest.approx(case.water.forward + 0.05 / plumb, abs=1e-8)
+
+
+@pytest.mark.closed_form
+def test_each_case_tells_the_waterline_she_floods_from():
+    """With stores aboard that is the loaded one, even where she then founders."""
+    weights = (Weight(name="stores", kg=400.0, at=(4.0, 0.0, KG)),)
+    loaded = DRAFT + 400 / (1025 * LENGTH * BREADTH)
+    for ends in ((3.2, 4.8), (0.5, 7.5)):
+        case = _case(_rooms(ends), ["a"], weights=weights)
+        assert case.intact.forward == pytest.approx(loaded, abs=1e-7)
