@@ -106,8 +106,8 @@ def _by_hand(case: FloodingCase, unit: str, width: int) -> list[str]:
         return []
     forward, after = (length_with_unit(value, unit) for value in case.hand)
     words = (
-        f"By hand, parallel sinkage and then the moment to trim of what is left: water at the bow {forward}, at the stern {after}. "
-        "A check, not the answer."
+        f"By hand, parallel sinkage and then the moment to trim of what is left: water at the bow {forward}, at the stern "
+        f"{after}. A check, not the answer."
     )
     lines = wrap(words, width, "    ", "  ")
     if case.residual is not None:
