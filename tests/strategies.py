@@ -37,7 +37,7 @@ def _section(
 
 @st.composite
 def hulls(draw: st.DrawFn) -> Hull:
-    """A hull 5 to 12 m long: round, hard-chine, or the one turning into the other; pointed, sharp and plumb, or flat at its ends."""
+    """A hull 5 to 12 m long: round, hard-chine, or the one becoming the other; pointed, sharp and plumb, or flat at its ends."""
     rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
     length, beam = float(rng.uniform(5.0, 12.0)), float(rng.uniform(0.8, 2.0))
     count = draw(st.integers(3, 9))

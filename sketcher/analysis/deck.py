@@ -77,12 +77,12 @@ def deck_lid(
     It goes `reach` [m] past the sheer on every side, but ends in the planes `ends`, forward and aft, where there are any.
     steps: of the deck from the centreline to the sheer, the same facets as the measured face has.
     """
-    starts = [_end_column(surface, steps, reach, at, end) for at, end in zip((0, -1), ends, strict=True)]
-    ahead, behind = starts[0][:, 0].max() + LEAST_STEP, starts[1][:, 0].min() - LEAST_STEP
-    x = surface.x[(surface.x > ahead) & (surface.x < behind)]
-    inner = [_column(surface, steps, reach, np.full(steps + 3, place)) for place in x]
-    upper = np.stack([starts[0], *inner, starts[1]])
-    low = [column[0, 0] if end is None else float(end.at(np.array(bottom))) for column, end in zip(starts, ends, strict=True)]
+    first, last = (_end_column(surface, steps, reach, at, end) for at, end in zip((0, -1), ends, strict=True))
+    x = surface.x[(surface.x > first[:, 0].max() + LEAST_STEP) & (surface.x < last[:, 0].min() - LEAST_STEP)]
+    upper = np.concatenate([first[None], _columns(surface, steps, reach, x), last[None]])
+    low = [
+        column[0, 0] if end is None else float(end.at(np.array(bottom))) for column, end in zip((first, last), ends, strict=True)
+    ]
     share = (upper[:, 0, 0] - upper[0, 0, 0]) / (upper[-1, 0, 0] - upper[0, 0, 0])
     lower = upper.copy()
     lower[..., 0] = (low[0] + share * (low[1] - low[0]))[:, None]
@@ -90,18 +90,20 @@ def deck_lid(
     return grid_solid(upper, lower)
 
 
-def _column(surface: DeckSurface, steps: int, reach: float, x: Floats) -> Floats:
-    """Places (steps + 3, 3) across the deck at x, from the centreline to the sheer, `reach` past it, and past the widest."""
-    b = np.interp(x[-1:], surface.x, surface.half_breadth)[0]
+def _columns(surface: DeckSurface, steps: int, reach: float, x: Floats) -> Floats:
+    """Places (k, steps + 3, 3) across the deck at each x: from the centreline to the sheer, `reach` past it, past the widest."""
+    b = np.interp(x, surface.x, surface.half_breadth)[:, None]
     across = np.maximum(b * np.arange(steps + 1) / steps, LEAST_STEP * np.arange(steps + 1))
-    y = np.concatenate([across, [across[-1] + reach, float(surface.half_breadth.max()) + 2.0 * reach]])
-    return np.column_stack([x, y, surface.at(x, y)])
+    widest = np.full_like(b, float(surface.half_breadth.max()) + 2.0 * reach)
+    y = np.concatenate([across, across[:, -1:] + reach, widest], axis=1)
+    x = np.broadcast_to(x[:, None], y.shape)
+    return np.stack([x, y, surface.at(x, y)], axis=2)
 
 
 def _end_column(surface: DeckSurface, steps: int, reach: float, at: int, end: EndPlane | None) -> Floats:
     """The first (at 0) or last (at -1) places across: in the end's plane, or `reach` past the sheer's end."""
     place = surface.x[at] + (reach if at else -reach)
-    column = _column(surface, steps, reach, np.full(steps + 3, place if end is None else surface.x[at]))
+    column: Floats = _columns(surface, steps, reach, np.array([place if end is None else surface.x[at]]))[0]
     if end is not None:
         for _ in range(4):
             column[:, 2] = surface.at(column[:, 0], column[:, 1])

@@ -47,11 +47,11 @@ def frames_of(hull: Hull) -> Frames:
         points.append(placed)
         corners.append(marked)
     smooth = hull.between_points == "smooth"
-    bridges = bridged(points, corners, smooth)
-    ribs = [
-        Rib(curve_through(placed, marked, smooth), profile=_is_profile(hull, k))
-        for k, (placed, marked) in enumerate(zip(points, corners, strict=True))
-    ]
+    curves = [curve_through(placed, marked, smooth) for placed, marked in zip(points, corners, strict=True)]
+    bridges = bridged([curve.shares for curve in curves], corners)
+    for k, _ in bridges:
+        curves[k] = curve_through(points[k], corners[k], smooth)
+    ribs = [Rib(curve, profile=_is_profile(hull, k)) for k, curve in enumerate(curves)]
     findings = [_bridge_finding(hull, k, point) for k, point in bridges]
     if hull.stem:
         ribs.insert(0, _profile_rib(hull, hull.stem, ribs[0], "stem", findings))
@@ -62,12 +62,14 @@ def frames_of(hull: Hull) -> Frames:
     return Frames(tuple(ribs), tuple(names), tuple(findings))
 
 
-def bridged(points: Sequence[Floats], corners: list[tuple[int, ...]], smooth: bool) -> list[tuple[int, int]]:
-    """Mark, in place, corners that stations k - 1 and k + 1 share and k has as a plain point; returns them as (k, point)."""
-    marked = [curve_through(placed, corner, smooth) for placed, corner in zip(points, corners, strict=True)]
+def bridged(shares: Sequence[Floats], corners: list[tuple[int, ...]]) -> list[tuple[int, int]]:
+    """Mark, in place, corners that stations k - 1 and k + 1 share and k has as a plain point; returns them as (k, point).
+
+    shares: of each station's points, the share of girth.
+    """
     found = []
-    for k in range(1, len(points) - 1):
-        before, here, after = (marked[i].shares for i in (k - 1, k, k + 1))
+    for k in range(1, len(shares) - 1):
+        before, here, after = (shares[i] for i in (k - 1, k, k + 1))
         at_before, at_here, at_after = (before[list(corners[k - 1])], here[list(corners[k])], after[list(corners[k + 1])])
         going = {i for i, _ in match_corners(at_before.tolist(), at_here.tolist())}
         coming = {j for _, j in match_corners(at_here.tolist(), at_after.tolist())}

@@ -66,7 +66,7 @@ def test_demo_hulls_pass_through_what_was_measured(demo: HullForm) -> None:
 @pytest.mark.property
 @pytest.mark.parametrize("name", ["marram-29", "quillet-21", "ternholm-34"])
 def test_shell_is_as_thick_as_stated(name: str) -> None:
-    """At 98 of 100 random places of the skin the derived face lies one thickness away within 0.1 mm, and never nearer by 0.2 mm."""
+    """At 98 of 100 random places of the skin the derived face is one thickness away within 0.1 mm, and never 0.2 mm nearer."""
     form = form_hull(replace(read_hull(HULLS / f"{name}.yaml"), coachroof=None, cockpit=None))
     inside, outside = _as_trimesh(form.inside), _as_trimesh(form.outside)
     rng = np.random.default_rng(7)
@@ -291,7 +291,7 @@ def _scaled(hull: Hull, k: float) -> Hull:
 @settings(max_examples=40)
 @given(hulls())
 def test_random_hulls_are_closed_bodies(hull: Hull) -> None:
-    """Whatever its ends, points and knuckles: each face is closed and one piece, the kernel takes it, and the outside is larger."""
+    """Whatever the ends, points and knuckles: each face is closed, the kernel takes it, and the outside is the larger."""
     form = form_hull(hull, COARSE)
     for mesh in (form.inside, form.outside):
         body = _as_trimesh(mesh)
@@ -332,7 +332,7 @@ def test_random_hulls_are_the_same_on_both_sides(hull: Hull) -> None:
 def test_scaled_hull_has_scaled_volumes(hull: Hull) -> None:
     """Twice as large in every length, a hull holds eight times as much, to the rounding of numbers.
 
-    With a shell the derived face may differ by a hundred-thousandth: what its folds at a blunt sharp end leave hangs on rounding.
+    With a shell the derived face may differ by a ten-thousandth: what its folds at a blunt end leave hangs on rounding.
     """
     small, large = form_hull(hull, COARSE), form_hull(_scaled(hull, 2.0), COARSE)
     for once, twice in ((small.inside, large.inside), (small.outside, large.outside)):
