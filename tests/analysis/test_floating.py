@@ -1,6 +1,7 @@
 """How she floats at a stated waterline, against closed forms."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -8,14 +9,17 @@ from floats import box_boat, form_of, hole, room, scene_of
 from shapes import cylinder, ellipsoid, wedge, wigley
 
 from sketcher.analysis.floating import floating
+from sketcher.analysis.hull_form import form_hull
 from sketcher.analysis.hydrostatics import hydrostatic_table
 from sketcher.analysis.results import OUTSIDE
 from sketcher.analysis.water import water_plane
 from sketcher.analysis.wet import wet
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Appendage, WholeBoat
+from sketcher.model.hull_file import read_hull
 from sketcher.model.scene import Waterline
 
+HULLS = Path(__file__).parents[2] / "hulls"
 FACETS = 5e-4
 """Relative error of the curved meshes here against the curves they stand for."""
 
@@ -275,3 +279,18 @@ def test_fresh_water_carries_less():
     fresh = replace(salt, water_density=1000.0)
     a, b = (floating(scene, form, water_plane(scene, form))[0] for scene in (salt, fresh))
     assert (a.displacement / b.displacement, a.kg_per_cm / b.kg_per_cm) == pytest.approx((1.025, 1.025), rel=1e-12)
+
+
+@pytest.mark.published
+def test_the_canoe_of_1889_floats_at_her_third_waterline_as_her_offsets_say():
+    """W. P. Stephens, Canoe and Boat Building, Plate XI: 204.9 kg by Simpson, 204.5 by trapezoids, in fresh water to the 6 inch
+    line; centre of flotation 85.308 in aft of station 0 (figures derived from the printed offsets; 0.1 % for the rabbet)."""
+    hull = read_hull(HULLS / "canoe-1889.yaml")
+    form, inch = form_hull(hull), 0.0254
+    scene = scene_of(form, 6 * inch, water_density=1000.0)
+    afloat, _ = floating(scene, form, water_plane(scene, form))
+    assert afloat.displacement == pytest.approx(204.477, rel=1e-3)
+    assert afloat.centre_of_buoyancy[0] == pytest.approx(85.427 * inch, rel=1e-3)
+    assert afloat.centre_of_flotation == pytest.approx(85.308 * inch, rel=1e-3)
+    assert afloat.kg_per_cm == pytest.approx(19.5677, rel=1e-3)
+    assert (afloat.km_transverse - afloat.centre_of_buoyancy[2]) * afloat.volume == pytest.approx(0.0614835, rel=1e-3)
