@@ -81,7 +81,12 @@ def picture(options: argparse.Namespace) -> int:
 
     check_picture_file(options.output)
     evaluation = _evaluated(options.scene)
-    _write(options.output, picture_png(evaluation, options.view, units=options.units))
+    case = None
+    if options.holed:
+        from sketcher.analysis.flooding import flooding_cases
+
+        case = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, options.holed)[0]
+    _write(options.output, picture_png(evaluation, options.view, units=options.units, case=case))
     return DONE
 
 
@@ -89,6 +94,8 @@ def _drawing(options: argparse.Namespace) -> int:
     from sketcher.outputs.drawings import plan, profile
 
     draw = {"profile": profile, "plan": plan}.get(options.view)
+    if options.holed:
+        raise SketchError("a drawing shows her unholed", "Leave --holed out, or name a file that ends in .png.")
     if draw is None:
         remedy = "Add --view profile or --view plan, or name a file that ends in .png."
         raise SketchError(f"there is no drawing to scale for the view {options.view!r}", remedy)

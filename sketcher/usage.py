@@ -95,6 +95,7 @@ def _picture(made: argparse.ArgumentParser) -> None:
     made.add_argument("scene", metavar="SCENE")
     made.add_argument("-o", "--output", metavar="FILE.png", required=True, help="profile and plan also as FILE.svg or FILE.pdf")
     made.add_argument("--view", choices=VIEWS, default="quarter", help="from where: %(choices)s (default: %(default)s)")
+    made.add_argument("--holed", metavar="NAME", action="append", help="show her as she lies with this compartment holed")
     _units(made)
 
 

@@ -45,7 +45,17 @@ def figures(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = ()) 
         "berths": [_berth(berth) for berth in evaluation.berths],
         "flooding": [_clean(dict(case)) for case in flooding],
         "findings": [_finding(finding) for finding in evaluation.findings],
+        **_contents(evaluation),
     }
+
+
+def _contents(evaluation: Evaluation) -> dict[str, Any]:
+    """The keys for what goes into the spaces, where the scene has any."""
+    if evaluation.contents is None:
+        return {}
+    from sketcher.outputs.contents_figures import contents_figures
+
+    return {key: _clean(value) for key, value in contents_figures(evaluation.contents).items()}
 
 
 def as_json(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = ()) -> str:

@@ -10,7 +10,10 @@ from sketcher.outputs.words import UNKNOWN, length, plain, table, wrap
 def loads(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     """Lines of the section, empty where nothing changes. One column for each condition that weights are grouped into."""
     layout, water, afloat = evaluation.layout, evaluation.water, evaluation.floating
-    cases = [loaded(layout, water, afloat, condition) for condition in conditions(evaluation.scene) or (None,)]
+    named = conditions(layout.scene)
+    # Contents bring conditions of their own, beside which the boat as loaded stays of interest.
+    shown = (None, *named) if evaluation.contents is not None or not named else named
+    cases = [loaded(layout, water, afloat, condition) for condition in shown]
     if not any(case.items for case in cases):
         return []
     names = [case.condition or "after" for case in cases]

@@ -20,6 +20,9 @@ CUSHION = "#8d5a7d"
 TINTS: dict[Relation, str] = {"below": "#6a9cc6", "crosses": "#a5cdb4", "above": "#f5e2ae", "unknown": "#d9d7d0"}
 """A compartment's tint by its relation to the water, dark to light from the keel up."""
 
+FLOODED = "#2f74a3"
+"""Water standing in a holed space; drawn whole where the tints are only ruled."""
+
 RELATION_WORDS: dict[Relation, str] = {
     "below": "below the water",
     "crosses": "crosses the waterline",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -15,14 +15,16 @@ from sketcher.analysis.results import Evaluation
 from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError
 from sketcher.outputs.known import known_spaces
-from sketcher.outputs.palette import INK, PAPER, TINTS, WATER
+from sketcher.outputs.palette import INK, PAPER, WATER
 from sketcher.outputs.picture_gl import require_opengl
-from sketcher.outputs.picture_labels import FIGURE_SIZE, NAME_SIZE, Caption, caption, width
+from sketcher.outputs.picture_labels import FIGURE_SIZE, NAME_SIZE, Caption, caption, flooded_caption, width
 from sketcher.outputs.picture_view import VIEW_WORDS, View, ViewName, view
 from sketcher.outputs.report import waterline_words
 from sketcher.outputs.spreading import Box, Label, Spot, beside
+from sketcher.outputs.words import length_with_unit
 
 if TYPE_CHECKING:
+    from sketcher.analysis.flooding_results import FloodingCase
     from sketcher.outputs.picture_sheet import Sheet, Title
 
 WIDTH = 1600
@@ -69,38 +71,65 @@ def check_picture_file(path: str) -> None:
         )
 
 
-def picture_png(evaluation: Evaluation, view_name: ViewName, units: str | None = None, on: date | None = None) -> bytes:
+def picture_png(
+    evaluation: Evaluation,
+    view_name: ViewName,
+    units: str | None = None,
+    on: date | None = None,
+    case: FloodingCase | None = None,
+) -> bytes:
     """The picture as PNG. units: for the waterline in the title, else the scene's; on: the date in the title, else today.
 
-    Raises SketchError where the machine has no OpenGL, naming what to install.
+    case: she is shown as she lies when holed, the water standing in her. Raises SketchError where the machine has no
+    OpenGL, naming what to install.
     """
     from PIL import Image
 
-    from sketcher.outputs.picture_boat import OVERSAMPLED, draw_boat
-    from sketcher.outputs.picture_sheet import STRIP, Sheet, draw_label, draw_leader, draw_title
+    from sketcher.outputs.picture_boat import OVERSAMPLED, Shown, draw_boat
+    from sketcher.outputs.picture_sheet import STRIP, Sheet, draw_label, draw_leader, draw_title, keys_for
 
     require_opengl()
-    spaces = known_spaces(evaluation)
-    captions = [caption(known) for known in spaces]
+    shown = Shown(evaluation)
+    captions = [caption(known) for known in known_spaces(evaluation)]
+    if case is not None and case.water is not None:
+        shown = Shown(_holed(evaluation, case), frozenset(case.floods), evaluation.water)
+        captions = _holed_captions(shown.evaluation, case)
     placed = arrange(evaluation, view(view_name), captions)
     size = (WIDTH, placed.height - STRIP)
     middle = _point_at(placed, (size[0] / 2, size[1] / 2), evaluation)
-    boat = draw_boat(evaluation, placed.view, size, middle, size[1] / placed.scale)
+    boat = draw_boat(shown, placed.view, size, middle, size[1] / placed.scale)
 
     whole = Image.new("RGB", (WIDTH * OVERSAMPLED, placed.height * OVERSAMPLED), PAPER)
     whole.paste(Image.fromarray(boat), (0, 0))
     sheet = Sheet(whole, OVERSAMPLED)
-    _draw_water(sheet, evaluation, placed)
+    _draw_water(sheet, shown.evaluation, placed)
     for label, text in zip(placed.labels, captions, strict=True):
         draw_leader(sheet, label, text)
     for label, text in zip(placed.labels, captions, strict=True):
         draw_label(sheet, label, text)
     _draw_bar(sheet, placed, size[1])
-    shown = [known for known in TINTS if any(text.relation == known for text in captions)]
-    draw_title(sheet, _title(evaluation, view_name, units, on), WIDTH, placed.height, shown, evaluation.water is not None)
+    keys = keys_for(captions, shown.evaluation.water is not None, shown.before is not None)
+    draw_title(sheet, _title(evaluation, view_name, units, on, case), WIDTH, placed.height, keys)
     out = io.BytesIO()
     whole.resize((WIDTH, placed.height), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True)
     return out.getvalue()
+
+
+def _holed(evaluation: Evaluation, case: FloodingCase) -> Evaluation:
+    """The boat at the waterline she comes to rest at, every space judged by it."""
+    from sketcher.analysis.wet import wet
+
+    return replace(evaluation, water=case.water, wet=wet(evaluation.layout.compartments, case.water))
+
+
+def _holed_captions(evaluation: Evaluation, case: FloodingCase) -> list[Caption]:
+    from sketcher.analysis.pumping import water_held
+
+    held = water_held(evaluation.layout, case)
+    return [
+        flooded_caption(known, held[known.name], known.name in case.holed) if known.name in held else caption(known)
+        for known in known_spaces(evaluation)
+    ]
 
 
 def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption]) -> Arrangement:
@@ -206,11 +235,21 @@ def _draw_bar(sheet: Sheet, placed: Arrangement, foot: float) -> None:
     sheet.words((end[0] + 14, foot - 14), words, 16)
 
 
-def _title(evaluation: Evaluation, view_name: ViewName, units: str | None, on: date | None) -> Title:
+def _title(evaluation: Evaluation, view_name: ViewName, units: str | None, on: date | None, case: FloodingCase | None) -> Title:
     from sketcher.outputs.picture_sheet import Title
 
     scene = evaluation.scene
     unit = units or scene.units
     day = (on or date.today()).isoformat()
     hull = scene.hull.name if scene.hull.twin_spacing is None else f"{scene.hull.name}, her starboard hull"
-    return Title(scene.name, (f"{hull}, seen {VIEW_WORDS[view_name]}; {day}", waterline_words(evaluation.water, unit)))
+    water = waterline_words(evaluation.water, unit)
+    if case is not None:
+        from sketcher.outputs.flooding import VERDICTS
+
+        water = f"{' and '.join(case.holed)} holed: {'ESTIMATE, ' if case.estimated else ''}{VERDICTS[case.verdict]}"
+        if case.water is not None:
+            forward, after = (length_with_unit(height, unit) for height in (case.water.forward, case.water.after))
+            water += f"; water {forward} at the bow, {after} at the stern"
+        if case.water is not None and abs(case.water.heel) >= 0.05:
+            water += f", heel {abs(case.water.heel):.1f}° {'starboard' if case.water.heel > 0 else 'port'}"
+    return Title(scene.name, (f"{hull}, seen {VIEW_WORDS[view_name]}; {day}", water))

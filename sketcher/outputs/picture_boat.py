@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -11,11 +12,12 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.section import frame_on, section_rings
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 from sketcher.outputs.known import known_spaces, relation
-from sketcher.outputs.palette import ACCENT, CUSHION, INK, PAPER, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
+from sketcher.outputs.palette import ACCENT, CUSHION, FLOODED, INK, PAPER, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.picture_view import View
 
 OPACITY = {"below": 0.9, "crosses": 0.72, "above": 0.5, "unknown": 0.6}
 """What lies above is clearer, since it stands before what lies below when seen from above."""
+FLOODED_OPACITY = 0.85
 RULES = 26
 """Water lines between the lowest point and the water."""
 RIBS = 14
@@ -24,7 +26,16 @@ OVERSAMPLED = 2
 """The boat is drawn so many times larger and scaled down, which smooths lines better than multisampling."""
 
 
-def draw_boat(evaluation: Evaluation, view: View, size: tuple[int, int], centre: Floats, metres_high: float) -> Any:
+@dataclass(frozen=True, eq=False)
+class Shown:
+    """What is drawn: a boat at a waterline; flooded: names of the spaces that water stands in; before: her waterline unholed."""
+
+    evaluation: Evaluation
+    flooded: frozenset[str] = frozenset()
+    before: WaterPlane | None = None
+
+
+def draw_boat(shown: Shown, view: View, size: tuple[int, int], centre: Floats, metres_high: float) -> Any:
     """The boat on paper, (height, width, 3) bytes, OVERSAMPLED times `size`; `centre` [m] is in the middle.
 
     metres_high [m]: how much of the boat's space the picture is high.
@@ -36,7 +47,7 @@ def draw_boat(evaluation: Evaluation, view: View, size: tuple[int, int], centre:
         plotter.set_background(PAPER)
         plotter.add_light(pyvista.Light(light_type="headlight", intensity=1.0))
         for add in (_add_hull, _add_spaces, _add_panels, _add_water, _add_marks):
-            add(plotter, evaluation)
+            add(plotter, shown)
         plotter.enable_parallel_projection()
         plotter.camera.position = tuple(centre + 50.0 * view.eye)
         plotter.camera.focal_point = tuple(centre)
@@ -81,8 +92,8 @@ def _add_lines(plotter: Any, rings: list[Floats], colour: str, width: float, clo
         )
 
 
-def _add_hull(plotter: Any, evaluation: Evaluation) -> None:
-    form = evaluation.layout.hull
+def _add_hull(plotter: Any, shown: Shown) -> None:
+    form = shown.evaluation.layout.hull
     plotter.add_mesh(_poly(form.outside), color=PENCIL, opacity=0.07, lighting=False, culling="back")
     grid = form.lines
     if grid.ndim == 3 and len(grid):
@@ -96,17 +107,36 @@ def _add_hull(plotter: Any, evaluation: Evaluation) -> None:
         _add_lines(plotter, [form.sheer, form.sheer * np.array([1.0, -1.0, 1.0])], INK, 1.6)
 
 
-def _add_spaces(plotter: Any, evaluation: Evaluation) -> None:
-    water = evaluation.water
-    for known in known_spaces(evaluation):
-        shown = relation(known)
+def _add_spaces(plotter: Any, shown: Shown) -> None:
+    water = shown.evaluation.water
+    for known in known_spaces(shown.evaluation):
+        tint = relation(known)
         mesh = _poly(known.space.mesh)
-        plotter.add_mesh(mesh, color=TINTS[shown], opacity=OPACITY[shown], ambient=0.75, diffuse=0.3, culling="back")
+        if water is not None and known.name in shown.flooded:
+            wet, dry = _parted(known.space.mesh, water)
+            _add_body(plotter, wet, FLOODED, FLOODED_OPACITY)
+            _add_body(plotter, dry, TINTS[tint], OPACITY[tint])
+        else:
+            _add_body(plotter, mesh, TINTS[tint], OPACITY[tint])
+            if water is not None:
+                _add_rules(plotter, mesh, water, shown.evaluation)
         edges = mesh.extract_feature_edges(feature_angle=40, boundary_edges=False, non_manifold_edges=False, manifold_edges=False)
         if edges.n_cells:
             plotter.add_mesh(edges, color=PENCIL, line_width=0.8 * OVERSAMPLED, opacity=0.6, lighting=False)
-        if water is not None:
-            _add_rules(plotter, mesh, water, evaluation)
+
+
+def _add_body(plotter: Any, mesh: Any, colour: str, opacity: float) -> None:
+    if mesh.n_cells:
+        plotter.add_mesh(mesh, color=colour, opacity=opacity, ambient=0.75, diffuse=0.3, culling="back")
+
+
+def _parted(mesh: TriMesh, water: WaterPlane) -> tuple[Any, Any]:
+    """A space parted at the water: what stands in it, and the air above."""
+    plane = water.plane
+    above, below = to_manifold(mesh, reserve_ids(1)).split_by_plane(plane.normal, plane.distance)
+    parts = [surface_of(part) for part in (below, above)]
+    wet, dry = (_poly(TriMesh(part.vertices, part.triangles, part.face)) for part in parts)
+    return wet, dry
 
 
 def _add_rules(plotter: Any, mesh: Any, water: WaterPlane, evaluation: Evaluation) -> None:
@@ -124,10 +154,11 @@ def _add_rules(plotter: Any, mesh: Any, water: WaterPlane, evaluation: Evaluatio
         plotter.add_mesh(rules, color=WATER, line_width=0.9 * OVERSAMPLED, opacity=0.55, lighting=False, scalars=None)
 
 
-def _add_panels(plotter: Any, evaluation: Evaluation) -> None:
+def _add_panels(plotter: Any, shown: Shown) -> None:
     """Panels run past the hull: trimmed to its inside."""
-    inside = to_manifold(evaluation.layout.hull.inside, reserve_ids(1))
-    for shape in evaluation.layout.panels:
+    layout = shown.evaluation.layout
+    inside = to_manifold(layout.hull.inside, reserve_ids(1))
+    for shape in layout.panels:
         part = surface_of(inside ^ to_manifold(shape.mesh, reserve_ids(1)))
         if not len(part.triangles):
             continue
@@ -138,17 +169,19 @@ def _add_panels(plotter: Any, evaluation: Evaluation) -> None:
             plotter.add_mesh(edges, color=TIMBER_EDGE, line_width=1.4 * OVERSAMPLED, lighting=False)
 
 
-def _add_water(plotter: Any, evaluation: Evaluation) -> None:
-    if evaluation.water is None:
-        return
-    plane = evaluation.water.plane
-    frame = frame_on(plane.normal, plane.distance)
-    rings = section_rings(evaluation.layout.hull.outside, frame)
-    _add_lines(plotter, [frame.space(ring) for ring in rings], WATER, 2.6, closed=True)
+def _add_water(plotter: Any, shown: Shown) -> None:
+    """The waterline round the hull; where she is holed also the one before, thin."""
+    for water, colour, width in ((shown.before, PENCIL, 1.2), (shown.evaluation.water, WATER, 2.6)):
+        if water is None:
+            continue
+        frame = frame_on(water.plane.normal, water.plane.distance)
+        rings = section_rings(shown.evaluation.layout.hull.outside, frame)
+        _add_lines(plotter, [frame.space(ring) for ring in rings], colour, width, closed=True)
 
 
-def _add_marks(plotter: Any, evaluation: Evaluation) -> None:
+def _add_marks(plotter: Any, shown: Shown) -> None:
     """Openings and berths as outlines."""
+    evaluation = shown.evaluation
     ways = [np.asarray(way.outline) for way in evaluation.layout.ways if way.kind == "opening"]
     _add_lines(plotter, ways, ACCENT, 1.6, closed=True)
     berths = []

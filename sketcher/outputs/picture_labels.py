@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sketcher.outputs.known import KnownSpace, Relation, relation
 from sketcher.outputs.words import litres, share
@@ -22,13 +22,17 @@ INSET, BAND, GAUGE = 9, 9, 14
 
 @dataclass(frozen=True, slots=True)
 class Caption:
-    """name: its lines; figures: litres and relation to the water; remark: what it is open to; filled: share below the water."""
+    """name: its lines; figures: litres and relation to the water; remark: what it is open to; filled: share below the water.
+
+    flooded: water stands in the space; relation is then that of the space to the water outside.
+    """
 
     name: tuple[str, ...]
     figures: str
     remark: str
     relation: Relation
     filled: float | None
+    flooded: bool = False
 
     @property
     def height(self) -> float:
@@ -54,6 +58,13 @@ def caption(known: KnownSpace) -> Caption:
         remark = "not tight"
     filled = None if below is None or not volume else min(max(below / volume, 0.0), 1.0)
     return Caption(tuple(textwrap.wrap(known.name, NAME_LETTERS)) or ("",), f"{amount}, {words}", remark, shown, filled)
+
+
+def flooded_caption(known: KnownSpace, water: float, holed: bool) -> Caption:
+    """The words for a space that water stands in [m3], holed itself or filled from another."""
+    dry = caption(known)
+    amount = f"{litres(known.volume)} L, {litres(water)} L of water in it"
+    return replace(dry, figures=amount, remark="holed" if holed else "filled from beside", flooded=True)
 
 
 def width(text: Caption, measure: Callable[[str, bool], float]) -> float:

@@ -9,7 +9,7 @@ from typing import Any
 
 from sketcher.outputs.fonts import font_files
 from sketcher.outputs.known import Relation
-from sketcher.outputs.palette import ACCENT, INK, PAPER, PENCIL, RELATION_WORDS, TINTS, WATER
+from sketcher.outputs.palette import ACCENT, FLOODED, INK, PAPER, PENCIL, RELATION_WORDS, TINTS, WATER
 from sketcher.outputs.picture_labels import BAND, FIGURE_SIZE, GAUGE, INSET, LINE, NAME_SIZE, Caption
 from sketcher.outputs.spreading import Box, Label, Spot
 from sketcher.outputs.words import shortened
@@ -84,7 +84,11 @@ def draw_label(sheet: Sheet, label: Label, caption: Caption) -> None:
     """The box with its tinted band, a gauge filled as far as the space lies below the water, and the words."""
     box = label.box
     sheet.box(box, PAPER, PENCIL)
-    swatch(sheet, Box(box.left, box.top, box.left + BAND, box.bottom), caption.relation, caption.filled)
+    band = Box(box.left, box.top, box.left + BAND, box.bottom)
+    if caption.flooded:
+        sheet.box(band, FLOODED, PENCIL)
+    else:
+        swatch(sheet, band, caption.relation, caption.filled)
     gauge = Box(box.left + BAND + INSET, box.top + INSET, box.left + BAND + INSET + GAUGE, box.bottom - INSET)
     _gauge(sheet, gauge, caption.filled)
     x, y = gauge.right + INSET, box.top + INSET - 3
@@ -101,7 +105,7 @@ def draw_leader(sheet: Sheet, label: Label, caption: Caption) -> None:
     """A line from the label to its compartment, with a light edge so that it stands out on any tint."""
     sheet.line([label.start, label.end], PAPER, 3.6)
     sheet.line([label.start, label.end], INK, 1.3)
-    sheet.dot(label.end, DOT, TINTS[caption.relation], INK)
+    sheet.dot(label.end, DOT, FLOODED if caption.flooded else TINTS[caption.relation], INK)
 
 
 def swatch(sheet: Sheet, box: Box, shown: Relation, filled: float | None = None) -> None:
@@ -124,11 +128,37 @@ def _gauge(sheet: Sheet, box: Box, filled: float | None) -> None:
     sheet.line([(box.left, box.top), (box.left, box.bottom), (box.right, box.bottom), (box.right, box.top)], INK, 1.5)
 
 
-def draw_title(sheet: Sheet, title: Title, width: int, height: int, relations: Sequence[Relation], waterline: bool) -> None:
+@dataclass(frozen=True, slots=True)
+class Key:
+    """An entry of the strip: a patch of a tint, ruled or whole, or a line of a colour and width."""
+
+    words: str
+    tint: Relation | None = None
+    whole: str | None = None
+    line: tuple[str, float] | None = None
+
+
+def keys_for(captions: Sequence[Caption], waterline: bool, holed: bool) -> list[Key]:
+    """What a picture with these captions needs explained."""
+    keys = [
+        Key(RELATION_WORDS[shown], tint=shown)
+        for shown in TINTS
+        if any(caption.relation == shown and not caption.flooded for caption in captions)
+    ]
+    if any(caption.flooded for caption in captions):
+        keys.append(Key("flooded", whole=FLOODED))
+    if waterline:
+        keys.append(Key("waterline when holed" if holed else "waterline", line=(WATER, 2.6)))
+    if holed:
+        keys.append(Key("waterline before", line=(PENCIL, 1.2)))
+    return keys
+
+
+def draw_title(sheet: Sheet, title: Title, width: int, height: int, keys: Sequence[Key]) -> None:
     """The strip along the foot: what is shown at the left, the meaning of the tints at the right."""
     top = height - STRIP
     sheet.line([(0, top), (width, top)], INK, 1.5)
-    left = _draw_key(sheet, width - 24.0, top + 14.0, relations, waterline)
+    left = _draw_keys(sheet, width - 24.0, top + 14.0, keys)
     room = left - 2 * 24
     name = shortened(title.name, room, lambda text: measure(text, TITLE_SIZE, True))
     sheet.words((24, top + 34), name, TITLE_SIZE, bold=True)
@@ -137,20 +167,20 @@ def draw_title(sheet: Sheet, title: Title, width: int, height: int, relations: S
         sheet.words((24, top + 58 + 22 * k), words, SMALL_SIZE, PENCIL)
 
 
-def _draw_key(sheet: Sheet, right: float, top: float, relations: Sequence[Relation], waterline: bool) -> float:
-    """What the tints mean, in columns of two from the right; returns where the leftmost begins."""
-    keys: list[tuple[Relation | None, str]] = [(shown, RELATION_WORDS[shown]) for shown in relations]
-    if waterline:
-        keys.append((None, "waterline"))
+def _draw_keys(sheet: Sheet, right: float, top: float, keys: Sequence[Key]) -> float:
+    """The entries in columns of two from the right; returns where the leftmost begins."""
     x = right
     for column in reversed([keys[k : k + 2] for k in range(0, len(keys), 2)]):
-        x -= max(measure(words, SMALL_SIZE, False) for _, words in column)
-        for k, (shown, words) in enumerate(column):
+        x -= max(measure(key.words, SMALL_SIZE, False) for key in column)
+        for k, key in enumerate(column):
             level = top + 34 * k
-            sheet.words((x, level + 18), words, SMALL_SIZE)
-            if shown is None:
-                sheet.line([(x - 42, level + 12), (x - 8, level + 12)], WATER, 2.6)
-            else:
-                swatch(sheet, Box(x - 42, level, x - 8, level + 24), shown)
+            sheet.words((x, level + 18), key.words, SMALL_SIZE)
+            patch = Box(x - 42, level, x - 8, level + 24)
+            if key.line is not None:
+                sheet.line([(patch.left, level + 12), (patch.right, level + 12)], *key.line)
+            elif key.whole is not None:
+                sheet.box(patch, key.whole, PENCIL)
+            elif key.tint is not None:
+                swatch(sheet, patch, key.tint)
         x -= 42 + 26
     return x

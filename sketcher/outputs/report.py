@@ -38,6 +38,7 @@ def report(evaluation: Evaluation, units: str | None = None) -> str:
         _compartments(evaluation, unit),
         _berths(evaluation, unit),
         _boat(evaluation, unit),
+        _contents(evaluation, unit),
         _changes(evaluation, unit),
         _noticed(evaluation.findings),
         wrap(NOT_PROMISED, WIDTH),
@@ -207,6 +208,15 @@ def _boat_figures(floating: Floating, unit: str) -> list[_Figure]:
         _Figure("centre of buoyancy", "centre_of_buoyancy", length_with_unit(buoyancy[0] if buoyancy else None, unit), centre),
         _Figure("metacentric height GM", "gm", length_with_unit(floating.gm, unit)),
     ]
+
+
+def _contents(evaluation: Evaluation, unit: str) -> list[str]:
+    """What goes into the spaces; its module is loaded only where there is something."""
+    if evaluation.contents is None:
+        return []
+    from sketcher.outputs.contents_report import contents
+
+    return contents(evaluation, unit, WIDTH)
 
 
 def _changes(evaluation: Evaluation, unit: str) -> list[str]:

@@ -13,13 +13,15 @@ import numpy as np
 import pytest
 from evaluation_specimen import box_boat, compartment
 
-from sketcher.analysis.results import Evaluation, Wet
+from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.results import Evaluation, WaterPlane, Wet
 from sketcher.model.errors import SketchError
 from sketcher.outputs import picture_gl
 from sketcher.outputs.known import known, known_spaces
-from sketcher.outputs.palette import TINTS, channels
+from sketcher.outputs.palette import FLOODED, TINTS, channels
 from sketcher.outputs.picture import WIDTH, Arrangement, arrange, check_picture_file, picture_png
-from sketcher.outputs.picture_labels import caption
+from sketcher.outputs.picture_labels import caption, flooded_caption
+from sketcher.outputs.picture_sheet import keys_for
 from sketcher.outputs.picture_view import VIEW_ANGLES, ViewName, view
 
 VIEWS = list(VIEW_ANGLES)
@@ -97,6 +99,33 @@ def test_the_relation_to_the_water_stands_in_words() -> None:
 
 
 @pytest.mark.property
+def test_a_flooded_space_says_how_much_water_stands_in_it() -> None:
+    """Holed, or filled from a space beside; the litres of water stand beside the space's own."""
+    fore = next(space for space in known_spaces(box_boat()) if space.name == "forepeak")
+    assert flooded_caption(fore, 0.43, holed=True).figures == "2000 L, 430 L of water in it"
+    assert flooded_caption(fore, 0.43, holed=True).remark == "holed"
+    assert flooded_caption(fore, 0.43, holed=False).remark == "filled from beside"
+
+
+@pytest.mark.property
+def test_the_strip_explains_what_the_picture_uses_and_no_more() -> None:
+    """Tints that occur, flooding and the waterline before only where there are such."""
+    captions = [caption(space) for space in known_spaces(box_boat())]
+    assert [key.words for key in keys_for(captions, waterline=True, holed=False)] == [
+        "below the water",
+        "crosses the waterline",
+        "waterline",
+    ]
+    wet = [flooded_caption(space, 1.0, holed=True) for space in known_spaces(box_boat())]
+    assert [key.words for key in keys_for(wet, waterline=True, holed=True)] == [
+        "flooded",
+        "waterline when holed",
+        "waterline before",
+    ]
+    assert keys_for([], waterline=False, holed=False) == []
+
+
+@pytest.mark.property
 @pytest.mark.parametrize("path", ["boat.jpg", "boat", "boat.png.txt"])
 def test_only_png_is_written(path: str) -> None:
     """Another ending is refused before anything is drawn."""
@@ -133,6 +162,26 @@ def test_what_lies_below_looks_below() -> None:
         colour = np.median(patch, axis=0)
         nearest = min(("below", "crosses", "above"), key=lambda name: float(np.linalg.norm(colour - channels(TINTS[name]))))
         assert nearest == tint
+
+
+@pytest.mark.gl
+@pytest.mark.slow
+@pytest.mark.property
+def test_water_stands_in_a_holed_space_as_high_as_the_sea() -> None:
+    """The forepeak holed, the water at 0.7 m: below that height its part of the picture has the colour of standing water."""
+    from PIL import Image
+
+    boat = box_boat()
+    water = WaterPlane(forward=0.7, after=0.7, heel=0.0, x_forward=0.0, x_after=4.0)
+    case = FloodingCase(holed=("forepeak",), floods=("forepeak",), verdict="floats", reason="", water=water, water_volume=1.4)
+    image = np.asarray(Image.open(io.BytesIO(picture_png(boat, "profile", on=DAY, case=case)))).astype(float) / 255
+    placed = arranged(boat, "profile")
+    blue = {}
+    for name, low, high in (("wet", (0.1, 0.55), (0.4, 0.67)), ("dry", (0.1, 0.75), (0.4, 0.9))):
+        (x0, y1), (x1, y0) = placed.spot(np.array([[low[0], 0, low[1]], [high[0], 0, high[1]]]))
+        colour = np.median(image[round(y0) : round(y1), round(x0) : round(x1)].reshape(-1, 3), axis=0)
+        blue[name] = float(np.linalg.norm(colour - channels(FLOODED)))
+    assert blue["wet"] < 0.2 < 0.4 < blue["dry"]
 
 
 @pytest.mark.gl
