@@ -9,6 +9,7 @@ from typing import Any
 from sketcher.analysis.bottles import BottledSpace, bottled_spaces
 from sketcher.analysis.chain import ChainStow, chain_stows
 from sketcher.analysis.foam import FoamFill, foam_fills
+from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import Compartment, Evaluation, Finding, Layout
 from sketcher.analysis.sleeping import SleepingPlace, sleeping_places
 from sketcher.analysis.stowage import Room, rooms
@@ -59,7 +60,7 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
         swamped=swamped(layout, evaluation.floating, bottles, foams),
         weights=weights,
     )
-    said = (*runs_out, *of_sleeping, *of_rooms, *of_bottles, *of_chains, *of_foams, *of_tanks)
+    said = (*runs_out, *_twice_filled(layout), *of_sleeping, *of_rooms, *of_bottles, *of_chains, *of_foams, *of_tanks)
     return replace(
         evaluation,
         layout=_changed(evaluation.layout, contents),
@@ -88,6 +89,28 @@ def _measured_only(layout: Layout) -> tuple[Layout, list[Finding]]:
             if item.space in open_ended
         ]
     return (replace(layout, scene=replace(layout.scene, **kept)) if findings else layout), findings
+
+
+def _twice_filled(layout: Layout) -> list[Finding]:
+    """Spaces that the scene fills with more than one thing, which cannot all be there."""
+    scene = layout.scene
+    findings = []
+    for space in layout.compartments:
+        bottles = [kind.name for kind in scene.bottles if kind.space == space.name]
+        others = [item.name for item in (*scene.foams, *scene.tanks, *scene.chains) if item.space == space.name]
+        if len(others) + bool(bottles) > 1:
+            names = listed([*others, *bottles])
+            findings.append(
+                Finding(
+                    code="space-filled-twice",
+                    severity="warn",
+                    object=space.name,
+                    message=f"{space.name} is to hold {names}, each reckoned as if it had the space to itself. Put a "
+                    "panel between them, or leave one out.",
+                    at=space.centroid,
+                )
+            )
+    return findings
 
 
 def _changed(layout: Layout, contents: Contents) -> Layout:

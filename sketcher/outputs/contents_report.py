@@ -74,12 +74,9 @@ def _rooms(rooms: Sequence[Room], unit: str, width: int) -> list[str]:
     lines = table(head, rows, "<<>>>>>", name_width=18)
     for room in {room.space: room for room in rooms}.values():
         for access in room.access:
-            reach = f"{access.limb} through; {access.share * 100:.0f} % of it within reach"
-            lines += wrap(
-                f"{room.space} by {access.opening}: {reach}, farthest corner {length_with_unit(access.farthest, unit)}",
-                width,
-                "  ",
-            )
+            farthest = length_with_unit(access.farthest, unit)
+            words = f"{access.limb} through; {access.share * 100:.0f} % within reach, farthest corner {farthest}"
+            lines += wrap(f"{room.space} by {access.opening}: {words}", width, "    ", "  ")
     return lines
 
 

@@ -21,7 +21,7 @@ NOTHING = np.zeros((0, 3))
 def mesh_of(solid: Manifold) -> TriMesh:
     raw = solid.to_mesh64()
     triangles = np.asarray(raw.tri_verts, dtype=np.int64).reshape(-1, 3)
-    return TriMesh(np.asarray(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))
+    return TriMesh(np.array(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))
 
 
 def block(length: float, width: float, height: float) -> TriMesh:
