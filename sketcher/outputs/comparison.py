@@ -115,12 +115,33 @@ def _differences(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], le
     if not labels:
         return ["WHAT DIFFERS", "  None of the figures below."]
     two = len(facts) == 2
-    rows = [
-        (", ".join(label), *(_text(layout, label) for layout in facts), *((_change(label, facts),) if two else ()))
-        for label in labels
-    ]
     head = ("WHAT DIFFERS", *letters, *(("change",) if two else ()))
-    return [*table(head, rows, "<" + ">" * (len(head) - 1), name_width=44), f"Lengths in {UNIT_WORDS[unit]}."]
+    return [
+        *table(head, _difference_rows(labels, facts, two), "<" + ">" * (len(head) - 1), name_width=44),
+        f"Lengths in {UNIT_WORDS[unit]}, volumes in litres.",
+    ]
+
+
+def _difference_rows(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], two: bool) -> list[tuple[str, ...]]:
+    """A row for each figure that differs; a thing that not all layouts have takes one row for all its figures."""
+    owners = [{what for what, _ in layout} for layout in facts]
+    rows: list[tuple[str, ...]] = []
+    told: set[str] = set()
+    for label in labels:
+        what = label[0]
+        if all(what in layout for layout in owners):
+            cells = tuple(_text(layout, label) for layout in facts)
+            rows.append((", ".join(label), *cells, *((_change(label, facts),) if two else ())))
+        elif what not in told:
+            told.add(what)
+            rows.append((what, *(_summary(what, layout) for layout in facts), *((_change(label, facts),) if two else ())))
+    return rows
+
+
+def _summary(what: str, layout: dict[Label, Fact]) -> str:
+    """A compartment's litres and position, or a berth's length, in one cell."""
+    found = [layout[what, figure].text for figure in ("litres", "position", "clear length") if (what, figure) in layout]
+    return ", ".join(found) or ABSENT
 
 
 def _change(label: Label, facts: Sequence[dict[Label, Fact]]) -> str:
@@ -152,7 +173,7 @@ def _findings(evaluations: Sequence[Evaluation], letters: str) -> list[str]:
             continue
         lines += [f"NOTICED IN {' AND '.join(group)} ONLY"]
         for finding in some:
-            lines += finding_lines(finding)
+            lines += finding_lines(finding, sources=False)
     return lines
 
 

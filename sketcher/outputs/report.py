@@ -58,11 +58,13 @@ def waterline_words(water: WaterPlane | None, unit: str) -> str:
     return words
 
 
-def finding_lines(finding: Finding, width: int = WIDTH) -> list[str]:
-    """One finding in words, what it rests on beneath it."""
+def finding_lines(finding: Finding, width: int = WIDTH, sources: bool = True) -> list[str]:
+    """One finding in words; sources: with what it rests on beneath it."""
     mark = {"stop": "  STOP  ", "warn": "  WARN  ", "note": "  note  "}[finding.severity]
     named = finding.object and finding.object.casefold() not in finding.message.casefold()
     lines = wrap(f"{finding.object}: {finding.message}" if named else finding.message, width, " " * len(mark), mark)
+    if not sources:
+        return lines
     source = SOURCES.get(finding.source) if finding.source else None
     if source is not None:
         lines += wrap(f"from: {source.title} ({source.standing}; {finding.binding or source.binding})", width, " " * 14, " " * 8)

@@ -34,7 +34,7 @@ def length(metres: float | None, units: str) -> str:
     if units == "in":
         return sign + _inches(sixteenths)
     feet, rest = divmod(sixteenths, 12 * _SIXTEENTHS)
-    return f"{sign}{feet}'{_inches(rest)}\""
+    return f"{sign}{feet}'{_inches(rest)}\"" if feet else f'{sign}{_inches(rest)}"'
 
 
 def length_with_unit(metres: float | None, units: str) -> str:

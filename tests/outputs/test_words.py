@@ -36,6 +36,7 @@ def test_a_printed_length_reads_back_to_what_a_rule_can_show(metres: float, unit
         (0.365125, "in", "14 3/8"),
         (0.0015875, "in", "1/16"),
         (1.8796, "ft", "6'2\""),
+        (0.2682875, "ft", '10 9/16"'),
         (-0.45, "mm", "-450"),
         (-0.0001, "mm", "0"),
         (-0.0001, "in", "0"),
