@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from weakref import WeakKeyDictionary
 
 import numpy as np
 
 from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.results import WaterPlane
 from sketcher.geometry.clip import ClipBody, Cut, clip_body, under_together
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.hull import Hull
@@ -71,6 +73,12 @@ def buoyancy_of(form: HullForm) -> Buoyancy:
     volumes = np.array([volume for volume, _ in points])
     places = np.array([at for _, at in points]).reshape(-1, 3)
     return Buoyancy(tuple(bodies), float(volumes.sum()), volumes @ places)
+
+
+@lru_cache(maxsize=8)
+def carried_at(form: HullForm, water: WaterPlane) -> Carried:
+    """What the boat displaces at a waterline; kept, since panels move oftener than hull and water."""
+    return buoyancy_of(form).under(np.array(water.plane.normal), water.plane.distance)
 
 
 def appendage_points(hull: Hull) -> list[tuple[float, Floats]]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
-from sketcher.analysis.buoyancy import Carried, buoyancy_of
+from sketcher.analysis.buoyancy import Carried, carried_at
 from sketcher.analysis.floating_findings import (
     dry_appendages,
     edges_under,
@@ -40,8 +41,7 @@ def floating(
     afloat = _freeboards(form, water, ways)
     if form.hull.open_aft:
         return _estimates(scene, form, afloat)
-    normal, distance = _split(water.plane)
-    carried = buoyancy_of(form).under(normal, distance)
+    carried = carried_at(form, water)
     body, draft = _drafts(form, water.plane)
     afloat = replace(with_hydrostatics(scene, form, carried, afloat), canoe_body_draft=body, draft=draft)
     findings = [
@@ -72,7 +72,6 @@ def with_hydrostatics(scene: Scene, form: HullForm, carried: Carried, afloat: Fl
     buoyancy, flotation = carried.centre, cut.section_centroid
     assert flotation is not None
     across, along = carried.metacentric_radii
-    hulls = 1 if form.hull.twin_spacing is None else 2
     afloat = replace(
         afloat,
         displacement=density * carried.volume,
@@ -81,7 +80,7 @@ def with_hydrostatics(scene: Scene, form: HullForm, carried: Carried, afloat: Fl
         waterplane_area=cut.section_area,
         centre_of_flotation=float(flotation[0]),
         kg_per_cm=density * cut.section_area / 100.0,
-        wetted_surface=hulls * sum(area_under(form.outside, cut.normal, cut.distance).values()),
+        wetted_surface=_wetted_surface(form, _point(cut.normal), cut.distance),
         km_transverse=float(buoyancy[2] + across * cut.normal[2]),
         km_longitudinal=float(buoyancy[2] + along * cut.normal[2]),
     )
@@ -96,8 +95,11 @@ def with_hydrostatics(scene: Scene, form: HullForm, carried: Carried, afloat: Fl
     )
 
 
-def _split(plane: Plane) -> tuple[Floats, float]:
-    return np.array(plane.normal), plane.distance
+@lru_cache(maxsize=64)
+def _wetted_surface(form: HullForm, normal: tuple[float, float, float], distance: float) -> float:
+    """Area of the hull's outside under the plane [m2], of both hulls where there are two."""
+    hulls = 1 if form.hull.twin_spacing is None else 2
+    return hulls * sum(area_under(form.outside, np.array(normal), distance).values())
 
 
 def _point(values: Floats) -> tuple[float, float, float]:

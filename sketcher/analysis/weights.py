@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sketcher.analysis.buoyancy import Buoyancy, buoyancy_of
+from sketcher.analysis.buoyancy import Buoyancy, buoyancy_of, carried_at
 from sketcher.analysis.equilibrium import Settled, Unsettled, settle
 from sketcher.analysis.floating import centre_of_gravity, floating
 from sketcher.analysis.panel_weights import panel_weights
@@ -76,7 +76,7 @@ def as_floating(layout: Layout, water: WaterPlane | None) -> Loading | None:
     height = layout.scene.centre_of_gravity_height
     if water is None or height is None or layout.hull.hull.open_aft:
         return None
-    carried = buoyancy_of(layout.hull).under(np.array(water.plane.normal), water.plane.distance)
+    carried = carried_at(layout.hull, water)
     if carried.volume <= 0:
         return None
     return Loading(layout.scene.water_density * carried.volume, centre_of_gravity(carried, height))
