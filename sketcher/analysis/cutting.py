@@ -15,9 +15,9 @@ from sketcher.analysis.results import PanelShape
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid import (
     Surface,
+    checked,
     crossings_above,
-    moments,
-    parts_of,
+    divided,
     reserve_ids,
     subtract,
     surface_of,
@@ -137,27 +137,29 @@ def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
 
 def parts_in(surface: Surface, hull: HullSolid, owners: Owners) -> Parts:
     """A surface's separate parts with their volumes."""
-    part, count = parts_of(surface)
+    found = divided(surface)
     panel = owners.of(surface.origin)
     on_hull = panel < 0
     owner = np.where(on_hull, hull.labels[np.where(on_hull, surface.face, 0)], panel + FIRST_PANEL)
-    volume, centroid = moments(surface.vertices, surface.triangles, part, count)
     return Parts(
         surface.vertices,
         surface.triangles,
-        part,
+        found.part,
         owner,
         surface.face,
         surface.origin,
         surface.origin >= owners.first_plug,
-        volume,
-        centroid,
+        found.volume,
+        found.centroid,
     )
 
 
-def left_over(hull: HullSolid, panels: PanelSolids) -> Manifold:
-    """The inside of the hull less all the panels."""
-    return subtract(hull.solid, panels.solids)
+def taken_apart(hull: HullSolid, panels: PanelSolids) -> tuple[Manifold, float]:
+    """The inside of the hull less all the panels, and the volume [m3] of the panels inside it, each found by itself."""
+    if not panels.solids:
+        return hull.solid, 0.0
+    boards, rest = hull.solid.split(united(panels.solids))
+    return checked(rest, "what the panels leave of the hull"), float(boards.volume())
 
 
 def with_trim(hull: HullSolid, panels: PanelSolids) -> tuple[PanelShape, ...]:
@@ -176,11 +178,6 @@ def trimmed(hull: HullSolid, panels: PanelSolids, number: int) -> TriMesh:
     ]
     surface = surface_of(subtract(hull.solid ^ panels.solids[number], through))
     return TriMesh(surface.vertices, surface.triangles, np.where(surface.origin == hull.origin, -1, surface.face))
-
-
-def volume_inside(hull: HullSolid, panels: PanelSolids) -> float:
-    """Volume [m3] of all the panels together inside the hull."""
-    return float((hull.solid ^ united(panels.solids)).volume()) if panels.solids else 0.0
 
 
 def outside(hull: HullSolid, panels: PanelSolids, owners: Ints) -> list[str]:

@@ -11,11 +11,10 @@ from sketcher.analysis.blocks import Block, Whole, block_of, together
 from sketcher.analysis.cutting import (
     HullSolid,
     hull_solid,
-    left_over,
     outside,
     owners_of,
     panel_solids,
-    volume_inside,
+    taken_apart,
     with_trim,
 )
 from sketcher.analysis.holes import openings
@@ -45,7 +44,8 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
     hull = hull_solid(form)
     solids = panel_solids(placing.shapes)
     shapes = with_trim(hull, solids)
-    block = block_of(scene, surface_of(left_over(hull, solids)), shapes, hull, owners_of(hull, solids))
+    rest, panel_volume = taken_apart(hull, solids)
+    block = block_of(scene, surface_of(rest), shapes, hull, owners_of(hull, solids))
     whole = together([block])
     spaces = spaces_from(scene, whole, shapes)
     findings = [
@@ -53,7 +53,7 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
         *two_in_one_place(hull, solids),
         *shared_names(scene, block.homes, _where(scene, block, spaces, shapes, hull)),
     ]
-    return assembled(scene, form, shapes, whole, spaces, findings, panel_volume=volume_inside(hull, solids))
+    return assembled(scene, form, shapes, whole, spaces, findings, panel_volume=panel_volume)
 
 
 def assembled(

@@ -16,7 +16,7 @@ from sketcher.analysis.panels import place_panels
 from sketcher.analysis.results import Layout, PanelShape
 from sketcher.analysis.spaces import spaces_from
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid import Surface, parts_of, solid_of, subtract, surface_of
+from sketcher.geometry.solid import Surface, divided, solid_of, subtract, surface_of
 from sketcher.model.scene import Scene
 
 
@@ -116,10 +116,10 @@ class Mover:
 
 def _pieces(surface: Surface) -> list[_Piece]:
     """The separate pieces of a surface, each ready to be cut."""
-    part, count = parts_of(surface)
+    found = divided(surface)
     pieces: list[_Piece] = []
-    for k in range(count):
-        which = part == k
+    for k in range(len(found.volume)):
+        which = found.part == k
         own = Surface(surface.vertices, surface.triangles[which], surface.origin[which], surface.face[which])
         corners = surface.vertices[own.triangles.ravel()]
         pieces.append(_Piece(own, solid_of(own), corners.min(axis=0), corners.max(axis=0)))

@@ -171,11 +171,22 @@ def crossings_above(vertices: Floats, triangles: Ints, part: Ints, count: int, p
     return np.rint(np.bincount(part[passed], upward, count)).astype(np.int64)
 
 
-def parts_of(surface: Surface) -> tuple[Ints, int]:
-    """Number (m,) of the part each triangle bounds, and the number of parts; a cavity's wall belongs to what surrounds it."""
+@dataclass(frozen=True, eq=False)
+class Divided:
+    """A surface's separate parts. part: (m,) number of each triangle's part; volume: (n,) [m3]; centroid: (n, 3) [m]."""
+
+    part: Ints
+    volume: Floats
+    centroid: Floats
+
+
+def divided(surface: Surface) -> Divided:
+    """The separate parts of a closed surface; a cavity's wall belongs to the part that surrounds it."""
     piece = connected(surface.triangles, len(surface.vertices))
     count = int(piece.max()) + 1 if len(piece) else 0
-    volume, _ = moments(surface.vertices, surface.triangles, piece, count)
+    volume, centroid = moments(surface.vertices, surface.triangles, piece, count)
+    if (volume >= 0).all():
+        return Divided(piece, volume, centroid)
     home = np.arange(count)
     for cavity in np.flatnonzero(volume < 0):
         corner = surface.vertices[surface.triangles[piece == cavity].ravel()]
@@ -184,8 +195,10 @@ def parts_of(surface: Surface) -> tuple[Ints, int]:
         holders = np.flatnonzero((round_it > 0) & (volume > 0) & (np.arange(count) != cavity))
         if len(holders):
             home[cavity] = holders[np.argmin(volume[holders])]
-    number = numbered(home[piece], count)
-    return number, int(number.max()) + 1 if len(number) else 0
+    number = numbered(home, count)
+    together = np.bincount(number, volume).astype(np.float64)
+    first = np.stack([np.bincount(number, volume * axis) for axis in centroid.T], axis=1)
+    return Divided(number[piece], together, first / np.where(together == 0, 1.0, together)[:, None])
 
 
 def is_convex(mesh: TriMesh) -> bool:
