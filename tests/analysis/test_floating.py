@@ -5,7 +5,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from floats import box_boat, form_of, hole, room, scene_of
+from floats import box_boat, form_of, hole, room, scene_of, space
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 from shapes import cylinder, ellipsoid, wedge, wigley
 
 from sketcher.analysis.floating import floating
@@ -294,3 +296,25 @@ def test_the_canoe_of_1889_floats_at_her_third_waterline_as_her_offsets_say():
     assert afloat.centre_of_flotation == pytest.approx(85.308 * inch, rel=1e-3)
     assert afloat.kg_per_cm == pytest.approx(19.5677, rel=1e-3)
     assert (afloat.km_transverse - afloat.centre_of_buoyancy[2]) * afloat.volume == pytest.approx(0.0614835, rel=1e-3)
+
+
+@pytest.mark.property
+@settings(max_examples=60, deadline=None)
+@given(st.floats(-0.4, 0.3), st.floats(0.0, 0.2), st.floats(-4, 4), st.floats(-20, 20))
+def test_raising_the_waterline_never_lowers_a_volume_below_it(level, rise, trim, heel):
+    """At any trim and heel, of a round space and of the boat; and a space is never more than full."""
+    form = form_of(ellipsoid(4, 1.2, 0.5, 32, 32))
+    tank = space("tank", ellipsoid(1.5, 0.8, 0.4, 24, 24))
+    slope = 4 * np.tan(np.radians(trim))
+    seen = []
+    for z in (level, level + rise):
+        scene = scene_of(form, z + slope, z - slope, heel)
+        try:
+            water = water_plane(scene, form)
+        except SketchError:
+            assume(False)
+        (found,) = wet([tank], water)
+        seen.append((found.below, floating(scene, form, water)[0].volume or 0.0))
+    assert seen[1][0] >= seen[0][0] - 1e-12
+    assert seen[1][1] >= seen[0][1] - 1e-12
+    assert seen[1][0] <= tank.volume + 1e-12
