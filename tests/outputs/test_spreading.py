@@ -97,13 +97,21 @@ def test_each_leader_joins_its_label_to_what_it_names(case: tuple[list[Spot], li
 
 
 @pytest.mark.property
-@given(st.lists(st.tuples(st.floats(200, 1400), st.floats(0, 400)), min_size=2, max_size=7, unique_by=lambda p: round(p[0])))
+@given(st.lists(st.tuples(st.floats(200, 330), st.floats(5, 395)), min_size=2, max_size=7, unique_by=lambda p: round(p[0])))
 def test_leaders_of_one_row_do_not_cross(anchors: list[Spot]) -> None:
-    """With a single row on each side no two leaders on the same side cross."""
+    """Crowded at one end, with a single row on each side, no two leaders on the same side cross."""
     labels = beside(anchors, [(150.0, 60.0)] * len(anchors), BOAT, 16.0, (0.0, 1600.0))
     for a, b in combinations(labels, 2):
         if a.start[1] == b.start[1]:
             assert not crossing(a, b), (a, b)
+
+
+@pytest.mark.closed_form
+def test_two_labels_change_places_where_their_leaders_would_cross() -> None:
+    """At the left edge a deep space left of a shallow one: the shallow one takes the nearer label."""
+    deep, shallow, low = (210.0, 200.0), (212.0, 20.0), (600.0, 399.0)
+    labels = beside([deep, shallow, low], [(150.0, 60.0)] * 3, BOAT, 16.0, (200.0, 1600.0))
+    assert labels[1].start[0] < labels[0].start[0]
 
 
 def crossing(a: Label, b: Label) -> bool:
