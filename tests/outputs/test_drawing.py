@@ -51,6 +51,15 @@ def test_svg_stands_the_right_way_up_in_millimetres() -> None:
     assert root.find(f"{SVG}polyline").attrib["points"] == "20,70 170,70"  # type: ignore[union-attr]
 
 
+@pytest.mark.closed_form
+def test_words_in_svg_stand_where_they_were_put() -> None:
+    """25 mm above the foot of a sheet 100 mm high is 75 from its top, turned about that very spot."""
+    words = Words((40.0, 25.0), "tank", 3.0, "#102030", "names", "middle", 90.0)
+    text = ElementTree.fromstring(as_svg(sheet(words))).find(f"{SVG}text")
+    assert text is not None
+    assert (text.attrib["x"], text.attrib["y"], text.attrib["transform"]) == ("40", "75", "rotate(-90 40 75)")
+
+
 @pytest.mark.property
 def test_svg_tells_a_pointer_where_the_boat_is() -> None:
     """Axes, signs, scale and origin stand on the root, and each item says what it belongs to."""
