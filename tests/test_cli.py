@@ -112,7 +112,7 @@ def test_an_output_that_cannot_be_written_is_said_and_leaves_nothing(
 
 @pytest.mark.property
 def test_check_ends_with_1_only_where_something_stops(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
-    """A sound hull and a layout with only a warning end with 0; a removed bulkhead that carries the mast with 1; neither with 2."""
+    """A sound hull, or only a warning: 0; a bulkhead that carries the mast and is removed: 1; a file of neither kind: 2."""
     sound = str(HULLS / "marram-29.yaml")
     assert run(capsys, "check", sound)[0] == 0
     code, out, _ = run(capsys, "check", str(SCENES / "quillet-forepeak-bottles.yaml"))
