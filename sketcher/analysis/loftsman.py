@@ -18,7 +18,7 @@ _EITHER_NUMBER = 0.5
 """[1] a point's other number is offered too where the skin lies at 30 degrees or more to its direction."""
 
 _REASONS: dict[Why, str] = {
-    "end": "the first and the last station, and a knuckle's end, have neighbours on one side only. Measure them twice",
+    "end": "the ends of the boat, and of a knuckle, have neighbours on one side only. Measure them twice",
     "along": "there the skin runs nearly along the number's own direction, and a slip mostly slides the point along the skin",
     "bend": "there the lines bend too hard, or the next stations are too far off. A station between would tell",
     "line": "no stations on both sides have the same knuckles",
@@ -129,13 +129,22 @@ def _unjudged_words(hull: Hull, judged: Judgement) -> Iterable[Finding]:
         if numbers := by_reason.get(why):
             shown = max(number.share for number in numbers) * SLIP_SOUGHT
             square = f": at most {shown * 1000:.0f} mm of it stand square to the skin" if why == "along" else ""
-            which = "all its numbers" if why in ("few", "many") else _listed(hull, numbers)
+            which = (
+                "all its numbers"
+                if why in ("few", "many")
+                else _listed(hull, numbers) + (_profiles(hull) if why == "end" else "")
+            )
             yield Finding(
                 code="not-judged",
                 severity="note",
                 object=hull.name,
                 message=f"Not judged for a slip of {SLIP_SOUGHT * 1000:.0f} mm: {which}; {_REASONS[why]}{square}.",
             )
+
+
+def _profiles(hull: Hull) -> str:
+    """The profiles of the ends, which no station's points can be laid against."""
+    return "".join(f"; all of the {name}" for name, points in (("stem", hull.stem), ("stern", hull.stern)) if points)
 
 
 def _listed(hull: Hull, numbers: list[Unjudged]) -> str:

@@ -162,7 +162,7 @@ def test_the_list_says_where_and_why_in_words() -> None:
     """Stations, points and the reason stand in the note."""
     notes = [f.message for f in check_hull(demo_hull("ternholm-34")) if f.code == "not-judged"]
     assert len(notes) == 3
-    assert "heights at 350 (1-6), 4000 (1-9)" in notes[0]
+    assert "heights at 350 (1-6), 4000 (1-9); all of the stem" in notes[0]
     assert "slides the point along the skin: at most 29 mm of it stand square to the skin" in notes[1]
     assert "A station between would tell" in notes[2]
 
