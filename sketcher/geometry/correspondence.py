@@ -18,12 +18,33 @@ HEIGHT_STEPS = 401
 """Places at which heights along a curve are taken when an end profile is matched to it; only the matching rests on them."""
 
 
+LEAD_RIBS = 5
+"""Ribs, the profile among them, that a line from the profile is fitted through: more do not change its slope at the first."""
+
+TANGENT_STEP = 1e-4
+"""Share of length to either side over which a rib's tangent is taken."""
+
+
 @dataclass(frozen=True, eq=False)
 class Rib:
     """A cross curve of a sheet. A profile is an end of the sheet in the plane y = 0, met by the rows at their heights."""
 
     curve: Curve
     profile: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Lead:
+    """How a sheet goes from a profile end into its first ribs, along lines at equal shares of the height over the profile's foot.
+
+    risen: (rows,) the share at which each row crosses the first rib; 0 below the foot. places: (k, rows, 3) of each row's line
+    on the profile and the next ribs. across: (rows, 3) the first rib's tangent there. from_rib: the foot is that rib's own.
+    """
+
+    risen: Floats
+    places: Floats
+    across: Floats
+    from_rib: bool
 
 
 def match_corners(a: Sequence[float], b: Sequence[float]) -> list[tuple[int, int]]:
@@ -131,11 +152,38 @@ class Rows:
         """Where the rows cross every rib, (ribs, rows, 3)."""
         return np.stack([rib.curve.at(share) for rib, share in zip(self.ribs, self.shares(positions), strict=True)])
 
+    def leads(self, positions: Floats) -> tuple[Lead | None, Lead | None]:
+        """How rows leave the first and the last rib; None where that is no profile."""
+        shares = self.shares(positions)
+        ahead = _lead(self.ribs, shares[1]) if self.ribs[0].profile else None
+        return ahead, _lead(self.ribs[::-1], shares[-2]) if self.ribs[-1].profile else None
+
     def pinned(self, positions: Floats) -> list[Floats]:
         """The rows' places on each rib (rows, 3), slid along it so that every given point of the rib is one of them."""
         return [
             rib.curve.at(_pinned(rib.curve.shares, share)) for rib, share in zip(self.ribs, self.shares(positions), strict=True)
         ]
+
+
+def _lead(ribs: Sequence[Rib], shares: Floats) -> Lead | None:
+    """The lead from a profile, ribs[0], for rows at shares of ribs[1]; None where there is no height or no rib to lead into."""
+    profile, first = ribs[0].curve, ribs[1].curve
+    inner = [rib.curve for rib in ribs[1:LEAD_RIBS] if not rib.profile]
+    if len(profile.points) == 1 or len(inner) < 2:
+        return None
+    fine = np.linspace(0.0, 1.0, HEIGHT_STEPS)
+    foot = profile.points[0, 2]
+    tops = [float(curve.points[-1, 2]) for curve in (profile, *inner)]
+    if foot >= min(tops):
+        return None
+    risen = np.clip((first.at(shares)[:, 2] - foot) / (tops[1] - foot), 0.0, 1.0)
+    places = [profile.at(_profile_shares(profile, first, shares)), first.at(shares)]
+    for curve, top in zip(inner[1:], tops[2:], strict=True):
+        heights = np.maximum.accumulate(curve.at(fine)[:, 2])
+        places.append(curve.at(np.interp(foot + risen * (top - foot), heights, fine)))
+    across = first.at(np.minimum(shares + TANGENT_STEP, 1.0)) - first.at(np.maximum(shares - TANGENT_STEP, 0.0))
+    from_rib = bool(np.linalg.norm(profile.points[0] - first.points[0]) <= SAME_PLACE)
+    return Lead(risen, np.stack(places), across, from_rib)
 
 
 def _pinned(wanted: Floats, shares: Floats) -> Floats:

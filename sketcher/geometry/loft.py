@@ -8,16 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.geometry.correspondence import Rib, Rows
-from sketcher.geometry.curve import fair_slopes, hermite
+from sketcher.geometry.lines import fair_lines, ruled_lines
 from sketcher.geometry.mesh import Floats, GeometryError, Ints
 from sketcher.geometry.spacing import chord_errors, shared_steps, steps_for, trial_positions, twist_steps
 from sketcher.geometry.tolerances import SAME_PLACE
 
 TRIAL_STEPS = 6
 """Steps of a gap in which the need for grid lines is tried."""
-
-ROOT_STEPS = 12
-"""Newton steps, guarded by bisection, that bring a point of a line to a given x, to the rounding of coordinates."""
 
 
 class BackwardLineError(GeometryError):
@@ -60,7 +57,8 @@ def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = Fals
     )
     places = rows.places(positions)
     columns = shared_steps(ends, along, column_steps, np.ones(len(ribs) - 1, dtype=np.int64) if smooth else twist_steps(places))
-    points = _lines(places, smooth, columns)
+    lines = fair_lines(places, *rows.leads(positions)) if smooth else ruled_lines(places)
+    points = lines.at(columns)
     rib_columns = tuple(int(c) for c in np.searchsorted(columns, ends))
     for column, pinned in zip(rib_columns, rows.pinned(positions), strict=True):
         points[column] = pinned
@@ -88,60 +86,6 @@ def _errors(tried: Floats, smooth: bool, columns: Floats, few: Ints) -> tuple[Fl
     size = float(np.prod(np.ptp(tried.reshape(-1, 3), axis=0)))
     if not smooth:
         return across, np.zeros((len(columns) - 1) // 2), size
-    lines = _lines(tried[:, few], smooth, columns)
+    lines = fair_lines(tried[:, few]).at(columns)
     along = chord_errors(lines.swapaxes(0, 1), np.full(len(few), float(girth.mean()) / len(few)))
     return across, along, size
-
-
-def _lines(places: Floats, smooth: bool, columns: Floats) -> Floats:
-    """Points (columns, rows, 3) of the lines through places (ribs, rows, 3), at columns: rib numbers and fractions between.
-
-    Each line's x goes in proportion from rib to rib, so that between plane ribs the columns are plane and cannot fold.
-    """
-    gap: Ints = np.minimum(columns.astype(np.int64), len(places) - 2)
-    t = (columns - gap)[:, None]
-    start, end = places[gap], places[gap + 1]
-    if not smooth:
-        return start + (end - start) * t[..., None]
-    out, into, lengths = _slopes(places)
-    out, into, lengths = out[gap], into[gap], lengths[gap]
-    fraction = _fraction_at(start[..., 0], end[..., 0], lengths * out[..., 0], lengths * into[..., 0], t)
-    points = hermite(start, end, out, into, lengths, fraction)
-    points[..., 0] = start[..., 0] + (end[..., 0] - start[..., 0]) * t
-    return points
-
-
-def _slopes(places: Floats) -> tuple[Floats, Floats, Floats]:
-    """Slopes out of and into each gap (ribs - 1, rows, 3), chords (ribs - 1, rows); a line that stands still at an end waits."""
-    steps = np.diff(places, axis=0)
-    lengths = np.linalg.norm(steps, axis=2)
-    still = lengths <= SAME_PLACE
-    out, into = np.zeros_like(steps), np.zeros_like(steps)
-    kinds = still[0] + 2 * still[-1]
-    for kind in np.unique(kinds):
-        rows = np.flatnonzero(kinds == kind)
-        moving = np.flatnonzero(~still[:, rows[0]])
-        if len(moving):
-            first, last = moving[0], moving[-1]
-            slopes = fair_slopes(places[first : last + 2, rows].swapaxes(0, 1))[0].swapaxes(0, 1)
-            out[first : last + 1, rows], into[first : last + 1, rows] = slopes[:-1], slopes[1:]
-    return out, into, lengths
-
-
-def _fraction_at(x0: Floats, x1: Floats, out: Floats, into: Floats, t: Floats) -> Floats:
-    """The parameter at which each cubic, rising from x0 to x1 with these slopes, has come the share t of the way."""
-    run = x1 - x0
-    moves = run > SAME_PLACE
-    run = np.where(moves, run, 1.0)
-    a, b = np.where(moves, out / run - 1.0, 0.0), np.where(moves, into / run - 1.0, 0.0)
-    t = np.broadcast_to(t, run.shape)
-    low, high, w = np.zeros_like(run), np.ones_like(run), t.copy()
-    for _ in range(ROOT_STEPS):
-        rest = 1.0 - w
-        short = w + w * rest * (rest * a - w * b) - t
-        low, high = np.where(short < 0.0, w, low), np.where(short > 0.0, w, high)
-        slope = 1.0 + rest * (rest - 2.0 * w) * a - w * (2.0 * rest - w) * b
-        with np.errstate(divide="ignore", invalid="ignore"):
-            newton = w - short / slope
-        w = np.where((newton >= low) & (newton <= high), newton, 0.5 * (low + high))
-    return w

@@ -68,7 +68,8 @@ def test_demo_hulls_pass_through_what_was_measured(demo: HullForm) -> None:
 def test_shell_is_as_thick_as_stated(name: str) -> None:
     """At 98 of 100 random places of the skin the derived face is one thickness away within 0.1 mm, and never 0.2 mm nearer."""
     form = form_hull(replace(read_hull(HULLS / f"{name}.yaml"), coachroof=None, cockpit=None))
-    inside, outside = _as_trimesh(form.inside), _as_trimesh(form.outside)
+    inside = _as_trimesh(form.inside)
+    outside = trimesh.Trimesh(form.outside.vertices, form.outside.triangles[form.outside.labels == SKIN], process=False)
     rng = np.random.default_rng(7)
     skin = np.flatnonzero(form.inside.labels == SKIN)
     area = inside.area_faces[skin]
