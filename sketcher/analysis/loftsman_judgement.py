@@ -29,8 +29,8 @@ _CONSIDERED = 1.3
 SLIPS_LIMIT = 12
 """More slips than this are no slips but a hull that does not fit the method; the search stops."""
 
-POINTS_LIMIT = 1500
-"""More points than this were not read off a tape; judging them by this method would take seconds."""
+POINTS_LIMIT = 800
+"""More points than this were not read off a tape; judging them by this method would take many seconds."""
 
 _STATION_OVER_POINT = 1.5
 """[standard errors] by which a whole station's place must explain more than its best single point does."""

@@ -178,6 +178,16 @@ def test_three_stations_are_too_few_to_judge_and_it_says_so() -> None:
 
 
 @pytest.mark.property
+def test_a_scanned_hull_is_not_judged_as_if_a_tape_had_measured_it() -> None:
+    """More points than anybody reads off a tape: said at once, not worked on for minutes."""
+    station = Station(at=0.0, points=tuple((0.02 * i, 0.001 * i * i) for i in range(41)))
+    scanned = replace(demo_hull("quillet-21"), stations=tuple(replace(station, at=0.3 * j) for j in range(21)))
+    (note,) = check_hull(scanned)
+    assert (note.code, note.severity) == ("not-judged", "note")
+    assert "more points than are read off a tape" in note.message
+
+
+@pytest.mark.property
 def test_a_roughly_measured_hull_does_not_drown_in_findings() -> None:
     """With errors within 25 mm instead of 5 the look asks more of a slip, and few numbers are called wrong."""
     hull = demo_hull("marram-29")
