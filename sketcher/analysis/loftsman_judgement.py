@@ -46,7 +46,8 @@ class Slip:
     """A number that is probably wrong. point: None when it is the station's own distance; both counted from 0.
 
     off [m]: how far the point stands outside its place square to the skin, along `direction` (half-breadth, height), or how
-    much further aft the station is put than it was; spread [m]: the standard error of that.
+    much further aft the station is put than it was; spread [m]: the standard error of that. rivals: (station, point) of
+    points that would explain the same nearly as well.
     """
 
     station: int
