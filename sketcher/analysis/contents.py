@@ -13,9 +13,10 @@ from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import Compartment, Evaluation, Finding, Layout
 from sketcher.analysis.sleeping import SleepingPlace, sleeping_places
 from sketcher.analysis.stowage import Room, rooms
-from sketcher.analysis.swamped import Swamped, swamped
+from sketcher.analysis.swamped import Swamped, swamped, swamped_findings
 from sketcher.analysis.tanks import TankFill, tank_fills
 from sketcher.geometry.packing import Watch
+from sketcher.model.contents import Chain, Foam, Tank
 from sketcher.model.scene import Weight
 
 IN_SPACES = ("stowage", "bottles", "chains", "foams", "tanks")
@@ -60,7 +61,17 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
         swamped=swamped(layout, evaluation.floating, bottles, foams),
         weights=weights,
     )
-    said = (*runs_out, *_twice_filled(layout), *of_sleeping, *of_rooms, *of_bottles, *of_chains, *of_foams, *of_tanks)
+    said = (
+        *runs_out,
+        *_twice_filled(layout),
+        *of_sleeping,
+        *of_rooms,
+        *of_bottles,
+        *of_chains,
+        *of_foams,
+        *of_tanks,
+        *swamped_findings(contents.swamped),
+    )
     return replace(
         evaluation,
         layout=_changed(evaluation.layout, contents),
@@ -97,7 +108,8 @@ def _twice_filled(layout: Layout) -> list[Finding]:
     findings = []
     for space in layout.compartments:
         bottles = [kind.name for kind in scene.bottles if kind.space == space.name]
-        others = [item.name for item in (*scene.foams, *scene.tanks, *scene.chains) if item.space == space.name]
+        filling: tuple[Foam | Tank | Chain, ...] = (*scene.foams, *scene.tanks, *scene.chains)
+        others = [item.name for item in filling if item.space == space.name]
         if len(others) + bool(bottles) > 1:
             names = listed([*others, *bottles])
             findings.append(

@@ -16,6 +16,7 @@ from sketcher.geometry.solid import subtract, surface_of, to_manifold
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.scene import Fitting
 
+Cover = Literal["none", "loose", "tight"]
 Limb = Literal["person", "arm", "hand", "nothing"]
 
 HAND, ARM = 0.100, 0.150
@@ -26,6 +27,9 @@ REACH: dict[Limb, float] = {"person": np.inf, "arm": 0.60, "hand": 0.20, "nothin
 
 ESCAPE_ROUND, ESCAPE_LEAST, ESCAPE_AREA = 0.450, 0.380, 0.18
 """What a person gets through: this diameter [m], or this least side [m] and area [m2]; source `escape-opening`."""
+
+_ROUND_AREA = 0.999
+"""[share of the circle's area] A round opening drawn in straight sides keeps more than this, so it counts as whole."""
 
 _STEP_INSIDE = 2e-3
 """[m] How far inside its opening a way to all corners begins: clear of the opening's own rim."""
@@ -41,7 +45,7 @@ class Entrance:
     name: str
     through: str
     beyond: str
-    cover: Literal["none", "loose", "tight"]
+    cover: Cover
     sides: tuple[float, float]
     round: bool
     area: float
@@ -114,28 +118,35 @@ def entrances(layout: Layout, space: Compartment) -> tuple[Entrance, ...]:
             continue
         opening = next((o for o in layout.scene.openings if o.name == way.name), None)
         if opening is not None:
-            found.append(_entrance(layout, space, way, "tight" if cover else opening.cover, opening.diameter is not None))
+            found.append(_entrance(layout, space, way, "tight" if cover else opening.cover, opening.diameter))
     return tuple(sorted(found, key=lambda entrance: -entrance.area))
 
 
-def _entrance(layout: Layout, space: Compartment, way: Way, cover: Literal["none", "loose", "tight"], is_round: bool) -> Entrance:
+def _entrance(layout: Layout, space: Compartment, way: Way, cover: Cover, diameter: float | None) -> Entrance:
     middle = way.outline.mean(axis=0)
     # The two directions in which the outline spreads most are its plane.
     axes = np.linalg.svd(way.outline - middle)[2]
     flat = (way.outline - middle) @ axes[:2].T
-    sides = _least_rectangle(flat)
+    sides = _least_rectangle(flat) if diameter is None else _round_sides(way.area, diameter)
     face = _on_own_face(layout, space, way, middle, axes[2])
     return Entrance(
         name=way.name,
         through=str(way.through),
         beyond=next((name for name in way.between if name != space.name), space.name),
         cover=cover,
-        sides=(min(sides), min(sides)) if is_round else sides,
-        round=is_round,
+        sides=sides,
+        round=diameter is not None,
         area=way.area,
         centre=(float(face[0]), float(face[1]), float(face[2])),
         inwards=_inwards(space, face, axes[2]),
     )
+
+
+def _round_sides(area: float, diameter: float) -> tuple[float, float]:
+    """The clear diameter of a round opening, twice; one that something cuts into passes no more than a hole of the area left."""
+    left = min(1.0, area / (np.pi / 4 * diameter**2) / _ROUND_AREA)
+    clear = diameter if left > 1.0 - 1e-6 else float(diameter * np.sqrt(left))
+    return clear, clear
 
 
 def _least_rectangle(flat: Floats) -> tuple[float, float]:

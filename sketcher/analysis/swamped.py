@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sketcher.analysis.bottles import BottledSpace
 from sketcher.analysis.foam import FoamFill
-from sketcher.analysis.results import Compartment, Floating, Layout
+from sketcher.analysis.results import Compartment, Finding, Floating, Layout
 
 FRESH = 1000.0
 """[kg/m3] The published factors are for fresh water."""
@@ -99,7 +99,7 @@ def swamped(layout: Layout, afloat: Floating, bottled: Sequence[BottledSpace], f
 
 
 def _dry(spaces: Sequence[Compartment], filled: set[str]) -> list[Compartment]:
-    """Tight, empty spaces that nothing else has been counted in."""
+    """Tight, empty spaces that nothing else has been counted in; source `air-chambers`: no rule credits them."""
     return [
         space
         for space in spaces
@@ -120,3 +120,20 @@ def _sentence(net: float, air: float, unlisted: float | None) -> str:
     if unlisted is not None and unlisted >= 1.0:
         words += f" {unlisted:.0f} kg of her displacement are not listed as parts and not counted."
     return words
+
+
+def swamped_findings(found: Swamped | None) -> tuple[Finding, ...]:
+    """The answer once among the findings, with what the figures rest on."""
+    if found is None:
+        return ()
+    return (
+        Finding(
+            code="swamped-balance",
+            severity="note",
+            object="the boat",
+            message=found.sentence + " It is a balance of weights only: it says nothing of how she lies, or of waves.",
+            measured=found.net,
+            limit=0.0,
+            source="swamped-weight",
+        ),
+    )

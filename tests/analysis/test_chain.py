@@ -1,0 +1,115 @@
+import numpy as np
+import pytest
+from contents_specimens import codes, contents_of, filled
+
+from sketcher.analysis.chain import heap_volumes, kilograms_per_metre
+from sketcher.analysis.weights import loaded
+from sketcher.model.contents import Chain
+
+RODE = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95))
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(("size", "kg"), [(0.006, 0.80), (0.008, 1.40), (0.010, 2.20), (0.012, 3.10)])
+def test_weight_by_the_table(size: float, kg: float) -> None:
+    """Chain to DIN 766 weighs what a maker's table says, to its two decimals; 13 mm goes by its size squared."""
+    assert kilograms_per_metre(size) == kg
+    assert kilograms_per_metre(size + 1e-4) == pytest.approx(22_000 * (size + 1e-4) ** 2)
+
+
+@pytest.mark.published
+def test_published_volumes_differ_by_nearly_two() -> None:
+    """60 m of 8 mm: 78.99 litres by Gerr's l d2 / 48 612, 78.37 by l d2 / 49 000, 42.24 by GL's 1.1 l d2 / 1e5."""
+    volumes = heap_volumes(60.0, 0.008)
+    assert {rule: round(volume * 1000, 2) for rule, volume in volumes.items()} == {
+        "clear volume": 78.99,
+        "class rule": 78.37,
+        "stud link": 42.24,
+    }
+
+
+@pytest.mark.closed_form
+def test_heap_of_chain_on_a_flat_floor() -> None:
+    """78.99 litres at 35 degrees are a cone 0.333 m high on a floor a metre by two: r3 = 3 V / (pi tan 35)."""
+    (stow,) = contents_of(chains=(RODE,)).chains
+    slope = np.tan(np.radians(35.0))
+    height = float((3 * stow.volume / (np.pi * slope)) ** (1 / 3) * slope)
+    assert height / slope < 0.5
+    assert stow.full.peak == pytest.approx(height, abs=2e-4)
+    assert stow.fall == pytest.approx(0.95 - height, abs=2e-4)
+    assert stow.full.centroid == pytest.approx((0.5, 0.0, height / 4), abs=2e-4)
+    assert stow.half.centroid[2] == pytest.approx(height / 4 / 2 ** (1 / 3), abs=2e-4)
+    assert stow.mass == pytest.approx(84.0)
+    assert stow.stows_itself is True
+
+
+@pytest.mark.closed_form
+def test_room_counts_from_460_mm_below_the_pipe() -> None:
+    """Under a pipe at 950 mm the clear volume of the locker is 1 x 2 x 0.49 m."""
+    assert contents_of(chains=(RODE,)).chains[0].room == pytest.approx(0.98, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_too_little_fall_needs_a_hand() -> None:
+    """With the pipe at 700 mm the heap peaks less than 460 mm below it: it does not stow itself, and is told by how much."""
+    low = filled(chains=(Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.7)),))
+    assert low.contents is not None
+    (stow,) = low.contents.chains
+    assert stow.stows_itself is False
+    finding = next(f for f in low.findings if f.code == "chain-needs-a-hand")
+    assert f"raise the pipe by {(0.46 - stow.fall) * 1000:.0f} mm" in finding.message
+
+
+@pytest.mark.closed_form
+def test_chain_longer_than_any_locker() -> None:
+    """A kilometre of 12 mm reaches the pipe; the finding says how many metres there is room for."""
+    boat = filled(chains=(Chain(name="rode", space="locker", length=1000.0, size=0.012, pipe=(0.5, 0.0, 0.95)),))
+    assert boat.contents is not None
+    (stow,) = boat.contents.chains
+    assert stow.full.reaches
+    assert stow.full.volume + stow.full.spilled == pytest.approx(stow.volume)
+    metres = 1000.0 * stow.full.volume / stow.volume
+    assert f"room for {metres:.0f} m" in next(f for f in boat.findings if f.code == "chain-reaches-pipe").message
+
+
+@pytest.mark.closed_form
+def test_pipe_that_ends_elsewhere() -> None:
+    """A pipe whose lower end is not in the locker has no heap: a finding, no figures."""
+    boat = filled(chains=(Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(2.0, 0.0, 0.9)),))
+    assert boat.contents is not None
+    assert boat.contents.chains == ()
+    assert "chain-pipe-outside" in codes(boat)
+
+
+@pytest.mark.published
+def test_pipe_by_the_published_limits() -> None:
+    """Bore 8 times the size and 10 degrees off plumb (published): 63 mm and 15 degrees are both noted, 64 mm and 9 are not."""
+    pipe = (0.5, 0.0, 0.7)
+
+    def pipes(bore: float, degrees: float) -> list[str]:
+        deck = (0.5 + 0.3 * float(np.tan(np.radians(degrees))), 0.0, 1.0)
+        boat = filled(chains=(Chain(name="rode", space="locker", length=20.0, size=0.008, pipe=pipe, bore=bore, deck=deck),))
+        return [code for code in codes(boat) if code.startswith("chain-pipe")]
+
+    assert pipes(0.064, 9.0) == []
+    assert pipes(0.063, 15.0) == ["chain-pipe-narrow", "chain-pipe-slopes"]
+
+
+@pytest.mark.closed_form
+def test_weight_is_fed_to_how_she_floats() -> None:
+    """The chain is one of the weights; with half of it out she carries half, from where half of it lies."""
+    boat = filled(chains=(RODE,))
+    full = loaded(boat.layout, boat.water, boat.floating)
+    half = loaded(boat.layout, boat.water, boat.floating, "half of rode out")
+    assert full.change == pytest.approx(84.0)
+    assert half.change == pytest.approx(42.0)
+    assert full.mass == pytest.approx((boat.floating.displacement or 0.0) + 84.0)
+
+
+@pytest.mark.closed_form
+def test_chain_aboard_already_changes_nothing_until_it_runs_out() -> None:
+    """A chain that was aboard when the waterline was read adds nothing; half of it out takes half away."""
+    aboard = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95), aboard=True)
+    boat = filled(chains=(aboard,))
+    assert loaded(boat.layout, boat.water, boat.floating).change == pytest.approx(0.0)
+    assert loaded(boat.layout, boat.water, boat.floating, "half of rode out").change == pytest.approx(-42.0)

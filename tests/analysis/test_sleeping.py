@@ -1,0 +1,135 @@
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from contents_specimens import PANELS, codes, contents_of, filled
+from shapely.geometry import Polygon, box
+
+from sketcher.analysis.sleeping import FEET, SHOULDERS, SleepingPlace
+from sketcher.model.contents import Person
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Berth, Bulkhead, Opening
+
+BUNK = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1, span=(-0.4, 0.2))
+WIDE = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1)
+BARE = {"lids": (), "openings": (), "compartments": ()}
+
+
+def person(name: str = "Ada", **changes: object) -> Person:
+    return Person(**{"name": name, "berth": "bunk", "stature": 1.80} | changes)  # type: ignore[arg-type]
+
+
+def place_of(berth: Berth, *people: Person, **blocks: object) -> SleepingPlace:
+    (place,) = contents_of(**(BARE | {"berths": (berth,), "people": people} | blocks)).sleeping
+    return place
+
+
+@pytest.mark.closed_form
+def test_bunk_between_two_bulkheads() -> None:
+    """On a bunk 600 mm wide between faces 1 980 mm apart a person with usual widths lies 1 980 mm long."""
+    place = place_of(BUNK, person())
+    assert place.length == pytest.approx(1.98, abs=1e-5)
+    assert place.needed == pytest.approx(1.90)
+    assert place.fits is True
+    assert (place.shoulders, place.feet) == (SHOULDERS, FEET)
+
+
+@pytest.mark.closed_form
+def test_heights_to_the_deck_and_areas() -> None:
+    """Over a cushion at 400 mm in a box 1 m deep every height is 600 mm; boards and cushion are 1.98 x 0.60 m."""
+    place = place_of(BUNK, person())
+    (sleeper,) = place.sleepers
+    assert (sleeper.over_head, sleeper.over_knees, sleeper.over_seat) == pytest.approx((0.6, 0.6, 0.6), abs=1e-6)
+    assert place.cushion == pytest.approx(1.98 * 0.6, abs=1e-6)
+    assert place.boards == pytest.approx(1.98 * 0.6, abs=1e-6)
+
+
+@pytest.mark.closed_form
+def test_too_long_a_person_is_short_by_the_difference_and_a_bulkhead_mends_it() -> None:
+    """2 000 mm of person and 100 mm of room are 120 mm more than 1 980: the planned bulkhead goes 120 mm forward."""
+    tall = filled(**(BARE | {"berths": (BUNK,), "people": (person(stature=2.0),)}))
+    assert tall.contents is not None
+    (place,) = tall.contents.sleeping
+    assert place.fits is False
+    assert place.short_by == pytest.approx(0.120, abs=1e-5)
+    assert place.mends == ("collision 120 mm forward",)
+    finding = next(f for f in tall.findings if f.code == "person-does-not-fit")
+    assert "120 mm short of 2000 mm of person and 100 mm of room. Move collision 120 mm forward." in finding.message
+
+
+@pytest.mark.closed_form
+def test_person_wider_than_the_berth() -> None:
+    """Shoulders of 620 mm have no place on a bunk 600 mm wide; that is said, with what would help."""
+    wide = filled(**(BARE | {"berths": (BUNK,), "people": (person(shoulders=0.62, feet=0.61),)}))
+    assert wide.contents is not None
+    (place,) = wide.contents.sleeping
+    assert (place.length, place.fits, place.sleepers) == (None, False, ())
+    assert "person-too-wide" in codes(wide)
+
+
+@pytest.mark.closed_form
+def test_two_lie_beside_each_other() -> None:
+    """Two on a berth twice as wide as shoulders each have its whole length, and do not touch."""
+    place = place_of(replace(WIDE, span=(-0.533, 0.533)), person(), person("Ben", stature=1.75))
+    assert place.people == ("Ada", "Ben")
+    assert place.length == pytest.approx(1.98, abs=1e-4)
+    assert place.needed == pytest.approx(1.90)
+    assert len(place.sleepers) == 2
+
+
+@pytest.mark.closed_form
+def test_a_third_is_told_to_find_another_berth() -> None:
+    """Of three in one berth two are placed, and the finding names all."""
+    crowd = filled(**(BARE | {"berths": (WIDE,), "people": (person(), person("Ben"), person("Cid"))}))
+    finding = next(f for f in crowd.findings if f.code == "berth-more-than-two")
+    assert "Ada, Ben and Cid" in finding.message
+
+
+@pytest.mark.closed_form
+def test_a_partition_in_the_berth_is_lain_beside() -> None:
+    """A post in the berth's middle (a short bulkhead of 100 mm) moves the sleeper aside, still at full length."""
+    post = Bulkhead(name="post", at=2.0, thickness=0.1, span=(-0.05, 0.05))
+    place = place_of(WIDE, person(), bulkheads=(*PANELS["bulkheads"], post))  # type: ignore[misc]
+    assert place.length is not None
+    assert place.length >= 1.98 - 1e-5
+    (sleeper,) = place.sleepers
+    assert Polygon(sleeper.outline).intersection(box(2.0, -0.05, 2.1, 0.05)).area < 1e-9
+
+
+@pytest.mark.closed_form
+def test_low_over_the_seat_is_noted_with_how_much() -> None:
+    """A cushion 600 mm under the deck is 250 mm short of the published 850 mm over a place to sit."""
+    low = filled(**(BARE | {"berths": (BUNK,), "people": (person(),)}))
+    finding = next(f for f in low.findings if f.code == "berth-low-over-seat")
+    assert finding.measured == pytest.approx(0.6, abs=1e-6)
+    assert "Lay it 250 mm lower" in finding.message
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("size", "opening", "said"),
+    [((0.5, 0.5), None, False), ((0.4, 0.44), None, True), (None, 0.45, False), (None, 0.44, True), ((0.4, 0.46), None, False)],
+)
+def test_way_out_by_the_published_size(size: tuple[float, float] | None, opening: float | None, said: bool) -> None:
+    """450 mm round, or 380 mm least side and 0.18 m2 (ISO 9094, from memory): less over a berth is noted."""
+    hatch = Opening(name="hatch", through="deck", at=(2.0, 0.0), size=size, diameter=opening, cover="loose")
+    boat = filled(**(BARE | {"berths": (BUNK,), "people": (person(),), "openings": (hatch,)}))
+    assert ("berth-way-out" in codes(boat)) is said
+
+
+@pytest.mark.closed_form
+def test_berth_that_is_not_there() -> None:
+    """A person in a berth that the scene does not have is an error at that person."""
+    with pytest.raises(SketchError, match="there is no berth `hammock`") as problem:
+        filled(people=(person(berth="hammock"),))
+    assert problem.value.key == "people.Ada.berth"
+
+
+@pytest.mark.property
+def test_moving_a_bulkhead_away_never_shortens_anybody() -> None:
+    """The further forward the collision bulkhead, the longer the berth: each 50 mm adds 50 mm."""
+    lengths = []
+    for at in np.arange(0.8, 1.01, 0.05):
+        moved = (Bulkhead(name="collision", at=float(at), thickness=0.02), PANELS["bulkheads"][1])  # type: ignore[index]
+        lengths.append(place_of(BUNK, person(), bulkheads=moved).length)
+    assert np.diff(lengths) == pytest.approx(np.full(len(lengths) - 1, -0.05), abs=1e-4)
