@@ -8,7 +8,7 @@ equilibrium, water crosses every way that is not tight and dips under; what was 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -16,8 +16,9 @@ from sketcher.analysis.buoyancy import Buoyancy, Lost, buoyancy_of
 from sketcher.analysis.cockpit import COCKPIT, cockpit_rim
 from sketcher.analysis.equilibrium import Settled, Unsettled, by_hand, settle
 from sketcher.analysis.flooding_estimates import estimate
-from sketcher.analysis.flooding_levels import lid_levels, lid_tops, opening_levels
+from sketcher.analysis.flooding_levels import LidLevel, lid_levels, lid_tops, opening_levels
 from sketcher.analysis.flooding_results import LID_MARGIN, Attitude, Crossing, FloodingCase
+from sketcher.analysis.lid_rooms import over_and_under, room_over
 from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane, Way
 from sketcher.analysis.water import deck_edge, over_water, water_at
 from sketcher.analysis.weights import Loading, loaded, loading
@@ -158,11 +159,14 @@ class _Flood:
         course.floods += dict.fromkeys(into for _, into, _ in new)
         return bool(new)
 
-    def _settle(self, floods: Sequence[str], start: Settled) -> Settled | Unsettled:
+    def _settle(self, floods: Sequence[str], start: Settled, more: Lost = ()) -> Settled | Unsettled:
+        """At rest with these spaces open to the sea, and `more` beside them."""
         density = self.layout.scene.water_density
         hulls = start.carried.cut if start is self.intact else None
         plane = start.normal, start.distance
-        return settle(self.carrier, self.boat.mass / density, self.boat.centre, *plane, self._lost(floods), density, hulls)
+        return settle(
+            self.carrier, self.boat.mass / density, self.boat.centre, *plane, [*self._lost(floods), *more], density, hulls
+        )
 
     def _lost(self, floods: Sequence[str]) -> Lost:
         return [(clip_body(self.spaces[name].mesh), self.shares[name]) for name in floods]
@@ -214,7 +218,7 @@ class _Flood:
             least_freeboard=lies.least_freeboard,
             least_freeboard_at=lies.least_freeboard_at,
             gm=at.gm,
-            lids=lid_levels(self.layout, self.tops, plane, self.margin),
+            lids=self._lids(course, at),
             openings=opening_levels(self.layout.ways, plane),
             crossed=tuple(course.crossed),
             through=tuple(dict.fromkeys(course.through)),
@@ -226,6 +230,26 @@ class _Flood:
             shares={name: self.shares[name] for name in course.floods},
             intact=course.intact,
         )
+
+    def _lids(self, course: _Course, at: Settled) -> tuple[LidLevel, ...]:
+        """Lids over the water; one under it would have to clear the water that stands there with the lid out of its way."""
+        levels = lid_levels(self.layout, self.tops, _plane(at), self.margin)
+        return tuple(self._raised(level, course, at) if level.clear_of_water < 0 else level for level in levels)
+
+    def _raised(self, level: LidLevel, course: _Course, at: Settled) -> LidLevel:
+        over, under = over_and_under(self.layout, level.name)
+        shares = [self.shares[space.name] for space in under if space.name in course.floods]
+        if not shares or any(space.name in course.floods for space in over):
+            return level
+        number = next(k for k, shape in enumerate(self.layout.panels) if shape.name == level.name)
+        more = [(clip_body(mesh), max(shares)) for mesh in room_over(self.layout, number, course.floods)]
+        then = self._settle(course.floods, at, more)
+        if isinstance(then, Unsettled):
+            return replace(level, lowest_safe_height=None)
+        (there,) = lid_levels(self.layout, {level.name: self.tops[level.name]}, _plane(then), self.margin)
+        needed = there.lowest_safe_height
+        highest = max(space.highest for space in over)
+        return replace(level, lowest_safe_height=needed if needed is not None and needed < highest else None)
 
     def _by_hand(self, floods: Sequence[str]) -> tuple[float, float] | None:
         assert isinstance(self.intact, Settled)

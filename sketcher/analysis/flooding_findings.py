@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from sketcher.analysis.flooding_levels import LidLevel
 from sketcher.analysis.flooding_loads import panel_loads
 from sketcher.analysis.flooding_results import LID_MARGIN, FloodingCase
+from sketcher.analysis.lid_rooms import over_and_under
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Finding, Layout
 
@@ -21,8 +22,7 @@ def flooding_findings(layout: Layout, cases: Sequence[FloodingCase], margin: flo
 
 def _lid(layout: Layout, name: str, cases: Sequence[FloodingCase], margin: float) -> list[Finding]:
     """A lid over a flooded space, with a dry one on top of it, that stands less than the margin over the water."""
-    over = {space.name for space in layout.compartments if (name, "top") in space.bounds}
-    under = {space.name for space in layout.compartments if (name, "under") in space.bounds}
+    over, under = ({space.name for space in spaces} for spaces in over_and_under(layout, name))
     tried = [
         (level.clear_of_water, level, case)
         for case in cases
@@ -42,12 +42,16 @@ def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float)
     uplift = next((load.load for load in panel_loads(layout, case) if load.panel == level.name and load.face == "under"), 0.0)
     push = f" The water lifts it with {uplift:.0f} kg, which its fastenings must hold." if uplift > 0 else ""
     estimate = "By estimate, " if case.estimated else ""
+    needed = level.lowest_safe_height
+    remedy = "No height under the deck keeps it clear: make it tight"
+    if needed is not None:
+        remedy = f"Raise it to {mm(needed)} for {mm(margin)} to spare, or make it tight"
     return Finding(
         code="lid-under-flooded-water",
         severity="warn",
         object=level.name,
-        message=f"{estimate}{level.name} stands {where} at its lowest place when {holed} is holed.{push} Raise it to about "
-        f"{mm(level.lowest_safe_height)} for {mm(margin)} to spare, or make it tight and hold it down.",
+        message=f"{estimate}{level.name} stands {where} at its lowest place when {holed} is holed.{push} {remedy} and hold it "
+        "down.",
         measured=clear,
         limit=margin,
         source="lid-margin",

@@ -22,12 +22,13 @@ LEVEL_ENOUGH = 0.5
 class LidLevel:
     """A lid's top over the water [m], at its lowest place inside the hull; negative: under water.
 
-    lowest_safe_height [m]: the `height` at which its top would stay the margin clear of the water as it stands in this case.
+    lowest_safe_height [m]: the lowest `height` at which its top would stay the margin clear of this case's water, the room that a
+    higher lid leaves for it counted; None: there is none under the deck.
     """
 
     name: str
     clear_of_water: float
-    lowest_safe_height: float
+    lowest_safe_height: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

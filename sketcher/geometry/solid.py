@@ -53,7 +53,7 @@ def to_manifold(mesh: TriMesh, origin: int, *, flat_faces: bool = False, what: s
     return checked(
         Manifold(
             Mesh64(
-                np.ascontiguousarray(mesh.vertices, dtype=np.float64),
+                np.require(mesh.vertices, np.float64, ["C", "W"]),
                 np.ascontiguousarray(mesh.triangles, dtype=np.uint64),
                 run_index=np.array([0, 3 * len(mesh.triangles)], dtype=np.uint64),
                 run_original_id=np.array([origin], dtype=np.uint32),

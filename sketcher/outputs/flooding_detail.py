@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 from sketcher.analysis.fills import worst_cases
 from sketcher.analysis.flooding_levels import LidLevel
@@ -35,13 +36,18 @@ def lid_heights(cases: Sequence[FloodingCase], unit: str) -> list[str]:
     worst: dict[str, tuple[LidLevel, FloodingCase]] = {}
     for case in cases:
         for lid in case.lids:
-            if lid.name not in worst or lid.lowest_safe_height > worst[lid.name][0].lowest_safe_height:
+            if lid.name not in worst or _asks(lid) > _asks(worst[lid.name][0]):
                 worst[lid.name] = (lid, case)
     rows = [
         (name, length(lid.clear_of_water, unit), length(lid.lowest_safe_height, unit), " and ".join(case.holed))
         for name, (lid, case) in worst.items()
     ]
     return table(("LIDS AT THEIR WORST", "over the water", "safe height", "if holed"), rows, "<>><") if rows else []
+
+
+def _asks(lid: LidLevel) -> float:
+    """How high a lid would have to be; where no height is enough, higher than all."""
+    return inf if lid.lowest_safe_height is None else lid.lowest_safe_height
 
 
 def _course(case: FloodingCase, unit: str, width: int) -> list[str]:

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from floats import box_boat, hole, layout_of, room, scene_of
+from shapes import box
 
 from sketcher.analysis.floating import floating
 from sketcher.analysis.flooding import all_cases, flooding_cases
@@ -288,7 +289,8 @@ def _lidded(height):
             replace(space, mesh=TriMesh(space.mesh.vertices, space.mesh.triangles, np.where(flat, 10, 0).astype(np.int64)))
         )
     panel = Lid(name="lid", height=height, start="stem", end=1.2, thickness=0.012)
-    return tuple(spaces), (PanelShape(panel=panel, kind="lid", mesh=over.mesh, faces=(), depends_on=()),)
+    board = box((0, -BREADTH / 2, height - 0.012), (1.2, BREADTH / 2, height))
+    return tuple(spaces), (PanelShape(panel=panel, kind="lid", mesh=board, faces=(), depends_on=()),)
 
 
 @pytest.mark.closed_form
@@ -300,7 +302,15 @@ def test_a_lid_150_mm_over_the_static_water_can_be_under_the_flooded_water():
     plumb = np.cos(np.arctan((case.water.forward - case.water.after) / 8))
     assert lid.clear_of_water == pytest.approx((DRAFT + 0.150 - case.water.forward) * plumb, abs=1e-8)
     assert lid.clear_of_water < 0
-    assert lid.lowest_safe_height == pytest.approx(case.water.forward + 0.05 / plumb, abs=1e-8)
+
+
+@pytest.mark.closed_form
+def test_the_height_that_would_do_counts_the_room_that_a_higher_lid_leaves_for_water():
+    """It is 50 mm over the water that stands there with the whole bow room flooded, not over the water as it stands now."""
+    spaces, panels = _lidded(DRAFT + 0.150)
+    whole = _case(_rooms((0, 1.2)), ["a"])
+    (lid,) = _case(spaces, ["under"], panels=panels, form=box_boat(LENGTH, BREADTH, DEPTH)).lids
+    assert lid.lowest_safe_height == pytest.approx(whole.water.forward + 0.05 / whole.water.plane.normal[2], abs=1e-8)
 
 
 @pytest.mark.closed_form
