@@ -16,11 +16,19 @@ from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
 from sketcher.model.scene import Bulkhead, Lid, Partition
 from sketcher.model.scene_file import read_scene
 
+pytestmark = pytest.mark.filterwarnings("ignore:divide by zero:RuntimeWarning", "ignore:invalid value:RuntimeWarning")
+"""trimesh divides by the distance of vertices that lie in its plane, and then leaves them out."""
+
 SCENES = sorted((Path(__file__).parents[2] / "scenes").glob("*.yaml"))
 ROUNDING = 1e-12
 """Share of a volume: both are sums of some ten thousand products in double precision."""
 PLUG = 1e-7
 """[m3] what closes a gap stands a micrometre proud of its board along some metres of 20 mm."""
+
+
+def tape(low: float, high: float) -> st.SearchStrategy[float]:
+    """Numbers as a person writes them: to four places."""
+    return st.floats(low, high).map(lambda value: round(value, 4))
 
 
 @cache
@@ -81,13 +89,13 @@ def test_every_compartment_of_a_demo_is_closed_to_another_library(path: Path) ->
 @pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(
-    at=st.floats(1.0, 4.0),
-    rake=st.floats(-15, 15),
-    angle=st.floats(-10, 10),
-    height=st.floats(0.15, 0.4),
-    slope=st.floats(-3, 3),
-    off=st.floats(-0.25, 0.25),
-    lean=st.floats(-8, 8),
+    at=tape(1.0, 4.0),
+    rake=tape(-15, 15),
+    angle=tape(-10, 10),
+    height=tape(0.15, 0.4),
+    slope=tape(-3, 3),
+    off=tape(-0.25, 0.25),
+    lean=tape(-8, 8),
 )
 def test_random_panels_divide_as_slices_do(
     at: float, rake: float, angle: float, height: float, slope: float, off: float, lean: float
