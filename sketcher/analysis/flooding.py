@@ -8,17 +8,17 @@ equilibrium, water crosses every way that is not tight and dips under; what was 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from sketcher.analysis.buoyancy import Buoyancy, Lost, buoyancy_of
 from sketcher.analysis.cockpit import COCKPIT, cockpit_rim
 from sketcher.analysis.equilibrium import Settled, Unsettled, by_hand, settle
-from sketcher.analysis.flooding_estimates import estimate
-from sketcher.analysis.flooding_levels import LidLevel, lid_levels, lid_tops, opening_levels
+from sketcher.analysis.flooding_estimates import estimated_case
+from sketcher.analysis.flooding_levels import LidLevel, lid_tops, opening_levels
 from sketcher.analysis.flooding_results import LID_MARGIN, Attitude, Crossing, FloodingCase
-from sketcher.analysis.lid_rooms import over_and_under, room_over
+from sketcher.analysis.lid_rooms import lids_in_water
 from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane, Way
 from sketcher.analysis.water import deck_edge, over_water, water_at
 from sketcher.analysis.weights import Loading, loaded, loading
@@ -50,7 +50,7 @@ def flooding_cases(
     boat = loading(layout, water, condition)
     if water is None or boat is None:
         start = loaded(layout, water, afloat, condition).water or water
-        return tuple(_without_equilibrium(layout, start, afloat, names, permeability or {}) for names in sets)
+        return tuple(_without_equilibrium(layout, start, afloat, names, permeability or {}, margin) for names in sets)
     flood = _Flood.of(layout, water, boat, permeability or {}, margin)
     return tuple(flood.case(names) for names in sets)
 
@@ -72,7 +72,12 @@ def _check_names(layout: Layout, names: Sequence[str]) -> None:
 
 
 def _without_equilibrium(
-    layout: Layout, water: WaterPlane | None, afloat: Floating, names: tuple[str, ...], permeability: Mapping[str, float]
+    layout: Layout,
+    water: WaterPlane | None,
+    afloat: Floating,
+    names: tuple[str, ...],
+    permeability: Mapping[str, float],
+    margin: float,
 ) -> FloodingCase:
     """A case of which the boat's mass, its height or half the hull is not known: an estimate, or nothing but why."""
     if water is None:
@@ -80,20 +85,7 @@ def _without_equilibrium(
     if not layout.hull.hull.open_aft:
         reason = "the height of the centre of gravity is not stated"
         return FloodingCase(holed=names, floods=names, verdict="unknown", reason=reason)
-    found = estimate(layout, water, afloat, names, permeability)
-    return FloodingCase(
-        holed=names,
-        floods=found.floods,
-        verdict="unknown",
-        reason=found.reason,
-        water=found.water,
-        trim_change=None if found.water is None else found.water.trim_deg - water.trim_deg,
-        water_volume=found.water_volume,
-        lids=() if found.water is None else lid_levels(layout, lid_tops(layout), found.water.plane, LID_MARGIN),
-        openings=() if found.water is None else opening_levels(layout.ways, found.water.plane),
-        estimated=found.water is not None,
-        intact=water,
-    )
+    return estimated_case(layout, water, afloat, names, permeability, margin)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -232,24 +224,12 @@ class _Flood:
         )
 
     def _lids(self, course: _Course, at: Settled) -> tuple[LidLevel, ...]:
-        """Lids over the water; one under it would have to clear the water that stands there with the lid out of its way."""
-        levels = lid_levels(self.layout, self.tops, _plane(at), self.margin)
-        return tuple(self._raised(level, course, at) if level.clear_of_water < 0 else level for level in levels)
+        def rest(more: Lost) -> Plane | None:
+            then = self._settle(course.floods, at, more)
+            return None if isinstance(then, Unsettled) else _plane(then)
 
-    def _raised(self, level: LidLevel, course: _Course, at: Settled) -> LidLevel:
-        over, under = over_and_under(self.layout, level.name)
-        shares = [self.shares[space.name] for space in under if space.name in course.floods]
-        if not shares or any(space.name in course.floods for space in over):
-            return level
-        number = next(k for k, shape in enumerate(self.layout.panels) if shape.name == level.name)
-        more = [(clip_body(mesh), max(shares)) for mesh in room_over(self.layout, number, course.floods)]
-        then = self._settle(course.floods, at, more)
-        if isinstance(then, Unsettled):
-            return replace(level, lowest_safe_height=None)
-        (there,) = lid_levels(self.layout, {level.name: self.tops[level.name]}, _plane(then), self.margin)
-        needed = there.lowest_safe_height
-        highest = max(space.highest for space in over)
-        return replace(level, lowest_safe_height=needed if needed is not None and needed < highest else None)
+        shares = {name: self.shares[name] for name in course.floods}
+        return lids_in_water(self.layout, self.tops, _plane(at), self.margin, shares, rest)
 
     def _by_hand(self, floods: Sequence[str]) -> tuple[float, float] | None:
         assert isinstance(self.intact, Settled)

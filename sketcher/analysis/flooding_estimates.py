@@ -7,9 +7,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, WaterPlane
+from sketcher.analysis.buoyancy import Lost
+from sketcher.analysis.flooding_levels import lid_tops, opening_levels
+from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.lid_rooms import lids_in_water
+from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane
 from sketcher.analysis.water import over_water
-from sketcher.geometry.clip import clip
+from sketcher.geometry.clip import clip_body
 from sketcher.geometry.tolerances import CROSSED
 
 ROUNDS = 200
@@ -28,6 +32,39 @@ class Estimate:
     water_volume: float | None = None
 
 
+def estimated_case(
+    layout: Layout,
+    water: WaterPlane,
+    afloat: Floating,
+    names: tuple[str, ...],
+    permeability: Mapping[str, float],
+    margin: float,
+) -> FloodingCase:
+    """The case of a boat of which only the forward part was measured: unknown, with an estimated waterline where there is one."""
+    found = estimate(layout, water, afloat, names, permeability)
+    case = FloodingCase(holed=names, floods=found.floods, verdict="unknown", reason=found.reason, intact=water)
+    if found.water is None:
+        return case
+    spaces = {space.name: space for space in layout.compartments}
+    shares = {name: permeability.get(name, spaces[name].permeability) for name in found.floods}
+    lost = [(clip_body(spaces[name].mesh), share) for name, share in shares.items()]
+
+    def rest(more: Lost) -> Plane | None:
+        then = still_water(layout, water, afloat, [*lost, *more])
+        return None if then is None else then.plane
+
+    return replace(
+        case,
+        water=found.water,
+        trim_change=found.water.trim_deg - water.trim_deg,
+        water_volume=found.water_volume,
+        lids=lids_in_water(layout, lid_tops(layout), found.water.plane, margin, shares, rest),
+        openings=opening_levels(layout.ways, found.water.plane),
+        shares=shares,
+        estimated=True,
+    )
+
+
 def estimate(
     layout: Layout, water: WaterPlane, afloat: Floating, holed: Sequence[str], permeability: Mapping[str, float]
 ) -> Estimate:
@@ -38,38 +75,49 @@ def estimate(
     boat, floods = layout.hull.hull.boat, list(holed)
     if boat is None or boat.length is None or None in (afloat.kg_per_cm, afloat.moment_per_cm, afloat.centre_of_flotation):
         return Estimate(tuple(floods), "only the forward part of the boat was measured")
-    then, volume = water, 0.0
-    for _ in range(ROUNDS):
+    while True:
         unbounded = next((name for name in floods if not _space(layout, name).bounded), None)
         if unbounded is not None:
             return Estimate(tuple(floods), f"{unbounded} runs on past the measured end of the hull")
-        volume, moment = _taken_in(layout, floods, permeability, then)
-        last, then = then, _sunk(water, afloat, boat.length, layout.scene.water_density, volume, moment)
-        if not -1.0 < then.forward - water.forward < 10.0:
+        lost = [(clip_body(space.mesh), permeability.get(name, space.permeability)) for name, space in _named(layout, floods)]
+        then = still_water(layout, water, afloat, lost)
+        if then is None:
             return Estimate(tuple(floods), "the estimate finds no rest: she fills without end")
+        new = _dipping(layout, floods, then)
+        if not new:
+            reason = "estimated from the hull's `boat` block; heel, freeboard aft and stability are not known"
+            return Estimate(tuple(floods), reason, then, _taken_in(lost, then)[0])
+        floods += new
+
+
+def still_water(layout: Layout, water: WaterPlane, afloat: Floating, lost: Lost) -> WaterPlane | None:
+    """The water once these spaces have filled to its level; None where that has no end, or the `boat` block says too little."""
+    boat, density = layout.hull.hull.boat, layout.scene.water_density
+    if boat is None or boat.length is None:
+        return None
+    then = water
+    for _ in range(ROUNDS):
+        last, then = then, _sunk(water, afloat, boat.length, density, *_taken_in(lost, then))
+        if not -1.0 < then.forward - water.forward < 10.0:
+            return None
         if abs(then.forward - last.forward) + abs(then.after - last.after) < STILL:
-            new = _dipping(layout, floods, then)
-            if not new:
-                reason = "estimated from the hull's `boat` block; heel, freeboard aft and stability are not known"
-                return Estimate(tuple(floods), reason, then, volume)
-            floods += new
-    return Estimate(tuple(floods), "the estimate finds no rest: she fills without end")
+            return then
+    return None
 
 
 def _space(layout: Layout, name: str) -> Compartment:
     return next(space for space in layout.compartments if space.name == name)
 
 
-def _taken_in(layout: Layout, floods: Sequence[str], permeability: Mapping[str, float], water: WaterPlane) -> tuple[float, float]:
-    """Volume of water in the flooded spaces [m3] and its moment about x = 0 [m4]."""
+def _named(layout: Layout, names: Sequence[str]) -> list[tuple[str, Compartment]]:
+    return [(name, _space(layout, name)) for name in names]
+
+
+def _taken_in(lost: Lost, water: WaterPlane) -> tuple[float, float]:
+    """Volume of water in flooded spaces [m3] and its moment about x = 0 [m4]."""
     normal, distance = np.array(water.plane.normal), water.plane.distance
-    volume = moment = 0.0
-    for name in floods:
-        space = _space(layout, name)
-        cut = permeability.get(name, space.permeability) * clip(space.mesh, normal, distance)
-        volume += cut.volume
-        moment += float(cut.moment[0])
-    return volume, moment
+    cuts = [share * body.under(normal, distance) for body, share in lost]
+    return sum(cut.volume for cut in cuts), sum(float(cut.moment[0]) for cut in cuts)
 
 
 def _sunk(water: WaterPlane, afloat: Floating, length: float, density: float, volume: float, moment: float) -> WaterPlane:

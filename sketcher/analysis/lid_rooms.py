@@ -1,14 +1,18 @@
-"""The room that a lid would give away if it were raised: what lies over it, over the flooded spaces that it closes."""
+"""How high lids must be over flooded spaces: the room that a lid gives away when it is raised fills with water too."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 from manifold3d import Manifold
 
+from sketcher.analysis.buoyancy import Lost
 from sketcher.analysis.cutting import FIRST_PANEL
-from sketcher.analysis.results import Compartment, Layout
+from sketcher.analysis.flooding_levels import LidLevel, lid_levels
+from sketcher.analysis.results import Compartment, Layout, Plane
+from sketcher.geometry.clip import clip_body
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 
@@ -21,6 +25,44 @@ def over_and_under(layout: Layout, lid: str) -> tuple[list[Compartment], list[Co
     over = [space for space in layout.compartments if (lid, "top") in space.bounds]
     under = [space for space in layout.compartments if (lid, "under") in space.bounds]
     return over, under
+
+
+def lids_in_water(
+    layout: Layout,
+    tops: Mapping[str, Floats],
+    plane: Plane,
+    margin: float,
+    shares: Mapping[str, float],
+    rest: Callable[[Lost], Plane | None],
+) -> tuple[LidLevel, ...]:
+    """Each lid's height over the water, and the height it must have to stay the margin clear of it.
+
+    A lid under water, over a flooded space and with a dry one on it, must clear the water that stands there with the lid out of
+    its way. shares: permeability of each flooded space; rest: the water with more room open to the sea, None where there is none.
+    """
+    levels = lid_levels(layout, tops, plane, margin)
+    return tuple(_raised(layout, tops, level, margin, shares, rest) if level.clear_of_water < 0 else level for level in levels)
+
+
+def _raised(
+    layout: Layout,
+    tops: Mapping[str, Floats],
+    level: LidLevel,
+    margin: float,
+    shares: Mapping[str, float],
+    rest: Callable[[Lost], Plane | None],
+) -> LidLevel:
+    over, under = over_and_under(layout, level.name)
+    filled = [shares[space.name] for space in under if space.name in shares]
+    if not filled or any(space.name in shares for space in over):
+        return level
+    number = next(k for k, shape in enumerate(layout.panels) if shape.name == level.name)
+    there = rest([(clip_body(mesh), max(filled)) for mesh in room_over(layout, number, tuple(shares))])
+    if there is None:
+        return replace(level, lowest_safe_height=None)
+    (then,) = lid_levels(layout, {level.name: tops[level.name]}, there, margin)
+    needed, highest = then.lowest_safe_height, max(space.highest for space in over)
+    return replace(level, lowest_safe_height=needed if needed is not None and needed < highest else None)
 
 
 def room_over(layout: Layout, number: int, flooded: Sequence[str]) -> list[TriMesh]:

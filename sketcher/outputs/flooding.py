@@ -56,7 +56,7 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
     heights = lid_heights(cases, unit) if not detail else []
     if heights:
         margin = length_with_unit(LID_MARGIN, unit)
-        note = f"Safe height: the lid's `height` that keeps its top {margin} over the water as it stands in that case."
+        note = f"Safe height: the lid's `height` that keeps its top {margin} clear of that case's water, its room filled."
         lines += ["", *heights, *wrap(note, WIDTH)]
     noticed = [finding for finding in flooding_findings(evaluation.layout, cases) if finding.severity != "note"]
     if noticed:
