@@ -1,0 +1,144 @@
+"""Laying out and moving panels, as ratios from one run, against the same compartments cut by another library.
+
+Run with `pytest tests/benchmarks/bench_layout.py -s`; each test prints its two times and their ratio.
+"""
+
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from statistics import median
+from time import perf_counter
+
+import numpy as np
+import pytest
+from rivals import ROOT, cut_by_slices, twelve_compartments
+
+from sketcher.analysis.evaluate import hull_form
+from sketcher.analysis.hull_form import form_hull
+from sketcher.analysis.layout import lay_out
+from sketcher.analysis.moving import Mover
+from sketcher.analysis.results import Layout
+from sketcher.model.hull_file import read_hull
+from sketcher.model.scene import Bulkhead, Scene
+
+pytestmark = [pytest.mark.property, pytest.mark.slow]
+SAME = 1e-9
+"""Share by which figures after a move may differ from a fresh evaluation."""
+
+
+def side_by_side(ours: Callable[[], object], theirs: Callable[[], object], rounds: int = 15) -> tuple[float, float]:
+    """Median seconds of each, run in turn so that both meet the same machine."""
+    times: tuple[list[float], list[float]] = ([], [])
+    ours(), theirs()
+    for _ in range(rounds):
+        for call, took in zip((ours, theirs), times, strict=True):
+            start = perf_counter()
+            call()
+            took.append(perf_counter() - start)
+    return median(times[0]), median(times[1])
+
+
+def said(what: str, ours: float, theirs: float) -> float:
+    print(f"\n{what}: {1000 * ours:.1f} ms against {1000 * theirs:.1f} ms, {theirs / ours:.2f} times as fast")
+    return theirs / ours
+
+
+def figures(layout: Layout) -> dict[str, tuple[float, ...]]:
+    return {c.name: (c.volume, *c.centroid, c.lowest, c.highest) for c in layout.compartments}
+
+
+def moved(scene: Scene, name: str, by: float) -> Scene:
+    return replace(scene, bulkheads=tuple(replace(b, at=b.at + by) if b.name == name else b for b in scene.bulkheads))  # type: ignore[operator]
+
+
+def untied(scene: Scene) -> Scene:
+    """The same panels, those at bulkhead 1 ending at distances inside it and not tied to it."""
+
+    def free(limit: float | str) -> float | str:
+        return 4.009 if limit == "bulkhead 1" else limit
+
+    return replace(
+        scene,
+        lids=tuple(replace(p, start=free(p.start), end=free(p.end)) for p in scene.lids),
+        partitions=tuple(replace(p, start=free(p.start), end=free(p.end)) for p in scene.partitions),
+    )
+
+
+def with_two_lids_tied(scene: Scene) -> Scene:
+    """Only the two lids beside bulkhead 1 are tied to it."""
+    return replace(scene, partitions=untied(scene).partitions)
+
+
+def test_a_whole_layout_is_faster_than_capped_slices() -> None:
+    """Twelve compartments with everything that is told of them, at least 1.5 times as fast as the bare volumes by slices."""
+    scene = twelve_compartments()
+    form = hull_form(scene.hull)
+    layout = lay_out(scene, form)
+    assert sorted(c.volume for c in layout.compartments) == pytest.approx(cut_by_slices(form, layout), rel=1e-9)
+    ours, theirs = side_by_side(lambda: lay_out(scene, form), lambda: cut_by_slices(form, layout))
+    assert said("whole layout", ours, theirs) >= 1.5
+
+
+@pytest.mark.parametrize(("tied", "least"), [(untied, 10.0), (with_two_lids_tied, 5.0)], ids=["alone", "two lids tied"])
+def test_a_moved_bulkhead_is_faster_still(tied: Callable[[Scene], Scene], least: float) -> None:
+    """A bulkhead under the hand, alone or with two lids tied to it, with the figures of a fresh evaluation."""
+    scene = tied(twelve_compartments())
+    form = hull_form(scene.hull)
+    layout = lay_out(scene, form)
+    mover = Mover(layout, "bulkhead 1")
+    step = [0]
+
+    def drag() -> Layout:
+        step[0] += 1
+        return mover.at(moved(scene, "bulkhead 1", 0.001 * (step[0] % 8) - 0.004))
+
+    ours, theirs = side_by_side(drag, lambda: cut_by_slices(form, layout))
+    there = moved(scene, "bulkhead 1", 0.003)
+    fresh, followed = figures(lay_out(there, form)), figures(mover.at(there))
+    assert fresh.keys() == followed.keys()
+    for name in fresh:
+        np.testing.assert_allclose(followed[name], fresh[name], rtol=SAME, atol=SAME)
+    assert said(f"{len(mover.moving)} panels moved", ours, theirs) >= least
+
+
+def test_a_report_from_cold_costs_little_more_than_its_libraries() -> None:
+    """A whole report in a fresh process, in multiples of importing numpy, shapely and manifold3d."""
+
+    def run(*command: str) -> Callable[[], object]:
+        return lambda: subprocess.run([sys.executable, *command], check=True, capture_output=True, cwd=ROOT)
+
+    ours, theirs = side_by_side(
+        run("-m", "sketcher", "report", "scenes/quillet-forepeak.yaml"), run("-c", "import numpy, shapely, manifold3d"), 11
+    )
+    print(f"\ncold report: {1000 * ours:.0f} ms, {ours / theirs:.2f} times the imports' {1000 * theirs:.0f} ms")
+    assert ours / theirs <= 2.5
+
+
+def test_cost_grows_in_step_with_triangles_and_panels() -> None:
+    """Up to 200 000 triangles, and up to 60 panels: near linear, so doubling the one at most 2.6 times the time."""
+    hull = read_hull(ROOT / "hulls" / "marram-29.yaml")
+    scene = twelve_compartments()
+    rows = []
+    for resolution in (1.0, 2.0, 4.0, 9.0):
+        form = form_hull(hull, resolution)
+        start = perf_counter()
+        lay_out(scene, form)
+        rows.append((len(form.inside.triangles), perf_counter() - start))
+    form = hull_form(hull)
+    for count in (7, 15, 30, 60):
+        places = np.linspace(0.6, 8.2, count)
+        many = replace(
+            scene,
+            lids=(),
+            partitions=(),
+            bulkheads=tuple(Bulkhead(name=f"b {k:02}", at=float(x), thickness=0.012) for k, x in enumerate(places)),
+        )
+        start = perf_counter()
+        assert len(lay_out(many, form).compartments) == count + 1
+        rows.append((count, perf_counter() - start))
+    for size, took in rows:
+        print(f"\n{size} triangles or panels: {1000 * took:.0f} ms", end="")
+    for group in (rows[:4], rows[4:]):
+        (small, quick), (large, slow) = group[0], group[-1]
+        assert slow / quick <= 1.38 * large / small
