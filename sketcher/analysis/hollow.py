@@ -35,7 +35,7 @@ def _along(scene: Scene, form: HullForm, spaces: Sequence[Compartment], stringer
     meshes = [space.mesh for space in spaces]
     before: tuple[str, Floats] | None = None
     ways: dict[tuple[str, str], Way] = {}
-    for point in _core(scene, form, stringer, side):
+    for point in core_points(scene, form, stringer, side):
         home = home_of(point, meshes)
         if home < 0:
             continue
@@ -50,7 +50,7 @@ def _along(scene: Scene, form: HullForm, spaces: Sequence[Compartment], stringer
     return list(ways.values())
 
 
-def _core(scene: Scene, form: HullForm, stringer: Stringer, side: int) -> list[Floats]:
+def core_points(scene: Scene, form: HullForm, stringer: Stringer, side: int) -> list[Floats]:
     """Points (3,) in the middle of the stringer from forward to aft, where it lies within the hull."""
     faces = faces_by_name(scene, form)
     low, high = form.inside.bounds

@@ -82,7 +82,7 @@ async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bo
     port = listening.getsockname()[1]
     doors = Doors(host=host, port=port)
     app = guard(doors)
-    wire = Wire(wake=lambda: loop.change())
+    wire = Wire(wake=lambda: loop.change(), free=lambda: loop.free())
     loop = frame_loop(desk, wire)
     add_routes(app, wire, desk)
     runner = web.AppRunner(app, access_log=None, handle_signals=False)
@@ -109,6 +109,7 @@ def frame_loop(desk: Desk, wire: Wire) -> FrameLoop:
         draw=desk.picture,
         send=lambda picture: wire.show(desk.parts(), picture or None),
         ready=wire.any_ready,
+        watching=wire.any_open,
         at_rest=desk.at_rest,
     )
 

@@ -43,14 +43,18 @@ class Browser:
 
 @dataclass
 class Wire:
-    """All open pages, and what each of them should show. wake: called when a page can take another turn."""
+    """All open pages, and what each of them should show. wake: called when a page asks something; free: when one is ready."""
 
     wake: Callable[[], None]
+    free: Callable[[], None]
     browsers: set[Browser] = field(default_factory=set)
     parts: dict[str, str] = field(default_factory=dict)
     picture: bytes = b""
     number: int = 0
     _sending: set[asyncio.Task[None]] = field(default_factory=set)
+
+    def any_open(self) -> bool:
+        return bool(self.browsers)
 
     def any_ready(self) -> bool:
         return any(browser.ready for browser in self.browsers)
@@ -87,7 +91,7 @@ class Wire:
     def shown(self, browser: Browser) -> None:
         browser.ready = True
         self.send_turn(browser)
-        self.wake()
+        self.free()
 
     async def close(self) -> None:
         for browser in tuple(self.browsers):
@@ -116,6 +120,7 @@ async def talk(request: web.Request, wire: Wire, desk: Desk) -> web.WebSocketRes
                 wire.wake()
     finally:
         wire.browsers.discard(browser)
+        wire.free()
     return socket
 
 

@@ -24,7 +24,7 @@ def surface_of(low: tuple[float, float, float], high: tuple[float, float, float]
         points=mesh.vertices,
         triangles=mesh.triangles,
         colours=colours,
-        owners=np.full(count, owner),
+        owner_of=np.array([owner]),
         culling=culling,  # type: ignore[arg-type]
     )
 

@@ -144,7 +144,7 @@ class Dragging:
             return False
         if self._figures is None:
             self._figures = self.quick.figures(stroke.started, stroke.grip.part)
-        problem = self.session.preview(stroke.grip.edit(to), stroke.started.scene, self._figures)
+        problem = self.session.preview(stroke.grip.edit(to), stroke.edit, self._figures)
         stroke.problem = problem
         if not problem:
             stroke.to = to

@@ -81,18 +81,20 @@ class Session:
         self.evaluation, self.notice = evaluation, None
         return True
 
-    def preview(self, edit: Edit, base: Scene, evaluate: Evaluate | None = None) -> str:
+    def preview(self, edit: Edit, last: Edit | None, evaluate: Evaluate | None = None) -> str:
         """Show an edit made to the scene that a drag began with; what is wrong with it in words, or nothing.
 
-        evaluate: a quicker way to the same figures while one panel moves.
+        last: the edit shown before, which stays where this one cannot be. evaluate: a quicker way to the same figures.
         """
+        before = self.scene
         try:
-            scene = edit.apply(base)
-            evaluation = (evaluate or self.evaluate)(scene)
+            self.evaluation = (evaluate or self.evaluate)(self.history.preview(edit))
         except SketchError as problem:
+            if last is not None and self.scene is not before:
+                self.history.preview(last)
+            elif last is None:
+                self.history.abort()
             return _sentence(problem.message)
-        self.history.preview(edit)
-        self.evaluation = evaluation
         return ""
 
     def commit(self) -> None:

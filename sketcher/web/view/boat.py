@@ -3,25 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sketcher.analysis.results import BerthRoom, Compartment, Evaluation, WaterPlane, Wet
+from sketcher.analysis.results import BerthRoom, Compartment, Evaluation, Plane, WaterPlane
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.outputs import palette
-from sketcher.outputs.known import known, relation
-from sketcher.outputs.palette import channels
+from sketcher.outputs.known import Relation, known, relation
 from sketcher.web.state import WATERLINE, Look, Part
+from sketcher.web.view.loose import add_loose_things, shade
 from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, label_edges, polyline
-
-
-def shade(colour: str) -> Colour:
-    """A colour of the palette as three bytes."""
-    red, green, blue = (round(255 * part) for part in channels(colour))
-    return red, green, blue
-
 
 INK, ACCENT, WATER, PANEL = shade(palette.INK), shade(palette.ACCENT), shade(palette.WATER), shade(palette.TIMBER)
 HULL = shade(palette.FAINT)
@@ -64,20 +58,14 @@ def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None) -> Bo
     owners, shapes = _Owners(), Shapes()
     panels = tuple(Part(shape.kind, shape.name) for shape in evaluation.layout.panels)
     for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
-        _add_space(shapes, owners, space, wet, panels, look, selected)
+        _add_space(shapes, owners, space, relation(known(space, wet)), panels, look, selected)
     _add_hull(shapes, evaluation, look)
     for room in evaluation.berths:
         _add_berth(shapes, owners, room, look, selected)
-    for way in evaluation.layout.ways:
-        if way.kind in ("opening", "gap") and len(way.outline) > 1:
-            part = Part("opening", way.name)
-            colour = ACCENT if selected == part or way.kind == "gap" else INK
-            owner = owners.number(part) if way.kind == "opening" else -1
-            shapes.strokes[f"way/{way.name}"] = Strokes(
-                points=way.outline, segments=polyline(way.outline, closed=True), colour=colour, width=2.0, owner=owner
-            )
+    _add_ways(shapes, owners, evaluation, selected)
     if evaluation.water is not None:
         _add_water(shapes, owners, evaluation, evaluation.water, selected)
+    add_loose_things(shapes, owners.number, evaluation, look, selected)
     return BoatShapes(shapes=shapes, parts=tuple(owners.parts), planes=cut_planes(look))
 
 
@@ -105,7 +93,7 @@ def _add_space(
     shapes: Shapes,
     owners: _Owners,
     space: Compartment,
-    wet: Wet | None,
+    shown: Relation,
     panels: tuple[Part, ...],
     look: Look,
     selected: Part | None,
@@ -114,29 +102,61 @@ def _add_space(
     part = Part("compartment", space.name)
     if part in look.hidden:
         return
-    tint = TINTS[relation(known(space, wet))]
-    own = mixed(tint, ACCENT, SELECTED_SHARE) if selected == part else np.array(tint, dtype=np.uint8)
-    colours, numbers = [own], [owners.number(part)]
-    for panel in panels:
-        colour = mixed(tint, PANEL, PANEL_SHARE)
-        colours.append(mixed(PANEL, ACCENT, SELECTED_SHARE) if selected == panel else own if selected == part else colour)
-        numbers.append(owners.number(panel))
-    labels = space.mesh.labels
-    which = np.where(labels >= FIRST_PANEL, labels - FIRST_PANEL + 1, 0)
-    hidden = np.array([False, *(panel in look.hidden for panel in panels)])
-    kept = ~hidden[which]
-    triangles = space.mesh.triangles if kept.all() else space.mesh.triangles[kept]
+    chosen = [number for number, panel in enumerate(panels) if panel == selected]
+    paints = _paints(shown, len(panels), chosen[0] if chosen else -1, selected == part)
+    hidden = bytes([0, *(panel in look.hidden for panel in panels)])
+    triangles, colours, kinds = _walls(space.mesh, paints, hidden)
     shapes.surfaces[f"space/{space.name}"] = Surface(
         points=space.mesh.vertices,
         triangles=triangles,
-        colours=np.array(colours)[which[kept]],
-        owners=np.array(numbers)[which[kept]],
-        source=(id(space.mesh), np.array(colours).tobytes(), hidden.tobytes()),
+        colours=colours,
+        owner_of=np.array([owners.number(part), *(owners.number(panel) for panel in panels)]),
+        kinds=kinds,
+        source=(space.mesh, paints, hidden),
     )
     edges = label_edges(space.mesh)
     if len(edges):
         shapes.strokes[f"corners/{space.name}"] = Strokes(
-            points=space.mesh.vertices, segments=edges, colour=INK, width=1.0, source=id(space.mesh)
+            points=space.mesh.vertices, segments=edges, colour=INK, width=1.0, source=space.mesh
+        )
+
+
+@lru_cache(maxsize=128)
+def _paints(shown: Relation, panels: int, chosen: int, space_chosen: bool) -> bytes:
+    """The colours of a space's own walls and of each panel's faces in it, three bytes each."""
+    tint = TINTS[shown]
+    own = mixed(tint, ACCENT, SELECTED_SHARE) if space_chosen else np.array(tint, dtype=np.uint8)
+    faces = np.tile(own if space_chosen else mixed(tint, PANEL, PANEL_SHARE), (panels, 1))
+    if chosen >= 0:
+        faces[chosen] = mixed(PANEL, ACCENT, SELECTED_SHARE)
+    return own.tobytes() + faces.tobytes()
+
+
+@lru_cache(maxsize=256)
+def _walls(mesh: TriMesh, paints: bytes, hidden: bytes) -> tuple[Ints, NDArray[np.uint8], Ints]:
+    """A space's triangles without those of hidden panels, their colours, and 0 for skin and deck or 1 + i for the i-th panel."""
+    kinds = np.where(mesh.labels >= FIRST_PANEL, mesh.labels - FIRST_PANEL + 1, 0)
+    triangles = mesh.triangles
+    if any(hidden):
+        kept = ~np.frombuffer(hidden, dtype=bool)[kinds]
+        triangles, kinds = triangles[kept], kinds[kept]
+    return triangles, np.frombuffer(paints, dtype=np.uint8).reshape(-1, 3)[kinds], kinds
+
+
+def _add_ways(shapes: Shapes, owners: _Owners, evaluation: Evaluation, selected: Part | None) -> None:
+    """Outlines of openings and gaps, where water has a way and where a tight cover closes it."""
+    for way in (*evaluation.layout.ways, *evaluation.layout.closed):
+        if way.kind not in ("opening", "gap") or len(way.outline) < 2:
+            continue
+        part = Part("opening", way.name)
+        colour = ACCENT if selected == part or way.kind == "gap" else INK
+        shapes.strokes[f"way/{way.name}/{'/'.join(way.between)}"] = Strokes(
+            points=way.outline,
+            segments=polyline(way.outline, closed=True),
+            colour=colour,
+            width=2.0,
+            owner=owners.number(part) if way.kind == "opening" else -1,
+            source=(way.outline.tobytes(), colour),
         )
 
 
@@ -149,14 +169,14 @@ def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Look) -> None:
             points=skin.vertices,
             triangles=skin.triangles,
             colours=np.broadcast_to(np.array(HULL, dtype=np.uint8), (len(skin.triangles), 3)),
-            owners=np.full(len(skin.triangles), -1),
+            owner_of=np.array([-1]),
             culling="back",
             opacity=1.0 - look.see_through,
-            source=(id(skin), look.see_through),
+            source=(skin, look.see_through),
         )
     for side, sign in (("starboard", 1.0), ("port", -1.0)):
         sheer = form.sheer * np.array([1.0, sign, 1.0])
-        shapes.strokes[f"sheer/{side}"] = Strokes(points=sheer, segments=polyline(sheer), colour=INK, width=1.6, source=id(form))
+        shapes.strokes[f"sheer/{side}"] = Strokes(points=sheer, segments=polyline(sheer), colour=INK, width=1.6, source=form)
 
 
 def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Look, selected: Part | None) -> None:
@@ -168,12 +188,12 @@ def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Look, sel
     ring = np.column_stack([room.outline, np.full(len(room.outline), room.surface)])
     number = owners.number(part)
     shapes.strokes[f"berth/{room.name}"] = Strokes(
-        points=ring, segments=polyline(ring, closed=True), colour=colour, width=2.0, owner=number
+        points=ring, segments=polyline(ring, closed=True), colour=colour, width=2.0, owner=number, source=(ring.tobytes(), colour)
     )
     if room.line is not None:
         line = np.array([[*room.line[0], room.surface], [*room.line[1], room.surface]])
         shapes.strokes[f"berth line/{room.name}"] = Strokes(
-            points=line, segments=polyline(line), colour=colour, width=1.0, owner=number
+            points=line, segments=polyline(line), colour=colour, width=1.0, owner=number, source=(line.tobytes(), colour)
         )
 
 
@@ -187,12 +207,12 @@ def _add_water(shapes: Shapes, owners: _Owners, evaluation: Evaluation, water: W
     flat = [(x + dx * WATER_MARGIN, y + dy * WATER_MARGIN) for (x, y), (dx, dy) in zip(corners, out, strict=True)]
     sheet = np.array([[x, y, water.height(x, y)] for x, y in flat])
     colour = ACCENT if selected == WATERLINE else WATER
-    stated = (id(skin), water, colour)
+    stated = (skin, water, colour)
     shapes.surfaces["water"] = Surface(
         points=sheet,
         triangles=np.array([[0, 1, 2], [0, 2, 3]]),
         colours=np.tile(np.array(WATER, dtype=np.uint8), (2, 1)),
-        owners=np.full(2, -1),
+        owner_of=np.array([-1]),
         culling="none",
         opacity=0.10,
         source=stated,
@@ -200,11 +220,17 @@ def _add_water(shapes: Shapes, owners: _Owners, evaluation: Evaluation, water: W
     shapes.strokes["water's edge"] = Strokes(
         points=sheet, segments=polyline(sheet, closed=True), colour=colour, width=1.2, owner=number, source=stated
     )
-    met = plane_segments(skin, np.array(water.plane.normal), water.plane.distance)
+    met = waterline_segments(skin, water.plane)
     if len(met):
         shapes.strokes["waterline"] = Strokes(
             points=met, segments=np.arange(len(met)).reshape(-1, 2), colour=colour, width=2.6, owner=number, source=stated
         )
+
+
+@lru_cache(maxsize=8)
+def waterline_segments(mesh: TriMesh, plane: Plane) -> Floats:
+    """Where the water meets the hull, worked out once for each waterline."""
+    return plane_segments(mesh, np.array(plane.normal), plane.distance)
 
 
 def plane_segments(mesh: TriMesh, normal: Floats, distance: float) -> Floats:

@@ -12,8 +12,8 @@ log = logging.getLogger(__name__)
 
 LEAST_PAUSE = 0.004
 """Seconds left to the other tasks after each picture, so that events are read between two."""
-SHORTEST_FRAME = 1 / 40
-"""Seconds: faster pictures than this are not told apart and cost the figures their time."""
+SHORTEST_FRAME = 1 / 25
+"""Seconds: a picture as often as in the cinema. More would cost two cores what the figures need while something is dragged."""
 REST = 0.2
 """Seconds without a change before the fine picture is drawn."""
 
@@ -22,37 +22,37 @@ REST = 0.2
 class FrameLoop:
     """Calls `before` (apply what is waiting), then `draw(fine)`, and hands the picture to `send`, when something changed.
 
-    at_rest: called after the fine picture. ready: whether any browser has shown the last picture and waits for the next.
+    The next picture is drawn while the browsers show the last one, and sent once one of them is `ready` for it; while none is
+    `watching` nothing is drawn. at_rest: called after the fine picture.
     """
 
     before: Callable[[], None]
     draw: Callable[[bool], bytes]
     send: Callable[[bytes], None]
     ready: Callable[[], bool]
+    watching: Callable[[], bool]
     at_rest: Callable[[], None] = lambda: None
     _wake: asyncio.Event = field(default_factory=asyncio.Event)
-    _stopped: bool = False
+    _freed: asyncio.Event = field(default_factory=asyncio.Event)
 
     def change(self) -> None:
-        """Something to be seen has changed."""
+        """Something to be seen may have changed."""
         self._wake.set()
+        self._freed.set()
 
-    def stop(self) -> None:
-        self._stopped = True
-        self._wake.set()
+    def free(self) -> None:
+        """A browser has shown its picture, or left."""
+        self._freed.set()
 
     async def run(self) -> None:
-        """Draw until stopped."""
+        """Draw until cancelled."""
         while True:
             await self._wake.wait()
-            if self._stopped:
-                return
-            if not self.ready():
-                await asyncio.sleep(LEAST_PAUSE)
-                continue
             self._wake.clear()
+            if not self.watching():
+                continue
             began = time.perf_counter()
-            self._turn(fine=False)
+            await self._turn(fine=False)
             await asyncio.sleep(max(LEAST_PAUSE, SHORTEST_FRAME - (time.perf_counter() - began)))
             await self._rest()
 
@@ -61,16 +61,18 @@ class FrameLoop:
         try:
             await asyncio.wait_for(self._wake.wait(), REST)
         except TimeoutError:
-            while not self.ready():
-                await asyncio.sleep(LEAST_PAUSE)
-            self._turn(fine=True)
+            await self._turn(fine=True)
 
-    def _turn(self, *, fine: bool) -> None:
+    async def _turn(self, *, fine: bool) -> None:
         """One picture; a failure is written down, and the next is tried: the loop must outlive it."""
         try:
             if not fine:
                 self.before()
-            self.send(self.draw(fine))
+            picture = self.draw(fine)
+            while self.watching() and not self.ready():
+                self._freed.clear()
+                await self._freed.wait()
+            self.send(picture)
             if fine:
                 self.at_rest()
         except Exception:

@@ -42,8 +42,9 @@ def pick(
 def _on_surface(
     surface: Surface, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[CutPlane, ...]
 ) -> Hit | None:
-    if not (surface.owners >= 0).any():
+    if (surface.owner_of < 0).all():
         return None
+    owners = surface.owners
     seen = camera.project(surface.points, size)
     x, y = seen[:, 0] - at[0], seen[:, 1] - at[1]
     a, b, c = surface.triangles.T
@@ -51,7 +52,7 @@ def _on_surface(
     area = ab + bc + ca
     # Rows run down the picture, so a triangle that is anticlockwise to the eye has a negative area here.
     turned = {"front": area > 0, "back": area < 0, "none": area != 0}[surface.culling]
-    inside = turned & (ab * area >= 0) & (bc * area >= 0) & (ca * area >= 0) & (surface.owners >= 0)
+    inside = turned & (ab * area >= 0) & (bc * area >= 0) & (ca * area >= 0) & (owners >= 0)
     found = np.nonzero(inside)[0]
     if not len(found):
         return None
@@ -59,7 +60,7 @@ def _on_surface(
     corners = surface.triangles[found]
     points = np.einsum("ij,ijk->ik", weights, surface.points[corners])
     nearness = np.einsum("ij,ij->i", weights, seen[:, 2][corners])
-    return _nearest(points, nearness, surface.owners[found], planes)
+    return _nearest(points, nearness, owners[found], planes)
 
 
 def _on_strokes(

@@ -9,9 +9,10 @@ from datetime import date
 from PIL import Image
 
 from sketcher.analysis.results import Evaluation
-from sketcher.outputs.known import known_spaces, relation
-from sketcher.outputs.palette import INK, PAPER, TINTS
-from sketcher.outputs.picture_sheet import STRIP, Sheet, Title, draw_title
+from sketcher.outputs.known import known_spaces
+from sketcher.outputs.palette import INK, PAPER
+from sketcher.outputs.picture_labels import caption
+from sketcher.outputs.picture_sheet import STRIP, Sheet, Title, draw_title, keys_for
 from sketcher.outputs.report import waterline_words
 from sketcher.web.state import Label
 from sketcher.web.view.camera import Camera
@@ -44,15 +45,15 @@ def printed(pixels: Pixels, evaluation: Evaluation, camera: Camera, labels: Sequ
 def _title_strip(evaluation: Evaluation, camera: Camera, on: date, across: int) -> Image.Image:
     """Name, boat, waterline, view and date, and what the tints mean; as wide as the picture."""
     strip = Image.new("RGB", (STRIP_WIDTH * ENLARGED, STRIP * ENLARGED), PAPER)
-    spaces = [relation(known) for known in known_spaces(evaluation)]
-    shown = [tint for tint in TINTS if tint in spaces]
     units = evaluation.scene.units
     lines = (
         f"{evaluation.scene.hull.name}; {waterline_words(evaluation.water, units)}",
         f"{_view_words(camera)}; {on.isoformat()}",
     )
     title = Title(evaluation.scene.name, lines)
-    draw_title(Sheet(strip, ENLARGED), title, STRIP_WIDTH, STRIP, shown, evaluation.water is not None)
+    captions = [caption(known) for known in known_spaces(evaluation)]
+    keys = keys_for(captions, waterline=evaluation.water is not None, holed=False)
+    draw_title(Sheet(strip, ENLARGED), title, STRIP_WIDTH, STRIP, keys)
     return strip.resize((across, round(strip.height * across / strip.width)), Image.Resampling.LANCZOS)
 
 

@@ -23,16 +23,27 @@ FIRST_PANEL = 10
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Surface:
-    """Triangles of one actor. owners: (m,) index into `parts` for each triangle, -1: points at nothing. source: what it was
-    made from; a surface with the same source and colours needs no new upload."""
+    """Triangles of one actor. colours: (m, 3). kinds: (m,) place of each triangle's owner in `owner_of`, None: all the first.
+
+    owner_of: (k,) indices into `parts`, -1 for what cannot be pointed at. source: what it was made from; a surface with an
+    equal source needs no new upload.
+    """
 
     points: Floats
     triangles: Ints
     colours: NDArray[np.uint8]
-    owners: Ints
+    owner_of: Ints
+    kinds: Ints | None = None
     culling: Culling = "front"
     opacity: float = 1.0
     source: object = None
+
+    @property
+    def owners(self) -> Ints:
+        """Index into `parts` for each triangle (m,)."""
+        if self.kinds is None:
+            return np.full(len(self.triangles), self.owner_of[0])
+        return self.owner_of[self.kinds]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

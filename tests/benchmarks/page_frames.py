@@ -1,0 +1,210 @@
+"""The page under the hand, measured in one run: pictures shown in a second while a bulkhead is dragged through a scene of
+twelve compartments and while she is only turned, what of it the figures take, whether memory stays flat over 2 000 steps,
+and how soon the first picture comes.
+
+    python tests/benchmarks/page_frames.py
+
+Needs a browser (Debian's chromium). It says each figure beside its limit and ends with 1 where one is missed.
+"""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from statistics import median
+from typing import Any
+
+HERE = Path(__file__).resolve()
+sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1] / "web")]
+
+from conftest import BROWSERS, QUIET, Served  # noqa: E402
+
+from sketcher.model.demos import demo_folder  # noqa: E402
+from sketcher.web.app import desk_for  # noqa: E402
+from sketcher.web.desk import Desk  # noqa: E402
+from sketcher.web.painter import probe_opengl  # noqa: E402
+
+SECONDS = 6.0
+STEPS = 2000
+SIZE = (924, 380)
+RATIO, SHARE, GROWTH, START = 0.7, 1 / 3, 24.0, 2.0
+"""Least ratio of pictures, largest share of the figures in a picture's time, most growth [MB], most multiple of the imports."""
+
+TWELVE = """\
+scene: Twelve compartments
+hull: ../hulls/marram-29.yaml
+units: mm
+water: sea
+waterline: {forward: 530, after: 505}
+centre_of_gravity: {height: 610}
+bulkheads:
+  collision: {at: 1180, thickness: 18}
+  main: {at: 3250, thickness: 18}
+  after: {at: 5200, thickness: 18}
+lids:
+  tank top: {height: 660, from: collision, to: main, thickness: 12}
+  sole: {height: 420, from: main, to: after, thickness: 12}
+partitions:
+  port web: {off_centre: -300, from: collision, to: main, top: tank top, thickness: 9}
+  starboard web: {off_centre: 300, from: collision, to: main, top: tank top, thickness: 9}
+  port locker: {off_centre: -650, from: main, to: after, bottom: sole, thickness: 9}
+  starboard locker: {off_centre: 650, from: main, to: after, bottom: sole, thickness: 9}
+  keel web: {off_centre: 0, from: main, to: after, top: sole, thickness: 9}
+  after web: {off_centre: 0, from: after, to: transom, thickness: 12}
+berths:
+  vee berth: {lies_on: tank top, from: collision, to: main, cushion: 100, people: 2, stature: 1880}
+"""
+
+
+def boats(folder: Path) -> Path:
+    """A scene of twelve compartments beside copies of the demo hulls."""
+    shutil.copytree(demo_folder() / "hulls", folder / "hulls")
+    (folder / "scenes").mkdir()
+    path = folder / "scenes" / "twelve.yaml"
+    path.write_text(TWELVE)
+    return path
+
+
+def first_picture(scene: Path) -> tuple[float, float]:
+    """Seconds from the start to the first picture, in a process of its own, and those that the imports alone take."""
+    program = (
+        "import sys; from pathlib import Path; from concurrent.futures import ThreadPoolExecutor\n"
+        "from sketcher.web.app import desk_for; from sketcher.web.painter import probe_opengl\n"
+        "desk = desk_for(Path(sys.argv[1]), ThreadPoolExecutor(1).submit(probe_opengl))\n"
+        f"desk.take({{'do': 'size', 'size': {list(SIZE)}, 'sheet': {list(SIZE)}}})\n"
+        "assert desk.picture(False) and desk.parts()"
+    )
+    home = HERE.parents[2]
+
+    def seconds(code: str, *arguments: str) -> float:
+        began = time.perf_counter()
+        subprocess.run([sys.executable, "-c", code, *arguments], check=True, cwd=home, stderr=subprocess.DEVNULL)
+        return time.perf_counter() - began
+
+    ours = [seconds(program, str(scene)) for _ in range(3)]
+    theirs = [seconds("import pyvista, aiohttp.web; pyvista.Sphere; import pyvista.plotting") for _ in range(3)]
+    return min(ours), min(theirs)
+
+
+def resident() -> float:
+    """Memory of this process [MB]."""
+    for line in Path("/proc/self/status").read_text().splitlines():
+        if line.startswith("VmRSS:"):
+            return int(line.split()[1]) / 1024
+    return 0.0
+
+
+def take_hold(desk: Desk, part: str) -> tuple[float, float]:
+    desk.take({"do": "size", "size": list(SIZE), "sheet": list(SIZE)})
+    desk.take({"do": "select", "part": part})
+    desk.picture(False)
+    desk.at_rest()
+    handle = desk.state().handle
+    assert handle is not None
+    at = (handle.at[0] / SIZE[0], handle.at[1] / SIZE[1])
+    desk.take({"do": "press", "where": "picture", "at": list(at), "button": "main"})
+    return at
+
+
+def stepped(scene: Path) -> tuple[float, float, float]:
+    """Many drag steps without a browser: median milliseconds of the figures and of a whole turn, and growth in memory."""
+    desk = desk_for(scene, ThreadPoolExecutor(1).submit(probe_opengl))
+    at = take_hold(desk, "bulkhead/collision")
+    figures, turns = [], []
+    before = 0.0
+    for step in range(STEPS):
+        way = 0.0005 * (step % 100 if step % 200 < 100 else 100 - step % 100)
+        desk.take({"do": "move", "where": "picture", "at": [at[0] + way, at[1] - way * 0.6]})
+        began = time.perf_counter()
+        desk.before_picture()
+        middle = time.perf_counter()
+        desk.picture(False)
+        desk.parts()
+        figures.append(middle - began)
+        turns.append(time.perf_counter() - began)
+        if step == STEPS // 10:
+            before = resident()
+    moved = [number for number, took in enumerate(figures) if took > 1e-3]
+    return (
+        1000 * median(figures[number] for number in moved),
+        1000 * median(turns[number] for number in moved),
+        resident() - before,
+    )
+
+
+def shown_in_a_second(page: Any, start: tuple[float, float], reach: tuple[float, float]) -> float:
+    """Pictures that a browser showed in a second while a hand went to and fro."""
+    mouse = page.mouse
+    mouse.move(*start)
+    mouse.down()
+    count = "Number(document.getElementById('picture').dataset.pictures)"
+    mouse.move(start[0] + 2, start[1])
+    page.wait_for_timeout(600)
+    first, began, step = page.evaluate(count), time.perf_counter(), 0
+    while time.perf_counter() - began < SECONDS:
+        step += 1
+        share = abs(step % 80 - 40) / 40
+        mouse.move(start[0] + reach[0] * share, start[1] + reach[1] * share)
+        page.wait_for_timeout(8)
+    rate = (page.evaluate(count) - first) / (time.perf_counter() - began)
+    mouse.up()
+    page.evaluate("sketch.settled()")
+    return float(rate)
+
+
+def in_browser(scene: Path) -> tuple[float, float]:
+    """Pictures in a second while dragging the collision bulkhead, and while only turning her."""
+    from playwright.sync_api import sync_playwright
+
+    served = Served(scene.parents[1], scene).start()
+    try:
+        with sync_playwright() as driver:
+            path = next(path for path in BROWSERS if Path(path).exists())
+            browser = driver.chromium.launch(executable_path=path, args=QUIET)
+            page = browser.new_page(viewport={"width": 1280, "height": 800})
+            page.goto(served.address)
+            page.wait_for_selector("#picture[data-pictures]")
+            page.evaluate("sketch.settled()")
+            turning = shown_in_a_second(page, (60, 380), (240, 40))
+            page.click('button[data-view="quarter"]')
+            page.click('#side tr[data-key="part/bulkhead/collision"] button')
+            page.wait_for_selector("#handle")
+            page.wait_for_timeout(500)
+            box = page.locator("#handle circle").bounding_box()
+            start = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+            dragging = shown_in_a_second(page, start, (60, -34))
+            browser.close()
+    finally:
+        served.stop()
+    return dragging, turning
+
+
+def main() -> int:
+    with tempfile.TemporaryDirectory() as folder:
+        scene = boats(Path(folder))
+        spaces = desk_for(scene, None).session.evaluation.layout.compartments
+        print(f"{len(spaces)} compartments, {sum(len(space.mesh.triangles) for space in spaces)} triangles")
+        start, imports = first_picture(scene)
+        figures, turn, growth = stepped(scene)
+        dragging, turning = in_browser(scene)
+    rows = [
+        (f"pictures a second: dragging {dragging:.1f}, turning {turning:.1f}; ratio", dragging / turning, ">=", RATIO),
+        (f"figures {figures:.1f} ms of a turn's {turn:.1f} ms; share", figures / turn, "<=", SHARE),
+        (f"memory over {STEPS} steps, MB more", growth, "<=", GROWTH),
+        (f"first picture after {start:.2f} s, the imports alone {imports:.2f} s; ratio", start / imports, "<=", START),
+    ]
+    missed = 0
+    for words, value, sense, limit in rows:
+        kept = value >= limit if sense == ">=" else value <= limit
+        missed += not kept
+        print(f"{'ok  ' if kept else 'MISS'} {words} {value:.2f} (limit {sense} {limit:.2f})")
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,214 @@
+"""The frame loop and the wire: always the newest picture, never a queue, and nothing drawn for nobody."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import struct
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+from aiohttp import ClientSession, web
+from aiohttp.test_utils import unused_port
+
+from sketcher.web.server import Wire, add_routes
+from sketcher.web.view.frames import FrameLoop
+
+pytestmark = pytest.mark.property
+
+
+@dataclass
+class Screen:
+    """Stands for the browsers: notes what was drawn and sent."""
+
+    is_ready: bool = True
+    is_open: bool = True
+    drawn: list[bool] = field(default_factory=list)
+    sent: list[bytes] = field(default_factory=list)
+    fail: bool = False
+
+    def draw(self, fine: bool) -> bytes:
+        self.drawn.append(fine)
+        if self.fail:
+            raise ZeroDivisionError
+        return str(len(self.drawn)).encode()
+
+    def loop(self) -> FrameLoop:
+        return FrameLoop(
+            before=lambda: None,
+            draw=self.draw,
+            send=self.sent.append,
+            ready=lambda: self.is_ready,
+            watching=lambda: self.is_open,
+        )
+
+
+def run(screen: Screen, script: Any) -> None:
+    async def play() -> None:
+        loop = screen.loop()
+        task = asyncio.create_task(loop.run())
+        await script(loop)
+        task.cancel()
+
+    asyncio.run(play())
+
+
+def test_many_changes_make_one_picture_then_a_fine_one() -> None:
+    """A hundred changes at once are one picture; when all rests a finer one follows, once."""
+    screen = Screen()
+
+    async def script(loop: FrameLoop) -> None:
+        for _ in range(100):
+            loop.change()
+        await asyncio.sleep(0.5)
+
+    run(screen, script)
+    assert screen.drawn == [False, True]
+    assert len(screen.sent) == 2
+
+
+def test_a_slow_browser_gets_no_queue() -> None:
+    """While the last picture is not shown at most one more is drawn; it is sent when the browser is ready."""
+    screen = Screen(is_ready=False)
+
+    async def script(loop: FrameLoop) -> None:
+        for _ in range(20):
+            loop.change()
+            await asyncio.sleep(0.01)
+        assert screen.drawn == [False]
+        assert screen.sent == []
+        screen.is_ready = True
+        loop.free()
+        await asyncio.sleep(0.02)
+        assert len(screen.sent) == 1
+
+    run(screen, script)
+
+
+def test_nothing_is_drawn_for_nobody() -> None:
+    """With every tab closed the boat is not drawn."""
+    screen = Screen(is_open=False)
+
+    async def script(loop: FrameLoop) -> None:
+        loop.change()
+        await asyncio.sleep(0.3)
+
+    run(screen, script)
+    assert screen.drawn == []
+
+
+def test_a_picture_that_fails_does_not_end_the_loop(caplog: pytest.LogCaptureFixture) -> None:
+    """The failure is written down, and the next picture is drawn."""
+    screen = Screen(fail=True)
+
+    async def script(loop: FrameLoop) -> None:
+        loop.change()
+        await asyncio.sleep(0.05)
+        screen.fail = False
+        loop.change()
+        await asyncio.sleep(0.3)
+
+    run(screen, script)
+    assert screen.sent
+    assert "could not be drawn" in caplog.text
+
+
+@dataclass
+class Desk:
+    """Notes what it was asked."""
+
+    taken: list[dict[str, Any]] = field(default_factory=list)
+
+    def take(self, message: dict[str, Any]) -> None:
+        self.taken.append(message)
+
+    def download(self, what: str) -> tuple[bytes, str, str] | None:
+        return (b"PDF", "application/pdf", "a.pdf") if what == "drawings.pdf" else None
+
+
+def talk(script: Any) -> Desk:
+    """Serve a wire and let the script talk to it as a page does."""
+    desk = Desk()
+
+    async def play() -> None:
+        port = unused_port()
+        wire = Wire(wake=lambda: None, free=lambda: None)
+        app = web.Application()
+        add_routes(app, wire, desk)
+        runner = web.AppRunner(app)
+        await runner.setup()
+        await web.TCPSite(runner, "127.0.0.1", port).start()
+        async with ClientSession() as session:
+            await script(wire, session, f"http://127.0.0.1:{port}")
+        await wire.close()
+        await runner.cleanup()
+
+    asyncio.run(play())
+    return desk
+
+
+def read_turn(data: bytes) -> tuple[dict[str, Any], bytes]:
+    (length,) = struct.unpack("<I", data[:4])
+    head: dict[str, Any] = json.loads(data[4 : 4 + length])
+    return head, data[4 + length :]
+
+
+def test_a_page_gets_only_what_is_new_and_only_when_it_is_ready() -> None:
+    """The second turn waits for the first to be shown, and brings only the part that changed and the newest picture."""
+
+    async def script(wire: Wire, session: ClientSession, at: str) -> None:
+        socket = await session.ws_connect(f"{at}/wire")
+        await asyncio.sleep(0.05)
+        wire.show({"bar": "one", "side": "same"}, b"first")
+        head, picture = read_turn(await socket.receive_bytes())
+        assert head["parts"] == {"bar": "one", "side": "same"}
+        assert picture == b"first"
+        wire.show({"bar": "two", "side": "same"}, b"second")
+        wire.show({"bar": "three", "side": "same"}, b"third")
+        await socket.send_json({"do": "shown"})
+        head, picture = read_turn(await socket.receive_bytes())
+        assert head["parts"] == {"bar": "three"}
+        assert picture == b"third"
+
+    talk(script)
+
+
+def test_a_second_page_gets_the_whole_at_once() -> None:
+    """A tab opened later shows the same as the first."""
+
+    async def script(wire: Wire, session: ClientSession, at: str) -> None:
+        wire.show({"bar": "one"}, b"first")
+        socket = await session.ws_connect(f"{at}/wire")
+        head, picture = read_turn(await socket.receive_bytes())
+        assert head["parts"] == {"bar": "one"}
+        assert picture == b"first"
+
+    talk(script)
+
+
+def test_messages_reach_the_desk_and_nonsense_does_not() -> None:
+    """What is no message is passed over, and the conversation goes on."""
+
+    async def script(wire: Wire, session: ClientSession, at: str) -> None:
+        socket = await session.ws_connect(f"{at}/wire")
+        for text in ("nonsense", "[]", '{"do": 3}', '{"do": "undo"}'):
+            await socket.send_str(text)
+        await asyncio.sleep(0.1)
+
+    assert talk(script).taken == [{"do": "undo"}]
+
+
+def test_files_of_the_page_are_given_and_no_others() -> None:
+    """The page's own files, by name; nothing else of the disk."""
+
+    async def script(wire: Wire, session: ClientSession, at: str) -> None:
+        for name, status in (("page.js", 200), ("page.css", 200), ("icon.svg", 200), ("..%2Fapp.py", 404), ("app.py", 404)):
+            async with session.get(f"{at}/static/{name}") as answer:
+                assert answer.status == status, name
+        async with session.get(f"{at}/download/drawings.pdf") as answer:
+            assert answer.headers["Content-Disposition"] == 'attachment; filename="a.pdf"'
+        async with session.get(f"{at}/download/other") as answer:
+            assert answer.status == 404
+
+    talk(script)
