@@ -29,6 +29,7 @@ def _room(name, low, high, permeability=0.95, **fields):
     """The part of the hull between two corners as a compartment."""
     mesh = (_solid(HULL.outside) ^ _solid(box(low, high))).to_mesh64()
     triangles = np.asarray(mesh.tri_verts).astype(np.int64)
+    assume(len(triangles))
     part = TriMesh(np.asarray(mesh.vert_properties)[:, :3].copy(), triangles, np.zeros(len(triangles), dtype=np.int64))
     return space(name, part, permeability, **fields)
 
