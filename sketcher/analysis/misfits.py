@@ -134,7 +134,7 @@ def _carrying(scene: Scene) -> list[Finding]:
     for panel in scene.panels:
         if not panel.carries:
             continue
-        holes = [opening.name for opening in scene.openings if opening.through == panel.name]
+        holes = [opening.name for opening in scene.openings if opening.through == panel.name and opening.built == "planned"]
         done = []
         if panel.built == "planned":
             done.append("is newly placed or moved")

@@ -116,6 +116,7 @@ class Opening:
     """A hole in a panel, the deck or the hull; `at` its centre and `size` in the same order in the panel's plane.
 
     `joins`: a hose or conduit between two named compartments, with no panel; then `through` is None.
+    `built`: already, where the hole was there before the refit and nothing more is cut.
     """
 
     name: str
@@ -126,6 +127,7 @@ class Opening:
     radius: float = 0.0
     cover: Literal["none", "loose", "tight"] = "none"
     joins: tuple[str, str] | None = None
+    built: Literal["planned", "already"] = "planned"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

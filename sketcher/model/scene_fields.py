@@ -235,6 +235,7 @@ OPENINGS = Block(
         Field("radius", "radius", kinds.not_negative, word="corner radius"),
         Field("cover", "cover", choice("none", "loose", "tight")),
         Field("joins", "joins", row("two spaces, [one, another]", text, text), ties=("compartments",), word="ends"),
+        Field("built", "built", choice("planned", "already")),
     ),
     check=_check_opening,
 )

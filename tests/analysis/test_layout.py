@@ -1,6 +1,7 @@
 """Compartments: what panels leave of the inside, each closed, named and counted once."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -295,6 +296,8 @@ def test_a_hole_in_a_panel_that_carries_a_load_stops_the_work() -> None:
     hole = Opening(name="door", through="main", at=(0, 0.5), size=(0.4, 0.6))
     (finding,) = found(laid_out(bulkheads=(main,), openings=(hole,)), "panel-carries-load")
     assert "is cut by door" in finding.message
+    there = replace(hole, built="already")
+    assert found(laid_out(bulkheads=(main,), openings=(there,)), "panel-carries-load") == []
 
 
 @pytest.mark.property
