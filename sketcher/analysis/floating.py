@@ -32,9 +32,10 @@ def floating(
 ) -> tuple[Floating, tuple[Finding, ...]]:
     """The boat at her floating waterline, and what there is to say of it.
 
-    Displacement is the outside of the hull and the appendages, in the scene's water (source `sea-water` unless it says otherwise).
-    Wetted surface is the hull's, without appendages. What needs the height of the centre of gravity is None until the scene gives it; what needs the part of a boat
-    that was not measured is None, or an estimate from the hull's `boat` block named in `estimated`.
+    Displacement is the outside of the hull and the appendages, in the scene's water (source `sea-water` unless it says else).
+    Wetted surface is the hull's, without appendages. What needs the height of the centre of gravity is None until the scene
+    gives it; what needs the part of a boat that was not measured is None, or an estimate from the hull's `boat` block named in
+    `estimated`.
     """
     if water is None:
         return Floating(), (waterline_not_stated(scene),)
