@@ -92,7 +92,7 @@ async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bo
     for sign in (signal.SIGINT, signal.SIGTERM):
         asyncio.get_running_loop().add_signal_handler(sign, stopped.set)
     _say_where(doors, host, port, open_browser)
-    tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(desk))]
+    tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(desk, loop))]
     await stopped.wait()
     for task in tasks:
         task.cancel()
@@ -114,11 +114,13 @@ def frame_loop(desk: Desk, wire: Wire) -> FrameLoop:
     )
 
 
-async def _keep_work(desk: Desk) -> None:
-    """Keep unsaved work beside the file, again and again."""
+async def _keep_work(desk: Desk, loop: FrameLoop) -> None:
+    """Keep unsaved work beside the file and watch the file, again and again."""
     while True:
         await asyncio.sleep(KEEP_EVERY)
         desk.keep_work()
+        if desk.look_at_file():
+            loop.change()
 
 
 def _say_where(doors: Doors, host: str, port: int, open_browser: bool) -> None:

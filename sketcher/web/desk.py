@@ -12,6 +12,7 @@ from datetime import date
 from typing import Any
 
 from sketcher.model.errors import SketchError
+from sketcher.model.saving import SceneDocument, changed_elsewhere
 from sketcher.model.units import parse_length
 from sketcher.web.logic.dragging import Dragging, nudge
 from sketcher.web.logic.editing import Editing
@@ -60,6 +61,7 @@ class Desk:
         self.editing = Editing(self.session)
         self._boat: BoatShapes | None = None
         self._drawn: tuple[Any, ...] = ()
+        self._noticed: SceneDocument | None = None
         self._handle_of: tuple[Any, ...] = ()
         self._handle_at: Handle | None = None
         if self.session.found_work() is not None:
@@ -114,6 +116,20 @@ class Desk:
         """Keep unsaved work beside the file; not in a drag, nor over kept work that the owner is still being asked about."""
         if self.dragging.stroke is None and (self.dialog is None or self.dialog.name != "recover"):
             self.session.keep()
+
+    def look_at_file(self) -> bool:
+        """Notice, once, that the scene's file was changed by something else; whether it was noticed now."""
+        opened = self.session.opened
+        if (
+            self.dialog is not None
+            or self.dragging.stroke is not None
+            or opened is self._noticed
+            or not changed_elsewhere(opened)
+        ):
+            return False
+        self._noticed = opened
+        self.dialog = Dialog(name="changed", about=self.session.file)
+        return True
 
     def at_rest(self) -> None:
         """Nothing has moved for a while: make ready for the part under the pointer to be taken hold of."""

@@ -95,7 +95,7 @@ def _changed(asked: Dialog) -> Markup:
         button("Read the file again", "reload", class_="main", autofocus=True),
         class_="row",
     )
-    words = f"{asked.about} was changed by something else since it was read here. It was not overwritten."
+    words = f"{asked.about} was changed by something else since it was read here. Saving will not overwrite it."
     return join(_title("The file was changed elsewhere"), tag("p", words), deeds)
 
 
@@ -114,6 +114,17 @@ def _form(do: str, fields: Markup, word: str) -> Markup:
     return tag("form", fields, deeds, data_do=do)
 
 
+def _delete(asked: Dialog) -> Markup:
+    deeds = tag(
+        "div",
+        button("Leave it", "close", class_="plain", autofocus=True),
+        button("Delete it, keep the others in place", "delete", data_part=asked.about, data_free="yes", class_="plain"),
+        class_="row",
+    )
+    words = "Freed, they stay where they are, at a distance of their own; an opening or stringer in it goes with it."
+    return join(_title("Others are tied to it"), tag("p", words), deeds)
+
+
 BODIES: dict[str, Callable[[Dialog], Markup]] = {
     "keys": _keys,
     "open": _open,
@@ -123,4 +134,5 @@ BODIES: dict[str, Callable[[Dialog], Markup]] = {
     "recover": _recover,
     "changed": _changed,
     "leave": _leave,
+    "delete": _delete,
 }

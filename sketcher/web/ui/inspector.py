@@ -11,6 +11,9 @@ USUAL_FIELDS = {
     "bulkhead": ("at", "rake", "thickness", "bottom", "top"),
     "partition": ("off_centre", "from", "to", "bottom", "top"),
     "lid": ("height", "from", "to", "slope", "thickness"),
+    "compartment": ("use", "permeability"),
+    "opening": ("through", "at", "size", "diameter", "cover"),
+    "stringer": ("under", "side", "width", "depth", "hollow"),
     "berth": ("height", "lies_on", "cushion", "from", "to", "stature", "people"),
 }
 """Fields that stand open; the others are a click away."""
@@ -66,6 +69,8 @@ def _deeds(state: PageState, part: Part) -> list[Markup]:
     deeds = []
     if part.kind in PANEL_KINDS or part.kind in ("berth", "compartment"):
         deeds.append(button("Show" if hidden else "Hide", "toggle", data_part=part.key, class_="plain", title="H"))
+    if part.kind == "compartment" and not state.fields:
+        deeds.append(button("Name it, give it a use…", "dialog", data_name="name space", class_="main"))
     if part.kind not in ("waterline", "compartment"):
         deeds.append(button("Duplicate", "duplicate", data_part=part.key, class_="plain", title="D"))
         deeds.append(button("Delete", "delete", data_part=part.key, class_="plain", title="Delete"))
@@ -88,16 +93,15 @@ def parts_list(state: PageState) -> Markup:
     placeable = [block.word for block in BLOCKS if block.key != "compartments" and part_of(f"{block.word}/it") is not None]
     adding += [tag("option", word, value=word) for word in placeable]
     add = tag("select", *adding, data_do="add", aria_label="Add a part", class_="plain")
-    hint = (
-        tag(
-            "p",
-            f"Point to where the {state.adding} goes, in the picture or a drawing; Enter puts it amidships.",
-            class_="sign placing",
-        )
-        if state.adding
-        else None
-    )
+    hint = _placing_hint(state.adding) if state.adding else None
     return tag("section", tag("h2", "Parts", add), hint, tag("table", tag("tbody", *rows)), aria_label="Parts")
+
+
+def _placing_hint(kind: str) -> Markup:
+    """What to do to place something new."""
+    words = tag("span", f"Point to where the {kind} goes, in the picture or in a drawing.", class_="sign")
+    deeds = (button("Put it amidships", "place", class_="plain"), button("Do not add it", "add", data_value="", class_="plain"))
+    return tag("div", words, tag("div", *deeds, class_="row"), class_="placing")
 
 
 def _part_row(state: PageState, part: Part, place: str) -> Markup:
