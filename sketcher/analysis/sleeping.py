@@ -15,7 +15,7 @@ from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import BerthRoom, Finding, Layout
 from sketcher.analysis.rooms import entrances
 from sketcher.geometry.figures import Lying, Taper
-from sketcher.geometry.fitting import Pair, places_for_one, places_for_two
+from sketcher.geometry.fitting import places_for_one, places_for_two
 from sketcher.geometry.mesh import Floats
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
@@ -40,6 +40,10 @@ MEND_STEP = 0.005
 """[m] What would mend a berth is given in steps that can be marked on wood."""
 
 
+Ways = tuple[tuple[Lying, ...], ...]
+"""Ways for one or two to lie, the longest first."""
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Sleeper:
     """One person in place. outline: (4, 2) x, y in plan [m]; headroom over head, knees and sitting place [m]."""
@@ -57,7 +61,8 @@ class SleepingPlace:
 
     needed: the tallest one's stature with the margin; short_by: what is missing [m]. shoulders, feet: the widest among them.
     boards, cushion [m2]: areas of the berth's outline at the boards' top and at the cushion's. sleepers: at `length`.
-    mends: what would make it long enough, each in words. None: cannot be known, or there is no place for them at all.
+    mends: what would make it long enough, each in words. ways: the best ways to lie, for following a change. None: cannot be
+    known, or there is no place for them at all.
     """
 
     berth: str
@@ -73,6 +78,7 @@ class SleepingPlace:
     cushion: float | None
     sleepers: tuple[Sleeper, ...]
     mends: tuple[str, ...] = ()
+    ways: Ways = field(default=(), repr=False)
 
 
 def sleeping_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[SleepingPlace, ...], tuple[Finding, ...]]:
@@ -97,12 +103,11 @@ def sleeping_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[
     return tuple(places), tuple(findings)
 
 
-def sleeping_place(
-    layout: Layout, room: BerthRoom, people: Sequence[Person], near: tuple[Lying, ...] | tuple[Pair, ...] = ()
-) -> SleepingPlace:
-    """The people's place on a berth. near: where they lay a moment ago, to follow a change without searching afresh."""
+def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Ways = ()) -> SleepingPlace:
+    """The people's place on a berth. near: the `ways` of a moment ago, to follow a change without searching afresh."""
     taper, needed = figure_of(people), max(person.stature for person in people[:2]) + STATURE_MARGIN
-    lying = places_on(room, taper, len(people), near)
+    ways = ways_to_lie(room, taper, len(people), near)
+    lying = ways[0] if ways else ()
     length = None if not lying else lying[0].length
     runs_out = room.line is not None and room.length is None
     cushion = _outline(room)
@@ -119,16 +124,16 @@ def sleeping_place(
         boards=_boards(layout, room),
         cushion=None if cushion.is_empty else float(cushion.area),
         sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
+        ways=ways,
     )
 
 
-def places_on(room: BerthRoom, taper: Taper, people: int, near: tuple[Lying, ...] | tuple[Pair, ...] = ()) -> tuple[Lying, ...]:
-    """The longest figure on a berth's outline, or the longest two of one length; empty where they do not fit."""
+def ways_to_lie(room: BerthRoom, taper: Taper, people: int, near: Ways = ()) -> Ways:
+    """The best ways for one or two to lie on a berth's outline, longest first; empty where they do not fit."""
     outline = _outline(room)
     if people == 1:
-        return places_for_one(outline, taper, [figure for figure in near if isinstance(figure, Lying)])[:1]
-    pairs = places_for_two(outline, taper, [pair for pair in near if not isinstance(pair, Lying)])
-    return pairs[0] if pairs else ()
+        return tuple((figure,) for figure in places_for_one(outline, taper, [way[0] for way in near]))
+    return places_for_two(outline, taper, [(way[0], way[1]) for way in near if len(way) == 2])
 
 
 def figure_of(people: Sequence[Person]) -> Taper:
@@ -195,7 +200,10 @@ def _mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tu
 
 
 def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], bulkhead: Bulkhead, way: float) -> float | None:
-    """How far a bulkhead must go for the people to fit, in whole steps; None where three times what is missing does not help."""
+    """How far a bulkhead must go for the people to fit, in whole steps; None where three times what is missing does not help.
+
+    The people are followed from where they lie now: a way that is found surely fits, a shorter move may yet be enough.
+    """
     assert place.short_by is not None
     taper = figure_of(people)
 
@@ -203,8 +211,8 @@ def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], 
         scene = _moved(layout.scene, bulkhead, way * distance)
         rooms, _ = berth_rooms(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
         room = next(room for room in rooms if room.name == place.berth)
-        lying = places_on(room, taper, len(people))
-        return place.needed - (lying[0].length if lying else 0.0)
+        ways = ways_to_lie(room, taper, len(people), place.ways)
+        return place.needed - (ways[0][0].length if ways else 0.0)
 
     first = float(np.ceil(place.short_by / MEND_STEP)) * MEND_STEP
     if missing(first) > place.short_by - 0.5 * first:

@@ -13,7 +13,7 @@ from sketcher.geometry.tolerances import CLEAR
 _NO_GAIN = 1e-11
 """[-] A multiplier nearer to 0 than this is taken for 0, so that rounding cannot keep the programme going."""
 
-_PIVOT = 1e-9
+_PIVOT = 1e-7
 """[-] A row that a direction approaches more slowly than this is never made active: it would be parallel to the others."""
 
 _PENALTY = 1e4
@@ -33,9 +33,13 @@ def best_vertex(gain: Floats, rows: Floats, limits: Floats, corner: list[int]) -
     feasible set must be bounded in the direction of gain. Active-set simplex; ends after at most 20 exchanges for each unknown.
     """
     active = list(corner)
-    z = np.linalg.solve(rows[active], limits[active])
+    z = np.asarray(np.linalg.solve(rows[active], limits[active]), dtype=np.float64)
     for _ in range(20 * len(gain)):
-        inverse = np.linalg.inv(rows[active])
+        try:
+            inverse = np.linalg.inv(rows[active])
+        except np.linalg.LinAlgError:
+            # Rows that rounding has made dependent: the vertex reached is within all limits, and a shorter step may follow.
+            break
         worth = gain @ inverse
         leaving = int(np.argmin(worth))
         if worth[leaving] >= -_NO_GAIN:

@@ -164,17 +164,37 @@ def _body(
     """What stands inside the outline and on it, and the compartments that only a number names."""
     left, _, right, _ = _extent(evaluation, placing)
     numbers = {space.name: number for number, space in enumerate(evaluation.layout.compartments, 1)}
-    names, key = _names(found, placing, kept_clear(evaluation, found, placing), numbers)
+    names, key = _names(found, placing, _taken(evaluation, found, placing), numbers)
     items: list[Item] = [
         *_areas(found, placing, chosen),
         *_beyond(evaluation, found.kind, placing),
         *water_marks(evaluation, found.kind, found.at, placing, (left, right)),
         *opening_marks(evaluation, found, placing),
         *berth_marks(evaluation, found.kind, found.at, placing, unit),
+        *_contents(evaluation, found, placing),
         *across(found, evaluation, placing, unit),
         *names,
     ]
     return items, key
+
+
+def _taken(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.Geometry:
+    """What names of compartments keep clear of [mm]."""
+    taken = kept_clear(evaluation, found, placing)
+    if evaluation.contents is None:
+        return taken
+    from sketcher.outputs.contents_marks import names_kept_clear
+
+    return shapely.union(taken, names_kept_clear(evaluation, found.kind, found.at, placing))
+
+
+def _contents(evaluation: Evaluation, found: Cut, placing: Placing) -> list[Item]:
+    """What goes into the spaces; its module is loaded only where there is something."""
+    if evaluation.contents is None:
+        return []
+    from sketcher.outputs.contents_marks import contents_marks
+
+    return list(contents_marks(evaluation, found.kind, found.at, placing))
 
 
 def heading(evaluation: Evaluation, kind: Kind, at: float, unit: str) -> str:

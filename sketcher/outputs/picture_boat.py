@@ -11,6 +11,7 @@ from sketcher.analysis.results import Evaluation, WaterPlane
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.section import frame_on, section_rings
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
+from sketcher.outputs.contents_picture import add_contents, filled_spaces
 from sketcher.outputs.known import known_spaces, relation
 from sketcher.outputs.palette import ACCENT, CUSHION, FLOODED, INK, PAPER, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.picture_view import View
@@ -18,6 +19,8 @@ from sketcher.outputs.picture_view import View
 OPACITY = {"below": 0.9, "crosses": 0.72, "above": 0.5, "unknown": 0.6}
 """What lies above is clearer, since it stands before what lies below when seen from above."""
 FLOODED_OPACITY = 0.85
+FILLED_OPACITY = 0.22
+"""Of a space with bottles or chain in it, so that they are seen."""
 RULES = 26
 """Water lines between the lowest point and the water."""
 RIBS = 14
@@ -46,7 +49,7 @@ def draw_boat(shown: Shown, view: View, size: tuple[int, int], centre: Floats, m
     try:
         plotter.set_background(PAPER)
         plotter.add_light(pyvista.Light(light_type="headlight", intensity=1.0))
-        for add in (_add_hull, _add_spaces, _add_panels, _add_water, _add_marks):
+        for add in (_add_hull, _add_spaces, _add_contents, _add_panels, _add_water, _add_marks):
             add(plotter, shown)
         plotter.enable_parallel_projection()
         plotter.camera.position = tuple(centre + 50.0 * view.eye)
@@ -109,6 +112,8 @@ def _add_hull(plotter: Any, shown: Shown) -> None:
 
 def _add_spaces(plotter: Any, shown: Shown) -> None:
     water = shown.evaluation.water
+    contents = shown.evaluation.contents
+    filled = frozenset() if contents is None else filled_spaces(contents)
     for known in known_spaces(shown.evaluation):
         tint = relation(known)
         mesh = _poly(known.space.mesh)
@@ -117,12 +122,17 @@ def _add_spaces(plotter: Any, shown: Shown) -> None:
             _add_body(plotter, wet, FLOODED, FLOODED_OPACITY)
             _add_body(plotter, dry, TINTS[tint], OPACITY[tint])
         else:
-            _add_body(plotter, mesh, TINTS[tint], OPACITY[tint])
+            _add_body(plotter, mesh, TINTS[tint], FILLED_OPACITY if known.name in filled else OPACITY[tint])
             if water is not None:
                 _add_rules(plotter, mesh, water, shown.evaluation)
         edges = mesh.extract_feature_edges(feature_angle=40, boundary_edges=False, non_manifold_edges=False, manifold_edges=False)
         if edges.n_cells:
             plotter.add_mesh(edges, color=PENCIL, line_width=0.8 * OVERSAMPLED, opacity=0.6, lighting=False)
+
+
+def _add_contents(plotter: Any, shown: Shown) -> None:
+    if shown.evaluation.contents is not None:
+        add_contents(plotter, shown.evaluation.contents, _poly)
 
 
 def _add_body(plotter: Any, mesh: Any, colour: str, opacity: float) -> None:

@@ -1,0 +1,86 @@
+"""What goes into the spaces, in the drawings: sleepers in plan, bottles and chain where the plane cuts them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.results import Evaluation
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.section import frame_x, frame_y, frame_z, section_rings
+from sketcher.outputs.contents_shapes import HEAD, cut_outlines, head_of, lying
+from sketcher.outputs.cuts import Kind
+from sketcher.outputs.drawing import Item, Placing, Stroke, Words, line, text_width
+from sketcher.outputs.palette import BOTTLE, CUSHION, INK
+
+SLEEPER = Stroke(CUSHION, 0.35)
+BOTTLES = Stroke(BOTTLE, 0.13)
+HEAP = Stroke(INK, 0.25)
+IN_SIGHT = 0.30
+"""[m] A plan this far above or below a cushion still shows who lies on it."""
+NAME_SIZE, NAME_SHARE = 2.0, 0.3
+"""Height of a sleeper's name [mm], and where along the sleeper it stands."""
+
+FRAMES = {"profile": frame_y, "plan": frame_z, "section": frame_x}
+CUT_AXIS = {"profile": 1, "plan": 2, "section": 0}
+
+
+def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing) -> Iterator[Item]:
+    """Strokes and names of what is cut, or in a plan lies near the plane; nothing where the scene has no contents."""
+    contents = evaluation.contents
+    if contents is None:
+        return
+    for space in contents.bottles:
+        for stow in space.stows:
+            for outline in cut_outlines(stow, CUT_AXIS[kind], at):
+                yield _closed(outline, placing, BOTTLES, f"bottles/{stow.name}")
+    frame = FRAMES[kind](at)
+    for chain in contents.chains:
+        for ring in section_rings(chain.full.mesh, frame):
+            yield _closed(frame.space(ring), placing, HEAP, f"chain/{chain.name}")
+    for place in contents.sleeping:
+        for sleeper in place.sleepers:
+            part = f"person/{sleeper.name}"
+            if kind == "plan" and abs(at - place.surface) <= IN_SIGHT:
+                yield from _seen_from_above(sleeper.outline, placing, part, sleeper.name)
+            elif kind != "plan":
+                for ring in section_rings(lying(place, sleeper), frame):
+                    yield _closed(frame.space(ring), placing, SLEEPER, part)
+
+
+def _seen_from_above(outline: Floats, placing: Placing, part: str, name: str) -> Iterator[Item]:
+    """The fitted outline, a circle for the head, and the name along the middle."""
+    level = np.column_stack([outline, np.zeros(len(outline))])
+    yield _closed(level, placing, SLEEPER, part)
+    middle = head_of(outline)
+    angle = np.linspace(0.0, 2 * np.pi, 24, endpoint=False)
+    circle = middle + HEAD * np.column_stack([np.cos(angle), np.sin(angle)])
+    yield _closed(np.column_stack([circle, np.zeros(len(circle))]), placing, SLEEPER, part)
+    x, y = _name_spot(outline, placing)
+    yield Words((x, y - NAME_SIZE * 0.36), name, NAME_SIZE, CUSHION, "contents", "middle", halo=True, part=part)
+
+
+def _name_spot(outline: Floats, placing: Placing) -> tuple[float, float]:
+    head, foot = outline[:2].mean(axis=0), outline[2:].mean(axis=0)
+    return placing.spot(*(float(c) for c in head + NAME_SHARE * (foot - head)))
+
+
+def names_kept_clear(evaluation: Evaluation, kind: Kind, at: float, placing: Placing) -> shapely.Geometry:
+    """Where sleepers' names stand on the paper [mm], for others to keep off."""
+    if evaluation.contents is None or kind != "plan":
+        return shapely.Polygon()
+    boxes = []
+    for place in evaluation.contents.sleeping:
+        for sleeper in place.sleepers:
+            if abs(at - place.surface) <= IN_SIGHT:
+                x, y = _name_spot(sleeper.outline, placing)
+                half = text_width(sleeper.name, NAME_SIZE) / 2 + 1.0
+                boxes.append(shapely.box(x - half, y - NAME_SIZE, x + half, y + NAME_SIZE))
+    return shapely.union_all(boxes)
+
+
+def _closed(points: Floats, placing: Placing, stroke: Stroke, part: str) -> Item:
+    u, v = ("xyz".index(axis) for axis in placing.axes)
+    return line([placing.spot(float(p[u]), float(p[v])) for p in points], stroke, "contents", part, closed=True)

@@ -1,0 +1,136 @@
+"""What goes into the spaces as shapes to draw: bottles as cylinders, sleepers as lying slabs, chain as its heap."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from sketcher.analysis.bottles import BottleStow
+from sketcher.analysis.contents import Contents
+from sketcher.analysis.sleeping import Sleeper, SleepingPlace
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.turning import turned_to
+
+SIDES = 20
+"""Flat sides of a bottle in a picture."""
+BODY, HEAD = 0.20, 0.11
+"""[m] How high a sleeper's slab is, about a chest; radius of the disc that marks the head."""
+
+ShapeKind = Literal["bottles", "sleeper", "chain"]
+
+
+@dataclass(frozen=True, eq=False)
+class Shape:
+    """A closed mesh with what it is and its own name."""
+
+    kind: ShapeKind
+    name: str
+    mesh: TriMesh
+
+
+def shapes_of(contents: Contents) -> Iterator[Shape]:
+    """Everything that stands or lies somewhere, each kind of bottle as one mesh."""
+    for space in contents.bottles:
+        for stow in space.stows:
+            if stow.count:
+                yield Shape("bottles", stow.name, cylinders(stow))
+    for place in contents.sleeping:
+        for sleeper in place.sleepers:
+            yield Shape("sleeper", sleeper.name, lying(place, sleeper))
+            yield Shape("sleeper", sleeper.name, head(place, sleeper))
+    for chain in contents.chains:
+        if len(chain.full.mesh.triangles):
+            yield Shape("chain", chain.name, chain.full.mesh)
+
+
+def cylinders(stow: BottleStow) -> TriMesh:
+    """All bottles of one kind as prisms of many sides about their true cylinders' axes."""
+    turn = turned_to(stow.direction)
+    angle = 2 * np.pi * np.arange(SIDES) / SIDES
+    ring = stow.diameter / 2 * (np.cos(angle)[:, None] * turn[0] + np.sin(angle)[:, None] * turn[1])
+    one = np.vstack([ring, ring + stow.length * turn[2]])
+    k = np.arange(SIDES)
+    after = (k + 1) % SIDES
+    sides = np.vstack([np.column_stack([k, after, after + SIDES]), np.column_stack([k, after + SIDES, k + SIDES])])
+    fan = np.column_stack([np.zeros(SIDES - 2, dtype=np.int64), k[1:-1], k[2:]])
+    triangles = np.vstack([sides, fan[:, ::-1], fan + SIDES])
+    return _repeated(one, triangles, stow.base)
+
+
+def _repeated(one: Floats, triangles: np.ndarray[tuple[int, int], np.dtype[np.int64]], places: Floats) -> TriMesh:
+    vertices = (places[:, None] + one).reshape(-1, 3)
+    index = (triangles[None] + len(one) * np.arange(len(places))[:, None, None]).reshape(-1, 3)
+    return TriMesh(vertices, index, np.zeros(len(index), dtype=np.int64))
+
+
+def lying(place: SleepingPlace, sleeper: Sleeper) -> TriMesh:
+    """A sleeper as a slab on the cushion, of the outline that was fitted."""
+    return _slab(sleeper.outline, place.surface, place.surface + BODY)
+
+
+def head(place: SleepingPlace, sleeper: Sleeper) -> TriMesh:
+    """A sleeper's head as a disc on the slab's head end, so that one sees which way round they lie."""
+    middle = head_of(sleeper.outline)
+    angle = 2 * np.pi * np.arange(SIDES) / SIDES
+    ring = middle + HEAD * np.column_stack([np.cos(angle), np.sin(angle)])
+    return _slab(ring, place.surface + BODY, place.surface + BODY + HEAD / 2)
+
+
+def head_of(outline: Floats) -> Floats:
+    """The middle (2,) of a sleeper's head in plan [m]."""
+    end, foot = outline[:2].mean(axis=0), outline[2:].mean(axis=0)
+    middle: Floats = end + (foot - end) / np.linalg.norm(foot - end) * (HEAD + 0.03)
+    return middle
+
+
+def _slab(ring: Floats, low: float, high: float) -> TriMesh:
+    """A convex outline (n, 2), anticlockwise in plan, carried from one height to another."""
+    n = len(ring)
+    vertices = np.vstack([np.column_stack([ring, np.full(n, level)]) for level in (low, high)])
+    k = np.arange(n)
+    after = (k + 1) % n
+    sides = np.vstack([np.column_stack([k, after, after + n]), np.column_stack([k, after + n, k + n])])
+    fan = np.column_stack([np.zeros(n - 2, dtype=np.int64), k[1:-1], k[2:]])
+    triangles = np.vstack([sides, fan[:, ::-1], fan + n])
+    return TriMesh(vertices, triangles, np.zeros(len(triangles), dtype=np.int64))
+
+
+def cut_outlines(stow: BottleStow, axis: int, at: float) -> list[Floats]:
+    """Outlines (k, 3) where the plane across an axis (0, 1, 2) at a place [m] cuts bottles: circles, or rectangles along them.
+
+    Bottles that lie askew to all axes are not cut, and none is drawn.
+    """
+    along = int(np.argmax(np.abs(stow.direction)))
+    if abs(abs(float(stow.direction[along])) - 1.0) > 1e-9:
+        return []
+    low = np.minimum(stow.base[:, along], stow.base[:, along] + stow.length * stow.direction[along])
+    if axis == along:
+        held = stow.base[(low <= at) & (at <= low + stow.length)]
+        return [_circle(base, along, at, stow.diameter / 2) for base in held]
+    off = at - stow.base[:, axis]
+    cut = np.flatnonzero(np.abs(off) < stow.diameter / 2)
+    across = ({0, 1, 2} - {axis, along}).pop()
+    half = np.sqrt(stow.diameter**2 / 4 - off[cut] ** 2)
+    return [_rectangle(stow, int(k), (axis, along, across), at, float(low[k]), h) for k, h in zip(cut, half, strict=True)]
+
+
+def _circle(base: Floats, along: int, at: float, radius: float) -> Floats:
+    angle = 2 * np.pi * np.arange(32) / 32
+    first, second = sorted({0, 1, 2} - {along})
+    ring = np.tile(base, (32, 1))
+    ring[:, along] = at
+    ring[:, first] += radius * np.cos(angle)
+    ring[:, second] += radius * np.sin(angle)
+    return ring
+
+
+def _rectangle(stow: BottleStow, k: int, axes: Sequence[int], at: float, low: float, half: float) -> Floats:
+    axis, along, across = axes
+    ring = np.tile(stow.base[k], (4, 1))
+    ring[:, axis] = at
+    ring[:, along] = [low, low, low + stow.length, low + stow.length]
+    ring[:, across] += np.array([-half, half, half, -half])
+    return ring
