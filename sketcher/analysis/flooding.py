@@ -27,6 +27,9 @@ from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import CROSSED
 from sketcher.model.errors import SketchError, nearest
 
+TOLD_HEEL = 0.5
+"""[deg] a heel that people aboard would feel, and that the answer tells."""
+
 
 def flooding_cases(
     layout: Layout,
@@ -284,6 +287,9 @@ def _rest_words(lies: Attitude, through: Sequence[str], lolled: bool) -> str:
     words = ["she comes to rest"]
     if through:
         words.append(f"the sea comes in through {', '.join(dict.fromkeys(through))}")
+    heel = lies.water.heel
+    if abs(heel) >= TOLD_HEEL:
+        words.append(f"heeled {abs(heel):.1f} degrees to {'starboard' if heel > 0 else 'port'}")
     if lolled:
         words.append("she would not stay upright and lies at an angle of loll")
     if lies.least_freeboard < 0:

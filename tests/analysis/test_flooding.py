@@ -107,8 +107,10 @@ def test_every_space_and_every_adjoining_pair_is_a_case():
 def test_a_side_room_heels_her_to_the_hole():
     """A room to starboard heels her to starboard, its mirror image as far to port."""
     heels = []
-    for low, high in (((3, 0.4, 0), (5, 1.2, DEPTH)), ((3, -1.2, 0), (5, -0.4, DEPTH))):
-        heels.append(_case((room("side", low, high),), ["side"]).water.heel)
+    for side, low, high in (("starboard", (3, 0.4, 0), (5, 1.2, DEPTH)), ("port", (3, -1.2, 0), (5, -0.4, DEPTH))):
+        case = _case((room("side", low, high),), ["side"])
+        heels.append(case.water.heel)
+        assert f"heeled {abs(case.water.heel):.1f} degrees to {side}" in case.reason
     assert heels[0] > 1
     assert heels[0] == pytest.approx(-heels[1], abs=1e-6)
 

@@ -7,11 +7,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 from floats import box_boat, scene_of
+from flooding_rivals import by_scipy, solid
 from scipy.optimize import brentq
 
 from sketcher.analysis.evaluate import evaluate, judged
 from sketcher.analysis.flooding import flooding_cases
 from sketcher.analysis.layout import lay_out
+from sketcher.analysis.weights import loading
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Stringer
 from sketcher.model.scene_file import read_scene
 
@@ -129,6 +131,24 @@ def test_every_case_of_a_demo_conserves_weight_and_gives_its_reason(path):
         if case.residual is not None:
             assert abs(case.residual) < 1e-3
             assert case.gm > 0
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    ("name", "holed"),
+    [("quillet-forepeak", "berth space"), ("marram-two-tanks", "port void"), ("marram-forepeak", "chain locker")],
+)
+def test_a_root_finder_on_capped_solids_finds_the_same_waterline(name, holed):
+    """Another way to the same equations: the hull and its spaces cut by a boolean kernel, scipy's root finder, 0.1 mm."""
+    done = _demo(next(path for path in SCENES if path.stem == name))
+    case = _holed(done, holed)
+    spaces = {space.name: solid(space.mesh) for space in done.layout.compartments}
+    boat = loading(done.layout, done.water)
+    level, along, across = by_scipy(done.layout, boat, done.water, solid(done.layout.hull.outside), spaces, case.floods)
+    half = 0.5 * (case.water.x_after - case.water.x_forward)
+    assert case.water.forward == pytest.approx(level - along * half, abs=1e-4)
+    assert case.water.after == pytest.approx(level + along * half, abs=1e-4)
+    assert np.tan(np.radians(case.water.heel)) == pytest.approx(across, abs=1e-4)
 
 
 @pytest.mark.property
