@@ -7,6 +7,7 @@ from typing import Literal
 
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.hull import Hull, Point2, Point3
+from sketcher.model.making import USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Sheet
 
 Built = Literal["planned", "already", "removed"]
 Limit = float | str
@@ -204,6 +205,9 @@ class Scene:
     foams: tuple[Foam, ...] = ()
     tanks: tuple[Tank, ...] = ()
     parts: tuple[Part, ...] = ()
+    sheets: tuple[Sheet, ...] = ()
+    cutting: Cutting = USUAL_CUTTING
+    bonding: Bonding = USUAL_BONDING
 
     @property
     def panels(self) -> tuple[Panel, ...]:

@@ -8,6 +8,7 @@ from sketcher.model import kinds
 from sketcher.model.contents_fields import CONTENTS
 from sketcher.model.document import Mapping
 from sketcher.model.kinds import anywhere, choice, limit, number, off_centre, positive, row, text
+from sketcher.model.making_fields import BONDING, CUTTING, SHEETS
 from sketcher.model.reading import Field, Item, Kind, read_fields
 from sketcher.model.records import Block, record
 from sketcher.model.scene import (
@@ -281,6 +282,7 @@ BLOCKS: tuple[Block, ...] = (
     WEIGHTS,
     FITTINGS,
     *CONTENTS,
+    SHEETS,
 )
 BLOCK_BY_KEY = {block.key: block for block in BLOCKS}
 
@@ -353,5 +355,7 @@ SCENE_FIELDS: tuple[Field, ...] = (
     Field("waterline", "waterline", _waterline()),
     Field("centre_of_gravity", "centre_of_gravity_height", _gravity(), word="centre of gravity's height"),
     Field("gap_limit", "gap_limit", kinds.not_negative, word="gap limit"),
+    Field("cutting", "cutting", CUTTING),
+    Field("bonding", "bonding", BONDING),
 )
 SCENE_FIELD_BY_KEY = {field.key: field for field in SCENE_FIELDS}

@@ -1,0 +1,65 @@
+"""How panels are cut and bonded: sheets at hand, gaps, and what the bonding is made of. Metres, degrees Celsius, kilograms."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A size of sheet, or an offcut. size: (along the grain, across) [m]; have: how many are at hand, None: bought as needed.
+
+    kg_per_m2: None: by the table for its thickness. grain: whether parts must lie with their grain along the sheet's.
+    """
+
+    name: str
+    thickness: float
+    size: tuple[float, float]
+    have: int | None = None
+    material: str | None = None
+    kg_per_m2: float | None = None
+    grain: Literal["along", "any"] = "any"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cutting:
+    """gap [m]: square to shell and deck, for a foam strip or bedding; panel_gap: between panels. corner: radius of inner ones.
+
+    kerf: of the saw; margin: of a sheet's edges not used; offsets: step of the tables to mark by hand; through: the opening
+    through which everything goes below, None: the largest in the deck; joint: how a panel in parts is put together again.
+    """
+
+    gap: float = 0.006
+    panel_gap: float = 0.001
+    corner: float = 0.020
+    kerf: float = 0.003
+    margin: float = 0.010
+    offsets: float = 0.050
+    through: str | None = None
+    joint: Literal["butt strap", "scarf"] = "butt strap"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bonding:
+    """fillet: its radius; layers of tabbing on each side of a panel; first: width of the innermost on each face of a corner.
+
+    step: how much wider each further layer is on each face; cloth [kg/m2], of which kind; coats of resin over cloth and bare
+    faces; waste: share lost; temperature [deg C] of resin and boat; hardener; batch: the largest mix that stays cool [m3].
+    """
+
+    fillet: float = 0.025
+    layers: int = 3
+    first: float = 0.050
+    step: float = 0.025
+    cloth: float = 0.600
+    kind: Literal["woven", "mat"] = "woven"
+    coats: int = 3
+    waste: float = 0.15
+    temperature: float = 20.0
+    hardener: Literal["slow", "fast"] = "slow"
+    batch: float = 0.0005
+
+
+USUAL_CUTTING = Cutting()
+USUAL_BONDING = Bonding()
