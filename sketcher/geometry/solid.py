@@ -13,6 +13,9 @@ from sketcher.geometry.rays import pierced
 from sketcher.geometry.tolerances import CONVEX
 from sketcher.geometry.vectors import cross
 
+FEW = 8
+"""A part with so many times fewer corners than there are vertices is renumbered by sorting, not by a table of them all."""
+
 
 @dataclass(frozen=True, eq=False)
 class Surface:
@@ -25,11 +28,12 @@ class Surface:
 
 
 def joined(surfaces: Sequence[Surface]) -> Surface:
-    """Several surfaces, which share no space, as one."""
-    starts = np.cumsum([0, *(len(surface.vertices) for surface in surfaces[:-1])])
+    """Several surfaces, which share no space, as one; vertices that none of its triangles uses are left out of each."""
+    used = [compact(surface.triangles, len(surface.vertices)) for surface in surfaces]
+    starts = np.cumsum([0, *(len(kept) for kept, _ in used[:-1])])
     return Surface(
-        np.concatenate([surface.vertices for surface in surfaces]),
-        np.concatenate([surface.triangles + start for surface, start in zip(surfaces, starts, strict=True)]),
+        np.concatenate([surface.vertices[kept] for surface, (kept, _) in zip(surfaces, used, strict=True)]),
+        np.concatenate([triangles + start for (_, triangles), start in zip(used, starts, strict=True)]),
         np.concatenate([surface.origin for surface in surfaces]),
         np.concatenate([surface.face for surface in surfaces]),
     )
@@ -117,6 +121,9 @@ def united(solids: Sequence[Manifold]) -> Manifold:
 
 def compact(triangles: Ints, count: int) -> tuple[Ints, Ints]:
     """The vertices used, in order, and the triangles renumbered to them; count: number of vertices there are."""
+    if FEW * triangles.size < count:
+        used, places = np.unique(triangles, return_inverse=True)
+        return used, places.reshape(triangles.shape)
     seen = np.zeros(count, dtype=bool)
     seen[triangles] = True
     number = np.cumsum(seen) - 1
