@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
+from weakref import WeakKeyDictionary
 
 import numpy as np
 from manifold3d import Manifold
 
 from sketcher.analysis.buoyancy import Lost
-from sketcher.analysis.cutting import FIRST_PANEL
+from sketcher.analysis.faces import BACK, FACE_NAMES, FRONT
 from sketcher.analysis.flooding_levels import LidLevel, lid_levels
-from sketcher.analysis.results import Compartment, Layout, Plane
+from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
 from sketcher.geometry.clip import clip_body
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 
-AS_HIGH = 10.0
-"""[m] higher than any boat's deck over any of her lids"""
+OVERLAP = 1e-3
+"""[m] Edges run a little into what they are tied to; no room is cut off for less than this."""
+OPPOSITE = {front: back for kind, front in FRONT.items() for back in (BACK[kind],)}
+OPPOSITE |= {back: front for front, back in OPPOSITE.items()}
 
 
 def over_and_under(layout: Layout, lid: str) -> tuple[list[Compartment], list[Compartment]]:
@@ -57,7 +60,8 @@ def _raised(
     if not filled or any(space.name in shares for space in over):
         return level
     number = next(k for k, shape in enumerate(layout.panels) if shape.name == level.name)
-    there = rest([(clip_body(mesh), max(filled)) for mesh in room_over(layout, number, tuple(shares))])
+    flooded = frozenset(space.name for space in under if space.name in shares)
+    there = rest([(clip_body(mesh), max(filled)) for mesh in _rooms(layout, number, flooded)])
     if there is None:
         return replace(level, lowest_safe_height=None)
     (then,) = lid_levels(layout, {level.name: tops[level.name]}, there, margin)
@@ -65,34 +69,60 @@ def _raised(
     return replace(level, lowest_safe_height=needed if needed is not None and needed < highest else None)
 
 
-def room_over(layout: Layout, number: int, flooded: Sequence[str]) -> list[TriMesh]:
+_ROOMS: WeakKeyDictionary[Layout, dict[tuple[int, frozenset[str]], list[TriMesh]]] = WeakKeyDictionary()
+
+
+def _rooms(layout: Layout, number: int, flooded: frozenset[str]) -> list[TriMesh]:
+    """`room_over`, worked out once for all the cases of a layout that flood the same spaces under the lid."""
+    kept = _ROOMS.setdefault(layout, {})
+    if (number, flooded) not in kept:
+        kept[number, flooded] = room_over(layout, number, flooded)
+    return kept[number, flooded]
+
+
+def room_over(layout: Layout, number: int, flooded: Collection[str]) -> list[TriMesh]:
     """The room of the panel of that number and over it, as closed meshes; what lies over spaces not flooded is left out.
 
-    The board itself counts: raised, it leaves its place to the water. A lid over several spaces, of which only some are flooded,
-    is taken to rise with the panels between them.
+    The board itself counts: raised, it leaves its place to the water. Its edges rise in their own planes, along the panels they
+    are tied to. A lid over several spaces, of which only some are flooded, is taken to rise with the panels between them.
     """
     shape = layout.panels[number]
     over, under = over_and_under(layout, shape.name)
-    column = _swept(shape.mesh.vertices)
-    for space in under:
-        if space.name not in flooded:
-            column -= _swept(_lid_points(space, number))
-    meshes = [shape.trimmed, *(space.mesh for space in over)]
-    origin = reserve_ids(len(meshes))
-    rooms = []
-    for k, mesh in enumerate(meshes):
-        part = column ^ to_manifold(mesh, origin + k, what=shape.name)
-        if not part.is_empty():
-            surface = surface_of(part)
-            rooms.append(TriMesh(surface.vertices, surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64)))
-    return rooms
+    sides = [*_within_edges(shape), *_between(layout, under, flooded)]
+    return [
+        mesh for mesh in (_kept(mesh, sides) for mesh in (shape.trimmed, *(space.mesh for space in over))) if mesh is not None
+    ]
 
 
-def _lid_points(space: Compartment, number: int) -> Floats:
-    points: Floats = space.mesh.vertices[np.unique(space.mesh.triangles[space.mesh.labels == FIRST_PANEL + number])]
-    return points
+def _within_edges(shape: PanelShape) -> list[Plane]:
+    """The lid's edges as planes whose normals point to its side."""
+    return [_turned_round(plane) for name, plane in shape.faces if name not in FACE_NAMES]
 
 
-def _swept(points: Floats) -> Manifold:
-    """The convex solid of points and the same points far up."""
-    return Manifold.hull_points(np.concatenate([points, points + np.array([0.0, 0.0, AS_HIGH])]))
+def _between(layout: Layout, under: Sequence[Compartment], flooded: Collection[str]) -> list[Plane]:
+    """The faces of panels with a flooded space on one side and a dry one on the other, normals pointing to the flooded one."""
+    wet = {bound for space in under if space.name in flooded for bound in space.bounds}
+    dry = {panel for space in under if space.name not in flooded for panel, _ in space.bounds}
+    faces = {(shape.name, name): plane for shape in layout.panels if shape.kind != "lid" for name, plane in shape.faces}
+    shared = [(panel, face) for panel, face in sorted(wet) if panel in dry and (panel, OPPOSITE.get(face, "")) not in wet]
+    return [faces[each] for each in shared if each in faces]
+
+
+def _turned_round(plane: Plane) -> Plane:
+    x, y, z = plane.normal
+    return Plane((-x, -y, -z), -plane.distance)
+
+
+def _kept(mesh: TriMesh, sides: Sequence[Plane]) -> TriMesh | None:
+    """What of a closed mesh lies on the side of every plane that its normal points to; the mesh itself where all of it does."""
+    solid: Manifold | None = None
+    for plane in sides:
+        if (mesh.vertices @ np.array(plane.normal)).min() < plane.distance - OVERLAP:
+            solid = to_manifold(mesh, reserve_ids(1), what="the room over a lid") if solid is None else solid
+            solid = solid.trim_by_plane(plane.normal, plane.distance)
+    if solid is None:
+        return mesh
+    if solid.is_empty():
+        return None
+    surface = surface_of(solid)
+    return TriMesh(surface.vertices, surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64))
