@@ -6,25 +6,25 @@ One desk serves all tabs, so that they show one truth.
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
 from sketcher.model.errors import SketchError
 from sketcher.model.saving import SceneDocument, changed_elsewhere
-from sketcher.model.units import parse_length
-from sketcher.web.logic.dragging import Dragging, nudge
+from sketcher.outputs.words import length_with_unit
+from sketcher.web.asks import HANDLERS
+from sketcher.web.logic.dragging import Dragging
 from sketcher.web.logic.editing import Editing
 from sketcher.web.logic.exports import file_stem, sheet_pdf, sheet_svg
 from sketcher.web.logic.files import Files
+from sketcher.web.logic.holing import Flooded, Holing
 from sketcher.web.logic.looking import Looking
 from sketcher.web.logic.messages import BadMessageError, Fields
-from sketcher.web.logic.placing import middle
 from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Session
 from sketcher.web.painter import Painter
-from sketcher.web.state import PART_KINDS, Dialog, Handle, Look, Notice, PageState, Part
+from sketcher.web.state import Dialog, Handle, HandLine, Look, Notice, PageState, Part
 from sketcher.web.ui.page import page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.drawings import Sheet
@@ -52,6 +52,7 @@ class Desk:
     over: str = ""
     hovered: Part | None = None
     echo: int = 0
+    holing: Holing = field(default_factory=Holing)
     looking: Looking = field(init=False)
     sheet: Sheet = field(default_factory=Sheet)
 
@@ -70,10 +71,20 @@ class Desk:
     @property
     def boat(self) -> BoatShapes:
         """The shapes of the boat as she stands; made anew when anything of her or of the look has changed."""
-        made_of = (self.session.evaluation, self.looking.look, self.selected)
+        flooded = self.flooded()
+        made_of = (self.session.evaluation, self.looking.look, self.selected, None if flooded is None else flooded.case)
         if self._boat is None or made_of != self._drawn:
             self._boat, self._drawn = boat_shapes(*made_of), made_of
         return self._boat
+
+    def flooded(self) -> Flooded | None:
+        """The boat with the holes that were made in her; None for a whole boat, or where the answer cannot be worked out."""
+        try:
+            return self.holing.flooded(self.session.evaluation)
+        except SketchError as problem:
+            self.session.refuse(problem)
+            self.holing.holed = ()
+            return None
 
     def take(self, message: dict[str, Any]) -> None:
         """Do what a page asks. Whatever is wrong is said on the page or in the log, never thrown at the page."""
@@ -94,10 +105,10 @@ class Desk:
         if handler is None:
             raise BadMessageError("no such thing to do")
         handler(self, fields)
-        if self.selected is not None and not self._is_there(self.selected):
+        if self.selected is not None and not self.is_there(self.selected):
             self.selected = None
 
-    def _is_there(self, part: Part) -> bool:
+    def is_there(self, part: Part) -> bool:
         """Whether what was selected is still part of the scene."""
         if part.kind == "compartment":
             return any(space.name == part.name for space in self.session.evaluation.layout.compartments)
@@ -134,7 +145,7 @@ class Desk:
     def at_rest(self) -> None:
         """Nothing has moved for a while: make ready for the part under the pointer to be taken hold of."""
         part = self.hovered or self.selected
-        if part is not None and self.dragging.stroke is None and self._is_there(part):
+        if part is not None and self.dragging.stroke is None and self.is_there(part):
             self.dragging.quick.prepare(self.session.evaluation, part)
 
     def picture(self, fine: bool) -> bytes:
@@ -149,6 +160,7 @@ class Desk:
 
     def state(self) -> PageState:
         session, look = self.session, self.looking.look
+        flooded = self.flooded()
         return PageState(
             evaluation=session.evaluation,
             look=look,
@@ -158,7 +170,7 @@ class Desk:
             undo=session.history.undo_name,
             redo=session.history.redo_name,
             notice=session.notice,
-            hand=self.dragging.hand(),
+            hand=(*self.dragging.hand(), *self._hand_over_water(flooded)),
             dialog=self.dialog,
             adding=self.adding,
             cut_range=self.looking.cut_range(),
@@ -167,9 +179,17 @@ class Desk:
             fields=self.editing.rows(self.selected),
             labels=boat_labels(session.evaluation, look, self.looking.camera, self.looking.size) if look.names else (),
             handle=self._handle(),
+            flood=None if flooded is None else flooded.case,
             picture_size=self.looking.size,
             sheet=self._sheet(look),
         )
+
+    def _hand_over_water(self, flooded: Flooded | None) -> list[HandLine]:
+        """While she is holed and something is dragged: how far each lid stands over the water."""
+        if flooded is None or not self.dragging.hand():
+            return []
+        units = self.session.scene.units
+        return [HandLine(f"{lid.name} over water", length_with_unit(lid.clear_of_water, units)) for lid in flooded.case.lids[:3]]
 
     def _handle(self) -> Handle | None:
         """The handle of what is selected, if it moves; none while the hand is on the boat."""
@@ -186,7 +206,11 @@ class Desk:
     def _sheet(self, look: Look) -> str:
         if look.arrangement == "boat":
             return ""
-        return self.sheet.markup(self.session.evaluation, look, self.selected, self.dragging.views_now())
+        flooded = self.flooded()
+        self.sheet.before = None if flooded is None else flooded.case.intact
+        self.sheet.floods = () if flooded is None else flooded.case.floods
+        lying = self.session.evaluation if flooded is None else flooded.lying
+        return self.sheet.markup(lying, look, self.selected, self.dragging.views_now())
 
     def select(self, part: Part | None) -> None:
         self.selected = part
@@ -214,237 +238,3 @@ class Desk:
         evaluation, camera = self.session.evaluation, self.looking.camera
         labels = boat_labels(evaluation, self.looking.look, camera, self.looking.size)
         return printed(pixels, evaluation, camera, labels, date.today())
-
-
-def _press(desk: Desk, fields: Fields) -> None:
-    """A hand comes down: what waits to be placed is placed, else something is taken hold of."""
-    desk.session.notice = None
-    pan, fine = fields.values.get("button") == "pan", fields.flag("fine")
-    if fields.values.get("where") == "drawing":
-        _press_drawing(desk, fields.pair("at"), fields.part(), pan=pan)
-        return
-    at = fields.pair("at", -1, 2)
-    if desk.adding is not None:
-        found = desk.dragging.hit(desk.boat, at)
-        _add(desk, found[1].point if found else middle(desk.session.evaluation), found[0] if found else None)
-        return
-    desk.dragging.press_picture(desk.boat, at, pan=pan, fine=fine)
-
-
-def _press_drawing(desk: Desk, at: tuple[float, float], part: Part | None, *, pan: bool) -> None:
-    pane = desk.sheet.pane_at(at)
-    if desk.adding is not None and pane is not None:
-        seen = dict(zip(pane.placing.axes, desk.sheet.boat_at(pane, at), strict=True))
-        point = dict(zip("xyz", middle(desk.session.evaluation), strict=True)) | seen
-        _add(desk, (point["x"], point["y"], point["z"]), part)
-        return
-    desk.dragging.press_drawing(desk.sheet, None if pan else pane, part, at)
-
-
-def _add(desk: Desk, at: tuple[float, float, float], on: Part | None) -> None:
-    kind, desk.adding = desk.adding, None
-    if kind is not None:
-        desk.select(desk.editing.add(kind, at, on or desk.selected) or desk.selected)
-
-
-def _release(desk: Desk, _: Fields) -> None:
-    clicked = desk.dragging.release()
-    if clicked is not None:
-        desk.select(clicked)
-
-
-def _hover(desk: Desk, fields: Fields) -> None:
-    """What the pointer rests on decides its shape."""
-    found = desk.dragging.hit(desk.boat, fields.pair("at", -1, 2))
-    desk.hovered = None if found is None else found[0]
-    desk.over = "" if found is None else "part" if found[0].kind == "compartment" else "grip"
-
-
-def _nudge(desk: Desk, fields: Fields) -> None:
-    towards = fields.choice("towards", ("left", "right", "up", "down"))
-    if desk.selected is None or desk.selected.kind == "compartment":
-        desk.looking.nudge(towards)
-    else:
-        nudge(desk.session, desk.selected, towards, fine=fields.flag("fine"))
-
-
-def _escape(desk: Desk, _: Fields) -> None:
-    """Let go of what is held; then of what waits to be placed; then of the notice; then of the selection."""
-    if desk.dragging.escape():
-        return
-    if desk.adding is not None:
-        desk.adding = None
-    elif desk.session.notice is not None:
-        desk.session.notice = None
-    else:
-        desk.selected = None
-
-
-def _find(desk: Desk, fields: Fields) -> None:
-    """Go to what a finding is about."""
-    name = fields.text("object")
-    for kind in PART_KINDS:
-        part = Part(kind, name)
-        if kind != "waterline" and desk._is_there(part):
-            desk.select(part)
-            return
-    desk.session.notice = Notice(text=f"This is about {name}, which has no figures of its own here.")
-
-
-def _target(desk: Desk, fields: Fields) -> Part:
-    part = fields.part() or desk.selected
-    if part is None:
-        raise SketchError("nothing is selected", "Click a panel or a compartment first.")
-    return part
-
-
-def _delete(desk: Desk, fields: Fields) -> None:
-    part = _target(desk, fields)
-    if part.kind in ("waterline", "compartment"):
-        raise SketchError(f"the {part.kind} cannot be deleted")
-    problem = desk.editing.delete(part, free=fields.values.get("free") == "yes")
-    desk.dialog = Dialog(name="delete", about=part.key, problem=problem) if problem else None
-
-
-def _name_space(desk: Desk, fields: Fields) -> None:
-    part = _target(desk, fields)
-    desk.dialog = None
-    desk.select(desk.editing.name_space(part, fields.text("name"), fields.text("use", "void")) or part)
-
-
-def _set(desk: Desk, fields: Fields) -> None:
-    desk.editing.set(_target(desk, fields), fields.text("field"), fields.text("value"))
-
-
-def _rename(desk: Desk, fields: Fields) -> None:
-    part = _target(desk, fields)
-    if fields.text("value").strip() != part.name:
-        desk.select(desk.editing.rename(part, fields.text("value")) or part)
-
-
-def _choose_to_add(desk: Desk, fields: Fields) -> None:
-    kind = fields.text("value", "")
-    desk.adding = kind if kind in PART_KINDS and kind not in ("compartment", "waterline") else None
-
-
-def _place(desk: Desk, _: Fields) -> None:
-    _add(desk, middle(desk.session.evaluation), None)
-
-
-def _toggle(desk: Desk, fields: Fields) -> None:
-    desk.looking.toggle(_target(desk, fields))
-
-
-def _duplicate(desk: Desk, fields: Fields) -> None:
-    part = _target(desk, fields)
-    desk.select(desk.editing.duplicate(part) or part)
-
-
-def _zoom(desk: Desk, fields: Fields) -> None:
-    factor = fields.number("factor", 0.2, 5.0)
-    if fields.values.get("where") == "drawing":
-        desk.sheet.zoom(factor, fields.pair("at", -10, 10))
-    else:
-        desk.looking.zoom(factor, fields.pair("at", -1, 2))
-
-
-def _move(desk: Desk, fields: Fields) -> None:
-    desk.dragging.move(fields.pair("at"), fine=fields.flag("fine"))
-
-
-def _drawn_at(desk: Desk, fields: Fields) -> None:
-    """Where the plan or the section cuts, typed; nothing typed: it follows what is selected."""
-    which, text = fields.choice("which", ("plan", "section")), fields.text("value").strip()
-    at = parse_length(text, desk.session.scene.units) if text else None
-    if text and at is None:
-        raise SketchError(f"`{text}` is no length", 'Write a number, or one with its unit such as "14 3/8 in".')
-    look = desk.looking.look
-    desk.looking.look = replace(look, plan_height=at) if which == "plan" else replace(look, section_at=at)
-
-
-def _size(desk: Desk, fields: Fields) -> None:
-    desk.looking.resize(fields.pair("size", 0, 10_000))
-    desk.sheet.resize(fields.pair("sheet", 0, 10_000))
-
-
-def _dialog(desk: Desk, fields: Fields) -> None:
-    desk.dialog = desk.files.ask(fields.text("name"), desk.session, desk.selected)
-
-
-def _echo(desk: Desk, fields: Fields) -> None:
-    """A page wants to know when all it asked before this has been done and shown."""
-    desk.before_picture()
-    desk.echo = int(fields.number("number", 0))
-
-
-def _close(desk: Desk, _: Fields) -> None:
-    desk.dialog = None
-
-
-def _save(desk: Desk, _: Fields) -> None:
-    desk.dialog = desk.files.save(desk.session)
-
-
-def _save_as(desk: Desk, fields: Fields) -> None:
-    desk.dialog = desk.files.save_as(desk.session, fields.text("file"))
-
-
-def _open(desk: Desk, fields: Fields) -> None:
-    _show_other(desk, desk.files.open(desk.session, fields.text("name"), sure=fields.values.get("sure") == "yes"))
-
-
-def _new(desk: Desk, fields: Fields) -> None:
-    _show_other(desk, desk.files.new(desk.session, fields.text("hull"), fields.text("name"), fields.text("file")))
-
-
-def _reload(desk: Desk, _: Fields) -> None:
-    _show_other(desk, desk.files.reload(desk.session))
-
-
-def _recover(desk: Desk, fields: Fields) -> None:
-    desk.files.recover(desk.session, take=fields.values.get("take") == "yes")
-    desk.dialog = None
-
-
-def _show_other(desk: Desk, dialog: Dialog | None) -> None:
-    """After another file was opened: a fresh look at another boat."""
-    desk.dialog = dialog
-    if dialog is None or dialog.name == "recover":
-        desk.selected = None
-        desk.looking.show_boat(desk.session.evaluation.layout.hull.outside.vertices)
-        desk.sheet.show_all()
-
-
-HANDLERS: dict[str, Callable[[Desk, Fields], None]] = {
-    "press": _press,
-    "move": _move,
-    "release": _release,
-    "hover": _hover,
-    "escape": _escape,
-    "nudge": _nudge,
-    "zoom": _zoom,
-    "size": _size,
-    "drawn_at": _drawn_at,
-    "select": lambda desk, fields: desk.select(fields.part()),
-    "find": _find,
-    "set": _set,
-    "rename": _rename,
-    "add": _choose_to_add,
-    "place": _place,
-    "toggle": _toggle,
-    "duplicate": _duplicate,
-    "delete": _delete,
-    "name_space": _name_space,
-    "undo": lambda desk, _: desk.session.undo(),
-    "redo": lambda desk, _: desk.session.redo(),
-    "dismiss": lambda desk, _: setattr(desk.session, "notice", None),
-    "dialog": _dialog,
-    "close": _close,
-    "echo": _echo,
-    "save": _save,
-    "save_as": _save_as,
-    "open": _open,
-    "new": _new,
-    "reload": _reload,
-    "recover": _recover,
-}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
+from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.results import Evaluation
 
 PartKind = Literal[
@@ -111,6 +112,7 @@ class PageState:
     fields: tuple[FieldRow, ...] = field(default=())
     labels: tuple[Label, ...] = field(default=())
     handle: Handle | None = None
+    flood: FloodingCase | None = None
     picture_size: tuple[int, int] = (1, 1)
     sheet: str = ""
 

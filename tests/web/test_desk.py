@@ -12,10 +12,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.flooding import flooding_cases
 from sketcher.model.demos import demo_folder
 from sketcher.model.scene_file import read_scene
 from sketcher.web.app import desk_for
-from sketcher.web.desk import HANDLERS, Desk
+from sketcher.web.asks import HANDLERS
+from sketcher.web.desk import Desk
 from sketcher.web.state import Part
 
 pytestmark = pytest.mark.property
@@ -385,6 +387,35 @@ def test_a_failure_of_our_own_is_said_and_leaves_the_scene(desk: Desk, monkeypat
     assert desk.session.notice is not None
     assert "failed" in desk.session.notice.text
     assert desk.session.scene is before
+
+
+def test_a_holed_space_gives_the_answer_of_the_flood_command(desk: Desk) -> None:
+    """The page's case is the very case that the command line prints; closing the hole takes all of it away."""
+    ask(desk, "hole", part="compartment/berth space")
+    shown = desk.state().flood
+    evaluation = desk.session.evaluation
+    (case,) = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, ["berth space"])
+    assert shown is not None
+    for word in ("holed", "floods", "verdict", "water", "water_volume", "least_freeboard", "gm", "lids"):
+        assert getattr(shown, word) == getattr(case, word), word
+    assert "she floats" in desk.parts()["side"].casefold()
+    ask(desk, "hole", part="compartment/berth space")
+    assert desk.state().flood is None
+
+
+def test_the_water_follows_a_lid_dragged_while_holed(desk: Desk) -> None:
+    """A higher lid leaves more room for water; the case shown at each place is the case of the scene as it stands there."""
+    ask(desk, "hole", part="compartment/berth space")
+    first = desk.state().flood
+    ask(desk, "select", part="lid/berth top")
+    ask(desk, "set", part="lid/berth top", field="height", value="560")
+    second = desk.state().flood
+    assert first is not None
+    assert second is not None
+    assert second.water_volume is not None
+    assert first.water_volume is not None
+    assert second.water_volume > first.water_volume
+    assert second.lids[0].clear_of_water > first.lids[0].clear_of_water
 
 
 words = st.one_of(st.none(), st.booleans(), st.floats(), st.text(max_size=12), st.lists(st.floats(), max_size=3))

@@ -18,6 +18,7 @@ const plain = {
   "-": { do: "zoom", where: "picture", at: [0.5, 0.5], factor: 1 / 1.2 },
   h: { do: "toggle" },
   d: { do: "duplicate" },
+  f: { do: "hole" },
   "?": { do: "dialog", name: "keys" },
 };
 

@@ -17,6 +17,7 @@ KEYS = (
     ("1 2 3 4", "quarter, profile, plan, ahead"),
     ("+ and -", "closer and further"),
     ("H, D, Delete", "hide or show, duplicate, delete what is selected"),
+    ("F", "hole the selected compartment, or close the hole"),
     ("Ctrl+Z, Ctrl+Y", "undo, redo"),
     ("Ctrl+S", "save; with Shift: save as"),
 )

@@ -69,6 +69,9 @@ def _deeds(state: PageState, part: Part) -> list[Markup]:
     deeds = []
     if part.kind in PANEL_KINDS or part.kind in ("berth", "compartment"):
         deeds.append(button("Show" if hidden else "Hide", "toggle", data_part=part.key, class_="plain", title="H"))
+    if part.kind == "compartment":
+        holed = state.flood is not None and part.name in state.flood.holed
+        deeds.append(button("Close the hole" if holed else "Hole it", "hole", data_part=part.key, class_="plain", title="F"))
     if part.kind == "compartment" and not state.fields:
         deeds.append(button("Name it, give it a use…", "dialog", data_name="name space", class_="main"))
     if part.kind not in ("waterline", "compartment"):

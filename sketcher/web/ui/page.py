@@ -9,6 +9,7 @@ from sketcher.web.ui.bar import bar
 from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
 from sketcher.web.ui.figures import berths, compartments, floating, noticed
+from sketcher.web.ui.flood import flood
 from sketcher.web.ui.html import Markup, join
 from sketcher.web.ui.inspector import parts_list, selected
 from sketcher.web.ui.labels import hand, labels
@@ -33,7 +34,13 @@ def page_parts(state: PageState) -> dict[str, str]:
         "sheet": state.sheet,
         "cuts": cuts(state),
         "side": join(
-            selected(state), compartments(state), berths(state), noticed(state), parts_list(state), floating(state.evaluation)
+            selected(state),
+            flood(state),
+            compartments(state),
+            berths(state),
+            noticed(state),
+            parts_list(state),
+            floating(state.evaluation),
         ),
         "hand": hand(state),
         "notice": notice(state),

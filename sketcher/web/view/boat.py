@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.results import BerthRoom, Compartment, Evaluation, Plane, WaterPlane
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.outputs import palette
@@ -19,7 +21,12 @@ from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surfa
 
 INK, ACCENT, WATER, PANEL = shade(palette.INK), shade(palette.ACCENT), shade(palette.WATER), shade(palette.TIMBER)
 HULL = shade(palette.FAINT)
-TINTS = {relation: shade(colour) for relation, colour in palette.TINTS.items()}
+PENCIL = shade(palette.PENCIL)
+Tint = Relation | Literal["flooded"]
+TINTS: dict[Tint, Colour] = {
+    **{shown: shade(colour) for shown, colour in palette.TINTS.items()},
+    "flooded": shade(palette.FLOODED),
+}
 
 SELECTED_SHARE = 0.55
 """How much of the accent colour a selected thing takes on."""
@@ -53,18 +60,28 @@ class _Owners:
         return self.parts.index(part)
 
 
-def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None) -> BoatShapes:
-    """Everything that is drawn of a boat. Arrays of a space that did not change are the same objects as before."""
+def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood: FloodingCase | None = None) -> BoatShapes:
+    """Everything that is drawn of a boat. Arrays of a space that did not change are the same objects as before.
+
+    flood: what happens with spaces holed: those that flood are tinted so, and the water is drawn where it then stands.
+    """
     owners, shapes = _Owners(), Shapes()
     panels = tuple(Part(shape.kind, shape.name) for shape in evaluation.layout.panels)
     for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
-        _add_space(shapes, owners, space, relation(known(space, wet)), panels, look, selected)
+        flooded = flood is not None and space.name in flood.floods
+        shown: Tint = "flooded" if flooded else relation(known(space, wet))
+        _add_space(shapes, owners, space, shown, panels, look, selected)
     _add_hull(shapes, evaluation, look)
     for room in evaluation.berths:
         _add_berth(shapes, owners, room, look, selected)
     _add_ways(shapes, owners, evaluation, selected)
-    if evaluation.water is not None:
-        _add_water(shapes, owners, evaluation, evaluation.water, selected)
+    water = evaluation.water if flood is None or flood.water is None else flood.water
+    if water is not None:
+        _add_water(shapes, owners, evaluation, water, selected)
+    if flood is not None and flood.intact is not None:
+        met = waterline_segments(evaluation.layout.hull.outside, flood.intact.plane)
+        ends = np.arange(len(met)).reshape(-1, 2)
+        shapes.strokes["waterline before"] = Strokes(points=met, segments=ends, colour=PENCIL, width=1.2, source=flood.intact)
     add_loose_things(shapes, owners.number, evaluation, look, selected)
     return BoatShapes(shapes=shapes, parts=tuple(owners.parts), planes=cut_planes(look))
 
@@ -93,7 +110,7 @@ def _add_space(
     shapes: Shapes,
     owners: _Owners,
     space: Compartment,
-    shown: Relation,
+    shown: Tint,
     panels: tuple[Part, ...],
     look: Look,
     selected: Part | None,
@@ -122,7 +139,7 @@ def _add_space(
 
 
 @lru_cache(maxsize=128)
-def _paints(shown: Relation, panels: int, chosen: int, space_chosen: bool) -> bytes:
+def _paints(shown: Tint, panels: int, chosen: int, space_chosen: bool) -> bytes:
     """The colours of a space's own walls and of each panel's faces in it, three bytes each."""
     tint = TINTS[shown]
     own = mixed(tint, ACCENT, SELECTED_SHARE) if space_chosen else np.array(tint, dtype=np.uint8)

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.results import Evaluation, WaterPlane
 from sketcher.outputs.cuts import Kind
-from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Words, text_width
+from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, line, text_width
 from sketcher.outputs.drawing_svg import FACE, items_as_svg
 from sketcher.outputs.drawings import SCALES, heading, placing_of, view_items
-from sketcher.outputs.palette import INK, PENCIL
+from sketcher.outputs.palette import FLOODED, INK, PENCIL
 from sketcher.web.state import Look, Part
 from sketcher.web.view.places import cut_places
 
@@ -64,6 +64,7 @@ class _Made:
 class Sheet:
     """The sheet of a page. size [mm]; window: the part of it that is seen (left, top, width, height) in shares, by zooming.
 
+    before, floods: the water before she was holed, drawn as a thin line, and the compartments that are flooded.
     usual_scale: drawn to a scale that rulers have, for paper.
     """
 
@@ -71,6 +72,8 @@ class Sheet:
     window: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
     panes: tuple[Pane, ...] = ()
     usual_scale: bool = False
+    before: WaterPlane | None = None
+    floods: tuple[str, ...] = ()
     _made: dict[Kind, _Made] = field(default_factory=dict)
 
     def resize(self, pixels: tuple[float, float]) -> None:
@@ -129,10 +132,12 @@ class Sheet:
         self.panes = panes_on(evaluation, self.size, self.usual_scale)
         chosen = selected.key if selected is not None else ""
         for pane in self.panes:
-            made_of = (evaluation, places[pane.kind], pane.placing, chosen)
+            made_of = (evaluation, places[pane.kind], pane.placing, chosen, self.before, self.floods)
             old = self._made.get(pane.kind)
             if old is None or (old.made_of != made_of and (pane.kind in now or old.made_of[2] != pane.placing)):
                 items, key = _view(evaluation, pane, places[pane.kind], chosen, self.size[0])
+                items = [_flooded(item, self.floods) for item in items]
+                items += _old_water(pane, self.before, places[pane.kind])
                 self._made[pane.kind] = _Made(made_of, items, key, items_as_svg(items, self.size[1]))
 
     def _key(self) -> dict[int, str]:
@@ -191,6 +196,22 @@ def _key_words(key: dict[int, str], panes: tuple[Pane, ...], across: float) -> l
         for line in textwrap.wrap(f"{number}  {words}", characters, subsequent_indent="    ")
     ]
     return [Words((left, top - row * size * 1.5), words, size, INK, "names") for row, words in enumerate(lines)]
+
+
+def _flooded(item: Item, floods: tuple[str, ...]) -> Item:
+    """An outline of a compartment that is flooded, in the colour of standing water."""
+    if isinstance(item, Area) and item.layer == "compartments" and item.part.removeprefix("compartment/") in floods:
+        return replace(item, fill=FLOODED)
+    return item
+
+
+def _old_water(pane: Pane, before: WaterPlane | None, at: float) -> list[Item]:
+    """Where the water stood before she was holed, as a thin line."""
+    if before is None or pane.kind == "plan":
+        return []
+    ends = [pane.placing.boat(x, 0.0)[0] for x in (pane.left, pane.right)]
+    spots = [pane.placing.spot(u, before.height(u, at) if pane.kind == "profile" else before.height(at, u)) for u in ends]
+    return [line(spots, Stroke(PENCIL, 0.2, (1.2, 0.9)), "water")]
 
 
 def _view(evaluation: Evaluation, pane: Pane, at: float, chosen: str, across: float) -> tuple[list[Item], dict[int, str]]:

@@ -1,0 +1,262 @@
+"""What a page may ask, by the word it asks with: each handler checks the message's values and does it on the desk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from sketcher.model.errors import SketchError
+from sketcher.model.units import parse_length
+from sketcher.web.logic.dragging import nudge
+from sketcher.web.logic.messages import Fields
+from sketcher.web.logic.placing import middle
+from sketcher.web.state import PART_KINDS, Dialog, Notice, Part
+
+if TYPE_CHECKING:
+    from sketcher.web.desk import Desk
+
+
+def _press(desk: Desk, fields: Fields) -> None:
+    """A hand comes down: what waits to be placed is placed, else something is taken hold of."""
+    desk.session.notice = None
+    pan, fine = fields.values.get("button") == "pan", fields.flag("fine")
+    if fields.values.get("where") == "drawing":
+        _press_drawing(desk, fields.pair("at"), fields.part(), pan=pan)
+        return
+    at = fields.pair("at", -1, 2)
+    if desk.adding is not None:
+        found = desk.dragging.hit(desk.boat, at)
+        _add(desk, found[1].point if found else middle(desk.session.evaluation), found[0] if found else None)
+        return
+    desk.dragging.press_picture(desk.boat, at, pan=pan, fine=fine)
+
+
+def _press_drawing(desk: Desk, at: tuple[float, float], part: Part | None, *, pan: bool) -> None:
+    pane = desk.sheet.pane_at(at)
+    if desk.adding is not None and pane is not None:
+        seen = dict(zip(pane.placing.axes, desk.sheet.boat_at(pane, at), strict=True))
+        point = dict(zip("xyz", middle(desk.session.evaluation), strict=True)) | seen
+        _add(desk, (point["x"], point["y"], point["z"]), part)
+        return
+    desk.dragging.press_drawing(desk.sheet, None if pan else pane, part, at)
+
+
+def _add(desk: Desk, at: tuple[float, float, float], on: Part | None) -> None:
+    kind, desk.adding = desk.adding, None
+    if kind is not None:
+        desk.select(desk.editing.add(kind, at, on or desk.selected) or desk.selected)
+
+
+def _release(desk: Desk, _: Fields) -> None:
+    clicked = desk.dragging.release()
+    if clicked is not None:
+        desk.select(clicked)
+
+
+def _hover(desk: Desk, fields: Fields) -> None:
+    """What the pointer rests on decides its shape."""
+    found = desk.dragging.hit(desk.boat, fields.pair("at", -1, 2))
+    desk.hovered = None if found is None else found[0]
+    desk.over = "" if found is None else "part" if found[0].kind == "compartment" else "grip"
+
+
+def _nudge(desk: Desk, fields: Fields) -> None:
+    towards = fields.choice("towards", ("left", "right", "up", "down"))
+    if desk.selected is None or desk.selected.kind == "compartment":
+        desk.looking.nudge(towards)
+    else:
+        nudge(desk.session, desk.selected, towards, fine=fields.flag("fine"))
+
+
+def _escape(desk: Desk, _: Fields) -> None:
+    """Let go of what is held; then of what waits to be placed; then of the notice; then of the selection."""
+    if desk.dragging.escape():
+        return
+    if desk.adding is not None:
+        desk.adding = None
+    elif desk.session.notice is not None:
+        desk.session.notice = None
+    else:
+        desk.selected = None
+
+
+def _find(desk: Desk, fields: Fields) -> None:
+    """Go to what a finding is about."""
+    name = fields.text("object")
+    for kind in PART_KINDS:
+        part = Part(kind, name)
+        if kind != "waterline" and desk.is_there(part):
+            desk.select(part)
+            return
+    desk.session.notice = Notice(text=f"This is about {name}, which has no figures of its own here.")
+
+
+def _target(desk: Desk, fields: Fields) -> Part:
+    part = fields.part() or desk.selected
+    if part is None:
+        raise SketchError("nothing is selected", "Click a panel or a compartment first.")
+    return part
+
+
+def _delete(desk: Desk, fields: Fields) -> None:
+    part = _target(desk, fields)
+    if part.kind in ("waterline", "compartment"):
+        raise SketchError(f"the {part.kind} cannot be deleted")
+    problem = desk.editing.delete(part, free=fields.values.get("free") == "yes")
+    desk.dialog = Dialog(name="delete", about=part.key, problem=problem) if problem else None
+
+
+def _name_space(desk: Desk, fields: Fields) -> None:
+    part = _target(desk, fields)
+    desk.dialog = None
+    desk.select(desk.editing.name_space(part, fields.text("name"), fields.text("use", "void")) or part)
+
+
+def _set(desk: Desk, fields: Fields) -> None:
+    desk.editing.set(_target(desk, fields), fields.text("field"), fields.text("value"))
+
+
+def _rename(desk: Desk, fields: Fields) -> None:
+    part = _target(desk, fields)
+    if fields.text("value").strip() != part.name:
+        desk.select(desk.editing.rename(part, fields.text("value")) or part)
+
+
+def _choose_to_add(desk: Desk, fields: Fields) -> None:
+    kind = fields.text("value", "")
+    desk.adding = kind if kind in PART_KINDS and kind not in ("compartment", "waterline") else None
+
+
+def _place(desk: Desk, _: Fields) -> None:
+    _add(desk, middle(desk.session.evaluation), None)
+
+
+def _toggle(desk: Desk, fields: Fields) -> None:
+    desk.looking.toggle(_target(desk, fields))
+
+
+def _duplicate(desk: Desk, fields: Fields) -> None:
+    part = _target(desk, fields)
+    desk.select(desk.editing.duplicate(part) or part)
+
+
+def _zoom(desk: Desk, fields: Fields) -> None:
+    factor = fields.number("factor", 0.2, 5.0)
+    if fields.values.get("where") == "drawing":
+        desk.sheet.zoom(factor, fields.pair("at", -10, 10))
+    else:
+        desk.looking.zoom(factor, fields.pair("at", -1, 2))
+
+
+def _move(desk: Desk, fields: Fields) -> None:
+    desk.dragging.move(fields.pair("at"), fine=fields.flag("fine"))
+
+
+def _drawn_at(desk: Desk, fields: Fields) -> None:
+    """Where the plan or the section cuts, typed; nothing typed: it follows what is selected."""
+    which, text = fields.choice("which", ("plan", "section")), fields.text("value").strip()
+    at = parse_length(text, desk.session.scene.units) if text else None
+    if text and at is None:
+        raise SketchError(f"`{text}` is no length", 'Write a number, or one with its unit such as "14 3/8 in".')
+    look = desk.looking.look
+    desk.looking.look = replace(look, plan_height=at) if which == "plan" else replace(look, section_at=at)
+
+
+def _size(desk: Desk, fields: Fields) -> None:
+    desk.looking.resize(fields.pair("size", 0, 10_000))
+    desk.sheet.resize(fields.pair("sheet", 0, 10_000))
+
+
+def _dialog(desk: Desk, fields: Fields) -> None:
+    desk.dialog = desk.files.ask(fields.text("name"), desk.session, desk.selected)
+
+
+def _echo(desk: Desk, fields: Fields) -> None:
+    """A page wants to know when all it asked before this has been done and shown."""
+    desk.before_picture()
+    desk.echo = int(fields.number("number", 0))
+
+
+def _hole(desk: Desk, fields: Fields) -> None:
+    """Hole a compartment, or close its hole."""
+    part = _target(desk, fields)
+    if part.kind != "compartment":
+        raise SketchError(f"a {part.kind} cannot be flooded", "Select a compartment.")
+    desk.holing.toggle(part.name)
+
+
+def _close(desk: Desk, _: Fields) -> None:
+    desk.dialog = None
+
+
+def _save(desk: Desk, _: Fields) -> None:
+    desk.dialog = desk.files.save(desk.session)
+
+
+def _save_as(desk: Desk, fields: Fields) -> None:
+    desk.dialog = desk.files.save_as(desk.session, fields.text("file"))
+
+
+def _open(desk: Desk, fields: Fields) -> None:
+    _show_other(desk, desk.files.open(desk.session, fields.text("name"), sure=fields.values.get("sure") == "yes"))
+
+
+def _new(desk: Desk, fields: Fields) -> None:
+    _show_other(desk, desk.files.new(desk.session, fields.text("hull"), fields.text("name"), fields.text("file")))
+
+
+def _reload(desk: Desk, _: Fields) -> None:
+    _show_other(desk, desk.files.reload(desk.session))
+
+
+def _recover(desk: Desk, fields: Fields) -> None:
+    desk.files.recover(desk.session, take=fields.values.get("take") == "yes")
+    desk.dialog = None
+
+
+def _show_other(desk: Desk, dialog: Dialog | None) -> None:
+    """After another file was opened: a fresh look at another boat."""
+    desk.dialog = dialog
+    if dialog is None or dialog.name == "recover":
+        desk.selected = None
+        desk.holing.holed = ()
+        desk.looking.show_boat(desk.session.evaluation.layout.hull.outside.vertices)
+        desk.sheet.show_all()
+
+
+HANDLERS: dict[str, Callable[[Desk, Fields], None]] = {
+    "press": _press,
+    "move": _move,
+    "release": _release,
+    "hover": _hover,
+    "escape": _escape,
+    "nudge": _nudge,
+    "zoom": _zoom,
+    "size": _size,
+    "drawn_at": _drawn_at,
+    "hole": _hole,
+    "close_holes": lambda desk, _: setattr(desk.holing, "holed", ()),
+    "select": lambda desk, fields: desk.select(fields.part()),
+    "find": _find,
+    "set": _set,
+    "rename": _rename,
+    "add": _choose_to_add,
+    "place": _place,
+    "toggle": _toggle,
+    "duplicate": _duplicate,
+    "delete": _delete,
+    "name_space": _name_space,
+    "undo": lambda desk, _: desk.session.undo(),
+    "redo": lambda desk, _: desk.session.redo(),
+    "dismiss": lambda desk, _: setattr(desk.session, "notice", None),
+    "dialog": _dialog,
+    "close": _close,
+    "echo": _echo,
+    "save": _save,
+    "save_as": _save_as,
+    "open": _open,
+    "new": _new,
+    "reload": _reload,
+    "recover": _recover,
+}
