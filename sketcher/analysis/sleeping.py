@@ -133,7 +133,9 @@ def ways_to_lie(room: BerthRoom, taper: Taper, people: int, near: Ways = ()) -> 
     outline = _outline(room)
     if people == 1:
         return tuple((figure,) for figure in places_for_one(outline, taper, [way[0] for way in near]))
-    return places_for_two(outline, taper, [(way[0], way[1]) for way in near if len(way) == 2])
+    pairs = places_for_two(outline, taper, [(way[0], way[1]) for way in near if len(way) == 2])
+    # Of ways equally long to the millimetre, people choose the one with both heads at the same end.
+    return tuple(sorted(pairs, key=lambda pair: (-round(pair[0].length, 3), np.cos(pair[0].angle - pair[1].angle) < 0.0)))
 
 
 def figure_of(people: Sequence[Person]) -> Taper:

@@ -25,7 +25,7 @@ _FIRST_ROUNDS, _KEPT = 5, 5
 _ALIKE = 0.1
 """Pairs whose places differ by less [m, rad] are climbing to the same top."""
 
-_FOLLOWED = 4
+_FOLLOWED, _PAIRS_FOLLOWED = 4, 2
 """Best places kept for following a change: with the best one alone a better one beside it would be overlooked."""
 
 _STRIDE = np.array([0.10, 0.10, 0.15, 0.25])
@@ -61,7 +61,8 @@ def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -
     starts = _poses(near) if near else spread(candidates(outline, taper), _STARTS)
     tops = (_climb_one(start, taper, edges) for start in starts)
     found = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
-    return tuple(sorted((f for f in found if _holds(outline, f)), key=lambda f: f.length, reverse=True)[:_FOLLOWED])
+    around = _around(outline)
+    return tuple(sorted((f for f in found if _holds(around, f)), key=lambda f: f.length, reverse=True)[:_FOLLOWED])
 
 
 def places_for_two(outline: Polygon, taper: Taper, near: Sequence[Pair] = ()) -> tuple[Pair, ...]:
@@ -73,13 +74,13 @@ def places_for_two(outline: Polygon, taper: Taper, near: Sequence[Pair] = ()) ->
         tops = [_climb_two(_poses(pair), taper, edges) for pair in near]
     else:
         tops = _best_climbs(_pairs(outline, taper), taper, edges)
-    found = []
+    found, around = [], _around(outline)
     for top in tops:
         length = float(top.place[6])
         pair = (_lying(np.append(top.place[:3], length), taper), _lying(np.append(top.place[3:6], length), taper))
-        if top.missing <= CLEAR and length > taper.head and all(_holds(outline, figure) for figure in pair):
+        if top.missing <= CLEAR and length > taper.head and all(_holds(around, figure) for figure in pair):
             found.append(pair)
-    return tuple(sorted(found, key=lambda pair: pair[0].length, reverse=True)[:_FOLLOWED])
+    return tuple(sorted(found, key=lambda pair: pair[0].length, reverse=True)[:_PAIRS_FOLLOWED])
 
 
 def _best_climbs(starts: Floats, taper: Taper, edges: Edges) -> list[Top]:
@@ -198,6 +199,13 @@ def _poses(figures: Sequence[Lying]) -> Floats:
     return np.array([[f.x, f.y, f.angle, f.length] for f in figures])
 
 
-def _holds(outline: Polygon, figure: Lying) -> bool:
-    """Whether the figure lies in the outline, to ten times the clearance that a climb leaves open."""
-    return bool(figure.polygon.difference(outline.buffer(10 * CLEAR, join_style="mitre")).area < 10 * CLEAR)
+def _around(outline: Polygon) -> Polygon:
+    """The outline, larger by ten times the clearance that a climb leaves open."""
+    grown: Polygon = outline.buffer(10 * CLEAR, join_style="mitre")
+    shapely.prepare(grown)
+    return grown
+
+
+def _holds(around: Polygon, figure: Lying) -> bool:
+    """Whether the figure lies in the outline: seen afresh, not by the clearances it was climbed with."""
+    return bool(shapely.covers(around, figure.polygon))

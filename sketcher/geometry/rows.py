@@ -87,10 +87,12 @@ def filled(region: Region, radius: float, most: int) -> Floats:
     levels = np.append(levels, high - radius)
     free = stretches(region, radius, levels)
     placed: list[tuple[float, float]] = []
+    first = 0
     for i in np.unique(free.line):
-        level = float(levels[i])
-        last = -np.inf
-        for a, b in sorted(_beside(free, i, level, placed, radius)):
+        level, last = float(levels[i]), -np.inf
+        while first < len(placed) and placed[first][1] <= level - 2 * radius:
+            first += 1
+        for a, b in sorted(_beside(free, i, level, placed[first:], radius)):
             begin = max(a, last + 2 * radius)
             count = min(int((b - begin + 2 * CLEAR) / (2 * radius)) + 1, most - len(placed)) if begin <= b else 0
             placed += [(begin + 2 * radius * k, level) for k in range(count)]
@@ -234,7 +236,7 @@ def _beside(
     """The stretches of one line less what the circles placed so far block."""
     mine = free.line == line
     found = list(zip(free.low[mine].tolist(), free.high[mine].tolist(), strict=True))
-    recent = np.array(placed[-200:]).reshape(-1, 2)
+    recent = np.array(placed).reshape(-1, 2)
     near = recent[np.abs(recent[:, 1] - level) < 2 * radius - CLEAR]
     for x, y in near:
         half = float(np.sqrt(4 * radius**2 - (level - y) ** 2)) - CLEAR

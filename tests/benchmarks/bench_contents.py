@@ -1,0 +1,116 @@
+"""Fitting and packing, as ratios from one run.
+
+Run with `pytest tests/benchmarks/bench_contents.py -s`; each test prints its two times and their ratio.
+"""
+
+from dataclasses import replace
+from statistics import median
+from time import perf_counter
+
+import numpy as np
+import pytest
+from rivals import ROOT
+
+from sketcher.analysis.evaluate import evaluate, hull_form, judged
+from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.layout import lay_out
+from sketcher.analysis.moving import Mover
+from sketcher.analysis.sleeping import FEET, SHOULDERS, Ways, ways_to_lie
+from sketcher.geometry.figures import Taper
+from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.packing import Size, pack
+from sketcher.model.scene import Scene
+from sketcher.model.scene_file import read_scene
+
+pytestmark = [pytest.mark.property, pytest.mark.slow]
+PERSON = Taper(SHOULDERS, FEET)
+LIVE_SHARE = 0.25
+UP = np.array([0.0, 0.0, 1.0])
+
+
+def dragged(scene: Scene, by: float) -> Scene:
+    bulkheads = tuple(replace(b, at=b.at + by) if b.name == "collision" else b for b in scene.bulkheads)  # type: ignore[operator]
+    return replace(scene, bulkheads=bulkheads)
+
+
+@pytest.mark.parametrize("people", [1, 2])
+def test_berth_is_fitted_live_in_a_quarter_of_a_drag_step(people: int) -> None:
+    """While the collision bulkhead is dragged in 5 mm steps, following who lies on the berth takes a quarter of the step."""
+    scene = read_scene(ROOT / "scenes" / "marram-forepeak.yaml")
+    mover = Mover(lay_out(scene, hull_form(scene.hull)), "collision")
+    steps, fits = [], []
+    ways: Ways = ()
+    for k in range(40):
+        start = perf_counter()
+        evaluation = judged(mover.at(dragged(scene, 0.005 * k)))
+        middle = perf_counter()
+        ways = ways_to_lie(evaluation.berths[0], PERSON, people, ways)
+        end = perf_counter()
+        if k:
+            steps.append(middle - start)
+            fits.append(end - middle)
+    share = median(fits) / median(steps)
+    print(f"\n{people} lying: {1000 * median(fits):.1f} ms of a drag step's {1000 * median(steps):.1f} ms, {share:.2f} of it")
+    assert share <= LIVE_SHARE
+
+
+def refined(form: HullForm, times: int) -> HullForm:
+    """The same hull with every triangle of both its faces cut into times squared."""
+
+    def finer(mesh: TriMesh) -> TriMesh:
+        a, b, c = mesh.vertices[mesh.triangles.T]
+        i, j = (index.ravel() for index in np.meshgrid(np.arange(times), np.arange(times), indexing="ij"))
+        up, down = i + j < times, i + j < times - 1
+
+        def corner(u: np.ndarray, v: np.ndarray) -> np.ndarray:
+            share_u, share_v = (u / times)[None, :, None], (v / times)[None, :, None]
+            return np.asarray(a[:, None] + share_u * (b - a)[:, None] + share_v * (c - a)[:, None])
+
+        first = [corner(i[up], j[up]), corner(i[up] + 1, j[up]), corner(i[up], j[up] + 1)]
+        other = [corner(i[down] + 1, j[down]), corner(i[down] + 1, j[down] + 1), corner(i[down], j[down] + 1)]
+        corners = np.concatenate([np.stack(first, axis=2), np.stack(other, axis=2)], axis=1)
+        labels = np.repeat(mesh.labels, corners.shape[1])
+        vertices, index = np.unique(np.round(corners.reshape(-1, 3), 9), axis=0, return_inverse=True)
+        return TriMesh(vertices, index.reshape(-1, 3).astype(np.int64), labels)
+
+    return replace(form, inside=finer(form.inside), outside=finer(form.outside))
+
+
+def test_five_hundred_bottles_are_packed_sooner_than_a_fine_layout_is_evaluated() -> None:
+    """500 half-litre bottles, upright under the berth, against one evaluation of the layout at nine times its triangles."""
+    scene = read_scene(ROOT / "scenes" / "quillet-forepeak-bottles.yaml")
+    bare = replace(scene, bottles=(), people=())
+    form = hull_form(bare.hull)
+    space = next(s for s in evaluate(bare).layout.compartments if s.name == "berth space")
+    fine = refined(form, 3)
+    packing, evaluating = [], []
+    for _ in range(5):
+        start = perf_counter()
+        packed = pack(space.mesh, [Size(0.0325, 0.21)], UP)
+        middle = perf_counter()
+        judged(lay_out(bare, fine))
+        packing.append(middle - start)
+        evaluating.append(perf_counter() - middle)
+    assert packed.count >= 500
+    print(
+        f"\n{packed.count} bottles {1000 * min(packing):.0f} ms; layout with {len(fine.inside.triangles)} triangles, "
+        f"{len(fine.inside.triangles) / len(form.inside.triangles):.0f} times the usual, {1000 * min(evaluating):.0f} ms"
+    )
+    assert min(packing) < min(evaluating)
+
+
+def test_cost_grows_linearly_with_bottles() -> None:
+    """From some hundred bottles to some ten thousand, the time for each does not grow."""
+    from manifold3d import Manifold
+
+    each = []
+    for length in (1.0, 4.0, 16.0, 40.0):
+        raw = Manifold.cube((length, 1.2, 0.22)).to_mesh64()
+        triangles = np.asarray(raw.tri_verts, dtype=np.int64).reshape(-1, 3)
+        solid = TriMesh(np.array(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))
+        start = perf_counter()
+        count = pack(solid, [Size(0.0325, 0.21, most=100_000)], UP).count
+        took = perf_counter() - start
+        each.append(took / count)
+        print(f"\n{count} bottles: {1000 * took:.0f} ms, {1e6 * took / count:.0f} microseconds each")
+    assert each[-1] <= 1.2 * each[0]
