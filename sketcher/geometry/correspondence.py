@@ -4,25 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
 from sketcher.geometry.curve import Curve
 from sketcher.geometry.mesh import Floats, Ints
-from sketcher.geometry.tolerances import SAME_PLACE, SAME_SHARE
+from sketcher.geometry.profile import Lead, ProfileEnd, profile_end
+from sketcher.geometry.tolerances import SAME_SHARE
 
 LEAVE_CORNER = 0.15
 """Share of length. Two neighbouring curves' corners belong to one line when they lie nearer than twice this."""
-
-HEIGHT_STEPS = 401
-"""Places at which heights along a curve are taken when an end profile is matched to it; only the matching rests on them."""
-
-
-LEAD_RIBS = 5
-"""Ribs, the profile among them, that a line from the profile is fitted through: more do not change its slope at the first."""
-
-TANGENT_STEP = 1e-4
-"""Share of length to either side over which a rib's tangent is taken."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,20 +23,6 @@ class Rib:
 
     curve: Curve
     profile: bool = False
-
-
-@dataclass(frozen=True, eq=False)
-class Lead:
-    """How a sheet goes from a profile end into its first ribs, along lines at equal shares of the height over the profile's foot.
-
-    risen: (rows,) the share at which each row crosses the first rib; 0 below the foot. places: (k, rows, 3) of each row's line
-    on the profile and the next ribs. across: (rows, 3) the first rib's tangent there. from_rib: the foot is that rib's own.
-    """
-
-    risen: Floats
-    places: Floats
-    across: Floats
-    from_rib: bool
 
 
 def match_corners(a: Sequence[float], b: Sequence[float]) -> list[tuple[int, int]]:
@@ -110,10 +88,11 @@ class Rows:
         shares[self._first] = positions
         for k, (a, b) in enumerate(self._links, start=self._first):
             shares[k + 1] = np.interp(shares[k], a, b)
-        if self._first:
-            shares[0] = _profile_shares(self.ribs[0].curve, self.ribs[1].curve, shares[1])
-        if self._last < len(self.ribs) - 1:
-            shares[-1] = _profile_shares(self.ribs[-1].curve, self.ribs[-2].curve, shares[-2])
+        ahead, behind = self._ends
+        if ahead is not None:
+            shares[0] = ahead.shares(shares[1])
+        if behind is not None:
+            shares[-1] = behind.shares(shares[-2])
         return shares
 
     def positions(self, k: int, shares: Floats) -> Floats:
@@ -155,8 +134,20 @@ class Rows:
     def leads(self, positions: Floats) -> tuple[Lead | None, Lead | None]:
         """How rows leave the first and the last rib; None where that is no profile."""
         shares = self.shares(positions)
-        ahead = _lead(self.ribs, shares[1]) if self.ribs[0].profile else None
-        return ahead, _lead(self.ribs[::-1], shares[-2]) if self.ribs[-1].profile else None
+        ahead, behind = self._ends
+        return (
+            None if ahead is None else ahead.lead(shares[1]),
+            None if behind is None else behind.lead(shares[-2]),
+        )
+
+    @cached_property
+    def _ends(self) -> tuple[ProfileEnd | None, ProfileEnd | None]:
+        """The profiles at both ends with the corner lines that lead to them."""
+        curves = [rib.curve for rib in self.ribs[self._first : self._last + 1]]
+        back = [(b, a) for a, b in reversed(self._links)]
+        ahead = _end(self.ribs[0].curve, curves, self._links, self.by_index) if self._first else None
+        behind = _end(self.ribs[-1].curve, curves[::-1], back, self.by_index) if self._last < len(self.ribs) - 1 else None
+        return ahead, behind
 
     def pinned(self, positions: Floats) -> list[Floats]:
         """The rows' places on each rib (rows, 3), slid along it so that every given point of the rib is one of them."""
@@ -165,25 +156,12 @@ class Rows:
         ]
 
 
-def _lead(ribs: Sequence[Rib], shares: Floats) -> Lead | None:
-    """The lead from a profile, ribs[0], for rows at shares of ribs[1]; None where there is no height or no rib to lead into."""
-    profile, first = ribs[0].curve, ribs[1].curve
-    inner = [rib.curve for rib in ribs[1:LEAD_RIBS] if not rib.profile]
-    if len(profile.points) == 1 or len(inner) < 2:
-        return None
-    fine = np.linspace(0.0, 1.0, HEIGHT_STEPS)
-    foot = profile.points[0, 2]
-    tops = [float(curve.points[-1, 2]) for curve in (profile, *inner)]
-    if foot >= min(tops):
-        return None
-    risen = np.clip((first.at(shares)[:, 2] - foot) / (tops[1] - foot), 0.0, 1.0)
-    places = [profile.at(_profile_shares(profile, first, shares)), first.at(shares)]
-    for curve, top in zip(inner[1:], tops[2:], strict=True):
-        heights = np.maximum.accumulate(curve.at(fine)[:, 2])
-        places.append(curve.at(np.interp(foot + risen * (top - foot), heights, fine)))
-    across = first.at(np.minimum(shares + TANGENT_STEP, 1.0)) - first.at(np.maximum(shares - TANGENT_STEP, 0.0))
-    from_rib = bool(np.linalg.norm(profile.points[0] - first.points[0]) <= SAME_PLACE)
-    return Lead(risen, np.stack(places), across, from_rib)
+def _end(profile: Curve, curves: Sequence[Curve], links: Sequence[tuple[Floats, Floats]], by_index: bool) -> ProfileEnd:
+    """The end at a profile next to the first of the curves; links: from each curve to the next."""
+    shares = [links[0][0][1:-1] if links and not by_index else np.zeros(0)]
+    for a, b in links[: len(curves) - 1]:
+        shares.append(np.interp(shares[-1], a, b))
+    return profile_end(profile, curves, np.stack(shares))
 
 
 def _pinned(wanted: Floats, shares: Floats) -> Floats:
@@ -224,22 +202,3 @@ def _distinct(wished: Floats, low: int, high: int) -> list[int]:
         rows[i] = min(rows[i], limit)
         limit = rows[i] - 1
     return rows
-
-
-def _profile_shares(profile: Curve, rib: Curve, shares: Floats) -> Floats:
-    """Shares of a profile where rows meet it that cross the neighbouring rib at these shares.
-
-    A row keeps its height; the heights between the higher of both feet and the rib's top are stretched onto the profile's.
-    """
-    if len(profile.points) == 1:
-        return np.zeros(len(shares))
-    fine = np.linspace(0.0, 1.0, HEIGHT_STEPS)
-    of_rib = np.maximum.accumulate(rib.at(fine)[:, 2])
-    of_profile = np.maximum.accumulate(profile.at(fine)[:, 2])
-    foot = max(of_rib[0], of_profile[0]) if of_profile[0] < of_rib[-1] else of_rib[0]
-    heights = np.interp(shares, fine, of_rib)
-    risen = np.clip((heights - foot) / max(of_rib[-1] - foot, SAME_PLACE), 0.0, 1.0)
-    met: Floats = np.interp(of_profile[0] + risen * (of_profile[-1] - of_profile[0]), of_profile, fine)
-    met[risen == 0.0] = 0.0
-    met[risen == 1.0] = 1.0
-    return met

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.geometry.correspondence import Lead
 from sketcher.geometry.curve import fair_slopes, hermite
 from sketcher.geometry.mesh import Flags, Floats, Ints
+from sketcher.geometry.profile import Lead
 from sketcher.geometry.tolerances import SAME_PLACE
 
 ROOT_STEPS = 12

@@ -92,6 +92,18 @@ def _sharpest_turn(column: Floats) -> float:
 
 
 @pytest.mark.property
+def test_corner_line_goes_straight_on_to_the_profile() -> None:
+    """A corner line rising 0.1 in 1 towards an end keeps rising to the profile there, with no knee at the first rib."""
+    ribs = [_rib(x, [(0.0, 0.0), (0.4 * x, 0.5 - 0.1 * x), (0.5 * x, 1.0)], (1,)) for x in (1.0, 2.0, 3.0)]
+    profile = Rib(curve_through(np.array([[0.0, 0.0, 0.0], [0.0, 0.0, 1.0]])), profile=True)
+    sheet = loft([profile, *ribs], smooth=True, cells=2000)
+    before = sheet.rib_columns[1]
+    corner = int(np.argmin(np.hypot(sheet.points[before, :, 1] - 0.4, sheet.points[before, :, 2] - 0.4)))
+    line = sheet.points[: before + 1, corner]
+    assert line[:, 2] == pytest.approx(0.5 - 0.1 * line[:, 0], abs=2e-3)
+
+
+@pytest.mark.property
 def test_line_that_runs_back_is_refused() -> None:
     """A rib that reaches behind the one before is named by its number."""
     first = _rib(1.0, CHINE, (1,))
