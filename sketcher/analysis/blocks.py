@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import accumulate, pairwise
 
 import numpy as np
@@ -30,11 +31,17 @@ class Block:
     meshes: tuple[TriMesh, ...]
     bounds: tuple[Bounds, ...]
     homes: tuple[int, ...]
-    boards: tuple[Board, ...]
+    shapes: tuple[PanelShape, ...]
 
     @property
     def parts(self) -> Parts:
+        """The parts, every gap up to the limit closed."""
         return self.sealed.parts
+
+    @cached_property
+    def boards(self) -> tuple[Board, ...]:
+        """The faces of all the panels that bound a part here."""
+        return boards(self.parts, self.shapes)
 
 
 def block_of(scene: Scene, surface: Surface, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners) -> Block:
@@ -46,7 +53,7 @@ def block_of(scene: Scene, surface: Surface, shapes: Sequence[PanelShape], hull:
         meshes=meshes,
         bounds=bounds_of(sealed.parts, shapes),
         homes=tuple(home_of(np.array(seed.at), meshes) for seed in scene.compartments),
-        boards=boards(sealed.parts, shapes),
+        shapes=tuple(shapes),
     )
 
 
@@ -82,9 +89,22 @@ class Whole:
     meshes: tuple[TriMesh, ...]
     bounds: tuple[Bounds, ...]
     homes: tuple[int, ...]
-    boards: tuple[Board, ...]
     slots: tuple[Slot, ...]
     gap_volume: float
+    blocks: tuple[tuple[Block, int], ...]
+
+    @property
+    def bounding(self) -> frozenset[str]:
+        """The panels of which a face bounds a part."""
+        return frozenset(panel for bounds in self.bounds for panel, _ in bounds)
+
+    def boards(self, only: frozenset[int] | None = None) -> tuple[Board, ...]:
+        """The faces of the panels, or of `only` some of them, with the parts that lie on them."""
+        if only is None:
+            return merged([(block.boards, start) for block, start in self.blocks])
+        if not only:
+            return ()
+        return merged([(boards(block.parts, block.shapes, only), start) for block, start in self.blocks])
 
 
 def together(blocks: Sequence[Block]) -> Whole:
@@ -105,9 +125,9 @@ def together(blocks: Sequence[Block]) -> Whole:
         meshes=tuple(mesh for block in blocks for mesh in block.meshes),
         bounds=tuple(bound for block in blocks for bound in block.bounds),
         homes=tuple(homes),
-        boards=merged([(block.boards, start) for block, start in found]),
         slots=tuple(slots),
         gap_volume=sum(block.sealed.gap_volume for block in blocks),
+        blocks=tuple(found),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass, replace
 from functools import partial
 from weakref import WeakKeyDictionary
@@ -180,14 +181,10 @@ def trimmed(hull: HullSolid, panels: PanelSolids, number: int) -> TriMesh:
     return TriMesh(surface.vertices, surface.triangles, np.where(surface.origin == hull.origin, -1, surface.face))
 
 
-def outside(hull: HullSolid, panels: PanelSolids, owners: Ints) -> list[str]:
-    """The panels that lie wholly outside the hull. owners: those of all triangles of what is left of the inside.
-
-    A panel that shows no face there is looked at closer: it may be hidden within others.
-    """
-    shown = set(np.unique(owners).tolist())
+def outside(hull: HullSolid, panels: PanelSolids, shown: Container[str]) -> list[str]:
+    """The panels that lie wholly outside the hull. shown: those of which a face bounds a space; they are not looked at."""
     return [
         shape.name
-        for k, shape in enumerate(panels.shapes)
-        if FIRST_PANEL + k not in shown and (hull.solid ^ panels.solids[k]).volume() <= NOTHING_LEFT
+        for shape, solid in zip(panels.shapes, panels.solids, strict=True)
+        if shape.name not in shown and (hull.solid ^ solid).volume() <= NOTHING_LEFT
     ]

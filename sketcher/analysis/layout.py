@@ -21,6 +21,7 @@ from sketcher.analysis.holes import openings
 from sketcher.analysis.hollow import hollow_stringers
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.joins import where_joined
+from sketcher.analysis.later import Later
 from sketcher.analysis.leaks import lost_seeds, shared_names, short_panels, slivers
 from sketcher.analysis.misfits import panel_misfits, two_in_one_place
 from sketcher.analysis.panels import place_panels
@@ -49,7 +50,7 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
     whole = together([block])
     spaces = spaces_from(scene, whole, shapes)
     findings = [
-        *panel_misfits(scene, form, (*placing.astray, *outside(hull, solids, block.parts.owner)), placing.empty),
+        *panel_misfits(scene, form, (*placing.astray, *outside(hull, solids, whole.bounding)), placing.empty),
         *two_in_one_place(hull, solids),
         *shared_names(scene, block.homes, _where(scene, block, spaces, shapes, hull)),
     ]
@@ -72,8 +73,9 @@ def assembled(
     spaces leave for it, unchecked. Raises GeometryError where the volumes do not add up.
     """
     rooms = Rooms(tuple(spaces.compartments[k].name if k >= 0 else None for k in spaces.at.tolist()))
-    met = meetings(whole.boards)
-    through, closed, of_openings = openings(scene, rooms, spaces.compartments, shapes, whole.boards, met)
+    near = whole.boards(_let_through(scene, shapes))
+    met = meetings(near)
+    through, closed, of_openings = openings(scene, rooms, spaces.compartments, shapes, near, met)
     ways = [*gap_ways(rooms, shapes, whole.slots), *leaky_panels(rooms, shapes, met), *through]
     ways += hollow_stringers(scene, form, spaces.compartments)
     ways.sort(key=lambda way: (way.kind, way.name, way.between))
@@ -91,7 +93,7 @@ def assembled(
         panels=tuple(shapes),
         compartments=joined_by(spaces.compartments, ways),
         ways=tuple(ways),
-        adjoining=adjoining(rooms, met),
+        adjoining=Later(lambda: adjoining(rooms, meetings(whole.boards()))),
         findings=(
             *findings,
             *lost_seeds(scene, form, shapes, whole.homes, (spaces.at >= 0).tolist()),
@@ -106,6 +108,12 @@ def assembled(
         gap_volume=gap_volume,
         closed=tuple(closed),
     )
+
+
+def _let_through(scene: Scene, shapes: Sequence[PanelShape]) -> frozenset[int]:
+    """The panels that may let water through: with an opening, or not watertight."""
+    pierced = {opening.through for opening in scene.openings}
+    return frozenset(k for k, shape in enumerate(shapes) if shape.name in pierced or not shape.panel.watertight)
 
 
 def check_sum(residual: float, inside: float) -> None:

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
 from manifold3d import Manifold
 
 from sketcher.analysis.blocks import Block, block_of, together
-from sketcher.analysis.cutting import Owners, PanelSolids, hull_solid, outside, owners_of, panel_solids, with_trim
+from sketcher.analysis.cutting import PanelSolids, hull_solid, outside, owners_of, panel_solids, with_trim
 from sketcher.analysis.extents import ties_of
 from sketcher.analysis.layout import assembled, lay_out
 from sketcher.analysis.misfits import panel_misfits
 from sketcher.analysis.panels import place_panels
 from sketcher.analysis.results import Layout, PanelShape
+from sketcher.analysis.slabs import in_order, without_panels
 from sketcher.analysis.spaces import spaces_from
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid import Surface, divided, solid_of, subtract, surface_of
+from sketcher.geometry.solid import Surface, divided, joined, solid_of, subtract, surface_of
 from sketcher.model.scene import Scene
 
 
@@ -70,11 +71,8 @@ class Mover:
             return lay_out(scene, form)
         solids = self._solids(placing.shapes)
         shapes = with_trim(self._hull, solids)
-        owners = owners_of(self._hull, solids)
-        moved = [(shape, solids.solids[k]) for k, shape in enumerate(shapes) if shape.name in self.moving]
-        blocks = [self._block(scene, piece, shapes, owners, moved) for piece in self._pieces]
-        whole = together(blocks)
-        out = outside(self._hull, solids, np.concatenate([np.unique(block.parts.owner) for block in blocks]))
+        whole = together(self._blocks(scene, shapes, solids))
+        out = outside(self._hull, solids, whole.bounding)
         findings = panel_misfits(scene, form, (*placing.astray, *out), placing.empty)
         return assembled(scene, form, shapes, whole, spaces_from(scene, whole, shapes), findings, panel_volume=None)
 
@@ -96,22 +94,33 @@ class Mover:
         found = [known[shape.name] for shape in shapes]
         return PanelSolids(tuple(f[0] for f in found), tuple(f[1] for f in found), tuple(f[2] for f in found))
 
-    def _block(
-        self,
-        scene: Scene,
-        piece: _Piece,
-        shapes: tuple[PanelShape, ...],
-        owners: Owners,
-        moved: list[tuple[PanelShape, Manifold]],
-    ) -> Block:
-        """What a piece encloses once the moved panels are taken out of it."""
-        boxes = [(shape.mesh.bounds, solid) for shape, solid in moved]
-        cutting = [solid for (low, high), solid in boxes if (low <= piece.high).all() and (high >= piece.low).all()]
-        if cutting:
-            return block_of(scene, surface_of(subtract(piece.solid, cutting)), shapes, self._hull, owners)
-        if piece.block is None:
-            piece.block = block_of(scene, piece.surface, shapes, self._hull, owners)
-        return piece.block
+    def _blocks(self, scene: Scene, shapes: tuple[PanelShape, ...], solids: PanelSolids) -> list[Block]:
+        """What the pieces enclose without the moved panels: those that these touch as one block, the others as they were."""
+        owners = owners_of(self._hull, solids)
+        moved = [k for k, shape in enumerate(shapes) if shape.name in self.moving]
+        boxes = [shapes[k].mesh.bounds for k in moved]
+        touched: list[_Piece] = []
+        blocks: list[Block] = []
+        for piece in self._pieces:
+            if any((low <= piece.high).all() and (high >= piece.low).all() for low, high in boxes):
+                touched.append(piece)
+                continue
+            if piece.block is None:
+                piece.block = block_of(scene, piece.surface, shapes, self._hull, owners)
+            blocks.append(piece.block)
+        if touched:
+            boards = in_order([(shapes[k], solids.origins[k]) for k in moved])
+            cut = without_panels(joined([piece.surface for piece in touched]), boards)
+            if cut is None:
+                cut = joined([_cut(piece, boards, [solids.solids[k] for k in moved]) for piece in touched])
+            blocks.append(block_of(scene, cut, shapes, self._hull, owners))
+        return blocks
+
+
+def _cut(piece: _Piece, boards: Sequence[tuple[PanelShape, int]], solids: Sequence[Manifold]) -> Surface:
+    """A piece less the panels: between their faces where that will do, by the kernel where it will not."""
+    cut = without_panels(piece.surface, boards)
+    return surface_of(subtract(piece.solid, solids)) if cut is None else cut
 
 
 def _pieces(surface: Surface) -> list[_Piece]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
@@ -148,7 +148,7 @@ class Layout:
     panels: tuple[PanelShape, ...]
     compartments: tuple[Compartment, ...]
     ways: tuple[Way, ...]
-    adjoining: tuple[tuple[str, str], ...]
+    adjoining: Sequence[tuple[str, str]]
     findings: tuple[Finding, ...]
     inside_volume: float
     panel_volume: float

@@ -49,9 +49,10 @@ def board_frame(shape: PanelShape, piece: int) -> Frame:
 _frame = lru_cache(maxsize=1024)(frame_on)
 
 
-def boards(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Board, ...]:
-    """The faces of every panel that has a part on either, with the parts that lie on them."""
-    on_panel = np.flatnonzero((parts.owner >= FIRST_PANEL) & ~parts.plug)
+def boards(parts: Parts, shapes: Sequence[PanelShape], only: frozenset[int] | None = None) -> tuple[Board, ...]:
+    """The faces of every panel that has a part on either, with the parts that lie on them; of the panels `only`, where given."""
+    wanted = np.isin(parts.owner - FIRST_PANEL, list(only)) if only is not None else parts.owner >= FIRST_PANEL
+    on_panel = np.flatnonzero(wanted & ~parts.plug)
     if not len(on_panel):
         return ()
     there = (np.flatnonzero(np.bincount(parts.owner[on_panel])) - FIRST_PANEL).tolist()

@@ -1,0 +1,109 @@
+"""Cutting closed surfaces along a plane, without a boolean: every triangle stays but those that the plane meets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from manifold3d import triangulate
+from numpy.typing import NDArray
+
+from sketcher.geometry.mesh import Floats, GeometryError, Ints
+from sketcher.geometry.solid import Surface, compact
+from sketcher.geometry.vectors import cross
+
+
+@dataclass(frozen=True, eq=False)
+class Face:
+    """The face of a board along which a surface is cut. normal: (3,) unit vector out of the board.
+
+    height: (n,) of each of the surface's vertices over it [m]; origin, number: what triangles that close the cut are known by.
+    """
+
+    normal: Floats
+    origin: int
+    number: int
+    height: Floats
+
+
+def beyond(surface: Surface, face: Face) -> Surface:
+    """What of a closed surface lies over a face, closed along it; maybe empty. A vertex in the plane counts as over it.
+
+    Raises GeometryError where the surface is not closed.
+    """
+    height = face.height
+    over = height >= 0
+    count = over[surface.triangles].sum(axis=1)
+    kept = np.flatnonzero(count == 3)
+    met = np.flatnonzero((count == 1) | (count == 2))
+    vertices, triangles = surface.vertices, surface.triangles[kept]
+    origin, number = surface.origin[kept], surface.face[kept]
+    if len(met):
+        corners, cut, of, rim = _cut_triangles(surface.triangles[met], over, len(vertices))
+        share = (height[corners[:, 0]] / (height[corners[:, 0]] - height[corners[:, 1]]))[:, None]
+        points = vertices[corners[:, 0]] + share * (vertices[corners[:, 1]] - vertices[corners[:, 0]])
+        cap = _cap(points, rim, face) + len(vertices)
+        vertices = np.concatenate([vertices, points])
+        triangles = np.concatenate([triangles, cut, cap])
+        origin = np.concatenate([origin, surface.origin[met][of], np.full(len(cap), face.origin)])
+        number = np.concatenate([number, surface.face[met][of], np.full(len(cap), face.number)])
+    used, triangles = compact(triangles, len(vertices))
+    return Surface(vertices[used], triangles, origin, number)
+
+
+def _cut_triangles(triangles: Ints, over: NDArray[np.bool_], count: int) -> tuple[Ints, Ints, Ints, Ints]:
+    """What the plane leaves of triangles that it crosses.
+
+    triangles: (m, 3); over: (count,) which vertices are kept. Gives the edges cut, (k, 2) vertices each; the triangles left, the
+    place where edge i is cut being vertex count + i; the triangle that each comes from; and the rim of the cap, (m, 2) from and
+    to, each a number of an edge.
+    """
+    sides = over[triangles]
+    single = sides.sum(axis=1) == 1
+    rows = np.arange(len(triangles))
+    lone = np.argmax(sides == single[:, None], axis=1)
+    a, b, c = (triangles[rows, (lone + k) % 3] for k in range(3))
+    keys = np.concatenate([np.minimum(a, other) * count + np.maximum(a, other) for other in (b, c)])
+    edges, place = np.unique(keys, return_inverse=True)
+    at_b, at_c = place[: len(a)], place[len(a) :]
+    one, two = np.flatnonzero(single), np.flatnonzero(~single)
+    left = np.concatenate(
+        [
+            np.column_stack([a[one], at_b[one] + count, at_c[one] + count]),
+            np.column_stack([at_b[two] + count, b[two], c[two]]),
+            np.column_stack([at_b[two] + count, c[two], at_c[two] + count]),
+        ]
+    )
+    rim = np.concatenate([np.column_stack([at_c[one], at_b[one]]), np.column_stack([at_b[two], at_c[two]])])
+    return np.column_stack([edges // count, edges % count]), left, np.concatenate([one, two, two]), rim
+
+
+def _cap(points: Floats, rim: Ints, face: Face) -> Ints:
+    """Triangles (k, 3) that close a cut; rim: (m, 2) its edges by number of point, anticlockwise seen from within the slab."""
+    following = np.full(len(points), -1)
+    following[rim[:, 0]] = rim[:, 1]
+    if len(rim) != len(points) or (following < 0).any() or (np.bincount(rim[:, 1], minlength=len(points)) != 1).any():
+        raise GeometryError("the surface is not closed where a slab is taken out of it")
+    along = cross(face.normal, np.eye(3)[np.argmin(np.abs(face.normal))])
+    along /= np.linalg.norm(along)
+    flat = points @ np.column_stack([along, -cross(face.normal, along)])
+    loops = rings(following)
+    cap: Ints = np.concatenate(loops)[triangulate([flat[loop] for loop in loops])]
+    return cap
+
+
+def rings(following: Ints) -> list[Ints]:
+    """The cycles of a permutation, each as its members in order."""
+    ahead = following.tolist()
+    seen = bytearray(len(ahead))
+    found: list[Ints] = []
+    for first in range(len(ahead)):
+        if seen[first]:
+            continue
+        ring, at = [], first
+        while not seen[at]:
+            seen[at] = 1
+            ring.append(at)
+            at = ahead[at]
+        found.append(np.array(ring))
+    return found
