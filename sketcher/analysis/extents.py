@@ -92,6 +92,11 @@ def _tied(panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, 
     return halves
 
 
+def limits_of(panel: Panel) -> dict[str, Limit | None]:
+    """What each edge of a panel goes to, by the edge's name; None and the words of FREE_ENDS run on to the hull."""
+    return {name: limit for name, _, limit, _, _ in _limits(panel)}
+
+
 def ties_of(panel: Panel) -> frozenset[str]:
     """The names of the panels that a panel is tied to or placed from."""
     names = {limit for _, _, limit, _, _ in _limits(panel) if isinstance(limit, str) and limit not in FREE_ENDS}

@@ -10,7 +10,7 @@ import shapely
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.section import Frame
 
-MarkKind = Literal["centreline", "waterline", "level line", "plumb line", "touches", "stringer", "joint"]
+MarkKind = Literal["centreline", "waterline", "level line", "station line", "touches", "stringer", "joint"]
 PatternKind = Literal["bulkhead", "partition", "lid", "berth board", "infill", "butt strap", "plating"]
 EdgeKind = Literal["hull", "deck", "panel", "free"]
 
@@ -79,7 +79,8 @@ class Pattern:
     frame: u to the right and v up on the paper, the drawn face towards the reader. outline, other_outline: with their holes,
     less the gaps; blank: both together, what the sheet must hold before the edges are bevelled. area [m2]: of the larger
     face; mass [kg] or None where the material's weight is not known. up, forward: which edge points where, in words.
-    grain: the direction in which outer grain should run, a unit vector in the frame, or None.
+    grain: the direction in which outer grain should run, a unit vector in the frame, or None. offsets: across the outline at
+    steps along the axis `offsets_along`; other_offsets: of the other face. corners: what the diagonals' letters stand for.
     hand: port, starboard or empty where it lies on the centreline; never to be mirrored.
     """
 
@@ -108,6 +109,9 @@ class Pattern:
     grain: tuple[float, float] | None = None
     touches: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    offsets_along: Literal["u", "v"] = "v"
+    other_offsets: tuple[Offset, ...] = ()
+    corners: tuple[tuple[str, tuple[float, float]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

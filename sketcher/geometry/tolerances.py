@@ -128,3 +128,12 @@ PACKED = 1e-6
 
 SAME_HEIGHT = 1e-9
 """[m] corners of an opening whose heights differ by less are equally low: rounding, not a slope."""
+
+CREASE = 15.0
+"""[deg] Facets of a smooth surface turn less than this from one to the next; a corner that matters to a saw turns more."""
+
+PLOTTED = 1e-5
+"""[m] A hundredth of a millimetre: no pen, saw or printer shows less."""
+
+PART_AREA = 1e-4
+"""[m2] A piece of a board smaller than a square centimetre is not cut."""
