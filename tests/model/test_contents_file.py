@@ -1,0 +1,135 @@
+"""The blocks for what goes into the spaces, as they are read, refused, saved and edited."""
+
+from pathlib import Path
+
+import pytest
+from scene_specimens import HULL
+
+from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.edits import Rename, SetValue
+from sketcher.model.errors import SketchError
+from sketcher.model.saving import open_scene, save_scene
+from sketcher.model.scene import Scene
+from sketcher.model.scene_file import read_scene
+
+HEAD = """\
+scene: Full
+hull: hull.yaml
+units: mm
+bulkheads:
+  main: {at: 2000, thickness: 12}
+berths:
+  bunk: {height: 400, from: stem, to: main}
+compartments:
+  forepeak: {at: [500, 0, 500]}
+"""
+BLOCKS = """\
+people:
+  Ada: {berth: bunk, stature: "5 ft 11 in", shoulders: 480}   # sleeps on her side
+stowage:
+  crate: {in: forepeak, size: [600, 400, 300]}
+bottles:
+  big: {in: forepeak, diameter: 108, length: 310, litres: 2.06, kg: 0.05, direction: upright, at_most: 40}
+chains:
+  rode: {in: forepeak, length: 60 m, size: 8, pipe: [500, 0, 900], deck: [500, 20 port, 1000], bore: 70, rule: stud link}
+foams:
+  foam: {in: forepeak, form: blocks, share: 0.8, kit: 80}
+tanks:
+  water: {in: forepeak, holds: diesel, aboard: 0.5}
+parts:
+  keel: {kg: 900, made_of: lead}
+  cork: {kg: 20, made_of: other, density: 240}
+"""
+
+
+def written(folder: Path, text: str) -> str:
+    (folder / "hull.yaml").write_text(HULL, "utf-8")
+    (folder / "scene.yaml").write_text(text, "utf-8")
+    return str(folder / "scene.yaml")
+
+
+def scene_in(folder: Path, text: str = HEAD + BLOCKS) -> Scene:
+    return read_scene(written(folder, text))
+
+
+@pytest.mark.closed_form
+def test_every_block_is_read(tmp_path: Path) -> None:
+    """Each block becomes its value in metres, cubic metres and kilograms."""
+    scene = scene_in(tmp_path)
+    assert scene.people == (Person(name="Ada", berth="bunk", stature=pytest.approx(1.8034), shoulders=0.48),)  # type: ignore[arg-type]
+    assert scene.stowage == (Stowage(name="crate", space="forepeak", size=(0.6, 0.4, 0.3)),)
+    assert scene.bottles == (
+        Bottles(
+            name="big", space="forepeak", diameter=0.108, length=0.31, litres=0.00206, kg=0.05, direction="upright", at_most=40
+        ),
+    )
+    assert scene.chains == (
+        Chain(
+            name="rode",
+            space="forepeak",
+            length=60.0,
+            size=0.008,
+            pipe=(0.5, 0.0, 0.9),
+            deck=(0.5, -0.02, 1.0),
+            bore=0.07,
+            rule="stud link",
+        ),
+    )
+    assert scene.foams == (Foam(name="foam", space="forepeak", form="blocks", share=0.8, kit=0.08),)
+    assert scene.tanks == (Tank(name="water", space="forepeak", holds="diesel", aboard=0.5),)
+    assert scene.parts[1] == Part(name="cork", kg=20.0, made_of="other", density=240.0)
+    assert scene.has_contents
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ("diameter: 108", "diameter: 0", "a length above 0"),
+        ("length: 310", "length: -310", "a length above 0"),
+        ("litres: 2.06", "litres: 3", "at most the 2.84 of the cylinder"),
+        ("litres: 2.06", "litres: 0", "not above 0"),
+        ("at_most: 40", "at_most: 1000000", "1 to 100000"),
+        ("direction: upright", "direction: sideways", "one of any, upright"),
+        ('stature: "5 ft 11 in"', "stature: 0", "a length above 0"),
+        ("berth: bunk", "berth: bnuk", "there is no berth called `bnuk`"),
+        ("size: [600, 400, 300]", "size: [600, 400, 300], proportions: [3, 2, 1]", "not both"),
+        ("length: 60 m", "length: 60 km", "a length"),
+        ("size: 8,", "size: .nan,", "a length"),
+        ("made_of: other, density: 240", "made_of: other", "needs its `density`"),
+        ("made_of: lead", "made_of: gold", "one of lead"),
+        ("share: 0.8", "share: 1.2", "at most 1"),
+        ("holds: diesel", "holds: beer", "one of water"),
+        ("form: blocks", "form: sprayed", "Did you mean `poured`?"),
+        ("bore: 70", "boer: 70", "bore"),
+    ],
+)
+def test_what_cannot_be_is_refused_where_it_stands(tmp_path: Path, old: str, new: str, message: str) -> None:
+    """Zero and negative sizes, too many litres, misspelt words: each an error at its line that says what is right."""
+    text = HEAD + BLOCKS
+    assert old in text
+    with pytest.raises(SketchError, match=r".") as refusal:
+        scene_in(tmp_path, text.replace(old, new, 1))
+    assert message in str(refusal.value)
+    assert refusal.value.line is not None
+
+
+@pytest.mark.property
+def test_a_changed_number_changes_one_line(tmp_path: Path) -> None:
+    """Saving after one edit touches that line alone; comments stay."""
+    path = written(tmp_path, HEAD + BLOCKS)
+    opened = open_scene(path)
+    edited = SetValue("bottles", "big", "at_most", 30).apply(opened.scene)
+    save_scene(opened, edited)
+    before, after = (HEAD + BLOCKS).splitlines(), Path(path).read_text("utf-8").splitlines()
+    assert [k for k, (a, b) in enumerate(zip(before, after, strict=True)) if a != b] == [before.index("bottles:") + 1]
+    assert "# sleeps on her side" in "\n".join(after)
+    assert read_scene(path).bottles[0].at_most == 30
+
+
+@pytest.mark.property
+def test_renaming_a_space_or_a_berth_takes_what_is_in_it_along(tmp_path: Path) -> None:
+    """Bottles stay in a space that gets another name, people in their berth."""
+    scene = Rename("compartments", "forepeak", "bow").apply(scene_in(tmp_path))
+    assert {item.space for item in (*scene.stowage, *scene.bottles, *scene.chains, *scene.foams, *scene.tanks)} == {"bow"}
+    assert Rename("berths", "bunk", "cot").apply(scene).people[0].berth == "cot"

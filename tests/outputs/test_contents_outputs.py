@@ -1,0 +1,120 @@
+"""What goes into the spaces, printed, for other programs, and drawn."""
+
+import json
+from functools import cache
+
+import numpy as np
+import pytest
+from contents_specimens import filled
+
+from sketcher.analysis.results import Evaluation
+from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.scene import Berth
+from sketcher.outputs.contents_shapes import cut_outlines, cylinders, shapes_of
+from sketcher.outputs.drawing import Line, Words
+from sketcher.outputs.drawings import plan, profile, section
+from sketcher.outputs.figures import as_json
+from sketcher.outputs.report import report
+
+BUNK = Berth(name="bunk", height=0.55, start="collision", end="main", cushion=0.05)
+
+
+@cache
+def boat() -> Evaluation:
+    """The box boat with one of everything in her."""
+    return filled(
+        berths=(BUNK,),
+        people=(Person(name="Ada", berth="bunk", stature=1.7), Person(name="Ben", berth="bunk", stature=1.8)),
+        stowage=(Stowage(name="crate", space="saloon", size=(0.6, 0.4, 0.3)),),
+        bottles=(Bottles(name="large", space="void", diameter=0.1, length=0.4, litres=0.003, kg=0.05, direction="fore and aft"),),
+        chains=(Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95), deck=(0.5, 0.0, 1.0)),),
+        parts=(Part(name="keel", kg=1000.0, made_of="lead"),),
+    )
+
+
+@pytest.mark.property
+def test_report_has_a_section_for_each_thing_with_its_figures() -> None:
+    """Who lies where, stowage, bottles, chain and the swamped balance each stand in the report with their own figures."""
+    text = report(boat())
+    contents = boat().contents
+    assert contents is not None
+    for words in ("WHO LIES WHERE", "HEIGHT OVER", "STOWAGE", "BOTTLES", "CHAIN", "IF SHE WERE SWAMPED"):
+        assert words in text
+    assert "Ada and Ben" in text
+    assert f"{contents.bottles[0].stows[0].count}" in text
+    assert "84 kg, a heap of 79 litres by the clear volume rule" in " ".join(text.split())
+    assert contents.swamped is not None
+    assert contents.swamped.sentence.split(":")[0] in " ".join(text.split())
+
+
+@pytest.mark.property
+def test_foam_and_tanks_in_the_report() -> None:
+    """Pours are listed from the bottom up; tanks full and half."""
+    text = report(filled(foams=(Foam(name="foam", space="void"),), tanks=(Tank(name="water", space="locker"),)))
+    assert "pours from the bottom up: 0 mm to 150 mm up 594.0 litres" in " ".join(text.split())
+    assert "TANKS" in text
+
+
+@pytest.mark.property
+def test_a_scene_without_contents_prints_and_answers_as_before() -> None:
+    """Nothing put in: no section, and no key beyond those that every scene has."""
+    from evaluation_specimen import box_boat
+
+    assert "WHO LIES WHERE" not in report(box_boat())
+    assert "bottles" not in json.loads(as_json(box_boat()))
+
+
+@pytest.mark.property
+def test_figures_for_other_programs() -> None:
+    """Every block has its key; positions, lift, permeability and verdicts are plain SI numbers."""
+    values = json.loads(as_json(boat()))
+    assert values["people"][0]["fits"] is True
+    assert len(values["people"][0]["sleepers"]) == 2
+    kind = values["bottles"][0]["kinds"][0]
+    assert len(kind["lower_ends_m"]) == kind["count"]
+    assert kind["lift_kg"] == pytest.approx(kind["count"] * 0.003 * 1025)
+    assert values["chains"][0]["mass_kg"] == pytest.approx(84.0)
+    assert values["stowage"][0]["fits"] is True
+    assert values["swamped"]["answer"].startswith("Swamped")
+    assert values["foams"] == values["tanks"] == []
+    named = next(space for space in values["compartments"] if space["name"] == "void")
+    assert named["permeability"] == values["bottles"][0]["permeability"]
+
+
+@pytest.mark.closed_form
+def test_bottles_as_meshes_hold_their_prisms() -> None:
+    """All bottles of a kind are one closed mesh: as many twenty-sided prisms, each n/2 r2 sin(2 pi/n) l."""
+    contents = boat().contents
+    assert contents is not None
+    (stow,) = contents.bottles[0].stows
+    prism = 10 * 0.05**2 * np.sin(2 * np.pi / 20) * 0.4
+    assert cylinders(stow).volume == pytest.approx(stow.count * prism, rel=1e-9)
+    assert {shape.kind for shape in shapes_of(contents)} == {"bottles", "sleeper", "chain"}
+    assert all(shape.mesh.volume > 0 for shape in shapes_of(contents))
+
+
+@pytest.mark.closed_form
+def test_bottles_cut_along_and_across() -> None:
+    """Cut across, a lying bottle is a circle of its diameter; cut along its axis, a rectangle of its length and diameter."""
+    contents = boat().contents
+    assert contents is not None
+    (stow,) = contents.bottles[0].stows
+    x, y, _ = stow.base[0]
+    circle = cut_outlines(stow, 0, float(x) + 0.2)[0]
+    assert np.ptp(circle[:, 1]) == pytest.approx(0.1, abs=1e-9)
+    box = min(cut_outlines(stow, 1, float(y)), key=lambda ring: abs(np.ptp(ring[:, 2]) - 0.1))
+    assert (np.ptp(box[:, 0]), np.ptp(box[:, 2])) == pytest.approx((0.4, 0.1), abs=1e-6)
+
+
+@pytest.mark.property
+def test_drawings_show_them_where_they_are() -> None:
+    """The plan at the cushion names who lies there; a section through the void shows as many circles as bottles stand in it."""
+    flat = plan(boat())
+    assert {item.text for item in flat.items if isinstance(item, Words)} >= {"Ada", "Ben"}
+    contents = boat().contents
+    assert contents is not None
+    (stow,) = contents.bottles[0].stows
+    at = float(stow.base[0, 0]) + 0.2
+    cut = [item for item in section(boat(), at).items if isinstance(item, Line) and item.part == "bottles/large"]
+    assert len(cut) == int(((stow.base[:, 0] <= at) & (at <= stow.base[:, 0] + 0.4)).sum())
+    assert any(isinstance(item, Line) and item.part == "chain/rode" for item in profile(boat(), 0.0).items)
