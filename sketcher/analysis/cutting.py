@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container
+from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from weakref import WeakKeyDictionary
@@ -168,15 +168,21 @@ def with_trim(hull: HullSolid, panels: PanelSolids) -> tuple[PanelShape, ...]:
     return tuple(replace(shape, trim=partial(trimmed, hull, panels, k)) for k, shape in enumerate(panels.shapes))
 
 
-def trimmed(hull: HullSolid, panels: PanelSolids, number: int) -> TriMesh:
-    """What of a panel lies inside the hull: where panels cross, bulkheads run through, then partitions, then lids."""
-    rank = [(_RUNS_THROUGH[shape.kind], shape.name) for shape in panels.shapes]
-    low, high = panels.shapes[number].mesh.bounds
-    through = [
-        solid
-        for k, (shape, solid) in enumerate(zip(panels.shapes, panels.solids, strict=True))
+def runs_through(shapes: Sequence[PanelShape], number: int) -> tuple[PanelShape, ...]:
+    """The panels that run through one where they cross it: bulkheads through partitions, both through lids; else by name."""
+    rank = [(_RUNS_THROUGH[shape.kind], shape.name) for shape in shapes]
+    low, high = shapes[number].mesh.bounds
+    return tuple(
+        shape
+        for k, shape in enumerate(shapes)
         if rank[k] < rank[number] and (shape.mesh.bounds[0] <= high).all() and (shape.mesh.bounds[1] >= low).all()
-    ]
+    )
+
+
+def trimmed(hull: HullSolid, panels: PanelSolids, number: int) -> TriMesh:
+    """What of a panel lies inside the hull, less what runs through it."""
+    solids = {shape.name: solid for shape, solid in zip(panels.shapes, panels.solids, strict=True)}
+    through = [solids[shape.name] for shape in runs_through(panels.shapes, number)]
     surface = surface_of(subtract(hull.solid ^ panels.solids[number], through))
     return TriMesh(surface.vertices, surface.triangles, np.where(surface.origin == hull.origin, -1, surface.face))
 
