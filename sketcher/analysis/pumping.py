@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -84,16 +84,3 @@ def _emptied(layout: Layout, case: FloodingCase, afloat: Plane, name: str, level
     x, y, _ = space.centroid
     height = (afloat.distance + level - normal[0] * x - normal[1] * y) / normal[2]
     return Emptied(space=name, held=held, left=left, drains_at=float(height))
-
-
-def water_held(layout: Layout, case: FloodingCase, permeability: Mapping[str, float] | None = None) -> dict[str, float]:
-    """Water [m3] in each flooded space of a case; empty where she finds no rest."""
-    if case.water is None:
-        return {}
-    plane = case.water.plane
-    shares = {**case.shares, **(permeability or {})}
-    return {
-        space.name: shares.get(space.name, space.permeability) * volume_under(space.mesh, np.array(plane.normal), plane.distance)
-        for space in layout.compartments
-        if space.name in case.floods
-    }
