@@ -13,20 +13,19 @@ from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.results import BerthRoom, Compartment, Evaluation, Plane, WaterPlane
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.outputs import palette
-from sketcher.outputs.known import Relation, known, relation
+from sketcher.outputs.known import known, relation
 from sketcher.web.state import WATERLINE, Look, Part
 from sketcher.web.view.loose import add_loose_things, shade
 from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, label_edges, polyline
+from sketcher.web.view.standing import standing_water
 
 INK, ACCENT, WATER, PANEL = shade(palette.INK), shade(palette.ACCENT), shade(palette.WATER), shade(palette.TIMBER)
 HULL = shade(palette.FAINT)
 PENCIL = shade(palette.PENCIL)
-Tint = Relation | Literal["flooded"]
-TINTS: dict[Tint, Colour] = {
-    **{shown: shade(colour) for shown, colour in palette.TINTS.items()},
-    "flooded": shade(palette.FLOODED),
-}
+FLOODED = shade(palette.FLOODED)
+Tint = Literal["below", "above", "crosses", "unknown", "flooded"]
+TINTS: dict[Tint, Colour] = {**{shown: shade(colour) for shown, colour in palette.TINTS.items()}, "flooded": FLOODED}
 
 SELECTED_SHARE = 0.55
 """How much of the accent colour a selected thing takes on."""
@@ -68,8 +67,13 @@ def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood
     owners, shapes = _Owners(), Shapes()
     panels = tuple(Part(shape.kind, shape.name) for shape in evaluation.layout.panels)
     for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
-        flooded = flood is not None and space.name in flood.floods
-        shown: Tint = "flooded" if flooded else relation(known(space, wet))
+        shown: Tint = relation(known(space, wet))
+        if flood is not None and flood.water is not None and space.name in flood.floods:
+            surface = standing_water(space, flood.water, FLOODED)
+            if surface is not None:
+                shapes.surfaces[f"standing/{space.name}"] = surface
+            elif flood.water.height(*space.centroid[:2]) > space.centroid[2]:
+                shown = "flooded"
         _add_space(shapes, owners, space, shown, panels, look, selected)
     _add_hull(shapes, evaluation, look)
     for room in evaluation.berths:

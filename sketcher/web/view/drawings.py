@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from sketcher.analysis.results import Evaluation, WaterPlane
 from sketcher.outputs.cuts import Kind
-from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, line, text_width
+from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Stroke, Words, line, text_width
 from sketcher.outputs.drawing_svg import FACE, items_as_svg
 from sketcher.outputs.drawings import SCALES, heading, placing_of, view_items
-from sketcher.outputs.palette import FLOODED, INK, PENCIL
+from sketcher.outputs.palette import INK, PENCIL
 from sketcher.web.state import Look, Part
 from sketcher.web.view.places import cut_places
+from sketcher.web.view.standing import flooded_items
 
 PIXELS_PER_MM = 4.0
 """A little more than a screen's nominal 3.78, so that lettering of 2.5 mm is read with ease."""
@@ -136,7 +137,7 @@ class Sheet:
             old = self._made.get(pane.kind)
             if old is None or (old.made_of != made_of and (pane.kind in now or old.made_of[2] != pane.placing)):
                 items, key = _view(evaluation, pane, places[pane.kind], chosen, self.size[0])
-                items = [_flooded(item, self.floods) for item in items]
+                items = flooded_items(items, self.floods, evaluation.water, pane.placing, places[pane.kind])
                 items += _old_water(pane, self.before, places[pane.kind])
                 self._made[pane.kind] = _Made(made_of, items, key, items_as_svg(items, self.size[1]))
 
@@ -196,13 +197,6 @@ def _key_words(key: dict[int, str], panes: tuple[Pane, ...], across: float) -> l
         for line in textwrap.wrap(f"{number}  {words}", characters, subsequent_indent="    ")
     ]
     return [Words((left, top - row * size * 1.5), words, size, INK, "names") for row, words in enumerate(lines)]
-
-
-def _flooded(item: Item, floods: tuple[str, ...]) -> Item:
-    """An outline of a compartment that is flooded, in the colour of standing water."""
-    if isinstance(item, Area) and item.layer == "compartments" and item.part.removeprefix("compartment/") in floods:
-        return replace(item, fill=FLOODED)
-    return item
 
 
 def _old_water(pane: Pane, before: WaterPlane | None, at: float) -> list[Item]:

@@ -1,0 +1,102 @@
+"""Water standing in flooded spaces: its surface in the picture, and what of an outline it fills in a drawing."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.results import Compartment, Plane, WaterPlane
+from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.regions import polygons
+from sketcher.geometry.section import frame_on, section
+from sketcher.outputs.drawing import Area, Item, Placing
+from sketcher.outputs.palette import FLOODED
+from sketcher.web.view.shapes import Colour, Surface
+
+FAR = 5000.0
+"""[mm]: beyond any sheet of paper."""
+
+
+@lru_cache(maxsize=32)
+def water_surface(mesh: TriMesh, plane: Plane) -> Floats:
+    """The level water inside a space as loose triangles (3k, 3); none where the water does not stand in it."""
+    frame = frame_on(plane.normal, plane.distance)
+    try:
+        cut = section(mesh, frame)
+    except GeometryError:
+        return np.zeros((0, 3))
+    pieces = [piece for polygon in cut.geoms for piece in shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))]
+    if not pieces:
+        return np.zeros((0, 3))
+    flat = np.concatenate([np.asarray(piece.exterior.coords)[:3] for piece in pieces])
+    return frame.space(flat)
+
+
+def standing_water(space: Compartment, water: WaterPlane, colour: Colour) -> Surface | None:
+    """The surface of the water that stands in a flooded space, to be drawn; None where it is full or dry."""
+    points = water_surface(space.mesh, water.plane)
+    if not len(points):
+        return None
+    count = len(points) // 3
+    return Surface(
+        points=points,
+        triangles=np.arange(len(points)).reshape(-1, 3),
+        colours=np.tile(np.array(colour, dtype=np.uint8), (count, 1)),
+        owner_of=np.array([-1]),
+        culling="none",
+        opacity=0.7,
+        source=(space.mesh, water),
+    )
+
+
+def flooded_items(
+    items: list[Item], floods: tuple[str, ...], water: WaterPlane | None, placing: Placing, at: float
+) -> list[Item]:
+    """The items of a view, and in each flooded compartment the part of it that is filled."""
+    if water is None or not floods:
+        return items
+    filled: list[Item] = []
+    for item in items:
+        filled.append(item)
+        if isinstance(item, Area) and item.layer == "compartments" and item.part.removeprefix("compartment/") in floods:
+            filled += _filled(item, _below(water, placing, at))
+    return filled
+
+
+def _filled(area: Area, below: shapely.Polygon) -> list[Item]:
+    outline = shapely.Polygon()
+    for ring in area.rings:
+        outline = shapely.symmetric_difference(outline, shapely.Polygon(ring))
+    wet = polygons(shapely.intersection(outline, below))
+    return [
+        Area(
+            tuple(tuple((x, y) for x, y in ring.coords) for ring in (part.exterior, *part.interiors)),
+            FLOODED,
+            None,
+            area.layer,
+            area.part,
+        )
+        for part in wet
+    ]
+
+
+def _below(water: WaterPlane, placing: Placing, at: float) -> shapely.Polygon:
+    """The part of the paper that lies under the water in a view cut at `at` [m]."""
+
+    def depth(spot: tuple[float, float]) -> float:
+        u, v = placing.boat(*spot)
+        x, y, z = {"xz": (u, at, v), "yz": (at, u, v), "xy": (u, v, at)}[placing.axes]
+        return water.height(x, y) - z
+
+    corners = [(-FAR, -FAR), (FAR, -FAR), (FAR, FAR), (-FAR, FAR)]
+    kept: list[tuple[float, float]] = []
+    for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
+        da, db = depth(a), depth(b)
+        if da >= 0:
+            kept.append(a)
+        if (da >= 0) != (db >= 0):
+            share = da / (da - db)
+            kept.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
+    return shapely.Polygon(kept) if len(kept) > 2 else shapely.Polygon()
