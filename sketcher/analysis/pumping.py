@@ -84,3 +84,15 @@ def _emptied(layout: Layout, case: FloodingCase, afloat: Plane, name: str, level
     x, y, _ = space.centroid
     height = (afloat.distance + level - normal[0] * x - normal[1] * y) / normal[2]
     return Emptied(space=name, held=held, left=left, drains_at=float(height))
+
+
+def water_held(layout: Layout, case: FloodingCase) -> dict[str, float]:
+    """Water [m3] in each flooded space of a case; empty where she finds no rest."""
+    if case.water is None:
+        return {}
+    normal, distance = np.array(case.water.plane.normal), case.water.plane.distance
+    return {
+        space.name: case.shares[space.name] * volume_under(space.mesh, normal, distance)
+        for space in layout.compartments
+        if space.name in case.floods
+    }
