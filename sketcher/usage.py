@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Sequence
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from sketcher.model.errors import SketchError, nearest
 
@@ -27,8 +28,28 @@ def parse(arguments: Sequence[str]) -> argparse.Namespace:
     return options
 
 
+class _Formatter(argparse.HelpFormatter):
+    """As wide as the terminal, found without the slow imports that its parent needs for that."""
+
+    def __init__(self, prog: str, **rest: Any) -> None:
+        super().__init__(prog, **{"width": _columns() - 2} | rest)
+
+
+def _columns() -> int:
+    wanted = os.environ.get("COLUMNS", "")
+    if wanted.isdecimal() and int(wanted) > 0:
+        return int(wanted)
+    try:
+        return os.get_terminal_size().columns or 80
+    except OSError:
+        return 80
+
+
 class _Parser(argparse.ArgumentParser):
     """Like its parent, but wrong usage is an error in our own words."""
+
+    def __init__(self, **how: Any) -> None:
+        super().__init__(**{"formatter_class": _Formatter} | how)
 
     def error(self, message: str) -> NoReturn:
         raise SketchError(f"{self.prog}: {message}", f"See: {self.prog} --help")

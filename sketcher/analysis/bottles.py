@@ -11,6 +11,8 @@ from sketcher.analysis.phrases import listed, litres, mm
 from sketcher.analysis.results import Compartment, Finding, Layout
 from sketcher.analysis.rooms import Entrance, entrances, free_space, space_named
 from sketcher.analysis.uses import USES
+from sketcher.geometry.distinct import distinct
+from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.packing import Packing, Size, Watch, best_packing
 from sketcher.geometry.packing_check import clearances
@@ -87,7 +89,8 @@ def bottled_spaces(layout: Layout, watch: Watch | None = None) -> tuple[tuple[Bo
 def _bottled(layout: Layout, space: Compartment, kinds: Sequence[Bottles], watch: Watch | None) -> BottledSpace:
     free = free_space(layout, space)
     sizes = [Size(kind.diameter / 2, kind.length, kind.at_most or AS_MANY_AS_FIT) for kind in kinds]
-    packing = best_packing(free, sizes, _directions(layout, kinds), watch)
+    directions = _directions(layout, kinds)
+    packing = _packed(free, sizes, directions) if watch is None else best_packing(free, sizes, directions, watch)
     check_packing(free, packing, space.name)
     doors = entrances(layout, space)
     stows = tuple(_stow(layout, space, kind, packing, k, doors) for k, kind in enumerate(kinds))
@@ -102,6 +105,12 @@ def _bottled(layout: Layout, space: Compartment, kinds: Sequence[Bottles], watch
         lids=tuple(panel for panel, face in space.bounds if face == "under"),
         complete=packing.complete,
     )
+
+
+@remembered(8)
+def _packed(free: TriMesh, sizes: Sequence[Size], directions: Sequence[Floats]) -> Packing:
+    """A packing that nobody watches, kept while the space and the bottles stay as they are."""
+    return best_packing(free, sizes, directions)
 
 
 def check_packing(solid: TriMesh, packing: Packing, where: str) -> None:
@@ -134,7 +143,7 @@ def _stow(
         name=kind.name,
         space=space.name,
         count=count,
-        layers=len(np.unique(packing.layer[mine])),
+        layers=len(distinct(packing.layer[mine])),
         direction=packing.direction,
         base=packing.base[mine],
         diameter=kind.diameter,

@@ -12,6 +12,7 @@ from sketcher.analysis.gaps import Slot
 from sketcher.analysis.hull_form import DECK, SKIN, HullForm
 from sketcher.analysis.phrases import listed, litres, mm, place
 from sketcher.analysis.results import Finding, PanelShape
+from sketcher.geometry.distinct import distinct
 from sketcher.geometry.solid import crossings_above
 from sketcher.geometry.tolerances import GAP_SEEN, SLIVER_VOLUME
 from sketcher.model.scene import NamedSpace, Scene
@@ -132,7 +133,7 @@ def slivers(whole: Whole, chosen: Sequence[int], shapes: Sequence[PanelShape]) -
     """A finding for each space too small to be one. chosen: their parts."""
     found: list[Finding] = []
     for part in chosen:
-        about = sorted({owner_name(owner, shapes) for owner in np.unique(whole.meshes[part].labels).tolist()})
+        about = sorted({owner_name(owner, shapes) for owner in distinct(whole.meshes[part].labels).tolist()})
         volume = float(whole.volume[part])
         x, y, z = whole.centroid[part].tolist()
         found.append(

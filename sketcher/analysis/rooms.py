@@ -10,6 +10,7 @@ from manifold3d import Manifold
 
 from sketcher.analysis.results import Compartment, Layout, Way
 from sketcher.geometry.boxes import Grid
+from sketcher.geometry.distinct import distinct
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.reach import Walls, distances
 from sketcher.geometry.solid import subtract, surface_of, to_manifold
@@ -152,7 +153,7 @@ def _round_sides(area: float, diameter: float) -> tuple[float, float]:
 def _least_rectangle(flat: Floats) -> tuple[float, float]:
     """Sides of the smallest rectangle about points (k, 2): one of its sides lies along a side of the outline."""
     step = np.roll(flat, -1, axis=0) - flat
-    angles = np.unique(np.round(np.arctan2(step[:, 1], step[:, 0]) % (np.pi / 2), 6))
+    angles = distinct(np.round(np.arctan2(step[:, 1], step[:, 0]) % (np.pi / 2), 6))
     turned = flat @ np.stack([[np.cos(angles), np.sin(angles)], [-np.sin(angles), np.cos(angles)]]).transpose(2, 1, 0)
     spans = turned.max(axis=1) - turned.min(axis=1)
     best = spans[int(spans.prod(axis=1).argmin())]

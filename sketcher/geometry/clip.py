@@ -15,6 +15,7 @@ from weakref import WeakKeyDictionary
 import numpy as np
 from numpy.typing import NDArray
 
+from sketcher.geometry.distinct import distinct
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.tolerances import IN_PLANE, NO_SECTION
 
@@ -294,7 +295,7 @@ def area_under(mesh: TriMesh, normal: Floats, distance: float) -> dict[int, floa
     shares[wet.cut_off.triangle] += wet.cut_off.shares
     areas = shares * np.linalg.norm(_area_vectors(wet.corners), axis=0)
     labels = mesh.labels[wet.triangle]
-    return {int(label): float(areas[labels == label].sum()) for label in np.unique(mesh.labels)}
+    return {int(label): float(areas[labels == label].sum()) for label in distinct(mesh.labels)}
 
 
 def depth_load(mesh: TriMesh, chosen: Flags, normal: Floats, distance: float) -> tuple[float, float]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.geometry.correspondence import Rib, Rows
+from sketcher.geometry.distinct import distinct
 from sketcher.geometry.lines import fair_lines, ruled_lines
 from sketcher.geometry.mesh import Floats, GeometryError, Ints
 from sketcher.geometry.spacing import chord_errors, shared_steps, steps_for, trial_positions, twist_steps
@@ -67,7 +68,7 @@ def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = Fals
 
 def _few(count: int) -> Ints:
     """Indices of a few of `count` rows, both edges among them."""
-    return np.unique(np.linspace(0, count - 1, min(count, 13)).astype(np.int64))
+    return distinct(np.linspace(0, count - 1, min(count, 13)).astype(np.int64))
 
 
 def _check_forward(places: Floats) -> None:

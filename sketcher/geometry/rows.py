@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import shapely
 
+from sketcher.geometry.distinct import distinct
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.tolerances import CLEAR
 
@@ -88,7 +89,7 @@ def filled(region: Region, radius: float, most: int) -> Floats:
     free = stretches(region, radius, levels)
     placed: list[tuple[float, float]] = []
     first = 0
-    for i in np.unique(free.line):
+    for i in distinct(free.line):
         level, last = float(levels[i]), -np.inf
         while first < len(placed) and placed[first][1] <= level - 2 * radius:
             first += 1
@@ -204,7 +205,7 @@ def _laid(free: Stretches, levels: Floats, lines: range, spacing: float, stagger
         return np.zeros((0, 2))
     if staggered:
         shift = (line - lines.start) % 2 * spacing / 2
-        grids = np.unique(np.round((low - shift) % spacing, 9))
+        grids = distinct(np.round((low - shift) % spacing, 9))
         first = np.ceil((low - shift - grids[:, None]) / spacing - 1e-9)
         last = np.floor((high - shift - grids[:, None]) / spacing + 1e-9)
         counts = np.maximum(last - first + 1, 0.0)

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from sketcher.geometry.distinct import distinct
 from sketcher.geometry.mesh import Floats
 
 SAME_LENGTH = 1e-9
@@ -41,7 +42,7 @@ def longest_run(outline: Polygon) -> Run | None:
     if outline.is_empty or outline.area == 0.0:
         return None
     p, q = _edges(outline)
-    levels = np.unique(np.concatenate([p[:, 1], q[:, 1]]))
+    levels = distinct(np.concatenate([p[:, 1], q[:, 1]]))
     low, high = levels[:-1], levels[1:]
     middle = (low + high) / 2
     spans = (np.minimum(p[:, 1], q[:, 1])[None] < middle[:, None]) & (np.maximum(p[:, 1], q[:, 1])[None] > middle[:, None])

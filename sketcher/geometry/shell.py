@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from manifold3d import triangulate
 
+from sketcher.geometry.distinct import distinct
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid import compact, connected, moments, reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import SAME_PLACE
@@ -71,7 +72,7 @@ def _is_pinched(half: TriMesh) -> bool:
     on_plane = half.vertices[:, 1] == 0.0
     start, end = half.triangles.ravel(), half.triangles[:, [1, 2, 0]].ravel()
     flat = on_plane[start] & on_plane[end]
-    touched = np.unique(half.triangles[on_plane[half.triangles]])
+    touched = distinct(half.triangles[on_plane[half.triangles]])
     leaving = np.bincount(start[flat], minlength=len(on_plane))[touched]
     return bool((leaving != 1).any())
 
@@ -146,5 +147,9 @@ def welded(vertices: Floats) -> tuple[Floats, Ints]:
     # Odd multipliers that wrap round mix the three coordinates into one key; two places in 10^4 share one once in 10^11.
     mixers = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9], dtype=np.uint64)
     keys = (steps * mixers).sum(axis=1, dtype=np.uint64)
-    _, first, number = np.unique(keys, return_index=True, return_inverse=True)
-    return vertices[first], number
+    order = np.argsort(keys, kind="stable")
+    fresh = np.ones(len(keys), dtype=bool)
+    fresh[1:] = keys[order[1:]] != keys[order[:-1]]
+    number = np.empty(len(keys), dtype=np.int64)
+    number[order] = np.cumsum(fresh) - 1
+    return vertices[order[fresh]], number

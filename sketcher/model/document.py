@@ -6,12 +6,10 @@ Scalars stay text: YAML's own guesses turn 012 into ten, 12:30 into 750 and yes 
 
 from __future__ import annotations
 
-import hashlib
 import os
 import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import yaml
@@ -121,9 +119,9 @@ def read_bytes(path: str | os.PathLike[str]) -> bytes:
                 )
             return handle.read(SIZE_LIMIT + 1)
     except FileNotFoundError:
-        raise SketchError("there is no such file", _near_files(Path(path)), file=name) from None
+        raise SketchError("there is no such file", _near_files(path), file=name) from None
     except IsADirectoryError:
-        raise SketchError("this is a folder, not a file", _files_in(Path(path)), file=name) from None
+        raise SketchError("this is a folder, not a file", _files_in(path), file=name) from None
     except PermissionError:
         raise SketchError("the file may not be read", "Give yourself the right to read it.", file=name) from None
     except (OSError, ValueError) as problem:
@@ -174,7 +172,9 @@ def compose(text: str, file: str, bom: bool = False) -> Document:
 
 def fingerprint(data: bytes) -> str:
     """A digest of a file's bytes: two files with the same one are the same."""
-    return hashlib.sha256(data).hexdigest()
+    from hashlib import sha256
+
+    return sha256(data).hexdigest()
 
 
 def _open_without_waiting(name: str, flags: int) -> int:
@@ -265,8 +265,11 @@ def _close(opened: _Open, event: Any, file: str, path: str) -> Node:
     return Mapping(tuple(entries), start.index, end, start.line + 1, flow)
 
 
-def _near_files(path: Path) -> str:
+def _near_files(name: str | os.PathLike[str]) -> str:
     """What to write instead of a file that is not there: the nearest names beside it."""
+    from pathlib import Path
+
+    path = Path(name)
     if not path.parent.is_dir():
         return f"There is no folder {path.parent} either."
     try:
@@ -277,7 +280,10 @@ def _near_files(path: Path) -> str:
     return f"Did you mean {path.parent / near}?" if near else _files_in(path.parent)
 
 
-def _files_in(folder: Path) -> str:
+def _files_in(name: str | os.PathLike[str]) -> str:
+    from pathlib import Path
+
+    folder = Path(name)
     try:
         names = sorted(item.name for item in folder.iterdir() if item.suffix in (".yaml", ".csv"))
     except OSError:

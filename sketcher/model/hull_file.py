@@ -16,7 +16,6 @@ from sketcher.model.locating import line_of
 from sketcher.model.reading import Field, Item, Kind, read_fields, read_units
 from sketcher.model.records import Block, pairs, read_block, record, write_flow
 from sketcher.model.units import UNITS
-from sketcher.model.writing import replace_file
 
 
 def read_hull(path: str | os.PathLike[str]) -> Hull:
@@ -52,6 +51,8 @@ def hull_text(hull: Hull, comment: str = "") -> str:
 
 def write_hull(hull: Hull, path: str | os.PathLike[str], comment: str = "") -> None:
     """Write a hull's file whole, or leave what was there. Raises SketchError where it cannot be written."""
+    from sketcher.model.writing import replace_file
+
     replace_file(path, hull_text(hull, comment).encode())
 
 

@@ -19,14 +19,14 @@ from sketcher.model.units import (
     parse_offset,
 )
 
-_PLAIN_TEXT = re.compile(r"[^\W\d_](?:[\w ./()'+&-]*[\w./)'+])?\Z")
-_PLAIN_PATH = re.compile(r"[\w./][\w ./()+-]*\w\Z")
+_PLAIN_TEXT = r"[^\W\d_](?:[\w ./()'+&-]*[\w./)'+])?\Z"
+_PLAIN_PATH = r"[\w./][\w ./()+-]*\w\Z"
 _TAKEN_FOR_ANOTHER_KIND = {"null", "true", "false", "yes", "no", "on", "off", "y", "n"}
 
 
 def write_text(value: str, _units: str = "m") -> str:
     """A text as a YAML scalar, quoted where other readers of YAML might take it for something else."""
-    if _PLAIN_TEXT.match(value) and value.casefold() not in _TAKEN_FOR_ANOTHER_KIND:
+    if re.match(_PLAIN_TEXT, value) and value.casefold() not in _TAKEN_FOR_ANOTHER_KIND:
         return value
     escaped = "".join(c if c.isprintable() and c not in '"\\' else _escape(c) for c in value)
     return f'"{escaped}"'
@@ -48,7 +48,7 @@ def read_text_value(item: Item) -> str:
 
 
 def _write_path(value: str, units: str) -> str:
-    return value if _PLAIN_PATH.match(value) else write_text(value, units)
+    return value if re.match(_PLAIN_PATH, value) else write_text(value, units)
 
 
 text = Kind(read_text_value, write_text)

@@ -11,7 +11,7 @@ from sketcher.model.document import Document, Mapping, Node, Scalar, Sequence
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.units import UNITS, as_unit
 
-_DECIMAL_COMMA = re.compile(r"-?\d+,\d+\Z")
+_DECIMAL_COMMA = r"-?\d+,\d+\Z"
 
 SHOWN = 48
 """Characters of a written value that an error repeats."""
@@ -48,7 +48,7 @@ class Item:
         if self.empty:
             return self.error("nothing is written here", f"Write {expected}.")
         remedy = f"Write {expected}."
-        if isinstance(self.node, Scalar) and _DECIMAL_COMMA.match(self.node.text):
+        if isinstance(self.node, Scalar) and re.match(_DECIMAL_COMMA, self.node.text):
             remedy = "Write a point before decimals, and nothing between thousands."
         return self.error(f"`{self.written}` is not {wanted or expected}", remedy)
 

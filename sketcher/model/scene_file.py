@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 from sketcher.model.document import Document, compose, read_document
@@ -80,6 +79,8 @@ def _read_hull_of(document: Document, hull_path: str) -> Hull:
 
 def _near_hulls(target: str, hull_path: str) -> str:
     """What to write instead of a hull file that is not there."""
+    from pathlib import Path
+
     folder = Path(target).parent
     if not folder.is_dir():
         return f"There is no folder `{os.path.dirname(hull_path)}`; the path counts from the scene's folder."

@@ -31,9 +31,10 @@ STEPS: dict[str, int] = {"mm": 3, "cm": 4, "m": 6, "in": 4, "ft": 5, "litres": 6
 
 _NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
 _PLAIN = re.compile(rf"([+-]?)({_NUMBER})\Z")
-_WITH_UNIT = re.compile(rf"([+-]?)\s*({_NUMBER})\s*(mm|cm|m|in|ft|\"|')\Z")
-_FRACTION_INCHES = re.compile(r"([+-]?)\s*(?:(\d{1,9})[\s-]+)?(\d{1,4})/(\d{1,4})\s*(in|\")\Z")
-_FEET_INCHES = re.compile(
+# What few files hold is kept as text, which is compiled when it is first met.
+_WITH_UNIT = rf"([+-]?)\s*({_NUMBER})\s*(mm|cm|m|in|ft|\"|')\Z"
+_FRACTION_INCHES = r"([+-]?)\s*(?:(\d{1,9})[\s-]+)?(\d{1,4})/(\d{1,4})\s*(in|\")\Z"
+_FEET_INCHES = (
     rf"([+-]?)\s*(\d{{1,9}})\s*(?:ft|')[\s-]*(?:({_NUMBER})|(?:(\d{{1,9}})[\s-]+)?(\d{{1,4}})/(\d{{1,4}}))\s*(?:in|\"|'')\Z"
 )
 _SIDE = re.compile(r"(.+?)\s+(port|starboard)\Z")
@@ -62,13 +63,15 @@ def parse_length(text: str, unit: str) -> float | None:
     (1.8796, 0.365125, 0.45)
     """
     text = text.translate(_AS_TYPED_ELSEWHERE).strip()
+    if text[:1].isalpha():
+        return None
     if match := _PLAIN.match(text):
         return _metres(match[1], match[2], unit)
-    if match := _WITH_UNIT.match(text):
+    if match := re.match(_WITH_UNIT, text):
         return _metres(match[1], match[2], _MARKS.get(match[3], match[3]))
-    if match := _FRACTION_INCHES.match(text):
+    if match := re.match(_FRACTION_INCHES, text):
         return _inches(match[1], 0, match[2] or "0", match[3], match[4])
-    if match := _FEET_INCHES.match(text):
+    if match := re.match(_FEET_INCHES, text):
         sign, feet, inches, whole, above, below = match.groups()
         return _inches(sign, int(feet), inches or whole or "0", above or "0", below or "1")
     return None

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Sequence
-from fractions import Fraction
 
 from sketcher.analysis.results import Finding
 
@@ -148,5 +147,7 @@ def _inches(sixteenths: int) -> str:
     whole, rest = divmod(sixteenths, _SIXTEENTHS)
     if not rest:
         return str(whole)
+    from fractions import Fraction
+
     fraction = str(Fraction(rest, _SIXTEENTHS))
     return f"{whole} {fraction}" if whole else fraction
