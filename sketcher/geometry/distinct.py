@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-Number = TypeVar("Number", bound=np.generic[Any])
+Number = TypeVar("Number", bound="np.generic[Any]")
 
 
 def distinct(values: NDArray[Number]) -> NDArray[Number]:
