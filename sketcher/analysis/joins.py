@@ -49,4 +49,3 @@ def where_joined(
                 f"{owner_name(widest.beyond, shapes)} over {mm(widest.length)}, round {place(widest.at)}"
             )
     return None
-
