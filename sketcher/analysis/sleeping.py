@@ -16,6 +16,7 @@ from sketcher.analysis.results import BerthRoom, Finding, Layout
 from sketcher.analysis.rooms import entrances
 from sketcher.geometry.figures import Lying, Taper
 from sketcher.geometry.fitting import places_for_one, places_for_two
+from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
@@ -131,6 +132,17 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
 def ways_to_lie(room: BerthRoom, taper: Taper, people: int, near: Ways = ()) -> Ways:
     """The best ways for one or two to lie on a berth's outline, longest first; empty where they do not fit."""
     outline = _outline(room)
+    if not near:
+        return _searched(outline, taper, people)
+    return _ways(outline, taper, people, near)
+
+
+@remembered(16)
+def _searched(outline: Polygon, taper: Taper, people: int) -> Ways:
+    return _ways(outline, taper, people, ())
+
+
+def _ways(outline: Polygon, taper: Taper, people: int, near: Ways) -> Ways:
     if people == 1:
         return tuple((figure,) for figure in places_for_one(outline, taper, [way[0] for way in near]))
     pairs = places_for_two(outline, taper, [(way[0], way[1]) for way in near if len(way) == 2])

@@ -11,6 +11,7 @@ from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import Compartment, Finding, Layout
 from sketcher.analysis.rooms import Access, Entrance, accesses, entrances, free_space, space_named
 from sketcher.geometry.boxes import Box, Grid, grid_of, largest_box
+from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.reach import walls_of
 from sketcher.model.contents import Stowage
@@ -18,6 +19,8 @@ from sketcher.model.contents import Stowage
 LEVEL = np.cos(np.radians(15.0))
 """Things stand on a floor that slopes by less than 15 degrees."""
 
+
+Sides = tuple[float, float, float]
 
 _DOORS_TRIED = 2
 """Openings, the largest first, through which the largest box is sought; smaller ones pass no larger box."""
@@ -67,7 +70,6 @@ class _View:
 
     space: Compartment
     free: TriMesh
-    grid: Grid
     doors: tuple[Entrance, ...]
     access: tuple[Access, ...]
     largest: Box | None
@@ -76,15 +78,28 @@ class _View:
 
 
 def _view(layout: Layout, space: Compartment) -> _View:
-    free = free_space(layout, space)
-    grid, doors = grid_of(free), entrances(layout, space)
-    passing, through = _passing(free, grid, doors)
+    free, doors = free_space(layout, space), entrances(layout, space)
+    grid, largest = _measured(free)
+    passing, through = _passing(free, doors)
     reached = accesses(space, doors, walls_of(free), grid)
-    return _View(space, free, grid, doors, reached, largest_box(free, grid), passing, through)
+    return _View(space, free, doors, reached, largest, passing, through)
+
+
+@remembered(8)
+def _measured(free: TriMesh) -> tuple[Grid, Box | None]:
+    """A space's grid and its largest box, kept while the space stays as it is."""
+    grid = grid_of(free)
+    return grid, largest_box(free, grid)
+
+
+@remembered(64)
+def _limited(free: TriMesh, proportions: Sides | None, at_most: Sides | None) -> Box | None:
+    grid, _ = _measured(free)
+    return largest_box(free, grid, proportions) if at_most is None else largest_box(free, grid, proportions, at_most)
 
 
 def _room(view: _View, stowage: Stowage) -> Room:
-    proportioned = _asked_for(view.free, view.grid, stowage)
+    proportioned = _asked_for(view.free, stowage)
     return Room(
         name=stowage.name,
         space=view.space.name,
@@ -110,7 +125,7 @@ def floor_area(mesh: TriMesh) -> float:
     return float(-normal[level, 2].sum() / 2)
 
 
-def _passing(free: TriMesh, grid: Grid, doors: tuple[Entrance, ...]) -> tuple[Box | None, str | None]:
+def _passing(free: TriMesh, doors: tuple[Entrance, ...]) -> tuple[Box | None, str | None]:
     """The largest box that also goes through an opening, end on along one of the axes."""
     best: Box | None = None
     through = None
@@ -118,18 +133,18 @@ def _passing(free: TriMesh, grid: Grid, doors: tuple[Entrance, ...]) -> tuple[Bo
         # A square inscribed in a round opening is the largest section of a box that goes through it.
         a, b = (door.sides[0] / np.sqrt(2),) * 2 if door.round else door.sides
         for limits in sorted(set(permutations((a, b, np.inf)))):
-            found = largest_box(free, grid, at_most=(limits[0], limits[1], limits[2]))
+            found = _limited(free, None, (limits[0], limits[1], limits[2]))
             if found is not None and (best is None or found.volume > best.volume + 1e-9):
                 best, through = found, door.name
     return best, through
 
 
-def _asked_for(free: TriMesh, grid: Grid, stowage: Stowage) -> Box | None:
+def _asked_for(free: TriMesh, stowage: Stowage) -> Box | None:
     """The largest box of the proportions asked for, whichever way round it is largest."""
     shape = stowage.size or stowage.proportions
     if shape is None:
         return None
-    turned = [largest_box(free, grid, proportions=(p[0], p[1], p[2])) for p in sorted(set(permutations(shape)))]
+    turned = [_limited(free, (p[0], p[1], p[2]), None) for p in sorted(set(permutations(shape)))]
     return max((box for box in turned if box is not None), key=lambda box: box.volume, default=None)
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from manifold3d import Manifold
 
+from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.solid import checked, surface_of, to_manifold
 from sketcher.geometry.tolerances import PILE_VOLUME
@@ -34,6 +35,7 @@ class Pile:
     reaches: bool
 
 
+@remembered(16)
 def heap(solid: TriMesh, volume: float, over: tuple[float, float, float], repose: float) -> Pile:
     """The heap that `volume` [m3] makes when poured from the point `over` (3,) [m], its slope `repose` [deg] everywhere.
 

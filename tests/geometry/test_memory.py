@@ -1,0 +1,51 @@
+import numpy as np
+import pytest
+from shapely.geometry import box
+
+from sketcher.geometry.memory import remembered, value_of
+from sketcher.geometry.mesh import TriMesh
+
+
+def triangle(height: float) -> TriMesh:
+    corners = np.array([[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, height]])
+    return TriMesh(corners, np.array([[0, 1, 2]]), np.zeros(1, dtype=np.int64))
+
+
+@pytest.mark.property
+def test_equal_numbers_are_asked_only_once() -> None:
+    """A mesh made anew with the same numbers gets the answer kept; another one is worked out."""
+    asked = []
+
+    @remembered(2)
+    def height(mesh: TriMesh, over: float = 0.0) -> float:
+        asked.append(mesh)
+        return float(mesh.vertices[:, 2].max()) + over
+
+    assert [height(triangle(1.0)), height(triangle(1.0)), height(triangle(2.0)), height(triangle(1.0), over=1.0)] == [1, 1, 2, 2]
+    assert len(asked) == 3
+
+
+@pytest.mark.property
+def test_the_oldest_answer_goes_first() -> None:
+    """Only so many answers are kept, those asked for last."""
+    asked = []
+
+    @remembered(2)
+    def same(number: float) -> float:
+        asked.append(number)
+        return number
+
+    for number in (1.0, 2.0, 1.0, 3.0, 1.0, 2.0):
+        same(number)
+    assert asked == [1.0, 2.0, 3.0, 2.0]
+
+
+@pytest.mark.property
+def test_what_tells_arguments_apart() -> None:
+    """Shape and kind of numbers count beside the numbers; outlines by their corners; what has no value is refused."""
+    assert value_of(np.zeros(4)) != value_of(np.zeros((2, 2)))
+    assert value_of(np.zeros(4)) != value_of(np.zeros(4, dtype=np.int64))
+    assert value_of(box(0, 0, 1, 1)) == value_of(box(0, 0, 1, 1)) != value_of(box(0, 0, 1, 2))
+    assert value_of([np.ones(2), 1.0]) == value_of((np.ones(2), 1.0))
+    with pytest.raises(TypeError, match="a dict cannot be remembered"):
+        value_of({})
