@@ -133,7 +133,11 @@ def _beyond(frame: Frame, region: shapely.Polygon, mesh: TriMesh, panel: int) ->
     side = int(np.argmax(facing))
     point = frame.space((ring[side] + ring[side + 1])[None] / 2)[0]
     others = np.flatnonzero(mesh.labels != FIRST_PANEL + panel)
-    return int(mesh.labels[others[np.argmin(distances(point, mesh.vertices, mesh.triangles[others]))]])
+    corners = mesh.triangles[others]
+    short, past = mesh.vertices < point - GAP_SEEN, mesh.vertices > point + GAP_SEEN
+    near = ~(short[corners].all(axis=1) | past[corners].all(axis=1)).any(axis=1)
+    chosen = others[near] if near.any() else others
+    return int(mesh.labels[chosen[np.argmin(distances(point, mesh.vertices, mesh.triangles[chosen]))]])
 
 
 def _keeping_apart(

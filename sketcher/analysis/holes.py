@@ -86,6 +86,9 @@ def _in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
     west, south, east, north = hole.bounds
     ways: list[Way] = []
     for space in spaces:
+        low, high = space.mesh.bounds
+        if low[0] > east or high[0] < west or low[1] > north or high[1] < south:
+            continue
         vertices = space.mesh.vertices
         deck = space.mesh.triangles[space.mesh.labels == DECK]
         corners = vertices[:, :2][deck]

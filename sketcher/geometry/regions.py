@@ -29,7 +29,8 @@ def areas_within(starts: Floats, ends: Floats, group: Ints) -> dict[int, shapely
     """
     if not len(group):
         return {}
-    groups, number = np.unique(group, return_inverse=True)
+    first = np.concatenate([[True], group[1:] != group[:-1]])
+    groups, number = group[first], np.cumsum(first) - 1
     lines = shapely.linestrings(np.stack([starts, ends], axis=1))
     return dict(zip(groups.tolist(), shapely.build_area(shapely.multilinestrings(lines, indices=number)), strict=True))
 
