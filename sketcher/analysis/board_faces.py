@@ -88,7 +88,7 @@ def board_face(
     area: shapely.Geometry = section(form.inside, frame)
     parts: list[tuple[Floats, Floats, Floats, Floats, Neighbour]] = _of_hull(cut_edges(form.inside, frame))
     limits = limits_of(shape.panel)
-    own = _clipped(shape, piece, frame)
+    own = clipped(shape, piece, frame)
     area = shapely.intersection(area, own)
     named = {shape.faces[k][0]: np.array(shape.faces[k][1].normal) for k in piece[2:]}
     for k in piece[2:]:
@@ -104,7 +104,7 @@ def board_face(
             parts += _along(own, frame, np.array(plane.normal), plane.distance, named[name], neighbour)
     for other in runs_through(shapes, number):
         for run in other.pieces:
-            through = _clipped(other, run, frame, thick=True)
+            through = clipped(other, run, frame, thick=True)
             if through.is_empty or not through.intersects(area):
                 continue
             area = shapely.difference(area, through)
@@ -117,7 +117,7 @@ def board_face(
     return BoardFace(frame, area, _less_gaps(area, bounding, frame.normal, cutting), bounding)
 
 
-def _clipped(shape: PanelShape, piece: tuple[int, ...], frame: Frame, thick: bool = False) -> shapely.Geometry:
+def clipped(shape: PanelShape, piece: tuple[int, ...], frame: Frame, thick: bool = False) -> shapely.Geometry:
     """What a piece's edges leave of a plane; thick: its own two faces too, as for a panel that the plane cuts across."""
     area: shapely.Geometry = shapely.box(-_FAR, -_FAR, _FAR, _FAR)
     for k in piece if thick else piece[2:]:

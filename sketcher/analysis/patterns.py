@@ -149,7 +149,8 @@ class Passage:
 class EndCut:
     """How a stringer's end is cut [deg], as a bevel gauge reads it, 90 being square.
 
-    side: on the face that looks up, between the length and the cut; face: on the face against the hull.
+    Angles in the wood. side: on the upper face, from the outer edge to the cut; face: on the face against the hull, from the
+    upper edge to the cut.
     """
 
     place: str

@@ -1,0 +1,96 @@
+"""How a board's edge leans, point by point, from the way the surfaces that it meets really face."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.board_faces import OTHER_HALF, BoardFace
+from sketcher.analysis.patterns import Bevel
+from sketcher.geometry.mesh import Flags, Floats, Ints
+
+EVERY = 0.100
+"""[m] A bevel is marked at least so often along an edge."""
+
+TURN = 2.0
+"""[deg] and wherever it has changed by so much: half of what a bevel gauge is read to by eye, each way."""
+
+_STEP = 0.005
+"""[m] How finely an edge is looked at."""
+
+_JUMP = 4.0
+"""[deg] A change of bevel from one look to the next that is a corner of the hull, not a curve."""
+
+
+@dataclass(frozen=True, eq=False)
+class Lean:
+    """The lean of an edge at places along it. points (k, 2), along (k,) [m], angle (k,) [deg] as in `Bevel`, owner (k,).
+
+    loose: (k,) places that lie on no neighbour, as in an opening that cuts the edge away.
+    """
+
+    points: Floats
+    along: Floats
+    angle: Floats
+    owner: Ints
+    loose: Flags
+
+
+def bevel_angles(facing: Floats, outward: Floats) -> Floats:
+    """Bevel (k,) [deg] of an edge that lies against surfaces facing (k, 3), out of the board, on a face that looks `outward`.
+
+    Positive where the face that looks outward is the longer: the surface then faces the other way. The edge's inclination to
+    a square cut is the angle between the surface's normal and the board's plane.
+    """
+    angle: Floats = -np.degrees(np.arcsin(np.clip(facing @ outward, -1.0, 1.0)))
+    return angle
+
+
+def lean_along(ring: shapely.LinearRing, face: BoardFace, outward: Floats, cut_away: shapely.Geometry, reach: float) -> Lean:
+    """How the edge of a board leans along a ring of its drawn outline.
+
+    cut_away: openings and notches, whose own edges are sawn square; reach [m]: how far the outline may lie from what it meets.
+    """
+    along = np.arange(0.0, ring.length, _STEP)
+    points = shapely.get_coordinates(shapely.line_interpolate_point(ring, along))
+    found, facing = face.stretches.nearest(points)
+    loose = shapely.distance(face.stretches.tree.geometries[found], shapely.points(points)) > reach
+    loose |= shapely.contains_xy(cut_away.buffer(_STEP / 2), points[:, 0], points[:, 1])
+    return Lean(points, along, bevel_angles(facing, outward), face.stretches.owner[found], loose)
+
+
+def marked_bevels(lean: Lean, face: BoardFace) -> tuple[Bevel, ...]:
+    """The places at which to write the bevel: at both ends of each stretch of edge, and between as often as it changes."""
+    if not len(lean.along):
+        return ()
+    breaks = (lean.owner[1:] != lean.owner[:-1]) | (np.abs(np.diff(lean.angle)) > _JUMP) | (lean.loose[1:] != lean.loose[:-1])
+    runs = np.split(np.arange(len(lean.along)), np.flatnonzero(breaks) + 1)
+    bevels = []
+    for run in runs:
+        neighbour = face.stretches.neighbours[int(lean.owner[run[0]])]
+        if lean.loose[run[0]] or len(run) < 3 or neighbour.name == OTHER_HALF:
+            continue
+        for k in _chosen(run, lean):
+            x, y = lean.points[k].tolist()
+            bevels.append(
+                Bevel(
+                    at=(x, y),
+                    along=float(lean.along[k]),
+                    angle=float(lean.angle[k]),
+                    against=neighbour.name,
+                    edge=neighbour.kind,
+                )
+            )
+    return tuple(bevels)
+
+
+def _chosen(run: Ints, lean: Lean) -> list[int]:
+    """The first and last place of a run, and those between after EVERY metre or TURN degrees."""
+    kept = [int(run[0])]
+    for k in run[1:-1].tolist():
+        far = lean.along[k] - lean.along[kept[-1]] >= EVERY
+        if far or abs(lean.angle[k] - lean.angle[kept[-1]]) >= TURN:
+            kept.append(k)
+    return [*kept, int(run[-1])]
