@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.evaluate import evaluate, with_flooding
 from sketcher.analysis.flooding import flooding_cases
 from sketcher.model.deletion import Delete
 from sketcher.model.demos import demo_folder, demo_scenes
@@ -57,7 +57,7 @@ def test_a_fresh_process_gives_the_figures_last_seen(demo: Path, tmp_path: Path)
     saved = save_scene(opened, history.scene)
     seen = evaluate(history.scene)
     cases = flooding_cases(seen.layout, seen.water, seen.floating)
-    here = json.loads(as_json(seen, [case_figures(case) for case in cases]))
+    here = json.loads(as_json(with_flooding(seen, cases), [case_figures(case) for case in cases]))
     command = [sys.executable, "-m", "sketcher", "report", saved.path, "--json"]
     done = subprocess.run(command, capture_output=True, text=True, timeout=120, cwd=Path(__file__).parents[1])
     assert done.returncode == 0, done.stderr

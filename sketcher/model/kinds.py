@@ -225,7 +225,7 @@ def limit(expected: str, *words: str, parse: Callable[[str, str], float | None] 
             return written
         if parse(written, item.units) is not None:
             return _length_from(item, written, expected, None, None, parse)
-        if parse_number(written) is not None or written[0] in "+-.0123456789":
+        if not written.strip() or parse_number(written) is not None or written[0] in "+-.0123456789":
             raise item.refused(expected)
         return written
 
