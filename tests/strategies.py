@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from hypothesis import strategies as st
 
-from sketcher.model.hull import Deck, Hull, Point2, Station
+from sketcher.model.hull import Coachroof, Cockpit, Deck, Hull, Point2, Station
 
 TAPE = 0.003
 """[m] How far a measured number may be out."""
@@ -74,6 +76,28 @@ def hulls(draw: st.DrawFn) -> Hull:
         open_aft=aft == "open",
         deck=Deck(camber=draw(st.sampled_from([0.0, 0.06])), thickness=draw(st.sampled_from([0.0, 0.015]))),
     )
+
+
+@st.composite
+def built_up_hulls(draw: st.DrawFn) -> Hull:
+    """A random hull, perhaps with a coachroof and a cockpit that may not fit it, perhaps measured out of level."""
+    hull = draw(hulls())
+    rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
+    length = hull.stations[-1].at
+    if draw(st.booleans()):
+        start, breadths = float(rng.uniform(0.1, 0.4) * length), rng.uniform(0.15, 0.8, 2)
+        end, height = start + float(rng.uniform(0.1, 0.4) * length), float(rng.uniform(0.1, 0.5))
+        roof = Coachroof(start=start, end=end, half_breadth=(float(breadths[0]), float(breadths[1])), height=height, camber=0.05)
+        hull = replace(hull, coachroof=roof)
+    if draw(st.booleans()):
+        start, breadths = float(rng.uniform(0.5, 0.8) * length), rng.uniform(0.15, 0.7, 2)
+        end, sole = start + float(rng.uniform(0.05, 0.4) * length), float(rng.uniform(0.4, 1.0))
+        hull = replace(
+            hull, cockpit=Cockpit(start=start, end=end, half_breadth=(float(breadths[0]), float(breadths[1])), sole=sole)
+        )
+    if draw(st.booleans()):
+        hull = replace(hull, measured_trim=float(rng.uniform(-3.0, 3.0)), measured_heel=float(rng.uniform(-1.0, 1.0)))
+    return hull
 
 
 def _station_at(x: float, length: float, beam: float, bow: str, aft: str, kind: str, rng: np.random.Generator) -> Station:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import trimesh
 from hypothesis import given, settings
-from strategies import hulls
+from strategies import built_up_hulls, hulls
 
 from sketcher.analysis.hull_form import DECK, OPEN_END, SKIN, HullForm, form_hull
 from sketcher.analysis.ribs import frames_of
@@ -339,3 +339,51 @@ def test_scaled_hull_has_scaled_volumes(hull: Hull) -> None:
     for once, twice in ((small.inside, large.inside), (small.outside, large.outside)):
         exact = hull.shell == 0.0 or once is _measured(small)
         assert twice.volume == pytest.approx(8.0 * once.volume, rel=1e-9 if exact else 1e-4)
+
+
+def _form_or_remedy(hull: Hull) -> tuple[HullForm | None, str]:
+    try:
+        return form_hull(hull, COARSE), ""
+    except SketchError as error:
+        return None, error.remedy
+
+
+@pytest.mark.property
+@settings(max_examples=40)
+@given(built_up_hulls())
+def test_built_up_hulls_are_closed_or_refused_in_words(hull: Hull) -> None:
+    """With deck erections and a tilt a hull is closed bodies in one piece each, or an error with its remedy."""
+    form, remedy = _form_or_remedy(hull)
+    assert form is not None or remedy
+    for mesh in () if form is None else (form.inside, form.outside):
+        body = _as_trimesh(mesh)
+        assert body.is_watertight
+        assert len(trimesh.graph.connected_components(body.face_adjacency, nodes=np.arange(len(body.faces)))) == 1
+
+
+@pytest.mark.property
+def test_boat_turned_end_for_end_is_the_same_boat() -> None:
+    """A double-ender whose stations are listed from the other end has the same sections, as far from her other end."""
+    bow = ((0.4, 0.5), (0.15, 0.9), (0.0, 1.5))
+    shape = [(0.4, 0.25, 0.5), (1.2, 0.7, 0.2), (2.4, 1.0, 0.05), (3.8, 1.05, 0.0), (5.0, 0.8, 0.1), (5.7, 0.35, 0.4)]
+    angle = np.linspace(0.0, np.pi / 2, 6)
+    stations = [
+        Station(
+            at=x,
+            points=tuple((float(b * np.sin(t)) if t else 0.0, float(keel + (1.4 - keel) * (1 - np.cos(t)))) for t in angle),
+        )
+        for x, b, keel in shape
+    ]
+    stern = ((5.7, 0.4), (6.0, 1.0), (6.1, 1.5))
+    boat = Hull(name="double-ender", units="m", stations=tuple(stations), stem=bow, stern=stern, shell=0.01)
+    turned = replace(
+        boat,
+        stations=tuple(replace(station, at=6.1 - station.at) for station in reversed(stations)),
+        stem=tuple((6.1 - x, z) for x, z in stern),
+        stern=tuple((6.1 - x, z) for x, z in bow),
+    )
+    ahead, astern = form_hull(boat), form_hull(turned)
+    for x in (0.2, 0.3, 0.8, 1.8, 3.0, 4.4, 5.4, 5.85):
+        for face in ("inside", "outside"):
+            here, there = ahead.section_at(x, face), astern.section_at(6.1 - x, face)
+            assert here.hausdorff_distance(there) < 5e-4
