@@ -30,14 +30,14 @@ def changed_lines(before: str, after: str) -> tuple[list[str], list[str]]:
     return [line[1:] for line in lines if line.startswith("-")], [line[1:] for line in lines if line.startswith("+")]
 
 
-def other(value: Any) -> Any:
-    """A value of the same kind that differs by a little; None where there is no telling."""
+def other(value: Any, held_down: bool = False) -> Any:
+    """A value of the same kind that differs by a little, downwards where it has a ceiling; None where there is no telling."""
     if isinstance(value, bool):
         return not value
     if isinstance(value, int):
         return value % 6 + 1
     if isinstance(value, float):
-        return value + 0.013
+        return value * 0.9 if held_down else value + 0.013
     if isinstance(value, FromPanel):
         return FromPanel(value.panel, value.distance + 0.013)
     if isinstance(value, tuple) and value and any(isinstance(part, float) for part in value):
@@ -49,7 +49,7 @@ def other(value: Any) -> Any:
 def single_changes(scene: Scene) -> list[SetValue]:
     """An edit for each value that stands in the file's blocks and is a number in whole or in part."""
     return [
-        SetValue(block.key, item.name, field.key, other(getattr(item, field.attribute)))
+        SetValue(block.key, item.name, field.key, other(getattr(item, field.attribute), held_down=field.key == "litres"))
         for block in BLOCKS
         for item in getattr(scene, block.key)
         for field in block.fields
