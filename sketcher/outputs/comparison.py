@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from string import ascii_uppercase
 
 from sketcher.analysis.results import Evaluation, Finding
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError
 from sketcher.outputs.known import KnownSpace, known_spaces
 from sketcher.outputs.report import WIDTH, finding_lines, waterline_words

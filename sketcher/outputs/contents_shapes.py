@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -11,6 +10,7 @@ import numpy as np
 from sketcher.analysis.bottles import BottleStow
 from sketcher.analysis.contents import Contents
 from sketcher.analysis.sleeping import Sleeper, SleepingPlace
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.turning import turned_to
 

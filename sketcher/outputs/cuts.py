@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 import shapely
 
 from sketcher.analysis.results import Evaluation, PanelShape, WaterPlane
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.section import Frame, frame_x, frame_y, frame_z, section
 from sketcher.outputs.known import KnownSpace, known_spaces
 

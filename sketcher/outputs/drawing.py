@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
+
+from sketcher.geometry.frozen import dataclass
 
 Spot = tuple[float, float]
 Align = Literal["start", "middle", "end"]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from sketcher.analysis.results import Compartment, Evaluation, Position, Wet
+from sketcher.geometry.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import shapely
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.outputs.drawing import Spot, text_width
 
 SIZES = (3.0, 2.5, 2.0)

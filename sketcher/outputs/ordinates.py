@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.outputs.drawing import Item, Spot, Stroke, Words, line, text_width
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.spreading import spread

@@ -40,6 +40,8 @@ APART = 15.0
 """Pixels between the dots of two compartments that lie one behind the other."""
 WATER_PAST = 17.0
 """Pixels that the water runs on past the boat: less than the paper between boat and labels."""
+MOST_NAMED = 80
+"""Compartments named in a picture: more than any boat has, and as many as a sheet can hold and be read."""
 BAR = 1.0
 """[m]: length of the scale bar."""
 BAR_ROOM = 30.0
@@ -94,7 +96,9 @@ def picture_png(
     if case is not None and case.water is not None:
         shown = Shown(_holed(evaluation, case), frozenset(case.floods), evaluation.water)
         captions = _holed_captions(shown.evaluation, case)
-    placed = arrange(evaluation, view(view_name), captions)
+    named = _largest(evaluation)
+    captions = [captions[k] for k in named]
+    placed = arrange(evaluation, view(view_name), captions, named)
     size = (WIDTH, placed.height - STRIP)
     middle = _point_at(placed, (size[0] / 2, size[1] / 2), evaluation)
     boat = draw_boat(shown, placed.view, size, middle, size[1] / placed.scale)
@@ -109,10 +113,17 @@ def picture_png(
         draw_label(sheet, label, text)
     _draw_bar(sheet, placed, size[1])
     keys = keys_for(captions, shown.evaluation.water is not None, shown.before is not None)
-    draw_title(sheet, _title(evaluation, view_name, units, on, case), WIDTH, placed.height, keys)
+    draw_title(sheet, _title(evaluation, view_name, units, on, case, len(named)), WIDTH, placed.height, keys)
     out = io.BytesIO()
     whole.resize((WIDTH, placed.height), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True)
     return out.getvalue()
+
+
+def _largest(evaluation: Evaluation) -> list[int]:
+    """Which spaces are named, in their order: all, or as many of the largest as a sheet takes."""
+    spaces = evaluation.layout.compartments
+    by_size = sorted(range(len(spaces)), key=lambda k: -spaces[k].volume)
+    return sorted(by_size[:MOST_NAMED])
 
 
 def _holed(evaluation: Evaluation, case: FloodingCase) -> Evaluation:
@@ -132,14 +143,19 @@ def _holed_captions(evaluation: Evaluation, case: FloodingCase) -> list[Caption]
     ]
 
 
-def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption]) -> Arrangement:
-    """Where everything stands: the boat as large as fits, labels round her, the sheet as high as they need."""
+def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], named: Sequence[int] | None = None) -> Arrangement:
+    """Where everything stands: the boat as large as fits, labels round her, the sheet as high as they need.
+
+    named: which of the compartments the captions are for, where not for all.
+    """
     from sketcher.outputs.picture_sheet import STRIP, measure
 
     sizes = [
         (width(text, lambda words, bold: measure(words, NAME_SIZE if bold else FIGURE_SIZE, bold)), text.height)
         for text in captions
     ]
+    everything = evaluation.layout.compartments
+    spaces = everything if named is None else [everything[k] for k in named]
     flat = seen.flat(evaluation.layout.hull.outside.vertices)
     (u0, v0), (u1, v1) = flat.min(axis=0), flat.max(axis=0)
     wide, high = float(u1 - u0), float(v1 - v0)
@@ -151,7 +167,7 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption]) -> 
     anchors = _apart(
         [
             (boat.left + scale * float(u - u0), scale * float(v1 - v))
-            for u, v in seen.flat(np.array([space.centroid for space in evaluation.layout.compartments]).reshape(-1, 3))
+            for u, v in seen.flat(np.array([space.centroid for space in spaces]).reshape(-1, 3))
         ]
     )
     tallest = sum(size[1] + GAP for size in sizes) / 2 + GAP if upright else 0.0
@@ -235,7 +251,9 @@ def _draw_bar(sheet: Sheet, placed: Arrangement, foot: float) -> None:
     sheet.words((end[0] + 14, foot - 14), words, 16)
 
 
-def _title(evaluation: Evaluation, view_name: ViewName, units: str | None, on: date | None, case: FloodingCase | None) -> Title:
+def _title(
+    evaluation: Evaluation, view_name: ViewName, units: str | None, on: date | None, case: FloodingCase | None, named: int
+) -> Title:
     from sketcher.outputs.picture_sheet import Title
 
     scene = evaluation.scene
@@ -252,4 +270,6 @@ def _title(evaluation: Evaluation, view_name: ViewName, units: str | None, on: d
             water += f"; water {forward} at the bow, {after} at the stern"
         if case.water is not None and abs(case.water.heel) >= 0.05:
             water += f", heel {abs(case.water.heel):.1f}° {'starboard' if case.water.heel > 0 else 'port'}"
-    return Title(scene.name, (f"{hull}, seen {VIEW_WORDS[view_name]}; {day}", water))
+    left_out = len(evaluation.layout.compartments) - named
+    less = f"; {left_out} smaller spaces are not named" if left_out else ""
+    return Title(scene.name, (f"{hull}, seen {VIEW_WORDS[view_name]}; {day}{less}", water))

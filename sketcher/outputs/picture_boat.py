@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from sketcher.analysis.results import Evaluation, WaterPlane
 from sketcher.geometry.distinct import distinct
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.section import frame_on, section_rings
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold

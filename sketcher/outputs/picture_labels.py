@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.outputs.known import KnownSpace, Relation, relation
 from sketcher.outputs.words import litres, share
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.outputs.fonts import font_files
 from sketcher.outputs.known import Relation
 from sketcher.outputs.palette import ACCENT, FLOODED, INK, PAPER, PENCIL, RELATION_WORDS, TINTS, WATER

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from sketcher.analysis.results import Evaluation, Finding, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
+from sketcher.geometry.frozen import dataclass
 from sketcher.outputs.known import KnownSpace, known_spaces, why_unknown
 from sketcher.outputs.words import (
     UNIT_WORDS,

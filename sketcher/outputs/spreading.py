@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from sketcher.geometry.frozen import dataclass
 
 Spot = tuple[float, float]
 

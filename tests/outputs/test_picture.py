@@ -84,6 +84,19 @@ def test_from_ahead_her_starboard_is_on_the_left() -> None:
     assert starboard < port
 
 
+@pytest.mark.gl
+@pytest.mark.slow
+@pytest.mark.property
+def test_a_hundred_spaces_still_make_a_picture_that_says_what_it_leaves_out() -> None:
+    """Of a hundred spaces the eighty largest are named, and the sheet stays one that can be opened."""
+    from PIL import Image
+
+    boat = many_spaces(100)
+    image = Image.open(io.BytesIO(picture_png(boat, "profile", on=DAY)))
+    placed = arrange(boat, view("profile"), [caption(space) for space in known_spaces(boat)][:80], range(80))
+    assert image.size == (WIDTH, placed.height)
+
+
 @pytest.mark.property
 def test_the_relation_to_the_water_stands_in_words() -> None:
     """Not by tint alone: below, above, and for what crosses the share; what is open to what; a least figure where it runs on."""
@@ -173,7 +186,15 @@ def test_water_stands_in_a_holed_space_as_high_as_the_sea() -> None:
 
     boat = box_boat()
     water = WaterPlane(forward=0.7, after=0.7, heel=0.0, x_forward=0.0, x_after=4.0)
-    case = FloodingCase(holed=("forepeak",), floods=("forepeak",), verdict="floats", reason="", water=water, water_volume=1.4)
+    case = FloodingCase(
+        holed=("forepeak",),
+        floods=("forepeak",),
+        verdict="floats",
+        reason="",
+        water=water,
+        water_volume=1.4,
+        shares={"forepeak": 0.6},
+    )
     image = np.asarray(Image.open(io.BytesIO(picture_png(boat, "profile", on=DAY, case=case)))).astype(float) / 255
     placed = arranged(boat, "profile")
     blue = {}
