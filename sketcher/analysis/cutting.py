@@ -102,6 +102,11 @@ class Parts:
         inside = np.flatnonzero(crossings_above(self.vertices, self.triangles, self.part, self.count, point) > 0)
         return int(inside[0]) if len(inside) else -1
 
+    def mesh(self, part: int) -> TriMesh:
+        """The closed mesh of one part; its labels are the owners."""
+        which = self.part == part
+        return TriMesh(self.vertices, self.triangles[which], self.owner[which])
+
     def of(self, part: int) -> Surface:
         """The closed surface of one part."""
         which = self.part == part

@@ -11,8 +11,8 @@ from manifold3d import Manifold
 
 from sketcher.analysis.cutting import FIRST_PANEL, HullSolid, Owners, Parts, parts_in
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.strips import Strip, open_edges, strips_along
-from sketcher.geometry.mesh import Ints, TriMesh
+from sketcher.analysis.strips import Strip, edge_frame, open_edges, strips_along
+from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.nearest import distances
 from sketcher.geometry.regions import flat_regions, polygons
 from sketcher.geometry.section import Frame, section
@@ -71,21 +71,24 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
         return Sealed(parts, owners, (), 0.0)
     owners = with_strips(owners, strips)
     surfaces: list[Surface] = []
-    near: dict[int, list[Slot]] = {}
+    seen: list[tuple[Strip, TriMesh]] = []
+    near: dict[int, list[Slot]] = {strip.origin: [] for strip in strips}
     keeping: list[Strip] = []
     for part in range(parts.count):
-        chosen = np.flatnonzero(parts.part == part)
-        mine = [s for s in strips if looks_into(parts, chosen, s)]
+        mesh = parts.mesh(part)
+        mine = [strip for strip in strips if looks_into(parts, part, strip)]
         for strip in mine:
-            near[strip.origin] = near.get(strip.origin, []) + slots_beyond(strip, parts, chosen, shapes[strip.panel])
+            seen.append((strip, mesh))
+            near[strip.origin] += slots_beyond(strip, mesh, shapes[strip.panel])
         cut, kept = _keeping_apart(solid_of(parts.of(part)), mine, near, hull, owners) if mine else (None, [])
         surfaces.append(parts.of(part) if cut is None else cut)
         keeping += kept
+    kept_apart = {strip.origin for strip in keeping}
+    short = [slot for strip, mesh in seen if strip.origin not in kept_apart for slot in _short(strip, mesh, shapes[strip.panel])]
     if not keeping:
-        return Sealed(parts, owners, _short(strips, near, frozenset()), 0.0)
+        return Sealed(parts, owners, tuple(short), 0.0)
     sealed = parts_in(joined(surfaces), hull, owners)
     gaps = [gap for strip in keeping for gap in joins(sealed, strip, near[strip.origin])]
-    short = _short(strips, near, frozenset(strip.origin for strip in keeping))
     return Sealed(sealed, owners, (*gaps, *short), float(parts.volume.sum() - sealed.volume.sum()))
 
 
@@ -94,36 +97,34 @@ def with_strips(owners: Owners, strips: Sequence[Strip]) -> Owners:
     return owners.with_plugs(strips[0].origin, np.array([strip.panel for strip in strips]))
 
 
-def looks_into(parts: Parts, chosen: Ints, strip: Strip) -> bool:
-    """Whether a strip's edge is open towards the part of these triangles."""
-    return bool(((parts.owner[chosen] == FIRST_PANEL + strip.panel) & (parts.face[chosen] == strip.face)).any())
+def looks_into(parts: Parts, part: int, strip: Strip) -> bool:
+    """Whether a strip's edge is open towards a part."""
+    own = (parts.owner == FIRST_PANEL + strip.panel) & (parts.face == strip.face)
+    return bool((parts.part[own] == part).any())
 
 
-def slots_beyond(strip: Strip, parts: Parts, chosen: Ints, shape: PanelShape) -> list[Slot]:
-    """What a strip holds of the part of these triangles, right beyond the edge.
-
-    In mid-thickness, where it is looked for first; one that ends at an obstacle, or is not there, is looked for at both faces:
-    where it closes at either it is blind, and taken where it is widest.
-    """
-    mesh = TriMesh(parts.vertices, parts.triangles[chosen], parts.owner[chosen])
-    middle = _cut(strip, mesh, 0.0)
-    if middle and max(slot.width for slot in middle) >= strip.reach - INTO_NEIGHBOUR:
-        return middle
-    half = shape.panel.thickness / 2 - INTO_NEIGHBOUR
-    faces = [_cut(strip, mesh, offset) for offset in (half, -half)]
-    if all((middle, *faces)):
-        return middle
-    widest = max((middle, *faces), key=lambda slots: max((slot.width for slot in slots), default=0.0))
-    return [replace(slot, blind=True) for slot in widest]
-
-
-def _cut(strip: Strip, mesh: TriMesh, offset: float) -> list[Slot]:
-    """The slots beyond a strip's edge in a plane `offset` [m] from the middle of its panel's thickness."""
-    x, y, z = (np.array(strip.frame.origin) + offset * strip.frame.normal).tolist()
-    frame = Frame((x, y, z), strip.frame.u, strip.frame.v)
+def slots_beyond(strip: Strip, mesh: TriMesh, shape: PanelShape, offset: float = 0.0) -> list[Slot]:
+    """What a strip holds of a part right beyond the edge, in a plane `offset` [m] from the middle of the panel's thickness."""
+    frame = edge_frame(shape, strip.piece, strip.face, offset)
     within = shapely.intersection(section(mesh, frame), section(strip.mesh, frame))
     found = [area for area in polygons(within) if area.bounds[1] < GAP_SEEN < area.bounds[3]]
     return [Slot(strip.panel, strip.face, frame, area, _beyond(frame, area, mesh, strip.panel)) for area in found]
+
+
+def _short(strip: Strip, mesh: TriMesh, shape: PanelShape) -> list[Slot]:
+    """The slots beyond an edge that keep nothing apart and end at an obstacle all along.
+
+    Taken in mid-thickness; where it closes at one face or the other they are blind, and taken where they are widest.
+    """
+    middle = slots_beyond(strip, mesh, shape)
+    half = shape.panel.thickness / 2 - INTO_NEIGHBOUR
+    found = middle
+    if not any(slot.width >= strip.reach - INTO_NEIGHBOUR for slot in middle):
+        faces = [slots_beyond(strip, mesh, shape, offset) for offset in (half, -half)]
+        if not all((middle, *faces)):
+            widest = max((middle, *faces), key=lambda slots: max((slot.width for slot in slots), default=0.0))
+            found = [replace(slot, blind=True) for slot in widest]
+    return [slot for slot in found if slot.width < strip.reach - INTO_NEIGHBOUR]
 
 
 def _beyond(frame: Frame, region: shapely.Polygon, mesh: TriMesh, panel: int) -> int:
@@ -175,14 +176,3 @@ def joins(parts: Parts, strip: Strip, near: Sequence[Slot]) -> list[Slot]:
                 through = [area for area in polygons(shapely.intersection(shared, slot.region)) if area.area > ADJOINING_AREA]
                 found += [Slot(slot.panel, slot.face, slot.frame, area, slot.beyond, between=(front, back)) for area in through]
     return found
-
-
-def _short(strips: Sequence[Strip], near: dict[int, list[Slot]], keeping: frozenset[int]) -> tuple[Slot, ...]:
-    """The slots that keep nothing apart and end at an obstacle all along."""
-    return tuple(
-        slot
-        for strip in strips
-        if strip.origin not in keeping
-        for slot in near.get(strip.origin, [])
-        if slot.width < strip.reach - INTO_NEIGHBOUR
-    )

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from sketcher.analysis.cutting import HullSolid, parts_in
 from sketcher.analysis.gaps import Sealed, Slot, joins, looks_into, slots_beyond, with_strips
 from sketcher.analysis.leaks import owner_name
@@ -23,13 +21,13 @@ def where_joined(
     sealed: Sealed, part: int, points: Sequence[Floats], shapes: Sequence[PanelShape], hull: HullSolid
 ) -> str | None:
     """In words where the part that holds these points (3,) joins what their names would keep apart; None where no panel would."""
-    chosen = np.flatnonzero(sealed.parts.part == part)
+    mesh = sealed.parts.mesh(part)
     edges = open_edges(sealed.parts, shapes)
     if not edges:
         return None
     solid = solid_of(sealed.parts.of(part))
     for reach in _REACHES:
-        strips = [s for s in strips_along(shapes, edges, reach) if looks_into(sealed.parts, chosen, s)]
+        strips = [s for s in strips_along(shapes, edges, reach) if looks_into(sealed.parts, part, s)]
         if not strips:
             return None
         owners = with_strips(sealed.owners, strips)
@@ -39,7 +37,7 @@ def where_joined(
             continue
         found: list[Slot] = []
         for strip in strips:
-            near = slots_beyond(strip, sealed.parts, chosen, shapes[strip.panel])
+            near = slots_beyond(strip, mesh, shapes[strip.panel])
             found += [slot for slot in joins(cut, strip, near) if slot.between and set(slot.between) <= homes]
         if found:
             widest = max(found, key=lambda slot: (slot.width, slot.length))

@@ -83,16 +83,18 @@ def _in_plane(shape: PanelShape, piece: int, plane: Plane) -> tuple[Floats, floa
     return flat, float(np.linalg.norm(flat))
 
 
-def edge_frame(shape: PanelShape, piece: int, face: int) -> Frame:
-    """A frame on the edge in the middle of the panel's thickness: u along the edge, v outward in the panel's plane."""
+def edge_frame(shape: PanelShape, piece: int, face: int, offset: float = 0.0) -> Frame:
+    """A frame on the edge: u along it, v outward in the panel's plane.
+
+    offset [m]: from the middle of its thickness towards the front.
+    """
     front = shape.faces[shape.pieces[piece][0]][1]
     edge = shape.faces[face][1]
     normal = np.array(front.normal)
     flat, size = _in_plane(shape, piece, edge)
     v = flat / size
     u = np.cross(v, normal)
-    middle = front.distance - shape.panel.thickness / 2
-    origin = normal * middle
+    origin = normal * (front.distance - shape.panel.thickness / 2 + offset)
     origin = origin + v * (edge.distance - np.array(edge.normal) @ origin) / size
     return Frame(_triple(origin), _triple(u), _triple(v))
 
