@@ -6,8 +6,10 @@ import asyncio
 import contextlib
 import signal
 import socket
+import threading
 import webbrowser
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Callable
+from concurrent.futures import Future
 from pathlib import Path
 
 from aiohttp import web
@@ -25,7 +27,7 @@ from sketcher.web.painter import Painter, probe_opengl
 from sketcher.web.server import Wire, add_routes
 from sketcher.web.view.frames import FrameLoop
 
-FIRST_PORT, PORTS_TRIED = 8029, 20
+FIRST_PORT, PORTS_TRIED, LAST_PORT = 8029, 20, 65535
 KEEP_EVERY = 1.0
 """Seconds between looks whether there is unsaved work to keep: what a crash may lose at most."""
 
@@ -36,28 +38,34 @@ def serve(scene_path: str | None = None, host: str = "127.0.0.1", port: int | No
     port None: the first free one from 8029. Raises SketchError where the scene cannot be read or no port can be had.
     """
     listening = listen(host, port)
-    beside = ThreadPoolExecutor(1)
     # A second Ctrl-C while the first is being obeyed is no more than the first.
     with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
-        able = beside.submit(probe_opengl)
+        able = beside(probe_opengl)
         desk = desk_for(Path(scene_path) if scene_path is not None else demo_scenes()[0], able)
         asyncio.run(_run(desk, listening, host, open_browser))
-        beside.shutdown(wait=False, cancel_futures=True)
         print("The sketch is closed.")
 
 
+def beside(work: Callable[[], str]) -> Future[str]:
+    """Something worked out in a thread that nothing waits for when the program ends."""
+    answer: Future[str] = Future()
+    threading.Thread(target=lambda: answer.set_result(work()), daemon=True).start()
+    return answer
+
+
 def listen(host: str, port: int | None) -> socket.socket:
-    """A socket bound to the port, or to the first free one where none was asked for. Raises SketchError where none is."""
+    """A socket listening on the port, or to the first free one where none was asked for. Raises SketchError where none is."""
+    if port is not None and not 0 <= port <= LAST_PORT:
+        raise SketchError(f"there is no port {port}", f"Give one from 1024 to {LAST_PORT}.")
     wanted = range(FIRST_PORT, FIRST_PORT + PORTS_TRIED) if port is None else [port]
     for number in wanted:
+        listening = socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET, socket.SOCK_STREAM)
         try:
-            family = socket.AF_INET6 if ":" in host else socket.AF_INET
-            listening = socket.socket(family, socket.SOCK_STREAM)
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             listening.bind((host.strip("[]"), number))
+            # Two that start at once may both bind a port; only one can listen on it.
+            listening.listen()
             return listening
-        except OverflowError:
-            raise SketchError(f"there is no port {number}", "Give one from 1024 to 65535.") from None
         except OSError as problem:
             listening.close()
             reason = problem.strerror or str(problem)

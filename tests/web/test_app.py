@@ -1,0 +1,72 @@
+"""Where the sketch listens, and how it ends."""
+
+from __future__ import annotations
+
+import signal
+import socket
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from sketcher.model.errors import SketchError
+from sketcher.web.app import FIRST_PORT, listen
+
+pytestmark = pytest.mark.property
+
+
+def test_a_taken_port_is_answered_by_the_next_free_one() -> None:
+    """Without a wish for a port, the next one that can be had is taken."""
+    first = listen("127.0.0.1", None)
+    second = listen("127.0.0.1", None)
+    try:
+        ports = [one.getsockname()[1] for one in (first, second)]
+        assert ports[0] >= FIRST_PORT
+        assert ports[1] > ports[0]
+    finally:
+        first.close()
+        second.close()
+
+
+def test_a_wished_port_that_is_taken_is_a_clear_word() -> None:
+    """The port that was asked for is not exchanged for another; the error names it."""
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        with pytest.raises(SketchError, match=f"port {port} on 127.0.0.1 can be had"):
+            listen("127.0.0.1", port)
+
+
+@pytest.mark.parametrize("port", [-1, 70_000])
+def test_a_port_that_is_none_is_a_clear_word(port: int) -> None:
+    """There are 65535 ports."""
+    with pytest.raises(SketchError, match=f"there is no port {port}"):
+        listen("127.0.0.1", port)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("sign", [signal.SIGINT, signal.SIGTERM])
+def test_the_sketch_ends_cleanly(served: Any, sign: int) -> None:
+    """Ctrl-C ends it with a word and no traceback, and the port is free again."""
+    one = served("quillet-forepeak")
+    assert one.stop(sign) == 0
+    said = "".join(one.said)
+    assert "The sketch is closed." in said
+    assert "Traceback" not in said
+
+
+def test_a_scene_that_cannot_be_read_is_an_error_in_words(tmp_path: Path) -> None:
+    """A missing file is said as the other commands say it."""
+    done = subprocess.run(
+        [sys.executable, "-m", "sketcher", "open", str(tmp_path / "none.yaml"), "--no-browser"],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=Path(__file__).resolve().parents[2],
+    )
+    assert done.returncode == 2
+    assert "none.yaml" in done.stderr
+    assert "Traceback" not in done.stderr
