@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from sketcher.analysis.results import Compartment, Finding, Layout
 from sketcher.analysis.rooms import Entrance, entrances, free_space, space_named
 from sketcher.analysis.uses import USES
 from sketcher.geometry.distinct import distinct
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.packing import Packing, Size, Watch, best_packing

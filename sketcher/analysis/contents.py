@@ -3,21 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import field, replace
 from typing import Any
+
+import numpy as np
 
 from sketcher.analysis.bottles import BottledSpace, bottled_spaces
 from sketcher.analysis.chain import ChainStow, chain_stows
 from sketcher.analysis.foam import FoamFill, foam_fills
 from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import Compartment, Evaluation, Finding, Layout
-from sketcher.analysis.sleeping import SleepingPlace, sleeping_places
+from sketcher.analysis.sleeping import SleepingPlace, lying_now, sleeping_places
 from sketcher.analysis.stowage import Room, rooms
 from sketcher.analysis.swamped import Swamped, swamped, swamped_findings
 from sketcher.analysis.tanks import TankFill, tank_fills
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.packing import Watch
-from sketcher.model.contents import Chain, Foam, Tank
+from sketcher.model.contents import Bottles, Chain, Foam, Stowage, Tank
+from sketcher.model.errors import nearest
 from sketcher.model.scene import Weight
+
+InSpace = Stowage | Bottles | Chain | Foam | Tank
+
+SAME_SPACE = 1e-9
+"""[m3, m] A space whose volume and middle differ by less is the same."""
 
 IN_SPACES = ("stowage", "bottles", "chains", "foams", "tanks")
 """Blocks whose items name a space they are in."""
@@ -25,7 +34,7 @@ IN_SPACES = ("stowage", "bottles", "chains", "foams", "tanks")
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Contents:
-    """What the scene puts into the boat, block by block. weights: what that changes in how she floats."""
+    """What the scene puts into the boat, block by block. weights: their effect on how she floats. spaces: as they were."""
 
     sleeping: tuple[SleepingPlace, ...]
     rooms: tuple[Room, ...]
@@ -35,15 +44,16 @@ class Contents:
     tanks: tuple[TankFill, ...]
     swamped: Swamped | None
     weights: tuple[Weight, ...]
+    spaces: tuple[Compartment, ...] = field(default=(), repr=False)
 
 
 def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluation:
     """The evaluation with its contents worked out, and their weights and permeabilities in its layout.
 
     A permeability that the file states stands as stated. watch: told how many bottles are placed so far; False stops there.
-    Raises SketchError for a space or berth that is not there.
+    Raises SketchError for a berth that is not there.
     """
-    layout, runs_out = _measured_only(evaluation.layout)
+    layout, unknown = _with_known_spaces(evaluation.layout)
     sleeping, of_sleeping = sleeping_places(layout, evaluation.berths)
     found_rooms, of_rooms = rooms(layout)
     bottles, of_bottles = bottled_spaces(layout, watch)
@@ -60,9 +70,10 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
         tanks=tanks,
         swamped=swamped(layout, evaluation.floating, bottles, foams),
         weights=weights,
+        spaces=layout.compartments,
     )
     said = (
-        *runs_out,
+        *unknown,
         *_twice_filled(layout),
         *of_sleeping,
         *of_rooms,
@@ -80,26 +91,41 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
     )
 
 
-def _measured_only(layout: Layout) -> tuple[Layout, list[Finding]]:
-    """The layout without what is put into a space that runs out of the measured part: nothing can be known of it."""
-    open_ended = {space.name for space in layout.compartments if not space.bounded}
+def _with_known_spaces(layout: Layout) -> tuple[Layout, list[Finding]]:
+    """The layout without what is put where nothing can be known of it: a space that is not there, or that runs out of the boat.
+
+    Spaces come and go with the panels, so a name that fits none is said, and the rest goes on.
+    """
+    spaces = {space.name: space for space in layout.compartments}
     findings: list[Finding] = []
     kept: dict[str, Any] = {}
     for block in IN_SPACES:
         items = getattr(layout.scene, block)
-        kept[block] = tuple(item for item in items if item.space not in open_ended)
-        findings += [
-            Finding(
-                code="contents-run-out",
-                severity="note",
-                object=item.name,
-                message=f"{item.space} runs aft out of what was measured, so nothing is known of {item.name} in it. End "
-                "it at a bulkhead.",
-            )
-            for item in items
-            if item.space in open_ended
-        ]
+        kept[block] = tuple(item for item in items if item.space in spaces and spaces[item.space].bounded)
+        findings += [_nowhere(item, list(spaces)) for item in items if item.space not in spaces]
+        findings += [_runs_out(item) for item in items if item.space in spaces and not spaces[item.space].bounded]
     return (replace(layout, scene=replace(layout.scene, **kept)) if findings else layout), findings
+
+
+def _nowhere(item: InSpace, known: list[str]) -> Finding:
+    near = nearest(item.space, known)
+    remedy = f"Did you mean {near}?" if near else f"The compartments are {listed(sorted(known))}."
+    return Finding(
+        code="contents-nowhere",
+        severity="warn",
+        object=item.name,
+        message=f"{item.name} is to go into {item.space}, which is no compartment here: nothing is known of it. {remedy}",
+    )
+
+
+def _runs_out(item: InSpace) -> Finding:
+    return Finding(
+        code="contents-run-out",
+        severity="note",
+        object=item.name,
+        message=f"{item.space} runs aft out of what was measured, so nothing is known of {item.name} in it. End it at a "
+        "bulkhead.",
+    )
 
 
 def _twice_filled(layout: Layout) -> list[Finding]:
@@ -171,3 +197,43 @@ def _of_tanks(fills: tuple[TankFill, ...]) -> Iterator[Weight]:
         condition = f"{fill.name} half full"
         yield Weight(name=f"{fill.name}, full", kg=-fill.full, at=fill.full_centre, condition=condition)
         yield Weight(name=f"{fill.name}, half", kg=fill.half, at=fill.half_centre, condition=condition)
+
+
+def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
+    """The evaluation of a layout that something moves in, with the contents of a moment before as far as they still stand.
+
+    People are followed to where they now lie; what is in a space that has changed is left out until it is worked out afresh.
+    """
+    if before is None:
+        return evaluation
+    rooms_now = {room.name: room for room in evaluation.berths}
+    people = evaluation.scene.people
+    sleeping = tuple(
+        lying_now(evaluation.layout, rooms_now[place.berth], [p for p in people if p.berth == place.berth], place)
+        for place in before.sleeping
+        if place.berth in rooms_now
+    )
+    same = _unchanged(before.spaces, evaluation.layout.compartments)
+    inside = replace(
+        before,
+        sleeping=sleeping,
+        rooms=tuple(room for room in before.rooms if room.space in same),
+        bottles=tuple(space for space in before.bottles if space.space in same),
+        chains=tuple(stow for stow in before.chains if stow.space in same),
+        foams=tuple(fill for fill in before.foams if fill.space in same),
+        tanks=tuple(fill for fill in before.tanks if fill.space in same),
+        swamped=None,
+    )
+    return replace(evaluation, contents=inside)
+
+
+def _unchanged(before: tuple[Compartment, ...], now: tuple[Compartment, ...]) -> set[str]:
+    """Names of the spaces that are as they were."""
+    then = {space.name: space for space in before}
+    return {
+        space.name
+        for space in now
+        if space.name in then
+        and abs(space.volume - then[space.name].volume) < SAME_SPACE
+        and np.abs(np.subtract(space.centroid, then[space.name].centroid)).max() < SAME_SPACE
+    }

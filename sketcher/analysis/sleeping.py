@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 import numpy as np
 from shapely.geometry import Polygon
@@ -16,6 +16,7 @@ from sketcher.analysis.results import BerthRoom, Finding, Layout
 from sketcher.analysis.rooms import entrances
 from sketcher.geometry.figures import Lying, Taper
 from sketcher.geometry.fitting import places_for_one, places_for_two
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats
 from sketcher.model.contents import Person
@@ -148,6 +149,26 @@ def _ways(outline: Polygon, taper: Taper, people: int, near: Ways) -> Ways:
     pairs = places_for_two(outline, taper, [(way[0], way[1]) for way in near if len(way) == 2])
     # Of ways equally long to the millimetre, people choose the one with both heads at the same end.
     return tuple(sorted(pairs, key=lambda pair: (-round(pair[0].length, 3), np.cos(pair[0].angle - pair[1].angle) < 0.0)))
+
+
+def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before: SleepingPlace) -> SleepingPlace:
+    """Where the same people lie on a berth that has changed a little: followed in a few milliseconds, without areas or mends."""
+    taper = figure_of(people)
+    ways = ways_to_lie(room, taper, len(people), before.ways) if before.ways else ()
+    lying = ways[0] if ways else ()
+    length = lying[0].length if lying else None
+    return replace(
+        before,
+        length=length,
+        short_by=None if length is None else max(0.0, before.needed - length),
+        fits=length is not None and length >= before.needed - 1e-6,
+        surface=room.surface,
+        boards=None,
+        cushion=None,
+        sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
+        mends=(),
+        ways=ways or before.ways,
+    )
 
 
 def figure_of(people: Sequence[Person]) -> Taper:

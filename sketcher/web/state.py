@@ -9,7 +9,23 @@ from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.results import Evaluation
 
 PartKind = Literal[
-    "bulkhead", "partition", "lid", "stringer", "berth", "opening", "compartment", "weight", "fitting", "waterline"
+    "bulkhead",
+    "partition",
+    "lid",
+    "stringer",
+    "berth",
+    "opening",
+    "compartment",
+    "weight",
+    "fitting",
+    "waterline",
+    "person",
+    "stowage",
+    "bottles",
+    "chain",
+    "foam",
+    "tank",
+    "part",
 ]
 PART_KINDS: tuple[PartKind, ...] = get_args(PartKind)
 PANEL_KINDS = ("bulkhead", "partition", "lid")

@@ -113,10 +113,12 @@ def test_kinds_in_one_space_lie_alike() -> None:
 
 @pytest.mark.closed_form
 def test_space_that_is_not_there() -> None:
-    """Bottles in a space that the layout does not have are refused, with the nearest name."""
-    with pytest.raises(SketchError, match="there is no compartment `viod`") as problem:
-        filled(bottles=(Bottles(name="large", space="viod", diameter=0.1, length=0.3),))
-    assert "Did you mean `void`?" in problem.value.remedy
+    """Bottles in a space that the layout does not have are not placed; the nearest name is said, and the rest goes on."""
+    boat = filled(bottles=(Bottles(name="some", space="viod", diameter=0.1, length=0.3), LARGE))
+    finding = next(f for f in boat.findings if f.code == "contents-nowhere")
+    assert "Did you mean void?" in finding.message
+    assert boat.contents is not None
+    assert [space.space for space in boat.contents.bottles] == ["void"]
 
 
 @pytest.mark.property

@@ -65,6 +65,9 @@ def grip_on(scene: Scene, part: Part, near_x: float | None = None, ends: tuple[f
         case "opening":
             opening: Opening = find(scene, "openings", part.name)
             return _place_grip(part, "openings", opening.at, _opening_axes(scene, opening))
+        case "chain":
+            return Grip(part=part, axes=AXES, values=find(scene, "chains", part.name).pipe, what="its pipe's end",
+                        edit=lambda to: SetValue("chains", part.name, "pipe", to))  # fmt: skip
         case "weight" | "fitting":
             block = BLOCK_OF[part.kind]
             return _place_grip(part, block, find(scene, block, part.name).at, AXES)

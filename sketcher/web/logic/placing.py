@@ -9,6 +9,7 @@ from sketcher.analysis.results import Evaluation
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import bulkhead_at, fresh_name
 from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid, Opening, Partition, Scene, Stringer, Weight
+from sketcher.web.logic import filling
 from sketcher.web.logic.grips import BLOCK_OF, step
 from sketcher.web.state import PANEL_KINDS, Part
 
@@ -73,6 +74,8 @@ def placed(evaluation: Evaluation, kind: str, at: Point, on: Part | None) -> Any
             return Weight(name=name, kg=FIRST_WEIGHT, at=(x, y, z))
         case "fitting":
             return Fitting(name=name, at=(x, y, z), size=(FIRST_BOX, FIRST_BOX, FIRST_BOX))
+    if kind in filling.KINDS:
+        return filling.content(evaluation, kind, name, (x, y, z), None if on is None else on.name)
     raise SketchError(f"there is no `{kind}` to add", f"Known: {', '.join(BLOCK_OF)}.")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from sketcher.analysis.contents import followed
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.moving import Mover
 from sketcher.analysis.results import Evaluation, Layout
@@ -34,8 +35,23 @@ class Quick:
         """The way to the figures of a scene that differs from the one a drag began with by the place of a part."""
         self.prepare(started, part)
         if part.kind in UNTOUCHED_LAYOUT:
-            return lambda scene: judged(replace(started.layout, scene=scene))
+            return _following(started, lambda scene: judged(replace(started.layout, scene=scene)))
         mover = self._mover
         if part.kind in PANEL_KINDS and mover is not None:
-            return lambda scene: judged(mover.at(scene))
+            return _following(started, lambda scene: judged(mover.at(scene)))
         return self.whole
+
+
+def _following(started: Evaluation, figures: Callable[[Scene], Evaluation]) -> Callable[[Scene], Evaluation]:
+    """The same figures with what goes into the spaces followed from one place to the next."""
+    if started.contents is None:
+        return figures
+    last = started.contents
+
+    def followed_on(scene: Scene) -> Evaluation:
+        nonlocal last
+        found = followed(figures(scene), last)
+        last = found.contents or last
+        return found
+
+    return followed_on

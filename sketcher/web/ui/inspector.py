@@ -67,7 +67,7 @@ def _deeds(state: PageState, part: Part) -> list[Markup]:
     """What can be done with it besides changing its numbers."""
     hidden = part in state.look.hidden
     deeds = []
-    if part.kind in PANEL_KINDS or part.kind in ("berth", "compartment"):
+    if part.kind in PANEL_KINDS or part.kind in ("berth", "compartment", "person", "bottles", "chain"):
         deeds.append(button("Show" if hidden else "Hide", "toggle", data_part=part.key, class_="plain", title="H"))
     if part.kind == "compartment":
         holed = state.flood is not None and part.name in state.flood.holed

@@ -6,6 +6,7 @@ import json
 
 from sketcher.web.state import PageState
 from sketcher.web.ui.bar import bar
+from sketcher.web.ui.contents import contents
 from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
 from sketcher.web.ui.figures import berths, compartments, floating, noticed
@@ -38,6 +39,7 @@ def page_parts(state: PageState) -> dict[str, str]:
             flood(state),
             compartments(state),
             berths(state),
+            contents(state),
             noticed(state),
             parts_list(state),
             floating(state.evaluation),

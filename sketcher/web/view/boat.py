@@ -15,6 +15,7 @@ from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.outputs import palette
 from sketcher.outputs.known import known, relation
 from sketcher.web.state import WATERLINE, Look, Part
+from sketcher.web.view.contents import add_contents
 from sketcher.web.view.loose import add_loose_things, shade
 from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, label_edges, polyline
@@ -87,6 +88,8 @@ def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood
         ends = np.arange(len(met)).reshape(-1, 2)
         shapes.strokes["waterline before"] = Strokes(points=met, segments=ends, colour=PENCIL, width=1.2, source=flood.intact)
     add_loose_things(shapes, owners.number, evaluation, look, selected)
+    if evaluation.contents is not None:
+        add_contents(shapes, owners.number, evaluation.contents, look, selected)
     return BoatShapes(shapes=shapes, parts=tuple(owners.parts), planes=cut_planes(look))
 
 

@@ -1,0 +1,60 @@
+"""What goes into the spaces, in the margin: who lies where, bottles, chain, foam, tanks, stowage and the swamped answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sketcher.analysis.contents import Contents
+from sketcher.outputs.words import length_with_unit, litres, plain
+from sketcher.web.state import PageState, Part, PartKind
+from sketcher.web.ui.html import Markup, button, join, tag
+
+Row = tuple[PartKind, str, str, str, bool]
+"""Kind and name of a part, what is said of it, its figure, and whether something is amiss."""
+
+
+def contents(state: PageState) -> Markup | None:
+    """One table of all that goes in; None where nothing does."""
+    inside = state.evaluation.contents
+    if inside is None:
+        return None
+    rows = [_row(state, *row) for row in _rows(inside, state.evaluation.scene.units)]
+    answer = tag("p", inside.swamped.sentence, class_="small") if inside.swamped is not None else None
+    if not rows and answer is None:
+        return None
+    return tag("section", tag("h2", "What goes in"), tag("table", tag("tbody", *rows)), answer, aria_label="What goes in")
+
+
+def _rows(inside: Contents, units: str) -> Iterator[Row]:
+    for place in inside.sleeping:
+        short = bool(place.short_by)
+        words = f"short by {length_with_unit(place.short_by, units)}" if short else "fits" if place.fits else "no place for them"
+        for name in place.people[:2]:
+            yield "person", name, f"{place.berth} · {words}", length_with_unit(place.length, units), place.fits is False
+    for room in inside.rooms:
+        verdict = {None: "", True: " · goes in", False: " · too big"}[room.fits]
+        yield "stowage", room.name, f"{room.space}{verdict}", f"{litres(room.volume)} l", room.fits is False
+    for space in inside.bottles:
+        for stow in space.stows:
+            lift = "lift not known" if stow.lift is None else f"lift {plain(stow.lift, 0)} kg"
+            yield "bottles", stow.name, f"{stow.space} · {lift}", f"{stow.count}", stow.count == 0
+    for chain in inside.chains:
+        words = "stows itself" if chain.stows_itself else "does not go in" if chain.full.reaches else "needs a hand"
+        figure = f"{plain(chain.mass, 0)} kg"
+        yield "chain", chain.name, f"{words} · falls {length_with_unit(chain.fall, units)}", figure, not chain.stows_itself
+    for foam in inside.foams:
+        yield "foam", foam.name, f"{foam.space} · counts for {plain(foam.credited, 0)} kg", f"{litres(foam.volume)} l", False
+    for tank in inside.tanks:
+        yield "tank", tank.name, f"{tank.holds} · {plain(tank.full, 0)} kg full", f"{litres(tank.volume)} l", False
+
+
+def _row(state: PageState, kind: PartKind, name: str, words: str, figure: str, amiss: bool) -> Markup:
+    part = Part(kind, name)
+    words_of_it = tag("small", words, class_="sign" if amiss else None)
+    return tag(
+        "tr",
+        tag("td", button(join(name, words_of_it), "select", class_="name", data_part=part.key)),
+        tag("td", figure, class_="number", data_figure=f"{kind}/{name}"),
+        class_="chosen" if state.selected == part else None,
+        data_key=f"in/{part.key}",
+    )
