@@ -20,7 +20,10 @@ TURN = 2.0
 _STEP = 0.005
 """[m] How finely an edge is looked at."""
 
-_JUMP = 4.0
+_DISAGREE = 1.5
+"""[deg] Where surface and outlines differ by more, the surface has a corner within the board's thickness: outlines decide."""
+
+_JUMP = 2.0
 """[deg] A change of bevel from one look to the next that is a corner of the hull, not a curve."""
 
 
@@ -48,27 +51,53 @@ def bevel_angles(facing: Floats, outward: Floats) -> Floats:
     return angle
 
 
-def lean_along(ring: shapely.LinearRing, face: BoardFace, outward: Floats, cut_away: shapely.Geometry, reach: float) -> Lean:
-    """How the edge of a board leans along a ring of its drawn outline.
+def lean_along(
+    ring: shapely.LinearRing, faces: tuple[BoardFace, BoardFace], thickness: float, cut_away: shapely.Geometry, reach: float
+) -> Lean:
+    """How the edge of a board leans along a ring of its drawn outline. faces: the drawn one and the other, in one frame's axes.
 
     cut_away: openings and notches, whose own edges are sawn square; reach [m]: how far the outline may lie from what it meets.
     """
+    drawn, other = faces
     along = np.arange(0.0, ring.length, _STEP)
     points = shapely.get_coordinates(shapely.line_interpolate_point(ring, along))
-    found, facing = face.stretches.nearest(points)
-    loose = shapely.distance(face.stretches.tree.geometries[found], shapely.points(points)) > reach
+    found, facing = drawn.stretches.nearest(points)
+    loose = shapely.distance(drawn.stretches.tree.geometries[found], shapely.points(points)) > reach
     loose |= shapely.contains_xy(cut_away.buffer(_STEP / 2), points[:, 0], points[:, 1])
-    return Lean(points, along, bevel_angles(facing, outward), face.stretches.owner[found], loose)
+    angle, owner = bevel_angles(facing, drawn.frame.normal), drawn.stretches.owner[found]
+    between = _between_outlines(points, other.net, thickness)
+    settled = np.zeros(len(points), dtype=bool)
+    for run in _runs(owner, loose, angle):
+        ends = max(1, int(np.ceil(1.5 * thickness / _STEP)))
+        inner = run[ends:-ends]
+        if len(inner):
+            apart = np.abs(between[inner] - angle[inner]) > _DISAGREE
+            settled[run] = apart[np.clip(np.arange(len(run)) - ends, 0, len(inner) - 1)]
+    return Lean(points, along, np.where(settled, between, angle), owner, loose)
+
+
+def _between_outlines(points: Floats, other: shapely.Geometry, thickness: float) -> Floats:
+    """Bevel (k,) [deg] from places on the drawn outline straight to the other face's outline."""
+    if other.is_empty:
+        return np.zeros(len(points))
+    away = shapely.distance(shapely.boundary(other), shapely.points(points))
+    inside = shapely.contains_xy(other, points[:, 0], points[:, 1])
+    angle: Floats = np.degrees(np.arctan(np.where(inside, -away, away) / thickness))
+    return angle
+
+
+def _runs(owner: Ints, loose: Flags, angle: Floats) -> list[Ints]:
+    """The places along an outline, parted where what they meet changes or turns a corner."""
+    breaks = (owner[1:] != owner[:-1]) | (loose[1:] != loose[:-1]) | (np.abs(np.diff(angle)) > _JUMP)
+    return np.split(np.arange(len(owner)), np.flatnonzero(breaks) + 1)
 
 
 def marked_bevels(lean: Lean, face: BoardFace) -> tuple[Bevel, ...]:
     """The places at which to write the bevel: at both ends of each stretch of edge, and between as often as it changes."""
     if not len(lean.along):
         return ()
-    breaks = (lean.owner[1:] != lean.owner[:-1]) | (np.abs(np.diff(lean.angle)) > _JUMP) | (lean.loose[1:] != lean.loose[:-1])
-    runs = np.split(np.arange(len(lean.along)), np.flatnonzero(breaks) + 1)
     bevels = []
-    for run in runs:
+    for run in _runs(lean.owner, lean.loose, lean.angle):
         neighbour = face.stretches.neighbours[int(lean.owner[run[0]])]
         if lean.loose[run[0]] or len(run) < 3 or neighbour.name == OTHER_HALF:
             continue

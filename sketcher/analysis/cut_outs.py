@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import shapely
 
+from sketcher.analysis.extents import limits_of
 from sketcher.analysis.openings import centre_on, opening_frame, outline
 from sketcher.analysis.patterns import Cutout
 from sketcher.analysis.results import PanelShape, Plane
@@ -21,6 +23,9 @@ NOTCH_RADIUS = 0.005
 
 _CLEAR = 0.5
 """[m] How far a notch is carried on beyond the hull: more than any edge lies from the hull's cut."""
+
+_OPEN = 0.020
+"""[m] How far a notch is carried on above a panel that ends under the same lid: past the round of its own corners."""
 
 _END = 0.002
 """[m] A stringer that goes on for less beyond a panel ends at it."""
@@ -61,9 +66,10 @@ def notches_in(scene: Scene, shape: PanelShape, frame: Frame, thickness: float, 
             share = off[k] / (off[k] - off[k + 1])
             met = run.points[k] + share * (run.points[k + 1] - run.points[k])
             along, inboard, up = axes_at(run, k)
+            top = _OPEN if limits_of(shape.panel).get("top edge") == run.stringer.under else 0.0
             corners = []
-            for out, down in ((-_CLEAR, 0.0), (run.stringer.width, 0.0), (run.stringer.width, -1.0), (-_CLEAR, -1.0)):
-                point = met + inboard * out + up * down * run.stringer.depth
+            for out, rise in product((-_CLEAR, run.stringer.width), (top, -run.stringer.depth)):
+                point = met + inboard * out + up * rise
                 for plane in (height, height - thickness):
                     corners.append(point + along * (plane - normal @ point) / (normal @ along))
             hull = shapely.convex_hull(shapely.multipoints(frame.flat(np.array(corners))))

@@ -69,8 +69,10 @@ def _boards(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], number
     for piece in shape.pieces:
         (front_name, front), (back_name, _) = shape.faces[piece[0]], shape.faces[piece[1]]
         normal = np.array(front.normal)
-        skin = min(2 * INTO_NEIGHBOUR, shape.panel.thickness / 4)
-        frames = [_frame(shape.kind, normal, front.distance - depth) for depth in (skin, shape.panel.thickness - skin)]
+        skin = _skin(shape.panel.thickness)
+        near = _frame(shape.kind, normal, front.distance - skin)
+        far = np.array(near.origin) - normal * (shape.panel.thickness - 2 * skin)
+        frames = [near, Frame(_triple(far), near.u, near.v)]
         faces = [board_face(form, shapes, number, piece, frame, scene.cutting) for frame in frames]
         if shapely.area(shapely.union(faces[0].net, faces[1].net)) < PART_AREA:
             continue
@@ -79,6 +81,11 @@ def _boards(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], number
             yield Board(shape, name, _turned(faces[1]), _turned(faces[0]), (back_name, front_name))
         else:
             yield Board(shape, name, faces[0], faces[1], (front_name, back_name))
+
+
+def _skin(thickness: float) -> float:
+    """How far inside a board its faces are looked at: past what is tied to it and goes a micrometre into it."""
+    return min(2 * INTO_NEIGHBOUR, thickness / 4)
 
 
 def _side(shape: PanelShape, piece: tuple[int, ...]) -> str:
@@ -149,14 +156,15 @@ def _pattern(
     areas: tuple[shapely.Polygon, shapely.Polygon, shapely.Polygon],
     cutouts: list[Cutout],
 ) -> Pattern:
-    frame, move = _laid_on_paper(board.drawn.frame, board.shape.kind, areas[2])
+    frame, move = _laid_on_paper(board.drawn.frame, board.shape, areas[2])
     outline, other, blank = (shapely.transform(area, lambda flat: flat + move) for area in areas)
     cutouts = [replace(cutout, outline=shapely.transform(cutout.outline, lambda flat: flat + move)) for cutout in cutouts]
-    drawn, back = _moved(board.drawn, frame, move), board.other
+    drawn, back = _moved(board.drawn, frame, move), _moved(board.other, frame, move)
     shape, thickness = board.shape, board.shape.panel.thickness
     holes = shapely.union_all([cutout.outline for cutout in cutouts])
     reach = max(scene.cutting.gap, scene.cutting.panel_gap) / _SMALLEST_SINE + 1e-3
-    bevels = () if outline.is_empty else marked_bevels(lean_along(outline.exterior, drawn, frame.normal, holes, reach), drawn)
+    lean = None if outline.is_empty else lean_along(outline.exterior, (drawn, back), thickness, holes, reach)
+    bevels = () if lean is None else marked_bevels(lean, drawn)
     face_of_other = Frame(_triple(np.array(frame.origin) - frame.normal * thickness), frame.u, frame.v)
     landings = landing_marks(shape, shapes, frame, blank, face_of_other, board.names)
     axis: Literal["u", "v"] = "u" if shape.kind == "partition" else "v"
@@ -183,7 +191,7 @@ def _pattern(
         area=area,
         mass=mass,
         material=material,
-        hand=_hand(frame, blank),
+        hand=_hand(frame, outline if not outline.is_empty else blank),
         marks=(*datum_marks(shape.kind, frame, blank, water), *landings),
         bevels=bevels,
         cutouts=tuple(cutouts),
@@ -201,12 +209,16 @@ def _pattern(
 _KINDS: dict[str, PatternKind] = {"bulkhead": "bulkhead", "partition": "partition", "lid": "lid"}
 
 
-def _laid_on_paper(frame: Frame, kind: str, blank: shapely.Polygon) -> tuple[Frame, Floats]:
-    """The frame moved so that the board's lowest edge is at 0, and its left one where no centreline is on it; and the move."""
+def _laid_on_paper(frame: Frame, shape: PanelShape, blank: shapely.Polygon) -> tuple[Frame, Floats]:
+    """The frame moved so that the board's lowest edge is at 0, and its left one where no centreline is on it; and the move.
+
+    It is then on the board's very face.
+    """
     west, south, east, _ = blank.bounds
-    keep = kind != "partition" and west <= 0.0 <= east
+    keep = shape.kind != "partition" and west <= 0.0 <= east
     corner = np.array([0.0 if keep else west, south])
-    return Frame(_triple(frame.space(corner[None])[0]), frame.u, frame.v), -corner
+    origin = frame.space(corner[None])[0] + frame.normal * _skin(shape.panel.thickness)
+    return Frame(_triple(origin), frame.u, frame.v), -corner
 
 
 def _moved(face: BoardFace, frame: Frame, move: Floats) -> BoardFace:
@@ -231,10 +243,10 @@ def _ways_up(kind: str, face: str, frame: Frame) -> tuple[str, str]:
     return "the top of the drawing is up", f"the drawn face looks to {face}; the right of the drawing is {right}"
 
 
-def _hand(frame: Frame, blank: shapely.Polygon) -> str:
-    """Port or starboard where all of the board lies there."""
-    across = frame.space(np.asarray(blank.exterior.coords))[:, 1]
-    return "starboard" if across.min() > 0.0 else "port" if across.max() < 0.0 else ""
+def _hand(frame: Frame, outline: shapely.Polygon) -> str:
+    """Port or starboard where all of a board's drawn face lies there."""
+    across = frame.space(np.asarray(outline.exterior.coords))[:, 1]
+    return "starboard" if across.min() > -INTO_NEIGHBOUR else "port" if across.max() < INTO_NEIGHBOUR else ""
 
 
 def _grain(blank: shapely.Polygon) -> tuple[float, float]:
