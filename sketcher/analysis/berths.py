@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -11,6 +11,7 @@ from shapely.geometry import Polygon, box
 from sketcher.analysis.extents import edges_of
 from sketcher.analysis.faces import faces_by_name
 from sketcher.analysis.results import BerthRoom, Finding, Layout, PanelShape
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.runs import Run, clear_across, longest_run
 from sketcher.geometry.section import Frame, section

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from itertools import accumulate, pairwise
 
@@ -16,6 +16,7 @@ from sketcher.analysis.gaps import Sealed, Slot, seal
 from sketcher.analysis.names import Bounds
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.sides import Board, boards, merged
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid import Surface, compact, crossings_above
 from sketcher.model.scene import Scene

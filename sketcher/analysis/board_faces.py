@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -15,6 +14,7 @@ from sketcher.analysis.panels import BEYOND, MIDDLE
 from sketcher.analysis.patterns import EdgeKind
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.cut_edges import CutEdges, cut_edges
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.inset import inset
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.section import Frame, section

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from weakref import WeakKeyDictionary
 
@@ -13,6 +12,7 @@ import numpy as np
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.results import WaterPlane
 from sketcher.geometry.clip import ClipBody, Cut, clip_body, under_together
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.hull import Hull
 

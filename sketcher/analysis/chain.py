@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from sketcher.analysis.phrases import litres, mm, place
 from sketcher.analysis.results import Compartment, Finding, Layout
 from sketcher.analysis.rooms import space_named
 from sketcher.geometry.clip import volume_under
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.pile import Pile, heap
 from sketcher.geometry.section import frame_z, section

@@ -10,13 +10,13 @@ lower E, and turn downhill where the boat would not stay upright; so every searc
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 import numpy as np
 
 from sketcher.analysis.buoyancy import Buoyancy, Carried, Lost, water_axes
 from sketcher.geometry.clip import Cut
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import NO_SECTION, SETTLED
 

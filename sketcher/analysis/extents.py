@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from sketcher.analysis.faces import Faces, not_a
 from sketcher.analysis.results import Plane
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PARALLEL
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
 

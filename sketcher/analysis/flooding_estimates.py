@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -14,6 +14,7 @@ from sketcher.analysis.lid_rooms import lids_in_water
 from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane
 from sketcher.analysis.water import over_water
 from sketcher.geometry.clip import clip_body
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.tolerances import CROSSED
 
 ROUNDS = 200

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from sketcher.analysis.cutting import FIRST_PANEL
 from sketcher.analysis.results import Layout, Plane, Way
 from sketcher.analysis.water import over_water
 from sketcher.geometry.clip import face_areas
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.model.scene import Lid
 

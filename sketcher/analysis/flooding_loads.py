@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from sketcher.analysis.cutting import FIRST_PANEL
@@ -11,6 +9,7 @@ from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.orifice import orifice_flow
 from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
 from sketcher.geometry.clip import Flags, depth_load, face_areas
+from sketcher.geometry.frozen import dataclass
 
 FACING = 0.5
 """Share of a triangle's area that must look square out of a face for it to be that face and not an edge."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from sketcher.analysis.flooding_levels import LidLevel, OpeningLevel
 from sketcher.analysis.results import WaterPlane
+from sketcher.geometry.frozen import dataclass
 
 Verdict = Literal["floats", "downfloods", "capsizes", "founders", "unknown"]
 

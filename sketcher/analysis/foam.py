@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from sketcher.analysis.hull_form import SKIN
@@ -12,6 +10,7 @@ from sketcher.analysis.results import Compartment, Finding, Layout
 from sketcher.analysis.rooms import space_named
 from sketcher.analysis.uses import USES
 from sketcher.geometry.clip import volume_under
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.contents import Foam
 
 CREDIT = 881.0

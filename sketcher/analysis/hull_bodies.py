@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from sketcher.analysis.deck import DeckSurface, EndPlane, deck_lid
 from sketcher.analysis.houses import check_houses, with_houses
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.loft import Sheet
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.offset import offset_half

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 import numpy as np
@@ -12,6 +12,7 @@ from sketcher.analysis.hull_bodies import DECK, OPEN_END, SKIN, HullBodies
 from sketcher.analysis.hull_checks import check_sections
 from sketcher.analysis.results import Finding
 from sketcher.analysis.ribs import Frames, frames_of
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.loft import BackwardLineError, Sheet, loft
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.section import frame_x, frame_y, frame_z, section

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from sketcher.analysis.buoyancy import buoyancy_of
 from sketcher.analysis.floating import with_hydrostatics
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.results import Floating, WaterPlane
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.scene import Scene
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.units import format_length, parse_length
 
 _ALIKE = {

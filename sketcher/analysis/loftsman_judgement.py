@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -10,6 +9,7 @@ import numpy as np
 from sketcher.analysis.loftsman_lines import MissedMark, missed_marks, trace_lines
 from sketcher.analysis.loftsman_predictor import Section
 from sketcher.analysis.loftsman_residuals import System, residual_system
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import POINTS_APART
 from sketcher.model.hull import Hull

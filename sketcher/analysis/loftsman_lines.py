@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from sketcher.geometry.correspondence import match_corners
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.interpolation import girths
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import TAPE_ERROR

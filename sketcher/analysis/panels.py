@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
@@ -14,6 +13,7 @@ from sketcher.analysis.faces import BACK, FRONT, Faces, faces_by_name
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.results import PanelShape, Plane
 from sketcher.geometry.convex import convex_solid, joined_halves
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.tolerances import BEYOND_HULL, FAR_OUT
 from sketcher.model.errors import SketchError

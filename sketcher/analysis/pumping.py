@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.results import OUTSIDE, Layout, Plane
 from sketcher.analysis.water import over_water
 from sketcher.geometry.clip import volume_under
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Point3
 

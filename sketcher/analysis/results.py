@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Panel, Scene
 

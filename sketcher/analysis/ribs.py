@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import cos, radians, sin, tan
 
 import numpy as np
@@ -12,6 +11,7 @@ from sketcher.analysis.hull_checks import check_measurements
 from sketcher.analysis.results import Finding
 from sketcher.geometry.correspondence import Rib, match_corners
 from sketcher.geometry.curve import curve_through
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import POINTS_APART, SAME_PLACE
 from sketcher.model.errors import SketchError

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 import numpy as np
@@ -11,6 +11,7 @@ from manifold3d import Manifold
 from sketcher.analysis.results import Compartment, Layout, Way
 from sketcher.geometry.boxes import Grid
 from sketcher.geometry.distinct import distinct
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.reach import Walls, distances
 from sketcher.geometry.solid import subtract, surface_of, to_manifold

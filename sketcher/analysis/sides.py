@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -11,6 +11,7 @@ import shapely
 
 from sketcher.analysis.cutting import FIRST_PANEL, Parts
 from sketcher.analysis.results import PanelShape
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.regions import areas_within, rims
 from sketcher.geometry.section import Frame, frame_on
 from sketcher.geometry.tolerances import ADJOINING_AREA

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,6 +11,7 @@ from sketcher.analysis.hull_form import OPEN_END
 from sketcher.analysis.names import fore_to_aft, name_from, told_apart
 from sketcher.analysis.results import Compartment, PanelShape
 from sketcher.analysis.uses import USES
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Ints
 from sketcher.geometry.tolerances import SLIVER_VOLUME
 from sketcher.model.scene import NamedSpace, Scene

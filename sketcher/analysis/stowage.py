@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import permutations
 
 import numpy as np
@@ -11,6 +10,7 @@ from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import Compartment, Finding, Layout
 from sketcher.analysis.rooms import Access, Entrance, accesses, entrances, free_space, space_named
 from sketcher.geometry.boxes import Box, Grid, grid_of, largest_box
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.reach import walls_of

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import shapely
 
@@ -12,6 +10,7 @@ from sketcher.analysis.hull_form import SKIN, HullForm
 from sketcher.analysis.patterns import EndCut, StringerPattern
 from sketcher.analysis.results import Layout, Plane
 from sketcher.geometry.cut_edges import cut_edges
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.section import frame_on, section
 from sketcher.model.scene import Scene, Stringer

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from sketcher.analysis.bottles import BottledSpace
 from sketcher.analysis.foam import FoamFill
 from sketcher.analysis.results import Compartment, Finding, Floating, Layout
+from sketcher.geometry.frozen import dataclass
 
 FRESH = 1000.0
 """[kg/m3] The published factors are for fresh water."""

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import shapely
 
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import Compartment, Finding, Floating, Layout
 from sketcher.analysis.rooms import space_named
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.pile import heap
 from sketcher.geometry.section import frame_z, section
 from sketcher.model.contents import Tank

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -12,6 +11,7 @@ import shapely
 from sketcher.analysis.gaps import Slot
 from sketcher.analysis.results import PanelShape, Way
 from sketcher.analysis.sides import Meeting
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.regions import polygons
 from sketcher.geometry.section import Frame

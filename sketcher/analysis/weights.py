@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from sketcher.analysis.floating import centre_of_gravity, floating
 from sketcher.analysis.panel_weights import panel_weights
 from sketcher.analysis.results import Floating, Layout, WaterPlane
 from sketcher.analysis.water import water_at
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.model.scene import Scene, Weight
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 import shapely
@@ -11,6 +11,7 @@ from manifold3d import Manifold
 from numpy.typing import NDArray
 
 from sketcher.geometry.climb import Rows, climb
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.section import frame_z, section
 from sketcher.geometry.solid import to_manifold

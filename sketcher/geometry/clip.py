@@ -8,7 +8,6 @@ linear they add up over several bodies: `0.95 * cut` is a body that counts for 0
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 from weakref import WeakKeyDictionary
 
@@ -16,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sketcher.geometry.distinct import distinct
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.tolerances import IN_PLANE, NO_SECTION
 

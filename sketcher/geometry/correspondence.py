@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 import numpy as np
 
 from sketcher.geometry.curve import Curve
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.profile import Lead, ProfileEnd, profile_end
 from sketcher.geometry.tolerances import SAME_SHARE

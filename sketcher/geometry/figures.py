@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError
 
 

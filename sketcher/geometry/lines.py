@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from sketcher.geometry.curve import fair_slopes, hermite
 from sketcher.geometry.distinct import distinct
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Flags, Floats, Ints
 from sketcher.geometry.profile import Lead
 from sketcher.geometry.tolerances import SAME_PLACE

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
+
+from sketcher.geometry.frozen import dataclass
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from manifold3d import triangulate
 from numpy.typing import NDArray
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, Ints
 from sketcher.geometry.solid import Surface, compact
 from sketcher.geometry.vectors import cross

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from manifold3d import Error, Manifold, Mesh64, OpType
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.rays import pierced
 from sketcher.geometry.tolerances import CONVEX

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import bulkhead_at, find, swapped, with_items
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Partition, Scene

@@ -6,9 +6,10 @@ that the scene after an edit and the scene read back from the saved file are the
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Protocol
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.lookup import block_of, bulkhead_at, field_of, find, rivals, swapped, with_item, with_items
 from sketcher.model.reading import Field

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.edits import Edit
 from sketcher.model.scene import Scene
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.document import compose, read_bytes, read_text
 from sketcher.model.errors import SketchError
 from sketcher.model.saving import SceneDocument

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.hull import Hull, Point2, Point3
 from sketcher.model.making import USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Sheet
