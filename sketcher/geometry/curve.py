@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 import numpy as np
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints
 
 REFLECTIONS = 6
 """Passes that settle the end slopes; each shrinks the error to about a quarter."""
+
+DENSE = 24
+"""Inner points up to which a spline's few equations are solved by their inverse at once, and from which one by one."""
 
 STEPS_OF_LENGTH = 12
 """Steps of a piece when its length is measured; only shares of length rest on it, never a place on the curve."""
@@ -34,27 +37,44 @@ def fair_slopes(points: Floats) -> tuple[Floats, Floats]:
     slopes = np.empty_like(points)
     slopes[:, 1:-1] = (after * secants[:, :-1] + before * secants[:, 1:]) / (before + after)
     right = 3.0 * (after * secants[:, :-1] + before * secants[:, 1:])
-    solve = np.linalg.inv(_spline_matrix(lengths))
+    solved = _solver(lengths)
     for _ in range(REFLECTIONS):
         slopes[:, 0] = _mirrored(slopes[:, 1], secants[:, 0])
         slopes[:, -1] = _mirrored(slopes[:, -2], secants[:, -1])
         known = right.copy()
         known[:, 0] -= after[:, 0] * slopes[:, 0]
         known[:, -1] -= before[:, -1] * slopes[:, -1]
-        slopes[:, 1:-1] = solve @ known
+        slopes[:, 1:-1] = solved(known)
     return _limited(slopes, secants), lengths
 
 
-def _spline_matrix(lengths: Floats) -> Floats:
-    """The equations of the inner slopes of a twice continuous cubic spline, (lines, n - 2, n - 2)."""
+def _solver(lengths: Floats) -> Callable[[Floats], Floats]:
+    """What solves the equations of the inner slopes of a twice continuous cubic spline for right sides (lines, n - 2, d)."""
     before, after = lengths[:, :-1], lengths[:, 1:]
-    inner = before.shape[1]
-    matrix = np.zeros((len(lengths), inner, inner))
-    at = np.arange(inner)
-    matrix[:, at, at] = 2.0 * (before + after)
-    matrix[:, at[1:], at[:-1]] = after[:, 1:]
-    matrix[:, at[:-1], at[1:]] = before[:, :-1]
-    return matrix
+    main, lower, upper = 2.0 * (before + after), after[:, 1:], before[:, :-1]
+    inner = main.shape[1]
+    if inner <= DENSE:
+        matrix = np.zeros((len(lengths), inner, inner))
+        at = np.arange(inner)
+        matrix[:, at, at] = main
+        matrix[:, at[1:], at[:-1]] = lower
+        matrix[:, at[:-1], at[1:]] = upper
+        inverse = np.linalg.inv(matrix)
+        return lambda right: inverse @ right
+    pivots = main.copy()
+    for k in range(1, inner):
+        pivots[:, k] -= lower[:, k - 1] * upper[:, k - 1] / pivots[:, k - 1]
+
+    def eliminated(right: Floats) -> Floats:
+        solved = right.copy()
+        for k in range(1, inner):
+            solved[:, k] -= (lower[:, k - 1] / pivots[:, k - 1])[:, None] * solved[:, k - 1]
+        solved[:, -1] /= pivots[:, -1, None]
+        for k in range(inner - 2, -1, -1):
+            solved[:, k] = (solved[:, k] - upper[:, k, None] * solved[:, k + 1]) / pivots[:, k, None]
+        return solved
+
+    return eliminated
 
 
 def _mirrored(slope: Floats, chord: Floats) -> Floats:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from sketcher.geometry.correspondence import Rib, Rows
 from sketcher.geometry.distinct import distinct
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.lines import fair_lines, ruled_lines
 from sketcher.geometry.mesh import Floats, GeometryError, Ints
 from sketcher.geometry.spacing import chord_errors, shared_steps, steps_for, trial_positions, twist_steps
@@ -16,6 +16,10 @@ from sketcher.geometry.tolerances import SAME_PLACE
 
 TRIAL_STEPS = 6
 """Steps of a gap in which the need for grid lines is tried."""
+
+
+MOST_ROWS = 300
+"""Rows kept for corners and for points to be ruled through: more than any boat's, few enough for a table of thousands."""
 
 
 class BackwardLineError(GeometryError):
@@ -46,16 +50,14 @@ def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = Fals
     Raises BackwardLineError where a line runs back in x.
     """
     rows = Rows(ribs, by_index)
-    must = rows.of_corners() if smooth else rows.of_points()
+    must = _thinned(rows.of_corners() if smooth else rows.of_points())
     ends = np.arange(len(ribs), dtype=float)
     tried_rows, tried_columns = trial_positions(must, TRIAL_STEPS), trial_positions(ends, TRIAL_STEPS)
     tried = rows.places(tried_rows)
     _check_forward(tried)
     across, along, size = _errors(tried, smooth, tried_columns, _few(len(tried_rows)))
     row_steps, column_steps = steps_for(across, along, cells, size, (len(must) - 1, len(ribs) - 1))
-    positions = shared_steps(
-        must, across, row_steps, rows.least_steps(must) if smooth else np.ones(len(must) - 1, dtype=np.int64)
-    )
+    positions = shared_steps(must, across, row_steps, rows.least_steps(must))
     places = rows.places(positions)
     columns = shared_steps(ends, along, column_steps, np.ones(len(ribs) - 1, dtype=np.int64) if smooth else twist_steps(places))
     lines = fair_lines(places, *rows.leads(positions)) if smooth else ruled_lines(places)
@@ -64,6 +66,13 @@ def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = Fals
     for column, pinned in zip(rib_columns, rows.pinned(positions), strict=True):
         points[column] = pinned
     return Sheet(points, rib_columns)
+
+
+def _thinned(must: Floats) -> Floats:
+    """Rows that must be, or MOST_ROWS of them; every point still gets a row of its own where its rib needs one."""
+    if len(must) <= MOST_ROWS:
+        return must
+    return must[np.linspace(0, len(must) - 1, MOST_ROWS).astype(np.int64)]
 
 
 def _few(count: int) -> Ints:

@@ -387,3 +387,22 @@ def test_boat_turned_end_for_end_is_the_same_boat() -> None:
         for face in ("inside", "outside"):
             here, there = ahead.section_at(x, face), astern.section_at(6.1 - x, face)
             assert here.hausdorff_distance(there) < 5e-4
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("between", ["smooth", "straight"])
+def test_a_table_of_thousands_of_points_is_formed_in_seconds(between: str) -> None:
+    """60 stations of 40 to 60 points, all marked as knuckles: no more rows than anybody can use, and every point on them."""
+    rng = np.random.default_rng(0)
+    stations = []
+    for x in np.linspace(0.0, 10.0, 60):
+        angle = np.sort(np.concatenate([[0.0, 1.0], rng.uniform(0.002, 0.998, int(rng.integers(38, 58)))])) * np.pi / 2
+        angle = angle[np.append(True, np.diff(angle) > 1e-3)]
+        half_breadth = 1.5 * np.sin(np.pi * (x + 3.0) / 16.0)
+        points = tuple((float(half_breadth * np.sin(a)), float(1.0 - np.cos(a))) for a in angle)
+        stations.append(Station(at=float(x), points=points, knuckles=tuple(range(2, len(points)))))
+    form = form_hull(Hull(name="table", units="m", stations=tuple(stations), between_stations=between))  # type: ignore[arg-type]
+    assert form.lines.shape[1] < 1200
+    for station, column in zip(stations, form.station_columns, strict=True):
+        measured = np.column_stack([np.full(len(station.points), station.at), station.points])
+        assert np.linalg.norm(form.lines[column][:, None] - measured[None], axis=2).min(axis=0).max() < 1e-4

@@ -84,3 +84,13 @@ def test_slopes_of_many_lines_are_those_of_each(steps: list[tuple[int, int]]) ->
     other = line + np.sin(flat[:, :1])
     together = fair_slopes(np.stack([line, other]))[0]
     assert together[1] == pytest.approx(fair_slopes(other[None])[0][0], abs=1e-9)
+
+
+@pytest.mark.property
+def test_long_lines_are_fitted_as_short_ones(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Solving a spline's equations one by one gives what solving them at once gives."""
+    x = np.cumsum(np.random.default_rng(2).uniform(0.1, 1.0, 20))
+    lines = np.stack([np.column_stack([x, np.sin(x), np.cos(0.7 * x)]), np.column_stack([x, np.sqrt(x), np.zeros(20)])])
+    at_once = fair_slopes(lines)[0]
+    monkeypatch.setattr("sketcher.geometry.curve.DENSE", 3)
+    assert fair_slopes(lines)[0] == pytest.approx(at_once, abs=1e-12)
