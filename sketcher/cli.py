@@ -117,7 +117,7 @@ def _write_drawing(path: str, drawing: Drawing) -> None:
 def check(options: argparse.Namespace) -> int:
     """`check FILE...`: read hulls and scenes as a loftsman would; 1 where something stops."""
     from sketcher.analysis.checking import findings_of_file
-    from sketcher.outputs.report import finding_lines
+    from sketcher.outputs.report import notice_lines
     from sketcher.outputs.words import by_severity
 
     code = DONE
@@ -128,7 +128,7 @@ def check(options: argparse.Namespace) -> int:
         except SketchError as problem:
             code = max(code, _complain(_in_words(problem)))
             continue
-        lines = [line for finding in findings for line in finding_lines(finding)]
+        lines = notice_lines(findings)
         print(f"{path}:" if lines else f"{path}: nothing to remark", *lines, sep="\n")
         if any(finding.severity == "stop" for finding in findings):
             code = max(code, STOPPED)

@@ -9,7 +9,7 @@ from sketcher.analysis.flooding_findings import flooding_findings
 from sketcher.analysis.flooding_results import LID_MARGIN, FloodingCase
 from sketcher.analysis.results import Evaluation
 from sketcher.outputs.flooding_detail import case_detail, lid_heights
-from sketcher.outputs.report import WIDTH, finding_lines, waterline_words
+from sketcher.outputs.report import WIDTH, notice_lines, waterline_words
 from sketcher.outputs.words import UNIT_WORDS, UNKNOWN, length, length_with_unit, litres, plain, table, wrap
 
 STILL_WATER = (
@@ -60,7 +60,7 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
         lines += ["", *heights, *wrap(note, WIDTH)]
     noticed = [finding for finding in flooding_findings(evaluation.layout, cases) if finding.severity != "note"]
     if noticed:
-        lines += ["", "NOTICED", *(line for finding in noticed for line in finding_lines(finding))]
+        lines += ["", "NOTICED", *notice_lines(noticed)]
     lines += ["", *wrap(STILL_WATER, WIDTH)]
     return "\n".join(lines) + "\n"
 

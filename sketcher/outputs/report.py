@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sketcher.analysis.results import Evaluation, Finding, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.geometry.frozen import dataclass
@@ -69,6 +71,16 @@ def finding_lines(finding: Finding, width: int = WIDTH, sources: bool = True) ->
         lines += wrap(f"from: {source.title} ({source.standing}; {finding.binding or source.binding})", width, " " * 14, " " * 8)
     elif finding.binding:
         lines += wrap(finding.binding, width, " " * 8, " " * 8)
+    return lines
+
+
+def notice_lines(findings: Sequence[Finding], width: int = WIDTH) -> list[str]:
+    """Findings in words, one after another; what several rest on is said beneath the first of them."""
+    said: set[str | None] = set()
+    lines: list[str] = []
+    for finding in findings:
+        lines += finding_lines(finding, width, sources=finding.source is None or finding.source not in said)
+        said.add(finding.source)
     return lines
 
 
@@ -239,6 +251,4 @@ def _noticed(findings: tuple[Finding, ...]) -> list[str]:
         if any(finding.severity == severity for finding in findings)
     ]
     lines = [f"NOTICED: {', '.join(tally)}"]
-    for finding in by_severity(findings):
-        lines += finding_lines(finding)
-    return lines
+    return lines + notice_lines(by_severity(findings))
