@@ -69,15 +69,23 @@ class Shapes:
 
 @lru_cache(maxsize=256)
 def label_edges(mesh: TriMesh) -> Ints:
-    """Edges (k, 2) of a closed mesh where two different labels meet: the corners of a space, drawn as ink lines."""
-    triangles = mesh.triangles
+    """Edges (k, 2) of a closed mesh where two different labels meet: the corners of a space, drawn as ink lines.
+
+    One of the two is never the skin (label 0), which has by far the most triangles: only the others' edges are looked at.
+    """
+    other = mesh.labels != 0
+    triangles, labels = mesh.triangles[other], np.tile(mesh.labels[other], 3)
     ends = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
-    labels = np.tile(mesh.labels, 3)
     low, high = ends.min(axis=1), ends.max(axis=1)
     order = np.argsort(low * (len(mesh.vertices) + 1) + high, kind="stable")
     low, high, labels = low[order], high[order], labels[order]
-    pairs = (low[1:] == low[:-1]) & (high[1:] == high[:-1]) & (labels[1:] != labels[:-1])
-    at = np.nonzero(pairs)[0]
+    same = np.zeros(len(order) + 1, dtype=bool)
+    same[1:-1] = (low[1:] == low[:-1]) & (high[1:] == high[:-1])
+    first = ~same[:-1]
+    alone = first & ~same[1:]
+    differs = np.zeros(len(order), dtype=bool)
+    differs[:-1] = same[1:-1] & (labels[1:] != labels[:-1])
+    at = np.nonzero(alone | differs)[0]
     return np.stack([low[at], high[at]], axis=1)
 
 

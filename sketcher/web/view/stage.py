@@ -142,7 +142,7 @@ class Stage:
                 mapper.AddClippingPlane(plane)
 
     def look_from(self, camera: Camera) -> None:
-        """Stand the eye; the near and far limits follow what is drawn."""
+        """Stand the eye."""
         _, up, eye = camera.axes()
         lens = self._renderer.GetActiveCamera()
         centre = np.array(camera.centre)
@@ -151,7 +151,7 @@ class Stage:
         lens.SetPosition(*(centre + eye * EYE_DISTANCE))
         lens.SetViewUp(*up)
         lens.SetParallelScale(camera.height / 2)
-        self._renderer.ResetCameraClippingRange()
+        lens.SetClippingRange(EYE_DISTANCE - SEEN_DEPTH, EYE_DISTANCE + SEEN_DEPTH)
 
     def pixels(self, enlarged: int = 1) -> Pixels:
         """Render and read the picture (h, w, 3); `enlarged` times the size for a picture that stays."""
@@ -185,6 +185,8 @@ class Stage:
         self._window.Finalize()
 
 
+SEEN_DEPTH = 40.0
+"""What lies this far before and behind the centre is drawn [m]: any small boat, however she is panned."""
 LINE_LIFT = -40.0
 """Units of depth by which a line is drawn before the surface it lies on, else it would flicker in and out of it."""
 EYE_DISTANCE = 60.0

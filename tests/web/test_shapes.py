@@ -1,0 +1,42 @@
+"""The boat as shapes to draw."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from shapes import box
+
+from sketcher.geometry.mesh import TriMesh
+from sketcher.web.view.boat import plane_segments
+from sketcher.web.view.shapes import label_edges
+
+pytestmark = pytest.mark.closed_form
+
+
+def labelled_box() -> TriMesh:
+    """A box of 2 x 1 x 1 with its top labelled as deck, its fore face as a panel, the rest skin."""
+    mesh = box((0, 0, 0), (2, 1, 1))
+    middles = mesh.vertices[mesh.triangles].mean(axis=1)
+    labels = np.where(middles[:, 2] > 0.999, 1, np.where(middles[:, 0] < 0.001, 10, 0))
+    return TriMesh(mesh.vertices, mesh.triangles, labels)
+
+
+def test_corners_are_where_labels_meet() -> None:
+    """The deck's outline and the panel's, the edge they share counted once; no diagonal within a face."""
+    mesh = labelled_box()
+    edges = label_edges(mesh)
+    lengths = np.linalg.norm(mesh.vertices[edges[:, 0]] - mesh.vertices[edges[:, 1]], axis=1)
+    assert sorted(lengths.round(9).tolist()) == [1, 1, 1, 1, 1, 2, 2]
+
+
+def test_a_mesh_of_one_label_has_no_corners() -> None:
+    """Skin alone has no line."""
+    mesh = box((0, 0, 0), (1, 1, 1))
+    assert len(label_edges(TriMesh(mesh.vertices, mesh.triangles, np.zeros(len(mesh.triangles), dtype=int)))) == 0
+
+
+def test_the_waterline_goes_once_round_a_box() -> None:
+    """A level plane meets a box of 2 x 1 in a line of 6 m."""
+    pairs = plane_segments(box((0, 0, 0), (2, 1, 1)), np.array([0.0, 0.0, 1.0]), 0.4).reshape(-1, 2, 3)
+    assert np.linalg.norm(pairs[:, 0] - pairs[:, 1], axis=1).sum() == pytest.approx(6.0)
+    assert pairs[:, :, 2] == pytest.approx(0.4)
