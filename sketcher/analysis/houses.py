@@ -7,8 +7,8 @@ from manifold3d import Manifold
 
 from sketcher.analysis.deck import DeckSurface
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.geometry.shell import grid_solid
-from sketcher.geometry.solid import reserve_ids, to_manifold
+from sketcher.geometry.shell import block_under, grid_solid, stitched
+from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Coachroof, Cockpit, Hull
 from sketcher.model.units import format_length
@@ -34,6 +34,22 @@ def with_houses(hull: Hull, solid: Manifold, deck: DeckSurface, grow: float, ste
     if hull.cockpit is not None:
         solid = solid - to_manifold(_cockpit(hull.cockpit, deck, grow), first + 1, what="the cockpit")
     return solid
+
+
+def raised(hull: Hull, half: TriMesh, deck: DeckSurface, grow: float, steps: int, label: int) -> TriMesh:
+    """A half of a body with its deck, the triangles of that label, rebuilt about the coachroof and the cockpit.
+
+    Only a block under the deck goes through the solid kernel, not the skin. Raises GeometryError where the deck's edge does not
+    stay as it is, as with a cockpit that runs out through the transom.
+    """
+    on_deck = half.labels == label
+    block = block_under(half.vertices, half.triangles[on_deck], float(half.vertices[:, 2].min()) - HEADROOM)
+    first = reserve_ids(1)
+    surface = surface_of(with_houses(hull, to_manifold(block, first, what="the deck"), deck, grow, steps))
+    of_block = surface.origin == first
+    kept = ~of_block | (block.labels[np.where(of_block, surface.face, 0)] == 0)
+    top = TriMesh(surface.vertices, surface.triangles[kept], np.full(int(kept.sum()), label))
+    return stitched([TriMesh(half.vertices, half.triangles[~on_deck], half.labels[~on_deck]), top])
 
 
 def check_houses(hull: Hull, deck: DeckSurface, lines: Floats) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.analysis.deck import DeckSurface, EndPlane, deck_lid
-from sketcher.analysis.houses import check_houses, with_houses
+from sketcher.analysis.houses import check_houses, raised, with_houses
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.loft import Sheet
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
@@ -54,6 +54,13 @@ class HullBodies:
         if self.hull.coachroof is None and self.hull.cockpit is None:
             return mirrored(half)
         check_houses(self.hull, deck, points)
+        try:
+            return mirrored(raised(self.hull, half, deck, lift, self.deck_steps, DECK))
+        except GeometryError:
+            return self._whole_with_houses(half, deck, lift)
+
+    def _whole_with_houses(self, half: TriMesh, deck: DeckSurface, lift: float) -> TriMesh:
+        """A body whose coachroof or cockpit cuts more than its deck, such as a cockpit open to the transom."""
         closed = closed_half(half, SKIN)
         first = reserve_ids(1)
         solid = with_houses(self.hull, to_manifold(closed, first, what="the hull"), deck, lift, self.deck_steps)

@@ -104,6 +104,39 @@ def closed_half(half: TriMesh, label: int) -> TriMesh:
     return TriMesh(half.vertices, np.concatenate([half.triangles, side]), labels)
 
 
+def block_under(vertices: Floats, sheet: Ints, bottom: float) -> TriMesh:
+    """The closed block between an open sheet's triangles and the level `bottom` [m] under it; labels: 0 the sheet's, then 1.
+
+    The sheet's triangles come first, in their order. Raises GeometryError where the sheet's edge is not one loop.
+    """
+    used, top = compact(sheet, len(vertices))
+    count = len(used)
+    loop, _ = edge_loop(top)
+    after = np.roll(loop, -1)
+    sides = [np.stack([after, loop, loop + count], axis=1), np.stack([after, loop + count, after + count], axis=1)]
+    upper = vertices[used]
+    lower = np.column_stack([upper[:, :2], np.full(count, bottom)])
+    triangles = np.concatenate([top, *sides, top[:, ::-1] + count])
+    labels = np.ones(len(triangles), dtype=np.int64)
+    labels[: len(top)] = 0
+    return TriMesh(np.concatenate([upper, lower]), triangles, labels)
+
+
+def stitched(parts: list[TriMesh]) -> TriMesh:
+    """Parts of a half that share the places along their edges as one tidy half, open only on the plane y = 0.
+
+    Raises GeometryError where they do not fit together.
+    """
+    offsets = np.cumsum([0, *(len(part.vertices) for part in parts)])
+    vertices, number = welded(np.concatenate([part.vertices for part in parts]))
+    triangles = number[np.concatenate([part.triangles + offset for part, offset in zip(parts, offsets, strict=False)])]
+    half = tidy_half(TriMesh(vertices, triangles, np.concatenate([part.labels for part in parts])))
+    loop, _ = edge_loop(half.triangles)
+    if (half.vertices[loop, 1] != 0.0).any():
+        raise GeometryError("the parts of a body do not fit together")
+    return half
+
+
 def edge_loop(triangles: Ints) -> tuple[Ints, Ints]:
     """The vertices of the one open edge of triangles, in the triangles' sense, and the triangle that owns each step from one.
 
