@@ -243,7 +243,15 @@ def _evaluated(path: str) -> Evaluation:
 
     scene = read_scene(path)
     with _buildable(path):
-        return evaluate(scene)
+        if not scene.bottles:
+            return evaluate(scene)
+        from sketcher.outputs.waiting import Counting
+
+        counting = Counting()
+        try:
+            return evaluate(scene, counting)
+        finally:
+            counting.done()
 
 
 @contextmanager

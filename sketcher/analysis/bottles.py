@@ -91,7 +91,7 @@ def _bottled(layout: Layout, space: Compartment, kinds: Sequence[Bottles], watch
     free = free_space(layout, space)
     sizes = [Size(kind.diameter / 2, kind.length, kind.at_most or AS_MANY_AS_FIT) for kind in kinds]
     directions = _directions(layout, kinds)
-    packing = _packed(free, sizes, directions) if watch is None else best_packing(free, sizes, directions, watch)
+    packing = _packed(free, sizes, directions, watch=watch)
     check_packing(free, packing, space.name)
     doors = entrances(layout, space)
     stows = tuple(_stow(layout, space, kind, packing, k, doors) for k, kind in enumerate(kinds))
@@ -108,10 +108,10 @@ def _bottled(layout: Layout, space: Compartment, kinds: Sequence[Bottles], watch
     )
 
 
-@remembered(8)
-def _packed(free: TriMesh, sizes: Sequence[Size], directions: Sequence[Floats]) -> Packing:
-    """A packing that nobody watches, kept while the space and the bottles stay as they are."""
-    return best_packing(free, sizes, directions)
+@remembered(8, ignore=("watch",), whole=lambda packing: packing.complete)
+def _packed(free: TriMesh, sizes: Sequence[Size], directions: Sequence[Floats], *, watch: Watch | None) -> Packing:
+    """The best packing, kept while the space and the bottles stay as they are, unless it was stopped."""
+    return best_packing(free, sizes, directions, watch)
 
 
 def check_packing(solid: TriMesh, packing: Packing, where: str) -> None:

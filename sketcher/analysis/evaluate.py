@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -31,8 +31,10 @@ def hull_form(hull: Hull) -> HullForm:
     return form_hull(hull)
 
 
-def evaluate(scene: Scene) -> Evaluation:
+def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evaluation:
     """Everything known of a scene, afresh: the same answer in every process.
+
+    watch: told how many bottles are placed so far; where it answers False no more are placed, and a finding says so.
 
     Raises SketchError where the hull or a panel cannot be built or the water cannot be where it is stated.
     """
@@ -42,7 +44,7 @@ def evaluate(scene: Scene) -> Evaluation:
     # What goes into the spaces is loaded only where a scene has some: a report without it starts faster.
     from sketcher.analysis.contents import with_contents
 
-    filled = with_contents(empty)
+    filled = with_contents(empty, watch)
     return replace(filled, findings=in_order(filled.findings))
 
 

@@ -17,10 +17,13 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 
-def remembered(most: int) -> Callable[[Callable[P, R]], Callable[P, R]]:
+def remembered(
+    most: int, ignore: tuple[str, ...] = (), whole: Callable[[R], bool] = lambda _: True
+) -> Callable[[Callable[P, R]], Callable[P, R]]:
     """Keep a pure function's last `most` answers. Arguments: meshes, arrays, outlines, rows of these, or hashable values.
 
-    Answers are shared: what is given back must not be changed.
+    ignore: names of arguments that do not change the answer, given by name. whole: whether an answer may be kept. Answers are
+    shared: what is given back must not be changed.
     """
 
     def keep(function: Callable[P, R]) -> Callable[P, R]:
@@ -28,11 +31,14 @@ def remembered(most: int) -> Callable[[Callable[P, R]], Callable[P, R]]:
 
         @wraps(function)
         def answer(*args: P.args, **kwargs: P.kwargs) -> R:
-            key = (value_of(args), value_of(tuple(sorted(kwargs.items()))))
+            named = {name: value for name, value in kwargs.items() if name not in ignore}
+            key = (value_of(args), value_of(tuple(sorted(named.items()))))
             if key in answers:
                 answers.move_to_end(key)
                 return answers[key]
             found = function(*args, **kwargs)
+            if not whole(found):
+                return found
             answers[key] = found
             while len(answers) > most:
                 answers.popitem(last=False)

@@ -85,9 +85,17 @@ def pack(solid: TriMesh, sizes: Sequence[Size], direction: Floats, watch: Watch 
 
 
 def best_packing(solid: TriMesh, sizes: Sequence[Size], directions: Sequence[Floats], watch: Watch | None = None) -> Packing:
-    """The packing, of those along each direction, whose cylinders take up most; the first of equals."""
-    packings = [pack(solid, sizes, direction, watch) for direction in directions]
-    return max(packings, key=lambda packing: packing.volume)
+    """The packing, of those along each direction, whose cylinders take up most; the first of equals.
+
+    With all that there are of every size in place, or stopped by the watch, no further direction is tried.
+    """
+    best = pack(solid, sizes, directions[0], watch)
+    for direction in directions[1:]:
+        if not best.complete or best.count == sum(size.most for size in sizes):
+            break
+        packing = pack(solid, sizes, direction, watch)
+        best = packing if packing.volume > best.volume or not packing.complete else best
+    return best
 
 
 def clear_through(body: Manifold, low: float, high: float, box: tuple[Floats, Floats]) -> shapely.Geometry:

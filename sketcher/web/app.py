@@ -15,9 +15,12 @@ from pathlib import Path
 from aiohttp import web
 
 from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.results import Evaluation
 from sketcher.model.demos import demo_folder, demo_scenes
 from sketcher.model.errors import SketchError
 from sketcher.model.saving import open_scene
+from sketcher.model.scene import Scene
+from sketcher.outputs.waiting import Deadline
 from sketcher.web.desk import Desk
 from sketcher.web.doors import Doors, guard
 from sketcher.web.logic.files import Files
@@ -73,6 +76,14 @@ def listen(host: str, port: int | None) -> socket.socket:
     raise SketchError(f"{tried} on {host} can be had: {reason}", "Give another with --port, or leave it out.")
 
 
+PATIENCE = 4.0
+"""Seconds that bottles may be placed for before the page goes on without the rest, and says so."""
+
+
+def _patiently(scene: Scene) -> Evaluation:
+    return evaluate(scene, Deadline(PATIENCE))
+
+
 def desk_for(path: Path, able: Future[str] | None) -> Desk:
     """A desk with a scene on it. able: what becomes of the trial whether this machine can draw; None: draw nothing.
 
@@ -82,7 +93,7 @@ def desk_for(path: Path, able: Future[str] | None) -> Desk:
     demos = demo_folder()
     hull = Path(opened.scene.hull.file or path)
     folders = Folders.about(path, hull, demos / "scenes", demos / "hulls")
-    return Desk(Session(opened, evaluate), Files(folders), None if able is None else Painter(able))
+    return Desk(Session(opened, _patiently), Files(folders), None if able is None else Painter(able))
 
 
 async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bool) -> None:

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from contents_specimens import PANELS, codes, contents_of, filled
@@ -125,7 +127,7 @@ def test_space_that_is_not_there() -> None:
 def test_stopping_tells_that_it_was_stopped() -> None:
     """Who waits for many bottles can stop: the result is marked, and a finding says so."""
     form = box_form()
-    scene = layout_scene(form, **(PANELS | {"bottles": (LARGE,)}))
+    scene = layout_scene(form, **(PANELS | {"bottles": (replace(LARGE, diameter=0.0901),)}))
     spaces, findings = bottled_spaces(lay_out(scene, form), watch=lambda placed: False)
     assert spaces[0].complete is False
     assert "bottles-stopped" in [finding.code for finding in findings]

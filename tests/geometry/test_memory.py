@@ -49,3 +49,17 @@ def test_what_tells_arguments_apart() -> None:
     assert value_of([np.ones(2), 1.0]) == value_of((np.ones(2), 1.0))
     with pytest.raises(TypeError, match="a dict cannot be remembered"):
         value_of({})
+
+
+@pytest.mark.property
+def test_what_watches_the_work_is_no_part_of_the_question_and_half_an_answer_is_not_kept() -> None:
+    """A named argument may be ignored, and answers that are not whole are worked out again."""
+    asked = []
+
+    @remembered(4, ignore=("watch",), whole=lambda answer: answer > 0)
+    def work(number: int, watch: object = None) -> int:
+        asked.append(number)
+        return number
+
+    assert [work(1, watch=[]), work(1, watch={}), work(-1), work(-1)] == [1, 1, -1, -1]
+    assert asked == [1, -1, -1]

@@ -1,0 +1,45 @@
+import io
+import sys
+
+import pytest
+
+from sketcher.outputs import waiting
+from sketcher.outputs.waiting import Counting, Deadline
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.property
+def test_long_work_tells_a_terminal_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """After a while the number placed stands on the terminal, once more each time, and is wiped at the end."""
+    monkeypatch.setattr(waiting, "QUIET", 0.0)
+    monkeypatch.setattr(sys, "stderr", Terminal())
+    counting = Counting()
+    assert counting(120)
+    assert counting(240)
+    counting.done()
+    written = sys.stderr.getvalue()  # type: ignore[attr-defined]
+    assert "120 bottles placed so far; Ctrl-C ends the work" in written
+    assert written.endswith("\r")
+
+
+@pytest.mark.property
+def test_nothing_is_said_to_a_file_or_in_short_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no one looks, or nothing takes long, no word is written."""
+    for quiet, stream in ((0.0, io.StringIO()), (60.0, Terminal())):
+        monkeypatch.setattr(waiting, "QUIET", quiet)
+        monkeypatch.setattr(sys, "stderr", stream)
+        counting = Counting()
+        counting(5)
+        counting.done()
+        assert stream.getvalue() == ""
+
+
+@pytest.mark.property
+def test_a_deadline_stops_when_it_is_past() -> None:
+    """A page's patience ends; until then work goes on."""
+    assert Deadline(60.0)(1)
+    assert not Deadline(-1.0)(1)
