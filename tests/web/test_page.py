@@ -279,3 +279,30 @@ def test_everything_fits_on_screen_and_tablet(served: Any, open_page: Any, size:
         box = page.page.locator(part).first.bounding_box()
         assert box is not None
         assert box["x"] + box["width"] <= size[0] + 1
+
+
+def test_everything_that_can_be_used_has_a_name(served: Any, open_page: Any) -> None:
+    """A screen reader can say what every button, field, choice and slider is for; the picture has a description."""
+    page: Watched = open_page(served("marram-forepeak").address)
+    select(page, "bulkhead/collision")
+    tree = page.page.locator("body").aria_snapshot()
+    used = [line.strip() for line in tree.splitlines()]
+    unnamed = [
+        line for line in used if line.split(":")[0] in ("- button", "- textbox", "- combobox", "- slider", "- img", "- link")
+    ]
+    assert unnamed == []
+    assert any(line.startswith('- img "The boat in three dimensions') for line in used)
+
+
+def test_a_holed_space_is_answered_in_a_sentence(served: Any, open_page: Any) -> None:
+    """Holed, the page says what becomes of her before it gives figures; the hole closed, all of it is gone."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    page.press('#side tr[data-key="compartment/berth space"] button')
+    page.press('.selected [data-do="hole"]')
+    page.settle()
+    assert page.figure("verdict").startswith("She floats")
+    assert int(page.figure("flood/water").split()[0]) > 100
+    page.press('[data-do="close_holes"]')
+    page.settle()
+    assert not page.page.is_visible(".flood")
+    assert page.complaints == []
