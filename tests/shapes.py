@@ -1,6 +1,7 @@
 """Closed meshes of known shape for checks against closed forms: x aft, y to starboard, z up [m]."""
 
 import numpy as np
+from manifold3d import Manifold
 
 from sketcher.geometry.mesh import Floats, TriMesh
 
@@ -66,3 +67,10 @@ def upright(trim: float = 0.0, heel: float = 0.0) -> Floats:
     raw = np.array([np.tan(np.radians(trim)), -np.tan(np.radians(heel)), 1.0])
     normal: Floats = raw / np.linalg.norm(raw)
     return normal
+
+
+def mesh_of(solid: Manifold) -> TriMesh:
+    """A solid of the boolean kernel as a closed mesh."""
+    raw = solid.to_mesh64()
+    triangles = np.asarray(raw.tri_verts, dtype=np.int64).reshape(-1, 3)
+    return TriMesh(np.array(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))

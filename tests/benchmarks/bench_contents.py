@@ -9,7 +9,9 @@ from time import perf_counter
 
 import numpy as np
 import pytest
+from manifold3d import Manifold
 from rivals import ROOT
+from shapes import mesh_of
 
 from sketcher.analysis.evaluate import evaluate, hull_form, judged
 from sketcher.analysis.hull_form import HullForm
@@ -101,13 +103,9 @@ def test_five_hundred_bottles_are_packed_sooner_than_a_fine_layout_is_evaluated(
 
 def test_cost_grows_linearly_with_bottles() -> None:
     """From some hundred bottles to some ten thousand, the time for each does not grow."""
-    from manifold3d import Manifold
-
     each = []
     for length in (1.0, 4.0, 16.0, 40.0):
-        raw = Manifold.cube((length, 1.2, 0.22)).to_mesh64()
-        triangles = np.asarray(raw.tri_verts, dtype=np.int64).reshape(-1, 3)
-        solid = TriMesh(np.array(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))
+        solid = mesh_of(Manifold.cube((length, 1.2, 0.22)))
         start = perf_counter()
         count = pack(solid, [Size(0.0325, 0.21, most=100_000)], UP).count
         took = perf_counter() - start

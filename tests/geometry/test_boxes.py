@@ -3,15 +3,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from manifold3d import Manifold
+from shapes import mesh_of
 
 from sketcher.geometry.boxes import Box, largest_box
-from sketcher.geometry.mesh import TriMesh
-
-
-def mesh_of(solid: Manifold) -> TriMesh:
-    raw = solid.to_mesh64()
-    triangles = np.asarray(raw.tri_verts, dtype=np.int64).reshape(-1, 3)
-    return TriMesh(np.array(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))
 
 
 def spill(solid: Manifold, found: Box) -> float:

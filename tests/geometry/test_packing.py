@@ -1,4 +1,3 @@
-
 import numpy as np
 import pytest
 import shapely
@@ -6,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from manifold3d import Manifold
 from shapely.geometry import box
+from shapes import mesh_of
 
 from sketcher.geometry.mesh import GeometryError, TriMesh
 from sketcher.geometry.packing import Packing, Size, best_packing, pack
@@ -15,12 +15,6 @@ from sketcher.geometry.rows import Region, filled, most_in_rows
 UP = np.array([0.0, 0.0, 1.0])
 HEXAGONAL = np.pi / np.sqrt(12.0)
 NOTHING = np.zeros((0, 3))
-
-
-def mesh_of(solid: Manifold) -> TriMesh:
-    raw = solid.to_mesh64()
-    triangles = np.asarray(raw.tri_verts, dtype=np.int64).reshape(-1, 3)
-    return TriMesh(np.array(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))
 
 
 def block(length: float, width: float, height: float) -> TriMesh:

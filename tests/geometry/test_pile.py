@@ -3,16 +3,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from manifold3d import Manifold
+from shapes import mesh_of
 
-from sketcher.geometry.mesh import GeometryError, TriMesh
+from sketcher.geometry.mesh import GeometryError
 from sketcher.geometry.pile import heap
-
-
-def mesh_of(solid: Manifold) -> TriMesh:
-    raw = solid.to_mesh64()
-    triangles = np.asarray(raw.tri_verts, dtype=np.int64).reshape(-1, 3)
-    return TriMesh(np.array(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))
-
 
 FLOOR = mesh_of(Manifold.cube((2.0, 2.0, 1.0)))
 

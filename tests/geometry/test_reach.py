@@ -3,16 +3,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from manifold3d import Manifold
+from shapes import mesh_of
 
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.reach import distances, walls_of
-
-
-def mesh_of(solid: Manifold) -> TriMesh:
-    raw = solid.to_mesh64()
-    triangles = np.asarray(raw.tri_verts, dtype=np.int64).reshape(-1, 3)
-    return TriMesh(np.array(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))
-
 
 ROOM = Manifold.cube((2.0, 1.0, 1.0))
 HALF_WALL = mesh_of(ROOM - Manifold.cube((0.01, 1.0, 0.6)).translate((1.0, 0.0, 0.0)))
