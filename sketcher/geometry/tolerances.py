@@ -137,3 +137,9 @@ PLOTTED = 1e-5
 
 PART_AREA = 1e-4
 """[m2] A piece of a board smaller than a square centimetre is not cut."""
+
+NEST_SLACK = 1e-6
+"""[m] Nested shapes may come nearer than the kerf by twice this, so that shapes which fit exactly are found to fit."""
+
+NEST_STEP = 1e-3
+"""[m] Outlines are nested with points left out that stand off by less, and grown by what that takes: a third of a saw's kerf."""

@@ -1,0 +1,148 @@
+"""Shapes on sheets: cases whose best arrangement is known by hand, and what must hold for any shapes."""
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sketcher.geometry.mesh import GeometryError
+from sketcher.geometry.nesting import Nesting, Piece, Stock, nest, overlap
+
+TRIANGLE = shapely.Polygon([(0, 0), (1, 0), (0, 1)])
+TRAPEZOID = shapely.Polygon([(0, 0), (1.2, 0), (0.8, 0.5), (0.4, 0.5)])
+ANGLE = shapely.Polygon([(0, 0), (3, 0), (3, 1), (1, 1), (1, 2), (0, 2)])
+
+
+def pieces(*outlines: shapely.Polygon, along: tuple[float, float] | None = None) -> list[Piece]:
+    return [Piece(name=f"part {k}", outline=outline, along=along) for k, outline in enumerate(outlines)]
+
+
+def sheet(along: float, across: float, count: int | None = None, name: str = "sheet") -> Stock:
+    return Stock(name=name, size=(along, across), count=count)
+
+
+def all_placed(nesting: Nesting, sheets: int) -> bool:
+    return not nesting.left_out and len(nesting.sheets) == sheets
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("outlines", "size", "share"),
+    [
+        ([shapely.box(0, 0, 0.5, 0.5)] * 4, (1, 1), 1.0),
+        ([TRIANGLE] * 2, (1, 1), 1.0),
+        ([TRAPEZOID] * 2, (2.0, 0.5), 0.8),
+        ([ANGLE] * 2, (4, 2), 1.0),
+    ],
+    ids=["four squares", "two triangles", "two trapezoids head to tail", "two angles, each in the other's corner"],
+)
+def test_known_best_arrangements_are_found(outlines: list[shapely.Polygon], size: tuple[float, float], share: float) -> None:
+    """Shapes that fill one sheet when laid head to tail by hand come out of one sheet."""
+    found = nest(pieces(*outlines), [sheet(*size)])
+    assert all_placed(found, 1)
+    assert found.share == pytest.approx(share, abs=1e-9)
+    assert overlap(found, 0.0, 0.0) == 0.0
+
+
+@pytest.mark.closed_form
+def test_kerf_and_margin_fit_to_the_last_millimetre() -> None:
+    """Two boards of 497 mm with a kerf of 3 and margins of 10 need 1017 mm of sheet; with a millimetre less they need two."""
+    board = shapely.box(0, 0, 0.497, 0.5)
+    assert all_placed(nest(pieces(board, board), [sheet(1.017, 0.520)], kerf=0.003, margin=0.010), 1)
+    assert all_placed(nest(pieces(board, board), [sheet(1.016, 0.520)], kerf=0.003, margin=0.010), 2)
+
+
+@pytest.mark.closed_form
+def test_grain_forbids_a_quarter_turn() -> None:
+    """A board longer than the sheet is wide lies only along it where its grain must."""
+    board = shapely.box(0, 0, 0.9, 0.4)
+    across = pieces(board, board, along=(0.0, 1.0))
+    assert all_placed(nest(pieces(board, board), [sheet(2.0, 0.5)]), 1)
+    assert nest(across, [sheet(2.0, 0.5)]).left_out == ("part 0", "part 1")
+
+
+@pytest.mark.closed_form
+def test_turning_over_is_used_only_where_allowed() -> None:
+    """A corner sawn off a square goes back into it by half a turn; one of the other hand only when it is turned over."""
+    half = shapely.Polygon([(0, 0), (1, 0), (1, 1), (0.5, 1)])
+    assert all_placed(nest(pieces(half, half, along=(1.0, 0.0)), [sheet(1.5, 1.0)]), 1)
+    narrow = shapely.Polygon([(0, 0), (1.0, 0), (1.0, 0.4), (0.8, 1), (0, 1)])
+    notch = shapely.Polygon([(0, 0), (0.2, 0), (0, 0.6)])
+    two = [Piece(name="board", outline=narrow, along=(1.0, 0.0)), Piece(name="corner", outline=notch, along=(1.0, 0.0))]
+    assert all_placed(nest(two, [sheet(1.0, 1.0)]), 1)
+    other_hand = [two[0], Piece(name="corner", outline=shapely.transform(notch, lambda p: p * [-1, 1]), along=(1.0, 0.0))]
+    assert all_placed(nest(other_hand, [sheet(1.0, 1.0)]), 2)
+    assert all_placed(nest(other_hand, [sheet(1.0, 1.0)], mirror=True), 1)
+
+
+@pytest.mark.property
+def test_offcuts_are_used_before_a_sheet_is_bought() -> None:
+    """A part that an offcut holds is cut from it, and a second such part from a new sheet once the offcuts are used up."""
+    board = shapely.box(0, 0, 0.8, 0.5)
+    found = nest(pieces(board, board), [sheet(2.44, 1.22), sheet(0.9, 0.6, 1, "offcut")])
+    assert sorted(stock.name for stock in found.sheets) == ["offcut", "sheet"]
+
+
+@pytest.mark.property
+def test_shapes_too_large_are_named() -> None:
+    """A part that no sheet holds is left out by name, and the others are placed."""
+    found = nest(pieces(shapely.box(0, 0, 3, 2), shapely.box(0, 0, 1, 1)), [sheet(2.44, 1.22)])
+    assert found.left_out == ("part 0",)
+    assert len(found.placed) == 1
+
+
+@pytest.mark.closed_form
+def test_a_long_shape_lies_from_corner_to_corner() -> None:
+    """A lath of 1.4 m comes out of a sheet a metre square, on its diagonal."""
+    assert all_placed(nest(pieces(shapely.box(0, 0, 1.36, 0.02)), [sheet(1.0, 1.0)]), 1)
+
+
+@pytest.mark.property
+def test_stopping_keeps_what_is_best_so_far() -> None:
+    """Stopped after five shapes, four of the first order being all, the first order's answer stands whole."""
+    told: list[tuple[int, int]] = []
+
+    def watch(done: int, total: int) -> bool:
+        told.append((done, total))
+        return done < 5
+
+    found = nest(pieces(*[TRAPEZOID] * 4), [sheet(2.0, 0.6)], watch=watch)
+    assert found.stopped
+    assert found.left_out == ()
+    assert told[-1][0] == 5
+    assert [done for done, _ in told] == sorted(done for done, _ in told)
+
+
+@pytest.mark.property
+def test_nothing_to_nest_is_said() -> None:
+    """No shapes, or no sheets, is an error in words."""
+    with pytest.raises(GeometryError, match="nothing to nest"):
+        nest([], [sheet(1, 1)])
+
+
+@st.composite
+def boards(draw: st.DrawFn) -> shapely.Polygon:
+    """A board with a curved side, hollow or full, in any position."""
+    width, height = draw(st.floats(0.1, 0.9)), draw(st.floats(0.1, 0.5))
+    bulge = draw(st.floats(-0.4, 0.4))
+    t = np.linspace(0, 1, 9)
+    curve = np.column_stack([width * (1 + bulge * np.sin(np.pi * t)), height * t])
+    moved = np.vstack([[[0, 0]], curve, [[0, height]]]) + draw(st.floats(-1, 1))
+    return shapely.Polygon(moved)
+
+
+@pytest.mark.property
+@settings(max_examples=12, deadline=None)
+@given(st.lists(boards(), min_size=1, max_size=6), st.booleans())
+def test_boards_never_overlap_and_stay_on_their_sheets(outlines: list[shapely.Polygon], mirror: bool) -> None:
+    """Whatever the boards: all lie inside sheets, apart by the kerf, with their area unchanged, and the same every time."""
+    found = nest(pieces(*outlines), [sheet(1.22, 1.22)], kerf=0.003, margin=0.010, mirror=mirror, tries=3)
+    assert not found.left_out
+    assert overlap(found, 0.003, 0.010) == 0.0
+    by_name = {f"part {k}": outline for k, outline in enumerate(outlines)}
+    for placed in found.placed:
+        assert placed.outline.area == pytest.approx(by_name[placed.piece].area, rel=1e-9)
+    again = nest(pieces(*outlines), [sheet(1.22, 1.22)], kerf=0.003, margin=0.010, mirror=mirror, tries=3)
+    assert [p.at for p in again.placed] == [p.at for p in found.placed]
+    assert found.share <= found.best_share + 1e-12
