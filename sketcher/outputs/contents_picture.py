@@ -7,8 +7,11 @@ from typing import Any
 from sketcher.analysis.contents import Contents
 from sketcher.outputs.contents_shapes import ShapeKind, shapes_of
 from sketcher.outputs.palette import BOTTLE, CUSHION, INK
+from sketcher.outputs.picture_sheet import Key
 
 COLOURS: dict[ShapeKind, str] = {"bottles": BOTTLE, "sleeper": CUSHION, "chain": INK}
+
+KEY_WORDS: dict[ShapeKind, str] = {"bottles": "bottles", "sleeper": "who sleeps there", "chain": "chain"}
 
 
 def add_contents(plotter: Any, contents: Contents, as_polydata: Any) -> None:
@@ -21,6 +24,14 @@ def add_contents(plotter: Any, contents: Contents, as_polydata: Any) -> None:
                 feature_angle=40, boundary_edges=False, non_manifold_edges=False, manifold_edges=False
             )
             plotter.add_mesh(edges, color=INK, line_width=2.0, lighting=False)
+
+
+def keys_of(contents: Contents | None) -> list[Key]:
+    """What the picture's key has to say of them."""
+    if contents is None:
+        return []
+    shown = {shape.kind for shape in shapes_of(contents)}
+    return [Key(words, whole=COLOURS[kind]) for kind, words in KEY_WORDS.items() if kind in shown]
 
 
 def filled_spaces(contents: Contents) -> frozenset[str]:

@@ -87,6 +87,7 @@ def picture_png(
     """
     from PIL import Image
 
+    from sketcher.outputs.contents_picture import keys_of
     from sketcher.outputs.picture_boat import OVERSAMPLED, Shown, draw_boat
     from sketcher.outputs.picture_sheet import STRIP, Sheet, draw_label, draw_leader, draw_title, keys_for
 
@@ -112,7 +113,7 @@ def picture_png(
     for label, text in zip(placed.labels, captions, strict=True):
         draw_label(sheet, label, text)
     _draw_bar(sheet, placed, size[1])
-    keys = keys_for(captions, shown.evaluation.water is not None, shown.before is not None)
+    keys = [*keys_for(captions, shown.evaluation.water is not None, shown.before is not None), *keys_of(evaluation.contents)]
     draw_title(sheet, _title(evaluation, view_name, units, on, case, len(named)), WIDTH, placed.height, keys)
     out = io.BytesIO()
     whole.resize((WIDTH, placed.height), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True)
