@@ -52,7 +52,8 @@ def convex_solid(normals: Floats, distances: Floats, labels: Ints, *, open_label
     """The points p with normals @ p <= distances as a closed mesh; None where nothing is left.
 
     normals: (k, 3) unit vectors pointing out; distances: (k,) [m]; labels: (k,) carried to the triangles of each face.
-    The half spaces must bound the solid on all sides. open_label: faces with this label are left out, to join halves.
+    The half spaces must bound the solid on all sides; of two that are the same the first has the face.
+    open_label: faces with this label are left out, to join halves.
     Raises GeometryError where the faces do not close: half spaces that leave it unbounded, or values that are not numbers.
     """
     if not (np.isfinite(normals).all() and np.isfinite(distances).all()):
@@ -61,10 +62,12 @@ def convex_solid(normals: Floats, distances: Floats, labels: Ints, *, open_label
     on = np.abs(corners @ normals.T - distances) <= 2 * SAME_POINT
     triangles: list[Ints] = []
     owners: list[Ints] = []
+    seen: set[bytes] = set()
     for face in range(len(normals)):
         ring = np.flatnonzero(on[:, face])
-        if len(ring) < 3:
+        if len(ring) < 3 or ring.tobytes() in seen:
             continue
+        seen.add(ring.tobytes())
         ring = ring[_loop(corners[ring], normals[face])]
         fan = np.column_stack([np.full(len(ring) - 2, ring[0]), ring[1:-1], ring[2:]])
         triangles.append(fan)
