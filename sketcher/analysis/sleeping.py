@@ -19,6 +19,7 @@ from sketcher.geometry.fitting import places_for_one, places_for_two
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, FromPanel, Scene
@@ -62,9 +63,9 @@ class SleepingPlace:
     """A berth with the people who are to lie in it. length: the longest they could be told to lie at, all alike [m].
 
     needed: the tallest one's stature with the margin; short_by: what is missing [m]. shoulders, feet: the widest among them.
-    boards, cushion [m2]: areas of the berth's outline at the boards' top and at the cushion's. sleepers: at `length`.
-    mends: what would make it long enough, each in words. ways: the best ways to lie, for following a change. None: cannot be
-    known, or there is no place for them at all.
+    boards, cushion [m2]: areas of the berth's outline at the boards' top and at the cushion's. sleepers: as they would lie of
+    themselves, straight where that is long enough. mends: what would make it long enough, each in words. ways: the best ways to
+    lie, for following a change. None: cannot be known, or there is no place for them at all.
     """
 
     berth: str
@@ -109,8 +110,8 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
     """The people's place on a berth. near: the `ways` of a moment ago, to follow a change without searching afresh."""
     taper, needed = figure_of(people), max(person.stature for person in people[:2]) + STATURE_MARGIN
     ways = ways_to_lie(room, taper, len(people), near)
-    lying = ways[0] if ways else ()
-    length = None if not lying else lying[0].length
+    lying = _natural(room, taper, ways, needed, len(people))
+    length = ways[0][0].length if ways else None
     runs_out = room.line is not None and room.length is None
     cushion = _outline(room)
     return SleepingPlace(
@@ -155,8 +156,8 @@ def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before:
     """Where the same people lie on a berth that has changed a little: followed in a few milliseconds, without areas or mends."""
     taper = figure_of(people)
     ways = ways_to_lie(room, taper, len(people), before.ways) if before.ways else ()
-    lying = ways[0] if ways else ()
-    length = lying[0].length if lying else None
+    lying = _natural(room, taper, ways, before.needed, len(people))
+    length = ways[0][0].length if ways else None
     return replace(
         before,
         length=length,
@@ -169,6 +170,33 @@ def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before:
         mends=(),
         ways=ways or before.ways,
     )
+
+
+def _natural(room: BerthRoom, taper: Taper, ways: Ways, needed: float, people: int) -> tuple[Lying, ...]:
+    """How people would lie of themselves: straight fore and aft where that is long enough, else by the straightest way that is.
+
+    Where none is long enough, by the longest.
+    """
+    straight = _straight(room, taper, needed) if people == 1 else None
+    if straight is not None:
+        return (straight,)
+    enough = [way for way in ways if way[0].length >= needed]
+    if not enough:
+        return ways[0] if ways else ()
+    return min(enough, key=lambda way: max(abs(round(float(np.sin(figure.angle)), 2)) for figure in way))
+
+
+def _straight(room: BerthRoom, taper: Taper, length: float) -> Lying | None:
+    """One of this length on the berth's longest line, the head aft first; None where that does not fit."""
+    if room.line is None:
+        return None
+    forward, after = room.line
+    around = _outline(room).buffer(TOUCHING)
+    for head, angle in ((after, np.pi), (forward, 0.0)):
+        figure = Lying(head[0], head[1], angle, length, taper)
+        if around.covers(figure.polygon):
+            return figure
+    return None
 
 
 def figure_of(people: Sequence[Person]) -> Taper:

@@ -62,7 +62,11 @@ def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -
     tops = (_climb_one(start, taper, edges) for start in starts)
     found = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
     around = _around(outline)
-    return tuple(sorted((f for f in found if _holds(around, f)), key=lambda f: f.length, reverse=True)[:_FOLLOWED])
+    kept: list[Lying] = []
+    for figure in sorted(found, key=lambda f: f.length, reverse=True):
+        if len(kept) < _FOLLOWED and _holds(around, figure) and not any(_alike(figure, other) for other in kept):
+            kept.append(figure)
+    return tuple(kept)
 
 
 def places_for_two(outline: Polygon, taper: Taper, near: Sequence[Pair] = ()) -> tuple[Pair, ...]:
@@ -92,6 +96,12 @@ def _best_climbs(starts: Floats, taper: Taper, edges: Edges) -> list[Top]:
         if len(kept) < _KEPT and all(_differ(top.place, other.place) for other in kept):
             kept.append(top)
     return [_climb_two(np.stack([top.place[[0, 1, 2, 6]], top.place[3:7]]), taper, edges) for top in kept]
+
+
+def _alike(one: Lying, other: Lying) -> bool:
+    """Whether two figures lie in the same place."""
+    turn = abs((one.angle - other.angle + np.pi) % (2 * np.pi) - np.pi)
+    return max(abs(one.x - other.x), abs(one.y - other.y), turn) < _ALIKE
 
 
 def _differ(one: Floats, other: Floats) -> bool:

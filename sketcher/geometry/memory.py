@@ -18,7 +18,7 @@ R = TypeVar("R")
 
 
 def remembered(
-    most: int, ignore: tuple[str, ...] = (), whole: Callable[[R], bool] = lambda _: True
+    most: int, ignore: tuple[str, ...] = (), whole: Callable[[Any], bool] = lambda _: True
 ) -> Callable[[Callable[P, R]], Callable[P, R]]:
     """Keep a pure function's last `most` answers. Arguments: meshes, arrays, outlines, rows of these, or hashable values.
 
