@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from dataclasses import dataclass, replace
-from functools import partial
+from dataclasses import replace
+from functools import cached_property, partial
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -13,17 +13,18 @@ from numpy.typing import NDArray
 
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.results import PanelShape
+from sketcher.analysis.slabs import taken_out
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid import (
     Surface,
-    checked,
     crossings_above,
     divided,
+    joined,
     reserve_ids,
     subtract,
     surface_of,
     to_manifold,
-    united,
 )
 from sketcher.geometry.tolerances import NOTHING_LEFT
 
@@ -35,23 +36,36 @@ _RUNS_THROUGH = {"bulkhead": 0, "partition": 1, "lid": 2}
 
 @dataclass(frozen=True, eq=False)
 class HullSolid:
-    """The space inside the hull as a solid of the boolean kernel. origin: its id there; labels: of its triangles."""
+    """The space inside the hull. origin: its id in the boolean kernel; labels: of its triangles."""
 
-    solid: Manifold
+    mesh: TriMesh
     origin: int
-    labels: Ints
     volume: float
+
+    @property
+    def labels(self) -> Ints:
+        """What each triangle of the hull belongs to."""
+        return self.mesh.labels
+
+    @property
+    def surface(self) -> Surface:
+        """The hull's triangles, each a face by itself."""
+        count = len(self.mesh.triangles)
+        return Surface(self.mesh.vertices, self.mesh.triangles, np.full(count, self.origin), np.arange(count))
+
+    @cached_property
+    def solid(self) -> Manifold:
+        """As a solid of the kernel, made when it is first asked for. Raises GeometryError where the hull is not closed."""
+        return to_manifold(self.mesh, self.origin, what="the inside of the hull")
 
 
 _HULLS: WeakKeyDictionary[HullForm, HullSolid] = WeakKeyDictionary()
 
 
 def hull_solid(form: HullForm) -> HullSolid:
-    """The inside of a hull as a solid; made once for each form. Raises GeometryError where it is not closed."""
+    """The inside of a hull as a solid; made once for each form."""
     if form not in _HULLS:
-        origin = reserve_ids(1)
-        solid = to_manifold(form.inside, origin, what="the inside of the hull")
-        _HULLS[form] = HullSolid(solid, origin, form.inside.labels, float(form.inside.volume))
+        _HULLS[form] = HullSolid(form.inside, reserve_ids(1), float(form.inside.volume))
     return _HULLS[form]
 
 
@@ -160,12 +174,10 @@ def parts_in(surface: Surface, hull: HullSolid, owners: Owners) -> Parts:
     )
 
 
-def taken_apart(hull: HullSolid, panels: PanelSolids) -> tuple[Manifold, float]:
+def taken_apart(hull: HullSolid, panels: PanelSolids) -> tuple[Surface, float]:
     """The inside of the hull less all the panels, and the volume [m3] of the panels inside it, each found by itself."""
-    if not panels.solids:
-        return hull.solid, 0.0
-    boards, rest = hull.solid.split(united(panels.solids))
-    return checked(rest, "what the panels leave of the hull"), float(boards.volume())
+    parts, volume = taken_out(hull.surface, list(zip(panels.shapes, panels.origins, panels.solids, strict=True)))
+    return joined(parts), volume
 
 
 def with_trim(hull: HullSolid, panels: PanelSolids) -> tuple[PanelShape, ...]:

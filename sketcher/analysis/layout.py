@@ -30,7 +30,6 @@ from sketcher.analysis.sides import Meeting, meetings
 from sketcher.analysis.spaces import Spaces, spaces_from
 from sketcher.analysis.ways import Rooms, gap_ways, leaky_panels
 from sketcher.geometry.mesh import GeometryError
-from sketcher.geometry.solid import surface_of
 from sketcher.geometry.tolerances import RESIDUAL, SLIVER_VOLUME
 from sketcher.model.scene import Scene
 
@@ -46,7 +45,7 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
     solids = panel_solids(placing.shapes)
     shapes = with_trim(hull, solids)
     rest, panel_volume = taken_apart(hull, solids)
-    block = block_of(scene, surface_of(rest), shapes, hull, owners_of(hull, solids))
+    block = block_of(scene, rest, shapes, hull, owners_of(hull, solids))
     whole = together([block])
     spaces = spaces_from(scene, whole, shapes)
     findings = [

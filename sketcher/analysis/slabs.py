@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from manifold3d import Manifold
 
 from sketcher.analysis.panels import BEYOND
 from sketcher.analysis.results import PanelShape
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.clip import volume_under
+from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.slab import Face, beyond
-from sketcher.geometry.solid import Surface, joined
+from sketcher.geometry.solid import Surface, checked, joined, solid_of, surface_of, united
+from sketcher.geometry.tolerances import IN_PLANE
 
 _RANK = {"bulkhead": 0, "partition": 1, "lid": 2}
 
@@ -44,6 +47,60 @@ def without_panels(surface: Surface, shapes: Sequence[tuple[PanelShape, int]]) -
     return joined(parts)
 
 
+def taken_out(surface: Surface, boards: Sequence[tuple[PanelShape, int, Manifold]]) -> tuple[list[Surface], float]:
+    """What a closed surface encloses less the boards, in pieces, and the volume [m3] of the boards inside, found by itself.
+
+    boards: panels, each with its id in the kernel and as a solid there; only those that end within a space need the solid.
+    """
+    low, high = (np.array([shape.mesh.bounds[k] for shape, _, _ in boards]).reshape(-1, 3) for k in (0, 1))
+    pieces: list[Surface] = []
+    volume = 0.0
+    uncut = [(surface, _soonest_apart([shape for shape, _, _ in boards]))]
+    while uncut:
+        part, ahead = uncut.pop()
+        least, most = part.vertices.min(axis=0), part.vertices.max(axis=0)
+        meets = ((low <= most) & (high >= least)).all(axis=1)
+        ahead = [k for k in ahead if meets[k]]
+        ending: list[int] = []
+        for place, k in enumerate(ahead):
+            shape, origin, _ = boards[k]
+            found = _without(part, shape, origin)
+            if found is None:
+                ending.append(k)
+            elif len(found) != 1 or found[0] is not part:
+                volume += _between_faces(part, shape)
+                uncut += [(rest, [*ending, *ahead[place + 1 :]]) for rest in found]
+                break
+        else:
+            if ending:
+                inside, rest = solid_of(part).split(united([boards[k][2] for k in ending]))
+                volume += float(inside.volume())
+                part = surface_of(checked(rest, "what the panels leave of the hull"))
+            pieces.append(part)
+    return pieces, volume
+
+
+def _soonest_apart(shapes: Sequence[PanelShape]) -> list[int]:
+    """An order of panels that soon leaves small pieces: bulkheads by halves, then the others before what is tied to them."""
+    across = [k for k, shape in enumerate(shapes) if shape.kind == "bulkhead"]
+    across.sort(key=lambda k: float(shapes[k].mesh.bounds[0][0]))
+    halved: list[int] = []
+    runs = [across]
+    while runs:
+        runs = [run for run in runs if run]
+        halved += [run[len(run) // 2] for run in runs]
+        runs = [part for run in runs for part in (run[: len(run) // 2], run[len(run) // 2 + 1 :])]
+    return halved + [k for _, k in in_order([(shape, k) for k, shape in enumerate(shapes)]) if shapes[k].kind != "bulkhead"]
+
+
+def _between_faces(surface: Surface, shape: PanelShape) -> float:
+    """The volume [m3] that a closed surface encloses between the planes of a panel's two faces."""
+    front, back = (shape.faces[number][1] for number in shape.pieces[0][:2])
+    mesh = TriMesh(surface.vertices, surface.triangles, surface.origin)
+    normal = np.array(front.normal)
+    return volume_under(mesh, normal, front.distance) - volume_under(mesh, normal, -back.distance)
+
+
 def _without(surface: Surface, shape: PanelShape, origin: int) -> list[Surface] | None:
     if len(shape.pieces) > 1:
         return None
@@ -53,6 +110,7 @@ def _without(surface: Surface, shape: PanelShape, origin: int) -> list[Surface] 
     def heights(number: int) -> Floats:
         plane = shape.faces[number][1]
         found: Floats = np.array(plane.normal) @ corners - plane.distance
+        found[np.abs(found) <= IN_PLANE] = 0.0
         return found
 
     over = {number: heights(number) for number in (front, back, *limits)}

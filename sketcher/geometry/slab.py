@@ -41,7 +41,13 @@ def beyond(surface: Surface, face: Face) -> Surface:
         corners, cut, of, rim = _cut_triangles(surface.triangles[met], over, len(vertices))
         share = (height[corners[:, 0]] / (height[corners[:, 0]] - height[corners[:, 1]]))[:, None]
         points = vertices[corners[:, 0]] + share * (vertices[corners[:, 1]] - vertices[corners[:, 0]])
-        cap = _cap(points, rim, face) + len(vertices)
+        # An edge that ends in the plane is cut at that vertex: a second point there would make edges of no length.
+        ends = np.where(over[corners[:, 0]], corners[:, 0], corners[:, 1])
+        place = np.where(height[ends] == 0, ends, np.arange(len(ends)) + len(vertices))
+        cut = np.concatenate([np.arange(len(vertices)), place])[cut]
+        whole = (cut != np.roll(cut, 1, axis=1)).all(axis=1)
+        cut, of = cut[whole], of[whole]
+        cap = _cap(points, place, rim, face)
         vertices = np.concatenate([vertices, points])
         triangles = np.concatenate([triangles, cut, cap])
         origin = np.concatenate([origin, surface.origin[met][of], np.full(len(cap), face.origin)])
@@ -77,8 +83,11 @@ def _cut_triangles(triangles: Ints, over: NDArray[np.bool_], count: int) -> tupl
     return np.column_stack([edges // count, edges % count]), left, np.concatenate([one, two, two]), rim
 
 
-def _cap(points: Floats, rim: Ints, face: Face) -> Ints:
-    """Triangles (k, 3) that close a cut; rim: (m, 2) its edges by number of point, anticlockwise seen from within the slab."""
+def _cap(points: Floats, place: Ints, rim: Ints, face: Face) -> Ints:
+    """Triangles (k, 3) that close a cut, of vertices place (n,) at points (n, 3).
+
+    rim: (m, 2) its edges by number of point, anticlockwise seen from within the slab.
+    """
     following = np.full(len(points), -1)
     following[rim[:, 0]] = rim[:, 1]
     if len(rim) != len(points) or (following < 0).any() or (np.bincount(rim[:, 1], minlength=len(points)) != 1).any():
@@ -86,8 +95,11 @@ def _cap(points: Floats, rim: Ints, face: Face) -> Ints:
     along = cross(face.normal, np.eye(3)[np.argmin(np.abs(face.normal))])
     along /= np.linalg.norm(along)
     flat = points @ np.column_stack([along, -cross(face.normal, along)])
-    loops = rings(following)
-    cap: Ints = np.concatenate(loops)[triangulate([flat[loop] for loop in loops])]
+    loops = [loop[place[loop] != place[np.roll(loop, 1)]] for loop in rings(following)]
+    loops = [loop for loop in loops if len(loop) > 2]
+    if not loops:
+        return np.zeros((0, 3), dtype=np.int64)
+    cap: Ints = place[np.concatenate(loops)[triangulate([flat[loop] for loop in loops])]]
     return cap
 
 
