@@ -194,10 +194,11 @@ def main() -> int:
         dragging, turning = in_browser(scene)
     rows = [
         (f"pictures a second: dragging {dragging:.1f}, turning {turning:.1f}; ratio", dragging / turning, ">=", RATIO),
-        (f"figures {figures:.1f} ms of a turn's {turn:.1f} ms; share", figures / turn, "<=", SHARE),
+        (f"figures {figures:.1f} ms of a picture's {1000 / dragging:.1f} ms; share", figures * dragging / 1000, "<=", SHARE),
         (f"memory over {STEPS} steps, MB more", growth, "<=", GROWTH),
         (f"first picture after {start:.2f} s, the imports alone {imports:.2f} s; ratio", start / imports, "<=", START),
     ]
+    print(f"a turn without a browser takes {turn:.1f} ms")
     missed = 0
     for words, value, sense, limit in rows:
         kept = value >= limit if sense == ">=" else value <= limit
