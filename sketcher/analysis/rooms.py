@@ -202,7 +202,8 @@ def accesses(space: Compartment, doors: tuple[Entrance, ...], walls: Walls, grid
         ways = distances(walls, source, np.vstack([points, corners]))
         inner, outer = ways[: len(points)], ways[len(points) :]
         reach = REACH[door.limb]
-        far = int(np.argmax(outer))
+        # Of corners equally far to the micrometre the first is named, whatever rounding makes of a tie.
+        far = int(np.argmax(np.round(outer, 6)))
         x, y, z = corners[far].tolist()
         share = float((inner <= reach).mean()) if np.isfinite(reach) else float(np.isfinite(inner).mean())
         found.append(Access(opening=door.name, limb=door.limb, share=share, farthest=float(outer[far]), farthest_at=(x, y, z)))

@@ -63,9 +63,9 @@ class SleepingPlace:
     """A berth with the people who are to lie in it. length: the longest they could be told to lie at, all alike [m].
 
     needed: the tallest one's stature with the margin; short_by: what is missing [m]. shoulders, feet: the widest among them.
-    boards, cushion [m2]: areas of the berth's outline at the boards' top and at the cushion's. sleepers: as they would lie of
-    themselves, straight where that is long enough. mends: what would make it long enough, each in words. ways: the best ways to
-    lie, for following a change. None: cannot be known, or there is no place for them at all.
+    boards, cushion [m2]: areas of the berth's outline at the boards' top and at the cushion's, with the outlines (k, 2) x, y [m],
+    holes not in them. sleepers: as they would lie of themselves, straight where that is long enough. mends: what would make it
+    long enough, each in words. ways: the best ways to lie, for following a change. None: not known, or no place at all.
     """
 
     berth: str
@@ -79,6 +79,8 @@ class SleepingPlace:
     surface: float
     boards: float | None
     cushion: float | None
+    boards_outline: Floats = field(repr=False)
+    cushion_outline: Floats = field(repr=False)
     sleepers: tuple[Sleeper, ...]
     mends: tuple[str, ...] = ()
     ways: Ways = field(default=(), repr=False)
@@ -113,7 +115,7 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
     lying = _natural(room, taper, ways, needed, len(people))
     length = ways[0][0].length if ways else None
     runs_out = room.line is not None and room.length is None
-    cushion = _outline(room)
+    cushion, boards = _outline(room), _boards(layout, room)
     return SleepingPlace(
         berth=room.name,
         people=tuple(person.name for person in people),
@@ -124,8 +126,10 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
         shoulders=taper.head,
         feet=taper.foot,
         surface=room.surface,
-        boards=_boards(layout, room),
+        boards=None if boards is None else float(_outline(boards).area),
         cushion=None if cushion.is_empty else float(cushion.area),
+        boards_outline=np.zeros((0, 2)) if boards is None else boards.outline,
+        cushion_outline=room.outline,
         sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
         ways=ways,
     )
@@ -166,6 +170,7 @@ def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before:
         surface=room.surface,
         boards=None,
         cushion=None,
+        cushion_outline=room.outline,
         sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
         mends=(),
         ways=ways or before.ways,
@@ -212,12 +217,11 @@ def _outline(room: BerthRoom) -> Polygon:
     return Polygon(room.outline, room.holes)
 
 
-def _boards(layout: Layout, room: BerthRoom) -> float | None:
-    """The area of the berth's outline at the boards' top, under the cushion [m2]."""
+def _boards(layout: Layout, room: BerthRoom) -> BerthRoom | None:
+    """The berth's room at the boards' top, under the cushion."""
     bare = [replace(berth, cushion=ON_BOARDS) for berth in layout.scene.berths if berth.name == room.name]
     rooms, _ = berth_rooms(replace(layout, scene=replace(layout.scene, berths=tuple(bare))))
-    outline = _outline(rooms[0]) if rooms else Polygon()
-    return None if outline.is_empty else float(outline.area)
+    return rooms[0] if rooms and len(rooms[0].outline) >= 3 else None
 
 
 def _sleeper(layout: Layout, room: BerthRoom, figure: Lying, person: Person) -> Sleeper:

@@ -53,6 +53,8 @@ def _place(place: SleepingPlace) -> dict[str, Any]:
         "surface_m": place.surface,
         "boards_m2": place.boards,
         "cushion_m2": place.cushion,
+        "boards_outline_m": place.boards_outline.tolist(),
+        "cushion_outline_m": place.cushion_outline.tolist(),
         "mends": list(place.mends),
         "sleepers": [
             {

@@ -42,6 +42,8 @@ def test_heights_to_the_deck_and_areas() -> None:
     assert (sleeper.over_head, sleeper.over_knees, sleeper.over_seat) == pytest.approx((0.6, 0.6, 0.6), abs=1e-6)
     assert place.cushion == pytest.approx(1.98 * 0.6, abs=1e-6)
     assert place.boards == pytest.approx(1.98 * 0.6, abs=1e-6)
+    assert Polygon(place.cushion_outline).bounds == pytest.approx((1.02, -0.4, 3.0, 0.2), abs=1e-6)
+    assert Polygon(place.boards_outline).bounds == pytest.approx((1.02, -0.4, 3.0, 0.2), abs=1e-6)
 
 
 @pytest.mark.closed_form
