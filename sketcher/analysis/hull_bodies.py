@@ -3,20 +3,30 @@
 from __future__ import annotations
 
 import numpy as np
+from manifold3d import triangulate
 
 from sketcher.analysis.deck import DeckSurface, EndPlane, deck_lid
 from sketcher.analysis.houses import check_houses, raised, with_houses
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.loft import Sheet
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
-from sketcher.geometry.offset import offset_half
-from sketcher.geometry.shell import closed_half, half_body, largest_piece, mirrored, tidy_half
+from sketcher.geometry.offset import CarriedSheet, half_within, moved_sheet
+from sketcher.geometry.shell import closed_half, grid_triangles, half_body, largest_piece, mirrored, stitched, tidy_half
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import MITRE, SAME_PLACE
+from sketcher.geometry.trim import MarkedSheet
 from sketcher.model.hull import Hull
 
 SKIN, DECK, OPEN_END = 0, 1, 2
 """Labels of the triangles of the hull's bodies; the coachroof counts as deck, a cockpit's well too."""
+
+TOP, AHEAD, ASTERN = 1, 2, 4
+"""Bits of the cuts that a moved skin is trimmed by: the deck, the flat ends forward and aft."""
+
+Ends = tuple[EndPlane | None, EndPlane | None]
+
+RUN_BACK = 1e-6
+"""[m] How far a deck's edge may run back from vertex to vertex, as rounding makes it do across a blunted stem."""
 
 LEAN_OVER = 0.1
 """Share of the length over which the deck's places move aft to end in a raked end's plane."""
@@ -74,12 +84,49 @@ class HullBodies:
         hull, points = self.hull, self.sheet.points
         deck = self._deck(lift)
         ends = (_end_plane(points[0], -shift), _end_plane(points[-1], 0.0 if hull.open_aft else shift))
-        reach = 2.0 * MITRE * hull.shell
-        lid = deck_lid(deck, self.deck_steps, reach, float(points[..., 2].min()) - reach, ends)
-        solid = with_houses(hull, to_manifold(lid, reserve_ids(1), what="the deck"), deck, lift, self.deck_steps)
         rise = hull.deck.thickness + 3.0 * hull.shell
-        flat_ends = (ends[0] is not None, ends[1] is not None)
-        half = offset_half(points, shift, rise, solid, (SKIN, DECK), flat_ends)
+        highest = float(points[..., 2].max()) + hull.deck.camber + hull.deck.thickness
+        if hull.coachroof is not None:
+            highest += hull.coachroof.height
+        skin = moved_sheet(points, shift, rise, highest, (ends[0] is not None, ends[1] is not None))
+        try:
+            return mirrored(self._trimmed(skin, deck, lift, ends)), 0.0
+        except GeometryError:
+            return self._within_lid(skin, deck, lift, ends)
+
+    def _trimmed(self, skin: CarriedSheet, deck: DeckSurface, lift: float, ends: Ends) -> TriMesh:
+        """The half within the moved skin, cut at the centreline, the ends and the deck.
+
+        Raises GeometryError where a fold of the skin crosses a cut, so that its edges do not come out in one piece each.
+        """
+        sheet = MarkedSheet(skin.vertices, skin.triangles, np.zeros(len(skin.vertices), dtype=np.int64))
+        sheet = sheet.trimmed(sheet.vertices[:, 1], 0)
+        for end, facing, bit in zip(ends, (-1.0, 1.0), (AHEAD, ASTERN), strict=True):
+            if end is not None:
+                sheet = sheet.trimmed(facing * (end.at(sheet.vertices[:, 2]) - sheet.vertices[:, 0]), bit)
+        x, y, z = sheet.vertices.T
+        sheet = sheet.trimmed(deck.at(x, y) - z, TOP).tidy()
+        edge, ahead, astern = sheet.edges((TOP, AHEAD, ASTERN))
+        if not len(edge) or (np.diff(edge[:, 0]) < -RUN_BACK).any():
+            raise GeometryError("the deck's edge runs back")
+        rows = self._deck_rows(edge, deck, ends[1])
+        parts = [TriMesh(sheet.vertices, sheet.triangles, np.full(len(sheet.triangles), SKIN)), _grid_part(rows, DECK)]
+        if ends[0] is not None:
+            parts.append(_end_part(ahead, rows[0], SKIN, turned=True))
+        if ends[1] is not None:
+            parts.append(_end_part(astern[::-1], rows[-1], OPEN_END if self.hull.open_aft else SKIN, turned=False))
+        half = stitched(parts)
+        if self.hull.coachroof is None and self.hull.cockpit is None:
+            return half
+        return raised(self.hull, half, deck, lift, self.deck_steps, DECK)
+
+    def _within_lid(self, skin: CarriedSheet, deck: DeckSurface, lift: float, ends: Ends) -> tuple[TriMesh, float]:
+        """The same by the solid kernel, which folds do not trouble, and the volume [m3] of pieces left out."""
+        hull = self.hull
+        reach = 2.0 * MITRE * hull.shell
+        lid = deck_lid(deck, self.deck_steps, reach, float(self.sheet.points[..., 2].min()) - reach, ends)
+        solid = with_houses(hull, to_manifold(lid, reserve_ids(1), what="the deck"), deck, lift, self.deck_steps)
+        half = half_within(skin, solid, (SKIN, DECK))
         corners = half.vertices[half.triangles]
         for end, label in zip(ends, (SKIN, OPEN_END if hull.open_aft else SKIN), strict=True):
             if end is not None:
@@ -93,18 +140,33 @@ class HullBodies:
 
     def _with_deck(self, points: Floats, surface: DeckSurface) -> tuple[Floats, Ints]:
         """The half's outer grid: the skin's rows, then the deck's from its edge to the centreline; and each strip's label."""
-        edge = points[:, -1]
-        inward = np.arange(1, self.deck_steps + 1) / self.deck_steps
-        deck = np.repeat(edge[:, None], self.deck_steps, axis=1)
-        deck[..., 1] = edge[:, None, 1] * (1.0 - inward)
-        deck[..., 2] = surface.at(edge[:, :1], deck[..., 1])
-        end = _end_plane(points[-1], 0.0)
+        rows = self._deck_rows(points[:, -1], surface, _end_plane(points[-1], 0.0))
+        labels = np.concatenate([np.full(points.shape[1] - 1, SKIN), np.full(self.deck_steps, DECK)])
+        return np.concatenate([points, rows[:, 1:]], axis=1), labels
+
+    def _deck_rows(self, edge: Floats, surface: DeckSurface, end: EndPlane | None) -> Floats:
+        """Places (k, deck_steps + 1, 3) of the deck from its edge (k, 3) to the centreline, the last in the end's plane."""
+        inward = np.arange(self.deck_steps + 1) / self.deck_steps
+        rows = np.repeat(edge[:, None], self.deck_steps + 1, axis=1)
+        rows[..., 1] = edge[:, None, 1] * (1.0 - inward)
+        rows[:, 1:, 2] = surface.at(edge[:, :1], rows[:, 1:, 1])
         if end is not None:
             reach = LEAN_OVER * (edge[-1, 0] - edge[0, 0])
             share = np.clip((edge[:, 0] - edge[-1, 0]) / reach + 1.0, 0.0, 1.0)[:, None]
-            deck[..., 0] += share * end.lean * (deck[..., 2] - edge[:, None, 2])
-        labels = np.concatenate([np.full(points.shape[1] - 1, SKIN), np.full(self.deck_steps, DECK)])
-        return np.concatenate([points, deck], axis=1), labels
+            rows[..., 0] += share * end.lean * (rows[..., 2] - edge[:, None, 2])
+        return rows
+
+
+def _grid_part(rows: Floats, label: int) -> TriMesh:
+    triangles = grid_triangles(*rows.shape[:2])
+    return TriMesh(rows.reshape(-1, 3), triangles, np.full(len(triangles), label))
+
+
+def _end_part(side: Floats, deck: Floats, label: int, *, turned: bool) -> TriMesh:
+    """A flat end within its side (k, 3), keel to deck, and the deck's row from there to the centreline."""
+    outline = np.concatenate([side, deck[1:]])
+    triangles: Ints = triangulate([np.ascontiguousarray(outline[:, 1:])]).astype(np.int64)
+    return TriMesh(outline, triangles[:, ::-1] if turned else triangles, np.full(len(triangles), label))
 
 
 def _end_plane(column: Floats, shift: float) -> EndPlane | None:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 import numpy as np
 from manifold3d import Manifold, triangulate
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.shell import edge_loop, grid_triangles, tidy_half, welded
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
@@ -25,29 +24,46 @@ PARALLEL = 1e-5
 """[1] Weight that keeps a vertex's shift square to a flat neighbourhood."""
 
 
-def offset_half(
-    sheet: Floats, shift: float, rise: float, lid: Manifold, labels: tuple[int, int], flat_ends: tuple[bool, bool]
-) -> TriMesh:
-    """The half body (y >= 0, open on the plane y = 0) within a lid and a sheet moved by `shift` [m] square to itself.
+@dataclass(frozen=True, eq=False)
+class CarriedSheet:
+    """An open sheet that goes on past what it will be cut to. rim: its outermost vertices, in the triangles' sense.
 
-    sheet: (columns, rows, 3), first row in the plane y = 0, y >= 0; shift outward positive. lid: a solid that holds what may
-    stay, from y = 0 outward, its ends and its top the half's; the moved sheet meets the top when it is carried on by `rise`
-    [m]. labels: of the sheet's triangles and of the lid's. flat_ends: whether the first and the last column is an end with
-    area; others lie in the plane y = 0. There, and along the first row, the two sides meet, no further out than MITRE shifts.
-    Raises GeometryError where nothing is left or the moved sheet does not close.
+    far [m]: how far past the plane y = 0 it may be closed.
+    """
+
+    vertices: Floats
+    triangles: Ints
+    rim: Ints
+    far: float
+
+
+def moved_sheet(sheet: Floats, shift: float, rise: float, top: float, flat_ends: tuple[bool, bool]) -> CarriedSheet:
+    """A half's sheet moved by `shift` [m] square to itself, outward positive, and carried on past all its edges.
+
+    sheet: (columns, rows, 3), first row in the plane y = 0, y >= 0. flat_ends: whether the first and the last column is an end
+    with area; others lie in the plane y = 0. There, and along the first row, the sheet is carried on past the plane, so that
+    the two sides meet, but no further out than MITRE shifts. Above it goes on by `rise` [m], then plumb up to `top`.
+    Raises GeometryError where the moved sheet's edge is not one line.
     """
     vertices, triangles, kinds = _open_sheet(sheet, flat_ends)
     moved = vertices + _shifts(vertices, triangles, shift)
     far = FAR * float(np.ptp(vertices[:, 2]))
-    top = float(lid.bounding_box()[5]) + far
-    skin_id = reserve_ids(1)
     try:
         unfolded = _joined(_unfolded(vertices, triangles, moved), triangles, kinds)
-        skin = to_manifold(_carried_on(*unfolded, shift, rise, top, far), skin_id)
+        return _carried_on(*unfolded, shift, rise, top + far, far)
     except GeometryError:
         # Putting folds together can pinch the sheet; a fold left in it costs less.
-        skin = to_manifold(_carried_on(moved, triangles, kinds, shift, rise, top, far), skin_id, what="the moved sheet")
-    body = skin ^ lid
+        return _carried_on(moved, triangles, kinds, shift, rise, top + far, far)
+
+
+def half_within(sheet: CarriedSheet, lid: Manifold, labels: tuple[int, int]) -> TriMesh:
+    """The half body (y >= 0, open on the plane y = 0) under a carried sheet and within a lid.
+
+    lid: a solid that holds what may stay, from y = 0 outward, its ends and its top the half's. labels: of the sheet's triangles
+    and of the lid's. Raises GeometryError where nothing is left or the sheet does not close.
+    """
+    skin_id = reserve_ids(1)
+    body = to_manifold(_closed(sheet), skin_id, what="the moved sheet") ^ lid
     if body.is_empty():
         raise GeometryError("nothing is left of the body")
     surface = surface_of(body)
@@ -131,8 +147,8 @@ def _shifts(vertices: Floats, triangles: Ints, shift: float) -> Floats:
     return solved
 
 
-def _carried_on(moved: Floats, triangles: Ints, kinds: Ints, shift: float, rise: float, top: float, far: float) -> TriMesh:
-    """The moved sheet carried on past its edges, across y = 0, up to `top` and along, and closed `far` off."""
+def _carried_on(moved: Floats, triangles: Ints, kinds: Ints, shift: float, rise: float, top: float, far: float) -> CarriedSheet:
+    """The moved sheet carried on past its edges, across y = 0, up to `top` and along, as far as `far`."""
     loop, owners = edge_loop(triangles)
     beyond: Floats = moved[loop].copy()
     outward = _outward(moved, triangles[owners], loop, kinds[loop])
@@ -144,14 +160,20 @@ def _carried_on(moved: Floats, triangles: Ints, kinds: Ints, shift: float, rise:
     across, up = (kinds[loop] & ACROSS) > 0, (kinds[loop] & UP) > 0
     stretched[across, 1] = np.minimum(beyond[across, 1], 0.0) - far / 2
     stretched[up, 2] = top
-    flat = stretched.copy()
-    flat[:, 1] = -far
-    rings = [loop, *(len(moved) + len(loop) * k + np.arange(len(loop)) for k in range(3))]
-    strips = [_strip(inner, outer) for inner, outer in pairwise(rings)]
-    back = rings[3][::-1]
-    cap = back[triangulate([np.ascontiguousarray(flat[::-1][:, [0, 2]])])]
-    every = np.concatenate([triangles, *strips, cap])
-    return TriMesh(np.concatenate([moved, beyond, stretched, flat]), every, np.zeros(len(every), dtype=np.int64))
+    first = len(moved) + np.arange(len(loop))
+    second = first + len(loop)
+    every = np.concatenate([triangles, _strip(loop, first), _strip(first, second)])
+    return CarriedSheet(np.concatenate([moved, beyond, stretched]), every, second, far)
+
+
+def _closed(sheet: CarriedSheet) -> TriMesh:
+    """The sheet closed by walls straight to port from its rim, and a flat side there."""
+    flat = sheet.vertices[sheet.rim].copy()
+    flat[:, 1] = -sheet.far
+    last = len(sheet.vertices) + np.arange(len(flat))
+    side = last[::-1][triangulate([np.ascontiguousarray(flat[::-1][:, [0, 2]])])]
+    every = np.concatenate([sheet.triangles, _strip(sheet.rim, last), side])
+    return TriMesh(np.concatenate([sheet.vertices, flat]), every, np.zeros(len(every), dtype=np.int64))
 
 
 def _mitre(offside: Floats, slant: Floats, shift: float) -> Floats:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
 from manifold3d import triangulate
+from numpy.typing import NDArray
 
 from sketcher.geometry.distinct import distinct
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid import compact, connected, moments, reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import SAME_PLACE
+
+Key = TypeVar("Key", np.int64, np.uint64)
 
 
 def grid_triangles(columns: int, rows: int) -> Ints:
@@ -146,6 +151,8 @@ def edge_loop(triangles: Ints) -> tuple[Ints, Ints]:
     end = triangles[:, [1, 2, 0]].ravel()
     keys = np.minimum(start, end) * (int(triangles.max()) + 1) + np.maximum(start, end)
     order = np.argsort(keys)
+    if (keys[order[2:]] == keys[order[:-2]]).any():
+        raise GeometryError("more than two triangles meet at an edge of a sheet")
     changes = np.diff(keys[order]) != 0
     lone = order[np.append(changes, True) & np.append(True, changes)]
     following = {int(a): (int(b), int(edge)) for a, b, edge in zip(start[lone], end[lone], lone, strict=True)}
@@ -180,9 +187,15 @@ def welded(vertices: Floats) -> tuple[Floats, Ints]:
     # Odd multipliers that wrap round mix the three coordinates into one key; two places in 10^4 share one once in 10^11.
     mixers = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9], dtype=np.uint64)
     keys = (steps * mixers).sum(axis=1, dtype=np.uint64)
+    first, number = numbered(keys)
+    return vertices[first], number
+
+
+def numbered(keys: NDArray[Key]) -> tuple[Ints, Ints]:
+    """Where each different key stands first, in the keys' order, and for each key the number of its like."""
     order = np.argsort(keys, kind="stable")
     fresh = np.ones(len(keys), dtype=bool)
     fresh[1:] = keys[order[1:]] != keys[order[:-1]]
     number = np.empty(len(keys), dtype=np.int64)
     number[order] = np.cumsum(fresh) - 1
-    return vertices[order[fresh]], number
+    return order[fresh], number

@@ -11,9 +11,10 @@ import trimesh
 from hypothesis import given, settings
 from strategies import built_up_hulls, hulls
 
+from sketcher.analysis.hull_bodies import HullBodies
 from sketcher.analysis.hull_form import DECK, OPEN_END, SKIN, HullForm, form_hull
 from sketcher.analysis.ribs import frames_of
-from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.mesh import GeometryError, TriMesh
 from sketcher.geometry.solid import to_manifold
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Coachroof, Cockpit, Deck, Hull, Station
@@ -42,13 +43,13 @@ def demo(request: pytest.FixtureRequest) -> HullForm:
 
 @pytest.mark.property
 def test_demo_hulls_are_closed_bodies_in_one_piece(demo: HullForm) -> None:
-    """Both faces of every demo hull: closed, facing outward, one piece, the outside larger, in 2 to 31 thousand triangles."""
+    """Both faces of every demo hull: closed, facing outward, one piece, the outside larger, in 2 to 33 thousand triangles."""
     for mesh in (demo.inside, demo.outside):
         body = _as_trimesh(mesh)
         assert body.is_watertight
         assert body.is_winding_consistent
         assert body.euler_number == 2
-        assert 2_000 < len(mesh.triangles) < 31_000
+        assert 2_000 < len(mesh.triangles) < 33_000
     assert demo.outside.volume >= demo.inside.volume > 0.0
 
 
@@ -406,3 +407,20 @@ def test_a_table_of_thousands_of_points_is_formed_in_seconds(between: str) -> No
     for station, column in zip(stations, form.station_columns, strict=True):
         measured = np.column_stack([np.full(len(station.points), station.at), station.points])
         assert np.linalg.norm(form.lines[column][:, None] - measured[None], axis=2).min(axis=0).max() < 1e-4
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("name", ["marram-29", "quillet-21", "pellwick-30", "ternholm-34"])
+def test_trimmed_skin_is_what_the_solid_kernel_cuts(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The derived face cut edge by edge has the volume and box that the solid kernel gives it, to the deck's facets."""
+    hull = read_hull(HULLS / f"{name}.yaml")
+    trimmed = form_hull(hull)
+
+    def refused(*_: object) -> TriMesh:
+        raise GeometryError("left to the solid kernel")
+
+    monkeypatch.setattr(HullBodies, "_trimmed", refused)
+    cut = form_hull(hull)
+    for one, other in ((trimmed.inside, cut.inside), (trimmed.outside, cut.outside)):
+        assert one.volume == pytest.approx(other.volume, rel=2e-5)
+        assert np.abs(np.subtract(one.bounds, other.bounds)).max() < 5e-4

@@ -3,7 +3,7 @@ import pytest
 from shapes import box
 
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
-from sketcher.geometry.offset import offset_half
+from sketcher.geometry.offset import half_within, moved_sheet
 from sketcher.geometry.shell import closed_half, edge_loop, grid_solid, grid_triangles, half_body, largest_piece, mirrored, welded
 from sketcher.geometry.solid import reserve_ids, to_manifold
 
@@ -113,7 +113,7 @@ def test_moved_v_is_the_v_moved_square_to_itself(shift: float) -> None:
     """Both sides of a V moved by t meet t / cos(rise) lower; under a lid at 0.5 the section grows accordingly."""
     sheet = _v_sheet()
     lid = to_manifold(_lid(0.5), reserve_ids(1))
-    half = offset_half(sheet, shift, 0.1, lid, (0, 1), (True, True))
+    half = half_within(moved_sheet(sheet, shift, 0.1, 0.5, (True, True)), lid, (0, 1))
     body = mirrored(half)
     drop = shift / np.cos(np.arctan(0.5))
     assert body.bounds[0][2] == pytest.approx(-drop, abs=1e-9)
@@ -125,4 +125,4 @@ def test_moved_v_is_the_v_moved_square_to_itself(shift: float) -> None:
 def test_sheet_moved_past_its_own_lid_leaves_nothing() -> None:
     """A shift inward by more than the depth is refused in words."""
     with pytest.raises(GeometryError, match="nothing is left"):
-        offset_half(_v_sheet(), -0.6, 0.1, to_manifold(_lid(0.5), reserve_ids(1)), (0, 1), (True, True))
+        half_within(moved_sheet(_v_sheet(), -0.6, 0.1, 0.5, (True, True)), to_manifold(_lid(0.5), reserve_ids(1)), (0, 1))
