@@ -12,7 +12,7 @@ from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.lines import fair_lines, ruled_lines
 from sketcher.geometry.mesh import Floats, GeometryError, Ints
 from sketcher.geometry.spacing import chord_errors, shared_steps, steps_for, trial_positions, twist_steps
-from sketcher.geometry.tolerances import SAME_PLACE
+from sketcher.geometry.tolerances import FACET_ERROR, SAME_PLACE
 
 TRIAL_STEPS = 6
 """Steps of a gap in which the need for grid lines is tried."""
@@ -42,11 +42,12 @@ class Sheet:
     rib_columns: tuple[int, ...]
 
 
-def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = False) -> Sheet:
-    """The sheet through two or more ribs, in order of x, in about `cells` cells of its grid, closest where it curves most.
+def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = False, error: float = FACET_ERROR) -> Sheet:
+    """The sheet through two or more ribs, in order of x, in at most some `cells` cells, closest where it curves most.
 
     smooth: fair lines; otherwise exactly ruled between neighbouring ribs. by_index: neighbours with equally many points are
     joined point by point; others, and all where False, by share of length between matched corners. An inner rib is no profile.
+    error: share of the volume of the sheet's box that facets may cost each way; a grid that errs less is not refined.
     Raises BackwardLineError where a line runs back in x.
     """
     rows = Rows(ribs, by_index)
@@ -56,7 +57,7 @@ def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = Fals
     tried = rows.places(tried_rows)
     _check_forward(tried)
     across, along, size = _errors(tried, smooth, tried_columns, _few(len(tried_rows)))
-    row_steps, column_steps = steps_for(across, along, cells, size, (len(must) - 1, len(ribs) - 1))
+    row_steps, column_steps = steps_for(across, along, cells, error * size, (len(must) - 1, len(ribs) - 1))
     positions = shared_steps(must, across, row_steps, rows.least_steps(must))
     places = rows.places(positions)
     columns = shared_steps(ends, along, column_steps, np.ones(len(ribs) - 1, dtype=np.int64) if smooth else twist_steps(places))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, Ints
-from sketcher.geometry.tolerances import FACET_ERROR, FLAT_TWIST
+from sketcher.geometry.tolerances import FLAT_TWIST
 
 LEAST_DENSITY = 0.3
 """Share of the mean density of lines that even the flattest part gets, so that no facet grows very long."""
@@ -28,14 +28,14 @@ def chord_errors(points: Floats, weights: Floats) -> Floats:
     return errors
 
 
-def steps_for(across: Floats, along: Floats, cells: int, size: float, least: tuple[int, int]) -> tuple[int, int]:
+def steps_for(across: Floats, along: Floats, cells: int, allowed: float, least: tuple[int, int]) -> tuple[int, int]:
     """Numbers of steps (across, along) that make about `cells` cells with the least error; fewer where fewer do.
 
-    across, along: chord errors of equal trial steps each way. size [m3]: of the body, against which errors are judged.
+    across, along: chord errors of equal trial steps each way. allowed [m3]: the error each way that is not gone below.
     least: steps that there are anyway.
     """
     needs = [float(np.cbrt(errors).sum()) ** 1.5 for errors in (across, along)]
-    enough = [max(1.0, need / np.sqrt(FACET_ERROR * size)) for need in needs]
+    enough = [max(1.0, need / np.sqrt(allowed)) for need in needs]
     few, many = (0, 1) if needs[0] <= needs[1] else (1, 0)
     steps = [0.0, 0.0]
     steps[few] = max(least[few], min(_side(needs[few], needs[many], cells), enough[few]))

@@ -37,7 +37,7 @@ SAME_SHARE = 1e-9
 """[share of a curve's length] Places no further apart are one place: well above rounding, far below a row's width."""
 
 FACET_ERROR = 1e-6
-"""[share of the volume] A grid is not refined past this: a five-hundredth of what the figures claim."""
+"""[share of the box's volume] A grid is not refined past this, unless another share is named: far below any figure shown."""
 
 FLAT_TWIST = 5e-5
 """[share of the sheet's longest side] How far facets may leave a twisted ruled cell: half a millimetre in ten metres."""
@@ -143,3 +143,6 @@ NEST_SLACK = 1e-6
 
 NEST_STEP = 1e-3
 """[m] Outlines are nested with points left out that stand off by less, and grown by what that takes: a third of a saw's kerf."""
+
+NO_ROOM = 1e-12
+"""[m3] a part with less than a thousandth of a cubic millimetre is what rounding leaves between two faces in one plane."""
