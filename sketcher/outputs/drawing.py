@@ -73,6 +73,16 @@ class Words:
 Item = Line | Area | Words
 
 
+@dataclass(frozen=True, slots=True)
+class Image:
+    """A PNG laid beneath everything else, its lower left corner at a spot, of a width and height [mm]."""
+
+    at: Spot
+    width: float
+    height: float
+    png: bytes
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placing:
     """How the boat lies on the paper: paper = origin + 1000 / scale * (sign_u * u, sign_v * v).
@@ -98,13 +108,17 @@ class Placing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawing:
-    """Items in the order they are drawn, on paper of a width and height [mm]. placing: None where no boat is drawn."""
+    """Items in the order they are drawn, on paper of a width and height [mm]. placing: None where no boat is drawn.
+
+    images: laid beneath the items.
+    """
 
     title: str
     width: float
     height: float
     items: tuple[Item, ...]
     placing: Placing | None = None
+    images: tuple[Image, ...] = ()
 
 
 def text_width(text: str, size: float) -> float:

@@ -29,6 +29,7 @@ def as_pdf(drawings: Sequence[Drawing], title: str = "") -> bytes:
                 f"{drawing.title} would be {max(drawing.width, drawing.height):.0f} mm long; a PDF page ends at {MOST_MM:.0f} mm",
                 "Draw it to a smaller scale.",
             )
+    from reportlab.lib.utils import ImageReader
     from reportlab.pdfgen.canvas import Canvas
 
     _register_fonts()
@@ -41,11 +42,21 @@ def as_pdf(drawings: Sequence[Drawing], title: str = "") -> bytes:
         canvas.scale(POINTS_PER_MM, POINTS_PER_MM)
         canvas.setLineJoin(1)
         canvas.setLineCap(1)
+        for image in drawing.images:
+            canvas.drawImage(ImageReader(io.BytesIO(image.png)), *image.at, image.width, image.height)
         for item in drawing.items:
             _draw(canvas, item)
         canvas.showPage()
     canvas.save()
     return out.getvalue()
+
+
+def measured(text: str, size: float, bold: bool = False) -> float:
+    """How wide a text is in a PDF [mm]."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    _register_fonts()
+    return float(stringWidth(text, BOLD if bold else REGULAR, size))
 
 
 def _register_fonts() -> None:

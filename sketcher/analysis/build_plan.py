@@ -1,0 +1,42 @@
+"""Everything that is carried to the boat for one layout, worked out once: boards, sheets, stringers, bonding, order, tests."""
+
+from __future__ import annotations
+
+from sketcher.analysis.panel_patterns import panel_patterns
+from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, StringerPattern, WorkStep
+from sketcher.analysis.results import Evaluation, Finding
+from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts
+from sketcher.analysis.stringers import stringer_patterns
+from sketcher.geometry.frozen import dataclass
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class BuildPlan:
+    """patterns: every board to cut, panels that do not go below or out of a sheet in parts. bonding: None where nothing is bonded.
+
+    findings: what was noticed of the boards, beside what the evaluation notices.
+    """
+
+    evaluation: Evaluation
+    patterns: tuple[Pattern, ...]
+    sheets: tuple[SheetLayout, ...]
+    stringers: tuple[StringerPattern, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    passages: tuple[Passage, ...] = ()
+    bonding: BondingList | None = None
+    steps: tuple[WorkStep, ...] = ()
+    leak_tests: tuple[LeakTest, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
+    """The plan of a layout. watch: told how many boards were laid on sheets so far; False keeps the best laying so far."""
+    patterns = panel_patterns(evaluation.layout, evaluation.water)
+    layouts, of_sheets = sheet_layouts(evaluation.scene, patterns, watch)
+    return BuildPlan(
+        evaluation=evaluation,
+        patterns=patterns,
+        sheets=layouts,
+        stringers=stringer_patterns(evaluation.layout),
+        findings=of_sheets,
+    )
