@@ -13,7 +13,8 @@ from sketcher.analysis.chain import ChainStow, chain_stows
 from sketcher.analysis.foam import FoamFill, foam_fills
 from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import Compartment, Evaluation, Finding, Layout
-from sketcher.analysis.sleeping import SleepingPlace, lying_now, sleeping_places
+from sketcher.analysis.sleeping import SleepingPlace, lying_now
+from sketcher.analysis.sleeping_findings import sleeping_places
 from sketcher.analysis.stowage import Room, rooms
 from sketcher.analysis.swamped import Swamped, swamped, swamped_findings
 from sketcher.analysis.tanks import TankFill, tank_fills

@@ -1,4 +1,4 @@
-"""Who sleeps where: the longest person a berth's outline holds, how high it is over them, and what would mend what is short."""
+"""Who sleeps where: the longest person a berth's outline holds, how high it is over them, and how to follow a change."""
 
 from __future__ import annotations
 
@@ -9,11 +9,7 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from sketcher.analysis.berths import STATURE_MARGIN, berth_rooms, headroom
-from sketcher.analysis.blocks import home_of
-from sketcher.analysis.panels import place_panels
-from sketcher.analysis.phrases import listed, mm
-from sketcher.analysis.results import BerthRoom, Finding, Layout
-from sketcher.analysis.rooms import entrances
+from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.geometry.figures import Lying, Taper
 from sketcher.geometry.fitting import places_for_one, places_for_two
 from sketcher.geometry.frozen import dataclass
@@ -21,8 +17,6 @@ from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.contents import Person
-from sketcher.model.errors import SketchError
-from sketcher.model.scene import Bulkhead, FromPanel, Scene
 
 SHOULDERS, FEET = 0.533, 0.330
 """Widths [m] of who does not state them: the 21 in and 13 in of a published sea berth; source `sea-berth`."""
@@ -30,17 +24,14 @@ SHOULDERS, FEET = 0.533, 0.330
 KNEES_FROM_HEAD, SEAT_FROM_HEAD = 0.715, 0.48
 """Where knees and seat lie, as shares of the length from the head end; of stature from memory, source `body-shares`."""
 
+SEAT_SIDE = 0.40
+"""[m] Side of the square over which the height to sit up counts; source `small-cruiser-class`."""
+
 HEAD_FROM_END = 0.15
 """[m] The middle of the head from the head end of the outline, pillow included."""
 
-LEAST_OVER_BODY, LEAST_OVER_SEAT, SEAT_SIDE = 0.35, 0.85, 0.40
-"""[m] Least height over the base of a berth, and over a sitting place of this side; source `small-cruiser-class`."""
-
 ON_BOARDS = 1e-4
 """[m] The boards' outline is taken this far above them, clear of the boards' own plane."""
-
-MEND_STEP = 0.005
-"""[m] What would mend a berth is given in steps that can be marked on wood."""
 
 
 Ways = tuple[tuple[Lying, ...], ...]
@@ -84,28 +75,6 @@ class SleepingPlace:
     sleepers: tuple[Sleeper, ...]
     mends: tuple[str, ...] = ()
     ways: Ways = field(default=(), repr=False)
-
-
-def sleeping_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[SleepingPlace, ...], tuple[Finding, ...]]:
-    """Everybody who has a berth, berth by berth in the file's order, and what there is to say.
-
-    At most two lie in one berth; of more, only the first two are judged, and that is said. Raises SketchError for a berth that
-    is not there or a person without width.
-    """
-    rooms = {room.name: room for room in berths}
-    places: list[SleepingPlace] = []
-    findings: list[Finding] = []
-    for berth in dict.fromkeys(person.berth for person in layout.scene.people):
-        people = [person for person in layout.scene.people if person.berth == berth]
-        if berth not in rooms:
-            raise SketchError(f"there is no berth `{berth}`", "", layout.scene.file, key=f"people.{people[0].name}.berth")
-        place = sleeping_place(layout, rooms[berth], people)
-        if place.short_by is not None and place.short_by > 0.0:
-            place = replace(place, mends=_mends(layout, place, people))
-        places.append(place)
-        findings += [*_more_than_two(people), *_fit_findings(layout, place), *_height_findings(place)]
-        findings += _way_out(layout, rooms[berth])
-    return tuple(places), tuple(findings)
 
 
 def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Ways = ()) -> SleepingPlace:
@@ -241,159 +210,4 @@ def _sleeper(layout: Layout, room: BerthRoom, figure: Lying, person: Person) -> 
         over_head=over(HEAD_FROM_END, 0.0),
         over_knees=over(KNEES_FROM_HEAD * figure.length, 0.0),
         over_seat=over(SEAT_FROM_HEAD * figure.length, SEAT_SIDE),
-    )
-
-
-def _moved(scene: Scene, bulkhead: Bulkhead, by: float) -> Scene:
-    at = bulkhead.at
-    moved = FromPanel(at.panel, at.distance + by) if isinstance(at, FromPanel) else at + by
-    changed = replace(bulkhead, at=moved)
-    return replace(scene, bulkheads=tuple(changed if one.name == bulkhead.name else one for one in scene.bulkheads))
-
-
-def _mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[str, ...]:
-    """Each planned bulkhead that, moved by itself, makes the berth long enough, and by how much; tried on the real layout."""
-    if place.length is None or place.short_by is None:
-        return ()
-    found = []
-    for bulkhead in layout.scene.bulkheads:
-        if bulkhead.built != "planned" or bulkhead.carries:
-            continue
-        for way, word in ((-1.0, "forward"), (1.0, "aft")):
-            moved = _least_move(layout, place, people, bulkhead, way)
-            if moved is not None:
-                found.append((moved, f"{bulkhead.name} {mm(moved)} {word}"))
-    return tuple(words for _, words in sorted(found))
-
-
-def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], bulkhead: Bulkhead, way: float) -> float | None:
-    """How far a bulkhead must go for the people to fit, in whole steps; None where three times what is missing does not help.
-
-    The people are followed from where they lie now: a way that is found surely fits, a shorter move may yet be enough.
-    """
-    assert place.short_by is not None
-    taper = figure_of(people)
-
-    def missing(distance: float) -> float:
-        scene = _moved(layout.scene, bulkhead, way * distance)
-        rooms, _ = berth_rooms(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
-        room = next(room for room in rooms if room.name == place.berth)
-        ways = ways_to_lie(room, taper, len(people), place.ways)
-        return place.needed - (ways[0][0].length if ways else 0.0)
-
-    first = float(np.ceil(place.short_by / MEND_STEP)) * MEND_STEP
-    if missing(first) > place.short_by - 0.5 * first:
-        return None
-    low, high = 0.0, first
-    while missing(high) > 1e-6:
-        low, high = high, high + first
-        if high > 3.0 * first + 1e-9:
-            return None
-    while high - low > MEND_STEP + 1e-9:
-        middle = round((low + high) / 2 / MEND_STEP) * MEND_STEP
-        low, high = (middle, high) if missing(middle) > 1e-6 else (low, middle)
-    return high
-
-
-def _more_than_two(people: Sequence[Person]) -> tuple[Finding, ...]:
-    if len(people) <= 2:
-        return ()
-    berth = people[0].berth
-    return (
-        Finding(
-            code="berth-more-than-two",
-            severity="warn",
-            object=berth,
-            message=f"{listed([person.name for person in people])} are to lie in {berth}; one berth is judged for two, so "
-            f"{listed([person.name for person in people[:2]])} are. Give the others a berth of their own.",
-        ),
-    )
-
-
-def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
-    who = listed(place.people[:2])
-    lie = "lies" if len(place.people) == 1 else "lie"
-    if place.fits is None or place.fits:
-        return ()
-    if place.length is None:
-        return (
-            Finding(
-                code="person-too-wide",
-                severity="warn",
-                object=place.berth,
-                message=f"{place.berth} has no place for {who}: {mm(place.shoulders)} at the shoulders and {mm(place.feet)} at "
-                f"the feet go nowhere on it{'' if len(place.people) == 1 else ', side by side or otherwise'}. Widen it between "
-                "its sides, lay it higher where the hull is wider, or give them other berths.",
-                measured=place.cushion,
-                limit=place.shoulders,
-                source="sea-berth",
-            ),
-        )
-    assert place.short_by is not None
-    remedy = (
-        f"Move {' or '.join(place.mends)}."
-        if place.mends
-        else "No planned bulkhead moved by itself mends it: lay it higher or wider."
-    )
-    return (
-        Finding(
-            code="person-does-not-fit",
-            severity="warn",
-            object=place.berth,
-            message=f"{who} {lie} {mm(place.length)} long at the most on {place.berth}, {mm(place.short_by)} short of "
-            f"{mm(place.needed - STATURE_MARGIN)} of person and {mm(STATURE_MARGIN)} of room. {remedy}",
-            measured=place.length,
-            limit=place.needed,
-            source="stature-margin",
-        ),
-    )
-
-
-def _height_findings(place: SleepingPlace) -> tuple[Finding, ...]:
-    """Too low over knees or for sitting up, for the one who has it lowest."""
-    found = []
-    for name, attribute, least, words in (
-        ("over-body", "over_knees", LEAST_OVER_BODY, "over the knees"),
-        ("over-seat", "over_seat", LEAST_OVER_SEAT, "over the place to sit"),
-    ):
-        heights = [(getattr(sleeper, attribute), sleeper.name) for sleeper in place.sleepers]
-        height, who = min(heights, default=(None, ""))
-        if height is not None and height < least:
-            found.append(
-                Finding(
-                    code=f"berth-low-{name}",
-                    severity="note",
-                    object=place.berth,
-                    message=f"{place.berth} is {mm(height)} high {words} of {who}; {mm(least)} is the least of a class of small "
-                    f"cruisers. Lay it {mm(least - height)} lower, or accept it.",
-                    measured=height,
-                    limit=least,
-                    source="small-cruiser-class",
-                )
-            )
-    return tuple(found)
-
-
-def _way_out(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:
-    """Whether a person gets straight out to the deck from the space the berth is in."""
-    if not len(room.outline):
-        return ()
-    x, y = Polygon(room.outline).representative_point().coords[0]
-    home = home_of(np.array([x, y, room.surface + 0.01]), [space.mesh for space in layout.compartments])
-    if home < 0:
-        return ()
-    space = layout.compartments[home]
-    hatches = [door for door in entrances(layout, space) if door.through == "deck"]
-    if any(door.limb == "person" for door in hatches):
-        return ()
-    largest = f"; its largest, {hatches[0].name}, is {mm(hatches[0].sides[0])} x {mm(hatches[0].sides[1])}" if hatches else ""
-    return (
-        Finding(
-            code="berth-way-out",
-            severity="note",
-            object=room.name,
-            message=f"Who sleeps in {room.name} has no hatch to the deck that a person gets through in {space.name}{largest}. "
-            "See that there is a second way out, not past the stove: 450 mm round, or 380 mm at least and 0.18 m².",
-            source="escape-opening",
-        ),
     )

@@ -1,0 +1,70 @@
+"""What would make a berth long enough: which planned bulkhead, moved which way, and how far."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from sketcher.analysis.berths import berth_rooms
+from sketcher.analysis.panels import place_panels
+from sketcher.analysis.phrases import mm
+from sketcher.analysis.results import Layout
+from sketcher.analysis.sleeping import SleepingPlace, figure_of, ways_to_lie
+from sketcher.model.contents import Person
+from sketcher.model.scene import Bulkhead, FromPanel, Scene
+
+MEND_STEP = 0.005
+"""[m] What would mend a berth is given in steps that can be marked on wood."""
+
+
+def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[str, ...]:
+    """Each planned bulkhead that, moved by itself, makes the berth long enough, and by how much; tried on the real layout."""
+    if place.length is None or place.short_by is None:
+        return ()
+    found = []
+    for bulkhead in layout.scene.bulkheads:
+        if bulkhead.built != "planned" or bulkhead.carries:
+            continue
+        for way, word in ((-1.0, "forward"), (1.0, "aft")):
+            moved = _least_move(layout, place, people, bulkhead, way)
+            if moved is not None:
+                found.append((moved, f"{bulkhead.name} {mm(moved)} {word}"))
+    return tuple(words for _, words in sorted(found))
+
+
+def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], bulkhead: Bulkhead, way: float) -> float | None:
+    """How far a bulkhead must go for the people to fit, in whole steps; None where three times what is missing does not help.
+
+    The people are followed from where they lie now: a way that is found surely fits, a shorter move may yet be enough.
+    """
+    assert place.short_by is not None
+    taper = figure_of(people)
+
+    def missing(distance: float) -> float:
+        scene = _moved(layout.scene, bulkhead, way * distance)
+        rooms, _ = berth_rooms(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
+        room = next(room for room in rooms if room.name == place.berth)
+        ways = ways_to_lie(room, taper, len(people), place.ways)
+        return place.needed - (ways[0][0].length if ways else 0.0)
+
+    first = float(np.ceil(place.short_by / MEND_STEP)) * MEND_STEP
+    if missing(first) > place.short_by - 0.5 * first:
+        return None
+    low, high = 0.0, first
+    while missing(high) > 1e-6:
+        low, high = high, high + first
+        if high > 3.0 * first + 1e-9:
+            return None
+    while high - low > MEND_STEP + 1e-9:
+        middle = round((low + high) / 2 / MEND_STEP) * MEND_STEP
+        low, high = (middle, high) if missing(middle) > 1e-6 else (low, middle)
+    return high
+
+
+def _moved(scene: Scene, bulkhead: Bulkhead, by: float) -> Scene:
+    at = bulkhead.at
+    moved = FromPanel(at.panel, at.distance + by) if isinstance(at, FromPanel) else at + by
+    changed = replace(bulkhead, at=moved)
+    return replace(scene, bulkheads=tuple(changed if one.name == bulkhead.name else one for one in scene.bulkheads))

@@ -1,0 +1,148 @@
+"""Everybody who has a berth: who lies where, and what is to be said of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from shapely.geometry import Polygon
+
+from sketcher.analysis.berths import STATURE_MARGIN
+from sketcher.analysis.blocks import home_of
+from sketcher.analysis.mending import mends
+from sketcher.analysis.phrases import listed, mm
+from sketcher.analysis.results import BerthRoom, Finding, Layout
+from sketcher.analysis.rooms import entrances
+from sketcher.analysis.sleeping import SleepingPlace, sleeping_place
+from sketcher.model.contents import Person
+from sketcher.model.errors import SketchError
+
+LEAST_OVER_BODY, LEAST_OVER_SEAT = 0.35, 0.85
+"""[m] Least height over the base of a berth, and over a place to sit; source `small-cruiser-class`."""
+
+
+def sleeping_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[SleepingPlace, ...], tuple[Finding, ...]]:
+    """Everybody who has a berth, berth by berth in the file's order, and what there is to say.
+
+    At most two lie in one berth; of more, only the first two are judged, and that is said. Raises SketchError for a berth that
+    is not there or a person without width.
+    """
+    rooms = {room.name: room for room in berths}
+    places: list[SleepingPlace] = []
+    findings: list[Finding] = []
+    for berth in dict.fromkeys(person.berth for person in layout.scene.people):
+        people = [person for person in layout.scene.people if person.berth == berth]
+        if berth not in rooms:
+            raise SketchError(f"there is no berth `{berth}`", "", layout.scene.file, key=f"people.{people[0].name}.berth")
+        place = sleeping_place(layout, rooms[berth], people)
+        if place.short_by is not None and place.short_by > 0.0:
+            place = replace(place, mends=mends(layout, place, people))
+        places.append(place)
+        findings += [*_more_than_two(people), *_fit_findings(layout, place), *_height_findings(place)]
+        findings += _way_out(layout, rooms[berth])
+    return tuple(places), tuple(findings)
+
+
+def _more_than_two(people: Sequence[Person]) -> tuple[Finding, ...]:
+    if len(people) <= 2:
+        return ()
+    berth = people[0].berth
+    return (
+        Finding(
+            code="berth-more-than-two",
+            severity="warn",
+            object=berth,
+            message=f"{listed([person.name for person in people])} are to lie in {berth}; one berth is judged for two, so "
+            f"{listed([person.name for person in people[:2]])} are. Give the others a berth of their own.",
+        ),
+    )
+
+
+def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
+    who = listed(place.people[:2])
+    lie = "lies" if len(place.people) == 1 else "lie"
+    if place.fits is None or place.fits:
+        return ()
+    if place.length is None:
+        return (
+            Finding(
+                code="person-too-wide",
+                severity="warn",
+                object=place.berth,
+                message=f"{place.berth} has no place for {who}: {mm(place.shoulders)} at the shoulders and {mm(place.feet)} at "
+                f"the feet go nowhere on it{'' if len(place.people) == 1 else ', side by side or otherwise'}. Widen it between "
+                "its sides, lay it higher where the hull is wider, or give them other berths.",
+                measured=place.cushion,
+                limit=place.shoulders,
+                source="sea-berth",
+            ),
+        )
+    assert place.short_by is not None
+    remedy = (
+        f"Move {' or '.join(place.mends)}."
+        if place.mends
+        else "No planned bulkhead moved by itself mends it: lay it higher or wider."
+    )
+    return (
+        Finding(
+            code="person-does-not-fit",
+            severity="warn",
+            object=place.berth,
+            message=f"{who} {lie} {mm(place.length)} long at the most on {place.berth}, {mm(place.short_by)} short of "
+            f"{mm(place.needed - STATURE_MARGIN)} of person and {mm(STATURE_MARGIN)} of room. {remedy}",
+            measured=place.length,
+            limit=place.needed,
+            source="stature-margin",
+        ),
+    )
+
+
+def _height_findings(place: SleepingPlace) -> tuple[Finding, ...]:
+    """Too low over knees or for sitting up, for the one who has it lowest."""
+    found = []
+    for name, attribute, least, words in (
+        ("over-body", "over_knees", LEAST_OVER_BODY, "over the knees"),
+        ("over-seat", "over_seat", LEAST_OVER_SEAT, "over the place to sit"),
+    ):
+        heights = [(getattr(sleeper, attribute), sleeper.name) for sleeper in place.sleepers]
+        height, who = min(heights, default=(None, ""))
+        if height is not None and height < least:
+            found.append(
+                Finding(
+                    code=f"berth-low-{name}",
+                    severity="note",
+                    object=place.berth,
+                    message=f"{place.berth} is {mm(height)} high {words} of {who}; {mm(least)} is the least of a class of small "
+                    f"cruisers. Lay it {mm(least - height)} lower, or accept it.",
+                    measured=height,
+                    limit=least,
+                    source="small-cruiser-class",
+                )
+            )
+    return tuple(found)
+
+
+def _way_out(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:
+    """Whether a person gets straight out to the deck from the space the berth is in."""
+    if not len(room.outline):
+        return ()
+    x, y = Polygon(room.outline).representative_point().coords[0]
+    home = home_of(np.array([x, y, room.surface + 0.01]), [space.mesh for space in layout.compartments])
+    if home < 0:
+        return ()
+    space = layout.compartments[home]
+    hatches = [door for door in entrances(layout, space) if door.through == "deck"]
+    if any(door.limb == "person" for door in hatches):
+        return ()
+    largest = f"; its largest, {hatches[0].name}, is {mm(hatches[0].sides[0])} x {mm(hatches[0].sides[1])}" if hatches else ""
+    return (
+        Finding(
+            code="berth-way-out",
+            severity="note",
+            object=room.name,
+            message=f"Who sleeps in {room.name} has no hatch to the deck that a person gets through in {space.name}{largest}. "
+            "See that there is a second way out, not past the stove: 450 mm round, or 380 mm at least and 0.18 m².",
+            source="escape-opening",
+        ),
+    )
