@@ -51,7 +51,7 @@ def cut(evaluation: Evaluation, kind: Kind, at: float) -> Cut:
     """Cut the boat: profile at `at` [m] off the centreline, plan at a height, section at a distance aft."""
     frame = {"profile": frame_y, "plan": frame_z, "section": frame_x}[kind](at)
     form = evaluation.layout.hull
-    inside = section(form.inside, frame)
+    inside = polygons(shapely.make_valid(section(form.inside, frame)))
     below = _below(evaluation.water, kind, at) if evaluation.water else None
     spaces = []
     for known in known_spaces(evaluation):
@@ -62,7 +62,8 @@ def cut(evaluation: Evaluation, kind: Kind, at: float) -> Cut:
     return Cut(
         kind=kind,
         at=at,
-        hull=section(form.outside, frame),
+        # Where a plane runs along the seam of both sides its outline may cross itself by a fraction of a micrometre.
+        hull=polygons(shapely.make_valid(section(form.outside, frame))),
         inside=inside,
         spaces=tuple(spaces),
         panels=tuple(_panels(evaluation, frame, inside)),
