@@ -174,6 +174,7 @@ class Desk:
             dialog=self.dialog,
             adding=self.adding,
             cut_range=self.looking.cut_range(),
+            blank=self.paint.problem if self.paint is not None else "",
             over=self.over,
             echo=self.echo,
             fields=self.editing.rows(self.selected),

@@ -109,7 +109,10 @@ class Dialog:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageState:
-    """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none."""
+    """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
+
+    blank: why no picture can be drawn on this machine; empty where one can.
+    """
 
     evaluation: Evaluation
     look: Look
@@ -123,6 +126,7 @@ class PageState:
     dialog: Dialog | None = None
     adding: str | None = None
     cut_range: tuple[float, float] = (0.0, 1.0)
+    blank: str = ""
     over: str = ""
     echo: int = 0
     fields: tuple[FieldRow, ...] = field(default=())

@@ -147,23 +147,30 @@ class Sheet:
 
 
 def panes_on(evaluation: Evaluation, size: Spot, usual_scale: bool = False) -> tuple[Pane, ...]:
-    """The profile over the plan, station under station; the section beside the profile, height by height."""
+    """The profile over the plan, station under station; the section beside the profile, height by height, or on a sheet with
+    room below under the plan, where that lets all three be larger.
+    """
     low, high = evaluation.layout.hull.outside.bounds
-    scale = fitting_scale(evaluation, size)
+    boat = ((high - low) * 1000.0).tolist()
+    beside, beneath = _scale_beside(boat, size), _scale_beneath(boat, size)
+    scale = min(beside, beneath)
     if usual_scale:
         scale = next((float(n) for n in SCALES if n >= scale), scale)
-    length, breadth, depth = ((high - low) * 1000.0 / scale).tolist()
-    used = 2 * EDGE + ROOM_BELOW + breadth + GAP + 2 * HEADING + depth
-    lift = max(size[1] - used, 0.0) / 2
-    across = 2 * EDGE + ROOM_LEFT + length + 3 * GAP + breadth
-    left = EDGE + ROOM_LEFT + max(size[0] - across, 0.0) / 3
-    plan_bottom = EDGE + ROOM_BELOW + lift * 0.7
-    profile_bottom = plan_bottom + breadth + GAP + HEADING + lift * 0.6
-    section_left = left + length + 3 * GAP + max(size[0] - across, 0.0) / 3
+    length, breadth, depth = (side / scale for side in boat)
+    rows = depth + breadth + (depth if beneath < beside else 0.0)
+    gaps = 3 if beneath < beside else 2
+    slack = max(size[1] - 2 * EDGE - ROOM_BELOW - rows - gaps * (GAP + HEADING), 0.0) / gaps
+    across = length + (3 * GAP + breadth if beneath >= beside else 0.0)
+    left = EDGE + ROOM_LEFT + max(size[0] - 2 * EDGE - ROOM_LEFT - across, 0.0) / 3
+    profile_bottom = size[1] - EDGE - HEADING - slack * 0.4 - depth
+    plan_bottom = profile_bottom - GAP - HEADING - slack * 0.6 - breadth
+    section = (left + length + 3 * GAP + max(size[0] - left - length - breadth - 4 * GAP, 0.0) / 2, profile_bottom)
+    if beneath < beside:
+        section = (left, plan_bottom - ROOM_BELOW - GAP - HEADING - slack - depth)
     corners: dict[Kind, tuple[float, float, float, float]] = {
         "profile": (left, profile_bottom, left + length, profile_bottom + depth),
         "plan": (left, plan_bottom, left + length, plan_bottom + breadth),
-        "section": (section_left, profile_bottom, section_left + breadth, profile_bottom + depth),
+        "section": (section[0], section[1], section[0] + breadth, section[1] + depth),
     }
     panes = []
     for kind in KINDS:
@@ -176,19 +183,29 @@ def panes_on(evaluation: Evaluation, size: Spot, usual_scale: bool = False) -> t
     return tuple(panes)
 
 
-def fitting_scale(evaluation: Evaluation, size: Spot) -> float:
-    """The n of 1 : n at which profile, plan and section fit on a sheet [mm]."""
-    low, high = evaluation.layout.hull.outside.bounds
-    length, breadth, depth = ((high - low) * 1000.0).tolist()
+def _scale_beside(boat: list[float], size: Spot) -> float:
+    """The n of 1 : n at which all fit with the section beside the profile. boat: length, breadth and depth [mm]."""
+    length, breadth, depth = boat
     across = size[0] - 2 * EDGE - ROOM_LEFT - 3 * GAP
     upward = size[1] - 2 * EDGE - ROOM_BELOW - GAP - 2 * HEADING
-    return float(max((length + breadth) / max(across, 10.0), (depth + breadth) / max(upward, 10.0)))
+    return max((length + breadth) / max(across, 10.0), (depth + breadth) / max(upward, 10.0))
+
+
+def _scale_beneath(boat: list[float], size: Spot) -> float:
+    """The same with the section under the plan."""
+    length, breadth, depth = boat
+    across = size[0] - 2 * EDGE - ROOM_LEFT - GAP
+    upward = size[1] - 2 * EDGE - ROOM_BELOW - 3 * GAP - 3 * HEADING
+    return max(length / max(across, 10.0), (2 * depth + breadth) / max(upward, 10.0))
 
 
 def _key_words(key: dict[int, str], panes: tuple[Pane, ...], across: float) -> list[Item]:
-    """What the numbers in the views mean, in the corner beneath the section and beside the plan. across: the sheet's width."""
+    """What the numbers in the views mean, where the sheet is free: beside the plan under the section, or beside the section."""
     section, plan = panes[2], panes[1]
-    left, top = plan.right + 2 * GAP, min(section.bottom - 2 * GAP, plan.top)
+    if section.left > plan.right:
+        left, top = plan.right + 2 * GAP, min(section.bottom - 2 * GAP, plan.top)
+    else:
+        left, top = section.right + 3 * GAP, section.top - GAP
     size = HEADING * 0.92
     characters = max(int((across - EDGE - left) / text_width("x", size)), LEAST_CHARACTERS)
     lines = [

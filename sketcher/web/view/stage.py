@@ -187,8 +187,8 @@ class Stage:
 
 SEEN_DEPTH = 40.0
 """What lies this far before and behind the centre is drawn [m]: any small boat, however she is panned."""
-LINE_LIFT = -40.0
-"""Units of depth by which a line is drawn before the surface it lies on, else it would flicker in and out of it."""
+LINE_LIFT = -5.0
+"""In 1/65 000 of the depth that is seen: some millimetres by which a line is drawn before the surface it lies on."""
 EYE_DISTANCE = 60.0
 """From the eye to the centre of the picture [m]: beyond any small boat; in a parallel projection it changes nothing else."""
 
