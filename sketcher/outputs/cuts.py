@@ -9,6 +9,7 @@ import shapely
 
 from sketcher.analysis.results import Evaluation, PanelShape, WaterPlane
 from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.section import Frame, frame_x, frame_y, frame_z, section
 from sketcher.outputs.known import KnownSpace, known_spaces
 
@@ -51,24 +52,29 @@ def cut(evaluation: Evaluation, kind: Kind, at: float) -> Cut:
     """Cut the boat: profile at `at` [m] off the centreline, plan at a height, section at a distance aft."""
     frame = {"profile": frame_y, "plan": frame_z, "section": frame_x}[kind](at)
     form = evaluation.layout.hull
-    inside = polygons(shapely.make_valid(section(form.inside, frame)))
+    inside = _outline(form.inside, frame)
     below = _below(evaluation.water, kind, at) if evaluation.water else None
     spaces = []
     for known in known_spaces(evaluation):
-        outline = section(known.space.mesh, frame)
+        outline = _outline(known.space.mesh, frame)
         if not outline.is_empty:
             wet = polygons(shapely.intersection(outline, below)) if below is not None else shapely.MultiPolygon()
             spaces.append(CutSpace(known=known, outline=outline, wet=wet))
     return Cut(
         kind=kind,
         at=at,
-        # Where a plane runs along the seam of both sides its outline may cross itself by a fraction of a micrometre.
-        hull=polygons(shapely.make_valid(section(form.outside, frame))),
+        hull=_outline(form.outside, frame),
         inside=inside,
         spaces=tuple(spaces),
         panels=tuple(_panels(evaluation, frame, inside)),
         water=below,
     )
+
+
+def _outline(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
+    """Where a plane cuts a mesh; one along the seam of both sides may cross itself by rounding, which is undone."""
+    found = section(mesh, frame)
+    return found if shapely.is_valid(found) else polygons(shapely.make_valid(found))
 
 
 def polygons(geometry: shapely.Geometry) -> shapely.MultiPolygon:
