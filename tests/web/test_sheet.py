@@ -1,0 +1,145 @@
+"""The sheet of drawings, the names over the picture, and what is taken away from the page."""
+
+from __future__ import annotations
+
+import io
+from concurrent.futures import Future
+from datetime import date
+from functools import cache
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.results import Evaluation
+from sketcher.model.demos import demo_scene, demo_scenes
+from sketcher.model.scene_file import read_scene
+from sketcher.outputs import palette
+from sketcher.web.app import desk_for
+from sketcher.web.logic.exports import sheet_of, sheet_pdf, sheet_svg
+from sketcher.web.painter import Painter
+from sketcher.web.state import Look, Part
+from sketcher.web.view.camera import framed
+from sketcher.web.view.drawings import Sheet, panes_on
+from sketcher.web.view.labels import CHARACTER, LINE, boat_labels
+from sketcher.web.view.print import ENLARGED, printed
+
+pytestmark = pytest.mark.property
+
+SCENES = tuple(path.stem for path in demo_scenes())
+
+
+@cache
+def evaluated(scene: str) -> Evaluation:
+    return evaluate(read_scene(demo_scene(scene)))
+
+
+@given(st.sampled_from(SCENES), st.floats(60, 600), st.floats(60, 400))
+def test_views_are_aligned_to_one_scale_and_apart(scene: str, width: float, height: float) -> None:
+    """Station stands over station in profile and plan; the section is level with the profile where it stands beside it."""
+    profile, plan, section = panes_on(evaluated(scene), (width, height))
+    assert profile.placing.scale == plan.placing.scale == section.placing.scale
+    assert profile.placing.origin[0] == pytest.approx(plan.placing.origin[0])
+    assert profile.bottom > plan.top
+    if section.left > plan.right:
+        assert section.placing.origin[1] == pytest.approx(profile.placing.origin[1])
+    else:
+        assert section.top < plan.bottom
+
+
+@given(st.sampled_from(SCENES), st.floats(0, 1), st.floats(0, 1))
+def test_a_spot_on_the_sheet_is_a_place_of_the_boat(scene: str, across: float, up: float) -> None:
+    """What the hand points at in a view is where it is drawn there."""
+    sheet = Sheet(size=(230.0, 95.0))
+    sheet.panes = panes_on(evaluated(scene), sheet.size)
+    for pane in sheet.panes:
+        x = pane.left + across * (pane.right - pane.left)
+        y = pane.bottom + up * (pane.top - pane.bottom)
+        assert sheet.pane_at((x, sheet.size[1] - y)) == pane
+        u, v = sheet.boat_at(pane, (x, sheet.size[1] - y))
+        assert pane.placing.spot(u, v) == pytest.approx((x, y))
+
+
+@given(st.floats(0.2, 5), st.tuples(st.floats(0, 230), st.floats(0, 95)), st.tuples(st.floats(-99, 99), st.floats(-99, 99)))
+def test_the_sheet_is_never_lost_by_zooming_and_moving(factor: float, at: tuple[float, float], by: tuple[float, float]) -> None:
+    """What is seen is always part of the sheet, in its own shape."""
+    sheet = Sheet(size=(230.0, 95.0))
+    sheet.zoom(3.0, (100.0, 40.0))
+    sheet.zoom(factor, at)
+    sheet.pan(by)
+    left, top, width, height = sheet.window
+    assert width == pytest.approx(height)
+    assert min(left, top) >= 0.0
+    assert max(left + width, top + height) <= 1.0 + 1e-9
+
+
+@pytest.mark.parametrize("scene", SCENES)
+@pytest.mark.parametrize("view", ["quarter", "profile", "plan", "ahead"])
+def test_names_over_the_picture_do_not_touch(scene: str, view: str) -> None:
+    """Each compartment is named once, in the picture, and no name lies on another."""
+    evaluation, size = evaluated(scene), (900, 420)
+    camera = framed(view, evaluation.layout.hull.outside.vertices, size)  # type: ignore[arg-type]
+    labels = boat_labels(evaluation, Look(), camera, size)
+    assert {label.part.name for label in labels} == {space.name for space in evaluation.layout.compartments}
+    boxes = []
+    for label in labels:
+        x, y = label.at[0], label.at[1] - LINE * 0.8
+        boxes.append((x, y, x + max(map(len, label.lines)) * CHARACTER, y + len(label.lines) * LINE))
+    for number, a in enumerate(boxes):
+        assert a[0] >= 0
+        assert a[2] <= size[0]
+        for b in boxes[number + 1 :]:
+            assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:
+    """On paper the scale is a usual one, and the title block says which, with boat, waterline and date."""
+    evaluation = evaluated("marram-forepeak")
+    drawing = sheet_of(evaluation, Look(), None, date(2026, 11, 25))
+    words = [item.text for item in drawing.items if hasattr(item, "text")]
+    assert any(word.startswith(("1 : 30;", "1 : 40;")) for word in words)
+    assert evaluation.scene.name in words
+    assert any("2026-11-25" in word for word in words)
+    assert sheet_svg(evaluation, Look(), None).startswith(b"<svg")
+    assert sheet_pdf(evaluation, Look(), None).startswith(b"%PDF")
+
+
+def test_the_printed_picture_is_twice_the_size_with_a_strip() -> None:
+    """The strip is added under the picture; nothing of the picture is lost."""
+    from PIL import Image
+
+    evaluation = evaluated("quillet-forepeak")
+    size = (600, 300)
+    camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
+    pixels = np.full((size[1] * ENLARGED, size[0] * ENLARGED, 3), 200, dtype=np.uint8)
+    picture = Image.open(io.BytesIO(printed(pixels, evaluation, camera, (), date(2026, 11, 25))))
+    assert picture.width == 1200
+    assert picture.height > 600
+    assert picture.getpixel((600, 20)) == (200, 200, 200)
+
+
+def test_a_machine_that_cannot_draw_still_shows_drawings_and_figures() -> None:
+    """Without OpenGL the page says what to install, and everything else is there."""
+    trial: Future[str] = Future()
+    trial.set_result("there is no OpenGL: apt-get install libegl1 libgl1-mesa-dri")
+    desk = desk_for(demo_scene("quillet-forepeak"), None)
+    desk.paint = Painter(trial)
+    assert desk.picture(False) == b""
+    parts = desk.parts()
+    assert "apt-get install libegl1" in parts["controls"]
+    assert "<svg" in parts["sheet"]
+    assert desk.download("picture.png") is None
+
+
+@pytest.mark.parametrize("part", ["bulkhead/collision", "lid/tank top", "compartment/forward void", "berth/vee berth"])
+def test_drawings_follow_what_is_selected(part: str) -> None:
+    """The drawings cut through what is selected; a panel or compartment is picked out in the accent colour."""
+    evaluation = evaluated("marram-forepeak")
+    kind, name = part.split("/")
+    plain = Sheet().markup(evaluation, Look(), None)
+    chosen = Sheet().markup(evaluation, Look(), Part(kind, name))  # type: ignore[arg-type]
+    assert chosen != plain
+    marked = [line for line in chosen.splitlines() if f'data-part="{part}"' in line and palette.ACCENT in line]
+    assert marked or kind == "berth"
