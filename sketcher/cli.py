@@ -225,6 +225,57 @@ def new(options: argparse.Namespace) -> int:
     return DONE
 
 
+def build(options: argparse.Namespace) -> int:
+    """`build SCENE -o FOLDER`: patterns, sheets, lists and the booklet; Ctrl-C ends the laying on sheets, again ends all."""
+    from sketcher.analysis.build_plan import build_plan
+    from sketcher.outputs.booklet import scene_fingerprint
+    from sketcher.outputs.build import build_files
+    from sketcher.outputs.folders import check_folder, write_folder
+
+    check_folder(options.output)
+    evaluation = _evaluated(options.scene)
+    with _buildable(options.scene), _until_interrupted() as watch:
+        plan = build_plan(evaluation, watch)
+    files = build_files(plan, options.paper, options.units)
+    head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; fingerprint {scene_fingerprint(evaluation.scene)}"
+    written = write_folder(options.output, files, head)
+    for finding in plan.findings:
+        print(f"{finding.severity}: {finding.message}")
+    print(f"{options.output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")
+    return DONE
+
+
+@contextmanager
+def _until_interrupted() -> Iterator[Callable[[int, int], bool]]:
+    """A watch that tells how far it is on a terminal, and stops at the first Ctrl-C; the second is as ever."""
+    import signal
+
+    asked = False
+
+    def stop(*_: object) -> None:
+        nonlocal asked
+        asked = True
+        signal.signal(signal.SIGINT, before)
+
+    def watch(done: int, total: int) -> bool:
+        if sys.stderr.isatty():
+            print(f"\rlaying boards on sheets: {100 * done // max(total, 1)} %", end="", file=sys.stderr)
+        return not asked
+
+    try:
+        before = signal.signal(signal.SIGINT, stop)
+    except ValueError:
+        # Only the main thread may listen for signals.
+        yield watch
+        return
+    try:
+        yield watch
+    finally:
+        signal.signal(signal.SIGINT, before)
+        if sys.stderr.isatty():
+            print("\r\033[K", end="", file=sys.stderr)
+
+
 COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "open": open_page,
     "report": report,
@@ -234,6 +285,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "flood": flood,
     "hull": hull,
     "new": new,
+    "build": build,
 }
 
 

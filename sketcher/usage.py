@@ -155,6 +155,13 @@ def _new(made: argparse.ArgumentParser) -> None:
     made.add_argument("--hull", metavar="HULL", required=True)
 
 
+def _build(made: argparse.ArgumentParser) -> None:
+    made.add_argument("scene", metavar="SCENE")
+    made.add_argument("-o", "--output", metavar="FOLDER", required=True, help="made if it is not there; replaced file by file")
+    made.add_argument("--paper", choices=("a4", "letter"), default="a4", help="of booklet and tiles (default: %(default)s)")
+    _units(made)
+
+
 def _json(made: argparse._ActionsContainer) -> None:
     made.add_argument("--json", action="store_true", help="for other programs, in metres and cubic metres")
 
@@ -176,4 +183,5 @@ _COMMANDS = {
     "flood": ("hole spaces: what fills, how she floats then, which lids go under", _flood),
     "hull": ("turn a table of tape measurements (CSV) into a hull file", _hull),
     "new": ("begin a layout in a hull", _new),
+    "build": ("patterns at true size, sheets, lists and a booklet to build from", _build),
 }

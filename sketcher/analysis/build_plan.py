@@ -12,7 +12,7 @@ from sketcher.geometry.frozen import dataclass
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class BuildPlan:
-    """patterns: every board to cut, panels that do not go below or out of a sheet in parts. bonding: None where nothing is bonded.
+    """patterns: every board to cut; panels too large for the way below or a sheet in parts. bonding: None where none is planned.
 
     findings: what was noticed of the boards, beside what the evaluation notices.
     """

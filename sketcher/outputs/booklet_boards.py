@@ -1,0 +1,190 @@
+"""The booklet's pages for the saw: what is cut from which sheet, each board with its figures, and the stringers."""
+
+from __future__ import annotations
+
+from sketcher.analysis.build_plan import BuildPlan
+from sketcher.analysis.patterns import Offset, Pattern
+from sketcher.model.scene import Scene
+from sketcher.outputs.pages import BODY, LARGE, Pages
+from sketcher.outputs.palette import PENCIL
+from sketcher.outputs.pattern_paper import SQUARE_CUT, small
+from sketcher.outputs.sheets_paper import sheet_drawing
+from sketcher.outputs.words import length, length_with_unit, plain
+
+_FIGURE = 165.0
+"""[mm] Height of a board's drawing on its page."""
+
+
+def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    """The list of boards, what to buy, and each sheet with its boards on it."""
+    if not plan_.patterns:
+        return
+    pages.new_page()
+    pages.heading("Cutting list")
+    where = {placed.piece: layout.sheet_name(placed.sheet) for layout in plan_.sheets for placed in layout.nesting.placed}
+    rows = []
+    for number, pattern in enumerate(plan_.patterns, 1):
+        west, south, east, north = pattern.blank.bounds
+        size = f"{length(east - west, units)} × {length(north - south, units)}"
+        mass = "not known" if pattern.mass is None else plain(pattern.mass, 1)
+        thickness = length(pattern.thickness, units)
+        rows.append(
+            [
+                str(number),
+                pattern.name,
+                thickness,
+                size,
+                plain(pattern.area, 2),
+                mass,
+                where.get(pattern.name, "no sheet holds it"),
+            ]
+        )
+    known = [pattern.mass for pattern in plan_.patterns if pattern.mass is not None]
+    total = plain(sum(known), 1) if len(known) == len(plan_.patterns) else "not known"
+    rows.append(["", "all", "", "", plain(sum(p.area for p in plan_.patterns), 2), total, ""])
+    pages.table(["no.", "board", "thick", "box", "m²", "kg", "from"], rows, "><>>>><")
+    _to_buy(pages, plan_)
+    for layout in plan_.sheets:
+        for number, stock in enumerate(layout.nesting.sheets):
+            drawing = sheet_drawing(layout, number, pages.across, units)
+            pages.need(drawing.height + 14.0)
+            pages.text(f"{layout.sheet_name(number)} ({stock.name})", LARGE, bold=True)
+            pages.figure(drawing.items, drawing.height)
+            pages.space(4.0)
+    if plan_.joints:
+        pages.heading("Joints", 5.0)
+        rows = [[j.panel, " + ".join(j.parts), j.kind, length_with_unit(j.width, units), j.reason] for j in plan_.joints]
+        pages.table(["panel", "parts", "joint", "width", "why"], rows, "<<<><")
+    if plan_.passages:
+        pages.heading("Does it go below?", 5.0)
+        said = {True: "yes", False: "NO", None: "not known"}
+        rows = [
+            [p.pattern, p.opening or "", length(p.least_width, units), length(p.room, units) if p.room else "", said[p.passes]]
+            for p in plan_.passages
+        ]
+        pages.table(["board", "through", "least width", "widest that passes", "passes"], rows, "<<>><")
+
+
+def _to_buy(pages: Pages, plan_: BuildPlan) -> None:
+    for layout in plan_.sheets:
+        nesting = layout.nesting
+        bought = ", ".join(f"{count} of {name}" for name, count in layout.bought.items()) or "none"
+        share = f"{100 * nesting.share:.0f} % of their area is used, {100 * nesting.best_share:.0f} % at most"
+        title = layout.sheet_name(0).rsplit(",", 1)[0]
+        text = (
+            f"{title}: to buy {bought}. {share} with the fewest sheets that area alone allows." if nesting.sheets else f"{title}:"
+        )
+        if nesting.left_out:
+            text += f" No sheet holds {', '.join(nesting.left_out)}."
+        pages.text(text)
+    pages.space(2.0)
+
+
+def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str, scene: Scene) -> None:
+    """One board: its drawing with sizes, then what is to be marked and checked on it."""
+    pages.new_page()
+    pages.heading(f"Board {number} of {of}: {pattern.name}", 6.5, _FIGURE / 2)
+    made = ", ".join([pattern.kind, *([pattern.material] if pattern.material else [])])
+    pages.text(f"{made}, {length_with_unit(pattern.thickness, units)} thick. Drawn: the {pattern.drawn_face} face.", LARGE)
+    ways = [pattern.up, pattern.forward, *([f"it is for {pattern.hand}: never turn the pattern over"] if pattern.hand else [])]
+    pages.text(". ".join(f"{way[:1].upper()}{way[1:]}" for way in ways) + ".", LARGE)
+    west, south, east, north = pattern.blank.bounds
+    height = min(_FIGURE, max(60.0, (pages.across - 40.0) * (north - south) / (east - west) + 46.0))
+    items, placing = small(pattern, pages.across, height, units)
+    pages.figure(items, height)
+    pages.text(f"Drawn 1 : {placing.scale:g}; do not measure from this page.", 2.6, PENCIL)
+    for note in pattern.notes:
+        pages.text(note)
+    if pattern.touches:
+        pages.text(f"Touches: {', '.join(pattern.touches)}.")
+    if pattern.diagonals:
+        said = ", ".join(f"{d.name} {length_with_unit(d.length, units)}" for d in pattern.diagonals)
+        pages.text(f"Check by tape: {said}.", LARGE, bold=True)
+    mass = "" if pattern.mass is None else f", {plain(pattern.mass, 1)} kg"
+    pages.text(f"{plain(pattern.area, 3)} m²{mass}. Whole line: {pattern.drawn_face} face; dashed: {pattern.other_face} face.")
+    _bevel_legend(pages, pattern)
+    _offsets(pages, pattern, units)
+    _bevels(pages, pattern, units)
+
+
+def _bevel_legend(pages: Pages, pattern: Pattern) -> None:
+    if any(abs(bevel.angle) >= SQUARE_CUT for bevel in pattern.bevels):
+        pages.text(
+            f"Degrees at the edge: how far it leans off square. +: the {pattern.drawn_face} face is the longer, "
+            f"−: the {pattern.other_face} face. Saw to the longer face's line, then plane to the other's."
+        )
+    else:
+        pages.text("All edges are cut square.")
+
+
+def _offsets(pages: Pages, pattern: Pattern, units: str) -> None:
+    """Where both outlines cross lines at even steps."""
+    if not pattern.offsets:
+        return
+    up = pattern.offsets_along == "v"
+    pages.heading("To mark out by hand", 4.5, 40.0)
+    base = "centreline" if any(mark.kind == "centreline" for mark in pattern.marks) and up else None
+    across = f"from the {base}, − to the left" if base else "from the left edge" if up else "from the lower edge"
+    along = "up from the lower edge" if up else "from the left edge"
+    pages.text(f"Lines at even steps {along}; on each, the outline lies so far {across}. Measured in {units}.")
+    other = {round(row.along, 6): row for row in pattern.other_offsets}
+    rows = []
+    for row in pattern.offsets:
+        match = other.pop(round(row.along, 6), None)
+        rows.append((row.along, [length(row.along, units), _crossings(row, units), _crossings(match, units)]))
+    rows += [(row.along, [length(row.along, units), "", _crossings(row, units)]) for row in other.values()]
+    head = ["at", f"{pattern.drawn_face} face", f"{pattern.other_face} face"]
+    pages.columns(head, [cells for _, cells in sorted(rows, key=lambda entry: entry[0])], ">>>")
+
+
+def _crossings(row: Offset | None, units: str) -> str:
+    return "" if row is None else "; ".join(length(value, units) for value in row.across)
+
+
+def _bevels(pages: Pages, pattern: Pattern, units: str) -> None:
+    """The places where a bevel is set, along the drawn outline; runs of one angle are one line."""
+    leaning = [bevel for bevel in pattern.bevels if abs(bevel.angle) >= SQUARE_CUT]
+    if not leaning:
+        return
+    pages.heading("Bevels", 4.5, 40.0)
+    runs: list[list[int]] = []
+    for k, bevel in enumerate(pattern.bevels):
+        last = pattern.bevels[runs[-1][-1]] if runs else None
+        if last is not None and last.against == bevel.against and round(last.angle) == round(bevel.angle):
+            runs[-1].append(k)
+        else:
+            runs.append([k])
+    rows = []
+    for run in runs:
+        first, last = pattern.bevels[run[0]], pattern.bevels[run[-1]]
+        places = [f"{length(b.at[0], units)}, {length(b.at[1], units)}" for b in (first, last)]
+        angle = round(first.angle)
+        rows.append(
+            [places[0], places[1] if len(run) > 1 else "", f"{angle:+d}" if angle else "0", f"{90 - angle}", first.against]
+        )
+    head = ["from (right, up)", "to (right, up)", "off square", "gauge", "against"]
+    pages.columns(head, rows, ">>>><")
+
+
+def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    """Each stringer's lengths, curve and end cuts."""
+    if not plan_.stringers:
+        return
+    pages.new_page()
+    pages.heading("Stringers and bearers")
+    rows = []
+    for s in plan_.stringers:
+        size = f"{length(s.width, units)} × {length(s.depth, units)}"
+        radius = "straight" if s.least_radius is None else length(s.least_radius, units)
+        lengths = [length(value, units) for value in (s.length, s.chord, s.curve_depth)]
+        rows.append([s.name, size, *lengths, radius, f"{s.twist:+.0f}", "yes" if s.bends else "NO"])
+    head = ["stringer", "width × depth", "length along hull", "chord", "depth of curve", "least radius", "twist °", "bends cold"]
+    pages.table(head, rows, "<>>>>>>>")
+    rows = [[s.name, end.place, plain(end.side, 0), plain(end.face, 0)] for s in plan_.stringers for end in s.ends]
+    pages.table(["stringer", "end at", "on its upper face °", "on the hull's face °"], rows, "<<>>")
+    pages.text(
+        "Angles in the wood as a bevel gauge reads them: upper face from the outer edge, hull's face from the upper edge.", BODY
+    )
+    for s in plan_.stringers:
+        if s.note:
+            pages.text(f"{s.name}: {s.note}")

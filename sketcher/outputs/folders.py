@@ -1,0 +1,91 @@
+"""A folder of files put in place together: none half-written, none left over from an earlier time."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterable
+from pathlib import Path, PurePosixPath
+
+from sketcher.model.errors import SketchError
+
+CONTENTS = "contents.txt"
+"""The file that lists what was written, so that a later writing removes what no longer belongs."""
+
+
+def check_folder(folder: str) -> None:
+    """Raises SketchError where a folder of this name could not be written, before anything is worked out."""
+    target = Path(folder)
+    try:
+        if target.exists() and not target.is_dir():
+            raise SketchError("there is a file of this name", "Give a folder's name.", file=folder)
+        parent = target if target.exists() else target.resolve().parent
+        if not parent.is_dir():
+            raise SketchError("the folder it should lie in is not there", "Make that folder first, or name another.", file=folder)
+        if not os.access(parent, os.W_OK | os.X_OK):
+            raise SketchError("the folder cannot be written: Permission denied", "Choose a folder you may write to.", file=folder)
+    except (OSError, ValueError) as problem:
+        raise SketchError(f"the folder cannot be written: {_reason(problem)}", "Choose another place.", file=folder) from None
+
+
+def write_folder(folder: str, files: Iterable[tuple[str, bytes]], head: str) -> list[str]:
+    """Write files, by their paths inside the folder, and their list; returns the paths in order.
+
+    All are written beside first, and put in place only when all are there; what an earlier list names and this one does not is
+    removed, other files are left alone. head: the list's first lines. Raises SketchError where it cannot be written; then the
+    folder is as it was.
+    """
+    check_folder(folder)
+    target = Path(folder).resolve()
+    beside = (target if target.exists() else target.parent) / f".{target.name}.{os.getpid()}.new"
+    try:
+        names = _stage(beside, files, head)
+        if target.exists():
+            _replace(target, beside, names)
+        else:
+            os.replace(beside, target)
+    except OSError as problem:
+        raise SketchError(f"the folder cannot be written: {_reason(problem)}", "Choose another place.", file=folder) from None
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+    return names
+
+
+def _stage(beside: Path, files: Iterable[tuple[str, bytes]], head: str) -> list[str]:
+    beside.mkdir()
+    names = []
+    for name, data in files:
+        path = beside / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+        names.append(name)
+    (beside / CONTENTS).write_text(f"{head}\n\n" + "".join(f"{name}\n" for name in names), encoding="utf-8")
+    return names
+
+
+def _replace(target: Path, beside: Path, names: list[str]) -> None:
+    """Staged files to their places, and what only the earlier list names away."""
+    earlier = _listed(target / CONTENTS)
+    for name in [*names, CONTENTS]:
+        path = target / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        os.replace(beside / name, path)
+    for name in earlier - set(names):
+        path = target / name
+        path.unlink(missing_ok=True)
+        if path.parent != target and path.parent.is_dir() and not any(path.parent.iterdir()):
+            path.parent.rmdir()
+
+
+def _listed(contents: Path) -> set[str]:
+    """The files an earlier list names; nothing outside its folder."""
+    try:
+        lines = contents.read_text(encoding="utf-8").split("\n\n", 1)[1].splitlines()
+    except (OSError, IndexError, UnicodeDecodeError):
+        return set()
+    inside = (PurePosixPath(line) for line in lines if line)
+    return {str(path) for path in inside if not path.is_absolute() and ".." not in path.parts}
+
+
+def _reason(problem: Exception) -> str:
+    return getattr(problem, "strerror", None) or str(problem)

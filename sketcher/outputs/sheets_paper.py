@@ -1,0 +1,88 @@
+"""A sheet with the boards that come out of it, drawn small."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+
+from sketcher.analysis.sheet_layouts import SheetLayout
+from sketcher.outputs.cuts import polygons
+from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, dimension, line, text_width
+from sketcher.outputs.lettering import LEADING, fit
+from sketcher.outputs.palette import INK, PENCIL, TIMBER
+from sketcher.outputs.words import length
+
+_EDGE = Stroke(INK, 0.3)
+_FINE = Stroke(PENCIL, 0.15)
+_CUT = Stroke(INK, 0.25)
+_OFFCUT = Stroke(PENCIL, 0.15, (2.0, 1.5))
+_BOARD = "#f1e7d3"
+
+
+def sheet_drawing(layout: SheetLayout, number: int, width: float, units: str) -> Drawing:
+    """One sheet with its boards, so large [mm] that it takes the width; the sheet's length lies across the paper."""
+    along, across = layout.nesting.sheets[number].size
+    left, below = 12.0, 10.0
+    n = along * 1000.0 / (width - left - 4.0)
+    placing = Placing(axes="uv", signs=(1, 1), scale=n, origin=(left, below))
+    return Drawing(
+        title=layout.sheet_name(number),
+        width=width,
+        height=across * 1000.0 / n + below + 4.0,
+        items=tuple(_items(layout, number, placing, units)),
+        placing=placing,
+    )
+
+
+def _items(layout: SheetLayout, number: int, placing: Placing, units: str) -> Iterator[Item]:
+    along, across = layout.nesting.sheets[number].size
+    corners = [placing.spot(*corner) for corner in ((0.0, 0.0), (along, 0.0), (along, across), (0.0, across))]
+    yield line(corners, _EDGE, "sheet", closed=True)
+    offcut = layout.offcuts[number]
+    if offcut is not None:
+        start = along - offcut[0]
+        yield line([placing.spot(start, 0.0), placing.spot(start, across)], _OFFCUT, "offcut")
+        x, y = placing.spot(start + offcut[0] / 2, across / 2)
+        text = f"left over {length(offcut[0], units)} × {length(offcut[1], units)}"
+        angle = 0.0 if text_width(text, 2.6) < offcut[0] * 1000.0 / placing.scale else 90.0
+        yield Words((x, y), text, 2.6, PENCIL, "offcut", "middle", angle)
+    for placed in layout.nesting.placed:
+        if placed.sheet == number:
+            name = f"{placed.piece}, other face up" if placed.mirrored else placed.piece
+            yield from _board(placed.outline, name, placing)
+    low, right, top = corners[0], corners[1], corners[3]
+    yield from dimension(low, right, -6.0, length(along, units), _FINE, 2.8)
+    yield from dimension(low, top, 6.0, length(across, units), _FINE, 2.8)
+    if any(sheet is not None and sheet.grain == "along" for sheet in layout.sheets):
+        x, y = placing.spot(along * 0.97, across * 0.06)
+        yield line([(x - 24.0, y), (x, y)], Stroke(TIMBER, 0.3), "grain")
+        yield Words((x - 12.0, y + 0.8), "grain", 2.4, TIMBER, "grain", "middle")
+
+
+def _board(outline: shapely.Polygon, name: str, placing: Placing) -> Iterator[Item]:
+    rings = [[_spot(point, placing) for point in ring.coords[:-1]] for ring in (outline.exterior, *outline.interiors)]
+    yield Area(tuple(tuple(ring) for ring in rings), _BOARD, _CUT, "outline", f"pattern/{name}")
+    paper = shapely.transform(outline, lambda flat: flat * 1000.0 / placing.scale + placing.origin)
+    words = [name] if " " not in name else [name, *_halves(name)]
+    for lines in ([words[0]], words[1:]):
+        found = fit(polygons(paper), lines) if lines else None
+        if found is not None:
+            x, y = found.middle
+            start = y + ((len(lines) - 1) / 2 * LEADING - 0.36) * found.size
+            for k, text in enumerate(lines):
+                yield Words((x, start - k * found.size * LEADING), text, found.size, INK, "label", "middle", halo=True)
+            return
+    x, y = paper.representative_point().coords[0]
+    yield Words((x, y), name, 1.8, INK, "label", "middle", halo=True)
+
+
+def _halves(name: str) -> list[str]:
+    """A name in two lines about as long as each other."""
+    words = name.split(" ")
+    at = min(range(1, len(words)), key=lambda k: abs(len(" ".join(words[:k])) - len(" ".join(words[k:]))))
+    return [" ".join(words[:at]), " ".join(words[at:])]
+
+
+def _spot(point: tuple[float, ...], placing: Placing) -> Spot:
+    return placing.spot(float(point[0]), float(point[1]))
