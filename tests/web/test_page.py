@@ -136,6 +136,9 @@ def test_a_number_can_be_typed_in_any_unit(served: Any, open_page: Any) -> None:
     page.page.wait_for_selector("#notice .refused")
     assert "somewhere" in page.text("#notice")
     assert page.figure("litres/chain locker") == litres_now
+    page.page.press(field, "Tab")
+    page.settle()
+    assert page.page.input_value(field) == "1219.2"
     page.page.fill(field, "-5000")
     page.page.press(field, "Enter")
     page.page.wait_for_timeout(600)

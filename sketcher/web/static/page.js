@@ -58,9 +58,19 @@ function showPage(page) {
   shown.state = page;
 }
 
+// A field that was left shows what the scene says, also where what was typed was refused; one being typed in is let be.
+function showTruth() {
+  for (const field of document.querySelectorAll("#side input[type=text], #side select, #cuts input")) {
+    if (field === document.activeElement) continue;
+    const said = field.nodeName === "SELECT" ? field.querySelector("option[selected]")?.value : field.getAttribute("value");
+    if (said !== undefined && field.value !== (said ?? "")) field.value = said ?? "";
+  }
+}
+
 begin({
   async turn(head, picture) {
     for (const [name, text] of Object.entries(head.parts)) showPart(name, text);
+    showTruth();
     if (picture) await showPicture(picture);
   },
   begun() {
@@ -89,6 +99,9 @@ document.addEventListener("change", (event) => {
 document.addEventListener("input", (event) => {
   if (event.target.matches("input[type=range][data-do]")) send(messageOf(event.target, { value: event.target.value }));
 });
+
+// What was typed and refused goes when the field is left, once the sketch has had its say.
+document.addEventListener("focusout", () => setTimeout(showTruth, 400));
 
 // Enter commits a field and stays in it; Escape puts back what was there.
 document.addEventListener("keydown", (event) => {
