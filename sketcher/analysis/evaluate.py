@@ -39,6 +39,10 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evalua
     Raises SketchError where the hull or a panel cannot be built or the water cannot be where it is stated.
     """
     empty = judged(lay_out(scene, hull_form(scene.hull)))
+    if any(fitting.reach for fitting in scene.fittings):
+        from sketcher.analysis.reaching import reach_findings
+
+        empty = replace(empty, findings=in_order((*empty.findings, *reach_findings(empty.layout))))
     if not scene.has_contents:
         return empty
     # What goes into the spaces is loaded only where a scene has some: a report without it starts faster.

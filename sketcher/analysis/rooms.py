@@ -22,7 +22,7 @@ Cover = Literal["none", "loose", "tight"]
 Limb = Literal["person", "arm", "hand", "nothing"]
 
 HAND, ARM = 0.100, 0.150
-"""Least width of an opening [m] for a hand, and for an arm with a lamp; source `hand-hole`."""
+"""Least width of an opening [m] for a hand, and for an arm with a lamp; source `access-opening`."""
 
 REACH: dict[Limb, float] = {"person": np.inf, "arm": 0.60, "hand": 0.20, "nothing": 0.0}
 """How far beyond an opening each limb gets [m]: a hand to the wrist, an arm to the shoulder; source `arm-reach`."""
@@ -127,7 +127,7 @@ def entrances(layout: Layout, space: Compartment) -> tuple[Entrance, ...]:
 def _entrance(layout: Layout, space: Compartment, way: Way, cover: Cover, diameter: float | None) -> Entrance:
     middle = way.outline.mean(axis=0)
     # The two directions in which the outline spreads most are its plane.
-    axes = np.linalg.svd(way.outline - middle)[2]
+    axes = np.linalg.svd(way.outline - middle, full_matrices=False)[2]
     flat = (way.outline - middle) @ axes[:2].T
     sides = _least_rectangle(flat) if diameter is None else _round_sides(way.area, diameter)
     face = _on_own_face(layout, space, way, middle, axes[2])
@@ -162,26 +162,16 @@ def _least_rectangle(flat: Floats) -> tuple[float, float]:
 
 
 def _on_own_face(layout: Layout, space: Compartment, way: Way, middle: Floats, normal: Floats) -> Floats:
-    """The opening's middle moved, along its axis, onto the face of the panel on the space's side."""
+    """The opening's middle moved, along its axis, onto the face of the panel that bounds the space."""
     shape = next((shape for shape in layout.panels if shape.name == way.through), None)
     if shape is None:
         return middle
-    normals = [(np.array(plane.normal), plane.distance) for _, plane in shape.faces[:2]]
-    shifts = [(distance - float(n @ middle)) / float(n @ normal) for n, distance in normals if abs(float(n @ normal)) > 0.1]
-    places = [middle + shift * normal for shift in shifts]
-    return min(places, key=lambda place: _off_mesh(space, place), default=middle)
-
-
-def _off_mesh(space: Compartment, place: Floats) -> float:
-    """How far a place is from the space's nearest vertex plane: enough to tell one face of a panel from the other [m]."""
-    a, b, c = space.mesh.vertices[space.mesh.triangles.T]
-    normal = np.cross(b - a, c - a)
-    size = np.linalg.norm(normal, axis=1)
-    kept = size > 1e-12
-    off = np.abs(np.einsum("ij,ij->i", place - a[kept], normal[kept] / size[kept, None]))
-    reach = np.linalg.norm(np.maximum(np.minimum(np.minimum(a, b), c)[kept] - place, 0.0), axis=1)
-    reach += np.linalg.norm(np.maximum(place - np.maximum(np.maximum(a, b), c)[kept], 0.0), axis=1)
-    return float((off + reach).min())
+    faces = [plane for name, plane in shape.faces[:2] if (shape.name, name) in space.bounds]
+    known = [(np.array(plane.normal), plane.distance) for plane in faces or [plane for _, plane in shape.faces[:2]]]
+    # Where both faces bound the space, it lies round the panel: the face turned towards its middle is taken.
+    n, distance = max(known, key=lambda face: float(face[0] @ np.array(space.centroid)) - face[1])
+    across = float(n @ normal)
+    return middle if abs(across) < 0.1 else middle + (distance - float(n @ middle)) / across * normal
 
 
 def _inwards(space: Compartment, face: Floats, normal: Floats) -> Floats:

@@ -94,7 +94,6 @@ SOURCES: dict[str, Source] = {
         standing="from memory",
         binding="binds who puts new craft on the market; advice for an owner",
     ),
-    "hand-hole": Source(title="Hand through 100 to 125 mm, arm and lamp through 150 to 200 mm", standing="common practice"),
     "arm-reach": Source(
         title="Beyond an opening a hand works to 200 mm and an arm to 600 mm; where a person gets through, all of it",
         standing="common practice",

@@ -60,7 +60,7 @@ def rooms(layout: Layout) -> tuple[tuple[Room, ...], tuple[Finding, ...]]:
             findings += _out_of_reach(views[stowage.space])
         room = _room(views[stowage.space], stowage)
         found.append(room)
-        findings += [*_way_in(room, views[stowage.space].space), *_too_small(room)]
+        findings += _too_small(room)
     return tuple(found), tuple(findings)
 
 
@@ -150,20 +150,6 @@ def _asked_for(free: TriMesh, stowage: Stowage) -> Box | None:
 
 def _holds(box: Box, size: tuple[float, float, float]) -> bool:
     return all(have >= want - 1e-6 for have, want in zip(sorted(box.size), sorted(size), strict=True))
-
-
-def _way_in(room: Room, space: Compartment) -> tuple[Finding, ...]:
-    if room.entrances:
-        return ()
-    return (
-        Finding(
-            code="stowage-without-opening",
-            severity="warn",
-            object=room.name,
-            message=f"No opening leads into {space.name}: nothing goes in or out. Cut one in a lid, a bulkhead or the deck.",
-            at=space.centroid,
-        ),
-    )
 
 
 def _too_small(room: Room) -> tuple[Finding, ...]:
