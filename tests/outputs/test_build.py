@@ -1,0 +1,176 @@
+"""A demo built: its files read back by other libraries, and the booklet as whoever holds it reads it."""
+
+import csv
+import io
+import json
+import struct
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pypdf
+import pypdfium2 as pdfium
+import pytest
+import trimesh
+from evaluation_specimen import box
+
+from sketcher.analysis.build_plan import BuildPlan, build_plan
+from sketcher.analysis.evaluate import evaluate
+from sketcher.cli import main
+from sketcher.geometry.nesting import overlap
+from sketcher.model.errors import SketchError
+from sketcher.model.making import Sheet
+from sketcher.model.scene_file import read_scene
+from sketcher.outputs.booklet import scene_fingerprint
+from sketcher.outputs.build import build_files, distinct
+from sketcher.outputs.lists import as_table
+from sketcher.outputs.solids_files import as_stl
+
+SCENE = "scenes/marram-two-tanks.yaml"
+DAY = date(2026, 5, 4)
+
+
+@pytest.fixture(scope="module")
+def plan() -> BuildPlan:
+    return build_plan(evaluate(read_scene(SCENE)))
+
+
+@pytest.fixture(scope="module")
+def files(plan: BuildPlan) -> dict[str, bytes]:
+    return dict(build_files(plan, on=DAY, picture=False))
+
+
+def table(files: dict[str, bytes], name: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(files[f"lists/{name}.csv"].decode())))
+
+
+@pytest.mark.property
+def test_every_board_has_its_files_and_a_row_in_each_list(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """Each board is there as PDF, SVG and DXF, and in the lists with its own area and diagonals."""
+    for pattern in plan.patterns:
+        assert f"patterns/{pattern.name}.dxf" in files
+        assert f"patterns/{pattern.name}.svg" in files
+        assert f"patterns/{pattern.name}, true size on A4.pdf" in files
+    areas = {row["board"]: float(row["area_m2"]) for row in table(files, "cutting list")}
+    assert areas == pytest.approx({pattern.name: pattern.area for pattern in plan.patterns}, abs=1e-4)
+    lengths = [float(row["length_mm"]) for row in table(files, "diagonals")]
+    assert lengths == pytest.approx([1000 * d.length for p in plan.patterns for d in p.diagonals], abs=0.05)
+
+
+@pytest.mark.property
+def test_boards_on_sheets_keep_apart(plan: BuildPlan) -> None:
+    """On no sheet do two boards come nearer than the kerf, or to an edge than the margin."""
+    cutting = plan.evaluation.scene.cutting
+    assert plan.sheets
+    assert all(overlap(layout.nesting, cutting.kerf, cutting.margin) == 0.0 for layout in plan.sheets)
+
+
+@pytest.mark.property
+def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """A page torn out tells which layout it belongs to and when it was made; each board has its page."""
+    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    mark = scene_fingerprint(plan.evaluation.scene)
+    assert all(mark in text and "2026-05-04" in text for text in pages)
+    for pattern in plan.patterns:
+        assert any(pattern.name in text and "Check by tape" in text for text in pages)
+
+
+@pytest.mark.property
+def test_nothing_in_the_booklet_runs_off_its_page(files: dict[str, bytes]) -> None:
+    """Every word and line lies on the paper, 8 mm or more from its edge."""
+    document = pdfium.PdfDocument(files["booklet.pdf"])
+    edge = 8.0 * 72.0 / 25.4
+    for number, page in enumerate(document, 1):
+        width, height = page.get_size()
+        for item in page.get_objects():
+            left, bottom, right, top = item.get_bounds()
+            assert min(left, bottom, width - right, height - top) > edge, f"page {number}"
+    document.close()
+
+
+@pytest.mark.property
+def test_the_fingerprint_changes_with_any_number_and_with_no_file_name() -> None:
+    """Half a millimetre more at a bulkhead or a hull's point gives another fingerprint; another place on the disk does not."""
+    scene = read_scene(SCENE)
+    first = scene_fingerprint(scene)
+    bulkhead = scene.bulkheads[0]
+    moved = replace(scene, bulkheads=(replace(bulkhead, thickness=bulkhead.thickness + 0.0005), *scene.bulkheads[1:]))
+    station = scene.hull.stations[1]
+    other = replace(
+        scene.hull, stations=(scene.hull.stations[0], replace(station, at=station.at + 0.0005), *scene.hull.stations[2:])
+    )
+    assert len({first, scene_fingerprint(moved), scene_fingerprint(replace(scene, hull=other))}) == 3
+    assert scene_fingerprint(replace(scene, file="elsewhere/copy.yaml")) == first
+
+
+@pytest.mark.property
+def test_solids_come_back_closed_and_as_large(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """Another library finds every solid of the glTF closed, compartments of their volumes, the boat standing upright."""
+    content = json.loads(files["solids/boat.glb"][20 : 20 + struct.unpack("<I", files["solids/boat.glb"][12:16])[0]])
+    assert content["asset"]["version"] == "2.0"
+    loaded = trimesh.load(io.BytesIO(files["solids/boat.glb"]), file_type="glb")
+    layout = plan.evaluation.layout
+    for space in layout.compartments:
+        mesh = loaded.geometry[f"compartment: {space.name}"]
+        assert mesh.is_watertight
+        # Single precision, as the format has it, keeps a boat's coordinates to a micrometre.
+        assert mesh.volume == pytest.approx(space.volume, rel=1e-5)
+    low, high = layout.hull.outside.bounds
+    assert loaded.extents == pytest.approx([high[0] - low[0], high[2] - low[2], high[1] - low[1]], abs=1e-4)
+
+
+@pytest.mark.closed_form
+def test_stl_is_in_millimetres() -> None:
+    """A box of 1 x 2 x 3 m comes back as 1000 x 2000 x 3000, closed, with 6e9 cubic millimetres."""
+    mesh = trimesh.load(io.BytesIO(as_stl(box((0, 0, 0), (1, 2, 3)), "solid box")), file_type="stl")
+    assert mesh.extents.tolist() == [1000.0, 2000.0, 3000.0]
+    assert mesh.volume == pytest.approx(6e9)
+    assert mesh.is_watertight
+
+
+@pytest.mark.property
+def test_the_same_scene_gives_the_same_bytes(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """Made twice on one day, every file is the same."""
+    assert dict(build_files(build_plan(plan.evaluation), on=DAY, picture=False)) == files
+
+
+@pytest.mark.property
+def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
+    """Sheets of 200 mm square hold no board: the findings name the boards and say what to do, and the paper is still made."""
+    scene = replace(
+        plan.evaluation.scene, sheets=tuple(Sheet(name=f"off {t}", thickness=t, size=(0.2, 0.2), have=1) for t in (0.012, 0.018))
+    )
+    small = build_plan(replace(plan.evaluation, scene=scene, layout=replace(plan.evaluation.layout, scene=scene)))
+    said = [finding for finding in small.findings if finding.code == "no-sheet"]
+    assert said
+    assert all("sheet" in finding.message and "200 mm × 200 mm" in finding.message for finding in said)
+    assert next(iter(build_files(small, on=DAY, picture=False)))[1].startswith(b"%PDF")
+
+
+@pytest.mark.property
+def test_nothing_planned_is_said(plan: BuildPlan) -> None:
+    """A layout whose panels are all there already has nothing to build, in words."""
+    with pytest.raises(SketchError, match="nothing to build"):
+        next(iter(build_files(replace(plan, patterns=(), stringers=()))))
+
+
+@pytest.mark.property
+def test_the_command_writes_a_whole_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """`build` ends with 0 and names where to begin; a file in the folder's place is an error and stays as it was."""
+    there = tmp_path / "file"
+    there.write_text("mine", encoding="utf-8")
+    assert main(["build", SCENE, "-o", str(there)]) == 2
+    assert "there is a file of this name" in capsys.readouterr().err
+    assert there.read_text(encoding="utf-8") == "mine"
+
+
+@pytest.mark.property
+def test_spreadsheets_run_no_name_as_a_formula() -> None:
+    """A board called =1+1 is quoted as text; numbers stay numbers, what is not known stays empty."""
+    assert as_table(["a", "b", "c"], [["=1+1", -2.5, None]]).splitlines()[1] == "'=1+1,-2.5,"
+
+
+@pytest.mark.property
+def test_file_names_differ_and_hold_nothing_that_systems_refuse() -> None:
+    """Names alike but for case or forbidden characters get numbers; dots and slashes at the ends are gone."""
+    assert distinct(["a/b", "A b", "..", "tank: top?"]) == ["a b", "A b (2)", "board", "tank top"]

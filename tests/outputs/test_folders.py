@@ -1,0 +1,71 @@
+"""Folders of files put in place whole."""
+
+import errno
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from sketcher.model.errors import SketchError
+from sketcher.outputs.folders import CONTENTS, check_folder, write_folder
+
+pytestmark = pytest.mark.property
+
+
+def test_a_new_folder_holds_the_files_and_their_list(tmp_path: Path) -> None:
+    """Files and folders within are there, with a list that begins with what they are."""
+    where = tmp_path / "mon été, to build"
+    assert write_folder(str(where), [("a.txt", b"1"), ("lists/b.csv", b"2")], "Boat; 1234") == ["a.txt", "lists/b.csv"]
+    assert (where / "lists" / "b.csv").read_bytes() == b"2"
+    assert (where / CONTENTS).read_text(encoding="utf-8") == "Boat; 1234\n\na.txt\nlists/b.csv\n"
+    assert [path.name for path in tmp_path.iterdir()] == [where.name]
+
+
+def test_what_belongs_no_longer_goes_and_ones_own_files_stay(tmp_path: Path) -> None:
+    """A second writing takes away what only the first wrote, its empty folders too, and leaves a file of the owner's."""
+    write_folder(str(tmp_path), [("patterns/old.dxf", b"1"), ("booklet.pdf", b"1")], "Boat")
+    (tmp_path / "my notes.txt").write_text("mine", encoding="utf-8")
+    write_folder(str(tmp_path), [("booklet.pdf", b"2")], "Boat")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["booklet.pdf", CONTENTS, "my notes.txt"]
+    assert (tmp_path / "booklet.pdf").read_bytes() == b"2"
+
+
+def test_a_list_that_names_files_elsewhere_removes_none_of_them(tmp_path: Path) -> None:
+    """An edited list with a path out of the folder takes nothing outside away."""
+    outside = tmp_path / "outside.txt"
+    outside.write_text("here", encoding="utf-8")
+    folder = tmp_path / "build"
+    folder.mkdir()
+    (folder / CONTENTS).write_text(f"Boat\n\n../outside.txt\n{outside}\n", encoding="utf-8")
+    write_folder(str(folder), [("a", b"")], "Boat")
+    assert outside.exists()
+
+
+@pytest.mark.parametrize("there", [True, False], ids=["in a folder that is there", "in a new one"])
+def test_a_failure_half_way_leaves_everything_as_it_was(tmp_path: Path, there: bool) -> None:
+    """The disk full at the second file: no file is changed, and nothing is left beside."""
+    folder = tmp_path / "build"
+    if there:
+        write_folder(str(folder), [("a.txt", b"before")], "Boat")
+
+    def files() -> Iterator[tuple[str, bytes]]:
+        yield "a.txt", b"after"
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with pytest.raises(SketchError, match="cannot be written: No space left on device"):
+        write_folder(str(folder), files(), "Boat")
+    assert [path.name for path in tmp_path.iterdir()] == (["build"] if there else [])
+    if there:
+        assert (folder / "a.txt").read_bytes() == b"before"
+        assert sorted(path.name for path in folder.iterdir()) == ["a.txt", CONTENTS]
+
+
+def test_a_place_that_cannot_be_written_is_said_before_anything_is_done(tmp_path: Path) -> None:
+    """A file in the folder's place, a missing parent and a name no system takes are errors with a remedy."""
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    with pytest.raises(SketchError, match="there is a file of this name"):
+        check_folder(str(tmp_path / "file"))
+    with pytest.raises(SketchError, match="the folder it should lie in is not there"):
+        check_folder(str(tmp_path / "no" / "such"))
+    with pytest.raises(SketchError, match="cannot be written"):
+        check_folder(str(tmp_path / "a\0b"))

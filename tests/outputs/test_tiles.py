@@ -1,0 +1,120 @@
+"""Patterns at true size on pages, read back by another library than the one that wrote them."""
+
+import ctypes
+
+import pypdfium2 as pdfium
+import pytest
+import shapely
+from pattern_specimens import OUTLINE, board
+
+from sketcher.outputs.drawing_pdf import as_pdf
+from sketcher.outputs.pattern_paper import EDGE, true_size
+from sketcher.outputs.tiles import FOOT, OVERLAP, PAPERS, UNPRINTED, PaperName, tile_name, tiled, tiles
+
+MM = 25.4 / 72.0
+"""Millimetres in a point: an inch is 25.4 mm and 72 points by definition."""
+
+TENTH = 0.1
+
+Box = tuple[float, float, float, float]
+
+
+def boxes(data: bytes) -> list[list[Box]]:
+    """What the middle of the pen spans in each path of each page [mm]: left, bottom, right, top."""
+    document = pdfium.PdfDocument(data)
+    pages = [
+        [span(item) for item in page.get_objects() if item.type == pdfium.raw.FPDF_PAGEOBJ_PATH]  # type: ignore[attr-defined]
+        for page in document
+    ]
+    document.close()
+    return pages
+
+
+def span(path: pdfium.PdfObject) -> Box:
+    """The box of a path's own points, put on the page by its matrix."""
+    matrix, points = path.get_matrix(), []
+    x, y = ctypes.c_float(), ctypes.c_float()
+    for k in range(pdfium.raw.FPDFPath_CountSegments(path.raw)):
+        segment = pdfium.raw.FPDFPath_GetPathSegment(path.raw, k)
+        pdfium.raw.FPDFPathSegment_GetPoint(segment, x, y)
+        points.append(matrix.on_point(x.value, y.value))
+    across, up = [p[0] * MM for p in points], [p[1] * MM for p in points]
+    return min(across), min(up), max(across), max(up)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_check_square_measures_100_mm(paper: PaperName) -> None:
+    """On the map of the pages stands a square of 100.0 mm, as another reader measures it."""
+    first = boxes(as_pdf(tiled(true_size(board()), paper)))[0]
+    sizes = [(right - left, top - bottom) for left, bottom, right, top in first]
+    squares = [size for size in sizes if size == pytest.approx((100.0, 100.0), abs=2.0)]
+    assert len(squares) >= 3
+    assert all(size == pytest.approx((100.0, 100.0), abs=0.01) for size in squares)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_pages_laid_together_show_the_board_at_true_size(paper: PaperName) -> None:
+    """The board's lines on all pages, laid cross on cross, span 600.0 by 300.0 mm: her own size, from her own lower left."""
+    drawing = true_size(board())
+    parts = tiles(drawing, paper)
+    pages = boxes(as_pdf(tiled(drawing, paper)))
+    assert len(pages) == len(parts) + 1
+    assert len(parts) > 4
+    found = []
+    # Page frames, crosses and bars reach out of the board, or lie wholly in it: neither moves its edges.
+    whole = shapely.box(EDGE, EDGE, EDGE + 600.0, EDGE + 300.0).buffer(TENTH)
+    for tile, page in zip(parts, pages[1:], strict=True):
+        dx, dy = tile.low[0] - UNPRINTED, tile.low[1] - UNPRINTED - FOOT
+        placed = [shapely.box(left + dx, bottom + dy, right + dx, top + dy) for left, bottom, right, top in page]
+        found += [box for box in placed if box.within(whole)]
+    west, south, east, north = shapely.total_bounds(found)
+    assert (west, south) == pytest.approx((EDGE, EDGE), abs=TENTH)
+    assert (east - west, north - south) == pytest.approx((600.0, 300.0), abs=TENTH)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_tiles_cover_the_outline_and_overlap(paper: PaperName) -> None:
+    """Every bit of the outline is on some page, and neighbouring pages share a strip as wide as promised."""
+    drawing = true_size(board())
+    parts = tiles(drawing, paper)
+    shown = shapely.union_all([shapely.box(*tile.low, *tile.high) for tile in parts])
+    edge = shapely.transform(OUTLINE.exterior, lambda flat: flat * 1000.0 + drawing.placing.origin)  # type: ignore[union-attr]
+    assert shown.covers(edge)
+    by_place = {(tile.row, tile.column): tile for tile in parts}
+    for (row, column), tile in by_place.items():
+        if (row, column + 1) in by_place:
+            assert tile.high[0] - by_place[row, column + 1].low[0] == pytest.approx(OVERLAP)
+        if (row + 1, column) in by_place:
+            assert by_place[row + 1, column].high[1] - tile.low[1] == pytest.approx(OVERLAP)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_pages_have_their_papers_size_and_keep_inside_it(paper: PaperName) -> None:
+    """Pages are as large as the paper, and no line of the board stands where printers cannot print."""
+    document = pdfium.PdfDocument(as_pdf(tiled(true_size(board()), paper)))
+    for page in document:
+        assert tuple(side * MM for side in page.get_size()) == pytest.approx(PAPERS[paper], abs=0.01)
+    document.close()
+    for page in boxes(as_pdf(tiled(true_size(board()), paper))):
+        for left, bottom, right, top in page:
+            assert left > UNPRINTED - 1.0
+            assert bottom > UNPRINTED - 1.0
+            assert right < PAPERS[paper][0] - UNPRINTED + 1.0
+            assert top < PAPERS[paper][1] - UNPRINTED + 1.0
+
+
+@pytest.mark.property
+def test_each_tile_names_itself_and_its_neighbours() -> None:
+    """A page tells its own name and those of the pages beside it."""
+    document = pdfium.PdfDocument(as_pdf(tiled(true_size(board()), "a4", "made today")))
+    words = [page.get_textpage().get_text_range() for page in document]
+    document.close()
+    assert "A1" in words[1]
+    assert "to A2" in words[1]
+    assert "to A1" in words[2]
+    assert all("made today" in text for text in words)
+    assert [tile_name(row, 0) for row in (0, 25, 26, 52)] == ["A1", "Z1", "AA1", "BA1"]

@@ -1,0 +1,55 @@
+"""A board worked out by hand: 400 mm wide below, 600 above, 300 high, with a hole of 100 by 80 mm; its right edge is bevelled.
+
+Area of the drawn face: (0.4 + 0.6) / 2 x 0.3 - 0.1 x 0.08 = 0.142 m2. Its diagonals from corner to corner are 583.1 mm.
+"""
+
+import shapely
+
+from sketcher.analysis.patterns import Bevel, Cutout, Diagonal, Mark, Offset, Pattern
+from sketcher.geometry.section import Frame
+
+AREA = 0.142
+
+OUTLINE = shapely.Polygon([(-0.2, 0.0), (0.2, 0.0), (0.3, 0.3), (-0.3, 0.3)])
+HOLE = shapely.box(-0.05, 0.1, 0.05, 0.18)
+
+
+def board(name: str = "collision", hand: str = "") -> Pattern:
+    """The board as a bulkhead 12 mm thick, seen from ahead of her."""
+    drawn = OUTLINE.difference(HOLE)
+    other = shapely.Polygon([(-0.2, 0.0), (0.19, 0.0), (0.29, 0.3), (-0.3, 0.3)]).difference(HOLE)
+    diagonal = (0.5**2 + 0.3**2) ** 0.5
+    return Pattern(
+        name=name,
+        panel=name,
+        kind="bulkhead",
+        thickness=0.012,
+        frame=Frame((1.0, 0.0, 0.2), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)),
+        drawn_face="after",
+        other_face="forward",
+        outline=drawn,
+        other_outline=other,
+        blank=drawn,
+        label=f"{name}, 12 mm, after face",
+        up="the top of the drawing is up",
+        forward="the drawn face looks aft; the right of the drawing is to starboard",
+        area=drawn.area,
+        mass=0.8,
+        material="okoume",
+        hand=hand,
+        marks=(
+            Mark(kind="centreline", line=shapely.get_coordinates(shapely.LineString([(0, 0), (0, 0.3)])), text="centreline"),
+            Mark(kind="touches", line=shapely.get_coordinates(shapely.box(-0.2, 0.2, 0.2, 0.209)), text="tank top"),
+        ),
+        bevels=tuple(Bevel(at=(0.2 + k / 30, k / 10), along=k / 10, angle=45.0, against="hull", edge="hull") for k in range(4)),
+        cutouts=(Cutout(name="port", kind="opening", outline=HOLE, radius=0.0),),
+        offsets=tuple(Offset(along=v, across=(-0.2 - v / 3, 0.2 + v / 3)) for v in (0.0, 0.05, 0.25, 0.3)),
+        other_offsets=tuple(Offset(along=v, across=(-0.2 - v / 3, 0.19 + v / 3)) for v in (0.0, 0.05, 0.25, 0.3)),
+        diagonals=(
+            Diagonal(name="AC", start=(-0.2, 0.0), end=(0.3, 0.3), length=diagonal),
+            Diagonal(name="BD", start=(0.2, 0.0), end=(-0.3, 0.3), length=diagonal),
+        ),
+        corners=(("A", (-0.2, 0.0)), ("B", (0.2, 0.0)), ("C", (0.3, 0.3)), ("D", (-0.3, 0.3))),
+        grain=(1.0, 0.0),
+        touches=("tank top",),
+    )
