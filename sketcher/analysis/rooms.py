@@ -30,6 +30,9 @@ REACH: dict[Limb, float] = {"person": np.inf, "arm": 0.60, "hand": 0.20, "nothin
 ESCAPE_ROUND, ESCAPE_LEAST, ESCAPE_AREA = 0.450, 0.380, 0.18
 """What a person gets through: this diameter [m], or this least side [m] and area [m2]; source `escape-opening`."""
 
+SAME_REACH = 1e-3
+"""[m] Corners whose distances differ by less are equally far."""
+
 _ROUND_AREA = 0.999
 """[share of the circle's area] A round opening drawn in straight sides keeps more than this, so it counts as whole."""
 
@@ -192,8 +195,9 @@ def accesses(space: Compartment, doors: tuple[Entrance, ...], walls: Walls, grid
         ways = distances(walls, source, np.vstack([points, corners]))
         inner, outer = ways[: len(points)], ways[len(points) :]
         reach = REACH[door.limb]
-        # Of corners equally far to the micrometre the first is named, whatever rounding makes of a tie.
-        far = int(np.argmax(np.round(outer, 6)))
+        # Of corners equally far to the millimetre the one furthest aft and to starboard is named, whatever order they come in.
+        tied = np.flatnonzero(outer >= outer.max() - SAME_REACH)
+        far = int(max(tied, key=lambda k: tuple(np.round(corners[k], 3))))
         x, y, z = corners[far].tolist()
         share = float((inner <= reach).mean()) if np.isfinite(reach) else float(np.isfinite(inner).mean())
         found.append(Access(opening=door.name, limb=door.limb, share=share, farthest=float(outer[far]), farthest_at=(x, y, z)))

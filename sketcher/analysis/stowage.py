@@ -193,7 +193,7 @@ def _out_of_reach(view: _View) -> tuple[Finding, ...]:
             code="stowage-out-of-reach",
             severity="note",
             object=view.space.name,
-            message=f"Through {best.opening} {words} reaches {best.share * 100:.0f} % of {view.space.name}; its "
+            message=f"Through {best.opening} {words} reaches about {5 * round(20 * best.share)} % of {view.space.name}; its "
             f"farthest corner is {mm(best.farthest)} away, at {place(best.farthest_at)}. A larger opening, or one "
             "nearer to it, would reach more.",
             measured=best.farthest,
