@@ -71,7 +71,7 @@ def section(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
     areas = [_signed_area(ring) for ring in rings]
     outer = [p for p, area in zip(polygons, areas, strict=True) if area > 0.0]
     holes = [p for p, area in zip(polygons, areas, strict=True) if area < 0.0]
-    return _with_holes(outer, holes)
+    return _sound(_with_holes(outer, holes))
 
 
 def section_rings(mesh: TriMesh, frame: Frame) -> list[Floats]:
@@ -143,6 +143,14 @@ def _signed_area(ring: Floats) -> float:
     """Positive when anticlockwise."""
     x, y = (ring - ring[0]).T
     return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0
+
+
+def _sound(cut: shapely.MultiPolygon) -> shapely.MultiPolygon:
+    """The same area without rings that touch or cross themselves, as rounding leaves them in a plane along a face."""
+    if cut.is_valid:
+        return cut
+    parts = shapely.get_parts(shapely.make_valid(cut, method="structure", keep_collapsed=False))
+    return shapely.MultiPolygon([part for part in parts if isinstance(part, shapely.Polygon)])
 
 
 def _with_holes(outer: list[shapely.Polygon], holes: list[shapely.Polygon]) -> shapely.MultiPolygon:

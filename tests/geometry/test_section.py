@@ -7,7 +7,7 @@ from manifold3d import Manifold, Mesh64
 from shapes import box, wedge, wigley
 
 from sketcher.geometry.mesh import GeometryError, TriMesh
-from sketcher.geometry.section import frame_on, frame_x, frame_y, frame_z, section
+from sketcher.geometry.section import _sound, frame_on, frame_x, frame_y, frame_z, section
 from sketcher.geometry.solid import surface_of
 
 
@@ -85,3 +85,21 @@ def test_plane_coordinates_go_there_and_back() -> None:
     assert frame.flat(space) == pytest.approx(flat)
     assert space @ frame.normal == pytest.approx(1.25)
     assert shapely.Polygon(flat).area > 0.0
+
+
+@pytest.mark.closed_form
+def test_a_plane_along_a_face_gives_an_outline_that_can_be_worked_with() -> None:
+    """Two blocks that touch along an edge in the plane: their areas, and no ring that crosses itself."""
+    one, other = box((0.0, 0.0, 0.0), (1.0, 1.0, 1.0)), box((1.0, 1.0, 0.0), (2.0, 3.0, 1.0))
+    both = TriMesh(
+        np.concatenate([one.vertices, other.vertices]),
+        np.concatenate([one.triangles, other.triangles + len(one.vertices)]),
+        np.concatenate([one.labels, other.labels]),
+    )
+    ring = np.array([[0.0, 0.0], [2.0, 2.0], [2.0, 0.0], [0.0, 2.0]])
+    bow_tie = _sound(shapely.MultiPolygon([shapely.Polygon(ring)]))
+    assert bow_tie.is_valid
+    assert bow_tie.area == pytest.approx(2.0, abs=1e-12)
+    cut = section(both, frame_z(0.5))
+    assert cut.is_valid
+    assert cut.area == pytest.approx(3.0, abs=1e-12)
