@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import field, replace
 from typing import Any
 
 import numpy as np
 
+from sketcher.analysis.blocks import home_of
 from sketcher.analysis.bottles import BottledSpace, bottled_spaces
 from sketcher.analysis.chain import ChainStow, chain_stows
 from sketcher.analysis.foam import FoamFill, foam_fills
@@ -28,6 +29,9 @@ InSpace = Stowage | Bottles | Chain | Foam | Tank
 
 SAME_SPACE = 1e-9
 """[m3, m] A space whose volume and middle differ by less is the same."""
+
+ALIKE_MASS = 0.25
+"""A weight within this share of a chain's mass may well be that chain."""
 
 IN_SPACES = ("stowage", "bottles", "chains", "foams", "tanks")
 """Blocks whose items name a space they are in."""
@@ -76,6 +80,7 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
     said = (
         *unknown,
         *_twice_filled(layout),
+        *_twice_weighed(layout, chains),
         *of_sleeping,
         *of_rooms,
         *of_bottles,
@@ -149,6 +154,30 @@ def _twice_filled(layout: Layout) -> list[Finding]:
                     at=space.centroid,
                 )
             )
+    return findings
+
+
+def _twice_weighed(layout: Layout, stows: Sequence[ChainStow]) -> list[Finding]:
+    """Chains that a weight in the same locker seems to count already."""
+    meshes = {space.name: space.mesh for space in layout.compartments}
+    findings = []
+    for stow in stows:
+        for weight in layout.scene.weights:
+            like = not stow.aboard and abs(weight.kg - stow.mass) <= ALIKE_MASS * stow.mass
+            if like and home_of(np.array(weight.at), [meshes[stow.space]]) == 0:
+                findings.append(
+                    Finding(
+                        code="chain-counted-twice",
+                        severity="warn",
+                        object=stow.name,
+                        message=f"{weight.name}, {weight.kg:.0f} kg, lies in {stow.space} where {stow.name} adds "
+                        f"{stow.mass:.0f} kg of its own. If both are the same chain, take the weight out, or mark the "
+                        "chain `aboard: true`.",
+                        measured=weight.kg,
+                        limit=stow.mass,
+                        at=weight.at,
+                    )
+                )
     return findings
 
 

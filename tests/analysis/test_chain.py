@@ -5,6 +5,7 @@ from contents_specimens import codes, contents_of, filled
 from sketcher.analysis.chain import heap_volumes, kilograms_per_metre
 from sketcher.analysis.weights import loaded
 from sketcher.model.contents import Chain
+from sketcher.model.scene import Weight
 
 RODE = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95))
 
@@ -104,6 +105,14 @@ def test_weight_is_fed_to_how_she_floats() -> None:
     assert full.change == pytest.approx(84.0)
     assert half.change == pytest.approx(42.0)
     assert full.mass == pytest.approx((boat.floating.displacement or 0.0) + 84.0)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("kg", "at", "said"), [(80.0, 0.5, True), (80.0, 3.5, False), (30.0, 0.5, False)])
+def test_a_weight_that_seems_to_be_the_same_chain_is_questioned(kg: float, at: float, said: bool) -> None:
+    """84 kg of chain beside a weight of 80 kg in the same locker look like one chain counted twice; elsewhere or lighter, not."""
+    boat = filled(chains=(RODE,), weights=(Weight(name="anchor chain", kg=kg, at=(at, 0.0, 0.2)),))
+    assert ("chain-counted-twice" in codes(boat)) is said
 
 
 @pytest.mark.closed_form
