@@ -38,7 +38,8 @@ class Lying:
     def corners(self) -> Floats:
         """(4, 2), anticlockwise from the head's left corner as seen by one who lies on the back [m]."""
         pose = np.array([[self.x, self.y, self.angle, self.length]])
-        return corners_of(pose, self.taper)[0]
+        found: Floats = corners_of(pose, self.taper)[0]
+        return found
 
     @property
     def polygon(self) -> Polygon:
@@ -90,7 +91,8 @@ def clear_of_edges(pose: Floats, taper: Taper, edges: Edges) -> Callable[[Floats
 
     def rows(poses: Floats) -> Floats:
         chosen = np.take_along_axis(_ways(poses, taper, edges), best[None, None, :, None], axis=1)
-        return chosen.reshape(len(poses), -1)  # type: ignore[no-any-return]
+        flat: Floats = chosen.reshape(len(poses), -1)
+        return flat
 
     return rows
 
@@ -110,7 +112,8 @@ def _ways(poses: Floats, taper: Taper, edges: Edges) -> Floats:
     level = u[..., :1] * nu + v[..., :1] * nv
     head, foot = nv * taper.head / 2, nv * taper.foot / 2
     corners = np.concatenate([head, -head, length * nu + foot, length * nu - foot], axis=2) - level
-    return np.concatenate([np.concatenate([sides, sides], axis=3), corners[:, None]], axis=1)  # type: ignore[no-any-return]
+    whole: Floats = np.concatenate([np.concatenate([sides, sides], axis=3), corners[:, None]], axis=1)
+    return whole
 
 
 def clear_of_each_other(pair: Floats, taper: Taper) -> Callable[[Floats, Floats], Floats]:
