@@ -108,7 +108,8 @@ def clear_through(body: Manifold, low: float, high: float, box: tuple[Floats, Fl
     block = Manifold.cube((float(size[0]), float(size[1]), high - low))
     block = block.translate((float(box[0][0] - margin), float(box[0][1] - margin), low))
     rings = [np.asarray(ring) for ring in (block - body).project().to_polygons()]
-    shapes = [shapely.Polygon(ring) for ring in rings if len(ring) >= 3]
+    # A shadow's outline may touch itself by rounding, and no region can be made of it as it is.
+    shapes = [shapely.make_valid(shapely.Polygon(ring)) for ring in rings if len(ring) >= 3]
     around = shapely.box(*(box[0][:2] - margin), *(box[1][:2] + margin))
     # Rings are nested, so leaving out what lies in an odd number of them undoes the shadow.
     clear = around

@@ -47,7 +47,7 @@ def clearances(solid: TriMesh, packing: Packing) -> Clearances:
             _, distances = shapely.STRtree(shadow).query_nearest(points, return_distance=True, all_matches=False)
             wall = min(wall, float((distances - radius[mine]).min()))
         middle = Frame((0.0, 0.0, start + depth / 2), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
-        outside += int((~shapely.contains(section(local, middle), points)).sum())
+        outside += int((~shapely.contains(shapely.make_valid(section(local, middle)), points)).sum())
     return Clearances(wall, _least_apart(base, radius, length), outside)
 
 

@@ -77,7 +77,7 @@ def most_that_fit(region: Region, radius: float) -> float:
     centres = [part for part in shapely.get_parts(shapely.buffer(region.shape, _ROUGH - radius)) if not shapely.is_empty(part)]
     area, rim = float(sum(part.area for part in centres)), float(sum(part.length for part in centres))
     held = float((np.pi * region.circles[:, 2] ** 2).sum()) / 0.9
-    return max(2.0 * (area - held) / (np.sqrt(3.0) * across**2) + rim / (2.0 * across), 0.0) + len(centres)
+    return max(float(2.0 * (area - held) / (np.sqrt(3.0) * across**2) + rim / (2.0 * across)), 0.0) + len(centres)
 
 
 def filled(region: Region, radius: float, most: int) -> Floats:
