@@ -52,12 +52,14 @@ class _Owners:
     """Numbers given to parts as they come."""
 
     def __init__(self) -> None:
-        self.parts: list[Part] = []
+        self._numbers: dict[Part, int] = {}
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        return tuple(self._numbers)
 
     def number(self, part: Part) -> int:
-        if part not in self.parts:
-            self.parts.append(part)
-        return self.parts.index(part)
+        return self._numbers.setdefault(part, len(self._numbers))
 
 
 def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood: FloodingCase | None = None) -> BoatShapes:
@@ -90,7 +92,7 @@ def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood
     add_loose_things(shapes, owners.number, evaluation, look, selected)
     if evaluation.contents is not None:
         add_contents(shapes, owners.number, evaluation.contents, look, selected)
-    return BoatShapes(shapes=shapes, parts=tuple(owners.parts), planes=cut_planes(look))
+    return BoatShapes(shapes=shapes, parts=owners.parts, planes=cut_planes(look))
 
 
 def cut_planes(look: Look) -> tuple[CutPlane, ...]:
