@@ -30,7 +30,7 @@ QUIET = [
     "--disable-component-update",
     "--disable-sync",
 ]
-HOME = Path(os.environ.get("SNAP") or Path(sketcher.__file__).resolve().parents[1])
+HOME = Path(sketcher.__file__).resolve().parents[1]
 STARTING = 60.0
 """Seconds a server may take to say where it is, on a busy machine."""
 
