@@ -17,6 +17,7 @@ from sketcher.analysis.slabs import taken_out
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid import (
+    Divided,
     Surface,
     crossings_above,
     divided,
@@ -26,7 +27,7 @@ from sketcher.geometry.solid import (
     surface_of,
     to_manifold,
 )
-from sketcher.geometry.tolerances import NOTHING_LEFT
+from sketcher.geometry.tolerances import NO_ROOM, NOTHING_LEFT
 
 FIRST_PANEL = 10
 """Labels of triangles from here on count the panels; below are the hull's own."""
@@ -156,8 +157,14 @@ def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
 
 
 def parts_in(surface: Surface, hull: HullSolid, owners: Owners) -> Parts:
-    """A surface's separate parts with their volumes."""
+    """A surface's separate parts with their volumes; parts without room in them are left out."""
     found = divided(surface)
+    room = np.abs(found.volume) > NO_ROOM
+    if not room.all():
+        which = room[found.part]
+        surface = Surface(surface.vertices, surface.triangles[which], surface.origin[which], surface.face[which])
+        number = np.cumsum(room) - 1
+        found = Divided(number[found.part[which]], found.volume[room], found.centroid[room])
     panel = owners.of(surface.origin)
     on_hull = panel < 0
     owner = np.where(on_hull, hull.labels[np.where(on_hull, surface.face, 0)], panel + FIRST_PANEL)
@@ -174,9 +181,11 @@ def parts_in(surface: Surface, hull: HullSolid, owners: Owners) -> Parts:
     )
 
 
-def taken_apart(hull: HullSolid, panels: PanelSolids) -> tuple[Surface, float]:
+def taken_apart(hull: HullSolid, panels: PanelSolids, *, measured: bool = True) -> tuple[Surface, float]:
     """The inside of the hull less all the panels, and the volume [m3] of the panels inside it, each found by itself."""
-    parts, volume = taken_out(hull.surface, list(zip(panels.shapes, panels.origins, panels.solids, strict=True)))
+    parts, volume = taken_out(
+        hull.surface, list(zip(panels.shapes, panels.origins, panels.solids, strict=True)), measured=measured
+    )
     return joined(parts), volume
 
 

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from manifold3d import Manifold
+import numpy as np
 
 from sketcher.analysis.blocks import Block, block_of, together
-from sketcher.analysis.cutting import PanelSolids, hull_solid, outside, owners_of, panel_solids, with_trim
+from sketcher.analysis.cutting import PanelSolids, hull_solid, outside, owners_of, panel_solids, taken_apart, with_trim
 from sketcher.analysis.extents import ties_of
 from sketcher.analysis.layout import assembled, lay_out
 from sketcher.analysis.misfits import panel_misfits
 from sketcher.analysis.panels import place_panels
 from sketcher.analysis.results import Layout, PanelShape
-from sketcher.analysis.slabs import in_order, without_panels
+from sketcher.analysis.slabs import in_order, taken_out, without_panels
 from sketcher.analysis.spaces import spaces_from
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid import Surface, divided, joined, solid_of, subtract, surface_of
+from sketcher.geometry.solid import Surface, compact, divided, joined
+from sketcher.geometry.tolerances import NO_ROOM
 from sketcher.model.scene import Scene
 
 
@@ -26,7 +26,6 @@ class _Piece:
     """A separate piece of the hull less all the panels that stay. block: what it encloses while nothing moved is in it."""
 
     surface: Surface
-    solid: Manifold
     low: Floats
     high: Floats
     block: Block | None = None
@@ -59,7 +58,7 @@ class Mover:
         self._hull = hull_solid(layout.hull)
         self._still = panel_solids(tuple(shape for shape in layout.panels if shape.name not in self.moving))
         self._known = {shape.name: shape for shape in self._still.shapes}
-        self._pieces = _pieces(surface_of(subtract(self._hull.solid, self._still.solids)))
+        self._pieces = _pieces(taken_apart(self._hull, self._still, measured=False)[0])
 
     def at(self, scene: Scene) -> Layout:
         """The layout of a scene in which only the grasped panel and those tied to it have moved. Raises as `lay_out` does."""
@@ -112,24 +111,20 @@ class Mover:
             boards = in_order([(shapes[k], solids.origins[k]) for k in moved])
             cut = without_panels(joined([piece.surface for piece in touched]), boards)
             if cut is None:
-                cut = joined([_cut(piece, boards, [solids.solids[k] for k in moved]) for piece in touched])
+                solid = [(shapes[k], solids.origins[k], solids.solids[k]) for k in moved]
+                cut = joined([part for piece in touched for part in taken_out(piece.surface, solid, measured=False)[0]])
             blocks.append(block_of(scene, cut, shapes, self._hull, owners))
         return blocks
 
 
-def _cut(piece: _Piece, boards: Sequence[tuple[PanelShape, int]], solids: Sequence[Manifold]) -> Surface:
-    """A piece less the panels: between their faces where that will do, by the kernel where it will not."""
-    cut = without_panels(piece.surface, boards)
-    return surface_of(subtract(piece.solid, solids)) if cut is None else cut
-
-
 def _pieces(surface: Surface) -> list[_Piece]:
-    """The separate pieces of a surface, each ready to be cut."""
+    """The separate pieces of a surface."""
     found = divided(surface)
     pieces: list[_Piece] = []
-    for k in range(len(found.volume)):
+    for k in np.flatnonzero(found.volume > NO_ROOM).tolist():
         which = found.part == k
-        own = Surface(surface.vertices, surface.triangles[which], surface.origin[which], surface.face[which])
-        corners = surface.vertices[own.triangles.ravel()]
-        pieces.append(_Piece(own, solid_of(own), corners.min(axis=0), corners.max(axis=0)))
+        used, triangles = compact(surface.triangles[which], len(surface.vertices))
+        vertices = surface.vertices[used]
+        own = Surface(vertices, triangles, surface.origin[which], surface.face[which])
+        pieces.append(_Piece(own, vertices.min(axis=0), vertices.max(axis=0)))
     return pieces

@@ -12,7 +12,7 @@ from sketcher.analysis.results import PanelShape
 from sketcher.geometry.clip import volume_under
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.slab import Face, beyond
-from sketcher.geometry.solid import Surface, checked, joined, solid_of, surface_of, united
+from sketcher.geometry.solid import Surface, checked, joined, solid_of, subtract, surface_of, united
 from sketcher.geometry.tolerances import IN_PLANE
 
 _RANK = {"bulkhead": 0, "partition": 1, "lid": 2}
@@ -47,10 +47,13 @@ def without_panels(surface: Surface, shapes: Sequence[tuple[PanelShape, int]]) -
     return joined(parts)
 
 
-def taken_out(surface: Surface, boards: Sequence[tuple[PanelShape, int, Manifold]]) -> tuple[list[Surface], float]:
+def taken_out(
+    surface: Surface, boards: Sequence[tuple[PanelShape, int, Manifold]], *, measured: bool = True
+) -> tuple[list[Surface], float]:
     """What a closed surface encloses less the boards, in pieces, and the volume [m3] of the boards inside, found by itself.
 
     boards: panels, each with its id in the kernel and as a solid there; only those that end within a space need the solid.
+    measured: whether the boards' volume is wanted; else it is 0.
     """
     low, high = (np.array([shape.mesh.bounds[k] for shape, _, _ in boards]).reshape(-1, 3) for k in (0, 1))
     pieces: list[Surface] = []
@@ -68,14 +71,17 @@ def taken_out(surface: Surface, boards: Sequence[tuple[PanelShape, int, Manifold
             if found is None:
                 ending.append(k)
             elif len(found) != 1 or found[0] is not part:
-                volume += _between_faces(part, shape)
+                volume += _between_faces(part, shape) if measured else 0.0
                 uncut += [(rest, [*ending, *ahead[place + 1 :]]) for rest in found]
                 break
         else:
-            if ending:
-                inside, rest = solid_of(part).split(united([boards[k][2] for k in ending]))
+            solids = [boards[k][2] for k in ending]
+            if solids and measured:
+                inside, rest = solid_of(part).split(united(solids))
                 volume += float(inside.volume())
                 part = surface_of(checked(rest, "what the panels leave of the hull"))
+            elif solids:
+                part = surface_of(checked(subtract(solid_of(part), solids), "what the panels leave of the hull"))
             pieces.append(part)
     return pieces, volume
 
