@@ -115,13 +115,13 @@ def block_under(vertices: Floats, sheet: Ints, bottom: float) -> TriMesh:
     The sheet's triangles come first, in their order. Raises GeometryError where the sheet's edge is not one loop.
     """
     used, top = compact(sheet, len(vertices))
-    count = len(used)
     loop, _ = edge_loop(top)
-    after = np.roll(loop, -1)
-    sides = [np.stack([after, loop, loop + count], axis=1), np.stack([after, loop + count, after + count], axis=1)]
-    upper = vertices[used]
-    lower = np.column_stack([upper[:, :2], np.full(count, bottom)])
-    triangles = np.concatenate([top, *sides, top[:, ::-1] + count])
+    upper, rim = vertices[used], np.arange(len(loop)) + len(used)
+    lower = np.column_stack([upper[loop, :2], np.full(len(loop), bottom)])
+    after, beyond = np.roll(loop, -1), np.roll(rim, -1)
+    sides = [np.stack([after, loop, rim], axis=1), np.stack([after, rim, beyond], axis=1)]
+    floor = rim[triangulate([np.ascontiguousarray(lower[:, :2])])][:, ::-1]
+    triangles = np.concatenate([top, *sides, floor])
     labels = np.ones(len(triangles), dtype=np.int64)
     labels[: len(top)] = 0
     return TriMesh(np.concatenate([upper, lower]), triangles, labels)
@@ -147,24 +147,27 @@ def edge_loop(triangles: Ints) -> tuple[Ints, Ints]:
 
     Raises GeometryError where the open edge is not one loop.
     """
-    start = triangles.ravel()
-    end = triangles[:, [1, 2, 0]].ravel()
+    start, end = triangles.ravel(), triangles[:, [1, 2, 0]].ravel()
     keys = np.minimum(start, end) * (int(triangles.max()) + 1) + np.maximum(start, end)
     order = np.argsort(keys)
-    if (keys[order[2:]] == keys[order[:-2]]).any():
+    keys = keys[order]
+    if (keys[2:] == keys[:-2]).any():
         raise GeometryError("more than two triangles meet at an edge of a sheet")
-    changes = np.diff(keys[order]) != 0
-    lone = order[np.append(changes, True) & np.append(True, changes)]
-    following = {int(a): (int(b), int(edge)) for a, b, edge in zip(start[lone], end[lone], lone, strict=True)}
-    first = at = int(start[lone[0]])
-    loop, owners = [], []
-    while at in following:
-        loop.append(at)
-        at, edge = following.pop(at)
-        owners.append(edge // 3)
-    if at != first or following or len(loop) != len(lone):
+    changes = np.ones(len(keys) + 1, dtype=bool)
+    changes[1:-1] = keys[1:] != keys[:-1]
+    lone = order[changes[1:] & changes[:-1]]
+    lone = lone[np.argsort(start[lone])]
+    leaving = start[lone]
+    place = np.minimum(np.searchsorted(leaving, end[lone]), len(lone) - 1)
+    ahead = place.tolist()
+    steps, at = [0], ahead[0] if ahead else 0
+    while 0 < at < len(lone) and len(steps) < len(lone):
+        steps.append(at)
+        at = ahead[at]
+    whole = at == 0 and len(steps) == len(lone) and (leaving[place] == end[lone]).all()
+    if not whole or (leaving[1:] == leaving[:-1]).any():
         raise GeometryError("the open edge of a sheet is not one line")
-    return np.array(loop), np.array(owners)
+    return leaving[steps], lone[steps] // 3
 
 
 def grid_solid(upper: Floats, lower: Floats) -> TriMesh:
