@@ -368,3 +368,23 @@ def test_a_tie_that_stands_over_its_neighbour_takes_a_micrometre() -> None:
     lid = Lid(name="lid", height=0.5, start="low", end="transom", thickness=0.010)
     layout = laid_out(bulkheads=(low,), lids=(lid,))
     assert layout.panel_volume - 0.012 * 2 * 0.3 == pytest.approx((1.988 + INTO_NEIGHBOUR) * 2 * 0.010, abs=1e-14)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("blocks", "volumes"),
+    [
+        ({"lids": (Lid(name="l", height=1.0, start="stem", end="transom", thickness=0.01),)}, [7.92]),
+        ({"lids": (Lid(name="l", height=0.01, start="stem", end="transom", thickness=0.01),)}, [7.92]),
+        ({"bulkheads": (Bulkhead(name="b", at=0.0, thickness=0.01),)}, [7.98]),
+        ({"bulkheads": (Bulkhead(name="b", at=3.99, thickness=0.01),)}, [7.98]),
+        ({"bulkheads": (Bulkhead(name="b", at=2.0, thickness=0.01), Bulkhead(name="c", at=2.01, thickness=0.01))}, [4.0, 3.96]),
+        ({"partitions": (Partition(name="p", off_centre=(0.995, 0.995), start="stem", end="transom", thickness=0.01),)}, [7.96]),
+    ],
+)
+def test_a_board_flush_with_deck_hull_or_another_board_leaves_no_sliver(blocks: dict[str, object], volumes: list[float]) -> None:
+    """Faces in one plane have no room between them, and none is reported."""
+    layout = laid_out(**blocks)
+    assert [space.volume for space in layout.compartments] == [pytest.approx(volume, abs=1e-12) for volume in volumes]
+    assert layout.findings == ()
+    assert layout.sliver_volume == 0.0
