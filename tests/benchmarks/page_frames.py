@@ -33,7 +33,8 @@ SECONDS = 6.0
 STEPS = 2000
 SIZE = (924, 380)
 RATIO, HOLED, SHARE, GROWTH, START = 0.7, 0.5, 1 / 3, 24.0, 2.0
-"""Least ratio of pictures dragging to turning, and holed to whole, largest share of the figures in a picture's time, most growth [MB], most multiple of the imports."""
+"""Least ratios of pictures shown: dragging to turning, and dragging holed to whole; largest share of the figures in a picture's
+time; most growth [MB]; most multiple of the imports."""
 
 TWELVE = """\
 scene: Twelve compartments
@@ -169,7 +170,7 @@ def drag_rate(page: Any) -> float:
 
 
 def in_browser(scene: Path) -> tuple[float, float, float]:
-    """Pictures in a second while dragging the collision bulkhead, while only turning her, and while dragging with a space holed."""
+    """Pictures in a second: dragging the collision bulkhead, only turning her, and dragging with a space holed."""
     from playwright.sync_api import sync_playwright
 
     served = Served(scene.parents[1], scene).start()
