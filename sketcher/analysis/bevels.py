@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import shapely
 
 from sketcher.analysis.board_faces import OTHER_HALF, BoardFace
 from sketcher.analysis.patterns import Bevel
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Flags, Floats, Ints
 
 EVERY = 0.100

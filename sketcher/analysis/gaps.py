@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -12,6 +12,7 @@ from manifold3d import Manifold
 from sketcher.analysis.cutting import FIRST_PANEL, HullSolid, Owners, Parts, parts_in
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.strips import Strip, edge_frame, open_edges, strips_along
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.nearest import distances
 from sketcher.geometry.regions import flat_regions, polygons

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
@@ -20,6 +20,7 @@ from sketcher.analysis.patterns import Cutout, Pattern, PatternKind
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import Layout, PanelShape, WaterPlane
 from sketcher.analysis.stringers import Run, stringer_runs
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.inset import tidy
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.regions import polygons

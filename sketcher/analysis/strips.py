@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from manifold3d import Manifold
@@ -13,6 +12,7 @@ from sketcher.analysis.faces import FACE_NAMES
 from sketcher.analysis.panels import BEYOND, MIDDLE
 from sketcher.analysis.results import PanelShape, Plane
 from sketcher.geometry.convex import convex_solid
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.section import Frame
 from sketcher.geometry.solid import reserve_ids, to_manifold

@@ -6,14 +6,15 @@ Scalars stay text: YAML's own guesses turn 012 into ten, 12:30 into 750 and yes 
 
 from __future__ import annotations
 
+import dataclasses
 import os
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 import yaml
 
+from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError, nearest
 
 SIZE_LIMIT = 2_000_000
@@ -182,7 +183,7 @@ def _open_without_waiting(name: str, flags: int) -> int:
     return os.open(name, flags | getattr(os, "O_NONBLOCK", 0))
 
 
-@dataclass(slots=True)
+@dataclasses.dataclass(slots=True, eq=False, repr=False)
 class _Open:
     """A list or block while it is being built: children come one by one, keys and values in turn for a block."""
 

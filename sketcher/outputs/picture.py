@@ -5,13 +5,14 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from sketcher.analysis.results import Evaluation
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError
 from sketcher.outputs.known import known_spaces
