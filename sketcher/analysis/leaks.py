@@ -122,7 +122,7 @@ def shared_names(scene: Scene, homes: Sequence[int], joins: dict[int, str]) -> l
                     code="names-in-one-space",
                     severity="stop",
                     object=names[0],
-                    message=f"{listed(names)} are one space: {joins.get(part, 'no panel stands between their points')}. "
+                    message=f"{listed(names)} are one space: {joins.get(part, 'no panel parts the one from the other')}. "
                     f"It is called {names[0]} here. Close it, or leave {listed(names[1:])} out.",
                 )
             )

@@ -109,7 +109,7 @@ def test_two_names_with_no_panel_between_them_are_told_so() -> None:
     """There is nothing to close."""
     names = (NamedSpace(name="one", at=(1, 0, 0.2)), NamedSpace(name="other", at=(1, 0, 0.8)))
     (finding,) = found(laid_out(bulkheads=(MAIN,), compartments=names), "names-in-one-space")
-    assert "one and other are one space: no panel stands between their points" in finding.message
+    assert "one and other are one space: no panel parts the one from the other" in finding.message
 
 
 @pytest.mark.closed_form
