@@ -398,7 +398,7 @@ def test_a_holed_space_gives_the_answer_of_the_flood_command(desk: Desk) -> None
     assert shown is not None
     for word in ("holed", "floods", "verdict", "water", "water_volume", "least_freeboard", "gm", "lids"):
         assert getattr(shown, word) == getattr(case, word), word
-    assert "she floats" in desk.parts()["side"].casefold()
+    assert "she floats" in desk.parts()["flood"].casefold()
     ask(desk, "hole", part="compartment/berth space")
     assert desk.state().flood is None
 

@@ -48,7 +48,7 @@ def test_each_kind_is_added_with_first_values_typed_over_and_undone(boats: Path,
 
 def test_the_margin_lists_what_goes_in(boats: Path) -> None:
     """The demo with everything in her: who lies where, how many bottles and what they lift, and the swamped answer."""
-    side = desk_on(boats, "quillet-filled").parts()["side"]
+    side = desk_on(boats, "quillet-filled").parts()["contents"]
     assert "What goes in" in side
     assert 'data_figure="person/Ada"'.replace("_", "-") in side
     assert "lift 5" in side

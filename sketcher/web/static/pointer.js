@@ -7,6 +7,7 @@ const sheet = document.getElementById("sheet");
 const hand = document.getElementById("hand");
 const fingers = new Map();
 let waiting = null;
+let lastEvent = null;
 let scheduled = false;
 let dragging = null;
 
@@ -17,6 +18,7 @@ function later(message) {
   scheduled = true;
   requestAnimationFrame(() => {
     scheduled = false;
+    if (dragging && lastEvent) placeHand(lastEvent);
     if (waiting) send(waiting);
     waiting = null;
   });
@@ -42,9 +44,12 @@ function onDrawing(event) {
   return [point.x, point.y];
 }
 
+// Beside the pointer, above it in the lower part of the page; nothing is measured, so that no move forces a layout.
 function placeHand(event) {
-  hand.style.setProperty("left", `${Math.min(event.clientX + 18, innerWidth - 270)}px`);
-  hand.style.setProperty("top", `${Math.max(8, Math.min(event.clientY + 18, innerHeight - hand.offsetHeight - 8))}px`);
+  const x = Math.min(event.clientX + 18, innerWidth - 270);
+  const above = event.clientY > innerHeight * 0.6;
+  const y = above ? event.clientY - 18 : event.clientY + 18;
+  hand.style.setProperty("transform", `translate(${x}px, ${y}px)${above ? " translateY(-100%)" : ""}`);
 }
 
 const fine = (event) => event.shiftKey || event.altKey;
@@ -79,7 +84,7 @@ function pinch(event) {
 canvas.addEventListener("pointermove", (event) => {
   if (fingers.size === 2 && fingers.has(event.pointerId)) return pinch(event);
   if (dragging && event.pointerId !== dragging.id) return;
-  if (dragging) placeHand(event);
+  lastEvent = event;
   later({ do: dragging ? "move" : "hover", where: "picture", at: onPicture(event), fine: fine(event) });
 });
 
@@ -106,9 +111,9 @@ sheet.addEventListener("pointerdown", (event) => {
 });
 
 sheet.addEventListener("pointermove", (event) => {
-  if (!sheet.querySelector("svg")) return;
-  if (dragging) placeHand(event);
-  if (dragging) later({ do: "move", where: "drawing", at: onDrawing(event), fine: fine(event) });
+  if (!dragging || !sheet.querySelector("svg")) return;
+  lastEvent = event;
+  later({ do: "move", where: "drawing", at: onDrawing(event), fine: fine(event) });
 });
 
 for (const [element, where, place] of [[canvas, "picture", onPicture], [sheet, "drawing", onDrawing]]) {

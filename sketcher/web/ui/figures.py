@@ -162,8 +162,9 @@ def berths(state: PageState) -> Markup | None:
     return tag("section", tag("h2", "Berths"), tag("table", tag("thead", head), tag("tbody", *rows)), aria_label="Berths")
 
 
-def floating(evaluation: Evaluation) -> Markup | None:
+def floating(state: PageState) -> Markup | None:
     """How she floats at the stated waterline, in six figures; an estimate is called one."""
+    evaluation = state.evaluation
     if evaluation.water is None:
         return None
     at, units = evaluation.floating, evaluation.scene.units

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 
 from sketcher.web.state import PageState
 from sketcher.web.ui.bar import bar
@@ -15,6 +16,18 @@ from sketcher.web.ui.html import Markup, join
 from sketcher.web.ui.inspector import parts_list, selected
 from sketcher.web.ui.labels import hand, labels
 from sketcher.web.ui.notice import notice
+
+MARGIN: dict[str, Callable[[PageState], Markup | None]] = {
+    "selected": selected,
+    "flood": flood,
+    "spaces": compartments,
+    "berths": berths,
+    "contents": contents,
+    "noticed": noticed,
+    "parts": parts_list,
+    "afloat": floating,
+}
+"""The sections of the margin, each a part of its own: only those that changed are sent."""
 
 
 def page_parts(state: PageState) -> dict[str, str]:
@@ -34,16 +47,7 @@ def page_parts(state: PageState) -> dict[str, str]:
         "labels": labels(state) if state.look.names else Markup(""),
         "sheet": state.sheet,
         "cuts": cuts(state),
-        "side": join(
-            selected(state),
-            flood(state),
-            compartments(state),
-            berths(state),
-            contents(state),
-            noticed(state),
-            parts_list(state),
-            floating(state.evaluation),
-        ),
+        **{name: join(section(state)) for name, section in MARGIN.items()},
         "hand": hand(state),
         "notice": notice(state),
         "dialog": dialog(state),
