@@ -148,14 +148,7 @@ def edge_loop(triangles: Ints) -> tuple[Ints, Ints]:
     Raises GeometryError where the open edge is not one loop.
     """
     start, end = triangles.ravel(), triangles[:, [1, 2, 0]].ravel()
-    keys = np.minimum(start, end) * (int(triangles.max()) + 1) + np.maximum(start, end)
-    order = np.argsort(keys)
-    keys = keys[order]
-    if (keys[2:] == keys[:-2]).any():
-        raise GeometryError("more than two triangles meet at an edge of a sheet")
-    changes = np.ones(len(keys) + 1, dtype=bool)
-    changes[1:-1] = keys[1:] != keys[:-1]
-    lone = order[changes[1:] & changes[:-1]]
+    lone = _lone_edges(start, end)
     lone = lone[np.argsort(start[lone])]
     leaving = start[lone]
     place = np.minimum(np.searchsorted(leaving, end[lone]), len(lone) - 1)
@@ -168,6 +161,26 @@ def edge_loop(triangles: Ints) -> tuple[Ints, Ints]:
     if not whole or (leaving[1:] == leaving[:-1]).any():
         raise GeometryError("the open edge of a sheet is not one line")
     return leaving[steps], lone[steps] // 3
+
+
+def _lone_edges(start: Ints, end: Ints) -> Ints:
+    """The steps (k,), among all those round triangles, along edges that only one triangle has."""
+    count = int(start.max()) + 1
+    keys = np.minimum(start, end) * count + np.maximum(start, end)
+    ordered = np.sort(keys)
+    if (ordered[2:] == ordered[:-2]).any():
+        raise GeometryError("more than two triangles meet at an edge of a sheet")
+    changes = np.ones(len(keys) + 1, dtype=bool)
+    changes[1:-1] = ordered[1:] != ordered[:-1]
+    single = ordered[changes[1:] & changes[:-1]]
+    if not len(single):
+        return single
+    on_rim = np.zeros(count, dtype=bool)
+    on_rim[single // count] = on_rim[single % count] = True
+    near = np.flatnonzero(on_rim[start] & on_rim[end])
+    place = np.minimum(np.searchsorted(single, keys[near]), len(single) - 1)
+    lone: Ints = near[single[place] == keys[near]]
+    return lone
 
 
 def grid_solid(upper: Floats, lower: Floats) -> TriMesh:
