@@ -39,17 +39,26 @@ def with_houses(hull: Hull, solid: Manifold, deck: DeckSurface, grow: float, ste
 def raised(hull: Hull, half: TriMesh, deck: DeckSurface, grow: float, steps: int, label: int) -> TriMesh:
     """A half of a body with its deck, the triangles of that label, rebuilt about the coachroof and the cockpit.
 
-    Only a block under the deck goes through the solid kernel, not the skin. Raises GeometryError where the deck's edge does not
-    stay as it is, as with a cockpit that runs out through the transom.
+    Only a block under the deck beside them goes through the solid kernel, not the skin. Raises GeometryError where the deck's
+    edge does not stay as it is, as with a cockpit that runs out through the transom.
     """
-    on_deck = half.labels == label
-    block = block_under(half.vertices, half.triangles[on_deck], float(half.vertices[:, 2].min()) - HEADROOM)
+    start, end = _run(hull, grow)
+    x = half.vertices[:, 0][half.triangles.T]
+    near = (half.labels == label) & (x.max(axis=0) > start) & (x.min(axis=0) < end)
+    block = block_under(half.vertices, half.triangles[near], float(half.vertices[:, 2].min()) - HEADROOM)
     first = reserve_ids(1)
     surface = surface_of(with_houses(hull, to_manifold(block, first, what="the deck"), deck, grow, steps))
     of_block = surface.origin == first
     kept = ~of_block | (block.labels[np.where(of_block, surface.face, 0)] == 0)
     top = TriMesh(surface.vertices, surface.triangles[kept], np.full(int(kept.sum()), label))
-    return stitched([TriMesh(half.vertices, half.triangles[~on_deck], half.labels[~on_deck]), top])
+    return stitched([TriMesh(half.vertices, half.triangles[~near], half.labels[~near]), top])
+
+
+def _run(hull: Hull, grow: float) -> tuple[float, float]:
+    """From where to where [m] coachroof and cockpit reach, with room beside them."""
+    room = abs(grow) + SINK
+    houses = [house for house in (hull.coachroof, hull.cockpit) if house is not None]
+    return min(house.start for house in houses) - room, max(house.end for house in houses) + room
 
 
 def check_houses(hull: Hull, deck: DeckSurface, lines: Floats) -> None:
