@@ -27,7 +27,7 @@ from sketcher.web.painter import Painter
 from sketcher.web.state import Dialog, Handle, HandLine, Look, Notice, PageState, Part
 from sketcher.web.ui.page import page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
-from sketcher.web.view.drawings import Sheet
+from sketcher.web.view.drawings import KINDS, Sheet
 from sketcher.web.view.handles import handle_of
 from sketcher.web.view.labels import boat_labels
 from sketcher.web.view.print import ENLARGED, printed
@@ -62,6 +62,7 @@ class Desk:
         self.editing = Editing(self.session)
         self._boat: BoatShapes | None = None
         self._drawn: tuple[Any, ...] = ()
+        self._resting = False
         self._noticed: SceneDocument | None = None
         self._handle_of: tuple[Any, ...] = ()
         self._handle_at: Handle | None = None
@@ -150,6 +151,7 @@ class Desk:
 
     def picture(self, fine: bool) -> bytes:
         """The picture of the boat as a JPEG; nothing where there is no OpenGL or only drawings are shown."""
+        self._resting = fine
         if self.paint is None or self.looking.look.arrangement == "drawings":
             return b""
         return self.paint(self.boat, self.looking, fine)
@@ -211,7 +213,8 @@ class Desk:
         self.sheet.before = None if flooded is None else flooded.case.intact
         self.sheet.floods = () if flooded is None else flooded.case.floods
         lying = self.session.evaluation if flooded is None else flooded.lying
-        return self.sheet.markup(lying, look, self.selected, self.dragging.views_now())
+        now = KINDS if self._resting else self.dragging.views_now()
+        return self.sheet.markup(lying, look, self.selected, now)
 
     def select(self, part: Part | None) -> None:
         self.selected = part

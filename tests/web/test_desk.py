@@ -106,6 +106,18 @@ def test_figures_under_the_hand_are_close_to_fresh_ones(desk: Desk) -> None:
     assert words["forepeak"].change.startswith("+")
 
 
+def test_all_drawings_follow_when_the_hand_rests(desk: Desk) -> None:
+    """While she moves the drawings wait; in a pause of the drag they show where the bulkhead stands."""
+    ask(desk, "select", part=COLLISION)
+    before = desk.parts()["sheet"]
+    x, y = handle(desk)
+    drag(desk, (x, y), (x + 0.04, y - 0.02), drop=False)
+    desk.picture(False)
+    assert desk.parts()["sheet"] == before
+    desk.picture(True)
+    assert desk.parts()["sheet"] != before
+
+
 def test_escape_puts_back_what_is_dragged(desk: Desk) -> None:
     """Nothing is left of a drag given up, not even in the history."""
     before, figures = desk.session.scene, desk.session.evaluation

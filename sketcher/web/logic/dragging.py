@@ -74,7 +74,7 @@ class Dragging:
         self.mode = "stroke" if held else "sheet"
 
     def views_now(self) -> tuple[Kind, ...]:
-        """The views that follow at once: in a drag the one under the hand, the others wait for it to let go."""
+        """The views that follow at once: in a drag the one under the hand, the others wait for it to rest."""
         if self.stroke is None or self.stroke.edit is None:
             return KINDS
         return (self.pane.kind,) if self.pane is not None else ()
