@@ -21,11 +21,13 @@ from playwright.sync_api import sync_playwright  # noqa: E402
 from sketcher.model.demos import demo_folder  # noqa: E402
 
 SIZE = {"width": 1280, "height": 800}
+SETTLED = 3000
+"""Milliseconds until the fine picture stands, on a busy machine."""
 
 
 def rest(page: Any) -> None:
     page.evaluate("sketch.settled()")
-    page.wait_for_timeout(900)
+    page.wait_for_timeout(SETTLED)
 
 
 def whole(page: Any) -> None:
