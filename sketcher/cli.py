@@ -196,15 +196,25 @@ def open_page(options: argparse.Namespace) -> int:
 
 
 def hull(options: argparse.Namespace) -> int:
-    """`hull CSV -o FILE`: a table of measurements as a hull file."""
+    """`hull CSV -o FILE`: a table of measurements as a hull file; one that is there keeps all but its stations."""
     from sketcher.model.hull_file import write_hull
     from sketcher.model.tape_table import read_tape_table
 
     table = read_tape_table(options.table, units=options.units, name=options.name)
-    write_hull(table.hull, options.output)
+    stations = len(table.hull.stations)
+    there = os.path.exists(options.output)
+    if there:
+        from sketcher.model.remeasuring import remeasure_hull
+
+        kept = remeasure_hull(options.output, table.hull.stations)
+    else:
+        write_hull(table.hull, options.output)
     for note in table.notes:
         print(note.message)
-    stations = len(table.hull.stations)
+    if there:
+        said = f"{stations} stations from the table put into the hull {kept.name!r}; all else in the file stays as it was"
+        print(f"{options.output}: {said}. Then: sketcher check {options.output}")
+        return DONE
     print(f"{options.output}: {stations} stations. Give it stem, transom, deck and shell, then: sketcher check {options.output}")
     return DONE
 

@@ -249,3 +249,54 @@ def test_importing_the_package_loads_nothing_heavy() -> None:
     code = "import sketcher, sys; assert 'numpy' not in sys.modules"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
     assert done.returncode == 0, done.stderr
+
+
+TAPE = "# units: cm\nstation,half_breadth,height\n0,0,10\n0,30,60\n200,0,0\n200,60,{height}\n400,0,5\n400,50,60\n"
+
+
+def completed_hull(folder: Path) -> tuple[Path, Path]:
+    """A table of measurements, and the hull's file made of it with a comment, a deck and a comment on a station added."""
+    table, made = folder / "tape.csv", folder / "boat.yaml"
+    table.write_text(TAPE.format(height=65))
+    assert cli.main(["hull", str(table), "-o", str(made), "--name", "Wigeon"]) == 0
+    text = made.read_text().replace("- at: 200", "- at: 200   # by the mast")
+    made.write_text(f"# measured in the shed\n{text}deck: {{camber: 6}}   # with a batten\n")
+    return table, made
+
+
+@pytest.mark.property
+def test_a_table_read_again_changes_only_the_stations(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A hull's file that was completed by hand keeps comments and keys: one height measured again changes that number alone."""
+    table, made = completed_hull(tmp_path)
+    before = made.read_text()
+    table.write_text(TAPE.format(height=66.5))
+    capsys.readouterr()
+    code, out, _ = run(capsys, "hull", str(table), "-o", str(made), "--units", "cm")
+    assert code == 0
+    assert "all else in the file stays as it was" in out
+    assert made.read_text() == before.replace("[60, 65]", "[60, 66.5]")
+
+
+@pytest.mark.property
+def test_a_table_with_more_stations_keeps_what_else_the_hull_says(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A station more is put in, in the file's own unit; the deck and its comment stay."""
+    table, made = completed_hull(tmp_path)
+    made.write_text(made.read_text() + "shell: 1.2\n")
+    table.write_text(TAPE.format(height=65).replace("units: cm", "units: mm").replace("\n400", "\n300,0,1\n300,55,62\n400", 1))
+    assert run(capsys, "hull", str(table), "-o", str(made))[0] == 0
+    text = made.read_text()
+    assert "points: [[0, 0.1], [5.5, 6.2]]" in text
+    assert "deck: {camber: 6}   # with a batten\nshell: 1.2\n" in text
+    assert text.startswith("# measured in the shed\n")
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("text", ["scene: Not a hull\n", "hull: [half", "shopping list\n", ""])
+def test_a_table_is_not_written_over_what_is_no_hull(capsys: pytest.CaptureFixture[str], tmp_path: Path, text: str) -> None:
+    """A file of that name that cannot be read as a hull is refused in words and left."""
+    table, made = completed_hull(tmp_path)
+    made.write_text(text)
+    code, _, err = run(capsys, "hull", str(table), "-o", str(made))
+    assert code == 2
+    assert "cannot be read as a hull" in err
+    assert made.read_text() == text

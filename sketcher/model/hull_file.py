@@ -60,7 +60,7 @@ _point = row("[half-breadth, height]", kinds.length("a half-breadth of 0 or more
 _profile = several("a list of points [aft, height]", row("[aft, height]", anywhere, anywhere), most=POINTS_LIMIT)
 
 
-_STATION_FIELDS = (
+STATION_FIELDS = (
     Field("at", "at", anywhere, required=True),
     Field("points", "points", several("a list of points [half-breadth, height]", _point, most=POINTS_LIMIT), required=True),
     Field(
@@ -69,7 +69,7 @@ _STATION_FIELDS = (
         several("a list of point numbers", kinds.whole("a point's number from 1", 1, POINTS_LIMIT), POINTS_LIMIT),
     ),
 )
-_station = record("a station, {at: …, points: …}", Station, _STATION_FIELDS)
+_station = record("a station, {at: …, points: …}", Station, STATION_FIELDS)
 
 
 _breadths = row("[forward, after] half-breadths", positive, positive)
@@ -146,10 +146,11 @@ def _plain_lines(hull: Hull, field: Field) -> list[str]:
     return [f"{key}: {value}" for key, value in pairs(hull, (field,), hull.units)]
 
 
-def _station_lines(hull: Hull, _field: Field) -> list[str]:
+def station_lines(hull: Hull, _field: Field | None = None) -> list[str]:
+    """The key `stations` with one station after the other, as lines of a hull's file."""
     lines = ["stations:"]
     for station in hull.stations:
-        (_, at), (_, points), *knuckles = pairs(station, _STATION_FIELDS, hull.units)
+        (_, at), (_, points), *knuckles = pairs(station, STATION_FIELDS, hull.units)
         lines += [f"  - at: {at}", f"    points: {points}", *(f"    {key}: {value}" for key, value in knuckles)]
     return lines
 
@@ -171,7 +172,7 @@ def _one_key_lines(fields: tuple[Field, ...]) -> Any:
 
 
 _WRITERS: dict[str, Any] = {
-    "stations": _station_lines,
+    "stations": station_lines,
     "measured": _measured_lines,
     "transom": _one_key_lines(_RAKE),
     "twin": _one_key_lines(_TWIN),
