@@ -34,6 +34,9 @@ DECK_STEPS = 8
 """Steps of a cambered deck from its edge to its middle at resolution 1: 0.2 mm in the mean for 80 mm of camber."""
 
 
+ATHWARTSHIPS = 1e-3
+"""[1] Skin whose square has no more of itself across the boat than this belongs to a flat end, not to a side."""
+
 LEFT_OUT = 1e-5
 """[m3] Pieces of the derived face smaller than a hundredth of a litre are left out without a word."""
 
@@ -173,11 +176,14 @@ def _sheet(hull: Hull, frames: Frames, resolution: float) -> Sheet:
 
 
 def _sheer(body: TriMesh) -> Floats:
-    """The starboard edge between skin and deck, from forward to aft."""
-    touched = [np.zeros(len(body.vertices), dtype=bool) for _ in (SKIN, DECK)]
-    for label in (SKIN, DECK):
-        touched[label][body.triangles[body.labels == label]] = True
-    edge = body.vertices[touched[SKIN] & touched[DECK] & (body.vertices[:, 1] >= 0.0)]
+    """The starboard edge between the side's skin and the deck, from forward to aft; a flat end's top edge is no part of it."""
+    skin, deck = (body.triangles[body.labels == label] for label in (SKIN, DECK))
+    a, b, c = body.vertices[skin.T]
+    square = np.cross(b - a, c - a)
+    side = np.abs(square[:, 1]) > ATHWARTSHIPS * np.linalg.norm(square, axis=1)
+    touched = np.zeros((2, len(body.vertices)), dtype=bool)
+    touched[0, skin[side]] = touched[1, deck] = True
+    edge = body.vertices[touched.all(axis=0) & (body.vertices[:, 1] >= 0.0)]
     return edge[np.lexsort((-edge[:, 1], edge[:, 0]))]
 
 

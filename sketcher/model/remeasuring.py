@@ -45,7 +45,8 @@ def _splices(document: Document, old: Hull, new: Hull) -> list[Splice]:
     node = document.find("stations")
     assert isinstance(node, NodeList)
     if len(node.items) == len(new.stations):
-        found = [_in_one(item, *pair, new.units) for item, *pair in zip(node.items, old.stations, new.stations, strict=True)]
+        stations = zip(node.items, old.stations, new.stations, strict=True)
+        found = [_in_one(item, before, after, new.units) for item, before, after in stations]
         if None not in found:
             return [splice for splices in found for splice in splices or ()]
     if node.flow:

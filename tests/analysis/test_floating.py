@@ -17,7 +17,7 @@ from sketcher.analysis.results import OUTSIDE
 from sketcher.analysis.water import water_plane
 from sketcher.analysis.wet import wet
 from sketcher.model.errors import SketchError
-from sketcher.model.hull import Appendage, WholeBoat
+from sketcher.model.hull import Appendage, Deck, WholeBoat
 from sketcher.model.hull_file import read_hull
 from sketcher.model.scene import Waterline
 
@@ -154,6 +154,23 @@ def test_two_freeboards_measured_afloat_state_the_waterline():
     scene = scene_of(form, 0.5, waterline=stated)
     afloat, _ = floating(scene, form, water_plane(scene, form))
     assert (afloat.forward_freeboard, afloat.after_freeboard) == pytest.approx((0.62, 0.71), abs=1e-12)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(("shell", "within"), [(0.0, 1e-9), (0.012, 0.002)])
+def test_camber_does_not_move_the_water_found_from_freeboards(shell, within):
+    """Freeboards are to the deck's edge: 80 mm of camber more leave the water at both ends where it was.
+
+    With a shell outside the measured face the edge itself lies lower on a cambered deck by 2 x camber x shell / half-breadth.
+    """
+    stated = Waterline(bow_freeboard=1.095, stern_freeboard=0.94)
+    hull = replace(read_hull(HULLS / "marram-29.yaml"), shell=shell, coachroof=None, cockpit=None)
+    ends = []
+    for camber in (0.0, 0.08):
+        form = form_hull(replace(hull, deck=Deck(camber=camber, thickness=shell)))
+        water = water_plane(scene_of(form, 0.5, waterline=stated), form)
+        ends.append((water.height(0.0), water.height(8.9)))
+    assert ends[1] == pytest.approx(ends[0], abs=within)
 
 
 @pytest.mark.closed_form

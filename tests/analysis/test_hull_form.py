@@ -194,6 +194,16 @@ def test_sheer_runs_along_the_deck_s_edge() -> None:
     assert form.sheer[:, 1].max() == pytest.approx(1.492 + 0.012, abs=2e-3)
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize("rake", [0.0, 15.0])
+@pytest.mark.parametrize("camber", [0.0, 0.1])
+def test_sheer_ends_at_the_transom_s_corner_whatever_the_camber(camber: float, rake: float) -> None:
+    """The last of a barge's deck edge is the transom's corner, not the crown of the deck between its corners."""
+    form = form_hull(replace(BARGE, transom_rake=rake, deck=Deck(camber=camber)))
+    assert form.sheer[:, 1:] == pytest.approx(np.tile([1.0, 1.0], (len(form.sheer), 1)), abs=1e-9)
+    assert form.sheer[-1, 0] == pytest.approx(4.0 + np.tan(np.radians(rake)), abs=1e-9)
+
+
 @pytest.mark.property
 def test_forgotten_knuckle_mark_is_bridged_and_said() -> None:
     """A plain point between two stations whose knuckles lie there is taken for one, and a finding says which."""
