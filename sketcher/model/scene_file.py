@@ -19,6 +19,7 @@ from sketcher.model.records import Block, name_problem, pairs, read_block, read_
 from sketcher.model.scene import Scene
 from sketcher.model.scene_fields import BLOCK_BY_KEY, BLOCKS, SCENE_FIELD_BY_KEY, SCENE_FIELDS
 from sketcher.model.ties import check_ties
+from sketcher.model.units import format_length
 
 
 def read_scene(path: str | os.PathLike[str]) -> Scene:
@@ -146,18 +147,29 @@ def round_trip(value: Any, write: Callable[[Any, str], str], read: Callable[[Ite
         raise
 
 
+_PER_METRE: dict[str, float] = {"mm": 1000.0, "cm": 100.0, "m": 1.0, "in": 1 / 0.0254, "ft": 1 / 0.3048}
+_DECIMALS: dict[str, int] = {"mm": 0, "cm": 1, "m": 3, "in": 2, "ft": 3}
+"""Decimals of an example length: as a tape is read in that unit."""
+
+
 def new_scene_text(name: str, hull_path: str, units: str, water: str = "sea") -> str:
-    """The text of a new scene in a hull, with a word on what to add next."""
+    """The text of a new scene in a hull, with a word on what to add next, its examples in the file's unit."""
+
+    def example(metres: float) -> str:
+        return format_length(round(metres * _PER_METRE[units], _DECIMALS[units]) / _PER_METRE[units], units)
+
     return f"""\
 scene: {write_text(name)}
 hull: {path_kind.write(hull_path, units)}
 units: {units}
 water: {water}
 # The waterline: one height above the base line, or the freeboards measured afloat, for example
-#   waterline: {{bow_freeboard: 1095, stern_freeboard: 940}}
-# Panels: distances are from the hull's zero, heights from its base line, for example
+#   waterline: {{bow_freeboard: {example(1.095)}, stern_freeboard: {example(0.94)}}}
+# A freeboard goes plumb from the water to the deck's edge at the side (not to the crown of the deck amidships): the bow's at the
+# stem, the stern's at the transom's corner.
+# Panels: distances are from the hull's zero, heights from its base line, in the unit above or with their own, for example
 #   bulkheads:
-#     collision: {{at: 1150, thickness: 18}}
+#     collision: {{at: {example(1.15)}, thickness: {example(0.018)}}}
 #   lids:
-#     tank top: {{height: 780, from: collision, to: 3250, thickness: 12}}
+#     tank top: {{height: {example(0.78)}, from: collision, to: {example(3.25)}, thickness: {example(0.012)}}}
 """

@@ -117,6 +117,19 @@ def test_a_new_scene_can_be_read_at_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.property
+@pytest.mark.parametrize("units", ["mm", "cm", "m", "in", "ft"])
+def test_a_new_scene_s_examples_are_in_its_own_unit(tmp_path: Path, units: str) -> None:
+    """With the marks of its examples taken off, a new scene says the same layout whatever the unit: a bulkhead 1.15 m aft."""
+    text = new_scene_text("Fresh", "../hulls/plain box.yaml", units)
+    lines = text.replace("#   ", "").splitlines()
+    scene = read_scene(scene_folder(tmp_path / "boat", "\n".join(lines) + "\n"))
+    assert scene.bulkheads[0].at == pytest.approx(1.15, abs=2e-3)
+    assert scene.lids[0].height == pytest.approx(0.78, abs=2e-3)
+    assert scene.waterline is not None
+    assert scene.waterline.bow_freeboard == pytest.approx(1.095, abs=2e-3)
+
+
+@pytest.mark.property
 @given(st.binary(max_size=200) | st.text(max_size=200).map(lambda text: text.encode("utf-8", "replace")))
 def test_no_bytes_end_in_a_traceback(data: bytes) -> None:
     """Whatever a file holds, reading it gives a scene or an error in words."""
