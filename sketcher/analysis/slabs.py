@@ -10,7 +10,7 @@ from manifold3d import Manifold
 from sketcher.analysis.panels import BEYOND
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.clip import volume_under
-from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.mesh import Floats, TriMesh, bounds_of
 from sketcher.geometry.slab import Face, beyond
 from sketcher.geometry.solid import Surface, checked, joined, solid_of, subtract, surface_of, united
 from sketcher.geometry.tolerances import IN_PLANE
@@ -61,9 +61,9 @@ def taken_out(
     uncut = [(surface, _soonest_apart([shape for shape, _, _ in boards]))]
     while uncut:
         part, ahead = uncut.pop()
-        least, most = part.vertices.min(axis=0), part.vertices.max(axis=0)
-        meets = ((low <= most) & (high >= least)).all(axis=1)
-        ahead = [k for k in ahead if meets[k]]
+        least, most = bounds_of(part.vertices)
+        meet = set(np.flatnonzero(((low <= most) & (high >= least)).all(axis=1)).tolist())
+        ahead = [k for k in ahead if k in meet]
         ending: list[int] = []
         for place, k in enumerate(ahead):
             shape, origin, _ = boards[k]
@@ -103,8 +103,11 @@ def _between_faces(surface: Surface, shape: PanelShape) -> float:
     """The volume [m3] that a closed surface encloses between the planes of a panel's two faces."""
     front, back = (shape.faces[number][1] for number in shape.pieces[0][:2])
     mesh = TriMesh(surface.vertices, surface.triangles, surface.origin)
-    normal = np.array(front.normal)
-    return volume_under(mesh, normal, front.distance) - volume_under(mesh, normal, -back.distance)
+    ahead, astern = (float((surface.vertices @ np.array(face.normal)).max()) - face.distance for face in (front, back))
+    # Seen from the face beyond which less lies, fewer triangles are looked at.
+    near, far = (front, back) if ahead > astern else (back, front)
+    normal = np.array(near.normal)
+    return volume_under(mesh, normal, near.distance) - volume_under(mesh, normal, -far.distance)
 
 
 def _without(surface: Surface, shape: PanelShape, origin: int) -> list[Surface] | None:

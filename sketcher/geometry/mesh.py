@@ -38,4 +38,18 @@ class TriMesh:
     @cached_property
     def bounds(self) -> tuple[Floats, Floats]:
         """Lowest and highest corner, each (3,) [m]."""
-        return self.vertices.min(axis=0), self.vertices.max(axis=0)
+        return bounds_of(self.vertices)
+
+
+def bounds_of(points: Floats) -> tuple[Floats, Floats]:
+    """Lowest and highest corner, each (3,), of the box round points (n, 3), one or more; much quicker by columns."""
+    columns = points.T
+    return np.array([column.min() for column in columns]), np.array([column.max() for column in columns])
+
+
+def corners_that(holds: Flags, triangles: Ints) -> NDArray[np.int8]:
+    """How many (m,) of each triangle's corners a flag (n,) holds for; many times quicker than a sum over an axis of three."""
+    one = holds.view(np.int8)
+    a, b, c = triangles.T
+    count: NDArray[np.int8] = one[a] + one[b] + one[c]
+    return count

@@ -6,7 +6,7 @@ import numpy as np
 from manifold3d import Manifold, triangulate
 
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that
 from sketcher.geometry.shell import edge_loop, grid_triangles, tidy_half, welded
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import MITRE, SAME_PLACE
@@ -84,7 +84,7 @@ def _open_sheet(sheet: Floats, flat_ends: tuple[bool, bool]) -> tuple[Floats, In
     triangles = number[grid_triangles(columns, rows)]
     a, b, c = triangles.T
     on_plane = vertices[:, 1] <= SAME_PLACE
-    triangles = triangles[(a != b) & (b != c) & (c != a) & ~on_plane[triangles].all(axis=1)]
+    triangles = triangles[(a != b) & (b != c) & (c != a) & (corners_that(on_plane, triangles) < 3)]
     joined = np.zeros(len(vertices), dtype=np.int64)
     np.bitwise_or.at(joined, number, kinds.ravel())
     return vertices, triangles, joined

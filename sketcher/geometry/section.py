@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +81,12 @@ def section_rings(mesh: TriMesh, frame: Frame) -> list[Floats]:
     """
     height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
     above = height >= 0.0
-    sides = above[mesh.triangles]
-    count = sides.sum(axis=1)
+    count = corners_that(above, mesh.triangles)
     hit = (count == 1) | (count == 2)
     if not hit.any():
         return []
-    triangles, sides, lone_above = mesh.triangles[hit], sides[hit], count[hit] == 1
-    lone = np.argmax(sides == lone_above[:, None], axis=1)
+    triangles, lone_above = mesh.triangles[hit], count[hit] == 1
+    lone = np.argmax(above[triangles] == lone_above[:, None], axis=1)
     rows = np.arange(len(triangles))
     a, b, c = (triangles[rows, (lone + k) % 3] for k in range(3))
     # The solid lies to the left when walking so that the triangle's upper part is on the walker's right.

@@ -9,7 +9,7 @@ from manifold3d import triangulate
 from numpy.typing import NDArray
 
 from sketcher.geometry.distinct import distinct
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that
 from sketcher.geometry.solid import compact, connected, moments, reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import SAME_PLACE
 
@@ -56,7 +56,7 @@ def tidy_half(half: TriMesh) -> TriMesh:
     vertices = half.vertices.copy()
     vertices[np.abs(vertices[:, 1]) <= SAME_PLACE, 1] = 0.0
     a, b, c = half.triangles.T
-    kept = (a != b) & (b != c) & (c != a) & ~(vertices[:, 1] == 0.0)[half.triangles].all(axis=1)
+    kept = (a != b) & (b != c) & (c != a) & (corners_that(vertices[:, 1] == 0.0, half.triangles) < 3)
     return TriMesh(vertices, half.triangles[kept], half.labels[kept])
 
 

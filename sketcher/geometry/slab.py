@@ -7,7 +7,7 @@ from manifold3d import triangulate
 from numpy.typing import NDArray
 
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Floats, GeometryError, Ints
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, corners_that
 from sketcher.geometry.solid import Surface, compact
 from sketcher.geometry.vectors import cross
 
@@ -32,7 +32,7 @@ def beyond(surface: Surface, face: Face) -> Surface:
     """
     height = face.height
     over = height >= 0
-    count = over[surface.triangles].sum(axis=1)
+    count = corners_that(over, surface.triangles)
     kept = np.flatnonzero(count == 3)
     met = np.flatnonzero((count == 1) | (count == 2))
     vertices, triangles = surface.vertices, surface.triangles[kept]

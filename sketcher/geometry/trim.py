@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Flags, Floats, GeometryError, Ints
+from sketcher.geometry.mesh import Flags, Floats, GeometryError, Ints, corners_that
 from sketcher.geometry.shell import edge_loop, numbered, welded
 
 
@@ -20,11 +20,10 @@ class MarkedSheet:
     def trimmed(self, height: Floats, bit: int) -> MarkedSheet:
         """The part where height (n,), taken as linear along edges, is not negative; the new edge's vertices get the bit."""
         above = height >= 0.0
-        sides = above[self.triangles]
-        count = sides.sum(axis=1)
+        count = corners_that(above, self.triangles)
         cut = np.flatnonzero((count == 1) | (count == 2))
         lone_above = count[cut] == 1
-        lone = np.argmax(sides[cut] == lone_above[:, None], axis=1)
+        lone = np.argmax(above[self.triangles[cut]] == lone_above[:, None], axis=1)
         a, b, c = (self.triangles[cut, (lone + k) % 3] for k in range(3))
         edges = np.concatenate([_key(a, b, len(above)), _key(a, c, len(above))])
         first, number = numbered(edges)
@@ -53,7 +52,7 @@ class MarkedSheet:
         np.bitwise_or.at(marks, number[used], self.marks[used])
         triangles = number[self.triangles]
         a, b, c = triangles.T
-        flat = (vertices[:, 1] == 0.0)[triangles].all(axis=1)
+        flat = corners_that(vertices[:, 1] == 0.0, triangles) == 3
         return MarkedSheet(vertices, triangles[(a != b) & (b != c) & (c != a) & ~flat], marks)
 
     def edges(self, bits: tuple[int, ...]) -> list[Floats]:
