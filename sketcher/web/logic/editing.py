@@ -5,10 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
-
-from sketcher.analysis.results import Compartment
-from sketcher.geometry.section import frame_x, section
+from sketcher.analysis.naming import point_inside
 from sketcher.model.deletion import Delete
 from sketcher.model.edits import Add, Duplicate, NameCompartment, Rename, SetSceneValue
 from sketcher.model.errors import SketchError
@@ -129,16 +126,3 @@ def _as_block(key: str, text: str) -> str:
     if key == "centre_of_gravity" and ":" not in text:
         return f"{{height: {text}}}"
     return f"{{{text}}}" if ":" in text else text
-
-
-def point_inside(space: Compartment) -> Point:
-    """A point well inside a compartment [m]: in the middle of the largest part of a section near its middle."""
-    low, high = space.mesh.bounds
-    for share in (0.5, 0.4, 0.6, 0.25, 0.75):
-        x = float(low[0] + share * (high[0] - low[0]))
-        cut = section(space.mesh, frame_x(x))
-        if not cut.is_empty:
-            spot = max(cut.geoms, key=lambda polygon: polygon.area).representative_point()
-            return x, float(spot.x), float(spot.y)
-    x, y, z = np.array(space.centroid).tolist()
-    return x, y, z

@@ -9,9 +9,11 @@ import os
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
+from sketcher.analysis.naming import names_following
 from sketcher.analysis.results import Evaluation
 from sketcher.model.edits import Edit
 from sketcher.model.errors import SketchError
+from sketcher.model.following import Following
 from sketcher.model.history import History
 from sketcher.model.recovery import Recovery, drop_recovery, find_recovery, keep_recovery
 from sketcher.model.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
@@ -45,6 +47,7 @@ class Session:
     history: History = field(init=False)
     evaluation: Evaluation = field(init=False)
     kept_scene: Scene | None = None
+    _stroke: tuple[Evaluation, Edit] | None = None
 
     def __post_init__(self) -> None:
         self._begin(self.opened)
@@ -52,6 +55,7 @@ class Session:
     def _begin(self, opened: SceneDocument) -> None:
         self.evaluation = self.evaluate(opened.scene)
         self.opened, self.history, self.kept_scene = opened, History(opened.scene), opened.scene
+        self._stroke = None
 
     @property
     def scene(self) -> Scene:
@@ -70,10 +74,13 @@ class Session:
         self.notice = Notice(text=_sentence(problem.message), remedy=problem.remedy, refused=True)
 
     def do(self, edit: Edit) -> bool:
-        """Make an edit as one step; False, and said why, where it cannot be."""
+        """Make an edit as one step, names staying with their spaces; False, and said why, where it cannot be."""
         try:
-            scene = edit.apply(self.scene)
-            evaluation = self.evaluate(scene)
+            evaluation = self.evaluate(edit.apply(self.scene))
+            moved = names_following(self.evaluation.layout, evaluation.layout)
+            if moved:
+                edit = Following(edit, moved)
+                evaluation = self.evaluate(edit.apply(self.scene))
         except SketchError as problem:
             self.refuse(problem)
             return False
@@ -87,8 +94,10 @@ class Session:
         last: the edit shown before, which stays where this one cannot be. evaluate: a quicker way to the same figures.
         """
         before = self.scene
+        begun = self.evaluation if self._stroke is None else self._stroke[0]
         try:
             self.evaluation = (evaluate or self.evaluate)(self.history.preview(edit))
+            self._stroke = begun, edit
         except SketchError as problem:
             if last is not None and self.scene is not before:
                 self.history.preview(last)
@@ -98,13 +107,21 @@ class Session:
         return ""
 
     def commit(self) -> None:
-        """End a drag as one step, its figures worked out afresh."""
+        """End a drag as one step, its figures worked out afresh and names kept with their spaces."""
+        stroke, self._stroke = self._stroke, None
+        evaluation = self.evaluate(self.scene)
+        if stroke is not None and self.history.in_stroke:
+            begun, edit = stroke
+            moved = names_following(begun.layout, evaluation.layout)
+            if moved:
+                evaluation = self.evaluate(self.history.preview(Following(edit, moved)))
         self.history.commit()
-        self.evaluation = self.evaluate(self.scene)
+        self.evaluation = evaluation
 
     def abort(self, before: Evaluation) -> None:
         """End a drag and put everything back, the figures included."""
         self.history.abort()
+        self._stroke = None
         self.evaluation = before
 
     def open(self, opened: SceneDocument) -> None:

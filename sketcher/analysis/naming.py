@@ -1,0 +1,53 @@
+"""Names that stay with their spaces: where a panel moves past the point that names a space, the point has to move too."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from sketcher.analysis.results import Compartment, Layout
+from sketcher.geometry.section import frame_x, section
+from sketcher.model.hull import Point3
+from sketcher.model.scene import NamedSpace
+
+SECTIONS = (0.5, 0.4, 0.6, 0.25, 0.75)
+"""[share of a space's length] Where a section is looked at for a point well inside; the next where one is empty."""
+
+
+def spaces_left(before: Layout, after: Layout) -> dict[str, Compartment]:
+    """For each name of `before` that its space has lost in `after`: that space, the one unnamed there with the same bounds.
+
+    A name whose point was itself changed is left alone, and so is one whose space cannot be told for certain.
+    """
+    then = {space.name: space for space in before.compartments if space.named}
+    now = {space.name: space for space in after.compartments if space.named}
+    kept = set(before.scene.compartments)
+    found: dict[str, Compartment] = {}
+    for seed in after.scene.compartments:
+        was, here = then.get(seed.name), now.get(seed.name)
+        if seed not in kept or was is None or (here is not None and here.bounds == was.bounds):
+            continue
+        alike = [space for space in after.compartments if space.bounds == was.bounds]
+        if len(alike) == 1 and not alike[0].named:
+            found[seed.name] = alike[0]
+    return found
+
+
+def names_following(before: Layout, after: Layout) -> tuple[NamedSpace, ...]:
+    """The named spaces of `after` whose points must move for the names to stay with their spaces, each with its new point."""
+    left = spaces_left(before, after)
+    return tuple(replace(seed, at=point_inside(left[seed.name])) for seed in after.scene.compartments if seed.name in left)
+
+
+def point_inside(space: Compartment) -> Point3:
+    """A point well inside a compartment [m]: in the middle of the largest part of a section near its middle."""
+    low, high = space.mesh.bounds
+    for share in SECTIONS:
+        x = float(low[0] + share * (high[0] - low[0]))
+        cut = section(space.mesh, frame_x(x))
+        if not cut.is_empty:
+            spot = max(cut.geoms, key=lambda polygon: polygon.area).representative_point()
+            return x, float(spot.x), float(spot.y)
+    x, y, z = np.array(space.centroid).tolist()
+    return x, y, z
