@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from dataclasses import MISSING
-from typing import Any
+from typing import Any, TypeVar
 
 from sketcher.model.document import compose
 from sketcher.model.edits import SetValue
@@ -13,6 +15,12 @@ from sketcher.model.reading import Field, Item
 from sketcher.model.records import default_of
 from sketcher.model.scene import Scene
 from sketcher.model.scene_fields import BLOCK_BY_KEY
+from sketcher.model.units import parse_length
+
+T = TypeVar("T")
+
+_COMMA = re.compile(r"([+-]?)(\d+),(\d+)(\s*(?:[a-z\"']+(?: port| starboard)?)?)\Z")
+"""A number with one comma, and what may stand behind a length."""
 
 
 def typed(scene: Scene, block: str, name: str, key: str, text: str) -> SetValue:
@@ -29,8 +37,46 @@ def typed(scene: Scene, block: str, name: str, key: str, text: str) -> SetValue:
 
 
 def read_typed(field: Field, text: str, units: str, key: str = "") -> Any:
-    """A typed text as a field's value; one that is no list or block is taken as it stands, quotes and all. Raises SketchError."""
-    text = text.strip()
+    """A typed text as a field's value; one that is no list or block is taken as it stands, quotes and all. Raises SketchError.
+
+    A comma that can only be a decimal one is taken for a point, where the text is no value as it stands.
+    """
+    return commas_for_points(text.strip(), lambda written: _read(field, written, units, key))
+
+
+def typed_length(text: str, units: str) -> float:
+    """A typed length [m]. Raises SketchError where the text is none."""
+    return commas_for_points(text.strip(), lambda written: _length(written, units))
+
+
+def commas_for_points(text: str, read: Callable[[str], T]) -> T:
+    """What `read` makes of a text, or of the same with a point for its decimal comma.
+
+    Raises SketchError as `read`, or where a comma could stand before thousands as well as before decimals.
+    """
+    try:
+        return read(text)
+    except SketchError:
+        match = _COMMA.match(text)
+        if match is None:
+            raise
+    sign, whole, decimals, rest = match.groups()
+    if len(decimals) == 3 and whole.lstrip("0"):
+        raise SketchError(
+            f"`{text}` can be read two ways, as {whole}.{decimals}{rest} or as {whole}{decimals}{rest}",
+            "Write it with a point before decimals, and nothing between thousands.",
+        )
+    return read(f"{sign}{whole}.{decimals}{rest}")
+
+
+def _length(text: str, units: str) -> float:
+    value = parse_length(text, units)
+    if value is None:
+        raise SketchError(f"`{text}` is no length", 'Write a number, or one with its unit such as "14 3/8 in".')
+    return value
+
+
+def _read(field: Field, text: str, units: str, key: str) -> Any:
     inside = text if text[:1] in ("[", "{") else '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
     try:
         document = compose(f"value: {inside}\n", "")

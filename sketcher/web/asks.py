@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sketcher.model.errors import SketchError
-from sketcher.model.units import parse_length
+from sketcher.model.typed import typed_length
 from sketcher.web.logic.dragging import nudge
 from sketcher.web.logic.messages import Fields
 from sketcher.web.logic.placing import middle
@@ -156,9 +156,7 @@ def _move(desk: Desk, fields: Fields) -> None:
 def _drawn_at(desk: Desk, fields: Fields) -> None:
     """Where the plan or the section cuts, typed; nothing typed: it follows what is selected."""
     which, text = fields.choice("which", ("plan", "section")), fields.text("value").strip()
-    at = parse_length(text, desk.session.scene.units) if text else None
-    if text and at is None:
-        raise SketchError(f"`{text}` is no length", 'Write a number, or one with its unit such as "14 3/8 in".')
+    at = typed_length(text, desk.session.scene.units) if text else None
     look = desk.looking.look
     desk.looking.look = replace(look, plan_height=at) if which == "plan" else replace(look, section_at=at)
 

@@ -1,0 +1,62 @@
+"""What is typed into a field, decimal commas among it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sketcher.model.demos import demo_folder
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Scene
+from sketcher.model.scene_file import read_scene
+from sketcher.model.typed import typed, typed_length
+
+SCENE = Path(demo_folder()) / "scenes" / "marram-forepeak.yaml"
+
+
+@pytest.fixture(scope="module")
+def scene() -> Scene:
+    """A scene in millimetres."""
+    return read_scene(SCENE)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("text", "metres"),
+    [
+        ("1,2 m", 1.2),
+        ("1150,5", 1.1505),
+        ("0,125 m", 0.125),
+        ("45,3 in", 45.3 * 0.0254),
+        ("115,25cm", 1.1525),
+        ("3,5 ft", 1.0668),
+    ],
+)
+def test_a_decimal_comma_is_taken_where_it_can_only_be_one(scene: Scene, text: str, metres: float) -> None:
+    """A comma that no thousands can stand behind is read as a point, in every unit, for a panel's place and for a view's cut."""
+    assert typed(scene, "bulkheads", "collision", "at", text).value == pytest.approx(metres)
+    assert typed_length(text, scene.units) == pytest.approx(metres)
+
+
+@pytest.mark.closed_form
+def test_a_decimal_comma_is_taken_in_degrees_and_off_the_centreline(scene: Scene) -> None:
+    """Also where the number is no length, or a side of the boat is said behind it."""
+    assert typed(scene, "bulkheads", "collision", "rake", "2,5").value == pytest.approx(2.5)
+    assert typed(scene, "partitions", scene.partitions[0].name, "off_centre", "450,5 port").value == pytest.approx((-0.4505,) * 2)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("text", ["1,200", "1,200 m", "12,500 mm"])
+def test_a_comma_that_may_stand_for_thousands_is_refused(scene: Scene, text: str) -> None:
+    """Three digits behind it: the message says both readings."""
+    with pytest.raises(SketchError, match="can be read two ways"):
+        typed(scene, "bulkheads", "collision", "at", text)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("text", ["1,2,3", "1.200,5", "1,,2", "a,5"])
+def test_other_commas_are_refused_in_words(scene: Scene, text: str) -> None:
+    """Nothing is guessed of a text with more than one comma, or a comma and a point."""
+    with pytest.raises(SketchError, match=text.replace(".", r"\.")):
+        typed(scene, "bulkheads", "collision", "at", text)
