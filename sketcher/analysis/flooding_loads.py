@@ -6,7 +6,7 @@ import numpy as np
 
 from sketcher.analysis.cutting import FIRST_PANEL
 from sketcher.analysis.flooding_results import FloodingCase
-from sketcher.analysis.orifice import orifice_flow
+from sketcher.analysis.orifice import mean_head, orifice_flow
 from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
 from sketcher.geometry.clip import Flags, depth_load, face_areas
 from sketcher.geometry.frozen import dataclass
@@ -60,9 +60,7 @@ def hole_flows(layout: Layout, case: FloodingCase) -> tuple[HoleFlow, ...]:
     flows = []
     for crossing in case.crossed:
         way = ways[crossing.way, crossing.into]
-        tall = float(np.ptp(way.outline[:, 2]))
-        wet = min(1.0, crossing.head / tall) if tall > 0 else 1.0
-        head = crossing.head - 0.5 * wet * tall
+        wet, head = mean_head(float(np.ptp(way.outline[:, 2])), crossing.head)
         flows.append(
             HoleFlow(name=way.name, between=way.between, head=head, litres_per_minute=orifice_flow(wet * way.area, head))
         )

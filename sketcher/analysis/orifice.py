@@ -19,3 +19,14 @@ def orifice_flow(area: float, head: float) -> float:
     43
     """
     return 60_000.0 * DISCHARGE * area * sqrt(2.0 * GRAVITY * max(head, 0.0))
+
+
+def mean_head(tall: float, depth: float) -> tuple[float, float]:
+    """Share of an opening `tall` [m] high that is wet with `depth` [m] of water over its lowest place, and the head [m] over
+    the middle of that part.
+
+    >>> mean_head(0.5, 1.0), mean_head(0.5, 0.25)
+    ((1.0, 0.75), (0.5, 0.125))
+    """
+    wet = min(1.0, max(depth, 0.0) / tall) if tall > 0 else 1.0
+    return wet, depth - 0.5 * wet * tall

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.orifice import orifice_flow
+from sketcher.analysis.orifice import mean_head, orifice_flow
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import OUTSIDE, Finding, Layout, PanelShape, WaterPlane, Way
 from sketcher.analysis.sources import SOURCES
@@ -149,13 +149,16 @@ def _joined_under_water(layout: Layout, water: WaterPlane) -> list[Finding]:
 
 def _joined(way: Way, depth: float) -> Finding:
     one, other = way.between
+    wet, head = mean_head(float(np.ptp(way.outline[:, 2])), depth)
+    flow = orifice_flow(wet * way.area, head)
     remedy = "Plug it (`cover: tight`)" if way.kind == "opening" else "Seal it"
     return Finding(
         code="spaces-joined",
         severity="warn",
         object=way.name,
         message=f"{way.name} reaches {mm(depth)} under the waterline and makes one space of {one} and {other}: hole either and "
-        f"both fill, at first by about {orifice_flow(way.area, depth):.0f} litres a minute. {remedy}, or count them as one.",
+        f"both fill, at first by about {flow:.0f} litres a minute with one of them full to the waterline she floats at now. "
+        f"{remedy}, or count them as one.",
         measured=-depth,
         limit=0.0,
         source="orifice",

@@ -21,7 +21,7 @@ def case_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: in
         _course(case, unit, width),
         _levels(case, unit),
         _loads(evaluation, case, unit, width),
-        _flows(evaluation, case, unit),
+        _flows(evaluation, case, unit, width),
         _worst(evaluation, case, unit, width),
         _by_hand(case, unit, width),
     ]
@@ -86,12 +86,15 @@ def _loads(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) ->
     return lines
 
 
-def _flows(evaluation: Evaluation, case: FloodingCase, unit: str) -> list[str]:
+def _flows(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
     rows = [
         (flow.name, " to ".join(flow.between), length(flow.head, unit), plain(flow.litres_per_minute, 0))
         for flow in hole_flows(evaluation.layout, case)
     ]
-    return table(("RUNS AT FIRST", "between", "head", "litres a minute"), rows, "<<>>") if rows else []
+    if not rows:
+        return []
+    note = "The head: from the water she has settled to when it first comes over, to the middle of the hole's wet part."
+    return [*table(("RUNS AT FIRST", "between", "head", "litres a minute"), rows, "<<>>"), *wrap(note, width)]
 
 
 def _worst(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:

@@ -86,11 +86,14 @@ def test_the_waterline_ends_where_the_hull_leaves_the_water():
 @pytest.mark.closed_form
 def test_a_limber_hole_under_the_water_joins_two_spaces_and_is_told():
     """300 mm under the waterline: a warning with the depth, both names and what to do."""
-    found = _said(ways=(*HATCHES, hole(("fore", "cabin"), (1.0, 0, 0.2), size=0.025, name="limber hole")))
+    way = hole(("fore", "cabin"), (1.0, 0, 0.2), size=0.025, name="limber hole")
+    found = _said(ways=(*HATCHES, way))
     assert set(found) == {"spaces-joined"}
     assert (
         "limber hole reaches 300 mm under the waterline and makes one space of fore and cabin" in found["spaces-joined"].message
     )
+    flow = 60_000 * 0.6 * way.area * np.sqrt(2 * 9.81 * (0.3 - np.ptp(way.outline[:, 2]) / 2))
+    assert f"about {flow:.0f} litres a minute with one of them full to the waterline" in found["spaces-joined"].message
     assert "cover: tight" in found["spaces-joined"].message
 
 

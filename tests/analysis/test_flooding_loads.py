@@ -10,7 +10,7 @@ from sketcher.analysis.fills import compare_fills, worst_cases, worst_permeabili
 from sketcher.analysis.floating import floating
 from sketcher.analysis.flooding import flooding_cases
 from sketcher.analysis.flooding_loads import hole_flows, panel_loads
-from sketcher.analysis.orifice import orifice_flow
+from sketcher.analysis.orifice import mean_head, orifice_flow
 from sketcher.analysis.pumping import emptying, water_held
 from sketcher.analysis.results import PanelShape, Plane
 from sketcher.analysis.water import water_plane
@@ -97,6 +97,15 @@ def test_flow_through_a_hole_follows_the_orifice_formula():
     assert orifice_flow(np.pi / 4 * 0.025**2, 0.30) == pytest.approx(43, abs=0.5)
     assert orifice_flow(np.pi / 4 * 0.012**2, 0.30) == pytest.approx(10, abs=0.5)
     assert orifice_flow(1.0, -0.1) == 0.0
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("tall", "depth", "wet", "head"), [(0.04, 0.3, 1.0, 0.28), (0.4, 0.1, 0.25, 0.05), (0.0, 0.2, 1.0, 0.2), (0.4, 0.0, 0.0, 0.0)]
+)
+def test_the_head_of_a_hole_is_over_the_middle_of_its_wet_part(tall, depth, wet, head):
+    """A hole under water runs with all its area and the head at its middle; one partly wet, or lying flat, with what is wet."""
+    assert mean_head(tall, depth) == pytest.approx((wet, head))
 
 
 @pytest.mark.closed_form
