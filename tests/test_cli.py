@@ -300,3 +300,19 @@ def test_a_table_is_not_written_over_what_is_no_hull(capsys: pytest.CaptureFixtu
     assert code == 2
     assert "cannot be read as a hull" in err
     assert made.read_text() == text
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(("units", "asked"), [("cm", False), ("mm", True), ("m", True)])
+def test_check_asks_about_units_that_make_no_small_boat(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, units: str, asked: bool
+) -> None:
+    """A boat of 400 by the tape is 4 m long in centimetres; in millimetres or metres `check` asks whether the units are right."""
+    table, made = tmp_path / "tape.csv", tmp_path / "boat.yaml"
+    table.write_text(TAPE.format(height=65).replace("units: cm", f"units: {units}"))
+    assert run(capsys, "hull", str(table), "-o", str(made), "--name", "Wigeon")[0] == 0
+    scene = tmp_path / "layout.yaml"
+    assert run(capsys, "new", str(scene), "--hull", str(made))[0] == 0
+    for file in (made, scene):
+        _, out, _ = run(capsys, "check", str(file))
+        assert ("Are the units right?" in " ".join(out.split())) is asked

@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 import os
+from typing import TYPE_CHECKING
 
 from sketcher.analysis.results import Finding
 from sketcher.model.document import Document, read_document
 from sketcher.model.errors import SketchError
+
+if TYPE_CHECKING:
+    from sketcher.analysis.hull_form import HullForm
+
+SHORTEST, LONGEST = 2.0, 30.0
+"""[m] A boat that people refit with a saw is longer than a pram dinghy and shorter than a ship; else a unit is mistaken."""
 
 
 def findings_of_file(path: str | os.PathLike[str]) -> tuple[Finding, ...]:
@@ -32,11 +39,25 @@ def _of_hull(document: Document) -> tuple[Finding, ...]:
     from sketcher.model.hull_file import hull_from
 
     hull = hull_from(document)
-    return in_order((*check_hull(hull), *hull_form(hull).findings))
+    form = hull_form(hull)
+    return in_order((*check_hull(hull), *form.findings, *length_finding(form)))
 
 
 def _of_scene(document: Document) -> tuple[Finding, ...]:
-    from sketcher.analysis.evaluate import evaluate
+    from sketcher.analysis.evaluate import evaluate, in_order
     from sketcher.model.scene_file import scene_from
 
-    return evaluate(scene_from(document)).findings
+    evaluation = evaluate(scene_from(document))
+    return in_order((*evaluation.findings, *length_finding(evaluation.layout.hull)))
+
+
+def length_finding(form: HullForm) -> tuple[Finding, ...]:
+    """A note where a hull is no small boat's by her length; one measured only in part may be as short as she likes."""
+    hull, length = form.hull, form.x_after - form.x_forward
+    if length <= LONGEST and (length >= SHORTEST or hull.open_aft):
+        return ()
+    message = (
+        f"{hull.name} is {length:.3g} m long, which no small boat is. Are the units right? Her file says `units: {hull.units}`."
+    )
+    limit = f"{SHORTEST:g} to {LONGEST:g} m"
+    return (Finding(code="odd-length", severity="note", object=hull.name, message=message, measured=length, limit=limit),)
