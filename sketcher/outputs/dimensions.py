@@ -18,6 +18,8 @@ WATER_LINE = Stroke(WATER, 0.35)
 OPENING = Stroke(ACCENT, 0.2, (1.2, 0.8))
 BERTH = Stroke(CUSHION, 0.35, (2.5, 1.0))
 FIGURE = Stroke(PENCIL, 0.15)
+LID_WIDTH_UP = 2.0
+"""[mm] over a lid's top at which its width is written in a section."""
 FACING = 0.5
 """An opening faces the eye when it is less deep than so many times its lesser width: turned by 27 degrees at most."""
 
@@ -142,6 +144,12 @@ def kept_clear(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.
             continue
         ends = [(x, berth.surface if found.kind == "profile" else y) for x, y in berth.line]
         strips.append(shapely.LineString([placing.spot(u, v) for u, v in ends]).buffer(SIZE * 1.5, cap_style="flat"))
+    if found.kind == "section":
+        for panel in found.panels:
+            if panel.shape.kind == "lid":
+                x0, _, x1, y1 = panel.outline.bounds
+                (a, y), (b, _) = placing.spot(x0, y1), placing.spot(x1, y1)
+                strips.append(shapely.box(min(a, b), y, max(a, b), y + LID_WIDTH_UP + SIZE * 1.5))
     return shapely.union_all(strips)
 
 
@@ -155,7 +163,7 @@ def across(found: Cut, evaluation: Evaluation, placing: Placing, unit: str) -> I
         x0, _, x1, y1 = panel.outline.bounds
         part = f"lid/{panel.shape.name}"
         a, b = sorted((placing.spot(x0, y1), placing.spot(x1, y1)))
-        yield from dimension(a, b, 2.0, length(x1 - x0, unit), FIGURE, SIZE, part)
+        yield from dimension(a, b, LID_WIDTH_UP, length(x1 - x0, unit), FIGURE, SIZE, part)
 
 
 def _forward_face(shape: PanelShape, found: Cut, low: float) -> float:

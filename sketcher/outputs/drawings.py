@@ -17,7 +17,7 @@ from sketcher.outputs.cuts import AXES, Cut, CutSpace, Kind, cut, polygons
 from sketcher.outputs.dimensions import across, berth_marks, kept_clear, opening_marks, ordinates_along, ordinates_up, water_marks
 from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, line, moved, text_width
 from sketcher.outputs.known import relation
-from sketcher.outputs.lettering import LEADING, fit, spot_inside
+from sketcher.outputs.lettering import LEADING, clear_of, fit, spot_inside
 from sketcher.outputs.ordinates import room, row
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.words import UNIT_WORDS, length_with_unit, litres, share, shortened
@@ -280,11 +280,12 @@ def _names(
         part = f"compartment/{space.known.name}"
         lines = space_lines(space)
         outline = _paper_outline(space.outline, placing)
-        found_fit = fit(polygons(shapely.difference(outline, taken)), lines)
+        free = clear_of(outline, taken)
+        found_fit = fit(free, lines)
         if found_fit is None:
             number = numbers[space.known.name]
             key.append((number, space))
-            x, y = spot_inside(outline)
+            x, y = spot_inside(outline if free.is_empty else free)
             items.append(
                 Words((x, y - KEY_SIZE * 0.36), str(number), KEY_SIZE, INK, "names", "middle", bold=True, halo=True, part=part)
             )

@@ -18,6 +18,9 @@ SCANS = 9
 CLEAR = 0.6
 """Paper kept free between words and outline [mm]."""
 
+NUMBER_ROOM = (3.0, 0.5)
+"""[mm]: sides of the squares a number is put into; where even the smaller has no room it stands as near as can be."""
+
 
 @dataclass(frozen=True, slots=True)
 class Lettering:
@@ -25,6 +28,16 @@ class Lettering:
 
     middle: Spot
     size: float
+
+
+def clear_of(outline: shapely.MultiPolygon, taken: shapely.Geometry) -> shapely.MultiPolygon:
+    """What of an outline [mm] is free of what is taken; nothing where no answer can be had, so that only a number is written."""
+    try:
+        free = shapely.difference(shapely.make_valid(outline), taken)
+    except shapely.errors.GEOSException:
+        return shapely.MultiPolygon()
+    parts = [part for part in shapely.get_parts(free).tolist() if isinstance(part, shapely.Polygon) and not part.is_empty]
+    return shapely.MultiPolygon(parts)
 
 
 def fit(outline: shapely.MultiPolygon, lines: Sequence[str]) -> Lettering | None:
@@ -41,7 +54,7 @@ def fit(outline: shapely.MultiPolygon, lines: Sequence[str]) -> Lettering | None
 def spot_inside(outline: shapely.MultiPolygon) -> Spot:
     """A place well inside the largest part of an outline, for a number."""
     part = max(outline.geoms, key=lambda polygon: polygon.area)
-    found = _roomiest(shapely.MultiPolygon([part]), 0.5, 0.5)
+    found = next((spot for side in NUMBER_ROOM if (spot := _roomiest(shapely.MultiPolygon([part]), side, side))), None)
     if found is not None:
         return found
     point = part.representative_point()

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sketcher.outputs.drawing import text_width
-from sketcher.outputs.lettering import LEADING, SIZES, fit, spot_inside
+from sketcher.outputs.lettering import LEADING, SIZES, clear_of, fit, spot_inside
 
 
 def block(middle: tuple[float, float], size: float, lines: list[str]) -> shapely.Polygon:
@@ -59,3 +59,13 @@ def test_a_number_stands_inside_even_a_hooked_outline() -> None:
     """In an L the middle of the bounding box lies outside; the number's place does not."""
     hook = shapely.MultiPolygon([shapely.box(0, 0, 40, 40).difference(shapely.box(4, 4, 40, 40))])
     assert hook.contains(shapely.Point(spot_inside(hook)))
+
+
+@pytest.mark.property
+def test_a_place_that_cannot_be_worked_out_is_left_to_a_number() -> None:
+    """What is taken crosses itself: no place for words is claimed, and the number still stands inside the outline."""
+    outline = shapely.MultiPolygon([shapely.box(0, 0, 40, 40)])
+    bow_tie = shapely.MultiPolygon([shapely.Polygon([(0, 0), (40, 40), (40, 0), (0, 40)]), shapely.box(10, 10, 30, 30)])
+    free = clear_of(outline, bow_tie)
+    assert free.is_valid
+    assert shapely.Point(spot_inside(outline if free.is_empty else free)).within(outline)

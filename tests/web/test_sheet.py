@@ -6,6 +6,7 @@ import io
 from concurrent.futures import Future
 from datetime import date
 from functools import cache
+from typing import Any
 
 import numpy as np
 import pytest
@@ -21,6 +22,7 @@ from sketcher.web.app import desk_for
 from sketcher.web.logic.exports import sheet_of, sheet_pdf, sheet_svg
 from sketcher.web.painter import Painter
 from sketcher.web.state import Look, Part
+from sketcher.web.view import drawings
 from sketcher.web.view.camera import framed
 from sketcher.web.view.drawings import Sheet, panes_on
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels
@@ -143,3 +145,35 @@ def test_drawings_follow_what_is_selected(part: str) -> None:
     assert chosen != plain
     marked = [line for line in chosen.splitlines() if f'data-part="{part}"' in line and palette.ACCENT in line]
     assert marked or kind == "berth"
+
+
+def test_a_view_that_fails_leaves_the_others(monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture) -> None:
+    """One view cannot be drawn: the others are, the reader is told in its place, and it is written down once."""
+    whole = drawings.view_items
+
+    def without_plan(evaluation: Evaluation, kind: str, *rest: Any, **more: Any) -> Any:
+        if kind == "plan":
+            raise ValueError("no plan")
+        return whole(evaluation, kind, *rest, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(drawings, "view_items", without_plan)
+    sheet = Sheet(size=(230.0, 95.0))
+    for width in (230.0, 240.0):
+        sheet.size = (width, 95.0)
+        shown = sheet.markup(evaluated(SCENES[0]), Look(), None)
+    assert "The plan cannot be drawn here" in shown
+    assert "Profile" in shown
+    assert "Section" in shown
+    assert [record.message for record in caplog.records] == ["the plan could not be drawn"]
+
+
+def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sheet stands as it stood when a view that could be drawn no longer can."""
+    sheet = Sheet(size=(230.0, 95.0))
+    before = sheet.markup(evaluated(SCENES[0]), Look(), None)
+
+    def fails(*_: Any, **__: Any) -> Any:
+        raise ValueError("nothing can be drawn")
+
+    monkeypatch.setattr(drawings, "view_items", fails)
+    assert sheet.markup(evaluated(SCENES[0]), Look(section_at=2.0), None) == before

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import textwrap
 from dataclasses import dataclass, field
 from typing import Any
@@ -15,6 +16,8 @@ from sketcher.outputs.palette import INK, PENCIL
 from sketcher.web.state import Look, Part
 from sketcher.web.view.places import cut_places
 from sketcher.web.view.standing import flooded_items
+
+log = logging.getLogger(__name__)
 
 PIXELS_PER_MM = 4.0
 """A little more than a screen's nominal 3.78, so that lettering of 2.5 mm is read with ease."""
@@ -76,6 +79,7 @@ class Sheet:
     before: WaterPlane | None = None
     floods: tuple[str, ...] = ()
     _made: dict[Kind, _Made] = field(default_factory=dict)
+    _told: set[Kind] = field(default_factory=set)
 
     def resize(self, pixels: tuple[float, float]) -> None:
         """The page gives the sheet another size; a hidden sheet keeps its own."""
@@ -136,10 +140,26 @@ class Sheet:
             made_of = (evaluation, places[pane.kind], pane.placing, chosen, self.before, self.floods)
             old = self._made.get(pane.kind)
             if old is None or (old.made_of != made_of and (pane.kind in now or old.made_of[2] != pane.placing)):
-                items, key = _view(evaluation, pane, places[pane.kind], chosen, self.size[0])
-                items = flooded_items(items, self.floods, evaluation.water, pane.placing, places[pane.kind])
-                items += _old_water(pane, self.before, places[pane.kind])
+                try:
+                    items, key = _view(evaluation, pane, places[pane.kind], chosen, self.size[0])
+                    items = flooded_items(items, self.floods, evaluation.water, pane.placing, places[pane.kind])
+                    items += _old_water(pane, self.before, places[pane.kind])
+                except Exception:
+                    # One view that fails must stop neither the page nor the other views.
+                    self._made[pane.kind] = self._failed(pane, made_of, old)
+                    continue
                 self._made[pane.kind] = _Made(made_of, items, key, items_as_svg(items, self.size[1]))
+
+    def _failed(self, pane: Pane, made_of: tuple[Any, ...], old: _Made | None) -> _Made:
+        """A view that cannot be drawn: as it was drawn last, or a sentence in its place; the first of a kind is written down."""
+        if pane.kind not in self._told:
+            self._told.add(pane.kind)
+            log.exception("the %s could not be drawn", pane.kind)
+        if old is not None and old.made_of[2] == pane.placing:
+            return _Made(made_of, old.items, old.key, old.svg)
+        words = f"The {pane.kind} cannot be drawn here; move its cut a little."
+        items: list[Item] = [Words((pane.left, pane.top), words, HEADING, PENCIL, "heading")]
+        return _Made(made_of, items, {}, items_as_svg(items, self.size[1]))
 
     def _key(self) -> dict[int, str]:
         """What the numbers in all views mean."""
