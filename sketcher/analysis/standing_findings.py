@@ -20,7 +20,7 @@ PASSENGER_SHARES = (0.05, 0.15)
 
 def standing_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding, ...]:
     """Notes on the collision bulkhead, warnings of spaces joined under water and of spaces nobody can get at."""
-    found = [*_shut_in(layout)]
+    found = [*_straddling(layout), *_shut_in(layout)]
     if water is not None:
         found = [*_collision(layout, water), *_joined_under_water(layout, water), *found]
     return tuple(found)
@@ -164,6 +164,33 @@ def _joined(way: Way, depth: float) -> Finding:
         source="orifice",
         at=way.lowest_at,
     )
+
+
+def _straddling(layout: Layout) -> list[Finding]:
+    """Openings, however they are covered, that lie across a panel behind them and so open into more spaces than they should."""
+    by_name: dict[str, list[Way]] = {}
+    for way in (*layout.ways, *layout.closed):
+        if way.kind == "opening":
+            by_name.setdefault(way.name, []).append(way)
+    found = []
+    for name, ways in by_name.items():
+        met = {space for way in ways for space in way.between}
+        spaces = [space.name for space in layout.compartments if space.name in met]
+        outward = ways[0].through in ("deck", "hull")
+        if len(spaces) <= (1 if outward else 2):
+            continue
+        listed = f"{', '.join(spaces[:-1])} and {spaces[-1]}"
+        does = f"opens into {listed}" if outward else f"leads to {listed}"
+        found.append(
+            Finding(
+                code="opening-straddles",
+                severity="warn",
+                object=name,
+                message=f"{name} {does}: it joins them. Move it clear of what parts them, or make it smaller.",
+                at=ways[0].lowest_at,
+            )
+        )
+    return found
 
 
 def _shut_in(layout: Layout) -> list[Finding]:

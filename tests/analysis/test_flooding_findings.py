@@ -83,6 +83,16 @@ def test_the_waterline_ends_where_the_hull_leaves_the_water():
     assert waterline_ends(FORM, water_plane(scene, FORM)) == pytest.approx((0.0, 8.0))
 
 
+@pytest.mark.property
+def test_a_hatch_across_a_bulkhead_is_told_with_both_spaces():
+    """One that lies over a bulkhead's top opens into the spaces on both sides; a door between two spaces does not."""
+    across = [hole((name, OUTSIDE), (1.3, 0, 1.6), size=0.3, name="chain hatch", through="deck") for name in ("fore", "cabin")]
+    found = _said(ways=(*HATCHES, *across))
+    assert "chain hatch opens into fore and cabin: it joins them" in found["opening-straddles"].message
+    door = hole(("fore", "cabin"), (1.3, 0, 1.2), size=0.3, name="door")
+    assert "opening-straddles" not in _said(ways=(*HATCHES, door))
+
+
 @pytest.mark.closed_form
 def test_a_limber_hole_under_the_water_joins_two_spaces_and_is_told():
     """300 mm under the waterline: a warning with the depth, both names and what to do."""
