@@ -6,7 +6,7 @@ a section is seen from ahead.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -20,7 +20,7 @@ from sketcher.outputs.known import relation
 from sketcher.outputs.lettering import LEADING, clear_of, fit, spot_inside
 from sketcher.outputs.ordinates import room, row
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
-from sketcher.outputs.words import UNIT_WORDS, length_with_unit, litres, share, shortened
+from sketcher.outputs.words import UNIT_WORDS, flooded_words, length_with_unit, litres, share, shortened
 
 SCALES = (1, 2, 2.5, 4, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200, 500)
 """The n of 1 : n that a drawing may have: those of scale rules and their halves."""
@@ -42,6 +42,8 @@ SPACE_EDGE = Stroke(PENCIL, 0.1)
 PANEL_EDGE = Stroke(TIMBER_EDGE, 0.2)
 CHOSEN_EDGE = Stroke(ACCENT, 0.6)
 RULING = Stroke(WATER, 0.1)
+WHOLE: Mapping[str, float | None] = {}
+"""The water in the flooded spaces of a boat that has none."""
 FINEST = 0.01
 """[mm] by which an outline on paper may leave the true one: a tenth of the thinnest pen."""
 RULE_PITCH = 1.4
@@ -141,30 +143,42 @@ def placing_of(kind: Kind, scale: float, origin: Spot = (0.0, 0.0)) -> Placing:
 
 
 def view_items(
-    evaluation: Evaluation, kind: Kind, at: float, placing: Placing, chosen: str = "", beside: bool = True, beneath: bool = True
+    evaluation: Evaluation,
+    kind: Kind,
+    at: float,
+    placing: Placing,
+    chosen: str = "",
+    beside: bool = True,
+    beneath: bool = True,
+    water_in: Mapping[str, float | None] = WHOLE,
 ) -> tuple[list[Item], dict[int, str]]:
     """One view placed on a sheet of one's own, without heading, and what the numbers in it mean.
 
-    beside, beneath: which rows of dimensions it brings.
+    beside, beneath: which rows of dimensions it brings. water_in: the water [m3] in each flooded space.
     """
     unit = evaluation.scene.units
     found = cut(evaluation, kind, at)
     left, bottom, _, _ = _extent(evaluation, placing)
-    items, key = _body(evaluation, found, placing, unit, chosen)
+    items, key = _body(evaluation, found, placing, unit, chosen, water_in)
     if beside:
         items += row(ordinates_up(found, evaluation, placing, unit), left - ROW_GAP, "left")
     if beneath:
         items += row(ordinates_along(found, evaluation, placing, unit), bottom - ROW_GAP, "below")
-    return items, {number: ", ".join(space_lines(space)) for number, space in key}
+    return items, {number: ", ".join(space_lines(space, water_in)) for number, space in key}
 
 
 def _body(
-    evaluation: Evaluation, found: Cut, placing: Placing, unit: str, chosen: str
+    evaluation: Evaluation,
+    found: Cut,
+    placing: Placing,
+    unit: str,
+    chosen: str,
+    water_in: Mapping[str, float | None] = WHOLE,
 ) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
     """What stands inside the outline and on it, and the compartments that only a number names."""
     left, _, right, _ = _extent(evaluation, placing)
     numbers = {space.name: number for number, space in enumerate(evaluation.layout.compartments, 1)}
-    names, key = _names(found, placing, _taken(evaluation, found, placing), numbers)
+    names, key = _names(found, placing, _taken(evaluation, found, placing), numbers, water_in)
     items: list[Item] = [
         *_areas(found, placing, chosen),
         *_beyond(evaluation, found.kind, placing),
@@ -268,7 +282,7 @@ def _beyond(evaluation: Evaluation, kind: Kind, placing: Placing) -> Iterator[It
 
 
 def _names(
-    found: Cut, placing: Placing, taken: shapely.Geometry, numbers: dict[str, int]
+    found: Cut, placing: Placing, taken: shapely.Geometry, numbers: dict[str, int], water_in: Mapping[str, float | None]
 ) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
     """Name, litres and relation to the water in each outline; a number where they do not fit, and what the numbers mean.
 
@@ -278,7 +292,7 @@ def _names(
     key: list[tuple[int, CutSpace]] = []
     for space in found.spaces:
         part = f"compartment/{space.known.name}"
-        lines = space_lines(space)
+        lines = space_lines(space, water_in)
         outline = _paper_outline(space.outline, placing)
         free = clear_of(outline, taken)
         found_fit = fit(free, lines)
@@ -298,10 +312,12 @@ def _names(
     return items, key
 
 
-def space_lines(space: CutSpace) -> list[str]:
-    """What is written in a compartment: its name, its litres, and how it stands to the water."""
+def space_lines(space: CutSpace, water_in: Mapping[str, float | None] = WHOLE) -> list[str]:
+    """What is written in a compartment: its name, its litres, and how it stands to the water, or what water is in it."""
     known = space.known
     amount = f"{litres(known.volume)} L" if known.volume is not None else f"over {litres(known.at_least)} L"
+    if known.name in water_in:
+        return [known.name, amount, flooded_words(water_in[known.name])]
     if known.position == "crosses" and known.below is not None:
         return [known.name, amount, f"{share(known.below, known.volume)} below water"]
     words = {"below": "below water", "above": "above water", "crosses": "crosses water", "unknown": "water not known"}

@@ -59,6 +59,15 @@ def litres(volume: float | None) -> str:
     return plain(volume * 1000.0, 0)
 
 
+def flooded_words(water: float | None) -> str:
+    """What is said of a flooded space; water: what is in it [m3].
+
+    >>> flooded_words(0.6121), flooded_words(None)
+    ('flooded, 612 L of water', 'flooded')
+    """
+    return "flooded" if water is None else f"flooded, {litres(water)} L of water"
+
+
 def share(part: float | None, whole: float | None) -> str:
     """A part of a whole in per cent; 0 and 100 are kept for nothing and all.
 

@@ -24,7 +24,7 @@ from sketcher.web.logic.messages import BadMessageError, Fields
 from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Session
 from sketcher.web.painter import Painter
-from sketcher.web.state import Dialog, Handle, HandLine, Look, Notice, PageState, Part
+from sketcher.web.state import Dialog, Handle, HandLine, Label, Look, Notice, PageState, Part
 from sketcher.web.ui.page import page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.drawings import KINDS, Sheet
@@ -180,9 +180,11 @@ class Desk:
             over=self.over,
             echo=self.echo,
             fields=self.editing.rows(self.selected),
-            labels=boat_labels(session.evaluation, look, self.looking.camera, self.looking.size) if look.names else (),
+            labels=self._labels(flooded),
             handle=self._handle(),
             flood=None if flooded is None else flooded.case,
+            lying=None if flooded is None else flooded.lying,
+            water_in={} if flooded is None else flooded.water_in,
             picture_size=self.looking.size,
             sheet=self._sheet(look),
         )
@@ -193,6 +195,13 @@ class Desk:
             return []
         units = self.session.scene.units
         return [HandLine(f"{lid.name} over water", length_with_unit(lid.clear_of_water, units)) for lid in flooded.case.lids[:3]]
+
+    def _labels(self, flooded: Flooded | None) -> tuple[Label, ...]:
+        """The names over the picture; none where they are not wanted."""
+        look, water_in = self.looking.look, {} if flooded is None else flooded.water_in
+        if not look.names:
+            return ()
+        return boat_labels(self.session.evaluation, look, self.looking.camera, self.looking.size, water_in)
 
     def _handle(self) -> Handle | None:
         """The handle of what is selected, if it moves; none while the hand is on the boat."""
@@ -211,7 +220,7 @@ class Desk:
             return ""
         flooded = self.flooded()
         self.sheet.before = None if flooded is None else flooded.case.intact
-        self.sheet.floods = () if flooded is None else flooded.case.floods
+        self.sheet.water_in = {} if flooded is None else flooded.water_in
         lying = self.session.evaluation if flooded is None else flooded.lying
         now = KINDS if self._resting else self.dragging.views_now()
         return self.sheet.markup(lying, look, self.selected, now)
@@ -240,5 +249,5 @@ class Desk:
         if pixels is None:
             return None
         evaluation, camera = self.session.evaluation, self.looking.camera
-        labels = boat_labels(evaluation, self.looking.look, camera, self.looking.size)
+        labels = self._labels(self.flooded())
         return printed(pixels, evaluation, camera, labels, date.today())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
@@ -111,7 +112,8 @@ class Dialog:
 class PageState:
     """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
 
-    blank: why no picture can be drawn on this machine; empty where one can.
+    blank: why no picture can be drawn on this machine; empty where one can. lying, water_in: the boat as she lies when holed,
+    and the water [m3] in each flooded space.
     """
 
     evaluation: Evaluation
@@ -133,6 +135,8 @@ class PageState:
     labels: tuple[Label, ...] = field(default=())
     handle: Handle | None = None
     flood: FloodingCase | None = None
+    lying: Evaluation | None = None
+    water_in: Mapping[str, float | None] = field(default_factory=dict)
     picture_size: tuple[int, int] = (1, 1)
     sheet: str = ""
 

@@ -15,10 +15,12 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.flooding import flooding_cases
 from sketcher.model.demos import demo_folder
 from sketcher.model.scene_file import read_scene
+from sketcher.outputs.words import flooded_words
 from sketcher.web.app import desk_for
 from sketcher.web.asks import HANDLERS
 from sketcher.web.desk import Desk
 from sketcher.web.state import Part
+from sketcher.web.ui.figures import compartments
 
 pytestmark = pytest.mark.property
 
@@ -442,3 +444,16 @@ def test_no_message_breaks_the_desk(desk: Desk, do: str, values: dict[str, Any])
     desk.before_picture()
     assert desk.parts()["bar"]
     assert desk.session.notice is None or "failed" not in desk.session.notice.text
+
+
+def test_a_holed_space_is_called_flooded_wherever_it_is_named(desk: Desk) -> None:
+    """List, drawings and picture say flooded and how many litres, and all waters make up what she took in."""
+    ask(desk, "hole", part="compartment/berth space")
+    state = desk.state()
+    assert state.flood is not None
+    waters = [water for water in state.water_in.values() if water is not None]
+    assert sum(waters) == pytest.approx(state.flood.water_volume, rel=1e-6)
+    words = flooded_words(state.water_in["berth space"])
+    assert words in compartments(state)
+    assert any(words in label.lines for label in state.labels)
+    assert words in desk.sheet.markup(desk.flooded().lying, state.look, None)  # type: ignore[union-attr]

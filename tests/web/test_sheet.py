@@ -83,7 +83,7 @@ def test_names_over_the_picture_do_not_touch(scene: str, view: str) -> None:
     """Each compartment is named once, in the picture, and no name lies on another."""
     evaluation, size = evaluated(scene), (900, 420)
     camera = framed(view, evaluation.layout.hull.outside.vertices, size)  # type: ignore[arg-type]
-    labels = boat_labels(evaluation, Look(), camera, size)
+    labels = boat_labels(evaluation, Look(), camera, size, {})
     assert {label.part.name for label in labels} == {space.name for space in evaluation.layout.compartments}
     boxes = []
     for label in labels:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from sketcher.analysis.results import Compartment, Evaluation, Finding
 from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.known import KnownSpace, known_spaces
-from sketcher.outputs.words import UNKNOWN, by_severity, length, length_with_unit, litres, plain, share
+from sketcher.outputs.words import UNKNOWN, by_severity, flooded_words, length, length_with_unit, litres, plain, share
 from sketcher.web.state import PageState, Part
 from sketcher.web.ui.html import Markup, button, join, tag
 
@@ -20,7 +20,7 @@ SEVERITY_WORDS = {"stop": "Stop", "warn": "Mind", "note": "Note"}
 
 def compartments(state: PageState) -> Markup:
     """The list of compartments: gauge, name with its signs, litres and litres below the waterline, and their totals."""
-    evaluation = state.evaluation
+    evaluation = state.lying or state.evaluation
     spaces = known_spaces(evaluation)
     rows = [_space_row(state, space) for space in spaces]
     head = tag(
@@ -59,10 +59,10 @@ def _total(parts: Iterable[float | None]) -> float | None:
 
 def _space_row(state: PageState, known: KnownSpace) -> Markup:
     part = Part("compartment", known.name)
-    words = join(known.name, tag("small", _position_words(known)), *_signs(state.evaluation, known.space))
+    words = join(known.name, tag("small", _position_words(known, state.water_in)), *_signs(state.evaluation, known.space))
     return tag(
         "tr",
-        tag("td", gauge(state.evaluation, known), class_="gauge"),
+        tag("td", gauge(state.lying or state.evaluation, known), class_="gauge"),
         tag("td", button(words, "select", class_="name", data_part=part.key)),
         tag("td", _volume(known), class_="number", data_figure=f"litres/{known.name}"),
         tag("td", litres(known.below), class_="number", data_figure=f"below/{known.name}"),
@@ -78,8 +78,10 @@ def _volume(known: KnownSpace) -> Markup:
     return join(litres(known.volume))
 
 
-def _position_words(known: KnownSpace) -> str:
-    """Use and relation to the water in a few words."""
+def _position_words(known: KnownSpace, water_in: Mapping[str, float | None]) -> str:
+    """Use and relation to the water in a few words; of a flooded space the water in it."""
+    if known.name in water_in:
+        return f"{known.space.use} · {flooded_words(water_in[known.name])}"
     if known.position is None:
         return known.space.use
     crossing = f"{share(known.below, known.volume)} below water" if known.below is not None else "crosses the water"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import textwrap
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -68,7 +69,7 @@ class _Made:
 class Sheet:
     """The sheet of a page. size [mm]; window: the part of it that is seen (left, top, width, height) in shares, by zooming.
 
-    before, floods: the water before she was holed, drawn as a thin line, and the compartments that are flooded.
+    before, water_in: the water before she was holed, drawn as a thin line, and the water [m3] in each flooded compartment.
     usual_scale: drawn to a scale that rulers have, for paper.
     """
 
@@ -77,7 +78,7 @@ class Sheet:
     panes: tuple[Pane, ...] = ()
     usual_scale: bool = False
     before: WaterPlane | None = None
-    floods: tuple[str, ...] = ()
+    water_in: Mapping[str, float | None] = field(default_factory=dict)
     _made: dict[Kind, _Made] = field(default_factory=dict)
     _told: set[Kind] = field(default_factory=set)
 
@@ -137,12 +138,12 @@ class Sheet:
         self.panes = panes_on(evaluation, self.size, self.usual_scale)
         chosen = selected.key if selected is not None else ""
         for pane in self.panes:
-            made_of = (evaluation, places[pane.kind], pane.placing, chosen, self.before, self.floods)
+            made_of = (evaluation, places[pane.kind], pane.placing, chosen, self.before, self.water_in)
             old = self._made.get(pane.kind)
             if old is None or (old.made_of != made_of and (pane.kind in now or old.made_of[2] != pane.placing)):
                 try:
-                    items, key = _view(evaluation, pane, places[pane.kind], chosen, self.size[0])
-                    items = flooded_items(items, self.floods, evaluation.water, pane.placing, places[pane.kind])
+                    items, key = _view(evaluation, pane, places[pane.kind], chosen, self.size[0], self.water_in)
+                    items = flooded_items(items, tuple(self.water_in), evaluation.water, pane.placing, places[pane.kind])
                     items += _old_water(pane, self.before, places[pane.kind])
                 except Exception:
                     # One view that fails must stop neither the page nor the other views.
@@ -245,10 +246,12 @@ def _old_water(pane: Pane, before: WaterPlane | None, at: float) -> list[Item]:
     return [line(spots, Stroke(PENCIL, 0.2, (1.2, 0.9)), "water")]
 
 
-def _view(evaluation: Evaluation, pane: Pane, at: float, chosen: str, across: float) -> tuple[list[Item], dict[int, str]]:
+def _view(
+    evaluation: Evaluation, pane: Pane, at: float, chosen: str, across: float, water_in: Mapping[str, float | None]
+) -> tuple[list[Item], dict[int, str]]:
     """Distances aft stand under the plan only, heights beside the profile only: the views are aligned."""
     beside, beneath = pane.kind != "section", pane.kind == "plan"
-    items, key = view_items(evaluation, pane.kind, at, pane.placing, chosen, beside=beside, beneath=beneath)
+    items, key = view_items(evaluation, pane.kind, at, pane.placing, chosen, beside=beside, beneath=beneath, water_in=water_in)
     words = heading(evaluation, pane.kind, at, evaluation.scene.units)
     left = max(min(pane.left, across - EDGE - text_width(words, HEADING) * 0.9), EDGE)
     items.append(Words((left, pane.top + HEADING * 0.8), words[:1].upper() + words[1:], HEADING, PENCIL, "heading"))

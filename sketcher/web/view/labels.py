@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from sketcher.analysis.results import Evaluation
 from sketcher.outputs.known import KnownSpace, known_spaces
-from sketcher.outputs.words import litres
+from sketcher.outputs.words import flooded_words, litres
 from sketcher.web.state import Label, Look, Part
 from sketcher.web.view.camera import Camera
 
@@ -21,7 +23,9 @@ STEPS = tuple(
 """Places tried round what a label names, near ones first, in units of a label's own size."""
 
 
-def boat_labels(evaluation: Evaluation, look: Look, camera: Camera, size: tuple[int, int]) -> tuple[Label, ...]:
+def boat_labels(
+    evaluation: Evaluation, look: Look, camera: Camera, size: tuple[int, int], water_in: Mapping[str, float | None]
+) -> tuple[Label, ...]:
     """Labels for the compartments that are shown, the largest first in its choice of place."""
     spaces = sorted(known_spaces(evaluation), key=lambda known: -known.space.volume)
     taken: list[tuple[float, float, float, float]] = []
@@ -30,14 +34,16 @@ def boat_labels(evaluation: Evaluation, look: Look, camera: Camera, size: tuple[
         part = Part("compartment", known.name)
         if part in look.hidden:
             continue
-        label = _placed(part, _lines(known), camera, known.space.centroid, size, taken)
+        label = _placed(part, _lines(known, water_in), camera, known.space.centroid, size, taken)
         if label is not None:
             labels.append(label)
     return tuple(labels)
 
 
-def _lines(known: KnownSpace) -> tuple[str, str]:
-    """Its name and its litres; how it stands to the water is told by the tint and by the list beside the picture."""
+def _lines(known: KnownSpace, water_in: Mapping[str, float | None]) -> tuple[str, str]:
+    """Its name and its litres, or what water is in it; the tint and the list beside the picture tell the rest."""
+    if known.name in water_in:
+        return known.name, flooded_words(water_in[known.name])
     return known.name, f"{litres(known.volume)} L" if known.volume is not None else f"over {litres(known.at_least)} L"
 
 
