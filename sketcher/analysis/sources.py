@@ -155,4 +155,11 @@ SOURCES: dict[str, Source] = {
         standing="published",
         binding="binds makers of small powerboats in the US; no private yacht",
     ),
+    "cold-bend": Source(
+        title="A batten bends cold to a radius of a hundred of its thicknesses, its outer fibres stretched by 0.5 %",
+        standing="common practice",
+    ),
+    "sheet-sizes": Source(
+        title="Plywood sheets of 2440 x 1220, 2500 x 1220 and 3100 x 1530 mm, in merchants' data", standing="published"
+    ),
 }
