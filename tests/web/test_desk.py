@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.results import Finding
 from sketcher.model.demos import demo_folder
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.words import flooded_words
@@ -20,7 +22,7 @@ from sketcher.web.app import desk_for
 from sketcher.web.asks import HANDLERS
 from sketcher.web.desk import Desk
 from sketcher.web.state import Part
-from sketcher.web.ui.figures import compartments
+from sketcher.web.ui.figures import compartments, noticed
 
 pytestmark = pytest.mark.property
 
@@ -457,3 +459,30 @@ def test_a_holed_space_is_called_flooded_wherever_it_is_named(desk: Desk) -> Non
     assert words in compartments(state)
     assert any(words in label.lines for label in state.labels)
     assert words in desk.sheet.markup(desk.flooded().lying, state.look, None)  # type: ignore[union-attr]
+
+
+def test_rows_and_truths_are_shown_in_words_and_typed_as_shown(desk: Desk) -> None:
+    """No bracket, `true` or `[]` stands in a field, and what is shown can be typed back, changed or not."""
+    part = next(Part("bulkhead", bulkhead.name) for bulkhead in desk.session.scene.bulkheads)
+    desk.select(part)
+    shown = {row.key: row.text for row in desk.editing.rows(part)}
+    assert shown["span"] == "hull, hull"
+    assert shown["carries"] == ""
+    side = "".join(desk.parts().values())
+    assert ">yes</option>" in side
+    assert "[" not in "".join(shown.values())
+    before = desk.session.scene
+    desk.editing.set(part, "span", shown["span"])
+    assert desk.session.scene == before
+    desk.editing.set(part, "carries", "mast")
+    assert {row.key: row.text for row in desk.editing.rows(part)}["carries"] == "mast"
+
+
+def test_a_note_is_folded_to_a_line_and_what_must_be_minded_is_not(desk: Desk) -> None:
+    """A note opens at a click; a stop or a warning stands in full."""
+    list_of = noticed(desk.state())
+    notes = [finding for finding in desk.session.evaluation.findings if finding.severity == "note"]
+    assert list_of.count("<details") == len(notes) > 0
+    graver = Finding(code="a", severity="warn", object="b", message="Mind this.")
+    evaluation = replace(desk.session.evaluation, findings=(graver,))
+    assert "<details" not in noticed(replace(desk.state(), evaluation=evaluation))

@@ -49,6 +49,7 @@ class Editing:
     def _row(self, field: Field, value: Any) -> FieldRow:
         scene = self.session.scene
         text = "" if value is None else field.kind.write(value, scene.units)
+        text = text[1:-1] if _is_row(text) else text
         ties = tuple(item.name for block in field.ties for item in getattr(scene, block))
         words = tuple(dict.fromkeys((*field.kind.options, *ties)))
         free = bool(field.ties) or field.kind.unit == "length"
@@ -68,7 +69,19 @@ class Editing:
                 raise SketchError(f"the water has no `{key}`")
             self.session.do(SetSceneValue(key, read_typed(field, _as_block(key, text), self.session.scene.units, key)))
             return
-        self.session.do(typed(self.session.scene, BLOCK_OF[part.kind], part.name, key, text))
+        self.session.do(typed(self.session.scene, BLOCK_OF[part.kind], part.name, key, self._as_row(part, key, text)))
+
+    def _as_row(self, part: Part, key: str, text: str) -> str:
+        """What is typed for a row of values, with its brackets: the page shows them without."""
+        scene, block = self.session.scene, BLOCK_BY_KEY[BLOCK_OF[part.kind]]
+        field = next((field for field in block.fields if field.key == key), None)
+        item = next((item for item in getattr(scene, block.key) if item.name == part.name), None)
+        value = None if field is None or item is None else getattr(item, field.attribute)
+        if field is None or value is None or not text.strip() or text.lstrip()[0] in "[{":
+            return text
+        was = field.kind.write(value, scene.units)
+        # A comma without a space may be a decimal one; words in an empty row need none.
+        return f"[{text.strip()}]" if _is_row(was) and (", " in text or was == "[]") else text
 
     def rename(self, part: Part, name: str) -> Part | None:
         if part.kind == "compartment" and not self._is_named(part.name):
@@ -118,6 +131,11 @@ def _scene_row(session: Session, key: str) -> FieldRow:
     unit = f", {scene.units}" if key != "water" else ""
     hint = "One height, or forward: …, after: …, or bow_freeboard: …, stern_freeboard: …" if key == "waterline" else ""
     return FieldRow(key=key, word=field.words + unit, text=text, hint=hint)
+
+
+def _is_row(text: str) -> bool:
+    """Whether a written value is one row of values."""
+    return text.startswith("[") and text.endswith("]") and "[" not in text[1:]
 
 
 def _as_block(key: str, text: str) -> str:

@@ -195,12 +195,13 @@ def noticed(state: PageState) -> Markup:
 
 
 def _finding(finding: Finding, number: int) -> Markup:
+    """One finding; a note is folded to its first line, so that what must be minded and the parts stay in sight."""
     source = SOURCES.get(finding.source) if finding.source else None
     rests = tag("small", f"{source.title} ({source.standing}; {finding.binding or source.binding})") if source else None
-    words = join(tag("span", SEVERITY_WORDS[finding.severity], class_="kind"), tag("span", finding.message, rests))
-    return tag(
-        "li",
-        button(words, "find", data_object=finding.object),
-        class_=finding.severity,
-        data_key=f"{finding.code}/{finding.object}/{number}",
-    )
+    kind, key = tag("span", SEVERITY_WORDS[finding.severity], class_="kind"), f"{finding.code}/{finding.object}/{number}"
+    if finding.severity == "note":
+        folded = tag("summary", kind, tag("span", finding.message, class_="line"))
+        shown = button("Show what it is about", "find", data_object=finding.object)
+        return tag("li", tag("details", folded, rests, shown, data_key=f"fold/{key}"), class_="note", data_key=key)
+    whole = button(join(kind, tag("span", finding.message, rests)), "find", data_object=finding.object)
+    return tag("li", whole, class_=finding.severity, data_key=key)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sketcher.model.scene_fields import BLOCKS
 from sketcher.outputs.words import length
 from sketcher.web.state import PANEL_KINDS, FieldRow, PageState, Part, part_of
@@ -17,6 +19,8 @@ USUAL_FIELDS = {
     "berth": ("height", "lies_on", "cushion", "from", "to", "stature", "people"),
 }
 """Fields that stand open; the others are a click away."""
+TRUTHS = {"true": "yes", "false": "no"}
+"""What the file writes for yes and no."""
 
 
 def selected(state: PageState) -> Markup | None:
@@ -52,8 +56,10 @@ def selected(state: PageState) -> Markup | None:
 def _field(part: Part, row: FieldRow, *, first: bool) -> Markup:
     """One value to type or choose; it is committed by Enter or on leaving it."""
     shared = {"data_do": "set", "data_part": part.key, "data_field": row.key}
+    if not row.options and row.text in TRUTHS:
+        row = replace(row, options=tuple(TRUTHS))
     if row.options:
-        options = [tag("option", option, value=option, selected=option == row.text) for option in row.options]
+        options = [tag("option", TRUTHS.get(option, option), value=option, selected=option == row.text) for option in row.options]
         control = tag("select", *options, **shared)
     else:
         listed = f"words-{row.key}" if row.suggestions else None
