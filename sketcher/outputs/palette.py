@@ -24,6 +24,9 @@ TINTS: dict[Relation, str] = {"below": "#6a9cc6", "crosses": "#a5cdb4", "above":
 FLOODED = "#2f74a3"
 """Water standing in a holed space; drawn whole where the tints are only ruled."""
 
+WATER_SURFACE = "#7fb2d6"
+"""The surface of water standing in a holed space: lighter than what it wets, so that its level is seen."""
+
 RELATION_WORDS: dict[Relation, str] = {
     "below": "below the water",
     "crosses": "crosses the waterline",

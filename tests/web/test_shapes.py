@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 from shapes import box
 
-from sketcher.geometry.mesh import TriMesh
+from sketcher.analysis.results import Plane
+from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.web.view.boat import plane_segments
 from sketcher.web.view.shapes import label_edges
+from sketcher.web.view.standing import DRAWN_IN, walls_under
 
 pytestmark = pytest.mark.closed_form
 
@@ -40,3 +42,16 @@ def test_the_waterline_goes_once_round_a_box() -> None:
     pairs = plane_segments(box((0, 0, 0), (2, 1, 1)), np.array([0.0, 0.0, 1.0]), 0.4).reshape(-1, 2, 3)
     assert np.linalg.norm(pairs[:, 0] - pairs[:, 1], axis=1).sum() == pytest.approx(6.0)
     assert pairs[:, :, 2] == pytest.approx(0.4)
+
+
+def area(points: Floats) -> float:
+    """Area of loose triangles (3k, 3)."""
+    a, b, c = points.reshape(-1, 3, 3).transpose(1, 0, 2)
+    return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
+
+
+@pytest.mark.parametrize(("level", "wetted"), [(-0.1, 0.0), (0.25, 8 + 0.25 * 12), (1.1, 2 * (8 + 2 + 4))])
+def test_water_wets_the_walls_of_a_box_up_to_its_level(level: float, wetted: float) -> None:
+    """A box of 4 x 2 x 1 m: its bottom and 12 m of sides as high as the water stands; all six walls when it is full."""
+    points = walls_under(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane((0.0, 0.0, 1.0), level))
+    assert area(points) == pytest.approx(wetted * DRAWN_IN**2, rel=1e-9)

@@ -19,12 +19,13 @@ from sketcher.web.view.contents import add_contents
 from sketcher.web.view.loose import add_loose_things, shade
 from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, label_edges, polyline
-from sketcher.web.view.standing import standing_water
+from sketcher.web.view.standing import standing_walls, standing_water
 
 INK, ACCENT, WATER, PANEL = shade(palette.INK), shade(palette.ACCENT), shade(palette.WATER), shade(palette.TIMBER)
 HULL = shade(palette.FAINT)
 PENCIL = shade(palette.PENCIL)
 FLOODED = shade(palette.FLOODED)
+SURFACE = shade(palette.WATER_SURFACE)
 Tint = Literal["below", "above", "crosses", "unknown", "flooded"]
 TINTS: dict[Tint, Colour] = {**{shown: shade(colour) for shown, colour in palette.TINTS.items()}, "flooded": FLOODED}
 
@@ -32,6 +33,8 @@ SELECTED_SHARE = 0.55
 """How much of the accent colour a selected thing takes on."""
 PANEL_SHARE = 0.62
 """How much of a panel's face is its own colour, the rest the tint of the space it bounds."""
+VEILED = 0.35
+"""Opacity of the dry spaces of a holed boat: what floods is seen through them."""
 WATER_MARGIN = 0.2
 """The sheet of water stands out round the boat by this much [m], to be seen and to be taken hold of."""
 
@@ -72,12 +75,16 @@ def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood
     for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
         shown: Tint = relation(known(space, wet))
         if flood is not None and flood.water is not None and space.name in flood.floods:
-            surface = standing_water(space, flood.water, FLOODED)
+            surface = standing_water(space, flood.water, SURFACE)
             if surface is not None:
                 shapes.surfaces[f"standing/{space.name}"] = surface
+                walls = standing_walls(space, flood.water, FLOODED)
+                if walls is not None:
+                    shapes.surfaces[f"wetted/{space.name}"] = walls
             elif flood.water.height(*space.centroid[:2]) > space.centroid[2]:
                 shown = "flooded"
-        _add_space(shapes, owners, space, shown, panels, look, selected)
+        dry = flood is not None and flood.water is not None and space.name not in flood.floods
+        _add_space(shapes, owners, space, shown, panels, look, selected, VEILED if dry else 1.0)
     _add_hull(shapes, evaluation, look)
     for room in evaluation.berths:
         _add_berth(shapes, owners, room, look, selected)
@@ -123,6 +130,7 @@ def _add_space(
     panels: tuple[Part, ...],
     look: Look,
     selected: Part | None,
+    opacity: float = 1.0,
 ) -> None:
     """One compartment's walls, each triangle in the tint of the space or the colour of the panel, and its corners in ink."""
     part = Part("compartment", space.name)
@@ -138,7 +146,8 @@ def _add_space(
         colours=colours,
         owner_of=np.array([owners.number(part), *(owners.number(panel) for panel in panels)]),
         kinds=kinds,
-        source=(space.mesh, paints, hidden),
+        opacity=opacity,
+        source=(space.mesh, paints, hidden, opacity),
     )
     edges = label_edges(space.mesh)
     if len(edges):
