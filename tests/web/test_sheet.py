@@ -18,6 +18,7 @@ from sketcher.analysis.results import Evaluation
 from sketcher.model.demos import demo_scene, demo_scenes
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs import palette
+from sketcher.outputs.drawing import Area, Words
 from sketcher.web.app import desk_for
 from sketcher.web.logic.exports import sheet_of, sheet_pdf, sheet_svg
 from sketcher.web.painter import Painter
@@ -177,3 +178,15 @@ def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.Mon
 
     monkeypatch.setattr(drawings, "view_items", fails)
     assert sheet.markup(evaluated(SCENES[0]), Look(section_at=2.0), None) == before
+
+
+@pytest.mark.parametrize("scene", SCENES)
+def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
+    """On paper every tint of a space has its row in the key, and so has the ruling."""
+    drawing = sheet_of(evaluated(scene), Look(), None)
+    tints = {item.fill for item in drawing.items if isinstance(item, Area) and item.layer == "compartments"}
+    keyed = {item.fill for item in drawing.items if isinstance(item, Area) and item.layer == "names"}
+    assert tints <= keyed
+    assert any(isinstance(item, Words) and item.text.startswith("ruled") for item in drawing.items)
+    rows = [item.text for item in drawing.items if isinstance(item, Words) and item.text in palette.RELATION_WORDS.values()]
+    assert len(rows) == len(set(rows)) == len(keyed - {None})

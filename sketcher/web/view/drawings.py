@@ -13,7 +13,9 @@ from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Stroke, Words, line, text_width
 from sketcher.outputs.drawing_svg import FACE, items_as_svg
 from sketcher.outputs.drawings import SCALES, heading, placing_of, view_items
+from sketcher.outputs.known import known_spaces, relation
 from sketcher.outputs.palette import INK, PENCIL
+from sketcher.outputs.tint_key import tint_key
 from sketcher.web.state import Look, Part
 from sketcher.web.view.places import cut_places
 from sketcher.web.view.standing import flooded_items
@@ -28,6 +30,9 @@ ROOM_LEFT, ROOM_BELOW = 24.0, 22.0
 """[mm] kept for the heights beside the profile, and for the distances beneath the plan."""
 HEADING = 2.4
 """Height of a drawing's heading [mm]."""
+KEY_SIZE = HEADING * 0.92
+KEY_FOOT = 7.0
+"""[mm] at the foot of the sheet that the key leaves to the page's fields."""
 LEAST_SIDE = 40.0
 """[mm]: a smaller sheet than this holds no drawing."""
 LEAST_WINDOW = 0.08
@@ -117,7 +122,7 @@ class Sheet:
         """The sheet as one drawing."""
         self._draw(evaluation, look, selected, KINDS)
         items = [item for pane in self.panes for item in self._made[pane.kind].items]
-        items += _key_words(self._key(), self.panes, self.size[0])
+        items += self._key_items(evaluation)
         title = f"{evaluation.scene.name}: profile, plan and section"
         return Drawing(title=title, width=self.size[0], height=self.size[1], items=tuple(items))
 
@@ -127,7 +132,7 @@ class Sheet:
         (left, top, width, height), (across, down) = self.window, self.size
         seen = f"{left * across:.2f} {top * down:.2f} {width * across:.2f} {height * down:.2f}"
         views = "".join(f'<g data-key="{kind}">{self._made[kind].svg}</g>' for kind in KINDS)
-        words = items_as_svg(_key_words(self._key(), self.panes, self.size[0]), down)
+        words = items_as_svg(self._key_items(evaluation), down)
         return (
             f'<svg viewBox="{seen}" font-family="{FACE}" role="img" aria-label="Profile, plan and section">{views}{words}</svg>'
         )
@@ -161,6 +166,13 @@ class Sheet:
         words = f"The {pane.kind} cannot be drawn here; move its cut a little."
         items: list[Item] = [Words((pane.left, pane.top), words, HEADING, PENCIL, "heading")]
         return _Made(made_of, items, {}, items_as_svg(items, self.size[1]))
+
+    def _key_items(self, evaluation: Evaluation) -> list[Item]:
+        """What numbers, tints and ruling mean."""
+        relations = {relation(space) for space in known_spaces(evaluation)}
+        items, at = _key_words(self._key(), self.panes, self.size[0])
+        ruled = evaluation.water is not None
+        return [*items, *tint_key(relations, ruled, bool(self.water_in), at, KEY_SIZE, EDGE + KEY_FOOT)]
 
     def _key(self) -> dict[int, str]:
         """What the numbers in all views mean."""
@@ -220,21 +232,25 @@ def _scale_beneath(boat: list[float], size: Spot) -> float:
     return max(length / max(across, 10.0), (2 * depth + breadth) / max(upward, 10.0))
 
 
-def _key_words(key: dict[int, str], panes: tuple[Pane, ...], across: float) -> list[Item]:
-    """What the numbers in the views mean, where the sheet is free: beside the plan under the section, or beside the section."""
+def _key_words(key: dict[int, str], panes: tuple[Pane, ...], across: float) -> tuple[list[Item], Spot]:
+    """What the numbers in the views mean, where the sheet is free: beside the plan under the section, or beside the section.
+
+    Also the spot where more may be written beneath.
+    """
     section, plan = panes[2], panes[1]
     if section.left > plan.right:
         left, top = plan.right + 2 * GAP, min(section.bottom - 2 * GAP, plan.top)
     else:
         left, top = section.right + 3 * GAP, section.top - GAP
-    size = HEADING * 0.92
+    size = KEY_SIZE
     characters = max(int((across - EDGE - left) / text_width("x", size)), LEAST_CHARACTERS)
     lines = [
         line
         for number, words in sorted(key.items())
         for line in textwrap.wrap(f"{number}  {words}", characters, subsequent_indent="    ")
     ]
-    return [Words((left, top - row * size * 1.5), words, size, INK, "names") for row, words in enumerate(lines)]
+    items: list[Item] = [Words((left, top - row * size * 1.5), words, size, INK, "names") for row, words in enumerate(lines)]
+    return items, (left, top - (len(lines) + 0.5 * bool(lines)) * size * 1.5)
 
 
 def _old_water(pane: Pane, before: WaterPlane | None, at: float) -> list[Item]:

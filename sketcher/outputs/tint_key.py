@@ -1,0 +1,43 @@
+"""What the tints and the ruling of a drawing mean, as rows of a swatch and its words."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from sketcher.outputs.drawing import Area, Item, Spot, Stroke, Words, line
+from sketcher.outputs.known import Relation
+from sketcher.outputs.palette import FLOODED, INK, PENCIL, RELATION_WORDS, TINTS, WATER
+
+SWATCH = 1.9
+"""Width of a swatch over its height."""
+RULES = 3
+"""Water lines drawn in the swatch that explains them."""
+EDGE = Stroke(PENCIL, 0.1)
+
+
+def tint_key(relations: Collection[Relation], ruled: bool, flooded: bool, at: Spot, size: float, lowest: float) -> list[Item]:
+    """Rows beneath a spot [mm], a face of a size [mm]; those that would go below `lowest` are left out.
+
+    relations: those that are drawn; ruled: whether what is under water is ruled; flooded: whether a space is.
+    """
+    rows: list[tuple[str | None, str]] = [(TINTS[shown], RELATION_WORDS[shown]) for shown in TINTS if shown in relations]
+    rows += [(FLOODED, "flooded")] if flooded else []
+    rows += [(None, "ruled: under the water")] if ruled else []
+    items: list[Item] = []
+    for number, (tint, words) in enumerate(rows):
+        y = at[1] - number * size * 1.5
+        if y >= lowest:
+            items += _row((at[0], y), size, tint, words)
+    return items
+
+
+def _row(at: Spot, size: float, tint: str | None, words: str) -> Iterator[Item]:
+    """A swatch, ruled where it has no tint, and its words."""
+    (x, y), wide = at, size * SWATCH
+    corners = ((x, y - size * 0.1), (x + wide, y - size * 0.1), (x + wide, y + size * 0.8), (x, y + size * 0.8))
+    yield Area((corners,), tint, EDGE, "names")
+    if tint is None:
+        for k in range(1, RULES + 1):
+            level = y - size * 0.1 + size * 0.9 * k / (RULES + 1)
+            yield line([(x, level), (x + wide, level)], Stroke(WATER, 0.1), "names")
+    yield Words((x + wide + size * 0.6, y), words, size, INK, "names")
