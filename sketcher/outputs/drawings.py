@@ -17,7 +17,7 @@ from sketcher.outputs.cuts import AXES, Cut, CutSpace, Kind, cut, polygons
 from sketcher.outputs.dimensions import across, berth_marks, kept_clear, opening_marks, ordinates_along, ordinates_up, water_marks
 from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, line, moved, text_width
 from sketcher.outputs.known import relation
-from sketcher.outputs.lettering import LEADING, clear_of, fit, spot_inside
+from sketcher.outputs.lettering import LEADING, clear_of, fit, lettered, spot_inside
 from sketcher.outputs.ordinates import room, row
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.words import UNIT_WORDS, flooded_words, length_with_unit, litres, share, shortened
@@ -44,6 +44,10 @@ CHOSEN_EDGE = Stroke(ACCENT, 0.6)
 RULING = Stroke(WATER, 0.1)
 WHOLE: Mapping[str, float | None] = {}
 """The water in the flooded spaces of a boat that has none."""
+FAR = 5000.0
+"""[mm]: beyond any sheet of paper."""
+LEADER_CLEAR = 0.4
+"""[mm] that names keep off the lines that lead to the heights beside a drawing."""
 FINEST = 0.01
 """[mm] by which an outline on paper may leave the true one: a tenth of the thinnest pen."""
 RULE_PITCH = 1.4
@@ -180,7 +184,7 @@ def _body(
     numbers = {space.name: number for number, space in enumerate(evaluation.layout.compartments, 1)}
     names, key = _names(found, placing, _taken(evaluation, found, placing), numbers, water_in)
     items: list[Item] = [
-        *_areas(found, placing, chosen),
+        *_areas(found, placing, chosen, lettered(names)),
         *_beyond(evaluation, found.kind, placing),
         *water_marks(evaluation, found.kind, found.at, placing, (left, right)),
         *opening_marks(evaluation, found, placing),
@@ -194,7 +198,11 @@ def _body(
 
 def _taken(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.Geometry:
     """What names of compartments keep clear of [mm]."""
-    taken = kept_clear(evaluation, found, placing)
+    leaders = [
+        shapely.box(-FAR, o.place - LEADER_CLEAR, o.begins, o.place + LEADER_CLEAR)
+        for o in ordinates_up(found, evaluation, placing, evaluation.scene.units)
+    ]
+    taken = shapely.union_all([kept_clear(evaluation, found, placing), *leaders])
     if evaluation.contents is None:
         return taken
     from sketcher.outputs.contents_marks import names_kept_clear
@@ -230,15 +238,15 @@ def _extent(evaluation: Evaluation, placing: Placing) -> tuple[float, float, flo
     return min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])
 
 
-def _areas(found: Cut, placing: Placing, chosen: str) -> Iterator[Item]:
-    """Shell, tinted compartments ruled below the water, panels."""
+def _areas(found: Cut, placing: Placing, chosen: str, names: shapely.Geometry) -> Iterator[Item]:
+    """Shell, tinted compartments ruled below the water, panels. names: the paper that names take, left unruled."""
     shell = polygons(shapely.difference(found.hull, found.inside))
     yield _area(shell, FAINT, None, "hull", "", placing)
     for space in found.spaces:
         part = f"compartment/{space.known.name}"
         edge = CHOSEN_EDGE if part == chosen else SPACE_EDGE
         yield _area(space.outline, TINTS[relation(space.known)], edge, "compartments", part, placing)
-        yield from _ruling(space, part, placing)
+        yield from _ruling(space, part, placing, names)
     for panel in found.panels:
         part = f"{panel.shape.kind}/{panel.shape.name}"
         edge = CHOSEN_EDGE if part == chosen else PANEL_EDGE
@@ -252,15 +260,15 @@ def _area(outline: shapely.MultiPolygon, fill: str | None, edge: Stroke | None, 
     return Area(tuple(tuple(map(tuple, shapely.get_coordinates(ring).tolist())) for ring in rings), fill, edge, layer, part)
 
 
-def _ruling(space: CutSpace, part: str, placing: Placing) -> Iterator[Item]:
-    """Level lines through what lies below the water."""
+def _ruling(space: CutSpace, part: str, placing: Placing, names: shapely.Geometry) -> Iterator[Item]:
+    """Level lines through what lies below the water, interrupted by names."""
     if space.wet.is_empty:
         return
     wet = _paper_outline(space.wet, placing)
     x0, y0, x1, y1 = wet.bounds
     levels = np.arange(np.ceil(y0 / RULE_PITCH), y1 / RULE_PITCH) * RULE_PITCH
     rules = shapely.linestrings([[(x0 - 1.0, y), (x1 + 1.0, y)] for y in levels]) if len(levels) else []
-    for piece in shapely.get_parts(shapely.intersection(wet, rules)):
+    for piece in shapely.get_parts(shapely.difference(shapely.intersection(wet, rules), names)):
         if isinstance(piece, shapely.LineString):
             yield line(piece.coords, RULING, "water", part)
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import shapely
 
 from sketcher.geometry.frozen import dataclass
-from sketcher.outputs.drawing import Spot, text_width
+from sketcher.outputs.drawing import Item, Spot, Words, text_width
 
 SIZES = (3.0, 2.5, 2.0)
 """Heights of lettering tried, largest first [mm]."""
@@ -38,6 +38,16 @@ def clear_of(outline: shapely.MultiPolygon, taken: shapely.Geometry) -> shapely.
         return shapely.MultiPolygon()
     parts = [part for part in shapely.get_parts(free).tolist() if isinstance(part, shapely.Polygon) and not part.is_empty]
     return shapely.MultiPolygon(parts)
+
+
+def lettered(items: Sequence[Item]) -> shapely.Geometry:
+    """The paper that level, centred words take [mm]."""
+    boxes = []
+    for item in items:
+        if isinstance(item, Words):
+            (x, y), half = item.at, text_width(item.text, item.size) / 2
+            boxes.append(shapely.box(x - half, y - 0.3 * item.size, x + half, y + 1.1 * item.size))
+    return shapely.union_all(boxes)
 
 
 def fit(outline: shapely.MultiPolygon, lines: Sequence[str]) -> Lettering | None:

@@ -11,8 +11,9 @@ from evaluation_specimen import box, box_boat
 from sketcher.analysis.results import Floating, PanelShape, WaterPlane
 from sketcher.model.scene import Partition
 from sketcher.outputs.cuts import cut
-from sketcher.outputs.drawing import Area, Drawing, Words
-from sketcher.outputs.drawings import plan, plan_height, profile, profile_place, scale_for, section
+from sketcher.outputs.drawing import Area, Drawing, Line, Words
+from sketcher.outputs.drawings import RULING, plan, plan_height, profile, profile_place, scale_for, section
+from sketcher.outputs.lettering import lettered
 
 
 def areas(drawing: Drawing, layer: str) -> dict[str, float]:
@@ -181,3 +182,13 @@ def test_only_openings_of_what_is_cut_are_drawn() -> None:
     assert "opening/limber hole" in {item.part for item in section(boat, 0.5).items}
     alone = replace(boat, layout=replace(boat.layout, ways=(replace(boat.layout.ways[0], between=("elsewhere", "nowhere")),)))
     assert "opening/limber hole" not in {item.part for item in section(alone, 0.5).items}
+
+
+@pytest.mark.property
+def test_no_water_line_strikes_through_a_name() -> None:
+    """The ruling of what is under water stops short of the words in it."""
+    drawing = profile(box_boat(), scale=10)
+    names = lettered([item for item in drawing.items if isinstance(item, Words) and item.align == "middle" and item.halo])
+    ruling = [item for item in drawing.items if isinstance(item, Line) and item.stroke == RULING]
+    assert len(ruling) > 20
+    assert max(shapely.LineString(item.points).intersection(names).length for item in ruling) < 0.01
