@@ -16,7 +16,7 @@ from sketcher.analysis.results import Evaluation
 from sketcher.outputs.cuts import AXES, Cut, CutSpace, Kind, cut, polygons
 from sketcher.outputs.dimensions import across, berth_marks, kept_clear, opening_marks, ordinates_along, ordinates_up, water_marks
 from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, line, moved, text_width
-from sketcher.outputs.known import relation
+from sketcher.outputs.known import KnownSpace, relation
 from sketcher.outputs.lettering import LEADING, clear_of, fit, lettered, spot_inside
 from sketcher.outputs.ordinates import room, row
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
@@ -168,7 +168,7 @@ def view_items(
         items += row(ordinates_up(found, evaluation, placing, unit), left - ROW_GAP, "left")
     if beneath:
         items += row(ordinates_along(found, evaluation, placing, unit), bottom - ROW_GAP, "below")
-    return items, {number: ", ".join(space_lines(space, water_in)) for number, space in key}
+    return items, {number: ", ".join(space_lines(space.known, water_in)) for number, space in key}
 
 
 def _body(
@@ -300,7 +300,7 @@ def _names(
     key: list[tuple[int, CutSpace]] = []
     for space in found.spaces:
         part = f"compartment/{space.known.name}"
-        lines = space_lines(space, water_in)
+        lines = space_lines(space.known, water_in)
         outline = _paper_outline(space.outline, placing)
         free = clear_of(outline, taken)
         found_fit = fit(free, lines)
@@ -320,9 +320,8 @@ def _names(
     return items, key
 
 
-def space_lines(space: CutSpace, water_in: Mapping[str, float | None] = WHOLE) -> list[str]:
+def space_lines(known: KnownSpace, water_in: Mapping[str, float | None] = WHOLE) -> list[str]:
     """What is written in a compartment: its name, its litres, and how it stands to the water, or what water is in it."""
-    known = space.known
     amount = f"{litres(known.volume)} L" if known.volume is not None else f"over {litres(known.at_least)} L"
     if known.name in water_in:
         return [known.name, amount, flooded_words(water_in[known.name])]
@@ -336,7 +335,7 @@ def _key_lines(key: Sequence[tuple[int, CutSpace]], width: float) -> list[str]:
     """The meaning of the numbers, as many to a line as fit."""
     lines: list[str] = []
     for number, space in key:
-        entry = f"{number}  {', '.join(space_lines(space))}"
+        entry = f"{number}  {', '.join(space_lines(space.known))}"
         if lines and text_width(f"{lines[-1]}      {entry}", KEY_SIZE) <= width:
             lines[-1] += f"      {entry}"
         else:

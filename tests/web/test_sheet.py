@@ -190,3 +190,12 @@ def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
     assert any(isinstance(item, Words) and item.text.startswith("ruled") for item in drawing.items)
     rows = [item.text for item in drawing.items if isinstance(item, Words) and item.text in palette.RELATION_WORDS.values()]
     assert len(rows) == len(set(rows)) == len(keyed - {None})
+
+
+def test_the_key_is_up_to_date_while_views_wait() -> None:
+    """A view that waits for the end of a drag does not keep its old words in the key."""
+    sheet = Sheet(size=(150.0, 75.0))
+    evaluation = evaluated(SCENES[0])
+    sheet.markup(evaluation, Look(), None)
+    sheet.water_in = {space.name: 0.123 for space in evaluation.layout.compartments}
+    assert "flooded, 123 L of water" in sheet.markup(evaluation, Look(), None, now=())

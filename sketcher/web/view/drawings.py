@@ -12,7 +12,7 @@ from sketcher.analysis.results import Evaluation, WaterPlane
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Stroke, Words, line, text_width
 from sketcher.outputs.drawing_svg import FACE, items_as_svg
-from sketcher.outputs.drawings import SCALES, heading, placing_of, view_items
+from sketcher.outputs.drawings import SCALES, heading, placing_of, space_lines, view_items
 from sketcher.outputs.known import known_spaces, relation
 from sketcher.outputs.palette import INK, PENCIL
 from sketcher.outputs.tint_key import tint_key
@@ -170,13 +170,15 @@ class Sheet:
     def _key_items(self, evaluation: Evaluation) -> list[Item]:
         """What numbers, tints and ruling mean."""
         relations = {relation(space) for space in known_spaces(evaluation)}
-        items, at = _key_words(self._key(), self.panes, self.size[0])
+        items, at = _key_words(self._key(evaluation), self.panes, self.size[0])
         ruled = evaluation.water is not None
         return [*items, *tint_key(relations, ruled, bool(self.water_in), at, KEY_SIZE, EDGE + KEY_FOOT)]
 
-    def _key(self) -> dict[int, str]:
-        """What the numbers in all views mean."""
-        return {number: words for kind in KINDS for number, words in self._made[kind].key.items()}
+    def _key(self, evaluation: Evaluation) -> dict[int, str]:
+        """What the numbers in all views mean now, also in a view that waits to be drawn."""
+        used = {number for kind in KINDS for number in self._made[kind].key}
+        spaces = enumerate(known_spaces(evaluation), 1)
+        return {number: ", ".join(space_lines(space, self.water_in)) for number, space in spaces if number in used}
 
 
 def panes_on(evaluation: Evaluation, size: Spot, usual_scale: bool = False) -> tuple[Pane, ...]:
