@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from sketcher.analysis.cutting_parts import in_parts
 from sketcher.analysis.panel_patterns import panel_patterns
+from sketcher.analysis.passing import passage, passing_findings
 from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, StringerPattern, WorkStep
 from sketcher.analysis.results import Evaluation, Finding
 from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts
@@ -31,12 +33,17 @@ class BuildPlan:
 
 def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     """The plan of a layout. watch: told how many boards were laid on sheets so far; False keeps the best laying so far."""
-    patterns = panel_patterns(evaluation.layout, evaluation.water)
-    layouts, of_sheets = sheet_layouts(evaluation.scene, patterns, watch)
+    scene = evaluation.scene
+    divided = [in_parts(scene, whole) for whole in panel_patterns(evaluation.layout, evaluation.water)]
+    patterns = tuple(part for parts, _ in divided for part in parts)
+    passages = tuple(passage(scene, pattern) for pattern in patterns)
+    layouts, of_sheets = sheet_layouts(scene, patterns, watch)
     return BuildPlan(
         evaluation=evaluation,
         patterns=patterns,
         sheets=layouts,
         stringers=stringer_patterns(evaluation.layout),
-        findings=of_sheets,
+        joints=tuple(joint for _, joints in divided for joint in joints),
+        passages=passages,
+        findings=(*of_sheets, *passing_findings(scene, passages)),
     )

@@ -1,0 +1,264 @@
+"""Panels in parts: where one does not go below or come out of a sheet, a joint where it is short and clear of openings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.board_tables import corners, diagonals, offsets
+from sketcher.analysis.passing import Limits, limits_for
+from sketcher.analysis.patterns import Bevel, Joint, Mark, Pattern
+from sketcher.analysis.phrases import mm
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.regions import polygons
+from sketcher.geometry.section import Frame
+from sketcher.geometry.tolerances import PART_AREA
+from sketcher.geometry.widths import least_width
+from sketcher.model.scene import Scene
+
+STRAP, SCARF = 15.0, 8.0
+"""Width of a butt strap and length of a scarf in thicknesses of the board (sources `butt-strap`, `scarf`)."""
+
+_STEP = 0.025
+"""[m] Joints are tried at so many places of the pattern."""
+
+_MOST_PARTS = 8
+"""A panel that would need more parts is left whole, and said to be."""
+
+_EDGE = 0.030
+"""[m] A strap stops this short of the panel's edges, clear of fillets and bevels."""
+
+_FAR = 1e3
+
+
+@dataclass(frozen=True)
+class _Cut:
+    """A line across a pattern: at `place` [m] along axis 0 or 1."""
+
+    axis: int
+    place: float
+
+    def side(self, low: bool, overlap: float) -> shapely.Polygon:
+        """The half of the paper on one side of the line, and `overlap` [m] beyond it."""
+        edge = self.place + (overlap if low else -overlap)
+        near, far = (-_FAR, edge) if low else (edge, _FAR)
+        return shapely.box(near, -_FAR, far, _FAR) if self.axis == 0 else shapely.box(-_FAR, near, _FAR, far)
+
+    @property
+    def line(self) -> shapely.LineString:
+        ends = ((self.place, -_FAR), (self.place, _FAR)) if self.axis == 0 else ((-_FAR, self.place), (_FAR, self.place))
+        return shapely.LineString(ends)
+
+
+def in_parts(scene: Scene, pattern: Pattern) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
+    """The pattern by itself where it goes below and out of a sheet, else its parts, with a strap for each butt, and the joints.
+
+    A panel that no few straight cuts make small enough is left whole.
+    """
+    limits = limits_for(scene, pattern.thickness)
+    reason = _why_not(limits, pattern, pattern.blank)
+    ratio = STRAP if scene.cutting.joint == "butt strap" else SCARF
+    width = ratio * pattern.thickness
+    overlap = width / 2 if scene.cutting.joint == "scarf" else 0.0
+    cuts = _cuts(limits, pattern, width, overlap) if reason else ()
+    if not cuts:
+        return (pattern,), ()
+    names = [f"{pattern.name}, part {k} of {len(cuts) + 1}" for k in range(1, len(cuts) + 2)]
+    parts: list[Pattern] = []
+    joints: list[Joint] = []
+    straps: list[Pattern] = []
+    for k, name in enumerate(names):
+        parts.append(_part(scene, pattern, name, (cuts[k - 1] if k else None, cuts[k] if k < len(cuts) else None), overlap))
+    for k, cut in enumerate(cuts):
+        for line in _joint_lines(cut, pattern):
+            (x, y), (x2, y2) = line.tolist()
+            joints.append(
+                Joint(
+                    panel=pattern.panel,
+                    kind=scene.cutting.joint,
+                    line=((x, y), (x2, y2)),
+                    parts=(names[k], names[k + 1]),
+                    width=width,
+                    ratio=ratio,
+                    source="butt-strap" if scene.cutting.joint == "butt strap" else "scarf",
+                    reason=reason,
+                )
+            )
+            if scene.cutting.joint == "butt strap":
+                straps += _strap(pattern, line, width, len(straps) + 1)
+    return (*parts, *straps), tuple(joints)
+
+
+def _why_not(limits: Limits, pattern: Pattern, area: shapely.Geometry) -> str:
+    """In words why a board cannot be in one piece; empty where it can."""
+    width, _ = least_width(area)
+    if limits.room is not None and width > limits.room:
+        return f"it is {mm(width)} wide in its best turn, and {limits.opening} lets {mm(limits.room)} through"
+    if not limits.fits_sheet(area, pattern.grain):
+        return "it does not come out of one sheet"
+    return ""
+
+
+def _cuts(limits: Limits, pattern: Pattern, width: float, overlap: float) -> tuple[_Cut, ...]:
+    """Parallel cuts into the fewest parts that are small enough: clear of openings and landings first, then short; () if none."""
+    west, south, east, north = pattern.blank.bounds
+    keep_off = [cutout.outline.buffer(width / 2) for cutout in pattern.cutouts]
+    lands = [
+        shapely.Polygon(mark.line).buffer(width / 2) for mark in pattern.marks if mark.kind == "touches" and len(mark.line) > 3
+    ]
+    for count in range(2, _MOST_PARTS + 1):
+        found: list[tuple[int, int, float, tuple[_Cut, ...]]] = []
+        for axis, low, high in ((0, west, east), (1, south, north)):
+            wanted = low + (high - low) * np.arange(1, count) / count
+            choices = [_near(_Cut(axis, float(place)), pattern, keep_off, lands, (high - low) / count) for place in wanted]
+            for pick in range(max(len(choice) for choice in choices)):
+                cuts = tuple(choice[min(pick, len(choice) - 1)][3] for choice in choices)
+                if _small_enough(limits, pattern, cuts, overlap):
+                    rows = [choice[min(pick, len(choice) - 1)] for choice in choices]
+                    found.append((sum(r[0] for r in rows), sum(r[1] for r in rows), sum(r[2] for r in rows), cuts))
+                    break
+        if found:
+            return min(found, key=lambda row: row[:3])[3]
+    return ()
+
+
+def _near(
+    wanted: _Cut, pattern: Pattern, keep_off: list[shapely.Geometry], lands: list[shapely.Geometry], spacing: float
+) -> list[tuple[int, int, float, _Cut]]:
+    """Places for a cut about where it is wanted, the best first: openings crossed, panels that land along it, length or shift."""
+    rows = []
+    for shift in np.arange(-round(spacing / 3 / _STEP), round(spacing / 3 / _STEP) + 1) * _STEP:
+        cut = _Cut(wanted.axis, wanted.place + float(shift))
+        line = shapely.intersection(cut.line, pattern.blank)
+        crossed = sum(bool(line.intersects(each)) for each in keep_off)
+        landed = sum(bool(line.intersection(each).length > 0.8 * line.length) for each in lands)
+        rows.append((crossed, landed, float(line.length) + 3.0 * abs(float(shift)), cut))
+    return sorted(rows, key=lambda row: row[:3])
+
+
+def _small_enough(limits: Limits, pattern: Pattern, cuts: tuple[_Cut, ...], overlap: float) -> bool:
+    """Whether every part between the cuts is one piece that goes below and comes out of a sheet."""
+    for low, high in pairwise((None, *cuts, None)):
+        part = _between(pattern.blank, low, high, overlap)
+        if part.geom_type != "Polygon" or part.area < PART_AREA or _why_not(limits, pattern, part):
+            return False
+    return True
+
+
+def _between(area: shapely.Geometry, low: _Cut | None, high: _Cut | None, overlap: float) -> shapely.Geometry:
+    """What of an area lies between two cuts, and `overlap` [m] beyond each."""
+    if low is not None:
+        area = shapely.intersection(area, low.side(False, overlap))
+    return area if high is None else shapely.intersection(area, high.side(True, overlap))
+
+
+def _joint_lines(cut: _Cut, whole: Pattern) -> list[Floats]:
+    """The ends (2, 2) of each stretch in which a cut goes through wood."""
+    found = shapely.get_parts(shapely.intersection(cut.line, whole.blank)).tolist()
+    return [np.asarray(part.coords)[[0, -1]] for part in found if part.geom_type == "LineString" and part.length > _EDGE]
+
+
+def _part(scene: Scene, whole: Pattern, name: str, cuts: tuple[_Cut | None, _Cut | None], overlap: float) -> Pattern:
+    """What lies between two cuts as a pattern in the same frame."""
+    outline, other, blank = (_only(_between(area, *cuts, overlap)) for area in (whole.outline, whole.other_outline, whole.blank))
+    marks = [mark for mark in whole.marks for mark in _clipped_mark(mark, blank)]
+    for cut in cuts:
+        if cut is not None:
+            marks += _joint_marks(shapely.intersection(cut.line, blank))
+    named = corners(outline)
+    share = (outline.area + other.area) / (whole.outline.area + whole.other_outline.area)
+    return replace(
+        whole,
+        name=name,
+        label=whole.label.replace(whole.name, name, 1),
+        outline=outline,
+        other_outline=other,
+        blank=blank,
+        area=max(outline.area, other.area),
+        mass=None if whole.mass is None else whole.mass * share,
+        marks=tuple(marks),
+        bevels=_bevels_on(whole.bevels, outline),
+        cutouts=tuple(cutout for cutout in whole.cutouts if cutout.outline.intersects(blank.buffer(0.002))),
+        offsets=offsets(outline, scene.cutting.offsets, whole.offsets_along),
+        other_offsets=offsets(other, scene.cutting.offsets, whole.offsets_along),
+        corners=named,
+        diagonals=diagonals(named),
+    )
+
+
+def _only(area: shapely.Geometry) -> shapely.Polygon:
+    parts = polygons(area)
+    return max(parts, key=lambda part: part.area) if parts else shapely.Polygon()
+
+
+def _clipped_mark(mark: Mark, board: shapely.Polygon) -> Iterator[Mark]:
+    for part in shapely.get_parts(shapely.intersection(shapely.LineString(mark.line), board.buffer(1e-6))).tolist():
+        if part.geom_type == "LineString" and part.length > 0.005:
+            yield replace(mark, line=np.asarray(part.coords))
+
+
+def _joint_marks(joint: shapely.Geometry) -> Iterator[Mark]:
+    for part in shapely.get_parts(joint).tolist():
+        if part.geom_type == "LineString":
+            yield Mark(kind="joint", line=np.asarray(part.coords), text="joint")
+
+
+def _bevels_on(bevels: tuple[Bevel, ...], outline: shapely.Polygon) -> tuple[Bevel, ...]:
+    """The bevels whose places are on a part's outline, in the order in which it goes."""
+    ring = outline.exterior
+    kept = [b for b in bevels if ring.distance(shapely.Point(b.at)) < 1e-6]
+    moved = [replace(b, along=float(ring.project(shapely.Point(b.at)))) for b in kept]
+    return tuple(sorted(moved, key=lambda b: b.along))
+
+
+def _strap(pattern: Pattern, line: Floats, width: float, number: int) -> list[Pattern]:
+    """A butt strap on the face that is not drawn, along a joint, short of the panel's edges."""
+    way = line[1] - line[0]
+    length = float(np.linalg.norm(way)) - 2 * _EDGE
+    if length <= 0.05:
+        return []
+    way = way / np.linalg.norm(way)
+    aside = np.array([-way[1], way[0]])
+    start = line[0] + way * _EDGE - aside * width / 2
+    origin = pattern.frame.space(start[None])[0] - pattern.frame.normal * pattern.thickness
+    u = np.array([way @ np.array([pattern.frame.u[k], pattern.frame.v[k]]) for k in range(3)])
+    v = np.array([aside @ np.array([pattern.frame.u[k], pattern.frame.v[k]]) for k in range(3)])
+    area = shapely.box(0.0, 0.0, length, width)
+    named = corners(area)
+    name = f"{pattern.name}, strap {number}"
+    per_area = None if pattern.mass is None else 2 * pattern.mass / (pattern.outline.area + pattern.other_outline.area)
+    return [
+        replace(
+            pattern,
+            name=name,
+            kind="butt strap",
+            frame=Frame(_triple(origin), _triple(u), _triple(v)),
+            outline=area,
+            other_outline=area,
+            blank=area,
+            label=f"{name}, {mm(pattern.thickness)}",
+            up="either face up",
+            forward=f"glued over the joint on the {pattern.other_face} face, its middle on the joint",
+            area=area.area,
+            mass=None if per_area is None else per_area * area.area,
+            marks=(Mark(kind="joint", line=np.array([[0.0, width / 2], [length, width / 2]]), text="joint"),),
+            bevels=(),
+            cutouts=(),
+            offsets=(),
+            other_offsets=(),
+            corners=named,
+            diagonals=diagonals(named),
+            grain=(0.0, 1.0),
+            touches=(),
+            notes=("Grain across the joint. Notch it round whatever lands there.",),
+        )
+    ]
+
+
+def _triple(vector: Floats) -> tuple[float, float, float]:
+    return float(vector[0]), float(vector[1]), float(vector[2])

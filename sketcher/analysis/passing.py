@@ -1,0 +1,103 @@
+"""Whether each board goes below, and whether it comes out of one sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.board_mass import SAME_THICKNESS
+from sketcher.analysis.openings import outline
+from sketcher.analysis.patterns import Passage, Pattern
+from sketcher.analysis.phrases import mm
+from sketcher.analysis.results import Finding
+from sketcher.analysis.sheet_layouts import USUAL_SHEET
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.widths import fits_on, least_width, widest_through
+from sketcher.model.making import Sheet
+from sketcher.model.scene import Opening, Scene
+
+CLEARANCE = 0.005
+"""[m] A board is taken to pass where it clears the opening by so much: hands, protruding screws and a tape's error."""
+
+
+@dataclass(frozen=True, eq=False)
+class Limits:
+    """What boards of one thickness must keep to. room: the widest [m] that goes through the opening, None: not known.
+
+    sheets: sizes less their margins [m]; any_way: whether each lets a board lie in any direction, or only with its grain along.
+    """
+
+    opening: str | None
+    room: float | None
+    sheets: tuple[tuple[float, float], ...]
+    any_way: tuple[bool, ...]
+
+    def fits_sheet(self, area: shapely.Geometry, grain: tuple[float, float] | None) -> bool:
+        """Whether an outline comes out of one sheet."""
+        way = 0.0 if grain is None else float(np.arctan2(grain[1], grain[0]))
+        for size, free in zip(self.sheets, self.any_way, strict=True):
+            angles = np.linspace(0.0, np.pi, 181) if free else np.array([way])
+            if len(fits_on(area, size, angles)):
+                return True
+        return False
+
+
+def way_below(scene: Scene) -> Opening | None:
+    """The opening that boards go below by: the one named in `cutting`, else the deck's largest; None where there is none."""
+    named = scene.cutting.through
+    if named is not None:
+        return next((opening for opening in scene.openings if opening.name == named), None)
+    deck = [opening for opening in scene.openings if opening.through == "deck"]
+    return max(deck, key=lambda opening: widest_through(outline(opening), 0.012), default=None)
+
+
+def limits_for(scene: Scene, thickness: float) -> Limits:
+    """What boards of a thickness must keep to."""
+    opening = way_below(scene)
+    sheets: Sequence[Sheet] = [s for s in scene.sheets if abs(s.thickness - thickness) <= SAME_THICKNESS and s.have != 0]
+    less = 2 * scene.cutting.margin
+    sizes = [sheet.size for sheet in sheets] or [USUAL_SHEET]
+    return Limits(
+        opening=None if opening is None else opening.name,
+        room=None if opening is None else widest_through(outline(opening), thickness) - CLEARANCE,
+        sheets=tuple((size[0] - less, size[1] - less) for size in sizes),
+        any_way=tuple(sheet.grain == "any" for sheet in sheets) or (True,),
+    )
+
+
+def passage(scene: Scene, pattern: Pattern) -> Passage:
+    """How a board goes through the opening that leads below."""
+    limits = limits_for(scene, pattern.thickness)
+    width, _ = least_width(pattern.blank)
+    return Passage(
+        pattern=pattern.name,
+        opening=limits.opening,
+        least_width=width,
+        room=limits.room,
+        passes=None if limits.room is None else width <= limits.room,
+    )
+
+
+def passing_findings(scene: Scene, passages: Sequence[Passage]) -> Iterator[Finding]:
+    """Boards that do not go below even in parts, and a way below that is named but is not there."""
+    named = scene.cutting.through
+    if named is not None and way_below(scene) is None:
+        yield Finding(
+            code="no-such-way-below",
+            severity="warn",
+            object=named,
+            message=f"No opening is called {named}, so it is not known what goes below. Name one of the scene's openings.",
+        )
+    for each in passages:
+        if each.passes is False and each.room is not None:
+            yield Finding(
+                code="board-does-not-pass",
+                severity="warn",
+                object=each.pattern,
+                message=f"{each.pattern} is {mm(each.least_width)} wide in its best turn and {each.opening} lets "
+                f"{mm(each.room)} through. Put a joint in it, or name a larger way below in `cutting`.",
+                measured=each.least_width,
+                limit=each.room,
+            )
