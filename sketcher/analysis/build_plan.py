@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sketcher.analysis.bonding import bonding_list
 from sketcher.analysis.cutting_parts import in_parts
 from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.passing import passage, passing_findings
@@ -38,12 +39,14 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     patterns = tuple(part for parts, _ in divided for part in parts)
     passages = tuple(passage(scene, pattern) for pattern in patterns)
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
+    stringers = stringer_patterns(evaluation.layout)
     return BuildPlan(
         evaluation=evaluation,
         patterns=patterns,
         sheets=layouts,
-        stringers=stringer_patterns(evaluation.layout),
+        stringers=stringers,
         joints=tuple(joint for _, joints in divided for joint in joints),
         passages=passages,
+        bonding=bonding_list(evaluation.layout, patterns, stringers),
         findings=(*of_sheets, *passing_findings(scene, passages)),
     )

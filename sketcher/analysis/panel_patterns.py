@@ -54,7 +54,7 @@ def patterns_of(
     found: list[Pattern] = []
     for number, shape in enumerate(shapes):
         if shape.name in names:
-            for board in _boards(scene, form, shapes, number):
+            for board in boards_of(scene, form, shapes, number):
                 found += _numbered(list(_patterns(scene, shapes, board, water, runs)))
     return tuple(found)
 
@@ -65,7 +65,8 @@ def panel_patterns(layout: Layout, water: WaterPlane | None, names: Sequence[str
     return patterns_of(layout.scene, layout.hull, layout.panels, water, planned if names is None else names)
 
 
-def _boards(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], number: int) -> Iterator[Board]:
+def boards_of(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], number: int) -> Iterator[Board]:
+    """The pieces of one panel, both faces of each, before anything is cut out of them."""
     shape = shapes[number]
     for piece in shape.pieces:
         (front_name, front), (back_name, _) = shape.faces[piece[0]], shape.faces[piece[1]]

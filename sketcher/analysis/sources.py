@@ -164,4 +164,28 @@ SOURCES: dict[str, Source] = {
     ),
     "butt-strap": Source(title="Butt strap of plywood 15 times as wide as the board is thick", standing="published"),
     "scarf": Source(title="Scarf 8 times as long as the board is thick; 12 times for the cautious", standing="common practice"),
+    "fillet-volume": Source(
+        title="Section of a fillet: r squared (cot(A/2) - (pi - A)/2), A the corner's angle", standing="derived"
+    ),
+    "tabbing": Source(
+        title="Tabbing: first layer 50 mm or more on each side, each further one 25 mm more; about 150 mm onto the hull in all",
+        standing="common practice",
+    ),
+    "mixed-epoxy": Source(title="Mixed epoxy 1.106 kg/L", standing="published"),
+    "epoxy-for-cloth": Source(
+        title="Epoxy for cloth: ft2 (oz/yd2 x 0.00085 + 0.0075) US gallons, 15 % waste and three fill coats included "
+        "(Epoxyworks)",
+        standing="published",
+    ),
+    "mat-resin": Source(title="Chopped mat takes twice its weight of resin, cloth its own", standing="published"),
+    "putty": Source(
+        title="Putty for fillets: four fifths resin by volume, a fifth of its weight in filler", standing="from memory"
+    ),
+    "pot-life": Source(
+        title="Pot life at 21 deg C: fast 8 to 12, slow 20 to 30 minutes; twice as long for each 10 degrees colder",
+        standing="published",
+    ),
+    "working-rate": Source(
+        title="One person works in 0.1 litres of putty, or wets with 0.06 litres of resin, in a minute", standing="from memory"
+    ),
 }
