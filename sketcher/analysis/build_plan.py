@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from sketcher.analysis.bonding import bonding_list
 from sketcher.analysis.cutting_parts import in_parts
+from sketcher.analysis.leak_tests import leak_tests
+from sketcher.analysis.order import work_steps
 from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.passing import passage, passing_findings
 from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, StringerPattern, WorkStep
@@ -40,6 +42,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     passages = tuple(passage(scene, pattern) for pattern in patterns)
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
     stringers = stringer_patterns(evaluation.layout)
+    tests = leak_tests(evaluation.layout) if patterns else ()
     return BuildPlan(
         evaluation=evaluation,
         patterns=patterns,
@@ -48,5 +51,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
         joints=tuple(joint for _, joints in divided for joint in joints),
         passages=passages,
         bonding=bonding_list(evaluation.layout, patterns, stringers),
+        steps=work_steps(evaluation, patterns, passages, stringers, tests),
+        leak_tests=tests,
         findings=(*of_sheets, *passing_findings(scene, passages)),
     )

@@ -188,4 +188,9 @@ SOURCES: dict[str, Source] = {
     "working-rate": Source(
         title="One person works in 0.1 litres of putty, or wets with 0.06 litres of resin, in a minute", standing="from memory"
     ),
+    "dry-leak-test": Source(
+        title="Dry test of a buoyancy space with air: 5 in of water, 2 in left after 30 s (a dinghy class's rules)",
+        standing="published",
+        binding="binds boats of that class; a yardstick for others",
+    ),
 }

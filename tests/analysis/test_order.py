@@ -1,0 +1,138 @@
+"""The order of work and the leak tests: what comes first, what is objected to, what a test pushes on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from specimens import box_form, layout_scene
+
+from sketcher.analysis.evaluate import judged
+from sketcher.analysis.layout import lay_out
+from sketcher.analysis.leak_tests import leak_tests
+from sketcher.analysis.order import in_order, work_steps
+from sketcher.analysis.patterns import WorkStep
+from sketcher.analysis.reaching import reach_findings
+from sketcher.analysis.stringers import stringer_patterns
+from sketcher.model.contents import Foam
+from sketcher.model.scene import Bulkhead, Fitting, Lid, NamedSpace, Opening, Partition, Stringer
+
+MAIN = Bulkhead(name="main", at=2.0, thickness=0.018)
+TOP = Lid(name="bunk", height=0.5, start="stem", end="main", thickness=0.012)
+WEB = Partition(name="web", off_centre=(0.0, 0.0), start="stem", end="main", thickness=0.009, top="bunk")
+VOID = NamedSpace(name="void", at=(1.0, 0.5, 0.2))
+PORT = Opening(name="port", through="bunk", at=(1.0, 0.5), diameter=0.2, cover="tight")
+
+
+def steps(**blocks: object) -> tuple[WorkStep, ...]:
+    form = box_form()
+    layout = lay_out(layout_scene(form, **blocks), form)
+    empty = judged(layout)
+    evaluation = replace(empty, findings=(*empty.findings, *reach_findings(layout)))
+    return work_steps(evaluation, (), (), (), leak_tests(evaluation.layout))
+
+
+def number(found: tuple[WorkStep, ...], title: str) -> int:
+    return next(step.number for step in found if step.title == title)
+
+
+@pytest.mark.property
+def test_what_stands_under_a_lid_goes_in_before_it() -> None:
+    """The bulkhead, then the partition that ends under the bunk, then the bunk that closes both sides."""
+    form = box_form()
+    scene = layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), partitions=(WEB,))
+    assert [shape.name for shape in in_order(lay_out(scene, form))] == ["main", "web", "bunk"]
+
+
+@pytest.mark.property
+def test_what_stands_on_a_lid_goes_in_after_it() -> None:
+    """A partition from the bunk up to the deck waits for the bunk."""
+    form = box_form()
+    locker = Partition(name="locker", off_centre=(0.3, 0.3), start="stem", end="main", thickness=0.009, bottom="bunk")
+    scene = layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), partitions=(locker,))
+    assert [shape.name for shape in in_order(lay_out(scene, form))] == ["main", "bunk", "locker"]
+
+
+@pytest.mark.property
+def test_every_step_comes_after_what_it_needs() -> None:
+    """Numbers go up, and a step names only earlier ones."""
+    found = steps(bulkheads=(MAIN,), lids=(TOP,), partitions=(WEB,), compartments=(VOID,), openings=(PORT,))
+    assert [step.number for step in found] == list(range(1, len(found) + 1))
+    assert all(before < step.number for step in found for before in step.after)
+    bunk = next(step for step in found if step.title == "Lid: bunk")
+    assert {number(found, "Bulkhead: main"), number(found, "Partition: web")} <= set(bunk.after)
+
+
+@pytest.mark.property
+def test_sealing_a_space_in_is_objected_to() -> None:
+    """The bunk without an opening shuts the void for good: the step that does it says so; with a port it does not."""
+    sealed = next(s for s in steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,)) if s.title == "Lid: bunk")
+    assert any(caution.startswith("No opening leads into void") for caution in sealed.cautions)
+    open_ = next(
+        s for s in steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,)) if s.title == "Lid: bunk"
+    )
+    assert not any("No opening" in caution for caution in open_.cautions)
+
+
+@pytest.mark.property
+def test_a_fitting_that_must_be_reached_is_named_where_it_is_shut_in() -> None:
+    """A seacock under the bunk that someone must get at later: the step that closes the void objects, naming it."""
+    cock = Fitting(name="seacock", at=(1.0, 0.5, 0.1), size=(0.08, 0.08, 0.08), reach=True)
+    found = steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), fittings=(cock,))
+    closing = next(step for step in found if step.title == "Lid: bunk")
+    assert any("seacock" in caution for caution in closing.cautions)
+
+
+@pytest.mark.property
+def test_hazards_are_said_once_and_before_the_act() -> None:
+    """Dust before grinding, foam before it is poured, air before the test; no caution twice."""
+    found = steps(
+        bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,), foams=(Foam(name="foam", space="void"),)
+    )
+    said = [caution for step in found for caution in step.cautions]
+    assert len(said) == len(set(said))
+    assert any("isocyanate" in caution for caution in found[number(found, "Lid: bunk") - 1].cautions)
+    assert any("Dust" in caution for caution in found[0].cautions)
+    assert any("water tube" in caution for caution in next(s for s in found if s.title.startswith("Test")).cautions)
+
+
+@pytest.mark.property
+def test_a_panel_that_carries_loads_waits_for_the_designer() -> None:
+    """The first step is to ask, before anything is cut."""
+    found = steps(bulkheads=(Bulkhead(name="main", at=2.0, thickness=0.018, carries=("mast",)),))
+    assert found[0].title == "Ask first"
+    assert found[0].objects == ("main",)
+
+
+@pytest.mark.closed_form
+def test_a_leak_test_lifts_a_lid_by_pressure_times_area() -> None:
+    """Five inches of water are 1.245 kPa; on a bunk of 2 x 2 m they push 4.98 kN; a degree of warming adds 346 Pa."""
+    form = box_form()
+    layout = lay_out(layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,)), form)
+    (test,) = [test for test in leak_tests(layout) if test.space == "void"]
+    forces = {name: force for name, force, _ in test.uplift}
+    assert (test.water_column, test.pass_column) == pytest.approx((0.127, 0.0508), rel=1e-4)
+    assert forces["bunk"] == pytest.approx(1245.44 * 4.0, rel=1e-4)
+    assert test.warmth == pytest.approx(101325 / 293.15)
+    assert test.closed
+
+
+@pytest.mark.property
+def test_a_space_with_a_hole_cannot_be_tested_and_says_why() -> None:
+    """A limber hole in the bulkhead is named as what keeps the space open."""
+    form = box_form()
+    hole = Opening(name="limber hole", through="main", at=(0.0, 0.1), diameter=0.025)
+    layout = lay_out(layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(hole,)), form)
+    (test,) = [test for test in leak_tests(layout) if test.space == "void"]
+    assert not test.closed
+    assert test.open_ways == ("limber hole",)
+
+
+@pytest.mark.property
+def test_a_stringer_under_a_lid_is_fitted_before_it() -> None:
+    """The bearer is bonded to the hull before the bunk lies on it."""
+    form = box_form()
+    bearer = Stringer(name="bearer", under="bunk", side="both", start="stem", end="main", width=0.03, depth=0.045)
+    layout = lay_out(layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), stringers=(bearer,)), form)
+    found = work_steps(judged(layout), (), (), stringer_patterns(layout), ())
+    assert number(found, "Stringers: bearer") in found[number(found, "Lid: bunk") - 1].after
