@@ -105,13 +105,19 @@ def _why_not(limits: Limits, pattern: Pattern, area: shapely.Geometry) -> str:
 
 
 def _cuts(limits: Limits, pattern: Pattern, width: float, overlap: float) -> tuple[_Cut, ...]:
-    """Parallel cuts into the fewest parts that are small enough: clear of openings and landings first, then short; () if none."""
+    """Parallel cuts into parts that are small enough; () if none are found.
+
+    The fewest parts, or one more where that keeps the joints clear of openings; then clear of panels that land there, then short.
+    """
     west, south, east, north = pattern.blank.bounds
     keep_off = [cutout.outline.buffer(width / 2) for cutout in pattern.cutouts]
     lands = [
         shapely.Polygon(mark.line).buffer(width / 2) for mark in pattern.marks if mark.kind == "touches" and len(mark.line) > 3
     ]
+    fewest: tuple[int, tuple[_Cut, ...]] | None = None
     for count in range(2, _MOST_PARTS + 1):
+        if fewest is not None and count > fewest[0] + 1:
+            break
         found: list[tuple[int, int, float, tuple[_Cut, ...]]] = []
         for axis, low, high in ((0, west, east), (1, south, north)):
             wanted = low + (high - low) * np.arange(1, count) / count
@@ -123,8 +129,11 @@ def _cuts(limits: Limits, pattern: Pattern, width: float, overlap: float) -> tup
                     found.append((sum(r[0] for r in rows), sum(r[1] for r in rows), sum(r[2] for r in rows), cuts))
                     break
         if found:
-            return min(found, key=lambda row: row[:3])[3]
-    return ()
+            crossed, _, _, cuts = min(found, key=lambda row: row[:3])
+            if crossed == 0:
+                return cuts
+            fewest = fewest or (count, cuts)
+    return fewest[1] if fewest is not None else ()
 
 
 def _near(

@@ -9,7 +9,7 @@ import shapely
 
 from sketcher.analysis.board_mass import SAME_THICKNESS
 from sketcher.analysis.openings import outline
-from sketcher.analysis.patterns import Passage, Pattern
+from sketcher.analysis.patterns import Joint, Passage, Pattern
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import Finding
 from sketcher.analysis.sheet_layouts import USUAL_SHEET
@@ -80,8 +80,19 @@ def passage(scene: Scene, pattern: Pattern) -> Passage:
     )
 
 
-def passing_findings(scene: Scene, passages: Sequence[Passage]) -> Iterator[Finding]:
-    """Boards that do not go below even in parts, and a way below that is named but is not there."""
+def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence[Joint] = ()) -> Iterator[Finding]:
+    """Panels cut in parts, boards that do not go below even so, and a way below that is named but is not there."""
+    for panel in dict.fromkeys(joint.panel for joint in joints):
+        mine = [joint for joint in joints if joint.panel == panel]
+        straps = "a joint" if len(mine) == 1 else f"{len(mine)} joints"
+        yield Finding(
+            code="panel-in-parts",
+            severity="note",
+            object=panel,
+            message=f"{panel} is cut in parts with {straps}: {mine[0].reason}. If there is a larger way below, name it as "
+            "`through` under `cutting`.",
+            source=mine[0].source,
+        )
     named = scene.cutting.through
     if named is not None and way_below(scene) is None:
         yield Finding(
