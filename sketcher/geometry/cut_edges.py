@@ -46,7 +46,8 @@ def cut_edges(mesh: TriMesh, frame: Frame) -> CutEdges:
         share = (height[a] / (height[a] - height[b]))[:, None]
         point = mesh.vertices[a] + share * (mesh.vertices[b] - mesh.vertices[a])
         facing = normals[rows, lone] * (1.0 - share) + normals[rows, other] * share
-        placed.append((frame.flat(point), facing / np.linalg.norm(facing, axis=1, keepdims=True)))
+        size = np.linalg.norm(facing, axis=1, keepdims=True)
+        placed.append((frame.flat(point), facing / np.where(size > 0.0, size, 1.0)))
     (starts, start_normals), (ends, end_normals) = placed
     return CutEdges(starts, ends, mesh.labels[hit], start_normals, end_normals)
 
