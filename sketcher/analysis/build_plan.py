@@ -8,9 +8,9 @@ from sketcher.analysis.leak_tests import leak_tests
 from sketcher.analysis.order import work_steps
 from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.passing import passage, passing_findings
-from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, StringerPattern, WorkStep
+from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
 from sketcher.analysis.results import Evaluation, Finding
-from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts
+from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts, sheets_to_buy
 from sketcher.analysis.stringers import stringer_patterns
 from sketcher.geometry.frozen import dataclass
 
@@ -32,6 +32,11 @@ class BuildPlan:
     steps: tuple[WorkStep, ...] = ()
     leak_tests: tuple[LeakTest, ...] = ()
     findings: tuple[Finding, ...] = ()
+
+    @property
+    def purchases(self) -> tuple[Purchase, ...]:
+        """The one shopping list: sheets, then what bonds them."""
+        return (*sheets_to_buy(self.sheets), *(self.bonding.purchases if self.bonding is not None else ()))
 
 
 def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:

@@ -7,16 +7,14 @@ from collections.abc import Callable, Sequence
 import shapely
 
 from sketcher.analysis.board_mass import SAME_THICKNESS
-from sketcher.analysis.patterns import Pattern
+from sketcher.analysis.passing import USUAL_SHEET
+from sketcher.analysis.patterns import Pattern, Purchase
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Finding
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.nesting import Nesting, Piece, Stock, nest
 from sketcher.model.making import Sheet
 from sketcher.model.scene import Scene
-
-USUAL_SHEET = (2.440, 1.220)
-"""[m] Assumed where the scene lists no sheet of a thickness (source `sheet-sizes`)."""
 
 OFFCUT = 0.100
 """[m] A strip narrower than a hand's breadth is waste, not an offcut worth keeping."""
@@ -69,6 +67,21 @@ def sheet_layouts(
             groups.append([pattern])
     layouts = tuple(_layout(scene, group, watch) for group in groups)
     return layouts, tuple(finding for layout in layouts for finding in _findings(scene, layout))
+
+
+def sheets_to_buy(layouts: Sequence[SheetLayout]) -> tuple[Purchase, ...]:
+    """The sheets that are not at hand, as lines of the shopping list."""
+    return tuple(
+        Purchase(
+            item=f"{layout.material or 'sheet'}, {mm(layout.thickness)} thick",
+            amount=float(count),
+            unit="sheets" if count > 1 else "sheet",
+            note=f"{name}, assumed: none is listed" if layout.assumed else name,
+            source="sheet-sizes" if layout.assumed else None,
+        )
+        for layout in layouts
+        for name, count in layout.bought.items()
+    )
 
 
 def _alike(a: Pattern, b: Pattern) -> bool:

@@ -14,7 +14,7 @@ from sketcher.model.hull_file import hull_text
 from sketcher.model.scene import Scene
 from sketcher.model.scene_file import scene_text
 from sketcher.outputs.booklet_boards import board_pages, cutting_pages, stringer_pages
-from sketcher.outputs.booklet_bonding import bonding_pages, leak_test_pages
+from sketcher.outputs.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.drawing import Drawing
 from sketcher.outputs.drawings import BOAT_LENGTH, plan, profile, scale_for
 from sketcher.outputs.known import known_spaces, relation
@@ -56,6 +56,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
         board_pages(pages, pattern, number, len(plan_.patterns), units, scene)
     stringer_pages(pages, plan_, units)
     bonding_pages(pages, plan_, units)
+    shopping_pages(pages, plan_)
     leak_test_pages(pages, plan_, units)
     _record(pages, plan_)
     _sources(pages, plan_)
@@ -205,7 +206,7 @@ def _source_ids(plan_: BuildPlan) -> list[str]:
         *(joint.source for joint in plan_.joints),
         *(stringer.source for stringer in plan_.stringers),
         *(plan_.bonding.sources if plan_.bonding is not None else ()),
-        *((purchase.source for purchase in plan_.bonding.purchases) if plan_.bonding is not None else ()),
+        *(purchase.source for purchase in plan_.purchases),
         *(test.source for test in plan_.leak_tests),
     ]
     return [name for name in dict.fromkeys(named) if name]

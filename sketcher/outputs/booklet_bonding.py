@@ -47,9 +47,15 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.text("Mixes that go into the work before they go off", bold=True)
     rows = [[b.purpose, str(b.count), _volume(b.each), _volume(b.total), f"{b.pot_life / 60:.0f} min"] for b in bonding.batches]
     pages.table(["for", "mixes", "each", "in all", "pot life"], rows, "<>>>>", LARGE)
+
+
+def shopping_pages(pages: Pages, plan_: BuildPlan) -> None:
+    """One list of all that is bought, with how its amounts are known."""
+    if not plan_.purchases:
+        return
     pages.heading("Shopping list", 5.0)
     rows = []
-    for purchase in bonding.purchases:
+    for purchase in plan_.purchases:
         source = SOURCES.get(purchase.source) if purchase.source else None
         rows.append([purchase.item, _amount(purchase.amount), purchase.unit, purchase.note, source.standing if source else ""])
     pages.table(["item", "amount", "", "", "how known"], rows, "<><<<")

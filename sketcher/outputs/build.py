@@ -74,7 +74,8 @@ def _tables(plan: BuildPlan) -> Iterator[tuple[str, str]]:
             yield name, made()
     if plan.bonding is not None:
         yield "seams", lists.seams_table(plan.bonding)
-        yield "shopping list", lists.shopping_list(plan.bonding)
+    if plan.purchases:
+        yield "shopping list", lists.shopping_list(plan.purchases)
 
 
 def _solids(plan: BuildPlan) -> Iterator[tuple[str, bytes]]:

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Offset, Passage, Pattern, StringerPattern, WorkStep
+from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Offset, Passage, Pattern, Purchase, StringerPattern, WorkStep
 from sketcher.analysis.sheet_layouts import SheetLayout
 
 Cell = str | float | int | None
@@ -205,10 +205,10 @@ def seams_table(bonding: BondingList) -> str:
     )
 
 
-def shopping_list(bonding: BondingList) -> str:
+def shopping_list(purchases: Sequence[Purchase]) -> str:
     """What to buy, waste included, with where each amount comes from."""
     head = ["item", "amount", "unit", "note", "source"]
-    return as_table(head, ([p.item, round(p.amount, 3), p.unit, p.note, p.source] for p in bonding.purchases))
+    return as_table(head, ([p.item, round(p.amount, 3), p.unit, p.note, p.source] for p in purchases))
 
 
 def order_of_work(steps: Sequence[WorkStep]) -> str:

@@ -66,6 +66,15 @@ def test_boards_on_sheets_keep_apart(plan: BuildPlan) -> None:
 
 
 @pytest.mark.property
+def test_the_one_shopping_list_holds_the_sheets_too(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """As many sheets are bought as boards are laid on, beside what the bonding takes."""
+    rows = table(files, "shopping list")
+    bought = sum(float(row["amount"]) for row in rows if row["unit"] in ("sheet", "sheets"))
+    assert bought == sum(stock.count is None for layout in plan.sheets for stock in layout.nesting.sheets)
+    assert any("epoxy" in row["item"] for row in rows)
+
+
+@pytest.mark.property
 def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """A page torn out tells which layout it belongs to and when it was made; each board has its page."""
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
