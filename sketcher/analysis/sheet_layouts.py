@@ -7,7 +7,6 @@ from collections.abc import Callable, Sequence
 import shapely
 
 from sketcher.analysis.board_mass import SAME_THICKNESS
-from sketcher.analysis.passing import USUAL_SHEET
 from sketcher.analysis.patterns import Pattern, Purchase
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Finding
@@ -15,6 +14,9 @@ from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.nesting import Nesting, Piece, Stock, nest
 from sketcher.model.making import Sheet
 from sketcher.model.scene import Scene
+
+USUAL_SHEET = (2.440, 1.220)
+"""[m] Assumed where the scene lists no sheet of a thickness (source `sheet-sizes`)."""
 
 OFFCUT = 0.100
 """[m] A strip narrower than a hand's breadth is waste, not an offcut worth keeping."""
