@@ -143,10 +143,9 @@ class Owners:
         """The panel (m,) of each origin, -1 for the hull."""
         return self.panel[np.searchsorted(self.ids, origin)]
 
-    def with_plugs(self, first: int, panels: Ints) -> Owners:
-        """These and the ids from `first` on, which are of plugs beyond the edges of the panels given."""
-        ids = np.concatenate([self.ids, np.arange(first, first + len(panels))])
-        return Owners(ids, np.concatenate([self.panel, panels]), min(self.first_plug, first))
+    def with_plugs(self, ids: Ints, panels: Ints) -> Owners:
+        """These and newer ids in rising order, (n,), which are of plugs beyond the edges of the panels given, (n,)."""
+        return Owners(np.concatenate([self.ids, ids]), np.concatenate([self.panel, panels]), min(self.first_plug, int(ids[0])))
 
 
 def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:

@@ -7,9 +7,11 @@ from dataclasses import replace
 
 import numpy as np
 import shapely
+import shapely.affinity
 from manifold3d import Manifold
 
 from sketcher.analysis.cutting import FIRST_PANEL, HullSolid, Owners, Parts, parts_in
+from sketcher.analysis.laps import laps_between
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.strips import Strip, edge_frame, open_edges, strips_along
 from sketcher.geometry.frozen import dataclass
@@ -19,6 +21,7 @@ from sketcher.geometry.regions import flat_regions, polygons
 from sketcher.geometry.section import Frame, section
 from sketcher.geometry.solid import Surface, joined, solid_of, subtract, surface_of
 from sketcher.geometry.tolerances import ADJOINING_AREA, GAP_SEEN, INTO_NEIGHBOUR, SLIVER_VOLUME
+from sketcher.geometry.vectors import triple
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,6 +30,7 @@ class Slot:
 
     region: its outline in `frame`, which lies on the edge with v outward. beyond: owner of what it stops short of.
     between: the parts before and behind the panel that it joins; None where it keeps none apart. blind: closed at one face.
+    lapping: it is between the faces of two panels that pass each other.
     """
 
     panel: int
@@ -36,6 +40,7 @@ class Slot:
     beyond: int
     between: tuple[int, int] | None = None
     blind: bool = False
+    lapping: bool = False
 
     @property
     def width(self) -> float:
@@ -67,7 +72,7 @@ class Sealed:
 def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners, reach: float) -> Sealed:
     """Close the gaps no wider than `reach` [m] that alone join two spaces, and find every narrow slot beside."""
     edges = open_edges(parts, shapes)
-    strips = strips_along(shapes, edges, reach) if edges and reach > 0 else ()
+    strips = (*strips_along(shapes, edges, reach), *laps_between(shapes, edges, reach)) if edges and reach > 0 else ()
     if not strips:
         return Sealed(parts, owners, (), 0.0)
     owners = with_strips(owners, strips)
@@ -85,17 +90,29 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
         surfaces.append(parts.of(part) if cut is None else cut)
         keeping += kept
     kept_apart = {strip.origin for strip in keeping}
-    short = [slot for strip, mesh in seen if strip.origin not in kept_apart for slot in _short(strip, mesh, shapes[strip.panel])]
+    alone = [(strip, mesh) for strip, mesh in seen if strip.origin not in kept_apart and not strip.lapping]
+    short = [slot for strip, mesh in alone for slot in _short(strip, mesh, shapes[strip.panel])]
     if not keeping:
         return Sealed(parts, owners, tuple(short), 0.0)
     sealed = parts_in(joined(surfaces), hull, owners)
-    gaps = [gap for strip in keeping for gap in joins(sealed, strip, near[strip.origin])]
+    gaps = [_drawn_out(gap, strip.aside) for strip in keeping for gap in joins(sealed, strip, near[strip.origin])]
     return Sealed(sealed, owners, (*gaps, *short), float(parts.volume.sum() - sealed.volume.sum()))
+
+
+def _drawn_out(slot: Slot, aside: tuple[float, float, float]) -> Slot:
+    """The slot as wide as it is from edge to edge: panels in two planes that do not quite pass each other gape aslant."""
+    if not any(aside):
+        return slot
+    v = slot.width * np.array(slot.frame.v) + aside
+    width = float(np.linalg.norm(v))
+    origin = np.array(slot.frame.origin) - np.array(aside) / 2
+    frame = Frame(triple(origin), slot.frame.u, triple(v / width))
+    return replace(slot, frame=frame, region=shapely.affinity.scale(slot.region, 1.0, width / slot.width, origin=(0.0, 0.0)))
 
 
 def with_strips(owners: Owners, strips: Sequence[Strip]) -> Owners:
     """These owners and those of the strips."""
-    return owners.with_plugs(strips[0].origin, np.array([strip.panel for strip in strips]))
+    return owners.with_plugs(np.array([strip.origin for strip in strips]), np.array([strip.panel for strip in strips]))
 
 
 def looks_into(parts: Parts, part: int, strip: Strip) -> bool:
@@ -106,10 +123,13 @@ def looks_into(parts: Parts, part: int, strip: Strip) -> bool:
 
 def slots_beyond(strip: Strip, mesh: TriMesh, shape: PanelShape, offset: float = 0.0) -> list[Slot]:
     """What a strip holds of a part right beyond the edge, in a plane `offset` [m] from the middle of the panel's thickness."""
-    frame = edge_frame(shape, strip.piece, strip.face, offset)
+    frame = strip.frame if strip.lapping else edge_frame(shape, strip.piece, strip.face, offset)
     within = shapely.intersection(section(mesh, frame), section(strip.mesh, frame))
     found = [area for area in polygons(within) if area.bounds[1] < GAP_SEEN < area.bounds[3]]
-    return [Slot(strip.panel, strip.face, frame, area, _beyond(frame, area, mesh, strip.panel)) for area in found]
+    return [
+        Slot(strip.panel, strip.face, frame, area, _beyond(frame, area, mesh, strip.panel), lapping=strip.lapping)
+        for area in found
+    ]
 
 
 def _short(strip: Strip, mesh: TriMesh, shape: PanelShape) -> list[Slot]:
@@ -175,5 +195,5 @@ def joins(parts: Parts, strip: Strip, near: Sequence[Slot]) -> list[Slot]:
             shared = shapely.intersection(before, behind)
             for slot in near:
                 through = [area for area in polygons(shapely.intersection(shared, slot.region)) if area.area > ADJOINING_AREA]
-                found += [Slot(slot.panel, slot.face, slot.frame, area, slot.beyond, between=(front, back)) for area in through]
+                found += [replace(slot, region=area, between=(front, back), blind=False) for area in through]
     return found

@@ -43,6 +43,8 @@ def _short(scene: Scene, shapes: Sequence[PanelShape], slot: Slot, names: Sequen
     beyond = owner_name(slot.beyond, shapes)
     joined = [names[k] for k in slot.between] if slot.between else []
     spaces = [name for name in joined if name is not None]
+    if slot.lapping:
+        return _lapping(scene, shape, slot, beyond, listed(spaces))
     head = f"The {edge} of {shape.name} stops {mm(slot.width)} short of {beyond} over {mm(slot.length)}, round {place(slot.at)}"
     if len(spaces) == 2:
         what = f": water passes between {spaces[0]} and {spaces[1]}."
@@ -55,6 +57,19 @@ def _short(scene: Scene, shapes: Sequence[PanelShape], slot: Slot, names: Sequen
         severity="warn" if len(spaces) == 2 else "note",
         object=shape.name,
         message=f"{head}{what} {_remedy(edge, shape, slot, beyond)}",
+        measured=slot.width,
+        limit=scene.gap_limit,
+        at=slot.at,
+    )
+
+
+def _lapping(scene: Scene, shape: PanelShape, slot: Slot, beyond: str, spaces: str) -> Finding:
+    return Finding(
+        code="gap",
+        severity="warn",
+        object=shape.name,
+        message=f"{shape.name} and {beyond} pass each other {mm(slot.width)} apart over {mm(slot.length)}, round "
+        f"{place(slot.at)}: water passes between {spaces}. Bring them together, or close the gap with a strip between them.",
         measured=slot.width,
         limit=scene.gap_limit,
         at=slot.at,

@@ -17,6 +17,7 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.section import Frame
 from sketcher.geometry.solid import reserve_ids, to_manifold
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, OPEN_EDGE_AREA
+from sketcher.geometry.vectors import triple
 
 _INNER = 1_000_000
 """Face number of the side of a strip that lies inside its own panel."""
@@ -27,7 +28,9 @@ class Strip:
     """The space beyond one edge of a panel, as far as `reach` [m]. face: the edge's number in the shape; piece: its piece.
 
     frame: in the middle of the panel's thickness, on the edge: u along it, v square to it and outward. origin: id in the kernel.
-    boards: the numbers of the panel's front and back face.
+    boards: the numbers of the panel's front and back face. lapping: it fills the room between the faces of two panels that pass
+    each other; then `frame` lies on one's face half way along the lap, v towards the other, `boards` are the strip's two ends,
+    and `aside` (3,) [m] is how far one edge fails to reach the other.
     """
 
     panel: int
@@ -39,6 +42,8 @@ class Strip:
     solid: Manifold
     origin: int
     boards: tuple[int, int]
+    lapping: bool = False
+    aside: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 def open_edges(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[tuple[int, int], ...]:
@@ -75,7 +80,7 @@ def strips_along(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]],
     return tuple(made)
 
 
-def _in_plane(shape: PanelShape, piece: int, plane: Plane) -> tuple[Floats, float]:
+def in_plane(shape: PanelShape, piece: int, plane: Plane) -> tuple[Floats, float]:
     """The part (3,) of an edge's outward normal that lies in the panel's plane, and its length."""
     normal = np.array(shape.faces[shape.pieces[piece][0]][1].normal)
     out = np.array(plane.normal)
@@ -91,16 +96,12 @@ def edge_frame(shape: PanelShape, piece: int, face: int, offset: float = 0.0) ->
     front = shape.faces[shape.pieces[piece][0]][1]
     edge = shape.faces[face][1]
     normal = np.array(front.normal)
-    flat, size = _in_plane(shape, piece, edge)
+    flat, size = in_plane(shape, piece, edge)
     v = flat / size
     u = np.cross(v, normal)
     origin = normal * (front.distance - shape.panel.thickness / 2 + offset)
     origin = origin + v * (edge.distance - np.array(edge.normal) @ origin) / size
-    return Frame(_triple(origin), _triple(u), _triple(v))
-
-
-def _triple(vector: Floats) -> tuple[float, float, float]:
-    return float(vector[0]), float(vector[1]), float(vector[2])
+    return Frame(triple(origin), triple(u), triple(v))
 
 
 def _strip(shape: PanelShape, piece: int, face: int, opened: set[int], reach: float) -> TriMesh | None:
@@ -111,7 +112,7 @@ def _strip(shape: PanelShape, piece: int, face: int, opened: set[int], reach: fl
         name, plane = shape.faces[number]
         grown = 0.0
         if number in opened:
-            grown = reach * _in_plane(shape, piece, plane)[1]
+            grown = reach * in_plane(shape, piece, plane)[1]
         elif name in FACE_NAMES or name == MIDDLE:
             grown = INTO_NEIGHBOUR
         normals.append(plane.normal)

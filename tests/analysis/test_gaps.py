@@ -251,3 +251,62 @@ def test_a_gap_along_raked_and_sloped_boards_is_found(gap: float, rake: float, s
     assert isinstance(finding.measured, float)
     assert finding.object == "lid"
     assert finding.measured == pytest.approx(gap, abs=0.005)
+
+
+def lapped(apart: float, lap: float, **changes: object) -> tuple[Bulkhead, Bulkhead]:
+    """Two half bulkheads, the starboard one abaft the other by `apart`, passing each other by `lap`."""
+    port = Bulkhead(name="port half", at=2.0, thickness=0.012, span=(None, lap / 2))
+    return port, Bulkhead(name="starboard half", at=2.012 + apart, thickness=0.012, span=(-lap / 2, None), **changes)  # type: ignore[arg-type]
+
+
+@pytest.mark.closed_form
+def test_boards_that_pass_each_other_5_mm_apart_leak() -> None:
+    """Neither board's own plane meets the other: the room between their faces is the gap, as wide and long as it is."""
+    layout = laid_out(bulkheads=lapped(0.005, 0.100))
+    finding, way = only_gap(layout)
+    fore, aft = layout.compartments
+    assert (fore.open_to, aft.open_to) == ((aft.name,), (fore.name,))
+    assert finding.measured == pytest.approx(0.005, abs=1e-9)
+    assert finding.at == pytest.approx((2.0145, 0.0, 0.5), abs=1e-6)
+    assert "port half and starboard half pass each other 5 mm apart over 1000 mm" in finding.message
+    assert way.area == pytest.approx(0.005 * 1.0, abs=1e-8)
+    assert abs(layout.residual) < 1e-12
+
+
+@pytest.mark.property
+@settings(max_examples=30, deadline=None)
+@given(apart=st.floats(0.0005, 0.0199), lap=st.floats(0.001, 0.6), rake=st.floats(-0.2, 0.2))
+def test_boards_that_pass_each_other_never_merge_two_spaces_up_to_the_limit(apart: float, lap: float, rake: float) -> None:
+    """However long the lap, and where the two are not quite parallel."""
+    narrow = apart + 0.004 > 0.0199
+    layout = laid_out(bulkheads=lapped(apart, lap, rake=0.0 if narrow else rake))
+    assert len(layout.compartments) == 2
+    assert len(found(layout, "gap")) == 1
+    assert abs(layout.residual) < 1e-12
+
+
+@pytest.mark.property
+def test_boards_that_pass_each_other_further_apart_than_the_limit_are_one_space() -> None:
+    """21 mm from face to face is a way through."""
+    assert len(laid_out(bulkheads=lapped(0.021, 0.100)).compartments) == 1
+
+
+@pytest.mark.closed_form
+def test_boards_in_two_planes_that_do_not_quite_meet_gape_aslant() -> None:
+    """3 mm apart fore and aft and 4 mm across: 5 mm from edge to edge."""
+    finding, way = only_gap(laid_out(bulkheads=lapped(0.003, -0.004)))
+    assert finding.measured == pytest.approx(0.005, abs=1e-9)
+    assert way.area == pytest.approx(0.005 * 1.0, abs=1e-8)
+    assert finding.at == pytest.approx((2.0135, 0.0, 0.5), abs=1e-6)
+
+
+@pytest.mark.closed_form
+def test_lids_that_pass_each_other_leak() -> None:
+    """The after lid 8 mm over the fore one, 60 mm lap, over the whole beam."""
+    fore = Lid(name="fore lid", height=0.400, start="stem", end=2.03, thickness=0.012)
+    aft = Lid(name="after lid", height=0.420, start=1.97, end="transom", thickness=0.012)
+    layout = laid_out(lids=(fore, aft))
+    finding, way = only_gap(layout)
+    assert finding.measured == pytest.approx(0.008, abs=1e-9)
+    assert way.area == pytest.approx(0.008 * 2.0, abs=1e-8)
+    assert len(layout.compartments) == 2
