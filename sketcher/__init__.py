@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from sketcher.model.errors import SketchError
 
 if TYPE_CHECKING:
-    from sketcher.analysis.results import Evaluation
+    from sketcher.analysis.evaluation import Evaluation
     from sketcher.model.hull import Hull
     from sketcher.model.scene import Scene
     from sketcher.outputs.picture_view import ViewName

@@ -13,8 +13,8 @@ from sketcher.model.errors import SketchError
 from sketcher.usage import parse
 
 if TYPE_CHECKING:
+    from sketcher.analysis.evaluation import Evaluation
     from sketcher.analysis.flooding_results import FloodingCase
-    from sketcher.analysis.results import Evaluation
     from sketcher.outputs.drawing import Drawing
 
 DONE, STOPPED, UNUSABLE, INTERRUPTED = 0, 1, 2, 130

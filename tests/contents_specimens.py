@@ -11,8 +11,8 @@ from specimens import box_form, layout_scene
 
 from sketcher.analysis.contents import Contents, with_contents
 from sketcher.analysis.evaluate import judged
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.layout import lay_out
-from sketcher.analysis.results import Evaluation
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening, Waterline
 
 PANELS: dict[str, object] = {

@@ -10,20 +10,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.results import (
-    BerthRoom,
-    Compartment,
-    Evaluation,
-    Finding,
-    Floating,
-    Layout,
-    PanelShape,
-    Plane,
-    WaterPlane,
-    Way,
-    Wet,
-)
+from sketcher.analysis.results import BerthRoom, Compartment, Floating, Layout, PanelShape, Plane, WaterPlane, Way, Wet
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.hull import Hull, Station
 from sketcher.model.scene import Berth, Bulkhead, Lid, Opening, Scene, Waterline

@@ -13,8 +13,8 @@ import yaml
 from demo_panels import shortened
 
 from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.loftsman import check_hull
-from sketcher.analysis.results import Evaluation
 from sketcher.model.hull_file import read_hull
 from sketcher.model.scene_file import read_scene
 from sketcher.model.tape_table import read_tape_table

@@ -10,7 +10,8 @@ from shapely.geometry import Polygon, box
 
 from sketcher.analysis.extents import edges_of
 from sketcher.analysis.faces import faces_by_name
-from sketcher.analysis.results import BerthRoom, Finding, Layout, PanelShape
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.results import BerthRoom, Layout, PanelShape
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.runs import Run, clear_across, longest_run

@@ -7,8 +7,9 @@ from dataclasses import field
 
 import numpy as np
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import listed, litres, mm
-from sketcher.analysis.results import Compartment, Finding, Layout
+from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.rooms import Entrance, entrances, free_space, space_named
 from sketcher.analysis.uses import USES
 from sketcher.geometry.distinct import distinct

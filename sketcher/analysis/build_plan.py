@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from sketcher.analysis.bonding import bonding_list
 from sketcher.analysis.cutting_parts import in_parts
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.leak_tests import leak_tests
 from sketcher.analysis.order import work_steps
 from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.passing import passage, passing_findings
 from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
-from sketcher.analysis.results import Evaluation, Finding
 from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts, sheets_to_buy
 from sketcher.analysis.stringers import stringer_patterns
 from sketcher.geometry.frozen import dataclass

@@ -7,8 +7,9 @@ from dataclasses import field
 import numpy as np
 
 from sketcher.analysis.blocks import home_of
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import litres, mm, place
-from sketcher.analysis.results import Compartment, Finding, Layout
+from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.rooms import space_named
 from sketcher.geometry.clip import volume_under
 from sketcher.geometry.frozen import dataclass

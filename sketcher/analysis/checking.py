@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING
 
-from sketcher.analysis.results import Finding
+from sketcher.analysis.findings import Finding
 from sketcher.model.document import Document, read_document
 from sketcher.model.errors import SketchError
 

@@ -11,9 +11,11 @@ import numpy as np
 from sketcher.analysis.blocks import home_of
 from sketcher.analysis.bottles import BottledSpace, bottled_spaces
 from sketcher.analysis.chain import ChainStow, chain_stows
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.foam import FoamFill, foam_fills
 from sketcher.analysis.phrases import listed
-from sketcher.analysis.results import Compartment, Evaluation, Finding, Layout
+from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.sleeping import SleepingPlace, lying_now
 from sketcher.analysis.sleeping_findings import sleeping_places
 from sketcher.analysis.stowage import Room, rooms

@@ -8,10 +8,12 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from sketcher.analysis.berths import berth_rooms
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.floating import floating
 from sketcher.analysis.hull_form import HullForm, form_hull
 from sketcher.analysis.layout import lay_out
-from sketcher.analysis.results import Evaluation, Finding, Layout
+from sketcher.analysis.results import Layout
 from sketcher.analysis.standing_findings import standing_findings
 from sketcher.analysis.water import water_plane
 from sketcher.analysis.weights_findings import weights_findings

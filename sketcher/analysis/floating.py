@@ -9,6 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from sketcher.analysis.buoyancy import Carried, carried_at
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.floating_findings import (
     dry_appendages,
     edges_under,
@@ -20,7 +21,7 @@ from sketcher.analysis.floating_findings import (
     would_not_stay_upright,
 )
 from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.results import OUTSIDE, Finding, Floating, Plane, WaterPlane, Way
+from sketcher.analysis.results import OUTSIDE, Floating, Plane, WaterPlane, Way
 from sketcher.analysis.water import deck_edge, over_water
 from sketcher.geometry.clip import area_under
 from sketcher.geometry.mesh import Floats

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sketcher.analysis.buoyancy import appendage_points
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.results import OUTSIDE, Finding, Floating, Plane, Way
+from sketcher.analysis.results import OUTSIDE, Floating, Plane, Way
 from sketcher.analysis.water import over_water
 from sketcher.model.scene import Scene
 

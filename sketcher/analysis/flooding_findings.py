@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding_levels import LidLevel
 from sketcher.analysis.flooding_loads import panel_loads
 from sketcher.analysis.flooding_results import LID_MARGIN, FloodingCase
 from sketcher.analysis.lid_rooms import over_and_under
 from sketcher.analysis.phrases import listed, mm
-from sketcher.analysis.results import Finding, Layout
+from sketcher.analysis.results import Layout
 
 
 def flooding_findings(layout: Layout, cases: Sequence[FloodingCase], margin: float = LID_MARGIN) -> tuple[Finding, ...]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import SKIN
 from sketcher.analysis.phrases import litres, mm, place
-from sketcher.analysis.results import Compartment, Finding, Layout
+from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.rooms import space_named
 from sketcher.analysis.uses import USES
 from sketcher.geometry.clip import volume_under

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import DECK, SKIN
 from sketcher.analysis.openings import centre_on, opening_frame, outline
 from sketcher.analysis.phrases import mm, place
-from sketcher.analysis.results import OUTSIDE, Compartment, Finding, PanelShape, Plane, Way
+from sketcher.analysis.results import OUTSIDE, Compartment, PanelShape, Plane, Way
 from sketcher.analysis.sides import Board, Meeting
 from sketcher.analysis.ways import Rooms, Through, flat_ways, way
 from sketcher.geometry.mesh import Floats, Ints

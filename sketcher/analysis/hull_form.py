@@ -8,9 +8,9 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_bodies import DECK, OPEN_END, SKIN, HullBodies
 from sketcher.analysis.hull_checks import check_sections
-from sketcher.analysis.results import Finding
 from sketcher.analysis.ribs import Frames, frames_of
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.loft import BackwardLineError, Sheet, loft

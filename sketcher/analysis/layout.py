@@ -17,6 +17,7 @@ from sketcher.analysis.cutting import (
     taken_apart,
     with_trim,
 )
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.holes import openings
 from sketcher.analysis.hollow import hollow_stringers
 from sketcher.analysis.hull_form import HullForm
@@ -25,7 +26,7 @@ from sketcher.analysis.later import Later
 from sketcher.analysis.leaks import lost_seeds, shared_names, short_panels, slivers
 from sketcher.analysis.misfits import panel_misfits, two_in_one_place
 from sketcher.analysis.panels import place_panels
-from sketcher.analysis.results import OUTSIDE, Compartment, Finding, Layout, PanelShape, Way
+from sketcher.analysis.results import OUTSIDE, Compartment, Layout, PanelShape, Way
 from sketcher.analysis.sides import Meeting, meetings
 from sketcher.analysis.spaces import Spaces, spaces_from
 from sketcher.analysis.ways import Rooms, gap_ways, leaky_panels

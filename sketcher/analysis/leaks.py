@@ -8,10 +8,11 @@ import numpy as np
 
 from sketcher.analysis.blocks import Whole
 from sketcher.analysis.cutting import FIRST_PANEL
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.gaps import Slot
 from sketcher.analysis.hull_form import DECK, SKIN, HullForm
 from sketcher.analysis.phrases import listed, litres, mm, place
-from sketcher.analysis.results import Finding, PanelShape
+from sketcher.analysis.results import PanelShape
 from sketcher.geometry.distinct import distinct
 from sketcher.geometry.solid import crossings_above
 from sketcher.geometry.tolerances import GAP_SEEN, SLIVER_VOLUME

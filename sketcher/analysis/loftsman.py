@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.loftsman_digits import Reading, likely_reading
 from sketcher.analysis.loftsman_judgement import FOUND_AT, SLIP_SOUGHT, Judgement, Slip, Unjudged, Why, judge
 from sketcher.analysis.loftsman_lines import MissedMark
-from sketcher.analysis.results import Finding
 from sketcher.model.hull import Hull
 from sketcher.model.units import format_length
 

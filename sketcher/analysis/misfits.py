@@ -9,10 +9,10 @@ import numpy as np
 from sketcher.analysis.cutting import HullSolid, PanelSolids
 from sketcher.analysis.extents import ties_of
 from sketcher.analysis.faces import place_of
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.panels import kind_of
 from sketcher.analysis.phrases import listed, litres, mm
-from sketcher.analysis.results import Finding
 from sketcher.geometry.tolerances import NOTHING_LEFT
 from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
 

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.patterns import LeakTest, Passage, Pattern, StringerPattern, WorkStep
 from sketcher.analysis.phrases import listed, mm
-from sketcher.analysis.results import Evaluation, Layout, PanelShape
+from sketcher.analysis.results import Layout, PanelShape
 
 _KIND = {"bulkhead": 0, "partition": 1, "lid": 2}
 

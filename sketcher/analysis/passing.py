@@ -8,10 +8,10 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.board_mass import SAME_THICKNESS
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.openings import outline
 from sketcher.analysis.patterns import Joint, Passage, Pattern
 from sketcher.analysis.phrases import mm
-from sketcher.analysis.results import Finding
 from sketcher.analysis.sheet_layouts import USUAL_SHEET
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.widths import fits_on, least_width, widest_through

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm, place
-from sketcher.analysis.results import Finding, Layout
+from sketcher.analysis.results import Layout
 from sketcher.analysis.rooms import REACH, Entrance, entrances
 from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats, TriMesh

@@ -5,40 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import field
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import numpy as np
 
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.hull_form import HullForm
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Panel, Scene
 
-if TYPE_CHECKING:
-    from sketcher.analysis.contents import Contents
-    from sketcher.analysis.hull_form import HullForm
-
-Severity = Literal["stop", "warn", "note"]
 Position = Literal["below", "above", "crosses"]
 OUTSIDE = "outside"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
-    """Something noticed. It never stops the work. message: plain words that say what, where, by how much and what to do.
-
-    code: a stable kebab-case word. object: the panel, compartment, berth, station it is about. measured, limit: in SI or text.
-    source: an id in `analysis.sources`, or None. binding: whom the rule binds, in words; None where there is no rule.
-    """
-
-    code: str
-    severity: Severity
-    object: str
-    message: str
-    measured: float | str | None = None
-    limit: float | str | None = None
-    source: str | None = None
-    binding: str | None = None
-    at: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,17 +219,3 @@ class BerthRoom:
     fits: bool | None
     short_by: float | None
     holes: tuple[Floats, ...] = field(default=(), repr=False)
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Evaluation:
-    """Everything known of a scene. wet: one for each of layout.compartments, in order, or None where no waterline is stated."""
-
-    scene: Scene
-    layout: Layout
-    water: WaterPlane | None
-    floating: Floating
-    wet: tuple[Wet | None, ...]
-    berths: tuple[BerthRoom, ...]
-    findings: tuple[Finding, ...]
-    contents: Contents | None = None

@@ -7,8 +7,8 @@ from math import cos, radians, sin, tan
 
 import numpy as np
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_checks import check_measurements
-from sketcher.analysis.results import Finding
 from sketcher.geometry.correspondence import Rib, match_corners
 from sketcher.geometry.curve import curve_through
 from sketcher.geometry.frozen import dataclass

@@ -7,9 +7,9 @@ from collections.abc import Callable, Sequence
 import shapely
 
 from sketcher.analysis.board_mass import SAME_THICKNESS
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.patterns import Pattern, Purchase
 from sketcher.analysis.phrases import listed, mm
-from sketcher.analysis.results import Finding
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.nesting import Nesting, Piece, Stock, nest
 from sketcher.model.making import Sheet

@@ -10,9 +10,10 @@ from shapely.geometry import Polygon
 
 from sketcher.analysis.berths import STATURE_MARGIN
 from sketcher.analysis.blocks import home_of
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.mending import mends
 from sketcher.analysis.phrases import listed, mm
-from sketcher.analysis.results import BerthRoom, Finding, Layout
+from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.analysis.rooms import entrances
 from sketcher.analysis.sleeping import SleepingPlace, sleeping_place
 from sketcher.model.contents import Person

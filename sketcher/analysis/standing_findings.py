@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.orifice import mean_head, orifice_flow
 from sketcher.analysis.phrases import mm
-from sketcher.analysis.results import OUTSIDE, Finding, Layout, PanelShape, WaterPlane, Way
+from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, WaterPlane, Way
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.water import over_water
 from sketcher.model.scene import Bulkhead

@@ -6,8 +6,9 @@ from itertools import permutations
 
 import numpy as np
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm, place
-from sketcher.analysis.results import Compartment, Finding, Layout
+from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.rooms import Access, Entrance, accesses, entrances, free_space, space_named
 from sketcher.geometry.boxes import Box, Grid, grid_of, largest_box
 from sketcher.geometry.frozen import dataclass

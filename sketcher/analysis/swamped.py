@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sketcher.analysis.bottles import BottledSpace
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.foam import FoamFill
-from sketcher.analysis.results import Compartment, Finding, Floating, Layout
+from sketcher.analysis.results import Compartment, Floating, Layout
 from sketcher.geometry.frozen import dataclass
 
 FRESH = 1000.0

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm
-from sketcher.analysis.results import Compartment, Finding, Floating, Layout
+from sketcher.analysis.results import Compartment, Floating, Layout
 from sketcher.analysis.rooms import space_named
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.pile import heap

@@ -6,8 +6,9 @@ import numpy as np
 
 from sketcher.analysis.buoyancy import buoyancy_of
 from sketcher.analysis.equilibrium import Unsettled, settle
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm
-from sketcher.analysis.results import Finding, Layout, WaterPlane
+from sketcher.analysis.results import Layout, WaterPlane
 from sketcher.analysis.water import deck_edge, over_water, water_at
 from sketcher.analysis.weights import as_floating, changes, conditions
 

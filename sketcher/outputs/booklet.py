@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from sketcher.analysis.build_plan import BuildPlan
-from sketcher.analysis.results import Finding
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.sources import SOURCES
 from sketcher.model.document import fingerprint
 from sketcher.model.hull_file import hull_text

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from string import ascii_uppercase
 
-from sketcher.analysis.results import Evaluation, Finding
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
 from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError
 from sketcher.outputs.known import KnownSpace, known_spaces

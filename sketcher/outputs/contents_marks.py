@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.section import frame_x, frame_y, frame_z, section_rings
 from sketcher.outputs.contents_shapes import HEAD, cut_outlines, head_of, lying

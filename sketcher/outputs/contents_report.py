@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from sketcher.analysis.bottles import BottledSpace
 from sketcher.analysis.chain import ChainStow
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.foam import FoamFill, pour_words
-from sketcher.analysis.results import Evaluation
 from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room
 from sketcher.analysis.swamped import Swamped

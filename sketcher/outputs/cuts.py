@@ -7,7 +7,8 @@ from typing import Literal
 
 import shapely
 
-from sketcher.analysis.results import Evaluation, PanelShape, WaterPlane
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import PanelShape, WaterPlane
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.section import Frame, frame_x, frame_y, frame_z, section

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from sketcher.analysis.results import Evaluation, PanelShape, Plane
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import PanelShape, Plane
 from sketcher.outputs.cuts import Cut, Kind
 from sketcher.outputs.drawing import Item, Line, Placing, Stroke, dimension, line
 from sketcher.outputs.ordinates import SIZE, Ordinate

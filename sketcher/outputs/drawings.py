@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.cuts import AXES, Cut, CutSpace, Kind, cut, polygons
 from sketcher.outputs.dimensions import across, berth_marks, kept_clear, opening_marks, ordinates_along, ordinates_up, water_marks
 from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, line, moved, text_width

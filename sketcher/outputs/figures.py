@@ -9,7 +9,9 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from sketcher.analysis.results import BerthRoom, Evaluation, Finding, Floating, WaterPlane
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
 from sketcher.outputs.known import KnownSpace, known_spaces
 
 FLOATING_KEYS = {

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding_findings import flooding_findings
 from sketcher.analysis.flooding_results import LID_MARGIN, FloodingCase
-from sketcher.analysis.results import Evaluation
 from sketcher.outputs.flooding_detail import case_detail, lid_heights
 from sketcher.outputs.report import WIDTH, notice_lines, waterline_words
 from sketcher.outputs.words import UNIT_WORDS, UNKNOWN, length, length_with_unit, litres, plain, table, wrap

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fills import compare_fills
 from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.pumping import emptying
-from sketcher.analysis.results import Compartment, Evaluation
+from sketcher.analysis.results import Compartment
 from sketcher.model.errors import SketchError, nearest
 from sketcher.outputs.words import UNKNOWN, length, litres, plain, table, wrap
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import inf
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fills import worst_cases
 from sketcher.analysis.flooding_levels import LidLevel
 from sketcher.analysis.flooding_loads import hole_flows, panel_loads
 from sketcher.analysis.flooding_results import FloodingCase
-from sketcher.analysis.results import Evaluation
 from sketcher.outputs.words import UNKNOWN, length, length_with_unit, litres, plain, table, wrap
 
 

@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.hydrostatics import HydrostaticRow, hydrostatic_table
-from sketcher.analysis.results import Evaluation
 from sketcher.model.errors import SketchError
 from sketcher.outputs.drawing import Drawing, Item, Stroke, Words, line
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, WATER

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from sketcher.analysis.results import Compartment, Evaluation, Position, Wet
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import Compartment, Position, Wet
 from sketcher.geometry.frozen import dataclass
 
 

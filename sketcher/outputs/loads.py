@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from sketcher.analysis.results import Evaluation, Floating, WaterPlane
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.analysis.weights import ItemEffect, Loaded, conditions, loaded
 from sketcher.outputs.words import UNKNOWN, length, plain, table, wrap
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError

@@ -6,7 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from sketcher.analysis.results import Evaluation, WaterPlane
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import WaterPlane
 from sketcher.geometry.distinct import distinct
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sketcher.analysis.results import Evaluation, Finding, Floating, WaterPlane
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.geometry.frozen import dataclass
 from sketcher.outputs.known import KnownSpace, known_spaces, why_unknown

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import TriMesh
 from sketcher.outputs.known import known_spaces, relation

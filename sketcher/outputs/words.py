@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Sequence
 
-from sketcher.analysis.results import Finding
+from sketcher.analysis.findings import Finding
 
 UNKNOWN = "not known"
 SEVERITIES = ("stop", "warn", "note")

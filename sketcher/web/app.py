@@ -15,7 +15,7 @@ from pathlib import Path
 from aiohttp import web
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.demos import demo_folder, demo_scenes
 from sketcher.model.errors import SketchError
 from sketcher.model.saving import open_scene

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding_results import FloodingCase
-from sketcher.analysis.results import Evaluation
 
 PartKind = Literal[
     "bulkhead",

@@ -6,8 +6,9 @@ from shapes import wedge
 from specimens import box_form, form_of, layout_scene
 
 from sketcher.analysis.berths import berth_rooms
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.layout import lay_out
-from sketcher.analysis.results import BerthRoom, Finding
+from sketcher.analysis.results import BerthRoom
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Berth, Bulkhead, Lid, Partition, Scene

@@ -4,9 +4,9 @@ import pytest
 from contents_specimens import PANELS
 from specimens import box_form, layout_scene
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.layout import lay_out
 from sketcher.analysis.reaching import reach_findings
-from sketcher.analysis.results import Finding
 from sketcher.model.scene import Fitting, Opening
 
 

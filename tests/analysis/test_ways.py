@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 from specimens import box_form, layout_scene, wigley_form
 
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.layout import lay_out
-from sketcher.analysis.results import OUTSIDE, Finding, Layout, Way
+from sketcher.analysis.results import OUTSIDE, Layout, Way
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening, Partition, Stringer
 
 BOX = box_form()

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from evaluation_specimen import box_boat
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.errors import SketchError
 from sketcher.outputs.comparison import comparison
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from contents_specimens import filled
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.scene import Berth
 from sketcher.outputs.contents_shapes import cut_outlines, cylinders, shapes_of

@@ -10,7 +10,8 @@ from dataclasses import replace
 import pytest
 from evaluation_specimen import box_boat, compartment
 
-from sketcher.analysis.results import Evaluation, Floating, Wet
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import Floating, Wet
 from sketcher.outputs.figures import as_csv, as_json, figures
 
 KEYS = {

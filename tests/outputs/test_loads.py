@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.weights import loaded
 from sketcher.model.demos import demo_scene
 from sketcher.model.scene import Weight

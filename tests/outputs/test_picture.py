@@ -13,8 +13,9 @@ import numpy as np
 import pytest
 from evaluation_specimen import box_boat, compartment
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding_results import FloodingCase
-from sketcher.analysis.results import Evaluation, WaterPlane, Wet
+from sketcher.analysis.results import WaterPlane, Wet
 from sketcher.model.errors import SketchError
 from sketcher.outputs import picture_gl
 from sketcher.outputs.known import known, known_spaces

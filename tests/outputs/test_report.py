@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 from evaluation_specimen import box_boat, compartment
 
-from sketcher.analysis.results import Evaluation, Floating, WaterPlane
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.model.scene import Scene
 from sketcher.outputs.report import NOT_PROMISED, WIDTH, report, waterline_words
 

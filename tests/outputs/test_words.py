@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sketcher.analysis.results import Finding
+from sketcher.analysis.findings import Finding
 from sketcher.model.units import parse_length
 from sketcher.outputs.words import by_severity, length, length_with_unit, litres, plain, share, shortened, table, wrap
 

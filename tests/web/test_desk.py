@@ -14,8 +14,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.results import Finding
 from sketcher.model.demos import demo_folder
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.words import flooded_words

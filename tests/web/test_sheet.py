@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.demos import demo_scene, demo_scenes
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs import palette

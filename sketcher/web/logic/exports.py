@@ -7,7 +7,7 @@ import textwrap
 from dataclasses import replace
 from datetime import date
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.drawing import Drawing, Item, Stroke, Words, line
 from sketcher.outputs.drawing_pdf import as_pdf
 from sketcher.outputs.drawing_svg import as_svg

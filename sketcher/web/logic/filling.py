@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 
 from sketcher.analysis.blocks import home_of
-from sketcher.analysis.results import Compartment, Evaluation
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import Compartment
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.errors import SketchError
 

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding import flooding_cases
 from sketcher.analysis.flooding_results import FloodingCase
-from sketcher.analysis.results import Evaluation
 from sketcher.analysis.wet import wet
 
 

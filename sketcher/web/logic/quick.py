@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from sketcher.analysis.contents import followed
 from sketcher.analysis.evaluate import judged
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.moving import Mover
-from sketcher.analysis.results import Evaluation, Layout
+from sketcher.analysis.results import Layout
 from sketcher.model.scene import Scene
 from sketcher.web.state import PANEL_KINDS, Part
 

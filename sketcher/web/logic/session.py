@@ -9,8 +9,8 @@ import os
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.naming import names_following
-from sketcher.analysis.results import Evaluation
 from sketcher.model.edits import Edit
 from sketcher.model.errors import SketchError
 from sketcher.model.following import Following

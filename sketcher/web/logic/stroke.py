@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.naming import spaces_left
-from sketcher.analysis.results import Compartment, Evaluation
+from sketcher.analysis.results import Compartment
 from sketcher.model.edits import Edit
 from sketcher.outputs.words import length_with_unit, litres
 from sketcher.web.logic.grips import Grip

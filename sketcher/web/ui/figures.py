@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from sketcher.analysis.results import Compartment, Evaluation, Finding
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.results import Compartment
 from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.known import KnownSpace, known_spaces
 from sketcher.outputs.words import UNKNOWN, by_severity, flooded_words, length, length_with_unit, litres, plain, share

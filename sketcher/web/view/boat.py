@@ -9,8 +9,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding_results import FloodingCase
-from sketcher.analysis.results import BerthRoom, Compartment, Evaluation, Plane, WaterPlane
+from sketcher.analysis.results import BerthRoom, Compartment, Plane, WaterPlane
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.outputs import palette
 from sketcher.outputs.known import known, relation

@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from sketcher.analysis.results import Evaluation, WaterPlane
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import WaterPlane
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Stroke, Words, line, text_width
 from sketcher.outputs.drawing_svg import FACE, items_as_svg

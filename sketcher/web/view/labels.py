@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.known import KnownSpace, known_spaces
 from sketcher.outputs.words import flooded_words, litres
 from sketcher.web.state import Label, Look, Part

@@ -7,9 +7,9 @@ from functools import lru_cache
 
 import numpy as np
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.hollow import core_points
 from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.results import Evaluation
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette

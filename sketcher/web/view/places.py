@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from sketcher.analysis.results import Compartment, Evaluation
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import Compartment
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawings import plan_height
 from sketcher.web.state import Look, Part

@@ -8,7 +8,7 @@ from datetime import date
 
 from PIL import Image
 
-from sketcher.analysis.results import Evaluation
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.known import known_spaces
 from sketcher.outputs.palette import INK, PAPER
 from sketcher.outputs.picture_labels import caption
