@@ -7,27 +7,17 @@ from string import ascii_uppercase
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError
+from sketcher.outputs.facts import BOAT, Fact, Label, contents_facts, length_fact, litres_fact, number_fact
 from sketcher.outputs.known import KnownSpace, known_spaces
 from sketcher.outputs.report import WIDTH, finding_lines, waterline_words
-from sketcher.outputs.words import UNIT_WORDS, UNKNOWN, by_severity, length, litres, plain, table, wrap
+from sketcher.outputs.words import UNIT_WORDS, UNKNOWN, by_severity, length, table, wrap
 
-Label = tuple[str, str]
-"""What a figure belongs to, and its name."""
 ABSENT = "-"
-BOAT = "the boat"
 MOST = 8
 """Layouts that fit beside each other in a line."""
-
-
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """A figure of one layout as printed; number: in the unit printed, None where it is a word or not known."""
-
-    text: str
-    number: float | None = None
-    decimals: int = 0
+TELLING = ("litres", "position", "clear length")
+"""Figures that stand for a compartment or berth that not all layouts have."""
 
 
 def comparison(evaluations: Sequence[Evaluation], units: str | None = None) -> str:
@@ -60,41 +50,32 @@ def facts_of(evaluation: Evaluation, unit: str) -> dict[Label, Fact]:
     for space in known_spaces(evaluation):
         facts.update({(space.name, figure): fact for figure, fact in _space_facts(space).items()})
     for berth in evaluation.berths:
-        facts[berth.name, "clear length"] = _length(berth.length, unit)
-        facts[berth.name, "shoulder width"] = _length(berth.shoulder_width, unit)
-        facts[berth.name, "foot width"] = _length(berth.foot_width, unit)
-        facts[berth.name, "headroom"] = _length(berth.headroom, unit)
+        facts[berth.name, "clear length"] = length_fact(berth.length, unit)
+        facts[berth.name, "shoulder width"] = length_fact(berth.shoulder_width, unit)
+        facts[berth.name, "foot width"] = length_fact(berth.foot_width, unit)
+        facts[berth.name, "headroom"] = length_fact(berth.headroom, unit)
         if berth.fits is not None:
             facts[berth.name, "fits"] = Fact("yes" if berth.fits else f"short by {length(berth.short_by, unit)}")
+    if evaluation.contents is not None:
+        facts.update(contents_facts(evaluation.contents, unit))
     afloat = evaluation.floating
-    facts[BOAT, "displacement, kg"] = _number(afloat.displacement, 0)
-    facts[BOAT, "draft"] = _length(afloat.draft, unit)
-    facts[BOAT, "freeboard at the bow"] = _length(afloat.forward_freeboard, unit)
-    facts[BOAT, "freeboard at the stern"] = _length(afloat.after_freeboard, unit)
-    facts[BOAT, "least freeboard"] = _length(afloat.least_freeboard, unit)
-    facts[BOAT, "metacentric height"] = _length(afloat.gm, unit)
+    facts[BOAT, "displacement, kg"] = number_fact(afloat.displacement, 0)
+    facts[BOAT, "draft"] = length_fact(afloat.draft, unit)
+    facts[BOAT, "freeboard at the bow"] = length_fact(afloat.forward_freeboard, unit)
+    facts[BOAT, "freeboard at the stern"] = length_fact(afloat.after_freeboard, unit)
+    facts[BOAT, "least freeboard"] = length_fact(afloat.least_freeboard, unit)
+    facts[BOAT, "metacentric height"] = length_fact(afloat.gm, unit)
     return facts
 
 
 def _space_facts(known: KnownSpace) -> dict[str, Fact]:
-    volume, below = known.volume, known.below
     return {
-        "litres": Fact(litres(volume), None if volume is None else round(volume * 1000)),
-        "litres below water": Fact(litres(below), None if below is None else round(below * 1000)),
+        "litres": litres_fact(known.volume),
+        "litres below water": litres_fact(known.below),
         "position": Fact(known.position or UNKNOWN),
         "use": Fact(known.space.use),
         "tight": Fact("yes" if known.space.watertight else "no"),
     }
-
-
-def _length(value: float | None, unit: str) -> Fact:
-    per = {"mm": (1000.0, 0), "cm": (100.0, 1), "m": (1.0, 3)}
-    factor, decimals = per.get(unit, (1 / 0.0254, 2))
-    return Fact(length(value, unit), None if value is None else round(value * factor, decimals), decimals)
-
-
-def _number(value: float | None, decimals: int) -> Fact:
-    return Fact(plain(value, decimals), None if value is None else round(value, decimals), decimals)
 
 
 def _in_order(facts: Sequence[dict[Label, Fact]]) -> list[Label]:
@@ -124,13 +105,14 @@ def _differences(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], le
 
 
 def _difference_rows(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], two: bool) -> list[tuple[str, ...]]:
-    """A row for each figure that differs; a thing that not all layouts have takes one row for all its figures."""
+    """A row for each figure that differs; a space or berth that not all layouts have takes one row for all its figures."""
     owners = [{what for what, _ in layout} for layout in facts]
+    summed = {what for layout in facts for what, figure in layout if figure in TELLING}
     rows: list[tuple[str, ...]] = []
     told: set[str] = set()
     for label in labels:
         what = label[0]
-        if all(what in layout for layout in owners):
+        if what not in summed or all(what in layout for layout in owners):
             cells = tuple(_text(layout, label) for layout in facts)
             rows.append((", ".join(label), *cells, *((_change(label, facts),) if two else ())))
         elif what not in told:
@@ -141,7 +123,7 @@ def _difference_rows(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]]
 
 def _summary(what: str, layout: dict[Label, Fact]) -> str:
     """A compartment's litres and position, or a berth's length, in one cell."""
-    found = [layout[what, figure].text for figure in ("litres", "position", "clear length") if (what, figure) in layout]
+    found = [layout[what, figure].text for figure in TELLING if (what, figure) in layout]
     return ", ".join(found) or ABSENT
 
 

@@ -6,13 +6,29 @@ SI units, as each key's ending says; a figure that cannot be known is None and a
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
 from sketcher.outputs.known import KnownSpace, known_spaces
+
+CONTENTS_ROWS = {
+    "people": "sleeping place",
+    "sleepers": "person",
+    "stowage": "stowage",
+    "openings": "way in",
+    "bottles": "bottled space",
+    "kinds": "bottles",
+    "chains": "chain",
+    "foams": "foam",
+    "pours": "pour",
+    "tanks": "tank",
+    "swamped": "swamped",
+    "items": "part under water",
+}
+"""Blocks of what goes into the spaces, and blocks within them, with what the table calls a row of each."""
 
 FLOATING_KEYS = {
     "displacement": "displacement_kg",
@@ -68,9 +84,10 @@ def as_json(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = ()) 
 
 
 def as_csv(evaluation: Evaluation) -> str:
-    """Compartments, berths and the boat afloat as one rectangular table, a row each; blank where a figure does not apply.
+    """Compartments, berths, what goes in and the boat afloat as one rectangular table; blank where a figure does not apply.
 
-    Columns are the keys of the JSON figures, points split into `_x`, `_y`, `_z`; the first column says what a row is.
+    Columns are the keys of the JSON figures, points split into `_x`, `_y`, `_z`; the first column says what a row is, and `of`
+    which row it is a part of. Outlines and the places of single bottles are only in the JSON figures.
     """
     import csv
     import io
@@ -78,6 +95,7 @@ def as_csv(evaluation: Evaluation) -> str:
     values = figures(evaluation)
     rows = [{"kind": "compartment", **_flat(space)} for space in values["compartments"]]
     rows += [{"kind": "berth", **_flat(berth)} for berth in values["berths"]]
+    rows += [row for block in CONTENTS_ROWS if values.get(block) for row in _rows(block, values[block])]
     rows.append({"kind": "boat", "name": values["hull"], **_flat(values["waterline"]), **_flat(values["floating"])})
     columns = list(dict.fromkeys(key for row in rows for key in row))
     out = io.StringIO()
@@ -161,18 +179,41 @@ def _clean(value: Any) -> Any:
     return _number(float(value))
 
 
+def _rows(block: str, found: Any, of: str = "") -> Iterator[dict[str, str]]:
+    """A row for each thing in a block of what goes into the spaces, followed by rows for its parts."""
+    for thing in [found] if isinstance(found, Mapping) else found:
+        name = next((thing[key] for key in ("name", "berth", "space") if key in thing), block)
+        parts = [key for key in thing if key in CONTENTS_ROWS and key != "people"]
+        own = {"made_of" if key == "kind" else key: value for key, value in thing.items() if key not in parts}
+        yield {"kind": CONTENTS_ROWS[block], **_flat({"name": name, "of": of, **own})}
+        for part in parts:
+            yield from _rows(part, thing[part], name)
+
+
 def _flat(values: Mapping[str, Any]) -> dict[str, str]:
-    """One row of cells: points by their axes, lists joined, yes and no as true and false."""
+    """One row of cells: points by their axes, lists joined, yes and no as true and false; lists of lists are left out."""
     row: dict[str, str] = {}
     for key, value in values.items():
         if key in _POINTS:
             row.update({f"{key}_{axis}": _cell(part) for axis, part in zip("xyz", value or (None,) * 3, strict=True)})
+        elif key in _BOXES:
+            row.update({f"{key}_{axis}": _cell(side) for axis, side in zip("xyz", _sides(value), strict=True)})
+        elif isinstance(value, Mapping):
+            row.update({f"{key}_{part}": _cell(number) for part, number in value.items()})
+        elif isinstance(value, list):
+            if not any(isinstance(part, list) for part in value):
+                row[key] = _cell("; ".join(str(part) for part in value))
         else:
-            row[key] = "; ".join(value) if isinstance(value, list) else _cell(value)
+            row[key] = _cell(value)
     return row
 
 
-_POINTS = ("centroid_m", "centre_of_buoyancy_m")
+def _sides(box: Mapping[str, Any] | None) -> Sequence[float | None]:
+    return (None,) * 3 if box is None else [b - a for a, b in zip(box["from"], box["to"], strict=True)]
+
+
+_POINTS = ("centroid_m", "centre_of_buoyancy_m", "direction", "farthest_at_m", "centre_full_m", "centre_half_m")
+_BOXES = ("largest_box_m", "passing_box_m", "box_asked_for_m")
 
 
 def _cell(value: Any) -> str:

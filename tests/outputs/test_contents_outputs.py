@@ -1,5 +1,7 @@
 """What goes into the spaces, printed, for other programs, and drawn."""
 
+import csv
+import io
 import json
 from functools import cache
 
@@ -10,10 +12,11 @@ from contents_specimens import filled
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.scene import Berth
+from sketcher.outputs.comparison import comparison
 from sketcher.outputs.contents_shapes import cut_outlines, cylinders, shapes_of
 from sketcher.outputs.drawing import Line, Words
 from sketcher.outputs.drawings import plan, profile, section
-from sketcher.outputs.figures import as_json
+from sketcher.outputs.figures import as_csv, as_json
 from sketcher.outputs.report import report
 
 BUNK = Berth(name="bunk", height=0.55, start="collision", end="main", cushion=0.05)
@@ -118,3 +121,49 @@ def test_drawings_show_them_where_they_are() -> None:
     cut = [item for item in section(boat(), at).items if isinstance(item, Line) and item.part == "bottles/large"]
     assert len(cut) == int(((stow.base[:, 0] <= at) & (at <= stow.base[:, 0] + 0.4)).sum())
     assert any(isinstance(item, Line) and item.part == "chain/rode" for item in profile(boat(), 0.0).items)
+
+
+@pytest.mark.property
+def test_the_table_has_a_row_for_each_thing_put_into_the_boat() -> None:
+    """Who lies where, stowage, bottles, chain and swamped parts are rows of the one table, their figures the JSON's."""
+    rows = list(csv.reader(io.StringIO(as_csv(boat()))))
+    assert {len(row) for row in rows} == {len(rows[0])}
+    table = [dict(zip(rows[0], row, strict=True)) for row in rows[1:]]
+    values = json.loads(as_json(boat()))
+    of_kind = {row["kind"]: row for row in table}
+    assert {row["name"] for row in table if row["kind"] == "person"} == {"Ada", "Ben"}
+    assert float(of_kind["sleeping place"]["length_m"]) == values["people"][0]["length_m"]
+    assert of_kind["sleeping place"]["people"] == "Ada; Ben"
+    assert float(of_kind["bottles"]["lift_kg"]) == values["bottles"][0]["kinds"][0]["lift_kg"]
+    assert of_kind["bottles"]["of"] == "void"
+    assert float(of_kind["chain"]["fall_m"]) == values["chains"][0]["fall_m"]
+    assert of_kind["stowage"]["fits"] == "true"
+    assert float(of_kind["part under water"]["kg"]) == values["swamped"]["items"][-1]["kg"]
+    assert float(of_kind["swamped"]["net_kg"]) == values["swamped"]["net_kg"]
+
+
+@pytest.mark.property
+def test_layouts_are_compared_by_what_goes_into_them() -> None:
+    """Who fits, bottles with their lift, chain, foam, tanks and the swamped balance differ in figures, not only in findings."""
+    contents = boat().contents
+    assert contents is not None
+    assert contents.swamped is not None
+    other = filled(
+        berths=(BUNK,),
+        people=(Person(name="Ada", berth="bunk", stature=2.2),),
+        bottles=(
+            Bottles(name="large", space="void", diameter=0.1, length=0.4, litres=0.003, at_most=20, direction="fore and aft"),
+        ),
+        foams=(Foam(name="foam", space="locker"),),
+        tanks=(Tank(name="water", space="saloon"),),
+    )
+    text = comparison([boat(), other]).split("WHAT DIFFERS")[1].split("Lengths in")[0]
+    lines = [" ".join(line.split()) for line in text.splitlines()]
+    count = contents.bottles[0].stows[0].count
+    assert f"large, bottles placed {count} 20 {20 - count}" in lines
+    assert f"large, lift, kg {count * 3.075:.0f} 62 {62 - round(count * 3.075)}" in lines
+    assert "bunk, Ada and Ben fit yes - gone" in lines
+    assert "rode, stows itself yes - gone" in lines
+    assert "foam, litres of foam - 2000 new" in lines
+    assert any(line.startswith("water, full, kg -") for line in lines)
+    assert f"the boat, lift left when swamped, kg {contents.swamped.net:.0f} - gone" in lines

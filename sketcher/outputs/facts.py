@@ -1,0 +1,99 @@
+"""Figures to lay side by side: each as it is printed, with the number its change is worked out from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sketcher.analysis.bottles import BottledSpace
+from sketcher.analysis.contents import Contents
+from sketcher.analysis.sleeping import SleepingPlace
+from sketcher.analysis.stowage import Room
+from sketcher.geometry.boxes import Box
+from sketcher.geometry.frozen import dataclass
+from sketcher.outputs.words import UNKNOWN, length, litres, plain
+
+Label = tuple[str, str]
+"""What a figure belongs to, and its name."""
+BOAT = "the boat"
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A figure of one layout as printed; number: in the unit printed, None where it is a word or not known."""
+
+    text: str
+    number: float | None = None
+    decimals: int = 0
+
+
+def length_fact(value: float | None, unit: str) -> Fact:
+    """A length [m] in the reader's unit."""
+    per = {"mm": (1000.0, 0), "cm": (100.0, 1), "m": (1.0, 3)}
+    factor, decimals = per.get(unit, (1 / 0.0254, 2))
+    return Fact(length(value, unit), None if value is None else round(value * factor, decimals), decimals)
+
+
+def number_fact(value: float | None, decimals: int = 0) -> Fact:
+    """A number to so many decimals."""
+    return Fact(plain(value, decimals), None if value is None else round(value, decimals), decimals)
+
+
+def litres_fact(volume: float | None) -> Fact:
+    """A volume [m3] in whole litres."""
+    return Fact(litres(volume), None if volume is None else round(volume * 1000))
+
+
+def contents_facts(contents: Contents, unit: str) -> dict[Label, Fact]:
+    """What is put into the spaces, as a layout is judged by it: under the name of each thing, of its space, or of the boat."""
+    facts: dict[Label, Fact] = {}
+    for place in contents.sleeping:
+        facts.update(_lying(place, unit))
+    for room in contents.rooms:
+        facts.update(_stowed(room, unit))
+    for space in contents.bottles:
+        facts.update(_bottled(space))
+    for chain in contents.chains:
+        facts[chain.name, "stows itself"] = Fact("yes" if chain.stows_itself else "no")
+        facts[chain.name, "fall left below the pipe"] = length_fact(chain.fall, unit)
+        facts[chain.name, "kg"] = number_fact(chain.mass)
+    for fill in contents.foams:
+        facts[fill.name, "litres of foam"] = litres_fact(fill.volume)
+        facts[fill.name, "lift, kg"] = number_fact(fill.lift)
+    for tank in contents.tanks:
+        facts[tank.name, "litres it holds"] = litres_fact(tank.volume)
+        facts[tank.name, "full, kg"] = number_fact(tank.full)
+        facts[tank.name, "half full, kg"] = number_fact(tank.half)
+    if contents.swamped is not None:
+        facts[BOAT, "lift left when swamped, kg"] = number_fact(contents.swamped.net)
+        facts[BOAT, "lift with air in tight spaces, kg"] = number_fact(contents.swamped.with_air)
+    return facts
+
+
+def _lying(place: SleepingPlace, unit: str) -> dict[Label, Fact]:
+    fits = UNKNOWN if place.fits is None else "yes" if place.fits else "no place"
+    if place.short_by:
+        fits = f"short by {length(place.short_by, unit)}"
+    return {
+        (place.berth, f"{' and '.join(place.people[:2])} fit{'s' if len(place.people) == 1 else ''}"): Fact(fits),
+        (place.berth, "longest who can lie there"): length_fact(place.length, unit),
+    }
+
+
+def _stowed(room: Room, unit: str) -> dict[Label, Fact]:
+    def sides(box: Box | None) -> Fact:
+        return Fact("none" if box is None else " x ".join(length(side, unit) for side in box.size))
+
+    facts = {(room.name, "largest box"): sides(room.largest), (room.name, "largest through an opening"): sides(room.passing)}
+    if room.fits is not None:
+        facts[room.name, "goes in"] = Fact("yes" if room.fits else "no")
+    elif room.proportioned is not None:
+        facts[room.name, "largest as asked for"] = sides(room.proportioned)
+    return facts
+
+
+def _bottled(space: BottledSpace) -> Iterator[tuple[Label, Fact]]:
+    for stow in space.stows:
+        yield (stow.name, "bottles placed"), number_fact(stow.count)
+        yield (stow.name, "lift, kg"), number_fact(stow.lift)
+        yield (stow.name, "their own kg"), number_fact(stow.weight, 1)
+    yield (space.space, "bottles push up, kg"), number_fact(space.uplift)
