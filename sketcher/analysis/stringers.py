@@ -12,6 +12,7 @@ from sketcher.analysis.results import Layout, Plane
 from sketcher.geometry.cut_edges import cut_edges
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.regions import polygons
 from sketcher.geometry.section import frame_on, section
 from sketcher.model.scene import Scene, Stringer
 
@@ -78,20 +79,34 @@ def _edge(form: HullForm, under: Plane, side: int, ends: list[Plane | None]) -> 
     plan = shapely.transform(section(form.inside, frame), lambda flat: frame.space(flat)[:, :2])
     if plan.is_empty:
         return np.zeros((0, 3))
-    west, south, east, north = plan.bounds
-    reach = max(abs(south), abs(north)) + 1.0
+    west, _, east, _ = plan.bounds
     x = np.linspace(west + 1e-6, east - 1e-6, _PLACES)
-    lines = shapely.linestrings([[(at, 0.0), (at, side * reach)] for at in x.tolist()])
-    met = shapely.intersection(plan, lines)
-    kept = ~shapely.is_empty(met)
-    bounds = shapely.bounds(met[kept])
-    y = bounds[:, 3] if side > 0 else bounds[:, 1]
+    y = _outermost(plan, x, side)
+    kept = np.isfinite(y)
+    x, y = x[kept], y[kept]
     normal = np.array(under.normal)
-    points = np.column_stack([x[kept], y, (under.distance - normal[0] * x[kept] - normal[1] * y) / normal[2]])
+    points = np.column_stack([x, y, (under.distance - normal[0] * x - normal[1] * y) / normal[2]])
     for plane in ends:
         if plane is not None:
             points = _beyond(points, plane)
     return points
+
+
+def _outermost(plan: shapely.Geometry, x: Floats, side: int) -> Floats:
+    """How far off the centreline a flat outline reaches to one side at places (k,) along it; infinite where it does not."""
+    rings = [shapely.get_coordinates(ring) for part in polygons(plan) for ring in (part.exterior, *part.interiors)]
+    starts, ends = np.concatenate([ring[:-1] for ring in rings]), np.concatenate([ring[1:] for ring in rings])
+    west, east = np.minimum(starts[:, 0], ends[:, 0]), np.maximum(starts[:, 0], ends[:, 0])
+    first, beyond = np.searchsorted(x, west), np.searchsorted(x, east)
+    count = beyond - first
+    edge = np.repeat(np.arange(len(starts)), count)
+    place = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count - first, count)
+    share = (x[place] - starts[edge, 0]) / (ends[edge, 0] - starts[edge, 0])
+    out = side * (starts[edge, 1] + share * (ends[edge, 1] - starts[edge, 1]))
+    furthest = np.full(len(x), -np.inf)
+    np.maximum.at(furthest, place[out > 0.0], out[out > 0.0])
+    reached: Floats = side * furthest
+    return reached
 
 
 def _beyond(points: Floats, plane: Plane) -> Floats:

@@ -17,13 +17,18 @@ import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 from rivals import ROOT, cut_by_slices, twelve_compartments
 
-from sketcher.analysis.evaluate import hull_form
+from sketcher.analysis.evaluate import hull_form, judged
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.hull_form import form_hull
 from sketcher.analysis.layout import lay_out
 from sketcher.analysis.moving import Mover
+from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.results import Layout
 from sketcher.model.hull_file import read_hull
 from sketcher.model.scene import Bulkhead, Scene
+from sketcher.model.scene_file import read_scene
+from sketcher.outputs.drawing_svg import items_as_svg
+from sketcher.outputs.pattern_paper import small
 
 pytestmark = [pytest.mark.property, pytest.mark.slow]
 SAME = 1e-9
@@ -157,3 +162,23 @@ def test_cost_grows_in_step_with_triangles_and_panels() -> None:
     for group in (rows[:4], rows[4:]):
         (small, quick), (large, slow) = group[0], group[-1]
         assert slow / quick <= 1.38 * large / small
+
+
+def test_the_pattern_of_a_panel_follows_the_hand(benchmark: BenchmarkFixture) -> None:
+    """The moved bulkhead's pattern, drawn, in multiples of the figures of the same step: less than twice as long."""
+    scene = read_scene(ROOT / "scenes" / "marram-forepeak.yaml")
+    mover = Mover(lay_out(scene, hull_form(scene.hull)), "collision")
+    step = [0]
+
+    def figures_of_step() -> Evaluation:
+        step[0] += 1
+        return judged(mover.at(moved(scene, "collision", 0.001 * (step[0] % 8) - 0.004)))
+
+    now = figures_of_step()
+
+    def drawn_pattern() -> str:
+        (pattern,) = panel_patterns(now.layout, now.water, ["collision"])
+        return items_as_svg(small(pattern, 130.0, 100.0, "mm")[0], 100.0)
+
+    pattern, figures_alone = side_by_side(drawn_pattern, figures_of_step)
+    assert said(benchmark, drawn_pattern, "the pattern of a moved panel", pattern, figures_alone) >= 0.5
