@@ -13,10 +13,11 @@ from sketcher.analysis.hull_form import DECK, OPEN_END, HullForm
 from sketcher.analysis.panels import BEYOND, MIDDLE
 from sketcher.analysis.patterns import EdgeKind
 from sketcher.analysis.results import PanelShape
+from sketcher.geometry.close_by import close_by
 from sketcher.geometry.cut_edges import CutEdges, cut_edges
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.inset import inset
-from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.section import Frame, section
 from sketcher.model.making import Cutting
 
@@ -86,7 +87,8 @@ def board_face(
     """
     shape = shapes[number]
     area: shapely.Geometry = section(form.inside, frame)
-    parts: list[tuple[Floats, Floats, Floats, Floats, Neighbour]] = _of_hull(cut_edges(form.inside, frame))
+    cut = cut_edges(form.inside, frame)
+    parts: list[tuple[Floats, Floats, Floats, Floats, Neighbour]] = _of_hull(cut)
     limits = limits_of(shape.panel)
     own = clipped(shape, piece, frame)
     area = shapely.intersection(area, own)
@@ -114,7 +116,8 @@ def board_face(
                     normal = np.array(plane.normal)
                     parts += _along(through, frame, normal, plane.distance, -normal, Neighbour("panel", other.name))
     bounding = _gathered(parts)
-    return BoardFace(frame, area, _less_gaps(area, bounding, frame.normal, cutting), bounding)
+    net = _less_gaps(area, bounding, frame.normal, cutting)
+    return BoardFace(frame, area, _less_close_by(net, area, form, cut, frame, cutting.gap), bounding)
 
 
 def clipped(shape: PanelShape, piece: tuple[int, ...], frame: Frame, thick: bool = False) -> shapely.Geometry:
@@ -189,11 +192,40 @@ def _less_gaps(area: shapely.Geometry, bounding: Stretches, normal: Floats, cutt
     starts, ends = edges_of_area(area)
     if not len(starts):
         return area
+    beyond = _running_on(area, bounding, cutting.gap)
+    starts, ends = np.concatenate([starts, bounding.starts[beyond]]), np.concatenate([ends, bounding.ends[beyond]])
     found, facing = bounding.nearest((starts + ends) / 2)
     wanted = {"hull": cutting.gap, "deck": cutting.gap, "panel": cutting.panel_gap, "free": 0.0}
     gaps = np.array([0.0 if each.name == OTHER_HALF else wanted[each.kind] for each in bounding.neighbours])
     slant = np.sqrt(np.clip(1.0 - (facing @ normal) ** 2, LEAST_SLANT**2, 1.0))
     return inset(area, starts, ends, gaps[bounding.owner[found]] / slant)
+
+
+def _running_on(area: shapely.Geometry, bounding: Stretches, gap: float) -> Ints:
+    """The stretches of shell and deck that run on behind what ends an edge there, within a gap of it."""
+    rigid = np.array([each.kind in ("hull", "deck") for each in bounding.neighbours])
+    mine = np.flatnonzero(rigid[bounding.owner])
+    near = mine[shapely.distance(bounding.tree.geometries[mine], area) < gap]
+    off = [shapely.distance(area, shapely.points(ends[near])) for ends in (bounding.starts, bounding.ends)]
+    found: Ints = near[np.maximum(*off) > 1e-6]
+    return found
+
+
+def _less_close_by(
+    net: shapely.Geometry, area: shapely.Geometry, form: HullForm, cut: CutEdges, frame: Frame, gap: float
+) -> shapely.Geometry:
+    """The net area less what is nearer than the gap to a part of shell or deck that has its corner beside the plane."""
+    solid = cut.labels != OPEN_END
+    if net.is_empty or gap <= 0.0 or not solid.any():
+        return net
+    there = form.inside.labels != OPEN_END
+    known = TriMesh(form.inside.vertices, form.inside.triangles[there], form.inside.labels[there])
+    starts, ends = cut.starts[solid], cut.ends[solid]
+    within = shapely.intersects(shapely.linestrings(np.stack([starts, ends], axis=1)), shapely.box(*area.bounds).buffer(gap))
+    facing = (cut.start_normals[solid] + cut.end_normals[solid])[within]
+    facing = facing / np.linalg.norm(facing, axis=1, keepdims=True)
+    near = close_by(known, frame, starts[within], ends[within], facing, gap)
+    return net if near is None else shapely.difference(net, near)
 
 
 def edges_of_area(area: shapely.Geometry) -> tuple[Floats, Floats]:

@@ -43,7 +43,7 @@ class BuildPlan:
 def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     """The plan of a layout. watch: told how many boards were laid on sheets so far; False keeps the best laying so far."""
     scene = evaluation.scene
-    divided = [in_parts(scene, whole) for whole in panel_patterns(evaluation.layout, evaluation.water)]
+    divided = [in_parts(scene, whole, evaluation.layout.panels) for whole in panel_patterns(evaluation.layout, evaluation.water)]
     patterns = tuple(part for parts, _ in divided for part in parts)
     joints = tuple(joint for _, cut in divided for joint in cut)
     passages = tuple(passage(scene, pattern) for pattern in patterns)

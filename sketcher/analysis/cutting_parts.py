@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 import shapely
 
+from sketcher.analysis.board_faces import clipped
 from sketcher.analysis.board_tables import corners, diagonals, offsets
 from sketcher.analysis.passing import Limits, limits_for
 from sketcher.analysis.patterns import Bevel, Joint, Mark, Pattern
 from sketcher.analysis.phrases import mm
+from sketcher.analysis.results import PanelShape
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.regions import polygons
@@ -32,6 +34,9 @@ _MOST_PARTS = 8
 
 _EDGE = 0.030
 """[m] A strap stops this short of the panel's edges, clear of fillets and bevels."""
+
+_STRAP_ROOM = 0.003
+"""[m] A strap keeps so far from a panel that stands beside it: it is laid by hand."""
 
 _FAR = 1e3
 
@@ -55,10 +60,10 @@ class _Cut:
         return shapely.LineString(ends)
 
 
-def in_parts(scene: Scene, pattern: Pattern) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
+def in_parts(scene: Scene, pattern: Pattern, shapes: Sequence[PanelShape] = ()) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """The pattern by itself where it goes below and out of a sheet, else its parts, with a strap for each butt, and the joints.
 
-    A panel that no few straight cuts make small enough is left whole.
+    A panel that no few straight cuts make small enough is left whole. shapes: the panels that straps keep clear of.
     """
     limits = limits_for(scene, pattern.thickness)
     reason = _why_not(limits, pattern, pattern.blank)
@@ -90,7 +95,7 @@ def in_parts(scene: Scene, pattern: Pattern) -> tuple[tuple[Pattern, ...], tuple
                 )
             )
             if scene.cutting.joint == "butt strap":
-                straps += _strap(pattern, line, width, len(straps) + 1)
+                straps += _straps(scene, pattern, _in_the_way(pattern, shapes), line, width, len(straps) + 1)
     return (*parts, *straps), tuple(joints)
 
 
@@ -225,48 +230,74 @@ def _bevels_on(bevels: tuple[Bevel, ...], outline: shapely.Polygon) -> tuple[Bev
     return tuple(sorted(moved, key=lambda b: b.along))
 
 
-def _strap(pattern: Pattern, line: Floats, width: float, number: int) -> list[Pattern]:
-    """A butt strap on the face that is not drawn, along a joint, short of the panel's edges."""
-    way = line[1] - line[0]
-    length = float(np.linalg.norm(way)) - 2 * _EDGE
-    if length <= 0.05:
-        return []
-    way = way / np.linalg.norm(way)
-    aside = np.array([-way[1], way[0]])
-    start = line[0] + way * _EDGE - aside * width / 2
-    origin = pattern.frame.space(start[None])[0] - pattern.frame.normal * pattern.thickness
-    u = np.array([way @ np.array([pattern.frame.u[k], pattern.frame.v[k]]) for k in range(3)])
-    v = np.array([aside @ np.array([pattern.frame.u[k], pattern.frame.v[k]]) for k in range(3)])
-    area = shapely.box(0.0, 0.0, length, width)
+def _in_the_way(pattern: Pattern, shapes: Sequence[PanelShape]) -> shapely.Geometry:
+    """Where other panels stand on or close by the face that is not drawn, as thick as a strap, with some room about them."""
+    stands = []
+    for share in (1.0, 1.5, 2.0):
+        origin = np.array(pattern.frame.origin) - pattern.frame.normal * (pattern.thickness * share)
+        level = Frame(_triple(origin), pattern.frame.u, pattern.frame.v)
+        stands += [clipped(each, run, level, thick=True) for each in shapes if each.name != pattern.panel for run in each.pieces]
+    return shapely.union_all(stands).buffer(_STRAP_ROOM, join_style="mitre")
+
+
+def _straps(scene: Scene, pattern: Pattern, taken: shapely.Geometry, line: Floats, width: float, number: int) -> list[Pattern]:
+    """Butt straps on the face that is not drawn, along a joint, clear of the panel's edges and of what is taken there."""
+    way = (line[1] - line[0]) / np.linalg.norm(line[1] - line[0])
+    axes = np.array([way, [-way[1], way[0]]])
+    along = float(np.linalg.norm(line[1] - line[0]))
+    free = shapely.difference(pattern.other_outline.buffer(-_EDGE), taken)
+    laid = shapely.transform(free, lambda flat: (flat - line[0]) @ axes.T + [0.0, width / 2])
+    found = [part for part in polygons(shapely.intersection(laid, shapely.box(0.0, 0.0, along, width))) if _long(part)]
+    return [_strap(scene, pattern, line[0], axes, part, number + k) for k, part in enumerate(found)]
+
+
+def _long(strap: shapely.Polygon) -> bool:
+    west, _, east, _ = strap.bounds
+    return bool(east - west > 0.05)
+
+
+def _strap(scene: Scene, pattern: Pattern, start: Floats, axes: Floats, area: shapely.Polygon, number: int) -> Pattern:
+    """One strap: its outline along and across the joint, which starts at a place of the pattern and has these axes in it."""
+    west, south, east, north = area.bounds
+    width = STRAP * pattern.thickness
+    corner = np.array([west, south])
+    area = shapely.transform(area, lambda flat: flat - corner)
+    origin = pattern.frame.space((start + (corner - [0.0, width / 2]) @ axes)[None])[0]
+    origin = origin - pattern.frame.normal * pattern.thickness
+    u, v = axes @ np.array([pattern.frame.u, pattern.frame.v])
     named = corners(area)
     name = f"{pattern.name}, strap {number}"
     per_area = None if pattern.mass is None else 2 * pattern.mass / (pattern.outline.area + pattern.other_outline.area)
-    return [
-        replace(
-            pattern,
-            name=name,
-            kind="butt strap",
-            frame=Frame(_triple(origin), _triple(u), _triple(v)),
-            outline=area,
-            other_outline=area,
-            blank=area,
-            label=f"{name}, {mm(pattern.thickness)}",
-            up="either face up",
-            forward=f"glued over the joint on the {pattern.other_face} face, its middle on the joint",
-            area=area.area,
-            mass=None if per_area is None else per_area * area.area,
-            marks=(Mark(kind="joint", line=np.array([[0.0, width / 2], [length, width / 2]]), text="joint"),),
-            bevels=(),
-            cutouts=(),
-            offsets=(),
-            other_offsets=(),
-            corners=named,
-            diagonals=diagonals(named),
-            grain=(0.0, 1.0),
-            touches=(),
-            notes=("Grain across the joint. Notch it round whatever lands there.",),
-        )
-    ]
+    plain = area.area > (1 - 1e-6) * (east - west) * (north - south)
+    table = () if plain else offsets(area, scene.cutting.offsets, "u")
+    middle = width / 2 - south
+    return replace(
+        pattern,
+        name=name,
+        kind="butt strap",
+        frame=Frame(_triple(origin), _triple(u), _triple(v)),
+        drawn_face="glued",
+        other_face="outer",
+        outline=area,
+        other_outline=area,
+        blank=area,
+        label=f"{name}, {mm(pattern.thickness)}",
+        up="the drawn face is glued to the panel" if not plain else "either face up",
+        forward=f"glued over the joint on the {pattern.other_face} face, its middle on the joint",
+        area=area.area,
+        mass=None if per_area is None else per_area * area.area,
+        marks=(Mark(kind="joint", line=np.array([[0.0, middle], [east - west, middle]]), text="joint"),),
+        bevels=(),
+        cutouts=(),
+        offsets=table,
+        other_offsets=table,
+        offsets_along="u",
+        corners=named,
+        diagonals=diagonals(named),
+        grain=(0.0, 1.0),
+        touches=(),
+        notes=("Grain across the joint. Its ends keep clear of fillets and of what lands there.",),
+    )
 
 
 def _triple(vector: Floats) -> tuple[float, float, float]:

@@ -31,15 +31,9 @@ class CutEdges:
 def cut_edges(mesh: TriMesh, frame: Frame) -> CutEdges:
     """The pieces in which a plane meets the triangles of a mesh; a vertex in the plane counts as just above it."""
     height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
-    above = (height >= 0.0)[mesh.triangles]
-    count = above.sum(axis=1)
-    hit = np.flatnonzero((count == 1) | (count == 2))
-    lone_above = count[hit] == 1
-    lone = np.argmax(above[hit] == lone_above[:, None], axis=1)
+    hit, lone, first_to, last_to = crossed(height, mesh.triangles)
     normals = corner_normals(mesh, hit)
     rows = np.arange(len(hit))
-    second, third = (lone + 1) % 3, (lone + 2) % 3
-    first_to, last_to = np.where(lone_above, second, third), np.where(lone_above, third, second)
     placed = []
     for other in (first_to, last_to):
         a, b = mesh.triangles[hit, lone], mesh.triangles[hit, other]
@@ -50,6 +44,20 @@ def cut_edges(mesh: TriMesh, frame: Frame) -> CutEdges:
         placed.append((frame.flat(point), facing / np.where(size > 0.0, size, 1.0)))
     (starts, start_normals), (ends, end_normals) = placed
     return CutEdges(starts, ends, mesh.labels[hit], start_normals, end_normals)
+
+
+def crossed(height: Floats, triangles: Ints) -> tuple[Ints, Ints, Ints, Ints]:
+    """Which triangles (m, 3) the plane of height 0 cuts: their numbers (k,), the corner alone on its side, and the other two.
+
+    From the alone one to the first other, then to the second, the cut has the solid on its left.
+    """
+    above = (height >= 0.0)[triangles]
+    count = above.sum(axis=1)
+    hit = np.flatnonzero((count == 1) | (count == 2))
+    lone_above = count[hit] == 1
+    lone = np.argmax(above[hit] == lone_above[:, None], axis=1)
+    second, third = (lone + 1) % 3, (lone + 2) % 3
+    return hit, lone, np.where(lone_above, second, third), np.where(lone_above, third, second)
 
 
 def corner_normals(mesh: TriMesh, chosen: Ints) -> Floats:

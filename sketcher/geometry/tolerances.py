@@ -135,6 +135,9 @@ CREASE = 15.0
 PLOTTED = 1e-5
 """[m] A hundredth of a millimetre: no pen, saw or printer shows less."""
 
+RUNS_ON = 3e-4
+"""[m] A surface that leaves its own tangent by less, within a gap of a plane, runs on straight: a saw is not set finer."""
+
 PART_AREA = 1e-4
 """[m2] A piece of a board smaller than a square centimetre is not cut."""
 

@@ -61,6 +61,7 @@ def _tables(plan: BuildPlan) -> Iterator[tuple[str, str]]:
     yield "offsets", lists.offsets_table(plan.patterns)
     yield "bevels", lists.bevels_table(plan.patterns)
     yield "diagonals", lists.diagonals_table(plan.patterns)
+    yield "places", lists.places_table(plan.patterns)
     yield "sheets", lists.sheets_table(plan.sheets)
     tables: list[tuple[str, bool, Callable[[], str]]] = [
         ("stringers", bool(plan.stringers), lambda: lists.stringers_table(plan.stringers)),

@@ -104,6 +104,24 @@ def bevels_table(patterns: Sequence[Pattern]) -> str:
     )
 
 
+def places_table(patterns: Sequence[Pattern]) -> str:
+    """Where each drawing stands in the boat: its origin, and which way its right and its up go (aft, starboard, up).
+
+    The face that is drawn lies there; the board's thickness goes away from who looks at it.
+    """
+    head = ["board", "origin_aft_mm", "origin_off_centre_mm", "origin_up_mm"]
+    head += [f"{axis}_{way}" for axis in ("right", "up") for way in ("aft", "starboard", "up")]
+    return as_table(
+        head,
+        (
+            [p.name]
+            + [round(value * 1000.0, 2) + 0.0 for value in p.frame.origin]
+            + [round(value, 6) + 0.0 for value in (*p.frame.u, *p.frame.v)]
+            for p in patterns
+        ),
+    )
+
+
 def diagonals_table(patterns: Sequence[Pattern]) -> str:
     """Lengths to check by tape between the corners of each drawn outline."""
     head = ["board", "from_to", "length_mm", "from_right_mm", "from_up_mm", "to_right_mm", "to_up_mm"]

@@ -1,0 +1,94 @@
+"""The folder of a build put together again: each printed board, sawn as stated, stands in the boat with its gaps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+
+import manifold3d
+import numpy as np
+import pytest
+from printed_boards import Printed, as_solid, printed_boards
+
+from sketcher.analysis.build_plan import build_plan
+from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.hull_form import OPEN_END, HullForm
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.nearest import distances
+from sketcher.model.scene_file import read_scene
+from sketcher.outputs.build import build_files
+
+DEMOS = ("marram-two-tanks", "quillet-forepeak", "ternholm-forepeak", "pellwick-bows")
+GAP, PANEL_GAP, WITHIN = 0.006, 0.001, 0.0005
+
+pytestmark = [pytest.mark.property, pytest.mark.slow]
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """A scene's printed boards as solids in the boat. panels: the panel each belongs to."""
+
+    form: HullForm
+    boards: list[Printed]
+    solids: list[manifold3d.Manifold]
+    panels: dict[str, str]
+
+
+@lru_cache(maxsize=len(DEMOS))
+def fitted(scene: str) -> Fitted:
+    plan = build_plan(evaluate(read_scene(f"scenes/{scene}.yaml")))
+    boards = printed_boards(dict(build_files(plan, picture=False)))
+    assert [board.name for board in boards] == [pattern.name for pattern in plan.patterns]
+    panels = {pattern.name: pattern.panel for pattern in plan.patterns}
+    return Fitted(plan.evaluation.layout.hull, boards, [board.solid() for board in boards], panels)
+
+
+def clear_of(points: Floats, form: HullForm) -> Floats:
+    """Distance (n,) [m] from points to shell and deck, 30 mm where these are further."""
+    mine = form.inside.triangles[form.inside.labels != OPEN_END]
+    corners = form.inside.vertices[mine]
+    low, high = corners.min(axis=1) - 0.03, corners.max(axis=1) + 0.03
+    near = [mine[((low <= point) & (high >= point)).all(axis=1)] for point in points]
+    return np.array([distances(p, form.inside.vertices, of).min(initial=0.03) for p, of in zip(points, near, strict=True)])
+
+
+@pytest.mark.parametrize("scene", DEMOS)
+def test_no_board_comes_nearer_to_shell_or_deck_than_its_gap(scene: str) -> None:
+    """The whole solid of every board, straps too, lies inside the hull and 6 mm, to half a millimetre, clear of it."""
+    of = fitted(scene)
+    hull = as_solid(of.form.inside)
+    first, last = of.form.inside.bounds
+    aft = 0.2 if (of.form.inside.labels != OPEN_END).all() else -1e-9
+    first, last = first - 0.2, last + np.array([aft, 0.2, 0.2])
+    solid_round = manifold3d.Manifold.cube((last - first).tolist()).translate(first.tolist()) - hull
+    for board, solid in zip(of.boards, of.solids, strict=True):
+        assert (solid - hull).volume() < 1e-12, board.name
+        west, south, low, east, north, high = solid.bounding_box()
+        about = manifold3d.Manifold.cube((east - west + 0.06, north - south + 0.06, high - low + 0.06))
+        near = solid_round ^ about.translate((west - 0.03, south - 0.03, low - 0.03))
+        assert solid.min_gap(near, 0.03) > GAP - WITHIN, board.name
+
+
+@pytest.mark.parametrize("scene", DEMOS)
+def test_edges_keep_the_gap_as_set_all_along(scene: str) -> None:
+    """Where the list of bevels says hull or deck, both faces stand 6 mm from it, to half a millimetre, corners included."""
+    of = fitted(scene)
+    looked_at = 0
+    for board in of.boards:
+        for word in ("hull", "deck"):
+            for depth in (0.0, 1.0):
+                clear = clear_of(board.edge(word, depth), of.form)
+                assert clear == pytest.approx(np.full(len(clear), GAP), abs=WITHIN), f"{board.name}, {word}"
+                looked_at += len(clear)
+    assert looked_at > 500
+
+
+@pytest.mark.parametrize("scene", DEMOS)
+def test_boards_of_different_panels_leave_room_between_them(scene: str) -> None:
+    """No two solids of different panels share a cubic millimetre; those that meet are 1 mm apart to half a millimetre."""
+    of = fitted(scene)
+    for (one, first), (two, second) in combinations(zip(of.boards, of.solids, strict=True), 2):
+        if of.panels[one.name] != of.panels[two.name]:
+            assert (first ^ second).volume() < 1e-9, f"{one.name}, {two.name}"
+            assert first.min_gap(second, 0.01) > PANEL_GAP - WITHIN, f"{one.name}, {two.name}"
