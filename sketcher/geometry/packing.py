@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -12,11 +13,14 @@ from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.rows import Region, filled, most_in_rows, most_that_fit
 from sketcher.geometry.solid import to_manifold
-from sketcher.geometry.tolerances import CLEAR, LAYER_SKIN
+from sketcher.geometry.tolerances import CLEAR, LAYER_SKIN, SAME_AREA, SAME_POINT
 from sketcher.geometry.turning import turned_to
 
 _MOST_STARTS = 40
 """Layers may begin at quarters of a cylinder's length; at halves or wholes where that would be more places than this."""
+
+MIRROR = np.array([1.0, -1.0, 1.0])
+"""Of a point, its mirror image in the plane y = 0."""
 
 Watch = Callable[[int], bool]
 """Told the number placed so far, after every layer looked at and every layer filled; answering False stops the packing there."""
@@ -65,8 +69,41 @@ def pack(solid: TriMesh, sizes: Sequence[Size], direction: Floats, watch: Watch 
 
     Each size lies in layers one cylinder deep; in a layer the circles stand in the part of the solid that is clear over the
     layer's whole depth, beside what is already there. Where layers begin is chosen so that they hold most together.
+    A solid and its mirror image in y hold the same: both are packed as the one of the two that leans to +y.
     Raises GeometryError for a solid that is not closed or a direction without length.
     """
+    if leaning(solid) >= 0.0:
+        return _packed(solid, sizes, direction, watch)
+    along = np.asarray(direction) * (1.0 if np.abs(direction[[0, 2]]).max() < SAME_POINT else MIRROR)
+    found = _packed(TriMesh(solid.vertices * MIRROR, solid.triangles[:, ::-1], solid.labels), sizes, along, watch)
+    turned_back = found.direction * MIRROR
+    base = found.base * MIRROR
+    if turned_back @ direction < 0.0:
+        turned_back = -turned_back
+        base = base - turned_back * np.array([size.length for size in sizes])[found.kind, None]
+    return replace(found, base=base, direction=turned_back)
+
+
+def leaning(solid: TriMesh) -> float:
+    """Which of a solid and its mirror image in y this is: above 0 or below; 0 for one that is its own image.
+
+    The first that is not 0 of three moments of its surface that change sign with the image: how far its middle lies from that
+    of its box, and how it leans along x and z.
+    """
+    corner = solid.vertices[solid.triangles] - (solid.bounds[0] + solid.bounds[1]) / 2
+    area = np.linalg.norm(np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=1) / 2
+    total = corner.sum(axis=1)
+    middle = area @ total / 3
+    products = area @ ((corner * corner[..., 1:2]).sum(axis=1) + total * total[:, 1:2]) / 12
+    span = float(np.ptp(solid.bounds, axis=0).max())
+    whole = float(area.sum()) * span
+    for moment, most in ((middle[1], whole), (products[0], whole * span), (products[2], whole * span)):
+        if abs(moment) > SAME_AREA * most:
+            return float(moment)
+    return 0.0
+
+
+def _packed(solid: TriMesh, sizes: Sequence[Size], direction: Floats, watch: Watch | None) -> Packing:
     turn = turned_to(direction)
     local = TriMesh(solid.vertices @ turn.T, solid.triangles, solid.labels)
     body = to_manifold(local, 1)
