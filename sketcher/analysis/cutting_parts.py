@@ -11,6 +11,7 @@ import shapely
 
 from sketcher.analysis.board_faces import clipped
 from sketcher.analysis.board_tables import corners, diagonals, offsets
+from sketcher.analysis.joints import stated_places
 from sketcher.analysis.passing import Limits, limits_for
 from sketcher.analysis.patterns import Bevel, Joint, Mark, Pattern
 from sketcher.analysis.phrases import mm
@@ -63,22 +64,31 @@ class _Cut:
 def in_parts(scene: Scene, pattern: Pattern, shapes: Sequence[PanelShape] = ()) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """The pattern by itself where it goes below and out of a sheet, else its parts, with a strap for each butt, and the joints.
 
-    A panel that no few straight cuts make small enough is left whole. shapes: the panels that straps keep clear of.
+    Joints that the scene states are taken as they are. A panel that no few straight cuts make small enough is left whole.
+    shapes: the panels that straps keep clear of.
     """
-    limits = limits_for(scene, pattern.thickness)
-    reason = _why_not(limits, pattern, pattern.blank)
+    stated = stated_places(scene, pattern)
+    limits = limits_for(scene, pattern.thickness) if stated is None else None
+    reason = "" if limits is None else _why_not(limits, pattern, pattern.blank)
     ratio = STRAP if scene.cutting.joint == "butt strap" else SCARF
     width = ratio * pattern.thickness
     overlap = width / 2 if scene.cutting.joint == "scarf" else 0.0
-    cuts = _cuts(limits, pattern, width, overlap) if reason else ()
+    if stated is not None:
+        cuts = tuple(_Cut(axis, place) for axis, place in stated)
+    else:
+        cuts = _cuts(limits, pattern, width, overlap) if limits is not None and reason else ()
     if not cuts:
         return (pattern,), ()
-    names = [f"{pattern.name}, part {k} of {len(cuts) + 1}" for k in range(1, len(cuts) + 2)]
-    parts: list[Pattern] = []
+    bands = [
+        [piece for piece in polygons(_between(pattern.blank, low, high, overlap)) if piece.area >= PART_AREA]
+        for low, high in pairwise((None, *cuts, None))
+    ]
+    count = sum(len(band) for band in bands)
+    numbers = iter(range(1, count + 1))
+    named = [[(f"{pattern.name}, part {next(numbers)} of {count}", piece) for piece in band] for band in bands]
+    parts = [_part(scene, pattern, name, piece, cuts) for band in named for name, piece in band]
     joints: list[Joint] = []
     straps: list[Pattern] = []
-    for k, name in enumerate(names):
-        parts.append(_part(scene, pattern, name, (cuts[k - 1] if k else None, cuts[k] if k < len(cuts) else None), overlap))
     for k, cut in enumerate(cuts):
         for line in _joint_lines(cut, pattern):
             (x, y), (x2, y2) = line.tolist()
@@ -87,16 +97,23 @@ def in_parts(scene: Scene, pattern: Pattern, shapes: Sequence[PanelShape] = ()) 
                     panel=pattern.panel,
                     kind=scene.cutting.joint,
                     line=((x, y), (x2, y2)),
-                    parts=(names[k], names[k + 1]),
+                    parts=(_beside(line, named[k]), _beside(line, named[k + 1])),
                     width=width,
                     ratio=ratio,
                     source="butt-strap" if scene.cutting.joint == "butt strap" else "scarf",
                     reason=reason,
+                    stated=stated is not None,
                 )
             )
             if scene.cutting.joint == "butt strap":
                 straps += _straps(scene, pattern, _in_the_way(pattern, shapes), line, width, len(straps) + 1)
     return (*parts, *straps), tuple(joints)
+
+
+def _beside(line: Floats, band: list[tuple[str, shapely.Polygon]]) -> str:
+    """The name of the part that a joint line bounds, of those between two cuts."""
+    middle = shapely.Point(line.mean(axis=0))
+    return min(band, key=lambda each: each[1].distance(middle))[0]
 
 
 def _why_not(limits: Limits, pattern: Pattern, area: shapely.Geometry) -> str:
@@ -177,13 +194,12 @@ def _joint_lines(cut: _Cut, whole: Pattern) -> list[Floats]:
     return [np.asarray(part.coords)[[0, -1]] for part in found if part.geom_type == "LineString" and part.length > _EDGE]
 
 
-def _part(scene: Scene, whole: Pattern, name: str, cuts: tuple[_Cut | None, _Cut | None], overlap: float) -> Pattern:
-    """What lies between two cuts as a pattern in the same frame."""
-    outline, other, blank = (_only(_between(area, *cuts, overlap)) for area in (whole.outline, whole.other_outline, whole.blank))
+def _part(scene: Scene, whole: Pattern, name: str, blank: shapely.Polygon, cuts: tuple[_Cut, ...]) -> Pattern:
+    """One piece of a pattern between its cuts as a pattern in the same frame."""
+    outline, other = (_only(shapely.intersection(area, blank)) for area in (whole.outline, whole.other_outline))
     marks = [mark for mark in whole.marks for mark in _clipped_mark(mark, blank)]
     for cut in cuts:
-        if cut is not None:
-            marks += _joint_marks(shapely.intersection(cut.line, blank))
+        marks += _joint_marks(shapely.intersection(cut.line, blank))
     named = corners(outline)
     share = (outline.area + other.area) / (whole.outline.area + whole.other_outline.area)
     return replace(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -50,7 +51,13 @@ def way_below(scene: Scene) -> Opening | None:
     if named is not None:
         return next((opening for opening in scene.openings if opening.name == named), None)
     deck = [opening for opening in scene.openings if opening.through == "deck"]
-    return max(deck, key=lambda opening: widest_through(outline(opening), 0.012), default=None)
+    return max(deck, key=lambda opening: _room_in(opening, 0.012), default=None)
+
+
+@lru_cache(maxsize=256)
+def _room_in(opening: Opening, thickness: float) -> float:
+    """The widest board [m] of a thickness that goes through an opening; kept, since every board is asked for it."""
+    return widest_through(outline(opening), thickness) - CLEARANCE
 
 
 def limits_for(scene: Scene, thickness: float) -> Limits:
@@ -61,7 +68,7 @@ def limits_for(scene: Scene, thickness: float) -> Limits:
     sizes = [sheet.size for sheet in sheets] or [USUAL_SHEET]
     return Limits(
         opening=None if opening is None else opening.name,
-        room=None if opening is None else widest_through(outline(opening), thickness) - CLEARANCE,
+        room=None if opening is None else _room_in(opening, thickness),
         sheets=tuple((size[0] - less, size[1] - less) for size in sizes),
         any_way=tuple(sheet.grain == "any" for sheet in sheets) or (True,),
     )
@@ -89,7 +96,9 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
             code="panel-in-parts",
             severity="note",
             object=panel,
-            message=f"{panel} is cut in parts with {straps}: {mine[0].reason}. If there is a larger way below, name it as "
+            message=f"{panel} is cut in parts with {straps}, where the scene says."
+            if mine[0].stated
+            else f"{panel} is cut in parts with {straps}: {mine[0].reason}. If there is a larger way below, name it as "
             "`through` under `cutting`.",
             source=mine[0].source,
         )

@@ -120,6 +120,7 @@ class Joint:
     """Where a panel is cut in two. line: its ends in the whole pattern's frame [m]; parts: names of the patterns it parts.
 
     width [m]: of the butt strap, or length of the scarf; ratio: of it to the thickness. source: id in `analysis.sources`.
+    stated: whether the scene says where, with no reason asked for; else it was found where the panel must be cut.
     """
 
     panel: str
@@ -130,6 +131,7 @@ class Joint:
     ratio: float
     source: str
     reason: str
+    stated: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

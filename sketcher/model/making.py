@@ -23,6 +23,18 @@ class Sheet:
     grain: Literal["along", "any"] = "any"
 
 
+JointWay = Literal["aft", "off_centre", "height"]
+"""What tells where a joint lies: a distance aft, a distance off the centreline, or a height."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joints:
+    """Where an owner cuts a panel in parts: along parallel lines, each at a place [m] told by `way`."""
+
+    way: JointWay
+    places: tuple[float, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cutting:
     """gap [m]: square to shell and deck, for a foam strip or bedding; panel_gap: between panels. corner: radius of inner ones.

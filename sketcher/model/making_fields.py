@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sketcher.model import kinds
 from sketcher.model.kinds import choice, number, positive, row, text
-from sketcher.model.making import Bonding, Cutting, Sheet
+from sketcher.model.making import Bonding, Cutting, Joints, JointWay, Sheet
 from sketcher.model.reading import Field, Item, Kind
 from sketcher.model.records import Block, record
 from sketcher.model.units import format_number
@@ -13,6 +13,7 @@ RESIN_COLDEST, RESIN_WARMEST = 10.0, 35.0
 """[deg C] Where the table of pot lives ends; colder, resin does not cure through, warmer, it goes off in the pot."""
 
 _MOST_SHEETS = 1000
+_MOST_JOINTS = 12
 
 
 def _scaled(expected: str, least: float, most: float, share: float, unit: str) -> Kind:
@@ -42,6 +43,29 @@ SHEETS = Block(
     ),
     check=_check_sheet,
 )
+
+
+def joints(*ways: JointWay) -> Kind:
+    """Where a panel is cut in parts, told in one of the ways that suit its kind."""
+    places = {way: kinds.off_centre if way == "off_centre" else kinds.anywhere for way in ways}
+    lists = {way: kinds.several("a list of places, such as [700, 1100]", kind, _MOST_JOINTS) for way, kind in places.items()}
+    expected = f"joints by {' or '.join(ways)}, such as {{{ways[-1]}: [700, 1100]}}"
+
+    def read(item: Item) -> Joints:
+        entries = list(item.entries(expected))
+        if len(entries) != 1:
+            raise item.error("joints are told in one way: all lines of one panel are parallel", f"Write {expected}.")
+        key, value = entries[0]
+        way = next((way for way in ways if way == key.text), None)
+        if way is None:
+            raise item.error(f"`{key.text}` does not tell where this panel's joints lie", f"Write {expected}.", line=key.line)
+        found = lists[way].read(value)
+        if len(set(found)) != len(found) or not found:
+            raise item.error(f"`{value.written}`: every joint has a place of its own", f"Write {expected}.")
+        return Joints(way, found)
+
+    return Kind(read, lambda value, units: f"{{{value.way}: {lists[value.way].write(value.places, units)}}}", unit="length")
+
 
 CUTTING = record(
     "how panels are cut, such as {gap: …, kerf: …}",

@@ -7,7 +7,7 @@ from typing import Literal
 from sketcher.geometry.frozen import dataclass
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.hull import Hull, Point2, Point3
-from sketcher.model.making import USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Sheet
+from sketcher.model.making import USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Joints, Sheet
 
 Built = Literal["planned", "already", "removed"]
 Limit = float | str
@@ -40,6 +40,7 @@ class Bulkhead:
     carries: tuple[str, ...] = ()
     material: str | None = None
     kg: float | None = None
+    joints: Joints | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +60,7 @@ class Partition:
     carries: tuple[str, ...] = ()
     material: str | None = None
     kg: float | None = None
+    joints: Joints | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +80,7 @@ class Lid:
     carries: tuple[str, ...] = ()
     material: str | None = None
     kg: float | None = None
+    joints: Joints | None = None
 
 
 Panel = Bulkhead | Partition | Lid
@@ -97,9 +100,23 @@ class Stringer:
     hollow: Literal["solid", "sealed", "open"] = "solid"
 
 
+@dataclass(frozen=True, slots=True)
+class Infill:
+    """The loose board between the two sides of a vee berth. start: where it begins [m aft]; it ends where the berth does.
+
+    width: at its forward and after end [m], half of it on each side of the centreline.
+    """
+
+    start: float
+    width: tuple[float, float]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Berth:
-    """Boards and cushion; divides nothing. `height`: the boards' top; `lies_on`: that lid is its boards."""
+    """Boards and cushion; divides nothing. `height`: the boards' top; `lies_on`: that lid is its boards.
+
+    thickness: of the boards, None: not known, and none are cut; infill: the part of them that is loose.
+    """
 
     name: str
     height: float | None = None
@@ -110,6 +127,8 @@ class Berth:
     people: int = 1
     stature: float | None = None
     lies_on: str | None = None
+    thickness: float | None = None
+    infill: Infill | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from sketcher.model import kinds
 from sketcher.model.contents_fields import CONTENTS
 from sketcher.model.document import Mapping
 from sketcher.model.kinds import anywhere, choice, limit, number, off_centre, positive, row, text
-from sketcher.model.making_fields import BONDING, CUTTING, SHEETS
+from sketcher.model.making_fields import BONDING, CUTTING, SHEETS, joints
 from sketcher.model.reading import Field, Item, Kind, read_fields
 from sketcher.model.records import Block, record
 from sketcher.model.scene import (
@@ -16,6 +16,7 @@ from sketcher.model.scene import (
     Bulkhead,
     Fitting,
     FromPanel,
+    Infill,
     Lid,
     NamedSpace,
     Opening,
@@ -72,20 +73,30 @@ def _place() -> Kind:
     )
 
 
-def _off_centre_ends() -> Kind:
-    """A partition's distance off the centreline: one for both ends, or [fore, aft]."""
-    ends = row("a distance off the centreline, or [fore, aft]", off_centre, off_centre)
+def _both_ends(expected: str, kind: Kind) -> Kind:
+    """A distance at both ends of something: one for both, or [fore, aft]."""
+    ends = row(f"{expected}, or [fore, aft]", kind, kind)
 
     def read(item: Item) -> tuple[float, float]:
         if item.document.text[item.node.start : item.node.start + 1] == "[":
             return ends.read(item)  # type: ignore[no-any-return]
-        value = off_centre.read(item)
+        value = kind.read(item)
         return (value, value)
 
     def write(value: tuple[float, float], units: str) -> str:
-        return off_centre.write(value[0], units) if value[0] == value[1] else ends.write(value, units)
+        return kind.write(value[0], units) if value[0] == value[1] else ends.write(value, units)
 
     return Kind(read, write, ends.write, unit="length")
+
+
+_INFILL = record(
+    "the loose board of a vee berth, {from: a distance aft, width: …}",
+    Infill,
+    (
+        Field("from", "start", anywhere, required=True, word="forward end"),
+        Field("width", "width", _both_ends("a width", kinds.not_negative), required=True),
+    ),
+)
 
 
 def _read_opening_place(item: Item) -> tuple[float, ...]:
@@ -125,6 +136,16 @@ def _check_opening(item: Item, opening: Opening) -> None:
 def _check_berth(item: Item, berth: Berth) -> None:
     if berth.height is None and berth.lies_on is None:
         raise item.error("the berth has no height", "Add `height: …`, the boards' top; or `lies_on: a lid`.")
+    for key, value in (("thickness", berth.thickness), ("infill", berth.infill)):
+        if value is not None and berth.lies_on is not None:
+            raise item.error(
+                f"a berth that lies on a lid has no boards of its own, so no `{key}`", f"Remove `{key}`, or give it a `height`."
+            )
+    if berth.infill is not None:
+        if berth.thickness is None:
+            raise item.error("an infill is cut from the berth's boards, whose thickness is not stated", "Add `thickness: …`.")
+        if max(berth.infill.width) == 0.0:
+            raise item.error("the infill is 0 wide at both ends", "Write `width: [fore, aft]`, one of them above 0.")
 
 
 _CARRIES = Kind(
@@ -164,6 +185,7 @@ BULKHEADS = Block(
         _SPAN,
         _THICKNESS,
         *_MADE,
+        Field("joints", "joints", joints("off_centre", "height")),
     ),
     panel=True,
 )
@@ -172,12 +194,13 @@ PARTITIONS = Block(
     "partition",
     Partition,
     (
-        Field("off_centre", "off_centre", _off_centre_ends(), required=True),
+        Field("off_centre", "off_centre", _both_ends("a distance off the centreline", off_centre), required=True),
         *_FROM_TO,
         Field("lean", "lean", _angle),
         *_BOTTOM_TOP,
         _THICKNESS,
         *_MADE,
+        Field("joints", "joints", joints("aft", "height")),
     ),
     panel=True,
 )
@@ -193,6 +216,7 @@ LIDS = Block(
         _SPAN,
         _THICKNESS,
         *_MADE,
+        Field("joints", "joints", joints("off_centre", "aft")),
     ),
     panel=True,
 )
@@ -221,6 +245,8 @@ BERTHS = Block(
         Field("people", "people", kinds.whole("a whole number from 1 to 6", 1, 6)),
         Field("stature", "stature", positive),
         Field("lies_on", "lies_on", text, ties=("lids",), word="lid it lies on"),
+        Field("thickness", "thickness", positive, word="boards' thickness"),
+        Field("infill", "infill", _INFILL),
     ),
     check=_check_berth,
 )

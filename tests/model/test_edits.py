@@ -15,12 +15,14 @@ from sketcher.model.edits import (
     PlaceFrom,
     RaiseWaterline,
     Rename,
+    SetJoints,
     SetSceneValue,
     SetValue,
     Several,
 )
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import bulkhead_at, fresh_name
+from sketcher.model.making import Joints
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Scene, Waterline
 from sketcher.model.scene_file import read_scene
 from sketcher.model.typed import typed
@@ -46,6 +48,7 @@ def scene(tmp_path: Path) -> Scene:
         (SetValue("lids", "tank top", "from", 1.3), "Set tank top lid's forward end from collision to 1300 mm"),
         (SetValue("openings", "limber hole", "cover", "tight"), "Set limber hole opening's cover from none to tight"),
         (SetValue("weights", "anchor chain", "kg", 90.0), "Set anchor chain weight's mass from 84 to 90 kg"),
+        (SetJoints("bulkheads", "main", Joints("height", (0.7,))), "Cut main at 700 mm"),
         (PlaceFrom("collision", "main"), "Place collision bulkhead 2100 mm forward of main"),
         (SetSceneValue("water", 1000.0), "Set water from sea to fresh"),
         (RaiseWaterline(0.05), "Set waterline from 655 forward and 610 mm aft to 705 forward and 660 mm aft"),
@@ -219,3 +222,17 @@ def test_what_an_edit_leaves_alone_is_shared(scene: Scene) -> None:
     assert after.bulkheads[1] is scene.bulkheads[1]
     assert after.lids[0] is scene.lids[0]
     assert after.hull is scene.hull
+
+
+@pytest.mark.property
+def test_joints_are_placed_moved_and_taken_out_by_name(scene: Scene) -> None:
+    """Each change of a panel's joints says which joint it is about."""
+    cut = SetJoints("bulkheads", "main", Joints("height", (0.7, 1.1))).apply(scene)
+    changes = {
+        SetJoints("bulkheads", "main", Joints("height", (0.75, 1.1))): "Move joint of main 700 to 750 mm",
+        SetJoints("bulkheads", "main", Joints("height", (0.7,))): "Take main's joint at 1100 mm out",
+        SetJoints("bulkheads", "main", None): "Take main's joint at 700 and 1100 mm out",
+        SetJoints("bulkheads", "main", Joints("off_centre", (0.0,))): "Cut main at 0 mm in place of 700 and 1100",
+    }
+    assert {edit.describe(cut) for edit in changes} == set(changes.values())
+    assert all(edit.describe(cut) == words for edit, words in changes.items())
