@@ -12,19 +12,18 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import WaterPlane
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Stroke, Words, line, text_width
-from sketcher.outputs.drawing_svg import FACE, items_as_svg
+from sketcher.outputs.drawing_svg import items_as_svg
 from sketcher.outputs.drawings import SCALES, heading, placing_of, space_lines, view_items
 from sketcher.outputs.known import known_spaces, relation
 from sketcher.outputs.palette import INK, PENCIL
 from sketcher.outputs.tint_key import tint_key
 from sketcher.web.state import Look, Part
+from sketcher.web.view.paper import Paper
 from sketcher.web.view.places import cut_places
 from sketcher.web.view.standing import flooded_items
 
 log = logging.getLogger(__name__)
 
-PIXELS_PER_MM = 4.0
-"""A little more than a screen's nominal 3.78, so that lettering of 2.5 mm is read with ease."""
 EDGE, GAP = 5.0, 6.0
 """[mm] round the sheet, and between the drawings."""
 ROOM_LEFT, ROOM_BELOW = 24.0, 22.0
@@ -34,10 +33,6 @@ HEADING = 2.4
 KEY_SIZE = HEADING * 0.92
 KEY_FOOT = 7.0
 """[mm] at the foot of the sheet that the key leaves to the page's fields."""
-LEAST_SIDE = 40.0
-"""[mm]: a smaller sheet than this holds no drawing."""
-LEAST_WINDOW = 0.08
-"""Share of the sheet that is seen at the closest: beyond it lettering fills the page."""
 LEAST_CHARACTERS = 14
 """Of a line of the key: narrower it could not be read."""
 KINDS: tuple[Kind, ...] = ("profile", "plan", "section")
@@ -72,44 +67,19 @@ class _Made:
 
 
 @dataclass(eq=False, repr=False)
-class Sheet:
-    """The sheet of a page. size [mm]; window: the part of it that is seen (left, top, width, height) in shares, by zooming.
+class Sheet(Paper):
+    """The sheet of a page.
 
     before, water_in: the water before she was holed, drawn as a thin line, and the water [m3] in each flooded compartment.
     usual_scale: drawn to a scale that rulers have, for paper.
     """
 
-    size: Spot = (230.0, 95.0)
-    window: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
     panes: tuple[Pane, ...] = ()
     usual_scale: bool = False
     before: WaterPlane | None = None
     water_in: Mapping[str, float | None] = field(default_factory=dict)
     _made: dict[Kind, _Made] = field(default_factory=dict)
     _told: set[Kind] = field(default_factory=set)
-
-    def resize(self, pixels: tuple[float, float]) -> None:
-        """The page gives the sheet another size; a hidden sheet keeps its own."""
-        if min(pixels) > 0:
-            self.size = (max(pixels[0] / PIXELS_PER_MM, LEAST_SIDE), max(pixels[1] / PIXELS_PER_MM, LEAST_SIDE))
-
-    def show_all(self) -> None:
-        self.window = (0.0, 0.0, 1.0, 1.0)
-
-    def zoom(self, factor: float, at: Spot) -> None:
-        """Closer about a spot on the sheet [mm, y down]; never further than the whole sheet."""
-        left, top, width, height = self.window
-        x, y = at[0] / self.size[0], at[1] / self.size[1]
-        kept = min(max(width / factor, LEAST_WINDOW), 1.0) / width
-        self._see(x - (x - left) * kept, y - (y - top) * kept, width * kept, height * kept)
-
-    def pan(self, by: Spot) -> None:
-        """Move what is seen with the hand, by [mm]."""
-        left, top, width, height = self.window
-        self._see(left - by[0] / self.size[0], top - by[1] / self.size[1], width, height)
-
-    def _see(self, left: float, top: float, width: float, height: float) -> None:
-        self.window = (min(max(left, 0.0), 1.0 - width), min(max(top, 0.0), 1.0 - height), width, height)
 
     def pane_at(self, at: Spot) -> Pane | None:
         """The pane under a spot [mm, y down]; None beside all."""
@@ -130,13 +100,9 @@ class Sheet:
     def markup(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...] = KINDS) -> str:
         """The sheet as SVG for the page: the part of it that is seen. now: the views to bring up to date."""
         self._draw(evaluation, look, selected, now)
-        (left, top, width, height), (across, down) = self.window, self.size
-        seen = f"{left * across:.2f} {top * down:.2f} {width * across:.2f} {height * down:.2f}"
         views = "".join(f'<g data-key="{kind}">{self._made[kind].svg}</g>' for kind in KINDS)
-        words = items_as_svg(self._key_items(evaluation), down)
-        return (
-            f'<svg viewBox="{seen}" font-family="{FACE}" role="img" aria-label="Profile, plan and section">{views}{words}</svg>'
-        )
+        words = items_as_svg(self._key_items(evaluation), self.size[1])
+        return f'<svg {self.root} aria-label="Profile, plan and section">{views}{words}</svg>'
 
     def _draw(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...]) -> None:
         """Draw what has changed of the views; one that must wait keeps its last state unless the sheet itself has changed."""
