@@ -11,7 +11,7 @@ import shapely
 
 from sketcher.analysis.board_faces import clipped
 from sketcher.analysis.board_tables import corners, diagonals, offsets
-from sketcher.analysis.joints import stated_places
+from sketcher.analysis.joints import RATIOS, stated_places
 from sketcher.analysis.passing import Limits, limits_for
 from sketcher.analysis.patterns import Bevel, Joint, Mark, Pattern
 from sketcher.analysis.phrases import mm
@@ -23,9 +23,6 @@ from sketcher.geometry.section import Frame
 from sketcher.geometry.tolerances import PART_AREA
 from sketcher.geometry.widths import least_width
 from sketcher.model.scene import Scene
-
-STRAP, SCARF = 15.0, 8.0
-"""Width of a butt strap and length of a scarf in thicknesses of the board (sources `butt-strap`, `scarf`)."""
 
 _STEP = 0.025
 """[m] Joints are tried at so many places of the pattern."""
@@ -70,7 +67,7 @@ def in_parts(scene: Scene, pattern: Pattern, shapes: Sequence[PanelShape] = ()) 
     stated = stated_places(scene, pattern)
     limits = limits_for(scene, pattern.thickness) if stated is None else None
     reason = "" if limits is None else _why_not(limits, pattern, pattern.blank)
-    ratio = STRAP if scene.cutting.joint == "butt strap" else SCARF
+    ratio = RATIOS[scene.cutting.joint]
     width = ratio * pattern.thickness
     overlap = width / 2 if scene.cutting.joint == "scarf" else 0.0
     if stated is not None:
@@ -275,7 +272,7 @@ def _long(strap: shapely.Polygon) -> bool:
 def _strap(scene: Scene, pattern: Pattern, start: Floats, axes: Floats, area: shapely.Polygon, number: int) -> Pattern:
     """One strap: its outline along and across the joint, which starts at a place of the pattern and has these axes in it."""
     west, south, east, north = area.bounds
-    width = STRAP * pattern.thickness
+    width = RATIOS["butt strap"] * pattern.thickness
     corner = np.array([west, south])
     area = shapely.transform(area, lambda flat: flat - corner)
     origin = pattern.frame.space((start + (corner - [0.0, width / 2]) @ axes)[None])[0]

@@ -22,9 +22,14 @@ WAYS: dict[str, tuple[JointWay, JointWay]] = {
 }
 """What tells a place to the right and a place up on the pattern of each kind of panel."""
 
+RATIOS = {"butt strap": 15.0, "scarf": 8.0}
+"""Width of a butt strap and length of a scarf in thicknesses of the board (sources `butt-strap`, `scarf`)."""
+
 _COMPONENT = {"aft": 0, "off_centre": 1, "height": 2}
 _CLEAR = 1e-6
 """[m] A joint nearer to an edge of its board cuts nothing off."""
+_WHOLE = 0.001
+"""[m] Joints that are taken over stand at whole millimetres: no pencil line is finer."""
 
 
 def joints_of(scene: Scene, panel: str) -> Joints | None:
@@ -63,18 +68,18 @@ def proposed(pattern: Pattern, joints: Sequence[Joint]) -> Joints | None:
         return None
     (x, _), (x2, _) = joints[0].line
     axis = 0 if abs(x2 - x) < _CLEAR else 1
-    places = {round(in_boat(pattern, axis, joint.line[0][axis]), 6) for joint in joints}
+    places = {round(in_boat(pattern, axis, joint.line[0][axis]) / _WHOLE) * _WHOLE for joint in joints}
     return Joints(WAYS[pattern.kind][axis], tuple(sorted(places)))
 
 
-def joint_findings(scene: Scene, wholes: Sequence[Pattern], joints: Sequence[Joint]) -> Iterator[Finding]:
+def joint_findings(scene: Scene, wholes: Sequence[Pattern]) -> Iterator[Finding]:
     """What is weak about stated joints: over an opening, too near each other or an edge, or beside the board altogether."""
     for panel in dict.fromkeys(whole.panel for whole in wholes):
         stated = joints_of(scene, panel)
         boards = [whole for whole in wholes if whole.panel == panel and whole.kind in WAYS]
         if stated is None or not boards:
             continue
-        width = next((joint.width for joint in joints if joint.panel == panel), 0.0)
+        width = RATIOS[scene.cutting.joint] * boards[0].thickness
         for place in stated.places:
             crossed = [line for line in (_line(board, stated.way, place, width) for board in boards) if line.to_edge > _CLEAR]
             if not crossed:
