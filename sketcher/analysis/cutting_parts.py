@@ -231,7 +231,7 @@ def _clipped_mark(mark: Mark, board: shapely.Polygon) -> Iterator[Mark]:
 
 def _joint_marks(joint: shapely.Geometry) -> Iterator[Mark]:
     for part in shapely.get_parts(joint).tolist():
-        if part.geom_type == "LineString":
+        if part.geom_type == "LineString" and not part.is_empty:
             yield Mark(kind="joint", line=np.asarray(part.coords), text="joint")
 
 
