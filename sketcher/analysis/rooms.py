@@ -71,10 +71,14 @@ class Entrance:
 
     def passes_box(self, size: tuple[float, float, float]) -> bool:
         """Whether a box goes through end on, its two shorter sides first; turning it inside is another matter."""
+        return self.box_share(size) >= 1.0 - 1e-9
+
+    def box_share(self, size: tuple[float, float, float]) -> float:
+        """By which factor a box may grow, or must be made smaller, to just go through end on."""
         a, b, _ = sorted(size)
         if self.round:
-            return bool(np.hypot(a, b) <= self.sides[0] + 1e-9)
-        return a <= min(self.sides) + 1e-9 and b <= max(self.sides) + 1e-9
+            return float(self.sides[0] / np.hypot(a, b))
+        return min(min(self.sides) / a, max(self.sides) / b)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,8 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.rooms import Access, Entrance, accesses, entrances, free_space, space_named
-from sketcher.geometry.boxes import Box, Grid, grid_of, largest_box
+from sketcher.geometry.box_growth import Box, Sides
+from sketcher.geometry.boxes import Grid, grids_of, largest_box
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import TriMesh
@@ -19,9 +20,6 @@ from sketcher.model.contents import Stowage
 
 LEVEL = np.cos(np.radians(15.0))
 """Things stand on a floor that slopes by less than 15 degrees."""
-
-
-Sides = tuple[float, float, float]
 
 _DOORS_TRIED = 2
 """Openings, the largest first, through which the largest box is sought; smaller ones pass no larger box."""
@@ -32,8 +30,8 @@ class Room:
     """What a space offers for stowage. volume: net of fittings [m3]; floor_area: of what is flat enough to stand on [m2].
 
     largest: the largest box at all; passing: the largest that also goes through an opening, and through which; proportioned: the
-    largest of the proportions asked for, or of the size asked for, which fits when it is no smaller. None: there is none, or
-    none was asked for.
+    largest of the proportions asked for, or of the size asked for, which fits when it is no smaller; proportioned_passing: of
+    those proportions the largest that also goes through an opening. None: there is none, or none was asked for.
     """
 
     name: str
@@ -44,6 +42,7 @@ class Room:
     passing: Box | None
     passing_through: str | None
     proportioned: Box | None
+    proportioned_passing: Box | None
     wanted: tuple[float, float, float] | None
     fits: bool | None
     entrances: tuple[Entrance, ...]
@@ -80,23 +79,23 @@ class _View:
 
 def _view(layout: Layout, space: Compartment) -> _View:
     free, doors = free_space(layout, space), entrances(layout, space)
-    grid, largest = _measured(free)
+    grids, largest = _measured(free)
     passing, through = _passing(free, doors)
-    reached = accesses(space, doors, walls_of(free), grid)
+    reached = accesses(space, doors, walls_of(free), grids[0])
     return _View(space, free, doors, reached, largest, passing, through)
 
 
 @remembered(8)
-def _measured(free: TriMesh) -> tuple[Grid, Box | None]:
-    """A space's grid and its largest box, kept while the space stays as it is."""
-    grid = grid_of(free)
-    return grid, largest_box(free, grid)
+def _measured(free: TriMesh) -> tuple[tuple[Grid, ...], Box | None]:
+    """A space's grids and its largest box, kept while the space stays as it is."""
+    grids = grids_of(free)
+    return grids, largest_box(free, grids)
 
 
 @remembered(64)
 def _limited(free: TriMesh, proportions: Sides | None, at_most: Sides | None) -> Box | None:
-    grid, _ = _measured(free)
-    return largest_box(free, grid, proportions) if at_most is None else largest_box(free, grid, proportions, at_most)
+    grids, _ = _measured(free)
+    return largest_box(free, grids, proportions) if at_most is None else largest_box(free, grids, proportions, at_most)
 
 
 def _room(view: _View, stowage: Stowage) -> Room:
@@ -110,6 +109,7 @@ def _room(view: _View, stowage: Stowage) -> Room:
         passing=view.passing,
         passing_through=view.through,
         proportioned=proportioned,
+        proportioned_passing=None if proportioned is None else _drawn_in(proportioned, view.doors),
         wanted=stowage.size,
         fits=None if stowage.size is None else proportioned is not None and _holds(proportioned, stowage.size),
         entrances=view.doors,
@@ -127,7 +127,7 @@ def floor_area(mesh: TriMesh) -> float:
 
 
 def _passing(free: TriMesh, doors: tuple[Entrance, ...]) -> tuple[Box | None, str | None]:
-    """The largest box that also goes through an opening, end on along one of the axes."""
+    """The largest box that also goes through an opening end on."""
     best: Box | None = None
     through = None
     for door in [door for door in doors if door.limb != "nothing"][:_DOORS_TRIED]:
@@ -147,6 +147,12 @@ def _asked_for(free: TriMesh, stowage: Stowage) -> Box | None:
         return None
     turned = [_limited(free, (p[0], p[1], p[2]), None) for p in sorted(set(permutations(shape)))]
     return max((box for box in turned if box is not None), key=lambda box: box.volume, default=None)
+
+
+def _drawn_in(box: Box, doors: tuple[Entrance, ...]) -> Box | None:
+    """A box made smaller about its middle until it goes through an opening end on; None where there is no opening."""
+    shares = [min(1.0, door.box_share(box.size)) for door in doors]
+    return Box.about(np.array(box.middle), np.array(box.size) / 2 * max(shares), np.array(box.axes)) if shares else None
 
 
 def _holds(box: Box, size: tuple[float, float, float]) -> bool:

@@ -1,27 +1,32 @@
-"""The largest box, its sides along the axes, in a closed solid: at all, of given proportions, or within limits of its sides."""
+"""The largest box in a closed solid, turned and tilted: at all, of given proportions, or within limits of its sides."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import field
 
 import numpy as np
 import shapely
-from manifold3d import Manifold
 from numpy.typing import NDArray
 
-from sketcher.geometry.climb import Rows, climb
+from sketcher.geometry.box_growth import Box, Sides, grown, held, limited, worth, worths
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.section import frame_z, section
-from sketcher.geometry.solid import to_manifold
-from sketcher.geometry.tolerances import BOX_STRIDE, CLEAR
 
-_NODES = (30, 24, 16)
-"""Points of the grid that is looked through first, along each axis."""
+_NODES, _COARSE = (30, 24, 16), (16, 16, 8)
+"""Points of the grid that is looked through first, along each axis: parallel to the axes, and turned in plan."""
 
-_STAGES, _STAGE = 12, 0.12
-"""A box is enlarged in stages of at most so many metres, so that only the triangles about it need be looked at."""
+_TURNS = tuple(float(angle) for angle in np.radians([15.0, 30.0, 45.0, 60.0, 75.0]))
+"""[rad] Turns in plan that are looked through; from the best of them a box turns and tilts further by itself."""
+
+_TURNED_STARTS = 2
+"""Turns in plan from which a box is enlarged."""
+
+_HOPEFUL = 0.85
+"""A box found on a turned grid that is smaller than the best by this factor is not enlarged: it gains a cell a side at most."""
+
+_WORTH_TURNING = 1.001
+"""A box that lies askew must be larger than one parallel to the axes by this factor in its mean side."""
 
 _TIE = 1e-3
 """What room beyond a box's limits is worth beside the box itself: enough to choose among equals only."""
@@ -29,34 +34,19 @@ _TIE = 1e-3
 _UNLIMITED = (np.inf, np.inf, np.inf)
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
-    """Opposite corners [m]."""
-
-    low: tuple[float, float, float]
-    high: tuple[float, float, float]
-
-    @property
-    def size(self) -> tuple[float, float, float]:
-        return (self.high[0] - self.low[0], self.high[1] - self.low[1], self.high[2] - self.low[2])
-
-    @property
-    def volume(self) -> float:
-        a, b, c = self.size
-        return a * b * c
-
-
 @dataclass(frozen=True, eq=False)
 class Grid:
     """Whether the points of a grid lie in a solid: inside (nx, ny, nz), their places along each axis [m].
 
-    clear: (k, nx, ny) whether all points from one level to another do; first, last: (k,) those levels.
+    angle [rad]: by which its axes are turned in plan, x towards y, about the origin. clear: (k, nx, ny) whether all points from
+    one level to another are inside; first, last: (k,) those levels.
     """
 
     inside: NDArray[np.bool_]
     x: Floats
     y: Floats
     z: Floats
+    angle: float = 0.0
     clear: NDArray[np.bool_] = field(init=False, repr=False)
     first: Ints = field(init=False, repr=False)
     last: Ints = field(init=False, repr=False)
@@ -67,39 +57,64 @@ class Grid:
         for name, value in (("clear", clear), ("first", first), ("last", last)):
             object.__setattr__(self, name, value)
 
+    @property
+    def axes(self) -> Floats:
+        """(3, 3) the directions of its axes, row by row."""
+        c, s = np.cos(self.angle), np.sin(self.angle)
+        return np.array([[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]])
 
-def grid_of(solid: TriMesh) -> Grid:
-    """A closed solid sampled half a cell inside its box, for `largest_box`; made once, it serves every question about it."""
-    low, high = solid.bounds
-    x, y, z = (a + (np.arange(n) + 0.5) * (b - a) / n for a, b, n in zip(low, high, _NODES, strict=True))
+
+def grids_of(solid: TriMesh) -> tuple[Grid, ...]:
+    """A closed solid sampled half a cell inside its box, along the axes and turned in plan; made once, for all `largest_box`."""
+    return (_grid(solid, 0.0, _NODES), *(_grid(solid, angle, _COARSE) for angle in _TURNS))
+
+
+def _grid(solid: TriMesh, angle: float, nodes: tuple[int, int, int]) -> Grid:
+    axes = Grid(np.zeros((1, 1, 1), dtype=bool), *(np.zeros(1),) * 3, angle).axes
+    places = solid.vertices @ axes.T
+    low, high = places.min(axis=0), places.max(axis=0)
+    x, y, z = (a + (np.arange(n) + 0.5) * (b - a) / n for a, b, n in zip(low, high, nodes, strict=True))
+    u, v = np.meshgrid(x, y, indexing="ij")
     levels = []
     for level in z:
         shape = section(solid, frame_z(float(level)))
         shapely.prepare(shape)
-        levels.append(shapely.contains_xy(shape, *np.meshgrid(x, y, indexing="ij")))
-    return Grid(np.stack(levels, axis=2), x, y, z)
+        levels.append(shapely.contains_xy(shape, u * axes[0, 0] + v * axes[1, 0], u * axes[0, 1] + v * axes[1, 1]))
+    return Grid(np.stack(levels, axis=2), x, y, z, angle)
 
 
 def largest_box(
     solid: TriMesh,
-    grid: Grid | None = None,
-    proportions: tuple[float, float, float] | None = None,
-    at_most: tuple[float, float, float] = _UNLIMITED,
+    grids: tuple[Grid, ...] | None = None,
+    proportions: Sides | None = None,
+    at_most: Sides = _UNLIMITED,
 ) -> Box | None:
-    """The largest box with sides along the axes, by volume, in a closed solid; None where not even a grid cell is clear.
+    """The largest box, by volume, in a closed solid, at any turn and tilt; None where not even a grid cell is clear.
 
-    proportions: its sides' ratios along the axes, else any. at_most: limits of its sides [m]. Found on a grid, then enlarged
-    until the solid stops it; it always lies inside, and no box a little elsewhere is larger.
+    proportions: the ratios of its sides, else any; at_most: limits of its sides [m]; both along the axes, or along what a turn
+    in plan and a tilt make of them. Found on grids, then enlarged and turned until the solid stops it: it always lies inside,
+    none a little elsewhere is larger, and it lies askew only where that gains a thousandth. Tilts are reached from turns in
+    plan alone, so a larger box that lies steeply aslant may be missed.
     """
-    sampled = grid_of(solid) if grid is None else grid
-    start = _on_grid(sampled, proportions, at_most)
+    straight, *turned = grids_of(solid) if grids is None else grids
+    start = _on_grid(straight, proportions, at_most)
     if start is None:
         return None
-    grown = _grown(solid, start, proportions, at_most)
-    return _held(solid, grown)
+    best = grown(solid, limited(start, proportions, at_most), proportions, at_most, turning=False)
+    found = (_on_grid(grid, proportions, at_most) for grid in turned)
+    askew = sorted(
+        (limited(box, proportions, at_most) for box in found if box is not None), key=lambda box: worth(box, proportions)
+    )
+    for box in (best, *askew[-_TURNED_STARTS:]):
+        if worth(box, proportions) < _HOPEFUL * worth(best, proportions):
+            continue
+        further = grown(solid, box, proportions, at_most, turning=True)
+        if worth(further, proportions) > _WORTH_TURNING * worth(best, proportions):
+            best = further
+    return held(solid, best)
 
 
-def _on_grid(grid: Grid, proportions: tuple[float, float, float] | None, at_most: tuple[float, float, float]) -> Box | None:
+def _on_grid(grid: Grid, proportions: Sides | None, at_most: Sides) -> Box | None:
     """The largest box whose grid points all lie inside, half a cell further; of equals the one with most room about it."""
     nx, ny, _ = grid.inside.shape
     step = [float(axis[1] - axis[0]) if len(axis) > 1 else 1.0 for axis in (grid.x, grid.y, grid.z)]
@@ -113,7 +128,7 @@ def _on_grid(grid: Grid, proportions: tuple[float, float, float] | None, at_most
             strip &= clear[:, :, k]
             run, end = _longest_runs(strip)
             room = np.stack([run * step[0], np.full(len(run), (k - j + 1) * step[1]), deep])
-            worth = _worth(np.minimum(room, limits), proportions) + _TIE * _worth(room, proportions)
+            worth = worths(np.minimum(room, limits), proportions) + _TIE * worths(room, proportions)
             top = int(np.argmax(worth))
             if worth[top] > best:
                 best = float(worth[top])
@@ -123,7 +138,8 @@ def _on_grid(grid: Grid, proportions: tuple[float, float, float] | None, at_most
     a, b, j, k, c, d = found
     low = np.array([grid.x[a], grid.y[j], grid.z[c]]) - np.array(step) / 2
     high = np.array([grid.x[b], grid.y[k], grid.z[d]]) + np.array(step) / 2
-    return _box((low + high) / 2, (high - low) / 2)
+    middle = ((low + high) / 2) @ grid.axes
+    return Box.about(middle, (high - low) / 2, grid.axes)
 
 
 def _longest_runs(strip: NDArray[np.bool_]) -> tuple[Ints, Ints]:
@@ -133,116 +149,3 @@ def _longest_runs(strip: NDArray[np.bool_]) -> tuple[Ints, Ints]:
     lengths = np.arange(n) - gap
     end = lengths.argmax(axis=1)
     return np.take_along_axis(lengths, end[:, None], axis=1)[:, 0], end
-
-
-def _worth(sides: Floats, proportions: tuple[float, float, float] | None) -> Floats:
-    """What a box of sides (3, m) is worth: the cube root of its volume, or its scale in given proportions [m]."""
-    if proportions is None:
-        root: Floats = np.cbrt(sides.prod(axis=0))
-        return root
-    return (sides / np.array(proportions)[:, None]).min(axis=0)  # type: ignore[no-any-return]
-
-
-def _grown(
-    solid: TriMesh, start: Box, proportions: tuple[float, float, float] | None, at_most: tuple[float, float, float]
-) -> Box:
-    """The box enlarged and shifted until the solid, or its limits, stop it: in stages, each among the triangles about it."""
-    box = _limited(start, proportions, at_most)
-    for _ in range(_STAGES):
-        grown = _climbed(solid, box, proportions, at_most)
-        gain = grown.volume - box.volume
-        box = grown
-        if gain < CLEAR:
-            break
-    return box
-
-
-def _limited(box: Box, proportions: tuple[float, float, float] | None, at_most: tuple[float, float, float]) -> Box:
-    """A box about the same middle within its limits and of its proportions."""
-    low, high = np.array(box.low), np.array(box.high)
-    size = np.minimum(high - low, np.array(at_most))
-    if proportions is not None:
-        size = float((size / np.array(proportions)).min()) * np.array(proportions)
-    return _box((low + high) / 2, size / 2)
-
-
-def _box(middle: Floats, half: Floats) -> Box:
-    a, b = middle - half, middle + half
-    return Box((float(a[0]), float(a[1]), float(a[2])), (float(b[0]), float(b[1]), float(b[2])))
-
-
-def _climbed(
-    solid: TriMesh, start: Box, proportions: tuple[float, float, float] | None, at_most: tuple[float, float, float]
-) -> Box:
-    """One stage: as far as the box's faces may move without meeting triangles that were not looked at."""
-    low, high = np.array(start.low), np.array(start.high)
-    corner = solid.vertices[solid.triangles]
-    near = ((corner.min(axis=1) < high + _STAGE) & (corner.max(axis=1) > low - _STAGE)).all(axis=1)
-    corner = corner[near]
-    shape = None if proportions is None else np.array(proportions)
-    limits = np.where(np.isfinite(at_most), at_most, 1e3) / 2
-
-    def halves(places: Floats) -> Floats:
-        return places[:, 3:] if shape is None else places[:, 3:4] * shape / 2
-
-    def rows_at(place: Floats) -> Rows:
-        ways = clear_of_triangles(place[:3], halves(place[None])[0], corner)
-
-        def rows(places: Floats) -> Floats:
-            half = halves(places)
-            out, back = places[:, :3] + half, places[:, :3] - half
-            moved = [high + _STAGE - out, out - high + _STAGE, low + _STAGE - back, back - low + _STAGE]
-            return np.column_stack([ways(places[:, :3], half), limits - half, half - BOX_STRIDE / 10, *moved])
-
-        return rows
-
-    half = (high - low) / 2
-    scale = half if shape is None else np.array([float((2 * half / shape).min())])
-    top = climb(
-        np.concatenate([(low + high) / 2, scale]),
-        np.full(3 + len(scale), BOX_STRIDE),
-        lambda places: _worth(2 * np.maximum(halves(places).T, 1e-6), proportions),
-        rows_at,
-    )
-    return _box(top.place[:3], halves(top.place[None])[0] - top.missing)
-
-
-def clear_of_triangles(centre: Floats, half: Floats, corner: Floats) -> Callable[[Floats, Floats], Floats]:
-    """How clear a box is of every triangle (t, 3, 3): a function of centres (k, 3) and half sides (k, 3), giving (k, 3 t) [m].
-
-    Of the seven ways to be clear (the triangle beyond one face of the box, or the box wholly on the triangle's inner side) the
-    best one at `centre`, `half` is chosen. Two that pass each other edge by edge count as touching, on the safe side.
-    """
-    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-    size = np.linalg.norm(normal, axis=1)
-    kept = size > 1e-14
-    corner, normal = corner[kept], normal[kept] / size[kept, None]
-    level = np.einsum("ij,ij->i", normal, corner[:, 0])
-
-    def ways(centres: Floats, halves: Floats) -> Floats:
-        off = corner[None] - centres[:, None, None]
-        beyond = np.concatenate([off - halves[:, None, None], -off - halves[:, None, None]], axis=3)
-        inner = level - centres @ normal.T - halves @ np.abs(normal).T
-        return np.concatenate([beyond, np.repeat(inner[:, :, None, None], 3, axis=2)], axis=3)
-
-    best = ways(centre[None], half[None])[0].min(axis=1).argmax(axis=1)
-
-    def rows(centres: Floats, halves: Floats) -> Floats:
-        chosen = np.take_along_axis(ways(centres, halves), best[None, :, None, None], axis=3)
-        return chosen.reshape(len(centres), -1)
-
-    return rows
-
-
-def _held(solid: TriMesh, box: Box) -> Box | None:
-    """The box, drawn in until nothing of it lies outside the solid; None where that leaves nothing."""
-    body = to_manifold(solid, 1)
-    low, high = np.array(box.low), np.array(box.high)
-    for draw in (0.0, CLEAR, 1e-5, 1e-4, 1e-3, 1e-2):
-        a, b = low + draw, high - draw
-        if not (b > a).all():
-            return None
-        block = Manifold.cube(tuple(float(side) for side in b - a)).translate(tuple(float(place) for place in a))
-        if (block - body).volume() <= CLEAR * float((b - a).prod()):
-            return _box((a + b) / 2, (b - a) / 2)
-    return None

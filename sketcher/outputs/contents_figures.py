@@ -11,7 +11,7 @@ from sketcher.analysis.foam import FoamFill
 from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room
 from sketcher.analysis.tanks import TankFill
-from sketcher.geometry.boxes import Box
+from sketcher.geometry.box_growth import Box
 
 
 def contents_figures(contents: Contents | None) -> dict[str, Any]:
@@ -80,6 +80,7 @@ def _room(room: Room) -> dict[str, Any]:
         "passing_box_m": _box(room.passing),
         "passing_through": room.passing_through,
         "box_asked_for_m": _box(room.proportioned),
+        "box_asked_for_passing_m": _box(room.proportioned_passing),
         "fits": room.fits,
         "openings": [
             {
@@ -99,7 +100,9 @@ def _room(room: Room) -> dict[str, Any]:
 
 
 def _box(box: Box | None) -> dict[str, Any] | None:
-    return None if box is None else {"from": list(box.low), "to": list(box.high)}
+    return (
+        None if box is None else {"middle": list(box.middle), "sides": list(box.size), "axes": [list(axis) for axis in box.axes]}
+    )
 
 
 def _bottled(space: BottledSpace) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room
 from sketcher.analysis.swamped import Swamped
 from sketcher.analysis.tanks import TankFill
-from sketcher.geometry.boxes import Box
+from sketcher.geometry.box_growth import Box
 from sketcher.outputs.words import UNKNOWN, length, length_with_unit, litres, plain, share, table, wrap
 
 
@@ -72,12 +72,28 @@ def _rooms(rooms: Sequence[Room], unit: str, width: int) -> list[str]:
         for room in rooms
     ]
     lines = table(head, rows, "<<>>>>>", name_width=18)
+    for room in rooms:
+        told = [words for words in (_lies(room.largest, "the largest box"), _lies(room.passing, "the largest through")) if words]
+        if room.fits is None and room.proportioned is not None:
+            told += [
+                _lies(room.proportioned, "the one asked for"),
+                f"through an opening {_box(room.proportioned_passing, unit)} of it",
+            ]
+        if any(told):
+            lines += wrap(f"{room.name}: {'; '.join(words for words in told if words)}", width, "    ", "  ")
     for room in {room.space: room for room in rooms}.values():
         for access in room.access:
             farthest = length_with_unit(access.farthest, unit)
             words = f"{access.limb} through; {access.share * 100:.0f} % within reach, farthest corner {farthest}"
             lines += wrap(f"{room.space} by {access.opening}: {words}", width, "    ", "  ")
     return lines
+
+
+def _lies(box: Box | None, what: str) -> str:
+    """How a box lies, where that is askew; empty where it is parallel to the boat, to half a degree."""
+    if box is None or max(abs(box.turn), box.tilt) < 0.5:
+        return ""
+    return f"{what} lies turned {abs(box.turn):.0f}° in plan" + (f" and leans {box.tilt:.0f}°" if box.tilt >= 0.5 else "")
 
 
 def _box(box: Box | None, unit: str) -> str:

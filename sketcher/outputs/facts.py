@@ -8,7 +8,7 @@ from sketcher.analysis.bottles import BottledSpace
 from sketcher.analysis.contents import Contents
 from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room
-from sketcher.geometry.boxes import Box
+from sketcher.geometry.box_growth import Box
 from sketcher.geometry.frozen import dataclass
 from sketcher.outputs.words import UNKNOWN, length, litres, plain
 

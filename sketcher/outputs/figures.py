@@ -197,7 +197,9 @@ def _flat(values: Mapping[str, Any]) -> dict[str, str]:
         if key in _POINTS:
             row.update({f"{key}_{axis}": _cell(part) for axis, part in zip("xyz", value or (None,) * 3, strict=True)})
         elif key in _BOXES:
-            row.update({f"{key}_{axis}": _cell(side) for axis, side in zip("xyz", _sides(value), strict=True)})
+            row.update(
+                {f"{key}_{axis}": _cell(side) for axis, side in zip("abc", value["sides"] if value else (None,) * 3, strict=True)}
+            )
         elif isinstance(value, Mapping):
             row.update({f"{key}_{part}": _cell(number) for part, number in value.items()})
         elif isinstance(value, list):
@@ -208,12 +210,8 @@ def _flat(values: Mapping[str, Any]) -> dict[str, str]:
     return row
 
 
-def _sides(box: Mapping[str, Any] | None) -> Sequence[float | None]:
-    return (None,) * 3 if box is None else [b - a for a, b in zip(box["from"], box["to"], strict=True)]
-
-
 _POINTS = ("centroid_m", "centre_of_buoyancy_m", "direction", "farthest_at_m", "centre_full_m", "centre_half_m")
-_BOXES = ("largest_box_m", "passing_box_m", "box_asked_for_m")
+_BOXES = ("largest_box_m", "passing_box_m", "box_asked_for_m", "box_asked_for_passing_m")
 
 
 def _cell(value: Any) -> str:

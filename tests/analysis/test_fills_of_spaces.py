@@ -1,3 +1,4 @@
+import numpy as np
 import pytest
 from contents_specimens import PANELS, codes, contents_of, filled
 
@@ -113,15 +114,32 @@ def test_this_will_not_float_the_boat() -> None:
 
 @pytest.mark.closed_form
 def test_room_to_stow_in() -> None:
-    """The void is its own largest box and floor; through a port of 300 x 200 mm goes one of 1.98 x 0.30 x 0.20 m at the most."""
+    """The void is its own largest box and floor; what goes through a port of 300 x 200 mm lies across it from corner to corner.
+
+    A bar 0.2 m wide that touches all four walls of 1.98 x 2 m: l cos t + 0.2 sin t = 2, l sin t + 0.2 cos t = 1.98. Tilting it
+    would gain less than what its 0.3 m of height lose.
+    """
     (room,) = contents_of(stowage=(Stowage(name="bags", space="void"),)).rooms
     assert room.volume == pytest.approx(VOID)
     assert room.floor_area == pytest.approx(1.98 * 2.0)
     assert room.largest is not None
     assert room.largest.size == pytest.approx((1.98, 2.0, 0.49), abs=1e-6)
     assert room.passing is not None
-    assert sorted(room.passing.size) == pytest.approx([0.2, 0.3, 2.0], abs=1e-6)
+    t = np.linspace(0.0, np.pi / 2, 1_000_001)[1:-1]
+    across = np.minimum((2.0 - 0.2 * np.sin(t)) / np.cos(t), (1.98 - 0.2 * np.cos(t)) / np.sin(t)).max()
+    assert sorted(room.passing.size) == pytest.approx([0.2, 0.3, across], abs=1e-5)
+    assert abs(room.passing.turn) == pytest.approx(45.0, abs=1.0)
     assert room.passing_through == "port"
+
+
+@pytest.mark.closed_form
+def test_a_box_of_given_proportions_and_what_of_it_passes() -> None:
+    """The largest cube in a void 0.49 m high has its height for a side; through a port of 300 x 200 mm one of 0.2 m passes."""
+    (room,) = contents_of(stowage=(Stowage(name="cubes", space="void", proportions=(1.0, 1.0, 1.0)),)).rooms
+    assert room.proportioned is not None
+    assert room.proportioned_passing is not None
+    assert room.proportioned.size == pytest.approx((0.49,) * 3, abs=1e-5)
+    assert room.proportioned_passing.size == pytest.approx((0.2,) * 3, abs=1e-9)
 
 
 @pytest.mark.closed_form
