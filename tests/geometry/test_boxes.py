@@ -144,7 +144,7 @@ def test_turns_are_turns(vector: tuple[float, float, float]) -> None:
 @settings(max_examples=8, deadline=None)
 @given(st.lists(st.tuples(st.floats(-0.6, 0.6), st.floats(-0.5, 0.5), st.floats(-0.4, 0.4)), min_size=8, max_size=14))
 def test_box_lies_inside_and_none_of_many_tried_is_larger(points: list[tuple[float, float, float]]) -> None:
-    """In any convex space the box lies inside it, and none of 2 000 boxes tried at random beats it by more than 1 %."""
+    """In any convex space the box lies inside it, and none of 2 000 boxes tried at random, straight or askew, beats it by over 1 %."""
     solid = Manifold.hull_points(points)
     if solid.volume() < 0.05:
         return
@@ -158,7 +158,9 @@ def test_box_lies_inside_and_none_of_many_tried_is_larger(points: list[tuple[flo
     rng = np.random.default_rng(7)
     low, high = mesh.bounds
     middle, half = rng.uniform(low, high, (2000, 3)), rng.uniform(0, (high - low) / 2, (2000, 3))
+    askew = small_turns(rng.uniform(-1.6, 1.6, (2000, 3)) * rng.integers(0, 2, (2000, 1)))
+    reach = np.einsum("kfi,ki->kf", np.abs(np.einsum("kij,fj->kfi", askew, normal)), half)
     # the largest multiple of each random box about its own middle that the faces allow
-    room = (level - middle @ normal.T) / np.maximum(half @ np.abs(normal).T, 1e-12)
+    room = (level - middle @ normal.T) / np.maximum(reach, 1e-12)
     scale = np.maximum(room.min(axis=1), 0.0)
     assert found.volume >= 0.99 * float((8 * half.prod(axis=1) * scale**3).max())
