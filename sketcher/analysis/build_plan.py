@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from sketcher.analysis.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.bonding import bonding_list
 from sketcher.analysis.cutting_parts import in_parts
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
+from sketcher.analysis.joints import joint_findings
 from sketcher.analysis.leak_tests import leak_tests
 from sketcher.analysis.order import work_steps
 from sketcher.analysis.panel_patterns import panel_patterns
@@ -43,7 +45,11 @@ class BuildPlan:
 def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     """The plan of a layout. watch: told how many boards were laid on sheets so far; False keeps the best laying so far."""
     scene = evaluation.scene
-    divided = [in_parts(scene, whole, evaluation.layout.panels) for whole in panel_patterns(evaluation.layout, evaluation.water)]
+    layout, water = evaluation.layout, evaluation.water
+    lids = boards_of_berths(layout)
+    wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
+    stands = [(*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel)) for whole in wholes]
+    divided = [in_parts(scene, whole, shapes) for whole, shapes in zip(wholes, stands, strict=True)]
     patterns = tuple(part for parts, _ in divided for part in parts)
     joints = tuple(joint for _, cut in divided for joint in cut)
     passages = tuple(passage(scene, pattern) for pattern in patterns)
@@ -60,5 +66,10 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
         bonding=bonding_list(evaluation.layout, patterns, stringers),
         steps=work_steps(evaluation, patterns, passages, stringers, tests),
         leak_tests=tests,
-        findings=(*of_sheets, *passing_findings(scene, passages, joints)),
+        findings=(
+            *of_sheets,
+            *passing_findings(scene, passages, joints),
+            *joint_findings(scene, wholes),
+            *berth_board_findings(layout),
+        ),
     )

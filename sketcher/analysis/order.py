@@ -70,6 +70,7 @@ def work_steps(
         steps.add(f"stringer {stringer}", f"Stringers: {stringer}", what, ("prepare",), (stringer,), (RESIN,))
     for shape in planned:
         _panel(steps, evaluation, shape, planned)
+    _berths(steps, patterns, planned)
     _finish(steps, layout, planned, tests)
     return tuple(steps.made)
 
@@ -154,6 +155,15 @@ def _panel(steps: _Steps, evaluation: Evaluation, shape: PanelShape, planned: Se
         what += _filled(evaluation, closes, cautions)
         cautions += _objections(evaluation, closes)
     steps.add(shape.name, f"{shape.kind.capitalize()}: {shape.name}", what, after, (shape.name, *closes), cautions)
+
+
+def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelShape]) -> None:
+    """Boards of berths lie on ledges along panels that stand by then; an infill lies loose."""
+    for berth in dict.fromkeys(each.panel for each in patterns if each.kind == "berth board"):
+        loose = [each.name for each in patterns if each.kind == "infill" and each.panel == berth]
+        what = "Fit ledges along hull and panels, level with each other; lay the boards, screwed, so that they lift out again."
+        what += f" {listed(loose)} lies loose on its own ledges." if loose else ""
+        steps.add(f"berth {berth}", f"Berth: {berth}", what, [shape.name for shape in planned], (berth,))
 
 
 def _closed_by(layout: Layout, shape: PanelShape, planned: Sequence[PanelShape]) -> list[str]:

@@ -55,7 +55,7 @@ def patterns_of(
     for number, shape in enumerate(shapes):
         if shape.name in names:
             for board in boards_of(scene, form, shapes, number):
-                found += _numbered(list(_patterns(scene, shapes, board, water, runs)))
+                found += board_patterns(scene, shapes, board, water, cutouts_in(scene, board, runs))
     return tuple(found)
 
 
@@ -125,24 +125,34 @@ def _turned(face: BoardFace) -> BoardFace:
     )
 
 
-def _patterns(
-    scene: Scene, shapes: tuple[PanelShape, ...], board: Board, water: WaterPlane | None, runs: tuple[Run, ...]
-) -> Iterator[Pattern]:
-    """A pattern for each separate part of a board."""
+def cutouts_in(scene: Scene, board: Board, runs: tuple[Run, ...]) -> list[Cutout]:
+    """Openings and notches of a board."""
     frame, thickness = board.drawn.frame, board.shape.panel.thickness
-    cutouts = [
+    return [
         *openings_in(scene, board.shape, frame, thickness),
         *notches_in(scene, board.shape, frame, thickness, runs),
     ]
+
+
+def board_patterns(
+    scene: Scene,
+    shapes: tuple[PanelShape, ...],
+    board: Board,
+    water: WaterPlane | None,
+    cutouts: list[Cutout],
+    within: shapely.Geometry | None = None,
+) -> list[Pattern]:
+    """A pattern for each separate part of a board, less what is cut out of it. within: only what lies in this area of it."""
     holes = shapely.union_all([cutout.outline for cutout in cutouts])
-    both = [tidy(shapely.difference(face.net, holes)) for face in (board.drawn, board.other)]
+    whole = [face.net if within is None else shapely.intersection(face.net, within) for face in (board.drawn, board.other)]
+    both = [tidy(shapely.difference(area, holes)) for area in whole]
+    found = []
     for part in polygons(shapely.union(both[0], both[1])):
-        if part.area < PART_AREA:
-            continue
-        sides = [_largest(shapely.intersection(area, part.buffer(INTO_NEIGHBOUR))) for area in both]
-        yield _pattern(
-            scene, shapes, board, water, (sides[0], sides[1], part), [c for c in cutouts if c.outline.intersects(part)]
-        )
+        if part.area >= PART_AREA:
+            sides = [_largest(shapely.intersection(area, part.buffer(INTO_NEIGHBOUR))) for area in both]
+            mine = [c for c in cutouts if c.outline.intersects(part)]
+            found.append(_pattern(scene, shapes, board, water, (sides[0], sides[1], part), mine))
+    return _numbered(found)
 
 
 def _largest(area: shapely.Geometry) -> shapely.Polygon:

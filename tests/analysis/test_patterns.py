@@ -215,12 +215,7 @@ def edge_as_sawn(pattern: Pattern, step: float = 0.02) -> tuple[Floats, list[str
     ring = pattern.outline.exterior
     marked = pattern.bevels
     places = np.array([b.along for b in marked])
-    corner = [
-        place
-        for a, b in pairwise(marked)
-        if b.along - a.along < 0.0051 or abs(b.angle - a.angle) > 4.0 or a.against != b.against
-        for place in (a.along, b.along)
-    ]
+    corner = [place for a, b in pairwise(marked) if a.against != b.against for place in (a.along, b.along)]
     keep, angles, against = [], [], []
     for at in np.arange(0.0, ring.length, step).tolist():
         k = int(np.searchsorted(places, at, side="right"))
