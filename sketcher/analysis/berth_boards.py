@@ -40,7 +40,9 @@ def boards_of_berths(layout: Layout) -> dict[str, PanelShape]:
                 name=name, height=berth.height, start=berth.start, end=berth.end, thickness=berth.thickness, span=berth.span
             )
             placed = place_panels(replace(layout.scene, lids=(*layout.scene.lids, lid)), layout.hull, known).shapes
-            found |= {berth.name: shape for shape in placed if shape.name == name}
+            mine = next((shape for shape in placed if shape.name == name), None)
+            if mine is not None:
+                found[berth.name] = mine
     return found
 
 

@@ -13,6 +13,7 @@ from sketcher.analysis.order import work_steps
 from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.passing import passage, passing_findings
 from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
+from sketcher.analysis.plating import plating_findings, plating_patterns, strakes
 from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts, sheets_to_buy
 from sketcher.analysis.stringers import stringer_patterns
 from sketcher.geometry.frozen import dataclass
@@ -48,11 +49,15 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     layout, water = evaluation.layout, evaluation.water
     lids = boards_of_berths(layout)
     wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
+    plating = strakes(layout.hull) if scene.cutting.plating else ()
+    outer = plating_patterns(scene, plating)
     stands = [(*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel)) for whole in wholes]
     divided = [in_parts(scene, whole, shapes) for whole, shapes in zip(wholes, stands, strict=True)]
+    divided += [in_parts(scene, strake) for strake in outer]
     patterns = tuple(part for parts, _ in divided for part in parts)
     joints = tuple(joint for _, cut in divided for joint in cut)
-    passages = tuple(passage(scene, pattern) for pattern in patterns)
+    outside = {strake.panel for strake in outer}
+    passages = tuple(passage(scene, pattern) for pattern in patterns if pattern.panel not in outside)
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
     stringers = stringer_patterns(evaluation.layout)
     tests = leak_tests(evaluation.layout) if patterns else ()
@@ -71,5 +76,6 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *passing_findings(scene, passages, joints),
             *joint_findings(scene, wholes),
             *berth_board_findings(layout),
+            *plating_findings(plating),
         ),
     )

@@ -65,7 +65,7 @@ def in_parts(scene: Scene, pattern: Pattern, shapes: Sequence[PanelShape] = ()) 
     shapes: the panels that straps keep clear of.
     """
     stated = stated_places(scene, pattern)
-    limits = limits_for(scene, pattern.thickness) if stated is None else None
+    limits = limits_for(scene, pattern.thickness, below=pattern.kind != "plating") if stated is None else None
     reason = "" if limits is None else _why_not(limits, pattern, pattern.blank)
     ratio = RATIOS[scene.cutting.joint]
     width = ratio * pattern.thickness

@@ -60,9 +60,9 @@ def _room_in(opening: Opening, thickness: float) -> float:
     return widest_through(outline(opening), thickness) - CLEARANCE
 
 
-def limits_for(scene: Scene, thickness: float) -> Limits:
-    """What boards of a thickness must keep to."""
-    opening = way_below(scene)
+def limits_for(scene: Scene, thickness: float, *, below: bool = True) -> Limits:
+    """What boards of a thickness must keep to. below: whether they go into the boat."""
+    opening = way_below(scene) if below else None
     sheets: Sequence[Sheet] = [s for s in scene.sheets if abs(s.thickness - thickness) <= SAME_THICKNESS and s.have != 0]
     less = 2 * scene.cutting.margin
     sizes = [sheet.size for sheet in sheets] or [USUAL_SHEET]
@@ -92,14 +92,14 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
     for panel in dict.fromkeys(joint.panel for joint in joints):
         mine = [joint for joint in joints if joint.panel == panel]
         straps = "a joint" if len(mine) == 1 else f"{len(mine)} joints"
+        wider = " If there is a larger way below, name it as `through` under `cutting`." if "lets" in mine[0].reason else ""
         yield Finding(
             code="panel-in-parts",
             severity="note",
             object=panel,
             message=f"{panel} is cut in parts with {straps}, where the scene says."
             if mine[0].stated
-            else f"{panel} is cut in parts with {straps}: {mine[0].reason}. If there is a larger way below, name it as "
-            "`through` under `cutting`.",
+            else f"{panel} is cut in parts with {straps}: {mine[0].reason}.{wider}",
             source=mine[0].source,
         )
     named = scene.cutting.through

@@ -138,6 +138,9 @@ PLOTTED = 1e-5
 RUNS_ON = 3e-4
 """[m] A surface that leaves its own tangent by less, within a gap of a plane, runs on straight: a saw is not set finer."""
 
+DEVELOPABLE = 5e-3
+"""[m] A surface whose lines miss by no more when laid flat is developable: a tape errs as much, and ply is sprung as far."""
+
 PART_AREA = 1e-4
 """[m2] A piece of a board smaller than a square centimetre is not cut."""
 

@@ -79,6 +79,7 @@ CUTTING = record(
         Field("offsets", "offsets", positive, word="step of the offsets"),
         Field("through", "through", text, word="way below"),
         Field("joint", "joint", choice("butt strap", "scarf")),
+        Field("plating", "plating", kinds.truth, word="new plating"),
     ),
 )
 

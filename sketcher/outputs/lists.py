@@ -107,8 +107,9 @@ def bevels_table(patterns: Sequence[Pattern]) -> str:
 def places_table(patterns: Sequence[Pattern]) -> str:
     """Where each drawing stands in the boat: its origin, and which way its right and its up go (aft, starboard, up).
 
-    The face that is drawn lies there; the board's thickness goes away from who looks at it.
+    The face that is drawn lies there; the board's thickness goes away from who looks at it. Plating laid flat has no such place.
     """
+    bent = {p.panel for p in patterns if p.kind == "plating"}
     head = ["board", "origin_aft_mm", "origin_off_centre_mm", "origin_up_mm"]
     head += [f"{axis}_{way}" for axis in ("right", "up") for way in ("aft", "starboard", "up")]
     return as_table(
@@ -118,6 +119,7 @@ def places_table(patterns: Sequence[Pattern]) -> str:
             + [round(value * 1000.0, 2) + 0.0 for value in p.frame.origin]
             + [round(value, 6) + 0.0 for value in (*p.frame.u, *p.frame.v)]
             for p in patterns
+            if p.panel not in bent
         ),
     )
 

@@ -1,0 +1,81 @@
+"""Strakes of the shell laid flat: in hulls whose plates are known, and in the demo boats."""
+
+import numpy as np
+import pytest
+
+from sketcher.analysis.build_plan import build_plan
+from sketcher.analysis.evaluate import evaluate, hull_form
+from sketcher.analysis.hull_form import form_hull
+from sketcher.analysis.plating import plating_findings, plating_patterns, strakes
+from sketcher.model.hull import Hull, Station
+from sketcher.model.making import Cutting
+from sketcher.model.scene import Scene
+from sketcher.model.scene_file import read_scene
+
+
+def wedge(fore: tuple[float, float], shell: float = 0.0) -> Hull:
+    """A straight vee, 2 m long: from the keel to a sheer at `fore` forward and at (1, 1) aft."""
+    stations = tuple(Station(at=at, points=((0.0, 0.0), sheer)) for at, sheer in ((0.0, fore), (2.0, (1.0, 1.0))))
+    return Hull(name="wedge", units="mm", stations=stations, shell=shell, between_stations="straight", between_points="straight")
+
+
+@pytest.mark.closed_form
+def test_a_plane_side_is_a_trapezoid() -> None:
+    """From (0.5, 0.5) to (1, 1) the side lies in the plane y = z: 0.707 and 1.414 m at its ends, 2 m along the keel, exact."""
+    hull = wedge((0.5, 0.5))
+    (strake,) = strakes(form_hull(hull))
+    assert strake.laid.miss < 1e-6
+    for pattern in plating_patterns(Scene(name="s", units="mm", hull=hull, hull_path="x"), (strake,)):
+        assert pattern.area == pytest.approx((np.sqrt(0.5) + np.sqrt(2.0)) / 2 * 2.0, abs=1e-4)
+        lines = [np.linalg.norm(mark.line[-1] - mark.line[0]) for mark in pattern.marks]
+        assert lines == pytest.approx([np.sqrt(0.5), np.sqrt(2.0)], abs=1e-4)
+
+
+@pytest.mark.property
+def test_port_and_starboard_are_each_others_mirror_with_their_own_way_round() -> None:
+    """Seen from outside, forward is left on the port side, right to starboard: where the strake is narrow."""
+    hull = wedge((0.5, 0.5))
+    port, starboard = plating_patterns(Scene(name="s", units="mm", hull=hull, hull_path="x"), strakes(form_hull(hull)))
+    assert (port.hand, starboard.hand) == ("port", "starboard")
+    assert "right of the drawing is aft" in port.forward
+    assert "right of the drawing is forward" in starboard.forward
+    assert port.marks[0].line[:, 0].mean() < port.marks[-1].line[:, 0].mean()
+    assert starboard.marks[0].line[:, 0].mean() > starboard.marks[-1].line[:, 0].mean()
+
+
+@pytest.mark.property
+def test_a_twisted_side_is_not_developable_and_says_by_how_much() -> None:
+    """From a sheer at (0.2, 1.5) to one at (1, 1) the rulings twist: no pattern, and the finding gives the millimetres."""
+    found = strakes(form_hull(wedge((0.2, 1.5))))
+    (said,) = plating_findings(found)
+    assert said.measured == found[0].laid.miss
+    assert found[0].laid.miss > 0.005
+    assert "not developable" in said.message
+    assert plating_patterns(Scene(name="s", units="mm", hull=wedge((0.2, 1.5)), hull_path="x"), found) == ()
+
+
+@pytest.mark.property
+@pytest.mark.slow
+def test_chined_demo_boats_have_plates_and_round_ones_have_not() -> None:
+    """Plywood Quillet's two strakes lie flat, of steel Ternholm's three all but the lowest; round Marram's one does not."""
+    flat = {}
+    for name in ("quillet-forepeak", "ternholm-forepeak", "marram-forepeak"):
+        flat[name] = [strake.developable for strake in strakes(hull_form(read_scene(f"scenes/{name}.yaml").hull))]
+    assert flat == {"quillet-forepeak": [True, True], "ternholm-forepeak": [False, True, True], "marram-forepeak": [False]}
+
+
+@pytest.mark.property
+@pytest.mark.slow
+def test_plating_is_cut_only_where_asked_and_passes_no_hatch() -> None:
+    """With `plating: true` strakes come on sheets in parts and go through no way below; without, there are none."""
+    evaluation = evaluate(read_scene("scenes/ternholm-forepeak.yaml"))
+    assert not any(pattern.kind == "plating" for pattern in build_plan(evaluation).patterns)
+    scene = Scene(
+        **{name: getattr(evaluation.scene, name) for name in Scene.__annotations__} | {"cutting": Cutting(plating=True)}
+    )
+    plan = build_plan(evaluate(scene))
+    plates = [pattern for pattern in plan.patterns if pattern.kind == "plating"]
+    assert {pattern.panel for pattern in plates} == {f"strake {k}, {hand}" for k in (2, 3) for hand in ("port", "starboard")}
+    laid = {placed.piece for layout in plan.sheets for placed in layout.nesting.placed}
+    assert {pattern.name for pattern in plates} <= laid
+    assert not {passage.pattern for passage in plan.passages} & {pattern.name for pattern in plates}
