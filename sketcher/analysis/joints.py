@@ -83,16 +83,21 @@ def joint_findings(scene: Scene, wholes: Sequence[Pattern]) -> Iterator[Finding]
         for place in stated.places:
             crossed = [line for line in (_line(board, stated.way, place, width) for board in boards) if line.to_edge > _CLEAR]
             if not crossed:
-                yield _weak("joint-beside-panel", panel, place, "does not meet it. Move it onto the panel, or take it out.")
+                yield _weak(
+                    "joint-beside-panel",
+                    panel,
+                    told(stated.way, place),
+                    "does not meet it. Move it onto the panel, or take it out.",
+                )
             for line in crossed:
-                yield from _over_openings(panel, line)
+                yield from _over_openings(panel, stated.way, line)
                 if line.to_edge < width / 2:
                     said = f"is {mm(line.to_edge)} from its edge, and takes {mm(width / 2)} on each side. Move it inward."
-                    yield _weak("joint-near-edge", panel, place, said)
+                    yield _weak("joint-near-edge", panel, told(stated.way, place), said)
         for one, other in pairwise(sorted(stated.places)):
             if other - one < width:
                 said = f"is {mm(other - one)} from the next, and each takes {mm(width)}. Move one, or take it out."
-                yield _weak("joints-too-near", panel, one, said)
+                yield _weak("joints-too-near", panel, told(stated.way, one), said)
 
 
 @dataclass(frozen=True, eq=False)
@@ -117,7 +122,7 @@ def _to_edge(board: Pattern, axis: int, at: float) -> float:
     return float(min(at - board.blank.bounds[axis], board.blank.bounds[axis + 2] - at))
 
 
-def _over_openings(panel: str, line: _Line) -> Iterator[Finding]:
+def _over_openings(panel: str, way: JointWay, line: _Line) -> Iterator[Finding]:
     """The openings that a joint's strap or scarf runs into, and the nearest place clear of each."""
     half = line.width / 2
     low, high = np.array(line.board.blank.bounds[:2]), np.array(line.board.blank.bounds[2:])
@@ -132,11 +137,18 @@ def _over_openings(panel: str, line: _Line) -> Iterator[Finding]:
         remedy = (
             "Move it or the opening."
             if nearest is None
-            else f"At {mm(in_boat(line.board, line.axis, nearest))} it is clear of that."
+            else f"At {told(way, in_boat(line.board, line.axis, nearest))} it is clear of that."
         )
         said = f"runs into {cutout.name}, and takes {mm(half)} on each side. {remedy}"
-        yield _weak("joint-over-opening", panel, line.place, said)
+        yield _weak("joint-over-opening", panel, told(way, line.place), said)
 
 
-def _weak(code: str, panel: str, place: float, said: str) -> Finding:
-    return Finding(code=code, severity="warn", object=panel, message=f"The joint of {panel} at {mm(place)} {said}")
+def _weak(code: str, panel: str, where: str, said: str) -> Finding:
+    return Finding(code=code, severity="warn", object=panel, message=f"The joint of {panel} at {where} {said}")
+
+
+def told(way: JointWay, place: float) -> str:
+    """A joint's place in words."""
+    if way != "off_centre" or place == 0.0:
+        return mm(place) if way != "off_centre" else "the centreline"
+    return f"{mm(abs(place))} to {'port' if place < 0.0 else 'starboard'}"

@@ -15,7 +15,7 @@ from sketcher.model.reading import Field, Item
 from sketcher.model.records import default_of
 from sketcher.model.scene import Scene
 from sketcher.model.scene_fields import BLOCK_BY_KEY
-from sketcher.model.units import parse_length
+from sketcher.model.units import parse_length, parse_offset
 
 T = TypeVar("T")
 
@@ -49,6 +49,11 @@ def typed_length(text: str, units: str) -> float:
     return commas_for_points(text.strip(), lambda written: _length(written, units))
 
 
+def typed_offset(text: str, units: str) -> float:
+    """A typed distance off the centreline, starboard positive, or any other place [m]. Raises SketchError where it is none."""
+    return commas_for_points(text.strip(), lambda written: _length(written, units, parse_offset))
+
+
 def commas_for_points(text: str, read: Callable[[str], T]) -> T:
     """What `read` makes of a text, or of the same with a point for its decimal comma.
 
@@ -69,8 +74,8 @@ def commas_for_points(text: str, read: Callable[[str], T]) -> T:
     return read(f"{sign}{whole}.{decimals}{rest}")
 
 
-def _length(text: str, units: str) -> float:
-    value = parse_length(text, units)
+def _length(text: str, units: str, parse: Callable[[str, str], float | None] = parse_length) -> float:
+    value = parse(text, units)
     if value is None:
         raise SketchError(f"`{text}` is no length", 'Write a number, or one with its unit such as "14 3/8 in".')
     return value

@@ -7,11 +7,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sketcher.model.errors import SketchError
-from sketcher.model.typed import typed_length
+from sketcher.model.typed import typed_length, typed_offset
+from sketcher.web.logic.cutting import joint_added, joint_moved, joint_taken_out, joints_found_again, joints_taken_over
 from sketcher.web.logic.dragging import nudge
 from sketcher.web.logic.messages import Fields
 from sketcher.web.logic.placing import middle
-from sketcher.web.state import PART_KINDS, Dialog, Notice, Part
+from sketcher.web.state import PART_KINDS, Boards, Dialog, Notice, Part
 
 if TYPE_CHECKING:
     from sketcher.web.desk import Desk
@@ -23,6 +24,9 @@ def _press(desk: Desk, fields: Fields) -> None:
     pan, fine = fields.values.get("button") == "pan", fields.flag("fine")
     if fields.values.get("where") == "drawing":
         _press_drawing(desk, fields.pair("at"), fields.part(), pan=pan)
+        return
+    if fields.values.get("where") == "pattern":
+        desk.dragging.press_pattern(desk.pattern, fields.pair("at"))
         return
     at = fields.pair("at", -1, 2)
     if desk.adding is not None:
@@ -143,8 +147,9 @@ def _duplicate(desk: Desk, fields: Fields) -> None:
 
 def _zoom(desk: Desk, fields: Fields) -> None:
     factor = fields.number("factor", 0.2, 5.0)
-    if fields.values.get("where") == "drawing":
-        desk.sheet.zoom(factor, fields.pair("at", -10, 10))
+    paper = {"drawing": desk.sheet, "pattern": desk.pattern}.get(str(fields.values.get("where")))
+    if paper is not None:
+        paper.zoom(factor, fields.pair("at"))
     else:
         desk.looking.zoom(factor, fields.pair("at", -1, 2))
 
@@ -161,9 +166,40 @@ def _drawn_at(desk: Desk, fields: Fields) -> None:
     desk.looking.look = replace(look, plan_height=at) if which == "plan" else replace(look, section_at=at)
 
 
+def _boards(desk: Desk) -> Boards:
+    """The boards that are looked at. Raises SketchError where there are none."""
+    boards = desk.boards()
+    if boards is None:
+        raise SketchError("there is no panel to cut", "Add one first.")
+    return boards
+
+
+def _joint(desk: Desk, fields: Fields) -> None:
+    """A joint's place, typed."""
+    at = typed_offset(fields.text("value"), desk.session.scene.units)
+    desk.session.do(joint_moved(_boards(desk), int(fields.number("number", 0)), at))
+
+
+def _joint_out(desk: Desk, fields: Fields) -> None:
+    desk.session.do(joint_taken_out(_boards(desk), int(fields.number("number", 0))))
+
+
+def _joint_in(desk: Desk, fields: Fields) -> None:
+    if fields.text("value"):
+        desk.session.do(joint_added(_boards(desk), fields.text("value")))
+
+
+def _joints(desk: Desk, fields: Fields) -> None:
+    """Take the joints over that were found, or leave it to the sketch to find them."""
+    whose = fields.choice("whose", ("mine", "found"))
+    desk.session.do((joints_taken_over if whose == "mine" else joints_found_again)(_boards(desk)))
+
+
 def _size(desk: Desk, fields: Fields) -> None:
     desk.looking.resize(fields.pair("size", 0, 10_000))
     desk.sheet.resize(fields.pair("sheet", 0, 10_000))
+    if "pattern" in fields.values:
+        desk.pattern.resize(fields.pair("pattern", 0, 10_000))
 
 
 def _dialog(desk: Desk, fields: Fields) -> None:
@@ -221,6 +257,7 @@ def _show_other(desk: Desk, dialog: Dialog | None) -> None:
         desk.holing.holed = ()
         desk.looking.show_boat(desk.session.evaluation.layout.hull.outside.vertices)
         desk.sheet.show_all()
+        desk.pattern.show_all()
 
 
 HANDLERS: dict[str, Callable[[Desk, Fields], None]] = {
@@ -233,6 +270,10 @@ HANDLERS: dict[str, Callable[[Desk, Fields], None]] = {
     "zoom": _zoom,
     "size": _size,
     "drawn_at": _drawn_at,
+    "joint": _joint,
+    "joint_in": _joint_in,
+    "joint_out": _joint_out,
+    "joints": _joints,
     "hole": _hole,
     "close_holes": lambda desk, _: setattr(desk.holing, "holed", ()),
     "select": lambda desk, fields: desk.select(fields.part()),

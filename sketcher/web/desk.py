@@ -14,6 +14,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.saving import SceneDocument, changed_elsewhere
 from sketcher.outputs.words import length_with_unit
 from sketcher.web.asks import HANDLERS
+from sketcher.web.logic.cutting import Cutting
 from sketcher.web.logic.dragging import Dragging
 from sketcher.web.logic.editing import Editing
 from sketcher.web.logic.exports import file_stem, sheet_pdf, sheet_svg
@@ -24,15 +25,19 @@ from sketcher.web.logic.messages import BadMessageError, Fields
 from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Session
 from sketcher.web.painter import Painter
-from sketcher.web.state import Dialog, Handle, HandLine, Label, Look, Notice, PageState, Part
+from sketcher.web.state import Boards, Dialog, Handle, HandLine, Label, Look, Notice, PageState, Part
 from sketcher.web.ui.page import page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.drawings import KINDS, Sheet
 from sketcher.web.view.handles import handle_of
 from sketcher.web.view.labels import boat_labels
+from sketcher.web.view.pattern import PatternPaper
 from sketcher.web.view.print import ENLARGED, printed
 
 log = logging.getLogger(__name__)
+
+WITHOUT_BOAT = ("drawings", "build")
+"""Arrangements of the page in which the boat herself is not seen."""
 
 FAILED = Notice(
     text="The sketcher failed at this; nothing was changed.", remedy="Where it was started it says more.", refused=True
@@ -55,6 +60,8 @@ class Desk:
     holing: Holing = field(default_factory=Holing)
     looking: Looking = field(init=False)
     sheet: Sheet = field(default_factory=Sheet)
+    cutting: Cutting = field(default_factory=Cutting)
+    pattern: PatternPaper = field(default_factory=PatternPaper)
 
     def __post_init__(self) -> None:
         self.looking = Looking(self.session.evaluation.layout.hull.outside.vertices)
@@ -152,7 +159,7 @@ class Desk:
     def picture(self, fine: bool) -> bytes:
         """The picture of the boat as a JPEG; nothing where there is no OpenGL or only drawings are shown."""
         self._resting = fine
-        if self.paint is None or self.looking.look.arrangement == "drawings":
+        if self.paint is None or self.looking.look.arrangement in WITHOUT_BOAT:
             return b""
         return self.paint(self.boat, self.looking, fine)
 
@@ -163,6 +170,7 @@ class Desk:
     def state(self) -> PageState:
         session, look = self.session, self.looking.look
         flooded = self.flooded()
+        boards = self.boards() if look.arrangement == "pattern" else None
         return PageState(
             evaluation=session.evaluation,
             look=look,
@@ -187,6 +195,8 @@ class Desk:
             water_in={} if flooded is None else flooded.water_in,
             picture_size=self.looking.size,
             sheet=self._sheet(look),
+            boards=boards,
+            pattern=self.pattern.markup(boards, session.scene.units),
         )
 
     def _hand_over_water(self, flooded: Flooded | None) -> list[HandLine]:
@@ -205,7 +215,7 @@ class Desk:
 
     def _handle(self) -> Handle | None:
         """The handle of what is selected, if it moves; none while the hand is on the boat."""
-        if self.selected is None or self.dragging.mode != "none" or self.looking.look.arrangement == "drawings":
+        if self.selected is None or self.dragging.mode != "none" or self.looking.look.arrangement in WITHOUT_BOAT:
             return None
         made_of = (self.session.evaluation, self.looking.look, self.selected, self.looking.camera, self.looking.size)
         if made_of != self._handle_of:
@@ -215,8 +225,12 @@ class Desk:
             self._handle_at = None if axis is None else handle_of(self.boat, self.selected, axis, *args)
         return self._handle_at
 
+    def boards(self) -> Boards | None:
+        """The boards of the panel that is looked at; what takes longer is left out while the hand is on the boat."""
+        return self.cutting.boards(self.session.evaluation, self.selected, resting=self.dragging.stroke is None)
+
     def _sheet(self, look: Look) -> str:
-        if look.arrangement == "boat":
+        if look.arrangement not in ("both", "drawings"):
             return ""
         flooded = self.flooded()
         self.sheet.before = None if flooded is None else flooded.case.intact

@@ -7,7 +7,10 @@ from dataclasses import dataclass, field
 from typing import Literal, get_args
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.patterns import Passage, Pattern
+from sketcher.model.making import Joints
 
 PartKind = Literal[
     "bulkhead",
@@ -32,7 +35,7 @@ PART_KINDS: tuple[PartKind, ...] = get_args(PartKind)
 PANEL_KINDS = ("bulkhead", "partition", "lid")
 CutKind = Literal["none", "forward", "after", "above", "port", "starboard"]
 CUT_KINDS: tuple[CutKind, ...] = get_args(CutKind)
-Arrangement = Literal["both", "boat", "drawings"]
+Arrangement = Literal["both", "boat", "drawings", "pattern", "build"]
 ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
 
 
@@ -109,6 +112,23 @@ class Dialog:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Boards:
+    """What is cut for one panel. wholes: its boards before they are cut in parts, joints drawn on them.
+
+    joints: those that the scene states, else those that were found; findings: what is weak about them. parts: each board as it
+    is cut and how it goes below; None while the panel moves and this is not worked out yet. planned: whether it is cut at all.
+    """
+
+    panel: Part
+    wholes: tuple[Pattern, ...]
+    joints: Joints | None
+    stated: bool
+    findings: tuple[Finding, ...]
+    parts: tuple[tuple[Pattern, Passage], ...] | None
+    planned: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageState:
     """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
 
@@ -139,6 +159,8 @@ class PageState:
     water_in: Mapping[str, float | None] = field(default_factory=dict)
     picture_size: tuple[int, int] = (1, 1)
     sheet: str = ""
+    boards: Boards | None = None
+    pattern: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

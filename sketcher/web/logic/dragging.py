@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
+from sketcher.analysis.joints import WAYS
 from sketcher.model.errors import SketchError
 from sketcher.outputs.cuts import Kind
+from sketcher.web.logic.cutting import AXIS_OF, joint_grip
 from sketcher.web.logic.grips import Grip, grip_on, moved_in_drawing, moved_in_picture, snapped, step
 from sketcher.web.logic.looking import Looking
 from sketcher.web.logic.quick import Quick
@@ -15,6 +18,8 @@ from sketcher.web.logic.stroke import Stroke, under_hand
 from sketcher.web.state import HandLine, Notice, Part
 from sketcher.web.view.boat import BoatShapes
 from sketcher.web.view.drawings import KINDS, Pane, Sheet
+from sketcher.web.view.paper import Paper
+from sketcher.web.view.pattern import PatternPaper
 from sketcher.web.view.picking import Hit, pick
 
 Mode = Literal["none", "turn", "pan", "sheet", "stroke"]
@@ -40,6 +45,8 @@ class Dragging:
     pressed_at: Place = (0.0, 0.0)
     _last: Place = (0.0, 0.0)
     _waiting: tuple[Place, bool] | None = None
+    _paper: Paper | None = None
+    _to_boat: Callable[[Place], Place] = lambda at: at
     _travelled: float = 0.0
     _figures: Evaluate | None = None
 
@@ -51,8 +58,7 @@ class Dragging:
 
     def press_picture(self, boat: BoatShapes, at: Place, *, pan: bool, fine: bool) -> None:
         """A hand comes down on the picture: on a part it takes hold, beside one it turns the boat."""
-        self._last = self.pressed_at = at
-        self._travelled, self.pane = 0.0, None
+        self._begin(at, None, None, self.looking.pixels)
         found = self.hit(boat, at)
         self.pressed = found[0] if found else None
         if pan or (fine and self.pressed is None):
@@ -64,14 +70,33 @@ class Dragging:
 
     def press_drawing(self, sheet: Sheet, pane: Pane | None, part: Part | None, at: Place) -> None:
         """A hand comes down on the sheet of drawings [mm]: on a part in a view it takes hold, elsewhere it moves the sheet."""
-        self._last = self.pressed_at = at
-        self._travelled = 0.0
+        self._begin(at, sheet, pane, (lambda at: sheet.boat_at(pane, at)) if pane is not None else lambda at: at)
         self.pressed = part
-        self.pane = pane
-        here = sheet.boat_at(pane, at) if pane is not None else at
+        here = self._to_boat(at)
         near = here[0] if pane is not None and pane.placing.axes[0] == "x" else None
         held = part is not None and pane is not None and self._take(part, here, pane.placing.axes, near)
         self.mode = "stroke" if held else "sheet"
+
+    def press_pattern(self, paper: PatternPaper, at: Place) -> None:
+        """A hand comes down on the pattern's paper [mm]: on a joint it takes hold, elsewhere it moves the paper."""
+        found = paper.joint_at(at)
+        self.pressed = None
+        if found is None or paper.boards is None:
+            self._begin(at, paper, None, lambda at: at)
+            self.mode = "sheet"
+            return
+        board, number = found
+        self._begin(at, paper, None, lambda at: paper.boat_at(board, at))
+        self.pressed = paper.boards.panel
+        axes = "".join(AXIS_OF[way] for way in WAYS[paper.boards.panel.kind])
+        self.stroke = Stroke(joint_grip(paper.boards, number), self.session.evaluation, self._to_boat(at), axes)
+        self._figures, self.mode = None, "stroke"
+
+    def _begin(self, at: Place, paper: Paper | None, pane: Pane | None, to_boat: Callable[[Place], Place]) -> None:
+        """A hand has come down, in the picture or on some paper; to_boat: what its places there are in the stroke's figures."""
+        self._last = self.pressed_at = at
+        self._travelled = 0.0
+        self._paper, self.pane, self._to_boat = paper, pane, to_boat
 
     def views_now(self) -> tuple[Kind, ...]:
         """The views that follow at once: in a drag the one under the hand, the others wait for it to rest."""
@@ -122,7 +147,7 @@ class Dragging:
             case "pan":
                 self.looking.pan(by)
             case "sheet":
-                self.sheet.pan(by)
+                (self._paper or self.sheet).pan(by)
                 self._last = (at[0] - by[0], at[1] - by[1])
             case "stroke":
                 return self._drag_to(at, fine=fine)
@@ -134,7 +159,7 @@ class Dragging:
         stroke = self.stroke
         if stroke is None or self._travelled < self._reach:
             return False
-        here = self.sheet.boat_at(self.pane, at) if self.pane is not None else self.looking.pixels(at)
+        here = self._to_boat(at)
         by = (here[0] - stroke.begun_at[0], here[1] - stroke.begun_at[1])
         moved = self._moved(stroke.grip, by, stroke.axes)
         if moved is None:
@@ -143,7 +168,7 @@ class Dragging:
         if to == stroke.to:
             return False
         if self._figures is None:
-            self._figures = self.quick.figures(stroke.started, stroke.grip.part)
+            self._figures = self.quick.figures(stroke.started, stroke.grip.part, divides=stroke.grip.divides)
         problem = self.session.preview(stroke.grip.edit(to), stroke.edit, self._figures)
         stroke.problem = problem
         if not problem:
@@ -153,7 +178,7 @@ class Dragging:
     @property
     def _reach(self) -> float:
         """How far a click may stray: in shares of the picture, or in millimetres of the sheet."""
-        return CLICK_REACH if self.pane is None and self.mode != "sheet" else CLICK_REACH_SHEET
+        return CLICK_REACH if self._paper is None else CLICK_REACH_SHEET
 
     def hand(self) -> tuple[HandLine, ...]:
         """What stands under the hand."""

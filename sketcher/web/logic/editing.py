@@ -20,6 +20,8 @@ from sketcher.web.state import FieldRow, Part, part_of
 
 COPY_SHIFT = 0.1
 """A copy stands this far from its original [m], so that it is seen."""
+ELSEWHERE = ("joints",)
+"""Fields that are typed elsewhere on the page: joints beside the pattern that they cut."""
 UNMOVED_COPIES = ("berths", "stringers")
 
 
@@ -44,7 +46,7 @@ class Editing:
         item = next((item for item in getattr(scene, block.key) if item.name == part.name), None)
         if item is None:
             return ()
-        return tuple(self._row(field, getattr(item, field.attribute)) for field in block.fields)
+        return tuple(self._row(field, getattr(item, field.attribute)) for field in block.fields if field.key not in ELSEWHERE)
 
     def _row(self, field: Field, value: Any) -> FieldRow:
         scene = self.session.scene

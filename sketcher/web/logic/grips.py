@@ -27,13 +27,17 @@ BLOCK_OF = {block.word: block.key for block in BLOCKS}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grip:
-    """A hold on a part. axes: letters of the boat's axes it moves along; values: its figure along each [m]; edit: to others."""
+    """A hold on a part. axes: letters of the boat's axes it moves along; values: its figure along each [m]; edit: to others.
+
+    divides: whether the spaces may change with it.
+    """
 
     part: Part
     axes: str
     values: tuple[float, ...]
     edit: Callable[[tuple[float, ...]], Edit]
     what: str
+    divides: bool = True
 
 
 def step(units: str, *, fine: bool) -> float:

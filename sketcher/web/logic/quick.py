@@ -32,11 +32,14 @@ class Quick:
     def _ready(self, layout: Layout, part: Part) -> bool:
         return self._mover is not None and self._mover.layout is layout and self._mover.panel == part.name
 
-    def figures(self, started: Evaluation, part: Part) -> Callable[[Scene], Evaluation]:
-        """The way to the figures of a scene that differs from the one a drag began with by the place of a part."""
-        self.prepare(started, part)
-        if part.kind in UNTOUCHED_LAYOUT:
+    def figures(self, started: Evaluation, part: Part, *, divides: bool = True) -> Callable[[Scene], Evaluation]:
+        """The way to the figures of a scene that differs from the one a drag began with by the place of a part.
+
+        divides: whether spaces may change with it.
+        """
+        if not divides or part.kind in UNTOUCHED_LAYOUT:
             return _following(started, lambda scene: judged(replace(started.layout, scene=scene)))
+        self.prepare(started, part)
         mover = self._mover
         if part.kind in PANEL_KINDS and mover is not None:
             return _following(started, lambda scene: judged(mover.at(scene)))

@@ -60,7 +60,7 @@ function showPage(page) {
 
 // A field that was left shows what the scene says, also where what was typed was refused; one being typed in is let be.
 function showTruth() {
-  for (const field of document.querySelectorAll("#side input[type=text], #side select, #cuts input")) {
+  for (const field of document.querySelectorAll("#side input[type=text], #side select, #cuts input, #boards input, #boards select")) {
     if (field === document.activeElement) continue;
     const said = field.nodeName === "SELECT" ? field.querySelector("option[selected]")?.value : field.getAttribute("value");
     if (said !== undefined && field.value !== (said ?? "")) field.value = said ?? "";

@@ -4,6 +4,8 @@ import { send } from "./wire.js";
 
 const canvas = document.getElementById("picture");
 const sheet = document.getElementById("sheet");
+const pattern = document.getElementById("pattern");
+const papers = [[sheet, "drawing"], [pattern, "pattern"]];
 const hand = document.getElementById("hand");
 const fingers = new Map();
 let waiting = null;
@@ -38,8 +40,8 @@ function onPicture(event) {
   return [x, y];
 }
 
-function onDrawing(event) {
-  const svg = sheet.querySelector("svg");
+function onPaper(event, paper) {
+  const svg = paper.querySelector("svg");
   const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
   return [point.x, point.y];
 }
@@ -96,28 +98,31 @@ function release(event) {
   send({ do: "release" });
 }
 
-for (const element of [canvas, sheet]) {
+for (const element of [canvas, sheet, pattern]) {
   element.addEventListener("pointerup", release);
   element.addEventListener("pointercancel", release);
   element.addEventListener("contextmenu", (event) => event.preventDefault());
 }
 
-sheet.addEventListener("pointerdown", (event) => {
-  if (!event.target.closest("svg")) return;
-  sheet.focus({ preventScroll: true });
-  const marked = event.target.closest("[data-part]");
-  sheet.setPointerCapture(event.pointerId);
-  press(event, "drawing", onDrawing(event), { part: marked?.dataset.part ?? null });
-});
+for (const [paper, where] of papers) {
+  paper.addEventListener("pointerdown", (event) => {
+    if (!event.target.closest("svg")) return;
+    paper.focus({ preventScroll: true });
+    const marked = event.target.closest("[data-part]");
+    paper.setPointerCapture(event.pointerId);
+    press(event, where, onPaper(event, paper), { part: marked?.dataset.part ?? null });
+  });
 
-sheet.addEventListener("pointermove", (event) => {
-  if (!dragging || !sheet.querySelector("svg")) return;
-  lastEvent = event;
-  later({ do: "move", where: "drawing", at: onDrawing(event), fine: fine(event) });
-});
+  paper.addEventListener("pointermove", (event) => {
+    if (!dragging || !paper.querySelector("svg")) return;
+    lastEvent = event;
+    later({ do: "move", where, at: onPaper(event, paper), fine: fine(event) });
+  });
+}
 
-for (const [element, where, place] of [[canvas, "picture", onPicture], [sheet, "drawing", onDrawing]]) {
+for (const [element, where, place] of [[canvas, "picture", onPicture], ...papers.map(([paper, name]) => [paper, name, (event) => onPaper(event, paper)])]) {
   element.addEventListener("wheel", (event) => {
+    if (!element.querySelector("svg") && element !== canvas) return;
     event.preventDefault();
     const factor = Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0015));
     send({ do: "zoom", where, at: place(event), factor });
@@ -130,11 +135,13 @@ export const isDragging = () => dragging !== null;
 export function watchSize() {
   const tell = () => {
     const box = canvas.parentElement.getBoundingClientRect();
-    const sheetBox = sheet.getBoundingClientRect();
-    send({ do: "size", size: [Math.round(box.width), Math.round(box.height)], sheet: [Math.round(sheetBox.width), Math.round(sheetBox.height)] });
+    const sizes = Object.fromEntries([["size", box], ["sheet", sheet.getBoundingClientRect()], ["pattern", pattern.getBoundingClientRect()]]
+      .map(([name, { width, height }]) => [name, [Math.round(width), Math.round(height)]]));
+    send({ do: "size", ...sizes });
   };
   const watcher = new ResizeObserver(tell);
   watcher.observe(canvas.parentElement);
   watcher.observe(sheet);
+  watcher.observe(pattern);
   return tell;
 }

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from sketcher.web.state import PageState
 from sketcher.web.ui.bar import bar
+from sketcher.web.ui.boards import boards
 from sketcher.web.ui.contents import contents
 from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
@@ -47,6 +48,8 @@ def page_parts(state: PageState) -> dict[str, str]:
         "labels": labels(state) if state.look.names else Markup(""),
         "sheet": state.sheet,
         "cuts": cuts(state),
+        "pattern": state.pattern,
+        "boards": boards(state),
         **{name: join(section(state)) for name, section in MARGIN.items()},
         "hand": hand(state),
         "notice": notice(state),

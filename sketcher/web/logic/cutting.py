@@ -1,0 +1,202 @@
+"""The boards of the panel that is looked at, and its joints, always of the boat as she stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.cutting_parts import in_parts
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.joints import WAYS, in_boat, joint_findings, joints_of, on_pattern, proposed
+from sketcher.analysis.panel_patterns import panel_patterns
+from sketcher.analysis.passing import passage
+from sketcher.analysis.patterns import Mark, Passage, Pattern
+from sketcher.analysis.results import Layout
+from sketcher.geometry.mesh import Floats
+from sketcher.model.edits import SetJoints
+from sketcher.model.errors import SketchError
+from sketcher.model.lookup import find
+from sketcher.model.making import Joints, JointWay
+from sketcher.model.units import format_length
+from sketcher.web.logic.grips import BLOCK_OF, Grip
+from sketcher.web.state import PANEL_KINDS, Boards, Part, PartKind
+
+AXIS_OF: dict[JointWay, str] = {"aft": "x", "off_centre": "y", "height": "z"}
+MIDDLE_STEP = 0.005
+"""[m] A new joint stands at a whole step, as one that is dragged."""
+
+
+@dataclass(eq=False, repr=False)
+class Cutting:
+    """Which panel's boards are looked at, and those boards as they were found last."""
+
+    panel: Part | None = None
+    _made_of: tuple[Evaluation, Part, bool] | None = None
+    _boards: Boards | None = None
+
+    def look_at(self, layout: Layout, selected: Part | None) -> Part | None:
+        """The panel whose boards to show: the selected one, or the one with the selected opening, else as before."""
+        panels = {shape.name: _panel(shape.kind, shape.name) for shape in layout.panels}
+        if selected is not None and selected.kind in PANEL_KINDS and selected.name in panels:
+            self.panel = selected
+        elif selected is not None and selected.kind == "opening":
+            through = next((each.through for each in layout.scene.openings if each.name == selected.name), None)
+            self.panel = panels.get(through or "", self.panel)
+        if self.panel is None or panels.get(self.panel.name) != self.panel:
+            planned = [shape.name for shape in layout.panels if shape.panel.built == "planned"]
+            self.panel = panels.get(planned[0]) if planned else next(iter(panels.values()), None)
+        return self.panel
+
+    def boards(self, evaluation: Evaluation, selected: Part | None, *, resting: bool) -> Boards | None:
+        """The boards of the panel looked at; None where there is no panel.
+
+        resting: what takes longer is worked out as well: the joints that are found, and which part goes below.
+        """
+        panel = self.look_at(evaluation.layout, selected)
+        if panel is None:
+            return None
+        if self._made_of is not None and self._made_of[:2] == (evaluation, panel) and (self._made_of[2] or not resting):
+            return self._boards
+        self._boards = _boards(evaluation, panel, resting=resting)
+        self._made_of = (evaluation, panel, resting)
+        return self._boards
+
+
+def _panel(kind: str, name: str) -> Part:
+    known: dict[str, PartKind] = {"bulkhead": "bulkhead", "partition": "partition", "lid": "lid"}
+    return Part(known[kind], name)
+
+
+def _boards(evaluation: Evaluation, panel: Part, *, resting: bool) -> Boards:
+    scene = evaluation.scene
+    wholes = panel_patterns(evaluation.layout, evaluation.water, [panel.name])
+    stated = joints_of(scene, panel.name)
+    found: Joints | None = None
+    parts: tuple[tuple[Pattern, Passage], ...] | None = None
+    planned = find(scene, BLOCK_OF[panel.kind], panel.name).built == "planned"
+    if resting and planned:
+        divided = [(whole, *in_parts(scene, whole, evaluation.layout.panels)) for whole in wholes]
+        found = next((joints for whole, _, cut in divided if (joints := proposed(whole, cut)) is not None), None)
+        parts = tuple((part, passage(scene, part)) for _, cut, _ in divided for part in cut)
+    weak: tuple[Finding, ...] = tuple(joint_findings(scene, wholes))
+    marked = tuple(_with_joints(whole, stated or found) for whole in wholes)
+    return Boards(
+        panel=panel,
+        wholes=marked,
+        joints=stated or found,
+        stated=stated is not None,
+        findings=weak,
+        parts=parts,
+        planned=planned,
+    )
+
+
+def _with_joints(whole: Pattern, joints: Joints | None) -> Pattern:
+    """The board with its joints drawn across it."""
+    if joints is None:
+        return whole
+    lines = (joint_line(whole, joints, number) for number in range(len(joints.places)))
+    return replace(whole, marks=(*whole.marks, *(Mark(kind="joint", line=line, text="") for line in lines if line is not None)))
+
+
+def joint_line(whole: Pattern, joints: Joints, number: int) -> Floats | None:
+    """The ends (2, 2) [m] of a joint across a board, edge to edge; None where it does not cross it."""
+    axis, at = on_pattern(whole, joints.way, joints.places[number])
+    west, south, east, north = whole.blank.bounds
+    across = shapely.LineString([(at, south), (at, north)] if axis == 0 else [(west, at), (east, at)])
+    low, bottom, high, top = shapely.intersection(across, whole.blank).bounds
+    return None if np.isnan(low) or (low, bottom) == (high, top) else np.array([[low, bottom], [high, top]])
+
+
+def joint_words(joints: Joints, number: int, units: str) -> str:
+    """A joint as a pencil would name it."""
+    place = joints.places[number]
+    at = f"{format_length(abs(place) if joints.way == 'off_centre' else place, units)} {units}"
+    if joints.way == "off_centre":
+        return "joint on the centreline" if place == 0.0 else f"joint {at} to {'port' if place < 0.0 else 'starboard'}"
+    return f"joint {at} {'up' if joints.way == 'height' else 'aft'}"
+
+
+def joint_grip(boards: Boards, number: int) -> Grip:
+    """The hold on one joint of a panel; one that was found becomes a stated one with the others when it is moved."""
+    joints = boards.joints
+    assert joints is not None
+    part, block = boards.panel, BLOCK_OF[boards.panel.kind]
+
+    def edit(to: tuple[float, ...]) -> SetJoints:
+        return SetJoints(block, part.name, _with_place(joints, number, to[0]))
+
+    return Grip(
+        part=part,
+        axes=AXIS_OF[joints.way],
+        values=(joints.places[number],),
+        edit=edit,
+        what=f"joint of {part.name}",
+        divides=False,
+    )
+
+
+def _with_place(joints: Joints, number: int, place: float) -> Joints:
+    places = (*joints.places[:number], place, *joints.places[number + 1 :])
+    return Joints(joints.way, places)
+
+
+def joint_moved(boards: Boards, number: int, place: float) -> SetJoints:
+    """The edit that puts a joint at a place that was typed [m]. Raises SketchError where there is no such joint."""
+    if boards.joints is None or not 0 <= number < len(boards.joints.places):
+        raise SketchError(f"{boards.panel.name} has no such joint", "Add one first.")
+    return _edit(boards, _with_place(boards.joints, number, place))
+
+
+def joint_taken_out(boards: Boards, number: int) -> SetJoints:
+    """The edit that takes a joint out; with the last, where it must be cut is found again."""
+    if boards.joints is None or not 0 <= number < len(boards.joints.places):
+        raise SketchError(f"{boards.panel.name} has no such joint")
+    left = tuple(place for k, place in enumerate(boards.joints.places) if k != number)
+    return _edit(boards, Joints(boards.joints.way, left) if left else None)
+
+
+def joint_added(boards: Boards, way: str) -> SetJoints:
+    """The edit that puts one more joint into the largest part; stated in another way, it takes the place of the others.
+
+    Raises SketchError where no joint of a panel of this kind is told so.
+    """
+    whole = max(boards.wholes, key=lambda each: each.area, default=None)
+    known = WAYS[boards.panel.kind]
+    chosen = next((each for each in known if each == way), None)
+    if whole is None or chosen is None:
+        raise SketchError(f"a {boards.panel.kind} is not cut so", f"Choose {' or '.join(known)}.")
+    axis = known.index(chosen)
+    kept = boards.joints.places if boards.stated and boards.joints is not None and boards.joints.way == chosen else ()
+    ends = [in_boat(whole, axis, whole.blank.bounds[k]) for k in (axis, axis + 2)]
+    lines = sorted((*ends, *kept))
+    low, high = max(pairwise(lines), key=lambda pair: pair[1] - pair[0])
+    middle = round((low + high) / 2 / MIDDLE_STEP) * MIDDLE_STEP
+    return _edit(boards, Joints(chosen, (*kept, middle)))
+
+
+def joints_taken_over(boards: Boards) -> SetJoints:
+    """The edit that states the joints that were found. Raises SketchError where there are none."""
+    if boards.stated or boards.joints is None:
+        raise SketchError("there is no joint to take over", "This panel goes below and comes out of a sheet in one piece.")
+    return _edit(boards, boards.joints)
+
+
+def joints_found_again(boards: Boards) -> SetJoints:
+    """The edit that leaves it to the sketch where the panel is cut."""
+    return _edit(boards, None)
+
+
+def _edit(boards: Boards, joints: Joints | None) -> SetJoints:
+    return SetJoints(BLOCK_OF[boards.panel.kind], boards.panel.name, joints)
+
+
+def parts_that_pass(parts: tuple[tuple[Pattern, Passage], ...]) -> tuple[bool | None, list[Passage]]:
+    """Whether all parts go below, None where that is not known; and those that do not."""
+    stuck = [each for _, each in parts if each.passes is False]
+    known = all(each.passes is not None for _, each in parts)
+    return (not stuck if known else None), stuck

@@ -1,0 +1,152 @@
+"""What stands beside a pattern: sizes, what to check by tape, its joints to type, and how its parts go below."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sketcher.analysis.joints import WAYS
+from sketcher.analysis.patterns import Pattern
+from sketcher.model.making import JointWay
+from sketcher.model.units import format_length
+from sketcher.outputs.words import length, length_with_unit, plain
+from sketcher.web.logic.cutting import parts_that_pass
+from sketcher.web.state import Boards, PageState
+from sketcher.web.ui.html import Markup, button, join, tag
+
+WAY_WORDS: dict[JointWay, str] = {"aft": "aft", "off_centre": "off centre", "height": "up"}
+ADD_WORDS: dict[JointWay, str] = {
+    "aft": "at a distance aft",
+    "off_centre": "at a distance off the centreline",
+    "height": "at a height",
+}
+MOST_DIAGONALS = 6
+"""A tape checks a board by few lengths; the build's list has all."""
+
+
+def boards(state: PageState) -> Markup:
+    """The margin of the pattern's paper; what to do where there is nothing to cut."""
+    if state.look.arrangement != "pattern":
+        return Markup("")
+    now = state.boards
+    if now is None or not now.wholes:
+        words = "No bulkhead, partition or lid is in the boat yet." if now is None else f"{now.panel.name} meets no wood."
+        return tag("p", words, class_="small")
+    units = state.evaluation.scene.units
+    lead = None if now.planned else tag("p", "Built already: a pattern to look at, no part of the build.", class_="small")
+    return join(lead, *(_board(whole, units) for whole in now.wholes), _joints(now, units), _parts(now, units))
+
+
+def _board(whole: Pattern, units: str) -> Markup:
+    west, south, east, north = whole.blank.bounds
+    weight = "" if whole.mass is None else f", {plain(whole.mass, 1)} kg"
+    longer = f"{whole.drawn_face} face, the larger, drawn; {whole.other_face} face in dashes"
+    rows = [
+        ("Over all", f"{length(east - west, units)} × {length(north - south, units)} {units}"),
+        ("Thick", length_with_unit(whole.thickness, units)),
+        ("Area", f"{plain(whole.area, 2)} m²{weight}"),
+        *((f"Diagonal {each.name}", length_with_unit(each.length, units)) for each in whole.diagonals[:MOST_DIAGONALS]),
+    ]
+    table = tag("table", tag("tbody", *(_row(word, value) for word, value in rows)))
+    says = tag("p", f"{_sentence(longer)}. {_sentence(whole.up)}; {whole.forward}.", class_="small")
+    return tag("section", tag("h2", whole.name), table, says, data_key=f"board/{whole.name}")
+
+
+def _row(word: str, value: str) -> Markup:
+    return tag("tr", tag("td", word, class_="word"), tag("td", value, class_="number"), data_key=word)
+
+
+def _joints(now: Boards, units: str) -> Markup:
+    """Each joint's place to type, and to add, take over or leave to the sketch."""
+    rows = []
+    if now.joints is not None:
+        rows = [_joint(now, number, units) for number in range(len(now.joints.places))]
+    adding = [tag("option", "Add a joint…", value="", selected=True)]
+    adding += [tag("option", ADD_WORDS[way], value=way) for way in WAYS[now.panel.kind]]
+    deeds = [tag("select", *adding, data_do="joint_in", aria_label="Add a joint", class_="plain")]
+    if now.stated:
+        deeds.append(
+            button("Find them for me", "joints", data_whose="found", class_="plain", title="Cut it only where it must be")
+        )
+    elif now.joints is not None:
+        deeds.append(
+            button("Take them over", "joints", data_whose="mine", class_="plain", title="Keep these joints and move them")
+        )
+    how = "as stated" if now.stated else "found by the sketch" if rows else "none needed" if now.parts is not None else ""
+    head = tag("h2", "Joints", tag("span", how, class_="unit"))
+    weak = [tag("li", finding.message, class_="sign") for finding in now.findings]
+    return tag(
+        "section",
+        head,
+        tag("div", *rows, class_="fields") if rows else None,
+        tag("ul", *weak, class_="weak") if weak else None,
+        tag("div", *deeds, class_="row"),
+        data_key="joints",
+    )
+
+
+def _joint(now: Boards, number: int, units: str) -> Markup:
+    assert now.joints is not None
+    way = now.joints.way
+    box = tag(
+        "input",
+        type="text",
+        value=format_length(now.joints.places[number], units),
+        data_do="joint",
+        data_number=number,
+        autocomplete="off",
+        aria_label=f"Joint {number + 1}, {WAY_WORDS[way]}, {units}",
+    )
+    out = button("Take out", "joint_out", data_number=number, class_="plain", aria_label=f"Take joint {number + 1} out")
+    return tag(
+        "label",
+        f"Joint {number + 1}, {WAY_WORDS[way]}, {units}",
+        tag("span", box, out, class_="with-deed"),
+        data_key=f"joint/{number}",
+    )
+
+
+def _parts(now: Boards, units: str) -> Markup:
+    """Which boards come of it, and whether each goes below."""
+    if not now.planned:
+        return join()
+    if now.parts is None:
+        return tag(
+            "section", tag("h2", "Going below"), tag("p", "Looked at when the hand rests.", class_="small"), data_key="parts"
+        )
+    passes, stuck = parts_that_pass(now.parts)
+    opening = next((each.opening for _, each in now.parts), None)
+    count = len(now.parts)
+    if opening is None:
+        words = "No opening leads below that is known: name one in the deck."
+    elif passes:
+        words = f"{'It goes' if count == 1 else f'All {count} boards go'} through {opening}."
+    else:
+        words = ""
+    said = [
+        f"{each.pattern}: {length_with_unit(each.least_width, units)} wide at least, and {each.opening} lets "
+        f"{length_with_unit(each.room, units)} through."
+        for each in stuck
+    ]
+    rows = [tag("li", text, class_="sign") for text in said]
+    body = join(tag("p", words, class_="small") if words else None, tag("ul", *rows, class_="weak") if rows else None)
+    return tag("section", tag("h2", "Going below"), body, _straps(now), data_key="parts")
+
+
+def _straps(now: Boards) -> Markup | None:
+    names = list(_kinds(now))
+    return tag("p", "; ".join(names), class_="small") if len(names) > 1 else None
+
+
+def _kinds(now: Boards) -> Iterator[str]:
+    """How many boards of each kind it becomes."""
+    kinds = [part.kind for part, _ in now.parts or ()]
+    straps = kinds.count("butt strap")
+    parts = len(kinds) - straps
+    if parts > 1:
+        yield f"{parts} parts"
+    if straps:
+        yield f"{straps} butt strap{'s' if straps > 1 else ''}"
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,177 @@
+"""The pattern beside the boat: it follows what is selected and the hand, and its joints are dragged, typed and taken over."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sketcher.analysis.panel_patterns import panel_patterns
+from sketcher.model.demos import demo_folder
+from sketcher.model.making import Joints
+from sketcher.web.app import desk_for
+from sketcher.web.desk import Desk
+from sketcher.web.state import Boards
+
+pytestmark = pytest.mark.property
+
+SCENE = demo_folder() / "scenes" / "marram-forepeak.yaml"
+
+
+@pytest.fixture
+def desk() -> Desk:
+    """A boat whose collision bulkhead goes below in parts only, its pattern on the page."""
+    made = desk_for(Path(SCENE), None)
+    made.take({"do": "size", "size": [900, 300], "sheet": [0, 0], "pattern": [640, 440]})
+    made.take({"do": "arrange", "arrangement": "pattern"})
+    made.take({"do": "select", "part": "bulkhead/collision"})
+    made.parts()
+    return made
+
+
+def now(desk: Desk) -> Boards:
+    boards = desk.state().boards
+    assert boards is not None
+    return boards
+
+
+def stated(desk: Desk) -> Joints | None:
+    joints: Joints | None = desk.session.scene.bulkheads[0].joints
+    return joints
+
+
+def on_joint(desk: Desk, number: int = 0) -> list[float]:
+    """A spot on a joint's line on the paper [mm, y down]."""
+    ends = desk.pattern.drawn[0].ends(now(desk), number)
+    assert ends is not None
+    return [(ends[0][0] + ends[1][0]) / 2, desk.pattern.size[1] - ends[0][1]]
+
+
+def drag(desk: Desk, start: list[float], by: tuple[float, float]) -> None:
+    desk.take({"do": "press", "where": "pattern", "at": start, "button": "main"})
+    desk.take({"do": "move", "where": "pattern", "at": [start[0] + by[0], start[1] + by[1]]})
+    desk.before_picture()
+
+
+def test_the_pattern_is_that_of_the_selected_panel(desk: Desk) -> None:
+    """Its drawing and its sizes; of an opening, the panel it is in; after that the last panel stays."""
+    assert "collision, 18 mm, after face" in desk.parts()["pattern"]
+    assert "1460 × 1306 mm" in desk.parts()["boards"]
+    desk.take({"do": "select", "part": "opening/inspection port"})
+    assert now(desk).panel.name == "tank top"
+    desk.take({"do": "select", "part": "compartment/saloon"})
+    assert now(desk).panel.name == "tank top"
+
+
+def test_the_pattern_follows_the_hand(desk: Desk) -> None:
+    """While the bulkhead is dragged its pattern is that of where it is now, to the last bit."""
+    before = desk.parts()["pattern"]
+    handle = desk.state().handle
+    assert handle is not None
+    x, y = handle.at[0] / 900, handle.at[1] / 300
+    desk.take({"do": "press", "where": "picture", "at": [x, y], "button": "main"})
+    desk.take({"do": "move", "where": "picture", "at": [x + 0.05, y - 0.03]})
+    desk.before_picture()
+    shown = now(desk)
+    layout = desk.session.evaluation.layout
+    (fresh,) = panel_patterns(layout, desk.session.evaluation.water, ["collision"])
+    assert desk.parts()["pattern"] != before
+    assert shown.parts is None
+    assert shown.wholes[0].outline.equals(fresh.outline)
+    assert "Looked at when the hand rests" in desk.parts()["boards"]
+
+
+def test_a_found_joint_is_taken_over_by_one_action(desk: Desk) -> None:
+    """Then it is stated in the scene at whole millimetres, and can be left to the sketch again."""
+    assert not now(desk).stated
+    found = now(desk).joints
+    desk.take({"do": "joints", "whose": "mine"})
+    assert stated(desk) == found
+    assert desk.session.history.undo_name == "Cut collision at 1004 mm"
+    desk.take({"do": "joints", "whose": "found"})
+    assert stated(desk) is None
+
+
+def test_a_joint_is_dragged_on_the_pattern_as_one_named_step(desk: Desk) -> None:
+    """In whole 5 mm, its place under the hand, the spaces as they were; Escape puts it back."""
+    desk.take({"do": "joints", "whose": "mine"})
+    litres = [space.volume for space in desk.session.evaluation.layout.compartments]
+    drag(desk, on_joint(desk), (3.0, 5.0))
+    joints = stated(desk)
+    assert joints is not None
+    assert joints.places[0] < 0.95
+    assert desk.state().hand[0].label == "joint of collision"
+    desk.take({"do": "escape"})
+    assert stated(desk) == Joints("height", (1.004,))
+    drag(desk, on_joint(desk), (0.0, 5.0))
+    desk.take({"do": "release"})
+    joints = stated(desk)
+    assert joints is not None
+    assert desk.session.history.undo_name == f"Move joint of collision 1004 to {round(joints.places[0] * 1000)} mm"
+    assert joints.places[0] * 200 == pytest.approx(round(joints.places[0] * 200))
+    assert [space.volume for space in desk.session.evaluation.layout.compartments] == litres
+
+
+def test_a_joint_is_typed_added_and_taken_out(desk: Desk) -> None:
+    """In any unit; one more goes into the largest part; with the last one the sketch finds them again."""
+    desk.take({"do": "joint", "number": "0", "value": "70 cm"})
+    assert stated(desk) == Joints("height", (0.7,))
+    desk.take({"do": "joint_in", "value": "height"})
+    joints = stated(desk)
+    assert joints is not None
+    assert len(joints.places) == 2
+    desk.take({"do": "joint_out", "number": "1"})
+    desk.take({"do": "joint_out", "number": "0"})
+    assert stated(desk) is None
+
+
+def test_a_joint_off_the_centreline_takes_the_place_of_level_ones(desk: Desk) -> None:
+    """All lines of a panel are parallel; a place to port can be typed as such."""
+    desk.take({"do": "joint_in", "value": "off_centre"})
+    assert stated(desk) == Joints("off_centre", (0.0,))
+    desk.take({"do": "joint", "number": "0", "value": "120 port"})
+    assert stated(desk) == Joints("off_centre", (-0.12,))
+
+
+def test_joints_that_cannot_be_are_refused_in_words(desk: Desk) -> None:
+    """No length, no such joint, two in one place, a way that this panel has not: each is said, and nothing changes."""
+    desk.take({"do": "joints", "whose": "mine"})
+    scene = desk.session.scene
+    asked = [
+        ({"do": "joint", "number": "0", "value": "abc"}, "is no length"),
+        ({"do": "joint_out", "number": "7"}, "no such joint"),
+        ({"do": "joint_in", "value": "aft"}, "not cut so"),
+        ({"do": "joints", "whose": "mine"}, "no joint to take over"),
+    ]
+    for message, words in asked:
+        desk.take(message)
+        assert desk.session.notice is not None
+        assert words in desk.session.notice.text
+        assert desk.session.scene is scene
+
+
+def test_a_weak_joint_is_said_beside_the_pattern(desk: Desk) -> None:
+    """A joint of the berth's boards through the middle of the inspection port, and where it would be clear of it."""
+    desk.take({"do": "select", "part": "lid/tank top"})
+    desk.take({"do": "joint_in", "value": "off_centre"})
+    assert "at the centreline runs into inspection port" in desk.parts()["boards"]
+    assert "At 190 mm to" in desk.parts()["boards"]
+
+
+def test_a_built_panel_has_a_pattern_but_is_not_cut(desk: Desk) -> None:
+    """It is shown and said to be no part of the build; nothing is found for it."""
+    desk.take({"do": "select", "part": "bulkhead/main"})
+    assert "Built already" in desk.parts()["boards"]
+    assert now(desk).joints is None
+
+
+def test_the_hand_moves_and_magnifies_the_paper(desk: Desk) -> None:
+    """Beside a joint a drag moves the paper, a wheel brings it closer; nothing of the boat changes."""
+    scene = desk.session.scene
+    desk.take({"do": "zoom", "where": "pattern", "factor": 2.0, "at": [80.0, 55.0]})
+    window = desk.pattern.window
+    drag(desk, [20.0, 20.0], (-8.0, 0.0))
+    desk.take({"do": "release"})
+    assert window[2] == pytest.approx(0.5)
+    assert desk.pattern.window[0] > window[0]
+    assert desk.session.scene is scene
