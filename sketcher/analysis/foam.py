@@ -19,14 +19,30 @@ CREDIT = 881.0
 SHARES = {"poured": 1.0, "blocks": 0.85}
 """Share of a space that is filled where the file does not say; of blocks by habit, source `foam-blocks`."""
 
+HEAT = 4455.0 * 68.5e3 / 1100.0
+"""[J/kg] What the mixed liquids give off: 4455 mol of isocyanate in a cubic metre of 1100 kg, 68.5 kJ each; `foam-heat`."""
+CAPACITY, CONDUCTIVITY = 1800.0, 0.0225
+"""[J/kg K, W/m K] How foam holds heat and lets it out; source `foam-heat`."""
+POURED_AT, RISING = 25.0, 300.0
+"""[deg C, s] What it is poured at and how long it rises; source `foam-pour`."""
+COOLED = 0.1
+"""A lift has cooled when this share of its rise in temperature is left in its middle."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pour:
-    """One lift of poured foam, from its lowest to its highest level [m], and how much of it [m3]."""
+    """One lift of poured foam, from its lowest to its highest level [m], and how much of it [m3].
+
+    heat [J] that it gives off; hottest [deg C] and cooling [s], estimates: in its middle, and until that has cooled, between
+    faces that stay cold, so that against anything warmer it gets hotter and takes longer.
+    """
 
     low: float
     high: float
     volume: float
+    heat: float
+    hottest: float
+    cooling: float
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -86,7 +102,7 @@ def _fill(layout: Layout, foam: Foam) -> FoamFill:
         lift=volume * (layout.scene.water_density - foam.density),
         credited=volume * min(CREDIT, layout.scene.water_density - foam.density),
         permeability=empty * (1.0 - share) + foamed * share,
-        pours=_pours(space, foam.lift, share) if foam.form == "poured" else (),
+        pours=_pours(space, foam.lift, share, foam.density) if foam.form == "poured" else (),
         lowest=(low[0], low[1], low[2]),
         highest=(high[0], high[1], high[2]),
         skin=_skin(space),
@@ -99,7 +115,7 @@ def _skin(space: Compartment) -> float:
     return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
 
 
-def _pours(space: Compartment, depth: float, share: float) -> tuple[Pour, ...]:
+def _pours(space: Compartment, depth: float, share: float, density: float) -> tuple[Pour, ...]:
     """Lifts no deeper than `depth`, from the bottom up, until the share of the space is full."""
     up = np.array([0.0, 0.0, 1.0])
     count = min(int(np.ceil((space.highest - space.lowest) / depth - 1e-9)), 1000)
@@ -109,8 +125,31 @@ def _pours(space: Compartment, depth: float, share: float) -> tuple[Pour, ...]:
     pours = []
     for k, level in enumerate(levels):
         if under[k + 1] - under[k] > 1e-9:
-            pours.append(Pour(low=float(levels[k - 1]) if k else space.lowest, high=float(level), volume=under[k + 1] - under[k]))
+            low, high = float(levels[k - 1]) if k else space.lowest, float(level)
+            pours.append(_pour(low, high, under[k + 1] - under[k], density))
     return tuple(pours)
+
+
+def _pour(low: float, high: float, volume: float, density: float) -> Pour:
+    settling = (high - low) ** 2 * density * CAPACITY / CONDUCTIVITY / np.pi**2
+    return Pour(
+        low=low,
+        high=high,
+        volume=volume,
+        heat=volume * density * HEAT,
+        hottest=POURED_AT + HEAT / CAPACITY * kept_in_the_middle(RISING / settling),
+        cooling=float(settling * np.log(4.0 / np.pi / COOLED)),
+    )
+
+
+def kept_in_the_middle(time: float) -> float:
+    """Share of a heat given off evenly over a time that is still in the middle of a slab between cold faces when it ends.
+
+    time: in depth^2 / (pi^2 diffusivity). The series for the slab, integrated term by term; 1 for a time of 0.
+    """
+    odd = 2.0 * np.arange(200) + 1.0
+    signs = np.where(np.arange(200) % 2, -1.0, 1.0)
+    return float((4.0 / np.pi * signs / odd**3 * -np.expm1(-(odd**2) * time)).sum() / time)
 
 
 def _about_water_and_air(fill: FoamFill) -> list[Finding]:
@@ -129,17 +168,17 @@ def _about_water_and_air(fill: FoamFill) -> list[Finding]:
 
 
 def _pouring(fill: FoamFill, most: int) -> Finding:
-    deepest = max(fill.pours, key=lambda pour: pour.volume)
+    largest = max(fill.pours, key=lambda pour: pour.volume)
     return Finding(
         code="foam-isocyanate-heat",
         severity="warn",
         object=fill.name,
         message="Poured foam gives off isocyanate, which can leave one allergic for life: supplied air, gloves and "
         "goggles, nobody below without. It heats itself as it rises and may scorch or burn inside when deep: pour from "
-        f"the bottom up in {most} lifts, the largest {litres(deepest.volume)}, each cooled before the next, with vents, "
-        "so that it does not bulge the skin.",
-        measured=deepest.high - deepest.low,
-        source="foam-pour",
+        f"the bottom up in {most} lifts, the largest {litres(largest.volume)}, each cooled before the next ({heat_words(fill)}), "
+        "with vents, so that it does not bulge the skin. One supplier asks for layers of 25 mm in deep cavities; yours counts.",
+        measured=largest.high - largest.low,
+        source="foam-heat",
     )
 
 
@@ -157,3 +196,11 @@ def _solvents(fill: FoamFill) -> Finding:
 def pour_words(fill: FoamFill) -> str:
     """The pours in order, each by its level and litres."""
     return "; ".join(f"{mm(pour.low)} to {mm(pour.high)} up {litres(pour.volume)}" for pour in fill.pours)
+
+
+def heat_words(fill: FoamFill) -> str:
+    """What the lifts' heat comes to, as the estimate that it is: of the lift that gets hottest, and of the largest."""
+    hottest = max(fill.pours, key=lambda pour: pour.cooling)
+    most = max(pour.heat for pour in fill.pours) / 1e6
+    hours = max(1, round(hottest.cooling / 3600))
+    return f"by an estimate {hottest.hottest:.0f} °C in the middle, {hours} h or more to cool, {most:.1f} MJ in the largest"

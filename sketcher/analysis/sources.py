@@ -136,6 +136,11 @@ SOURCES: dict[str, Source] = {
         title="Polyurethane pour foam: 32 kg/m3, 24 to 27 deg C, 45 s to work it; deep pours scorch and may catch fire",
         standing="published",
     ),
+    "foam-heat": Source(
+        title="Heat of pour foam: 4455 mol of isocyanate in a cubic metre of liquids, 68.5 kJ/mol (an open foam simulation's "
+        "input); conducts 20 to 25 mW/m K (open review); 1100 kg/m3, 1800 J/kg K from memory; layers of 25 mm (a supplier)",
+        standing="derived",
+    ),
     "foam-blocks": Source(title="Blocks cut to shape fill about 85 % of a space", standing="common practice"),
     "liquids": Source(
         title="Fresh water 1000, sea water 1025, diesel 840, petrol 745 kg/m3; waste as water", standing="common practice"

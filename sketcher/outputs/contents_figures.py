@@ -166,7 +166,17 @@ def _foam(fill: FoamFill) -> dict[str, Any]:
         "credited_kg": fill.credited,
         "permeability": fill.permeability,
         "hidden_skin_m2": fill.skin,
-        "pours": [{"from_m": pour.low, "to_m": pour.high, "volume_m3": pour.volume} for pour in fill.pours],
+        "pours": [
+            {
+                "from_m": pour.low,
+                "to_m": pour.high,
+                "volume_m3": pour.volume,
+                "heat_j": pour.heat,
+                "hottest_deg_c": pour.hottest,
+                "cooling_s": pour.cooling,
+            }
+            for pour in fill.pours
+        ],
     }
 
 

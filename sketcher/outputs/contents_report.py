@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from sketcher.analysis.bottles import BottledSpace
 from sketcher.analysis.chain import ChainStow
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.foam import FoamFill, pour_words
+from sketcher.analysis.foam import FoamFill, heat_words, pour_words
 from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room
 from sketcher.analysis.swamped import Swamped
@@ -163,7 +163,9 @@ def _foams(fills: Sequence[FoamFill], width: int) -> list[str]:
     lines = table(head, rows, "<<>>>>>>>", name_width=20)
     for fill in fills:
         if fill.pours:
-            lines += wrap(f"{fill.name}, pours from the bottom up: {pour_words(fill)}", width, "    ", "  ")
+            lines += wrap(
+                f"{fill.name}, pours from the bottom up: {pour_words(fill)}. Heat: {heat_words(fill)}.", width, "    ", "  "
+            )
     return lines
 
 

@@ -2,6 +2,7 @@ import numpy as np
 import pytest
 from contents_specimens import PANELS, codes, contents_of, filled
 
+from sketcher.analysis.foam import kept_in_the_middle
 from sketcher.analysis.swamped import GRAVITIES, under_water
 from sketcher.analysis.weights import loaded
 from sketcher.model.contents import Foam, Part, Stowage, Tank
@@ -37,6 +38,51 @@ def test_pours_are_no_deeper_than_asked_and_fill_the_space() -> None:
     assert [round(pour.high - pour.low, 6) for pour in fill.pours] == [0.15, 0.15, 0.15, 0.04]
     assert sum(pour.volume for pour in fill.pours) == pytest.approx(fill.volume)
     assert fill.pours[0].volume == pytest.approx(1.98 * 2.0 * 0.15)
+
+
+@pytest.mark.closed_form
+def test_heat_of_a_lift_by_hand() -> None:
+    """1.98 x 2 x 0.15 m at 32 kg/m3 give off 19.0 kg x 277 kJ/kg = 5.3 MJ; kept in, that is 154 K above the 25 of the pour.
+
+    A slab's middle keeps a tenth of its rise after ln(40 / pi) depth^2 / (pi^2 diffusivity): 0.15^2 x 32 x 1800 / 0.0225 /
+    pi^2 x 2.544 = 14 848 s.
+    """
+    (fill,) = contents_of(foams=(Foam(name="foam", space="void", lift=0.15),)).foams
+    first = fill.pours[0]
+    assert first.heat == pytest.approx(0.594 * 32.0 * 277.43e3, rel=1e-4)
+    assert first.hottest == pytest.approx(25.0 + 154.1, abs=0.1)
+    assert first.cooling == pytest.approx(14_848, rel=1e-3)
+
+
+@pytest.mark.published
+def test_hottest_foam_is_about_as_hot_as_is_known() -> None:
+    """Large pours are published to come near 200 degrees inside (from memory); the reckoning stays below, but near."""
+    (fill,) = contents_of(foams=(Foam(name="foam", space="void", lift=0.4),)).foams
+    assert 150.0 < fill.pours[0].hottest < 200.0
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("time", [0.05, 0.5, 2.0, 10.0])
+def test_what_a_slab_keeps_in_its_middle(time: float) -> None:
+    """The series agrees with a slab of 200 cells stepped through time, its faces cold, heated evenly until then."""
+    cells, steps = 200, 8000
+    rate = time / steps / np.pi**2 * cells**2
+    row, identity = np.eye(cells) * 2, np.eye(cells)
+    row -= np.eye(cells, k=1) + np.eye(cells, k=-1)
+    row[0, 0] = row[-1, -1] = 3.0
+    step = np.linalg.inv(identity + rate * row)
+    warm = np.zeros(cells)
+    for _ in range(steps):
+        warm = step @ (warm + 1.0 / steps)
+    assert kept_in_the_middle(time) == pytest.approx(warm[cells // 2 - 1 : cells // 2 + 1].mean(), abs=1e-3)
+
+
+@pytest.mark.closed_form
+def test_thin_lifts_stay_cooler() -> None:
+    """Lifts of 25 mm lose half their heat while they rise, and cool in minutes; nothing thicker than 150 mm does."""
+    thin, thick = (contents_of(foams=(Foam(name="foam", space="void", lift=lift),)).foams[0] for lift in (0.025, 0.15))
+    assert thin.pours[0].hottest < 125.0 < thick.pours[0].hottest
+    assert thin.pours[0].cooling < 600.0
 
 
 @pytest.mark.closed_form
