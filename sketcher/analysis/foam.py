@@ -203,4 +203,5 @@ def heat_words(fill: FoamFill) -> str:
     hottest = max(fill.pours, key=lambda pour: pour.cooling)
     most = max(pour.heat for pour in fill.pours) / 1e6
     hours = max(1, round(hottest.cooling / 3600))
-    return f"by an estimate {round(hottest.hottest, -1):.0f} °C in the middle, {hours} h or more to cool, {most:.1f} MJ in the largest"
+    middle = round(hottest.hottest, -1)
+    return f"by an estimate {middle:.0f} °C in the middle, {hours} h or more to cool, {most:.1f} MJ in the largest"
