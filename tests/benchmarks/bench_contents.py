@@ -57,7 +57,7 @@ def test_berth_is_fitted_live_in_a_quarter_of_a_drag_step(people: int) -> None:
 
 
 def ten_times(form: HullForm) -> HullForm:
-    """The same hull with ten times the triangles on both its faces: every one cut into nine, one in eighteen of these into three."""
+    """The hull with ten times the triangles on both its faces: every one cut into nine, one in eighteen of these into three."""
 
     def finer(mesh: TriMesh) -> TriMesh:
         a, b, c = mesh.vertices[mesh.triangles.T]
