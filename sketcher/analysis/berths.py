@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -106,9 +107,13 @@ def _surface(layout: Layout, berth: Berth) -> _Surface:
 
 def _clear(layout: Layout, berth: Berth, frame: Frame) -> shapely.Geometry:
     """What is inside the hull, outside every panel and within the berth's own limits, in the cushion's plane."""
-    inside = section(layout.hull.inside, frame)
-    solids = [section(shape.mesh, frame) for shape in layout.panels]
+    inside = _cut(layout.hull.inside, frame)
+    solids = [_cut(shape.mesh, frame) for shape in layout.panels]
     return shapely.difference(shapely.intersection(inside, _limits(layout, berth, frame)), shapely.union_all(solids))
+
+
+_cut = lru_cache(maxsize=64)(section)
+"""Sections kept for the last meshes asked of: in a drag the hull and most panels stay as they are."""
 
 
 def _limits(layout: Layout, berth: Berth, frame: Frame) -> Polygon:

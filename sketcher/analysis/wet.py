@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
-from sketcher.analysis.results import Compartment, WaterPlane, Wet
+from sketcher.analysis.results import Compartment, Plane, WaterPlane, Wet
 from sketcher.geometry.clip import volume_under
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.tolerances import IN_PLANE
 
 
@@ -21,14 +22,16 @@ def wet(compartments: Sequence[Compartment], water: WaterPlane | None) -> tuple[
     """
     if water is None:
         return (None,) * len(compartments)
-    normal, distance = np.array(water.plane.normal), water.plane.distance
-    return tuple(_one(space, normal, distance) for space in compartments)
+    return tuple(_one(space.mesh, space.volume, water.plane) for space in compartments)
 
 
-def _one(space: Compartment, normal: Floats, distance: float) -> Wet:
-    heights = space.mesh.vertices @ normal - distance
+@lru_cache(maxsize=64)
+def _one(mesh: TriMesh, volume: float, plane: Plane) -> Wet:
+    """Kept for the last meshes asked of: in a drag most spaces stay as they are."""
+    normal, distance = np.array(plane.normal), plane.distance
+    heights = mesh.vertices @ normal - distance
     if heights.max() <= IN_PLANE:
-        return Wet(below=space.volume, position="below")
+        return Wet(below=volume, position="below")
     if heights.min() >= -IN_PLANE:
         return Wet(below=0.0, position="above")
-    return Wet(below=volume_under(space.mesh, normal, distance), position="crosses")
+    return Wet(below=volume_under(mesh, normal, distance), position="crosses")

@@ -7,6 +7,7 @@ import shapely
 
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that
+from sketcher.geometry.vectors import cross
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +21,7 @@ class Frame:
     @property
     def normal(self) -> Floats:
         """The plane's unit normal u x v, (3,)."""
-        normal: Floats = np.cross(np.array(self.u), np.array(self.v))
-        return normal
+        return cross(np.array(self.u), np.array(self.v))
 
     def flat(self, points: Floats) -> Floats:
         """Plane coordinates (n, 2) of points (n, 3), square onto the plane."""

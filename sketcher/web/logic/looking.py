@@ -7,7 +7,7 @@ from typing import get_args
 
 import numpy as np
 
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Floats, bounds_of
 from sketcher.web.logic.messages import Fields
 from sketcher.web.state import ARRANGEMENTS, CUT_KINDS, Cut, CutKind, Look, Part
 from sketcher.web.view.camera import Camera, ViewName, framed
@@ -30,16 +30,13 @@ class Looking:
     look: Look = field(default_factory=Look)
 
     def __post_init__(self) -> None:
+        self.corners = bounds_of(self.points)
         self.camera: Camera = framed("quarter", self.points, self.size)
         self._view: ViewName | None = "quarter"
 
-    @property
-    def corners(self) -> tuple[Floats, Floats]:
-        return self.points.min(axis=0), self.points.max(axis=0)
-
     def show_boat(self, points: Floats) -> None:
         """Another boat: the eye stands off her quarter again, nothing is hidden or cut."""
-        self.points = points
+        self.points, self.corners = points, bounds_of(points)
         self.look = replace(self.look, hidden=frozenset(), cut=Cut(), plan_height=None, section_at=None)
         self.view("quarter")
 
