@@ -51,26 +51,27 @@ def build_files(
         for number in range(len(layout.nesting.sheets)):
             sheet = sheet_drawing(layout, number, _SHEET_WIDTH, unit)
             yield f"sheets/{_file_name(layout.sheet_name(number))}.svg", as_svg(sheet).encode()
-    for name, text in _tables(plan):
+    for name, text in tables(plan):
         yield f"lists/{name}.csv", text.encode()
     yield from _solids(plan)
 
 
-def _tables(plan: BuildPlan) -> Iterator[tuple[str, str]]:
+def tables(plan: BuildPlan) -> Iterator[tuple[str, str]]:
+    """Each list's name and its text as CSV; lists in which nothing would stand are left out."""
     yield "cutting list", lists.cutting_list(plan.patterns)
     yield "offsets", lists.offsets_table(plan.patterns)
     yield "bevels", lists.bevels_table(plan.patterns)
     yield "diagonals", lists.diagonals_table(plan.patterns)
     yield "places", lists.places_table(plan.patterns)
     yield "sheets", lists.sheets_table(plan.sheets)
-    tables: list[tuple[str, bool, Callable[[], str]]] = [
+    wanted: list[tuple[str, bool, Callable[[], str]]] = [
         ("stringers", bool(plan.stringers), lambda: lists.stringers_table(plan.stringers)),
         ("joints", bool(plan.joints), lambda: lists.joints_table(plan.joints)),
         ("ways below", bool(plan.passages), lambda: lists.passages_table(plan.passages)),
         ("order of work", bool(plan.steps), lambda: lists.order_of_work(plan.steps)),
         ("leak tests", bool(plan.leak_tests), lambda: lists.leak_tests_table(plan.leak_tests)),
     ]
-    for name, there, made in tables:
+    for name, there, made in wanted:
         if there:
             yield name, made()
     if plan.bonding is not None:

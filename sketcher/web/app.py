@@ -107,9 +107,15 @@ async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bo
     runner = web.AppRunner(app, access_log=None, handle_signals=False)
     await runner.setup()
     await web.SockSite(runner, listening).start()
+    running = asyncio.get_running_loop()
+
+    def build_news() -> None:
+        running.call_soon_threadsafe(loop.change)
+
+    desk.building.wake = build_news
     stopped = asyncio.Event()
     for sign in (signal.SIGINT, signal.SIGTERM):
-        asyncio.get_running_loop().add_signal_handler(sign, stopped.set)
+        running.add_signal_handler(sign, stopped.set)
     _say_where(doors, host, port, open_browser)
     tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(desk, loop))]
     await stopped.wait()
@@ -117,6 +123,8 @@ async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bo
         task.cancel()
     desk.dragging.escape()
     desk.keep_work()
+    desk.building.wake = lambda: None
+    desk.building.stop()
     await wire.close()
     await runner.cleanup()
 

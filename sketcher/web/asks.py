@@ -195,6 +195,12 @@ def _joints(desk: Desk, fields: Fields) -> None:
     desk.session.do((joints_taken_over if whose == "mine" else joints_found_again)(_boards(desk)))
 
 
+def _build_folder(desk: Desk, _: Fields) -> None:
+    if desk.session.unsaved:
+        raise SketchError("this scene has unsaved work", "Save it first: the papers name the file they are made of.")
+    desk.building.make_folder(desk.session.scene, desk.session.opened.path)
+
+
 def _size(desk: Desk, fields: Fields) -> None:
     desk.looking.resize(fields.pair("size", 0, 10_000))
     desk.sheet.resize(fields.pair("sheet", 0, 10_000))
@@ -258,6 +264,7 @@ def _show_other(desk: Desk, dialog: Dialog | None) -> None:
         desk.looking.show_boat(desk.session.evaluation.layout.hull.outside.vertices)
         desk.sheet.show_all()
         desk.pattern.show_all()
+        desk.building.forget()
 
 
 HANDLERS: dict[str, Callable[[Desk, Fields], None]] = {
@@ -270,6 +277,9 @@ HANDLERS: dict[str, Callable[[Desk, Fields], None]] = {
     "zoom": _zoom,
     "size": _size,
     "drawn_at": _drawn_at,
+    "build": lambda desk, _: desk.building.begin(desk.session.scene),
+    "build_stop": lambda desk, _: desk.building.stop(),
+    "build_folder": _build_folder,
     "joint": _joint,
     "joint_in": _joint_in,
     "joint_out": _joint_out,

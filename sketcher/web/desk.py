@@ -14,10 +14,11 @@ from sketcher.model.errors import SketchError
 from sketcher.model.saving import SceneDocument, changed_elsewhere
 from sketcher.outputs.words import length_with_unit
 from sketcher.web.asks import HANDLERS
+from sketcher.web.logic.building import Building
 from sketcher.web.logic.cutting import Cutting
 from sketcher.web.logic.dragging import Dragging
 from sketcher.web.logic.editing import Editing
-from sketcher.web.logic.exports import file_stem, sheet_pdf, sheet_svg
+from sketcher.web.logic.exports import build_list, file_stem, sheet_pdf, sheet_svg
 from sketcher.web.logic.files import Files
 from sketcher.web.logic.holing import Flooded, Holing
 from sketcher.web.logic.looking import Looking
@@ -59,6 +60,7 @@ class Desk:
     echo: int = 0
     holing: Holing = field(default_factory=Holing)
     looking: Looking = field(init=False)
+    building: Building = field(init=False)
     sheet: Sheet = field(default_factory=Sheet)
     cutting: Cutting = field(default_factory=Cutting)
     pattern: PatternPaper = field(default_factory=PatternPaper)
@@ -67,6 +69,7 @@ class Desk:
         self.looking = Looking(self.session.evaluation.layout.hull.outside.vertices)
         self.dragging = Dragging(self.session, self.looking, self.sheet, Quick(self.session.evaluate))
         self.editing = Editing(self.session)
+        self.building = Building(self.session.evaluate, lambda: self.dragging.mode != "none")
         self._boat: BoatShapes | None = None
         self._drawn: tuple[Any, ...] = ()
         self._resting = False
@@ -197,6 +200,7 @@ class Desk:
             sheet=self._sheet(look),
             boards=boards,
             pattern=self.pattern.markup(boards, session.scene.units),
+            build=self.building.state(session.scene),
         )
 
     def _hand_over_water(self, flooded: Flooded | None) -> list[HandLine]:
@@ -252,10 +256,19 @@ class Desk:
                 return sheet_svg(*made_of), "image/svg+xml", f"{name}.svg"
             case "drawings.pdf":
                 return sheet_pdf(*made_of), "application/pdf", f"{name}.pdf"
+            case "build.zip":
+                folder = self.building.folder_of(self.session.scene)
+                return None if folder is None else (folder, "application/zip", f"{name}-build.zip")
             case "picture.png":
                 picture = self._printed()
                 return None if picture is None else (picture, "image/png", f"{name}.png")
-        return None
+        return self._list(what)
+
+    def _list(self, what: str) -> tuple[bytes, str, str] | None:
+        """A list of the build as CSV; none of a layout that has changed since."""
+        plan = self.building.plan_of(self.session.scene)
+        text = None if plan is None else build_list(plan, what.removesuffix(".csv"))
+        return None if text is None else (text.encode(), "text/csv", f"{file_stem(what.removesuffix('.csv'))}.csv")
 
     def _printed(self) -> bytes | None:
         """The picture with its title strip; None where none can be drawn."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
+from sketcher.analysis.build_plan import BuildPlan
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding_results import FloodingCase
@@ -129,6 +130,24 @@ class Boards:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BuildState:
+    """How far the build is. doing: `plan` or `folder` while that is worked out; done, most: orders of boards tried.
+
+    current: whether the plan is of the layout as it stands; stopped: its laying on sheets was stopped early; folder: bytes of
+    the build's folder, ready to take away, of the layout as it stands.
+    """
+
+    doing: str = ""
+    done: int = 0
+    most: int = 0
+    plan: BuildPlan | None = None
+    current: bool = False
+    stopped: bool = False
+    folder: int = 0
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageState:
     """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
 
@@ -161,6 +180,7 @@ class PageState:
     sheet: str = ""
     boards: Boards | None = None
     pattern: str = ""
+    build: BuildState = BuildState()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

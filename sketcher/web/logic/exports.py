@@ -7,6 +7,7 @@ import textwrap
 from dataclasses import replace
 from datetime import date
 
+from sketcher.analysis.build_plan import BuildPlan
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.drawing import Drawing, Item, Stroke, Words, line
 from sketcher.outputs.drawing_pdf import as_pdf
@@ -47,6 +48,13 @@ def sheet_svg(evaluation: Evaluation, look: Look, selected: Part | None) -> byte
 
 def sheet_pdf(evaluation: Evaluation, look: Look, selected: Part | None) -> bytes:
     return as_pdf([sheet_of(evaluation, look, selected)], evaluation.scene.name)
+
+
+def build_list(plan: BuildPlan, name: str) -> str | None:
+    """One of the build's lists as CSV; None where there is none of this name."""
+    from sketcher.outputs.build import tables
+
+    return dict(tables(plan)).get(name)
 
 
 def file_stem(name: str) -> str:

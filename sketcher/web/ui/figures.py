@@ -191,12 +191,12 @@ def floating(state: PageState) -> Markup | None:
 def noticed(state: PageState) -> Markup:
     """Findings in words, the gravest first; each leads to what it is about."""
     found = by_severity(state.evaluation.findings)
-    items = [_finding(finding, number) for number, finding in enumerate(found)]
+    items = [finding_item(finding, number) for number, finding in enumerate(found)]
     body = tag("ul", *items, class_="findings") if items else tag("p", "Nothing to mind in this layout.", class_="small")
     return tag("section", tag("h2", "Noticed"), body, aria_label="Noticed")
 
 
-def _finding(finding: Finding, number: int) -> Markup:
+def finding_item(finding: Finding, number: int) -> Markup:
     """One finding; a note is folded to its first line, so that what must be minded and the parts stay in sight."""
     source = SOURCES.get(finding.source) if finding.source else None
     rests = tag("small", f"{source.title} ({source.standing}; {finding.binding or source.binding})") if source else None

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from sketcher.web.state import PageState
 from sketcher.web.ui.bar import bar
 from sketcher.web.ui.boards import boards
+from sketcher.web.ui.build import build
 from sketcher.web.ui.contents import contents
 from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
@@ -50,6 +51,7 @@ def page_parts(state: PageState) -> dict[str, str]:
         "cuts": cuts(state),
         "pattern": state.pattern,
         "boards": boards(state),
+        "build": build(state),
         **{name: join(section(state)) for name, section in MARGIN.items()},
         "hand": hand(state),
         "notice": notice(state),

@@ -1,0 +1,167 @@
+"""The page of the build: boards on their sheets, what to buy, and the lists to read and take away."""
+
+from __future__ import annotations
+
+import csv
+from functools import lru_cache
+from urllib.parse import quote
+
+from sketcher.analysis.build_plan import BuildPlan
+from sketcher.analysis.sheet_layouts import SheetLayout
+from sketcher.outputs.drawing_svg import as_svg
+from sketcher.outputs.sheets_paper import sheet_drawing
+from sketcher.outputs.words import by_severity, length, plain
+from sketcher.web.state import BuildState, PageState
+from sketcher.web.ui.figures import finding_item
+from sketcher.web.ui.html import Markup, button, join, tag
+
+SHEET_WIDTH = 190.0
+"""[mm] of paper across which a sheet is drawn on the page: lettering is then as large as in the other drawings."""
+OPEN_LISTS = ("shopping list", "cutting list")
+MOST_ROWS = 300
+"""Rows of a list on the page; a longer one is for a spreadsheet."""
+FIRST_LISTS = ("shopping list", "cutting list", "order of work", "seams", "leak tests", "joints", "ways below")
+
+
+def build(state: PageState) -> Markup:
+    """The whole page of the build; nothing while another page is seen."""
+    if state.look.arrangement != "build":
+        return Markup("")
+    now = state.build
+    head = tag("div", tag("h2", "Build"), *_head(now, unsaved=state.unsaved), class_="head")
+    if now.plan is None:
+        return head
+    if not now.plan.patterns and not now.plan.stringers:
+        return join(
+            head, tag("p", "No panel is planned, so there is nothing to cut. New ones are, until built.")
+        )
+    noticed, sheets = _noticed(now.plan), _sheets(now.plan, state.evaluation.scene.units)
+    grave = any(finding.severity != "note" for finding in now.plan.findings)
+    body = (*((noticed, sheets) if grave else (sheets, noticed)), _lists(now.plan, current=now.current))
+    return join(head, tag("div", *body, class_="made" if now.current else "made old"))
+
+
+def _noticed(plan: BuildPlan) -> Markup | None:
+    found = [finding_item(finding, number) for number, finding in enumerate(by_severity(plan.findings))]
+    return tag("section", tag("h2", "Noticed"), tag("ul", *found, class_="findings"), data_key="noticed") if found else None
+
+
+def _head(now: BuildState, *, unsaved: bool) -> list[Markup | None]:
+    """What is under way or can be done, and whether what is shown is of the layout as it stands."""
+    if now.doing == "plan":
+        words = f"Boards laid on sheets: {now.done} of {now.most} tries at most" if now.most else "Patterns are found…"
+        bar = tag("progress", value=now.done, max=max(now.most, 1), aria_label="How far it is")
+        return [tag("p", words, role="status"), bar, button("Stop, keep the best so far", "build_stop", class_="plain")]
+    if now.doing == "folder":
+        return [
+            tag("p", "Booklet, patterns and drawings are written…", role="status"),
+            tag("progress"),
+            button("Stop", "build_stop", class_="plain"),
+        ]
+    problem = tag("p", now.problem, class_="problem", role="alert") if now.problem else None
+    if now.plan is None:
+        words = "Cuts every planned panel, lays the boards on sheets and reckons what bonds them. Go on working meanwhile."
+        return [problem, tag("p", words), button("Work it out", "build", class_="main")]
+    if not now.current:
+        words = "The layout has changed since: do not cut by these."
+        return [problem, tag("p", words, class_="problem", role="status"), button("Work it out again", "build", class_="main")]
+    stopped = "Stopped early: boards may lie closer, and some may be left out. " if now.stopped else ""
+    said = tag("p", f"{stopped}Of the layout as it stands. Check by tape in the boat before you cut.")
+    return [problem, said, *_folder(now, unsaved=unsaved)]
+
+
+def _folder(now: BuildState, *, unsaved: bool) -> list[Markup | None]:
+    """The folder that is carried to the boat, made from the saved file."""
+    if now.plan is None or not (now.plan.patterns or now.plan.stringers):
+        return []
+    again = button("Work it out again", "build", class_="plain") if now.stopped else None
+    if now.folder:
+        words = f"Take the build folder ({plain(now.folder / 1e6, 1)} MB, ZIP)"
+        return [again, tag("a", words, href="/download/build.zip", download=True, class_="plain")]
+    if unsaved:
+        return [again, tag("p", "Save first: booklet and patterns name the file that they are made of.", class_="small")]
+    return [
+        again,
+        button("Make the build folder", "build_folder", class_="main", title="Booklet, true-size patterns, DXF, lists"),
+    ]
+
+
+@lru_cache(maxsize=2)
+def _sheets(plan: BuildPlan, units: str) -> Markup:
+    """Every sheet with its boards, and what remains of it."""
+    drawn = [
+        tag("figure", Markup(_drawing(layout, number, units)), tag("figcaption", _sheet_words(layout, number, units)))
+        for layout in plan.sheets
+        for number in range(len(layout.nesting.sheets))
+    ]
+    left = [name for layout in plan.sheets for name in layout.nesting.left_out]
+    missing = tag("p", f"On no sheet: {', '.join(left)}.", class_="problem") if left else None
+    return tag("section", tag("h2", "Sheets"), missing, tag("div", *drawn, class_="sheets"), data_key="sheets")
+
+
+def _drawing(layout: SheetLayout, number: int, units: str) -> str:
+    return as_svg(sheet_drawing(layout, number, SHEET_WIDTH, units), standalone=False)
+
+
+def _sheet_words(layout: SheetLayout, number: int, units: str) -> Markup:
+    stock, left = layout.nesting.sheets[number], layout.offcuts[number]
+    share = sum(placed.outline.area for placed in layout.nesting.placed if placed.sheet == number) / (
+        stock.size[0] * stock.size[1]
+    )
+    source = "to buy" if stock.count is None else "at hand"
+    rest = f"{length(left[0], units)} × {length(left[1], units)} {units} left over" if left else "nothing worth keeping left"
+    size = f"{length(stock.size[0], units)} × {length(stock.size[1], units)} {units}"
+    words = f"{size}, {source}; {plain(100 * share, 0)} % used, {rest}"
+    return join(tag("strong", layout.sheet_name(number)), tag("span", words))
+
+
+@lru_cache(maxsize=2)
+def _lists(plan: BuildPlan, *, current: bool) -> Markup:
+    """The lists, those that are looked at most first; they can be taken away while they are of the layout as it stands."""
+    from sketcher.outputs.build import tables
+
+    found = dict(tables(plan))
+    names = [*(name for name in FIRST_LISTS if name in found), *(name for name in found if name not in FIRST_LISTS)]
+    return join(*(_list(name, found[name], current=current) for name in names))
+
+
+def _list(name: str, text: str, *, current: bool) -> Markup:
+    head, *rows = csv.reader(text.splitlines())
+    take = tag("a", "Take it as CSV", href=f"/download/{quote(name)}.csv", download=True) if current else None
+    body = [tag("tr", *(_cell(value) for value in row)) for row in rows[:MOST_ROWS]]
+    more = tag("p", f"{len(rows) - MOST_ROWS} more rows in the CSV.", class_="small") if len(rows) > MOST_ROWS else None
+    columns = [tag("th", _column(word), scope="col", class_=_kind(rows, k)) for k, word in enumerate(head)]
+    table = tag("div", tag("table", tag("thead", tag("tr", *columns)), tag("tbody", *body)), class_="wide", tabindex=0)
+    title = tag("summary", tag("span", name[:1].upper() + name[1:], class_="name"), tag("span", f"{len(rows)}", class_="unit"))
+    return tag(
+        "details",
+        title,
+        tag("p", take, class_="small") if take else None,
+        table,
+        more,
+        open=name in OPEN_LISTS,
+        data_key=f"list/{name}",
+    )
+
+
+def _column(word: str) -> str:
+    """A column's head in words, its unit behind it: `width_mm` is `width, mm`."""
+    *words, last = word.split("_")
+    units = {"mm": "mm", "deg": "°", "m2": "m²", "kg": "kg", "ml": "ml", "s": "s"}
+    return f"{' '.join(words)}, {units[last]}" if words and last in units else " ".join((*words, last))
+
+
+def _kind(rows: list[list[str]], k: int) -> str | None:
+    return "number" if any(row[k] for row in rows) and all(_is_number(row[k]) for row in rows if row[k]) else None
+
+
+def _cell(value: str) -> Markup:
+    return tag("td", value, class_="number" if _is_number(value) else None)
+
+
+def _is_number(value: str) -> bool:
+    try:
+        float(value)
+    except ValueError:
+        return False
+    return True

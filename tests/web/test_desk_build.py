@@ -1,0 +1,144 @@
+"""The build on the page: worked out beside it, stopped, shown with its lists, and taken away only while it is of the layout."""
+
+from __future__ import annotations
+
+import io
+import shutil
+import time
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from sketcher.analysis.build_plan import build_plan
+from sketcher.model.demos import demo_folder
+from sketcher.outputs.build import build_files, tables
+from sketcher.web.app import desk_for
+from sketcher.web.desk import Desk
+
+pytestmark = pytest.mark.property
+
+LONGEST = 60.0
+"""Seconds the build of a demo may take on a busy machine."""
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    """A demo boat in a folder of its own, the page of the build open."""
+    for folder in ("scenes", "hulls"):
+        shutil.copytree(demo_folder() / folder, tmp_path / folder)
+    made = desk_for(tmp_path / "scenes" / "quillet-forepeak.yaml", None)
+    made.take({"do": "arrange", "arrangement": "build"})
+    return made
+
+
+def worked_out(desk: Desk) -> None:
+    desk.take({"do": "build"})
+    desk.building.wait(LONGEST)
+    assert desk.state().build.doing == ""
+
+
+def test_the_build_is_shown_with_every_sheet_and_list(desk: Desk) -> None:
+    """Each sheet with its boards by name and what is left of it, each list readable and to be taken away as it is printed."""
+    assert "Work it out" in desk.parts()["build"]
+    worked_out(desk)
+    page, plan = desk.parts()["build"], desk.building.plan_of(desk.session.scene)
+    assert plan is not None
+    for layout in plan.sheets:
+        assert all(layout.sheet_name(number) in page for number in range(len(layout.nesting.sheets)))
+        assert all(placed.piece.split(",")[0] in page for placed in layout.nesting.placed)
+    for name, text in tables(plan):
+        assert name[1:] in page
+        assert desk.download(f"{name}.csv") == (text.encode(), "text/csv", f"{name.replace(' ', '-')}.csv")
+
+
+def test_a_build_of_another_layout_is_called_so_and_is_not_given_out(desk: Desk) -> None:
+    """After an edit no list can be taken away; undone, the build is of the layout again."""
+    worked_out(desk)
+    desk.take({"do": "set", "part": "bulkhead/collision", "field": "thickness", "value": "15"})
+    assert "do not cut by these" in desk.parts()["build"]
+    assert desk.download("cutting list.csv") is None
+    desk.take({"do": "undo"})
+    assert "Of the layout as it stands" in desk.parts()["build"]
+    assert desk.download("cutting list.csv") is not None
+
+
+def test_stopping_keeps_the_best_so_far_and_says_so(desk: Desk) -> None:
+    """Held still by a hand and then stopped, the laying ends early; the page says that boards may be left out."""
+    desk.dragging.mode = "turn"
+    desk.take({"do": "build"})
+    time.sleep(0.2)
+    assert desk.state().build.doing == "plan"
+    assert "Stop, keep the best so far" in desk.parts()["build"]
+    desk.take({"do": "build_stop"})
+    desk.building.wait(LONGEST)
+    desk.dragging.mode = "none"
+    now = desk.state().build
+    assert now.plan is not None
+    assert now.stopped
+    assert now.plan.sheets[0].nesting.stopped
+    assert "Stopped early" in desk.parts()["build"]
+
+
+def test_the_build_stands_still_while_a_hand_moves(desk: Desk) -> None:
+    """Nothing is laid while something is dragged, so that the drag has the machine; let go, it goes on to its end."""
+    desk.dragging.mode = "turn"
+    desk.take({"do": "build"})
+    desk.building.wait(1.0)
+    assert desk.state().build.doing == "plan"
+    desk.dragging.mode = "none"
+    desk.building.wait(LONGEST)
+    assert desk.building.plan_of(desk.session.scene) is not None
+
+
+def test_news_of_the_build_wakes_the_page(desk: Desk) -> None:
+    """It says at least at its end that there is something to show."""
+    told: list[bool] = []
+    desk.building.wake = lambda: told.append(True)
+    worked_out(desk)
+    assert told
+
+
+def test_a_layout_with_nothing_planned_has_no_build(desk: Desk) -> None:
+    """All panels there already: in words, with no folder to make."""
+    for panel in desk.session.scene.panels:
+        kind = {"bulkheads": "bulkhead", "partitions": "partition", "lids": "lid"}
+        block = next(key for key in kind if panel in getattr(desk.session.scene, key))
+        desk.take({"do": "set", "part": f"{kind[block]}/{panel.name}", "field": "built", "value": "already"})
+    worked_out(desk)
+    assert "nothing to cut" in desk.parts()["build"]
+    assert "Make the build folder" not in desk.parts()["build"]
+
+
+def test_unsaved_work_is_not_built(desk: Desk) -> None:
+    """The papers name the file that they are made of: it must say what is built."""
+    worked_out(desk)
+    desk.take({"do": "set", "part": "bulkhead/collision", "field": "thickness", "value": "15"})
+    desk.take({"do": "build_folder"})
+    assert desk.session.notice is not None
+    assert desk.session.notice.remedy.startswith("Save it first")
+    assert desk.download("build.zip") is None
+
+
+def test_another_scene_forgets_the_build(desk: Desk) -> None:
+    """A build is never shown beside another boat."""
+    worked_out(desk)
+    desk.take({"do": "open", "name": "scenes/pellwick-bows.yaml"})
+    assert desk.state().build.plan is None
+
+
+@pytest.mark.slow
+def test_the_folder_holds_what_the_command_writes(desk: Desk) -> None:
+    """The ZIP has every file of a build by the same name, with the same lists, and nothing was written beside the scene."""
+    beside = sorted(path.name for path in Path(desk.session.opened.path).parent.iterdir())
+    worked_out(desk)
+    desk.take({"do": "build_folder"})
+    desk.building.wait(LONGEST)
+    answer = desk.download("build.zip")
+    assert answer is not None
+    plan = build_plan(desk.session.evaluation)
+    files = dict(build_files(plan, picture=False))
+    with zipfile.ZipFile(io.BytesIO(answer[0])) as packed:
+        assert set(packed.namelist()) == {*files, "contents.txt"}
+        assert all(packed.read(name) == files[name] for name in files if name.startswith("lists/"))
+    assert sorted(path.name for path in Path(desk.session.opened.path).parent.iterdir()) == beside
