@@ -13,9 +13,10 @@ from sketcher.analysis.order import work_steps
 from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.passing import passage, passing_findings
 from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
-from sketcher.analysis.plating import plating_findings, plating_patterns, strakes
+from sketcher.analysis.plating import Strake, plating_findings, plating_patterns, strakes
 from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts, sheets_to_buy
 from sketcher.analysis.stringers import stringer_patterns
+from sketcher.analysis.ways_below import longest_run, ways_below
 from sketcher.geometry.frozen import dataclass
 
 
@@ -45,22 +46,14 @@ class BuildPlan:
 
 def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     """The plan of a layout. watch: told how many boards were laid on sheets so far; False keeps the best laying so far."""
-    scene = evaluation.scene
-    layout, water = evaluation.layout, evaluation.water
-    lids = boards_of_berths(layout)
-    wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
+    scene, layout = evaluation.scene, evaluation.layout
     plating = strakes(layout.hull) if scene.cutting.plating else ()
-    outer = plating_patterns(scene, plating)
-    stands = [(*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel)) for whole in wholes]
-    divided = [in_parts(scene, whole, shapes) for whole, shapes in zip(wholes, stands, strict=True)]
-    divided += [in_parts(scene, strake) for strake in outer]
+    wholes, divided, passages = _boards(evaluation, plating)
     patterns = tuple(part for parts, _ in divided for part in parts)
     joints = tuple(joint for _, cut in divided for joint in cut)
-    outside = {strake.panel for strake in outer}
-    passages = tuple(passage(scene, pattern) for pattern in patterns if pattern.panel not in outside)
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
-    stringers = stringer_patterns(evaluation.layout)
-    tests = leak_tests(evaluation.layout) if patterns else ()
+    stringers = stringer_patterns(layout)
+    tests = leak_tests(layout) if patterns else ()
     return BuildPlan(
         evaluation=evaluation,
         patterns=patterns,
@@ -68,7 +61,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
         stringers=stringers,
         joints=joints,
         passages=passages,
-        bonding=bonding_list(evaluation.layout, patterns, stringers),
+        bonding=bonding_list(layout, patterns, stringers),
         steps=work_steps(evaluation, patterns, passages, stringers, tests),
         leak_tests=tests,
         findings=(
@@ -79,3 +72,25 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *plating_findings(plating),
         ),
     )
+
+
+def _boards(
+    evaluation: Evaluation, plating: tuple[Strake, ...]
+) -> tuple[tuple[Pattern, ...], list[tuple[tuple[Pattern, ...], tuple[Joint, ...]]], tuple[Passage, ...]]:
+    """Whole boards but plating; all boards in parts, each with its joints; and how the parts that go below get there."""
+    scene, layout, water = evaluation.scene, evaluation.layout, evaluation.water
+    lids = boards_of_berths(layout)
+    wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
+    ways = ways_below(layout)
+    divided = []
+    passages: list[Passage] = []
+    runs: dict[str, float | None] = {}
+    for whole in wholes:
+        way = ways.get(whole.panel)
+        shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel))
+        divided.append(in_parts(scene, whole, shapes, way))
+        if way and way[0].name not in runs:
+            runs[way[0].name] = longest_run(layout, way[0])
+        passages += [passage(scene, part, way, runs[way[0].name] if way else None) for part in divided[-1][0]]
+    divided += [in_parts(scene, strake, way=()) for strake in plating_patterns(scene, plating)]
+    return wholes, divided, tuple(passages)

@@ -22,7 +22,7 @@ from sketcher.geometry.regions import polygons
 from sketcher.geometry.section import Frame
 from sketcher.geometry.tolerances import PART_AREA
 from sketcher.geometry.widths import least_width
-from sketcher.model.scene import Scene
+from sketcher.model.scene import Opening, Scene
 
 _STEP = 0.025
 """[m] Joints are tried at so many places of the pattern."""
@@ -58,14 +58,16 @@ class _Cut:
         return shapely.LineString(ends)
 
 
-def in_parts(scene: Scene, pattern: Pattern, shapes: Sequence[PanelShape] = ()) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
+def in_parts(
+    scene: Scene, pattern: Pattern, shapes: Sequence[PanelShape] = (), way: Sequence[Opening] | None = None
+) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """The pattern by itself where it goes below and out of a sheet, else its parts, with a strap for each butt, and the joints.
 
     Joints that the scene states are taken as they are. A panel that no few straight cuts make small enough is left whole.
-    shapes: the panels that straps keep clear of.
+    shapes: the panels that straps keep clear of; way: the openings to its place, as for `limits_for`.
     """
     stated = stated_places(scene, pattern)
-    limits = limits_for(scene, pattern.thickness, below=pattern.kind != "plating") if stated is None else None
+    limits = limits_for(scene, pattern.thickness, way) if stated is None else None
     reason = "" if limits is None else _why_not(limits, pattern, pattern.blank)
     ratio = RATIOS[scene.cutting.joint]
     width = ratio * pattern.thickness

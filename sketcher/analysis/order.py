@@ -132,7 +132,7 @@ def _below(steps: _Steps, patterns: Sequence[Pattern], passages: Sequence[Passag
     width = {pattern.name: pattern for pattern in patterns}
     largest = sorted((each for each in known if each.pattern in width), key=lambda each: -each.least_width)
     stuck = [each.pattern for each in largest if not each.passes]
-    ways = listed(list(dict.fromkeys(str(each.opening) for each in known)))
+    ways = listed(list(dict.fromkeys(name for each in known for name in each.through)))
     said = "; ".join(f"{each.pattern} {mm(each.least_width)}" for each in largest[:4])
     what = f"Pass every board through {ways} before the panels stand, widest first: {said}. Check each turn with card."
     if stuck:

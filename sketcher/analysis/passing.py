@@ -15,7 +15,7 @@ from sketcher.analysis.patterns import Joint, Passage, Pattern
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.sheet_layouts import USUAL_SHEET
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.widths import fits_on, least_width, widest_through
+from sketcher.geometry.widths import extents, fits_on, least_width, widest_through
 from sketcher.model.making import Sheet
 from sketcher.model.scene import Opening, Scene
 
@@ -60,9 +60,15 @@ def _room_in(opening: Opening, thickness: float) -> float:
     return widest_through(outline(opening), thickness) - CLEARANCE
 
 
-def limits_for(scene: Scene, thickness: float, *, below: bool = True) -> Limits:
-    """What boards of a thickness must keep to. below: whether they go into the boat."""
-    opening = way_below(scene) if below else None
+def limits_for(scene: Scene, thickness: float, way: Sequence[Opening] | None = None) -> Limits:
+    """What boards of a thickness must keep to. way: the openings to their place, none for the boat's outside.
+
+    Where the way is not given, it is the one opening that boards go below by.
+    """
+    if way is None:
+        named = way_below(scene)
+        way = () if named is None else (named,)
+    opening = min(way, key=lambda each: _room_in(each, thickness), default=None)
     sheets: Sequence[Sheet] = [s for s in scene.sheets if abs(s.thickness - thickness) <= SAME_THICKNESS and s.have != 0]
     less = 2 * scene.cutting.margin
     sizes = [sheet.size for sheet in sheets] or [USUAL_SHEET]
@@ -74,16 +80,19 @@ def limits_for(scene: Scene, thickness: float, *, below: bool = True) -> Limits:
     )
 
 
-def passage(scene: Scene, pattern: Pattern) -> Passage:
-    """How a board goes through the opening that leads below."""
-    limits = limits_for(scene, pattern.thickness)
-    width, _ = least_width(pattern.blank)
+def passage(scene: Scene, pattern: Pattern, way: Sequence[Opening] | None = None, run: float | None = None) -> Passage:
+    """How a board goes to its place. way: the openings it goes through, as for `limits_for`; run [m]: as in `Passage`."""
+    limits = limits_for(scene, pattern.thickness, way)
+    width, turn = least_width(pattern.blank)
     return Passage(
         pattern=pattern.name,
         opening=limits.opening,
         least_width=width,
         room=limits.room,
         passes=None if limits.room is None else width <= limits.room,
+        through=tuple(each.name for each in way or ()) or ((limits.opening,) if limits.opening else ()),
+        length=float(extents(pattern.blank, np.array([turn]))[0, 0]),
+        run=run,
     )
 
 
@@ -92,7 +101,11 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
     for panel in dict.fromkeys(joint.panel for joint in joints):
         mine = [joint for joint in joints if joint.panel == panel]
         straps = "a joint" if len(mine) == 1 else f"{len(mine)} joints"
-        wider = " If there is a larger way below, name it as `through` under `cutting`." if "lets" in mine[0].reason else ""
+        wider = (
+            " Make that opening wider first, or name another way below as `through` under `cutting`."
+            if "lets" in mine[0].reason
+            else ""
+        )
         yield Finding(
             code="panel-in-parts",
             severity="note",
@@ -120,4 +133,14 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
                 f"{mm(each.room)} through. Put a joint in it, or name a larger way below in `cutting`.",
                 measured=each.least_width,
                 limit=each.room,
+            )
+        if each.turns is False and each.run is not None:
+            yield Finding(
+                code="board-may-not-turn",
+                severity="warn",
+                object=each.pattern,
+                message=f"{each.pattern} is {mm(each.length)} long and the longest straight line below {each.through[0]} is "
+                f"{mm(each.run)}: it will not come in straight. Try it with a batten, or put a joint in it.",
+                measured=each.length,
+                limit=each.run,
             )

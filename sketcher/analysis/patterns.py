@@ -136,9 +136,11 @@ class Joint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Passage:
-    """Whether a board goes through an opening. least_width [m]: in its best turn; room [m]: the widest that passes.
+    """Whether a board goes below. least_width [m]: in its best turn; room [m]: the widest that passes.
 
-    opening: the opening's name, or None where no way in is known. passes: None where it cannot be known.
+    opening: the narrowest on its way, or None where no way in is known; through: all on its way, from the deck on. passes:
+    None where it cannot be known. length [m]: of the board, square to its least width; run [m]: the longest straight line
+    inside the boat below the first opening, None where it is not known.
     """
 
     pattern: str
@@ -146,6 +148,14 @@ class Passage:
     least_width: float
     room: float | None
     passes: bool | None
+    through: tuple[str, ...] = ()
+    length: float = 0.0
+    run: float | None = None
+
+    @property
+    def turns(self) -> bool | None:
+        """Whether the board is short enough to lie straight below the first opening; None where it is not known."""
+        return None if self.run is None else self.length <= self.run
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

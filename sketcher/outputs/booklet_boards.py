@@ -59,10 +59,20 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
         pages.heading("Does it go below?", 5.0)
         said = {True: "yes", False: "NO", None: "not known"}
         rows = [
-            [p.pattern, p.opening or "", length(p.least_width, units), length(p.room, units) if p.room else "", said[p.passes]]
+            [
+                p.pattern,
+                ", ".join(p.through),
+                length(p.least_width, units),
+                length(p.room, units) if p.room else "",
+                said[p.passes],
+                length(p.length, units),
+                length(p.run, units) if p.run else "",
+                said[p.turns],
+            ]
             for p in plan_.passages
         ]
-        pages.table(["board", "through", "least width", "widest that passes", "passes"], rows, "<<>><")
+        head = ["board", "through", "least width", "widest that passes", "passes", "length", "straight line below", "turns"]
+        pages.table(head, rows, "<<>><>><")
 
 
 def _to_buy(pages: Pages, plan_: BuildPlan) -> None:

@@ -200,8 +200,24 @@ def joints_table(joints: Sequence[Joint]) -> str:
 def passages_table(passages: Sequence[Passage]) -> str:
     """Whether each board goes below, and through what."""
     said = {True: "yes", False: "no", None: "not known"}
-    head = ["board", "opening", "least_width_mm", "room_mm", "passes"]
-    return as_table(head, ([p.pattern, p.opening, _mm(p.least_width), _mm(p.room), said[p.passes]] for p in passages))
+    head = ["board", "through", "narrowest", "least_width_mm", "room_mm", "passes", "length_mm", "straight_below_mm", "turns"]
+    return as_table(
+        head,
+        (
+            [
+                p.pattern,
+                "; ".join(p.through),
+                p.opening,
+                _mm(p.least_width),
+                _mm(p.room),
+                said[p.passes],
+                _mm(p.length),
+                _mm(p.run),
+                said[p.turns],
+            ]
+            for p in passages
+        ),
+    )
 
 
 def seams_table(bonding: BondingList) -> str:

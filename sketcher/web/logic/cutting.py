@@ -16,6 +16,7 @@ from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.passing import passage
 from sketcher.analysis.patterns import Mark, Passage, Pattern
 from sketcher.analysis.results import Layout
+from sketcher.analysis.ways_below import ways_below
 from sketcher.geometry.mesh import Floats
 from sketcher.model.edits import SetJoints
 from sketcher.model.errors import SketchError
@@ -79,9 +80,10 @@ def _boards(evaluation: Evaluation, panel: Part, *, resting: bool) -> Boards:
     parts: tuple[tuple[Pattern, Passage], ...] | None = None
     planned = find(scene, BLOCK_OF[panel.kind], panel.name).built == "planned"
     if resting and planned:
-        divided = [(whole, *in_parts(scene, whole, evaluation.layout.panels)) for whole in wholes]
+        way = ways_below(evaluation.layout).get(panel.name)
+        divided = [(whole, *in_parts(scene, whole, evaluation.layout.panels, way)) for whole in wholes]
         found = next((joints for whole, _, cut in divided if (joints := proposed(whole, cut)) is not None), None)
-        parts = tuple((part, passage(scene, part)) for _, cut, _ in divided for part in cut)
+        parts = tuple((part, passage(scene, part, way)) for _, cut, _ in divided for part in cut)
     weak: tuple[Finding, ...] = tuple(joint_findings(scene, wholes))
     marked = tuple(_with_joints(whole, stated or found) for whole in wholes)
     return Boards(
