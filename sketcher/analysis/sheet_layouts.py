@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-import shapely
-
 from sketcher.analysis.board_mass import SAME_THICKNESS
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.patterns import Pattern, Purchase
@@ -99,7 +97,7 @@ def _layout(scene: Scene, group: list[Pattern], watch: Watch | None) -> SheetLay
         stocks = [Stock(name=f"{mm(along)} × {mm(across)}", size=USUAL_SHEET)]
     # One sheet with a grain to keep to makes all boards keep to it: which sheet they come out of is not known beforehand.
     grained = any(sheet.grain == "along" for sheet in at_hand)
-    pieces = [Piece(name=p.name, outline=_whole(p), along=p.grain if grained else None) for p in group]
+    pieces = [Piece(name=p.name, outline=p.blank, along=p.grain if grained else None) for p in group]
     kerf, margin = scene.cutting.kerf, scene.cutting.margin
     found = nest(pieces, stocks, kerf, margin, watch=watch)
     if not found.stopped and found.sheet_area > found.least_area:
@@ -122,11 +120,6 @@ def _suits(sheet: Sheet, pattern: Pattern) -> bool:
     return same and abs(sheet.thickness - pattern.thickness) <= SAME_THICKNESS
 
 
-def _whole(pattern: Pattern) -> shapely.Polygon:
-    """What the sheet must hold: both faces' outlines, openings left in."""
-    return shapely.Polygon(pattern.blank.exterior)
-
-
 def _offcut(nesting: Nesting, number: int, kerf: float) -> tuple[float, float] | None:
     """The strip at a sheet's far end that no board reaches."""
     stock = nesting.sheets[number]
@@ -138,7 +131,7 @@ def _offcut(nesting: Nesting, number: int, kerf: float) -> tuple[float, float] |
 def _findings(scene: Scene, layout: SheetLayout) -> list[Finding]:
     missing = layout.nesting.left_out
     found = []
-    if missing and not layout.nesting.stopped:
+    if missing:
         sizes = listed(
             [f"{mm(s.size[0])} × {mm(s.size[1])}" for s in scene.sheets if abs(s.thickness - layout.thickness) <= SAME_THICKNESS]
             or [f"{mm(USUAL_SHEET[0])} × {mm(USUAL_SHEET[1])}"]

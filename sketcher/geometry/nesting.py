@@ -1,7 +1,8 @@
 """Flat shapes nested on sheets by their true outlines, head to tail, with room for the saw between them.
 
 Shapes go one after the other to the place nearest the sheet's end, in any turn that they may have, where they overlap none of
-those that lie there; several orders are tried, and the best is kept. Nothing here is proved to be the best that can be.
+those that lie there, be it in a hole of one; several orders are tried, and the best is kept. Nothing here is proved to be the
+best that can be.
 """
 
 from __future__ import annotations
@@ -14,16 +15,22 @@ import shapely
 
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError
-from sketcher.geometry.no_fit import convex_pieces, grown, no_fit, turned
+from sketcher.geometry.no_fit import convex_pieces, grown, holes_in, inner_fit, no_fit, turned
 from sketcher.geometry.tolerances import NEST_SLACK
 
 Watch = Callable[[int, int], bool]
-"""Told how many shapes were placed so far and how many there are to place in all; False stops with the best kept so far."""
+"""Told how many shapes were placed so far and how many there are to place in all; False stops with the best kept so far.
+
+The first order is finished all the same, so that no shape is left out for want of time.
+"""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Piece:
-    """A shape to be placed. outline: its own axes [m]; along: the direction in it that must run along the sheet, or None."""
+    """A shape to be placed. outline: its own axes [m]; along: the direction in it that must run along the sheet, or None.
+
+    Its holes are room for others.
+    """
 
     name: str
     outline: shapely.Polygon = field(repr=False)
@@ -103,8 +110,8 @@ def nest(
     for order in _orders(workshop, tries):
         attempt = _Attempt(workshop)
         for k in order:
-            if watch is not None and not watch(done, tries * len(pieces)):
-                stopped = True
+            stopped = stopped or (watch is not None and not watch(done, tries * len(pieces)))
+            if stopped and best is not None:
                 break
             attempt.place(k)
             done += 1
@@ -151,7 +158,8 @@ class _Workshop:
         self.pieces, self.kerf, self.margin = pieces, kerf, margin
         self.solids = [grown(piece.outline, kerf / 2) for piece in pieces]
         self.convex = [convex_pieces(solid) for solid in self.solids]
-        self.areas = [shapely.Polygon(piece.outline.exterior).area for piece in pieces]
+        self.holes = [holes_in(piece.outline, kerf / 2) for piece in pieces]
+        self.areas = [piece.outline.area for piece in pieces]
         self.stocks = sorted(stocks, key=lambda s: (s.count is None, s.size[0] * s.size[1], s.name))
         self.turns = [self._turns(k, mirror) for k in range(len(pieces))]
         self._pairs: dict[tuple[int, int, float, bool, bool], shapely.Geometry] = {}
@@ -181,7 +189,9 @@ class _Workshop:
         if key not in self._pairs:
             a = [turned(points, 0.0, its.mirrored) for points in self.convex[fixed]]
             b = [turned(points, between, how.mirrored) for points in self.convex[moving]]
-            self._pairs[key] = no_fit(a, b)
+            holes = [turned(points, 0.0, its.mirrored) for points in self.holes[fixed]]
+            room = shapely.union_all([inner_fit(shapely.Polygon(hole), b) for hole in holes])
+            self._pairs[key] = shapely.difference(no_fit(a, b), room)
         return shapely.transform(self._pairs[key], lambda points: turned(points, its.degrees))
 
     def room(self, stock: Stock, how: _Turn) -> tuple[float, float, float, float] | None:
@@ -294,7 +304,7 @@ class _Attempt:
         return not self.left_out and filled >= 0.98 * used
 
     def result(self, tries: int, stopped: bool) -> Nesting:
-        """What was reached, with the true outlines in place; shapes not come to when it was stopped are left out."""
+        """What was reached, with the true outlines in place."""
         placed = []
         for number, lying in enumerate(self.lying):
             for k, how, at in lying:

@@ -60,6 +60,24 @@ def no_fit(fixed: list[Floats], moving: list[Floats]) -> shapely.Geometry:
     return shapely.union_all(shapely.convex_hull([shapely.MultiPoint(points) for points in sums]))
 
 
+def holes_in(outline: shapely.Polygon, by: float) -> list[Floats]:
+    """Corners (k, 2) of what is left of each hole, without fine detail, `by` [m] and a little more from its edge."""
+    found = [shapely.Polygon(ring).buffer(-(by + NEST_STEP)) for ring in outline.interiors]
+    return [np.asarray(part.simplify(NEST_STEP).exterior.coords)[:-1] for hole in found for part in polygons(hole)]
+
+
+def inner_fit(hole: shapely.Polygon, moving: list[Floats]) -> shapely.Geometry:
+    """The translations at which the moving shape, given as convex pieces, lies inside a hole; empty where it is too large."""
+    points = np.concatenate(moving)
+    (west, south), (east, north) = points.min(axis=0), points.max(axis=0)
+    low, high = (hole.bounds[0] - west, hole.bounds[1] - south), (hole.bounds[2] - east, hole.bounds[3] - north)
+    if low[0] >= high[0] or low[1] >= high[1]:
+        return shapely.Polygon()
+    about = shapely.box(*hole.bounds).buffer(float(np.hypot(east - west, north - south)), join_style="mitre")
+    walls = [np.asarray(part.exterior.coords)[:-1] for part in polygons(shapely.constrained_delaunay_triangles(about - hole))]
+    return shapely.difference(shapely.box(*low, *high), no_fit(walls, moving))
+
+
 def turned(points: Floats, degrees: float, mirrored: bool = False) -> Floats:
     """Points (k, 2) mirrored in the y axis first, where so asked, then turned anticlockwise about the origin."""
     flipped = points * np.array([-1.0, 1.0]) if mirrored else points

@@ -115,6 +115,15 @@ def test_stopping_keeps_what_is_best_so_far() -> None:
 
 
 @pytest.mark.property
+def test_stopped_at_once_every_shape_is_still_laid() -> None:
+    """The first order is finished: a sheet on which half the boards are missing is of no use to anybody."""
+    found = nest(pieces(*[TRAPEZOID] * 4), [sheet(2.0, 0.6)], watch=lambda done, total: False)
+    assert found.stopped
+    assert found.left_out == ()
+    assert overlap(found, 0.0, 0.0) == 0.0
+
+
+@pytest.mark.property
 def test_nothing_to_nest_is_said() -> None:
     """No shapes, or no sheets, is an error in words."""
     with pytest.raises(GeometryError, match="nothing to nest"):
@@ -146,3 +155,18 @@ def test_boards_never_overlap_and_stay_on_their_sheets(outlines: list[shapely.Po
     again = nest(pieces(*outlines), [sheet(1.22, 1.22)], kerf=0.003, margin=0.010, mirror=mirror, tries=3)
     assert [p.at for p in again.placed] == [p.at for p in found.placed]
     assert found.share <= found.best_share + 1e-12
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("size", "sheets"), [((0.59, 0.79), 1), ((0.61, 0.70), 2)], ids=["smaller", "larger"])
+def test_a_shape_that_fits_a_hole_lies_in_it(size: tuple[float, float], sheets: int) -> None:
+    """On a sheet that one board fills but for its doorway of 600 x 800 mm lies what the doorway holds, and nothing larger."""
+    doorway = shapely.box(0.2, 0.2, 0.8, 1.0)
+    pieces = [
+        Piece(name="board", outline=shapely.box(0.0, 0.0, 1.0, 1.2) - doorway),
+        Piece(name="shelf", outline=shapely.box(0.0, 0.0, *size)),
+    ]
+    found = nest(pieces, [Stock(name="sheet", size=(1.02, 1.22))], kerf=0.003, margin=0.010)
+    assert len(found.sheets) == sheets
+    assert overlap(found, 0.003, 0.010) == 0.0
+    assert found.used_area == pytest.approx(1.2 - 0.48 + size[0] * size[1])
