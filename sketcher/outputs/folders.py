@@ -20,6 +20,8 @@ def check_folder(folder: str) -> None:
         if target.exists() and not target.is_dir():
             raise SketchError("there is a file of this name", "Give a folder's name.", file=folder)
         parent = target if target.exists() else target.resolve().parent
+        if parent.is_file():
+            raise SketchError("what it should lie in is a file, not a folder", "Name another place.", file=folder)
         if not parent.is_dir():
             raise SketchError("the folder it should lie in is not there", "Make that folder first, or name another.", file=folder)
         if not os.access(parent, os.W_OK | os.X_OK):
@@ -64,17 +66,35 @@ def _stage(beside: Path, files: Iterable[tuple[str, bytes]], head: str) -> list[
 
 
 def _replace(target: Path, beside: Path, names: list[str]) -> None:
-    """Staged files to their places, and what only the earlier list names away."""
-    earlier = _listed(target / CONTENTS)
-    for name in [*names, CONTENTS]:
-        path = target / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        os.replace(beside / name, path)
-    for name in earlier - set(names):
-        path = target / name
-        path.unlink(missing_ok=True)
-        if path.parent != target and path.parent.is_dir() and not any(path.parent.iterdir()):
-            path.parent.rmdir()
+    """Staged files to their places, and what only the earlier list names away; all of it, or nothing."""
+    gone = _listed(target / CONTENTS) - set(names)
+    aside = beside / ".before"
+    undo: list[tuple[Path, Path]] = []
+    try:
+        for name in [*names, CONTENTS, *gone]:
+            if (target / name).is_file():
+                _move(target / name, aside / name, undo)
+            if name not in gone:
+                _move(beside / name, target / name, undo)
+    except OSError:
+        for source, place in reversed(undo):
+            os.replace(place, source)
+        raise
+    finally:
+        _without_empty(target, {*names, *gone})
+
+
+def _move(source: Path, place: Path, undo: list[tuple[Path, Path]]) -> None:
+    place.parent.mkdir(parents=True, exist_ok=True)
+    os.replace(source, place)
+    undo.append((source, place))
+
+
+def _without_empty(target: Path, names: set[str]) -> None:
+    """Folders that only held files that are gone are gone too."""
+    for folder in {(target / name).parent for name in names} - {target}:
+        if folder.is_dir() and not any(folder.iterdir()):
+            folder.rmdir()
 
 
 def _listed(contents: Path) -> set[str]:

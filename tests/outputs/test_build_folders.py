@@ -69,3 +69,36 @@ def test_a_place_that_cannot_be_written_is_said_before_anything_is_done(tmp_path
         check_folder(str(tmp_path / "no" / "such"))
     with pytest.raises(SketchError, match="cannot be written"):
         check_folder(str(tmp_path / "a\0b"))
+
+
+def test_what_stands_in_a_files_place_undoes_all_of_it(tmp_path: Path) -> None:
+    """A folder stands where the last file should go: the earlier files are as they were, and none is new."""
+    write_folder(str(tmp_path), [("a.txt", b"before"), ("old/b.txt", b"before")], "Boat")
+    (tmp_path / "z.txt").mkdir()
+    with pytest.raises(SketchError, match="cannot be written: Is a directory"):
+        write_folder(str(tmp_path), [("a.txt", b"after"), ("lists/c.csv", b"after"), ("z.txt", b"after")], "Boat")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.txt", CONTENTS, "old", "z.txt"]
+    assert (tmp_path / "a.txt").read_bytes() == (tmp_path / "old" / "b.txt").read_bytes() == b"before"
+
+
+@pytest.mark.parametrize(
+    "where", ["{}/file/build", "{}/file", "/proc/build", "{}/" + "x" * 300], ids=["file", "is", "proc", "long"]
+)
+def test_a_place_that_nobody_can_write_is_said_even_to_root(tmp_path: Path, where: str) -> None:
+    """Below a file, in a file's place, where the system makes no folders, with too long a name: said, nothing left."""
+    (tmp_path / "file").write_text("mine", encoding="utf-8")
+    with pytest.raises(SketchError, match=r"cannot be written|is a file, not a folder|a file of this name"):
+        write_folder(where.format(tmp_path), [("a.txt", b"1")], "Boat")
+    assert [path.name for path in tmp_path.iterdir()] == ["file"]
+
+
+def test_a_file_system_that_is_read_only_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As on a card with its lock on, where the first writing fails: the system's own words, nothing changed."""
+
+    def refused(*_: object, **__: object) -> None:
+        raise OSError(errno.EROFS, "Read-only file system")
+
+    monkeypatch.setattr(Path, "mkdir", refused)
+    with pytest.raises(SketchError, match="cannot be written: Read-only file system"):
+        write_folder(str(tmp_path / "build"), [("a.txt", b"1")], "Boat")
+    assert list(tmp_path.iterdir()) == []
