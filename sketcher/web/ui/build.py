@@ -32,9 +32,7 @@ def build(state: PageState) -> Markup:
     if now.plan is None:
         return head
     if not now.plan.patterns and not now.plan.stringers:
-        return join(
-            head, tag("p", "No panel is planned, so there is nothing to cut. New ones are, until built.")
-        )
+        return join(head, tag("p", "No panel is planned, so there is nothing to cut. New ones are, until built."))
     noticed, sheets = _noticed(now.plan), _sheets(now.plan, state.evaluation.scene.units)
     grave = any(finding.severity != "note" for finding in now.plan.findings)
     body = (*((noticed, sheets) if grave else (sheets, noticed)), _lists(now.plan, current=now.current))
@@ -49,7 +47,11 @@ def _noticed(plan: BuildPlan) -> Markup | None:
 def _head(now: BuildState, *, unsaved: bool) -> list[Markup | None]:
     """What is under way or can be done, and whether what is shown is of the layout as it stands."""
     if now.doing == "plan":
-        words = f"Boards laid on sheets: {now.done} of {now.most} tries at most" if now.most else "Patterns are found…"
+        words = (
+            f"Boards are laid on sheets in several orders: {now.done} of at most {now.most} placings"
+            if now.most
+            else "Patterns are found…"
+        )
         bar = tag("progress", value=now.done, max=max(now.most, 1), aria_label="How far it is")
         return [tag("p", words, role="status"), bar, button("Stop, keep the best so far", "build_stop", class_="plain")]
     if now.doing == "folder":
@@ -65,7 +67,7 @@ def _head(now: BuildState, *, unsaved: bool) -> list[Markup | None]:
     if not now.current:
         words = "The layout has changed since: do not cut by these."
         return [problem, tag("p", words, class_="problem", role="status"), button("Work it out again", "build", class_="main")]
-    stopped = "Stopped early: boards may lie closer, and some may be left out. " if now.stopped else ""
+    stopped = "Stopped early: with more time fewer sheets might do. " if now.stopped else ""
     said = tag("p", f"{stopped}Of the layout as it stands. Check by tape in the boat before you cut.")
     return [problem, said, *_folder(now, unsaved=unsaved)]
 

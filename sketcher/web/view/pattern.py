@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from sketcher.analysis.joints import WAYS, in_boat
 from sketcher.analysis.patterns import Pattern
-from sketcher.outputs.drawing import Item, Placing, Spot, Words, moved
+from sketcher.outputs.drawing import Item, Placing, Spot, Words, moved, text_width
 from sketcher.outputs.drawing_svg import items_as_svg
 from sketcher.outputs.palette import ACCENT, PAPER, PENCIL
 from sketcher.outputs.pattern_paper import small
@@ -82,9 +83,11 @@ class PatternPaper(Paper):
                 ends = board.ends(boards, number)
                 if ends is None:
                     continue
-                words = joint_words(joints, number, units) + ("" if boards.stated else ", found")
                 (x, y), (x2, y2) = ends
                 upright = x == x2
+                words = joint_words(joints, number, units)
+                if text_width(words, HEADING) > 0.8 * math.dist(*ends):
+                    continue
                 at = (
                     (x + 1.2 * HEADING, y + 0.16 * (y2 - y) + KNOB)
                     if upright
