@@ -79,9 +79,9 @@ class PanelSolids:
     origins: tuple[int, ...]
 
 
-def panel_solids(shapes: tuple[PanelShape, ...]) -> PanelSolids:
-    """Each panel as a solid whose face numbers are those of its shape."""
-    origin = reserve_ids(len(shapes))
+def panel_solids(shapes: tuple[PanelShape, ...], origin: int | None = None) -> PanelSolids:
+    """Each panel as a solid whose face numbers are those of its shape. origin: the first of ids reserved for them; None: new."""
+    origin = reserve_ids(len(shapes)) if origin is None else origin
     solids = tuple(
         to_manifold(shape.mesh, origin + k, flat_faces=True, what=f"{shape.kind} {shape.name!r}")
         for k, shape in enumerate(shapes)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from manifold3d import Manifold
 
+from sketcher.analysis.ahead import Ahead
 from sketcher.analysis.blocks import Block, block_of, together
 from sketcher.analysis.cutting import PanelSolids, hull_solid, outside, owners_of, panel_solids, taken_apart, with_trim
 from sketcher.analysis.extents import ties_of
@@ -16,19 +18,22 @@ from sketcher.analysis.results import Layout, PanelShape
 from sketcher.analysis.slabs import in_order, taken_out, without_panels
 from sketcher.analysis.spaces import spaces_from
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid import Surface, compact, divided, joined
+from sketcher.geometry.solid import Surface, compact, divided, joined, reserve_ids
 from sketcher.geometry.tolerances import NO_ROOM
 from sketcher.model.scene import Scene
 
 
 @dataclass(eq=False)
 class _Piece:
-    """A separate piece of the hull less all the panels that stay. block: what it encloses while nothing moved is in it."""
+    """A separate piece of the hull less all the panels that stay. block: what it encloses while nothing moved is in it; ahead:
+    the quick way of taking what moves out of it.
+    """
 
     surface: Surface
     low: Floats
     high: Floats
     block: Block | None = None
+    ahead: Ahead | None = None
 
 
 def moving_with(scene: Scene, panel: str) -> frozenset[str]:
@@ -58,6 +63,8 @@ class Mover:
         self._hull = hull_solid(layout.hull)
         self._still = panel_solids(tuple(shape for shape in layout.panels if shape.name not in self.moving))
         self._known = {shape.name: shape for shape in self._still.shapes}
+        self._started = {shape.name: shape for shape in layout.panels if shape.name in self.moving}
+        self._origin = reserve_ids(len(self._started))
         self._pieces = _pieces(taken_apart(self._hull, self._still, measured=False)[0])
 
     def at(self, scene: Scene) -> Layout:
@@ -84,7 +91,7 @@ class Mover:
 
     def _solids(self, shapes: tuple[PanelShape, ...]) -> PanelSolids:
         """All the panels as solids in their order: those that move made anew, the others as at the start."""
-        moved = panel_solids(tuple(shape for shape in shapes if shape.name in self.moving))
+        moved = panel_solids(tuple(shape for shape in shapes if shape.name in self.moving), self._origin)
         known = {
             shape.name: (shape, solid, origin)
             for group in (self._still, moved)
@@ -108,13 +115,20 @@ class Mover:
                 piece.block = block_of(scene, piece.surface, shapes, self._hull, owners)
             blocks.append(piece.block)
         if touched:
-            boards = in_order([(shapes[k], solids.origins[k]) for k in moved])
-            cut = without_panels(joined([piece.surface for piece in touched]), boards)
-            if cut is None:
-                solid = [(shapes[k], solids.origins[k], solids.solids[k]) for k in moved]
-                cut = joined([part for piece in touched for part in taken_out(piece.surface, solid, measured=False)[0]])
+            solid = [(shapes[k], solids.origins[k], solids.solids[k]) for k in moved]
+            cut = joined([part for piece in touched for part in self._less(piece, solid)])
             blocks.append(block_of(scene, cut, shapes, self._hull, owners))
         return blocks
+
+    def _less(self, piece: _Piece, boards: list[tuple[PanelShape, int, Manifold]]) -> list[Surface]:
+        """What of a piece is left without the boards, the quickest way that serves."""
+        if piece.ahead is None:
+            piece.ahead = Ahead(piece.surface, self._started)
+        order = in_order([(shape, origin) for shape, origin, _ in boards])
+        left = piece.ahead.without(order)
+        if left is None:
+            left = without_panels(piece.surface, order)
+        return taken_out(piece.surface, boards, measured=False)[0] if left is None else left
 
 
 def _pieces(surface: Surface) -> list[_Piece]:

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from specimens import layout_scene, wigley_form
 
+from sketcher.analysis.ahead import Ahead
 from sketcher.analysis.layout import lay_out
 from sketcher.analysis.moving import Mover, moving_with
 from sketcher.analysis.results import Layout
@@ -95,6 +96,29 @@ def test_a_move_gives_the_figures_of_a_fresh_layout(name: str) -> None:
     for by in (0.005, 0.05, -0.04, 0.0):
         scene = moved(SCENE, name, by)
         assert_same(mover.at(scene), lay_out(scene, FORM))
+
+
+@pytest.mark.property
+def test_a_tied_panel_that_keeps_its_planes_is_taken_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Tank top and side end at the collision bulkhead: their piece needs no cut in order, and the figures are the same."""
+    scene = replace(SCENE, partitions=(replace(SCENE.partitions[0], off_centre=(-0.3, -0.3)), *SCENE.partitions[1:]))
+    answers = []
+    ahead = Ahead.without
+    monkeypatch.setattr(Ahead, "without", lambda *piece: answers.append(ahead(*piece)) or answers[-1])
+    mover = Mover(lay_out(scene, FORM), "collision")
+    for by in (0.005, 0.05, -0.04):
+        assert_same(mover.at(moved(scene, "collision", by)), lay_out(moved(scene, "collision", by), FORM))
+        assert any(answers)
+        answers.clear()
+
+
+@pytest.mark.property
+def test_a_tied_panel_whose_planes_move_is_cut_in_order() -> None:
+    """A lid that slopes from the bulkhead rises and falls with it."""
+    scene = replace(SCENE, lids=(replace(SCENE.lids[0], slope=4.0), *SCENE.lids[1:]))
+    mover = Mover(lay_out(scene, FORM), "collision")
+    for by in (0.05, -0.04):
+        assert_same(mover.at(moved(scene, "collision", by)), lay_out(moved(scene, "collision", by), FORM))
 
 
 @pytest.mark.property
