@@ -12,6 +12,7 @@ from sketcher.analysis.rooms import space_named
 from sketcher.analysis.uses import USES
 from sketcher.geometry.clip import volume_under
 from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.pile import heap
 from sketcher.model.contents import Foam
 
 CREDIT = 881.0
@@ -50,8 +51,8 @@ class FoamFill:
     """Foam in a space. volume [m3]: in place; bought [m3]: with waste; kits: of the size stated, None without one; mass [kg].
 
     lift [kg]: what it displaces in this water less its own mass; credited [kg]: what the published rule lets it count for.
-    permeability: what is left of the space for water. pours: from the bottom up, empty for blocks. lowest, highest: (3,) where
-    water must get out and air must get out [m]. skin [m2]: of the shell that can no longer be looked at.
+    permeability: what is left of the space for water. pours: from the bottom up, empty for blocks. top [m]: how high it comes.
+    lowest, highest: (3,) where water must get out and air must get out [m]. skin [m2]: of the shell no longer to be looked at.
     """
 
     name: str
@@ -65,6 +66,7 @@ class FoamFill:
     credited: float
     permeability: float
     pours: tuple[Pour, ...]
+    top: float
     lowest: tuple[float, float, float]
     highest: tuple[float, float, float]
     skin: float
@@ -103,6 +105,7 @@ def _fill(layout: Layout, foam: Foam) -> FoamFill:
         credited=volume * min(CREDIT, layout.scene.water_density - foam.density),
         permeability=empty * (1.0 - share) + foamed * share,
         pours=_pours(space, foam.lift, share, foam.density) if foam.form == "poured" else (),
+        top=heap(space.mesh, volume, (high[0], high[1], high[2]), 0.0).peak,
         lowest=(low[0], low[1], low[2]),
         highest=(high[0], high[1], high[2]),
         skin=_skin(space),

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from itertools import permutations
-
 import numpy as np
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.rooms import Access, Entrance, accesses, entrances, free_space, space_named
-from sketcher.geometry.box_growth import Box, Sides
+from sketcher.geometry.box_growth import Asked, Box
 from sketcher.geometry.boxes import Grid, grids_of, largest_box
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.memory import remembered
@@ -47,6 +45,18 @@ class Room:
     fits: bool | None
     entrances: tuple[Entrance, ...]
     access: tuple[Access, ...]
+
+    @property
+    def shown(self) -> Box | None:
+        """The box to draw: the one asked for, where it fits, at the foot of the largest of its shape; else the largest."""
+        if self.wanted is None or not self.fits or self.proportioned is None:
+            return self.proportioned_passing or self.proportioned or self.passing or self.largest
+        box = self.proportioned
+        share = float(np.cbrt(np.prod(self.wanted) / box.volume))
+        axes = np.array(box.axes)
+        up = int(np.abs(axes[:, 2]).argmax())
+        drop = (1.0 - share) / 2 * box.size[up] * np.sign(axes[up, 2])
+        return Box.about(np.array(box.middle) - drop * axes[up], np.array(box.size) / 2 * share, axes)
 
 
 def rooms(layout: Layout) -> tuple[tuple[Room, ...], tuple[Finding, ...]]:
@@ -93,9 +103,9 @@ def _measured(free: TriMesh) -> tuple[tuple[Grid, ...], Box | None]:
 
 
 @remembered(64)
-def _limited(free: TriMesh, proportions: Sides | None, at_most: Sides | None) -> Box | None:
+def _limited(free: TriMesh, asked: Asked) -> Box | None:
     grids, _ = _measured(free)
-    return largest_box(free, grids, proportions) if at_most is None else largest_box(free, grids, proportions, at_most)
+    return largest_box(free, grids, asked, any_way_round=True)
 
 
 def _room(view: _View, stowage: Stowage) -> Room:
@@ -133,10 +143,9 @@ def _passing(free: TriMesh, doors: tuple[Entrance, ...]) -> tuple[Box | None, st
     for door in [door for door in doors if door.limb != "nothing"][:_DOORS_TRIED]:
         # A square inscribed in a round opening is the largest section of a box that goes through it.
         a, b = (door.sides[0] / np.sqrt(2),) * 2 if door.round else door.sides
-        for limits in sorted(set(permutations((a, b, np.inf)))):
-            found = _limited(free, None, (limits[0], limits[1], limits[2]))
-            if found is not None and (best is None or found.volume > best.volume + 1e-9):
-                best, through = found, door.name
+        found = _limited(free, Asked(at_most=(a, b, np.inf)))
+        if found is not None and (best is None or found.volume > best.volume + 1e-9):
+            best, through = found, door.name
     return best, through
 
 
@@ -145,8 +154,7 @@ def _asked_for(free: TriMesh, stowage: Stowage) -> Box | None:
     shape = stowage.size or stowage.proportions
     if shape is None:
         return None
-    turned = [_limited(free, (p[0], p[1], p[2]), None) for p in sorted(set(permutations(shape)))]
-    return max((box for box in turned if box is not None), key=lambda box: box.volume, default=None)
+    return _limited(free, Asked(proportions=shape))
 
 
 def _drawn_in(box: Box, doors: tuple[Entrance, ...]) -> Box | None:

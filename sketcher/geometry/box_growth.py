@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import permutations
 
 import numpy as np
 from manifold3d import Manifold
@@ -23,6 +24,33 @@ _TURN_STRIDE = 0.1
 _CORNERS = np.array([[a, b, c] for a in (-1.0, 1.0) for b in (-1.0, 1.0) for c in (-1.0, 1.0)])
 
 Sides = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What box is asked for. proportions: the ratios of its sides, else any; at_most: limits of its sides [m]."""
+
+    proportions: Sides | None = None
+    at_most: Sides = (np.inf, np.inf, np.inf)
+
+    def ways_round(self) -> list[Asked]:
+        """The same with its sides named in every order that makes a difference."""
+        ways = set()
+        for order in permutations(range(3)):
+            proportions = None if self.proportions is None else _picked(self.proportions, order)
+            ways.add((proportions, _picked(self.at_most, order)))
+        return [Asked(*way) for way in sorted(ways, key=str)]
+
+    def worths(self, sides: Floats) -> Floats:
+        """What boxes of sides (3, m) are worth: the cube root of their volume, or their scale in the proportions [m]."""
+        if self.proportions is None:
+            root: Floats = np.cbrt(sides.prod(axis=0))
+            return root
+        return (sides / np.array(self.proportions)[:, None]).min(axis=0)  # type: ignore[no-any-return]
+
+
+def _picked(sides: Sides, order: tuple[int, ...]) -> Sides:
+    return (sides[order[0]], sides[order[1]], sides[order[2]])
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,35 +87,22 @@ class Box:
         return float(np.degrees(np.arccos(min(1.0, float(np.abs(np.array(self.axes)[:, 2]).max())))))
 
 
-def worths(sides: Floats, proportions: Sides | None) -> Floats:
-    """What boxes of sides (3, m) are worth: the cube root of their volume, or their scale in given proportions [m]."""
-    if proportions is None:
-        root: Floats = np.cbrt(sides.prod(axis=0))
-        return root
-    return (sides / np.array(proportions)[:, None]).min(axis=0)  # type: ignore[no-any-return]
-
-
-def worth(box: Box, proportions: Sides | None) -> float:
-    """The same for one box."""
-    return float(worths(np.array(box.size)[:, None], proportions)[0])
-
-
-def limited(box: Box, proportions: Sides | None, at_most: Sides) -> Box:
+def limited(box: Box, asked: Asked) -> Box:
     """A box about the same middle within its limits and of its proportions."""
-    size = np.minimum(box.size, at_most)
-    if proportions is not None:
-        size = float((size / np.array(proportions)).min()) * np.array(proportions)
+    size = np.minimum(box.size, asked.at_most)
+    if asked.proportions is not None:
+        size = float(asked.worths(size[:, None])[0]) * np.array(asked.proportions)
     return replace(box, size=(float(size[0]), float(size[1]), float(size[2])))
 
 
-def grown(solid: TriMesh, start: Box, proportions: Sides | None, at_most: Sides, turning: bool) -> Box:
+def grown(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
     """The box enlarged and shifted, and if it may be turned, until the solid or its limits stop it.
 
     In stages, each among the triangles about it. What comes out may still touch the solid by rounding: see `held`.
     """
     box = start
     for _ in range(_STAGES):
-        further = _climbed(solid, box, proportions, at_most, turning)
+        further = _climbed(solid, box, asked, turning)
         gain = further.volume - box.volume
         box = further
         if gain < CLEAR:
@@ -95,7 +110,7 @@ def grown(solid: TriMesh, start: Box, proportions: Sides | None, at_most: Sides,
     return box
 
 
-def _climbed(solid: TriMesh, start: Box, proportions: Sides | None, at_most: Sides, turning: bool) -> Box:
+def _climbed(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
     """One stage: as far as the box may grow and turn without meeting triangles that were not looked at."""
     middle, half, axes = np.array(start.middle), np.array(start.size) / 2, np.array(start.axes)
     reach = np.abs(axes).T @ half
@@ -103,8 +118,8 @@ def _climbed(solid: TriMesh, start: Box, proportions: Sides | None, at_most: Sid
     corner = solid.vertices[solid.triangles]
     near = ((corner.min(axis=1) < high + _STAGE) & (corner.max(axis=1) > low - _STAGE)).all(axis=1)
     corner = corner[near]
-    shape = None if proportions is None else np.array(proportions)
-    limits = np.where(np.isfinite(at_most), at_most, 1e3) / 2
+    shape = None if asked.proportions is None else np.array(asked.proportions)
+    limits = np.minimum(asked.at_most, 1e3) / 2
     sized = 6 if turning else 3
 
     def halves(places: Floats) -> Floats:
@@ -129,7 +144,7 @@ def _climbed(solid: TriMesh, start: Box, proportions: Sides | None, at_most: Sid
     top = climb(
         np.concatenate([middle, np.zeros(sized - 3), scale]),
         np.concatenate([np.full(3, BOX_STRIDE), np.full(sized - 3, _TURN_STRIDE), np.full(len(scale), BOX_STRIDE)]),
-        lambda places: worths(2 * np.maximum(halves(places).T, 1e-6), proportions),
+        lambda places: asked.worths(2 * np.maximum(halves(places).T, 1e-6)),
         rows_at,
     )
     size = np.maximum(halves(top.place[None])[0] - top.missing, 1e-6)

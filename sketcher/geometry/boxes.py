@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import field
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from sketcher.geometry.box_growth import Box, Sides, grown, held, limited, worth, worths
+from sketcher.geometry.box_growth import Asked, Box, grown, held, limited
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.section import frame_z, section
@@ -19,8 +20,8 @@ _NODES, _COARSE = (30, 24, 16), (16, 16, 8)
 _TURNS = tuple(float(angle) for angle in np.radians([15.0, 30.0, 45.0, 60.0, 75.0]))
 """[rad] Turns in plan that are looked through; from the best of them a box turns and tilts further by itself."""
 
-_TURNED_STARTS = 2
-"""Turns in plan from which a box is enlarged."""
+_STRAIGHT_STARTS, _TURNED_STARTS = 3, 3
+"""Boxes on grids, parallel to the axes and turned in plan, that are enlarged."""
 
 _HOPEFUL = 0.85
 """A box found on a turned grid that is smaller than the best by this factor is not enlarged: it gains a cell a side at most."""
@@ -31,7 +32,8 @@ _WORTH_TURNING = 1.001
 _TIE = 1e-3
 """What room beyond a box's limits is worth beside the box itself: enough to choose among equals only."""
 
-_UNLIMITED = (np.inf, np.inf, np.inf)
+ANY = Asked()
+"""Any box at all."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,62 +86,75 @@ def _grid(solid: TriMesh, angle: float, nodes: tuple[int, int, int]) -> Grid:
 
 
 def largest_box(
-    solid: TriMesh,
-    grids: tuple[Grid, ...] | None = None,
-    proportions: Sides | None = None,
-    at_most: Sides = _UNLIMITED,
+    solid: TriMesh, grids: tuple[Grid, ...] | None = None, asked: Asked = ANY, any_way_round: bool = False
 ) -> Box | None:
     """The largest box, by volume, in a closed solid, at any turn and tilt; None where not even a grid cell is clear.
 
-    proportions: the ratios of its sides, else any; at_most: limits of its sides [m]; both along the axes, or along what a turn
-    in plan and a tilt make of them. Found on grids, then enlarged and turned until the solid stops it: it always lies inside,
-    none a little elsewhere is larger, and it lies askew only where that gains a thousandth. Tilts are reached from turns in
-    plan alone, so a larger box that lies steeply aslant may be missed.
+    What is asked of its sides is asked along the axes, or along what a turn in plan and a tilt make of them; any_way_round: of
+    its sides in any order. Found on grids, then enlarged and turned until the solid stops it: it always lies inside, none a
+    little elsewhere is larger, and it lies askew only where that gains a thousandth. Tilts are reached from turns in plan
+    alone, so a larger box that lies steeply aslant may be missed.
     """
     straight, *turned = grids_of(solid) if grids is None else grids
-    start = _on_grid(straight, proportions, at_most)
-    if start is None:
+    ways = asked.ways_round() if any_way_round else [asked]
+    starts = _best(_on_grid(straight, ways))
+    if not starts:
         return None
-    best = grown(solid, limited(start, proportions, at_most), proportions, at_most, turning=False)
-    found = (_on_grid(grid, proportions, at_most) for grid in turned)
-    askew = sorted(
-        (limited(box, proportions, at_most) for box in found if box is not None), key=lambda box: worth(box, proportions)
-    )
-    for box in (best, *askew[-_TURNED_STARTS:]):
-        if worth(box, proportions) < _HOPEFUL * worth(best, proportions):
+    tops = [Start(grown(solid, start.box, start.asked, turning=False), start.asked) for start in starts[:_STRAIGHT_STARTS]]
+    best = max(tops, key=Start.worth)
+    for start in (best, *_best([found for grid in turned for found in _on_grid(grid, ways)])[:_TURNED_STARTS]):
+        if start.worth() < _HOPEFUL * best.worth():
             continue
-        further = grown(solid, box, proportions, at_most, turning=True)
-        if worth(further, proportions) > _WORTH_TURNING * worth(best, proportions):
+        further = Start(grown(solid, start.box, start.asked, turning=True), start.asked)
+        if further.worth() > _WORTH_TURNING * best.worth():
             best = further
-    return held(solid, best)
+    return held(solid, best.box)
 
 
-def _on_grid(grid: Grid, proportions: Sides | None, at_most: Sides) -> Box | None:
-    """The largest box whose grid points all lie inside, half a cell further; of equals the one with most room about it."""
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A box to begin from, and what is asked of it."""
+
+    box: Box
+    asked: Asked
+
+    def worth(self) -> float:
+        """See `Asked.worths`; boxes of other proportions are compared by what these make of them."""
+        return float(self.asked.worths(np.array(self.box.size)[:, None])[0])
+
+
+def _best(starts: list[Start]) -> list[Start]:
+    """The same, the most promising first."""
+    return sorted(starts, key=Start.worth, reverse=True)
+
+
+def _on_grid(grid: Grid, ways: Sequence[Asked]) -> list[Start]:
+    """For each way the largest box whose grid points all lie inside, half a cell further; of equals the one with most room."""
     nx, ny, _ = grid.inside.shape
     step = [float(axis[1] - axis[0]) if len(axis) > 1 else 1.0 for axis in (grid.x, grid.y, grid.z)]
     clear, first, last = grid.clear, grid.first, grid.last
     deep = (last - first + 1) * step[2]
-    limits = np.array(at_most)[:, None]
-    best, found = 0.0, (0, 0, 0, 0, 0, 0)
+    best = [(0.0, (0, 0, 0, 0, 0, 0))] * len(ways)
     for j in range(ny):
         strip = np.ones((len(clear), nx), dtype=bool)
         for k in range(j, ny):
             strip &= clear[:, :, k]
             run, end = _longest_runs(strip)
             room = np.stack([run * step[0], np.full(len(run), (k - j + 1) * step[1]), deep])
-            worth = worths(np.minimum(room, limits), proportions) + _TIE * worths(room, proportions)
-            top = int(np.argmax(worth))
-            if worth[top] > best:
-                best = float(worth[top])
-                found = (int(end[top] - run[top] + 1), int(end[top]), j, k, int(first[top]), int(last[top]))
-    if best <= 0.0:
-        return None
-    a, b, j, k, c, d = found
-    low = np.array([grid.x[a], grid.y[j], grid.z[c]]) - np.array(step) / 2
-    high = np.array([grid.x[b], grid.y[k], grid.z[d]]) + np.array(step) / 2
-    middle = ((low + high) / 2) @ grid.axes
-    return Box.about(middle, (high - low) / 2, grid.axes)
+            for number, asked in enumerate(ways):
+                worth = asked.worths(np.minimum(room, np.array(asked.at_most)[:, None])) + _TIE * asked.worths(room)
+                top = int(np.argmax(worth))
+                if worth[top] > best[number][0]:
+                    place = (int(end[top] - run[top] + 1), int(end[top]), j, k, int(first[top]), int(last[top]))
+                    best[number] = (float(worth[top]), place)
+    found = []
+    for (value, (a, b, j, k, c, d)), asked in zip(best, ways, strict=True):
+        if value > 0.0:
+            low = np.array([grid.x[a], grid.y[j], grid.z[c]]) - np.array(step) / 2
+            high = np.array([grid.x[b], grid.y[k], grid.z[d]]) + np.array(step) / 2
+            box = Box.about(((low + high) / 2) @ grid.axes, (high - low) / 2, grid.axes)
+            found.append(Start(limited(box, asked), asked))
+    return found
 
 
 def _longest_runs(strip: NDArray[np.bool_]) -> tuple[Ints, Ints]:

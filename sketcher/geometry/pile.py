@@ -62,6 +62,14 @@ def heap(solid: TriMesh, volume: float, over: tuple[float, float, float], repose
     return _pile(filled(peak), peak, 0.0, False)
 
 
+@remembered(64)
+def between(solid: TriMesh, low: float, high: float) -> TriMesh:
+    """The part of a closed solid between two heights [m]; without triangles where there is none."""
+    part = to_manifold(solid, 1).trim_by_plane((0.0, 0.0, 1.0), low).trim_by_plane((0.0, 0.0, -1.0), -high)
+    surface = surface_of(part)
+    return TriMesh(surface.vertices.copy(), surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64))
+
+
 def _cone(over: tuple[float, float, float], peak: float, reach: float, fall: float, floor: float) -> Manifold:
     """Everything below a cone with its tip at `peak` under the point, out to `reach`."""
     angle = 2 * np.pi * np.arange(_SIDES) / _SIDES
@@ -94,7 +102,7 @@ def _solve(volume_at: Callable[[float], float], wanted: float, low: float, high:
 
 def _pile(solid: Manifold, peak: float, spilled: float, reaches: bool) -> Pile:
     surface = surface_of(solid)
-    mesh = TriMesh(surface.vertices, surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64))
+    mesh = TriMesh(surface.vertices.copy(), surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64))
     return Pile(peak, mesh.volume if len(mesh.triangles) else 0.0, centroid(mesh), mesh, spilled, reaches)
 
 

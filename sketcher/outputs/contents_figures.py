@@ -165,6 +165,7 @@ def _foam(fill: FoamFill) -> dict[str, Any]:
         "lift_kg": fill.lift,
         "credited_kg": fill.credited,
         "permeability": fill.permeability,
+        "top_m": fill.top,
         "hidden_skin_m2": fill.skin,
         "pours": [
             {

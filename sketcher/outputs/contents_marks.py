@@ -1,4 +1,4 @@
-"""What goes into the spaces, in the drawings: sleepers in plan, bottles and chain where the plane cuts them."""
+"""What goes into the spaces, in the drawings: sleepers in plan, all else where the plane cuts it."""
 
 from __future__ import annotations
 
@@ -10,14 +10,19 @@ import shapely
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.section import frame_x, frame_y, frame_z, section_rings
-from sketcher.outputs.contents_shapes import HEAD, cut_outlines, head_of, lying
+from sketcher.outputs.contents_shapes import HEAD, ShapeKind, cut_outlines, head_of, lying, shapes_of
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Item, Placing, Stroke, Words, line, text_width
-from sketcher.outputs.palette import BOTTLE, CUSHION, INK
+from sketcher.outputs.palette import BOTTLE, CUSHION, FOAM, INK, TIMBER_EDGE, WATER
 
 SLEEPER = Stroke(CUSHION, 0.35)
 BOTTLES = Stroke(BOTTLE, 0.13)
-HEAP = Stroke(INK, 0.25)
+FILLINGS: dict[ShapeKind, Stroke] = {
+    "chain": Stroke(INK, 0.25),
+    "stowage": Stroke(TIMBER_EDGE, 0.25, (2.0, 1.0)),
+    "foam": Stroke(FOAM, 0.18),
+    "tank": Stroke(WATER, 0.25),
+}
 IN_SIGHT = 0.30
 """[m] A plan this far above or below a cushion still shows who lies on it."""
 NAME_SIZE, NAME_SHARE = 2.0, 0.3
@@ -37,9 +42,10 @@ def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placi
             for outline in cut_outlines(stow, CUT_AXIS[kind], at):
                 yield _closed(outline, placing, BOTTLES, f"bottles/{stow.name}")
     frame = FRAMES[kind](at)
-    for chain in contents.chains:
-        for ring in section_rings(chain.full.mesh, frame):
-            yield _closed(frame.space(ring), placing, HEAP, f"chain/{chain.name}")
+    for shape in shapes_of(contents):
+        if shape.kind in FILLINGS:
+            for ring in section_rings(shape.mesh, frame):
+                yield _closed(frame.space(ring), placing, FILLINGS[shape.kind], f"{shape.kind}/{shape.name}")
     for place in contents.sleeping:
         for sleeper in place.sleepers:
             part = f"person/{sleeper.name}"

@@ -6,12 +6,26 @@ from typing import Any
 
 from sketcher.analysis.contents import Contents
 from sketcher.outputs.contents_shapes import ShapeKind, shapes_of
-from sketcher.outputs.palette import BOTTLE, CUSHION, INK
+from sketcher.outputs.palette import BOTTLE, CUSHION, FOAM, INK, TIMBER, WATER
 from sketcher.outputs.picture_sheet import Key
 
-COLOURS: dict[ShapeKind, str] = {"bottles": BOTTLE, "sleeper": CUSHION, "chain": INK}
+COLOURS: dict[ShapeKind, str] = {
+    "bottles": BOTTLE,
+    "sleeper": CUSHION,
+    "chain": INK,
+    "stowage": TIMBER,
+    "foam": FOAM,
+    "tank": WATER,
+}
 
-KEY_WORDS: dict[ShapeKind, str] = {"bottles": "bottles", "sleeper": "who sleeps there", "chain": "chain"}
+KEY_WORDS: dict[ShapeKind, str] = {
+    "bottles": "bottles",
+    "sleeper": "who sleeps there",
+    "chain": "chain",
+    "stowage": "a box stowed",
+    "foam": "tops of foam lifts",
+    "tank": "tank, half full",
+}
 
 
 def add_contents(plotter: Any, contents: Contents, as_polydata: Any) -> None:
@@ -19,7 +33,7 @@ def add_contents(plotter: Any, contents: Contents, as_polydata: Any) -> None:
     for shape in shapes_of(contents):
         mesh = as_polydata(shape.mesh)
         plotter.add_mesh(mesh, color=COLOURS[shape.kind], ambient=0.45, diffuse=0.6, culling="back")
-        if shape.kind == "sleeper":
+        if shape.kind in ("sleeper", "stowage"):
             edges = mesh.extract_feature_edges(
                 feature_angle=40, boundary_edges=False, non_manifold_edges=False, manifold_edges=False
             )
@@ -37,4 +51,5 @@ def keys_of(contents: Contents | None) -> list[Key]:
 def filled_spaces(contents: Contents) -> frozenset[str]:
     """Spaces with something to see in them, whose tint is drawn thinner."""
     stows = {space.space for space in contents.bottles if any(stow.count for stow in space.stows)}
-    return frozenset(stows | {stow.space for stow in contents.chains})
+    others = [[item.space for item in block] for block in (contents.chains, contents.rooms, contents.foams, contents.tanks)]
+    return frozenset(stows.union(*others))

@@ -1,4 +1,7 @@
-"""What goes into the spaces as shapes to draw: bottles as cylinders, sleepers as lying slabs, chain as its heap."""
+"""What goes into the spaces as shapes to draw: bottles as cylinders, sleepers as slabs, chain as its heap, stowage as boxes.
+
+Foam and tanks fill spaces that are drawn already; what shows of them is the tops of foam's lifts, and a tank's surface half full.
+"""
 
 from __future__ import annotations
 
@@ -10,8 +13,10 @@ import numpy as np
 from sketcher.analysis.bottles import BottleStow
 from sketcher.analysis.contents import Contents
 from sketcher.analysis.sleeping import Sleeper, SleepingPlace
+from sketcher.geometry.box_growth import Box
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.pile import between
 from sketcher.geometry.turning import turned_to
 
 SIDES = 20
@@ -19,7 +24,10 @@ SIDES = 20
 BODY, HEAD = 0.20, 0.11
 """[m] How high a sleeper's slab is, about a chest; radius of the disc that marks the head."""
 
-ShapeKind = Literal["bottles", "sleeper", "chain"]
+SHEET = 0.006
+"""[m] How thick the surface of a liquid or the top of a lift of foam is drawn."""
+
+ShapeKind = Literal["bottles", "sleeper", "chain", "stowage", "foam", "tank"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,6 +52,32 @@ def shapes_of(contents: Contents) -> Iterator[Shape]:
     for chain in contents.chains:
         if len(chain.full.mesh.triangles):
             yield Shape("chain", chain.name, chain.full.mesh)
+    for room in contents.rooms:
+        if room.shown is not None:
+            yield Shape("stowage", room.name, box_mesh(room.shown))
+    yield from _surfaces(contents)
+
+
+def _surfaces(contents: Contents) -> Iterator[Shape]:
+    """Flat tops: of every lift of foam, or of foam in blocks, and of every tank when half full."""
+    meshes = {space.name: space.mesh for space in contents.spaces}
+    levels: list[tuple[ShapeKind, str, str, float]] = [
+        ("foam", fill.name, fill.space, level)
+        for fill in contents.foams
+        for level in ([pour.high for pour in fill.pours] or [fill.top])
+    ]
+    levels += [("tank", fill.name, fill.space, fill.level) for fill in contents.tanks]
+    for kind, name, space, level in levels:
+        sheet = between(meshes[space], level - SHEET, level)
+        if len(sheet.triangles):
+            yield Shape(kind, name, sheet)
+
+
+def box_mesh(box: Box) -> TriMesh:
+    """A box as a closed mesh."""
+    axes = np.array(box.axes) * np.array(box.size)[:, None] / 2
+    ring = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) @ axes[:2] + np.array(box.middle)
+    return _prism(ring - axes[2], ring + axes[2])
 
 
 def cylinders(stow: BottleStow) -> TriMesh:
@@ -51,13 +85,8 @@ def cylinders(stow: BottleStow) -> TriMesh:
     turn = turned_to(stow.direction)
     angle = 2 * np.pi * np.arange(SIDES) / SIDES
     ring = stow.diameter / 2 * (np.cos(angle)[:, None] * turn[0] + np.sin(angle)[:, None] * turn[1])
-    one = np.vstack([ring, ring + stow.length * turn[2]])
-    k = np.arange(SIDES)
-    after = (k + 1) % SIDES
-    sides = np.vstack([np.column_stack([k, after, after + SIDES]), np.column_stack([k, after + SIDES, k + SIDES])])
-    fan = np.column_stack([np.zeros(SIDES - 2, dtype=np.int64), k[1:-1], k[2:]])
-    triangles = np.vstack([sides, fan[:, ::-1], fan + SIDES])
-    return _repeated(one, triangles, stow.base)
+    one = _prism(ring, ring + stow.length * turn[2])
+    return _repeated(one.vertices, one.triangles, stow.base)
 
 
 def _repeated(one: Floats, triangles: np.ndarray[tuple[int, int], np.dtype[np.int64]], places: Floats) -> TriMesh:
@@ -88,14 +117,19 @@ def head_of(outline: Floats) -> Floats:
 
 def _slab(ring: Floats, low: float, high: float) -> TriMesh:
     """A convex outline (n, 2), anticlockwise in plan, carried from one height to another."""
-    n = len(ring)
-    vertices = np.vstack([np.column_stack([ring, np.full(n, level)]) for level in (low, high)])
+    bottom, top = (np.column_stack([ring, np.full(len(ring), level)]) for level in (low, high))
+    return _prism(bottom, top)
+
+
+def _prism(bottom: Floats, top: Floats) -> TriMesh:
+    """What a convex outline (n, 3), anticlockwise seen from the top, sweeps on its way to another."""
+    n = len(bottom)
     k = np.arange(n)
     after = (k + 1) % n
     sides = np.vstack([np.column_stack([k, after, after + n]), np.column_stack([k, after + n, k + n])])
     fan = np.column_stack([np.zeros(n - 2, dtype=np.int64), k[1:-1], k[2:]])
     triangles = np.vstack([sides, fan[:, ::-1], fan + n])
-    return TriMesh(vertices, triangles, np.zeros(len(triangles), dtype=np.int64))
+    return TriMesh(np.vstack([bottom, top]), triangles, np.zeros(len(triangles), dtype=np.int64))
 
 
 def cut_outlines(stow: BottleStow, axis: int, at: float) -> list[Floats]:

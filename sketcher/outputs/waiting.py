@@ -29,10 +29,13 @@ class Counting:
 
 
 class Deadline:
-    """A watch that stops after so many seconds: a page must not stand still for long."""
+    """A watch that stops so many seconds after it was first asked: a page must not stand still for long."""
 
     def __init__(self, seconds: float) -> None:
-        self.end = monotonic() + seconds
+        self.seconds = seconds
+        self.end: float | None = None
 
     def __call__(self, placed: int) -> bool:
+        if self.end is None:
+            self.end = monotonic() + self.seconds
         return monotonic() < self.end

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from manifold3d import Manifold
 from shapes import mesh_of
 
-from sketcher.geometry.box_growth import Box, small_turns
+from sketcher.geometry.box_growth import Asked, Box, small_turns
 from sketcher.geometry.boxes import largest_box
 
 
@@ -38,7 +38,7 @@ def test_vee_trough_holds_half_its_section() -> None:
 @pytest.mark.closed_form
 def test_cube_in_a_vee_trough() -> None:
     """A cube of side s stands in the vee where it is as wide as s: s = 0.6 - s/2 x 1.2, s = 0.375."""
-    found = largest_box(mesh_of(VEE), proportions=(1.0, 1.0, 1.0))
+    found = largest_box(mesh_of(VEE), asked=Asked(proportions=(1.0, 1.0, 1.0)))
     assert found is not None
     assert found.size == pytest.approx((0.375, 0.375, 0.375), abs=1e-5)
 
@@ -54,7 +54,7 @@ def test_box_in_a_corner() -> None:
 @pytest.mark.closed_form
 def test_limits_of_an_opening() -> None:
     """With two sides limited to 300 mm the third takes what the vee leaves: 0.6 - 0.15 x 1.2 = 0.42 m high."""
-    found = largest_box(mesh_of(VEE), at_most=(0.3, 0.3, 9.0))
+    found = largest_box(mesh_of(VEE), asked=Asked(at_most=(0.3, 0.3, 9.0)))
     assert found is not None
     assert found.size == pytest.approx((0.3, 0.3, 0.42), abs=1e-4)
 
@@ -113,14 +113,14 @@ def test_right_triangular_prism_holds_half_of_itself(turn: float) -> None:
 def test_cube_stands_in_the_right_angle(turn: float) -> None:
     """The largest square in a right triangle stands in its right angle: 1.2 x 0.9 / (1.2 + 0.9) a side."""
     side = 1.2 * 0.9 / 2.1
-    assert_fills(TRIANGLE.rotate((0.0, 0.0, turn)), (side, side, side), proportions=(1.0, 1.0, 1.0))
+    assert_fills(TRIANGLE.rotate((0.0, 0.0, turn)), (side, side, side), asked=Asked(proportions=(1.0, 1.0, 1.0)))
 
 
 @pytest.mark.closed_form
 def test_long_box_lies_from_corner_to_corner() -> None:
     """A bar five times as long as wide lies along a square's diagonal: l (1 + 1/5) / sqrt(2) = the square's side."""
     long = np.sqrt(2.0) / 1.2
-    assert_fills(Manifold.cube((1.0, 1.0, 0.2)), (long, long / 5, long / 10), proportions=(5.0, 1.0, 0.5))
+    assert_fills(Manifold.cube((1.0, 1.0, 0.2)), (long, long / 5, long / 10), asked=Asked(proportions=(5.0, 1.0, 0.5)))
 
 
 @pytest.mark.closed_form

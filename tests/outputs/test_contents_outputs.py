@@ -92,8 +92,55 @@ def test_bottles_as_meshes_hold_their_prisms() -> None:
     (stow,) = contents.bottles[0].stows
     prism = 10 * 0.05**2 * np.sin(2 * np.pi / 20) * 0.4
     assert cylinders(stow).volume == pytest.approx(stow.count * prism, rel=1e-9)
-    assert {shape.kind for shape in shapes_of(contents)} == {"bottles", "sleeper", "chain"}
+    assert {shape.kind for shape in shapes_of(contents)} == {"bottles", "sleeper", "chain", "stowage"}
     assert all(shape.mesh.volume > 0 for shape in shapes_of(contents))
+
+
+@pytest.mark.closed_form
+def test_a_stowed_box_stands_on_the_floor_in_its_own_size() -> None:
+    """The crate of 600 x 400 x 300 mm is drawn in its own size, at the foot of the largest box of its shape."""
+    (crate,) = (shape.mesh for shape in shapes_of(boat().contents) if shape.kind == "stowage")  # type: ignore[arg-type]
+    assert crate.volume == pytest.approx(0.6 * 0.4 * 0.3)
+    contents = boat().contents
+    assert contents is not None
+    room = contents.rooms[0]
+    assert room.proportioned is not None
+    assert room.shown is not None
+    foot = [box.middle[2] - box.size[2] / 2 for box in (room.shown, room.proportioned)]
+    assert foot[0] == pytest.approx(foot[1], abs=1e-6)
+    assert sorted(room.shown.size) == pytest.approx([0.3, 0.4, 0.6])
+
+
+@pytest.mark.closed_form
+def test_foam_and_tanks_are_drawn_by_their_levels() -> None:
+    """The tops of four lifts 150 mm deep in a void of 490 mm, and a box tank's surface half full: flat, over the whole floor."""
+    inside = filled(foams=(Foam(name="foam", space="void"),), tanks=(Tank(name="water", space="locker", share=0.8),)).contents
+    assert inside is not None
+    sheets = [(shape.kind, shape.mesh) for shape in shapes_of(inside)]
+    assert [(kind, round(mesh.bounds[1][2], 4)) for kind, mesh in sheets] == [
+        ("foam", 0.15),
+        ("foam", 0.3),
+        ("foam", 0.45),
+        ("foam", 0.49),
+        ("tank", 0.4),
+    ]
+    assert sheets[0][1].volume == pytest.approx(1.98 * 2.0 * 0.006, rel=1e-6)
+    blocks = filled(foams=(Foam(name="foam", space="void", form="blocks", share=0.5),)).contents
+    assert blocks is not None
+    assert [round(shape.mesh.bounds[1][2], 4) for shape in shapes_of(blocks)] == [0.245]
+
+
+@pytest.mark.property
+def test_foam_tanks_and_boxes_are_in_the_drawings() -> None:
+    """A section through each shows it: the box cut, lifts and surface as lines at their levels."""
+    put_in = filled(
+        foams=(Foam(name="foam", space="void"),),
+        tanks=(Tank(name="water", space="locker"),),
+        stowage=(Stowage(name="crate", space="saloon", size=(0.6, 0.4, 0.3)),),
+    )
+    parts = [item.part for item in profile(put_in, 0.0).items if isinstance(item, Line)]
+    assert parts.count("foam/foam") == 4
+    assert {"tank/water", "stowage/crate"} <= set(parts)
 
 
 @pytest.mark.closed_form

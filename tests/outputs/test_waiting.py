@@ -43,3 +43,17 @@ def test_a_deadline_stops_when_it_is_past() -> None:
     """A page's patience ends; until then work goes on."""
     assert Deadline(60.0)(1)
     assert not Deadline(-1.0)(1)
+
+
+@pytest.mark.property
+def test_a_deadline_is_counted_from_the_first_question(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was done before bottles are placed does not eat into the time for them."""
+    now = [100.0]
+    monkeypatch.setattr(waiting, "monotonic", lambda: now[0])
+    deadline = Deadline(4.0)
+    now[0] = 110.0
+    assert deadline(0)
+    now[0] = 113.9
+    assert deadline(50)
+    now[0] = 114.0
+    assert not deadline(60)

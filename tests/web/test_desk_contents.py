@@ -64,6 +64,26 @@ def test_what_goes_in_is_in_the_picture_and_can_be_hidden(boats: Path) -> None:
     assert any(key.startswith("bottles/half litres") for key in desk.boat.shapes.surfaces)
 
 
+@pytest.mark.parametrize("kind", ["stowage", "foam", "tank"])
+def test_what_fills_a_space_is_seen_hidden_and_typed_over(boats: Path, kind: str) -> None:
+    """A box, foam or a tank put in has a surface of its own in the picture, can be hidden, and changes with a number typed."""
+    desk = desk_on(boats, "quillet-forepeak")
+    desk.take({"do": "add", "value": kind})
+    desk.take({"do": "place"})
+    part = desk.selected
+    assert part is not None
+    assert part in desk.boat.parts
+    before = desk.session.evaluation.contents
+    key, text = {"stowage": ("size", "[200, 200, 100]"), "foam": ("density", "60"), "tank": ("share", "0.5")}[kind]
+    desk.take({"do": "set", "part": part.key, "field": key, "value": text})
+    assert desk.session.notice is None or not desk.session.notice.refused, desk.session.notice
+    assert desk.session.evaluation.contents != before
+    desk.take({"do": "toggle", "part": part.key})
+    assert not any(name.startswith(part.key) for name in desk.boat.shapes.surfaces)
+    desk.take({"do": "undo"})
+    assert desk.session.evaluation.contents is not None
+
+
 def test_while_a_bulkhead_is_dragged_people_follow_and_bottles_wait(boats: Path) -> None:
     """Under the hand the sleeper's length follows the bulkhead; bottles in a space that changes come back when it is let go."""
     desk = desk_on(boats, "quillet-filled")

@@ -19,6 +19,8 @@ USUAL_FIELDS = {
     "berth": ("height", "lies_on", "cushion", "from", "to", "stature", "people"),
 }
 """Fields that stand open; the others are a click away."""
+HIDDEN = ("berth", "compartment", "person", "stowage", "bottles", "chain", "foam", "tank")
+"""What can be hidden besides panels."""
 TRUTHS = {"true": "yes", "false": "no"}
 """What the file writes for yes and no."""
 
@@ -73,7 +75,7 @@ def _deeds(state: PageState, part: Part) -> list[Markup]:
     """What can be done with it besides changing its numbers."""
     hidden = part in state.look.hidden
     deeds = []
-    if part.kind in PANEL_KINDS or part.kind in ("berth", "compartment", "person", "bottles", "chain"):
+    if part.kind in PANEL_KINDS or part.kind in HIDDEN:
         deeds.append(button("Show" if hidden else "Hide", "toggle", data_part=part.key, class_="plain", title="H"))
     if part.kind == "compartment":
         holed = state.flood is not None and part.name in state.flood.holed

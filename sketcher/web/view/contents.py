@@ -1,4 +1,4 @@
-"""What goes into the spaces, in the picture: bottles, sleepers and chain as surfaces to see and to point at."""
+"""What goes into the spaces, in the picture, as surfaces to see and to point at."""
 
 from __future__ import annotations
 
@@ -20,8 +20,18 @@ COLOURS: dict[ShapeKind, Colour] = {
     "bottles": shade(palette.BOTTLE),
     "sleeper": shade(palette.CUSHION),
     "chain": shade(palette.INK),
+    "stowage": shade(palette.TIMBER),
+    "foam": shade(palette.FOAM),
+    "tank": shade(palette.WATER),
 }
-PARTS: dict[ShapeKind, PartKind] = {"bottles": "bottles", "sleeper": "person", "chain": "chain"}
+PARTS: dict[ShapeKind, PartKind] = {
+    "bottles": "bottles",
+    "sleeper": "person",
+    "chain": "chain",
+    "stowage": "stowage",
+    "foam": "foam",
+    "tank": "tank",
+}
 ACCENT = shade(palette.ACCENT)
 SHADED = 0.45
 """How dark the faces turned away from the light become: without it a stack of bottles is one patch of colour."""
