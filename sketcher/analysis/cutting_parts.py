@@ -301,7 +301,7 @@ def _strap(scene: Scene, pattern: Pattern, start: Floats, axes: Floats, area: sh
         forward=f"glued over the joint on the {pattern.other_face} face, its middle on the joint",
         area=area.area,
         mass=None if per_area is None else per_area * area.area,
-        marks=(Mark(kind="joint", line=np.array([[0.0, middle], [east - west, middle]]), text="joint"),),
+        marks=tuple(_joint_marks(shapely.intersection(shapely.LineString([[0.0, middle], [east - west, middle]]), area))),
         bevels=(),
         cutouts=(),
         offsets=table,

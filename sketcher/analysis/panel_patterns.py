@@ -31,6 +31,9 @@ from sketcher.model.scene import Scene
 _REFERENCE = {"bulkhead": (0.0, 0.0, 1.0), "partition": (0.0, 0.0, 1.0), "lid": (-1.0, 0.0, 0.0)}
 """What is up on the paper, by the kind of panel: up in the boat, or forward."""
 
+_BESIDE = 0.1
+"""[m] What lies beside a board is looked at so far out."""
+
 _SMALLEST_SINE = 0.1
 """[1] Where a surface meets the board more flatly than this, the outline lies further from it than any gap explains."""
 
@@ -151,7 +154,8 @@ def board_patterns(
         if part.area >= PART_AREA:
             sides = [_largest(shapely.intersection(area, part.buffer(INTO_NEIGHBOUR))) for area in both]
             mine = [c for c in cutouts if c.outline.intersects(part)]
-            found.append(_pattern(scene, shapes, board, water, (sides[0], sides[1], part), mine))
+            sawn = shapely.union_all([c.outline for c in mine] if within is None else [part.buffer(_BESIDE).difference(within)])
+            found.append(_pattern(scene, shapes, board, water, (sides[0], sides[1], part), mine, sawn))
     return _numbered(found)
 
 
@@ -167,15 +171,17 @@ def _pattern(
     water: WaterPlane | None,
     areas: tuple[shapely.Polygon, shapely.Polygon, shapely.Polygon],
     cutouts: list[Cutout],
+    sawn: shapely.Geometry,
 ) -> Pattern:
+    """sawn: what edges along it are cut square, for they meet nothing."""
     frame, move = _laid_on_paper(board.drawn.frame, board.shape, areas[2])
     outline, other, blank = (shapely.transform(area, lambda flat: flat + move) for area in areas)
     cutouts = [replace(cutout, outline=shapely.transform(cutout.outline, lambda flat: flat + move)) for cutout in cutouts]
     drawn, back = _moved(board.drawn, frame, move), _moved(board.other, frame, move)
     shape, thickness = board.shape, board.shape.panel.thickness
-    holes = shapely.union_all([cutout.outline for cutout in cutouts])
+    square = shapely.transform(sawn, lambda flat: flat + move)
     reach = max(scene.cutting.gap, scene.cutting.panel_gap) / _SMALLEST_SINE + 1e-3
-    lean = None if outline.is_empty else lean_along(outline.exterior, (drawn, back), thickness, holes, reach)
+    lean = None if outline.is_empty else lean_along(outline.exterior, (drawn, back), thickness, square, reach)
     bevels = () if lean is None else marked_bevels(lean, drawn)
     face_of_other = Frame(_triple(np.array(frame.origin) - frame.normal * thickness), frame.u, frame.v)
     landings = landing_marks(shape, shapes, frame, blank, face_of_other, board.names)

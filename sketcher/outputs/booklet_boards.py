@@ -11,6 +11,9 @@ from sketcher.outputs.pattern_paper import SQUARE_CUT, small
 from sketcher.outputs.sheets_paper import sheet_drawing
 from sketcher.outputs.words import length, length_with_unit, plain
 
+_AT_EDGE = 0.001
+"""[m] A board that begins further from its drawing's zero is a part of another."""
+
 _FIGURE = 165.0
 """[mm] Height of a board's drawing on its page."""
 
@@ -134,8 +137,11 @@ def _offsets(pages: Pages, pattern: Pattern, units: str) -> None:
     up = pattern.offsets_along == "v"
     pages.heading("To mark out by hand", 4.5, 40.0)
     base = "centreline" if any(mark.kind == "centreline" for mark in pattern.marks) and up else None
-    across = f"from the {base}, − to the left" if base else "from the left edge" if up else "from the lower edge"
-    along = "up from the lower edge" if up else "from the left edge"
+    west, south, _, _ = pattern.blank.bounds
+    # Parts keep the zero of the whole, so that lines run on from one to the next.
+    whole = f" of the whole {pattern.panel}" if max(south, 0.0 if base else west) > _AT_EDGE else ""
+    across = f"from the {base}, − to the left" if base else f"from the {'left' if up else 'lower'} edge{whole}"
+    along = f"up from the lower edge{whole}" if up else f"from the left edge{whole}"
     pages.text(f"Lines at even steps {along}; on each, the outline lies so far {across}. Measured in {units}.")
     other = {round(row.along, 6): row for row in pattern.other_offsets}
     rows = []

@@ -123,7 +123,10 @@ def _mark(mark: Mark, placing: Placing, text: str, size: float, part: str) -> It
     if not -90.0 < angle <= 90.0:
         start, end, angle = end, start, (angle + 180.0) % 360.0
     way = (end - start) / run
-    at = start + way * min(size * 2, run * 0.1) + np.array([-way[1], way[0]]) * size * 0.3
+    # A joint ends in corners, where letters stand.
+    at = (
+        start + way * (run * 0.3 if mark.kind == "joint" else min(size * 2, run * 0.1)) + np.array([-way[1], way[0]]) * size * 0.3
+    )
     yield Words((float(at[0]), float(at[1])), text, size, stroke.colour, layer, angle=angle, halo=True, part=part)
 
 
@@ -145,8 +148,11 @@ def _cutout_names(pattern: Pattern, placing: Placing, size: float, part: str) ->
     """Each opening's name in it; a notch's only where there is room for it."""
     k = 1000.0 / placing.scale
     for cutout in pattern.cutouts:
-        west, _, east, _ = cutout.outline.bounds
-        spot = cutout.outline.representative_point()
+        there = shapely.intersection(cutout.outline, pattern.blank.convex_hull)
+        if there.is_empty:
+            continue
+        west, _, east, _ = there.bounds
+        spot = there.representative_point()
         x, y = placing.spot(spot.x, spot.y)
         if cutout.kind == "opening" or (east - west) * k > text_width(cutout.name, size):
             height = max(size * 0.6, min(size, size * (east - west) * k / text_width(cutout.name, size)))
@@ -237,8 +243,9 @@ def _drawn_on(pattern: Pattern, clear: float) -> shapely.Geometry:
 
 
 def _grain_arrow(at: Spot, way: tuple[float, float], size: float, part: str) -> Iterator[Item]:
-    half = size * 3
     u, v = way
+    # An upright arrow has the two lines kept for it beneath the label.
+    half = size * (3.0 if abs(u) > abs(v) else 1.1)
     ends = [(at[0] + sign * u * half, at[1] + sign * v * half) for sign in (-1, 1)]
     stroke = Stroke(TIMBER, 0.3)
     yield line(ends, stroke, "grain", part)
@@ -246,7 +253,9 @@ def _grain_arrow(at: Spot, way: tuple[float, float], size: float, part: str) -> 
         for side in (-1, 1):
             barb = (x - sign * (u - side * v * 0.5) * size * 0.6, y - sign * (v + side * u * 0.5) * size * 0.6)
             yield line([(x, y), barb], stroke, "grain", part)
-    yield Words((at[0] + abs(v) * size, at[1] + size * 0.4), "grain", size * 0.9, TIMBER, "grain", "middle", halo=True, part=part)
+    yield Words(
+        (at[0] + abs(v) * size * 2.0, at[1] + size * 0.4), "grain", size * 0.9, TIMBER, "grain", "middle", halo=True, part=part
+    )
 
 
 def _offset_lines(pattern: Pattern, placing: Placing, units: str) -> Iterator[Item]:

@@ -74,7 +74,10 @@ def _board(outline: shapely.Polygon, name: str, placing: Placing) -> Iterator[It
                 yield Words((x, start - k * found.size * LEADING), text, found.size, INK, "label", "middle", halo=True)
             return
     x, y = paper.representative_point().coords[0]
-    yield Words((x, y), name, 1.8, INK, "label", "middle", halo=True)
+    west, south, east, north = paper.bounds
+    upright = 90.0 if north - south > east - west else 0.0
+    size = min(1.8, 1.8 * max(north - south, east - west) / text_width(name, 1.8))
+    yield Words((x + size * 0.36, y) if upright else (x, y - size * 0.36), name, size, INK, "label", "middle", upright, halo=True)
 
 
 def _halves(name: str) -> list[str]:
