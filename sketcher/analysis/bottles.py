@@ -167,7 +167,8 @@ def _sum(parts: Sequence[float | None]) -> float | None:
 def _findings(bottled: BottledSpace, kinds: Sequence[Bottles], space: Compartment, layout: Layout) -> list[Finding]:
     found: list[Finding] = []
     for stow, kind in zip(bottled.stows, kinds, strict=True):
-        found += [*_none_fits(stow, space), *_litres_unknown(stow, kind), *_must_go_in_first(stow, space), *_fewer(stow, kind)]
+        found += [*_none_fits(stow, space), *_litres_unknown(stow, kind), *_must_go_in_first(stow, space)]
+        found += [*_fewer(stow, kind), *_most_placed(stow, kind)]
     found += _held_down(bottled, space)
     if not bottled.complete:
         found.append(
@@ -236,6 +237,22 @@ def _fewer(stow: BottleStow, kind: Bottles) -> list[Finding]:
             message=f"Of {kind.at_most} {stow.name} {stow.count} go into {stow.space}; {kind.at_most - stow.count} are left.",
             measured=float(stow.count),
             limit=float(kind.at_most),
+        )
+    ]
+
+
+def _most_placed(stow: BottleStow, kind: Bottles) -> list[Finding]:
+    if kind.at_most is not None or stow.count < AS_MANY_AS_FIT:
+        return []
+    return [
+        Finding(
+            code="bottles-most-placed",
+            severity="note",
+            object=stow.name,
+            message=f"{stow.count} of {stow.name} are placed in {stow.space} and no more are looked for; there may be room. "
+            "Write how many there are as `at_most`.",
+            measured=float(stow.count),
+            limit=float(AS_MANY_AS_FIT),
         )
     ]
 

@@ -28,6 +28,8 @@ POURED_AT, RISING = 25.0, 300.0
 """[deg C, s] What it is poured at and how long it rises; source `foam-pour`."""
 COOLED = 0.1
 """A lift has cooled when this share of its rise in temperature is left in its middle."""
+MOST_TOLD = 12
+"""Lifts that are listed one by one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,8 +199,11 @@ def _solvents(fill: FoamFill) -> Finding:
 
 
 def pour_words(fill: FoamFill) -> str:
-    """The pours in order, each by its level and litres."""
-    return "; ".join(f"{mm(pour.low)} to {mm(pour.high)} up {litres(pour.volume)}" for pour in fill.pours)
+    """The pours in order, each by its level and litres; of very many the first ones and the last."""
+    words = [f"{mm(pour.low)} to {mm(pour.high)} up {litres(pour.volume)}" for pour in fill.pours]
+    if len(words) > MOST_TOLD:
+        words[MOST_TOLD - 2 : -1] = [f"and so on, {len(words)} in all"]
+    return "; ".join(words)
 
 
 def heat_words(fill: FoamFill) -> str:

@@ -121,7 +121,10 @@ def _bottles(spaces: Sequence[BottledSpace], width: int) -> list[str]:
     lines = table(head, rows, "<<>>>>>>", name_width=20)
     for space in spaces:
         left = "" if space.permeability is None else f"; {space.permeability * 100:.0f} % of the space is left for water"
-        lines += wrap(f"{space.space}: to be held down, once under water, {plain(space.uplift, 0)} kg{left}", width, "    ", "  ")
+        load = f"to be held down, once under water, {plain(space.uplift, 0)} kg"
+        if space.uplift is not None and space.uplift < 0.0:
+            load = f"they weigh {plain(-space.uplift, 0)} kg more than they lift"
+        lines += wrap(f"{space.space}: {load}{left}", width, "    ", "  ")
     return lines
 
 

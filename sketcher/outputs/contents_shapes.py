@@ -24,6 +24,9 @@ SIDES = 20
 BODY, HEAD = 0.20, 0.11
 """[m] How high a sleeper's slab is, about a chest; radius of the disc that marks the head."""
 
+MOST_SHEETS = 30
+"""Lifts of one foam that are drawn; of more only every second, third and so on."""
+
 SHEET = 0.006
 """[m] How thick the surface of a liquid or the top of a lift of foam is drawn."""
 
@@ -64,7 +67,7 @@ def _surfaces(contents: Contents) -> Iterator[Shape]:
     levels: list[tuple[ShapeKind, str, str, float]] = [
         ("foam", fill.name, fill.space, level)
         for fill in contents.foams
-        for level in ([pour.high for pour in fill.pours] or [fill.top])
+        for level in ([pour.high for pour in fill.pours[:: len(fill.pours) // MOST_SHEETS + 1]] or [fill.top])
     ]
     levels += [("tank", fill.name, fill.space, fill.level) for fill in contents.tanks]
     for kind, name, space, level in levels:

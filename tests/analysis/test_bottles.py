@@ -5,6 +5,7 @@ import pytest
 from contents_specimens import PANELS, codes, contents_of, filled
 from specimens import box_form, layout_scene
 
+from sketcher.analysis import bottles as placing
 from sketcher.analysis.bottles import bottled_spaces, check_packing
 from sketcher.analysis.layout import lay_out
 from sketcher.geometry.mesh import GeometryError
@@ -155,3 +156,11 @@ def test_round_opening_passes_a_bottle_of_its_own_diameter() -> None:
     for diameter, passes in ((0.0995, ("port",)), (0.101, ())):
         kind = Bottles(name="b", space="void", diameter=diameter, length=0.4, at_most=4)
         assert contents_of(bottles=(kind,), openings=round_port).bottles[0].stows[0].passes == passes
+
+
+@pytest.mark.property
+def test_where_placing_ends_for_their_number_it_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of bottles whose number is not stated only so many are looked for; that there may be room for more is no secret."""
+    monkeypatch.setattr(placing, "AS_MANY_AS_FIT", 25)
+    assert "bottles-most-placed" in codes(filled(bottles=(LARGE,)))
+    assert "bottles-most-placed" not in codes(filled(bottles=(replace(LARGE, at_most=25),)))

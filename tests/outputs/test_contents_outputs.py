@@ -59,6 +59,17 @@ def test_foam_and_tanks_in_the_report() -> None:
 
 
 @pytest.mark.property
+def test_very_many_lifts_and_bottles_that_sink_are_told_in_words() -> None:
+    """A hundred lifts of foam are not listed one by one nor all drawn; bottles heavier than what they displace lift nothing."""
+    thin = filled(foams=(Foam(name="foam", space="void", lift=0.005),))
+    assert "and so on, 98 in all; 485 mm to 490 mm" in " ".join(report(thin).split())
+    assert thin.contents is not None
+    assert len(list(shapes_of(thin.contents))) == 25
+    heavy = Bottles(name="full", space="void", diameter=0.1, length=0.4, litres=0.003, kg=3.5)
+    assert "kg more than they lift" in report(filled(bottles=(heavy,)))
+
+
+@pytest.mark.property
 def test_a_scene_without_contents_prints_and_answers_as_before() -> None:
     """Nothing put in: no section, and no key beyond those that every scene has."""
     from evaluation_specimen import box_boat
