@@ -21,6 +21,8 @@ T = TypeVar("T")
 
 _COMMA = re.compile(r"([+-]?)(\d+),(\d+)(\s*(?:[a-z\"']+(?: port| starboard)?)?)\Z")
 """A number with one comma, and what may stand behind a length."""
+_IN_BLOCK = re.compile(r"(?<=:)(\s*)([^,{}\s][^,{}]*,\d[^,{}]*)(?=[,}])")
+"""A value with one comma in a block of keys, where a comma before the next key has no figure behind it."""
 
 
 def typed(scene: Scene, block: str, name: str, key: str, text: str) -> SetValue:
@@ -62,16 +64,24 @@ def commas_for_points(text: str, read: Callable[[str], T]) -> T:
     try:
         return read(text)
     except SketchError:
-        match = _COMMA.match(text)
-        if match is None:
+        pointed = _IN_BLOCK.sub(lambda value: value[1] + _pointed(value[2]), text) if text[:1] == "{" else _pointed(text)
+        if pointed == text:
             raise
+    return read(pointed)
+
+
+def _pointed(text: str) -> str:
+    """A number's text with a point for its decimal comma; other text as it is. Raises SketchError where there are two readings."""
+    match = _COMMA.match(text)
+    if match is None:
+        return text
     sign, whole, decimals, rest = match.groups()
     if len(decimals) == 3 and whole.lstrip("0"):
         raise SketchError(
             f"`{text}` can be read two ways, as {whole}.{decimals}{rest} or as {whole}{decimals}{rest}",
             "Write it with a point before decimals, and nothing between thousands.",
         )
-    return read(f"{sign}{whole}.{decimals}{rest}")
+    return f"{sign}{whole}.{decimals}{rest}"
 
 
 def _length(text: str, units: str, parse: Callable[[str, str], float | None] = parse_length) -> float:

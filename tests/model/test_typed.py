@@ -9,8 +9,9 @@ import pytest
 from sketcher.model.demos import demo_folder
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Scene
+from sketcher.model.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.scene_file import read_scene
-from sketcher.model.typed import typed, typed_length
+from sketcher.model.typed import read_typed, typed, typed_length
 
 SCENE = Path(demo_folder()) / "scenes" / "marram-forepeak.yaml"
 
@@ -44,6 +45,16 @@ def test_a_decimal_comma_is_taken_in_degrees_and_off_the_centreline(scene: Scene
     """Also where the number is no length, or a side of the boat is said behind it."""
     assert typed(scene, "bulkheads", "collision", "rake", "2,5").value == pytest.approx(2.5)
     assert typed(scene, "partitions", scene.partitions[0].name, "off_centre", "450,5 port").value == pytest.approx((-0.4505,) * 2)
+
+
+@pytest.mark.closed_form
+def test_a_decimal_comma_is_taken_within_a_block(scene: Scene) -> None:
+    """Both heights of the waterline, in any unit; the comma before the next key stays what it is."""
+    field = SCENE_FIELD_BY_KEY["waterline"]
+    with_points = read_typed(field, "{forward: 655.5, after: 0.6105 m, heel: 1.5}", scene.units)
+    assert read_typed(field, "{forward: 655,5, after: 0,6105 m, heel: 1,5}", scene.units) == with_points
+    with pytest.raises(SketchError, match="can be read two ways"):
+        read_typed(field, "{forward: 1,655, after: 610}", scene.units)
 
 
 @pytest.mark.property
