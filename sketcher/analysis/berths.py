@@ -19,7 +19,7 @@ from sketcher.geometry.runs import Run, clear_across, longest_run
 from sketcher.geometry.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.errors import SketchError
-from sketcher.model.scene import Berth, Lid
+from sketcher.model.scene import Berth, Fitting, Lid
 
 STATURE_MARGIN = 0.100
 """A berth is as long as who lies in it plus this [m]; common practice, source `stature-margin`."""
@@ -106,10 +106,24 @@ def _surface(layout: Layout, berth: Berth) -> _Surface:
 
 
 def _clear(layout: Layout, berth: Berth, frame: Frame) -> shapely.Geometry:
-    """What is inside the hull, outside every panel and within the berth's own limits, in the cushion's plane."""
+    """What is inside the hull, outside every panel and fitting, and within the berth's own limits, in the cushion's plane."""
     inside = _cut(layout.hull.inside, frame)
     solids = [_cut(shape.mesh, frame) for shape in layout.panels]
+    solids += [_footprint(fitting, frame) for fitting in layout.scene.fittings]
     return shapely.difference(shapely.intersection(inside, _limits(layout, berth, frame)), shapely.union_all(solids))
+
+
+def _footprint(fitting: Fitting, frame: Frame) -> Polygon:
+    """Where a fitting's box, its sides along the boat's axes, stands through the cushion's plane: a post, a pump, a winch."""
+    middle, half = np.array(fitting.at), np.array(fitting.size) / 2
+    (fore, port, bottom), (aft, starboard, top) = middle - half, middle + half
+    if frame.u[2]:
+        slope = frame.u[2] / frame.u[0]
+        ends = sorted((level - frame.origin[2]) / slope for level in (bottom, top))
+        fore, aft = max(fore, ends[0]), min(aft, ends[1])
+    elif not bottom < frame.origin[2] < top:
+        return Polygon()
+    return box(fore / frame.u[0], port, aft / frame.u[0], starboard) if fore < aft else Polygon()
 
 
 _cut = lru_cache(maxsize=64)(section)
@@ -169,11 +183,19 @@ def _width(outline: Polygon, along: float, across: float) -> float:
 
 
 def headroom(layout: Layout, point: Floats) -> float:
-    """Clear height [m] above a point, to the deck or the nearest panel above."""
+    """Clear height [m] above a point, to the deck or the nearest panel or fitting above."""
     deck = layout.hull.deck_underside(float(point[0]), float(point[1]))
     ceilings = [] if deck is None else [deck]
     ceilings += [low for shape in layout.panels if (low := _lowest_above(shape, point)) is not None]
+    ceilings += [low for fitting in layout.scene.fittings if (low := _hanging_over(fitting, point)) is not None]
     return max(0.0, min(ceilings, default=float(point[2])) - float(point[2]))
+
+
+def _hanging_over(fitting: Fitting, point: Floats) -> float | None:
+    """The height of a fitting's underside over a point; None where it is not over it."""
+    low, high = np.array(fitting.at) - np.array(fitting.size) / 2, np.array(fitting.at) + np.array(fitting.size) / 2
+    over = (low[:2] < point[:2]).all() and (point[:2] < high[:2]).all() and low[2] >= point[2]
+    return float(low[2]) if over else None
 
 
 def _lowest_above(shape: PanelShape, point: Floats) -> float | None:

@@ -203,15 +203,17 @@ def _out_of_reach(view: _View) -> tuple[Finding, ...]:
         return ()
     best = max(view.access, key=lambda access: access.share)
     words = {"person": "a person", "arm": "an arm", "hand": "a hand", "nothing": "not even a hand"}[best.limb]
+    far = f"is {mm(best.farthest)} away, at {place(best.farthest_at)}. A larger opening, or one nearer to it, would reach more."
+    if not np.isfinite(best.farthest):
+        far = f"at {place(best.farthest_at)} is shut off by what stands in the way. Move that, or cut another opening."
     return (
         Finding(
             code="stowage-out-of-reach",
             severity="note",
             object=view.space.name,
             message=f"Through {best.opening} {words} reaches about {5 * round(20 * best.share)} % of {view.space.name}; its "
-            f"farthest corner is {mm(best.farthest)} away, at {place(best.farthest_at)}. A larger opening, or one "
-            "nearer to it, would reach more.",
-            measured=best.farthest,
+            f"farthest corner {far}",
+            measured=best.farthest if np.isfinite(best.farthest) else None,
             source="arm-reach",
             at=best.farthest_at,
         ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite
 
 from sketcher.analysis.bottles import BottledSpace
 from sketcher.analysis.chain import ChainStow
@@ -83,8 +84,10 @@ def _rooms(rooms: Sequence[Room], unit: str, width: int) -> list[str]:
             lines += wrap(f"{room.name}: {'; '.join(words for words in told if words)}", width, "    ", "  ")
     for room in {room.space: room for room in rooms}.values():
         for access in room.access:
-            farthest = length_with_unit(access.farthest, unit)
-            words = f"{access.limb} through; {access.share * 100:.0f} % within reach, farthest corner {farthest}"
+            farthest = (
+                f"farthest corner {length_with_unit(access.farthest, unit)}" if isfinite(access.farthest) else "some is shut off"
+            )
+            words = f"{access.limb} through; {access.share * 100:.0f} % within reach, {farthest}"
             lines += wrap(f"{room.space} by {access.opening}: {words}", width, "    ", "  ")
     return lines
 

@@ -11,7 +11,7 @@ from sketcher.analysis.layout import lay_out
 from sketcher.analysis.results import BerthRoom
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.errors import SketchError
-from sketcher.model.scene import Berth, Bulkhead, Lid, Partition, Scene
+from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid, Partition, Scene
 
 COLLISION = Bulkhead(name="collision", at=0.8, thickness=0.018)
 MAIN = Bulkhead(name="main", at=2.8, thickness=0.012)
@@ -49,6 +49,41 @@ def test_berth_on_a_sloping_lid_is_measured_along_it() -> None:
     bunk = Berth(name="bunk", start="collision", end="main", cushion=0.1, lies_on="top")
     room, _ = room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), lids=(lid,), berths=(bunk,)))
     assert room.length == pytest.approx((2.8 - 0.818) / cos(radians(5)), abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_a_post_through_the_berth_is_a_hole_in_it() -> None:
+    """A post 100 x 80 mm from sole to deck leaves such a hole; the run goes past it, and a box overhead lowers it."""
+    post = Fitting(name="post", at=(1.5, 0.0, 0.5), size=(0.1, 0.08, 1.0))
+    winch = Fitting(name="winch motor", at=(2.0, 0.0, 0.85), size=(2.0, 2.0, 0.1))
+    room, _ = room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), berths=(BUNK,), fittings=(post, winch)))
+    (hole,) = room.holes
+    assert (hole.min(axis=0), hole.max(axis=0)) == (pytest.approx([1.45, -0.04]), pytest.approx([1.55, 0.04]))
+    assert room.length == pytest.approx(2.8 - 0.818, abs=1e-9)
+    assert room.headroom == pytest.approx(0.8 - 0.4, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_a_locker_across_the_foot_shortens_the_berth() -> None:
+    """A chest across the whole foot, 300 mm long, leaves a berth of 300 mm less; one that stays below the cushion does not."""
+    chest = Fitting(name="chest", at=(0.968, 0.0, 0.5), size=(0.3, 3.0, 0.5))
+    low = replace(chest, at=(0.968, 0.0, 0.0))
+    scene = layout_scene(box_form(), bulkheads=(COLLISION, MAIN), berths=(BUNK,), fittings=(chest,))
+    assert room_in(scene)[0].length == pytest.approx(2.8 - 0.818 - 0.3, abs=1e-9)
+    assert room_in(replace(scene, fittings=(low,)))[0].length == pytest.approx(2.8 - 0.818, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_a_sloping_cushion_runs_into_a_fitting_where_it_is_as_high() -> None:
+    """Where a cushion that rises 5 degrees aft meets the underside of a box hung 450 mm up, the run ends."""
+    lid = Lid(name="top", height=0.3, start="collision", end="main", thickness=0.012, slope=5.0)
+    bunk = Berth(name="bunk", start="collision", end="main", cushion=0.1, lies_on="top")
+    hung = Fitting(name="hung", at=(2.0, 0.0, 0.95), size=(4.0, 3.0, 1.0))
+    scene = layout_scene(box_form(), bulkheads=(COLLISION, MAIN), lids=(lid,), berths=(bunk,), fittings=(hung,))
+    # Its top at the collision bulkhead's after face, then up by tan 5 degrees.
+    height = 0.3 + 0.1 / cos(radians(5.0))
+    meets = 0.818 + (0.45 - height) / tan(radians(5.0))
+    assert room_in(scene)[0].length == pytest.approx((meets - 0.818) / cos(radians(5.0)), abs=1e-6)
 
 
 @pytest.mark.closed_form

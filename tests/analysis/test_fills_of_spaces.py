@@ -7,7 +7,8 @@ from sketcher.analysis.swamped import GRAVITIES, under_water
 from sketcher.analysis.weights import loaded
 from sketcher.model.contents import Foam, Part, Stowage, Tank
 from sketcher.model.contents_fields import MATERIALS
-from sketcher.model.scene import Opening
+from sketcher.model.scene import Fitting, Opening
+from sketcher.outputs.report import report
 
 VOID = 1.98 * 2.0 * 0.49
 
@@ -208,6 +209,18 @@ def test_arm_through_the_port() -> None:
     assert access.limb == "arm"
     assert access.farthest == pytest.approx((1.5**2 + 1.0 + 0.49**2) ** 0.5, abs=0.003)
     assert 0.0 < access.share < 0.4
+
+
+@pytest.mark.closed_form
+def test_what_a_fitting_shuts_off_is_said() -> None:
+    """A block from side to side between port and after end leaves corners that no way leads to: no distance, but words."""
+    block = Fitting(name="block", at=(2.3, 0.0, 0.25), size=(0.2, 3.0, 1.0))
+    boat = filled(stowage=(Stowage(name="bags", space="void"),), fittings=(block,))
+    assert boat.contents is not None
+    assert boat.contents.rooms[0].access[0].farthest == float("inf")
+    message = next(f.message for f in boat.findings if f.code == "stowage-out-of-reach")
+    assert "is shut off by what stands in the way" in message
+    assert "some is shut off" in report(boat)
 
 
 @pytest.mark.closed_form
