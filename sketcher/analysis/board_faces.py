@@ -224,7 +224,7 @@ def _less_close_by(
     within = shapely.intersects(shapely.linestrings(np.stack([starts, ends], axis=1)), shapely.box(*area.bounds).buffer(gap))
     facing = (cut.start_normals[solid] + cut.end_normals[solid])[within]
     facing = facing / np.linalg.norm(facing, axis=1, keepdims=True)
-    near = close_by(known, frame, starts[within], ends[within], facing, gap)
+    near = close_by(known, frame, net, (starts[within], ends[within], facing), gap)
     return net if near is None else shapely.difference(net, near)
 
 

@@ -10,19 +10,22 @@ from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.section import Frame
 from sketcher.geometry.tolerances import RUNS_ON
 
-_SPREAD = np.radians([-84.0, -75.0, -60.0, -45.0, -30.0, -15.0, 15.0, 30.0, 45.0, 60.0, 75.0, 84.0])
+_SPREAD = np.radians([-84.0, -75.0, -60.0, -45.0, -30.0, -15.0, 0.0, 15.0, 30.0, 45.0, 60.0, 75.0, 84.0])
 """Where a ball about a point of the surface is cut: between these its rim falls short by 1 % of its radius at most."""
 
 _AROUND = 10.0
 """[gaps] How far about a place where the surface turns it is looked at."""
 
 
-def close_by(mesh: TriMesh, frame: Frame, starts: Floats, ends: Floats, normals: Floats, gap: float) -> shapely.Geometry | None:
-    """The part of a plane that is nearer than a gap [m] to a surface, about places where the cut alone does not tell.
+def close_by(
+    mesh: TriMesh, frame: Frame, area: shapely.Geometry, cut: tuple[Floats, Floats, Floats], gap: float
+) -> shapely.Geometry | None:
+    """What of an area in a plane is nearer than a gap [m] to a surface, about places where the cut alone does not tell.
 
-    starts, ends: (k, 2) of the cut; normals: (k, 3) of the surface there. None where the surface runs on straight through the
-    plane for a gap either way: then the gap over the sine of the angle at which they meet says all.
+    cut: starts (k, 2) and ends of its pieces, and the surface's normals (k, 3) there. None where the surface runs on straight
+    through the plane for a gap either way: then the gap over the sine of the angle at which they meet says all.
     """
+    starts, ends, normals = cut
     height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
     of_corners = height[mesh.triangles]
     near = mesh.triangles[(of_corners.min(axis=1) <= gap) & (of_corners.max(axis=1) >= -gap)]
@@ -32,30 +35,36 @@ def close_by(mesh: TriMesh, frame: Frame, starts: Floats, ends: Floats, normals:
     size = np.einsum("ij,ij->i", in_plane, in_plane)
     odd = np.zeros(len(middles), dtype=bool)
     for by in (-gap, gap):
-        cut = _pieces(flat, height - by, near)
+        _, beside = _pieces(flat, height - by, near)
         # A plane through the cut with this normal is met by the plane beside it so far away.
         ahead = middles - in_plane * (by * lean / np.where(size > 0.0, size, np.inf))[:, None]
-        if not len(cut):
+        if not len(beside):
             return None
-        odd |= shapely.STRtree(cut).query_nearest(shapely.points(ahead), return_distance=True, all_matches=False)[1] > RUNS_ON
+        odd |= shapely.STRtree(beside).query_nearest(shapely.points(ahead), return_distance=True, all_matches=False)[1] > RUNS_ON
     if not odd.any():
         return None
-    about = shapely.multipoints(middles[odd]).buffer(_AROUND * gap, quad_segs=4)
-    found = []
-    for turn in _SPREAD:
-        cut = _pieces(flat, height - gap * np.sin(turn), near)
-        kept = cut[shapely.intersects(cut, about)]
-        found.append(shapely.union_all(shapely.buffer(kept, gap * np.cos(turn), quad_segs=6)))
-    return shapely.union_all(found)
+    about = shapely.intersection(area, shapely.multipoints(middles[odd]).buffer(_AROUND * gap, quad_segs=4))
+    shapely.prepare(about)
+    levels = [(*_pieces(flat, height - gap * np.sin(turn), near), float(gap * np.cos(turn))) for turn in _SPREAD]
+    too_near = np.zeros(len(near), dtype=bool)
+    for of, pieces, _ in levels:
+        too_near[of[shapely.dwithin(pieces, about, gap)]] = True
+    owner = np.concatenate([of[too_near[of]] for of, _, _ in levels])
+    discs = np.concatenate([shapely.buffer(pieces[too_near[of]], reach, quad_segs=6) for of, pieces, reach in levels])
+    order = np.argsort(owner, kind="stable")
+    # What is near to a flat triangle is convex, in a plane too: its cuts at a few heights span it.
+    spans = shapely.convex_hull(
+        shapely.geometrycollections(discs[order], indices=np.unique(owner[order], return_inverse=True)[1])
+    )
+    return shapely.union_all(spans[shapely.intersects(spans, about)])
 
 
-def _pieces(flat: Floats, height: Floats, triangles: Ints) -> Floats:
-    """The pieces (k,) in which triangles meet the plane of height 0, as lines."""
+def _pieces(flat: Floats, height: Floats, triangles: Ints) -> tuple[Ints, Floats]:
+    """Which triangles meet the plane of height 0, (k,), and the pieces in which they do, as lines (k,)."""
     hit, lone, *others = crossed(height, triangles)
     a, ends = triangles[hit, lone], []
     for other in others:
         b = triangles[hit, other]
         share = (height[a] / (height[a] - height[b]))[:, None]
         ends.append(flat[a] + share * (flat[b] - flat[a]))
-    lines: Floats = shapely.linestrings(np.stack(ends, axis=1))
-    return lines
+    return hit, shapely.linestrings(np.stack(ends, axis=1))

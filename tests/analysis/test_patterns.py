@@ -70,6 +70,23 @@ def test_the_gap_is_measured_square_to_the_hull() -> None:
 
 
 @pytest.mark.closed_form
+def test_the_gap_is_kept_from_a_bottom_whose_knuckle_lies_just_below() -> None:
+    """Sides stand plumb at 1 m; 2 mm below a lid's top the bottom turns inward, rising 1 in 10: it, not the side, is nearest.
+
+    At a distance e from the side the bottom is (0.002 + 0.1 e) cos(atan 0.1) away, which is 6 mm where e is 40.3 mm.
+    """
+    corners = [(0.0, -0.102), (1.0, -0.002), (1.0, 1.0), (-1.0, 1.0), (-1.0, -0.002)]
+    form = form_of(tube(np.array([[(x, y, z) for y, z in corners] for x in (0.0, 4.0)])))
+    shelf = Lid(name="shelf", height=0.0, start=1.0, end=3.0, thickness=0.001)
+    (lid,) = patterns(form, lids=(shelf,), cutting=Cutting(gap=0.006))
+    west, _, east, _ = lid.outline.bounds
+    assert lid.drawn_face == "top"
+    e = (0.006 / np.cos(np.arctan(0.1)) - 0.002) / 0.1
+    # The gap is kept to a hundredth of itself square to the surface, ten times that along so flat a one.
+    assert (-west, east) == pytest.approx((1.0 - e, 1.0 - e), abs=1e-3)
+
+
+@pytest.mark.closed_form
 @pytest.mark.parametrize("at", [-2.5, -0.4, 1.7])
 def test_bevels_follow_the_normals_of_an_ellipsoid(at: float) -> None:
     """Within half a degree of the exact normals of an ellipsoid meshed about as coarsely as a hull, on both sides."""
