@@ -71,7 +71,7 @@ def commas_for_points(text: str, read: Callable[[str], T]) -> T:
 
 
 def _pointed(text: str) -> str:
-    """A number's text with a point for its decimal comma; other text as it is. Raises SketchError where there are two readings."""
+    """A number's text with a point for its decimal comma; other text as it is. Raises SketchError where it has two readings."""
     match = _COMMA.match(text)
     if match is None:
         return text

@@ -29,7 +29,7 @@ def compartments(state: PageState) -> Markup:
         "thead",
         tag(
             "tr",
-            tag("th", tag("span", "", class_="gauge"), scope="col", aria_label="Water in it"),
+            tag("th", tag("span", "water in it", class_="unseen"), scope="col", class_="gauge"),
             tag("th", "Compartment", scope="col"),
             tag("th", "litres", scope="col", class_="number"),
             tag("th", "below", scope="col", class_="number", title="litres below the waterline"),
