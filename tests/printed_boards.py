@@ -15,7 +15,7 @@ import shapely
 
 from sketcher.geometry.mesh import Floats, TriMesh
 
-STEP = 0.010
+STEP = 0.020
 """[m] A sawn edge is looked at so often."""
 
 

@@ -46,8 +46,12 @@ def boards_of_berths(layout: Layout) -> dict[str, PanelShape]:
     return found
 
 
-def berth_patterns(layout: Layout, water: WaterPlane | None, lids: Mapping[str, PanelShape]) -> tuple[Pattern, ...]:
-    """The boards of every berth whose boards' thickness is stated, each followed by its infill. lids: by `boards_of_berths`."""
+def berth_patterns(layout: Layout, water: WaterPlane | None, lids: Mapping[str, PanelShape] | None = None) -> tuple[Pattern, ...]:
+    """The boards of every berth whose boards' thickness is stated, each followed by its infill.
+
+    lids: by `boards_of_berths`, which is asked where they are not given.
+    """
+    lids = boards_of_berths(layout) if lids is None else lids
     berths = [berth for berth in layout.scene.berths if berth.name in lids]
     return tuple(pattern for berth in berths for pattern in _of(layout, berth, lids[berth.name], water))
 

@@ -46,9 +46,13 @@ def fitted(scene: str) -> Fitted:
 
 def clear_of(points: Floats, form: HullForm) -> Floats:
     """Distance (n,) [m] from points to shell and deck, 30 mm where these are further."""
+    if not len(points):
+        return np.zeros(0)
     mine = form.inside.triangles[form.inside.labels != OPEN_END]
     corners = form.inside.vertices[mine]
     low, high = corners.min(axis=1) - 0.03, corners.max(axis=1) + 0.03
+    about = ((low <= points.max(axis=0)) & (high >= points.min(axis=0))).all(axis=1)
+    mine, low, high = mine[about], low[about], high[about]
     near = [mine[((low <= point) & (high >= point)).all(axis=1)] for point in points]
     return np.array([distances(p, form.inside.vertices, of).min(initial=0.03) for p, of in zip(points, near, strict=True)])
 
