@@ -48,6 +48,9 @@ def _sleeping(places: Sequence[SleepingPlace], unit: str) -> list[str]:
         rows.append((" and ".join(place.people[:2]), place.berth, length(place.length, unit), length(place.needed, unit), fits))
     head = (f"WHO LIES WHERE, {unit}", "berth", "longest", "needed", "")
     lines = table(head, rows, "<<>><")
+    for place in places:
+        if place.boards is not None and place.cushion is not None:
+            lines.append(f"  {place.berth}: boards {plain(place.boards, 2)} m², cushion {plain(place.cushion, 2)} m²")
     heights = [
         (sleeper.name, *(length(height, unit) for height in (sleeper.over_head, sleeper.over_knees, sleeper.over_seat)))
         for place in places

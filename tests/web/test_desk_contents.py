@@ -74,7 +74,7 @@ def test_what_fills_a_space_is_seen_hidden_and_typed_over(boats: Path, kind: str
     assert part is not None
     assert part in desk.boat.parts
     before = desk.session.evaluation.contents
-    key, text = {"stowage": ("size", "[200, 200, 100]"), "foam": ("density", "60"), "tank": ("share", "0.5")}[kind]
+    key, text = {"stowage": ("size", "200, 200, 100"), "foam": ("density", "60"), "tank": ("share", "0.5")}[kind]
     desk.take({"do": "set", "part": part.key, "field": key, "value": text})
     assert desk.session.notice is None or not desk.session.notice.refused, desk.session.notice
     assert desk.session.evaluation.contents != before

@@ -79,8 +79,11 @@ class Editing:
         field = next((field for field in block.fields if field.key == key), None)
         item = next((item for item in getattr(scene, block.key) if item.name == part.name), None)
         value = None if field is None or item is None else getattr(item, field.attribute)
-        if field is None or value is None or not text.strip() or text.lstrip()[0] in "[{":
+        if field is None or not text.strip() or text.lstrip()[0] in "[{":
             return text
+        if value is None:
+            # Nothing written yet tells whether a row is meant: it is where the text is no value as it stands.
+            return f"[{text.strip()}]" if ", " in text and not _reads(field, text, scene.units) else text
         was = field.kind.write(value, scene.units)
         # A comma without a space may be a decimal one; words in an empty row need none.
         return f"[{text.strip()}]" if _is_row(was) and (", " in text or was == "[]") else text
@@ -133,6 +136,14 @@ def _scene_row(session: Session, key: str) -> FieldRow:
     unit = f", {scene.units}" if key != "water" else ""
     hint = "One height, or forward: …, after: …, or bow_freeboard: …, stern_freeboard: …" if key == "waterline" else ""
     return FieldRow(key=key, word=field.words + unit, text=text, hint=hint)
+
+
+def _reads(field: Field, text: str, units: str) -> bool:
+    try:
+        read_typed(field, text, units)
+    except SketchError:
+        return False
+    return True
 
 
 def _is_row(text: str) -> bool:
