@@ -175,3 +175,16 @@ def test_the_hand_moves_and_magnifies_the_paper(desk: Desk) -> None:
     assert window[2] == pytest.approx(0.5)
     assert desk.pattern.window[0] > window[0]
     assert desk.session.scene is scene
+
+
+def test_a_berth_on_boards_of_its_own_shows_them() -> None:
+    """Boards and infill, with no joints to state: they are cut where they must be."""
+    desk = desk_for(demo_folder() / "scenes" / "ternholm-forepeak.yaml", None)
+    desk.take({"do": "arrange", "arrangement": "pattern"})
+    desk.take({"do": "select", "part": "berth/fore berth"})
+    assert [whole.kind for whole in now(desk).wholes] == ["berth board", "infill"]
+    assert now(desk).joints is None
+    assert "Add a joint" not in desk.parts()["boards"]
+    desk.take({"do": "joint_in", "value": "aft"})
+    assert desk.session.notice is not None
+    assert "not cut so" in desk.session.notice.text

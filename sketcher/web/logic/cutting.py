@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
+from sketcher.analysis.berth_boards import berth_patterns, boards_of_berths
 from sketcher.analysis.cutting_parts import in_parts
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
@@ -44,9 +45,14 @@ class Cutting:
         panels = {shape.name: _panel(shape.kind, shape.name) for shape in layout.panels}
         if selected is not None and selected.kind in PANEL_KINDS and selected.name in panels:
             self.panel = selected
+        elif selected is not None and selected.kind == "berth" and _has_boards(layout, selected.name):
+            self.panel = selected
+            return selected
         elif selected is not None and selected.kind == "opening":
             through = next((each.through for each in layout.scene.openings if each.name == selected.name), None)
             self.panel = panels.get(through or "", self.panel)
+        if self.panel is not None and self.panel.kind == "berth" and _has_boards(layout, self.panel.name):
+            return self.panel
         if self.panel is None or panels.get(self.panel.name) != self.panel:
             planned = [shape.name for shape in layout.panels if shape.panel.built == "planned"]
             self.panel = panels.get(planned[0]) if planned else next(iter(panels.values()), None)
@@ -67,6 +73,11 @@ class Cutting:
         return self._boards
 
 
+def _has_boards(layout: Layout, berth: str) -> bool:
+    """Whether a berth lies on boards of its own, whose thickness is stated."""
+    return any(each.name == berth and each.thickness is not None for each in layout.scene.berths)
+
+
 def _panel(kind: str, name: str) -> Part:
     known: dict[str, PartKind] = {"bulkhead": "bulkhead", "partition": "partition", "lid": "lid"}
     return Part(known[kind], name)
@@ -74,11 +85,15 @@ def _panel(kind: str, name: str) -> Part:
 
 def _boards(evaluation: Evaluation, panel: Part, *, resting: bool) -> Boards:
     scene = evaluation.scene
-    wholes = panel_patterns(evaluation.layout, evaluation.water, [panel.name])
-    stated = joints_of(scene, panel.name)
+    if panel.kind == "berth":
+        layout, water = evaluation.layout, evaluation.water
+        wholes = tuple(each for each in berth_patterns(layout, water, boards_of_berths(layout)) if each.panel == panel.name)
+    else:
+        wholes = panel_patterns(evaluation.layout, evaluation.water, [panel.name])
+    stated = joints_of(scene, panel.name) if panel.kind in WAYS else None
     found: Joints | None = None
     parts: tuple[tuple[Pattern, Passage], ...] | None = None
-    planned = find(scene, BLOCK_OF[panel.kind], panel.name).built == "planned"
+    planned = getattr(find(scene, BLOCK_OF[panel.kind], panel.name), "built", "planned") == "planned"
     if resting and planned:
         way = ways_below(evaluation.layout).get(panel.name)
         divided = [(whole, *in_parts(scene, whole, evaluation.layout.panels, way)) for whole in wholes]
@@ -168,10 +183,10 @@ def joint_added(boards: Boards, way: str) -> SetJoints:
     Raises SketchError where no joint of a panel of this kind is told so.
     """
     whole = max(boards.wholes, key=lambda each: each.area, default=None)
-    known = WAYS[boards.panel.kind]
+    known = WAYS.get(boards.panel.kind, ())
     chosen = next((each for each in known if each == way), None)
     if whole is None or chosen is None:
-        raise SketchError(f"a {boards.panel.kind} is not cut so", f"Choose {' or '.join(known)}.")
+        raise SketchError(f"a {boards.panel.kind} is not cut so", f"Choose {' or '.join(known)}." if known else "")
     axis = known.index(chosen)
     kept = boards.joints.places if boards.stated and boards.joints is not None and boards.joints.way == chosen else ()
     ends = [in_boat(whole, axis, whole.blank.bounds[k]) for k in (axis, axis + 2)]

@@ -55,8 +55,10 @@ def _row(word: str, value: str) -> Markup:
     return tag("tr", tag("td", word, class_="word"), tag("td", value, class_="number"), data_key=word)
 
 
-def _joints(now: Boards, units: str) -> Markup:
-    """Each joint's place to type, and to add, take over or leave to the sketch."""
+def _joints(now: Boards, units: str) -> Markup | None:
+    """Each joint's place to type, and to add, take over or leave to the sketch; boards of a berth are cut as it finds."""
+    if now.panel.kind not in WAYS:
+        return None
     rows = []
     if now.joints is not None:
         rows = [_joint(now, number, units) for number in range(len(now.joints.places))]
@@ -96,7 +98,7 @@ def _joint(now: Boards, number: int, units: str) -> Markup:
         autocomplete="off",
         aria_label=f"Joint {number + 1}, {WAY_WORDS[way]}, {units}",
     )
-    out = button("Take out", "joint_out", data_number=number, class_="plain", aria_label=f"Take joint {number + 1} out")
+    out = button("Take out", "joint_out", data_number=number, class_="plain", aria_label=f"Take out joint {number + 1}")
     return tag(
         "label",
         f"Joint {number + 1}, {WAY_WORDS[way]}, {units}",

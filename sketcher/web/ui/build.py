@@ -8,6 +8,7 @@ from urllib.parse import quote
 
 from sketcher.analysis.build_plan import BuildPlan
 from sketcher.analysis.sheet_layouts import SheetLayout
+from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.drawing_svg import as_svg
 from sketcher.outputs.sheets_paper import sheet_drawing
 from sketcher.outputs.words import by_severity, length, plain
@@ -130,6 +131,9 @@ def _lists(plan: BuildPlan, *, current: bool) -> Markup:
 def _list(name: str, text: str, *, current: bool) -> Markup:
     head, *rows = csv.reader(text.splitlines())
     take = tag("a", "Take it as CSV", href=f"/download/{quote(name)}.csv", download=True) if current else None
+    if "source" in head:
+        at = head.index("source")
+        rows = [[*row[:at], SOURCES[row[at]].title if row[at] in SOURCES else row[at], *row[at + 1 :]] for row in rows]
     body = [tag("tr", *(_cell(value) for value in row)) for row in rows[:MOST_ROWS]]
     more = tag("p", f"{len(rows) - MOST_ROWS} more rows in the CSV.", class_="small") if len(rows) > MOST_ROWS else None
     columns = [tag("th", _column(word), scope="col", class_=_kind(rows, k)) for k, word in enumerate(head)]
