@@ -10,7 +10,7 @@ import shapely
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.section import frame_x, frame_y, frame_z, section_rings
-from sketcher.outputs.contents_shapes import HEAD, ShapeKind, cut_outlines, head_of, lying, shapes_of
+from sketcher.outputs.contents_shapes import HEAD, KEY_WORDS, ShapeKind, cut_outlines, head_of, kinds_of, lying, shapes_of
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Item, Placing, Stroke, Words, line, text_width
 from sketcher.outputs.palette import BOTTLE, CUSHION, FOAM, INK, TIMBER_EDGE, WATER
@@ -27,6 +27,8 @@ IN_SIGHT = 0.30
 """[m] A plan this far above or below a cushion still shows who lies on it."""
 NAME_SIZE, NAME_SHARE = 2.0, 0.3
 """Height of a sleeper's name [mm], and where along the sleeper it stands."""
+
+STROKES: dict[ShapeKind, Stroke] = {"bottles": BOTTLES, "sleeper": SLEEPER, **FILLINGS}
 
 FRAMES = {"profile": frame_y, "plan": frame_z, "section": frame_x}
 CUT_AXIS = {"profile": 1, "plan": 2, "section": 0}
@@ -54,6 +56,14 @@ def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placi
             elif kind != "plan":
                 for ring in section_rings(lying(place, sleeper), frame):
                     yield _closed(frame.space(ring), placing, SLEEPER, part)
+
+
+def strokes_used(evaluation: Evaluation) -> dict[str, Stroke]:
+    """The strokes that a drawing of this boat may have for what goes into her, each under the words for a key."""
+    if evaluation.contents is None:
+        return {}
+    kinds = kinds_of(evaluation.contents)
+    return {KEY_WORDS[kind]: stroke for kind, stroke in STROKES.items() if kind in kinds}
 
 
 def _seen_from_above(outline: Floats, placing: Placing, part: str, name: str) -> Iterator[Item]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sketcher.analysis.contents import Contents
-from sketcher.outputs.contents_shapes import ShapeKind, shapes_of
+from sketcher.outputs.contents_shapes import KEY_WORDS, ShapeKind, kinds_of, shapes_of
 from sketcher.outputs.palette import BOTTLE, CUSHION, FOAM, INK, TIMBER, WATER
 from sketcher.outputs.picture_sheet import Key
 
@@ -16,15 +16,6 @@ COLOURS: dict[ShapeKind, str] = {
     "stowage": TIMBER,
     "foam": FOAM,
     "tank": WATER,
-}
-
-KEY_WORDS: dict[ShapeKind, str] = {
-    "bottles": "bottles",
-    "sleeper": "who sleeps there",
-    "chain": "chain",
-    "stowage": "a box stowed",
-    "foam": "tops of foam lifts",
-    "tank": "tank, half full",
 }
 
 
@@ -44,7 +35,7 @@ def keys_of(contents: Contents | None) -> list[Key]:
     """What the picture's key has to say of them."""
     if contents is None:
         return []
-    shown = {shape.kind for shape in shapes_of(contents)}
+    shown = kinds_of(contents)
     return [Key(words, whole=COLOURS[kind]) for kind, words in KEY_WORDS.items() if kind in shown]
 
 

@@ -32,6 +32,16 @@ SHEET = 0.006
 
 ShapeKind = Literal["bottles", "sleeper", "chain", "stowage", "foam", "tank"]
 
+KEY_WORDS: dict[ShapeKind, str] = {
+    "bottles": "bottles",
+    "sleeper": "who sleeps there",
+    "chain": "chain",
+    "stowage": "a box stowed",
+    "foam": "tops of foam lifts",
+    "tank": "tank, half full",
+}
+"""What each kind is called in a key."""
+
 
 @dataclass(frozen=True, eq=False)
 class Shape:
@@ -59,6 +69,19 @@ def shapes_of(contents: Contents) -> Iterator[Shape]:
         if room.shown is not None:
             yield Shape("stowage", room.name, box_mesh(room.shown))
     yield from _surfaces(contents)
+
+
+def kinds_of(contents: Contents) -> frozenset[ShapeKind]:
+    """The kinds of shapes there are, without making any."""
+    there: dict[ShapeKind, bool] = {
+        "bottles": any(stow.count for space in contents.bottles for stow in space.stows),
+        "sleeper": any(place.sleepers for place in contents.sleeping),
+        "chain": bool(contents.chains),
+        "stowage": any(room.shown is not None for room in contents.rooms),
+        "foam": bool(contents.foams),
+        "tank": bool(contents.tanks),
+    }
+    return frozenset(kind for kind, some in there.items() if some)
 
 
 def _surfaces(contents: Contents) -> Iterator[Shape]:

@@ -13,11 +13,13 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.scene import Berth
 from sketcher.outputs.comparison import comparison
-from sketcher.outputs.contents_shapes import cut_outlines, cylinders, shapes_of
+from sketcher.outputs.contents_marks import strokes_used
+from sketcher.outputs.contents_shapes import cut_outlines, cylinders, kinds_of, shapes_of
 from sketcher.outputs.drawing import Line, Words
 from sketcher.outputs.drawings import plan, profile, section
 from sketcher.outputs.figures import as_csv, as_json
 from sketcher.outputs.report import report
+from sketcher.outputs.tint_key import tint_key
 
 BUNK = Berth(name="bunk", height=0.55, start="collision", end="main", cushion=0.05)
 
@@ -153,6 +155,17 @@ def test_foam_tanks_and_boxes_are_in_the_drawings() -> None:
     parts = [item.part for item in profile(put_in, 0.0).items if isinstance(item, Line)]
     assert parts.count("foam/foam") == 4
     assert {"tank/water", "stowage/crate"} <= set(parts)
+
+
+@pytest.mark.property
+def test_the_key_has_a_word_for_every_kind_that_is_drawn() -> None:
+    """The kinds said to be there are those of the shapes made; each has its stroke in the drawings' key."""
+    contents = boat().contents
+    assert contents is not None
+    assert kinds_of(contents) == {shape.kind for shape in shapes_of(contents)}
+    assert list(strokes_used(boat())) == ["bottles", "who sleeps there", "chain", "a box stowed"]
+    key = tint_key([], False, False, strokes_used(boat()), (0.0, 100.0), 2.0, 0.0)
+    assert [item.text for item in key if isinstance(item, Words)] == list(strokes_used(boat()))
 
 
 @pytest.mark.closed_form

@@ -10,6 +10,7 @@ from typing import Any
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import WaterPlane
+from sketcher.outputs.contents_marks import strokes_used
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Stroke, Words, line, text_width
 from sketcher.outputs.drawing_svg import items_as_svg
@@ -139,7 +140,7 @@ class Sheet(Paper):
         relations = {relation(space) for space in known_spaces(evaluation)}
         items, at = _key_words(self._key(evaluation), self.panes, self.size[0])
         ruled = evaluation.water is not None
-        return [*items, *tint_key(relations, ruled, bool(self.water_in), at, KEY_SIZE, EDGE + KEY_FOOT)]
+        return [*items, *tint_key(relations, ruled, bool(self.water_in), strokes_used(evaluation), at, KEY_SIZE, EDGE + KEY_FOOT)]
 
     def _key(self, evaluation: Evaluation) -> dict[int, str]:
         """What the numbers in all views mean now, also in a view that waits to be drawn."""
