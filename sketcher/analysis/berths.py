@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -14,7 +13,7 @@ from sketcher.analysis.faces import faces_by_name
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Layout, PanelShape
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Floats, kept_with_mesh
 from sketcher.geometry.runs import Run, clear_across, longest_run
 from sketcher.geometry.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
@@ -126,8 +125,7 @@ def _footprint(fitting: Fitting, frame: Frame) -> Polygon:
     return box(fore / frame.u[0], port, aft / frame.u[0], starboard) if fore < aft else Polygon()
 
 
-_cut = lru_cache(maxsize=64)(section)
-"""Sections kept for the last meshes asked of: in a drag the hull and most panels stay as they are."""
+_cut = kept_with_mesh(section)
 
 
 def _limits(layout: Layout, berth: Berth, frame: Frame) -> Polygon:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 import numpy as np
 
 from sketcher.analysis.results import Compartment, Plane, WaterPlane, Wet
 from sketcher.geometry.clip import volume_under
-from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.mesh import TriMesh, kept_with_mesh
 from sketcher.geometry.tolerances import IN_PLANE
 
 
@@ -25,9 +24,8 @@ def wet(compartments: Sequence[Compartment], water: WaterPlane | None) -> tuple[
     return tuple(_one(space.mesh, space.volume, water.plane) for space in compartments)
 
 
-@lru_cache(maxsize=64)
+@kept_with_mesh
 def _one(mesh: TriMesh, volume: float, plane: Plane) -> Wet:
-    """Kept for the last meshes asked of: in a drag most spaces stay as they are."""
     normal, distance = np.array(plane.normal), plane.distance
     heights = mesh.vertices @ normal - distance
     if heights.max() <= IN_PLANE:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.results import BerthRoom, Compartment, Plane, WaterPlane
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
 from sketcher.outputs import palette
 from sketcher.outputs.known import known, relation
 from sketcher.web.state import WATERLINE, Look, Part
@@ -168,7 +168,7 @@ def _paints(shown: Tint, panels: int, chosen: int, space_chosen: bool) -> bytes:
     return own.tobytes() + faces.tobytes()
 
 
-@lru_cache(maxsize=256)
+@kept_with_mesh
 def _walls(mesh: TriMesh, paints: bytes, hidden: bytes) -> tuple[Ints, NDArray[np.uint8], Ints]:
     """A space's triangles without those of hidden panels, their colours, and 0 for skin and deck or 1 + i for the i-th panel."""
     kinds = np.where(mesh.labels >= FIRST_PANEL, mesh.labels - FIRST_PANEL + 1, 0)

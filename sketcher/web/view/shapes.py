@@ -7,13 +7,12 @@ bound it. Faces turned towards the eye are left out, by the drawing and by the p
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
 
 Colour = tuple[int, int, int]
 Culling = Literal["front", "back", "none"]
@@ -67,7 +66,7 @@ class Shapes:
     strokes: dict[str, Strokes] = field(default_factory=dict)
 
 
-@lru_cache(maxsize=256)
+@kept_with_mesh
 def label_edges(mesh: TriMesh) -> Ints:
     """Edges (k, 2) of a closed mesh where two different labels meet: the corners of a space, drawn as ink lines.
 
