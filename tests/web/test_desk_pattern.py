@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+import sketcher.web.logic.cutting
+from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.model.demos import demo_folder
+from sketcher.model.edits import MoveBulkhead
 from sketcher.model.making import Joints
 from sketcher.web.app import desk_for
 from sketcher.web.desk import Desk
-from sketcher.web.state import Boards
+from sketcher.web.logic.cutting import Cutting
+from sketcher.web.state import Boards, Part
 
 pytestmark = pytest.mark.property
 
@@ -188,3 +193,31 @@ def test_a_berth_on_boards_of_its_own_shows_them() -> None:
     desk.take({"do": "joint_in", "value": "aft"})
     assert desk.session.notice is not None
     assert "not cut so" in desk.session.notice.text
+
+
+def test_boards_that_take_long_do_not_hold_up_the_hand(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Boards that take a tenth of a second stay for another tenth while the hand goes on; let go, they are brought up to date."""
+    clock = [0.0]
+    monkeypatch.setattr("sketcher.web.logic.cutting.time.perf_counter", lambda: clock[0])
+    made = sketcher.web.logic.cutting._boards
+
+    def slowly(*args: Any, **kwargs: Any) -> Boards:
+        clock[0] += 0.1
+        return made(*args, **kwargs)
+
+    monkeypatch.setattr("sketcher.web.logic.cutting._boards", slowly)
+    start = evaluate(desk.session.scene)
+    cutting = Cutting()
+    panel = Part("bulkhead", "collision")
+
+    def boards_at(at: float, *, resting: bool) -> Boards | None:
+        moved = MoveBulkhead("collision", at).apply(start.scene)
+        return cutting.boards(evaluate(moved), panel, resting=resting)
+
+    first = boards_at(1.19, resting=False)
+    clock[0] += 0.05
+    assert boards_at(1.20, resting=False) is first
+    clock[0] += 0.06
+    second = boards_at(1.21, resting=False)
+    assert second is not first
+    assert boards_at(1.22, resting=True) is not second

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -39,6 +40,8 @@ class Cutting:
     panel: Part | None = None
     _made_of: tuple[Evaluation, Part, bool] | None = None
     _boards: Boards | None = None
+    _took: float = 0.0
+    _ended: float = 0.0
 
     def look_at(self, layout: Layout, selected: Part | None) -> Part | None:
         """The panel whose boards to show: the selected one, or the one with the selected opening, else as before."""
@@ -61,15 +64,21 @@ class Cutting:
     def boards(self, evaluation: Evaluation, selected: Part | None, *, resting: bool) -> Boards | None:
         """The boards of the panel looked at; None where there is no panel.
 
-        resting: what takes longer is worked out as well: the joints that are found, and which part goes below.
+        resting: what takes longer is worked out as well: the joints that are found, and which part goes below. While a hand
+        moves, boards take half of the time at most: the last ones stay for as long as they took, so that the hand is not held up.
         """
         panel = self.look_at(evaluation.layout, selected)
         if panel is None:
             return None
         if self._made_of is not None and self._made_of[:2] == (evaluation, panel) and (self._made_of[2] or not resting):
             return self._boards
+        began = time.perf_counter()
+        if not resting and self._boards is not None and self._boards.panel == panel and began - self._ended < self._took:
+            return self._boards
         self._boards = _boards(evaluation, panel, resting=resting)
         self._made_of = (evaluation, panel, resting)
+        self._ended = time.perf_counter()
+        self._took = 0.0 if resting else self._ended - began
         return self._boards
 
 

@@ -10,6 +10,7 @@ from sketcher.web.ui.html import Markup, button, join, tag
 
 KEYS = (
     ("Drag a panel or the waterline", "moves it along its own way, in steps of 5 mm (1/4 in)"),
+    ("Drag a joint on the pattern", "moves it across the board, in the same steps"),
     ("Shift or Alt with it", "steps of 1 mm (1/16 in)"),
     ("Arrow keys", "nudge what is selected; with nothing selected, turn the boat"),
     ("Escape", "puts back what is being dragged; then lets go of the selection"),
