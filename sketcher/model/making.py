@@ -40,8 +40,8 @@ class Cutting:
     """gap [m]: square to shell and deck, for a foam strip or bedding; panel_gap: between panels. corner: radius of inner ones.
 
     kerf: of the saw; margin: of a sheet's edges not used; offsets: step of the tables to mark by hand; through: the opening
-    through which everything goes below, None: the largest in the deck; joint: how a panel in parts is put together again; plating: whether the shell is cut anew, so that
-    its strakes are laid flat as well.
+    through which everything goes below, None: the widest way; joint: how a panel in parts is put together again; plating:
+    whether the shell is cut anew, so that its strakes are laid flat as well.
     """
 
     gap: float = 0.006
