@@ -68,6 +68,17 @@ def test_the_pattern_is_that_of_the_selected_panel(desk: Desk) -> None:
     assert now(desk).panel.name == "tank top"
 
 
+def test_a_panel_outside_the_boat_has_no_pattern(desk: Desk) -> None:
+    """It stays selected, and the page says why nothing is drawn; no other panel's pattern stands in its place."""
+    desk.take({"do": "set", "part": "bulkhead/collision", "field": "at", "value": "-9 m"})
+    parts = desk.parts()
+    assert "collision does not stand inside the boat" in parts["boards"]
+    assert "polyline" not in parts["pattern"]
+    desk.take({"do": "joint_in", "value": "height"})
+    assert desk.session.notice is not None
+    assert desk.session.notice.refused
+
+
 def test_the_pattern_follows_the_hand(desk: Desk) -> None:
     """While the bulkhead is dragged its pattern is that of where it is now, to the last bit."""
     before = desk.parts()["pattern"]

@@ -46,19 +46,15 @@ class Cutting:
     def look_at(self, layout: Layout, selected: Part | None) -> Part | None:
         """The panel whose boards to show: the selected one, or the one with the selected opening, else as before."""
         panels = {shape.name: _panel(shape.kind, shape.name) for shape in layout.panels}
-        if selected is not None and selected.kind in PANEL_KINDS and selected.name in panels:
+        berths = [Part("berth", each.name) for each in layout.scene.berths if each.thickness is not None]
+        if selected is not None and (selected.kind in PANEL_KINDS or selected in berths):
             self.panel = selected
-        elif selected is not None and selected.kind == "berth" and _has_boards(layout, selected.name):
-            self.panel = selected
-            return selected
         elif selected is not None and selected.kind == "opening":
             through = next((each.through for each in layout.scene.openings if each.name == selected.name), None)
             self.panel = panels.get(through or "", self.panel)
-        if self.panel is not None and self.panel.kind == "berth" and _has_boards(layout, self.panel.name):
-            return self.panel
-        if self.panel is None or panels.get(self.panel.name) != self.panel:
-            planned = [shape.name for shape in layout.panels if shape.panel.built == "planned"]
-            self.panel = panels.get(planned[0]) if planned else next(iter(panels.values()), None)
+        elif self.panel not in (*panels.values(), *berths):
+            planned = [panels[shape.name] for shape in layout.panels if shape.panel.built == "planned"]
+            self.panel = next(iter([*planned, *panels.values(), *berths]), None)
         return self.panel
 
     def boards(self, evaluation: Evaluation, selected: Part | None, *, resting: bool) -> Boards | None:
@@ -80,11 +76,6 @@ class Cutting:
         self._ended = time.perf_counter()
         self._took = 0.0 if resting else self._ended - began
         return self._boards
-
-
-def _has_boards(layout: Layout, berth: str) -> bool:
-    """Whether a berth lies on boards of its own, whose thickness is stated."""
-    return any(each.name == berth and each.thickness is not None for each in layout.scene.berths)
 
 
 def _panel(kind: str, name: str) -> Part:

@@ -29,7 +29,11 @@ def boards(state: PageState) -> Markup:
         return Markup("")
     now = state.boards
     if now is None or not now.wholes:
-        words = "No bulkhead, partition or lid is in the boat yet." if now is None else f"{now.panel.name} meets no wood."
+        words = (
+            "No bulkhead, partition or lid is in the boat yet."
+            if now is None
+            else f"{now.panel.name} does not stand inside the boat, so it has no pattern."
+        )
         return tag("p", words, class_="small")
     units = state.evaluation.scene.units
     lead = None if now.planned else tag("p", "Built already: a pattern to look at, no part of the build.", class_="small")

@@ -154,7 +154,7 @@ def _column(word: str) -> str:
     """A column's head in words, its unit behind it: `width_mm` is `width, mm`."""
     *words, last = word.split("_")
     units = {"mm": "mm", "deg": "°", "m2": "m²", "kg": "kg", "ml": "ml", "s": "s"}
-    return f"{' '.join(words)}, {units[last]}" if words and last in units else " ".join((*words, last))
+    return f"{' '.join(words)}, {units[last]}" if words and last in units and words[-1] != "per" else " ".join((*words, last))
 
 
 def _kind(rows: list[list[str]], k: int) -> str | None:
