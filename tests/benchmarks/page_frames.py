@@ -32,9 +32,9 @@ from sketcher.web.painter import probe_opengl  # noqa: E402
 SECONDS = 6.0
 STEPS = 2000
 SIZE = (924, 380)
-RATIO, HOLED, SHARE, GROWTH, START = 0.7, 0.5, 1 / 3, 24.0, 2.0
+RATIO, HOLED, SHARE, GROWTH, START = 0.7, 0.5, 1 / 3, 3.0, 2.0
 """Least ratios of pictures shown: dragging to turning, and dragging holed to whole; largest share of the figures in a picture's
-time; most growth [MB]; most multiple of the imports."""
+time; most growth after the first quarter of the steps [MB]; most multiple of the imports."""
 
 TWELVE = """\
 scene: Twelve compartments
@@ -128,7 +128,7 @@ def stepped(scene: Path) -> tuple[float, float, float]:
         desk.parts()
         figures.append(middle - began)
         turns.append(time.perf_counter() - began)
-        if step == STEPS // 10:
+        if step == STEPS // 4:
             before = resident()
     moved = [number for number, took in enumerate(figures) if took > 1e-3]
     return (
