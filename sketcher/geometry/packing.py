@@ -19,6 +19,9 @@ from sketcher.geometry.turning import turned_to
 _MOST_STARTS = 40
 """Layers may begin at quarters of a cylinder's length; at halves or wholes where that would be more places than this."""
 
+_ALIKE = 1e-3
+"""[circles] What layers may hold is the same to this: an outline's rounding must not choose between them."""
+
 MIRROR = np.array([1.0, -1.0, 1.0])
 """Of a point, its mirror image in the plane y = 0."""
 
@@ -229,7 +232,7 @@ def _stacked(tried: list[tuple[float, Region, float]], length: float) -> list[tu
         best[k] = max(best[k + 1], tried[k][2] + best[following[k]])
     chosen, k = [], 0
     while k < len(tried):
-        if best[k] > best[k + 1]:
+        if best[k] > best[k + 1] + _ALIKE:
             chosen.append(tried[k])
             k = int(following[k])
         else:

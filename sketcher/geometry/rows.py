@@ -60,7 +60,7 @@ class Stretches:
 def most_in_rows(region: Region, radius: float) -> Floats:
     """Centres (n, 2) of as many circles as rows hold: the best of staggered and square rows along either axis.
 
-    Never more than fit: no two nearer than two radii, none nearer than a radius to the region's edge, to within `CLEAR`.
+    Never more than fit: no two nearer than two radii, none nearer than a radius to the region's edge, to within 2 `CLEAR`.
     """
     along = _best_rows(region, radius)
     across = _best_rows(region.turned(), radius)[:, ::-1]
@@ -206,9 +206,10 @@ def _laid(free: Stretches, levels: Floats, lines: range, spacing: float, stagger
         return np.zeros((0, 2))
     if staggered:
         shift = (line - lines.start) % 2 * spacing / 2
-        grids = distinct(np.round((low - shift) % spacing, 9))
-        first = np.ceil((low - shift - grids[:, None]) / spacing - 1e-9)
-        last = np.floor((high - shift - grids[:, None]) / spacing + 1e-9)
+        # A hair's width to spare: which circles just fit must not depend on how an outline was rounded.
+        grids = distinct(np.round((low - shift + CLEAR) % spacing - CLEAR, 9))
+        first = np.ceil((low - shift - grids[:, None] - CLEAR) / spacing)
+        last = np.floor((high - shift - grids[:, None] + CLEAR) / spacing)
         counts = np.maximum(last - first + 1, 0.0)
         best = int(counts.sum(axis=1).argmax())
         begin, number = grids[best] + shift + first[best] * spacing, counts[best].astype(int)
