@@ -22,6 +22,12 @@ _STEP = 0.005
 _DISAGREE = 1.5
 """[deg] Where surface and outlines differ by more, the surface has a corner within the board's thickness: outlines decide."""
 
+_LOOK = 4
+"""Places before and after a change of bevel that are looked at to see whether the outline turns there."""
+
+_STRAIGHT = 10.0
+"""[deg] An outline that turns less is crossed by what lies square to it to within a hundredth of its bevel."""
+
 _JUMP = 2.0
 """[deg] A change of bevel from one look to the next that is a corner of the hull, not a curve."""
 
@@ -66,13 +72,24 @@ def lean_along(
     angle, owner = bevel_angles(facing, drawn.frame.normal), drawn.stretches.owner[found]
     between = _between_outlines(points, other.net, thickness)
     settled = np.zeros(len(points), dtype=bool)
+    mitred = max(1, int(np.ceil(1.5 * thickness / _STEP)))
     for run in _runs(owner, loose, angle):
-        ends = max(1, int(np.ceil(1.5 * thickness / _STEP)))
-        inner = run[ends:-ends]
+        # Beside a corner of the outline the other one is not straight across; where only the bevel jumps, it is.
+        first, last = (0 if _runs_on(points, owner, loose, k) else mitred for k in (int(run[0]), int(run[-1]) + 1))
+        inner = run[first : len(run) - last]
         if len(inner):
             apart = np.abs(between[inner] - angle[inner]) > _DISAGREE
-            settled[run] = apart[np.clip(np.arange(len(run)) - ends, 0, len(inner) - 1)]
+            settled[run] = apart[np.clip(np.arange(len(run)) - first, 0, len(inner) - 1)]
     return Lean(points, along, np.where(settled, between, angle), owner, loose)
+
+
+def _runs_on(points: Floats, owner: Ints, loose: Flags, k: int) -> bool:
+    """Whether an outline goes on straight, and against the same, over its k-th place."""
+    if not _LOOK <= k < len(points) - _LOOK or owner[k - 1] != owner[k] or loose[k - 1] or loose[k]:
+        return False
+    before, after = points[k] - points[k - _LOOK], points[k + _LOOK] - points[k]
+    turn = np.degrees(np.arctan2(before[0] * after[1] - before[1] * after[0], before @ after))
+    return bool(abs(turn) < _STRAIGHT)
 
 
 def _between_outlines(points: Floats, other: shapely.Geometry, thickness: float) -> Floats:

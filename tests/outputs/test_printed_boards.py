@@ -9,6 +9,7 @@ from itertools import combinations
 import manifold3d
 import numpy as np
 import pytest
+import shapely
 from printed_boards import Printed, as_solid, printed_boards
 
 from sketcher.analysis.build_plan import build_plan
@@ -86,6 +87,31 @@ def test_edges_keep_the_gap_as_set_all_along(scene: str) -> None:
                 assert clear == pytest.approx(np.full(len(clear), GAP), abs=WITHIN), f"{board.name}, {word}"
                 looked_at += len(clear)
     assert looked_at > 500
+
+
+def turning(ring: shapely.LinearRing, at: float, reach: float = 0.02) -> float:
+    """How far [deg] a ring turns within a reach of a place."""
+    before, here, after = shapely.get_coordinates([ring.interpolate((at + by) % ring.length) for by in (-reach, 0.0, reach)])
+    one, two = here - before, after - here
+    return float(abs(np.degrees(np.arctan2(one[0] * two[1] - one[1] * two[0], one @ two))))
+
+
+@pytest.mark.parametrize("scene", DEMOS)
+def test_the_listed_bevels_lead_from_one_drawn_face_to_the_other(scene: str) -> None:
+    """From each marked place the saw set to the listed degrees comes out on the other face's drawn line, to half a millimetre.
+
+    Left out are corners of the outline, where two saw cuts meet in a mitre.
+    """
+    looked_at = 0
+    for board in fitted(scene).boards:
+        for (_, _, before), (along, angle, against), (_, _, after) in zip(
+            board.bevels, board.bevels[1:], board.bevels[2:], strict=False
+        ):
+            if before == against == after and against in ("hull", "deck") and turning(board.ring, along) < 10.0:
+                away = board.faces[1].exterior.distance(board.ring.interpolate(along))
+                assert away == pytest.approx(abs(np.tan(np.radians(angle))) * board.thickness, abs=WITHIN), (board.name, along)
+                looked_at += 1
+    assert looked_at > 30
 
 
 @pytest.mark.parametrize("scene", DEMOS)
