@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from sketcher.analysis.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.bonding import bonding_list
 from sketcher.analysis.cutting_parts import in_parts
@@ -13,6 +15,7 @@ from sketcher.analysis.order import work_steps
 from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.passing import passage, passing_findings
 from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
+from sketcher.analysis.phrases import mm
 from sketcher.analysis.plating import Strake, plating_findings, plating_patterns, strakes
 from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts, sheets_to_buy
 from sketcher.analysis.stringers import stringer_patterns
@@ -69,9 +72,26 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *passing_findings(scene, passages, joints),
             *joint_findings(scene, wholes),
             *berth_board_findings(layout),
+            *_nothing_left(evaluation, patterns),
             *plating_findings(plating),
         ),
     )
+
+
+def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iterator[Finding]:
+    """Planned panels of which the gaps leave no board."""
+    cut = {pattern.panel for pattern in patterns}
+    gap = evaluation.scene.cutting.gap
+    for shape in evaluation.layout.panels:
+        if shape.panel.built == "planned" and shape.name not in cut:
+            yield Finding(
+                code="nothing-to-cut",
+                severity="warn",
+                object=shape.name,
+                message=f"{shape.name}: a gap of {mm(gap)} to hull and deck leaves nothing of it. Check `gap` under `cutting`, "
+                "and whether the panel lies in the hull.",
+                measured=gap,
+            )
 
 
 def _boards(

@@ -33,9 +33,12 @@ def build_files(
     """
     scene = plan.evaluation.scene
     if not plan.patterns and not plan.stringers:
+        planned = any(shape.panel.built == "planned" for shape in plan.evaluation.layout.panels)
         raise SketchError(
-            "there is nothing to build: no panel is planned",
-            "Panels that are `built: planned`, as new ones are, are cut.",
+            "there is nothing to build: the gaps leave nothing of any panel"
+            if planned
+            else "there is nothing to build: no panel is planned",
+            "Check `gap` under `cutting`." if planned else "Panels that are `built: planned`, as new ones are, are cut.",
             scene.file,
         )
     day, unit = on or date.today(), units or scene.units

@@ -19,7 +19,7 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.cli import main
 from sketcher.geometry.nesting import overlap
 from sketcher.model.errors import SketchError
-from sketcher.model.making import Sheet
+from sketcher.model.making import Cutting, Sheet
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.booklet import scene_fingerprint
 from sketcher.outputs.build import build_files, distinct
@@ -157,10 +157,26 @@ def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
 
 
 @pytest.mark.property
+def test_a_gap_wider_than_a_panel_is_said(plan: BuildPlan) -> None:
+    """With a gap of 400 mm nothing is left of the chain floor, and a finding says so; with one of 2 m of no panel, an error."""
+
+    def with_gap(gap: float) -> BuildPlan:
+        scene = replace(plan.evaluation.scene, cutting=Cutting(gap=gap), stringers=())
+        return build_plan(replace(plan.evaluation, scene=scene, layout=replace(plan.evaluation.layout, scene=scene)))
+
+    said = {finding.object: finding.message for finding in with_gap(0.4).findings if finding.code == "nothing-to-cut"}
+    assert "a gap of 400 mm" in said["chain floor"]
+    with pytest.raises(SketchError, match="the gaps leave nothing of any panel"):
+        next(iter(build_files(with_gap(2.0), on=DAY, picture=False)))
+
+
+@pytest.mark.property
 def test_nothing_planned_is_said(plan: BuildPlan) -> None:
     """A layout whose panels are all there already has nothing to build, in words."""
-    with pytest.raises(SketchError, match="nothing to build"):
-        next(iter(build_files(replace(plan, patterns=(), stringers=()))))
+    scene = plan.evaluation.scene
+    there = {key: tuple(replace(p, built="already") for p in getattr(scene, key)) for key in ("bulkheads", "partitions", "lids")}
+    with pytest.raises(SketchError, match="no panel is planned"):
+        next(iter(build_files(build_plan(evaluate(replace(scene, stringers=(), **there))))))
 
 
 @pytest.mark.property
