@@ -12,7 +12,7 @@ from typing import Any, Protocol
 from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.lookup import block_of, bulkhead_at, field_of, find, rivals, swapped, with_item, with_items
-from sketcher.model.making import Joints
+from sketcher.model.making import Joints, JointWay
 from sketcher.model.reading import Field
 from sketcher.model.records import Block
 from sketcher.model.scene import (
@@ -31,8 +31,7 @@ from sketcher.model.scene import (
 from sketcher.model.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
 from sketcher.model.scene_file import settled
 from sketcher.model.ties import called, names_in, renamed_in, ties_to
-from sketcher.model.units import format_length
-from sketcher.model.words import said, value_words
+from sketcher.model.words import from_to, joint_place, said, value_words
 
 
 class Edit(Protocol):
@@ -96,17 +95,15 @@ class SetJoints:
     def describe(self, scene: Scene) -> str:
         old, new = (find(each, self.block, self.name).joints for each in (scene, self.apply(scene)))
         gone, come = _joints_in(old) - _joints_in(new), _joints_in(new) - _joints_in(old)
-        gone_words, come_words = (" and ".join(format_length(at, scene.units) for _, at in sorted(each)) for each in (gone, come))
+        before, after = (" and ".join(joint_place(*each, scene.units) for each in sorted(some)) for some in (gone, come))
         if len(gone) == len(come) == 1:
-            return f"Move joint of {self.name} {gone_words} to {come_words} {scene.units}"
-        if come and not gone:
-            return f"Cut {self.name} at {come_words} {scene.units}"
-        if gone and not come:
-            return f"Take {self.name}'s joint at {gone_words} {scene.units} out"
-        return f"Cut {self.name} at {come_words or 'no place'} {scene.units} in place of {gone_words}"
+            return f"Move joint of {self.name} {from_to(before, after, scene.units)}"
+        if come:
+            return f"Cut {self.name} at {after}{f' in place of {before}' if gone else ''}"
+        return f"Take {self.name}'s joint at {before} out"
 
 
-def _joints_in(joints: Joints | None) -> set[tuple[str, float]]:
+def _joints_in(joints: Joints | None) -> set[tuple[JointWay, float]]:
     return set() if joints is None else {(joints.way, at) for at in joints.places}
 
 

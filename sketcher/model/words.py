@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from sketcher.model.making import JointWay
 from sketcher.model.reading import Field
 from sketcher.model.scene import FromPanel, Waterline
 from sketcher.model.units import format_length
@@ -12,13 +13,23 @@ from sketcher.model.units import format_length
 def said(field: Field, old: Any, new: Any, units: str) -> str:
     """A change in words, the unit once where it serves both: `820 to 905 mm`; only the new value where there was none."""
     before, after = value_words(field, old, units), value_words(field, new, units)
-    if old is None:
-        return f"to {after}"
+    return f"to {after}" if old is None else from_to(before, after, units)
+
+
+def from_to(before: str, after: str, units: str) -> str:
+    """A change from one value in words to another, their unit once where it serves both."""
     for unit in (f" {units} to port", f" {units} to starboard", f" {units}", "°", " kg"):
         if before.endswith(unit) and after.endswith(unit):
             before = before.removesuffix(unit)
             break
     return f"{before} to {after}"
+
+
+def joint_place(way: JointWay, place: float, units: str) -> str:
+    """Where a joint lies, as a person says it, with its unit."""
+    if way != "off_centre" or place == 0.0:
+        return f"{format_length(place, units)} {units}"
+    return f"{format_length(abs(place), units)} {units} to {'port' if place < 0.0 else 'starboard'}"
 
 
 def value_words(field: Field, value: Any, units: str) -> str:

@@ -231,8 +231,11 @@ def test_joints_are_placed_moved_and_taken_out_by_name(scene: Scene) -> None:
     changes = {
         SetJoints("bulkheads", "main", Joints("height", (0.75, 1.1))): "Move joint of main 700 to 750 mm",
         SetJoints("bulkheads", "main", Joints("height", (0.7,))): "Take main's joint at 1100 mm out",
-        SetJoints("bulkheads", "main", None): "Take main's joint at 700 and 1100 mm out",
-        SetJoints("bulkheads", "main", Joints("off_centre", (0.0,))): "Cut main at 0 mm in place of 700 and 1100",
+        SetJoints("bulkheads", "main", None): "Take main's joint at 700 mm and 1100 mm out",
+        SetJoints("bulkheads", "main", Joints("off_centre", (0.0,))): "Cut main at 0 mm in place of 700 mm and 1100 mm",
     }
+    port = SetJoints("lids", "tank top", Joints("off_centre", (-0.1,))).apply(scene)
+    moved = SetJoints("lids", "tank top", Joints("off_centre", (-0.15,)))
+    assert moved.describe(port) == "Move joint of tank top 100 to 150 mm to port"
     assert {edit.describe(cut) for edit in changes} == set(changes.values())
     assert all(edit.describe(cut) == words for edit, words in changes.items())

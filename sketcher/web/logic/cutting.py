@@ -24,7 +24,7 @@ from sketcher.model.edits import SetJoints
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import find
 from sketcher.model.making import Joints, JointWay
-from sketcher.model.units import format_length
+from sketcher.model.words import joint_place
 from sketcher.web.logic.grips import BLOCK_OF, Grip
 from sketcher.web.state import PANEL_KINDS, Boards, Part, PartKind
 
@@ -132,10 +132,10 @@ def joint_line(whole: Pattern, joints: Joints, number: int) -> Floats | None:
 def joint_words(joints: Joints, number: int, units: str) -> str:
     """A joint as a pencil would name it."""
     place = joints.places[number]
-    at = f"{format_length(abs(place) if joints.way == 'off_centre' else place, units)} {units}"
-    if joints.way == "off_centre":
-        return "joint on the centreline" if place == 0.0 else f"joint {at} to {'port' if place < 0.0 else 'starboard'}"
-    return f"joint {at} {'up' if joints.way == 'height' else 'aft'}"
+    if joints.way == "off_centre" and place == 0.0:
+        return "joint on the centreline"
+    way = {"height": " up", "aft": " aft", "off_centre": ""}[joints.way]
+    return f"joint {joint_place(joints.way, place, units)}{way}"
 
 
 def joint_grip(boards: Boards, number: int) -> Grip:
