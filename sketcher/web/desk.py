@@ -231,7 +231,9 @@ class Desk:
 
     def boards(self) -> Boards | None:
         """The boards of the panel that is looked at; what takes longer is left out while the hand is on the boat."""
-        return self.cutting.boards(self.session.evaluation, self.selected, resting=self.dragging.stroke is None)
+        return self.cutting.boards(
+            self.session.evaluation, self.selected, resting=self.dragging.stroke is None, still=self._resting
+        )
 
     def _sheet(self, look: Look) -> str:
         if look.arrangement not in ("both", "drawings"):

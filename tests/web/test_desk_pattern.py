@@ -207,7 +207,7 @@ def test_a_berth_on_boards_of_its_own_shows_them() -> None:
 
 
 def test_boards_that_take_long_do_not_hold_up_the_hand(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Boards that take a tenth of a second stay for another tenth while the hand goes on; let go, they are brought up to date."""
+    """Boards that take a tenth of a second stay for another while the hand goes on; once it stops or lets go they are new."""
     clock = [0.0]
     monkeypatch.setattr("sketcher.web.logic.cutting.time.perf_counter", lambda: clock[0])
     made = sketcher.web.logic.cutting._boards
@@ -221,14 +221,17 @@ def test_boards_that_take_long_do_not_hold_up_the_hand(desk: Desk, monkeypatch: 
     cutting = Cutting()
     panel = Part("bulkhead", "collision")
 
-    def boards_at(at: float, *, resting: bool) -> Boards | None:
+    def boards_at(at: float, *, resting: bool = False, still: bool = False) -> Boards | None:
         moved = MoveBulkhead("collision", at).apply(start.scene)
-        return cutting.boards(evaluate(moved), panel, resting=resting)
+        return cutting.boards(evaluate(moved), panel, resting=resting, still=still)
 
-    first = boards_at(1.19, resting=False)
+    first = boards_at(1.19)
     clock[0] += 0.05
-    assert boards_at(1.20, resting=False) is first
+    assert boards_at(1.20) is first
     clock[0] += 0.06
-    second = boards_at(1.21, resting=False)
+    second = boards_at(1.21)
     assert second is not first
-    assert boards_at(1.22, resting=True) is not second
+    third = boards_at(1.22, still=True)
+    assert third is not second
+    assert boards_at(1.23) is third
+    assert boards_at(1.23, resting=True) is not third

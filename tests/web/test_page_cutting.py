@@ -31,8 +31,7 @@ def test_the_pattern_follows_the_bulkhead_and_its_joint_the_hand(served: Any, op
     show(page, "pattern")
     before, drawn = page.text(HEIGHT), page.page.inner_html("#pattern")
     page.drag(middle(page, "#handle circle"), (60.0, -30.0), drop=False)
-    page.settle()
-    assert page.text(HEIGHT) != before
+    page.page.wait_for_function("([where, was]) => document.querySelector(where).innerText.trim() !== was", arg=[HEIGHT, before])
     assert page.page.inner_html("#pattern") != drawn
     page.page.mouse.up()
     page.settle()

@@ -57,11 +57,12 @@ class Cutting:
             self.panel = next(iter([*planned, *panels.values(), *berths]), None)
         return self.panel
 
-    def boards(self, evaluation: Evaluation, selected: Part | None, *, resting: bool) -> Boards | None:
+    def boards(self, evaluation: Evaluation, selected: Part | None, *, resting: bool, still: bool = False) -> Boards | None:
         """The boards of the panel looked at; None where there is no panel.
 
         resting: what takes longer is worked out as well: the joints that are found, and which part goes below. While a hand
-        moves, boards take half of the time at most: the last ones stay for as long as they took, so that the hand is not held up.
+        moves, boards take half of the time at most: the last ones stay for as long as they took, so that the hand is not held
+        up. still: the hand has stopped, and they are brought up to date.
         """
         panel = self.look_at(evaluation.layout, selected)
         if panel is None:
@@ -69,7 +70,12 @@ class Cutting:
         if self._made_of is not None and self._made_of[:2] == (evaluation, panel) and (self._made_of[2] or not resting):
             return self._boards
         began = time.perf_counter()
-        if not resting and self._boards is not None and self._boards.panel == panel and began - self._ended < self._took:
+        if (
+            not (resting or still)
+            and self._boards is not None
+            and self._boards.panel == panel
+            and began - self._ended < self._took
+        ):
             return self._boards
         self._boards = _boards(evaluation, panel, resting=resting)
         self._made_of = (evaluation, panel, resting)
