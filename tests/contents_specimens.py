@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.contents import Contents, with_contents
+from sketcher.analysis.contents import with_contents
+from sketcher.analysis.contents_results import Contents
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.layout import lay_out

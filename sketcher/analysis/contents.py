@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -11,17 +11,17 @@ import numpy as np
 from sketcher.analysis.blocks import home_of
 from sketcher.analysis.bottles import BottledSpace, bottled_spaces
 from sketcher.analysis.chain import ChainStow, chain_stows
+from sketcher.analysis.contents_results import Contents
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.foam import FoamFill, foam_fills
 from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import Compartment, Layout
-from sketcher.analysis.sleeping import SleepingPlace, lying_now
+from sketcher.analysis.sleeping import lying_now
 from sketcher.analysis.sleeping_findings import sleeping_places
-from sketcher.analysis.stowage import Room, rooms
-from sketcher.analysis.swamped import Swamped, swamped, swamped_findings
+from sketcher.analysis.stowage import rooms
+from sketcher.analysis.swamped import swamped, swamped_findings
 from sketcher.analysis.tanks import TankFill, tank_fills
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.packing import Watch
 from sketcher.model.contents import Bottles, Chain, Foam, Stowage, Tank
 from sketcher.model.errors import nearest
@@ -37,21 +37,6 @@ ALIKE_MASS = 0.25
 
 IN_SPACES = ("stowage", "bottles", "chains", "foams", "tanks")
 """Blocks whose items name a space they are in."""
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Contents:
-    """What the scene puts into the boat, block by block. weights: their effect on how she floats. spaces: as they were."""
-
-    sleeping: tuple[SleepingPlace, ...]
-    rooms: tuple[Room, ...]
-    bottles: tuple[BottledSpace, ...]
-    chains: tuple[ChainStow, ...]
-    foams: tuple[FoamFill, ...]
-    tanks: tuple[TankFill, ...]
-    swamped: Swamped | None
-    weights: tuple[Weight, ...]
-    spaces: tuple[Compartment, ...] = field(default=(), repr=False)
 
 
 def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluation:

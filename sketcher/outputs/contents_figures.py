@@ -6,7 +6,7 @@ from typing import Any
 
 from sketcher.analysis.bottles import BottledSpace
 from sketcher.analysis.chain import ChainStow
-from sketcher.analysis.contents import Contents
+from sketcher.analysis.contents_results import Contents
 from sketcher.analysis.foam import FoamFill
 from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room

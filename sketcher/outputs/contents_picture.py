@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sketcher.analysis.contents import Contents
+from sketcher.analysis.contents_results import Contents
 from sketcher.outputs.contents_shapes import KEY_WORDS, ShapeKind, kinds_of, shapes_of
 from sketcher.outputs.palette import BOTTLE, CUSHION, FOAM, INK, TIMBER, WATER
 from sketcher.outputs.picture_sheet import Key

@@ -11,7 +11,7 @@ from typing import Literal
 import numpy as np
 
 from sketcher.analysis.bottles import BottleStow
-from sketcher.analysis.contents import Contents
+from sketcher.analysis.contents_results import Contents
 from sketcher.analysis.sleeping import Sleeper, SleepingPlace
 from sketcher.geometry.box_growth import Box
 from sketcher.geometry.frozen import dataclass

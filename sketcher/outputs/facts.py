@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sketcher.analysis.bottles import BottledSpace
-from sketcher.analysis.contents import Contents
+from sketcher.analysis.contents_results import Contents
 from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room
 from sketcher.geometry.box_growth import Box

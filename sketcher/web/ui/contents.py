@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sketcher.analysis.contents import Contents
+from sketcher.analysis.contents_results import Contents
 from sketcher.outputs.words import length_with_unit, litres, plain
 from sketcher.web.state import PageState, Part, PartKind
 from sketcher.web.ui.html import Markup, button, join, tag

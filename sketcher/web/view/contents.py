@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from sketcher.analysis.contents import Contents
+from sketcher.analysis.contents_results import Contents
 from sketcher.geometry.memory import value_of
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.outputs import palette
