@@ -23,10 +23,10 @@ ROUNDING = 1e-11
 @SOME
 @given(layouts())
 def test_volumes_are_conserved(case: tuple[Scene, HullForm]) -> None:
-    """What is not panel is compartment or sliver, to rounding; the hull's own volume is taken from its mesh, not from the cut."""
+    """What is not panel is compartment, gap or sliver, to rounding; the hull's own volume is taken from its mesh, not the cut."""
     scene, form = case
     layout = lay_out(scene, form)
-    total = sum(c.volume for c in layout.compartments) + layout.panel_volume + layout.sliver_volume
+    total = sum(c.volume for c in layout.compartments) + layout.panel_volume + layout.gap_volume + layout.sliver_volume
     assert total == pytest.approx(form.inside.volume, rel=ROUNDING)
 
 
