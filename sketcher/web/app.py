@@ -21,6 +21,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.saving import open_scene
 from sketcher.model.scene import Scene
 from sketcher.outputs.waiting import Deadline
+from sketcher.web.asks import ASKS
 from sketcher.web.desk import Desk
 from sketcher.web.doors import Doors, guard
 from sketcher.web.logic.files import Files
@@ -93,7 +94,7 @@ def desk_for(path: Path, able: Future[str] | None) -> Desk:
     demos = demo_folder()
     hull = Path(opened.scene.hull.file or path)
     folders = Folders.about(path, hull, demos / "scenes", demos / "hulls")
-    return Desk(Session(opened, _patiently), Files(folders), None if able is None else Painter(able))
+    return Desk(Session(opened, _patiently), Files(folders), None if able is None else Painter(able), ASKS)
 
 
 async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bool) -> None:

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from sketcher.model.errors import SketchError
 from sketcher.model.typed import typed_length, typed_offset
+from sketcher.web.desk import Ask, Desk
 from sketcher.web.logic.cutting import joint_added, joint_moved, joint_taken_out, joints_found_again, joints_taken_over
 from sketcher.web.logic.dragging import nudge
 from sketcher.web.logic.messages import Fields
 from sketcher.web.logic.placing import middle
 from sketcher.web.state import PART_KINDS, Boards, Dialog, Notice, Part
-
-if TYPE_CHECKING:
-    from sketcher.web.desk import Desk
 
 
 def _press(desk: Desk, fields: Fields) -> None:
@@ -267,7 +263,7 @@ def _show_other(desk: Desk, dialog: Dialog | None) -> None:
         desk.building.forget()
 
 
-HANDLERS: dict[str, Callable[[Desk, Fields], None]] = {
+ASKS: dict[str, Ask] = {
     "press": _press,
     "move": _move,
     "release": _release,

@@ -6,6 +6,7 @@ One desk serves all tabs, so that they show one truth.
 from __future__ import annotations
 
 import logging
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -13,7 +14,6 @@ from typing import Any
 from sketcher.model.errors import SketchError
 from sketcher.model.saving import SceneDocument, changed_elsewhere
 from sketcher.outputs.words import length_with_unit
-from sketcher.web.asks import HANDLERS
 from sketcher.web.logic.building import Building
 from sketcher.web.logic.cutting import Cutting
 from sketcher.web.logic.dragging import Dragging
@@ -47,11 +47,15 @@ FAILED = Notice(
 
 @dataclass(eq=False, repr=False)
 class Desk:
-    """session: the scene; files: where scenes are read and written; paint: draws the boat, None where there is no OpenGL."""
+    """session: the scene; files: where scenes are read and written; paint: draws the boat, None where there is no OpenGL.
+
+    asks: what a page may ask, by the word it asks with.
+    """
 
     session: Session
     files: Files
     paint: Painter | None
+    asks: Mapping[str, Ask]
     selected: Part | None = None
     adding: str | None = None
     dialog: Dialog | None = None
@@ -112,7 +116,7 @@ class Desk:
     def _take(self, do: str, fields: Fields) -> None:
         if self.looking.take(do, fields):
             return
-        handler = HANDLERS.get(do)
+        handler = self.asks.get(do)
         if handler is None:
             raise BadMessageError("no such thing to do")
         handler(self, fields)
@@ -280,3 +284,6 @@ class Desk:
         evaluation, camera = self.session.evaluation, self.looking.camera
         labels = self._labels(self.flooded())
         return printed(pixels, evaluation, camera, labels, date.today())
+
+
+Ask = Callable[[Desk, Fields], None]

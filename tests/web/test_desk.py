@@ -20,7 +20,7 @@ from sketcher.model.demos import demo_folder
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.words import flooded_words
 from sketcher.web.app import desk_for
-from sketcher.web.asks import HANDLERS
+from sketcher.web.asks import ASKS
 from sketcher.web.desk import Desk
 from sketcher.web.state import Part
 from sketcher.web.ui.figures import compartments, noticed
@@ -444,7 +444,7 @@ names = st.sampled_from(["at", "part", "where", "field", "value", "name", "facto
 
 
 @settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(st.sampled_from(sorted(set(HANDLERS) - {"save", "save_as", "new", "open"})), st.dictionaries(names, words, max_size=4))
+@given(st.sampled_from(sorted(set(ASKS) - {"save", "save_as", "new", "open"})), st.dictionaries(names, words, max_size=4))
 def test_no_message_breaks_the_desk(desk: Desk, do: str, values: dict[str, Any]) -> None:
     """Whatever a page sends, the desk answers with a page."""
     desk.take({**values, "do": do})
