@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sketcher.model import kinds
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
-from sketcher.model.kinds import anywhere, choice, number, off_centre, positive, row, text
+from sketcher.model.kinds import anywhere, choice, number, off_centre, positive, row, sides, text
 from sketcher.model.reading import Field, Item
 from sketcher.model.records import Block
 
@@ -16,7 +16,7 @@ _per_metre = number("kilograms per metre above 0", above=0.0, unit="kg/m")
 _density = number("kilograms per cubic metre above 0", above=0.0, most=30_000.0, unit="kg/m³")
 _share = number("a share above 0, at most 1", above=0.0, most=1.0)
 _place = row("a place [aft, off centre, height]", anywhere, off_centre, anywhere)
-_size = row("three sides [along, across, up]", positive, positive, positive)
+_size = sides("three sides [along, across, up]", 3, positive)
 _ratio = number("a number above 0", above=0.0)
 
 
@@ -61,7 +61,11 @@ STOWAGE = Block(
     "stowage",
     "stowage",
     Stowage,
-    (_space(), Field("size", "size", _size), Field("proportions", "proportions", row("three numbers", _ratio, _ratio, _ratio))),
+    (
+        _space(),
+        Field("size", "size", _size),
+        Field("proportions", "proportions", sides("three numbers [along, across, up]", 3, _ratio)),
+    ),
     check=_check_stowage,
 )
 BOTTLES = Block(
@@ -73,7 +77,7 @@ BOTTLES = Block(
         Field("diameter", "diameter", positive, required=True),
         Field("length", "length", positive, required=True),
         Field("litres", "litres", kinds.litres),
-        Field("kg", "kg", kinds.number("kilograms, 0 or more", least=0.0, unit="kg")),
+        Field("kg", "kg", kinds.kilograms_not_negative, word="mass of one"),
         Field("direction", "direction", choice("any", "upright", "fore and aft", "athwartships")),
         Field("at_most", "at_most", kinds.whole(f"how many there are, 1 to {MOST_BOTTLES}", 1, MOST_BOTTLES)),
     ),

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
+from sketcher.model.document import Scalar
 from sketcher.model.errors import nearest
 from sketcher.model.reading import Item, Kind
 from sketcher.model.units import (
@@ -15,6 +17,7 @@ from sketcher.model.units import (
     format_number,
     parse_length,
     parse_litres,
+    parse_mass,
     parse_number,
     parse_offset,
 )
@@ -62,13 +65,15 @@ def number(
     most: float | None = None,
     above: float | None = None,
     unit: str = "",
+    parse: Callable[[str], float | None] = parse_number,
+    wanted: str = "a number",
 ) -> Kind:
-    """A plain number within limits; `expected` says in words what it is, e.g. `degrees between -75 and 75`."""
+    """A number within limits; `expected` says in words what it is, e.g. `degrees between -75 and 75`, `wanted` in short."""
 
     def read(item: Item) -> float:
-        value = parse_number(item.text(expected))
+        value = parse(item.text(expected))
         if value is None:
-            raise item.refused(expected, "a number")
+            raise item.refused(expected, wanted)
         if _outside(value, least, most, above):
             raise item.error(f"`{item.written}` is out of bounds", f"Write {expected}.")
         return value
@@ -128,15 +133,30 @@ not_negative = length("a length of 0 or more", least=0.0)
 off_centre = length("a distance off the centreline, starboard positive, or such as `450 port`", parse=parse_offset)
 
 angle = number("degrees between -75 and 75", least=-75.0, most=75.0, unit="°")
-kilograms = number("kilograms, a plain number", unit="kg")
-kilograms_positive = number("kilograms, a plain number above 0", above=0.0, unit="kg")
+
+
+def mass(limits: str = "", *, least: float | None = None, above: float | None = None) -> Kind:
+    """A mass [kg] within limits, which `limits` says in words; bare numbers are kilograms."""
+    expected = f"kilograms{limits}, or with its unit such as 40 g or 90 lb"
+    return number(expected, least=least, above=above, unit="kg", parse=parse_mass, wanted="a mass in kg, g, t, lb or oz")
+
+
+kilograms = mass()
+kilograms_positive = mass(" above 0", above=0.0)
+kilograms_not_negative = mass(", 0 or more", least=0.0)
 share = number("a share between 0 and 1", least=0.0, most=1.0)
 
 
+_LITRES = "litres, 0 or more, or with its unit such as 500 ml or 20 US gal"
+
+
 def _read_litres(item: Item) -> float:
-    value = parse_litres(item.text("litres, a plain number of 0 or more"))
+    written = item.text(_LITRES)
+    value = parse_litres(written)
+    if value is None and re.search(r"gal(lons?)?\Z", written):
+        raise item.error(f"`{item.written}`: gallons are not the same everywhere", "Write `US gal` or `UK gal`, or litres.")
     if value is None or not 0.0 <= value <= LENGTH_LIMIT**3:
-        raise item.refused("litres, a plain number of 0 or more")
+        raise item.refused(_LITRES, "a volume in litres, ml, m3, US gal or UK gal, 0 or more")
     return value
 
 
@@ -202,6 +222,24 @@ def row(expected: str, *kinds: Kind) -> Kind:
         return f"[{', '.join(kind.write(member, units) for kind, member in zip(kinds, value, strict=True))}]"
 
     return Kind(read, write, unit=kinds[0].unit)
+
+
+def sides(expected: str, count: int, kind: Kind) -> Kind:
+    """A row of so many sides, which may also be written with x between them; a unit behind the last alone is meant for all."""
+    listed = row(expected, *[kind] * count)
+
+    def read(item: Item) -> tuple[Any, ...]:
+        if not isinstance(item.node, Scalar) or item.empty:
+            return listed.read(item)  # type: ignore[no-any-return]
+        parts = [part.strip() for part in re.split(r"[x×]", item.node.text)]
+        if len(parts) != count:
+            raise item.refused(expected)
+        unit = re.search(r"[^\d\s.,/]+\Z", parts[-1])
+        if unit is not None and all(parse_number(part) is not None for part in parts[:-1]):
+            parts[:-1] = [f"{part} {unit[0]}" for part in parts[:-1]]
+        return tuple(kind.read(replace(item, node=replace(item.node, text=part))) for part in parts)
+
+    return Kind(read, listed.write, unit=kind.unit)
 
 
 def several(expected: str, kind: Kind, most: int = 10_000) -> Kind:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sketcher.model import kinds
-from sketcher.model.kinds import choice, number, positive, row, text
+from sketcher.model.kinds import choice, number, positive, sides, text
 from sketcher.model.making import Bonding, Cutting, Joints, JointWay, Sheet
 from sketcher.model.reading import Field, Item, Kind
 from sketcher.model.records import Block, record
@@ -33,7 +33,7 @@ SHEETS = Block(
     Sheet,
     (
         Field("thickness", "thickness", positive, required=True),
-        Field("size", "size", row("a size [along the grain, across]", positive, positive), required=True),
+        Field("size", "size", sides("a size [along the grain, across]", 2, positive), required=True),
         Field("have", "have", kinds.whole(f"how many are at hand, 0 to {_MOST_SHEETS}", 0, _MOST_SHEETS)),
         Field("material", "material", text),
         Field(

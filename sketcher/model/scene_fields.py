@@ -7,7 +7,7 @@ from typing import Any
 from sketcher.model import kinds
 from sketcher.model.contents_fields import CONTENTS
 from sketcher.model.document import Mapping
-from sketcher.model.kinds import anywhere, choice, limit, number, off_centre, positive, row, text
+from sketcher.model.kinds import anywhere, choice, limit, number, off_centre, positive, row, sides, text
 from sketcher.model.making_fields import BONDING, CUTTING, SHEETS, joints
 from sketcher.model.reading import Field, Item, Kind, read_fields
 from sketcher.model.records import Block, record
@@ -158,7 +158,7 @@ _MADE = (
     Field("watertight", "watertight", _truth),
     Field("carries", "carries", _CARRIES),
     Field("material", "material", text),
-    Field("kg", "kg", number("kilograms, 0 or more", least=0.0, unit="kg")),
+    Field("kg", "kg", kinds.kilograms_not_negative, word="mass"),
 )
 
 _FROM_TO = (
@@ -257,7 +257,7 @@ OPENINGS = Block(
     (
         Field("through", "through", text, ties=("bulkheads", "partitions", "lids"), word="panel"),
         Field("at", "at", _opening_place),
-        Field("size", "size", row("a size of two lengths", positive, positive)),
+        Field("size", "size", sides("a size of two lengths", 2, positive)),
         Field("diameter", "diameter", positive),
         Field("radius", "radius", kinds.not_negative, word="corner radius"),
         Field("cover", "cover", choice("none", "loose", "tight")),
@@ -292,7 +292,7 @@ FITTINGS = Block(
     Fitting,
     (
         Field("at", "at", _point, required=True),
-        Field("size", "size", row("a size [along, across, up]", positive, positive, positive), required=True),
+        Field("size", "size", sides("a size [along, across, up]", 3, positive), required=True),
         Field("reach", "reach", _truth),
     ),
 )

@@ -19,8 +19,8 @@ from sketcher.model.units import parse_length, parse_offset
 
 T = TypeVar("T")
 
-_COMMA = re.compile(r"([+-]?)(\d+),(\d+)(\s*(?:[a-z\"']+(?: port| starboard)?)?)\Z")
-"""A number with one comma, and what may stand behind a length."""
+_COMMA = re.compile(r"([+-]?)(\d+),(\d+)(\s*(?:[A-Za-z\"']+[3³]?(?: port| starboard| gal)?)?)\Z")
+"""A number with one comma, and what may stand behind it."""
 _IN_BLOCK = re.compile(r"(?<=:)(\s*)([^,{}\s][^,{}]*,\d[^,{}]*)(?=[,}])")
 """A value with one comma in a block of keys, where a comma before the next key has no figure behind it."""
 

@@ -1,4 +1,4 @@
-"""Lengths and numbers as people write them, and back: metres inside, the file's own unit outside.
+"""Lengths, volumes, masses and numbers as people write them, and back: SI inside, the file's own unit outside.
 
 Reading is exact: a decimal is turned into whole numbers and divided once, so that every writing of a length gives the one
 nearest float. Writing keeps to a step of a micrometre or a little more (`STEPS`), finer than any tape or saw.
@@ -16,15 +16,34 @@ UNITS: tuple[Unit, ...] = get_args(Unit)
 LENGTH_LIMIT = 1000.0
 """[m]: longer than any boat; a length beyond it is a slip in the unit or an exponent."""
 
-_METRES: dict[str, tuple[int, int]] = {
+_IN_SI: dict[str, tuple[int, int]] = {
     "mm": (1, 1000),
     "cm": (1, 100),
     "m": (1, 1),
     "in": (254, 10_000),
     "ft": (3048, 10_000),
     "litres": (1, 1000),
+    "ml": (1, 1_000_000),
+    "m3": (1, 1),
+    "US gal": (3_785_411_784, 10**12),
+    "UK gal": (454_609, 10**8),
+    "kg": (1, 1),
+    "g": (1, 1000),
+    "t": (1000, 1),
+    "lb": (45_359_237, 10**8),
+    "oz": (45_359_237, 16 * 10**8),
 }
-"""Metres in a unit (cubic metres in a litre) as a fraction; the inch is 25.4 mm exactly since 1959."""
+"""Metres, cubic metres or kilograms in a unit as a fraction. Inch and pound: exact since 1959; gallons: 231 cubic inches in the
+US, 4.54609 litres in the UK, exactly by law."""
+
+_VOLUMES = {name: name for name in ("litres", "ml", "m3", "US gal", "UK gal")} | {
+    "l": "litres",
+    "L": "litres",
+    "litre": "litres",
+    "m³": "m3",
+}
+_MASSES = {name: name for name in ("kg", "g", "t", "lb", "oz")} | {"lbs": "lb"}
+"""What may stand behind a volume or a mass, and the unit it means. A bare gallon is two things, so it is none."""
 
 STEPS: dict[str, int] = {"mm": 3, "cm": 4, "m": 6, "in": 4, "ft": 5, "litres": 6}
 """Decimals kept when a length is written in a unit: steps of 0.001 to 0.003 mm."""
@@ -33,6 +52,7 @@ _NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
 _PLAIN = re.compile(rf"([+-]?)({_NUMBER})\Z")
 # What few files hold is kept as text, which is compiled when it is first met.
 _WITH_UNIT = rf"([+-]?)\s*({_NUMBER})\s*(mm|cm|m|in|ft|\"|')\Z"
+_AMOUNT = rf"([+-]?)\s*({_NUMBER})\s*([^\W\d_][\w ]*|)\Z"
 _FRACTION_INCHES = r"([+-]?)\s*(?:(\d{1,9})[\s-]+)?(\d{1,4})/(\d{1,4})\s*(in|\")\Z"
 _FEET_INCHES = (
     rf"([+-]?)\s*(\d{{1,9}})\s*(?:ft|')[\s-]*(?:({_NUMBER})|(?:(\d{{1,9}})[\s-]+)?(\d{{1,4}})/(\d{{1,4}}))\s*(?:in|\"|'')\Z"
@@ -66,9 +86,9 @@ def parse_length(text: str, unit: str) -> float | None:
     if text[:1].isalpha():
         return None
     if match := _PLAIN.match(text):
-        return _metres(match[1], match[2], unit)
+        return _in_si(match[1], match[2], unit)
     if match := re.match(_WITH_UNIT, text):
-        return _metres(match[1], match[2], _MARKS.get(match[3], match[3]))
+        return _in_si(match[1], match[2], _MARKS.get(match[3], match[3]))
     if match := re.match(_FRACTION_INCHES, text):
         return _inches(match[1], 0, match[2] or "0", match[3], match[4])
     if match := re.match(_FEET_INCHES, text):
@@ -93,9 +113,27 @@ def parse_offset(text: str, unit: str) -> float | None:
 
 
 def parse_litres(text: str) -> float | None:
-    """A volume [m3] from a bare number of litres."""
-    match = _PLAIN.match(text.strip())
-    return None if match is None else _metres(match[1], match[2], "litres")
+    """A volume [m3] from a bare number of litres, or from one with its unit; None where the text spells none.
+
+    >>> parse_litres("2.06"), parse_litres("500 ml"), parse_litres("10 UK gal"), parse_litres("10 gal")
+    (0.00206, 0.0005, 0.0454609, None)
+    """
+    return _amount(text, "litres", _VOLUMES)
+
+
+def parse_mass(text: str) -> float | None:
+    """A mass [kg] from a bare number of kilograms, or from one with its unit; None where the text spells none.
+
+    >>> parse_mass("84"), parse_mass("40 g"), parse_mass("1.2 t"), parse_mass("10 lb"), parse_mass("3 stone")
+    (84.0, 0.04, 1200.0, 4.5359237, None)
+    """
+    return _amount(text, "kg", _MASSES)
+
+
+def _amount(text: str, bare: str, units: dict[str, str]) -> float | None:
+    match = re.match(_AMOUNT, text.translate(_AS_TYPED_ELSEWHERE).strip())
+    unit = None if match is None else units.get(match[3].strip()) if match[3] else bare
+    return None if match is None or unit is None else _in_si(match[1], match[2], unit)
 
 
 def format_length(metres: float, unit: str) -> str:
@@ -104,7 +142,7 @@ def format_length(metres: float, unit: str) -> str:
     >>> format_length(0.905, "mm"), format_length(0.3651, "in"), format_length(-1e-9, "mm")
     ('905', '14.374', '0')
     """
-    numerator, denominator = _METRES[unit]
+    numerator, denominator = _IN_SI[unit]
     return _trim(f"{metres * denominator / numerator:.{STEPS[unit]}f}")
 
 
@@ -140,8 +178,8 @@ def _trim(text: str) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def _metres(sign: str, digits: str, unit: str) -> float | None:
-    numerator, denominator = _METRES[unit]
+def _in_si(sign: str, digits: str, unit: str) -> float | None:
+    numerator, denominator = _IN_SI[unit]
     above, below = _ratio(digits)
     return _signed(sign, above * numerator, below * denominator)
 

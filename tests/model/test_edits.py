@@ -42,7 +42,7 @@ def scene(tmp_path: Path) -> Scene:
         (SetValue("lids", "tank top", "height", 0.8), "Move tank top lid 780 to 800 mm"),
         (SetValue("partitions", "locker side", "off_centre", (-0.5, -0.5)), "Move locker side partition 450 to 500 mm to port"),
         (SetValue("bulkheads", "main", "rake", 5.0), "Set main bulkhead's rake from 3 to 5°"),
-        (SetValue("bulkheads", "collision", "kg", None), "Set collision bulkhead's kg from 9.5 kg to nothing"),
+        (SetValue("bulkheads", "collision", "kg", None), "Set collision bulkhead's mass from 9.5 kg to nothing"),
         (SetValue("berths", "vee berth", "cushion", 0.12), "Set vee berth's cushion from 100 to 120 mm"),
         (SetValue("lids", "tank top", "from", "main"), "Tie tank top lid's forward end to main"),
         (SetValue("lids", "tank top", "from", 1.3), "Set tank top lid's forward end from collision to 1300 mm"),

@@ -8,6 +8,7 @@ import pytest
 
 from sketcher.model.demos import demo_folder
 from sketcher.model.errors import SketchError
+from sketcher.model.lookup import field_of
 from sketcher.model.scene import Scene
 from sketcher.model.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.scene_file import read_scene
@@ -71,3 +72,41 @@ def test_other_commas_are_refused_in_words(scene: Scene, text: str) -> None:
     """Nothing is guessed of a text with more than one comma, or a comma and a point."""
     with pytest.raises(SketchError, match=text.replace(".", r"\.")):
         typed(scene, "bulkheads", "collision", "at", text)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("text", "kilograms"), [("40 g", 0.04), ("0,04", 0.04), ("2,5 lb", 2.5 * 0.45359237)])
+def test_a_mass_is_typed_in_any_unit(scene: Scene, text: str, kilograms: float) -> None:
+    """What the kitchen scales say, with a comma too."""
+    assert read_typed(field_of("weights", "kg"), text, scene.units) == pytest.approx(kilograms)
+
+
+@pytest.mark.property
+def test_a_bare_gallon_is_refused(scene: Scene) -> None:
+    """It is 3.8 litres on one side of the ocean and 4.5 on the other."""
+    with pytest.raises(SketchError, match="gallons are not the same everywhere"):
+        read_typed(field_of("bottles", "litres"), "5 gal", scene.units)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("text", "sides"),
+    [
+        ("600 x 200 x 250", (0.6, 0.2, 0.25)),
+        ("600x200×250", (0.6, 0.2, 0.25)),
+        ("60 x 20 x 25 cm", (0.6, 0.2, 0.25)),
+        ("0.6 m x 200 x 25 cm", (0.6, 0.2, 0.25)),
+        ("[600, 200, 250]", (0.6, 0.2, 0.25)),
+    ],
+)
+def test_sides_are_typed_with_x_between(scene: Scene, text: str, sides: tuple[float, ...]) -> None:
+    """As people say a box; a unit behind the last alone is meant for all three."""
+    assert read_typed(field_of("stowage", "size"), text, scene.units) == pytest.approx(sides)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("text", ["600 x 200", "600 x x 250", "600"])
+def test_sides_that_are_not_three_are_refused(scene: Scene, text: str) -> None:
+    """Nothing is guessed for a side that is missing."""
+    with pytest.raises(SketchError, match=r"three sides|nothing is written|length"):
+        read_typed(field_of("stowage", "size"), text, scene.units)

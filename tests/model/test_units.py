@@ -6,10 +6,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sketcher.model.units import STEPS, UNITS, format_length, format_number, parse_length, parse_number, parse_offset
+from sketcher.model.units import (
+    STEPS,
+    UNITS,
+    format_length,
+    format_number,
+    parse_length,
+    parse_litres,
+    parse_mass,
+    parse_number,
+    parse_offset,
+)
 
 INCH = Fraction(254, 10_000)
 """[m] exactly: international yard and pound agreement, 1959 (from memory)."""
+POUND = Fraction(45_359_237, 10**8)
+"""[kg] exactly, by the same agreement (from memory)."""
 
 
 @pytest.mark.closed_form
@@ -92,3 +104,45 @@ def test_a_plain_number_reads_back_as_the_same_float(value: float) -> None:
 def test_a_length_is_written_short() -> None:
     """No trailing zeros, no minus nothing, at most a micrometre."""
     assert [format_length(x, "mm") for x in (0.905, 0.9055, -1e-9, 0.0123456)] == ["905", "905.5", "0", "12.346"]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("written", "kilograms"),
+    [
+        ("84", Fraction(84)),
+        ("-120 kg", Fraction(-120)),
+        ("40 g", Fraction(40, 1000)),
+        ("1.2t", Fraction(1200)),
+        ("10 lb", 10 * POUND),
+        ("4 oz", POUND / 4),
+    ],
+)
+def test_a_mass_is_read_in_any_unit(written: str, kilograms: Fraction) -> None:
+    """Bare numbers are kilograms; grams, tonnes, pounds and ounces say so."""
+    assert parse_mass(written) == float(kilograms)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("written", "litres"),
+    [
+        ("2.06", Fraction(206, 100)),
+        ("2.06 L", Fraction(206, 100)),
+        ("500 ml", Fraction(1, 2)),
+        ("0.3 m3", Fraction(300)),
+        ("20 US gal", 20 * 231 * (10 * INCH) ** 3),
+        ("20 UK gal", 20 * Fraction(454_609, 100_000)),
+    ],
+)
+def test_a_volume_is_read_in_any_unit(written: str, litres: Fraction) -> None:
+    """Bare numbers are litres; a gallon is 231 cubic inches in the US and 4.54609 litres in the UK (by law, from memory)."""
+    assert parse_litres(written) == float(litres / 1000)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("written", ["", "3 stone", "40 G", "4 oz 2", "nan kg", "kg", "1,5 kg", "3 mm"])
+def test_what_is_no_mass_is_none(written: str) -> None:
+    """Units that are not known, or are lengths, are not guessed."""
+    assert parse_mass(written) is None
+    assert parse_litres(written) is None
