@@ -7,7 +7,8 @@ import numpy as np
 from sketcher.analysis.hull_form import HullForm
 from sketcher.geometry.mesh import Floats
 
-COCKPIT = "cockpit"
+COCKPIT = "the cockpit's rim"
+"""What the rim is called among the ways for the sea: no opening of the scene bears this name."""
 PLACES_ALONG = 9
 """Points along each side of the rim: the deck bends too little between them to matter."""
 

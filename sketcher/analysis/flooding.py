@@ -16,7 +16,7 @@ from sketcher.analysis.buoyancy import Buoyancy, Lost, buoyancy_of
 from sketcher.analysis.cockpit import COCKPIT, cockpit_rim
 from sketcher.analysis.equilibrium import Settled, Unsettled, by_hand, settle
 from sketcher.analysis.flooding_estimates import estimated_case
-from sketcher.analysis.flooding_levels import LidLevel, lid_tops, opening_levels
+from sketcher.analysis.flooding_levels import LidLevel, OpeningLevel, lid_tops, opening_levels
 from sketcher.analysis.flooding_results import LID_MARGIN, Attitude, Crossing, FloodingCase
 from sketcher.analysis.lid_rooms import lids_in_water
 from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane, Way
@@ -183,6 +183,12 @@ class _Flood:
             return []
         return [COCKPIT] if float(over_water(self.rim, plane).min()) < -CROSSED else []
 
+    def _rim_level(self, plane: Plane) -> tuple[OpeningLevel, ...]:
+        if self.rim is None:
+            return ()
+        clear = float(over_water(self.rim, plane).min())
+        return (OpeningLevel(name=COCKPIT, between=(OUTSIDE, "the well"), clear_of_water=clear),)
+
     def _attitude(self, at: Settled) -> Attitude:
         heights = over_water(self.edge, _plane(at))
         side, place = np.unravel_index(int(heights.argmin()), heights.shape)
@@ -214,7 +220,7 @@ class _Flood:
             least_freeboard_at=lies.least_freeboard_at,
             gm=at.gm,
             lids=self._lids(course, at),
-            openings=opening_levels(self.layout.ways, plane),
+            openings=(*opening_levels(self.layout.ways, plane), *self._rim_level(plane)),
             crossed=tuple(course.crossed),
             through=tuple(dict.fromkeys(course.through)),
             before=course.before,

@@ -20,7 +20,7 @@ from sketcher.outputs.known import KnownSpace, relation
 from sketcher.outputs.lettering import LEADING, clear_of, fit, lettered, spot_inside
 from sketcher.outputs.ordinates import room, row
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
-from sketcher.outputs.words import UNIT_WORDS, flooded_words, length_with_unit, litres, share, shortened
+from sketcher.outputs.words import UNIT_WORDS, flooded_words, length_with_unit, litres, share, sized
 
 SCALES = (1, 2, 2.5, 4, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200, 500)
 """The n of 1 : n that a drawing may have: those of scale rules and their halves."""
@@ -352,10 +352,11 @@ def _title(evaluation: Evaluation, kind: Kind, at: float, n: float, unit: str, p
     y = top - 6.5
     half = right - bar / 2
     space = right - bar - left - 2 * MARGIN
-    name = shortened(evaluation.scene.name, space, lambda text: text_width(text, 3.2))
+    name, name_size = sized(evaluation.scene.name, space, text_width, 3.2, 2.0)
+    shown, shown_size = sized(words, space, text_width, 2.4, 1.8)
     return [
-        Words((left, top - 3.2), name, 3.2, INK, "title", bold=True),
-        Words((left, top - 7.2), shortened(words, space, lambda text: text_width(text, 2.4)), 2.4, PENCIL, "title"),
+        Words((left, top - 3.2), name, name_size, INK, "title", bold=True),
+        Words((left, top - 7.2), shown, shown_size, PENCIL, "title"),
         Area((((right - bar, y), (half, y), (half, y + 1.0), (right - bar, y + 1.0)),), INK, None, "title"),
         line([(right - bar, y), (right, y), (right, y + 1.0), (right - bar, y + 1.0)], Stroke(INK, 0.15), "title", closed=True),
         Words((right - bar / 2, y - 2.8), f"1 : {n:g}", 2.2, PENCIL, "title", "middle"),

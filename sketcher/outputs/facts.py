@@ -55,7 +55,7 @@ def contents_facts(contents: Contents, unit: str) -> dict[Label, Fact]:
     for chain in contents.chains:
         facts[chain.name, "stows itself"] = Fact("yes" if chain.stows_itself else "no")
         facts[chain.name, "fall left below the pipe"] = length_fact(chain.fall, unit)
-        facts[chain.name, "kg"] = number_fact(chain.mass)
+        facts[chain.name, "weight, kg"] = number_fact(chain.mass)
     for fill in contents.foams:
         facts[fill.name, "litres of foam"] = litres_fact(fill.volume)
         facts[fill.name, "lift, kg"] = number_fact(fill.lift)

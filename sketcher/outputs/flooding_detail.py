@@ -120,5 +120,11 @@ def _by_hand(case: FloodingCase, unit: str, width: int) -> list[str]:
     )
     lines = wrap(words, width, "    ", "  ")
     if case.residual is not None:
-        lines += wrap(f"Weight and buoyancy agree to {abs(1000 * case.residual):.3g} g.", width, "    ", "  ")
+        lines += wrap(f"At rest: her weight and what the water carries agree to {_grams(case.residual)}.", width, "    ", "  ")
     return lines
+
+
+def _grams(kilograms: float) -> str:
+    """A balance's remainder [kg] in words; what is under a gram is only rounding."""
+    grams = abs(1000 * kilograms)
+    return "less than a gram" if grams < 1.0 else f"{grams:.0f} g"

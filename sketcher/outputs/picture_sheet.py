@@ -12,7 +12,7 @@ from sketcher.outputs.known import Relation
 from sketcher.outputs.palette import ACCENT, FLOODED, INK, PAPER, PENCIL, RELATION_WORDS, TINTS, WATER
 from sketcher.outputs.picture_labels import BAND, FIGURE_SIZE, GAUGE, INSET, LINE, NAME_SIZE, Caption
 from sketcher.outputs.spreading import Box, Label, Spot
-from sketcher.outputs.words import shortened
+from sketcher.outputs.words import shortened, sized
 
 TITLE_SIZE, SMALL_SIZE = 26, 16
 STRIP = 92
@@ -160,8 +160,8 @@ def draw_title(sheet: Sheet, title: Title, width: int, height: int, keys: Sequen
     sheet.line([(0, top), (width, top)], INK, 1.5)
     left = _draw_keys(sheet, width - 24.0, top + 14.0, keys)
     room = left - 2 * 24
-    name = shortened(title.name, room, lambda text: measure(text, TITLE_SIZE, True))
-    sheet.words((24, top + 34), name, TITLE_SIZE, bold=True)
+    name, size = sized(title.name, room, lambda text, size: measure(text, int(size), True), TITLE_SIZE, SMALL_SIZE)
+    sheet.words((24, top + 34), name, int(size), bold=True)
     for k, line in enumerate(title.lines):
         words = shortened(line, room, lambda text: measure(text, SMALL_SIZE, False))
         sheet.words((24, top + 58 + 22 * k), words, SMALL_SIZE, PENCIL)

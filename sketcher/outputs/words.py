@@ -133,6 +133,18 @@ def shortened(text: str, room: float, width: Callable[[str], float]) -> str:
     return "…"
 
 
+def sized(text: str, room: float, width: Callable[[str, float], float], size: float, least: float) -> tuple[str, float]:
+    """A text and the size of its letters: smaller where it is too wide for the room, and cut only where `least` is too large.
+
+    >>> sized("A name", 12, lambda text, size: len(text) * size, 2, 1), sized("A long name", 8, lambda t, s: len(t) * s, 2, 1)
+    (('A name', 2.0), ('A long …', 1))
+    """
+    fitting = size * room / max(width(text, size), 1e-9)
+    if fitting >= least:
+        return text, min(float(size), fitting)
+    return shortened(text, room, lambda cut: width(cut, least)), least
+
+
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str, name_width: int = 30) -> list[str]:
     """Lines of a table with two spaces between columns; `align` has `<` or `>` for each column.
 

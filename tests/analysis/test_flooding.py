@@ -166,10 +166,12 @@ def test_a_deck_opening_that_dips_is_downflooding_with_figures_before_and_after(
 
 @pytest.mark.closed_form
 def test_a_cockpit_whose_rim_goes_under_is_downflooding():
-    """Its rim lies on the deck: flooded aft until the deck there is under, the cockpit is named."""
+    """Its rim lies on the deck: flooded aft until the deck there is under, the rim is named, and listed with the openings."""
     form = box_boat(LENGTH, BREADTH, 0.9, cockpit=Cockpit(start=6.0, end=7.6, half_breadth=(0.5, 0.5), sole=0.8))
     case = _case((room("aft", (6.4, -1.2, 0), (8, 1.2, 0.9)),), ["aft"], form=form)
-    assert (case.verdict, case.through) == ("downfloods", ("cockpit",))
+    assert (case.verdict, case.through) == ("downfloods", ("the cockpit's rim",))
+    (rim,) = [level for level in case.openings if level.name == "the cockpit's rim"]
+    assert rim.clear_of_water < 0.0
 
 
 @pytest.mark.closed_form

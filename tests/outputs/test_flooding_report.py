@@ -15,6 +15,7 @@ from sketcher.analysis.results import WaterPlane
 from sketcher.model.demos import demo_scene
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.flooding import case_figures, case_words, flooding_report
+from sketcher.outputs.flooding_detail import case_detail
 
 KEYS = "holed floods verdict forward_m after_m heel_deg trim_deg trim_change_deg water_m3 least_freeboard_m gm_m lids"
 
@@ -106,3 +107,12 @@ def test_a_case_asked_for_is_told_in_full() -> None:
 def test_every_flooding_report_says_what_it_leaves_out() -> None:
     """Waves and strength are not part of the answer, and each answer says so."""
     assert "no waves" in " ".join(flooding_report(box_boat(), [LOST]).split())
+
+
+@pytest.mark.closed_form
+def test_a_balance_to_less_than_a_gram_is_said_in_words() -> None:
+    """3 millionths of a gram are rounding and no figure for an owner; 2 grams are told."""
+    boat = evaluate(read_scene(demo_scene("marram-forepeak")))
+    for kilograms, words in ((3.02e-9, "agree to less than a gram"), (-0.002, "agree to 2 g")):
+        case = replace(HOLED, hand=(0.8, 0.4), residual=kilograms, lids=())
+        assert words in " ".join(" ".join(case_detail(boat, case, "mm", 96)).split())
