@@ -198,7 +198,7 @@ def test_no_water_line_strikes_through_a_name() -> None:
 def test_a_long_name_is_lettered_smaller_before_it_is_cut() -> None:
     """A layout's name too wide for the sheet at full size stands there whole, in smaller letters."""
     boat = box_boat()
-    name = "A box with " + ", ".join(f"chain or bottles in place {number}" for number in range(8))
+    name = "A box with " + ", ".join(f"chain or bottles in place {number}" for number in range(5))
     named = replace(boat, scene=replace(boat.scene, name=name))
     (title,) = [item for item in plan(named).items if isinstance(item, Words) and item.text == name]
     assert title.size < 3.2
