@@ -65,7 +65,7 @@ def lean_along(
     """
     drawn, other = faces
     along = np.arange(0.0, ring.length, _STEP)
-    points = shapely.get_coordinates(shapely.line_interpolate_point(ring, along))
+    points = _places_on(ring, along)
     found, facing = drawn.stretches.nearest(points)
     loose = shapely.distance(drawn.stretches.tree.geometries[found], shapely.points(points)) > reach
     loose |= shapely.contains_xy(cut_away.buffer(_STEP / 2), points[:, 0], points[:, 1])
@@ -83,6 +83,14 @@ def lean_along(
     return Lean(points, along, np.where(settled, between, angle), owner, loose)
 
 
+def _places_on(ring: shapely.LinearRing, along: Floats) -> Floats:
+    """Points (k, 2) at lengths along a ring (k,)."""
+    corners = shapely.get_coordinates(ring)
+    lengths = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))])
+    places: Floats = np.stack([np.interp(along, lengths, corners[:, axis]) for axis in (0, 1)], axis=1)
+    return places
+
+
 def _runs_on(points: Floats, owner: Ints, loose: Flags, k: int) -> bool:
     """Whether an outline goes on straight, and against the same, over its k-th place."""
     if not _LOOK <= k < len(points) - _LOOK or owner[k - 1] != owner[k] or loose[k - 1] or loose[k]:
@@ -96,7 +104,9 @@ def _between_outlines(points: Floats, other: shapely.Geometry, thickness: float)
     """Bevel (k,) [deg] from places on the drawn outline straight to the other face's outline."""
     if other.is_empty:
         return np.zeros(len(points))
-    away = shapely.distance(shapely.boundary(other), shapely.points(points))
+    edge = shapely.boundary(other)
+    shapely.prepare(edge)
+    away = shapely.distance(edge, shapely.points(points))
     inside = shapely.contains_xy(other, points[:, 0], points[:, 1])
     angle: Floats = np.degrees(np.arctan(np.where(inside, -away, away) / thickness))
     return angle

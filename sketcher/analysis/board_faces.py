@@ -204,8 +204,8 @@ def _less_gaps(area: shapely.Geometry, bounding: Stretches, normal: Floats, cutt
 def _running_on(area: shapely.Geometry, bounding: Stretches, gap: float) -> Ints:
     """The stretches of shell and deck that run on behind what ends an edge there, within a gap of it."""
     rigid = np.array([each.kind in ("hull", "deck") for each in bounding.neighbours])
-    mine = np.flatnonzero(rigid[bounding.owner])
-    near = mine[shapely.distance(bounding.tree.geometries[mine], area) < gap]
+    near = np.sort(bounding.tree.query(area, predicate="dwithin", distance=gap))
+    near = near[rigid[bounding.owner[near]]]
     off = [shapely.distance(area, shapely.points(ends[near])) for ends in (bounding.starts, bounding.ends)]
     found: Ints = near[np.maximum(*off) > 1e-6]
     return found

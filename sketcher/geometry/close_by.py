@@ -27,8 +27,8 @@ def close_by(
     """
     starts, ends, normals = cut
     height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
-    of_corners = height[mesh.triangles]
-    near = mesh.triangles[(of_corners.min(axis=1) <= gap) & (of_corners.max(axis=1) >= -gap)]
+    low, high = (height <= gap)[mesh.triangles], (height >= -gap)[mesh.triangles]
+    near = mesh.triangles[(low[:, 0] | low[:, 1] | low[:, 2]) & (high[:, 0] | high[:, 1] | high[:, 2])]
     flat = frame.flat(mesh.vertices)
     middles, lean = (starts + ends) / 2, normals @ frame.normal
     in_plane = normals @ np.array([frame.u, frame.v]).T
