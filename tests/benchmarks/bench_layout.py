@@ -165,7 +165,7 @@ def test_cost_grows_in_step_with_triangles_and_panels() -> None:
 
 
 def test_the_pattern_of_a_panel_follows_the_hand(benchmark: BenchmarkFixture) -> None:
-    """The moved bulkhead's pattern, drawn, in multiples of the figures of the same step: less than twice as long."""
+    """The moved bulkhead's pattern, drawn, takes no longer than the figures of the same step."""
     scene = read_scene(ROOT / "scenes" / "marram-forepeak.yaml")
     mover = Mover(lay_out(scene, hull_form(scene.hull)), "collision")
     step = [0]
@@ -181,4 +181,4 @@ def test_the_pattern_of_a_panel_follows_the_hand(benchmark: BenchmarkFixture) ->
         return items_as_svg(small(pattern, 130.0, 100.0, "mm")[0], 100.0)
 
     pattern, figures_alone = side_by_side(drawn_pattern, figures_of_step)
-    assert said(benchmark, drawn_pattern, "the pattern of a moved panel", pattern, figures_alone) >= 0.5
+    assert said(benchmark, drawn_pattern, "the pattern of a moved panel", pattern, figures_alone) >= 1.0
