@@ -7,6 +7,7 @@ from dataclasses import field
 import numpy as np
 
 from sketcher.analysis.blocks import home_of
+from sketcher.analysis.chain_pipes import BORE_SIZES
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import litres, mm, place
 from sketcher.analysis.results import Compartment, Layout
@@ -30,8 +31,8 @@ REPOSE = 35.0
 """[deg] Slope of a heap of chain, source `chain-heap`."""
 CLEAR_BELOW_PIPE = 0.46
 """[m] The fall that chain needs to stow itself: clear volume counts from so far below the pipe; source `chain-clear-volume`."""
-BORE_SIZES, OFF_PLUMB, PLAN_RATIO = 8.0, 10.0, 1.5
-"""Least bore in sizes of the chain, most slope of the pipe [deg], most length over breadth of the locker; source `chain-pipe`."""
+OFF_PLUMB, PLAN_RATIO = 10.0, 1.5
+"""Most slope of the pipe [deg], most length over breadth of the locker; source `chain-pipe`."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -164,6 +165,18 @@ def _does_not_stow(stow: ChainStow, chain: Chain) -> list[Finding]:
 
 def _pipe_findings(stow: ChainStow, chain: Chain) -> list[Finding]:
     found: list[Finding] = []
+    if chain.pipe_cover != "tight":
+        found.append(
+            Finding(
+                code="chain-pipe-open",
+                severity="note",
+                object=stow.name,
+                message=f"The pipe of {stow.name} is a way for water from the deck into {stow.space}, which is not tight "
+                "with it. Plug the pipe at sea and for the leak test; where it is made to be stopped tight, say "
+                "`pipe_cover: tight`.",
+                at=stow.pipe,
+            )
+        )
     if chain.bore is not None and chain.bore < BORE_SIZES * chain.size - 1e-9:
         found.append(
             Finding(

@@ -43,7 +43,7 @@ def openings(
         if opening.joins is not None:
             more, wrong = _hose(spaces, opening)
         elif opening.through == "deck":
-            more, wrong = _in_deck(spaces, opening)
+            more, wrong = in_deck(spaces, opening)
         elif opening.through == "hull":
             more, wrong = _in_hull(spaces, opening)
         elif opening.through in numbers:
@@ -80,7 +80,7 @@ def _placed(opening: Opening, shape: PanelShape, frame: Frame, hole: shapely.Pol
     return placed
 
 
-def _in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
+def in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
     """A hatch joins every space under it to the outside; it is looked at in plan, on the deck's inside face."""
     x, y = opening.at[:2]
     hole = shapely.transform(outline(opening), lambda flat: flat + np.array([x, y]))

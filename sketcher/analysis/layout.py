@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.blocks import Block, Whole, block_of, together
+from sketcher.analysis.chain_pipes import chain_pipes
 from sketcher.analysis.cutting import (
     HullSolid,
     hull_solid,
@@ -78,6 +79,8 @@ def assembled(
     through, closed, of_openings = openings(scene, rooms, spaces.compartments, shapes, near, met)
     ways = [*gap_ways(rooms, shapes, whole.slots), *leaky_panels(rooms, shapes, met), *through]
     ways += hollow_stringers(scene, form, spaces.compartments)
+    pipes, stopped, of_pipes = chain_pipes(scene, spaces.compartments)
+    ways += pipes
     ways.sort(key=lambda way: (way.kind, way.name, way.between))
     small = whole.volume <= SLIVER_VOLUME
     lost = np.flatnonzero(small & ~whole.walled).tolist()
@@ -100,13 +103,14 @@ def assembled(
             *short_panels(scene, shapes, whole.slots, rooms.names),
             *slivers(whole, lost, shapes),
             *of_openings,
+            *of_pipes,
         ),
         inside_volume=inside,
         panel_volume=left if panel_volume is None else panel_volume,
         sliver_volume=sliver_volume,
         residual=residual,
         gap_volume=gap_volume,
-        closed=tuple(closed),
+        closed=(*closed, *stopped),
     )
 
 

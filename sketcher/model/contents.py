@@ -52,6 +52,7 @@ class Chain:
     """A chain and its way into the locker. size: the link's wire [m]; pipe: where its lower end is; bore: its inner width.
 
     deck: where the pipe begins at the deck, None: plumb over its end. repose: the heap's slope [deg], None: the usual one.
+    pipe_cover: what stops it at the deck, as an opening is covered.
     kg_per_m: by the maker, None: by the table. rule: for its volume in a heap. aboard: it was, when the waterline was read.
     """
 
@@ -62,6 +63,7 @@ class Chain:
     pipe: tuple[float, float, float]
     deck: tuple[float, float, float] | None = None
     bore: float | None = None
+    pipe_cover: Literal["none", "loose", "tight"] = "none"
     kg_per_m: float | None = None
     repose: float | None = None
     rule: Literal["clear volume", "class rule", "stud link"] = "clear volume"

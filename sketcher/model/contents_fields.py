@@ -5,12 +5,15 @@ from __future__ import annotations
 from sketcher.model import kinds
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.kinds import anywhere, choice, number, off_centre, positive, row, sides, text
-from sketcher.model.reading import Field, Item
+from sketcher.model.reading import Field, Item, Kind
 from sketcher.model.records import Block
+from sketcher.model.units import format_length, parse_number
 
 MATERIALS = ("lead", "cast iron", "steel", "aluminium", "concrete", "GRP", "oak", "teak", "pine", "plywood", "balsa", "other")
 CHAIN_RULES = ("clear volume", "class rule", "stud link")
 MOST_BOTTLES = 100_000
+LEAST_CHAIN = 1.0
+"""[m]: no anchor lies on less."""
 
 _per_metre = number("kilograms per metre above 0", above=0.0, unit="kg/m")
 _density = number("kilograms per cubic metre above 0", above=0.0, most=30_000.0, unit="kg/m³")
@@ -44,6 +47,25 @@ def _check_bottles(item: Item, bottles: Bottles) -> None:
 def _check_part(item: Item, part: Part) -> None:
     if part.made_of == "other" and part.density is None:
         raise item.error("a part of another material needs its `density`", "Add `density: …` in kilograms per cubic metre.")
+
+
+def _read_chain_length(item: Item) -> float:
+    """A length of chain is metres: a bare number in a file of millimetres is a slip that would weigh nothing."""
+    value: float = positive.read(item)
+    if value < LEAST_CHAIN:
+        meant = f"{item.written} m" if parse_number(item.written) else "45 m"
+        raise item.error(
+            f"`{item.written}` is {value * 1000:g} mm of chain", f'A bare number is in {item.units}. Write "{meant}" for metres.'
+        )
+    return value
+
+
+def _write_chain_length(value: float, units: str) -> str:
+    unit = "ft" if units in ("in", "ft") else "m"
+    return f"{format_length(value, unit)} {unit}"
+
+
+_chain_length = Kind(_read_chain_length, _write_chain_length)
 
 
 PEOPLE = Block(
@@ -89,11 +111,12 @@ CHAINS = Block(
     Chain,
     (
         _space(),
-        Field("length", "length", positive, required=True),
+        Field("length", "length", _chain_length, required=True),
         Field("size", "size", positive, required=True),
         Field("pipe", "pipe", _place, required=True, word="pipe's lower end"),
         Field("deck", "deck", _place, word="pipe's end at the deck"),
         Field("bore", "bore", positive),
+        Field("pipe_cover", "pipe_cover", choice("none", "loose", "tight"), word="pipe's cover"),
         Field("kg_per_m", "kg_per_m", _per_metre, word="kilograms per metre"),
         Field("repose", "repose", number("degrees between 0 and 60", least=0.0, most=60.0, unit="°"), word="heap's slope"),
         Field("rule", "rule", choice(*CHAIN_RULES), word="rule for its volume"),

@@ -1,11 +1,15 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from contents_specimens import codes, contents_of, filled
 
 from sketcher.analysis.chain import heap_volumes, kilograms_per_metre
+from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.leak_tests import leak_tests
 from sketcher.analysis.weights import loaded
 from sketcher.model.contents import Chain
-from sketcher.model.scene import Weight
+from sketcher.model.scene import Waterline, Weight
 
 RODE = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95))
 
@@ -89,7 +93,8 @@ def test_pipe_by_the_published_limits() -> None:
 
     def pipes(bore: float, degrees: float) -> list[str]:
         deck = (0.5 + 0.3 * float(np.tan(np.radians(degrees))), 0.0, 1.0)
-        boat = filled(chains=(Chain(name="rode", space="locker", length=20.0, size=0.008, pipe=pipe, bore=bore, deck=deck),))
+        chain = Chain(name="rode", space="locker", length=20.0, size=0.008, pipe=pipe, bore=bore, deck=deck)
+        boat = filled(chains=(replace(chain, pipe_cover="tight"),))
         return [code for code in codes(boat) if code.startswith("chain-pipe")]
 
     assert pipes(0.064, 9.0) == []
@@ -122,3 +127,41 @@ def test_chain_aboard_already_changes_nothing_until_it_runs_out() -> None:
     boat = filled(chains=(aboard,))
     assert loaded(boat.layout, boat.water, boat.floating).change == pytest.approx(0.0)
     assert loaded(boat.layout, boat.water, boat.floating, "half of rode out").change == pytest.approx(-42.0)
+
+
+@pytest.mark.closed_form
+def test_a_pipe_through_the_deck_is_a_way_for_water() -> None:
+    """Open or loosely covered it joins the locker to the outside, 64 mm wide for chain of 8 mm; stopped it does not."""
+    for cover, joined in (("none", True), ("loose", True), ("tight", False)):
+        boat = filled(openings=(), chains=(replace(RODE, pipe_cover=cover),))
+        locker = next(space for space in boat.layout.compartments if space.name == "locker")
+        assert locker.watertight is not joined
+        assert locker.open_to == (("outside",) if joined else ())
+        (way,) = [way for way in (*boat.layout.ways, *boat.layout.closed) if way.name == "rode's pipe"]
+        assert way.area == pytest.approx(np.pi / 4 * 0.064**2, rel=1e-3)
+        assert way.lowest == pytest.approx(1.0, abs=1e-9)
+        assert ("chain-pipe-open" in codes(boat)) is joined
+
+
+@pytest.mark.closed_form
+def test_a_pipe_leads_where_it_ends_and_lets_the_sea_in_there() -> None:
+    """Led from the deck through the cabin, a pipe opens the void under it alone; where the deck goes under, it fills."""
+    chain = Chain(name="rode", space="void", length=20.0, size=0.008, pipe=(2.0, 0.0, 0.45), bore=0.1)
+    boat = filled(openings=(), chains=(chain,))
+    assert {space.name: space.open_to for space in boat.layout.compartments if space.open_to} == {"void": ("outside",)}
+    (test,) = [test for test in leak_tests(boat.layout) if test.space == "void"]
+    assert not test.closed
+    assert test.open_ways == ("rode's pipe",)
+    for cover, floods in (("none", ("locker", "void")), ("tight", ("locker",))):
+        low = filled(openings=(), chains=(replace(chain, pipe_cover=cover),), waterline=Waterline(forward=0.7, after=0.7))
+        assert low.water is not None
+        (case,) = flooding_cases(low.layout, low.water, low.floating, ["locker"])
+        assert case.floods == floods
+        assert case.through == (("rode's pipe",) if cover == "none" else ())
+
+
+@pytest.mark.property
+def test_a_pipe_that_begins_beside_the_deck_is_said() -> None:
+    """Its upper end must stand on the deck."""
+    boat = filled(chains=(replace(RODE, deck=(0.5, 1.5, 1.0)),))
+    assert any(f.code == "opening-misses" and f.object == "rode's pipe" for f in boat.findings)
