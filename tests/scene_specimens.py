@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
+
+from sketcher.model.contents import Bottles, Chain
+from sketcher.model.scene import Scene, Stringer
+from sketcher.model.scene_file import read_scene
 
 HULL = """\
 hull: Plain box
@@ -72,3 +77,16 @@ def scene_folder(folder: Path, text: str = SCENE, bom: bool = False) -> Path:
     path = folder / "scenes" / "everything é.yaml"
     path.write_bytes((b"\xef\xbb\xbf" if bom else b"") + text.encode("utf-8"))
     return path
+
+
+def forepeak_to_build() -> Scene:
+    """A demo's forepeak as an owner changed it: bulkhead further aft, bearers under the lid, chain, bottles, two people."""
+    scene = read_scene("scenes/quillet-forepeak.yaml")
+    bearer = Stringer(name="bearer", under="berth top", side="both", start="collision", end="main", width=0.03, depth=0.045)
+    return replace(
+        scene,
+        bulkheads=tuple(replace(each, at=0.820) if each.name == "collision" else each for each in scene.bulkheads),
+        stringers=(bearer,),
+        chains=(Chain(name="anchor chain", space="forepeak", length=20.0, size=0.006, pipe=(0.7, 0.0, 1.0)),),
+        bottles=(Bottles(name="soda", space="berth space", diameter=0.09, length=0.32, litres=0.00155, kg=0.04),),
+    )

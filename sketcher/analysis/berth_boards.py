@@ -71,7 +71,7 @@ def _of(layout: Layout, berth: Berth, lid: PanelShape, water: WaterPlane | None)
         if vee is not None:
             less = vee.buffer(-scene.cutting.panel_gap, join_style="mitre")
             for pattern in board_patterns(scene, shapes, board, water, [], less):
-                yield _as_infill(pattern, berth)
+                yield _as_infill(pattern, berth, scene.cutting.panel_gap)
 
 
 def _vee(infill: Infill, board: Board) -> shapely.Polygon:
@@ -96,7 +96,7 @@ def _as_board(pattern: Pattern, berth: str, name: str) -> Pattern:
     return _named(pattern, "berth board", berth, name, (*pattern.notes, note) if along else pattern.notes)
 
 
-def _as_infill(pattern: Pattern, berth: Berth) -> Pattern:
+def _as_infill(pattern: Pattern, berth: Berth, panel_gap: float) -> Pattern:
     """Loose: its sides rest on ledges under the boards' edges."""
     _, south, _, north = pattern.outline.bounds
     assert berth.infill is not None
@@ -105,8 +105,8 @@ def _as_infill(pattern: Pattern, berth: Berth) -> Pattern:
         f"Loose, to lift out: on each side a ledge {mm(side)} long and {mm(2 * LEDGE)} wide, glued under the boards' edge, "
         f"half of it standing out under the infill."
     )
-    gap = [each for each in pattern.notes if "other panels" in each]
-    return _named(pattern, "infill", berth.name, f"{berth.name}, {INFILL}", (*gap, note))
+    gap = f"Already taken off: {mm(panel_gap)} all round. Saw on the line."
+    return _named(pattern, "infill", berth.name, f"{berth.name}, {INFILL}", (*([gap] if panel_gap else []), note))
 
 
 def _named(pattern: Pattern, kind: PatternKind, panel: str, name: str, notes: tuple[str, ...]) -> Pattern:

@@ -17,11 +17,26 @@ SAME_THICKNESS = 2e-4
 def sheet_of(scene: Scene, thickness: float, material: str | None) -> Sheet | None:
     """The first of the scene's sheets of a thickness, and of the material where one is named."""
     for sheet in scene.sheets:
-        if abs(sheet.thickness - thickness) <= SAME_THICKNESS and (
-            material is None or sheet.material is None or sheet.material.casefold() == material.casefold()
-        ):
+        if abs(sheet.thickness - thickness) <= SAME_THICKNESS and _same(sheet.material, material):
             return sheet
     return None
+
+
+def has_grain(scene: Scene, thickness: float, material: str | None) -> bool:
+    """Whether boards keep to a grain: as soon as one sheet they may come out of has one, which plywood has along its length.
+
+    Which sheet a board comes out of is not known beforehand (source `face-grain`).
+    """
+    grains = [
+        sheet.grain
+        for sheet in scene.sheets
+        if abs(sheet.thickness - thickness) <= SAME_THICKNESS and sheet.have != 0 and _same(sheet.material, material)
+    ]
+    return "along" in grains or not grains
+
+
+def _same(one: str | None, other: str | None) -> bool:
+    return one is None or other is None or one.casefold() == other.casefold()
 
 
 def board_mass(scene: Scene, panel: Panel, area: float) -> tuple[str | None, float | None]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sketcher.analysis.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.bonding import bonding_list
-from sketcher.analysis.cutting_parts import in_parts
+from sketcher.analysis.cutting_parts import from_own_edges, in_parts
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.joints import joint_findings
@@ -17,10 +17,12 @@ from sketcher.analysis.passing import passage, passing_findings
 from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.plating import Strake, plating_findings, plating_patterns, strakes
+from sketcher.analysis.results import PanelShape
 from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts, sheets_to_buy
 from sketcher.analysis.stringers import stringer_patterns
 from sketcher.analysis.ways_below import longest_run, ways_below
 from sketcher.geometry.frozen import dataclass
+from sketcher.model.scene import Opening, Scene
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -108,9 +110,17 @@ def _boards(
     for whole in wholes:
         way = ways.get(whole.panel)
         shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel))
-        divided.append(in_parts(scene, whole, shapes, way))
+        divided.append(_cut_up(scene, whole, shapes, way))
         if way and way[0].name not in runs:
             runs[way[0].name] = longest_run(layout, way[0])
         passages += [passage(scene, part, way, runs[way[0].name] if way else None) for part in divided[-1][0]]
-    divided += [in_parts(scene, strake, way=()) for strake in plating_patterns(scene, plating)]
+    divided += [_cut_up(scene, strake, (), ()) for strake in plating_patterns(scene, plating)]
     return wholes, divided, tuple(passages)
+
+
+def _cut_up(
+    scene: Scene, whole: Pattern, shapes: Sequence[PanelShape], way: Sequence[Opening] | None
+) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
+    """A board's parts as they are marked out, and its joints."""
+    parts, joints = in_parts(scene, whole, shapes, way)
+    return tuple(from_own_edges(scene, part) if joints and part.kind == whole.kind else part for part in parts), joints

@@ -12,9 +12,10 @@ import shapely
 from sketcher.analysis.board_faces import clipped
 from sketcher.analysis.board_tables import corners, diagonals, offsets
 from sketcher.analysis.joints import RATIOS, stated_places
+from sketcher.analysis.panel_patterns import notes_of, touched
 from sketcher.analysis.passing import Limits, limits_for
 from sketcher.analysis.patterns import Bevel, Joint, Mark, Pattern
-from sketcher.analysis.phrases import mm
+from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
@@ -67,15 +68,15 @@ def in_parts(
     shapes: the panels that straps keep clear of; way: the openings to its place, as for `limits_for`.
     """
     stated = stated_places(scene, pattern)
-    limits = limits_for(scene, pattern.thickness, way) if stated is None else None
-    reason = "" if limits is None else _why_not(limits, pattern, pattern.blank)
+    limits = limits_for(scene, pattern.thickness, way)
+    reason = "" if stated is not None else _why_not(limits, pattern, pattern.blank)
     ratio = RATIOS[scene.cutting.joint]
     width = ratio * pattern.thickness
     overlap = width / 2 if scene.cutting.joint == "scarf" else 0.0
     if stated is not None:
         cuts = tuple(_Cut(axis, place) for axis, place in stated)
     else:
-        cuts = _cuts(limits, pattern, width, overlap) if limits is not None and reason else ()
+        cuts = _cuts(limits, pattern, width, overlap) if reason else ()
     if not cuts:
         return (pattern,), ()
     bands = [
@@ -91,11 +92,13 @@ def in_parts(
     for k, cut in enumerate(cuts):
         for line in _joint_lines(cut, pattern):
             (x, y), (x2, y2) = line.tolist()
+            ends = pattern.frame.space(line)
             joints.append(
                 Joint(
                     panel=pattern.panel,
                     kind=scene.cutting.joint,
                     line=((x, y), (x2, y2)),
+                    ends=(_triple(ends[0]), _triple(ends[1])),
                     parts=(_beside(line, named[k]), _beside(line, named[k + 1])),
                     width=width,
                     ratio=ratio,
@@ -105,7 +108,8 @@ def in_parts(
                 )
             )
             if scene.cutting.joint == "butt strap":
-                straps += _straps(scene, pattern, _in_the_way(pattern, shapes), line, width, len(straps) + 1)
+                taken = _in_the_way(pattern, shapes)
+                straps += _straps(scene, pattern, taken, line, joints[-1], len(straps) + 1, _longest_strap(limits, pattern))
     return (*parts, *straps), tuple(joints)
 
 
@@ -201,6 +205,9 @@ def _part(scene: Scene, whole: Pattern, name: str, blank: shapely.Polygon, cuts:
         marks += _joint_marks(shapely.intersection(cut.line, blank))
     named = corners(outline)
     share = (outline.area + other.area) / (whole.outline.area + whole.other_outline.area)
+    bevels = _bevels_on(whole.bevels, outline)
+    cutouts = tuple(cutout for cutout in whole.cutouts if cutout.outline.intersects(blank.buffer(0.002)))
+    of_whole = set(notes_of(scene.cutting, whole.bevels, whole.cutouts))
     return replace(
         whole,
         name=name,
@@ -211,10 +218,39 @@ def _part(scene: Scene, whole: Pattern, name: str, blank: shapely.Polygon, cuts:
         area=max(outline.area, other.area),
         mass=None if whole.mass is None else whole.mass * share,
         marks=tuple(marks),
-        bevels=_bevels_on(whole.bevels, outline),
-        cutouts=tuple(cutout for cutout in whole.cutouts if cutout.outline.intersects(blank.buffer(0.002))),
+        bevels=bevels,
+        cutouts=cutouts,
         offsets=offsets(outline, scene.cutting.offsets, whole.offsets_along),
         other_offsets=offsets(other, scene.cutting.offsets, whole.offsets_along),
+        corners=named,
+        diagonals=diagonals(named),
+        touches=touched(bevels, marks),
+        notes=(*notes_of(scene.cutting, bevels, cutouts), *(note for note in whole.notes if note not in of_whole)),
+    )
+
+
+def from_own_edges(scene: Scene, part: Pattern) -> Pattern:
+    """A part with its zero on its own lowest edge, where a tape can be hooked, and its left one where no centreline is on it."""
+    west, south, east, _ = part.blank.bounds
+    keep = part.kind != "partition" and west <= 0.0 <= east
+    move = -np.array([0.0 if keep else west, south])
+
+    def shifted(area: shapely.Polygon) -> shapely.Polygon:
+        return shapely.transform(area, lambda flat: flat + move)
+
+    outline, other = shifted(part.outline), shifted(part.other_outline)
+    named = corners(outline)
+    return replace(
+        part,
+        frame=Frame(_triple(part.frame.space(-move[None])[0]), part.frame.u, part.frame.v),
+        outline=outline,
+        other_outline=other,
+        blank=shifted(part.blank),
+        marks=tuple(replace(mark, line=mark.line + move) for mark in part.marks),
+        bevels=tuple(replace(bevel, at=(bevel.at[0] + float(move[0]), bevel.at[1] + float(move[1]))) for bevel in part.bevels),
+        cutouts=tuple(replace(cutout, outline=shifted(cutout.outline)) for cutout in part.cutouts),
+        offsets=offsets(outline, scene.cutting.offsets, part.offsets_along),
+        other_offsets=offsets(other, scene.cutting.offsets, part.offsets_along),
         corners=named,
         diagonals=diagonals(named),
     )
@@ -255,15 +291,31 @@ def _in_the_way(pattern: Pattern, shapes: Sequence[PanelShape]) -> shapely.Geome
     return shapely.union_all(stands).buffer(_STRAP_ROOM, join_style="mitre")
 
 
-def _straps(scene: Scene, pattern: Pattern, taken: shapely.Geometry, line: Floats, width: float, number: int) -> list[Pattern]:
-    """Butt straps on the face that is not drawn, along a joint, clear of the panel's edges and of what is taken there."""
+def _longest_strap(limits: Limits, pattern: Pattern) -> float:
+    """How long [m] a strap comes out of a sheet: with its grain across the joint, no longer than the sheet is wide."""
+    return max(max(size) if pattern.grain is None else size[1] for size in limits.sheets) - _STRAP_ROOM
+
+
+def _straps(
+    scene: Scene, pattern: Pattern, taken: shapely.Geometry, line: Floats, joint: Joint, number: int, most: float
+) -> list[Pattern]:
+    """Butt straps on the face that is not drawn, along a joint, clear of the panel's edges and of what is taken there.
+
+    A strap longer than `most` [m] comes in pieces as long as each other, end to end.
+    """
+    width = joint.width
     way = (line[1] - line[0]) / np.linalg.norm(line[1] - line[0])
     axes = np.array([way, [-way[1], way[0]]])
     along = float(np.linalg.norm(line[1] - line[0]))
     free = shapely.difference(pattern.other_outline.buffer(-_EDGE), taken)
     laid = shapely.transform(free, lambda flat: (flat - line[0]) @ axes.T + [0.0, width / 2])
-    found = [part for part in polygons(shapely.intersection(laid, shapely.box(0.0, 0.0, along, width))) if _long(part)]
-    return [_strap(scene, pattern, line[0], axes, part, number + k) for k, part in enumerate(found)]
+    found: list[shapely.Polygon] = []
+    for part in polygons(shapely.intersection(laid, shapely.box(0.0, 0.0, along, width))):
+        west, _, east, _ = part.bounds
+        edges = np.linspace(west, east, int(np.ceil((east - west) / most - 1e-9)) + 1)
+        pieces = [shapely.intersection(part, shapely.box(a, 0.0, b, width)) for a, b in pairwise(edges.tolist())]
+        found += [_only(piece) for piece in pieces if _long(piece)]
+    return [_strap(scene, pattern, line[0], axes, part, number + k, joint) for k, part in enumerate(found)]
 
 
 def _long(strap: shapely.Polygon) -> bool:
@@ -271,7 +323,9 @@ def _long(strap: shapely.Polygon) -> bool:
     return bool(east - west > 0.05)
 
 
-def _strap(scene: Scene, pattern: Pattern, start: Floats, axes: Floats, area: shapely.Polygon, number: int) -> Pattern:
+def _strap(
+    scene: Scene, pattern: Pattern, start: Floats, axes: Floats, area: shapely.Polygon, number: int, joint: Joint
+) -> Pattern:
     """One strap: its outline along and across the joint, which starts at a place of the pattern and has these axes in it."""
     west, south, east, north = area.bounds
     width = RATIOS["butt strap"] * pattern.thickness
@@ -286,6 +340,7 @@ def _strap(scene: Scene, pattern: Pattern, start: Floats, axes: Floats, area: sh
     plain = area.area > (1 - 1e-6) * (east - west) * (north - south)
     table = () if plain else offsets(area, scene.cutting.offsets, "u")
     middle = width / 2 - south
+    between = [part.removeprefix(f"{pattern.name}, ") for part in joint.parts]
     return replace(
         pattern,
         name=name,
@@ -298,7 +353,7 @@ def _strap(scene: Scene, pattern: Pattern, start: Floats, axes: Floats, area: sh
         blank=area,
         label=f"{name}, {mm(pattern.thickness)}",
         up="the drawn face is glued to the panel" if not plain else "either face up",
-        forward=f"glued over the joint on the {pattern.other_face} face, its middle on the joint",
+        forward=f"glued over the joint of {listed(between)}, on their {pattern.other_face} face, its middle on the joint",
         area=area.area,
         mass=None if per_area is None else per_area * area.area,
         marks=tuple(_joint_marks(shapely.intersection(shapely.LineString([[0.0, middle], [east - west, middle]]), area))),
@@ -309,9 +364,12 @@ def _strap(scene: Scene, pattern: Pattern, start: Floats, axes: Floats, area: sh
         offsets_along="u",
         corners=named,
         diagonals=diagonals(named),
-        grain=(0.0, 1.0),
+        grain=None if pattern.grain is None else (0.0, 1.0),
         touches=(),
-        notes=("Grain across the joint. Its ends keep clear of fillets and of what lands there.",),
+        notes=(
+            *(("Grain across the joint.",) if pattern.grain is not None else ()),
+            "Its ends keep clear of fillets and of what lands there.",
+        ),
     )
 
 

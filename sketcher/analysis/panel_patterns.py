@@ -10,14 +10,14 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.bevels import lean_along, marked_bevels
-from sketcher.analysis.board_faces import OPEN, OTHER_HALF, BoardFace, Neighbour, Stretches, board_face
+from sketcher.analysis.board_faces import OPEN, BoardFace, Stretches, board_face
 from sketcher.analysis.board_marks import datum_marks, landing_marks
-from sketcher.analysis.board_mass import board_mass
+from sketcher.analysis.board_mass import board_mass, has_grain
 from sketcher.analysis.board_tables import corners, diagonals, offsets
 from sketcher.analysis.cut_outs import notches_in, openings_in
 from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.patterns import Cutout, Pattern, PatternKind
-from sketcher.analysis.phrases import mm
+from sketcher.analysis.patterns import Bevel, Cutout, Mark, Pattern, PatternKind
+from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Layout, PanelShape, WaterPlane
 from sketcher.analysis.stringers import Run, stringer_runs
 from sketcher.geometry.frozen import dataclass
@@ -26,6 +26,7 @@ from sketcher.geometry.mesh import Floats
 from sketcher.geometry.regions import polygons
 from sketcher.geometry.section import Frame
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PART_AREA
+from sketcher.model.making import Cutting
 from sketcher.model.scene import Scene
 
 _REFERENCE = {"bulkhead": (0.0, 0.0, 1.0), "partition": (0.0, 0.0, 1.0), "lid": (-1.0, 0.0, 0.0)}
@@ -187,8 +188,6 @@ def _pattern(
     landings = landing_marks(shape, shapes, frame, blank, face_of_other, board.names)
     axis: Literal["u", "v"] = "u" if shape.kind == "partition" else "v"
     named = corners(outline if not outline.is_empty else blank)
-    met = dict.fromkeys(bevel.against for bevel in bevels if bevel.edge == "panel")
-    landing = dict.fromkeys(mark.text.split(" (")[0] for mark in landings)
     area = max(outline.area, other.area)
     material, mass = board_mass(scene, shape.panel, (outline.area + other.area) / 2)
     up, forward = _ways_up(shape.kind, board.names[0], frame)
@@ -218,9 +217,9 @@ def _pattern(
         offsets_along=axis,
         corners=named,
         diagonals=diagonals(named),
-        grain=_grain(blank),
-        touches=tuple(met | landing),
-        notes=tuple(_notes(scene, drawn, back, bevels, cutouts)),
+        grain=_grain(blank) if has_grain(scene, thickness, material) else None,
+        touches=touched(bevels, landings),
+        notes=tuple(notes_of(scene.cutting, bevels, cutouts)),
     )
 
 
@@ -273,14 +272,22 @@ def _grain(blank: shapely.Polygon) -> tuple[float, float]:
     return (1.0, 0.0) if east - west >= north - south else (0.0, 1.0)
 
 
-def _notes(scene: Scene, drawn: BoardFace, other: BoardFace, bevels: tuple[object, ...], cutouts: list[Cutout]) -> Iterator[str]:
-    cutting = scene.cutting
-    kinds = {Neighbour(each.kind, each.name) for each in (*drawn.stretches.neighbours, *other.stretches.neighbours)}
-    if cutting.gap and any(each.kind in ("hull", "deck") for each in kinds):
-        yield f"Cut {mm(cutting.gap)} clear of hull and deck, square to them, for foam strip or bedding."
-    if cutting.panel_gap and any(each.kind == "panel" and each.name != OTHER_HALF for each in kinds):
-        yield f"Cut {mm(cutting.panel_gap)} clear of other panels."
-    if any(each.name == OPEN for each in kinds) and bevels and any(b.against == OPEN for b in bevels):  # type: ignore[attr-defined]
+def touched(bevels: Sequence[Bevel], marks: Sequence[Mark]) -> tuple[str, ...]:
+    """The panels that a board meets at its edge, then those that land on it."""
+    met = dict.fromkeys(bevel.against for bevel in bevels if bevel.edge == "panel")
+    landing = dict.fromkeys(mark.text.split(" (")[0] for mark in marks if mark.kind == "touches")
+    return tuple(met | landing)
+
+
+def notes_of(cutting: Cutting, bevels: Sequence[Bevel], cutouts: Sequence[Cutout]) -> Iterator[str]:
+    """What is to be known of a board's edge: what was taken off it already, where it ends unmeasured, its notches."""
+    shell = list(dict.fromkeys(bevel.against for bevel in bevels if bevel.edge in ("hull", "deck")))
+    taken = [f"{mm(cutting.gap)} to {listed(shell)}, for foam strip or bedding"] if cutting.gap and shell else []
+    if cutting.panel_gap and any(bevel.edge == "panel" for bevel in bevels):
+        taken.append(f"{mm(cutting.panel_gap)} to other panels")
+    if taken:
+        yield f"Already taken off: {'; '.join(taken)}. Saw on the line."
+    if any(bevel.against == OPEN for bevel in bevels):
         yield "Ends where the boat was measured; beyond that it is not known."
     for cutout in cutouts:
         if cutout.kind == "notch":

@@ -27,22 +27,17 @@ CLEARANCE = 0.005
 class Limits:
     """What boards of one thickness must keep to. room: the widest [m] that goes through the opening, None: not known.
 
-    sheets: sizes less their margins [m]; any_way: whether each lets a board lie in any direction, or only with its grain along.
+    sheets: sizes less their margins [m], the first along the grain.
     """
 
     opening: str | None
     room: float | None
     sheets: tuple[tuple[float, float], ...]
-    any_way: tuple[bool, ...]
 
     def fits_sheet(self, area: shapely.Geometry, grain: tuple[float, float] | None) -> bool:
-        """Whether an outline comes out of one sheet."""
-        way = 0.0 if grain is None else float(np.arctan2(grain[1], grain[0]))
-        for size, free in zip(self.sheets, self.any_way, strict=True):
-            angles = np.linspace(0.0, np.pi, 181) if free else np.array([way])
-            if len(fits_on(area, size, angles)):
-                return True
-        return False
+        """Whether an outline comes out of one sheet, its grain along the sheet's if it has one."""
+        angles = np.linspace(0.0, np.pi, 181) if grain is None else np.array([float(np.arctan2(grain[1], grain[0]))])
+        return any(len(fits_on(area, size, angles)) for size in self.sheets)
 
 
 def way_below(scene: Scene) -> Opening | None:
@@ -76,7 +71,6 @@ def limits_for(scene: Scene, thickness: float, way: Sequence[Opening] | None = N
         opening=None if opening is None else opening.name,
         room=None if opening is None else _room_in(opening, thickness),
         sheets=tuple((size[0] - less, size[1] - less) for size in sizes),
-        any_way=tuple(sheet.grain == "any" for sheet in sheets) or (True,),
     )
 
 

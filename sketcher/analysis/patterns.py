@@ -117,7 +117,7 @@ class Pattern:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joint:
-    """Where a panel is cut in two. line: its ends in the whole pattern's frame [m]; parts: names of the patterns it parts.
+    """Where a panel is cut in two. line: its ends in the whole pattern's frame [m], ends: in the boat; parts: names.
 
     width [m]: of the butt strap, or length of the scarf; ratio: of it to the thickness. source: id in `analysis.sources`.
     stated: whether the scene says where, with no reason asked for; else it was found where the panel must be cut.
@@ -126,6 +126,7 @@ class Joint:
     panel: str
     kind: Literal["butt strap", "scarf"]
     line: tuple[tuple[float, float], tuple[float, float]]
+    ends: tuple[tuple[float, float, float], tuple[float, float, float]]
     parts: tuple[str, str]
     width: float
     ratio: float

@@ -28,7 +28,7 @@ class SheetLayout:
     """Boards of one thickness and material on sheets. assumed: the scene lists no such sheet, a usual size is taken.
 
     sheets: the scene's sheet that each used one is of, None where assumed; offcuts: what remains of each whole across, (along,
-    across) [m] at its far end, or None where it is waste.
+    across) [m] at its far end, or None where it is waste. grained: the boards that lie with their grain along their sheet's.
     """
 
     thickness: float
@@ -37,6 +37,7 @@ class SheetLayout:
     sheets: tuple[Sheet | None, ...]
     offcuts: tuple[tuple[float, float] | None, ...]
     assumed: bool
+    grained: frozenset[str]
 
     def sheet_name(self, number: int) -> str:
         """What a sheet is called on paper, such as `12 mm, sheet 2`."""
@@ -95,9 +96,7 @@ def _layout(scene: Scene, group: list[Pattern], watch: Watch | None) -> SheetLay
     if assumed:
         along, across = USUAL_SHEET
         stocks = [Stock(name=f"{mm(along)} × {mm(across)}", size=USUAL_SHEET)]
-    # One sheet with a grain to keep to makes all boards keep to it: which sheet they come out of is not known beforehand.
-    grained = any(sheet.grain == "along" for sheet in at_hand)
-    pieces = [Piece(name=p.name, outline=p.blank, along=p.grain if grained else None) for p in group]
+    pieces = [Piece(name=p.name, outline=p.blank, along=p.grain) for p in group]
     kerf, margin = scene.cutting.kerf, scene.cutting.margin
     found = nest(pieces, stocks, kerf, margin, watch=watch)
     if not found.stopped and found.sheet_area > found.least_area:
@@ -112,6 +111,7 @@ def _layout(scene: Scene, group: list[Pattern], watch: Watch | None) -> SheetLay
         sheets=tuple(by_name.get(stock.name) for stock in found.sheets),
         offcuts=tuple(_offcut(found, number, kerf) for number in range(len(found.sheets))),
         assumed=assumed,
+        grained=frozenset(pattern.name for pattern in group if pattern.grain is not None),
     )
 
 

@@ -167,6 +167,10 @@ SOURCES: dict[str, Source] = {
     "sheet-sizes": Source(
         title="Plywood sheets of 2440 x 1220, 2500 x 1220 and 3100 x 1530 mm, in merchants' data", standing="published"
     ),
+    "face-grain": Source(
+        title="Plywood's outer grain runs along the sheet's length, unless the merchant says otherwise",
+        standing="common practice",
+    ),
     "butt-strap": Source(title="Butt strap of plywood 15 times as wide as the board is thick", standing="published"),
     "scarf": Source(title="Scarf 8 times as long as the board is thick; 12 times for the cautious", standing="common practice"),
     "fillet-volume": Source(

@@ -11,7 +11,7 @@ from sketcher.geometry.frozen import dataclass
 class Sheet:
     """A size of sheet, or an offcut. size: (along the grain, across) [m]; have: how many are at hand, None: bought as needed.
 
-    kg_per_m2: None: by the table for its thickness. grain: whether parts must lie with their grain along the sheet's.
+    kg_per_m2: None: by the table for its thickness. grain: along its length, as of plywood, or none to keep to.
     """
 
     name: str
@@ -20,7 +20,7 @@ class Sheet:
     have: int | None = None
     material: str | None = None
     kg_per_m2: float | None = None
-    grain: Literal["along", "any"] = "any"
+    grain: Literal["along", "any"] = "along"
 
 
 JointWay = Literal["aft", "off_centre", "height"]

@@ -11,9 +11,6 @@ from sketcher.outputs.pattern_paper import SQUARE_CUT, small
 from sketcher.outputs.sheets_paper import sheet_drawing
 from sketcher.outputs.words import length, length_with_unit, plain
 
-_AT_EDGE = 0.001
-"""[m] A board that begins further from its drawing's zero is a part of another."""
-
 _FIGURE = 165.0
 """[mm] Height of a board's drawing on its page."""
 
@@ -137,12 +134,15 @@ def _offsets(pages: Pages, pattern: Pattern, units: str) -> None:
     up = pattern.offsets_along == "v"
     pages.heading("To mark out by hand", 4.5, 40.0)
     base = "centreline" if any(mark.kind == "centreline" for mark in pattern.marks) and up else None
-    west, south, _, _ = pattern.blank.bounds
-    # Parts keep the zero of the whole, so that lines run on from one to the next.
-    whole = f" of the whole {pattern.panel}" if max(south, 0.0 if base else west) > _AT_EDGE else ""
-    across = f"from the {base}, − to the left" if base else f"from the {'left' if up else 'lower'} edge{whole}"
-    along = f"up from the lower edge{whole}" if up else f"from the left edge{whole}"
-    pages.text(f"Lines at even steps {along}; on each, the outline lies so far {across}. Measured in {units}.")
+    if up:
+        zero = f"through this board's lowest point, square to {'its centreline' if base else 'its height'}"
+        across = "from the centreline, − to the left" if base else "from an upright through its point furthest left"
+        pages.text(f"Base line: {zero}. Lines at even steps up from it; on each, the outline lies so far {across}, in {units}.")
+    else:
+        pages.text(
+            "Base line: through this board's lowest point, along its length. Lines square to it at even steps from the point "
+            f"furthest left; on each, the outline lies so far up from the base line, in {units}."
+        )
     other = {round(row.along, 6): row for row in pattern.other_offsets}
     rows = []
     for row in pattern.offsets:

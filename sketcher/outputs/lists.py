@@ -164,7 +164,8 @@ def stringers_table(stringers: Sequence[StringerPattern]) -> str:
 
 def sheets_table(layouts: Sequence[SheetLayout]) -> str:
     """Which board comes out of which sheet, where and how turned, from the sheet's lower left corner."""
-    head = ["sheet", "stock", "along_mm", "across_mm", "thickness_mm", "board", "right_mm", "up_mm", "turn_deg", "other_face_up"]
+    head = ["sheet", "stock", "along_mm", "across_mm", "thickness_mm", "board", "right_mm", "up_mm", "turn_deg"]
+    head += ["other_face_up", "grain"]
     rows: list[list[Cell]] = []
     for layout in layouts:
         for number, stock in enumerate(layout.nesting.sheets):
@@ -183,6 +184,7 @@ def sheets_table(layouts: Sequence[SheetLayout]) -> str:
                             _mm(south),
                             round(placed.turn, 1),
                             "yes" if placed.mirrored else "no",
+                            "along the sheet" if placed.piece in layout.grained else "any",
                         ]
                     )
     return as_table(head, rows)
@@ -190,10 +192,11 @@ def sheets_table(layouts: Sequence[SheetLayout]) -> str:
 
 def joints_table(joints: Sequence[Joint]) -> str:
     """Where panels are cut in parts, and how they are put together again."""
-    head = ["panel", "kind", "part_1", "part_2", "from_right_mm", "from_up_mm", "to_right_mm", "to_up_mm", "width_mm", "reason"]
+    head = ["panel", "kind", "part_1", "part_2"]
+    head += [f"{end}_{way}_mm" for end in ("from", "to") for way in ("aft", "off_centre", "up")] + ["width_mm", "reason"]
     return as_table(
         head,
-        ([j.panel, j.kind, *j.parts, *(_mm(value) for end in j.line for value in end), _mm(j.width), j.reason] for j in joints),
+        ([j.panel, j.kind, *j.parts, *(_mm(value) for end in j.ends for value in end), _mm(j.width), j.reason] for j in joints),
     )
 
 

@@ -50,33 +50,49 @@ def _items(layout: SheetLayout, number: int, placing: Placing, units: str) -> It
     for placed in layout.nesting.placed:
         if placed.sheet == number:
             name = f"{placed.piece}, other face up" if placed.mirrored else placed.piece
-            yield from _board(placed.outline, name, placing)
+            yield from _board(placed.outline, name, placing, placed.piece in layout.grained)
     low, right, top = corners[0], corners[1], corners[3]
     yield from dimension(low, right, -6.0, length(along, units), _FINE, 2.8)
     yield from dimension(low, top, 6.0, length(across, units), _FINE, 2.8)
-    if any(sheet is not None and sheet.grain == "along" for sheet in layout.sheets):
-        x, y = placing.spot(along * 0.97, across * 0.06)
-        yield line([(x - 24.0, y), (x, y)], Stroke(TIMBER, 0.3), "grain")
-        yield Words((x - 12.0, y + 0.8), "grain", 2.4, TIMBER, "grain", "middle")
+    if layout.grained:
+        x, y = placing.spot(along, 0.0)
+        yield from _grain(x - 12.0, y - 3.0, 12.0)
+        yield Words((x - 26.0, y - 3.8), "grain of every board", 2.4, TIMBER, "grain", "end")
 
 
-def _board(outline: shapely.Polygon, name: str, placing: Placing) -> Iterator[Item]:
+def _grain(x: float, y: float, half: float) -> Iterator[Item]:
+    """An arrow along the sheet, at both ends, about a place."""
+    stroke, barb = Stroke(TIMBER, 0.25), min(1.2, half / 3)
+    yield line([(x - half, y), (x + half, y)], stroke, "grain")
+    for sign in (-1, 1):
+        tip = x + sign * half
+        yield line([(tip - sign * barb, y + barb / 2), (tip, y), (tip - sign * barb, y - barb / 2)], stroke, "grain")
+
+
+def _board(outline: shapely.Polygon, name: str, placing: Placing, grained: bool) -> Iterator[Item]:
+    """A board with its name; beneath that an arrow along its grain, which lies along the sheet's."""
     rings = [[_spot(point, placing) for point in ring.coords[:-1]] for ring in (outline.exterior, *outline.interiors)]
     yield Area(tuple(tuple(ring) for ring in rings), _BOARD, _CUT, "outline", f"pattern/{name}")
     paper = shapely.transform(outline, lambda flat: flat * 1000.0 / placing.scale + placing.origin)
     words = [name] if " " not in name else [name, *_halves(name)]
     for lines in ([words[0]], words[1:]):
-        found = fit(polygons(paper), lines) if lines else None
+        found = fit(polygons(paper), [*lines, *([""] if grained else [])]) if lines else None
         if found is not None:
             x, y = found.middle
-            start = y + ((len(lines) - 1) / 2 * LEADING - 0.36) * found.size
+            start = y + ((len(lines) - (0 if grained else 1)) / 2 * LEADING - 0.36) * found.size
             for k, text in enumerate(lines):
                 yield Words((x, start - k * found.size * LEADING), text, found.size, INK, "label", "middle", halo=True)
+            if grained:
+                yield from _grain(x, start - (len(lines) - 0.4) * found.size * LEADING, 2.5 * found.size)
             return
     x, y = paper.representative_point().coords[0]
     west, south, east, north = paper.bounds
     upright = 90.0 if north - south > east - west else 0.0
     size = min(1.8, 1.8 * max(north - south, east - west) / text_width(name, 1.8))
+    if grained:
+        along = min(north - south, text_width(name, size) + 8.0) / 2 if upright else text_width(name, size) / 2 + 4.0
+        at = (x, y - along) if upright else (x + along, y)
+        yield from _grain(*at, min(2.5, (east - west) * 0.35))
     yield Words((x + size * 0.36, y) if upright else (x, y - size * 0.36), name, size, INK, "label", "middle", upright, halo=True)
 
 
