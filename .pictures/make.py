@@ -60,11 +60,18 @@ def drawings(page: Any) -> None:
     page.click('#side tr[data-key="part/lid/tank top"] button')
 
 
+def pattern(page: Any) -> None:
+    """What to cut of the collision bulkhead, beside the boat."""
+    page.click('[data-arrangement="pattern"]')
+    page.click('#side tr[data-key="part/bulkhead/collision"] button')
+
+
 PICTURES: dict[str, tuple[str, Callable[[Any], None]]] = {
     "page.png": ("marram-two-tanks", whole),
     "dragging.png": ("marram-forepeak", dragging),
     "holed.png": ("marram-forepeak", holed),
     "drawings.png": ("marram-forepeak", drawings),
+    "pattern.png": ("quillet-forepeak", pattern),
 }
 
 
