@@ -78,6 +78,7 @@ PEOPLE = Block(
         Field("shoulders", "shoulders", positive, word="width at the shoulders"),
         Field("feet", "feet", positive, word="width at the feet"),
     ),
+    form="{berth: BERTH, stature: 1.78 m}",
 )
 STOWAGE = Block(
     "stowage",
@@ -89,6 +90,7 @@ STOWAGE = Block(
         Field("proportions", "proportions", sides("three numbers [along, across, up]", 3, _ratio)),
     ),
     check=_check_stowage,
+    form="{in: SPACE, size: 600 x 400 x 300 mm}",
 )
 BOTTLES = Block(
     "bottles",
@@ -104,6 +106,7 @@ BOTTLES = Block(
         Field("at_most", "at_most", kinds.whole(f"how many there are, 1 to {MOST_BOTTLES}", 1, MOST_BOTTLES)),
     ),
     check=_check_bottles,
+    form="{in: SPACE, diameter: 108 mm, length: 310 mm, litres: 2.06, kg: 0.052}",
 )
 CHAINS = Block(
     "chains",
@@ -122,6 +125,7 @@ CHAINS = Block(
         Field("rule", "rule", choice(*CHAIN_RULES), word="rule for its volume"),
         Field("aboard", "aboard", kinds.truth),
     ),
+    form="{in: SPACE, length: 45 m, size: 8 mm, pipe: [aft, off centre, height]}",
 )
 FOAMS = Block(
     "foams",
@@ -136,6 +140,7 @@ FOAMS = Block(
         Field("kit", "kit", kinds.litres, word="litres of foam of one kit"),
         Field("waste", "waste", number("a share of 0 or more, below 1", least=0.0, most=0.99)),
     ),
+    form="{in: SPACE, form: poured, density: 32}",
 )
 TANKS = Block(
     "tanks",
@@ -147,6 +152,7 @@ TANKS = Block(
         Field("share", "share", _share),
         Field("aboard", "aboard", kinds.share, word="share aboard when the waterline was read"),
     ),
+    form="{in: SPACE, holds: water, share: 0.95}",
 )
 PARTS = Block(
     "parts",
@@ -158,6 +164,7 @@ PARTS = Block(
         Field("density", "density", _density),
     ),
     check=_check_part,
+    form="{kg: 320, made_of: lead}",
 )
 
 CONTENTS: tuple[Block, ...] = (PEOPLE, STOWAGE, BOTTLES, CHAINS, FOAMS, TANKS, PARTS)

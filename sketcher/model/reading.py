@@ -108,33 +108,39 @@ class Field:
         return self.word or self.key.replace("_", " ")
 
 
-def read_fields(item: Item, fields: Iterable[Field], expected: str) -> dict[str, Any]:
-    """A block's values by attribute, absent ones left out.
+def read_fields(item: Item, fields: Iterable[Field], expected: str, form: str = "") -> dict[str, Any]:
+    """A block's values by attribute, absent ones left out. form: a whole block as it may be written, for the remedies.
 
-    Raises SketchError for an unknown key, with the nearest right one, a required key that is missing, or a value of a wrong kind.
+    Raises SketchError for an unknown key, with the nearest right one, a required key that is missing, or a value of a wrong
+    kind: in this order, so that who has the keys wrong learns it before the values.
     """
     known = {field.key: field for field in fields}
+    entries = item.entries(expected)
+    for key, value in entries:
+        if key.text not in known:
+            raise unknown_key(value, key, known, form)
+    missing = {field.key for field in known.values() if field.required} - {key.text for key, _ in entries}
+    if missing:
+        given = ", ".join(f"`{key}`" for key in known if key in missing)
+        remedy = f"Write {form}." if form else f"Add {given} with a value."
+        raise item.error(f"{given} {'is' if len(missing) == 1 else 'are'} missing", remedy)
     values: dict[str, Any] = {}
-    for key, value in item.entries(expected):
-        field = known.get(key.text)
-        if field is None:
-            raise unknown_key(value, key, known)
+    for key, value in entries:
+        field = known[key.text]
         if not value.empty:
             values[field.attribute] = field.kind.read(value)
         elif field.required:
             raise value.error("nothing is written here", "Give it a value.", line=key.line)
-    missing = [field.key for field in known.values() if field.required and field.attribute not in values]
-    if missing:
-        given = ", ".join(f"`{key}`" for key in missing)
-        raise item.error(f"{given} {'is' if len(missing) == 1 else 'are'} missing", f"Add {given} with a value.")
     return values
 
 
-def unknown_key(value: Item, key: Scalar, known: Iterable[str]) -> SketchError:
-    """An error for a key that does not belong here."""
+def unknown_key(value: Item, key: Scalar, known: Iterable[str], form: str = "") -> SketchError:
+    """An error for a key that does not belong here. form: a whole block as it may be written."""
     known = list(known)
     near = nearest(key.text, known)
     remedy = f"Did you mean `{near}`?" if near else f"Known here: {', '.join(known)}."
+    if form:
+        remedy += f" Write {form}."
     return value.error("unknown key", remedy, line=key.line)
 
 

@@ -27,6 +27,7 @@ class Block:
     """A block of named objects: `key` in the file and on the scene, `word` for one of them, and what each is made of.
 
     panel: its names are unique among all panels, since ties use them. check: what one object's fields must fulfil together.
+    form: one whole object as it may be written, for who does not know its keys yet; "": as its required keys say.
     """
 
     key: str
@@ -35,6 +36,7 @@ class Block:
     fields: tuple[Field, ...]
     panel: bool = False
     check: Check | None = None
+    form: str = ""
 
 
 def default_of(type_: type[Any], attribute: str) -> Any:
@@ -81,9 +83,10 @@ def read_block(item: Item, block: Block) -> tuple[Any, ...]:
 
 def read_object(item: Item, block: Block, name: str) -> Any:
     """One named object of a block."""
-    example = f"a block such as {{{', '.join(f'{field.key}: …' for field in block.fields if field.required) or 'at: …'}}}"
+    required = ", ".join(f"{field.key}: …" for field in block.fields if field.required) or "at: …"
+    example = block.form or f"a block such as {{{required}}}"
     absent = {field.attribute: None for field in block.fields if default_of(block.type, field.attribute) is MISSING}
-    value = block.type(name=name, **absent | read_fields(item, block.fields, example))
+    value = block.type(name=name, **absent | read_fields(item, block.fields, example, block.form))
     if block.check is not None:
         block.check(item, value)
     return value

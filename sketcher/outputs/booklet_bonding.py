@@ -87,7 +87,8 @@ def leak_test_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
 def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
     pages.heading(f"{test.space}, {litres(test.volume)} litres", 4.8, 70.0)
     if not test.closed:
-        pages.text(f"Cannot be tested as it is: open by {', '.join(test.open_ways) or 'ways listed above'}. Close or plug these first.")
+        ways = ", ".join(test.open_ways) or "ways listed above"
+        pages.text(f"Cannot be tested as it is: open by {ways}. Close or plug these first.")
         return
     pages.text(
         f"Blow to {length(test.water_column, 'mm')} mm of water in a clear tube ({plain(test.pressure / 1000, 2)} kPa). After "

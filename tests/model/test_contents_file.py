@@ -6,8 +6,10 @@ import pytest
 from scene_specimens import HULL
 
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.contents_fields import CONTENTS
 from sketcher.model.edits import Rename, SetValue
 from sketcher.model.errors import SketchError
+from sketcher.model.records import Block
 from sketcher.model.saving import open_scene, save_scene
 from sketcher.model.scene import Scene
 from sketcher.model.scene_file import read_scene
@@ -95,7 +97,7 @@ def test_every_block_is_read(tmp_path: Path) -> None:
         ("berth: bunk", "berth: bnuk", "there is no berth called `bnuk`"),
         ("size: [600, 400, 300]", "size: [600, 400, 300], proportions: [3, 2, 1]", "not both"),
         ("length: 60 m", "length: 60 km", "a length"),
-        ("length: 60 m", "length: 60", "`60` is 60 mm of chain\nA bare number is in mm. Write \"60 m\" for metres."),
+        ("length: 60 m", "length: 60", '`60` is 60 mm of chain\nA bare number is in mm. Write "60 m" for metres.'),
         ("length: 60 m", "length: 60 cm", "is 600 mm of chain"),
         ("bore: 70", "pipe_cover: shut", "one of none, loose, tight"),
         ("size: 8,", "size: .nan,", "a length"),
@@ -136,3 +138,21 @@ def test_renaming_a_space_or_a_berth_takes_what_is_in_it_along(tmp_path: Path) -
     scene = Rename("compartments", "forepeak", "bow").apply(scene_in(tmp_path))
     assert {item.space for item in (*scene.stowage, *scene.bottles, *scene.chains, *scene.foams, *scene.tanks)} == {"bow"}
     assert Rename("berths", "bunk", "cot").apply(scene).people[0].berth == "cot"
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("block", CONTENTS, ids=lambda block: block.key)
+def test_whoever_does_not_know_the_keys_gets_the_whole_form_at_once(tmp_path: Path, block: Block) -> None:
+    """A key that is missing or unknown brings one entry as it may be written, and that entry reads."""
+    for entry in ("{}", "{wrong: 3}", "5"):
+        with pytest.raises(SketchError, match=r"Write \{") as refusal:
+            scene_in(tmp_path, f"{HEAD}{block.key}:\n  one: {entry}\n")
+        assert block.form in refusal.value.remedy
+    places = {"SPACE": "forepeak", "BERTH": "bunk", "[aft, off centre, height]": "[500, 0, 900]"}
+    form = block.form
+    for words, meant in places.items():
+        form = form.replace(words, meant)
+    scene = scene_in(tmp_path, f"{HEAD}{block.key}:\n  one: {form}\n")
+    assert [item.name for item in getattr(scene, block.key)] == ["one"]
+    required = {field.key for field in block.fields if field.required}
+    assert required <= {part.split(":")[0].strip() for part in form.strip("{}").split(",")}
