@@ -6,7 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from sketcher.analysis.results import Compartment, Layout
+from sketcher.analysis.later import Later
+from sketcher.analysis.names import name_from, told_apart
+from sketcher.analysis.results import Compartment, Layout, Way
+from sketcher.analysis.uses import USES
 from sketcher.geometry.section import frame_x, section
 from sketcher.model.hull import Point3
 from sketcher.model.scene import NamedSpace
@@ -38,6 +41,51 @@ def names_following(before: Layout, after: Layout) -> tuple[NamedSpace, ...]:
     """The named spaces of `after` whose points must move for the names to stay with their spaces, each with its new point."""
     left = spaces_left(before, after)
     return tuple(replace(seed, at=point_inside(left[seed.name])) for seed in after.scene.compartments if seed.name in left)
+
+
+def under_their_names(before: Layout, after: Layout) -> Layout:
+    """`after` with its spaces called as they will be once the names have followed them: what is shown while a panel moves.
+
+    Nothing of the scene is changed. A space that had taken over a name goes by the one it had before, else by its bounds.
+    """
+    left = spaces_left(before, after)
+    if not left:
+        return after
+    then = {space.name: space for space in before.compartments}
+    alike = {space.bounds: space for space in before.compartments}
+    becomes = {space.name: then[name] for name, space in left.items()}
+    taken = frozenset(then) | {space.name for space in after.compartments}
+    for space in after.compartments:
+        if space.name in left and space.name not in becomes:
+            (name,) = told_apart([name_from(space.bounds, after.panels)], np.array([space.centroid]), taken)
+            unnamed = replace(space, name=name, named=False, use="void", permeability=USES["void"].permeability)
+            becomes[space.name] = alike.get(space.bounds, unnamed)
+    words = {name: source.name for name, source in becomes.items()}
+
+    def other(name: str) -> str:
+        return words.get(name, name)
+
+    def renamed(space: Compartment) -> Compartment:
+        source = becomes.get(space.name, space)
+        return replace(
+            space,
+            name=source.name,
+            named=source.named,
+            use=source.use,
+            permeability=source.permeability,
+            open_to=tuple(other(name) for name in space.open_to),
+        )
+
+    def joining(ways: tuple[Way, ...]) -> tuple[Way, ...]:
+        return tuple(replace(way, between=(other(way.between[0]), other(way.between[1]))) for way in ways)
+
+    return replace(
+        after,
+        compartments=tuple(renamed(space) for space in after.compartments),
+        ways=joining(after.ways),
+        closed=joining(after.closed),
+        adjoining=Later(lambda: tuple((other(one), other(two)) for one, two in after.adjoining)),
+    )
 
 
 def point_inside(space: Compartment) -> Point3:

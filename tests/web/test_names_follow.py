@@ -9,8 +9,9 @@ import pytest
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.naming import names_following
 from sketcher.model.demos import demo_folder
-from sketcher.model.edits import MoveBulkhead, NameCompartment
+from sketcher.model.edits import Add, MoveBulkhead, NameCompartment
 from sketcher.model.saving import open_scene
+from sketcher.model.scene import Opening
 from sketcher.web.logic.grips import grip_on
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.stroke import Stroke, under_hand
@@ -107,3 +108,26 @@ def test_under_the_hand_a_space_keeps_its_name(session: Session) -> None:
     assert said["forepeak"].startswith("−")
     assert said["cabin"].startswith("+")
     assert len(said) == 3
+
+
+@pytest.mark.property
+def test_lists_show_in_a_drag_what_they_show_after_it(session: Session) -> None:
+    """While the bulkhead is past the forepeak's point each space has the name and use that it keeps once the hand lets go."""
+    began = uses(session)
+    session.preview(MoveBulkhead("collision", 1.0), None)
+    shown = [(space.name, space.use, space.permeability) for space in session.evaluation.layout.compartments]
+    assert uses(session) == began
+    session.commit()
+    assert [(space.name, space.use, space.permeability) for space in session.evaluation.layout.compartments] == shown
+
+
+@pytest.mark.property
+def test_a_way_that_is_dragged_past_a_point_still_says_what_it_joins(session: Session) -> None:
+    """A limber hole in the moving bulkhead joins forepeak and cabin by their names, before and after the hand lets go."""
+    assert session.do(Add(Opening(name="limber hole", through="collision", at=(0.0, 0.6), diameter=0.025, cover="none")))
+    session.preview(MoveBulkhead("collision", 1.0), None)
+    joined = [(sorted(way.between), way.kind) for way in session.evaluation.layout.ways]
+    assert (["cabin", "forepeak"], "opening") in joined
+    assert [space.open_to for space in session.evaluation.layout.compartments[:2]] == [("cabin",), ("forepeak",)]
+    session.commit()
+    assert [(sorted(way.between), way.kind) for way in session.evaluation.layout.ways] == joined

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.naming import names_following
+from sketcher.analysis.naming import names_following, under_their_names
 from sketcher.model.edits import Edit
 from sketcher.model.errors import SketchError
 from sketcher.model.following import Following
@@ -96,7 +96,8 @@ class Session:
         before = self.scene
         begun = self.evaluation if self._stroke is None else self._stroke[0]
         try:
-            self.evaluation = (evaluate or self.evaluate)(self.history.preview(edit))
+            found = (evaluate or self.evaluate)(self.history.preview(edit))
+            self.evaluation = replace(found, layout=under_their_names(begun.layout, found.layout))
             self._stroke = begun, edit
         except SketchError as problem:
             if last is not None and self.scene is not before:

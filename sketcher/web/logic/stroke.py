@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.naming import spaces_left
-from sketcher.analysis.results import Compartment
 from sketcher.model.edits import Edit
 from sketcher.outputs.words import length_with_unit, litres
 from sketcher.web.logic.grips import Grip
@@ -66,7 +64,7 @@ def _changed_berths(before: Evaluation, now: Evaluation, units: str) -> list[Han
 
 def _changed_volumes(before: Evaluation, now: Evaluation) -> list[HandLine]:
     old = {space.name: space.volume for space in before.layout.compartments}
-    spaces = _under_their_names(before, now)
+    spaces = now.layout.compartments
     moved = [(space, space.volume - old[space.name]) for space in spaces if space.name in old]
     changed = [(space, by) for space, by in moved if abs(by) >= LEAST_VOLUME and space.bounded]
     changed.sort(key=lambda pair: -abs(pair[1]))
@@ -75,17 +73,6 @@ def _changed_volumes(before: Evaluation, now: Evaluation) -> list[HandLine]:
     lines += [HandLine(space.name, "gone") for space in before.layout.compartments if space.name not in names]
     lines += [HandLine(space.name, f"{litres(space.volume)} L", "new") for space in spaces if space.name not in old]
     return lines
-
-
-def _under_their_names(before: Evaluation, now: Evaluation) -> list[Compartment]:
-    """The spaces as they will be called when the hand lets go: a name that a panel moved past stays with its space."""
-    left = spaces_left(before.layout, now.layout)
-    names = {space.name: name for name, space in left.items()}
-    # A space that took over a name which goes back to another is told by its bounds, or has no name to be shown under yet.
-    was = {space.bounds: space.name for space in before.layout.compartments}
-    taken_over = {space.name: was.get(space.bounds, "") for space in now.layout.compartments if space.name in left}
-    spaces = [(names.get(space.name) or taken_over.get(space.name, space.name), space) for space in now.layout.compartments]
-    return [replace(space, name=name) for name, space in spaces if name]
 
 
 def _change(by: float, words: str, least: float) -> str:
