@@ -31,7 +31,7 @@ from sketcher.web.ui.page import page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.drawings import KINDS, Sheet
 from sketcher.web.view.handles import handle_of
-from sketcher.web.view.labels import boat_labels
+from sketcher.web.view.labels import boat_labels, worked_on_spans
 from sketcher.web.view.pattern import PatternPaper
 from sketcher.web.view.print import ENLARGED, printed
 
@@ -80,6 +80,7 @@ class Desk:
         self._noticed: SceneDocument | None = None
         self._handle_of: tuple[Any, ...] = ()
         self._handle_at: Handle | None = None
+        self._labelled: tuple[Label, ...] = ()
         if self.session.found_work() is not None:
             self.dialog = Dialog(name="recover", about=self.session.file)
 
@@ -217,9 +218,13 @@ class Desk:
     def _labels(self, flooded: Flooded | None) -> tuple[Label, ...]:
         """The names over the picture; none where they are not wanted."""
         look, water_in = self.looking.look, {} if flooded is None else flooded.water_in
-        if not look.names:
+        if not look.names or look.arrangement in WITHOUT_BOAT:
             return ()
-        return boat_labels(self.session.evaluation, look, self.looking.camera, self.looking.size, water_in)
+        seen = (self.looking.camera, self.looking.size)
+        worked_on = worked_on_spans(self.boat, self.selected, self._handle(), *seen)
+        evaluation = self.session.evaluation
+        self._labelled = boat_labels(evaluation, look, *seen, water_in, self.selected, worked_on, self._labelled)
+        return self._labelled
 
     def _handle(self) -> Handle | None:
         """The handle of what is selected, if it moves; none while the hand is on the boat."""

@@ -198,12 +198,17 @@ class FieldRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
-    """A name beside a compartment in the picture: its place in pixels, and the line to what it names."""
+    """A name beside a compartment in the picture, in pixels: where its first line begins and the middle of what it names.
+
+    leader: where the line to what it names begins, None where it lies over it; place: the number of the place it was given.
+    """
 
     part: Part
     lines: tuple[str, ...]
     at: tuple[float, float]
     anchor: tuple[float, float]
+    leader: tuple[float, float] | None = None
+    place: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

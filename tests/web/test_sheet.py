@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections import Counter
 from concurrent.futures import Future
 from datetime import date
 from functools import cache
@@ -10,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -22,11 +24,13 @@ from sketcher.outputs.drawing import Area, Words
 from sketcher.web.app import desk_for
 from sketcher.web.logic.exports import sheet_of, sheet_pdf, sheet_svg
 from sketcher.web.painter import Painter
-from sketcher.web.state import Look, Part
+from sketcher.web.state import Label, Look, Part
 from sketcher.web.view import drawings
+from sketcher.web.view.boat import boat_shapes
 from sketcher.web.view.camera import framed
 from sketcher.web.view.drawings import Sheet, panes_on
-from sketcher.web.view.labels import CHARACTER, LINE, boat_labels
+from sketcher.web.view.handles import handle_of
+from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
 from sketcher.web.view.print import ENLARGED, printed
 
 pytestmark = pytest.mark.property
@@ -86,15 +90,59 @@ def test_names_over_the_picture_do_not_touch(scene: str, view: str) -> None:
     camera = framed(view, evaluation.layout.hull.outside.vertices, size)  # type: ignore[arg-type]
     labels = boat_labels(evaluation, Look(), camera, size, {})
     assert {label.part.name for label in labels} == {space.name for space in evaluation.layout.compartments}
-    boxes = []
-    for label in labels:
-        x, y = label.at[0], label.at[1] - LINE * 0.8
-        boxes.append((x, y, x + max(map(len, label.lines)) * CHARACTER, y + len(label.lines) * LINE))
+    boxes = [_box(label) for label in labels]
     for number, a in enumerate(boxes):
         assert a[0] >= 0
         assert a[2] <= size[0]
         for b in boxes[number + 1 :]:
             assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+@pytest.mark.parametrize("scene", SCENES)
+def test_names_keep_off_the_panel_that_is_worked_on(scene: str) -> None:
+    """With the foremost bulkhead selected no name lies on it or its handle; the name of the space ahead of it stays in sight."""
+    evaluation, size = evaluated(scene), (924, 379)
+    panel = next(shape for shape in evaluation.layout.panels if shape.kind == "bulkhead")
+    selected = Part("bulkhead", panel.name)
+    camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
+    boat = boat_shapes(evaluation, Look(), selected)
+    handle = handle_of(boat, selected, "x", camera, size)
+    assert handle is not None
+    spans = worked_on_spans(boat, selected, handle, camera, size)
+    labels = boat_labels(evaluation, Look(), camera, size, {}, selected, spans)
+    drawn = boat.parts.index(selected)
+    faces = [surface.points[surface.triangles[surface.owners == drawn]] for surface in boat.shapes.surfaces.values()]
+    outline = shapely.MultiPoint(camera.project(np.concatenate(faces).reshape(-1, 3), size)[:, :2]).convex_hull
+    for label in labels:
+        name = shapely.box(*_box(label))
+        assert not name.intersects(outline), label.part.name
+        assert name.distance(shapely.Point(handle.at)) > 20
+        assert label.leader is None or np.hypot(*np.subtract(label.leader, label.anchor)) <= 150
+    foremost = min(evaluation.layout.compartments, key=lambda space: space.centroid[0])
+    assert foremost.name in {label.part.name for label in labels}
+
+
+def test_names_do_not_jump_to_and_fro_as_the_boat_turns() -> None:
+    """Turned a degree to and fro each name keeps its place; turned right round one name moves aside a few times at most."""
+    evaluation, size = evaluated("quillet-forepeak"), (924, 379)
+    camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
+    labels: tuple[Label, ...] = ()
+    for by in (0, 1, -1, 1, -1, 1):
+        camera = camera.orbited(by, 0)
+        last, labels = labels, boat_labels(evaluation, Look(), camera, size, {}, last=labels)
+        assert not last or [label.place for label in last] == [label.place for label in labels]
+    moved: Counter[str] = Counter()
+    for _ in range(360):
+        camera = camera.orbited(1, 0)
+        places = {label.part: label.place for label in labels}
+        labels = boat_labels(evaluation, Look(), camera, size, {}, last=labels)
+        moved.update(label.part.name for label in labels if places.get(label.part) != label.place)
+    assert max(moved.values()) <= 12
+
+
+def _box(label: Label) -> tuple[float, float, float, float]:
+    x, y = label.at[0], label.at[1] - LINE * 0.8
+    return x, y, x + max(map(len, label.lines)) * CHARACTER, y + len(label.lines) * LINE
 
 
 def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sketcher.web.state import PageState
+from sketcher.web.state import Label, PageState
 from sketcher.web.ui.html import Markup, join, tag
 
 LINE_HEIGHT = 13
@@ -20,10 +20,16 @@ def labels(state: PageState) -> Markup:
             tag("text", line, x=round(x, 1), y=round(y + number * LINE_HEIGHT, 1), class_="litres" if number else None)
             for number, line in enumerate(label.lines)
         ]
-        leader = tag("line", x1=round(x - 3, 1), y1=round(y + 3, 1), x2=round(label.anchor[0], 1), y2=round(label.anchor[1], 1))
-        dot = tag("circle", cx=round(label.anchor[0], 1), cy=round(label.anchor[1], 1), r=2)
-        marks.append(tag("g", leader, dot, *lines, class_="chosen" if label.part == state.selected else None))
+        marks.append(tag("g", _leader(label), *lines, class_="chosen" if label.part == state.selected else None))
     return tag("svg", *marks, _handle(state), viewBox=f"0 0 {width} {height}", aria_hidden="true")
+
+
+def _leader(label: Label) -> Markup | None:
+    """The line from a name that had to move aside to what it names."""
+    if label.leader is None:
+        return None
+    (x1, y1), (x2, y2) = ((round(x, 1), round(y, 1)) for x, y in (label.leader, label.anchor))
+    return join(tag("line", x1=x1, y1=y1, x2=x2, y2=y2), tag("circle", cx=x2, cy=y2, r=2))
 
 
 def _handle(state: PageState) -> Markup | None:

@@ -1,43 +1,91 @@
-"""Names and litres beside the compartments in the picture: each near its own, none over another."""
+"""Names and litres beside the compartments in the picture: each near its own, none over another or over what is worked on."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.geometry.mesh import Floats
 from sketcher.outputs.known import KnownSpace, known_spaces
 from sketcher.outputs.words import flooded_words, litres
-from sketcher.web.state import Label, Look, Part
+from sketcher.web.state import PANEL_KINDS, Handle, Label, Look, Part
+from sketcher.web.view.boat import BoatShapes
 from sketcher.web.view.camera import Camera
+from sketcher.web.view.clearance import met, span_of, spans_of_boxes, spans_of_lines
 
 CHARACTER, LINE = 6.6, 13.0
 """Pixels: width of a character and distance of lines of the lettering over the picture."""
 CLEAR = 4.0
 """Pixels kept free round a label."""
-STEPS = tuple(
-    (dx, dy)
-    for ring in (0, 1, 2, 3, 4)
-    for dx, dy in ((0, -1), (1, 0), (-1, 0), (0, 1), (1, -1), (-1, -1))
-    for dx, dy in ((dx * ring, dy * ring),)
-)
-"""Places tried round what a label names, near ones first, in units of a label's own size."""
+HANDLE_REACH = 24.0
+"""Pixels from the middle of a handle to the tips of its arrows and a little beyond."""
+TOP = 40.0
+"""Pixels of the picture's top that the controls lie on."""
+WAYS, STEP, STEPS = 12, 14.0, 10
+"""Ways round what a label names, and how far out along each it is tried [pixels, steps]: no leader is longer."""
+COVERING, CROSSING = 40.0, 60.0
+"""As good as pixels of a longer leader: lying over the middle of another space; a line that meets another's name or line."""
+WORTH_MOVING = 30.0
+"""A label stays where it stood until another place is nearer by this much [pixels], so that none jumps as the boat turns."""
+BETTER_CLEAR = 6.0
+"""Pixels more than needed that such a nearer place has free round it."""
+
+
+@dataclass
+class _Taken:
+    """What labels keep clear of, each a span: what is worked on, other labels and their lines; the middles of what is named."""
+
+    worked_on: list[Floats]
+    anchors: list[tuple[Floats, Floats]]
+    boxes: list[Floats] = field(default_factory=list)
+    leaders: list[Floats] = field(default_factory=list)
 
 
 def boat_labels(
-    evaluation: Evaluation, look: Look, camera: Camera, size: tuple[int, int], water_in: Mapping[str, float | None]
+    evaluation: Evaluation,
+    look: Look,
+    camera: Camera,
+    size: tuple[int, int],
+    water_in: Mapping[str, float | None],
+    selected: Part | None = None,
+    worked_on: Sequence[Floats] = (),
+    last: Sequence[Label] = (),
 ) -> tuple[Label, ...]:
-    """Labels for the compartments that are shown, the largest first in its choice of place."""
-    spaces = sorted(known_spaces(evaluation), key=lambda known: -known.space.volume)
-    taken: list[tuple[float, float, float, float]] = []
+    """Labels for the compartments that are shown: the selected first in its choice of place, then the largest.
+
+    worked_on: what to keep clear of, of `worked_on_spans`; last: the labels of a moment ago, which stay where they can. One
+    for which there is no place near its space is left out: the list beside the picture has it.
+    """
+    parts = {known.name: Part("compartment", known.name) for known in known_spaces(evaluation)}
+    spaces = sorted(known_spaces(evaluation), key=lambda known: (parts[known.name] != selected, -known.space.volume))
+    spaces = [known for known in spaces if parts[known.name] not in look.hidden]
+    anchors = [camera.project(np.array([known.space.centroid]), size)[0, :2] for known in spaces]
+    taken = _Taken(list(worked_on), [(anchor, span_of(anchor[None], CLEAR)) for anchor in anchors])
+    stood = {label.part: label.place for label in last}
     labels = []
-    for known in spaces:
-        part = Part("compartment", known.name)
-        if part in look.hidden:
-            continue
-        label = _placed(part, _lines(known, water_in), camera, known.space.centroid, size, taken)
+    for known, anchor in zip(spaces, anchors, strict=True):
+        part = parts[known.name]
+        label = _placed(part, _lines(known, water_in), anchor, size, taken, stood.get(part))
         if label is not None:
             labels.append(label)
     return tuple(labels)
+
+
+def worked_on_spans(
+    boat: BoatShapes, selected: Part | None, handle: Handle | None, camera: Camera, size: tuple[int, int]
+) -> list[Floats]:
+    """What is worked on, as it is seen: the selected panel and the handle to move it by."""
+    spans = [] if handle is None else [span_of(np.array([handle.at]), HANDLE_REACH)]
+    if selected is not None and selected.kind in PANEL_KINDS and selected in boat.parts:
+        owner = boat.parts.index(selected)
+        found = [surface.points[surface.triangles[surface.owners == owner]] for surface in boat.shapes.surfaces.values()]
+        corners = np.concatenate([np.zeros((0, 3)), *(part.reshape(-1, 3) for part in found)])
+        if len(corners):
+            spans.append(span_of(camera.project(corners, size)[:, :2], CLEAR))
+    return spans
 
 
 def _lines(known: KnownSpace, water_in: Mapping[str, float | None]) -> tuple[str, str]:
@@ -48,27 +96,51 @@ def _lines(known: KnownSpace, water_in: Mapping[str, float | None]) -> tuple[str
 
 
 def _placed(
-    part: Part,
-    lines: tuple[str, str],
-    camera: Camera,
-    centroid: tuple[float, float, float],
-    size: tuple[int, int],
-    taken: list[tuple[float, float, float, float]],
+    part: Part, lines: tuple[str, str], anchor: Floats, size: tuple[int, int], taken: _Taken, stood: int | None
 ) -> Label | None:
-    """The first free place near the compartment; None where there is none in the picture."""
-    import numpy as np
+    """At the best free place near what is named, or where the label stood; None where there is none in the picture."""
+    box = np.array([max(len(line) for line in lines) * CHARACTER, len(lines) * LINE])
+    out, away = _places(*box.tolist())
+    middles = anchor + out
+    starts = middles + np.clip(-out, -box / 2, box / 2)
+    costs = _costs(middles, starts, anchor, box + 2 * CLEAR, size, taken) + away
+    place = int(np.argmin(costs))
+    if costs[place] == np.inf:
+        return None
+    if stood is not None and costs[stood] < np.inf:
+        roomy = _costs(middles, starts, anchor, box + 2 * (CLEAR + BETTER_CLEAR), size, taken) + away
+        better = int(np.argmin(roomy))
+        place = better if roomy[better] + WORTH_MOVING < costs[stood] else stood
+    taken.boxes.append(spans_of_boxes(middles[[place]], box + 2 * CLEAR)[:, 0])
+    if place:
+        taken.leaders.append(spans_of_lines(starts[[place]], anchor)[:, 0])
+    (left, top), (x, y), (from_x, from_y) = (middles[place] - box / 2).tolist(), anchor.tolist(), starts[place].tolist()
+    return Label(
+        part=part,
+        lines=lines,
+        at=(left, top + LINE * 0.8),
+        anchor=(x, y),
+        leader=(from_x, from_y) if place else None,
+        place=place,
+    )
 
-    x, y, _ = camera.project(np.array([centroid]), size)[0]
-    width, height = max(len(line) for line in lines) * CHARACTER, len(lines) * LINE
-    for dx, dy in STEPS:
-        left, top = x + dx * (width * 0.6 + CLEAR) - (width / 2), y + dy * (height + CLEAR) - height / 2
-        box = (left - CLEAR, top - CLEAR, left + width + CLEAR, top + height + CLEAR)
-        inside = box[0] >= 0 and box[1] >= 40 and box[2] <= size[0] and box[3] <= size[1]
-        if inside and not any(_overlap(box, other) for other in taken):
-            taken.append(box)
-            return Label(part=part, lines=lines, at=(float(left), float(top + LINE * 0.8)), anchor=(float(x), float(y)))
-    return None
+
+def _places(wide: float, high: float) -> tuple[Floats, Floats]:
+    """Where the middle of a label is tried, from what it names, and the length of the leader there: (n, 2) and (n,)."""
+    turns = np.arange(WAYS) * 2 * np.pi / WAYS - np.pi / 2
+    ways = np.stack([np.cos(turns), np.sin(turns)], axis=1)
+    # So far out along each way that the label just leaves what it names.
+    just = np.minimum(wide / 2 / np.maximum(np.abs(ways[:, 0]), 1e-9), high / 2 / np.maximum(np.abs(ways[:, 1]), 1e-9))
+    steps = STEP * np.arange(1, STEPS + 1)
+    out = (ways * just[:, None])[None] + ways[None] * steps[:, None, None]
+    return np.concatenate([[[0.0, 0.0]], out.reshape(-1, 2)]), np.concatenate([[0.0], np.repeat(steps, WAYS)])
 
 
-def _overlap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+def _costs(middles: Floats, starts: Floats, anchor: Floats, box: Floats, size: tuple[int, int], taken: _Taken) -> Floats:
+    """What speaks against each place, in pixels of a longer leader; infinite where the label cannot be."""
+    inside = (middles - box / 2 >= (0.0, TOP)).all(axis=1) & (middles + box / 2 <= np.array(size)).all(axis=1)
+    boxes, lines = spans_of_boxes(middles, box), spans_of_lines(starts, anchor)
+    costs = np.where(inside & ~met(boxes, [*taken.worked_on, *taken.boxes]), 0.0, np.inf)
+    others = [span for at, span in taken.anchors if at is not anchor]
+    costs += COVERING * met(boxes, others) + CROSSING * (met(boxes, taken.leaders) | met(lines, taken.boxes + taken.leaders))
+    return costs

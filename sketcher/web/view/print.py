@@ -10,7 +10,7 @@ from PIL import Image
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.known import known_spaces
-from sketcher.outputs.palette import INK, PAPER
+from sketcher.outputs.palette import INK, PAPER, PENCIL
 from sketcher.outputs.picture_labels import caption
 from sketcher.outputs.picture_sheet import STRIP, Sheet, Title, draw_title, keys_for
 from sketcher.outputs.report import waterline_words
@@ -59,7 +59,9 @@ def _title_strip(evaluation: Evaluation, camera: Camera, on: date, across: int) 
 
 def _draw_label(sheet: Sheet, label: Label) -> None:
     x, y = label.at
-    sheet.dot(label.anchor, 2.5, INK, PAPER)
+    if label.leader is not None:
+        sheet.line([label.leader, label.anchor], PENCIL, 0.8)
+        sheet.dot(label.anchor, 2.5, INK, PAPER)
     for number, words in enumerate(label.lines):
         at = (x, y + number * LINE)
         for dx, dy in ((-1, 0), (1, 0), (0, -1), (0, 1)):

@@ -1,0 +1,39 @@
+"""Whether flat shapes in the picture are clear of each other, each held between eight pairs of parallel lines."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.geometry.mesh import Floats
+
+_TURNS = np.arange(8) * np.pi / 8
+ACROSS: Floats = np.stack([np.cos(_TURNS), np.sin(_TURNS)])
+"""Unit vectors (2, 8) across the pairs of lines."""
+
+
+def span_of(points: Floats, clear: float = 0.0) -> Floats:
+    """Least and most (2, 8) of points (n, 2) across each pair of lines, wider by `clear` on each side [pixels]."""
+    along = points @ ACROSS
+    return np.stack([along.min(axis=0) - clear, along.max(axis=0) + clear])
+
+
+def spans_of_boxes(middles: Floats, size: Floats) -> Floats:
+    """The same of boxes of one size (2,) about middles (n, 2): (2, n, 8)."""
+    along, half = middles @ ACROSS, np.abs(ACROSS.T) @ size / 2
+    return np.stack([along - half, along + half])
+
+
+def spans_of_lines(starts: Floats, end: Floats) -> Floats:
+    """The same of straight lines from each of (n, 2) to one point (2,): (2, n, 8)."""
+    first, last = starts @ ACROSS, end @ ACROSS
+    return np.stack([np.minimum(first, last), np.maximum(first, last)])
+
+
+def met(spans: Floats, others: list[Floats]) -> np.ndarray:
+    """Whether each of (2, n, 8) overlaps any of the others, each (2, 8): (n,). Never false of shapes that do."""
+    if not others:
+        return np.zeros(spans.shape[1], dtype=bool)
+    low, high = np.stack(others, axis=1)
+    apart = (spans[0][:, None] >= high) | (spans[1][:, None] <= low)
+    found: np.ndarray = ~apart.any(axis=2).all(axis=1)
+    return found
