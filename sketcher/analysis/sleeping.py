@@ -30,6 +30,9 @@ SEAT_SIDE = 0.40
 HEAD_FROM_END = 0.15
 """[m] The middle of the head from the head end of the outline, pillow included."""
 
+ENOUGH = 1e-6
+"""[m] Less than this is not missing: it is rounding."""
+
 ON_BOARDS = 1e-4
 """[m] The boards' outline is taken this far above them, clear of the boards' own plane."""
 
@@ -49,19 +52,31 @@ class Sleeper:
     over_seat: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """Whether one person has the length for their own stature. needed: with the margin; short_by [m]: 0.0 where it is enough."""
+
+    name: str
+    needed: float
+    short_by: float | None
+    fits: bool | None
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class SleepingPlace:
     """A berth with the people who are to lie in it. length: the longest they could be told to lie at, all alike [m].
 
-    needed: the tallest one's stature with the margin; short_by: what is missing [m]. shoulders, feet: the widest among them.
-    boards, cushion [m2]: areas of the berth's outline at the boards' top and at the cushion's, with the outlines (k, 2) x, y [m],
-    holes not in them. sleepers: as they would lie of themselves, straight where that is long enough. mends: what would make it
-    long enough, each in words. ways: the best ways to lie, for following a change. None: not known, or no place at all.
+    needs: each one's stature with the margin; needed: the tallest one's; short_by: what is missing to that [m]. shoulders,
+    feet: the widest among them. boards, cushion [m2]: areas of the berth's outline at the boards' top and at the cushion's, with
+    the outlines (k, 2) x, y [m], holes not in them. sleepers: as they would lie of themselves, straight where that is long
+    enough. mends: what would make it long enough, each in words. ways: the best ways to lie, for following a change. None: not
+    known, or no place at all.
     """
 
     berth: str
     people: tuple[str, ...]
     length: float | None
+    needs: tuple[float, ...]
     needed: float
     short_by: float | None
     fits: bool | None
@@ -76,10 +91,21 @@ class SleepingPlace:
     mends: tuple[str, ...] = ()
     ways: Ways = field(default=(), repr=False)
 
+    @property
+    def each(self) -> tuple[Fitted, ...]:
+        """Each of the people who are judged, by their own stature: beside a taller one who has no room, a shorter one may fit."""
+        found = []
+        for name, needed in zip(self.people, self.needs, strict=False):
+            short = None if self.length is None or self.short_by is None else max(0.0, needed - self.length)
+            fits = None if self.fits is None else short is not None and short <= ENOUGH
+            found.append(Fitted(name, needed, short, fits))
+        return tuple(found)
+
 
 def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Ways = ()) -> SleepingPlace:
     """The people's place on a berth. near: the `ways` of a moment ago, to follow a change without searching afresh."""
-    taper, needed = figure_of(people), max(person.stature for person in people[:2]) + STATURE_MARGIN
+    taper, needs = figure_of(people), tuple(person.stature + STATURE_MARGIN for person in people[:2])
+    needed = max(needs)
     ways = ways_to_lie(room, taper, len(people), near)
     lying = _natural(room, taper, ways, needed, len(people))
     length = ways[0][0].length if ways else None
@@ -89,9 +115,10 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
         berth=room.name,
         people=tuple(person.name for person in people),
         length=None if runs_out else length,
+        needs=needs,
         needed=needed,
         short_by=None if length is None or runs_out else max(0.0, needed - length),
-        fits=None if runs_out else length is not None and length >= needed - 1e-6,
+        fits=None if runs_out else length is not None and length >= needed - ENOUGH,
         shoulders=taper.head,
         feet=taper.foot,
         surface=room.surface,
@@ -135,7 +162,7 @@ def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before:
         before,
         length=length,
         short_by=None if length is None else max(0.0, before.needed - length),
-        fits=length is not None and length >= before.needed - 1e-6,
+        fits=length is not None and length >= before.needed - ENOUGH,
         surface=room.surface,
         boards=None,
         cushion=None,

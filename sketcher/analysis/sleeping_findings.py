@@ -62,7 +62,6 @@ def _more_than_two(people: Sequence[Person]) -> tuple[Finding, ...]:
 
 def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
     who = listed(place.people[:2])
-    lie = "lies" if len(place.people) == 1 else "lie"
     if place.fits is None or place.fits:
         return ()
     if place.length is None:
@@ -79,7 +78,10 @@ def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
                 source="sea-berth",
             ),
         )
-    assert place.short_by is not None
+    short = [one for one in place.each if not one.fits]
+    lies = f"{short[0].name} lies" if len(place.people) == 1 else f"{who}, both alike, lie"
+    missing = listed([f"{mm(one.short_by or 0.0)} short of the {mm(one.needed)} that {one.name} needs" for one in short])
+    fitting = "".join(f" {one.name} needs {mm(one.needed)} and fits." for one in place.each if one.fits)
     remedy = (
         f"Move {' or '.join(place.mends)}."
         if place.mends
@@ -90,8 +92,8 @@ def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
             code="person-does-not-fit",
             severity="warn",
             object=place.berth,
-            message=f"{who} {lie} {mm(place.length)} long at the most on {place.berth}, {mm(place.short_by)} short of "
-            f"{mm(place.needed - STATURE_MARGIN)} of person and {mm(STATURE_MARGIN)} of room. {remedy}",
+            message=f"{lies} {mm(place.length)} long at the most on {place.berth}: {missing} "
+            f"(stature and {mm(STATURE_MARGIN)} of room).{fitting} {remedy}",
             measured=place.length,
             limit=place.needed,
             source="stature-margin",

@@ -42,11 +42,12 @@ def _sleeping(places: Sequence[SleepingPlace], unit: str) -> list[str]:
         return []
     rows = []
     for place in places:
-        fits = UNKNOWN if place.fits is None else "fits" if place.fits else "no place"
-        if place.short_by:
-            fits = f"short by {length(place.short_by, unit)}"
-        rows.append((" and ".join(place.people[:2]), place.berth, length(place.length, unit), length(place.needed, unit), fits))
-    head = (f"WHO LIES WHERE, {unit}", "berth", "longest", "needed", "")
+        for one in place.each:
+            fits = UNKNOWN if one.fits is None else "fits" if one.fits else "no place"
+            if one.short_by and not one.fits:
+                fits = f"short by {length(one.short_by, unit)}"
+            rows.append((one.name, place.berth, length(place.length, unit), length(one.needed, unit), fits))
+    head = (f"WHO LIES WHERE, {unit}", "berth", "longest", "needs", "")
     lines = table(head, rows, "<<>><")
     for place in places:
         if place.boards is not None and place.cushion is not None:

@@ -56,7 +56,10 @@ def test_too_long_a_person_is_short_by_the_difference_and_a_bulkhead_mends_it() 
     assert place.short_by == pytest.approx(0.120, abs=1e-5)
     assert place.mends == ("collision 120 mm forward",)
     finding = next(f for f in tall.findings if f.code == "person-does-not-fit")
-    assert "120 mm short of 2000 mm of person and 100 mm of room. Move collision 120 mm forward." in finding.message
+    assert (
+        "120 mm short of the 2100 mm that Ada needs (stature and 100 mm of room). Move collision 120 mm forward."
+        in finding.message
+    )
 
 
 @pytest.mark.closed_form
@@ -77,6 +80,21 @@ def test_two_lie_beside_each_other() -> None:
     assert place.length == pytest.approx(1.98, abs=1e-4)
     assert place.needed == pytest.approx(1.90)
     assert len(place.sleepers) == 2
+
+
+@pytest.mark.closed_form
+def test_each_of_two_is_judged_by_their_own_stature() -> None:
+    """On 1 980 mm Ada, 1 950 tall, is 70 short of the 2 050 she needs, and Ben, who needs 1 780, fits; so it is said."""
+    berth = replace(WIDE, span=(-0.533, 0.533))
+    boat = filled(**(BARE | {"berths": (berth,), "people": (person(stature=1.95), person("Ben", stature=1.68))}))
+    assert boat.contents is not None
+    ada, ben = boat.contents.sleeping[0].each
+    assert (ada.name, ada.fits, ben.name, ben.fits, ben.short_by) == ("Ada", False, "Ben", True, 0.0)
+    assert (ada.needed, ben.needed) == pytest.approx((2.05, 1.78))
+    assert ada.short_by == pytest.approx(0.07, abs=1e-4)
+    (finding,) = [found for found in boat.findings if found.code == "person-does-not-fit"]
+    assert "short of the 2050 mm that Ada needs" in finding.message
+    assert "Ben needs 1780 mm and fits" in finding.message
 
 
 @pytest.mark.closed_form

@@ -27,10 +27,11 @@ def contents(state: PageState) -> Markup | None:
 
 def _rows(inside: Contents, units: str) -> Iterator[Row]:
     for place in inside.sleeping:
-        short = bool(place.short_by)
-        words = f"short by {length_with_unit(place.short_by, units)}" if short else "fits" if place.fits else "no place for them"
-        for name in place.people[:2]:
-            yield "person", name, f"{place.berth} · {words}", length_with_unit(place.length, units), place.fits is False
+        for one in place.each:
+            needs = f"needs {length_with_unit(one.needed, units)}"
+            short = f"short by {length_with_unit(one.short_by, units)}" if one.short_by else "no place for them"
+            words = f"{short}, {needs}" if one.fits is False else f"fits, {needs}" if one.fits else "not known"
+            yield "person", one.name, f"{place.berth} · {words}", length_with_unit(place.length, units), one.fits is False
     for room in inside.rooms:
         verdict = {None: "", True: " · goes in", False: " · too big"}[room.fits]
         yield "stowage", room.name, f"{room.space}{verdict}", f"{litres(room.volume)} l", room.fits is False
