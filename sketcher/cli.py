@@ -137,9 +137,12 @@ def check(options: argparse.Namespace) -> int:
 
 def compare(options: argparse.Namespace) -> int:
     """`compare SCENE SCENE...`: layouts side by side, differences first."""
+    from sketcher.analysis.flooding import flooding_cases
     from sketcher.outputs.comparison import comparison
 
-    _put(comparison([_evaluated(path) for path in options.scenes], options.units), options.output)
+    found = [_evaluated(path) for path in options.scenes]
+    flooding = [flooding_cases(each.layout, each.water, each.floating) for each in found]
+    _put(comparison(found, options.units, flooding), options.output)
     return DONE
 
 

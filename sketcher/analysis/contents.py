@@ -219,7 +219,8 @@ def _of_tanks(fills: tuple[TankFill, ...]) -> Iterator[Weight]:
 def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
     """The evaluation of a layout that something moves in, with the contents of a moment before as far as they still stand.
 
-    People are followed to where they now lie; what is in a space that has changed is left out until it is worked out afresh.
+    People are followed to where they now lie; what is in a space that has changed is left out until it is worked out afresh,
+    and weighs what it did a moment before.
     """
     if before is None:
         return evaluation
@@ -241,7 +242,7 @@ def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
         tanks=tuple(fill for fill in before.tanks if fill.space in same),
         swamped=None,
     )
-    return replace(evaluation, contents=inside)
+    return replace(evaluation, layout=_changed(evaluation.layout, inside), contents=inside)
 
 
 def _unchanged(before: tuple[Compartment, ...], now: tuple[Compartment, ...]) -> set[str]:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
 from sketcher.analysis.buoyancy import Buoyancy, buoyancy_of, carried_at
 from sketcher.analysis.equilibrium import Settled, Unsettled, settle
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.floating import centre_of_gravity, floating
 from sketcher.analysis.panel_weights import panel_weights
 from sketcher.analysis.results import Floating, Layout, WaterPlane
@@ -95,8 +97,17 @@ def loading(layout: Layout, water: WaterPlane | None, condition: str | None = No
     return None if boat is None else boat.with_all(changes(layout, condition))
 
 
-def loaded(layout: Layout, water: WaterPlane | None, afloat: Floating, condition: str | None = None) -> Loaded:
-    """How she floats with the changes of a condition, and what each item alone does.
+@lru_cache(maxsize=1)
+def with_changes(evaluation: Evaluation) -> Loaded | None:
+    """How she floats with all that changes her weight, contents counted; None where nothing does. No effects of single items."""
+    layout = evaluation.layout
+    return loaded(layout, evaluation.water, evaluation.floating, each=False) if changes(layout) else None
+
+
+def loaded(
+    layout: Layout, water: WaterPlane | None, afloat: Floating, condition: str | None = None, *, each: bool = True
+) -> Loaded:
+    """How she floats with the changes of a condition, and, where `each` is wanted, what each item alone does.
 
     Exact equilibrium where the whole hull is known; else estimates by the hull's `boat` block.
     """
@@ -110,7 +121,7 @@ def loaded(layout: Layout, water: WaterPlane | None, afloat: Floating, condition
     carrier, density = buoyancy_of(layout.hull), layout.scene.water_density
     after = boat.with_all(items)
     settled = _settle(carrier, after, water, density)
-    effects = tuple(_effect(layout, carrier, boat, item, water, afloat) for item in items)
+    effects = tuple(_effect(layout, carrier, boat, item, water, afloat) for item in items if each)
     if isinstance(settled, Unsettled):
         return replace(_unknown(condition, change, items, settled.message), items=effects, mass=after.mass)
     then = water_at(layout.hull, settled.normal, settled.distance)

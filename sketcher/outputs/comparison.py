@@ -7,21 +7,38 @@ from string import ascii_uppercase
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
+from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.weights import with_changes
 from sketcher.model.errors import SketchError
-from sketcher.outputs.facts import BOAT, Fact, Label, contents_facts, length_fact, litres_fact, number_fact
+from sketcher.outputs.facts import (
+    BOAT,
+    CHANGED,
+    THERE,
+    Fact,
+    Label,
+    afloat_facts,
+    built_facts,
+    changed_facts,
+    contents_facts,
+    flooding_facts,
+    length_fact,
+    litres_fact,
+)
 from sketcher.outputs.known import KnownSpace, known_spaces
-from sketcher.outputs.report import WIDTH, finding_lines, waterline_words
+from sketcher.outputs.report import WIDTH, finding_lines, water_words, waterline_words
 from sketcher.outputs.words import UNIT_WORDS, UNKNOWN, by_severity, length, table, wrap
 
 ABSENT = "-"
 MOST = 8
 """Layouts that fit beside each other in a line."""
-TELLING = ("litres", "position", "clear length")
-"""Figures that stand for a compartment or berth that not all layouts have."""
+TELLING = ("litres", "position", "clear length", THERE)
+"""Figures that stand for a compartment, berth or panel that not all layouts have."""
 
 
-def comparison(evaluations: Sequence[Evaluation], units: str | None = None) -> str:
-    """The comparison as plain text; lengths in `units`, else in those of the first scene.
+def comparison(
+    evaluations: Sequence[Evaluation], units: str | None = None, flooding: Sequence[Sequence[FloodingCase]] = ()
+) -> str:
+    """The comparison as plain text; lengths in `units`, else in those of the first scene. flooding: each layout's cases.
 
     Raises SketchError for fewer than two layouts or more than eight.
     """
@@ -32,9 +49,16 @@ def comparison(evaluations: Sequence[Evaluation], units: str | None = None) -> s
     unit = units or evaluations[0].scene.units
     letters = ascii_uppercase[: len(evaluations)]
     facts = [facts_of(evaluation, unit) for evaluation in evaluations]
+    thens = [with_changes(evaluation) for evaluation in evaluations]
+    for number, (layout, evaluation, then) in enumerate(zip(facts, evaluations, thens, strict=True)):
+        layout.update(changed_facts(evaluation, then, unit) if any(thens) else {})
+        layout.update(flooding_facts(flooding[number], unit) if flooding else {})
+    figures = {label for layout in facts for label in layout}
+    for layout, evaluation in zip(facts, evaluations, strict=True):
+        layout.update(built_facts(evaluation.scene, unit))
     labels = _in_order(facts)
     differing = [label for label in labels if len({_text(layout, label) for layout in facts}) > 1]
-    same = [label for label in labels if label not in differing]
+    same = [label for label in labels if label in figures and label not in differing]
     parts = [
         [line for letter, evaluation in zip(letters, evaluations, strict=True) for line in _named(letter, evaluation, unit)],
         _differences(differing, facts, letters, unit),
@@ -58,13 +82,7 @@ def facts_of(evaluation: Evaluation, unit: str) -> dict[Label, Fact]:
             facts[berth.name, "fits"] = Fact("yes" if berth.fits else f"short by {length(berth.short_by, unit)}")
     if evaluation.contents is not None:
         facts.update(contents_facts(evaluation.contents, unit))
-    afloat = evaluation.floating
-    facts[BOAT, "displacement, kg"] = number_fact(afloat.displacement, 0)
-    facts[BOAT, "draft"] = length_fact(afloat.draft, unit)
-    facts[BOAT, "freeboard at the bow"] = length_fact(afloat.forward_freeboard, unit)
-    facts[BOAT, "freeboard at the stern"] = length_fact(afloat.after_freeboard, unit)
-    facts[BOAT, "least freeboard"] = length_fact(afloat.least_freeboard, unit)
-    facts[BOAT, "metacentric height"] = length_fact(afloat.gm, unit)
+    facts.update(afloat_facts(evaluation, unit))
     return facts
 
 
@@ -81,7 +99,7 @@ def _space_facts(known: KnownSpace) -> dict[str, Fact]:
 def _in_order(facts: Sequence[dict[Label, Fact]]) -> list[Label]:
     """All labels, in the order of the layout that has them first; the boat's own figures last."""
     labels = list(dict.fromkeys(label for layout in facts for label in layout))
-    return sorted(labels, key=lambda label: label[0] == BOAT)
+    return sorted(labels, key=lambda label: (BOAT, CHANGED).index(label[0]) if label[0] in (BOAT, CHANGED) else -1)
 
 
 def _text(layout: dict[Label, Fact], label: Label) -> str:
@@ -90,7 +108,8 @@ def _text(layout: dict[Label, Fact], label: Label) -> str:
 
 def _named(letter: str, evaluation: Evaluation, unit: str) -> list[str]:
     scene = evaluation.scene
-    return [f"{letter}  {scene.name}", f"   {scene.hull.name}; {waterline_words(evaluation.water, unit)}"]
+    water = f"{water_words(scene.water_density)}; {waterline_words(evaluation.water, unit)}"
+    return [f"{letter}  {scene.name}", f"   {scene.hull.name}; {water}"]
 
 
 def _differences(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], letters: str, unit: str) -> list[str]:
@@ -99,7 +118,7 @@ def _differences(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], le
     two = len(facts) == 2
     head = ("WHAT DIFFERS", *letters, *(("change",) if two else ()))
     return [
-        *table(head, _difference_rows(labels, facts, two), "<" + ">" * (len(head) - 1), name_width=44),
+        *table(head, _difference_rows(labels, facts, two), "<" + ">" * (len(head) - 1), name_width=50),
         f"Lengths in {UNIT_WORDS[unit]}, volumes in litres.",
     ]
 

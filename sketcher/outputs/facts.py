@@ -2,19 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sketcher.analysis.bottles import BottledSpace
 from sketcher.analysis.contents_results import Contents
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room
+from sketcher.analysis.weights import Loaded
 from sketcher.geometry.box_growth import Box
 from sketcher.geometry.frozen import dataclass
-from sketcher.outputs.words import UNKNOWN, length, litres, plain
+from sketcher.model.records import pairs
+from sketcher.model.scene import Scene
+from sketcher.model.scene_fields import BLOCKS
+from sketcher.model.units import parse_number
+from sketcher.outputs.words import UNKNOWN, length, litres, plain, shortened
 
 Label = tuple[str, str]
 """What a figure belongs to, and its name."""
 BOAT = "the boat"
+CHANGED = "with the changes in weight"
+"""What the figures of the boat belong to that count what the scene puts in or takes out."""
+BUILT = ("bulkheads", "partitions", "lids", "stringers", "openings")
+"""Blocks of what is built in, of which a comparison tells what differs."""
+THERE = "there"
+WIDEST = 30
+"""Characters of a value beside others in a line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +56,73 @@ def number_fact(value: float | None, decimals: int = 0) -> Fact:
 def litres_fact(volume: float | None) -> Fact:
     """A volume [m3] in whole litres."""
     return Fact(litres(volume), None if volume is None else round(volume * 1000))
+
+
+def afloat_facts(evaluation: Evaluation, unit: str) -> dict[Label, Fact]:
+    """The water she lies in, and how she floats as stated."""
+    afloat = evaluation.floating
+    return {
+        (BOAT, "water, kg/m³"): number_fact(evaluation.scene.water_density),
+        **_lies(BOAT, afloat.displacement, evaluation.water, afloat, unit),
+        (BOAT, "draft"): length_fact(afloat.draft, unit),
+        (BOAT, "metacentric height"): length_fact(afloat.gm, unit),
+    }
+
+
+def changed_facts(evaluation: Evaluation, then: Loaded | None, unit: str) -> dict[Label, Fact]:
+    """How she floats with the changes in weight; without any as stated."""
+    if then is None:
+        afloat = evaluation.floating
+        return _lies(CHANGED, afloat.displacement, evaluation.water, afloat, unit)
+    return _lies(CHANGED, then.mass, then.water, then.floating or Floating(), unit)
+
+
+def _lies(owner: str, mass: float | None, water: WaterPlane | None, afloat: Floating, unit: str) -> dict[Label, Fact]:
+    return {
+        (owner, "displacement, kg"): number_fact(mass),
+        (owner, "water at the bow"): length_fact(None if water is None else water.forward, unit),
+        (owner, "water at the stern"): length_fact(None if water is None else water.after, unit),
+        (owner, "freeboard at the bow"): length_fact(afloat.forward_freeboard, unit),
+        (owner, "freeboard at the stern"): length_fact(afloat.after_freeboard, unit),
+        (owner, "least freeboard"): length_fact(afloat.least_freeboard, unit),
+    }
+
+
+def flooding_facts(cases: Sequence[FloodingCase], unit: str) -> dict[Label, Fact]:
+    """What becomes of her if a space is holed, and the worst of all cases; nothing where no case is known."""
+    if all(case.verdict == "unknown" for case in cases):
+        return {}
+    facts: dict[Label, Fact] = {}
+    for case in cases:
+        if len(case.holed) == 1:
+            facts[case.holed[0], "if holed"] = Fact(case.verdict)
+            facts[case.holed[0], "if holed, least freeboard"] = length_fact(case.least_freeboard, unit)
+    for number, words in ((1, "worst if one space is holed"), (2, "worst if two beside each other are")):
+        worst = min((case for case in cases if len(case.holed) == number), key=_hope, default=None)
+        if worst is not None:
+            facts[BOAT, words] = Fact(f"{' and '.join(worst.holed)}: {worst.verdict}")
+    return facts
+
+
+def _hope(case: FloodingCase) -> tuple[int, float]:
+    """The less, the worse: by verdict, then by the freeboard left."""
+    rank = ("founders", "capsizes", "downfloods", "unknown", "floats").index(case.verdict)
+    return rank, 0.0 if case.least_freeboard is None else case.least_freeboard
+
+
+def built_facts(scene: Scene, unit: str) -> dict[Label, Fact]:
+    """Each panel, stringer and opening as the scene states it, key by key."""
+    facts: dict[Label, Fact] = {}
+    for block in BLOCKS:
+        for item in getattr(scene, block.key) if block.key in BUILT else ():
+            owner = f"{block.word} {item.name}"
+            facts[owner, THERE] = Fact(THERE)
+            for key, text in pairs(item, block.fields, unit):
+                value = parse_number(text)
+                facts[owner, key.replace("_", " ")] = Fact(
+                    shortened(text, WIDEST, len), value, 0 if value is None else len(text.partition(".")[2])
+                )
+    return facts
 
 
 def contents_facts(contents: Contents, unit: str) -> dict[Label, Fact]:

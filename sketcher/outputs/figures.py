@@ -64,6 +64,7 @@ def figures(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = ()) 
         "flooding": [_clean(dict(case)) for case in flooding],
         "findings": [_finding(finding) for finding in evaluation.findings],
         **_contents(evaluation),
+        **_changed(evaluation),
     }
 
 
@@ -74,6 +75,27 @@ def _contents(evaluation: Evaluation) -> dict[str, Any]:
     from sketcher.outputs.contents_figures import contents_figures
 
     return {key: _clean(value) for key, value in contents_figures(evaluation.contents).items()}
+
+
+def _changed(evaluation: Evaluation) -> dict[str, Any]:
+    """`with_changes`, beside the figures as stated: waterline and floating with all that changes her weight, where anything does.
+
+    `note` says why figures are not known, or are estimates.
+    """
+    from sketcher.analysis.weights import with_changes
+
+    then = with_changes(evaluation)
+    if then is None:
+        return {}
+    afloat = then.floating or Floating(displacement=then.mass)
+    return {
+        "with_changes": {
+            "change_kg": _number(then.change),
+            "waterline": _waterline(then.water),
+            "floating": _floating(afloat),
+            "note": then.reason or None,
+        }
+    }
 
 
 def as_json(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = ()) -> str:
@@ -97,6 +119,11 @@ def as_csv(evaluation: Evaluation) -> str:
     rows += [{"kind": "berth", **_flat(berth)} for berth in values["berths"]]
     rows += [row for block in CONTENTS_ROWS if values.get(block) for row in _rows(block, values[block])]
     rows.append({"kind": "boat", "name": values["hull"], **_flat(values["waterline"]), **_flat(values["floating"])})
+    if "with_changes" in values:
+        then = values["with_changes"]
+        rows.append(
+            {"kind": "boat with the changes", "name": values["hull"], **_flat(then["waterline"]), **_flat(then["floating"])}
+        )
     columns = list(dict.fromkeys(key for row in rows for key in row))
     out = io.StringIO()
     writer = csv.DictWriter(out, columns, restval="", lineterminator="\n")

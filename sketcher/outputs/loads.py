@@ -17,10 +17,10 @@ def loads(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     cases = [loaded(layout, water, afloat, condition) for condition in shown]
     if not any(case.items for case in cases):
         return []
-    names = [case.condition or "after" for case in cases]
+    names = [case.condition or "changed" for case in cases]
     columns = [_column(afloat.displacement, afloat, water, unit), *(_loaded_column(case, unit) for case in cases)]
     rows = [(what, *(column[k] for column in columns)) for k, what in enumerate(FIGURES)]
-    head = ("WITH THE CHANGES IN WEIGHT", "before", *names)
+    head = ("WITH THE CHANGES IN WEIGHT", STATED, *names)
     lines = table(head, rows, "<" + ">" * (len(head) - 1), name_width=34)
     for name, case in zip(names, cases, strict=True):
         if case.reason:
@@ -29,7 +29,18 @@ def loads(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     return [*lines, "", *_items(cases, unit)]
 
 
-FIGURES = ("displacement, kg", "freeboard at the bow", "freeboard at the stern", "least freeboard", "trim", "heel", "GM")
+STATED = "as stated"
+FIGURES = (
+    "displacement, kg",
+    "water at the bow",
+    "water at the stern",
+    "freeboard at the bow",
+    "freeboard at the stern",
+    "least freeboard",
+    "trim",
+    "heel",
+    "GM",
+)
 
 
 def _loaded_column(case: Loaded, unit: str) -> tuple[str, ...]:
@@ -39,6 +50,8 @@ def _loaded_column(case: Loaded, unit: str) -> tuple[str, ...]:
 def _column(mass: float | None, afloat: Floating, water: WaterPlane | None, unit: str) -> tuple[str, ...]:
     return (
         plain(mass, 0),
+        length(None if water is None else water.forward, unit),
+        length(None if water is None else water.after, unit),
         length(afloat.forward_freeboard, unit),
         length(afloat.after_freeboard, unit),
         length(afloat.least_freeboard, unit),

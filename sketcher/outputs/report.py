@@ -9,6 +9,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.geometry.frozen import dataclass
+from sketcher.model.scene_fields import WATERS
 from sketcher.outputs.known import KnownSpace, known_spaces, why_unknown
 from sketcher.outputs.words import (
     UNIT_WORDS,
@@ -47,6 +48,16 @@ def report(evaluation: Evaluation, units: str | None = None) -> str:
         wrap(NOT_PROMISED, WIDTH),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def water_words(density: float) -> str:
+    """What she floats in, and its density [kg/m3].
+
+    >>> water_words(1000.0), water_words(1012.0)
+    ('fresh water, 1000 kg/m³', 'water of 1012 kg/m³')
+    """
+    kind = next((word for word, known in WATERS.items() if known == density), None)
+    return f"water of {density:.0f} kg/m³" if kind is None else f"{kind} water, {density:.0f} kg/m³"
 
 
 def waterline_words(water: WaterPlane | None, unit: str) -> str:
@@ -88,7 +99,7 @@ def notice_lines(findings: Sequence[Finding], width: int = WIDTH) -> list[str]:
 
 def _head(evaluation: Evaluation, unit: str) -> list[str]:
     scene = evaluation.scene
-    water = f"{scene.hull.name}; water {scene.water_density:.0f} kg/m³; {waterline_words(evaluation.water, unit)}"
+    water = f"{scene.hull.name}; {water_words(scene.water_density)}; {waterline_words(evaluation.water, unit)}"
     spacing = scene.hull.twin_spacing
     if spacing is None:
         return [scene.name, water]
@@ -187,7 +198,10 @@ def _boat(evaluation: Evaluation, unit: str) -> list[str]:
         if figure.field in floating.estimated:
             remark = f"{remark + '; ' if remark else ''}ESTIMATE from what is stated of the whole boat"
         rows.append((figure.what, figure.text if known else UNKNOWN, remark))
-    return table(("AFLOAT AT THIS WATERLINE", "", ""), rows, "<><", name_width=40)
+    lines = table(("AFLOAT AT THE STATED WATERLINE", "", ""), rows, "<><", name_width=40)
+    if _changed(evaluation):
+        lines += wrap("These are as stated. How she floats with what the scene puts in or takes out follows below.", WIDTH)
+    return lines
 
 
 def _boat_figures(floating: Floating, unit: str) -> list[_Figure]:
@@ -236,12 +250,17 @@ def _contents(evaluation: Evaluation, unit: str) -> list[str]:
 
 def _changes(evaluation: Evaluation, unit: str) -> list[str]:
     """What changes in weight do; equilibrium is only loaded where there are any."""
-    scene = evaluation.scene
-    if not scene.weights and all(panel.kg is None and panel.material is None for panel in scene.panels):
+    if not _changed(evaluation):
         return []
     from sketcher.outputs.loads import loads
 
     return loads(evaluation, unit, WIDTH)
+
+
+def _changed(evaluation: Evaluation) -> bool:
+    """Whether anything changes her weight; what goes into the spaces is among the layout's weights."""
+    scene = evaluation.layout.scene
+    return bool(scene.weights) or any(panel.kg is not None or panel.material is not None for panel in scene.panels)
 
 
 def _noticed(findings: tuple[Finding, ...]) -> list[str]:

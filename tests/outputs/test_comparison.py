@@ -5,10 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from contents_specimens import filled
 from evaluation_specimen import box_boat
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding import flooding_cases
+from sketcher.model.contents import Chain
 from sketcher.model.errors import SketchError
+from sketcher.model.scene import Bulkhead
 from sketcher.outputs.comparison import comparison
 
 
@@ -86,3 +90,56 @@ def test_more_layouts_than_fit_are_refused() -> None:
     """Nine layouts do not fit side by side."""
     with pytest.raises(SketchError, match="do not fit side by side"):
         comparison([box_boat()] * 9)
+
+
+CHAIN = Chain(name="rode", space="locker", length=60.0, size=0.010, pipe=(0.5, 0.0, 0.95))
+
+
+def row(text: str, begins: str) -> list[str]:
+    """The cells of a row of the differences, its name left out."""
+    line = next(line for line in text.splitlines() if line.startswith(begins))
+    return line.removeprefix(begins).split()
+
+
+@pytest.mark.closed_form
+def test_changes_in_weight_are_compared_beside_the_boat_as_stated() -> None:
+    """60 m of 10 mm chain are 132 kg by the table of weights: they differ in what she weighs changed, not as stated."""
+    text = comparison([filled(), filled(chains=(CHAIN,))])
+    # 4 x 2 x 0.5 m of sea water carry her as stated: 4100 kg.
+    assert row(text, "with the changes in weight, displacement, kg") == ["4100", "4232", "+132"]
+    assert int(row(text, "with the changes in weight, water at the bow")[2]) > 0
+    assert "the boat: " in text
+    assert "displacement, kg 4100" in " ".join(text.split())
+
+
+@pytest.mark.closed_form
+def test_other_water_is_a_difference() -> None:
+    """Fresh water for sea: 25 kg/m3 less, and 100 kg less on 4 m3, with the water named as their cause."""
+    text = comparison([filled(), filled(water_density=1000.0)])
+    assert row(text, "the boat, water, kg/m³") == ["1025", "1000", "-25"]
+    assert row(text, "the boat, displacement, kg") == ["4100", "4000", "-100"]
+    assert "sea water, 1025 kg/m³" in text
+    assert "fresh water, 1000 kg/m³" in text
+
+
+@pytest.mark.property
+def test_panels_that_differ_are_told_key_by_key() -> None:
+    """A bulkhead moved by 50 mm and a lid left out are rows; what is built alike is not listed at all."""
+    moved = (Bulkhead(name="collision", at=1.05, thickness=0.02), Bulkhead(name="main", at=3.0, thickness=0.02, built="already"))
+    text = comparison([filled(), filled(bulkheads=moved, lids=(), openings=(), compartments=())])
+    assert row(text, "bulkhead collision, at") == ["1000", "1050", "+50"]
+    assert row(text, "lid top") == ["there", "-", "gone"]
+    assert "bulkhead main" not in text
+
+
+@pytest.mark.property
+def test_holed_spaces_are_compared_and_the_worst_is_named() -> None:
+    """Each space says whether she floats with it holed; of cases that all float, the one that leaves least freeboard is worst."""
+    boat = filled(centre_of_gravity_height=0.2)
+    cases = flooding_cases(boat.layout, boat.water, boat.floating)
+    text = " ".join(comparison([boat, boat], flooding=[cases, cases]).split())
+    single = [case for case in cases if len(case.holed) == 1]
+    worst = min(single, key=lambda case: (case.verdict == "floats", case.least_freeboard or 0.0))
+    assert f"worst if one space is holed {worst.holed[0]}: {worst.verdict}" in text
+    for case in single:
+        assert f"if holed {case.verdict}" in text.split(f" {case.holed[0]}: ")[1].split(": litres")[0]

@@ -8,10 +8,12 @@ import json
 from dataclasses import replace
 
 import pytest
+from contents_specimens import filled
 from evaluation_specimen import box_boat, compartment
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Floating, Wet
+from sketcher.model.contents import Chain
 from sketcher.outputs.figures import as_csv, as_json, figures
 
 KEYS = {
@@ -130,3 +132,16 @@ def test_a_name_is_never_run_by_a_spreadsheet(name: str) -> None:
     spaces = (replace(boat.layout.compartments[0], name=name), *boat.layout.compartments[1:])
     text = as_csv(replace(boat, layout=replace(boat.layout, compartments=spaces)))
     assert next(csv.DictReader(io.StringIO(text)))["name"] == f"'{name}"
+
+
+@pytest.mark.closed_form
+def test_figures_with_the_changes_stand_beside_those_as_stated() -> None:
+    """132 kg of chain by the table of weights: as stated 4100 kg at 0.5 m, with the changes 4232 kg and deeper forward."""
+    chain = Chain(name="rode", space="locker", length=60.0, size=0.010, pipe=(0.5, 0.0, 0.95))
+    values = figures(filled(chains=(chain,)))
+    then = values["with_changes"]
+    assert (values["waterline"]["forward_m"], values["floating"]["displacement_kg"]) == pytest.approx((0.5, 4100.0))
+    assert then["change_kg"] == pytest.approx(132.0)
+    assert then["floating"]["displacement_kg"] == pytest.approx(4232.0)
+    assert then["waterline"]["forward_m"] > 0.5
+    assert "with_changes" not in figures(filled())

@@ -107,3 +107,20 @@ def test_while_a_bulkhead_is_dragged_people_follow_and_bottles_wait(boats: Path)
     assert after is not None
     assert len(after.bottles) == 1
     assert after.sleeping[0].length == pytest.approx(moving.sleeping[0].length, abs=2e-3)
+
+
+def test_afloat_shows_her_as_stated_and_with_the_changes(boats: Path) -> None:
+    """A weight of 100 kg forward: displacement as stated and, beside it, 100 kg more; without changes there is one column."""
+    desk = desk_on(boats, "quillet-forepeak")
+    desk.take({"do": "add", "value": "weight"})
+    desk.take({"do": "place"})
+    scene = desk.session.scene
+    desk.take({"do": "set", "part": f"weight/{scene.weights[-1].name}", "field": "kg", "value": "100"})
+    afloat = desk.parts()["afloat"]
+    stated = desk.session.evaluation.floating.displacement
+    assert stated is not None
+    changes = sum(weight.kg for weight in desk.session.scene.weights)
+    assert f"with {changes:+.0f} kg" in afloat
+    assert f">{stated:.0f} " in afloat
+    assert f">{stated + changes:.0f} " in afloat
+    assert "as stated" not in desk_on(boats, "quillet-forepeak").parts()["afloat"]

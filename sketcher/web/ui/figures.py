@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.results import Compartment
+from sketcher.analysis.results import Compartment, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
+from sketcher.analysis.weights import with_changes
 from sketcher.outputs.known import KnownSpace, known_spaces
 from sketcher.outputs.words import UNKNOWN, by_severity, flooded_words, length, length_with_unit, litres, plain, share
 from sketcher.web.state import PageState, Part
@@ -167,25 +168,50 @@ def berths(state: PageState) -> Markup | None:
 
 
 def floating(state: PageState) -> Markup | None:
-    """How she floats at the stated waterline, in six figures; an estimate is called one."""
+    """How she floats at the stated waterline, and beside it with the changes in weight; an estimate is called one."""
     evaluation = state.evaluation
     if evaluation.water is None:
         return None
-    at, units = evaluation.floating, evaluation.scene.units
-    figures_ = (
+    units, then = evaluation.scene.units, with_changes(evaluation)
+    stated = _afloat(evaluation.floating, evaluation.water, units)
+    changed = None if then is None else _afloat(then.floating or Floating(displacement=then.mass), then.water, units)
+    rows = []
+    for word, key, unit, value in stated:
+        estimate = tag("small", "estimate") if key in evaluation.floating.estimated else None
+        cells = [tag("td", word, estimate, class_="word"), tag("td", _with_unit(value, unit), class_="number")]
+        if changed is not None:
+            value = next(text for _, other, _, text in changed if other == key)
+            cells.append(tag("td", _with_unit(value, unit), class_="number", data_figure=f"changed/{key}"))
+        rows.append(tag("tr", *cells, data_key=key))
+    head = note = None
+    if then is not None:
+        words = ("as stated", f"with {then.change:+.0f} kg")
+        head = tag("thead", tag("tr", tag("td"), *(tag("th", word, scope="col", class_="number") for word in words)))
+        said = f"{'Estimate' if then.estimated else 'Not known' if then.water is None else 'Mind'}: {then.reason}. " * bool(
+            then.reason
+        )
+        note = tag(
+            "p", f"{said}Right: with the changes in weight. Litres and drawings are at the waterline as stated.", class_="small"
+        )
+    return tag("section", tag("h2", "Afloat"), tag("table", head, tag("tbody", *rows)), note, aria_label="Afloat")
+
+
+def _afloat(at: Floating, water: WaterPlane | None, units: str) -> tuple[tuple[str, str, str, str], ...]:
+    """Word, key, unit and value of each figure of a boat afloat."""
+    return (
         ("Displacement", "displacement", "kg", plain(at.displacement, 0)),
+        ("Water at the bow", "forward", units, length(water.forward if water else None, units)),
+        ("Water at the stern", "after", units, length(water.after if water else None, units)),
         ("Draft", "draft", units, length(at.draft, units)),
         ("Freeboard forward", "forward_freeboard", units, length(at.forward_freeboard, units)),
         ("Least freeboard", "least_freeboard", units, length(at.least_freeboard, units)),
         ("Kilograms per cm", "kg_per_cm", "kg", plain(at.kg_per_cm, 0)),
-        ("Trim, by the bow", "trim", "°", plain(evaluation.water.trim_deg, 2)),
+        ("Trim, by the bow", "trim", "°", plain(water.trim_deg if water else None, 2)),
     )
-    rows = []
-    for word, key, unit, value in figures_:
-        estimate = tag("small", "estimate") if key in at.estimated else None
-        shown = value if value == UNKNOWN else join(value, " ", tag("span", unit, class_="unit"))
-        rows.append(tag("tr", tag("td", word, estimate, class_="word"), tag("td", shown, class_="number"), data_key=key))
-    return tag("section", tag("h2", "Afloat"), tag("table", tag("tbody", *rows)), aria_label="Afloat")
+
+
+def _with_unit(value: str, unit: str) -> Markup:
+    return join(value) if value == UNKNOWN else join(value, " ", tag("span", unit, class_="unit"))
 
 
 def noticed(state: PageState) -> Markup:
