@@ -84,7 +84,9 @@ def with_flooding(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Eval
     """The evaluation with what there is to say of flooding cases added to its findings."""
     from sketcher.analysis.flooding_findings import flooding_findings
 
-    return replace(evaluation, findings=in_order((*evaluation.findings, *flooding_findings(evaluation.layout, cases))))
+    bottled = () if evaluation.contents is None else evaluation.contents.bottles
+    found = flooding_findings(evaluation.layout, cases, bottled=bottled)
+    return replace(evaluation, findings=in_order((*evaluation.findings, *found)))
 
 
 def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

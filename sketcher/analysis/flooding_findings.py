@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding_levels import LidLevel
@@ -12,16 +13,26 @@ from sketcher.analysis.lid_rooms import over_and_under
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Layout
 
+if TYPE_CHECKING:
+    from sketcher.analysis.bottles import BottledSpace
 
-def flooding_findings(layout: Layout, cases: Sequence[FloodingCase], margin: float = LID_MARGIN) -> tuple[Finding, ...]:
-    """Findings over all the cases given: one for each lid at its worst, one for each kind of verdict, and what is not known."""
+
+def flooding_findings(
+    layout: Layout, cases: Sequence[FloodingCase], margin: float = LID_MARGIN, bottled: Sequence[BottledSpace] = ()
+) -> tuple[Finding, ...]:
+    """Findings over all the cases given: one for each lid at its worst, one for each kind of verdict, and what is not known.
+
+    bottled: bottles in her spaces, which push up on the lids over them.
+    """
     if not cases:
         return ()
-    lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin)]
+    lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin, bottled)]
     return (*lids, *_verdicts(layout, cases), _not_known(layout))
 
 
-def _lid(layout: Layout, name: str, cases: Sequence[FloodingCase], margin: float) -> list[Finding]:
+def _lid(
+    layout: Layout, name: str, cases: Sequence[FloodingCase], margin: float, bottled: Sequence[BottledSpace]
+) -> list[Finding]:
     """A lid over a flooded space, with a dry one on top of it, that stands less than the margin over the water."""
     over, under = ({space.name for space in spaces} for spaces in over_and_under(layout, name))
     tried = [
@@ -34,14 +45,20 @@ def _lid(layout: Layout, name: str, cases: Sequence[FloodingCase], margin: float
     if not tried:
         return []
     _, level, case = min(tried, key=lambda each: each[0])
-    return [_low_lid(layout, level, case, margin)]
+    return [_low_lid(layout, level, case, margin, bottled)]
 
 
-def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float) -> Finding:
+def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float, bottled: Sequence[BottledSpace]) -> Finding:
     clear, holed = level.clear_of_water, listed(case.holed)
     where = f"{mm(-clear)} under the water" if clear < 0 else f"only {mm(clear)} over the water"
     uplift = next((load.load for load in panel_loads(layout, case) if load.panel == level.name and load.face == "under"), 0.0)
-    push = f" The water lifts it with {uplift:.0f} kg, which its fastenings must hold." if uplift > 0 else ""
+    lifts = [f"The water lifts it with {uplift:.0f} kg"] if uplift > 0 else []
+    if bottled:
+        from sketcher.analysis.bottle_push import bottle_pushes
+
+        pushes = [push for push in bottle_pushes(bottled, case, layout.scene.water_density) if level.name in push.lids]
+        lifts += [f"the bottles in {push.space} with {push.load:.0f} kg" for push in pushes]
+    push = f" {listed(lifts)[:1].upper()}{listed(lifts)[1:]}, which its fastenings must hold." if lifts else ""
     estimate = "By estimate, " if case.estimated else ""
     needed = level.lowest_safe_height
     remedy = "No height under the deck keeps it clear: make it tight"

@@ -58,7 +58,8 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
         margin = length_with_unit(LID_MARGIN, unit)
         note = f"Safe height: the lid's `height` that keeps its top {margin} clear of that case's water, its room filled."
         lines += ["", *heights, *wrap(note, WIDTH)]
-    noticed = [finding for finding in flooding_findings(evaluation.layout, cases) if finding.severity != "note"]
+    bottled = () if evaluation.contents is None else evaluation.contents.bottles
+    noticed = [finding for finding in flooding_findings(evaluation.layout, cases, bottled=bottled) if finding.severity != "note"]
     if noticed:
         lines += ["", "NOTICED", *notice_lines(noticed)]
     lines += ["", *wrap(STILL_WATER, WIDTH)]

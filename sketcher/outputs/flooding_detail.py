@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import inf
+from typing import TYPE_CHECKING
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fills import worst_cases
 from sketcher.analysis.flooding_levels import LidLevel
 from sketcher.analysis.flooding_loads import hole_flows, panel_loads
 from sketcher.analysis.flooding_results import FloodingCase
-from sketcher.outputs.words import UNKNOWN, length, length_with_unit, litres, plain, table, wrap
+from sketcher.analysis.phrases import listed
+from sketcher.outputs.words import UNKNOWN, length, length_with_unit, litres, plain, share, table, wrap
+
+if TYPE_CHECKING:
+    from sketcher.analysis.bottle_push import BottlePush
 
 
 def case_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
@@ -77,13 +82,27 @@ def _levels(case: FloodingCase, unit: str) -> list[str]:
 
 def _loads(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
     loads = panel_loads(evaluation.layout, case)
-    if not loads:
+    pushes = _pushes(evaluation, case)
+    if not loads and not pushes:
         return []
     rows = [(load.panel, load.face, length(load.head, unit), plain(load.pressure, 0), plain(load.load, 0)) for load in loads]
+    for push in pushes:
+        wet = "all under" if push.share > 0.995 else f"{share(push.share, 1.0)} under"
+        rows.append((listed(push.lids) or f"what holds down {push.space}", f"bottles, {wet}", "", "", plain(push.load, 0)))
     lines = table(("WATER AGAINST PANELS", "wet side", "deepest", "kg/m²", "kg in all"), rows, "<<>>>")
-    if any(load.kind == "lid" and load.face == "under" for load in loads):
+    if pushes:
+        lines += wrap("Bottles under water push up beside the water: what closes their space above must hold both.", width)
+    elif any(load.kind == "lid" and load.face == "under" for load in loads):
         lines += wrap("A lid wet on its under side is lifted with these kilograms: its fastenings must hold them.", width)
     return lines
+
+
+def _pushes(evaluation: Evaluation, case: FloodingCase) -> Sequence[BottlePush]:
+    if evaluation.contents is None or not evaluation.contents.bottles:
+        return ()
+    from sketcher.analysis.bottle_push import bottle_pushes
+
+    return bottle_pushes(evaluation.contents.bottles, case, evaluation.scene.water_density)
 
 
 def _flows(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
