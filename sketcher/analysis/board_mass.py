@@ -39,12 +39,17 @@ def _same(one: str | None, other: str | None) -> bool:
     return one is None or other is None or one.casefold() == other.casefold()
 
 
-def board_mass(scene: Scene, panel: Panel, area: float) -> tuple[str | None, float | None]:
-    """A board's material, and its mass [kg] for its mean area [m2]; None where neither scene nor table knows it."""
+def board_mass(scene: Scene, panel: Panel, area: float) -> tuple[str | None, float | None, bool]:
+    """A board's material, its mass [kg] for its mean area [m2], and whether that is of usual plywood, as no material is stated.
+
+    None where neither scene nor table knows it.
+    """
     sheet = sheet_of(scene, panel.thickness, panel.material)
     material = panel.material or (sheet.material if sheet else None)
     per_area = surface_density(scene, panel.thickness, material)
-    return material, None if per_area is None else per_area * area
+    assumed = per_area is None and material is None
+    per_area = _by_table(panel.thickness) if assumed else per_area
+    return material, None if per_area is None else per_area * area, assumed and per_area is not None
 
 
 def surface_density(scene: Scene, thickness: float, material: str | None) -> float | None:
@@ -55,6 +60,11 @@ def surface_density(scene: Scene, thickness: float, material: str | None) -> flo
     named = material or (sheet.material if sheet else None) or ""
     if not any(word in named.casefold() for word in ("okoume", "gaboon", "marine ply")):
         return None
+    return _by_table(thickness)
+
+
+def _by_table(thickness: float) -> float | None:
+    """Okoume plywood's mass [kg/m2], between the thicknesses of the table (source `okoume-ply`)."""
     thicknesses, masses = zip(*OKOUME, strict=True)
     if not thicknesses[0] - SAME_THICKNESS <= thickness <= thicknesses[-1] + SAME_THICKNESS:
         return None

@@ -7,6 +7,7 @@ from math import ceil
 
 import shapely
 
+from sketcher.analysis.berth_boards import LEDGE
 from sketcher.analysis.bonding_rules import (
     EPOXY_DENSITY,
     PUTTY_FILLER,
@@ -27,18 +28,25 @@ _RATES = {"fillets": 0.10e-3 / 60, "cloth": 0.06e-3 / 60, "coats": 0.06e-3 / 60}
 _USED_BY = 0.75
 """[1] A mix is to be worked in by this share of its pot life: the rest is for a slip."""
 
+_BED = 0.003
+"""[m] of putty under an edge that is bedded on a cleat: what presses out fills the corner (source `putty`)."""
+
 _SPARE = 1.05
 """[1] Timber and foam strip are bought this much longer: their ends are cut twice."""
 
 
-def bonding_list(layout: Layout, patterns: Sequence[Pattern], stringers: Sequence[StringerPattern]) -> BondingList | None:
-    """The bonding of every planned panel; None where none is planned."""
+def bonding_list(
+    layout: Layout, patterns: Sequence[Pattern], stringers: Sequence[StringerPattern], found: tuple[Seam, ...] | None = None
+) -> BondingList | None:
+    """The bonding of every planned panel; None where none is planned. found: its seams, where it is known what can be reached."""
     boards = [pattern for pattern in patterns if pattern.kind != "butt strap"]
     if not boards:
         return None
-    how, found = layout.scene.bonding, seams(layout)
-    length = sum(seam.length for seam in found)
-    putty = sum(seam.fillet for seam in found) * (1.0 + how.waste)
+    how, found = layout.scene.bonding, seams(layout) if found is None else found
+    length = sum(seam.reached for seam in found)
+    bedded = sum(seam.length - seam.reached for seam in found)
+    fillets = sum(seam.fillet * seam.reached / seam.length for seam in found)
+    putty = (fillets + bedded * LEDGE * _BED) * (1.0 + how.waste)
     tapes = _tapes(how, length)
     cloth = sum(tape.area for tape in tapes)
     coated = sum(_bare(board) for board in boards) + (max(tape.area for tape in tapes) if tapes else 0.0)
@@ -52,6 +60,8 @@ def bonding_list(layout: Layout, patterns: Sequence[Pattern], stringers: Sequenc
     return BondingList(
         seams=found,
         seam_length=length,
+        bedded=bedded,
+        cleats=_cleats(layout, found),
         fillet_radius=how.fillet,
         fillet_volume=putty,
         tapes=tapes,
@@ -70,6 +80,12 @@ def bonding_list(layout: Layout, patterns: Sequence[Pattern], stringers: Sequenc
         purchases=tuple(_purchases(layout, how, found, tapes, resin, filler, stringers)),
         sources=("fillet-volume", "tabbing", "epoxy-for-cloth", "mat-resin", "mixed-epoxy", "putty", "pot-life", "working-rate"),
     )
+
+
+def _cleats(layout: Layout, found: Sequence[Seam]) -> float:
+    """Cleats for the edges that nobody reaches [m]; along the hull, bearers under a lid serve as such."""
+    borne = {stringer.under for stringer in layout.scene.stringers}
+    return sum(seam.length - seam.reached for seam in found if not (seam.to == "hull" and seam.panel.split(", ")[0] in borne))
 
 
 def _tapes(how: Bonding, length: float) -> tuple[Tape, ...]:
@@ -141,3 +157,7 @@ def _purchases(
         sections[(stringer.width, stringer.depth)] = sections.get((stringer.width, stringer.depth), 0.0) + stringer.length
     for (width, depth), length in sections.items():
         yield Purchase(item=f"timber {mm(width)} × {mm(depth)}", amount=length * _SPARE, unit="m", note="for stringers")
+    cleats = _cleats(layout, found)
+    if cleats > 0.0:
+        note = "cleats under edges that nobody reaches later"
+        yield Purchase(item=f"timber {mm(LEDGE)} × {mm(LEDGE)}", amount=cleats * _SPARE, unit="m", note=note)

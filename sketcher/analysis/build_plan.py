@@ -17,7 +17,10 @@ from sketcher.analysis.passing import passage, passing_findings
 from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.plating import Strake, plating_findings, plating_patterns, strakes
+from sketcher.analysis.purchases import other_purchases
 from sketcher.analysis.results import PanelShape
+from sketcher.analysis.seam_reach import within_reach
+from sketcher.analysis.seams import seams
 from sketcher.analysis.sheet_layouts import SheetLayout, Watch, sheet_layouts, sheets_to_buy
 from sketcher.analysis.stringers import stringer_patterns
 from sketcher.analysis.ways_below import longest_run, ways_below
@@ -45,8 +48,10 @@ class BuildPlan:
 
     @property
     def purchases(self) -> tuple[Purchase, ...]:
-        """The one shopping list: sheets, then what bonds them."""
-        return (*sheets_to_buy(self.sheets), *(self.bonding.purchases if self.bonding is not None else ()))
+        """The one shopping list: sheets, what bonds them, what covers the openings and what goes into the spaces."""
+        bonded = self.bonding.purchases if self.bonding is not None else ()
+        others = other_purchases(self.evaluation, self.patterns, self.stringers, self.bonding)
+        return (*sheets_to_buy(self.sheets), *bonded, *others)
 
 
 def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
@@ -59,6 +64,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
     stringers = stringer_patterns(layout)
     tests = leak_tests(layout) if patterns else ()
+    found = within_reach(layout, seams(layout))
     return BuildPlan(
         evaluation=evaluation,
         patterns=patterns,
@@ -66,8 +72,8 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
         stringers=stringers,
         joints=joints,
         passages=passages,
-        bonding=bonding_list(layout, patterns, stringers),
-        steps=work_steps(evaluation, patterns, passages, stringers, tests),
+        bonding=bonding_list(layout, patterns, stringers, found),
+        steps=work_steps(evaluation, patterns, passages, stringers, tests, found, joints),
         leak_tests=tests,
         findings=(
             *of_sheets,

@@ -7,9 +7,12 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.patterns import LeakTest, Passage, Pattern, StringerPattern, WorkStep
+from sketcher.analysis.patterns import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, WorkStep
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Layout, PanelShape
+
+_SHORT = 0.050
+"""[m] A seam out of reach that is no longer than this is closed with a wet brush all the same."""
 
 _KIND = {"bulkhead": 0, "partition": 1, "lid": 2}
 
@@ -54,8 +57,10 @@ def work_steps(
     passages: Sequence[Passage],
     stringers: Sequence[StringerPattern],
     tests: Sequence[LeakTest],
+    seams: Sequence[Seam] = (),
+    joints: Sequence[Joint] = (),
 ) -> tuple[WorkStep, ...]:
-    """The steps from the bare boat to the tested one; none where nothing is planned."""
+    """The steps from the bare boat to the tested one; none where nothing is planned. seams: with what of them can be reached."""
     layout = evaluation.layout
     planned = in_order(layout)
     if not planned:
@@ -69,7 +74,8 @@ def work_steps(
         what = f"Fit and bond {listed([each.name for each in mine])} to the hull, their ends to their bevels.{laminated}"
         steps.add(f"stringer {stringer}", f"Stringers: {stringer}", what, ("prepare",), (stringer,), (RESIN,))
     for shape in planned:
-        _panel(steps, evaluation, shape, planned)
+        _join(steps, shape.name, patterns, joints, bool(passages))
+        _panel(steps, evaluation, shape, planned, [seam for seam in seams if seam.panel.split(", ")[0] == shape.name])
     _berths(steps, patterns, planned)
     _finish(steps, layout, planned, tests)
     return tuple(steps.made)
@@ -140,18 +146,44 @@ def _below(steps: _Steps, patterns: Sequence[Pattern], passages: Sequence[Passag
     steps.add("below", "Boards below", what, ("fittings", "prepare"), [each.pattern for each in largest])
 
 
-def _panel(steps: _Steps, evaluation: Evaluation, shape: PanelShape, planned: Sequence[PanelShape]) -> None:
+def _join(steps: _Steps, panel: str, patterns: Sequence[Pattern], joints: Sequence[Joint], below: bool) -> None:
+    """Parts are glued together once they are past the openings they were cut for, before the panel goes to its place."""
+    mine = [joint for joint in joints if joint.panel == panel]
+    if not mine:
+        return
+    parts = [each for each in patterns if each.panel == panel and each.kind != "butt strap"]
+    names = [each.name for each in parts]
+    where = "Once all parts are below, try them dry in place, taped together, and see that the whole panel gets there. Then lay"
+    where = where if below else "Lay"
+    how = (
+        f"glue its straps over the joints on the {parts[0].other_face} face, screwed or weighted down"
+        if mine[0].kind == "butt strap"
+        else "glue the scarfs, one over the other by their length, weighted down"
+    )
+    what = (
+        f"{where} them flat, the {parts[0].drawn_face} face down, on a straight floor or battens with film under the joints; "
+        f"{how}; check the diagonals across the parts before it sets. Where the whole cannot be turned into its place, leave one "
+        "joint and glue it there, strap and all."
+    )
+    steps.add(f"join {panel}", f"Join the parts: {panel}", what, ("below", "prepare"), names, (RESIN,))
+
+
+def _panel(
+    steps: _Steps, evaluation: Evaluation, shape: PanelShape, planned: Sequence[PanelShape], seams: Sequence[Seam]
+) -> None:
     layout, scene = evaluation.layout, evaluation.scene
-    after = ["prepare", "fittings", "below", *sorted(_before(layout, shape))]
+    after = ["prepare", "fittings", "below", f"join {shape.name}", *sorted(_before(layout, shape))]
     under = [stringer.name for stringer in scene.stringers if stringer.under == shape.name]
     after += [f"stringer {name}" for name in under]
-    closes = _closed_by(layout, shape, planned)
+    closes = closed_by(layout, shape, planned)
     cautions = [RESIN]
-    what = "Dry-fit, check both diagonals and the marks, coat faces and edges, then fillet and tape one side, and the other."
+    what = f"Dry-fit, check both diagonals and the marks, coat faces and edges, {_bonded(seams, under)}"
     if scene.cutting.gap > 0:
         what += f" Strip or bedding of {mm(scene.cutting.gap)} at hull and deck."
     if closes:
-        what = f"This closes {listed(closes)}: photograph the inside, prove the drains, coat every face. {what}"
+        drains = [way.name for way in layout.ways if way.kind in ("opening", "conduit") and set(closes) & set(way.between)]
+        proved = f"prove {listed(list(dict.fromkeys(drains)))}, " if drains else ""
+        what = f"This closes {listed(closes)}: photograph the inside, {proved}coat every face. {what}"
         what += _filled(evaluation, closes, cautions)
         cautions += _objections(evaluation, closes)
     steps.add(shape.name, f"{shape.kind.capitalize()}: {shape.name}", what, after, (shape.name, *closes), cautions)
@@ -166,7 +198,30 @@ def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelS
         steps.add(f"berth {berth}", f"Berth: {berth}", what, [shape.name for shape in planned], (berth,))
 
 
-def _closed_by(layout: Layout, shape: PanelShape, planned: Sequence[PanelShape]) -> list[str]:
+def _bonded(seams: Sequence[Seam], bearers: Sequence[str]) -> str:
+    """How a panel's edges are bonded: taped on both faces, or bedded on what was put there before where nobody reaches."""
+    lost = sum(seam.length - seam.reached for seam in seams)
+    if lost < _SHORT:
+        return "then fillet and tape one side, and the other."
+    shut = [seam for seam in seams if seam.reached < seam.length]
+    inside = sum(seam.closed_in for seam in seams)
+    through = list(dict.fromkeys(name for seam in seams for name in seam.through))
+    reach = f"{inside - lost:.1f} m through {listed(through)}" if through else "nothing"
+    faces = listed(list(dict.fromkeys(seam.face for seam in shut)))
+    by_bearers = [seam for seam in shut if seam.to == "hull" and bearers]
+    along = listed(list(dict.fromkeys(seam.to for seam in shut if seam not in by_bearers)) or ["the rest"])
+    first = f"first bond cleats along {along}, where its {faces} face will lie, and let them cure"
+    if by_bearers:
+        borne = listed(list(bearers))
+        first = f"{first}; along the hull {borne} will do" if len(by_bearers) < len(shut) else f"let it lie on {borne}"
+    return (
+        f"and mind that of the {inside:.1f} m of seams on its {faces} face, inside, {reach} can be worked on once it is in. So "
+        f"{first}; then bed the board on them in putty and screw it down from outside. Fillet and tape the open face, and inside "
+        "what you reach."
+    )
+
+
+def closed_by(layout: Layout, shape: PanelShape, planned: Sequence[PanelShape]) -> list[str]:
     """The spaces, those that people live in left out, that this panel is the last to bound."""
     names = [other.name for other in planned]
     at = names.index(shape.name)
@@ -180,12 +235,16 @@ def _closed_by(layout: Layout, shape: PanelShape, planned: Sequence[PanelShape])
 
 def _filled(evaluation: Evaluation, closes: Sequence[str], cautions: list[str]) -> str:
     """What goes into spaces before they close."""
-    scene = evaluation.scene
-    inside = [bottles.name for bottles in scene.bottles if bottles.space in closes]
+    scene, contents = evaluation.scene, evaluation.contents
+    stows = [stow for each in (contents.bottles if contents else ()) for stow in each.stows if stow.space in closes]
+    passes = {stow.name: list(stow.passes) for stow in stows}
+    inside = [each.name for each in scene.bottles if each.space in closes and not passes.get(each.name)]
     inside += [foam.name for foam in scene.foams if foam.space in closes]
     if any(foam.space in closes for foam in scene.foams):
         cautions.append(FOAM)
-    return f" Before that, {listed(inside)} go in, held down, unless an opening takes them later." if inside else ""
+    said = f" Before that goes in, held down: {listed(inside)}." if inside else ""
+    later = [f" {name} may wait until after the test, for it passes {listed(ways)}." for name, ways in passes.items() if ways]
+    return said + "".join(later)
 
 
 def _objections(evaluation: Evaluation, closes: Sequence[str]) -> list[str]:

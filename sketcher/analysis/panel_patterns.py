@@ -189,7 +189,7 @@ def _pattern(
     axis: Literal["u", "v"] = "u" if shape.kind == "partition" else "v"
     named = corners(outline if not outline.is_empty else blank)
     area = max(outline.area, other.area)
-    material, mass = board_mass(scene, shape.panel, (outline.area + other.area) / 2)
+    material, mass, assumed = board_mass(scene, shape.panel, (outline.area + other.area) / 2)
     up, forward = _ways_up(shape.kind, board.names[0], frame)
     return Pattern(
         name=board.name,
@@ -207,6 +207,7 @@ def _pattern(
         forward=forward,
         area=area,
         mass=mass,
+        mass_assumed=assumed,
         material=material,
         hand=_hand(frame, outline if not outline.is_empty else blank),
         marks=(*datum_marks(shape.kind, frame, blank, water), *landings),

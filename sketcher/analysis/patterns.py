@@ -79,7 +79,8 @@ class Pattern:
 
     frame: u to the right and v up on the paper, the drawn face towards the reader. outline, other_outline: with their holes,
     less the gaps; blank: both together, what the sheet must hold before the edges are bevelled. area [m2]: of the larger
-    face; mass [kg] or None where the material's weight is not known. up, forward: which edge points where, in words.
+    face; mass [kg] or None where its weight is not known, mass_assumed: no material is stated. up, forward: which edge points
+    where, in words.
     grain: the direction in which outer grain should run, a unit vector in the frame, or None. offsets: across the outline at
     steps along the axis `offsets_along`; other_offsets: of the other face. corners: what the diagonals' letters stand for.
     hand: port, starboard or empty where it lies on the centreline; never to be mirrored.
@@ -100,6 +101,7 @@ class Pattern:
     forward: str
     area: float
     mass: float | None
+    mass_assumed: bool = False
     material: str | None = None
     hand: str = ""
     marks: tuple[Mark, ...] = ()
@@ -203,6 +205,8 @@ class Seam:
     """Where a panel is bonded to something, on one of its faces. angle [deg]: mean angle of the corner that the fillet fills.
 
     lines: polylines (k, 3) [m]; length [m]; least_angle, greatest_angle [deg]; fillet [m3]: the fillet's volume.
+    reached [m]: how much of it can be filleted and taped once the panel is in, closed_in [m]: how much of it is then in a closed
+    space, through: the openings that it is reached by.
     """
 
     panel: str
@@ -214,6 +218,9 @@ class Seam:
     greatest_angle: float
     fillet: float
     lines: tuple[Floats, ...] = field(repr=False)
+    reached: float
+    closed_in: float = 0.0
+    through: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -253,11 +260,15 @@ class Purchase:
 class BondingList:
     """Seams and what they take. Volumes [m3], masses [kg], areas [m2]; waste is in every total and named in `waste`.
 
-    fillet_volume: of mixed putty; resin_for_cloth, resin_for_coats, resin_for_fillets: of mixed resin, in m3.
+    seam_length [m]: of what is filleted and taped; bedded [m]: of what is bedded on cleats or bearers instead, since nobody
+    reaches it then; cleats [m]: of those to be made. fillet_volume: of mixed putty, bedding included; resin_for_cloth,
+    resin_for_coats, resin_for_fillets: of mixed resin, in m3.
     """
 
     seams: tuple[Seam, ...]
     seam_length: float
+    bedded: float
+    cleats: float
     fillet_radius: float
     fillet_volume: float
     tapes: tuple[Tape, ...]

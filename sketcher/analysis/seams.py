@@ -57,6 +57,7 @@ def _of_face(layout: Layout, board: Board, face: BoardFace, name: str, outward: 
             face=name,
             to=neighbour.name,
             length=length,
+            reached=length,
             angle=float(np.degrees(of @ lengths[mine] / length)),
             least_angle=float(np.degrees(of.min())),
             greatest_angle=float(np.degrees(of.max())),

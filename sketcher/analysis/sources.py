@@ -164,12 +164,18 @@ SOURCES: dict[str, Source] = {
         title="A batten bends cold to a radius of a hundred of its thicknesses, its outer fibres stretched by 0.5 %",
         standing="common practice",
     ),
+    "okoume-ply": Source(
+        title="Okoume marine plywood of 6, 9, 12 and 18 mm: 2.7, 4.1, 5.4 and 8.1 kg/m2, in merchants' data", standing="published"
+    ),
     "sheet-sizes": Source(
         title="Plywood sheets of 2440 x 1220, 2500 x 1220 and 3100 x 1530 mm, in merchants' data", standing="published"
     ),
     "face-grain": Source(
         title="Plywood's outer grain runs along the sheet's length, unless the merchant says otherwise",
         standing="common practice",
+    ),
+    "screw-spacing": Source(
+        title="Screws every 150 mm hold a board down on its bearers until the resin is hard", standing="common practice"
     ),
     "butt-strap": Source(title="Butt strap of plywood 15 times as wide as the board is thick", standing="published"),
     "scarf": Source(title="Scarf 8 times as long as the board is thick; 12 times for the cautious", standing="common practice"),

@@ -204,6 +204,8 @@ def _source_ids(plan_: BuildPlan) -> list[str]:
     named: Sequence[str | None] = [
         *(finding.source for finding in (*plan_.findings, *plan_.evaluation.findings)),
         *(joint.source for joint in plan_.joints),
+        *("okoume-ply" for pattern in plan_.patterns if pattern.mass_assumed),
+        *("face-grain" for layout in plan_.sheets if layout.grained),
         *(stringer.source for stringer in plan_.stringers),
         *(plan_.bonding.sources if plan_.bonding is not None else ()),
         *(purchase.source for purchase in plan_.purchases),

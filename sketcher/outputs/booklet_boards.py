@@ -11,6 +11,9 @@ from sketcher.outputs.pattern_paper import SQUARE_CUT, small
 from sketcher.outputs.sheets_paper import sheet_drawing
 from sketcher.outputs.words import length, length_with_unit, plain
 
+STATE = "Write `material` on the panel, or `kg_per_m2` on its sheet under `sheets`."
+"""What makes a board's mass known."""
+
 _FIGURE = 165.0
 """[mm] Height of a board's drawing on its page."""
 
@@ -26,7 +29,7 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     for number, pattern in enumerate(plan_.patterns, 1):
         west, south, east, north = pattern.blank.bounds
         size = f"{length(east - west, units)} × {length(north - south, units)}"
-        mass = "not known" if pattern.mass is None else plain(pattern.mass, 1)
+        mass = "not known" if pattern.mass is None else f"{'about ' if pattern.mass_assumed else ''}{plain(pattern.mass, 1)}"
         thickness = length(pattern.thickness, units)
         rows.append(
             [
@@ -43,6 +46,10 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     total = plain(sum(known), 1) if len(known) == len(plan_.patterns) else "not known"
     rows.append(["", "all", "", "", plain(sum(p.area for p in plan_.patterns), 2), total, ""])
     pages.table(["no.", "board", "thick", "box", "m²", "kg", "from"], rows, "><>>>><")
+    if any(pattern.mass_assumed for pattern in plan_.patterns):
+        pages.text("kg, about: no material is stated, so okoume marine plywood is taken (published, merchants' data). " + STATE)
+    elif len(known) < len(plan_.patterns):
+        pages.text(f"kg, not known: {STATE}")
     _to_buy(pages, plan_)
     for layout in plan_.sheets:
         for number, stock in enumerate(layout.nesting.sheets):

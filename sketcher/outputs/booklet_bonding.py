@@ -21,11 +21,16 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.new_page()
     pages.heading("Bonding")
     pages.text(
-        f"{plain(bonding.seam_length, 1)} m of seams; fillets of {length_with_unit(bonding.fillet_radius, units)} radius, "
-        f"{_volume(bonding.fillet_volume)} of putty. For {bonding.temperature:g} °C; {100 * bonding.waste:.0f} % waste is in "
+        f"{plain(bonding.seam_length, 1)} m of seams to fillet and tape; fillets of "
+        f"{length_with_unit(bonding.fillet_radius, units)} radius, {_volume(bonding.fillet_volume)} of putty. For {bonding.temperature:g} °C; {100 * bonding.waste:.0f} % waste is in "
         "the totals.",
         LARGE,
     )
+    if bonding.bedded > 0.0:
+        pages.text(
+            f"{plain(bonding.bedded, 1)} m more lie inside closed spaces where nobody reaches: bedded in putty on cleats or "
+            "bearers, as the order of work says. Their fillets are not counted."
+        )
     rows = [
         [
             s.panel,
@@ -34,11 +39,12 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
             plain(s.length, 2),
             plain(s.angle, 0),
             f"{s.least_angle:.0f} to {s.greatest_angle:.0f}",
-            _volume(s.fillet),
+            plain(s.reached, 2),
+            _volume(s.fillet * s.reached / s.length),
         ]
         for s in bonding.seams
     ]
-    pages.table(["panel", "face", "to", "m", "corner °", "from, to °", "fillet"], rows, "<<<>>>>")
+    pages.table(["panel", "face", "to", "m", "corner °", "from, to °", "m reached", "fillet"], rows, "<<<>>>>>")
     rows = [
         [str(t.layer), length(t.width, units), plain(t.weight * 1000.0, 0), plain(t.length, 1), plain(t.area, 2)]
         for t in bonding.tapes

@@ -36,7 +36,7 @@ def _mm(metres: float | None) -> float | None:
 
 def cutting_list(patterns: Sequence[Pattern]) -> str:
     """Every board: what it is, its sheet, its box, area and mass, and which way it stands."""
-    head = ["board", "panel", "kind", "material", "thickness_mm", "width_mm", "height_mm", "area_m2", "mass_kg"]
+    head = ["board", "panel", "kind", "material", "thickness_mm", "width_mm", "height_mm", "area_m2", "mass_kg", "mass_by"]
     head += ["drawn_face", "hand", "up", "forward", "touches", "notes"]
     rows = []
     for pattern in patterns:
@@ -53,6 +53,7 @@ def cutting_list(patterns: Sequence[Pattern]) -> str:
                 _mm(north - south),
                 round(pattern.area, 4),
                 mass,
+                "" if mass is None else "usual plywood" if pattern.mass_assumed else "material stated",
                 pattern.drawn_face,
                 pattern.hand,
                 pattern.up,
@@ -224,8 +225,9 @@ def passages_table(passages: Sequence[Passage]) -> str:
 
 
 def seams_table(bonding: BondingList) -> str:
-    """Each seam: its length, the angle of its corner, and what its fillet takes."""
+    """Each seam: its length, the angle of its corner, what its fillet takes where it is reached, and by which openings."""
     head = ["panel", "face", "to", "length_mm", "angle_deg", "least_angle_deg", "greatest_angle_deg", "fillet_ml"]
+    head += ["reached_mm", "through"]
     return as_table(
         head,
         (
@@ -237,7 +239,9 @@ def seams_table(bonding: BondingList) -> str:
                 round(s.angle, 1),
                 round(s.least_angle, 1),
                 round(s.greatest_angle, 1),
-                round(s.fillet * 1000000.0, 1),
+                round(s.fillet * 1000000.0 * s.reached / s.length, 1),
+                _mm(s.reached),
+                "; ".join(s.through),
             ]
             for s in bonding.seams
         ),

@@ -8,12 +8,17 @@ import numpy as np
 import pytest
 import shapely
 from scene_specimens import forepeak_to_build
+from specimens import box_form, layout_scene
 
 from sketcher.analysis.build_plan import BuildPlan, build_plan
 from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.layout import lay_out
 from sketcher.analysis.panel_patterns import panel_patterns
+from sketcher.analysis.seam_reach import within_reach
+from sketcher.analysis.seams import seams
 from sketcher.geometry.no_fit import turned
 from sketcher.model.making import Sheet
+from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening
 
 
 @pytest.fixture(scope="module")
@@ -80,3 +85,81 @@ def test_a_part_is_measured_from_its_own_lowest_edge(plan: BuildPlan) -> None:
         assert part.offsets[0].along == pytest.approx(0.0, abs=2e-6)
         corners = lid.frame.flat(part.frame.space(np.array([at for _, at in part.corners])))
         assert lid.blank.buffer(1e-6).contains(shapely.MultiPoint(corners))
+
+
+@pytest.mark.property
+def test_parts_are_joined_below_and_before_their_panel_goes_in(plan: BuildPlan) -> None:
+    """Boards go below, are glued together flat with their straps up, and only then stand in their place."""
+    steps = {step.title: step for step in plan.steps}
+    for kind, panel, down in (("Bulkhead", "collision", "after"), ("Lid", "berth top", "top")):
+        join, place = steps[f"Join the parts: {panel}"], steps[f"{kind}: {panel}"]
+        assert steps["Boards below"].number in join.after
+        assert join.number in place.after
+        assert f"flat, the {down} face down" in join.what
+
+
+@pytest.mark.property
+def test_seams_that_no_arm_reaches_are_bedded_on_cleats(plan: BuildPlan) -> None:
+    """Once the lid closes, an arm through a port of 300 x 220 mm reaches none of its edges, and a hand none of the bulkhead's."""
+    bonding = plan.bonding
+    assert bonding is not None
+    lost = {(s.panel, s.face): s.reached for s in bonding.seams if s.reached < s.length}
+    assert lost.keys() == {("berth top", "under"), ("collision", "forward")}
+    assert bonding.seam_length + bonding.bedded == pytest.approx(sum(seam.length for seam in bonding.seams))
+    assert bonding.tapes[0].length == pytest.approx(bonding.seam_length * 1.15)
+    lid = next(step for step in plan.steps if step.title == "Lid: berth top")
+    assert "first bond cleats along collision and main" in lid.what
+    assert "along the hull bearer will do" in lid.what
+
+
+@pytest.mark.closed_form
+def test_an_arm_reaches_what_lies_within_its_length() -> None:
+    """A hatch in the middle of a lid 2 x 2 m: an arm of 600 mm reaches no edge, 1 m away; near one, a chord of that edge."""
+    form = box_form()
+    main = Bulkhead(name="main", at=2.0, thickness=0.018, built="already")
+    lid = Lid(name="lid", height=0.5, start="stem", end="main", thickness=0.012)
+    void = NamedSpace(name="void", at=(1.0, 0.5, 0.2))
+    found = []
+    for off in (0.0, 0.7):
+        port = Opening(name="port", through="lid", at=(1.0, off), diameter=0.2, cover="tight")
+        layout = lay_out(layout_scene(form, bulkheads=(main,), lids=(lid,), compartments=(void,), openings=(port,)), form)
+        found.append(sum(s.reached for s in within_reach(layout, seams(layout)) if s.face == "under"))
+    assert found[0] == 0.0
+    assert found[1] == pytest.approx(2 * np.sqrt(0.6**2 - 0.3**2), abs=0.06)
+
+
+@pytest.mark.property
+def test_drains_are_proved_only_where_there_are_some(plan: BuildPlan) -> None:
+    """The lid closes a space without a hole: nothing to prove; the chain's pipe into the forepeak is."""
+    what = {step.title: step.what for step in plan.steps}
+    assert "prove" not in what["Lid: berth top"]
+    assert "prove anchor chain's pipe" in what["Bulkhead: collision"]
+
+
+@pytest.mark.property
+def test_the_shopping_list_holds_what_covers_holds_and_fills(plan: BuildPlan) -> None:
+    """As many bottles as were placed, what holds them down, both ports, screws, cleats and chain."""
+    amounts = {purchase.item: purchase.amount for purchase in plan.purchases}
+    contents = plan.evaluation.contents
+    assert contents is not None
+    assert amounts["bottles, soda"] == contents.bottles[0].stows[0].count
+    assert amounts["chain, 6 mm"] == 20.0
+    assert amounts["port or hatch, watertight, 125 mm across"] == 1.0
+    assert amounts["port or hatch, watertight, 300 mm × 220 mm"] == 1.0
+    assert 2.0 < amounts["net or slats to hold bottles down"] < 1.88 * 2.0
+    assert any(item.startswith("screws") for item in amounts)
+    bonding = plan.bonding
+    assert bonding is not None
+    assert amounts["timber 25 mm × 25 mm"] == pytest.approx(1.05 * bonding.cleats)
+
+
+@pytest.mark.published
+def test_boards_of_no_stated_material_weigh_as_okoume_plywood(plan: BuildPlan) -> None:
+    """9 mm 4.1 and 12 mm 5.4 kg/m2 (merchants' data), marked as assumed; a material that no table has leaves it unknown."""
+    for pattern in plan.patterns:
+        mean = (pattern.outline.area + pattern.other_outline.area) / 2
+        assert pattern.mass_assumed
+        assert pattern.mass == pytest.approx({0.009: 4.1, 0.012: 5.4}[pattern.thickness] * mean, rel=1e-6)
+    sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), material="pine") for t in (0.009, 0.012))
+    found = build_plan(evaluate(replace(plan.evaluation.scene, sheets=sheets)))
+    assert {pattern.mass for pattern in found.patterns} == {None}
