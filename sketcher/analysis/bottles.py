@@ -139,8 +139,9 @@ def _stow(
 ) -> BottleStow:
     mine = packing.kind == number
     count = int(mine.sum())
-    displaced = None if kind.litres is None else count * kind.litres
-    cylinder = np.pi / 4 * kind.diameter**2 * kind.length
+    one = _displaces(kind)
+    displaced = None if one is None else count * one
+    cylinder = _cylinder(kind)
     return BottleStow(
         name=kind.name,
         space=space.name,
@@ -157,6 +158,16 @@ def _stow(
         weight=None if kind.kg is None else count * kind.kg,
         passes=tuple(door.name for door in doors if door.passes_round(kind.diameter)),
     )
+
+
+def _cylinder(kind: Bottles) -> float:
+    """Volume [m3] of the cylinder about a bottle."""
+    return float(np.pi / 4 * kind.diameter**2 * kind.length)
+
+
+def _displaces(kind: Bottles) -> float | None:
+    """What one bottle displaces [m3]; None where that is not stated, or more than the cylinder about it."""
+    return None if kind.litres is None or kind.litres > _cylinder(kind) else kind.litres
 
 
 def _sum(parts: Sequence[float | None]) -> float | None:
@@ -198,8 +209,22 @@ def _none_fits(stow: BottleStow, space: Compartment) -> list[Finding]:
 
 
 def _litres_unknown(stow: BottleStow, kind: Bottles) -> list[Finding]:
-    if kind.litres is not None:
+    if stow.displaced is not None:
         return []
+    if kind.litres is not None:
+        around = _cylinder(kind)
+        return [
+            Finding(
+                code="bottle-litres-too-many",
+                severity="stop",
+                object=stow.name,
+                message=f"One of {stow.name} cannot displace {kind.litres * 1000:.2f} litres: a cylinder {mm(kind.diameter)} "
+                f"across and {mm(kind.length)} long holds {around * 1000:.2f}. What they lift counts as not known. Measure one "
+                "in a full bucket, and put its litres, diameter and length right.",
+                measured=kind.litres,
+                limit=around,
+            )
+        ]
     return [
         Finding(
             code="bottle-litres-unknown",

@@ -33,13 +33,10 @@ def _check_stowage(item: Item, stowage: Stowage) -> None:
 
 
 def _check_bottles(item: Item, bottles: Bottles) -> None:
-    """What a bottle displaces is above nothing and no more than the cylinder about it."""
-    if bottles.litres is None:
-        return
-    around = 3.141592653589793 / 4 * bottles.diameter**2 * bottles.length
-    if not 0.0 < bottles.litres <= around:
+    """A sealed bottle displaces something; more than the cylinder about it is a finding, since sizes are typed one by one."""
+    if bottles.litres == 0.0:
         raise item.error(
-            f"{bottles.litres * 1000:g} litres is not above 0 and at most the {around * 1000:.2f} of the cylinder about it",
+            "a bottle that displaces 0 litres",
             "Write what one sealed bottle displaces: push it under in a full bucket and measure what runs over.",
         )
 

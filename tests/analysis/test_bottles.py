@@ -164,3 +164,16 @@ def test_where_placing_ends_for_their_number_it_is_said(monkeypatch: pytest.Monk
     monkeypatch.setattr(placing, "AS_MANY_AS_FIT", 25)
     assert "bottles-most-placed" in codes(filled(bottles=(LARGE,)))
     assert "bottles-most-placed" not in codes(filled(bottles=(replace(LARGE, at_most=25),)))
+
+
+@pytest.mark.closed_form
+def test_more_litres_than_the_cylinder_holds_is_said_and_lifts_nothing() -> None:
+    """2.06 litres are more than a cylinder 90 by 310 mm holds, 1.97: the bottles stand, their lift is not known."""
+    boat = filled(bottles=(Bottles(name="slim", space="void", diameter=0.09, length=0.31, litres=0.00206),))
+    assert boat.contents is not None
+    (space,) = boat.contents.bottles
+    assert space.stows[0].count > 0
+    assert (space.stows[0].lift, space.uplift, space.permeability) == (None, None, None)
+    (finding,) = [found for found in boat.findings if found.code == "bottle-litres-too-many"]
+    assert "cannot displace 2.06 litres: a cylinder 90 mm across and 310 mm long holds 1.97" in finding.message
+    assert "bottle-litres-unknown" not in codes(boat)

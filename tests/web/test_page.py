@@ -122,7 +122,7 @@ def test_dragging_in_the_profile_does_the_same(served: Any, open_page: Any) -> N
 
 
 def test_a_number_can_be_typed_in_any_unit(served: Any, open_page: Any) -> None:
-    """An owner types inches into a scene in millimetres; nonsense is refused in words and the last good figures stay."""
+    """An owner types inches into a scene in millimetres; nonsense is refused in words, its box marked, and figures stay."""
     page: Watched = open_page(served("marram-forepeak").address)
     select(page, "bulkhead/collision")
     field = 'input[data-field="at"]'
@@ -136,9 +136,11 @@ def test_a_number_can_be_typed_in_any_unit(served: Any, open_page: Any) -> None:
     page.page.wait_for_selector("#notice .refused")
     assert "somewhere" in page.text("#notice")
     assert page.figure("litres/chain locker") == litres_now
+    assert page.page.get_attribute(field, "aria-invalid") == "true"
     page.page.press(field, "Tab")
     page.settle()
     assert page.page.input_value(field) == "1219.2"
+    assert page.page.get_attribute(field, "aria-invalid") is None
     page.page.fill(field, "-5000")
     page.page.press(field, "Enter")
     page.page.wait_for_timeout(600)

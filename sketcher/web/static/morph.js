@@ -10,12 +10,12 @@ function syncAttributes(old, fresh) {
   for (const { name } of [...old.attributes]) if (!fresh.hasAttribute(name) && name !== "open") old.removeAttribute(name);
   for (const { name, value } of fresh.attributes) if (old.getAttribute(name) !== value) old.setAttribute(name, value);
   if (old === document.activeElement && old.matches("input:not([type=checkbox]):not([type=radio]), textarea")) {
-    if (old.dataset.was === fresh.getAttribute("value")) return;
+    if (old.was === fresh.getAttribute("value")) return;
   }
   if (old.nodeName === "INPUT") {
     old.checked = fresh.checked;
     if (old.value !== fresh.value) old.value = fresh.value;
-    old.dataset.was = fresh.getAttribute("value") ?? "";
+    old.was = fresh.getAttribute("value") ?? "";
   }
   if (old.nodeName === "OPTION") old.selected = fresh.hasAttribute("selected");
 }

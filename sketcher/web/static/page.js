@@ -58,11 +58,15 @@ function showPage(page) {
   shown.state = page;
 }
 
-// A field that was left shows what the scene says, also where what was typed was refused; one being typed in is let be.
+// A field that was left shows what the scene says, also where what was typed was refused; one being typed in is let be, but
+// marked while it holds what was refused.
 function showTruth() {
   for (const field of document.querySelectorAll("#side input[type=text], #side select, #cuts input, #boards input, #boards select")) {
-    if (field === document.activeElement) continue;
     const said = field.nodeName === "SELECT" ? field.querySelector("option[selected]")?.value : field.getAttribute("value");
+    const refused = field === document.activeElement && field.sent === field.value && field.value !== (said ?? "");
+    if (refused) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+    if (field === document.activeElement) continue;
     if (said !== undefined && field.value !== (said ?? "")) field.value = said ?? "";
   }
 }
@@ -93,6 +97,7 @@ document.addEventListener("change", (event) => {
   const element = event.target;
   if (!element.matches("[data-do]") || element.form?.dataset.do) return;
   const value = element.type === "checkbox" ? element.checked : element.value;
+  element.sent = element.value;
   send(messageOf(element, { value }));
 });
 
