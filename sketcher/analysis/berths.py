@@ -85,7 +85,8 @@ def _room(layout: Layout, berth: Berth) -> tuple[BerthRoom, tuple[Finding, ...]]
     if layout.hull.hull.open_aft and ends[1, 0] >= layout.hull.inside.bounds[1][0] - TOUCHING:
         return room, (_runs_out(berth),)
     room = _measured(layout, room, outline, run, frame)
-    return room, (_short(layout, room, ends),) if room.fits is False else ()
+    named = any(person.berth == berth.name for person in layout.scene.people)
+    return room, (_short(layout, room, ends),) if room.fits is False and not named else ()
 
 
 def _surface(layout: Layout, berth: Berth) -> _Surface:

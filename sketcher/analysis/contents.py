@@ -17,7 +17,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.foam import FoamFill, foam_fills
 from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import Compartment, Layout
-from sketcher.analysis.sleeping import lying_now
+from sketcher.analysis.sleeping import judged_by_people, lying_now
 from sketcher.analysis.sleeping_findings import sleeping_places
 from sketcher.analysis.stowage import rooms
 from sketcher.analysis.swamped import swamped, swamped_findings
@@ -79,6 +79,7 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
     return replace(
         evaluation,
         layout=_changed(evaluation.layout, contents),
+        berths=judged_by_people(evaluation.berths, sleeping),
         contents=contents,
         findings=(*evaluation.findings, *said),
     )
@@ -242,7 +243,8 @@ def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
         tanks=tuple(fill for fill in before.tanks if fill.space in same),
         swamped=None,
     )
-    return replace(evaluation, layout=_changed(evaluation.layout, inside), contents=inside)
+    berths = judged_by_people(evaluation.berths, sleeping)
+    return replace(evaluation, layout=_changed(evaluation.layout, inside), berths=berths, contents=inside)
 
 
 def _unchanged(before: tuple[Compartment, ...], now: tuple[Compartment, ...]) -> set[str]:

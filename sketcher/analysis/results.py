@@ -205,6 +205,7 @@ class BerthRoom:
 
     length: the longest clear fore-and-aft run inside the outline; line: its ends ((x, y), (x, y)); widths clear across at
     shoulder and foot; headroom: from the cushion to the deck's underside over the head end. None: cannot be known.
+    stature, fits, short_by: by the people named for the berth where there are any, who then are those that lack room, or all.
     """
 
     name: str
@@ -219,3 +220,4 @@ class BerthRoom:
     fits: bool | None
     short_by: float | None
     holes: tuple[Floats, ...] = field(default=(), repr=False)
+    who: str = ""

@@ -8,13 +8,15 @@ from dataclasses import field, replace
 import numpy as np
 from shapely.geometry import Polygon
 
-from sketcher.analysis.berths import STATURE_MARGIN, berth_rooms, headroom
+from sketcher.analysis.berths import SHOULDERS_FROM_HEAD, STATURE_MARGIN, berth_rooms, headroom
+from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.geometry.figures import Lying, Taper
 from sketcher.geometry.fitting import places_for_one, places_for_two
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.runs import clear_across
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.contents import Person
 
@@ -131,6 +133,18 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
     )
 
 
+def judged_by_people(rooms: Sequence[BerthRoom], places: Sequence[SleepingPlace]) -> tuple[BerthRoom, ...]:
+    """The berths with the verdict of the people named for them in place of that of their own `stature`."""
+    found = {place.berth: place for place in places}
+    return tuple(_judged(room, found[room.name]) if room.name in found else room for room in rooms)
+
+
+def _judged(room: BerthRoom, place: SleepingPlace) -> BerthRoom:
+    lacking = [one.name for one in place.each if one.fits is False]
+    who = listed(lacking or [one.name for one in place.each])
+    return replace(room, stature=place.needed - STATURE_MARGIN, fits=place.fits, short_by=place.short_by, who=who)
+
+
 def ways_to_lie(room: BerthRoom, taper: Taper, people: int, near: Ways = ()) -> Ways:
     """The best ways for one or two to lie on a berth's outline, longest first; empty where they do not fit."""
     outline = _outline(room)
@@ -174,30 +188,44 @@ def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before:
 
 
 def _natural(room: BerthRoom, taper: Taper, ways: Ways, needed: float, people: int) -> tuple[Lying, ...]:
-    """How people would lie of themselves: straight fore and aft where that is long enough, else by the straightest way that is.
+    """How people would lie of themselves: heads at the wide end where that is long enough, and straight if it can be.
 
     Where none is long enough, by the longest.
     """
-    straight = _straight(room, taper, needed) if people == 1 else None
-    if straight is not None:
-        return (straight,)
-    enough = [way for way in ways if way[0].length >= needed]
+    wide_aft = widens_aft(room) >= -TOUCHING
+    enough = [(way, _heads_narrow(way, wide_aft)) for way in ways if way[0].length >= needed]
+    if people == 1:
+        straight = ((figure,) for figure in _straight(room, taper, needed, wide_aft))
+        enough = [*((way, _heads_narrow(way, wide_aft)) for way in straight), *enough]
     if not enough:
         return ways[0] if ways else ()
-    return min(enough, key=lambda way: max(abs(round(float(np.sin(figure.angle)), 2)) for figure in way))
+    return min(enough, key=lambda one: (one[1], max(abs(round(float(np.sin(figure.angle)), 2)) for figure in one[0])))[0]
 
 
-def _straight(room: BerthRoom, taper: Taper, length: float) -> Lying | None:
-    """One of this length on the berth's longest line, the head aft first; None where that does not fit."""
+def _heads_narrow(way: tuple[Lying, ...], wide_aft: bool) -> int:
+    """How many lie with their head towards the narrow end: feet aft where the berth widens aft."""
+    return sum((np.cos(figure.angle) > 0.0) == wide_aft for figure in way)
+
+
+def widens_aft(room: BerthRoom) -> float:
+    """How much wider the berth is at the shoulders of one who lies with the head aft than with the head forward [m]."""
     if room.line is None:
-        return None
+        return 0.0
+    (forward, across), (after, _) = room.line
+    inwards = min(SHOULDERS_FROM_HEAD, (after - forward) / 2)
+    stretches = (clear_across(_outline(room), x, across) for x in (after - inwards, forward + inwards))
+    aft, fore = (0.0 if stretch is None else stretch[1] - stretch[0] for stretch in stretches)
+    return aft - fore
+
+
+def _straight(room: BerthRoom, taper: Taper, length: float, aft_first: bool) -> list[Lying]:
+    """Those of this length on the berth's longest line that fit, the head aft or forward; `aft_first` orders them."""
+    if room.line is None:
+        return []
     forward, after = room.line
     around = _outline(room).buffer(TOUCHING)
-    for head, angle in ((after, np.pi), (forward, 0.0)):
-        figure = Lying(head[0], head[1], angle, length, taper)
-        if around.covers(figure.polygon):
-            return figure
-    return None
+    both = (Lying(after[0], after[1], np.pi, length, taper), Lying(forward[0], forward[1], 0.0, length, taper))
+    return [figure for figure in (both if aft_first else both[::-1]) if around.covers(figure.polygon)]
 
 
 def figure_of(people: Sequence[Person]) -> Taper:

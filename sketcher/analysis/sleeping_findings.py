@@ -15,9 +15,12 @@ from sketcher.analysis.mending import mends
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.analysis.rooms import entrances
-from sketcher.analysis.sleeping import SleepingPlace, sleeping_place
+from sketcher.analysis.sleeping import SleepingPlace, sleeping_place, widens_aft
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
+
+TOLD_WIDER = 0.05
+"""[m] Ends that differ less in width are as good as each other for shoulders."""
 
 LEAST_OVER_BODY, LEAST_OVER_SEAT = 0.35, 0.85
 """[m] Least height over the base of a berth, and over a place to sit; source `small-cruiser-class`."""
@@ -41,6 +44,7 @@ def sleeping_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[
             place = replace(place, mends=mends(layout, place, people))
         places.append(place)
         findings += [*_more_than_two(people), *_fit_findings(layout, place), *_height_findings(place)]
+        findings += _head_in_the_narrow_end(rooms[berth], place)
         findings += _way_out(layout, rooms[berth])
     return tuple(places), tuple(findings)
 
@@ -97,6 +101,31 @@ def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
             measured=place.length,
             limit=place.needed,
             source="stature-margin",
+        ),
+    )
+
+
+def _head_in_the_narrow_end(room: BerthRoom, place: SleepingPlace) -> tuple[Finding, ...]:
+    """One who has the length only with the head where the berth is narrow: the wide end is for shoulders."""
+    wider = widens_aft(room)
+    if place.fits is not True or len(place.sleepers) != 1 or abs(wider) < TOLD_WIDER:
+        return ()
+    outline = place.sleepers[0].outline
+    head_aft = bool(outline[:2, 0].mean() > outline[2:, 0].mean())
+    if head_aft == (wider > 0.0):
+        return ()
+    wide, narrow = ("aft", "forward") if wider > 0.0 else ("forward", "aft")
+    other = max((way[0].length for way in place.ways if (np.cos(way[0].angle) < 0.0) != head_aft), default=None)
+    there = "there is no such place" if other is None else f"the longest is {mm(other)}, {mm(place.needed - other)} short"
+    return (
+        Finding(
+            code="berth-head-narrow",
+            severity="note",
+            object=place.berth,
+            message=f"{place.people[0]} fits on {place.berth} only with the head {narrow}, in its narrow end; with the head "
+            f"{wide}, where it is {mm(abs(wider))} wider at the shoulders, {there}.",
+            measured=other,
+            limit=place.needed,
         ),
     )
 

@@ -78,7 +78,7 @@ def facts_of(evaluation: Evaluation, unit: str) -> dict[Label, Fact]:
         facts[berth.name, "shoulder width"] = length_fact(berth.shoulder_width, unit)
         facts[berth.name, "foot width"] = length_fact(berth.foot_width, unit)
         facts[berth.name, "headroom"] = length_fact(berth.headroom, unit)
-        if berth.fits is not None:
+        if berth.fits is not None and not berth.who:
             facts[berth.name, "fits"] = Fact("yes" if berth.fits else f"short by {length(berth.short_by, unit)}")
     if evaluation.contents is not None:
         facts.update(contents_facts(evaluation.contents, unit))

@@ -152,13 +152,13 @@ def contents_facts(contents: Contents, unit: str) -> dict[Label, Fact]:
 
 
 def _lying(place: SleepingPlace, unit: str) -> dict[Label, Fact]:
-    fits = UNKNOWN if place.fits is None else "yes" if place.fits else "no place"
-    if place.short_by:
-        fits = f"short by {length(place.short_by, unit)}"
-    return {
-        (place.berth, f"{' and '.join(place.people[:2])} fit{'s' if len(place.people) == 1 else ''}"): Fact(fits),
-        (place.berth, "longest who can lie there"): length_fact(place.length, unit),
-    }
+    facts: dict[Label, Fact] = {}
+    for one in place.each:
+        fits = UNKNOWN if one.fits is None else "yes" if one.fits else "no place"
+        if one.fits is False and one.short_by is not None:
+            fits = f"short by {length(one.short_by, unit)}"
+        facts[place.berth, f"{one.name} fits"] = Fact(fits)
+    return {**facts, (place.berth, "longest who can lie there"): length_fact(place.length, unit)}
 
 
 def _stowed(room: Room, unit: str) -> dict[Label, Fact]:

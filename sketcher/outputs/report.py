@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.results import Floating, WaterPlane
+from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.geometry.frozen import dataclass
 from sketcher.model.scene_fields import WATERS
@@ -166,17 +166,34 @@ def _berths(evaluation: Evaluation, unit: str) -> list[str]:
             berth.name,
             *(length(value, unit) for value in (berth.length, berth.shoulder_width, berth.foot_width, berth.headroom)),
             length(berth.stature, unit) if berth.stature is not None else "",
-            _fit(berth.fits, berth.short_by, unit),
+            _fit(berth, unit),
         )
         for berth in evaluation.berths
     ]
-    return table(head, rows, "<>>>>><")
+    return [*table(head, rows, "<>>>>><"), *_own_statures(evaluation, unit)]
 
 
-def _fit(fits: bool | None, short_by: float | None, unit: str) -> str:
-    if fits is None:
-        return "no stature given" if short_by is None else UNKNOWN
-    return "fits" if fits else f"short by {length_with_unit(short_by, unit)}"
+def _fit(berth: BerthRoom, unit: str) -> str:
+    if berth.fits is None:
+        return UNKNOWN if berth.who or berth.short_by is not None else "no stature given"
+    if berth.fits:
+        return f"fits {berth.who}".rstrip()
+    whom = f" for {berth.who}" if berth.who else ""
+    return f"short by {length_with_unit(berth.short_by, unit)}{whom}" if berth.short_by is not None else f"no place{whom}"
+
+
+def _own_statures(evaluation: Evaluation, unit: str) -> list[str]:
+    """Berths that the people named for them are judged by, in place of the `stature` that the berth states."""
+    lines: list[str] = []
+    stated = {berth.name: berth.stature for berth in evaluation.scene.berths}
+    for berth in evaluation.berths:
+        own = stated.get(berth.name)
+        if berth.who and own is not None and own != berth.stature:
+            words = (
+                f"{berth.name}: judged by who is named for it; its own stature of {length_with_unit(own, unit)} does not count"
+            )
+            lines += wrap(words, WIDTH, "    ", "  ")
+    return lines
 
 
 @dataclass(frozen=True, slots=True)

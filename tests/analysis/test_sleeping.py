@@ -5,10 +5,15 @@ import pytest
 from contents_specimens import PANELS, codes, contents_of, filled
 from shapely.geometry import Polygon, box
 
+from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.sleeping import FEET, SHOULDERS, SleepingPlace
 from sketcher.model.contents import Person
+from sketcher.model.demos import demo_scene
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Berth, Bulkhead, Opening
+from sketcher.model.scene_file import read_scene
+from sketcher.outputs.report import report
 
 BUNK = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1, span=(-0.4, 0.2))
 WIDE = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1)
@@ -153,3 +158,67 @@ def test_moving_a_bulkhead_away_never_shortens_anybody() -> None:
         moved = (Bulkhead(name="collision", at=float(at), thickness=0.02), PANELS["bulkheads"][1])  # type: ignore[index]
         lengths.append(place_of(BUNK, person(), bulkheads=moved).length)
     assert np.diff(lengths) == pytest.approx(np.full(len(lengths) - 1, -0.05), abs=1e-4)
+
+
+def head_aft(place: SleepingPlace) -> bool:
+    outline = place.sleepers[0].outline
+    return bool(outline[:2, 0].mean() > outline[2:, 0].mean())
+
+
+def quillet(collision: float, stature: float) -> Evaluation:
+    """The small demo boat's vee berth, which widens aft, with one person in it."""
+    scene = read_scene(demo_scene("quillet-filled"))
+    (first, main) = scene.bulkheads
+    people = (Person(name="Ada", berth="vee berth", stature=stature),)
+    changes: dict[str, object] = dict.fromkeys(("stowage", "bottles", "parts"), ())
+    return evaluate(replace(scene, people=people, bulkheads=(replace(first, at=collision), main), **changes))  # type: ignore[arg-type]
+
+
+@pytest.mark.property
+def test_the_wide_end_is_for_the_shoulders_wherever_that_is_long_enough() -> None:
+    """In a vee the head lies aft, in the wide end, also where one lies askew because straight is too short."""
+    for collision, stature in ((0.70, 1.86), (0.78, 1.86)):
+        boat = quillet(collision, stature)
+        assert boat.contents is not None
+        (place,) = boat.contents.sleeping
+        assert place.fits
+        assert head_aft(place)
+        assert "berth-head-narrow" not in codes(boat)
+
+
+@pytest.mark.property
+def test_one_who_fits_only_with_the_head_in_the_narrow_end_is_told_so() -> None:
+    """Where only the narrow end at the head gives the length, the drawing shows it and a note says what is short otherwise."""
+    boat = quillet(0.80, 1.86)
+    assert boat.contents is not None
+    (place,) = boat.contents.sleeping
+    assert place.fits
+    assert not head_aft(place)
+    note = next(finding for finding in boat.findings if finding.code == "berth-head-narrow")
+    assert note.measured is not None
+    assert note.measured < place.needed <= (place.length or 0.0)
+    assert "only with the head forward, in its narrow end" in note.message
+
+
+@pytest.mark.closed_form
+def test_the_people_named_decide_and_the_berths_own_stature_does_not() -> None:
+    """1 980 mm of bunk: its own stature of 2 000 mm would be 120 mm short, but Ada, 1 800 mm, is named for it and fits."""
+    boat = filled(**(BARE | {"berths": (replace(BUNK, stature=2.0),), "people": (person(),)}))
+    (room,) = boat.berths
+    assert (room.fits, room.short_by, room.who) == (True, 0.0, "Ada")
+    assert room.stature == pytest.approx(1.80)
+    assert not {"berth-short", "person-does-not-fit"} & set(codes(boat))
+    assert "its own stature of 2000 mm does not count" in report(boat)
+
+
+@pytest.mark.property
+def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
+    """Beside Ada of 1 700 mm Ben of 2 300 mm has no room: the berth is short for Ben by what he lacks, in one finding only."""
+    wide = replace(WIDE, stature=1.70)
+    boat = filled(**(BARE | {"berths": (wide,), "people": (person("Ada", stature=1.70), person("Ben", stature=2.30))}))
+    assert boat.contents is not None
+    (room,), (place,) = boat.berths, boat.contents.sleeping
+    assert (room.fits, room.who, room.stature) == (False, "Ben", pytest.approx(2.30))
+    assert room.short_by == place.short_by
+    assert [code for code in codes(boat) if code in ("berth-short", "person-does-not-fit")] == ["person-does-not-fit"]
+    assert f"short by {1000 * (place.short_by or 0.0):.0f} mm for Ben" in report(boat)

@@ -135,12 +135,15 @@ def berths(state: PageState) -> Markup | None:
     rows = []
     for room in rooms:
         part = Part("berth", room.name)
+        whom = room.who or length_with_unit(room.stature, units)
         if room.fits is None:
             verdict, sign = "", ""
         elif room.fits:
-            verdict, sign = f"room for {length_with_unit(room.stature, units)}", ""
+            verdict, sign = f"room for {whom}", ""
+        elif room.short_by is None:
+            verdict, sign = f"no place for {whom}", "sign"
         else:
-            verdict, sign = f"{length_with_unit(room.short_by, units)} short for {length_with_unit(room.stature, units)}", "sign"
+            verdict, sign = f"{length_with_unit(room.short_by, units)} short for {whom}", "sign"
         name = button(
             join(room.name, tag("small", verdict, class_=sign or None) if verdict else None),
             "select",
