@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+import numpy as np
+
 from sketcher.model.errors import SketchError
 from sketcher.model.saving import SceneDocument, changed_elsewhere
 from sketcher.outputs.words import length_with_unit
@@ -26,12 +28,13 @@ from sketcher.web.logic.messages import BadMessageError, Fields
 from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Session
 from sketcher.web.painter import Painter
-from sketcher.web.state import Boards, Dialog, Handle, HandLine, Label, Look, Notice, PageState, Part
+from sketcher.web.state import Boards, Corner, Dialog, Handle, HandLine, Label, Look, Notice, PageState, Part
 from sketcher.web.ui.page import page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
+from sketcher.web.view.clearance import span_of
 from sketcher.web.view.drawings import KINDS, Sheet
-from sketcher.web.view.handles import handle_of
-from sketcher.web.view.labels import boat_labels, worked_on_spans
+from sketcher.web.view.handles import clear_corner, handle_of
+from sketcher.web.view.labels import HANDLE_REACH, boat_labels, worked_on_spans
 from sketcher.web.view.pattern import PatternPaper
 from sketcher.web.view.print import ENLARGED, printed
 
@@ -81,6 +84,7 @@ class Desk:
         self._handle_of: tuple[Any, ...] = ()
         self._handle_at: Handle | None = None
         self._labelled: tuple[Label, ...] = ()
+        self._corner: Corner = "right"
         if self.session.found_work() is not None:
             self.dialog = Dialog(name="recover", about=self.session.file)
 
@@ -179,6 +183,8 @@ class Desk:
         session, look = self.session, self.looking.look
         flooded = self.flooded()
         boards = self.boards() if look.arrangement == "pattern" else None
+        hand = (*self.dragging.hand(), *self._hand_over_water(flooded))
+        labels = self._labels(flooded, len(hand))
         return PageState(
             evaluation=session.evaluation,
             look=look,
@@ -188,7 +194,8 @@ class Desk:
             undo=session.history.undo_name,
             redo=session.history.redo_name,
             notice=session.notice,
-            hand=(*self.dragging.hand(), *self._hand_over_water(flooded)),
+            hand=hand,
+            corner=self._corner,
             dialog=self.dialog,
             adding=self.adding,
             cut_range=self.looking.cut_range(),
@@ -196,7 +203,7 @@ class Desk:
             over=self.over,
             echo=self.echo,
             fields=self.editing.rows(self.selected),
-            labels=self._labels(flooded),
+            labels=labels,
             handle=self._handle(),
             flood=None if flooded is None else flooded.case,
             lying=None if flooded is None else flooded.lying,
@@ -215,16 +222,29 @@ class Desk:
         units = self.session.scene.units
         return [HandLine(f"{lid.name} over water", length_with_unit(lid.clear_of_water, units)) for lid in flooded.case.lids[:3]]
 
-    def _labels(self, flooded: Flooded | None) -> tuple[Label, ...]:
-        """The names over the picture; none where they are not wanted."""
+    def _labels(self, flooded: Flooded | None, lines: int = 0) -> tuple[Label, ...]:
+        """The names over the picture, if they are wanted. lines: of figures under the hand, which get their corner too."""
         look, water_in = self.looking.look, {} if flooded is None else flooded.water_in
-        if not look.names or look.arrangement in WITHOUT_BOAT:
+        if look.arrangement in WITHOUT_BOAT:
+            self._corner = self._corner_of_sheet()
             return ()
         seen = (self.looking.camera, self.looking.size)
-        worked_on = worked_on_spans(self.boat, self.selected, self._handle(), *seen)
+        held = self.selected if self.dragging.stroke is None else self.dragging.stroke.grip.part
+        worked_on = worked_on_spans(self.boat, held, self._handle(), *seen)
+        if lines:
+            if not self.dragging.on_paper:
+                worked_on.append(span_of(np.array([self.looking.pixels(self.dragging.place)]), HANDLE_REACH))
+            self._corner, figures = clear_corner(self.looking.size, lines, worked_on, self._corner)
+            worked_on.append(figures)
+        if not look.names:
+            return ()
         evaluation = self.session.evaluation
         self._labelled = boat_labels(evaluation, look, *seen, water_in, self.selected, worked_on, self._labelled)
         return self._labelled
+
+    def _corner_of_sheet(self) -> Corner:
+        """Where only drawings are seen: the corner away from the hand."""
+        return "left" if self.dragging.place[0] > self.sheet.size[0] / 2 else "right"
 
     def _handle(self) -> Handle | None:
         """The handle of what is selected, if it moves; none while the hand is on the boat."""

@@ -34,6 +34,9 @@ PartKind = Literal[
 ]
 PART_KINDS: tuple[PartKind, ...] = get_args(PartKind)
 PANEL_KINDS = ("bulkhead", "partition", "lid")
+Corner = Literal["right", "left", "high right", "high left"]
+"""Where on the page the figures under the hand stand: low at its right or left, or high there."""
+CORNERS: tuple[Corner, ...] = get_args(Corner)
 CutKind = Literal["none", "forward", "after", "above", "port", "starboard"]
 CUT_KINDS: tuple[CutKind, ...] = get_args(CutKind)
 Arrangement = Literal["both", "boat", "drawings", "pattern", "build"]
@@ -164,6 +167,7 @@ class PageState:
     redo: str | None = None
     notice: Notice | None = None
     hand: tuple[HandLine, ...] = ()
+    corner: Corner = "right"
     dialog: Dialog | None = None
     adding: str | None = None
     cut_range: tuple[float, float] = (0.0, 1.0)

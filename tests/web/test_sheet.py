@@ -28,8 +28,9 @@ from sketcher.web.state import Label, Look, Part
 from sketcher.web.view import drawings
 from sketcher.web.view.boat import boat_shapes
 from sketcher.web.view.camera import framed
+from sketcher.web.view.clearance import met
 from sketcher.web.view.drawings import Sheet, panes_on
-from sketcher.web.view.handles import handle_of
+from sketcher.web.view.handles import clear_corner, handle_of
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
 from sketcher.web.view.print import ENLARGED, printed
 
@@ -120,6 +121,22 @@ def test_names_keep_off_the_panel_that_is_worked_on(scene: str) -> None:
         assert label.leader is None or np.hypot(*np.subtract(label.leader, label.anchor)) <= 150
     foremost = min(evaluation.layout.compartments, key=lambda space: space.centroid[0])
     assert foremost.name in {label.part.name for label in labels}
+
+
+@pytest.mark.parametrize("view", ["quarter", "profile", "plan"])
+@pytest.mark.parametrize("scene", SCENES)
+def test_figures_under_the_hand_stand_clear_of_what_is_dragged(scene: str, view: str) -> None:
+    """Whichever bulkhead is dragged, from wherever it is seen, a corner of the picture is clear of it, and of the hand on it."""
+    evaluation, size = evaluated(scene), (924, 379)
+    camera = framed(view, evaluation.layout.hull.outside.vertices, size)  # type: ignore[arg-type]
+    for shape in (shape for shape in evaluation.layout.panels if shape.kind == "bulkhead"):
+        held = Part("bulkhead", shape.name)
+        boat = boat_shapes(evaluation, Look(), held)
+        spans = worked_on_spans(boat, held, handle_of(boat, held, "x", camera, size), camera, size)
+        corner, figures = clear_corner(size, 7, spans, "right")
+        assert spans
+        assert not met(figures[:, None], spans)[0], shape.name
+        assert clear_corner(size, 7, spans, corner)[0] == corner
 
 
 def test_names_do_not_jump_to_and_fro_as_the_boat_turns() -> None:

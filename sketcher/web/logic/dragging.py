@@ -129,6 +129,16 @@ class Dragging:
             return moved_in_drawing(grip, axes, by)
         return moved_in_picture(grip, self.looking.camera, by, self.looking.size)
 
+    @property
+    def place(self) -> Place:
+        """Where the hand is: in shares of the picture or in millimetres of a paper, by where it came down."""
+        return self._last
+
+    @property
+    def on_paper(self) -> bool:
+        """Whether the hand came down on a drawing or a pattern."""
+        return self._paper is not None
+
     def move(self, at: Place, *, fine: bool) -> None:
         """The hand moves; only the newest place is kept."""
         self._waiting = (at, fine)

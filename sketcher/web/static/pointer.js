@@ -6,10 +6,8 @@ const canvas = document.getElementById("picture");
 const sheet = document.getElementById("sheet");
 const pattern = document.getElementById("pattern");
 const papers = [[sheet, "drawing"], [pattern, "pattern"]];
-const hand = document.getElementById("hand");
 const fingers = new Map();
 let waiting = null;
-let lastEvent = null;
 let scheduled = false;
 let dragging = null;
 
@@ -20,7 +18,6 @@ function later(message) {
   scheduled = true;
   requestAnimationFrame(() => {
     scheduled = false;
-    if (dragging && lastEvent) placeHand(lastEvent);
     if (waiting) send(waiting);
     waiting = null;
   });
@@ -46,20 +43,11 @@ function onPaper(event, paper) {
   return [point.x, point.y];
 }
 
-// Beside the pointer, above it in the lower part of the page; nothing is measured, so that no move forces a layout.
-function placeHand(event) {
-  const x = Math.min(event.clientX + 18, innerWidth - 270);
-  const above = event.clientY > innerHeight * 0.6;
-  const y = above ? event.clientY - 18 : event.clientY + 18;
-  hand.style.setProperty("transform", `translate(${x}px, ${y}px)${above ? " translateY(-100%)" : ""}`);
-}
-
 const fine = (event) => event.shiftKey || event.altKey;
 
 function press(event, where, at, more = {}) {
   event.target.setPointerCapture?.(event.pointerId);
   dragging = { where, id: event.pointerId };
-  placeHand(event);
   const button = event.button === 2 || event.button === 1 ? "pan" : "main";
   send({ do: "press", where, at, button, fine: fine(event), touch: event.pointerType === "touch", ...more });
 }
@@ -86,7 +74,6 @@ function pinch(event) {
 canvas.addEventListener("pointermove", (event) => {
   if (fingers.size === 2 && fingers.has(event.pointerId)) return pinch(event);
   if (dragging && event.pointerId !== dragging.id) return;
-  lastEvent = event;
   later({ do: dragging ? "move" : "hover", where: "picture", at: onPicture(event), fine: fine(event) });
 });
 
@@ -115,7 +102,6 @@ for (const [paper, where] of papers) {
 
   paper.addEventListener("pointermove", (event) => {
     if (!dragging || !paper.querySelector("svg")) return;
-    lastEvent = event;
     later({ do: "move", where, at: onPaper(event, paper), fine: fine(event) });
   });
 }

@@ -56,4 +56,4 @@ def hand(state: PageState) -> Markup:
     first, *rest = state.hand
     lead = tag("div", tag("span", first.value, class_="lead"), " ", first.change, tag("br"), first.label)
     rows = [join(tag("dt", line.label), tag("dd", line.value), tag("dd", line.change, class_="change")) for line in rest]
-    return join(lead, tag("dl", *rows) if rows else None)
+    return tag("div", lead, tag("dl", *rows) if rows else None, class_="card", data_corner=state.corner)

@@ -46,7 +46,7 @@ def page_parts(state: PageState) -> dict[str, str]:
         "page": json.dumps(page),
         "bar": bar(state),
         "controls": controls(state),
-        "labels": labels(state) if state.look.names else Markup(""),
+        "labels": labels(state),
         "sheet": state.sheet,
         "cuts": cuts(state),
         "pattern": state.pattern,

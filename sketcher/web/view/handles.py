@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from sketcher.web.state import Handle, Part
+from sketcher.geometry.mesh import Floats
+from sketcher.web.state import CORNERS, Corner, Handle, Part
 from sketcher.web.view.boat import BoatShapes
 from sketcher.web.view.camera import Camera
+from sketcher.web.view.clearance import met, spans_of_boxes
 from sketcher.web.view.picking import pick
 from sketcher.web.view.shapes import Surface
 
@@ -14,6 +16,8 @@ SPOTS_TRIED = 12
 """Spots on a part that are tried for being in sight before it is taken to be hidden."""
 ARROW = 0.25
 """Length of the arrow that shows the way [m]."""
+FIGURES_WIDE, FIGURES_HEAD, FIGURES_LINE, CONTROLS = 296.0, 84.0, 19.0, 46.0
+"""Pixels: the card of figures under the hand with its margins, its head, each line more; and the controls above the boat."""
 EDGE = 10.0
 """Pixels from the border of the picture within which nothing can be taken hold of."""
 
@@ -29,6 +33,24 @@ def handle_of(boat: BoatShapes, part: Part, axis: str, camera: Camera, size: tup
             tip = camera.project((spot + ARROW * np.eye(3)["xyz".index(axis)])[None], size)[0]
             return Handle(at=(float(x), float(y)), way=(float(tip[0] - x), float(tip[1] - y)))
     return None
+
+
+def clear_corner(size: tuple[int, int], lines: int, worked_on: list[Floats], last: Corner) -> tuple[Corner, Floats]:
+    """The corner of the picture where so many lines of figures cover nothing of what is worked on, and their span there.
+
+    last: where they stand, and stay if they can. Where no corner is clear of all, one that is clear of the last, the hand.
+    """
+    wide, tall = FIGURES_WIDE, FIGURES_HEAD + FIGURES_LINE * lines
+    places: dict[Corner, tuple[float, float]] = {
+        "right": (size[0] - wide / 2, size[1] - tall / 2),
+        "left": (wide / 2, size[1] - tall / 2),
+        "high right": (size[0] - wide / 2, CONTROLS + tall / 2),
+        "high left": (wide / 2, CONTROLS + tall / 2),
+    }
+    spans = {corner: spans_of_boxes(np.array([place]), np.array([wide, tall])) for corner, place in places.items()}
+    wanted = [(corner, keep) for keep in (worked_on, worked_on[-1:]) for corner in (last, *CORNERS)]
+    found = next((corner for corner, keep in wanted if not met(spans[corner], keep)[0]), last)
+    return found, spans[found][:, 0]
 
 
 def _spots(boat: BoatShapes, part: Part) -> list[np.ndarray]:
