@@ -8,6 +8,7 @@ import numpy as np
 
 from sketcher.analysis.blocks import home_of
 from sketcher.analysis.chain_pipes import BORE_SIZES
+from sketcher.analysis.chain_remedies import remedies
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import litres, mm, place
 from sketcher.analysis.results import Compartment, Layout
@@ -77,7 +78,7 @@ def chain_stows(layout: Layout) -> tuple[tuple[ChainStow, ...], tuple[Finding, .
             continue
         stow = _stow(chain, space)
         stows.append(stow)
-        findings += [*_does_not_stow(stow, chain), *_pipe_findings(stow, chain), *_too_long_a_locker(stow, space)]
+        findings += [*_does_not_stow(layout, space, stow, chain), *_pipe_findings(stow, chain), *_too_long_a_locker(stow, space)]
     return tuple(stows), tuple(findings)
 
 
@@ -131,24 +132,25 @@ def _pipe_outside(chain: Chain, space: Compartment) -> Finding:
     )
 
 
-def _does_not_stow(stow: ChainStow, chain: Chain) -> list[Finding]:
+def _does_not_stow(layout: Layout, space: Compartment, stow: ChainStow, chain: Chain) -> list[Finding]:
+    if stow.stows_itself:
+        return []
+    repose = REPOSE if chain.repose is None else chain.repose
+    what = remedies(layout, space, chain, stow.full, repose, CLEAR_BELOW_PIPE, stow.volume / chain.length)
     basis = f"its heap takes {litres(stow.volume)} by the {stow.rule} rule"
     if stow.full.reaches:
         fits = chain.length * stow.full.volume / stow.volume
         message = (
             f"{chain.length:.0f} m of {stow.name} do not go into {stow.space}: {basis}, and below the pipe there is room for "
-            f"{fits:.0f} m. Lengthen or deepen the locker, raise the pipe, or carry less chain."
+            f"{fits:.0f} m.{what}"
         )
         severity, code = "warn", "chain-reaches-pipe"
-    elif not stow.stows_itself:
+    else:
         message = (
             f"{stow.name} needs a hand for its last metres: {basis} and peaks {mm(stow.fall)} below the pipe, where it stows "
-            f"itself with {mm(CLEAR_BELOW_PIPE)}. Lower the locker's floor, or raise the pipe by "
-            f"{mm(CLEAR_BELOW_PIPE - stow.fall)}."
+            f"itself with {mm(CLEAR_BELOW_PIPE)}.{what}"
         )
         severity, code = "note", "chain-needs-a-hand"
-    else:
-        return []
     return [
         Finding(
             code=code,

@@ -62,6 +62,15 @@ def heap(solid: TriMesh, volume: float, over: tuple[float, float, float], repose
     return _pile(filled(peak), peak, 0.0, False)
 
 
+def volume_heaped(solid: TriMesh, peak: float, over: tuple[float, float, float], repose: float) -> float:
+    """The volume [m3] of a heap under the point `over` that stands up to `peak` [m], its slope `repose` [deg]."""
+    low, high = solid.bounds
+    reach = float(np.hypot(*(np.maximum(high[:2] - over[:2], over[:2] - low[:2])))) + 1.0
+    return (
+        to_manifold(solid, 1) ^ _cone(over, peak, reach, reach * float(np.tan(np.radians(repose))), float(low[2]) - 1.0)
+    ).volume()
+
+
 @remembered(64)
 def between(solid: TriMesh, low: float, high: float) -> TriMesh:
     """The part of a closed solid between two heights [m]; without triangles where there is none."""

@@ -1,4 +1,5 @@
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ from sketcher.analysis.flooding import flooding_cases
 from sketcher.analysis.leak_tests import leak_tests
 from sketcher.analysis.weights import loaded
 from sketcher.model.contents import Chain
-from sketcher.model.scene import Waterline, Weight
+from sketcher.model.scene import Lid, NamedSpace, Waterline, Weight
 
 RODE = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95))
 
@@ -62,7 +63,36 @@ def test_too_little_fall_needs_a_hand() -> None:
     (stow,) = low.contents.chains
     assert stow.stows_itself is False
     finding = next(f for f in low.findings if f.code == "chain-needs-a-hand")
-    assert f"raise the pipe by {(0.46 - stow.fall) * 1000:.0f} mm" in finding.message
+    assert f"Raise the pipe by {(0.46 - stow.fall) * 1000:.0f} mm" in finding.message
+
+
+@pytest.mark.closed_form
+def test_what_the_deck_leaves_no_room_for_is_not_advised() -> None:
+    """Under a lower deck 70 mm above the pipe nothing tells to raise it; 140 mm of cone hold what the formula says, in metres."""
+    shelf = (Lid(name="top", height=0.68, start="stem", end="collision", thickness=0.01),)
+    chain = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.60))
+    boat = filled(chains=(chain,), lids=shelf, openings=())
+    message = next(f.message for f in boat.findings if f.code == "chain-needs-a-hand")
+    cone = np.pi * 0.14**3 / (3 * np.tan(np.radians(35.0)) ** 2)
+    metres = int(cone / (0.008**2 * 1e6 / 48_612))
+    assert "Raising the pipe is not enough: 70 mm are clear above its end." in message
+    assert f"Carry {metres} m at most" in message
+    assert "ower" not in message
+
+
+@pytest.mark.property
+def test_only_a_floor_that_is_planned_is_to_be_lowered() -> None:
+    """The bottom of the boat cannot go lower; a planned lid with room beneath can, one that is built cannot."""
+    chain = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95))
+
+    def advice(built: Literal["planned", "already"]) -> str:
+        floor = Lid(name="chain floor", height=0.3, start="stem", end="collision", thickness=0.01, built=built)
+        spaces = (NamedSpace(name="locker", at=(0.5, 0.0, 0.6), use="chain"),)
+        boat = filled(chains=(chain,), lids=(floor,), openings=(), compartments=spaces)
+        return next(f.message for f in boat.findings if f.code == "chain-needs-a-hand")
+
+    assert "ower chain floor by" in advice("planned")
+    assert "ower chain floor" not in advice("already")
 
 
 @pytest.mark.closed_form
