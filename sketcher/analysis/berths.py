@@ -18,7 +18,7 @@ from sketcher.geometry.runs import Run, clear_across, longest_run
 from sketcher.geometry.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.errors import SketchError
-from sketcher.model.scene import Berth, Fitting, Lid
+from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid
 
 STATURE_MARGIN = 0.100
 """A berth is as long as who lies in it plus this [m]; common practice, source `stature-margin`."""
@@ -86,7 +86,7 @@ def _room(layout: Layout, berth: Berth) -> tuple[BerthRoom, tuple[Finding, ...]]
         return room, (_runs_out(berth),)
     room = _measured(layout, room, outline, run, frame)
     named = any(person.berth == berth.name for person in layout.scene.people)
-    return room, (_short(layout, room, ends),) if room.fits is False and not named else ()
+    return room, (_short(layout, room, ends, run, frame),) if room.fits is False and not named else ()
 
 
 def _surface(layout: Layout, berth: Berth) -> _Surface:
@@ -251,13 +251,13 @@ def _runs_out(berth: Berth) -> Finding:
     )
 
 
-def _short(layout: Layout, room: BerthRoom, ends: Floats) -> Finding:
+def _short(layout: Layout, room: BerthRoom, ends: Floats, run: Run, frame: Frame) -> Finding:
     assert room.length is not None
     assert room.stature is not None
     assert room.short_by is not None
     short = f"{np.ceil(room.short_by * 1000 - 1e-6):.0f} mm"
-    moves = [f"{name} {short} {way}" for name, way in _movable(layout, ends)]
-    remedy = f"Move {' or '.join(moves)}." if moves else "Both ends are fixed: lay it at another height or slant."
+    moves = [f"{name} {short} {way}" for name, way in _movable(layout, ends, run, frame, room.short_by)]
+    remedy = f"Move {' or '.join(moves)}." if moves else "No planned bulkhead at its ends has so much room: lay it elsewhere."
     return Finding(
         code="berth-short",
         severity="warn",
@@ -271,12 +271,16 @@ def _short(layout: Layout, room: BerthRoom, ends: Floats) -> Finding:
     )
 
 
-def _movable(layout: Layout, ends: Floats) -> list[tuple[str, str]]:
-    """The planned panels that stop the run at its ends, and the way each would have to go."""
+def _movable(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> list[tuple[str, str]]:
+    """The planned bulkheads that stop the run at its ends, and the way each can go by so much [m]: the run stays clear there."""
     found: list[tuple[str, str]] = []
-    for point, way in zip(ends, ("forward", "aft"), strict=True):
+    beyond = ((run.start - by, run.start), (run.end, run.end + by))
+    for point, way, stretch in zip(ends, ("forward", "aft"), beyond, strict=True):
         for shape in layout.panels:
             touches = any(abs(np.dot(plane.normal, point) - plane.distance) < TOUCHING for _, plane in shape.faces[:2])
-            if touches and shape.kind == "bulkhead" and shape.panel.built == "planned":
-                found.append((shape.name, way))
+            if touches and isinstance(shape.panel, Bulkhead) and shape.panel.built == "planned" and not shape.panel.carries:
+                more = shapely.linestrings([(along, run.across) for along in stretch])
+                others = [_cut(other.mesh, frame) for other in layout.panels if other is not shape]
+                if shapely.difference(_cut(layout.hull.inside, frame).buffer(TOUCHING), shapely.union_all(others)).covers(more):
+                    found.append((shape.name, way))
     return found

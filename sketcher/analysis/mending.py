@@ -11,12 +11,15 @@ from sketcher.analysis.berths import berth_rooms
 from sketcher.analysis.panels import place_panels
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import Layout
-from sketcher.analysis.sleeping import SleepingPlace, figure_of, ways_to_lie
+from sketcher.analysis.sleeping import ENOUGH, LEAST_OVER_BODY, SleepingPlace, figure_of, ways_to_lie
 from sketcher.model.contents import Person
 from sketcher.model.scene import Bulkhead, FromPanel, Scene
 
 MEND_STEP = 0.005
 """[m] What would mend a berth is given in steps that can be marked on wood."""
+
+HIGHER_STEP, HIGHEST = 0.025, 0.3
+"""[m] Heights at which a berth is tried, and the most: higher than that is another berth."""
 
 
 def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[str, ...]:
@@ -61,6 +64,40 @@ def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], 
         middle = round((low + high) / 2 / MEND_STEP) * MEND_STEP
         low, high = (middle, high) if missing(middle) > 1e-6 else (low, middle)
     return high
+
+
+def laid_higher(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> float | None:
+    """How much higher, in steps of 25 mm up to 300 mm, the berth is long enough and still high enough over the knees [m]."""
+    over = min((sleeper.over_knees for sleeper in place.sleepers if sleeper.over_knees is not None), default=0.0)
+    for by in np.arange(HIGHER_STEP, HIGHEST + 1e-9, HIGHER_STEP).tolist():
+        if over - by < LEAST_OVER_BODY:
+            return None
+        length = length_laid(layout, place, people, by)
+        if length is not None and length >= place.needed - ENOUGH:
+            return float(by)
+    return None
+
+
+def length_laid(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> float | None:
+    """The longest the people would lie if the berth were laid higher by so much [m], lower where negative; with its lid if it
+    lies on one. None where that lid is built already, or nothing is left to lie on.
+    """
+    scene, panels = layout.scene, layout.panels
+    berth = next(berth for berth in scene.berths if berth.name == place.berth)
+    if berth.lies_on is not None:
+        lid = next(lid for lid in scene.lids if lid.name == berth.lies_on)
+        if lid.built != "planned":
+            return None
+        higher = replace(lid, height=lid.height + by)
+        scene = replace(scene, lids=tuple(higher if one is lid else one for one in scene.lids))
+        panels = place_panels(scene, layout.hull).shapes
+    elif berth.height is not None:
+        higher_berth = replace(berth, height=berth.height + by)
+        scene = replace(scene, berths=tuple(higher_berth if one is berth else one for one in scene.berths))
+    rooms, _ = berth_rooms(replace(layout, scene=scene, panels=panels))
+    room = next(room for room in rooms if room.name == place.berth)
+    ways = ways_to_lie(room, figure_of(people), min(len(people), 2), place.ways)
+    return ways[0][0].length if ways else None
 
 
 def _moved(scene: Scene, bulkhead: Bulkhead, by: float) -> Scene:

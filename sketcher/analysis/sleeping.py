@@ -29,6 +29,9 @@ KNEES_FROM_HEAD, SEAT_FROM_HEAD = 0.715, 0.48
 SEAT_SIDE = 0.40
 """[m] Side of the square over which the height to sit up counts; source `small-cruiser-class`."""
 
+LEAST_OVER_BODY, LEAST_OVER_SEAT = 0.35, 0.85
+"""[m] Least height over the base of a berth, and over a place to sit; source `small-cruiser-class`."""
+
 HEAD_FROM_END = 0.15
 """[m] The middle of the head from the head end of the outline, pillow included."""
 

@@ -11,19 +11,16 @@ from shapely.geometry import Polygon
 from sketcher.analysis.berths import STATURE_MARGIN
 from sketcher.analysis.blocks import home_of
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.mending import mends
+from sketcher.analysis.mending import laid_higher, length_laid, mends
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.analysis.rooms import entrances
-from sketcher.analysis.sleeping import SleepingPlace, sleeping_place, widens_aft
+from sketcher.analysis.sleeping import ENOUGH, LEAST_OVER_BODY, LEAST_OVER_SEAT, SleepingPlace, sleeping_place, widens_aft
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 
 TOLD_WIDER = 0.05
 """[m] Ends that differ less in width are as good as each other for shoulders."""
-
-LEAST_OVER_BODY, LEAST_OVER_SEAT = 0.35, 0.85
-"""[m] Least height over the base of a berth, and over a place to sit; source `small-cruiser-class`."""
 
 
 def sleeping_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[SleepingPlace, ...], tuple[Finding, ...]]:
@@ -43,7 +40,8 @@ def sleeping_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[
         if place.short_by is not None and place.short_by > 0.0:
             place = replace(place, mends=mends(layout, place, people))
         places.append(place)
-        findings += [*_more_than_two(people), *_fit_findings(layout, place), *_height_findings(place)]
+        findings += [*_more_than_two(people), *_fit_findings(layout, place, people)]
+        findings += _height_findings(layout, place, people)
         findings += _head_in_the_narrow_end(rooms[berth], place)
         findings += _way_out(layout, rooms[berth])
     return tuple(places), tuple(findings)
@@ -64,7 +62,7 @@ def _more_than_two(people: Sequence[Person]) -> tuple[Finding, ...]:
     )
 
 
-def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
+def _fit_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
     who = listed(place.people[:2])
     if place.fits is None or place.fits:
         return ()
@@ -75,8 +73,8 @@ def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
                 severity="warn",
                 object=place.berth,
                 message=f"{place.berth} has no place for {who}: {mm(place.shoulders)} at the shoulders and {mm(place.feet)} at "
-                f"the feet go nowhere on it{'' if len(place.people) == 1 else ', side by side or otherwise'}. Widen it between "
-                "its sides, lay it higher where the hull is wider, or give them other berths.",
+                f"the feet go nowhere on it{'' if len(place.people) == 1 else ', side by side or otherwise'}. Widen it, or give "
+                "them other berths.",
                 measured=place.cushion,
                 limit=place.shoulders,
                 source="sea-berth",
@@ -86,11 +84,7 @@ def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
     lies = f"{short[0].name} lies" if len(place.people) == 1 else f"{who}, both alike, lie"
     missing = listed([f"{mm(one.short_by or 0.0)} short of the {mm(one.needed)} that {one.name} needs" for one in short])
     fitting = "".join(f" {one.name} needs {mm(one.needed)} and fits." for one in place.each if one.fits)
-    remedy = (
-        f"Move {' or '.join(place.mends)}."
-        if place.mends
-        else "No planned bulkhead moved by itself mends it: lay it higher or wider."
-    )
+    remedy = f"Move {' or '.join(place.mends)}." if place.mends else _without_moving(layout, place, people)
     return (
         Finding(
             code="person-does-not-fit",
@@ -103,6 +97,14 @@ def _fit_findings(layout: Layout, place: SleepingPlace) -> tuple[Finding, ...]:
             source="stature-margin",
         ),
     )
+
+
+def _without_moving(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> str:
+    """What to do about a berth too short that no planned bulkhead mends, tried at other heights."""
+    higher = laid_higher(layout, place, people)
+    if higher is not None:
+        return f"No planned bulkhead moved by itself mends it; laid {mm(higher)} higher it is long enough."
+    return "No planned bulkhead moved by itself mends it, nor a greater height: change its outline, or give them another berth."
 
 
 def _head_in_the_narrow_end(room: BerthRoom, place: SleepingPlace) -> tuple[Finding, ...]:
@@ -130,7 +132,7 @@ def _head_in_the_narrow_end(room: BerthRoom, place: SleepingPlace) -> tuple[Find
     )
 
 
-def _height_findings(place: SleepingPlace) -> tuple[Finding, ...]:
+def _height_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
     """Too low over knees or for sitting up, for the one who has it lowest."""
     found = []
     for name, attribute, least, words in (
@@ -146,13 +148,26 @@ def _height_findings(place: SleepingPlace) -> tuple[Finding, ...]:
                     severity="note",
                     object=place.berth,
                     message=f"{place.berth} is {mm(height)} high {words} of {who}; {mm(least)} is the least of a class of small "
-                    f"cruisers. Lay it {mm(least - height)} lower, or accept it.",
+                    f"cruisers. {_lower(layout, place, people, least - height)}",
                     measured=height,
                     limit=least,
                     source="small-cruiser-class",
                 )
             )
     return tuple(found)
+
+
+def _lower(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> str:
+    """Whether a berth can be laid so much lower, tried on the real hull."""
+    length = length_laid(layout, place, people, -by)
+    if length is not None and length >= min(place.needed, place.length or 0.0) - ENOUGH:
+        return f"Lay it {mm(by)} lower, or accept it."
+    berth = next(berth for berth in layout.scene.berths if berth.name == place.berth)
+    lid = next((lid for lid in layout.scene.lids if lid.name == berth.lies_on), None)
+    if lid is not None and lid.built != "planned":
+        return f"The lid it lies on, {lid.name}, is built: accept it, or sit elsewhere."
+    left = "nobody would find room" if length is None else f"the longest to lie would be {mm(length)}"
+    return f"Laid {mm(by)} lower, where the hull is narrower, {left}: accept it, or sit elsewhere."
 
 
 def _way_out(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:

@@ -1,3 +1,4 @@
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -11,7 +12,7 @@ from sketcher.analysis.sleeping import FEET, SHOULDERS, SleepingPlace
 from sketcher.model.contents import Person
 from sketcher.model.demos import demo_scene
 from sketcher.model.errors import SketchError
-from sketcher.model.scene import Berth, Bulkhead, Opening
+from sketcher.model.scene import Berth, Bulkhead, Lid, Opening
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.report import report
 
@@ -222,3 +223,53 @@ def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
     assert room.short_by == place.short_by
     assert [code for code in codes(boat) if code in ("berth-short", "person-does-not-fit")] == ["person-does-not-fit"]
     assert f"short by {1000 * (place.short_by or 0.0):.0f} mm for Ben" in report(boat)
+
+
+def low_seat(boat: Evaluation) -> str:
+    return next(f.message for f in boat.findings if f.code == "berth-low-over-seat")
+
+
+@pytest.mark.closed_form
+def test_lowering_is_advised_where_the_berth_can_go_lower() -> None:
+    """600 mm over the seat in a box are 250 mm short of 850 mm; the boards at 300 mm can go down by that. On a built lid not."""
+    assert "Lay it 250 mm lower" in low_seat(filled(**(BARE | {"berths": (BUNK,), "people": (person(),)})))
+    lid = Lid(name="sole", height=0.3, start="collision", end="main", thickness=0.01, built="already")
+    on_lid = Berth(name="bunk", lies_on="sole", start="collision", end="main", cushion=0.1)
+    message = low_seat(filled(**(BARE | {"lids": (lid,), "berths": (on_lid,), "people": (person(),)})))
+    assert "The lid it lies on, sole, is built" in message
+
+
+@pytest.mark.property
+def test_lowering_into_the_narrow_bottom_is_not_advised() -> None:
+    """In a vee bottom the berth laid lower is too short for who lies in it: that is said in place of the advice."""
+    message = low_seat(quillet(0.70, 1.86))
+    assert "lower, where the hull is narrower" in message
+    assert "Lay it" not in message
+
+
+@pytest.mark.property
+def test_a_greater_height_that_is_advised_is_long_enough() -> None:
+    """With both bulkheads built the vee berth mends by height alone: laid as much higher as is said, she fits."""
+    boat = quillet(0.84, 1.95)
+    built = replace(boat.scene, bulkheads=tuple(replace(one, built="already") for one in boat.scene.bulkheads))
+    message = next(f.message for f in evaluate(built).findings if f.code == "person-does-not-fit")
+    found = re.search(r"laid (\d+) mm higher", message)
+    assert found is not None, message
+    (lid,) = built.lids
+    assert lid.height is not None
+    higher = evaluate(replace(built, lids=(replace(lid, height=lid.height + int(found[1]) / 1000.0),)))
+    assert "person-does-not-fit" not in codes(higher)
+
+
+@pytest.mark.closed_form
+def test_a_bulkhead_without_room_beyond_it_is_not_to_be_moved() -> None:
+    """120 mm are missing; with another bulkhead 60 mm before the planned one that is no way to find them, at 140 mm it is."""
+    berth = replace(BUNK, stature=2.0)
+
+    def advice(behind: float) -> str:
+        boards = (Bulkhead(name="chain", at=1.0 - behind - 0.02, thickness=0.02, built="already"), *PANELS["bulkheads"])  # type: ignore[misc]
+        boat = filled(**(BARE | {"bulkheads": boards, "berths": (berth,)}))
+        return next(f.message for f in boat.findings if f.code == "berth-short")
+
+    assert "Move collision 120 mm forward" in advice(0.14)
+    assert "No planned bulkhead at its ends has so much room" in advice(0.06)
