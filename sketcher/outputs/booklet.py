@@ -147,15 +147,14 @@ def _noticed(pages: Pages, plan_: BuildPlan) -> None:
         source = SOURCES.get(finding.source) if finding.source else None
         if source is not None:
             pages.text(f"{source.title} ({source.standing}; {finding.binding or source.binding})", 2.6, PENCIL, indent=6.0)
-    pages.new_page()
 
 
 def _order(pages: Pages, plan_: BuildPlan) -> None:
     if not plan_.steps:
         return
-    pages.heading("Order of work")
+    pages.heading("Order of work", keep=60.0)
     for step in plan_.steps:
-        pages.need(24.0)
+        pages.need(30.0)
         # Cautions stand before the act, not after it.
         for caution in step.cautions:
             pages.caution(caution)
@@ -167,7 +166,6 @@ def _order(pages: Pages, plan_: BuildPlan) -> None:
                 f"after {'step' if len(step.after) == 1 else 'steps'} {', '.join(map(str, step.after))}", 2.8, PENCIL, indent=8.0
             )
         pages.space(2.0)
-    pages.new_page()
 
 
 def _record(pages: Pages, plan_: BuildPlan) -> None:
@@ -191,8 +189,7 @@ def _sources(pages: Pages, plan_: BuildPlan) -> None:
     ids = _source_ids(plan_)
     if not ids:
         return
-    pages.new_page()
-    pages.heading("Where the figures come from")
+    pages.heading("Where the figures come from", keep=60.0)
     pages.text(
         "published: printed, and seen. common practice: what the trade does. derived: worked out. from memory: not looked up."
     )

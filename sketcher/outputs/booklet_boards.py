@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sketcher.analysis.build_plan import BuildPlan
-from sketcher.analysis.patterns import Offset, Pattern
+from sketcher.analysis.patterns import Bevel, Offset, Pattern
+from sketcher.analysis.phrases import listed
 from sketcher.model.scene import Scene
+from sketcher.outputs.drawing import Item, Words, moved
 from sketcher.outputs.pages import BODY, LARGE, Pages
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.pattern_paper import SQUARE_CUT, small
@@ -14,16 +18,21 @@ from sketcher.outputs.words import length, length_with_unit, plain
 STATE = "Write `material` on the panel, or `kg_per_m2` on its sheet under `sheets`."
 """What makes a board's mass known."""
 
-_FIGURE = 165.0
-"""[mm] Height of a board's drawing on its page."""
+_FIGURE, _TALL = 120.0, 190.0
+"""[mm] Height of a board's drawing: above its tables, and beside them."""
+
+_SHARE, _UPRIGHT = 0.5, 1.1
+"""[1] Width of a drawing beside its tables, of the page's; boards so much higher than wide are drawn so."""
+
+_ALIKE = 2.5
+"""[deg] Bevels that differ by no more are one line of the table, both ends given: a gauge is read to 2 by eye."""
 
 
 def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     """The list of boards, what to buy, and each sheet with its boards on it."""
     if not plan_.patterns:
         return
-    pages.new_page()
-    pages.heading("Cutting list")
+    pages.heading("Cutting list", keep=60.0)
     where = {placed.piece: layout.sheet_name(placed.sheet) for layout in plan_.sheets for placed in layout.nesting.placed}
     rows = []
     for number, pattern in enumerate(plan_.patterns, 1):
@@ -65,21 +74,22 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     if plan_.passages:
         pages.heading("Does it go below?", 5.0)
         said = {True: "yes", False: "NO", None: "not known"}
-        rows = [
-            [
-                p.pattern,
-                ", ".join(p.through),
-                length(p.least_width, units),
-                length(p.room, units) if p.room else "",
-                said[p.passes],
-                length(p.length, units),
-                length(p.run, units) if p.run else "",
-                said[p.turns],
+        for through, run in dict.fromkeys((p.through, p.run) for p in plan_.passages):
+            straight = f" The longest straight line below is {length_with_unit(run, units)}." if run else ""
+            pages.text(f"Through {listed(list(through))}.{straight}" if through else "No way below is known.")
+            rows = [
+                [
+                    p.pattern,
+                    length(p.least_width, units),
+                    length(p.room, units) if p.room else "",
+                    said[p.passes],
+                    length(p.length, units),
+                    said[p.turns],
+                ]
+                for p in plan_.passages
+                if (p.through, p.run) == (through, run)
             ]
-            for p in plan_.passages
-        ]
-        head = ["board", "through", "least width", "widest that passes", "passes", "length", "straight line below", "turns"]
-        pages.table(head, rows, "<<>><>><")
+            pages.table(["board", "least width", "widest that passes", "passes", "length", "turns"], rows, "<>><><")
 
 
 def _to_buy(pages: Pages, plan_: BuildPlan) -> None:
@@ -98,40 +108,69 @@ def _to_buy(pages: Pages, plan_: BuildPlan) -> None:
 
 
 def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str, scene: Scene) -> None:
-    """One board: its drawing with sizes, then what is to be marked and checked on it."""
-    pages.new_page()
-    pages.heading(f"Board {number} of {of}: {pattern.name}", 6.5, _FIGURE / 2)
-    made = ", ".join([pattern.kind, *([pattern.material] if pattern.material else [])])
-    pages.text(f"{made}, {length_with_unit(pattern.thickness, units)} thick. Drawn: the {pattern.drawn_face} face.", LARGE)
-    ways = [pattern.up, pattern.forward, *([f"it is for {pattern.hand}: never turn the pattern over"] if pattern.hand else [])]
-    pages.text(". ".join(f"{way[:1].upper()}{way[1:]}" for way in ways) + ".", LARGE)
+    """One board on one page, if it can be: its drawing with sizes, and what is to be marked and checked on it."""
     west, south, east, north = pattern.blank.bounds
-    height = min(_FIGURE, max(60.0, (pages.across - 40.0) * (north - south) / (east - west) + 46.0))
-    items, placing = small(pattern, pages.across, height, units)
-    pages.figure(items, height)
-    pages.text(f"Drawn 1 : {placing.scale:g}; do not measure from this page.", 2.6, PENCIL)
-    for note in pattern.notes:
-        pages.text(note)
-    if pattern.touches:
-        pages.text(f"Touches: {', '.join(pattern.touches)}.")
+    wide, tall = east - west, north - south
+
+    def figures() -> None:
+        _facts(pages, pattern, units)
+        _bevels(pages, pattern, units)
+
+    def board(half: bool) -> None:
+        pages.heading(f"Board {number} of {of}: {pattern.name}", 6.5, 60.0)
+        made = ", ".join([pattern.kind, *([pattern.material] if pattern.material else [])])
+        pages.text(f"{made}, {length_with_unit(pattern.thickness, units)} thick. Drawn: the {pattern.drawn_face} face.", LARGE)
+        ways = [
+            pattern.up,
+            pattern.forward,
+            *([f"it is for {pattern.hand}: never turn it over"] if pattern.hand else []),
+        ]
+        pages.text(". ".join(f"{way[:1].upper()}{way[1:]}" for way in ways) + ".", LARGE)
+        if half:
+            width = pages.across * _SHARE
+            items, height = _drawn(pattern, width, _TALL, units)
+            if pages.beside(width, items, height, figures):
+                _offsets(pages, pattern, units)
+                pages.space(4.0)
+                return
+        items, height = _drawn(pattern, pages.across, _FIGURE, units)
+        pages.figure(items, height)
+        figures()
+        _offsets(pages, pattern, units)
+        pages.space(4.0)
+
+    pages.kept(lambda: board(half=tall > wide * _UPRIGHT))
+
+
+def _drawn(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], float]:
+    """A board's drawing on so much paper [mm] at most, its scale beneath it, and how high that is."""
+    items, placing, height = small(pattern, width, height, units)
+    note = Words((0.0, 3.0), f"Drawn 1 : {placing.scale:g}; do not measure from this page.", 2.6, PENCIL, "text")
+    return [*(moved(item, 0.0, 7.0) for item in items), note], height + 9.0
+
+
+def _facts(pages: Pages, pattern: Pattern, units: str) -> None:
+    """What to know of a board beside its lines."""
+    touches = [f"Touches: {', '.join(pattern.touches)}."] if pattern.touches else []
+    if pattern.notes or touches:
+        pages.text(" ".join([*pattern.notes, *touches]))
     if pattern.diagonals:
         said = ", ".join(f"{d.name} {length_with_unit(d.length, units)}" for d in pattern.diagonals)
         pages.text(f"Check by tape: {said}.", LARGE, bold=True)
-    mass = "" if pattern.mass is None else f", {plain(pattern.mass, 1)} kg"
-    pages.text(f"{plain(pattern.area, 3)} m²{mass}. Whole line: {pattern.drawn_face} face; dashed: {pattern.other_face} face.")
-    _bevel_legend(pages, pattern)
-    _offsets(pages, pattern, units)
-    _bevels(pages, pattern, units)
+    mass = "" if pattern.mass is None else f", {'about ' if pattern.mass_assumed else ''}{plain(pattern.mass, 1)} kg"
+    pages.text(
+        f"{plain(pattern.area, 3)} m²{mass}. Whole line: {pattern.drawn_face} face; dashed: {pattern.other_face} face. "
+        + _bevel_legend(pattern)
+    )
 
 
-def _bevel_legend(pages: Pages, pattern: Pattern) -> None:
-    if any(abs(bevel.angle) >= SQUARE_CUT for bevel in pattern.bevels):
-        pages.text(
-            f"Degrees at the edge: how far it leans off square. +: the {pattern.drawn_face} face is the longer, "
-            f"−: the {pattern.other_face} face. Saw to the longer face's line, then plane to the other's."
-        )
-    else:
-        pages.text("All edges are cut square.")
+def _bevel_legend(pattern: Pattern) -> str:
+    if not any(abs(bevel.angle) >= SQUARE_CUT for bevel in pattern.bevels):
+        return "All edges are cut square."
+    return (
+        f"Degrees at the edge: how far it leans off square. +: the {pattern.drawn_face} face is the longer, "
+        f"−: the {pattern.other_face} face. Saw to the longer face's line, then plane to the other's."
+    )
 
 
 def _offsets(pages: Pages, pattern: Pattern, units: str) -> None:
@@ -139,7 +178,7 @@ def _offsets(pages: Pages, pattern: Pattern, units: str) -> None:
     if not pattern.offsets:
         return
     up = pattern.offsets_along == "v"
-    pages.heading("To mark out by hand", 4.5, 40.0)
+    pages.heading("To mark out by hand", 4.5, 25.0)
     base = "centreline" if any(mark.kind == "centreline" for mark in pattern.marks) and up else None
     if up:
         zero = f"through this board's lowest point, square to {'its centreline' if base else 'its height'}"
@@ -151,6 +190,10 @@ def _offsets(pages: Pages, pattern: Pattern, units: str) -> None:
             f"furthest left; on each, the outline lies so far up from the base line, in {units}."
         )
     other = {round(row.along, 6): row for row in pattern.other_offsets}
+    if pattern.offsets == pattern.other_offsets:
+        plain_rows = [[length(row.along, units), _crossings(row, units)] for row in pattern.offsets]
+        pages.columns(["at", "both faces"], plain_rows, ">>")
+        return
     rows = []
     for row in pattern.offsets:
         match = other.pop(round(row.along, 6), None)
@@ -169,32 +212,45 @@ def _bevels(pages: Pages, pattern: Pattern, units: str) -> None:
     leaning = [bevel for bevel in pattern.bevels if abs(bevel.angle) >= SQUARE_CUT]
     if not leaning:
         return
-    pages.heading("Bevels", 4.5, 40.0)
-    runs: list[list[int]] = []
-    for k, bevel in enumerate(pattern.bevels):
-        last = pattern.bevels[runs[-1][-1]] if runs else None
-        if last is not None and last.against == bevel.against and round(last.angle) == round(bevel.angle):
-            runs[-1].append(k)
-        else:
-            runs.append([k])
+    pages.heading("Bevels", 4.5, 20.0)
+    head = ["from (right, up)", "to (right, up)", "off square °", "gauge °", "against"]
+    pages.columns(head, bevel_rows(pattern.bevels, units), ">>>><")
+
+
+def bevel_rows(bevels: Sequence[Bevel], units: str) -> list[list[str]]:
+    """The lines of a board's table of bevels: from where to where, off square and as a gauge reads it, against what."""
     rows = []
-    for run in runs:
-        first, last = pattern.bevels[run[0]], pattern.bevels[run[-1]]
+    for run in _runs(bevels):
+        first, last = run[0], run[-1]
         places = [f"{length(b.at[0], units)}, {length(b.at[1], units)}" for b in (first, last)]
-        angle = round(first.angle)
-        rows.append(
-            [places[0], places[1] if len(run) > 1 else "", f"{angle:+d}" if angle else "0", f"{90 - angle}", first.against]
-        )
-    head = ["from (right, up)", "to (right, up)", "off square", "gauge", "against"]
-    pages.columns(head, rows, ">>>><")
+        angles = sorted({round(b.angle) for b in run}, key=abs)
+        ends = angles[:: max(1, len(angles) - 1)]
+        leans, gauges = (" to ".join(words) for words in ([_signed(a) for a in ends], [str(90 - a) for a in ends]))
+        rows.append([places[0], places[1] if len(run) > 1 else "the same", leans, gauges, first.against])
+    return rows
+
+
+def _runs(bevels: Sequence[Bevel]) -> list[list[Bevel]]:
+    """Bevels that follow one another against the same and change by no more than a gauge is read to."""
+    runs: list[list[Bevel]] = []
+    for bevel in bevels:
+        angles = [each.angle for each in runs[-1]] if runs else []
+        if runs and runs[-1][0].against == bevel.against and max(*angles, bevel.angle) - min(*angles, bevel.angle) <= _ALIKE:
+            runs[-1].append(bevel)
+        else:
+            runs.append([bevel])
+    return runs
+
+
+def _signed(angle: int) -> str:
+    return f"{angle:+d}".replace("-", "−") if angle else "0"
 
 
 def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     """Each stringer's lengths, curve and end cuts."""
     if not plan_.stringers:
         return
-    pages.new_page()
-    pages.heading("Stringers and bearers")
+    pages.heading("Stringers and bearers", keep=60.0)
     rows = []
     for s in plan_.stringers:
         size = f"{length(s.width, units)} × {length(s.depth, units)}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from sketcher.analysis.build_plan import BuildPlan
 from sketcher.analysis.patterns import LeakTest
 from sketcher.analysis.sources import SOURCES
@@ -18,12 +20,12 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     bonding = plan_.bonding
     if bonding is None:
         return
-    pages.new_page()
-    pages.heading("Bonding")
+    pages.heading("Bonding", keep=60.0)
+    radius = length_with_unit(bonding.fillet_radius, units)
     pages.text(
-        f"{plain(bonding.seam_length, 1)} m of seams to fillet and tape; fillets of "
-        f"{length_with_unit(bonding.fillet_radius, units)} radius, {_volume(bonding.fillet_volume)} of putty. For {bonding.temperature:g} °C; {100 * bonding.waste:.0f} % waste is in "
-        "the totals.",
+        f"{plain(bonding.seam_length, 1)} m of seams to fillet and tape; fillets of {radius} radius, "
+        f"{_volume(bonding.fillet_volume)} of putty. For {bonding.temperature:g} °C; {100 * bonding.waste:.0f} % waste is in the "
+        "totals.",
         LARGE,
     )
     if bonding.bedded > 0.0:
@@ -84,10 +86,9 @@ def leak_test_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     """A form for each space: what to close, how far to blow, what it does to the lids, and lines for the readings."""
     if not plan_.leak_tests:
         return
-    pages.new_page()
-    pages.heading("Leak tests")
+    pages.heading("Leak tests", keep=90.0)
     for test in plan_.leak_tests:
-        _leak_test(pages, test, units)
+        pages.kept(partial(_leak_test, pages, test, units))
 
 
 def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -56,6 +56,39 @@ class Pages:
         """Begin a page where less than a height [mm] is left on this one."""
         if self.room < height:
             self.new_page()
+
+    def kept(self, draw: Callable[[], None]) -> bool:
+        """Draw what belongs together: on this page if it has room, else on the next. Returns whether it is on one page."""
+        for _ in range(2):
+            page, items, images, y = len(self._pages), len(self._pages[-1][0]), len(self._pages[-1][1]), self.y
+            draw()
+            if len(self._pages) == page:
+                return True
+            if not items and not images:
+                break
+            self._back_to(page, items, images, y)
+            self.new_page()
+        return False
+
+    def beside(self, width: float, figure: Sequence[Item], height: float, draw: Callable[[], None]) -> bool:
+        """A figure of a width and height [mm], and what is drawn to its right; False, and nothing, where that has no room."""
+        if self.room < height:
+            return False
+        page, items, images, y, left = len(self._pages), len(self._pages[-1][0]), len(self._pages[-1][1]), self.y, self.left
+        self.put(*(moved(item, left, y - height) for item in figure))
+        self.left += width
+        draw()
+        self.left = left
+        if len(self._pages) > page:
+            self._back_to(page, items, images, y)
+            return False
+        self.y = min(self.y, y - height)
+        return True
+
+    def _back_to(self, pages: int, items: int, images: int, y: float) -> None:
+        del self._pages[pages:]
+        del self._pages[-1][0][items:], self._pages[-1][1][images:]
+        self.y = y
 
     def put(self, *items: Item) -> None:
         """Items where they stand on this page."""

@@ -61,20 +61,23 @@ def scale_to_fit(pattern: Pattern, width: float, height: float) -> float:
     )
 
 
-def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], Placing]:
-    """The board drawn small in the middle of a box of paper [mm] from (0, 0), its sizes, corners and offsets' lines with it."""
-    room = 20.0
-    n = scale_to_fit(pattern, width - 2 * room, height - 2 * room)
+def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], Placing, float]:
+    """The board drawn small on paper of a width and at most a height [mm] from (0, 0), its sizes, corners and lines with it.
+
+    The height that it takes comes last.
+    """
+    left, right, below, above = 18.0, 20.0, 20.0, 7.0
+    n = scale_to_fit(pattern, width - left - right, height - below - above)
     west, south, east, north = (1000.0 / n * edge for edge in pattern.blank.bounds)
-    origin = ((width - east - west) / 2, (height - north - south) / 2)
+    origin = (left + (width - left - right - east - west) / 2, below - south)
     placing = Placing(axes="uv", signs=(1, 1), scale=n, origin=origin)
     low, high = (west + origin[0], south + origin[1]), (east + origin[0], north + origin[1])
     wide, tall = (east - west) * n / 1000.0, (north - south) * n / 1000.0
     items = [*_offset_lines(pattern, placing, units), *board_items(pattern, placing, 2.4)]
-    below = -11.0 if pattern.offsets_along == "v" else -16.0
-    items += dimension(low, (high[0], low[1]), below, length(wide, units), FINE, 3.0)
+    aside = -11.0 if pattern.offsets_along == "v" else -16.0
+    items += dimension(low, (high[0], low[1]), aside, length(wide, units), FINE, 3.0)
     items += dimension(low, (low[0], high[1]), 11.0, length(tall, units), FINE, 3.0)
-    return items, placing
+    return items, placing, north - south + below + above
 
 
 def board_items(pattern: Pattern, placing: Placing, size: float) -> Iterator[Item]:

@@ -16,14 +16,17 @@ from evaluation_specimen import box
 
 from sketcher.analysis.build_plan import BuildPlan, build_plan
 from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.patterns import Bevel
 from sketcher.cli import main
 from sketcher.geometry.nesting import overlap
 from sketcher.model.errors import SketchError
 from sketcher.model.making import Cutting, Sheet
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.booklet import scene_fingerprint
+from sketcher.outputs.booklet_boards import bevel_rows
 from sketcher.outputs.build import build_files, distinct
 from sketcher.outputs.lists import as_table
+from sketcher.outputs.pattern_paper import SQUARE_CUT
 from sketcher.outputs.solids_files import as_stl
 
 SCENE = "scenes/marram-two-tanks.yaml"
@@ -82,6 +85,30 @@ def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPla
     assert all(mark in text and "2026-05-04" in text for text in pages)
     for pattern in plan.patterns:
         assert any(pattern.name in text and "Check by tape" in text for text in pages)
+
+
+@pytest.mark.property
+def test_each_board_has_all_its_figures_on_one_page(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """Heading, diagonals, bevels and the table to mark out by hand stand together, so that one sheet of paper goes to the bench."""
+    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    for number, pattern in enumerate(plan.patterns, 1):
+        (page,) = [text for text in pages if f"Board {number} of {len(plan.patterns)}" in text]
+        own = page.split(f"Board {number} of")[1].split(f"Board {number + 1} of")[0]
+        assert "Check by tape" in own
+        assert ("Bevels" in own) == any(abs(bevel.angle) >= SQUARE_CUT for bevel in pattern.bevels)
+        assert ("To mark out by hand" in own) == bool(pattern.offsets)
+
+
+@pytest.mark.property
+def test_the_table_of_bevels_names_both_ends_of_what_is_alike() -> None:
+    """+37, then +19 and +20 along the hull, then square against a bulkhead: three lines, each with where it ends."""
+    angles = [(37.0, "hull"), (19.0, "hull"), (20.4, "hull"), (0.0, "main")]
+    bevels = tuple(Bevel(at=(k / 10, 0.0), along=k / 10, angle=a, against=to, edge="hull") for k, (a, to) in enumerate(angles))
+    assert bevel_rows(bevels, "mm") == [
+        ["0, 0", "the same", "+37", "53", "hull"],
+        ["100, 0", "200, 0", "+19 to +20", "71 to 70", "hull"],
+        ["300, 0", "the same", "0", "90", "main"],
+    ]
 
 
 @pytest.mark.property

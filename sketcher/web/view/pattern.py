@@ -62,7 +62,7 @@ class PatternPaper(Paper):
         drawn = []
         width = self.size[0] / max(len(boards.wholes), 1)
         for number, whole in enumerate(boards.wholes):
-            own, placing = small(whole, width, self.size[1], units)
+            own, placing, _ = small(whole, width, self.size[1], units)
             left = number * width
             items += [moved(item, left, 0.0) for item in own]
             placing = replace(placing, origin=(placing.origin[0] + left, placing.origin[1]))
