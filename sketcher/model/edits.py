@@ -61,6 +61,8 @@ class SetValue:
         old = getattr(find(scene, self.block, self.name), field.attribute)
         new = getattr(find(self.apply(scene), self.block, self.name), field.attribute)
         what = called(self.name, block.word)
+        if field.attribute in ("space", "berth"):
+            return f"Move {self.name} from {old} to {new}"
         if isinstance(new, str) and names_in(new) and field.ties:
             return f"Tie {what}'s {field.words} to {new}"
         if isinstance(new, FromPanel) and names_in(old) != names_in(new):

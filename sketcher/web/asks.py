@@ -39,7 +39,7 @@ def _press_drawing(desk: Desk, at: tuple[float, float], part: Part | None, *, pa
         point = dict(zip("xyz", middle(desk.session.evaluation), strict=True)) | seen
         _add(desk, (point["x"], point["y"], point["z"]), part)
         return
-    desk.dragging.press_drawing(desk.sheet, None if pan else pane, part, at)
+    desk.dragging.press_drawing(desk.sheet, None if pan else pane, part, at, desk.selected)
 
 
 def _add(desk: Desk, at: tuple[float, float, float], on: Part | None) -> None:

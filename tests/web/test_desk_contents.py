@@ -6,9 +6,12 @@ from pathlib import Path
 import pytest
 
 from sketcher.model.demos import demo_folder
+from sketcher.model.edits import Add
+from sketcher.model.scene import Berth
 from sketcher.web.app import desk_for
 from sketcher.web.desk import Desk
 from sketcher.web.logic.filling import KINDS
+from sketcher.web.state import Part
 
 pytestmark = pytest.mark.property
 
@@ -124,3 +127,62 @@ def test_afloat_shows_her_as_stated_and_with_the_changes(boats: Path) -> None:
     assert f">{stated:.0f} " in afloat
     assert f">{stated + changes:.0f} " in afloat
     assert "as stated" not in desk_on(boats, "quillet-forepeak").parts()["afloat"]
+
+
+@pytest.mark.parametrize("fill", ["bottles", "foam", "tank", "stowage"])
+def test_what_fills_a_space_is_dragged_into_another(boats: Path, fill: str) -> None:
+    """Taken in the profile and let go over another space it goes there: one named step, undone at once; outside it stays."""
+    desk = desk_on(boats, "quillet-forepeak")
+    desk.take({"do": "select", "part": "compartment/forepeak"})
+    desk.take({"do": "add", "value": fill})
+    desk.take({"do": "place"})
+    part = desk.selected
+    assert part is not None
+    block = {"tank": "tanks", "foam": "foams"}.get(fill, fill)
+    scene = desk.session.scene
+
+    def home() -> str:
+        return str(next(item for item in getattr(desk.session.scene, block) if item.name == part.name).space)
+
+    assert home() == "forepeak"
+    centres = {space.name: space.centroid for space in desk.session.evaluation.layout.compartments}
+    pane = next(pane for pane in desk.sheet.panes if pane.kind == "profile")
+
+    def spot(x: float, z: float) -> list[float]:
+        u, v = pane.placing.spot(x, z)
+        return [u, desk.sheet.size[1] - v]
+
+    begun, aim = centres["forepeak"], centres["berth space"]
+    for ends, goes in (((aim[0], aim[2]), "berth space"), ((begun[0], 3.0), "forepeak")):
+        desk.take({"do": "press", "where": "drawing", "part": part.key, "at": spot(begun[0], begun[2]), "button": "main"})
+        desk.take({"do": "move", "where": "drawing", "at": spot(*ends), "fine": False})
+        desk.before_picture()
+        desk.take({"do": "release"})
+        assert home() == goes
+        if goes != "forepeak":
+            assert desk.session.history.names[-1] == f"Move {part.name} from forepeak to berth space"
+            desk.take({"do": "undo"})
+        assert desk.session.scene == scene
+
+
+def test_a_person_is_dragged_to_another_berth(boats: Path) -> None:
+    """In the plan Ada goes to the berth under the hand, which is named there, and lies in it when let go."""
+    desk = desk_on(boats, "quillet-filled")
+    desk.session.do(Add(Berth(name="bunk", height=0.4, start="main", end=4.8, span=(0.1, 0.9), cushion=0.08)))
+    desk.select(Part("person", "Ada"))
+    desk.parts()
+    pane = next(pane for pane in desk.sheet.panes if pane.kind == "plan")
+
+    def spot(x: float, y: float) -> list[float]:
+        u, v = pane.placing.spot(x, y)
+        return [u, desk.sheet.size[1] - v]
+
+    desk.take({"do": "press", "where": "drawing", "part": "person/Ada", "at": spot(1.8, 0.0), "button": "main"})
+    desk.take({"do": "move", "where": "drawing", "at": spot(3.5, 0.5), "fine": False})
+    desk.before_picture()
+    assert [(line.label, line.value) for line in desk.dragging.hand()] == [("Ada in", "bunk")]
+    desk.take({"do": "release"})
+    assert desk.session.scene.people[0].berth == "bunk"
+    assert desk.session.evaluation.contents is not None
+    assert [place.berth for place in desk.session.evaluation.contents.sleeping] == ["bunk"]
+    assert desk.session.history.names[-1] == "Move Ada from vee berth to bunk"

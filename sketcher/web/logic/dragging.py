@@ -10,8 +10,9 @@ from sketcher.analysis.joints import WAYS
 from sketcher.model.errors import SketchError
 from sketcher.outputs.cuts import Kind
 from sketcher.web.logic.cutting import AXIS_OF, joint_grip
-from sketcher.web.logic.grips import Grip, grip_on, moved_in_drawing, moved_in_picture, snapped, step
+from sketcher.web.logic.grips import MOVED_IN, Grip, grip_on, moved_in_drawing, moved_in_picture, snapped, step
 from sketcher.web.logic.looking import Looking
+from sketcher.web.logic.moving_in import grip_into
 from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Evaluate, Session
 from sketcher.web.logic.stroke import Stroke, under_hand
@@ -21,6 +22,7 @@ from sketcher.web.view.drawings import KINDS, Pane, Sheet
 from sketcher.web.view.paper import Paper
 from sketcher.web.view.pattern import PatternPaper
 from sketcher.web.view.picking import Hit, pick
+from sketcher.web.view.places import cut_places
 
 Mode = Literal["none", "turn", "pan", "sheet", "stroke"]
 Place = tuple[float, float]
@@ -63,18 +65,24 @@ class Dragging:
         self.pressed = found[0] if found else None
         if pan or (fine and self.pressed is None):
             self.mode = "pan"
-        elif found is not None and self._take(found[0], self.looking.pixels(at), None, found[1].point[0]):
+        elif found is not None and self._take(found[0], self.looking.pixels(at), None, found[1].point):
             self.mode = "stroke"
         else:
             self.mode = "turn"
 
-    def press_drawing(self, sheet: Sheet, pane: Pane | None, part: Part | None, at: Place) -> None:
-        """A hand comes down on the sheet of drawings [mm]: on a part in a view it takes hold, elsewhere it moves the sheet."""
+    def press_drawing(self, sheet: Sheet, pane: Pane | None, part: Part | None, at: Place, selected: Part | None) -> None:
+        """A hand comes down on the sheet of drawings [mm]: on a part in a view it takes hold, elsewhere it moves the sheet.
+
+        selected: what the views may cut through.
+        """
         self._begin(at, sheet, pane, (lambda at: sheet.boat_at(pane, at)) if pane is not None else lambda at: at)
         self.pressed = part
         here = self._to_boat(at)
-        near = here[0] if pane is not None and pane.placing.axes[0] == "x" else None
-        held = part is not None and pane is not None and self._take(part, here, pane.placing.axes, near)
+        held = False
+        if part is not None and pane is not None:
+            cut = cut_places(self.session.evaluation, self.looking.look, selected)[pane.kind]
+            seen = dict(zip(pane.placing.axes, here, strict=True))
+            held = self._take(part, here, pane.placing.axes, tuple(seen.get(axis, cut) for axis in "xyz"))
         self.mode = "stroke" if held else "sheet"
 
     def press_pattern(self, paper: PatternPaper, at: Place) -> None:
@@ -104,11 +112,15 @@ class Dragging:
             return KINDS
         return (self.pane.kind,) if self.pane is not None else ()
 
-    def _take(self, part: Part, at: Place, axes: str | None, near_x: float | None) -> bool:
-        """Take hold of a part; False for what does not move or is not seen to move here."""
+    def _take(self, part: Part, at: Place, axes: str | None, point: tuple[float, ...]) -> bool:
+        """Take hold of a part at a point of the boat [m]; False for what does not move or is not seen to move here."""
         hull = self.session.evaluation.layout.hull
+        near_x = point[0] if axes is None or "x" in axes else None
         try:
-            grip = grip_on(self.session.scene, part, near_x, (hull.x_forward, hull.x_after))
+            if part.kind in MOVED_IN:
+                grip = grip_into(self.session.evaluation, part, (point[0], point[1], point[2]))
+            else:
+                grip = grip_on(self.session.scene, part, near_x, (hull.x_forward, hull.x_after))
         except SketchError:
             return False
         if self._moved(grip, (1.0, 1.0), axes) is None:

@@ -22,6 +22,8 @@ FINE_STEPS = {"in": 0.0015875, "ft": 0.0015875}
 COARSE_STEP, FINE_STEP = 0.005, 0.001
 """Steps [m] that a hand snaps to: 5 and 1 mm, or a quarter and a sixteenth of an inch where the scene is in inches."""
 
+MOVED_IN = ("person", "stowage", "bottles", "foam", "tank")
+"""Kinds that have no place of their own but the space or berth they are in."""
 BLOCK_OF = {block.word: block.key for block in BLOCKS}
 
 
@@ -29,7 +31,8 @@ BLOCK_OF = {block.word: block.key for block in BLOCKS}
 class Grip:
     """A hold on a part. axes: letters of the boat's axes it moves along; values: its figure along each [m]; edit: to others.
 
-    divides: whether the spaces may change with it.
+    divides: whether the spaces may change with it. lands: for what does not move by steps, the figures after a move; says: its
+    figures in words.
     """
 
     part: Part
@@ -38,6 +41,8 @@ class Grip:
     edit: Callable[[tuple[float, ...]], Edit]
     what: str
     divides: bool = True
+    lands: Callable[[tuple[float, ...]], tuple[float, ...]] | None = None
+    says: Callable[[tuple[float, ...]], str] | None = None
 
 
 def step(units: str, *, fine: bool) -> float:
@@ -75,6 +80,8 @@ def grip_on(scene: Scene, part: Part, near_x: float | None = None, ends: tuple[f
         case "weight" | "fitting":
             block = BLOCK_OF[part.kind]
             return _place_grip(part, block, find(scene, block, part.name).at, AXES)
+    if part.kind in MOVED_IN:
+        raise SketchError(f"{part.name} has no place of its own", "Drag it into another space, or choose where it goes.")
     raise SketchError(f"a {part.kind} is not moved by hand", "Select it and type its figures.")
 
 
@@ -180,7 +187,9 @@ def moved_in_drawing(grip: Grip, axes: str, moved: tuple[float, float]) -> tuple
 
 
 def snapped(grip: Grip, moved: tuple[float, ...], to: float) -> tuple[float, ...]:
-    """The grip's figures after a move, each that moved brought to a whole step [m]."""
+    """The grip's figures after a move, each that moved brought to a whole step [m], or where it lands."""
+    if grip.lands is not None:
+        return grip.lands(moved)
     return tuple(
         value if abs(by) < 1e-12 else round((value + by) / to) * to for value, by in zip(grip.values, moved, strict=True)
     )

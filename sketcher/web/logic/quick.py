@@ -11,6 +11,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.moving import Mover
 from sketcher.analysis.results import Layout
 from sketcher.model.scene import Scene
+from sketcher.web.logic.grips import MOVED_IN
 from sketcher.web.state import PANEL_KINDS, Part
 
 UNTOUCHED_LAYOUT = ("waterline", "berth", "weight", "fitting")
@@ -37,6 +38,9 @@ class Quick:
 
         divides: whether spaces may change with it.
         """
+        if part.kind in MOVED_IN:
+            # Filling a space takes longer than a hand waits: it is done when the hand lets go.
+            return lambda scene: replace(started, scene=scene, layout=replace(started.layout, scene=scene))
         if not divides or part.kind in UNTOUCHED_LAYOUT:
             return _following(started, lambda scene: judged(replace(started.layout, scene=scene)))
         self.prepare(started, part)

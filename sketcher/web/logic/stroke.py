@@ -44,6 +44,8 @@ def under_hand(stroke: Stroke, now: Evaluation) -> tuple[HandLine, ...]:
     units = now.scene.units
     names = {"x": "", "y": "", "z": ""} if len(stroke.to) == 1 else {"x": "aft ", "y": "off centre ", "z": "up "}
     value = ", ".join(f"{names[axis]}{length_with_unit(to, units)}" for axis, to in zip(stroke.grip.axes, stroke.to, strict=True))
+    if stroke.grip.says is not None:
+        value = stroke.grip.says(stroke.to)
     moved = stroke.to[0] - stroke.grip.values[0] if len(stroke.to) == 1 else 0.0
     lead = HandLine(stroke.problem or stroke.grip.what, value, _change(moved, length_with_unit(abs(moved), units), 5e-4))
     return (lead, *_changed_berths(stroke.started, now, units), *_changed_volumes(stroke.started, now))[:MOST_LINES]
