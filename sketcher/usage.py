@@ -135,7 +135,7 @@ def _flood(made: argparse.ArgumentParser) -> None:
     holed = "a compartment; again for more at once (default: each by itself, and each adjoining pair)"
     made.add_argument("--holed", metavar="NAME", action="append", help=holed)
     made.add_argument("--condition", metavar="NAME", help="with the weights of this condition (default: those that have none)")
-    made.add_argument("--fill", metavar="NAME", help="compare a compartment empty, with bottles and with foam")
+    made.add_argument("--fill", metavar="NAME", help="compare a compartment as it is, empty, and with bottles or foam as usual")
     made.add_argument("--pump", metavar="NAME", help="a pump at the lowest point of a flooded compartment, the hole stopped")
     made.add_argument("--rate", metavar="L_PER_MIN", type=float, default=30.0, help="of the pump, litres a minute (default: 30)")
     _json(made)

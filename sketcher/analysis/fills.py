@@ -18,8 +18,9 @@ if TYPE_CHECKING:
 STEEL = 7850.0
 """[kg/m3] chain"""
 EMPTY = "void"
-FILLS = {"empty": EMPTY, "bottles": "bottles", "foam": "foam"}
-"""What a space may be filled with, and the use whose permeability that is."""
+AS_IT_IS = "as in the scene"
+FILLS = {"empty": EMPTY, "bottles, usual": "bottles", "foam, usual": "foam"}
+"""What a space may be filled with, and the use whose usual permeability that is."""
 
 
 def compare_fills(
@@ -31,8 +32,12 @@ def compare_fills(
     condition: str | None = None,
     permeability: Mapping[str, float] | None = None,
 ) -> dict[str, FloodingCase]:
-    """The case of `holed` with one space empty, with bottles and with foam; permeability: other values, by fill."""
-    shares = {fill: USES[use].permeability for fill, use in FILLS.items()} | dict(permeability or {})
+    """The case of `holed` with one space as the scene has it, empty, and with bottles and foam as they usually fill a space.
+
+    permeability: other values, by fill.
+    """
+    own = next(each.permeability for each in layout.compartments if each.name == space)
+    shares = {AS_IT_IS: own} | {fill: USES[use].permeability for fill, use in FILLS.items()} | dict(permeability or {})
     return {fill: flooding_cases(layout, water, afloat, holed, permeability={space: share})[0] for fill, share in shares.items()}
 
 

@@ -13,6 +13,7 @@ from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room
 from sketcher.analysis.swamped import Swamped
 from sketcher.analysis.tanks import TankFill
+from sketcher.analysis.uses import USES
 from sketcher.geometry.box_growth import Box
 from sketcher.outputs.words import UNKNOWN, length, length_with_unit, litres, plain, share, table, wrap
 
@@ -127,12 +128,26 @@ def _bottles(spaces: Sequence[BottledSpace], width: int) -> list[str]:
     ]
     lines = table(head, rows, "<<>>>>>>", name_width=20)
     for space in spaces:
-        left = "" if space.permeability is None else f"; {space.permeability * 100:.0f} % of the space is left for water"
+        left = _left_for_water(space)
         load = f"to be held down, once under water, {plain(space.uplift, 0)} kg"
         if space.uplift is not None and space.uplift < 0.0:
             load = f"they weigh {plain(-space.uplift, 0)} kg more than they lift"
         lines += wrap(f"{space.space}: {load}{left}", width, "    ", "  ")
     return lines
+
+
+def _left_for_water(space: BottledSpace) -> str:
+    """What water can still fill, with where the rest of the space goes."""
+    if space.permeability is None:
+        return ""
+    displaced = sum(stow.share or 0.0 for stow in space.stows)
+    framing = 1.0 - USES["void"].permeability
+    if displaced + framing > 1.0:
+        return "; nothing is left for water"
+    return (
+        f"; of the space {displaced * 100:.0f} % is bottles, {framing * 100:.0f} % is reckoned for framing and the like, as in "
+        f"any void, and {space.permeability * 100:.0f} % is left for water"
+    )
 
 
 def _chains(stows: Sequence[ChainStow], unit: str, width: int) -> list[str]:

@@ -10,6 +10,7 @@ from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.pumping import emptying
 from sketcher.analysis.results import Compartment
 from sketcher.model.errors import SketchError, nearest
+from sketcher.outputs.report import WIDTH
 from sketcher.outputs.words import UNKNOWN, length, litres, plain, table, wrap
 
 
@@ -30,7 +31,11 @@ def fills_compared(evaluation: Evaluation, case: FloodingCase, space: str, condi
         for fill, each in cases.items()
     ]
     head = (f"{space} WITH", "water fills", "takes in, L", "bow", "stern", "least freeboard", "verdict")
-    return table(head, rows, "<>>>>><")
+    note = (
+        f"As in the scene: the share that water fills by what the scene puts into {space}, or by its use. Usual: the shares of "
+        "the table of permeabilities for bottles and foam, whatever the scene puts there; what really goes in can be more or less."
+    )
+    return [*table(head, rows, "<>>>>><"), *wrap(note, WIDTH)]
 
 
 def pumped_out(

@@ -123,14 +123,17 @@ def test_each_hole_crossed_tells_what_it_passes_at_first():
 
 @pytest.mark.closed_form
 def test_a_fill_leaves_less_room_for_water():
-    """Empty, with bottles, with foam: less water and less sinkage each time, by the permeabilities of the uses."""
+    """As the scene has it, empty, with bottles, with foam: less water each time from empty on, by the uses' permeabilities."""
     spaces, _ = _walled()
     layout, water, afloat, _ = _flood(spaces, ["aft"])
     fills = compare_fills(layout, water, afloat, ["aft"], "aft")
-    assert list(fills) == ["empty", "bottles", "foam"]
-    volumes = [case.water_volume for case in fills.values()]
+    assert list(fills) == ["as in the scene", "empty", "bottles, usual", "foam, usual"]
+    stated, *usual = fills.values()
+    volumes = [case.water_volume for case in usual]
     assert volumes == sorted(volumes, reverse=True)
-    assert [case.shares["aft"] for case in fills.values()] == [0.95, 0.55, 0.14]
+    assert [case.shares["aft"] for case in usual] == [0.95, 0.55, 0.14]
+    (own,) = [space.permeability for space in layout.compartments if space.name == "aft"]
+    assert stated.shares["aft"] == own
 
 
 @pytest.mark.closed_form

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from functools import cache
 
 import numpy as np
@@ -240,3 +241,12 @@ def test_layouts_are_compared_by_what_goes_into_them() -> None:
     assert "foam, litres of foam - 2000 new" in lines
     assert any(line.startswith("water, full, kg -") for line in lines)
     assert f"the boat, lift left when swamped, kg {contents.swamped.net:.0f} - gone" in lines
+
+
+@pytest.mark.closed_form
+def test_bottles_share_framing_and_water_make_up_the_whole_space() -> None:
+    """What bottles displace, the 5 in 100 reckoned for framing in a void, and what is left for water are told and sum up."""
+    words = " ".join(report(boat()).split())
+    found = re.search(r"of the space (\d+) % is bottles, 5 % is reckoned for framing .* and (\d+) % is left for water", words)
+    assert found is not None
+    assert sum(map(int, found.groups())) == pytest.approx(95, abs=1)

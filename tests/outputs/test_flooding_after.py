@@ -12,12 +12,13 @@ HOLED = ["flood", SCENE, "--holed", "chain locker"]
 
 @pytest.mark.property
 def test_a_fill_is_compared_row_by_row(capsys):
-    """Empty, bottles, foam: each with the share that water fills and what she then takes in, less each time."""
+    """As it is, then empty, bottles, foam: each with the share that water fills and what she then takes in, less each time."""
     assert main([*HOLED, "--fill", "forward void"]) == 0
     lines = capsys.readouterr().out.splitlines()
     start = next(k for k, line in enumerate(lines) if line.startswith("forward void WITH"))
-    rows = [line.split() for line in lines[start + 1 : start + 4]]
+    rows = [line.replace(", usual", "").split() for line in lines[start + 2 : start + 5]]
     assert [row[:2] for row in rows] == [["empty", "0.95"], ["bottles", "0.55"], ["foam", "0.14"]]
+    assert lines[start + 1].startswith("as in the scene  ")
     taken = [float(row[2]) for row in rows]
     assert taken == sorted(taken, reverse=True)
 
