@@ -170,14 +170,20 @@ def _lowest(space: Compartment) -> Floats:
 
 
 def _beside(opening: Opening, shape: PanelShape) -> Finding:
-    low, high = shape.trimmed.bounds
-    across, up = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (0, 1)}[shape.kind]
+    if len(shape.trimmed.vertices):
+        low, high = shape.trimmed.bounds
+        across, up = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (0, 1)}[shape.kind]
+        why = (
+            f"inside the hull that {shape.kind} runs from {mm(low[across])} to {mm(high[across])} and from "
+            f"{mm(low[up])} to {mm(high[up])}. Move the opening onto it."
+        )
+    else:
+        why = f"nothing of that {shape.kind} is inside the hull. Move the {shape.kind} first."
     return Finding(
         code="opening-misses",
         severity="warn",
         object=opening.name,
-        message=f"{opening.name} lies beside {shape.name}, which it is to go through: inside the hull that {shape.kind} runs "
-        f"from {mm(low[across])} to {mm(high[across])} and from {mm(low[up])} to {mm(high[up])}. Move the opening onto it.",
+        message=f"{opening.name} lies beside {shape.name}, which it is to go through: {why}",
         measured=", ".join(mm(value) for value in opening.at),
     )
 

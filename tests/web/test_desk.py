@@ -204,6 +204,8 @@ def test_a_number_is_typed_in_any_unit(desk: Desk, text: str, metres: float) -> 
         ("top", "no such lid", "no such lid"),
         ("rake", "91", "91"),
         ("at", "", "not a length"),
+        ("at", "-4265", "collision lies wholly outside the hull"),
+        ("at", "9 m", "collision lies wholly outside the hull"),
     ],
 )
 def test_what_cannot_be_is_refused_in_words_and_changes_nothing(desk: Desk, field: str, text: str, words: str) -> None:
@@ -212,9 +214,36 @@ def test_what_cannot_be_is_refused_in_words_and_changes_nothing(desk: Desk, fiel
     ask(desk, "set", part=COLLISION, field=field, value=text)
     assert desk.session.notice is not None
     assert desk.session.notice.refused
-    assert words in desk.session.notice.text + desk.session.notice.remedy
+    assert words.casefold() in (desk.session.notice.text + desk.session.notice.remedy).casefold()
     assert desk.session.scene is before
     assert desk.session.evaluation is figures
+
+
+@pytest.mark.parametrize("text", ["-500", "0", "5000"])
+def test_a_lid_under_the_keel_or_over_the_deck_is_refused(desk: Desk, text: str) -> None:
+    """The page names the lid and the last good figures stay, also where an opening is left beside it."""
+    figures = desk.session.evaluation
+    ask(desk, "set", part="lid/berth top", field="height", value=text)
+    assert desk.session.notice is not None
+    assert desk.session.notice.text.startswith("Berth top lies wholly outside the hull")
+    assert desk.session.evaluation is figures
+
+
+def test_a_drag_past_the_stem_stops_at_the_last_good_place(desk: Desk) -> None:
+    """The hand is told in words, the figures of the last place in the boat stay, and there the bulkhead is left."""
+    ask(desk, "select", part=COLLISION)
+    x, y = handle(desk)
+    drag(desk, (x, y), (x, y), drop=False)
+    for share in (0.03, 0.06, 0.3, 0.6):
+        ask(desk, "move", where="picture", at=[x - share, y + share / 2], fine=False)
+        desk.before_picture()
+    assert "outside the hull" in desk.dragging.hand()[0].label
+    last = desk.session.evaluation
+    assert not [finding for finding in last.findings if finding.code == "panel-outside-hull"]
+    ask(desk, "release")
+    assert 0.0 <= at_of(desk) < 0.5
+    assert desk.session.notice is not None
+    assert desk.session.notice.refused
 
 
 @pytest.mark.parametrize("kind", ["bulkhead", "partition", "lid", "berth", "stringer", "opening", "weight", "fitting"])

@@ -70,7 +70,7 @@ def test_the_pattern_is_that_of_the_selected_panel(desk: Desk) -> None:
 
 def test_a_panel_outside_the_boat_has_no_pattern(desk: Desk) -> None:
     """It stays selected, and the page says why nothing is drawn; no other panel's pattern stands in its place."""
-    desk.take({"do": "set", "part": "bulkhead/collision", "field": "at", "value": "-9 m"})
+    desk.session.do(MoveBulkhead("collision", -9.0), as_it_is=True)
     parts = desk.parts()
     assert "collision does not stand inside the boat" in parts["boards"]
     assert "polyline" not in parts["pattern"]

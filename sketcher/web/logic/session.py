@@ -37,6 +37,10 @@ class TakeUp:
         return "Take up unsaved work again"
 
 
+LOST = ("panel-outside-hull", "panel-nothing-left")
+"""Codes of findings that nothing of a panel is in the hull: such an edit is refused, and the last good figures stay."""
+
+
 @dataclass(eq=False, repr=False)
 class Session:
     """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones."""
@@ -73,10 +77,15 @@ class Session:
         """Say why something could not be."""
         self.notice = Notice(text=_sentence(problem.message), remedy=problem.remedy, refused=True)
 
-    def do(self, edit: Edit) -> bool:
-        """Make an edit as one step, names staying with their spaces; False, and said why, where it cannot be."""
+    def do(self, edit: Edit, *, as_it_is: bool = False) -> bool:
+        """Make an edit as one step, names staying with their spaces; False, and said why, where it cannot be.
+
+        as_it_is: also one that leaves nothing of a panel.
+        """
         try:
             evaluation = self.evaluate(edit.apply(self.scene))
+            if not as_it_is:
+                refuse_lost(self.evaluation, evaluation, edit)
             moved = names_following(self.evaluation.layout, evaluation.layout)
             if moved:
                 edit = Following(edit, moved)
@@ -97,6 +106,7 @@ class Session:
         begun = self.evaluation if self._stroke is None else self._stroke[0]
         try:
             found = (evaluate or self.evaluate)(self.history.preview(edit))
+            refuse_lost(begun, found, edit)
             self.evaluation = replace(found, layout=under_their_names(begun.layout, found.layout))
             self._stroke = begun, edit
         except SketchError as problem:
@@ -183,11 +193,19 @@ class Session:
 
     def take_up(self, found: Recovery) -> None:
         """Go on with work that an earlier run could not save, as one step that can be undone."""
-        self.do(TakeUp(found.scene))
+        self.do(TakeUp(found.scene), as_it_is=True)
 
     def found_work(self) -> Recovery | None:
         """Work that an earlier run could not save."""
         return find_recovery(self.opened)
+
+
+def refuse_lost(before: Evaluation, after: Evaluation, edit: Edit) -> None:
+    """Raises SketchError where an edit leaves more panels of which nothing is in the hull than there were, saying of one why."""
+    was, lost = ([finding for finding in found.findings if finding.code in LOST] for found in (before, after))
+    if len(lost) > len(was):
+        known, edited = {finding.object for finding in was}, edit.describe(before.scene)
+        raise SketchError(min(lost, key=lambda finding: (finding.object in known, finding.object not in edited)).message)
 
 
 def _sentence(words: str) -> str:
