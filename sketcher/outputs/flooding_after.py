@@ -33,7 +33,7 @@ def fills_compared(evaluation: Evaluation, case: FloodingCase, space: str, condi
     head = (f"{space} WITH", "water fills", "takes in, L", "bow", "stern", "least freeboard", "verdict")
     note = (
         f"As in the scene: the share that water fills by what the scene puts into {space}, or by its use. Usual: the shares of "
-        "the table of permeabilities for bottles and foam, whatever the scene puts there; what really goes in can be more or less."
+        "the table of permeabilities for bottles and foam, whatever the scene puts there; what really goes in may differ."
     )
     return [*table(head, rows, "<>>>>><"), *wrap(note, WIDTH)]
 
