@@ -8,9 +8,9 @@ import numpy as np
 
 from sketcher.analysis.blocks import home_of
 from sketcher.analysis.chain_pipes import BORE_SIZES
-from sketcher.analysis.chain_remedies import remedies
+from sketcher.analysis.chain_remedies import planned_ends, remedies
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.phrases import litres, mm, place
+from sketcher.analysis.phrases import listed, litres, mm, place
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.rooms import space_named
 from sketcher.geometry.clip import volume_under
@@ -78,7 +78,11 @@ def chain_stows(layout: Layout) -> tuple[tuple[ChainStow, ...], tuple[Finding, .
             continue
         stow = _stow(chain, space)
         stows.append(stow)
-        findings += [*_does_not_stow(layout, space, stow, chain), *_pipe_findings(stow, chain), *_too_long_a_locker(stow, space)]
+        findings += [
+            *_does_not_stow(layout, space, stow, chain),
+            *_pipe_findings(stow, chain),
+            *_too_long_a_locker(layout, stow, space),
+        ]
     return tuple(stows), tuple(findings)
 
 
@@ -208,19 +212,21 @@ def _pipe_findings(stow: ChainStow, chain: Chain) -> list[Finding]:
     return found
 
 
-def _too_long_a_locker(stow: ChainStow, space: Compartment) -> list[Finding]:
+def _too_long_a_locker(layout: Layout, stow: ChainStow, space: Compartment) -> list[Finding]:
     """Where the locker at the heap's peak is much longer than broad, or the other way: a heap under one pipe does not fill it."""
     across = _spans(space.mesh, stow.full.peak - 1e-4)
     if across is None or max(across) <= PLAN_RATIO * min(across) + 1e-9:
         return []
+    ends = planned_ends(layout, space)
+    shorten = f"Shorten it by moving {listed(ends)}, or lead" if ends else "Lead"
     return [
         Finding(
             code="chain-locker-long",
             severity="note",
             object=stow.space,
             message=f"Where {stow.name} peaks, {stow.space} is {mm(max(across))} one way and {mm(min(across))} the "
-            f"other: in a locker beyond {PLAN_RATIO:g} to 1, and in a steep vee, chain heaps up and jams. Shorten it, "
-            "or lead the pipe over its middle.",
+            f"other: in a locker beyond {PLAN_RATIO:g} to 1, and in a steep vee, chain heaps up and jams. {shorten} "
+            "the pipe over its middle.",
             measured=max(across) / min(across),
             limit=PLAN_RATIO,
             source="chain-pipe",

@@ -29,7 +29,7 @@ def remedies(layout: Layout, space: Compartment, chain: Chain, full: Pile, repos
     offers = [] if missing is None else [f"raise the pipe by {mm(missing)}"]
     if not full.reaches:
         offers += [f"lower {name} by {mm(clear - (chain.pipe[2] - full.peak))} or more" for name in _floors(layout, space, chain)]
-    offers += [f"move {name} to make the locker longer" for name in _ends(layout, space)] if full.reaches else []
+    offers += [f"move {name} to make the locker longer" for name in planned_ends(layout, space)] if full.reaches else []
     carried = volume_heaped(space.mesh, chain.pipe[2] - clear, chain.pipe, repose) / per_metre
     if carried >= LEAST_CARRIED:
         offers.append(f"carry {np.floor(carried):.0f} m at most (so much stows itself)")
@@ -62,7 +62,7 @@ def _floors(layout: Layout, space: Compartment, chain: Chain) -> Iterator[str]:
             yield shape.name
 
 
-def _ends(layout: Layout, space: Compartment) -> list[str]:
+def planned_ends(layout: Layout, space: Compartment) -> list[str]:
     """Planned bulkheads that end the locker."""
     bounding = {name for name, _ in space.bounds}
     return [

@@ -62,7 +62,9 @@ def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float,
     estimate = "By estimate, " if case.estimated else ""
     needed = level.lowest_safe_height
     remedy = "No height under the deck keeps it clear: make it tight"
-    if needed is not None:
+    if any(shape.name == level.name and shape.panel.built == "already" for shape in layout.panels):
+        remedy = "It is built: make it tight"
+    elif needed is not None:
         remedy = f"Raise it to {mm(needed)} for {mm(margin)} to spare, or make it tight"
     return Finding(
         code="lid-under-flooded-water",

@@ -3,14 +3,14 @@ from typing import Literal
 
 import numpy as np
 import pytest
-from contents_specimens import codes, contents_of, filled
+from contents_specimens import PANELS, codes, contents_of, filled
 
 from sketcher.analysis.chain import heap_volumes, kilograms_per_metre
 from sketcher.analysis.flooding import flooding_cases
 from sketcher.analysis.leak_tests import leak_tests
 from sketcher.analysis.weights import loaded
 from sketcher.model.contents import Chain
-from sketcher.model.scene import Lid, NamedSpace, Waterline, Weight
+from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Waterline, Weight
 
 RODE = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95))
 
@@ -195,3 +195,16 @@ def test_a_pipe_that_begins_beside_the_deck_is_said() -> None:
     """Its upper end must stand on the deck."""
     boat = filled(chains=(replace(RODE, deck=(0.5, 1.5, 1.0)),))
     assert any(f.code == "opening-misses" and f.object == "rode's pipe" for f in boat.findings)
+
+
+@pytest.mark.property
+def test_only_a_bulkhead_that_is_planned_is_to_shorten_the_locker() -> None:
+    """In a locker 1 by 2 m chain heaps up under one pipe: a planned bulkhead may be moved, one that is built may not."""
+
+    def advice(built: Literal["planned", "already"]) -> str:
+        panels = (Bulkhead(name="collision", at=1.0, thickness=0.02, built=built),)
+        boat = filled(chains=(RODE,), bulkheads=panels, lids=(), openings=(), compartments=PANELS["compartments"][:1])  # type: ignore[index]
+        return next(f.message for f in boat.findings if f.code == "chain-locker-long")
+
+    assert "Shorten it by moving collision, or lead the pipe over its middle." in advice("planned")
+    assert advice("already").endswith("jams. Lead the pipe over its middle.")

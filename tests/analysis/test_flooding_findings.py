@@ -157,6 +157,16 @@ def test_a_lid_under_the_flooded_water_is_told_with_its_uplift_and_a_height_that
     assert f"Raise it to {1000 * level.lowest_safe_height:.0f} mm" in lid.message
 
 
+@pytest.mark.property
+def test_a_lid_that_is_built_is_not_told_to_be_raised():
+    """A lid that is in the boat already stays at its height: it is to be made tight and held down."""
+    spaces, panels = _lidded(0.65)
+    built = tuple(replace(shape, panel=replace(shape.panel, built="already")) for shape in panels)
+    message = _flooded(spaces, built)[0]["lid-under-flooded-water"].message
+    assert "It is built: make it tight and hold it down." in message
+    assert "Raise" not in message
+
+
 @pytest.mark.closed_form
 def test_a_lid_well_clear_of_the_flooded_water_is_not_mentioned():
     """A lid half a metre above any flooded water: only what is not known is said."""
