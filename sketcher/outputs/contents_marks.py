@@ -10,10 +10,20 @@ import shapely
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.section import frame_x, frame_y, frame_z, section_rings
-from sketcher.outputs.contents_shapes import HEAD, KEY_WORDS, ShapeKind, cut_outlines, head_of, kinds_of, lying, shapes_of
+from sketcher.outputs.contents_shapes import (
+    HEAD,
+    KEY_WORDS,
+    ShapeKind,
+    cut_outlines,
+    fitting_mesh,
+    head_of,
+    kinds_of,
+    lying,
+    shapes_of,
+)
 from sketcher.outputs.cuts import Kind
 from sketcher.outputs.drawing import Item, Placing, Stroke, Words, line, text_width
-from sketcher.outputs.palette import BOTTLE, CUSHION, FOAM, INK, TIMBER_EDGE, WATER
+from sketcher.outputs.palette import BOTTLE, CUSHION, FOAM, INK, PENCIL, TIMBER_EDGE, WATER
 
 SLEEPER = Stroke(CUSHION, 0.35)
 BOTTLES = Stroke(BOTTLE, 0.13)
@@ -28,6 +38,8 @@ IN_SIGHT = 0.30
 NAME_SIZE, NAME_SHARE = 2.0, 0.3
 """Height of a sleeper's name [mm], and where along the sleeper it stands."""
 
+FITTING = Stroke(PENCIL, 0.35)
+
 STROKES: dict[ShapeKind, Stroke] = {"bottles": BOTTLES, "sleeper": SLEEPER, **FILLINGS}
 
 FRAMES = {"profile": frame_y, "plan": frame_z, "section": frame_x}
@@ -35,7 +47,13 @@ CUT_AXIS = {"profile": 1, "plan": 2, "section": 0}
 
 
 def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing) -> Iterator[Item]:
-    """Strokes and names of what is cut, or in a plan lies near the plane; nothing where the scene has no contents."""
+    """Strokes and names of what is cut, or in a plan lies near the plane: things in the way, and what goes in."""
+    frame = FRAMES[kind](at)
+    for fitting in evaluation.scene.fittings:
+        part = f"fitting/{fitting.name}"
+        for ring in section_rings(fitting_mesh(fitting), frame):
+            yield _closed(frame.space(ring), placing, FITTING, part)
+            yield _name(frame.space(ring), placing, fitting.name, part)
     contents = evaluation.contents
     if contents is None:
         return
@@ -43,7 +61,6 @@ def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placi
         for stow in space.stows:
             for outline in cut_outlines(stow, CUT_AXIS[kind], at):
                 yield _closed(outline, placing, BOTTLES, f"bottles/{stow.name}")
-    frame = FRAMES[kind](at)
     for shape in shapes_of(contents):
         if shape.kind in FILLINGS:
             for ring in section_rings(shape.mesh, frame):
@@ -60,10 +77,19 @@ def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placi
 
 def strokes_used(evaluation: Evaluation) -> dict[str, Stroke]:
     """The strokes that a drawing of this boat may have for what goes into her, each under the words for a key."""
+    things = {"in the way": FITTING} if evaluation.scene.fittings else {}
     if evaluation.contents is None:
-        return {}
+        return things
     kinds = kinds_of(evaluation.contents)
-    return {KEY_WORDS[kind]: stroke for kind, stroke in STROKES.items() if kind in kinds}
+    return things | {KEY_WORDS[kind]: stroke for kind, stroke in STROKES.items() if kind in kinds}
+
+
+def _name(outline: Floats, placing: Placing, name: str, part: str) -> Words:
+    """A thing's name over its outline."""
+    u, v = ("xyz".index(axis) for axis in placing.axes)
+    spots = np.array([placing.spot(float(p[u]), float(p[v])) for p in outline])
+    x, y = float(spots[:, 0].mean()), float(spots[:, 1].max()) + NAME_SIZE * 0.4
+    return Words((x, y), name, NAME_SIZE, PENCIL, "contents", "middle", halo=True, part=part)
 
 
 def _seen_from_above(outline: Floats, placing: Placing, part: str, name: str) -> Iterator[Item]:

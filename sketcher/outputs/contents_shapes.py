@@ -18,6 +18,7 @@ from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.pile import between
 from sketcher.geometry.turning import turned_to
+from sketcher.model.scene import Fitting
 
 SIDES = 20
 """Flat sides of a bottle in a picture."""
@@ -97,6 +98,11 @@ def _surfaces(contents: Contents) -> Iterator[Shape]:
         sheet = between(meshes[space], level - SHEET, level)
         if len(sheet.triangles):
             yield Shape(kind, name, sheet)
+
+
+def fitting_mesh(fitting: Fitting) -> TriMesh:
+    """A thing in the way as the plain box that it is stated to be."""
+    return box_mesh(Box(fitting.at, fitting.size, ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))))
 
 
 def box_mesh(box: Box) -> TriMesh:

@@ -211,8 +211,8 @@ def _taken(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.Geom
 
 
 def _contents(evaluation: Evaluation, found: Cut, placing: Placing) -> list[Item]:
-    """What goes into the spaces; its module is loaded only where there is something."""
-    if evaluation.contents is None:
+    """What goes into the spaces and what is in the way there; its module is loaded only where there is something."""
+    if evaluation.contents is None and not evaluation.scene.fittings:
         return []
     from sketcher.outputs.contents_marks import contents_marks
 

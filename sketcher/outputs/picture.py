@@ -15,10 +15,11 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError
+from sketcher.model.scene import Fitting
 from sketcher.outputs.known import known_spaces
 from sketcher.outputs.palette import INK, PAPER, WATER
 from sketcher.outputs.picture_gl import require_opengl
-from sketcher.outputs.picture_labels import FIGURE_SIZE, NAME_SIZE, Caption, caption, flooded_caption, width
+from sketcher.outputs.picture_labels import FIGURE_SIZE, NAME_SIZE, Caption, caption, fitting_caption, flooded_caption, width
 from sketcher.outputs.picture_view import VIEW_WORDS, View, ViewName, view
 from sketcher.outputs.report import waterline_words
 from sketcher.outputs.spreading import Box, Label, Spot, beside
@@ -43,6 +44,8 @@ WATER_PAST = 17.0
 """Pixels that the water runs on past the boat: less than the paper between boat and labels."""
 MOST_NAMED = 80
 """Compartments named in a picture: more than any boat has, and as many as a sheet can hold and be read."""
+MOST_FITTINGS = 12
+"""Things in the way named in a picture: of more, the first in the file."""
 BAR = 1.0
 """[m]: length of the scale bar."""
 BAR_ROOM = 30.0
@@ -99,7 +102,8 @@ def picture_png(
         shown = Shown(_holed(evaluation, case), frozenset(case.floods), evaluation.water)
         captions = _holed_captions(shown.evaluation, case)
     named = _largest(evaluation)
-    captions = [captions[k] for k in named]
+    unit = units or evaluation.scene.units
+    captions = [captions[k] for k in named] + [fitting_caption(fitting, unit) for fitting in _fittings_named(evaluation)]
     placed = arrange(evaluation, view(view_name), captions, named)
     size = (WIDTH, placed.height - STRIP)
     middle = _point_at(placed, (size[0] / 2, size[1] / 2), evaluation)
@@ -128,6 +132,11 @@ def _largest(evaluation: Evaluation) -> list[int]:
     return sorted(by_size[:MOST_NAMED])
 
 
+def _fittings_named(evaluation: Evaluation) -> Sequence[Fitting]:
+    """Things in the way that are named, as many as a sheet takes."""
+    return evaluation.scene.fittings[:MOST_FITTINGS]
+
+
 def _holed(evaluation: Evaluation, case: FloodingCase) -> Evaluation:
     """The boat at the waterline she comes to rest at, every space judged by it."""
     from sketcher.analysis.wet import wet
@@ -148,7 +157,7 @@ def _holed_captions(evaluation: Evaluation, case: FloodingCase) -> list[Caption]
 def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], named: Sequence[int] | None = None) -> Arrangement:
     """Where everything stands: the boat as large as fits, labels round her, the sheet as high as they need.
 
-    named: which of the compartments the captions are for, where not for all.
+    named: which of the compartments the captions are for, where not for all; captions beyond theirs are for her fittings.
     """
     from sketcher.outputs.picture_sheet import STRIP, measure
 
@@ -158,6 +167,7 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
     ]
     everything = evaluation.layout.compartments
     spaces = everything if named is None else [everything[k] for k in named]
+    things = [fitting.at for fitting in _fittings_named(evaluation)][: len(captions) - len(spaces)]
     flat = seen.flat(evaluation.layout.hull.outside.vertices)
     (u0, v0), (u1, v1) = flat.min(axis=0), flat.max(axis=0)
     wide, high = float(u1 - u0), float(v1 - v0)
@@ -169,7 +179,7 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
     anchors = _apart(
         [
             (boat.left + scale * float(u - u0), scale * float(v1 - v))
-            for u, v in seen.flat(np.array([space.centroid for space in spaces]).reshape(-1, 3))
+            for u, v in seen.flat(np.array([*(space.centroid for space in spaces), *things]).reshape(-1, 3))
         ]
     )
     tallest = sum(size[1] + GAP for size in sizes) / 2 + GAP if upright else 0.0

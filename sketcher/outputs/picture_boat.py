@@ -14,6 +14,7 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.section import frame_on, section_rings
 from sketcher.geometry.solid import reserve_ids, surface_of, to_manifold
 from sketcher.outputs.contents_picture import add_contents, filled_spaces
+from sketcher.outputs.contents_shapes import fitting_mesh
 from sketcher.outputs.known import known_spaces, relation
 from sketcher.outputs.palette import ACCENT, CUSHION, FLOODED, INK, PAPER, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.picture_view import View
@@ -51,7 +52,7 @@ def draw_boat(shown: Shown, view: View, size: tuple[int, int], centre: Floats, m
     try:
         plotter.set_background(PAPER)
         plotter.add_light(pyvista.Light(light_type="headlight", intensity=1.0))
-        for add in (_add_hull, _add_spaces, _add_contents, _add_panels, _add_water, _add_marks):
+        for add in (_add_hull, _add_spaces, _add_contents, _add_fittings, _add_panels, _add_water, _add_marks):
             add(plotter, shown)
         plotter.enable_parallel_projection()
         plotter.camera.position = tuple(centre + 50.0 * view.eye)
@@ -135,6 +136,15 @@ def _add_spaces(plotter: Any, shown: Shown) -> None:
 def _add_contents(plotter: Any, shown: Shown) -> None:
     if shown.evaluation.contents is not None:
         add_contents(plotter, shown.evaluation.contents, _poly)
+
+
+def _add_fittings(plotter: Any, shown: Shown) -> None:
+    """Things in the way as plain boxes."""
+    for fitting in shown.evaluation.scene.fittings:
+        mesh = _poly(fitting_mesh(fitting))
+        plotter.add_mesh(mesh, color=PENCIL, ambient=0.6, diffuse=0.4, culling="back")
+        edges = mesh.extract_feature_edges(feature_angle=40, boundary_edges=False, non_manifold_edges=False, manifold_edges=False)
+        plotter.add_mesh(edges, color=INK, line_width=1.2 * OVERSAMPLED, lighting=False)
 
 
 def _add_body(plotter: Any, mesh: Any, colour: str, opacity: float) -> None:

@@ -7,8 +7,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from sketcher.geometry.frozen import dataclass
+from sketcher.model.scene import Fitting
 from sketcher.outputs.known import KnownSpace, Relation, relation
-from sketcher.outputs.words import litres, share
+from sketcher.outputs.words import length, litres, share
 
 NAME_LETTERS = 24
 """Letters of a name in one line; longer names take more lines."""
@@ -25,7 +26,8 @@ INSET, BAND, GAUGE = 9, 9, 14
 class Caption:
     """name: its lines; figures: litres and relation to the water; remark: what it is open to; filled: share below the water.
 
-    flooded: water stands in the space; relation is then that of the space to the water outside.
+    flooded: water stands in the space; relation is then that of the space to the water outside. thing: it is none, but something
+    in the way, of which nothing stands in water.
     """
 
     name: tuple[str, ...]
@@ -34,6 +36,7 @@ class Caption:
     relation: Relation
     filled: float | None
     flooded: bool = False
+    thing: bool = False
 
     @property
     def height(self) -> float:
@@ -68,7 +71,14 @@ def flooded_caption(known: KnownSpace, water: float, holed: bool) -> Caption:
     return replace(dry, figures=amount, remark="holed" if holed else "filled from beside", flooded=True)
 
 
+def fitting_caption(fitting: Fitting, unit: str) -> Caption:
+    """The words for a thing in the way: its name and its size."""
+    size = " x ".join(length(side, unit) for side in fitting.size)
+    name = tuple(textwrap.wrap(fitting.name, NAME_LETTERS)) or ("",)
+    return Caption(name, size if unit == "ft" else f"{size} {unit}", "", "unknown", None, thing=True)
+
+
 def width(text: Caption, measure: Callable[[str, bool], float]) -> float:
     """Of the label's box [pixels]; measure: width of a text, bold or not, in the lettering used."""
     lines = [measure(line, True) for line in text.name] + [measure(line, False) for line in (text.figures, text.remark)]
-    return BAND + GAUGE + 3 * INSET + max(lines)
+    return BAND + (2 * INSET if text.thing else GAUGE + 3 * INSET) + max(lines)

@@ -81,17 +81,19 @@ def _face(size: int, bold: bool) -> Any:
 
 
 def draw_label(sheet: Sheet, label: Label, caption: Caption) -> None:
-    """The box with its tinted band, a gauge filled as far as the space lies below the water, and the words."""
+    """The box with its tinted band, for a space a gauge filled as far as the space lies below the water, and the words."""
     box = label.box
     sheet.box(box, PAPER, PENCIL)
     band = Box(box.left, box.top, box.left + BAND, box.bottom)
-    if caption.flooded:
-        sheet.box(band, FLOODED, PENCIL)
+    if caption.flooded or caption.thing:
+        sheet.box(band, FLOODED if caption.flooded else PENCIL, PENCIL)
     else:
         swatch(sheet, band, caption.relation, caption.filled)
-    gauge = Box(box.left + BAND + INSET, box.top + INSET, box.left + BAND + INSET + GAUGE, box.bottom - INSET)
-    _gauge(sheet, gauge, caption.filled)
-    x, y = gauge.right + INSET, box.top + INSET - 3
+    x, y = band.right + INSET, box.top + INSET - 3
+    if not caption.thing:
+        gauge = Box(x, box.top + INSET, x + GAUGE, box.bottom - INSET)
+        _gauge(sheet, gauge, caption.filled)
+        x = gauge.right + INSET
     for line in caption.name:
         y += NAME_SIZE * LINE
         sheet.words((x, y), line, NAME_SIZE, bold=True)
@@ -105,7 +107,7 @@ def draw_leader(sheet: Sheet, label: Label, caption: Caption) -> None:
     """A line from the label to its compartment, with a light edge so that it stands out on any tint."""
     sheet.line([label.start, label.end], PAPER, 3.6)
     sheet.line([label.start, label.end], INK, 1.3)
-    sheet.dot(label.end, DOT, FLOODED if caption.flooded else TINTS[caption.relation], INK)
+    sheet.dot(label.end, DOT, PENCIL if caption.thing else FLOODED if caption.flooded else TINTS[caption.relation], INK)
 
 
 def swatch(sheet: Sheet, box: Box, shown: Relation, filled: float | None = None) -> None:
@@ -143,10 +145,12 @@ def keys_for(captions: Sequence[Caption], waterline: bool, holed: bool) -> list[
     keys = [
         Key(RELATION_WORDS[shown], tint=shown)
         for shown in TINTS
-        if any(caption.relation == shown and not caption.flooded for caption in captions)
+        if any(caption.relation == shown and not caption.flooded and not caption.thing for caption in captions)
     ]
     if any(caption.flooded for caption in captions):
         keys.append(Key("flooded", whole=FLOODED))
+    if any(caption.thing for caption in captions):
+        keys.append(Key("in the way", whole=PENCIL))
     if waterline:
         keys.append(Key("waterline when holed" if holed else "waterline", line=(WATER, 2.6)))
     if holed:

@@ -12,7 +12,7 @@ from contents_specimens import filled
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
-from sketcher.model.scene import Berth
+from sketcher.model.scene import Berth, Fitting
 from sketcher.outputs.comparison import comparison
 from sketcher.outputs.contents_marks import strokes_used
 from sketcher.outputs.contents_shapes import cut_outlines, cylinders, kinds_of, shapes_of
@@ -250,3 +250,16 @@ def test_bottles_share_framing_and_water_make_up_the_whole_space() -> None:
     found = re.search(r"of the space (\d+) % is bottles, 5 % is reckoned for framing .* and (\d+) % is left for water", words)
     assert found is not None
     assert sum(map(int, found.groups())) == pytest.approx(95, abs=1)
+
+
+@pytest.mark.closed_form
+def test_a_thing_in_the_way_is_drawn_where_it_is_cut() -> None:
+    """A box 80 mm long and 120 mm high stands in the profile through it, with its name, and not in one that misses it."""
+    thing = Fitting(name="log", at=(2.0, 0.2, 0.2), size=(0.08, 0.08, 0.12))
+    with_it = filled(fittings=(thing,))
+    cut, beside = (profile(with_it, at) for at in (0.2, 0.5))
+    (ring,) = [item for item in cut.items if isinstance(item, Line) and item.part == "fitting/log"]
+    wide, high = np.ptp(np.array(ring.points), axis=0)
+    assert high / wide == pytest.approx(1.5)
+    assert [item.text for item in cut.items if isinstance(item, Words) and item.part == "fitting/log"] == ["log"]
+    assert not [item for item in beside.items if item.part == "fitting/log"]

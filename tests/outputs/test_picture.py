@@ -17,11 +17,13 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.results import WaterPlane, Wet
 from sketcher.model.errors import SketchError
+from sketcher.model.scene import Fitting
 from sketcher.outputs import picture_gl
+from sketcher.outputs.contents_shapes import fitting_mesh
 from sketcher.outputs.known import known, known_spaces
 from sketcher.outputs.palette import FLOODED, TINTS, channels
 from sketcher.outputs.picture import WIDTH, Arrangement, arrange, check_picture_file, picture_png
-from sketcher.outputs.picture_labels import caption, flooded_caption
+from sketcher.outputs.picture_labels import caption, fitting_caption, flooded_caption
 from sketcher.outputs.picture_sheet import keys_for
 from sketcher.outputs.picture_view import VIEW_ANGLES, ViewName, view
 
@@ -65,6 +67,26 @@ def test_leaders_end_apart_from_each_other(name: ViewName) -> None:
     """Spaces that lie one behind the other still have an end of a leader each."""
     ends = [label.end for label in arranged(many_spaces(12), name).labels]
     assert all(np.hypot(a[0] - b[0], a[1] - b[1]) >= 10 for a, b in combinations(ends, 2))
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("name", VIEWS)
+def test_things_in_the_way_are_named_beside_the_boat(name: ViewName) -> None:
+    """A fitting has a label with its size, its leader ends in the box it is drawn as, and the key says what such a box is."""
+    boat = box_boat()
+    thing = Fitting(name="log transducer", at=(2.6, 0.2, 0.2), size=(0.08, 0.08, 0.12))
+    boat = replace(boat, scene=replace(boat.scene, fittings=(thing,)))
+    captions = [*(caption(space) for space in known_spaces(boat)), fitting_caption(thing, "mm")]
+    assert (captions[-1].name, captions[-1].figures) == (("log transducer",), "80 x 80 x 120 mm")
+    placed = arrange(boat, view(name), captions)
+    boxes = [label.box for label in placed.labels]
+    assert len(boxes) == len(captions)
+    assert not [pair for pair in combinations(boxes, 2) if pair[0].overlaps(pair[1])]
+    seen = np.array(placed.spot(fitting_mesh(thing).vertices))
+    assert (seen.min(axis=0) <= placed.labels[-1].end).all()
+    assert (seen.max(axis=0) >= placed.labels[-1].end).all()
+    assert "in the way" in [key.words for key in keys_for(captions, waterline=True, holed=False)]
+    assert "in the way" not in [key.words for key in keys_for(captions[:-1], waterline=True, holed=False)]
 
 
 @pytest.mark.closed_form

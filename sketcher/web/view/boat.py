@@ -16,7 +16,7 @@ from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
 from sketcher.outputs import palette
 from sketcher.outputs.known import known, relation
 from sketcher.web.state import WATERLINE, Look, Part
-from sketcher.web.view.contents import add_contents
+from sketcher.web.view.contents import add_contents, add_fittings
 from sketcher.web.view.loose import add_loose_things, shade
 from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, label_edges, polyline
@@ -98,6 +98,7 @@ def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood
         ends = np.arange(len(met)).reshape(-1, 2)
         shapes.strokes["waterline before"] = Strokes(points=met, segments=ends, colour=PENCIL, width=1.2, source=flood.intact)
     add_loose_things(shapes, owners.number, evaluation, look, selected)
+    add_fittings(shapes, owners.number, evaluation.scene, look, selected)
     if evaluation.contents is not None:
         add_contents(shapes, owners.number, evaluation.contents, look, selected)
     return BoatShapes(shapes=shapes, parts=owners.parts, planes=cut_planes(look))

@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 from sketcher.analysis.contents_results import Contents
 from sketcher.geometry.memory import value_of
 from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.model.scene import Scene
 from sketcher.outputs import palette
-from sketcher.outputs.contents_shapes import ShapeKind, shapes_of
+from sketcher.outputs.contents_shapes import ShapeKind, fitting_mesh, shapes_of
 from sketcher.web.state import Look, Part, PartKind
 from sketcher.web.view.loose import shade
 from sketcher.web.view.shapes import Colour, Shapes, Surface
@@ -32,7 +33,7 @@ PARTS: dict[ShapeKind, PartKind] = {
     "foam": "foam",
     "tank": "tank",
 }
-ACCENT = shade(palette.ACCENT)
+ACCENT, FITTING = shade(palette.ACCENT), shade(palette.PENCIL)
 SHADED = 0.45
 """How dark the faces turned away from the light become: without it a stack of bottles is one patch of colour."""
 LIGHT = np.array([-0.45, -0.35, 0.82])
@@ -53,6 +54,23 @@ def add_contents(shapes: Shapes, number: Callable[[Part], int], contents: Conten
             owner_of=np.array([number(part)]),
             culling="back",
             source=(value_of(shape.mesh), colour),
+        )
+
+
+def add_fittings(shapes: Shapes, number: Callable[[Part], int], scene: Scene, look: Look, selected: Part | None) -> None:
+    """Add things in the way as plain boxes, unless hidden; number: gives a part its number."""
+    for fitting in scene.fittings:
+        part = Part("fitting", fitting.name)
+        if part in look.hidden:
+            continue
+        mesh, colour = fitting_mesh(fitting), ACCENT if part == selected else FITTING
+        shapes.surfaces[part.key] = Surface(
+            points=mesh.vertices,
+            triangles=mesh.triangles,
+            colours=_shaded(mesh, colour),
+            owner_of=np.array([number(part)]),
+            culling="back",
+            source=(value_of(mesh), colour),
         )
 
 
