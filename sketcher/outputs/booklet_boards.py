@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from sketcher.analysis.build_plan import BuildPlan
 from sketcher.analysis.patterns import Bevel, Offset, Pattern
 from sketcher.analysis.phrases import listed
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing import Item, Words, moved
-from sketcher.outputs.pages import BODY, LARGE, Pages
+from sketcher.outputs.pages import BODY, LARGE, TABLE, Pages
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.pattern_paper import SQUARE_CUT, small
 from sketcher.outputs.sheets_paper import sheet_drawing
@@ -18,11 +19,15 @@ from sketcher.outputs.words import length, length_with_unit, plain
 STATE = "Write `material` on the panel, or `kg_per_m2` on its sheet under `sheets`."
 """What makes a board's mass known."""
 
-_FIGURE, _TALL = 120.0, 190.0
-"""[mm] Height of a board's drawing: above its tables, and beside them."""
+_FINE = 2.7
+"""[mm] Lettering of tables where the page holds no larger."""
 
-_SHARE, _UPRIGHT = 0.5, 1.1
-"""[1] Width of a drawing beside its tables, of the page's; boards so much higher than wide are drawn so."""
+_FIGURES = ((120.0, TABLE), (95.0, TABLE), (95.0, _FINE), (75.0, _FINE), (55.0, _FINE))
+_TALL, _LESS = 190.0, 0.7
+"""[mm] Heights of a board's drawing above its tables with their lettering, the first that all fits with; and beside them."""
+
+_SHARE, _UPRIGHT = 0.5, 0.75
+"""[1] Width of a drawing beside its tables, of the page's; boards at least so high for their width are drawn so."""
 
 _ALIKE = 2.5
 """[deg] Bevels that differ by no more are one line of the table, both ends given: a gauge is read to 2 by eye."""
@@ -112,11 +117,11 @@ def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str
     west, south, east, north = pattern.blank.bounds
     wide, tall = east - west, north - south
 
-    def figures() -> None:
+    def figures(size: float) -> None:
         _facts(pages, pattern, units)
-        _bevels(pages, pattern, units)
+        _bevels(pages, pattern, units, size)
 
-    def board(half: bool) -> None:
+    def board(half: bool, most: float, size: float) -> None:
         pages.heading(f"Board {number} of {of}: {pattern.name}", 6.5, 60.0)
         made = ", ".join([pattern.kind, *([pattern.material] if pattern.material else [])])
         pages.text(f"{made}, {length_with_unit(pattern.thickness, units)} thick. Drawn: the {pattern.drawn_face} face.", LARGE)
@@ -128,18 +133,20 @@ def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str
         pages.text(". ".join(f"{way[:1].upper()}{way[1:]}" for way in ways) + ".", LARGE)
         if half:
             width = pages.across * _SHARE
-            items, height = _drawn(pattern, width, _TALL, units)
-            if pages.beside(width, items, height, figures):
-                _offsets(pages, pattern, units)
-                pages.space(4.0)
-                return
-        items, height = _drawn(pattern, pages.across, _FIGURE, units)
+            items, height = _drawn(pattern, width, most, units)
+            if not pages.beside(width, items, height, partial(figures, size)):
+                pages.new_page()
+            _offsets(pages, pattern, units, size)
+            pages.space(4.0)
+            return
+        items, height = _drawn(pattern, pages.across, most, units)
         pages.figure(items, height)
-        figures()
-        _offsets(pages, pattern, units)
+        figures(size)
+        _offsets(pages, pattern, units, size)
         pages.space(4.0)
 
-    pages.kept(lambda: board(half=tall > wide * _UPRIGHT))
+    beside = [(True, _TALL, TABLE), (True, _TALL * _LESS, _FINE)] if tall > wide * _UPRIGHT else []
+    pages.kept(*(partial(board, *way) for way in (*beside, *((False, *way) for way in _FIGURES))))
 
 
 def _drawn(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], float]:
@@ -173,7 +180,7 @@ def _bevel_legend(pattern: Pattern) -> str:
     )
 
 
-def _offsets(pages: Pages, pattern: Pattern, units: str) -> None:
+def _offsets(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
     """Where both outlines cross lines at even steps."""
     if not pattern.offsets:
         return
@@ -190,31 +197,31 @@ def _offsets(pages: Pages, pattern: Pattern, units: str) -> None:
             f"furthest left; on each, the outline lies so far up from the base line, in {units}."
         )
     other = {round(row.along, 6): row for row in pattern.other_offsets}
-    if pattern.offsets == pattern.other_offsets:
-        plain_rows = [[length(row.along, units), _crossings(row, units)] for row in pattern.offsets]
-        pages.columns(["at", "both faces"], plain_rows, ">>")
-        return
     rows = []
     for row in pattern.offsets:
         match = other.pop(round(row.along, 6), None)
         rows.append((row.along, [length(row.along, units), _crossings(row, units), _crossings(match, units)]))
     rows += [(row.along, [length(row.along, units), "", _crossings(row, units)]) for row in other.values()]
     head = ["at", f"{pattern.drawn_face} face", f"{pattern.other_face} face"]
-    pages.columns(head, [cells for _, cells in sorted(rows, key=lambda entry: entry[0])], ">>>")
+    cells = [cells for _, cells in sorted(rows, key=lambda entry: entry[0])]
+    if all(one == other for _, one, other in cells):
+        pages.columns(["at", "both faces"], [row[:2] for row in cells], ">>", size)
+    else:
+        pages.columns(head, cells, ">>>", size)
 
 
 def _crossings(row: Offset | None, units: str) -> str:
     return "" if row is None else "; ".join(length(value, units) for value in row.across)
 
 
-def _bevels(pages: Pages, pattern: Pattern, units: str) -> None:
+def _bevels(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
     """The places where a bevel is set, along the drawn outline; runs of one angle are one line."""
     leaning = [bevel for bevel in pattern.bevels if abs(bevel.angle) >= SQUARE_CUT]
     if not leaning:
         return
     pages.heading("Bevels", 4.5, 20.0)
     head = ["from (right, up)", "to (right, up)", "off square °", "gauge °", "against"]
-    pages.columns(head, bevel_rows(pattern.bevels, units), ">>>><")
+    pages.columns(head, bevel_rows(pattern.bevels, units), ">>>><", size)
 
 
 def bevel_rows(bevels: Sequence[Bevel], units: str) -> list[list[str]]:

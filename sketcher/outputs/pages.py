@@ -57,18 +57,16 @@ class Pages:
         if self.room < height:
             self.new_page()
 
-    def kept(self, draw: Callable[[], None]) -> bool:
-        """Draw what belongs together: on this page if it has room, else on the next. Returns whether it is on one page."""
-        for _ in range(2):
+    def kept(self, *draws: Callable[[], None]) -> None:
+        """Draw what belongs together: on this page if it has room, else on the next, there in the first way that fits."""
+        for way in (draws[0], *draws):
             page, items, images, y = len(self._pages), len(self._pages[-1][0]), len(self._pages[-1][1]), self.y
-            draw()
+            way()
             if len(self._pages) == page:
-                return True
-            if not items and not images:
-                break
+                return
             self._back_to(page, items, images, y)
             self.new_page()
-        return False
+        draws[-1]()
 
     def beside(self, width: float, figure: Sequence[Item], height: float, draw: Callable[[], None]) -> bool:
         """A figure of a width and height [mm], and what is drawn to its right; False, and nothing, where that has no room."""
@@ -196,13 +194,15 @@ class Pages:
             top = self.y
             fit = int((self.room - 2 * row_height) // row_height)
             each = min(fit, -(-(len(rows) - start) // count))
+            lowest = top
             for column in range(count):
                 part = rows[start : start + each]
                 if part:
                     self.left, self.y = left + column * pitch, top
                     self.table(head, part, align, size)
+                    lowest = min(lowest, self.y)
                     start += len(part)
-            self.left, self.y = left, top - (each + 1) * row_height - 4.0
+            self.left, self.y = left, lowest
 
     def _column_widths(self, head: Sequence[str], rows: Sequence[Sequence[str]], size: float) -> list[float]:
         widths = [

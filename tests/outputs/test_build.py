@@ -89,7 +89,7 @@ def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPla
 
 @pytest.mark.property
 def test_each_board_has_all_its_figures_on_one_page(plan: BuildPlan, files: dict[str, bytes]) -> None:
-    """Heading, diagonals, bevels and the table to mark out by hand stand together, so that one sheet of paper goes to the bench."""
+    """Heading, diagonals, bevels and the table to mark out by hand stand together: one sheet of paper goes to the bench."""
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
     for number, pattern in enumerate(plan.patterns, 1):
         (page,) = [text for text in pages if f"Board {number} of {len(plan.patterns)}" in text]
