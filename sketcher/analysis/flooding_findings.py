@@ -91,7 +91,10 @@ def _verdicts(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
             continue
         through = list(dict.fromkeys(name for case in bad for name in case.through))
         reasons = list(dict.fromkeys(case.reason for case in bad))
-        how = f" through {listed(through)}" if through else f": {'; '.join(reasons)}"
+        if verdict == "downfloods":
+            how = f" through {listed(through)}"
+        else:
+            how = f": {'; '.join(reasons)}" + (f"; on the way the sea comes in through {listed(through)}" if through else "")
         found.append(
             Finding(
                 code=f"flooded-{verdict}",

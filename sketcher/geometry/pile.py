@@ -66,9 +66,8 @@ def volume_heaped(solid: TriMesh, peak: float, over: tuple[float, float, float],
     """The volume [m3] of a heap under the point `over` that stands up to `peak` [m], its slope `repose` [deg]."""
     low, high = solid.bounds
     reach = float(np.hypot(*(np.maximum(high[:2] - over[:2], over[:2] - low[:2])))) + 1.0
-    return (
-        to_manifold(solid, 1) ^ _cone(over, peak, reach, reach * float(np.tan(np.radians(repose))), float(low[2]) - 1.0)
-    ).volume()
+    cone = _cone(over, peak, reach, reach * float(np.tan(np.radians(repose))), float(low[2]) - 1.0)
+    return float((to_manifold(solid, 1) ^ cone).volume())
 
 
 @remembered(64)

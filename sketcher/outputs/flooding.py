@@ -77,6 +77,8 @@ def case_words(case: FloodingCase, unit: str) -> str:
     """The answer of one case in a sentence or two: the verdict and why, what else fills, which lids go under."""
     reason = case.reason.removeprefix(AT_REST).removeprefix("; ")
     sentences = [f"{'ESTIMATE: ' if case.estimated else ''}{VERDICTS[case.verdict]}{': ' if reason else ''}{reason}."]
+    if case.through and case.verdict != "downfloods":
+        sentences.append(f"On the way the sea comes in through {', '.join(case.through)}.")
     others = [name for name in case.floods if name not in case.holed]
     if others:
         sentences.append(f"The water goes on into {', '.join(others)}.")

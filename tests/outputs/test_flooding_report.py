@@ -9,6 +9,7 @@ from evaluation_specimen import box_boat
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.flooding_findings import flooding_findings
 from sketcher.analysis.flooding_levels import LidLevel
 from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.results import WaterPlane
@@ -79,6 +80,15 @@ def test_what_has_no_rest_prints_no_figures() -> None:
     line = next(line for line in text.splitlines() if line.startswith("after space "))
     assert line.count("not known") == 6
     assert "she founders: nothing carries her." in text
+
+
+@pytest.mark.property
+def test_one_that_founders_still_tells_where_the_sea_came_in() -> None:
+    """She founders for want of buoyancy; that the cockpit's rim went under on the way is said beside it, not as the cause."""
+    lost = replace(LOST, through=("the cockpit's rim",))
+    assert case_words(lost, "mm") == "she founders: nothing carries her. On the way the sea comes in through the cockpit's rim."
+    (finding, *_) = flooding_findings(box_boat().layout, [lost])
+    assert "she founders: nothing carries her; on the way the sea comes in through the cockpit's rim." in finding.message
 
 
 @pytest.mark.closed_form
