@@ -235,3 +235,11 @@ def test_boards_that_take_long_do_not_hold_up_the_hand(desk: Desk, monkeypatch: 
     assert third is not second
     assert boards_at(1.23) is third
     assert boards_at(1.23, resting=True) is not third
+
+
+def test_a_board_that_no_joint_lets_below_is_not_said_to_need_none(desk: Desk) -> None:
+    """Right aft, where the collision bulkhead is as wide as the boat, the page says that no joints were found that help."""
+    assert "none needed" not in desk.parts()["boards"]
+    desk.take({"do": "set", "part": "bulkhead/collision", "field": "at", "value": "2815"})
+    assert now(desk).joints is None
+    assert "none found that help" in desk.parts()["boards"]

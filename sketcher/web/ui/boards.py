@@ -59,6 +59,17 @@ def _row(word: str, value: str) -> Markup:
     return tag("tr", tag("td", word, class_="word"), tag("td", value, class_="number"), data_key=word)
 
 
+def _whose(now: Boards) -> str:
+    """Whether joints are the scene's, or were found, or none were that would let the board go below."""
+    if now.stated:
+        return "as stated"
+    if now.joints is not None:
+        return "found by the sketch"
+    if now.parts is None:
+        return ""
+    return "none found that help" if any(way.passes is False for _, way in now.parts) else "none needed"
+
+
 def _joints(now: Boards, units: str) -> Markup | None:
     """Each joint's place to type, and to add, take over or leave to the sketch; boards of a berth are cut as it finds."""
     if now.panel.kind not in WAYS:
@@ -77,8 +88,7 @@ def _joints(now: Boards, units: str) -> Markup | None:
         deeds.append(
             button("Take them over", "joints", data_whose="mine", class_="plain", title="Keep these joints and move them")
         )
-    how = "as stated" if now.stated else "found by the sketch" if rows else "none needed" if now.parts is not None else ""
-    head = tag("h2", "Joints", tag("span", how, class_="unit"))
+    head = tag("h2", "Joints", tag("span", _whose(now), class_="unit"))
     weak = [tag("li", finding.message, class_="sign") for finding in now.findings]
     return tag(
         "section",
