@@ -198,11 +198,17 @@ def _estimated(layout: Layout, water: WaterPlane, afloat: Floating, condition: s
         mass=None if boat.displacement is None else boat.displacement + change,
         centre=None,
         water=then,
-        floating=None,
+        floating=_sunk(afloat, water.forward - then.forward, None if boat.displacement is None else boat.displacement + change),
         items=effects,
         estimated=True,
-        reason="estimated from the hull's `boat` block",
+        reason="by the hull's `boat` block",
     )
+
+
+def _sunk(afloat: Floating, forward: float, mass: float | None) -> Floating:
+    """What can be told of a boat of which only the forward part was measured: her freeboard there, changed by so much [m]."""
+    known = None if afloat.forward_freeboard is None else afloat.forward_freeboard + forward
+    return Floating(displacement=mass, forward_freeboard=known, estimated=("displacement", "forward_freeboard"))
 
 
 def _unknown(condition: str | None, change: float, items: tuple[Weight, ...], reason: str) -> Loaded:

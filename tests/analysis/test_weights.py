@@ -130,6 +130,8 @@ def test_a_partly_measured_boat_gives_estimates_from_its_block():
     assert result.water.forward - 0.5 == pytest.approx(0.005 + slope * 5.0, rel=1e-12)
     assert result.water.after - 0.5 == pytest.approx(0.005 + slope * 1.0, rel=1e-12)
     assert result.mass == 8100
+    lost = afloat.forward_freeboard - result.floating.forward_freeboard
+    assert lost == pytest.approx(0.005 + slope * 5.0, rel=1e-9)
 
 
 @pytest.mark.closed_form
