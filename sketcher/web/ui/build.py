@@ -17,7 +17,7 @@ from sketcher.web.ui.figures import finding_item
 from sketcher.web.ui.html import Markup, button, join, tag
 
 SHEET_WIDTH = 190.0
-"""[mm] of paper across which a sheet is drawn on the page: lettering is then as large as in the other drawings."""
+"""[mm] of paper across which a sheet is drawn on the page: as wide as the page, lettering is larger than in other drawings."""
 OPEN_LISTS = ("shopping list", "cutting list")
 MOST_ROWS = 300
 """Rows of a list on the page; a longer one is for a spreadsheet."""
