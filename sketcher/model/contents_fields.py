@@ -50,9 +50,10 @@ def _read_chain_length(item: Item) -> float:
     """A length of chain is metres: a bare number in a file of millimetres is a slip that would weigh nothing."""
     value: float = positive.read(item)
     if value < LEAST_CHAIN:
-        meant = f"{item.written} m" if parse_number(item.written) else "45 m"
+        written = item.text("a length")
+        meant = f"{written} m" if parse_number(written) else "45 m"
         raise item.error(
-            f"`{item.written}` is {value * 1000:g} mm of chain", f'A bare number is in {item.units}. Write "{meant}" for metres.'
+            f"`{written}` is {value * 1000:g} mm of chain", f'A bare number is in {item.units}. Write "{meant}" for metres.'
         )
     return value
 

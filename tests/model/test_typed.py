@@ -110,3 +110,12 @@ def test_sides_that_are_not_three_are_refused(scene: Scene, text: str) -> None:
     """Nothing is guessed for a side that is missing."""
     with pytest.raises(SketchError, match=r"three sides|nothing is written|length"):
         read_typed(field_of("stowage", "size"), text, scene.units)
+
+
+@pytest.mark.property
+def test_a_chain_without_a_unit_is_asked_for_metres(scene: Scene) -> None:
+    """45 in a scene in millimetres would be a chain of 45 mm: the message says what to type instead."""
+    with pytest.raises(SketchError, match="`45` is 45 mm of chain") as refusal:
+        read_typed(field_of("chains", "length"), "45", scene.units)
+    assert 'Write "45 m" for metres' in refusal.value.remedy
+    assert read_typed(field_of("chains", "length"), "45 m", scene.units) == 45.0

@@ -61,10 +61,11 @@ function showPage(page) {
 // A field that was left shows what the scene says, also where what was typed was refused; one being typed in is let be, but
 // marked while it holds what was refused.
 function showTruth() {
+  const refused = document.querySelector("#notice .refused");
   for (const field of document.querySelectorAll("#side input[type=text], #side select, #cuts input, #boards input, #boards select")) {
     const said = field.nodeName === "SELECT" ? field.querySelector("option[selected]")?.value : field.getAttribute("value");
-    const refused = field === document.activeElement && field.sent === field.value && field.value !== (said ?? "");
-    if (refused) field.setAttribute("aria-invalid", "true");
+    const unlike = field === document.activeElement && field.sent === field.value && field.value !== (said ?? "");
+    if (unlike && refused) field.setAttribute("aria-invalid", "true");
     else field.removeAttribute("aria-invalid");
     if (field === document.activeElement) continue;
     if (said !== undefined && field.value !== (said ?? "")) field.value = said ?? "";
