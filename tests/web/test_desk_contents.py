@@ -186,3 +186,16 @@ def test_a_person_is_dragged_to_another_berth(boats: Path) -> None:
     assert desk.session.evaluation.contents is not None
     assert [place.berth for place in desk.session.evaluation.contents.sleeping] == ["bunk"]
     assert desk.session.history.names[-1] == "Move Ada from vee berth to bunk"
+
+
+def test_a_berths_verdict_is_that_of_the_people_named_for_it(boats: Path) -> None:
+    """Ada grown to 2.10 m: the berth is short for Ada by what her own row says, whatever stature the berth itself states."""
+    desk = desk_on(boats, "quillet-filled")
+    assert "room for Ada" in desk.parts()["berths"]
+    desk.take({"do": "set", "part": "person/Ada", "field": "stature", "value": "2100"})
+    contents = desk.session.evaluation.contents
+    assert contents is not None
+    (place,) = contents.sleeping
+    short = f"{1000 * (place.short_by or 0.0):.0f} mm"
+    assert f"{short} short for Ada" in desk.parts()["berths"]
+    assert f"short by {short}" in desk.parts()["contents"]
