@@ -13,6 +13,7 @@ from sketcher.model.errors import SketchError
 from sketcher.outputs.facts import (
     BOAT,
     CHANGED,
+    IF_HOLED,
     THERE,
     Fact,
     Label,
@@ -124,14 +125,14 @@ def _differences(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], le
 
 
 def _difference_rows(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], two: bool) -> list[tuple[str, ...]]:
-    """A row for each figure that differs; a space or berth that not all layouts have takes one row for all its figures."""
+    """A row for each figure that differs; a space or berth that not all layouts have takes one row, and one for its flooding."""
     owners = [{what for what, _ in layout} for layout in facts]
     summed = {what for layout in facts for what, figure in layout if figure in TELLING}
     rows: list[tuple[str, ...]] = []
     told: set[str] = set()
     for label in labels:
         what = label[0]
-        if what not in summed or all(what in layout for layout in owners):
+        if what not in summed or label[1] == IF_HOLED or all(what in layout for layout in owners):
             cells = tuple(_text(layout, label) for layout in facts)
             rows.append((", ".join(label), *cells, *((_change(label, facts),) if two else ())))
         elif what not in told:

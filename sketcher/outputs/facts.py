@@ -28,6 +28,7 @@ CHANGED = "with the changes in weight"
 BUILT = ("bulkheads", "partitions", "lids", "stringers", "openings")
 """Blocks of what is built in, of which a comparison tells what differs."""
 THERE = "there"
+IF_HOLED = "if holed"
 WIDEST = 30
 """Characters of a value beside others in a line."""
 
@@ -95,8 +96,8 @@ def flooding_facts(cases: Sequence[FloodingCase], unit: str) -> dict[Label, Fact
     facts: dict[Label, Fact] = {}
     for case in cases:
         if len(case.holed) == 1:
-            facts[case.holed[0], "if holed"] = Fact(case.verdict)
-            facts[case.holed[0], "if holed, least freeboard"] = length_fact(case.least_freeboard, unit)
+            facts[case.holed[0], IF_HOLED] = Fact(case.verdict)
+            facts[case.holed[0], f"{IF_HOLED}, least freeboard"] = length_fact(case.least_freeboard, unit)
     for number, words in ((1, "worst if one space is holed"), (2, "worst if two beside each other are")):
         worst = min((case for case in cases if len(case.holed) == number), key=_hope, default=None)
         if worst is not None:

@@ -143,3 +143,12 @@ def test_holed_spaces_are_compared_and_the_worst_is_named() -> None:
     assert f"worst if one space is holed {worst.holed[0]}: {worst.verdict}" in text
     for case in single:
         assert f"if holed {case.verdict}" in text.split(f" {case.holed[0]}: ")[1].split(": litres")[0]
+
+
+@pytest.mark.property
+def test_a_space_of_one_layout_only_tells_how_she_floats_with_it_holed() -> None:
+    """A void that the second layout does not have stands in one row with its litres and place, and in one if it is holed."""
+    boats = [filled(centre_of_gravity_height=0.2), filled(centre_of_gravity_height=0.2, lids=(), openings=(), compartments=())]
+    cases = [flooding_cases(boat.layout, boat.water, boat.floating) for boat in boats]
+    (verdict,) = [case.verdict for case in cases[0] if case.holed == ("void",)]
+    assert row(comparison(boats, flooding=cases), "void, if holed") == [verdict, "-", "gone"]
