@@ -121,12 +121,26 @@ def test_dragging_in_the_profile_does_the_same(served: Any, open_page: Any) -> N
     assert page.complaints == []
 
 
+def test_a_panel_is_taken_hold_of_beside_its_thin_line(served: Any, open_page: Any) -> None:
+    """Pressed three pixels beside its line in the profile, over bottles that stand there, the bulkhead is what moves."""
+    page: Watched = open_page(served("quillet-filled").address)
+    select(page, "bulkhead/collision")
+    x, y = middle(page, '#sheet [data-key="profile"] path[data-part="bulkhead/collision"]')
+    page.drag((x - 3, y), (25, 0))
+    assert int(page.page.input_value('input[data-field="at"]')) > 900
+    assert page.complaints == []
+
+
 def test_a_number_can_be_typed_in_any_unit(served: Any, open_page: Any) -> None:
     """An owner types inches into a scene in millimetres; nonsense is refused in words, its box marked, and figures stay."""
     page: Watched = open_page(served("marram-forepeak").address)
     select(page, "bulkhead/collision")
     field = 'input[data-field="at"]'
     page.page.fill(field, "48 in")
+    page.page.press(field, "Enter")
+    page.settle()
+    assert page.page.input_value(field) == "1219.2"
+    page.page.fill(field, "1,2192 m")
     page.page.press(field, "Enter")
     page.settle()
     assert page.page.input_value(field) == "1219.2"

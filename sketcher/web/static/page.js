@@ -100,7 +100,14 @@ document.addEventListener("change", (event) => {
   const value = element.type === "checkbox" ? element.checked : element.value;
   element.sent = element.value;
   send(messageOf(element, { value }));
+  if (element.type === "text") settled().then(() => showAsKept(element));
 });
+
+// What was typed and taken stands as the scene writes it, also where it changed nothing and the field is not left.
+function showAsKept(field) {
+  const said = field.getAttribute("value") ?? "";
+  if (field.sent === field.value && field.value !== said && field.ariaInvalid !== "true") field.value = said;
+}
 
 document.addEventListener("input", (event) => {
   if (event.target.matches("input[type=range][data-do]")) send(messageOf(event.target, { value: event.target.value }));

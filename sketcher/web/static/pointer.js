@@ -43,6 +43,25 @@ function onPaper(event, paper) {
   return [point.x, point.y];
 }
 
+// A panel's line is a few pixels wide: over a space, or what lies in it, the nearest panel within reach is meant.
+const PANEL = /^(bulkhead|partition|lid)\//;
+const BEHIND = /^(compartment|bottles|stowage|foam|chain|tank|person)\//;
+const AROUND = [...Array(8).keys()].map((k) => [Math.cos(k * Math.PI / 4), Math.sin(k * Math.PI / 4)]);
+
+function partUnder(event) {
+  const partAt = (x, y) => document.elementFromPoint(x, y)?.closest("#sheet [data-part]")?.dataset.part ?? null;
+  const { clientX: x, clientY: y } = event;
+  const here = partAt(x, y);
+  if (here && !BEHIND.test(here)) return here;
+  for (const reach of event.pointerType === "touch" ? [2, 5, 9, 13] : [1.5, 3, 4.5]) {
+    for (const [dx, dy] of AROUND) {
+      const near = partAt(x + dx * reach, y + dy * reach);
+      if (near && PANEL.test(near)) return near;
+    }
+  }
+  return here;
+}
+
 const fine = (event) => event.shiftKey || event.altKey;
 
 function press(event, where, at, more = {}) {
@@ -95,9 +114,8 @@ for (const [paper, where] of papers) {
   paper.addEventListener("pointerdown", (event) => {
     if (!event.target.closest("svg")) return;
     paper.focus({ preventScroll: true });
-    const marked = event.target.closest("[data-part]");
     paper.setPointerCapture(event.pointerId);
-    press(event, where, onPaper(event, paper), { part: marked?.dataset.part ?? null });
+    press(event, where, onPaper(event, paper), { part: partUnder(event) });
   });
 
   paper.addEventListener("pointermove", (event) => {
