@@ -47,7 +47,7 @@ def heap(solid: TriMesh, volume: float, over: tuple[float, float, float], repose
         raise GeometryError("a heap needs a volume of 0 or more and a slope between 0 and 80 degrees")
     body = to_manifold(solid, 1)
     low, high = solid.bounds
-    reach = float(np.hypot(*(np.maximum(high[:2] - over[:2], over[:2] - low[:2])))) + 1.0
+    reach = _reach(solid, over)
     fall = reach * float(np.tan(np.radians(repose)))
     level = (float(low[2]), float(low[2]) + fall + float(high[2] - low[2]))
 
@@ -64,9 +64,8 @@ def heap(solid: TriMesh, volume: float, over: tuple[float, float, float], repose
 
 def volume_heaped(solid: TriMesh, peak: float, over: tuple[float, float, float], repose: float) -> float:
     """The volume [m3] of a heap under the point `over` that stands up to `peak` [m], its slope `repose` [deg]."""
-    low, high = solid.bounds
-    reach = float(np.hypot(*(np.maximum(high[:2] - over[:2], over[:2] - low[:2])))) + 1.0
-    cone = _cone(over, peak, reach, reach * float(np.tan(np.radians(repose))), float(low[2]) - 1.0)
+    reach = _reach(solid, over)
+    cone = _cone(over, peak, reach, reach * float(np.tan(np.radians(repose))), float(solid.bounds[0][2]) - 1.0)
     return float((to_manifold(solid, 1) ^ cone).volume())
 
 
@@ -76,6 +75,12 @@ def between(solid: TriMesh, low: float, high: float) -> TriMesh:
     part = to_manifold(solid, 1).trim_by_plane((0.0, 0.0, 1.0), low).trim_by_plane((0.0, 0.0, -1.0), -high)
     surface = surface_of(part)
     return TriMesh(surface.vertices.copy(), surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64))
+
+
+def _reach(solid: TriMesh, over: tuple[float, float, float]) -> float:
+    """How far out a cone over a point has to go [m] to cover the solid."""
+    low, high = solid.bounds
+    return float(np.hypot(*(np.maximum(high[:2] - over[:2], over[:2] - low[:2])))) + 1.0
 
 
 def _cone(over: tuple[float, float, float], peak: float, reach: float, fall: float, floor: float) -> Manifold:
