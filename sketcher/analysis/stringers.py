@@ -200,6 +200,20 @@ def axes_at(run: Run, k: int) -> tuple[Floats, Floats, Floats]:
     return along, inboard * (-np.sign(inboard[1]) * run.side), run.up
 
 
+def cut_across(run: Run, at: float) -> Floats | None:
+    """Corners (4, 3) [m] of a stringer where a plane across the boat cuts it so far aft; None where it does not reach."""
+    x = run.points[:, 0]
+    if not x.min() <= at <= x.max():
+        return None
+    met = np.array([np.interp(at, x, run.points[:, k]) for k in range(3)])
+    along, inboard, up = axes_at(run, int(np.argmin(np.abs(x - at))))
+    size = run.stringer
+    corners = [
+        met + inboard * out - up * down for out, down in ((0, 0), (size.width, 0), (size.width, size.depth), (0, size.depth))
+    ]
+    return np.array([corner + along * (at - corner[0]) / along[0] for corner in corners])
+
+
 def _end_cut(run: Run, *, first: bool) -> EndCut:
     """How an end is cut: angles in the wood, on its upper face from the outer edge, on the hull's face from the upper edge."""
     name, plane = run.ends[0 if first else 1]

@@ -42,10 +42,9 @@ def ordinates_along(found: Cut, evaluation: Evaluation, placing: Placing, unit: 
             text = f"{shape.name} {_off_centre(value, unit)}"
         spot = placing.spot(value, begins)
         ordinates.append(Ordinate(spot[0], spot[1], text, f"{shape.kind}/{shape.name}"))
-    ends = _ends(found)
-    for value in ends:
+    for value, end in zip(_ends(found), ("hull from", "hull to"), strict=False):
         spot = placing.spot(value, found.hull.bounds[1]) if not found.hull.is_empty else placing.spot(value, 0.0)
-        text = _off_centre(value, unit) if found.kind == "section" else length(value, unit)
+        text = f"hull {_off_centre(value, unit)}" if found.kind == "section" else f"{end} {length(value, unit)}"
         ordinates.append(Ordinate(spot[0], spot[1], text))
     return ordinates
 

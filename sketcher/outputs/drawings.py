@@ -188,8 +188,9 @@ def _body(
         *_beyond(evaluation, found.kind, placing),
         *water_marks(evaluation, found.kind, found.at, placing, (left, right)),
         *opening_marks(evaluation, found, placing),
-        *berth_marks(evaluation, found.kind, found.at, placing, unit),
+        *_stringers(evaluation, found, placing),
         *_contents(evaluation, found, placing),
+        *berth_marks(evaluation, found.kind, found.at, placing, unit),
         *across(found, evaluation, placing, unit),
         *names,
     ]
@@ -217,6 +218,19 @@ def _contents(evaluation: Evaluation, found: Cut, placing: Placing) -> list[Item
     from sketcher.outputs.contents_marks import contents_marks
 
     return list(contents_marks(evaluation, found.kind, found.at, placing))
+
+
+def _stringers(evaluation: Evaluation, found: Cut, placing: Placing) -> Iterator[Item]:
+    """Stringers where a section cuts them."""
+    if found.kind != "section" or not evaluation.scene.stringers:
+        return
+    from sketcher.analysis.stringers import cut_across, stringer_runs
+
+    for run in stringer_runs(evaluation.scene, evaluation.layout.hull):
+        corners = cut_across(run, found.at)
+        if corners is not None:
+            ring = tuple(placing.spot(float(y), float(z)) for _, y, z in corners)
+            yield Area((ring,), TIMBER, PANEL_EDGE, "panels", f"stringer/{run.stringer.name}")
 
 
 def heading(evaluation: Evaluation, kind: Kind, at: float, unit: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 
 from sketcher.geometry.frozen import dataclass
@@ -48,6 +49,15 @@ def lettered(items: Sequence[Item]) -> shapely.Geometry:
             (x, y), half = item.at, text_width(item.text, item.size) / 2
             boxes.append(shapely.box(x - half, y - 0.3 * item.size, x + half, y + 1.1 * item.size))
     return shapely.union_all(boxes)
+
+
+def ground(words: Words) -> shapely.Polygon:
+    """The paper that words take at any angle [mm]."""
+    size, width, turn = words.size, text_width(words.text, words.size), np.radians(words.angle)
+    left = {"start": 0.0, "middle": -width / 2, "end": -width}[words.align]
+    axes = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    level = shapely.box(left, -0.3 * size, left + width, 1.1 * size)
+    return shapely.transform(level, lambda flat: flat @ axes + np.array(words.at))
 
 
 def fit(outline: shapely.MultiPolygon, lines: Sequence[str]) -> Lettering | None:

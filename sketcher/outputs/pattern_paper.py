@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -12,7 +14,7 @@ from sketcher.analysis.patterns import Mark, Pattern
 from sketcher.outputs.cuts import polygons
 from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, dimension, line, text_width
 from sketcher.outputs.drawings import SCALES
-from sketcher.outputs.lettering import LEADING, fit
+from sketcher.outputs.lettering import LEADING, fit, ground
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, WATER
 from sketcher.outputs.words import length
 
@@ -83,20 +85,23 @@ def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[li
 def board_items(pattern: Pattern, placing: Placing, size: float) -> Iterator[Item]:
     """Outline, other face, marks, bevels, grain, corners and label. size: of the lettering [mm]."""
     part = f"pattern/{pattern.name}"
-    named: set[str] = set()
-    for mark in sorted(pattern.marks, key=lambda each: each.kind != "touches"):
-        yield from _mark(mark, placing, "" if mark.text in named else mark.text, size, part)
-        named.add(mark.text)
+    marks = sorted(pattern.marks, key=lambda each: each.kind != "touches")
+    for mark in marks:
+        yield from _mark(mark, placing, part)
+    names = list(_mark_names(pattern, marks, placing, size, part))
+    names += _cutout_names(pattern, placing, size, part)
     for ring in _rings(pattern.other_outline):
         yield line(_on_paper(ring, placing), OTHER, "other face", part, closed=True)
     if not pattern.outline.is_empty:
         yield line(_on_paper(pattern.outline.exterior, placing), OUTLINE, "outline", part, closed=True)
         for hole in pattern.outline.interiors:
             yield line(_on_paper(hole, placing), OUTLINE, "openings", part, closed=True)
-    yield from _cutout_names(pattern, placing, size, part)
+    yield from names
     yield from _bevels(pattern, placing, size, part)
-    yield from _corners(pattern, placing, size, part)
-    yield from _label(pattern, placing, size, part)
+    corners = list(_corners(pattern, placing, size, part))
+    yield from corners
+    taken = [ground(item) for item in (*names, *corners) if isinstance(item, Words)]
+    yield from _label(pattern, placing, size, part, taken)
 
 
 def _rings(area: shapely.Polygon) -> list[shapely.LinearRing]:
@@ -108,46 +113,66 @@ def _on_paper(ring: shapely.LinearRing, placing: Placing) -> list[Spot]:
     return [placing.spot(float(u), float(v)) for u, v in points[:-1]]
 
 
-def _mark(mark: Mark, placing: Placing, text: str, size: float, part: str) -> Iterator[Item]:
+def _mark(mark: Mark, placing: Placing, part: str) -> Iterator[Item]:
     points = [placing.spot(float(u), float(v)) for u, v in mark.line]
-    stroke = _MARK_STROKES[mark.kind]
-    layer = mark.kind
-    closed = len(points) > 3 and math.dist(points[0], points[-1]) < 1e-6
-    if mark.kind == "touches" and closed:
-        yield Area((tuple(points),), "#efece2", stroke, layer, part)
-        yield _along_middle(points, text, size, layer, part)
-        return
-    yield line(points, stroke, layer, part)
-    start, end = np.array(points[0]), np.array(points[-1])
-    run = float(np.linalg.norm(end - start))
-    if not text or run < text_width(text, size):
-        return
-    angle = math.degrees(math.atan2(*(end - start)[::-1]))
-    if not -90.0 < angle <= 90.0:
-        start, end, angle = end, start, (angle + 180.0) % 360.0
-    way = (end - start) / run
-    # A joint ends in corners, where letters stand.
-    at = (
-        start + way * (run * 0.3 if mark.kind == "joint" else min(size * 2, run * 0.1)) + np.array([-way[1], way[0]]) * size * 0.3
-    )
-    yield Words((float(at[0]), float(at[1])), text, size, stroke.colour, layer, angle=angle, halo=True, part=part)
+    if _is_strip(mark):
+        yield Area((tuple(points),), "#efece2", _MARK_STROKES[mark.kind], mark.kind, part)
+    else:
+        yield line(points, _MARK_STROKES[mark.kind], mark.kind, part)
 
 
-def _along_middle(points: list[Spot], text: str, size: float, layer: str, part: str) -> Words:
-    """Words along the longest side of a strip, in its middle."""
-    ring = np.array(points)
-    sides = np.diff(ring, axis=0)
-    longest = sides[int(np.argmax(np.linalg.norm(sides, axis=1)))]
-    angle = math.degrees(math.atan2(longest[1], longest[0]))
-    angle = angle if -90.0 < angle <= 90.0 else (angle + 180.0) % 360.0
-    middle = shapely.Polygon(ring).centroid
-    down = np.array([math.sin(math.radians(angle)), -math.cos(math.radians(angle))]) * size * 0.36
-    return Words(
-        (middle.x + float(down[0]), middle.y + float(down[1])), text, size, PENCIL, layer, "middle", angle, halo=True, part=part
-    )
+def _is_strip(mark: Mark) -> bool:
+    """Whether a mark is an outline in which another panel lands."""
+    return mark.kind == "touches" and len(mark.line) > 3 and math.dist(mark.line[0], mark.line[-1]) < 1e-9
 
 
-def _cutout_names(pattern: Pattern, placing: Placing, size: float, part: str) -> Iterator[Item]:
+def _mark_names(pattern: Pattern, marks: list[Mark], placing: Placing, size: float, part: str) -> Iterator[Words]:
+    """Each mark's name once, beside its line where neither a line nor another name runs through it."""
+    on_paper = [shapely.LineString([placing.spot(float(u), float(v)) for u, v in mark.line]) for mark in marks]
+    rings = [ring for area in (pattern.outline, pattern.other_outline) for ring in _rings(area)]
+    rings += [cutout.outline.exterior for cutout in pattern.cutouts]
+    fixed = [*on_paper, *(shapely.LinearRing(_on_paper(ring, placing)) for ring in rings)]
+    taken: list[shapely.Geometry] = []
+    named: set[str] = set()
+    for mark, run in zip(marks, on_paper, strict=True):
+        if mark.text and mark.text not in named and run.length > text_width(mark.text, size):
+            others = shapely.union_all([each for each in fixed if each is not run] + taken)
+            colour = PENCIL if mark.kind == "touches" else _MARK_STROKES[mark.kind].colour
+            # A strip's outline runs round it: its longest side is what its name stands along.
+            words = _beside(
+                _longest(run), Words((0.0, 0.0), mark.text, size, colour, mark.kind, halo=True, part=part), run, others
+            )
+            if words is not None:
+                named.add(mark.text)
+                taken.append(ground(words))
+                yield words
+
+
+def _longest(run: shapely.LineString) -> tuple[Spot, Spot]:
+    points = list(run.coords)
+    start, end = max(pairwise(points), key=lambda side: math.dist(*side))
+    return (start, end) if (start[0], start[1]) <= (end[0], end[1]) else (end, start)
+
+
+def _beside(side: tuple[Spot, Spot], words: Words, own: shapely.Geometry, others: shapely.Geometry) -> Words | None:
+    """Words along a line, above it or below, at the first place from its start that is clear; None where there is none."""
+    (x, y), (x2, y2) = side
+    run, width = math.dist(*side), text_width(words.text, words.size)
+    if run < width:
+        return None
+    way = ((x2 - x) / run, (y2 - y) / run)
+    angle = math.degrees(math.atan2(way[1], way[0]))
+    for aside in (0.4, -1.2):
+        for along in np.arange(min(2.0 * words.size, (run - width) / 2), run - width + 1e-9, words.size):
+            at = (x + way[0] * along - way[1] * aside * words.size, y + way[1] * along + way[0] * aside * words.size)
+            found = replace(words, at=(float(at[0]), float(at[1])), angle=angle)
+            box = ground(found)
+            if not box.intersects(others) and not box.buffer(-0.25 * words.size).intersects(own):
+                return found
+    return None
+
+
+def _cutout_names(pattern: Pattern, placing: Placing, size: float, part: str) -> Iterator[Words]:
     """Each opening's name in it; a notch's only where there is room for it."""
     k = 1000.0 / placing.scale
     for cutout in pattern.cutouts:
@@ -208,19 +233,26 @@ def _corners(pattern: Pattern, placing: Placing, size: float, part: str) -> Iter
         yield Words(spot, letter, size * 1.2, ACCENT, "diagonals", "middle", bold=True, halo=True, part=part)
 
 
-def _label(pattern: Pattern, placing: Placing, size: float, part: str) -> Iterator[Item]:
+def _label(pattern: Pattern, placing: Placing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:
     """What the board is, which face is drawn and which way it stands, where nothing else is drawn; the grain beneath it."""
     lines = [pattern.label]
     if placing.scale == 1.0:
-        lines += [pattern.up, pattern.forward, *([f"to {pattern.hand}; do not turn over"] if pattern.hand else [])]
+        # No line is to be wider than a page at true size.
+        lines += [
+            *pattern.up.split("; "),
+            *pattern.forward.split("; "),
+            *([f"to {pattern.hand}; do not turn over"] if pattern.hand else []),
+        ]
     k = 1000.0 / placing.scale
     grain = ["", ""] if pattern.grain is not None else []
     found = None
     # `fit` tries a few sizes about its own largest: paper is scaled so that this is the size wanted here.
-    for share in (1.5, 1.0, 0.6, 0.35):
+    for share in (*((1.5,) if placing.scale != 1.0 else ()), 1.0, 0.6, 0.35):
         ratio = 3.0 / (size * share)
         free = shapely.difference(pattern.blank.buffer(-size * 0.8 / k), _drawn_on(pattern, size / k))
-        paper = shapely.transform(free, lambda flat, by=ratio: (flat * k + np.array(placing.origin)) * by)
+        free = shapely.transform(free, lambda flat: flat * k + np.array(placing.origin))
+        clear = shapely.difference(free, shapely.union_all(taken))
+        paper = shapely.transform(clear, lambda flat, by=ratio: flat * by)
         found = fit(polygons(paper), [*lines, *grain])
         if found is not None:
             break

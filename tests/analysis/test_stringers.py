@@ -10,7 +10,7 @@ from specimens import box_form, form_of, layout_scene
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.layout import lay_out
 from sketcher.analysis.patterns import StringerPattern
-from sketcher.analysis.stringers import stringer_patterns
+from sketcher.analysis.stringers import cut_across, stringer_patterns, stringer_runs
 from sketcher.model.scene import Bulkhead, Lid, Stringer
 
 
@@ -56,3 +56,18 @@ def test_a_bearer_along_a_straight_side_is_straight() -> None:
         assert each.length == pytest.approx(each.chord)
     assert starboard.length - port.length == pytest.approx(2 * np.tan(np.radians(10.0)), abs=1e-4)
     assert (port.ends[1].side, starboard.ends[1].side) == pytest.approx((100.0, 80.0), abs=0.01)
+
+
+@pytest.mark.closed_form
+def test_a_section_cuts_a_stringer_to_its_own_width_and_depth() -> None:
+    """Along a straight side the cut is the stringer's 30 x 45 mm, its upper outer corner where lid and hull meet."""
+    form = box_form()
+    lid = Lid(name="lid", height=0.5, start="stem", end=2.0, thickness=0.012)
+    bearer = Stringer(name="bearer", under="lid", side="starboard", start=0.2, end=1.8, width=0.03, depth=0.045)
+    (run,) = stringer_runs(layout_scene(form, lids=(lid,), stringers=(bearer,)), form)
+    corners = cut_across(run, 1.0)
+    assert corners is not None
+    assert corners[:, 0] == pytest.approx(1.0)
+    assert np.ptp(corners[:, 1:], axis=0) == pytest.approx((0.03, 0.045))
+    assert corners[0, 1:] == pytest.approx((1.0, 0.488), abs=1e-5)
+    assert cut_across(run, 1.9) is None

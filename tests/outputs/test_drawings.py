@@ -73,7 +73,15 @@ def test_a_plan_knows_where_the_water_stands_over_it(height: float, heel: float,
 def test_distances_and_heights_stand_beside_the_drawing() -> None:
     """The bulkhead 1000 mm aft, the lid 400 mm up, the water at 500, the ends at 0 and 4000, the berth 2980 long."""
     found = texts(profile(box_boat()), "dimensions")
-    for figure in ("collision 1000", "tank top 400", "water 500", "base line 0", "0", "4000", "long berth 2980"):
+    for figure in (
+        "collision 1000",
+        "tank top 400",
+        "water 500",
+        "base line 0",
+        "hull from 0",
+        "hull to 4000",
+        "long berth 2980",
+    ):
         assert figure in found
 
 

@@ -1,13 +1,17 @@
 """Patterns at true size on pages, read back by another library than the one that wrote them."""
 
 import ctypes
+from dataclasses import replace
 
 import pypdfium2 as pdfium
 import pytest
 import shapely
 from pattern_specimens import OUTLINE, board
 
+from sketcher.analysis.patterns import Mark
+from sketcher.outputs.drawing import Line, Words
 from sketcher.outputs.drawing_pdf import as_pdf
+from sketcher.outputs.lettering import ground
 from sketcher.outputs.pattern_paper import EDGE, true_size
 from sketcher.outputs.tiles import FOOT, OVERLAP, PAPERS, UNPRINTED, PaperName, tile_name, tiled, tiles
 
@@ -118,3 +122,42 @@ def test_each_tile_names_itself_and_its_neighbours() -> None:
     assert "to A1" in words[2]
     assert all("made today" in text for text in words)
     assert [tile_name(row, 0) for row in (0, 25, 26, 52)] == ["A1", "Z1", "AA1", "BA1"]
+
+
+@pytest.mark.property
+def test_words_stand_whole_on_one_page_and_on_no_other() -> None:
+    """Names over the middle of a board 1.2 m wide, where pages meet, are moved until one page holds each of them whole."""
+    wide = replace(board(), outline=shapely.box(-0.6, 0.0, 0.6, 0.5), other_outline=shapely.box(-0.6, 0.0, 0.6, 0.5))
+    drawing = true_size(replace(wide, blank=wide.outline, bevels=(), corners=()))
+    wanted = sorted(item.text for item in drawing.items if isinstance(item, Words))
+    pages = tiled(drawing, "a4")[1:]
+    found = [item for page in pages for item in page.items if isinstance(item, Words) and item.layer != "tiles"]
+    assert sorted(item.text for item in found) == wanted
+    for page in pages:
+        for item in page.items:
+            if isinstance(item, Words) and item.layer != "tiles":
+                west, south, east, north = ground(item).bounds
+                assert min(west, south, page.width - east, page.height - north) > UNPRINTED
+
+
+@pytest.mark.property
+def test_no_line_runs_through_a_marks_name() -> None:
+    """Centreline, waterline and a lid's place cross each other; their names stand beside their own lines, clear of the others."""
+    lines = {
+        "centreline": [(0, 0), (0, 0.3)],
+        "waterline": [(-0.2, 0.05), (0.2, 0.05)],
+        "level line": [(-0.25, 0.22), (0.25, 0.22)],
+    }
+    marks = tuple(
+        Mark(kind=kind, line=shapely.get_coordinates(shapely.LineString(line)), text=kind)  # type: ignore[arg-type]
+        for kind, line in lines.items()
+    )
+    drawing = true_size(replace(board(), marks=marks))
+    drawn = {
+        item.layer: shapely.LineString(item.points) for item in drawing.items if isinstance(item, Line) and item.layer in lines
+    }
+    named = {item.layer: ground(item) for item in drawing.items if isinstance(item, Words) and item.layer in lines}
+    assert named.keys() == lines.keys()
+    for layer, box in named.items():
+        assert not any(box.intersects(run) for other, run in drawn.items() if other != layer)
+        assert not any(box.intersects(other) for name, other in named.items() if name != layer)
