@@ -246,6 +246,18 @@ def test_a_drag_past_the_stem_stops_at_the_last_good_place(desk: Desk) -> None:
     assert desk.session.notice.refused
 
 
+def test_a_drag_that_was_never_in_the_boat_is_refused_when_it_ends(desk: Desk) -> None:
+    """Thrown past the stem in one move, the bulkhead stays, the page says why, and there is no step to undo."""
+    ask(desk, "select", part=COLLISION)
+    (x, y), before, figures = handle(desk), desk.session.scene, desk.session.evaluation
+    drag(desk, (x, y), (x - 0.6, y + 0.3))
+    assert desk.session.scene is before
+    assert desk.session.evaluation is figures
+    assert desk.session.notice is not None
+    assert "outside the hull" in desk.session.notice.text
+    assert desk.session.history.undo_name is None
+
+
 @pytest.mark.parametrize("kind", ["bulkhead", "partition", "lid", "berth", "stringer", "opening", "weight", "fitting"])
 def test_every_kind_of_thing_is_added_selected_and_undone(desk: Desk, kind: str) -> None:
     """Something new has sensible figures at once: it can be evaluated, saved and read again."""

@@ -214,14 +214,13 @@ class Dragging:
         stroke, self.stroke = self.stroke, None
         clicked = self.mode != "pan" and self._travelled < self._reach and (stroke is None or stroke.edit is None)
         self.mode, self.pane = "none", None
-        if stroke is not None and stroke.edit is not None:
-            self.session.commit()
-            if stroke.problem:
-                self.session.notice = Notice(text=stroke.problem, refused=True)
-            return stroke.grip.part
-        if stroke is not None:
-            self.session.abort(stroke.started)
-        return self.pressed if clicked else None
+        if stroke is None:
+            return self.pressed if clicked else None
+        moved = stroke.edit is not None
+        self.session.commit() if moved else self.session.abort(stroke.started)
+        if stroke.problem:
+            self.session.notice = Notice(text=stroke.problem, refused=True)
+        return stroke.grip.part if moved else self.pressed if clicked else None
 
     def escape(self) -> bool:
         """Put back what is being dragged; False where nothing was."""
