@@ -3,6 +3,7 @@
 import shutil
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from sketcher.model.demos import demo_folder
@@ -199,3 +200,25 @@ def test_a_berths_verdict_is_that_of_the_people_named_for_it(boats: Path) -> Non
     short = f"{1000 * (place.short_by or 0.0):.0f} mm"
     assert f"{short} short for Ada" in desk.parts()["berths"]
     assert f"short by {short}" in desk.parts()["contents"]
+
+
+def test_in_the_picture_bottles_go_into_the_space_that_is_seen_under_the_hand(boats: Path) -> None:
+    """Pressed where they stand and let go where one looks into the cabin they go there; let go beside the boat they stay."""
+    desk = desk_on(boats, "quillet-filled")
+    spaces = {space.name: space for space in desk.session.evaluation.layout.compartments}
+    scene = desk.session.scene
+
+    def spot(point: tuple[float, float, float]) -> list[float]:
+        x, y, _ = desk.looking.camera.project(np.array(point), desk.looking.size)[0].tolist()
+        return [x / desk.looking.size[0], y / desk.looking.size[1]]
+
+    begun = spot(spaces["forepeak"].centroid)
+    assert desk.dragging.hit(desk.boat, (begun[0], begun[1]))[0] == Part("bottles", "two litres")  # type: ignore[index]
+    for end, goes in ((spot((2.5, 0.0, 1.0)), "cabin"), ([0.98, 0.02], "forepeak")):
+        desk.take({"do": "press", "where": "picture", "at": begun, "button": "main"})
+        desk.take({"do": "move", "where": "picture", "at": end, "fine": False})
+        desk.before_picture()
+        desk.take({"do": "release"})
+        assert desk.session.scene.bottles[0].space == goes
+        desk.take({"do": "undo"})
+        assert desk.session.scene == scene

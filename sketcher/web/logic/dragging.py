@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
+import numpy as np
+
 from sketcher.analysis.joints import WAYS
+from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError
 from sketcher.outputs.cuts import Kind
 from sketcher.web.logic.cutting import AXIS_OF, joint_grip
@@ -21,13 +24,18 @@ from sketcher.web.view.boat import BoatShapes
 from sketcher.web.view.drawings import KINDS, Pane, Sheet
 from sketcher.web.view.paper import Paper
 from sketcher.web.view.pattern import PatternPaper
-from sketcher.web.view.picking import Hit, pick
+from sketcher.web.view.picking import CutPlane, Hit, pick
 from sketcher.web.view.places import cut_places
+from sketcher.web.view.shapes import Shapes
 
 Mode = Literal["none", "turn", "pan", "sheet", "stroke"]
 Place = tuple[float, float]
 CLICK_REACH = 0.006
 """A hand that moved less than this share of the picture has clicked, not dragged."""
+BEFORE_WALL = 0.005
+"""[m] What a hand points to lies so far before the wall that one sees: in the space, not in the wall."""
+FAR_OFF = np.full(3, 1e6)
+"""[m] Where a line of sight ends that meets nothing of the boat."""
 CLICK_REACH_SHEET = 0.6
 """The same on the sheet of drawings [mm]."""
 
@@ -51,6 +59,9 @@ class Dragging:
     _to_boat: Callable[[Place], Place] = lambda at: at
     _travelled: float = 0.0
     _figures: Evaluate | None = None
+    _held_at: Floats = field(default_factory=lambda: np.zeros(3))
+    _walls: Shapes = field(default_factory=Shapes)
+    _planes: tuple[CutPlane, ...] = ()
 
     def hit(self, boat: BoatShapes, at: Place) -> tuple[Part, Hit] | None:
         """What is under a place in the picture (shares of it)."""
@@ -61,6 +72,8 @@ class Dragging:
     def press_picture(self, boat: BoatShapes, at: Place, *, pan: bool, fine: bool) -> None:
         """A hand comes down on the picture: on a part it takes hold, beside one it turns the boat."""
         self._begin(at, None, None, self.looking.pixels)
+        self._walls = Shapes(surfaces={key: surface for key, surface in boat.shapes.surfaces.items() if key.startswith("space/")})
+        self._planes = boat.planes
         found = self.hit(boat, at)
         self.pressed = found[0] if found else None
         if pan or (fine and self.pressed is None):
@@ -118,7 +131,7 @@ class Dragging:
         near_x = point[0] if axes is None or "x" in axes else None
         try:
             if part.kind in MOVED_IN:
-                grip = grip_into(self.session.evaluation, part, (point[0], point[1], point[2]))
+                grip = grip_into(self.session.evaluation, part)
             else:
                 grip = grip_on(self.session.scene, part, near_x, (hull.x_forward, hull.x_after))
         except SketchError:
@@ -126,7 +139,7 @@ class Dragging:
         if self._moved(grip, (1.0, 1.0), axes) is None:
             return False
         self.stroke = Stroke(grip, self.session.evaluation, at, axes)
-        self._figures = None
+        self._figures, self._held_at = None, np.array(point)
         return True
 
     def axis_of(self, part: Part) -> str | None:
@@ -186,7 +199,10 @@ class Dragging:
         moved = self._moved(stroke.grip, by, stroke.axes)
         if moved is None:
             return False
-        to = snapped(stroke.grip, moved, step(self.session.scene.units, fine=fine))
+        if stroke.grip.lands is None:
+            to = snapped(stroke.grip, moved, step(self.session.scene.units, fine=fine))
+        else:
+            to = stroke.grip.lands(*self._sight(at, moved))
         if to == stroke.to:
             return False
         if self._figures is None:
@@ -196,6 +212,16 @@ class Dragging:
         if not problem:
             stroke.to = to
         return True
+
+    def _sight(self, at: Place, moved: tuple[float, ...]) -> tuple[Floats, Floats]:
+        """Where a line of sight under the hand ends [m], just before the wall of the space one looks into, and the way to the
+        eye; in a drawing in its plane."""
+        if self.stroke is not None and self.stroke.axes is not None:
+            return self._held_at + moved, np.array([float(axis not in self.stroke.axes) for axis in "xyz"])
+        looking = self.looking
+        eye = looking.camera.axes()[2]
+        found = pick(self._walls, looking.camera, looking.size, looking.pixels(at), self._planes)
+        return (FAR_OFF if found is None else np.array(found.point) + BEFORE_WALL * eye), eye
 
     @property
     def _reach(self) -> float:

@@ -31,8 +31,8 @@ BLOCK_OF = {block.word: block.key for block in BLOCKS}
 class Grip:
     """A hold on a part. axes: letters of the boat's axes it moves along; values: its figure along each [m]; edit: to others.
 
-    divides: whether the spaces may change with it. lands: for what does not move by steps, the figures after a move; says: its
-    figures in words.
+    divides: whether the spaces may change with it. lands: for what does not move by steps, the figures where a line of sight
+    ends, a point (3,) [m] and the way (3,) to the eye; says: its figures in words.
     """
 
     part: Part
@@ -41,7 +41,7 @@ class Grip:
     edit: Callable[[tuple[float, ...]], Edit]
     what: str
     divides: bool = True
-    lands: Callable[[tuple[float, ...]], tuple[float, ...]] | None = None
+    lands: Callable[[Floats, Floats], tuple[float, ...]] | None = None
     says: Callable[[tuple[float, ...]], str] | None = None
 
 
@@ -187,9 +187,7 @@ def moved_in_drawing(grip: Grip, axes: str, moved: tuple[float, float]) -> tuple
 
 
 def snapped(grip: Grip, moved: tuple[float, ...], to: float) -> tuple[float, ...]:
-    """The grip's figures after a move, each that moved brought to a whole step [m], or where it lands."""
-    if grip.lands is not None:
-        return grip.lands(moved)
+    """The grip's figures after a move, each that moved brought to a whole step [m]."""
     return tuple(
         value if abs(by) < 1e-12 else round((value + by) / to) * to for value, by in zip(grip.values, moved, strict=True)
     )
