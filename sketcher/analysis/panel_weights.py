@@ -6,19 +6,22 @@ from dataclasses import replace
 
 import numpy as np
 
+from sketcher.analysis.board_mass import surface_density
 from sketcher.analysis.cutting import FIRST_PANEL
 from sketcher.analysis.layout import lay_out
+from sketcher.analysis.openings import outline
 from sketcher.analysis.results import Layout
 from sketcher.model.hull import Point3
-from sketcher.model.scene import Scene, Weight
+from sketcher.model.scene import Panel, Scene, Weight
 
 
 def panel_weights(layout: Layout) -> tuple[Weight, ...]:
-    """Planned panels that state their mass, and removed ones with theirs taken off [kg].
+    """Planned panels that state their mass or whose material is known, and removed ones with theirs taken off [kg].
 
-    Each acts at the centre of its faces inside the hull. What is `already` built is part of the boat as she floats.
+    A stated mass stands; by material it is that of the faces inside the hull, less openings. Each acts at the centre of its
+    faces inside the hull. What is `already` built is part of the boat as she floats.
     """
-    planned = tuple(panel.name for panel in layout.scene.panels if panel.built == "planned" and panel.kg is not None)
+    planned = tuple(panel.name for panel in layout.scene.panels if panel.built == "planned")
     removed = tuple(panel.name for panel in layout.scene.panels if panel.built == "removed" and panel.kg is not None)
     found = [*_weighed(layout, planned, 1.0)]
     if removed:
@@ -29,10 +32,26 @@ def panel_weights(layout: Layout) -> tuple[Weight, ...]:
 def _weighed(layout: Layout, names: tuple[str, ...], sign: float) -> list[Weight]:
     weights = []
     for number, shape in enumerate(layout.panels):
-        centre = _face_centre(layout, number) if shape.name in names else None
-        if centre is not None and shape.panel.kg is not None:
-            weights.append(Weight(name=shape.name, kg=sign * shape.panel.kg, at=centre))
+        per_area = _by_material(layout.scene, shape.panel) if shape.name in names and shape.panel.kg is None else None
+        if shape.name not in names or (shape.panel.kg is None and per_area is None):
+            continue
+        area, centre = _faces(layout, number)
+        if centre is not None:
+            kg = (
+                shape.panel.kg if shape.panel.kg is not None else (per_area or 0.0) * (area / 2 - _open(layout.scene, shape.name))
+            )
+            weights.append(Weight(name=shape.name, kg=sign * max(kg, 0.0), at=centre))
     return weights
+
+
+def _by_material(scene: Scene, panel: Panel) -> float | None:
+    """What a square metre of a panel weighs [kg]; None where its material is not known."""
+    return surface_density(scene, panel.thickness, panel.material)
+
+
+def _open(scene: Scene, panel: str) -> float:
+    """The area of the openings in a panel [m2]."""
+    return float(sum(outline(opening).area for opening in scene.openings if opening.through == panel))
 
 
 def _put_back(scene: Scene, names: tuple[str, ...]) -> Scene:
@@ -45,8 +64,8 @@ def _put_back(scene: Scene, names: tuple[str, ...]) -> Scene:
     )
 
 
-def _face_centre(layout: Layout, number: int) -> Point3 | None:
-    """Centre of a panel's faces inside the hull [m], weighted by area; None where no compartment touches it."""
+def _faces(layout: Layout, number: int) -> tuple[float, Point3 | None]:
+    """Area of both faces of a panel inside the hull [m2] and their centre [m], None where no compartment touches it."""
     area, moment = 0.0, np.zeros(3)
     for space in layout.compartments:
         corners = space.mesh.vertices[space.mesh.triangles[space.mesh.labels == FIRST_PANEL + number]]
@@ -54,6 +73,6 @@ def _face_centre(layout: Layout, number: int) -> Point3 | None:
         area += float(sizes.sum())
         moment += sizes @ corners.mean(axis=1)
     if area <= 0:
-        return None
+        return 0.0, None
     x, y, z = (moment / area).tolist()
-    return x, y, z
+    return area, (x, y, z)

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from sketcher.analysis.board_mass import sheet_of, surface_density
+from sketcher.analysis.board_mass import has_grain, sheet_of, surface_density
 from sketcher.analysis.board_tables import corners, diagonals, offsets
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import HullForm
@@ -136,7 +136,7 @@ def _pattern(scene: Scene, strake: Strake, hand: str) -> Pattern:
         offsets_along="u",
         corners=named,
         diagonals=diagonals(named),
-        grain=(1.0, 0.0),
+        grain=(1.0, 0.0) if has_grain(scene, thickness, sheet.material if sheet else None) else None,
         notes=(
             f"Laid flat on the middle of its thickness; its lines come out right to {mm(strake.laid.miss)}. Edges are square: "
             "bevel them to the next strake, stem and keel, and leave them proud to plane.",
