@@ -36,7 +36,10 @@ async function showPicture(blob) {
 function showPart(name, text) {
   if (name === "page") return showPage(JSON.parse(text));
   const element = document.getElementById(name);
+  const held = element.contains(document.activeElement);
   morph(element, text);
+  // What had the keyboard may be gone: the nearest place that can have it takes over, so that no one starts from the top.
+  if (held && document.activeElement === document.body) (element.closest("[tabindex]") ?? canvas).focus({ preventScroll: true });
   if (name === "dialog") showDialog(element.querySelector("dialog"));
   return undefined;
 }
