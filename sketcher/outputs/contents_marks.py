@@ -110,11 +110,15 @@ def _name_spot(outline: Floats, placing: Placing) -> tuple[float, float]:
 
 
 def names_kept_clear(evaluation: Evaluation, kind: Kind, at: float, placing: Placing) -> shapely.Geometry:
-    """Where sleepers' names stand on the paper [mm], for others to keep off."""
-    if evaluation.contents is None or kind != "plan":
-        return shapely.Polygon()
+    """Where the names of things in the way and of sleepers stand on the paper [mm], for others to keep off."""
     boxes = []
-    for place in evaluation.contents.sleeping:
+    for fitting in evaluation.scene.fittings:
+        for ring in section_rings(fitting_mesh(fitting), FRAMES[kind](at)):
+            x, y = _name(FRAMES[kind](at).space(ring), placing, fitting.name, "").at
+            half = text_width(fitting.name, NAME_SIZE) / 2 + 1.0
+            boxes.append(shapely.box(x - half, y - NAME_SIZE, x + half, y + NAME_SIZE))
+    sleeping = () if evaluation.contents is None or kind != "plan" else evaluation.contents.sleeping
+    for place in sleeping:
         for sleeper in place.sleepers:
             if abs(at - place.surface) <= IN_SIGHT:
                 x, y = _name_spot(sleeper.outline, placing)

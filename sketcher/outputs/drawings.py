@@ -204,7 +204,7 @@ def _taken(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.Geom
         for o in ordinates_up(found, evaluation, placing, evaluation.scene.units)
     ]
     taken = shapely.union_all([kept_clear(evaluation, found, placing), *leaders])
-    if evaluation.contents is None:
+    if evaluation.contents is None and not evaluation.scene.fittings:
         return taken
     from sketcher.outputs.contents_marks import names_kept_clear
 
