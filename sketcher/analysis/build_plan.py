@@ -16,7 +16,7 @@ from sketcher.analysis.panel_patterns import panel_patterns
 from sketcher.analysis.passing import passage, passing_findings
 from sketcher.analysis.patterns import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
 from sketcher.analysis.phrases import mm
-from sketcher.analysis.plating import Strake, plating_findings, plating_patterns, strakes
+from sketcher.analysis.plating import Strake, plating_findings, plating_patterns, strakes, transom_pattern
 from sketcher.analysis.purchases import other_purchases
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.seam_reach import within_reach
@@ -120,7 +120,9 @@ def _boards(
         if way and way[0].name not in runs:
             runs[way[0].name] = longest_run(layout, way[0])
         passages += [passage(scene, part, way, runs[way[0].name] if way else None) for part in divided[-1][0]]
-    divided += [_cut_up(scene, strake, (), ()) for strake in plating_patterns(scene, plating)]
+    transom = transom_pattern(scene, layout.hull) if plating else None
+    plates = (*plating_patterns(scene, plating), *([transom] if transom is not None else []))
+    divided += [_cut_up(scene, plate, (), ()) for plate in plates]
     return wholes, divided, tuple(passages)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
+from typing import Literal
 
 import numpy as np
 import shapely
@@ -16,7 +17,8 @@ from sketcher.analysis.patterns import Mark, Pattern
 from sketcher.analysis.phrases import mm
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.section import Frame
+from sketcher.geometry.regions import polygons
+from sketcher.geometry.section import Frame, section
 from sketcher.geometry.tolerances import DEVELOPABLE
 from sketcher.geometry.unroll import Unrolled, surface_normals, unrolled
 from sketcher.model.scene import Scene
@@ -26,6 +28,9 @@ _COLUMNS, _ROWS = 60, 7
 
 _NO_WIDTH = 0.005
 """[m] A strake begins where it is wider than a saw's kerf and the eased corners beside it."""
+
+_INSIDE = 1e-4
+"""[m] The transom is looked at so far inside its face, where the hull's end is sure to be cut."""
 
 _NOWHERE = Frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 """A strake laid flat lies in no plane of the boat."""
@@ -105,13 +110,67 @@ def _pattern(scene: Scene, strake: Strake, hand: str) -> Pattern:
     def turn(flat: Floats) -> Floats:
         return flat if hand == "port" else flat * np.array([-1.0, 1.0]) + np.array([width, 0.0])
 
-    area = shapely.Polygon(turn(strake.laid.outline)).buffer(0)
-    thickness, name = scene.hull.shell, f"strake {strake.number}, {hand}"
+    lines = [(f"{mm(at)} aft", turn(strake.laid.flat[column])) for at, column in strake.stations]
+    return _plate(
+        scene,
+        f"strake {strake.number}, {hand}",
+        shapely.Polygon(turn(strake.laid.outline)).buffer(0),
+        f"the drawn face looks outboard; the right of the drawing is {'aft' if hand == 'port' else 'forward'}",
+        f"Laid flat on the middle of its thickness; its lines come out right to {mm(strake.laid.miss)}. Edges are square: "
+        "bevel them to the next strake, stem and keel, and leave them proud to plane.",
+        hand=hand,
+        marks=tuple(Mark(kind="station line", line=line, text=text) for text, line in lines),
+    )
+
+
+def transom_pattern(scene: Scene, form: HullForm) -> Pattern | None:
+    """A hull's flat after end in its true shape, to the outside of shell and deck; None where it has none."""
+    hull, last = form.hull, form.lines[-1]
+    if hull.stern or hull.open_aft or float(np.ptp(last[:, 1])) < _NO_WIDTH:
+        return None
+    rake = np.radians(hull.transom_rake)
+    up, low = np.array([np.sin(rake), 0.0, np.cos(rake)]), last[int(np.argmin(last[:, 2]))] * [1.0, 0.0, 1.0]
+    aft = np.array([np.cos(rake), 0.0, -np.sin(rake)])
+    frame = Frame(_triple(low - aft * _INSIDE), (0.0, 1.0, 0.0), _triple(up))
+    area = max(polygons(section(form.outside, frame)), key=lambda part: part.area, default=None)
+    if area is None:
+        return None
+    south = area.bounds[1]
+    area = shapely.transform(area, lambda flat: flat - [0.0, south])
+    middle = shapely.get_coordinates(shapely.intersection(area, shapely.LineString([[0.0, -1.0], [0.0, area.bounds[3] + 1.0]])))
+    return _plate(
+        scene,
+        "transom",
+        area,
+        "the drawn face looks aft; the right of the drawing is to starboard",
+        "Flat: its true shape, to the outside of shell and deck. Where plating or deck lap over its edge, take their thickness "
+        "off; edges are square: bevel them to the strakes.",
+        marks=(Mark(kind="centreline", line=middle, text="centreline"),),
+        axis="v",
+    )
+
+
+def _triple(vector: Floats) -> tuple[float, float, float]:
+    return float(vector[0]), float(vector[1]), float(vector[2])
+
+
+def _plate(
+    scene: Scene,
+    name: str,
+    area: shapely.Polygon,
+    forward: str,
+    note: str,
+    *,
+    hand: str = "",
+    marks: tuple[Mark, ...] = (),
+    axis: Literal["u", "v"] = "u",
+) -> Pattern:
+    """A plate of the shell's thickness, its outer face drawn, both faces alike; its grain along it."""
+    thickness = scene.hull.shell
     sheet = sheet_of(scene, thickness, None)
     density = surface_density(scene, thickness, sheet.material if sheet else None)
     named = corners(area)
-    rows = offsets(area, scene.cutting.offsets, "u")
-    lines = [(f"{mm(at)} aft", turn(strake.laid.flat[column])) for at, column in strake.stations]
+    rows = offsets(area, scene.cutting.offsets, axis)
     return Pattern(
         name=name,
         panel=name,
@@ -125,22 +184,19 @@ def _pattern(scene: Scene, strake: Strake, hand: str) -> Pattern:
         blank=area,
         label=f"{name}, {mm(thickness)}, outer face",
         up="the top of the drawing is up",
-        forward=f"the drawn face looks outboard; the right of the drawing is {'aft' if hand == 'port' else 'forward'}",
+        forward=forward,
         area=area.area,
         mass=None if density is None else density * area.area,
         material=sheet.material if sheet else None,
         hand=hand,
-        marks=tuple(Mark(kind="station line", line=line, text=text) for text, line in lines),
+        marks=marks,
         offsets=rows,
         other_offsets=rows,
-        offsets_along="u",
+        offsets_along=axis,
         corners=named,
         diagonals=diagonals(named),
         grain=(1.0, 0.0) if has_grain(scene, thickness, sheet.material if sheet else None) else None,
-        notes=(
-            f"Laid flat on the middle of its thickness; its lines come out right to {mm(strake.laid.miss)}. Edges are square: "
-            "bevel them to the next strake, stem and keel, and leave them proud to plane.",
-        ),
+        notes=(note,),
     )
 
 

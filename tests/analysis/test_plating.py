@@ -1,12 +1,14 @@
 """Strakes of the shell laid flat: in hulls whose plates are known, and in the demo boats."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from sketcher.analysis.build_plan import build_plan
 from sketcher.analysis.evaluate import evaluate, hull_form
 from sketcher.analysis.hull_form import form_hull
-from sketcher.analysis.plating import plating_findings, plating_patterns, strakes
+from sketcher.analysis.plating import plating_findings, plating_patterns, strakes, transom_pattern
 from sketcher.model.hull import Hull, Station
 from sketcher.model.making import Cutting
 from sketcher.model.scene import Scene
@@ -75,7 +77,22 @@ def test_plating_is_cut_only_where_asked_and_passes_no_hatch() -> None:
     )
     plan = build_plan(evaluate(scene))
     plates = [pattern for pattern in plan.patterns if pattern.kind == "plating"]
-    assert {pattern.panel for pattern in plates} == {f"strake {k}, {hand}" for k in (2, 3) for hand in ("port", "starboard")}
+    assert {pattern.panel for pattern in plates} == {"transom"} | {
+        f"strake {k}, {hand}" for k in (2, 3) for hand in ("port", "starboard")
+    }
     laid = {placed.piece for layout in plan.sheets for placed in layout.nesting.placed}
     assert {pattern.name for pattern in plates} <= laid
     assert not {passage.pattern for passage in plan.passages} & {pattern.name for pattern in plates}
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("rake", [0.0, 30.0])
+def test_a_flat_transom_comes_in_its_true_shape(rake: float) -> None:
+    """A vee 1 m high and 2 m wide at the sheer: 1 m2 plumb, and by 1/cos of its rake more where it leans."""
+    hull = replace(wedge((0.5, 0.5)), transom_rake=rake)
+    pattern = transom_pattern(Scene(name="s", units="mm", hull=hull, hull_path="x"), form_hull(hull))
+    assert pattern is not None
+    assert pattern.area == pytest.approx(1.0 / np.cos(np.radians(rake)), rel=3e-4)
+    assert pattern.blank.bounds == pytest.approx((-1.0, 0.0, 1.0, 1.0 / np.cos(np.radians(rake))), abs=2e-4)
+    open_aft = replace(hull, open_aft=True)
+    assert transom_pattern(Scene(name="s", units="mm", hull=open_aft, hull_path="x"), form_hull(open_aft)) is None
