@@ -130,7 +130,7 @@ def ways_under(ways: Sequence[Way], plane: Plane) -> list[Finding]:
                     severity="stop",
                     object=way.name,
                     message=f"{way.name} reaches {1000 * depth:.0f} mm under the waterline and is not tight: the sea stands "
-                    f"open to {inner}. Close it (`cover: tight`), or raise it.",
+                    f"open to {inner}. {'Close it (`cover: tight`)' if way.kind == 'opening' else 'Stop it up'}, or raise it.",
                     measured=-depth,
                     limit=0.0,
                     at=way.lowest_at,

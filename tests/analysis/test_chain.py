@@ -191,6 +191,15 @@ def test_a_pipe_leads_where_it_ends_and_lets_the_sea_in_there() -> None:
 
 
 @pytest.mark.property
+def test_a_pipe_under_the_waterline_is_to_be_stopped_up() -> None:
+    """Where the deck lies under the stated water the sea stands open to the locker; no `cover` is asked of a pipe."""
+    boat = filled(openings=(), chains=(RODE,), waterline=Waterline(forward=1.05, after=0.9))
+    (finding,) = [found for found in boat.findings if found.code == "opening-under-water"]
+    assert "rode's pipe reaches" in finding.message
+    assert "the sea stands open to locker. Stop it up, or raise it." in finding.message
+
+
+@pytest.mark.property
 def test_a_pipe_that_begins_beside_the_deck_is_said() -> None:
     """Its upper end must stand on the deck."""
     boat = filled(chains=(replace(RODE, deck=(0.5, 1.5, 1.0)),))
