@@ -32,11 +32,19 @@ _JUMP = 2.0
 """[deg] A change of bevel from one look to the next that is a corner of the hull, not a curve."""
 
 
+_OFF = 1e-3
+"""[m] A mark that leads further from the other face's outline is not given beside a corner: a pencil line is as wide."""
+
+_CORNER = 10
+"""Places at each end of a run at most that are taken as beside its corner."""
+
+
 @dataclass(frozen=True, eq=False)
 class Lean:
     """The lean of an edge at places along it. points (k, 2), along (k,) [m], angle (k,) [deg] as in `Bevel`, owner (k,).
 
-    loose: (k,) places that lie on no neighbour, as in an opening that cuts the edge away.
+    loose: (k,) places that lie on no neighbour, as in an opening that cuts the edge away. off: (k,) how far the other face's
+    outline is from where the lean says [m]: near corners, where that outline has turned already.
     """
 
     points: Floats
@@ -44,6 +52,7 @@ class Lean:
     angle: Floats
     owner: Ints
     loose: Flags
+    off: Floats
 
 
 def bevel_angles(facing: Floats, outward: Floats) -> Floats:
@@ -80,7 +89,9 @@ def lean_along(
         if len(inner):
             apart = np.abs(between[inner] - angle[inner]) > _DISAGREE
             settled[run] = apart[np.clip(np.arange(len(run)) - first, 0, len(inner) - 1)]
-    return Lean(points, along, np.where(settled, between, angle), owner, loose)
+    angle = np.where(settled, between, angle)
+    off = np.abs(np.tan(np.radians(between)) - np.tan(np.radians(angle))) * thickness
+    return Lean(points, along, angle, owner, loose, off)
 
 
 def _places_on(ring: shapely.LinearRing, along: Floats) -> Floats:
@@ -127,7 +138,7 @@ def marked_bevels(lean: Lean, face: BoardFace) -> tuple[Bevel, ...]:
         neighbour = face.stretches.neighbours[int(lean.owner[run[0]])]
         if lean.loose[run[0]] or len(run) < 3 or neighbour.name == OTHER_HALF:
             continue
-        for k in _chosen(run, lean):
+        for k in _chosen(_clear_of_corners(run, lean), lean):
             x, y = lean.points[k].tolist()
             bevels.append(
                 Bevel(
@@ -139,6 +150,15 @@ def marked_bevels(lean: Lean, face: BoardFace) -> tuple[Bevel, ...]:
                 )
             )
     return tuple(bevels)
+
+
+def _clear_of_corners(run: Ints, lean: Lean) -> Ints:
+    """A run less its ends where the lean does not lead to the other face's outline: no gauge is set there."""
+    good = np.flatnonzero(lean.off[run] <= _OFF)
+    if len(good) < 3:
+        return run
+    first, last = min(int(good[0]), _CORNER), max(int(good[-1]), len(run) - 1 - _CORNER)
+    return run[first : last + 1] if last - first >= 2 else run
 
 
 def _chosen(run: Ints, lean: Lean) -> list[int]:

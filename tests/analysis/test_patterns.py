@@ -299,3 +299,13 @@ def test_boards_sawn_as_stated_fit_the_solid_with_the_gap_as_set(name: str) -> N
             assert clear_of(sawn[1][mine], layout.hull, label).min() > 0.0055, pattern.name
             looked_at += len(faces)
     assert looked_at > 200
+
+
+@pytest.mark.property
+def test_every_marked_bevel_leads_to_the_other_faces_line() -> None:
+    """From each mark, beside corners too, the other face's outline is as far as thickness and bevel say, to a millimetre."""
+    layout = lay_out(scene := read_scene("scenes/ternholm-forepeak.yaml"), hull_form(scene.hull))
+    for pattern in panel_patterns(layout, None):
+        for bevel in pattern.bevels:
+            across = pattern.other_outline.exterior.distance(shapely.Point(bevel.at))
+            assert across == pytest.approx(abs(pattern.thickness * np.tan(np.radians(bevel.angle))), abs=1e-3)
