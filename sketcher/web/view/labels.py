@@ -107,7 +107,9 @@ def _placed(
     place = int(np.argmin(costs))
     if costs[place] == np.inf:
         return None
-    if stood is not None and costs[stood] < np.inf:
+    if stood is not None and costs[stood] <= WORTH_MOVING:
+        place = stood
+    elif stood is not None and costs[stood] < np.inf:
         roomy = _costs(middles, starts, anchor, box + 2 * (CLEAR + BETTER_CLEAR), size, taken) + away
         better = int(np.argmin(roomy))
         place = better if roomy[better] + WORTH_MOVING < costs[stood] else stood
