@@ -26,7 +26,24 @@ def panel_weights(layout: Layout) -> tuple[Weight, ...]:
     found = [*_weighed(layout, planned, 1.0)]
     if removed:
         found += _weighed(lay_out(_put_back(layout.scene, removed), layout.hull), removed, -1.0)
+    found += _boards_of_berths(layout)
     return tuple(found)
+
+
+def _boards_of_berths(layout: Layout) -> list[Weight]:
+    """Berths' own boards and infills where their sheet's material is known [kg]."""
+    scene = layout.scene
+    if all(each.thickness is None or surface_density(scene, each.thickness, None) is None for each in scene.berths):
+        return []
+    from sketcher.analysis.berth_boards import berth_patterns
+
+    weights = []
+    for pattern in berth_patterns(layout, None):
+        if pattern.mass is not None and not pattern.mass_assumed:
+            middle = np.array([[pattern.outline.centroid.x, pattern.outline.centroid.y]])
+            x, y, z = (pattern.frame.space(middle)[0] - pattern.frame.normal * pattern.thickness / 2).tolist()
+            weights.append(Weight(name=f"boards of {pattern.name}", kg=pattern.mass, at=(x, y, z)))
+    return weights
 
 
 def _weighed(layout: Layout, names: tuple[str, ...], sign: float) -> list[Weight]:

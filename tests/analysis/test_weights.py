@@ -16,8 +16,8 @@ from sketcher.analysis.weights import as_floating, conditions, loaded, loading
 from sketcher.analysis.weights_findings import weights_findings
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.hull import WholeBoat
-from sketcher.model.making import Sheet
-from sketcher.model.scene import Bulkhead, Opening, Weight
+from sketcher.model.making import Cutting, Sheet
+from sketcher.model.scene import Berth, Bulkhead, Opening, Weight
 
 BOX = box_boat(8, 2.4, 1.2)
 
@@ -187,3 +187,18 @@ def test_a_planned_panel_of_known_material_weighs_by_its_faces() -> None:
     assert weight.kg == pytest.approx(5.4 * (2.0 - 0.06), rel=1e-6)
     assert weight.at == pytest.approx((2.006, 0.0, 0.5), abs=1e-6)
     assert panel_weights(lay_out(layout_scene(form, bulkheads=(main,)), form)) == ()
+
+
+@pytest.mark.closed_form
+def test_a_berths_boards_of_known_material_weigh_too() -> None:
+    """Boards of 12 mm okoume at 5.4 kg/m2 over 2 x 2 m, without gaps: 21.6 kg, half their thickness below their top."""
+    form = box_form()
+    main = Bulkhead(name="main", at=2.0, thickness=0.012, built="already")
+    berth = Berth(name="berth", height=0.5, start="stem", end="main", thickness=0.012)
+    sheet = Sheet(name="okoume", thickness=0.012, size=(2.44, 1.22), material="okoume")
+    cutting = Cutting(gap=0.0, panel_gap=0.0)
+    (weight,) = panel_weights(
+        lay_out(layout_scene(form, bulkheads=(main,), berths=(berth,), sheets=(sheet,), cutting=cutting), form)
+    )
+    assert weight.kg == pytest.approx(5.4 * 4.0, rel=1e-4)
+    assert weight.at == pytest.approx((1.0, 0.0, 0.494), abs=1e-4)
