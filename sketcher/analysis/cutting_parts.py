@@ -69,14 +69,14 @@ def in_parts(
     """
     stated = stated_places(scene, pattern)
     limits = limits_for(scene, pattern.thickness, way)
-    reason = "" if stated is not None else _why_not(limits, pattern, pattern.blank)
     ratio = RATIOS[scene.cutting.joint]
     width = ratio * pattern.thickness
     overlap = width / 2 if scene.cutting.joint == "scarf" else 0.0
     if stated is not None:
-        cuts = tuple(_Cut(axis, place) for axis, place in stated)
+        reason, cuts = "", tuple(_Cut(axis, place) for axis, place in stated)
     else:
-        cuts = _cuts(limits, pattern, width, overlap) if reason else ()
+        reason = _why_not(limits, pattern, pattern.blank)
+        pattern, cuts = _divided(limits, pattern, width, overlap) if reason else (pattern, ())
     if not cuts:
         return (pattern,), ()
     bands = [
@@ -127,6 +127,18 @@ def _why_not(limits: Limits, pattern: Pattern, area: shapely.Geometry) -> str:
     if not limits.fits_sheet(area, pattern.grain):
         return "it does not come out of one sheet"
     return ""
+
+
+def _divided(limits: Limits, pattern: Pattern, width: float, overlap: float) -> tuple[Pattern, tuple[_Cut, ...]]:
+    """The pattern and its cuts, with its grain turned square where only that brings it out of the sheets; () if none are found."""
+    cuts = _cuts(limits, pattern, width, overlap)
+    if cuts or pattern.grain is None:
+        return pattern, cuts
+    turned = replace(pattern, grain=(-pattern.grain[1], pattern.grain[0]))
+    if not _why_not(limits, turned, turned.blank):
+        return turned, ()
+    cuts = _cuts(limits, turned, width, overlap)
+    return (turned, cuts) if cuts else (pattern, ())
 
 
 def _cuts(limits: Limits, pattern: Pattern, width: float, overlap: float) -> tuple[_Cut, ...]:

@@ -113,3 +113,13 @@ def test_bevels_go_with_the_parts() -> None:
     assert {bevel.at for bevel in kept} == {bevel.at for bevel in whole.bevels}
     for part in parts:
         assert all(part.outline.exterior.distance(shapely.Point(b.at)) < 1e-6 for b in part.bevels)
+
+
+@pytest.mark.property
+def test_grain_is_turned_where_only_that_brings_a_panel_out_of_the_sheets() -> None:
+    """2 m wide and 1 m high: of sheets 1.1 by 0.6 m parallel cuts make parts only where the grain stands upright."""
+    scene, whole = bulkhead(sheets=(Sheet(name="strips", thickness=0.018, size=(1.1, 0.6)),))
+    assert whole.grain == (1.0, 0.0)
+    parts = [part for part in in_parts(scene, whole)[0] if part.kind != "butt strap"]
+    assert len(parts) > 1
+    assert {tuple(np.abs(part.grain)) for part in parts if part.grain is not None} == {(0.0, 1.0)}
