@@ -130,7 +130,7 @@ def _why_not(limits: Limits, pattern: Pattern, area: shapely.Geometry) -> str:
 
 
 def _divided(limits: Limits, pattern: Pattern, width: float, overlap: float) -> tuple[Pattern, tuple[_Cut, ...]]:
-    """The pattern and its cuts, with its grain turned square where only that brings it out of the sheets; () if none are found."""
+    """The pattern and its cuts, with its grain turned where only that brings it out of the sheets; () if none are found."""
     cuts = _cuts(limits, pattern, width, overlap)
     if cuts or pattern.grain is None:
         return pattern, cuts
