@@ -117,7 +117,7 @@ def with_strips(owners: Owners, strips: Sequence[Strip]) -> Owners:
 
 def looks_into(parts: Parts, part: int, strip: Strip) -> bool:
     """Whether a strip's edge is open towards a part."""
-    own = (parts.owner == FIRST_PANEL + strip.panel) & (parts.face == strip.face)
+    own = (parts.owner == FIRST_PANEL + strip.panel) & (parts.face == strip.face) & ~parts.plug
     return bool((parts.part[own] == part).any())
 
 

@@ -47,8 +47,8 @@ class Strip:
 
 
 def open_edges(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[tuple[int, int], ...]:
-    """The (panel, face) of each edge that looks into a space instead of standing against hull or neighbour."""
-    on_panel = np.flatnonzero(parts.owner >= FIRST_PANEL)
+    """The (panel, face) of each edge that looks into a space instead of standing against hull or neighbour, or in a plugged gap."""
+    on_panel = np.flatnonzero((parts.owner >= FIRST_PANEL) & ~parts.plug)
     if not len(on_panel):
         return ()
     panel, face = parts.owner[on_panel] - FIRST_PANEL, parts.face[on_panel]

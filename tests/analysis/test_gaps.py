@@ -311,3 +311,14 @@ def test_lids_that_pass_each_other_leak() -> None:
     assert finding.measured == pytest.approx(0.008, abs=1e-9)
     assert way.area == pytest.approx(0.008 * 2.0, abs=1e-8)
     assert len(layout.compartments) == 2
+
+
+@pytest.mark.closed_form
+def test_a_gap_and_two_names_in_one_space_are_both_reported() -> None:
+    """A bulkhead 15 mm short of the top, and ahead of it two names where nothing parts them: neither hides the other."""
+    short = Bulkhead(name="d", at=2.0, thickness=0.020, top=0.985)
+    names = (NamedSpace(name="A", at=(0.5, 0.0, 0.5)), NamedSpace(name="B", at=(1.5, 0.0, 0.5)))
+    gap, shared = found(laid_out(bulkheads=(short,), compartments=names), "gap", "names-in-one-space")
+    by_code = {finding.code: finding for finding in (gap, shared)}
+    assert by_code["gap"].measured == pytest.approx(0.015, abs=1e-9)
+    assert "A and B are one space: no panel parts the one from the other" in by_code["names-in-one-space"].message
