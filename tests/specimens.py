@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import shapely
 from shapes import box, wigley
 
 from sketcher.analysis.hull_form import DECK, SKIN, HullForm
@@ -40,6 +41,12 @@ def wigley_form(length: float = 8.0, breadth: float = 2.4, depth: float = 0.5, c
     """The parabolic hull from x = 0, keel at z = 0, deck at z = depth."""
     mesh = wigley(length, breadth, depth, columns, rows)
     return form_of(TriMesh(mesh.vertices + np.array([length / 2, 0.0, 0.0]), mesh.triangles, mesh.labels))
+
+
+def aftmost(form: HullForm, height: float) -> float:
+    """x [m] of the aftmost point inside the hull on the centreline at a height."""
+    level = shapely.LineString([(-100.0, height), (100.0, height)])
+    return float(shapely.intersection(form.profile("inside"), level).bounds[2])
 
 
 def layout_scene(form: HullForm, **blocks: object) -> Scene:

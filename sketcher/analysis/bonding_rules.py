@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi, tan
+from math import pi
 from typing import Literal
 
 import numpy as np
@@ -37,11 +37,6 @@ def fillet_section(angle: Floats, radius: float) -> Floats:
     held = np.clip(angle, 0.2, pi - 1e-6)
     area: Floats = radius**2 * (1.0 / np.tan(held / 2) - (pi - held) / 2)
     return area
-
-
-def fillet_leg(angle: float, radius: float) -> float:
-    """How far [m] a fillet reaches along each side of a corner of so many radians."""
-    return radius / tan(angle / 2)
 
 
 def epoxy_for_cloth(area: float, weight: float, kind: Literal["woven", "mat"], waste: float) -> float:

@@ -15,7 +15,7 @@ from sketcher.analysis.ribs import Frames, frames_of
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.loft import BackwardLineError, Sheet, loft
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
-from sketcher.geometry.section import frame_x, frame_y, frame_z, section
+from sketcher.geometry.section import frame_x, frame_y, section
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull
 
@@ -78,11 +78,6 @@ class HullForm:
         met = _met_at(self._inside_profile, height)
         return float(met.min()) if len(met) else None
 
-    def transom_at(self, height: float) -> float | None:
-        """x [m] of the inside face's aftmost point on the centreline at a height; None above or below the hull."""
-        met = _met_at(self._inside_profile, height)
-        return float(met.max()) if len(met) else None
-
     def profile(self, face: str = "outside") -> shapely.MultiPolygon:
         """The cut along the centreline, (x, z); face: `inside` or `outside`."""
         return section(self._face(face), frame_y(0.0))
@@ -90,10 +85,6 @@ class HullForm:
     def section_at(self, x: float, face: str = "outside") -> shapely.MultiPolygon:
         """The cut across at x, (y, z)."""
         return section(self._face(face), frame_x(x))
-
-    def waterline_at(self, z: float, face: str = "outside") -> shapely.MultiPolygon:
-        """The level cut at height z, (x, y)."""
-        return section(self._face(face), frame_z(z))
 
     def _face(self, face: str) -> TriMesh:
         return self.inside if face == "inside" else self.outside

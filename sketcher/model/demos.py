@@ -22,11 +22,6 @@ def demo_scenes() -> tuple[Path, ...]:
     return tuple(sorted((demo_folder() / "scenes").glob("*.yaml")))
 
 
-def demo_hulls() -> tuple[Path, ...]:
-    """The demo hulls, by name."""
-    return tuple(sorted((demo_folder() / "hulls").glob("*.yaml")))
-
-
 def demo_scene(name: str) -> Path:
     """A demo scene by its file's name, with or without `.yaml`. Raises SketchError with the nearest right name."""
     scenes = {path.stem: path for path in demo_scenes()}

@@ -27,20 +27,17 @@ class SceneDocument:
     scene: Scene
     digest: str
 
-    def with_scene(self, scene: Scene) -> str:
-        """The file's text changed to say what `scene` says: a change of one number changes one line.
-
-        Raises SketchError where the scene breaks a limit or its unit differs from the file's.
-        """
-        return self.document_with(self.at_home(scene)).text
-
     def at_home(self, scene: Scene) -> Scene:
         """The scene as this file would give it back: its lengths settled, with the file's own path to the hull."""
         home = replace(scene, hull=self.scene.hull, hull_path=self.scene.hull_path, file=self.scene.file)
         return settled(home, like=self.scene)
 
     def document_with(self, scene: Scene) -> Document:
-        """The document changed to say what a settled scene says; it is read again before it is given out."""
+        """The document changed to say what a settled scene says: a change of one number changes one line.
+
+        It is read again before it is given out. Raises SketchError where the scene breaks a limit or its unit differs from
+        the file's.
+        """
         if scene.units != self.scene.units:
             raise SketchError(
                 f"a scene in {scene.units} cannot be saved in a file in {self.scene.units}",

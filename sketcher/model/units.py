@@ -161,10 +161,6 @@ def format_number(value: float) -> str:
     return _trim(text) if "e" not in text else text
 
 
-def is_unit(text: str) -> bool:
-    return text in UNITS
-
-
 def as_unit(text: str) -> Unit:
     """The text as a `Unit`. Raises KeyError where it is none."""
     if text not in UNITS:

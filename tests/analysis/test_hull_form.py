@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 import trimesh
 from hypothesis import given, settings
+from specimens import aftmost
 from strategies import built_up_hulls, hulls
 
 from sketcher.analysis.hull_bodies import HullBodies
@@ -88,12 +89,8 @@ def test_stem_and_transom_are_found_by_height() -> None:
     form = form_hull(read_hull(HULLS / "marram-29.yaml"))
     for x, z in form.hull.stem[1:-1]:
         assert form.stem_at(z) == pytest.approx(x, abs=1e-4)
-    low, high = form.transom_at(0.8), form.transom_at(1.2)
-    assert low is not None
-    assert high is not None
-    assert high - low == pytest.approx(0.4 * np.tan(np.radians(12.0)), abs=1e-6)
+    assert aftmost(form, 1.2) - aftmost(form, 0.8) == pytest.approx(0.4 * np.tan(np.radians(12.0)), abs=1e-6)
     assert form.stem_at(5.0) is None
-    assert form.transom_at(-1.0) is None
 
 
 @pytest.mark.closed_form

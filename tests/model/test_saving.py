@@ -57,6 +57,11 @@ def single_changes(scene: Scene) -> list[SetValue]:
     ]
 
 
+def text_of(opened: SceneDocument, scene: Scene) -> str:
+    """The file's text once it says what `scene` says."""
+    return opened.document_with(opened.at_home(scene)).text
+
+
 @pytest.fixture
 def opened(tmp_path: Path) -> SceneDocument:
     return open_scene(scene_folder(tmp_path / "boat"))
@@ -72,7 +77,7 @@ def test_a_change_of_one_number_changes_one_line(tmp_path: Path, end: str, bom: 
     edits = single_changes(opened.scene)
     assert len(edits) > 60
     for edit in edits:
-        text = opened.with_scene(edit.apply(opened.scene))
+        text = text_of(opened, edit.apply(opened.scene))
         out, put = changed_lines(opened.document.text, text)
         written = opened.document.find(edit.block, edit.name, edit.key) is not None
         assert len(put) == 1, edit
@@ -87,7 +92,7 @@ def test_every_number_of_the_demos_changes_one_line(path: Path) -> None:
     """The same for every demo scene as it is delivered."""
     opened = open_scene(path)
     for edit in single_changes(opened.scene):
-        out, put = changed_lines(opened.document.text, opened.with_scene(edit.apply(opened.scene)))
+        out, put = changed_lines(opened.document.text, text_of(opened, edit.apply(opened.scene)))
         assert (len(out), len(put)) in ((1, 1), (0, 1)), edit
 
 
@@ -98,7 +103,7 @@ def test_what_was_not_changed_keeps_its_way_of_writing(opened: SceneDocument) ->
     scene = SetValue("bulkheads", "step", "span", ("locker side", 0.31)).apply(scene)
     scene = SetValue("partitions", "locker side", "off_centre", (-0.46, -0.46)).apply(scene)
     scene = SetValue("openings", "seacock", "at", (2.0, -0.3, 0.12)).apply(scene)
-    text = opened.with_scene(scene)
+    text = text_of(opened, scene)
     assert '"chain floor": {height: 505, from: stem, to: collision, slope: 4, thickness: "3/8 in"}' in text
     assert "step: {at: {from: main, distance: -1950}, thickness: 12, span: [locker side, 310]}" in text
     assert "locker side: {off_centre: 460 port," in text
@@ -111,16 +116,16 @@ def test_undoing_everything_gives_the_file_back(opened: SceneDocument) -> None:
     history = History(opened.scene)
     for edit in (MoveBulkhead("collision", 1.2), Rename("lids", "tank top", "floor"), Delete("bulkheads", "main", free=True)):
         history.do(edit)
-    assert opened.with_scene(history.scene) != opened.document.text
+    assert text_of(opened, history.scene) != opened.document.text
     while history.undo_name:
         history.undo()
-    assert opened.with_scene(history.scene) == opened.document.text
+    assert text_of(opened, history.scene) == opened.document.text
 
 
 @pytest.mark.property
 def test_a_rename_changes_its_own_line_and_those_tied_to_it(opened: SceneDocument) -> None:
     """A renamed bulkhead keeps its line's comment, and each tie says the new name."""
-    text = opened.with_scene(Rename("bulkheads", "collision", "crash").apply(opened.scene))
+    text = text_of(opened, Rename("bulkheads", "collision", "crash").apply(opened.scene))
     assert "  crash: {at: 1150, thickness: 18, kg: 9.5}      # marine ply" in text
     out, put = changed_lines(opened.document.text, text)
     assert [line.replace("collision", "crash") for line in out] == put
@@ -132,7 +137,7 @@ def test_adding_and_deleting_leaves_the_rest_alone(opened: SceneDocument) -> Non
     """A new lid is one new line at the end of its block; a deleted opening one line less."""
     scene = Add(Lid(name="sole", height=0.3, start="main", end=3.9, thickness=0.012)).apply(opened.scene)
     scene = Delete("openings", "limber hole").apply(scene)
-    out, put = changed_lines(opened.document.text, opened.with_scene(scene))
+    out, put = changed_lines(opened.document.text, text_of(opened, scene))
     assert put == ["  sole: {height: 300, from: main, to: 3900, thickness: 12}"]
     assert [line.split(":")[0] for line in out] == ["  limber hole"]
 
@@ -144,7 +149,7 @@ def test_the_first_of_a_kind_brings_its_block(tmp_path: Path) -> None:
     opened = open_scene(path)
     scene = Add(Bulkhead(name="main", at=2.0, thickness=0.012)).apply(opened.scene)
     scene = Add(Lid(name="sole", height=0.3, start="main", end="transom", thickness=0.012)).apply(scene)
-    text = opened.with_scene(SetSceneValue("waterline", Waterline(forward=0.3, after=0.3)).apply(scene))
+    text = text_of(opened, SetSceneValue("waterline", Waterline(forward=0.3, after=0.3)).apply(scene))
     put = changed_lines(opened.document.text, text)[1]
     assert put == [
         "waterline: 300",
@@ -361,7 +366,7 @@ def test_a_missing_folder_says_so(opened: SceneDocument) -> None:
 def test_a_scene_in_another_unit_is_refused(opened: SceneDocument) -> None:
     """A file's unit is fixed: its bare numbers would mean something else."""
     with pytest.raises(SketchError, match="a scene in in cannot be saved in a file in mm"):
-        opened.with_scene(replace(opened.scene, units="in"))
+        text_of(opened, replace(opened.scene, units="in"))
 
 
 @pytest.mark.property
