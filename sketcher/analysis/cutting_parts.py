@@ -19,9 +19,10 @@ from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.regions import polygons
+from sketcher.geometry.regions import largest, polygons
 from sketcher.geometry.section import Frame
 from sketcher.geometry.tolerances import PART_AREA
+from sketcher.geometry.vectors import triple
 from sketcher.geometry.widths import least_width
 from sketcher.model.scene import Opening, Scene
 
@@ -98,7 +99,7 @@ def in_parts(
                     panel=pattern.panel,
                     kind=scene.cutting.joint,
                     line=((x, y), (x2, y2)),
-                    ends=(_triple(ends[0]), _triple(ends[1])),
+                    ends=(triple(ends[0]), triple(ends[1])),
                     parts=(_beside(line, named[k]), _beside(line, named[k + 1])),
                     width=width,
                     ratio=ratio,
@@ -211,7 +212,7 @@ def _joint_lines(cut: _Cut, whole: Pattern) -> list[Floats]:
 
 def _part(scene: Scene, whole: Pattern, name: str, blank: shapely.Polygon, cuts: tuple[_Cut, ...]) -> Pattern:
     """One piece of a pattern between its cuts as a pattern in the same frame."""
-    outline, other = (_only(shapely.intersection(area, blank)) for area in (whole.outline, whole.other_outline))
+    outline, other = (largest(shapely.intersection(area, blank)) for area in (whole.outline, whole.other_outline))
     marks = [mark for mark in whole.marks for mark in _clipped_mark(mark, blank)]
     for cut in cuts:
         marks += _joint_marks(shapely.intersection(cut.line, blank))
@@ -254,7 +255,7 @@ def from_own_edges(scene: Scene, part: Pattern) -> Pattern:
     named = corners(outline)
     return replace(
         part,
-        frame=Frame(_triple(part.frame.space(-move[None])[0]), part.frame.u, part.frame.v),
+        frame=Frame(triple(part.frame.space(-move[None])[0]), part.frame.u, part.frame.v),
         outline=outline,
         other_outline=other,
         blank=shifted(part.blank),
@@ -266,11 +267,6 @@ def from_own_edges(scene: Scene, part: Pattern) -> Pattern:
         corners=named,
         diagonals=diagonals(named),
     )
-
-
-def _only(area: shapely.Geometry) -> shapely.Polygon:
-    parts = polygons(area)
-    return max(parts, key=lambda part: part.area) if parts else shapely.Polygon()
 
 
 def _clipped_mark(mark: Mark, board: shapely.Polygon) -> Iterator[Mark]:
@@ -298,7 +294,7 @@ def _in_the_way(pattern: Pattern, shapes: Sequence[PanelShape]) -> shapely.Geome
     stands = []
     for share in (1.0, 1.5, 2.0):
         origin = np.array(pattern.frame.origin) - pattern.frame.normal * (pattern.thickness * share)
-        level = Frame(_triple(origin), pattern.frame.u, pattern.frame.v)
+        level = Frame(triple(origin), pattern.frame.u, pattern.frame.v)
         stands += [clipped(each, run, level, thick=True) for each in shapes if each.name != pattern.panel for run in each.pieces]
     return shapely.union_all(stands).buffer(_STRAP_ROOM, join_style="mitre")
 
@@ -326,7 +322,7 @@ def _straps(
         west, _, east, _ = part.bounds
         edges = np.linspace(west, east, int(np.ceil((east - west) / most - 1e-9)) + 1)
         pieces = [shapely.intersection(part, shapely.box(a, 0.0, b, width)) for a, b in pairwise(edges.tolist())]
-        found += [_only(piece) for piece in pieces if _long(piece)]
+        found += [largest(piece) for piece in pieces if _long(piece)]
     return [_strap(scene, pattern, line[0], axes, part, number + k, joint) for k, part in enumerate(found)]
 
 
@@ -357,7 +353,7 @@ def _strap(
         pattern,
         name=name,
         kind="butt strap",
-        frame=Frame(_triple(origin), _triple(u), _triple(v)),
+        frame=Frame(triple(origin), triple(u), triple(v)),
         drawn_face="glued",
         other_face="outer",
         outline=area,
@@ -383,7 +379,3 @@ def _strap(
             "Its ends keep clear of fillets and of what lands there.",
         ),
     )
-
-
-def _triple(vector: Floats) -> tuple[float, float, float]:
-    return float(vector[0]), float(vector[1]), float(vector[2])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.mesh import Floats
 
@@ -14,10 +15,6 @@ _POLES = (("port", "starboard"), ("fore", "aft"), ("lower", "upper"))
 _AXES = (1, 0, 2)
 
 Bounds = tuple[tuple[str, str], ...]
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def name_from(bounds: Bounds, shapes: Sequence[PanelShape]) -> str:
@@ -35,11 +32,11 @@ def name_from(bounds: Bounds, shapes: Sequence[PanelShape]) -> str:
     ahead, behind = found.get(("bulkhead", "after")), found.get(("bulkhead", "forward"))
     words: list[str] = []
     if ahead and behind:
-        words.append(f"{_listed(ahead)} to {_listed(behind)}")
+        words.append(f"{listed(ahead)} to {listed(behind)}")
     elif ahead:
-        words.append(f"aft of {_listed(ahead)}")
+        words.append(f"aft of {listed(ahead)}")
     elif behind:
-        words.append(f"ahead of {_listed(behind)}")
+        words.append(f"ahead of {listed(behind)}")
     for key, phrase in (
         (("partition", "port"), "to port of"),
         (("partition", "starboard"), "to starboard of"),
@@ -47,7 +44,7 @@ def name_from(bounds: Bounds, shapes: Sequence[PanelShape]) -> str:
         (("lid", "top"), "over"),
     ):
         if found.get(key):
-            words.append(f"{phrase} {_listed(found[key])}")
+            words.append(f"{phrase} {listed(found[key])}")
     return ", ".join(words) or "whole inside"
 
 

@@ -8,6 +8,7 @@ import shapely
 from sketcher.analysis.results import Plane
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.section import Frame
+from sketcher.geometry.vectors import triple
 from sketcher.model.scene import Opening
 
 _ROUND = 32
@@ -56,8 +57,4 @@ def opening_frame(kind: str, centre: Floats, middle: Plane) -> Frame:
     lead = {"bulkhead": 1, "partition": 0, "lid": 0}[kind]
     up = {"bulkhead": 2, "partition": 2, "lid": 1}[kind]
     first, second = first * np.sign(first[lead]), second * np.sign(second[up])
-    return Frame(_triple(centre), _triple(first), _triple(second))
-
-
-def _triple(vector: Floats) -> tuple[float, float, float]:
-    return float(vector[0]), float(vector[1]), float(vector[2])
+    return Frame(triple(centre), triple(first), triple(second))

@@ -23,9 +23,10 @@ from sketcher.analysis.stringers import Run, stringer_runs
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.inset import tidy
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.regions import polygons
+from sketcher.geometry.regions import largest, polygons
 from sketcher.geometry.section import Frame
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PART_AREA
+from sketcher.geometry.vectors import triple
 from sketcher.model.making import Cutting
 from sketcher.model.scene import Scene
 
@@ -78,7 +79,7 @@ def boards_of(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], numb
         skin = _skin(shape.panel.thickness)
         near = _frame(shape.kind, normal, front.distance - skin)
         far = np.array(near.origin) - normal * (shape.panel.thickness - 2 * skin)
-        frames = [near, Frame(_triple(far), near.u, near.v)]
+        frames = [near, Frame(triple(far), near.u, near.v)]
         faces = [board_face(form, shapes, number, piece, frame, scene.cutting) for frame in frames]
         if shapely.area(shapely.union(faces[0].net, faces[1].net)) < PART_AREA:
             continue
@@ -109,11 +110,7 @@ def _frame(kind: str, normal: Floats, distance: float) -> Frame:
     datum = np.zeros(3)
     lead = int(np.argmax(np.abs(normal)))
     datum[lead] = distance / normal[lead]
-    return Frame(_triple(datum), _triple(u), _triple(v))
-
-
-def _triple(vector: Floats) -> tuple[float, float, float]:
-    return float(vector[0]), float(vector[1]), float(vector[2])
+    return Frame(triple(datum), triple(u), triple(v))
 
 
 def _turned(face: BoardFace) -> BoardFace:
@@ -122,7 +119,7 @@ def _turned(face: BoardFace) -> BoardFace:
     flip = np.array([-1.0, 1.0])
     of = face.stretches
     return BoardFace(
-        Frame(face.frame.origin, _triple(-u), face.frame.v),
+        Frame(face.frame.origin, triple(-u), face.frame.v),
         shapely.transform(face.exact, lambda flat: flat * flip),
         shapely.transform(face.net, lambda flat: flat * flip),
         Stretches(of.starts * flip, of.ends * flip, of.start_normals, of.end_normals, of.owner, of.neighbours),
@@ -153,16 +150,11 @@ def board_patterns(
     found = []
     for part in polygons(shapely.union(both[0], both[1])):
         if part.area >= PART_AREA:
-            sides = [_largest(shapely.intersection(area, part.buffer(INTO_NEIGHBOUR))) for area in both]
+            sides = [largest(shapely.intersection(area, part.buffer(INTO_NEIGHBOUR))) for area in both]
             mine = [c for c in cutouts if c.outline.intersects(part)]
             sawn = shapely.union_all([c.outline for c in mine] if within is None else [part.buffer(_BESIDE).difference(within)])
             found.append(_pattern(scene, shapes, board, water, (sides[0], sides[1], part), mine, sawn))
     return _numbered(found)
-
-
-def _largest(area: shapely.Geometry) -> shapely.Polygon:
-    parts = polygons(area)
-    return max(parts, key=lambda part: part.area) if parts else shapely.Polygon()
 
 
 def _pattern(
@@ -184,7 +176,7 @@ def _pattern(
     reach = max(scene.cutting.gap, scene.cutting.panel_gap) / _SMALLEST_SINE + 1e-3
     lean = None if outline.is_empty else lean_along(outline.exterior, (drawn, back), thickness, square, reach)
     bevels = () if lean is None else marked_bevels(lean, drawn)
-    face_of_other = Frame(_triple(np.array(frame.origin) - frame.normal * thickness), frame.u, frame.v)
+    face_of_other = Frame(triple(np.array(frame.origin) - frame.normal * thickness), frame.u, frame.v)
     landings = landing_marks(shape, shapes, frame, blank, face_of_other, board.names)
     axis: Literal["u", "v"] = "u" if shape.kind == "partition" else "v"
     named = corners(outline if not outline.is_empty else blank)
@@ -236,7 +228,7 @@ def _laid_on_paper(frame: Frame, shape: PanelShape, blank: shapely.Polygon) -> t
     keep = shape.kind != "partition" and west <= 0.0 <= east
     corner = np.array([0.0 if keep else west, south])
     origin = frame.space(corner[None])[0] + frame.normal * _skin(shape.panel.thickness)
-    return Frame(_triple(origin), frame.u, frame.v), -corner
+    return Frame(triple(origin), frame.u, frame.v), -corner
 
 
 def _moved(face: BoardFace, frame: Frame, move: Floats) -> BoardFace:

@@ -21,6 +21,7 @@ from sketcher.geometry.regions import polygons
 from sketcher.geometry.section import Frame, section
 from sketcher.geometry.tolerances import DEVELOPABLE
 from sketcher.geometry.unroll import Unrolled, surface_normals, unrolled
+from sketcher.geometry.vectors import triple
 from sketcher.model.scene import Scene
 
 _COLUMNS, _ROWS = 60, 7
@@ -131,7 +132,7 @@ def transom_pattern(scene: Scene, form: HullForm) -> Pattern | None:
     rake = np.radians(hull.transom_rake)
     up, low = np.array([np.sin(rake), 0.0, np.cos(rake)]), last[int(np.argmin(last[:, 2]))] * [1.0, 0.0, 1.0]
     aft = np.array([np.cos(rake), 0.0, -np.sin(rake)])
-    frame = Frame(_triple(low - aft * _INSIDE), (0.0, 1.0, 0.0), _triple(up))
+    frame = Frame(triple(low - aft * _INSIDE), (0.0, 1.0, 0.0), triple(up))
     area = max(polygons(section(form.outside, frame)), key=lambda part: part.area, default=None)
     if area is None:
         return None
@@ -148,10 +149,6 @@ def transom_pattern(scene: Scene, form: HullForm) -> Pattern | None:
         marks=(Mark(kind="centreline", line=middle, text="centreline"),),
         axis="v",
     )
-
-
-def _triple(vector: Floats) -> tuple[float, float, float]:
-    return float(vector[0]), float(vector[1]), float(vector[2])
 
 
 def _plate(

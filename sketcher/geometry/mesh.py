@@ -82,3 +82,9 @@ def corners_that(holds: Flags, triangles: Ints) -> NDArray[np.int8]:
     a, b, c = triangles.T
     count: NDArray[np.int8] = one[a] + one[b] + one[c]
     return count
+
+
+def edge_keys(a: Ints, b: Ints, count: int) -> Ints:
+    """One integer for each undirected edge between vertices a and b (k,) of `count`."""
+    keys: Ints = np.minimum(a, b) * count + np.maximum(a, b)
+    return keys

@@ -47,3 +47,8 @@ def flat_regions(points: Floats, triangles: Ints, group: Ints) -> dict[int, shap
 def polygons(area: shapely.Geometry) -> list[shapely.Polygon]:
     """The polygons of an area, without lines and points."""
     return [part for part in shapely.get_parts(area).tolist() if part.geom_type == "Polygon" and part.area > 0]
+
+
+def largest(area: shapely.Geometry) -> shapely.Polygon:
+    """The largest polygon of an area; an empty one where it has none."""
+    return max(polygons(area), key=lambda part: part.area, default=shapely.Polygon())

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that, edge_keys
 from sketcher.geometry.vectors import cross
 
 
@@ -90,8 +90,8 @@ def section_rings(mesh: TriMesh, frame: Frame) -> list[Floats]:
     rows = np.arange(len(triangles))
     a, b, c = (triangles[rows, (lone + k) % 3] for k in range(3))
     # The solid lies to the left when walking so that the triangle's upper part is on the walker's right.
-    first = _edge_keys(a, np.where(lone_above, b, c), len(height))
-    last = _edge_keys(a, np.where(lone_above, c, b), len(height))
+    first = edge_keys(a, np.where(lone_above, b, c), len(height))
+    last = edge_keys(a, np.where(lone_above, c, b), len(height))
     starts, ends = np.argsort(first, kind="stable"), np.argsort(last, kind="stable")
     if not np.array_equal(first[starts], last[ends]):
         raise GeometryError("the mesh is not closed where the plane cuts it")
@@ -99,12 +99,6 @@ def section_rings(mesh: TriMesh, frame: Frame) -> list[Floats]:
     following[ends] = starts
     points = frame.flat(_crossings(mesh.vertices, height, first, len(height)))
     return [ring for loop in _loops(following) if len(ring := _without_repeats(points[loop])) >= 3]
-
-
-def _edge_keys(a: Ints, b: Ints, count: int) -> Ints:
-    """One integer for each undirected edge."""
-    keys: Ints = np.minimum(a, b) * count + np.maximum(a, b)
-    return keys
 
 
 def _crossings(vertices: Floats, height: Floats, edges: Ints, count: int) -> Floats:

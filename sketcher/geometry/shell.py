@@ -9,7 +9,7 @@ from manifold3d import triangulate
 from numpy.typing import NDArray
 
 from sketcher.geometry.distinct import distinct
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that, edge_keys
 from sketcher.geometry.solid import compact, connected, moments, reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import SAME_PLACE
 
@@ -166,7 +166,7 @@ def edge_loop(triangles: Ints) -> tuple[Ints, Ints]:
 def _lone_edges(start: Ints, end: Ints) -> Ints:
     """The steps (k,), among all those round triangles, along edges that only one triangle has."""
     count = int(start.max()) + 1
-    keys = np.minimum(start, end) * count + np.maximum(start, end)
+    keys = edge_keys(start, end, count)
     ordered = np.sort(keys)
     if (ordered[2:] == ordered[:-2]).any():
         raise GeometryError("more than two triangles meet at an edge of a sheet")

@@ -7,7 +7,7 @@ from manifold3d import triangulate
 from numpy.typing import NDArray
 
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, corners_that
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, corners_that, edge_keys
 from sketcher.geometry.solid import Surface, compact
 from sketcher.geometry.vectors import cross
 
@@ -68,7 +68,7 @@ def _cut_triangles(triangles: Ints, over: NDArray[np.bool_], count: int) -> tupl
     rows = np.arange(len(triangles))
     lone = np.argmax(sides == single[:, None], axis=1)
     a, b, c = (triangles[rows, (lone + k) % 3] for k in range(3))
-    keys = np.concatenate([np.minimum(a, other) * count + np.maximum(a, other) for other in (b, c)])
+    keys = np.concatenate([edge_keys(a, other, count) for other in (b, c)])
     edges, place = np.unique(keys, return_inverse=True)
     at_b, at_c = place[: len(a)], place[len(a) :]
     one, two = np.flatnonzero(single), np.flatnonzero(~single)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Flags, Floats, GeometryError, Ints, corners_that
+from sketcher.geometry.mesh import Flags, Floats, GeometryError, Ints, corners_that, edge_keys
 from sketcher.geometry.shell import edge_loop, numbered, welded
 
 
@@ -25,7 +25,7 @@ class MarkedSheet:
         lone_above = count[cut] == 1
         lone = np.argmax(above[self.triangles[cut]] == lone_above[:, None], axis=1)
         a, b, c = (self.triangles[cut, (lone + k) % 3] for k in range(3))
-        edges = np.concatenate([_key(a, b, len(above)), _key(a, c, len(above))])
+        edges = np.concatenate([edge_keys(a, b, len(above)), edge_keys(a, c, len(above))])
         first, number = numbered(edges)
         low, high = edges[first] // len(above), edges[first] % len(above)
         share = (height[low] / (height[low] - height[high]))[:, None]
@@ -77,9 +77,3 @@ def _run(flags: Flags) -> Ints:
         raise GeometryError("a sheet's edge is cut in more than one piece")
     run: Ints = (starts[0] + np.arange(len(held))) % len(flags)
     return run
-
-
-def _key(a: Ints, b: Ints, count: int) -> Ints:
-    """One integer for each undirected edge."""
-    keys: Ints = np.minimum(a, b) * count + np.maximum(a, b)
-    return keys
