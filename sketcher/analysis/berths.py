@@ -74,13 +74,7 @@ def _room(layout: Layout, berth: Berth) -> tuple[BerthRoom, tuple[Finding, ...]]
         outline=plan[0],
         holes=tuple(plan[1:]),
         line=((float(ends[0, 0]), float(ends[0, 1])), (float(ends[1, 0]), float(ends[1, 1]))),
-        length=None,
-        shoulder_width=None,
-        foot_width=None,
-        headroom=None,
         stature=berth.stature,
-        fits=None,
-        short_by=None,
     )
     if layout.hull.hull.open_aft and ends[1, 0] >= layout.hull.inside.bounds[1][0] - TOUCHING:
         return room, (_runs_out(berth),)
@@ -218,19 +212,7 @@ def _lowest_above(shape: PanelShape, point: Floats) -> float | None:
 
 
 def _nowhere(berth: Berth, surface: _Surface) -> BerthRoom:
-    return BerthRoom(
-        name=berth.name,
-        surface=surface.height,
-        outline=np.zeros((0, 2)),
-        line=None,
-        length=None,
-        shoulder_width=None,
-        foot_width=None,
-        headroom=None,
-        stature=berth.stature,
-        fits=None,
-        short_by=None,
-    )
+    return BerthRoom(name=berth.name, surface=surface.height, outline=np.zeros((0, 2)), stature=berth.stature)
 
 
 def _no_room(berth: Berth) -> Finding:

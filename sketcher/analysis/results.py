@@ -211,13 +211,13 @@ class BerthRoom:
     name: str
     surface: float
     outline: Floats = field(repr=False)
-    line: tuple[tuple[float, float], tuple[float, float]] | None
-    length: float | None
-    shoulder_width: float | None
-    foot_width: float | None
-    headroom: float | None
-    stature: float | None
-    fits: bool | None
-    short_by: float | None
+    line: tuple[tuple[float, float], tuple[float, float]] | None = None
+    length: float | None = None
+    shoulder_width: float | None = None
+    foot_width: float | None = None
+    headroom: float | None = None
+    stature: float | None = None
+    fits: bool | None = None
+    short_by: float | None = None
     holes: tuple[Floats, ...] = field(default=(), repr=False)
     who: str = ""
