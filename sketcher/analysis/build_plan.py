@@ -87,17 +87,19 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
 
 
 def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iterator[Finding]:
-    """Planned panels of which the gaps leave no board."""
+    """Planned panels of which the gaps, or the hull, leave no board."""
     cut = {pattern.panel for pattern in patterns}
     gap = evaluation.scene.cutting.gap
     for shape in evaluation.layout.panels:
         if shape.panel.built == "planned" and shape.name not in cut:
+            why = f"a gap of {mm(gap)} to hull and deck leaves nothing of it. Check `gap` under `cutting`."
+            if not shape.reaches_in:
+                why = "nothing of it lies in the hull, so there is no board to cut. Move it, or leave it out."
             yield Finding(
                 code="nothing-to-cut",
                 severity="warn",
                 object=shape.name,
-                message=f"{shape.name}: a gap of {mm(gap)} to hull and deck leaves nothing of it. Check `gap` under `cutting`, "
-                "and whether the panel lies in the hull.",
+                message=f"{shape.name}: {why}",
                 measured=gap,
             )
 

@@ -170,7 +170,7 @@ def _lowest(space: Compartment) -> Floats:
 
 
 def _beside(opening: Opening, shape: PanelShape) -> Finding:
-    if len(shape.trimmed.vertices):
+    if shape.reaches_in:
         low, high = shape.trimmed.bounds
         across, up = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (0, 1)}[shape.kind]
         why = (

@@ -82,8 +82,11 @@ def work_steps(
 
 
 def in_order(layout: Layout) -> list[PanelShape]:
-    """The planned panels in the order in which they go in: what others are tied to first, lids after what stands under them."""
-    left = [shape for shape in layout.panels if shape.panel.built == "planned"]
+    """The planned panels in the order in which they go in: what others are tied to first, lids after what stands under them.
+
+    Those of which nothing is inside the hull do not go in.
+    """
+    left = [shape for shape in layout.panels if shape.panel.built == "planned" and shape.reaches_in]
     left.sort(key=lambda shape: (_KIND[shape.kind], float(shape.mesh.vertices[:, 0].mean()), shape.name))
     order: list[PanelShape] = []
     while left:
@@ -101,14 +104,15 @@ def _before(layout: Layout, shape: PanelShape) -> set[str]:
     A panel that stands on a lid waits for the lid, not the lid for it.
     """
     before = set(shape.depends_on)
+    standing = [other for other in layout.panels if other.reaches_in]
     if shape.kind == "lid":
-        on_it = {other.name for other in layout.panels if shape.name in other.depends_on and _stands_above(other, shape)}
+        on_it = {other.name for other in standing if shape.name in other.depends_on and _stands_above(other, shape)}
         for space in layout.compartments:
             if (shape.name, "under") in space.bounds:
                 before |= {panel for panel, _ in space.bounds} - on_it
     else:
         # A panel that ends under a lid goes in before it.
-        before -= {other.name for other in layout.panels if other.kind == "lid" and not _stands_above(shape, other)}
+        before -= {other.name for other in standing if other.kind == "lid" and not _stands_above(shape, other)}
     return before
 
 

@@ -39,7 +39,8 @@ def solids(evaluation: Evaluation) -> Iterator[Solid]:
     yield Solid("hull", "outside", layout.hull.outside, FAINT, 0.35)
     yield Solid("hull", "inside", layout.hull.inside, FAINT, 0.2)
     for shape in layout.panels:
-        yield Solid("panel", shape.name, shape.trimmed, TIMBER, 1.0)
+        if shape.reaches_in:
+            yield Solid("panel", shape.name, shape.trimmed, TIMBER, 1.0)
     for space, known in zip(layout.compartments, known_spaces(evaluation), strict=True):
         yield Solid("compartment", space.name, space.mesh, TINTS[relation(known)], 0.5)
 

@@ -19,6 +19,7 @@ from sketcher.analysis.seams import seams
 from sketcher.geometry.no_fit import turned
 from sketcher.model.making import Sheet
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening
+from sketcher.outputs.solids_files import as_glb, solids
 
 
 @pytest.fixture(scope="module")
@@ -163,3 +164,19 @@ def test_boards_of_no_stated_material_weigh_as_okoume_plywood(plan: BuildPlan) -
     sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), material="pine") for t in (0.009, 0.012))
     found = build_plan(evaluate(replace(plan.evaluation.scene, sheets=sheets)))
     assert {pattern.mass for pattern in found.patterns} == {None}
+
+
+@pytest.mark.property
+def test_a_lid_of_which_nothing_is_in_the_hull_leaves_the_rest_to_be_built() -> None:
+    """A lid under the keel with a port through it: no step, no board and no solid of it, and a word of why."""
+    form = box_form()
+    main = Bulkhead(name="main", at=2.0, thickness=0.018)
+    under = Lid(name="under", height=-0.01, start="stem", end="main", thickness=0.012)
+    port = Opening(name="port", through="under", at=(1.0, 0.0), diameter=0.1, cover="tight")
+    plan = build_plan(evaluate(layout_scene(form, bulkheads=(main,), lids=(under,), openings=(port,))))
+    assert {pattern.panel for pattern in plan.patterns} == {"main"}
+    assert not any("under" in step.objects for step in plan.steps)
+    said = next(finding.message for finding in plan.findings if finding.code == "nothing-to-cut")
+    assert said == "under: nothing of it lies in the hull, so there is no board to cut. Move it, or leave it out."
+    assert "under" not in {solid.name for solid in solids(plan.evaluation)}
+    assert len(as_glb(solids(plan.evaluation))) > 1000

@@ -15,6 +15,7 @@ from sketcher.model.demos import demo_folder
 from sketcher.outputs.build import build_files, tables
 from sketcher.web.app import desk_for
 from sketcher.web.desk import Desk
+from sketcher.web.logic.building import FAILED
 
 pytestmark = pytest.mark.property
 
@@ -142,3 +143,17 @@ def test_the_folder_holds_what_the_command_writes(desk: Desk) -> None:
         assert set(packed.namelist()) == {*files, "contents.txt"}
         assert all(packed.read(name) == files[name] for name in files if name.startswith("lists/"))
     assert sorted(path.name for path in Path(desk.session.opened.path).parent.iterdir()) == beside
+
+
+def test_a_folder_that_breaks_off_shows_no_insides(desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A command that ends otherwise than in words of its own: the page says that it failed, the log the rest."""
+    broken = tmp_path / "broken"
+    broken.write_text("#!/bin/sh\necho Traceback: zero-size array >&2\nexit 1\n")
+    broken.chmod(0o755)
+    monkeypatch.setattr("sketcher.web.logic.building.sys.executable", str(broken))
+    worked_out(desk)
+    desk.take({"do": "build_folder"})
+    desk.building.wait(LONGEST)
+    page = desk.parts()["build"]
+    assert FAILED in page
+    assert "Traceback" not in page

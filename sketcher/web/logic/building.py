@@ -28,6 +28,8 @@ TELL_EVERY = 0.3
 STAND_STILL = 0.05
 """Seconds until it looks again whether the hand has let go."""
 FAILED = "The build could not be worked out. Where the sketcher was started it says more."
+REFUSED = 2
+"""The exit code of a command that said in words why it was not done; with any other there may be a traceback instead."""
 Changed = Callable[[], None]
 
 
@@ -135,8 +137,10 @@ class Building:
             ended, self._process = self._process.returncode, None
             if self._stop:
                 return
+            if ended == REFUSED:
+                raise SketchError(" ".join(said.split()).rstrip("."))
             if ended != 0:
-                raise SketchError(" ".join(said.split()).rstrip(".") or FAILED)
+                raise RuntimeError(f"the command ended with {ended}: {said}")
             self.folder, self._files_of = _packed(target), scene
 
 
