@@ -41,13 +41,13 @@ def flooding_cases(
     permeability: Mapping[str, float] | None = None,
     margin: float = LID_MARGIN,
 ) -> tuple[FloodingCase, ...]:
-    """Every compartment by itself and every adjoining pair; or the one case of `holed`.
+    """Every compartment by itself and every adjoining pair; or the one case of `holed`, each space counted once.
 
     The boat is taken as she floats at the stated waterline with the changes of `condition`. permeability: by compartment,
     in place of the scene's. margin [m]: how far lids should stay above the water. Raises SketchError on a name that is no
     compartment.
     """
-    sets = [tuple(holed)] if holed is not None else all_cases(layout)
+    sets = [tuple(dict.fromkeys(holed))] if holed is not None else all_cases(layout)
     for names in sets:
         _check_names(layout, names)
     boat = loading(layout, water, condition)

@@ -325,3 +325,12 @@ def test_each_case_tells_the_waterline_she_floods_from():
     for ends in ((3.2, 4.8), (0.5, 7.5)):
         case = _case(_rooms(ends), ["a"], weights=weights)
         assert case.intact.forward == pytest.approx(loaded, abs=1e-7)
+
+
+@pytest.mark.closed_form
+def test_a_space_named_twice_is_holed_once():
+    """Named again it loses no more buoyancy: sinkage m l T / (L - m l) as for once, and the names stand once, in their order."""
+    rooms = _rooms((3.2, 4.8), (5.0, 5.2), permeability=0.95)
+    case = _case(rooms[:1], ["a", "a"])
+    assert case.water.forward == pytest.approx(DRAFT + 0.95 * 1.6 * DRAFT / (LENGTH - 0.95 * 1.6), abs=1e-8)
+    assert _case(rooms, ["b", "a", "b"]).holed == ("b", "a")
