@@ -55,6 +55,11 @@ class PanelShape:
         return self.mesh if self.trim is None else self.trim()
 
     @property
+    def reaches_in(self) -> bool:
+        """Whether anything of it is inside the hull."""
+        return len(self.trimmed.triangles) > 0
+
+    @property
     def volume(self) -> float:
         """Volume [m3] of `trimmed`."""
         return self.trimmed.volume
