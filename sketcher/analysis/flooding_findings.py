@@ -79,12 +79,12 @@ def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float,
 
 
 def _verdicts(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
-    """One finding for each way in which a single space holed ends badly, naming the spaces."""
+    """One finding for each way in which a single space holed ends badly, naming the spaces; its object is the first of them."""
     found = []
     for verdict, words in (
         ("founders", "she founders"),
         ("capsizes", "she capsizes"),
-        ("downfloods", "the sea comes in from the deck"),
+        ("downfloods", "the sea comes in"),
     ):
         bad = [case for case in cases if case.verdict == verdict and len(case.holed) == 1]
         if not bad:
@@ -99,7 +99,7 @@ def _verdicts(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
             Finding(
                 code=f"flooded-{verdict}",
                 severity="warn",
-                object=listed([case.holed[0] for case in bad]),
+                object=bad[0].holed[0],
                 message=f"With {' or '.join(case.holed[0] for case in bad)} holed {words}{how}. Divide the space, fill it, or "
                 "close what joins it to others.",
                 source="lost-buoyancy",

@@ -55,15 +55,15 @@ def _column(mass: float | None, afloat: Floating, water: WaterPlane | None, unit
         length(afloat.forward_freeboard, unit),
         length(afloat.after_freeboard, unit),
         length(afloat.least_freeboard, unit),
-        UNKNOWN if water is None else _turn(water.trim_deg, "bow", "stern"),
-        UNKNOWN if water is None else _turn(water.heel, "starboard", "port"),
+        UNKNOWN if water is None else _turn(water.trim_deg, "by the bow", "by the stern"),
+        UNKNOWN if water is None else _turn(water.heel, "to starboard", "to port"),
         length(afloat.gm, unit),
     )
 
 
 def _turn(degrees: float, positive: str, negative: str) -> str:
-    """An angle and the side that goes down."""
-    return "none" if abs(degrees) < 0.05 else f"{abs(degrees):.1f}° by the {positive if degrees > 0 else negative}"
+    """An angle and which way she goes down."""
+    return "none" if abs(degrees) < 0.05 else f"{abs(degrees):.1f}° {positive if degrees > 0 else negative}"
 
 
 def _items(cases: list[Loaded], unit: str) -> list[str]:
@@ -76,7 +76,7 @@ def _items(cases: list[Loaded], unit: str) -> list[str]:
 def _item_row(item: ItemEffect, unit: str) -> tuple[str, ...]:
     depths = [_signed(value, unit) for value in (item.forward, item.after)]
     hand = [_signed(value, unit) for value in (item.hand_forward, item.hand_after)]
-    heel = UNKNOWN if item.heel is None else _turn(item.heel, "starboard", "port").replace(" by the ", " to ")
+    heel = UNKNOWN if item.heel is None else _turn(item.heel, "to starboard", "to port")
     return (item.name, f"{item.kg:+.0f}", *depths, heel, *hand)
 
 

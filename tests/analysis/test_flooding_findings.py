@@ -181,7 +181,16 @@ def test_bad_ends_are_told_with_the_space_and_the_opening():
     assert "With hold holed she founders" in _flooded(big)[0]["flooded-founders"].message
     rooms = (room("fore", (0, -1.2, 0), (1.2, 1.2, 1.6)), room("next", (1.2, -1.2, 0), (2.0, 1.2, 1.6)))
     hatch = hole(("next", OUTSIDE), (1.4, 0, 0.7), name="fore hatch", through="deck")
-    assert "from the deck through fore hatch" in _flooded(rooms, ways=(hatch,))[0]["flooded-downfloods"].message
+    assert "the sea comes in through fore hatch" in _flooded(rooms, ways=(hatch,))[0]["flooded-downfloods"].message
+
+
+@pytest.mark.property
+def test_a_bad_end_of_several_spaces_is_about_the_first_and_names_them_all():
+    """Two large holds, each enough to sink her: programs find one space by its name, people read both."""
+    holds = (room("fore hold", (0.1, -1.2, 0), (3.9, 1.2, 1.6)), room("after hold", (4.0, -1.2, 0), (7.9, 1.2, 1.6)))
+    lost = _flooded(holds)[0]["flooded-founders"]
+    assert lost.object == "fore hold"
+    assert "With fore hold or after hold holed she founders" in lost.message
 
 
 @pytest.mark.closed_form

@@ -67,3 +67,12 @@ def test_what_goes_into_the_spaces_counts_as_a_change() -> None:
     chain = Chain(name="rode", space="locker", length=60.0, size=0.010, pipe=(0.5, 0.0, 0.95))
     row = next(line for line in report(filled(chains=(chain,))).splitlines() if line.startswith("displacement, kg"))
     assert row.split()[2:4] == ["4100", "4232"]
+
+
+@pytest.mark.golden
+def test_she_heels_to_a_side_and_trims_by_an_end(marram: Evaluation) -> None:
+    """To starboard, by the bow: as sailors say it."""
+    heeled = replace(marram, water=replace(marram.water, heel=2.0))
+    rows = {line.split("  ")[0]: line for line in loads(heeled, "mm", 96)}
+    assert "2.0° to starboard" in rows["heel"]
+    assert "° by the " in rows["trim"]
