@@ -191,24 +191,31 @@ def _estimated(layout: Layout, water: WaterPlane, afloat: Floating, condition: s
             _unknown(condition, change, items, "the `boat` block lacks kg_per_cm, moment_per_cm or centre_of_flotation"),
             items=effects,
         )
+    mass = None if boat.displacement is None else boat.displacement + change
     then = replace(water, forward=water.forward + sum(up for up, _ in known), after=water.after + sum(up for _, up in known))
     return Loaded(
         condition=condition,
         change=change,
-        mass=None if boat.displacement is None else boat.displacement + change,
+        mass=mass,
         centre=None,
         water=then,
-        floating=_sunk(afloat, water.forward - then.forward, None if boat.displacement is None else boat.displacement + change),
+        floating=_sunk(afloat, water.forward - then.forward, mass, layout.scene.water_density),
         items=effects,
         estimated=True,
         reason="by the hull's `boat` block",
     )
 
 
-def _sunk(afloat: Floating, forward: float, mass: float | None) -> Floating:
+def _sunk(afloat: Floating, forward: float, mass: float | None, density: float) -> Floating:
     """What can be told of a boat of which only the forward part was measured: her freeboard there, changed by so much [m]."""
     known = None if afloat.forward_freeboard is None else afloat.forward_freeboard + forward
-    return Floating(displacement=mass, forward_freeboard=known, estimated=("displacement", "forward_freeboard"))
+    estimated = ("displacement", "volume", "forward_freeboard")
+    return replace(by_weight(mass, density), forward_freeboard=known, estimated=estimated)
+
+
+def by_weight(mass: float | None, density: float) -> Floating:
+    """What the boat's mass [kg] alone tells in water of a density [kg/m3]: what she displaces, wherever she comes to rest."""
+    return Floating(displacement=mass, volume=None if mass is None else mass / density)
 
 
 def _unknown(condition: str | None, change: float, items: tuple[Weight, ...], reason: str) -> Loaded:

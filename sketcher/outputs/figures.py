@@ -82,12 +82,12 @@ def _changed(evaluation: Evaluation) -> dict[str, Any]:
 
     `note` says why figures are not known, or are estimates.
     """
-    from sketcher.analysis.weights import with_changes
+    from sketcher.analysis.weights import by_weight, with_changes
 
     then = with_changes(evaluation)
     if then is None:
         return {}
-    afloat = then.floating or Floating(displacement=then.mass)
+    afloat = then.floating or by_weight(then.mass, evaluation.scene.water_density)
     return {
         "with_changes": {
             "change_kg": _number(then.change),

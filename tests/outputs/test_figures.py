@@ -11,9 +11,13 @@ import pytest
 from contents_specimens import filled
 from evaluation_specimen import box_boat, compartment
 
+from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Floating, Wet
 from sketcher.model.contents import Chain
+from sketcher.model.demos import demo_scene
+from sketcher.model.scene import Weight
+from sketcher.model.scene_file import read_scene
 from sketcher.outputs.figures import as_csv, as_json, figures
 
 KEYS = {
@@ -145,3 +149,26 @@ def test_figures_with_the_changes_stand_beside_those_as_stated() -> None:
     assert then["floating"]["displacement_kg"] == pytest.approx(4232.0)
     assert then["waterline"]["forward_m"] > 0.5
     assert "with_changes" not in figures(filled())
+
+
+@pytest.mark.closed_form
+def test_a_partly_measured_boats_weight_with_the_changes_is_an_estimate_and_gives_her_volume() -> None:
+    """8600 kg by the hull's block and 50 kg put in, in sea water: 8650 kg, 8650 / 1025 m3, both marked as estimates."""
+    scene = read_scene(demo_scene("ternholm-forepeak"))
+    loaded = replace(scene, weights=(Weight(name="anchor", kg=50.0, at=(1.0, 0.0, 1.0)),))
+    afloat = figures(evaluate(loaded))["with_changes"]["floating"]
+    assert afloat["displacement_kg"] == pytest.approx(8650.0)
+    assert afloat["volume_m3"] == pytest.approx(8650.0 / 1025.0)
+    assert {"displacement_kg", "volume_m3"} <= set(afloat["estimated"])
+
+
+@pytest.mark.closed_form
+def test_a_boat_that_finds_no_rest_with_the_changes_still_has_a_volume() -> None:
+    """A box of 4100 kg with 60 t put into her: no waterline, but the mass and, over 1025, the volume she would displace."""
+    weights = (Weight(name="ore", kg=60_000.0, at=(2.0, 0.0, 0.3)),)
+    boat = filled()
+    scene = replace(boat.scene, weights=weights)
+    afloat = figures(replace(boat, scene=scene, layout=replace(boat.layout, scene=scene)))["with_changes"]["floating"]
+    assert afloat["displacement_kg"] == pytest.approx(64_100.0)
+    assert afloat["volume_m3"] == pytest.approx(64_100.0 / 1025.0)
+    assert afloat["gm_m"] is None
