@@ -78,12 +78,12 @@ TILTS = [(1.3, 0.0), (-1.3, 0.0), (0.0, 1.3), (2.5, -1.0), (-3.0, 2.0)]
 @pytest.mark.property
 @pytest.mark.parametrize(("trim", "heel"), TILTS)
 def test_volume_does_not_know_the_tilt(level: HullForm, trim: float, heel: float) -> None:
-    """The space inside, and what of it lies under a waterline, agree within 1 %."""
+    """The space inside agrees within 0.005 % (measured 0.002: the deck's ends), what lies under a waterline within 1e-6."""
     form = form_hull(_measured(trim, heel))
-    assert form.inside.volume == pytest.approx(level.inside.volume, rel=0.01)
+    assert form.inside.volume == pytest.approx(level.inside.volume, rel=5e-5)
     for height in (0.5, 0.8):
         upright = volume_under(level.inside, UP, height)
-        assert volume_under(form.inside, UP, height) == pytest.approx(upright, rel=0.01)
+        assert volume_under(form.inside, UP, height) == pytest.approx(upright, rel=1e-6)
 
 
 @pytest.mark.property
