@@ -38,6 +38,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # What reads our output has seen enough; Python must not complain again when it closes.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
+    except OSError as problem:
+        # Files are read and written with words of their own: what is left is what we print to.
+        return _complain(f"the output cannot be written: {problem.strerror or problem}\nMake room, or send it elsewhere.")
     except KeyboardInterrupt:
         return INTERRUPTED
     except MemoryError:

@@ -316,3 +316,30 @@ def test_check_asks_about_units_that_make_no_small_boat(
     for file in (made, scene):
         _, out, _ = run(capsys, "check", str(file))
         assert ("Are the units right?" in " ".join(out.split())) is asked
+
+
+@pytest.mark.property
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="needs a device that is always full")
+@pytest.mark.parametrize("form", [(), ("--json",)])
+def test_a_full_disk_behind_the_output_is_said_in_words(form: tuple[str, ...]) -> None:
+    """What cannot be printed ends with 2 and two lines, not with a traceback."""
+    with open("/dev/full", "w") as full:
+        command = [sys.executable, "-m", "sketcher", "report", MARRAM, *form]
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, timeout=60, check=False)
+    assert done.returncode == 2
+    assert done.stderr.splitlines() == [
+        "the output cannot be written: No space left on device",
+        "Make room, or send it elsewhere.",
+    ]
+
+
+@pytest.mark.property
+def test_a_reader_that_has_seen_enough_ends_it_quietly() -> None:
+    """As behind `| head -1`: the pipe closes, nothing is complained of."""
+    command = [sys.executable, "-m", "sketcher", "report", MARRAM, "--json"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        assert process.stderr.read() == ""
+        assert process.wait(60) == 0
