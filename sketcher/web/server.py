@@ -125,10 +125,10 @@ async def talk(request: web.Request, wire: Wire, desk: Desk) -> web.WebSocketRes
 
 
 def read_message(text: str) -> Message | None:
-    """A message from a page: a JSON object with the word `do`; anything else is None."""
+    """A message from a page: a JSON object with the word `do`; anything else is None, however deeply it is nested."""
     try:
         message = json.loads(text)
-    except ValueError:
+    except (ValueError, RecursionError):
         return None
     return message if isinstance(message, dict) and isinstance(message.get("do"), str) else None
 

@@ -29,6 +29,13 @@ def test_a_number_is_finite_and_within_limits_or_refused(value: object) -> None:
     assert 0.0 <= number <= 1.0
 
 
+@pytest.mark.parametrize("value", [10**400, -(10**400), "9" * 400, "1e999"])
+def test_a_number_too_large_for_any_length_is_refused(value: object) -> None:
+    """A whole number of 400 digits is as little a length as a word is."""
+    with pytest.raises(BadMessageError, match="value is no number"):
+        Fields({"value": value}).number("value")
+
+
 @given(anything)
 def test_a_text_is_short_or_refused(value: object) -> None:
     """No message brings in a text longer than any name."""
@@ -72,7 +79,7 @@ def test_a_choice_is_one_of_those_offered() -> None:
         Fields({"view": "__class__"}).choice("view", ("plan", "profile"))
 
 
-@pytest.mark.parametrize("text", ["", "{", "[]", "3", '"do"', '{"do": 3}', "{}", "null"])
+@pytest.mark.parametrize("text", ["", "{", "[]", "3", '"do"', '{"do": 3}', "{}", "null", "[" * 60_000])
 def test_what_is_no_message_is_no_message(text: str) -> None:
     """Only an object with a word to do is a message."""
     assert read_message(text) is None

@@ -34,7 +34,7 @@ class Fields:
         value = self.values.get(name)
         try:
             number = float(value) if isinstance(value, int | float | str) and not isinstance(value, bool) else math.nan
-        except ValueError:
+        except (ValueError, OverflowError):
             number = math.nan
         if not math.isfinite(number):
             raise BadMessageError(f"{name} is no number")
