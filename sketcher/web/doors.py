@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import hmac
 import ipaddress
+import re
 import secrets
 import socket
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
 from html import escape
-from urllib.parse import urlsplit
 
 from aiohttp import web
 
@@ -36,13 +36,17 @@ def is_loopback(host: str) -> bool:
         return False
 
 
-def split_host(stated: str) -> tuple[str, int | None]:
-    """A Host header as (name, port); brackets of an IPv6 address are taken off."""
-    try:
-        parts = urlsplit(f"//{stated}")
-        return (parts.hostname or "", parts.port)
-    except ValueError:
-        return "", None
+_HOST = re.compile(r"(?:\[([0-9a-f:.]+)\]|([a-z0-9._-]+))(?::([0-9]{1,5}))?", re.IGNORECASE)
+"""A name or an address, in brackets where it has colons, and a port: nothing that could go on to say more in a header."""
+
+
+def split_host(stated: str) -> tuple[str, int]:
+    """A Host header as (name in small letters, port); brackets of an IPv6 address are taken off. Anything else is ("", 80)."""
+    found = _HOST.fullmatch(stated)
+    if found is None:
+        return "", 80
+    address, name, port = found.groups()
+    return (address or name).lower(), int(port or 80)
 
 
 @dataclass(kw_only=True)
@@ -73,14 +77,14 @@ class Doors:
         Beyond the loopback any numeric address is taken: a name can be pointed elsewhere by a stranger, a number cannot.
         """
         name, port = split_host(stated)
-        if (port or 80) != self.port:
+        if port != self.port:
             return False
         if not self.needs_key:
             return is_loopback(name)
         try:
             ipaddress.ip_address(name)
         except ValueError:
-            return name in {self.host, socket.gethostname(), "localhost"}
+            return name in {self.host.lower(), socket.gethostname().lower(), "localhost"}
         return True
 
     def knows_origin(self, origin: str | None, stated_host: str, *, required: bool) -> bool:
@@ -128,9 +132,11 @@ class Doors:
 
 def page_rules(stated_host: str) -> dict[str, str]:
     """Headers that keep the page to itself: nothing from elsewhere is loaded, asked or framed."""
+    name, port = split_host(stated_host)
+    host = f"[{name}]" if ":" in name else name
     policy = (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; font-src 'self'; "
-        f"connect-src 'self' ws://{stated_host}; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+        f"connect-src 'self' ws://{host}:{port}; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
     )
     return {
         "Content-Security-Policy": policy,

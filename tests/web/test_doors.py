@@ -157,3 +157,23 @@ def test_a_machine_is_known_beyond_the_loopback_by_number_and_by_its_own_name() 
 def test_rules_name_the_host_they_are_for() -> None:
     """The page may talk to where it came from and nowhere else."""
     assert "connect-src 'self' ws://127.0.0.1:8029;" in page_rules("127.0.0.1:8029")["Content-Security-Policy"]
+    assert "connect-src 'self' ws://[::1]:8029;" in page_rules("[::1]:8029")["Content-Security-Policy"]
+
+
+@pytest.mark.parametrize(
+    "stated",
+    [
+        "x;script-src *@127.0.0.1:8029",
+        "user@127.0.0.1:8029",
+        "127.0.0.1:8029;script-src *",
+        "127.0.0.1:8029/",
+        "127.0.0.1:8029\n",
+        "[::1%;script-src *]:8029",
+        "127.0.0.1:080029",
+    ],
+)
+def test_a_host_that_says_more_than_name_and_port_is_not_ours(stated: str) -> None:
+    """It would be repeated in the page's rules, and could loosen them."""
+    assert not Doors(host="127.0.0.1", port=8029).knows_host(stated)
+    assert not Doors(host="0.0.0.0", port=8029).knows_host(stated)
+    assert "script-src *" not in page_rules(stated)["Content-Security-Policy"]
