@@ -11,7 +11,7 @@ from sketcher.analysis.berths import berth_rooms
 from sketcher.analysis.panels import place_panels
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import Layout
-from sketcher.analysis.sleeping import ENOUGH, LEAST_OVER_BODY, SleepingPlace, figure_of, ways_to_lie
+from sketcher.analysis.sleeping import ENOUGH, LEAST_OVER_BODY, SleepingPlace, Ways, figure_of, lacking, tallest, ways_to_lie
 from sketcher.model.contents import Person
 from sketcher.model.scene import Bulkhead, FromPanel, Scene
 
@@ -24,7 +24,7 @@ HIGHER_STEP, HIGHEST = 0.025, 0.3
 
 def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[str, ...]:
     """Each planned bulkhead that, moved by itself, makes the berth long enough, and by how much; tried on the real layout."""
-    if place.length is None or place.short_by is None:
+    if place.length is None:
         return ()
     found = []
     for bulkhead in layout.scene.bulkheads:
@@ -42,18 +42,21 @@ def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], 
 
     The people are followed from where they lie now: a way that is found surely fits, a shorter move may yet be enough.
     """
-    assert place.short_by is not None
-    taper = figure_of(people)
+    taper, short = figure_of(people), lacking(place.ways, place.needs)
 
-    def missing(distance: float) -> float:
+    def ways_at(distance: float, near: Ways) -> Ways:
         scene = _moved(layout.scene, bulkhead, way * distance)
         rooms, _ = berth_rooms(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
         room = next(room for room in rooms if room.name == place.berth)
-        ways = ways_to_lie(room, taper, len(people), place.ways)
-        return place.needed - (ways[0][0].length if ways else 0.0)
+        return ways_to_lie(room, taper, place.needs, near)
 
-    first = float(np.ceil(place.short_by / MEND_STEP)) * MEND_STEP
-    if missing(first) > place.short_by - 0.5 * first:
+    def missing(distance: float) -> float:
+        return lacking(ways_at(distance, near), place.needs)
+
+    first = float(np.ceil(short / MEND_STEP)) * MEND_STEP
+    # Two unlike have many ways at one length where one of them is held by both ends: those that grow are found afresh.
+    near = place.ways if len(set(place.needs)) == 1 else ways_at(first, ())
+    if missing(first) > short - 0.5 * first:
         return None
     low, high = 0.0, first
     while missing(high) > 1e-6:
@@ -73,14 +76,14 @@ def laid_higher(layout: Layout, place: SleepingPlace, people: Sequence[Person]) 
         if over - by < LEAST_OVER_BODY:
             return None
         length = length_laid(layout, place, people, by)
-        if length is not None and length >= place.needed - ENOUGH:
+        if length is not None and length >= max(place.needs) - ENOUGH:
             return float(by)
     return None
 
 
 def length_laid(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> float | None:
-    """The longest the people would lie if the berth were laid higher by so much [m], lower where negative; with its lid if it
-    lies on one. None where that lid is built already, or nothing is left to lie on.
+    """The longest the tallest would lie, the other in proportion, if the berth were laid higher by so much [m], lower where
+    negative; with its lid if it lies on one. None where that lid is built already, or nothing is left to lie on.
     """
     scene, panels = layout.scene, layout.panels
     berth = next(berth for berth in scene.berths if berth.name == place.berth)
@@ -96,8 +99,8 @@ def length_laid(layout: Layout, place: SleepingPlace, people: Sequence[Person], 
         scene = replace(scene, berths=tuple(higher_berth if one is berth else one for one in scene.berths))
     rooms, _ = berth_rooms(replace(layout, scene=scene, panels=panels))
     room = next(room for room in rooms if room.name == place.berth)
-    ways = ways_to_lie(room, figure_of(people), min(len(people), 2), place.ways)
-    return ways[0][0].length if ways else None
+    ways = ways_to_lie(room, figure_of(people), place.needs, place.ways)
+    return tallest(ways[0]) if ways else None
 
 
 def _moved(scene: Scene, bulkhead: Bulkhead, by: float) -> Scene:

@@ -12,7 +12,7 @@ from sketcher.analysis.berths import SHOULDERS_FROM_HEAD, STATURE_MARGIN, berth_
 from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.geometry.figures import Lying, Taper
-from sketcher.geometry.fitting import places_for_one, places_for_two
+from sketcher.geometry.fitting import places_for_one, places_for_two, stretched
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats
@@ -43,7 +43,7 @@ ON_BOARDS = 1e-4
 
 
 Ways = tuple[tuple[Lying, ...], ...]
-"""Ways for one or two to lie, the longest first."""
+"""Ways for one or two to lie, the longest first; two lie at lengths in the proportion of what they need."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -59,31 +59,32 @@ class Sleeper:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """Whether one person has the length for their own stature. needed: with the margin; short_by [m]: 0.0 where it is enough."""
+    """Whether one person has the length for their own stature. needed: with the margin; length: the longest they could be
+    told to lie at; short_by [m]: 0.0 where it is enough."""
 
     name: str
     needed: float
+    length: float | None
     short_by: float | None
     fits: bool | None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class SleepingPlace:
-    """A berth with the people who are to lie in it. length: the longest they could be told to lie at, all alike [m].
+    """A berth with the people who are to lie in it. lengths: the longest they could be told to lie at together, each [m].
 
-    needs: each one's stature with the margin; needed: the tallest one's; short_by: what is missing to that [m]. shoulders,
-    feet: the widest among them. boards, cushion [m2]: areas of the berth's outline at the boards' top and at the cushion's, with
-    the outlines (k, 2) x, y [m], holes not in them. sleepers: as they would lie of themselves, straight where that is long
-    enough. mends: what would make it long enough, each in words. ways: the best ways to lie, for following a change. None: not
-    known, or no place at all.
+    Two lie at lengths in the proportion of what they need; where that is too short, each beside the other as long as can be, up
+    to their need. needs: each one's stature with the margin; length, needed, short_by: of the one who lacks most, else of the
+    tallest [m]. shoulders, feet: the widest among them. boards, cushion [m2]: areas of the berth's outline at the boards' top and
+    at the cushion's, with the outlines (k, 2) x, y [m], holes not in them. sleepers: as they would lie of themselves, straight
+    where that is long enough. mends: what would make it long enough, each in words. ways: the best ways to lie, for following a
+    change. None or empty: not known, or no place at all.
     """
 
     berth: str
     people: tuple[str, ...]
-    length: float | None
+    lengths: tuple[float, ...]
     needs: tuple[float, ...]
-    needed: float
-    short_by: float | None
     fits: bool | None
     shoulders: float
     feet: float
@@ -100,30 +101,45 @@ class SleepingPlace:
     def each(self) -> tuple[Fitted, ...]:
         """Each of the people who are judged, by their own stature: beside a taller one who has no room, a shorter one may fit."""
         found = []
-        for name, needed in zip(self.people, self.needs, strict=False):
-            short = None if self.length is None or self.short_by is None else max(0.0, needed - self.length)
+        for k, (name, needed) in enumerate(zip(self.people, self.needs, strict=False)):
+            length = self.lengths[k] if self.lengths else None
+            short = None if length is None else max(0.0, needed - length)
             fits = None if self.fits is None else short is not None and short <= ENOUGH
-            found.append(Fitted(name, needed, short, fits))
+            found.append(Fitted(name, needed, length, short, fits))
         return tuple(found)
+
+    @property
+    def worst(self) -> Fitted:
+        """The one who lacks most; the tallest where nobody lacks anything, or nobody has a place."""
+        return max(self.each, key=lambda one: (one.short_by or 0.0, one.needed))
+
+    @property
+    def length(self) -> float | None:
+        return self.worst.length
+
+    @property
+    def needed(self) -> float:
+        return self.worst.needed
+
+    @property
+    def short_by(self) -> float | None:
+        return self.worst.short_by
 
 
 def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Ways = ()) -> SleepingPlace:
     """The people's place on a berth. near: the `ways` of a moment ago, to follow a change without searching afresh."""
     taper, needs = figure_of(people), tuple(person.stature + STATURE_MARGIN for person in people[:2])
-    needed = max(needs)
-    ways = ways_to_lie(room, taper, len(people), near)
-    lying = _natural(room, taper, ways, needed, len(people))
-    length = ways[0][0].length if ways else None
+    ways = ways_to_lie(room, taper, needs, near)
+    longest = _longest(room, ways, needs)
+    lying = _natural(room, taper, ways, needs) or longest
     runs_out = room.line is not None and room.length is None
     cushion, boards = _outline(room), _boards(layout, room)
     return SleepingPlace(
         berth=room.name,
         people=tuple(person.name for person in people),
-        length=None if runs_out else length,
+        lengths=() if runs_out else tuple(figure.length for figure in longest),
         needs=needs,
-        needed=needed,
-        short_by=None if length is None or runs_out else max(0.0, needed - length),
-        fits=None if runs_out else length is not None and length >= needed - ENOUGH,
+        fits=None if runs_out else lacking(ways, needs) <= ENOUGH,
         shoulders=taper.head,
         feet=taper.foot,
         surface=room.surface,
@@ -148,38 +164,58 @@ def _judged(room: BerthRoom, place: SleepingPlace) -> BerthRoom:
     return replace(room, stature=place.needed - STATURE_MARGIN, fits=place.fits, short_by=place.short_by, who=who)
 
 
-def ways_to_lie(room: BerthRoom, taper: Taper, people: int, near: Ways = ()) -> Ways:
-    """The best ways for one or two to lie on a berth's outline, longest first; empty where they do not fit."""
-    outline = _outline(room)
+def ways_to_lie(room: BerthRoom, taper: Taper, needs: Sequence[float], near: Ways = ()) -> Ways:
+    """The best ways for one or two who need these lengths [m] to lie on a berth, longest first; empty where they do not fit."""
+    outline, shares = _outline(room), tuple(needed / max(needs) for needed in needs)
     if not near:
-        return _searched(outline, taper, people)
-    return _ways(outline, taper, people, near)
+        return _searched(outline, taper, shares)
+    return _ways(outline, taper, shares, near)
 
 
 @remembered(16)
-def _searched(outline: Polygon, taper: Taper, people: int) -> Ways:
-    return _ways(outline, taper, people, ())
+def _searched(outline: Polygon, taper: Taper, shares: tuple[float, ...]) -> Ways:
+    return _ways(outline, taper, shares, ())
 
 
-def _ways(outline: Polygon, taper: Taper, people: int, near: Ways) -> Ways:
-    if people == 1:
+def _ways(outline: Polygon, taper: Taper, shares: tuple[float, ...], near: Ways) -> Ways:
+    if len(shares) == 1:
         return tuple((figure,) for figure in places_for_one(outline, taper, [way[0] for way in near]))
-    pairs = places_for_two(outline, taper, [(way[0], way[1]) for way in near if len(way) == 2])
+    pairs = places_for_two(outline, taper, [(way[0], way[1]) for way in near if len(way) == 2], shares)
     # Of ways equally long to the millimetre, people choose the one with both heads at the same end.
-    return tuple(sorted(pairs, key=lambda pair: (-round(pair[0].length, 3), np.cos(pair[0].angle - pair[1].angle) < 0.0)))
+    return tuple(sorted(pairs, key=lambda pair: (-round(tallest(pair), 3), np.cos(pair[0].angle - pair[1].angle) < 0.0)))
+
+
+def tallest(way: tuple[Lying, ...]) -> float:
+    """The length at which the tallest lies [m]."""
+    return max(figure.length for figure in way)
+
+
+def lacking(ways: Ways, needs: Sequence[float]) -> float:
+    """What the tallest lacks in the best way, the other lying in proportion [m]; negative where all have more than they need."""
+    return max(needs) - (tallest(ways[0]) if ways else 0.0)
+
+
+def _longest(room: BerthRoom, ways: Ways, needs: Sequence[float]) -> tuple[Lying, ...]:
+    """The best way; where two who need unlike lengths lack some of it, the one who could have more of theirs has it."""
+    best = ways[0] if ways else ()
+    if len(best) < 2 or needs[0] == needs[1] or lacking(ways, needs) <= ENOUGH:
+        return best
+    return stretched(_outline(room), (best[0], best[1]), needs)
 
 
 def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before: SleepingPlace) -> SleepingPlace:
-    """Where the same people lie on a berth that has changed a little: followed in a few milliseconds, without areas or mends."""
-    taper = figure_of(people)
-    ways = ways_to_lie(room, taper, len(people), before.ways) if before.ways else ()
-    lying = _natural(room, taper, ways, before.needed, len(people))
-    length = ways[0][0].length if ways else None
+    """Where the same people lie on a berth that has changed a little: followed in a few milliseconds, without areas or mends.
+
+    Two who lack room are left at lengths in proportion, since making one of them longer would cost as much again.
+    """
+    taper, needs = figure_of(people), before.needs
+    ways = ways_to_lie(room, taper, needs, before.ways) if before.ways else ()
+    longest = ways[0] if ways else ()
+    lying = _natural(room, taper, ways, needs) or longest
     return replace(
         before,
-        length=length,
-        short_by=None if length is None else max(0.0, before.needed - length),
-        fits=length is not None and length >= before.needed - ENOUGH,
+        lengths=tuple(figure.length for figure in longest),
+        fits=lacking(ways, needs) <= ENOUGH,
         surface=room.surface,
         boards=None,
         cushion=None,
@@ -190,18 +226,18 @@ def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before:
     )
 
 
-def _natural(room: BerthRoom, taper: Taper, ways: Ways, needed: float, people: int) -> tuple[Lying, ...]:
+def _natural(room: BerthRoom, taper: Taper, ways: Ways, needs: Sequence[float]) -> tuple[Lying, ...]:
     """How people would lie of themselves: heads at the wide end where that is long enough, and straight if it can be.
 
-    Where none is long enough, by the longest.
+    Empty where none is long enough.
     """
     wide_aft = widens_aft(room) >= -TOUCHING
-    enough = [(way, _heads_narrow(way, wide_aft)) for way in ways if way[0].length >= needed]
-    if people == 1:
-        straight = ((figure,) for figure in _straight(room, taper, needed, wide_aft))
+    enough = [(way, _heads_narrow(way, wide_aft)) for way in ways if tallest(way) >= max(needs)]
+    if len(needs) == 1:
+        straight = ((figure,) for figure in _straight(room, taper, needs[0], wide_aft))
         enough = [*((way, _heads_narrow(way, wide_aft)) for way in straight), *enough]
     if not enough:
-        return ways[0] if ways else ()
+        return ()
     return min(enough, key=lambda one: (one[1], max(abs(round(float(np.sin(figure.angle)), 2)) for figure in one[0])))[0]
 
 

@@ -15,7 +15,15 @@ from sketcher.analysis.mending import laid_higher, length_laid, mends
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.analysis.rooms import entrances
-from sketcher.analysis.sleeping import ENOUGH, LEAST_OVER_BODY, LEAST_OVER_SEAT, SleepingPlace, sleeping_place, widens_aft
+from sketcher.analysis.sleeping import (
+    ENOUGH,
+    LEAST_OVER_BODY,
+    LEAST_OVER_SEAT,
+    SleepingPlace,
+    sleeping_place,
+    tallest,
+    widens_aft,
+)
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 
@@ -81,7 +89,6 @@ def _fit_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]
             ),
         )
     short = [one for one in place.each if not one.fits]
-    lies = f"{short[0].name} lies" if len(place.people) == 1 else f"{who}, both alike, lie"
     missing = listed([f"{mm(one.short_by or 0.0)} short of the {mm(one.needed)} that {one.name} needs" for one in short])
     fitting = "".join(f" {one.name} needs {mm(one.needed)} and fits." for one in place.each if one.fits)
     remedy = f"Move {' or '.join(place.mends)}." if place.mends else _without_moving(layout, place, people)
@@ -90,13 +97,23 @@ def _fit_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]
             code="person-does-not-fit",
             severity="warn",
             object=place.berth,
-            message=f"{lies} {mm(place.length)} long at the most on {place.berth}: {missing} "
+            message=f"{_lie(place)} long at the most on {place.berth}: {missing} "
             f"(stature and {mm(STATURE_MARGIN)} of room).{fitting} {remedy}",
             measured=place.length,
             limit=place.needed,
             source="stature-margin",
         ),
     )
+
+
+def _lie(place: SleepingPlace) -> str:
+    """Who lies at what length: `Ada lies 1800 mm`."""
+    first, *others = [(one.name, mm(one.length)) for one in place.each if one.length is not None]
+    if not others:
+        return f"{first[0]} lies {first[1]}"
+    ((name, length),) = others
+    alike = f"{first[0]} and {name}, both alike, lie {length}"
+    return alike if length == first[1] else f"Beside each other {first[0]} lies {first[1]} and {name} {length}"
 
 
 def _without_moving(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> str:
@@ -160,7 +177,8 @@ def _height_findings(layout: Layout, place: SleepingPlace, people: Sequence[Pers
 def _lower(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> str:
     """Whether a berth can be laid so much lower, tried on the real hull."""
     length = length_laid(layout, place, people, -by)
-    if length is not None and length >= min(place.needed, place.length or 0.0) - ENOUGH:
+    now = tallest(place.ways[0]) if place.ways else 0.0
+    if length is not None and length >= min(max(place.needs), now) - ENOUGH:
         return f"Lay it {mm(by)} lower, or accept it."
     berth = next(berth for berth in layout.scene.berths if berth.name == place.berth)
     lid = next((lid for lid in layout.scene.lids if lid.name == berth.lies_on), None)

@@ -1,8 +1,9 @@
-"""The longest tapered figure, or two of one length, that lies in a flat outline with holes: anywhere, at any angle."""
+"""The longest tapered figure, or two in a given proportion, that lies in a flat outline with holes: anywhere, at any angle."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import field, replace
 
 import numpy as np
 import shapely
@@ -10,6 +11,7 @@ from shapely.geometry import Polygon
 
 from sketcher.geometry.climb import Rows, Top, climb
 from sketcher.geometry.figures import Edges, Lying, Taper, clear_of_each_other, clear_of_edges, edges_of, overlap_of_pairs
+from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import CLEAR, FIT_CELL
 
@@ -17,7 +19,7 @@ _ANGLES = 48
 """Directions looked at first: 7.5 degrees apart."""
 
 _STARTS, _PAIR_STARTS, _PAIRED = 8, 32, 60
-"""Places climbed from for one figure and for two, and the places of which pairs are made."""
+"""Places climbed from for one figure and for two (twice as many for two unlike), and the places of which pairs are made."""
 
 _FIRST_ROUNDS, _KEPT = 5, 5
 """Rounds after which the pairs' climbs are compared, and how many of them go on to the top."""
@@ -37,15 +39,18 @@ _LONGEST = 100.0
 
 Pair = tuple[Lying, Lying]
 
+_ALONG = (0, 1, 2, 6), (3, 4, 5, 6)
+"""Where the poses of a pair's first and second figure stand in a place: x, y, angle of each, then what their lengths hang on."""
+
 
 def fit_one(outline: Polygon, taper: Taper) -> Lying | None:
     """The longest figure of this taper in the outline, holes respected; None where none fits that is longer than wide."""
     return next(iter(places_for_one(outline, taper)), None)
 
 
-def fit_two(outline: Polygon, taper: Taper) -> Pair | None:
-    """Two figures of one taper and one length, as long as can be, side by side, head to foot or spread; None if they cannot."""
-    return next(iter(places_for_two(outline, taper)), None)
+def fit_two(outline: Polygon, taper: Taper, shares: Sequence[float] = (1.0, 1.0)) -> Pair | None:
+    """Two figures of one taper, as long as can be, side by side, head to foot or spread; shares as in `places_for_two`."""
+    return next(iter(places_for_two(outline, taper, shares=shares)), None)
 
 
 def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -> tuple[Lying, ...]:
@@ -69,33 +74,88 @@ def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -
     return tuple(kept)
 
 
-def places_for_two(outline: Polygon, taper: Taper, near: Sequence[Pair] = ()) -> tuple[Pair, ...]:
-    """The local best places for two figures of one length, longest first; near as in `places_for_one`."""
+def places_for_two(
+    outline: Polygon, taper: Taper, near: Sequence[Pair] = (), shares: Sequence[float] = (1.0, 1.0)
+) -> tuple[Pair, ...]:
+    """The local best places for two figures, longest first; near as in `places_for_one`.
+
+    shares: the lengths of the first and the second keep to this proportion; the greater is 1.
+    """
     if outline.is_empty or outline.area <= 0.0:
         return ()
-    edges = edges_of(outline)
+    edges, lengths = edges_of(outline), _Lengths(np.array(shares, dtype=np.float64))
     if near:
-        tops = [_climb_two(_poses(pair), taper, edges) for pair in near]
+        tops = [_climb_two(lengths.begin(_poses(pair)), lengths, taper, edges) for pair in near]
     else:
-        tops = _best_climbs(_pairs(outline, taper), taper, edges)
+        tops = _best_climbs(_pairs(outline, taper, lengths), lengths, taper, edges)
     found, around = [], _around(outline)
     for top in tops:
-        length = float(top.place[6])
-        pair = (_lying(np.append(top.place[:3], length), taper), _lying(np.append(top.place[3:6], length), taper))
-        if top.missing <= CLEAR and length > taper.head and all(_holds(around, figure) for figure in pair):
+        pair = _pair(top, lengths, taper)
+        if top.missing <= CLEAR and lengths.at(top.place).min() > taper.head and all(_holds(around, figure) for figure in pair):
             found.append(pair)
-    return tuple(sorted(found, key=lambda pair: pair[0].length, reverse=True)[:_PAIRS_FOLLOWED])
+    return tuple(sorted(found, key=_longer, reverse=True)[:_PAIRS_FOLLOWED])
 
 
-def _best_climbs(starts: Floats, taper: Taper, edges: Edges) -> list[Top]:
+def stretched(outline: Polygon, pair: Pair, most: Sequence[float]) -> Pair:
+    """Two figures that lie clear, first the one of less `most` [m] and then the other made longer, up to that, while the other
+    keeps its length."""
+    edges, around, taper = edges_of(outline), _around(outline), pair[0].taper
+    for one in sorted((0, 1), key=lambda k: most[k]):
+        now = np.array([figure.length for figure in pair])
+        alone = np.eye(2)[one]
+        lengths = _Lengths(alone, held=now * (1.0 - alone))
+        begin = np.concatenate([_poses(pair)[0, :3], _poses(pair)[1, :3], [now[one]]])
+        top = _climb_two(begin, lengths, taper, edges)
+        longer = _pair(top, lengths, taper)
+        now[one] = min(longer[one].length, most[one])
+        cut = replace(longer[0], length=float(now[0])), replace(longer[1], length=float(now[1]))
+        if top.missing <= CLEAR and cut[one].length > pair[one].length and all(_holds(around, figure) for figure in cut):
+            pair = cut
+    return pair
+
+
+@dataclass(frozen=True, eq=False)
+class _Lengths:
+    """How the lengths of two hang on one number: held + shares times that, each (2,)."""
+
+    shares: Floats
+    held: Floats = field(default_factory=lambda: np.zeros(2))
+
+    def at(self, places: Floats) -> Floats:
+        """Lengths (..., 2) at places (..., 7)."""
+        found: Floats = self.held + places[..., 6:] * self.shares
+        return found
+
+    def poses(self, places: Floats) -> Floats:
+        """Poses (..., 2, 4) of both at places (..., 7)."""
+        found = np.stack([places[..., list(along)] for along in _ALONG], axis=-2)
+        found[..., 3] = self.at(places)
+        return found
+
+    def begin(self, poses: Floats) -> Floats:
+        """The place (7,) of poses (2, 4), both as short as the shorter asks; for lengths of which none is held."""
+        return np.concatenate([poses[0, :3], poses[1, :3], [(poses[:, 3] / self.shares).min()]])
+
+
+def _pair(top: Top, lengths: _Lengths, taper: Taper) -> Pair:
+    first, second = lengths.poses(top.place)
+    return _lying(first, taper), _lying(second, taper)
+
+
+def _longer(pair: Pair) -> float:
+    return max(figure.length for figure in pair)
+
+
+def _best_climbs(starts: Sequence[Floats], lengths: _Lengths, taper: Taper, edges: Edges) -> list[Top]:
     """A few rounds from every start, then the most promising ones that differ to the end."""
-    tops = [_climb_two(start, taper, edges, _FIRST_ROUNDS) for start in starts]
+    tops = [_climb_two(start, lengths, taper, edges, _FIRST_ROUNDS) for start in starts]
     tops.sort(key=lambda top: top.gain - 10.0 * top.missing, reverse=True)
+    alike = bool(lengths.shares[0] == lengths.shares[1])
     kept: list[Top] = []
     for top in tops:
-        if len(kept) < _KEPT and all(_differ(top.place, other.place) for other in kept):
+        if len(kept) < _KEPT and all(_differ(top.place, other.place, alike) for other in kept):
             kept.append(top)
-    return [_climb_two(np.stack([top.place[[0, 1, 2, 6]], top.place[3:7]]), taper, edges) for top in kept]
+    return [_climb_two(top.place, lengths, taper, edges) for top in kept]
 
 
 def _alike(one: Lying, other: Lying) -> bool:
@@ -104,10 +164,10 @@ def _alike(one: Lying, other: Lying) -> bool:
     return max(abs(one.x - other.x), abs(one.y - other.y), turn) < _ALIKE
 
 
-def _differ(one: Floats, other: Floats) -> bool:
-    """Whether two pairs of figures lie differently, whichever of a pair is named first."""
-    swapped = other[[3, 4, 5, 0, 1, 2]]
-    return all(bool(np.abs(one[:6] - arranged).max() > _ALIKE) for arranged in (other[:6], swapped))
+def _differ(one: Floats, other: Floats, alike: bool) -> bool:
+    """Whether two pairs of figures lie differently; where both are `alike`, whichever of a pair is named first."""
+    arranged = [other[:6], other[[3, 4, 5, 0, 1, 2]]] if alike else [other[:6]]
+    return all(bool(np.abs(one[:6] - poses).max() > _ALIKE) for poses in arranged)
 
 
 def candidates(outline: Polygon, taper: Taper) -> Floats:
@@ -156,15 +216,19 @@ def spread(poses: Floats, count: int) -> Floats:
     return poses[chosen]
 
 
-def _pairs(outline: Polygon, taper: Taper) -> Floats:
-    """Starts (s, 2, 4) for two figures: the pairs of spread poses that overlap least and reach furthest."""
+def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> list[Floats]:
+    """Starts (7,) for two figures: the pairs of spread poses that overlap least and reach furthest."""
     poses = spread(candidates(outline, taper), _PAIRED)
     i, j = np.triu_indices(len(poses), k=1)
-    shortest = np.minimum(poses[i, 3], poses[j, 3])
-    first, second = poses[i].copy(), poses[j].copy()
-    first[:, 3] = second[:, 3] = shortest
-    best = np.argsort(4.0 * overlap_of_pairs(first, second, taper) - shortest, kind="stable")[:_PAIR_STARTS]
-    return np.stack([first[best], second[best]], axis=1)
+    starts = _PAIR_STARTS
+    if lengths.shares[0] != lengths.shares[1]:
+        i, j, starts = np.concatenate([i, j]), np.concatenate([j, i]), 2 * starts
+    pairs = np.stack([poses[i], poses[j]], axis=1)
+    longest = (pairs[..., 3] / lengths.shares).min(axis=1)
+    pairs[..., 3] = longest[:, None] * lengths.shares
+    overlap = overlap_of_pairs(pairs[:, 0], pairs[:, 1], taper)
+    best = np.argsort(4.0 * overlap - longest, kind="stable")[:starts]
+    return [lengths.begin(pair) for pair in pairs[best]]
 
 
 def _climb_one(start: Floats, taper: Taper, edges: Edges) -> Top:
@@ -175,24 +239,25 @@ def _climb_one(start: Floats, taper: Taper, edges: Edges) -> Top:
     return climb(_bounded(start), _STRIDE, lambda poses: poses[:, 3], rows_at)
 
 
-def _climb_two(start: Floats, taper: Taper, edges: Edges, rounds: int = 40) -> Top:
-    """Two figures of one length: x, y and angle of each, then the length."""
-    first, second = _bounded(start[0]), _bounded(start[1])
+def _climb_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: Edges, rounds: int = 40) -> Top:
+    """Two figures from a place (7,): x, y and angle of each, then what their lengths hang on and is sought."""
 
     def rows_at(place: Floats) -> Rows:
-        one, other = place[[0, 1, 2, 6]], place[[3, 4, 5, 6]]
-        one_walls, other_walls = clear_of_edges(one, taper, edges), clear_of_edges(other, taper, edges)
-        between = clear_of_each_other(np.stack([one, other]), taper)
+        pair = lengths.poses(place)
+        one_walls, other_walls = (clear_of_edges(pose, taper, edges) for pose in pair)
+        between = clear_of_each_other(pair, taper)
 
         def rows(places: Floats) -> Floats:
-            one, other = places[:, [0, 1, 2, 6]], places[:, [3, 4, 5, 6]]
-            return np.column_stack([one_walls(one), other_walls(other), between(one, other), places[:, 6] - taper.head / 2])
+            both = lengths.poses(places)
+            one, other = both[:, 0], both[:, 1]
+            least = lengths.at(places).min(axis=1) - taper.head / 2
+            return np.column_stack([one_walls(one), other_walls(other), between(one, other), least])
 
         return rows
 
     stride = np.concatenate([_STRIDE[:3], _STRIDE[:3], _STRIDE[3:]])
-    begin = np.concatenate([first[:3], second[:3], [min(first[3], second[3])]])
-    return climb(begin, stride, lambda places: places[:, 6], rows_at, rounds)
+    bounded = np.append(begin[:6], min(max(float(begin[6]), 0.1), _LONGEST))
+    return climb(bounded, stride, lambda places: places[:, 6], rows_at, rounds)
 
 
 def _bounded(pose: Floats) -> Floats:

@@ -48,7 +48,10 @@ def _place(place: SleepingPlace) -> dict[str, Any]:
         "needed_m": place.needed,
         "short_by_m": place.short_by,
         "fits": place.fits,
-        "each": [{"name": one.name, "needed_m": one.needed, "short_by_m": one.short_by, "fits": one.fits} for one in place.each],
+        "each": [
+            {"name": one.name, "length_m": one.length, "needed_m": one.needed, "short_by_m": one.short_by, "fits": one.fits}
+            for one in place.each
+        ],
         "shoulders_m": place.shoulders,
         "feet_m": place.feet,
         "surface_m": place.surface,

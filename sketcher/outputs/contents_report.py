@@ -47,7 +47,7 @@ def _sleeping(places: Sequence[SleepingPlace], unit: str) -> list[str]:
             fits = UNKNOWN if one.fits is None else "fits" if one.fits else "no place"
             if one.short_by and not one.fits:
                 fits = f"short by {length(one.short_by, unit)}"
-            rows.append((one.name, place.berth, length(place.length, unit), length(one.needed, unit), fits))
+            rows.append((one.name, place.berth, length(one.length, unit), length(one.needed, unit), fits))
     head = (f"WHO LIES WHERE, {unit}", "berth", "longest", "needs", "")
     lines = table(head, rows, "<<>><")
     for place in places:

@@ -166,11 +166,11 @@ def head_aft(place: SleepingPlace) -> bool:
     return bool(outline[:2, 0].mean() > outline[2:, 0].mean())
 
 
-def quillet(collision: float, stature: float) -> Evaluation:
-    """The small demo boat's vee berth, which widens aft, with one person in it."""
+def quillet(collision: float, *statures: float) -> Evaluation:
+    """The small demo boat's vee berth, which widens aft, with one person or two in it."""
     scene = read_scene(demo_scene("quillet-filled"))
     (first, main) = scene.bulkheads
-    people = (Person(name="Ada", berth="vee berth", stature=stature),)
+    people = tuple(Person(name=name, berth="vee berth", stature=s) for name, s in zip(("Ada", "Ben"), statures, strict=False))
     changes: dict[str, object] = dict.fromkeys(("stowage", "bottles", "parts"), ())
     return evaluate(replace(scene, people=people, bulkheads=(replace(first, at=collision), main), **changes))  # type: ignore[arg-type]
 
@@ -215,7 +215,7 @@ def test_the_people_named_decide_and_the_berths_own_stature_does_not() -> None:
 @pytest.mark.property
 def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
     """Beside Ada of 1 700 mm Ben of 2 300 mm has no room: the berth is short for Ben by what he lacks, in one finding only."""
-    wide = replace(WIDE, stature=1.70)
+    wide = replace(WIDE, span=(-0.533, 0.533), stature=1.70)
     boat = filled(**(BARE | {"berths": (wide,), "people": (person("Ada", stature=1.70), person("Ben", stature=2.30))}))
     assert boat.contents is not None
     (room,), (place,) = boat.berths, boat.contents.sleeping
@@ -223,6 +223,38 @@ def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
     assert room.short_by == place.short_by
     assert [code for code in codes(boat) if code in ("berth-short", "person-does-not-fit")] == ["person-does-not-fit"]
     assert f"short by {1000 * (place.short_by or 0.0):.0f} mm for Ben" in report(boat)
+
+
+@pytest.mark.property
+def test_a_shorter_mate_leaves_a_tall_one_room_in_the_vee() -> None:
+    """Two of 1 860 mm are short in the small boat's vee berth; one of 1 860 beside one of 1 640 mm fits, each drawn as long as
+    they need, inside and clear of each other; and it is the same whoever is named first."""
+    (alike,) = quillet(0.70, 1.86, 1.86).contents.sleeping  # type: ignore[union-attr]
+    assert alike.fits is False
+    for statures in ((1.86, 1.64), (1.64, 1.86)):
+        boat = quillet(0.70, *statures)
+        assert boat.contents is not None
+        (place,) = boat.contents.sleeping
+        assert place.fits is True
+        assert "person-does-not-fit" not in codes(boat)
+        assert all(one.length is not None and one.length >= one.needed for one in place.each)
+        assert place.needed == pytest.approx(1.96)
+        first, second = (Polygon(sleeper.outline) for sleeper in place.sleepers)
+        assert first.intersection(second).area < 1e-6
+        assert all(Polygon(place.cushion_outline).buffer(2e-6).covers(figure) for figure in (first, second))
+
+
+@pytest.mark.property
+def test_a_move_that_is_advised_for_two_unlike_is_enough() -> None:
+    """Where the taller of two lacks room, the planned bulkhead moved as far as is said gives both what they need."""
+    boat = quillet(0.80, 1.86, 1.64)
+    assert boat.contents is not None
+    (place,) = boat.contents.sleeping
+    assert place.fits is False
+    assert place.short_by is not None
+    (by,) = [float(found[1]) for found in (re.fullmatch(r"collision (\d+) mm forward", words) for words in place.mends) if found]
+    assert 1000 * place.short_by <= by < 1000 * place.short_by + 10
+    assert quillet(0.80 - by / 1000, 1.86, 1.64).contents.sleeping[0].fits is True  # type: ignore[union-attr]
 
 
 def low_seat(boat: Evaluation) -> str:

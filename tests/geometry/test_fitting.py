@@ -7,7 +7,7 @@ from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon, box
 
 from sketcher.geometry.figures import Taper
-from sketcher.geometry.fitting import fit_one, fit_two, places_for_one, places_for_two
+from sketcher.geometry.fitting import fit_one, fit_two, places_for_one, places_for_two, stretched
 from sketcher.geometry.mesh import GeometryError
 
 PERSON = Taper(head=0.53, foot=0.33)
@@ -17,6 +17,8 @@ NARROW = Polygon([(0, -0.05), (2, -0.75), (2, 0.75), (0, 0.05)])
 WIDE_VEE = Polygon([(0, -0.35), (2.1, -0.9), (2.1, 0.9), (0, 0.35)])
 WIDE_RAKED = Polygon([(0, -0.3), (1.9, -0.95), (2.3, 0.95), (0, 0.3)])
 POST = box(0.9, -0.05, 1.0, 0.05)
+LONG_AND_SHORT = box(0, 0, 1.96, 0.53).union(box(0, 0.53, 1.74, 1.06))
+ALIKE, TALL_AND_SHORT = (1.0, 1.0), (1.0, 1.74 / 1.96)
 
 
 def reach(poses: np.ndarray, rim: np.ndarray, taper: Taper) -> np.ndarray:
@@ -67,20 +69,20 @@ def are_apart(first: np.ndarray, second: np.ndarray) -> np.ndarray:
     return found
 
 
-def longest_pairs(pairs: np.ndarray, reaches: np.ndarray, taper: Taper) -> np.ndarray:
-    """The one length (k,) at which both of pairs (k, 2, 3) lie, clear of each other: halved in, since a shorter figure lies
-    within a longer one."""
+def longest_pairs(pairs: np.ndarray, reaches: np.ndarray, taper: Taper, shares: tuple[float, float]) -> np.ndarray:
+    """The one length (k,) of which both of pairs (k, 2, 3) lie at their shares, clear of each other: halved in, since a shorter
+    figure lies within a longer one. reaches: (k, 2), the longest each could be alone, by its share."""
     low, high = np.zeros(len(pairs)), reaches.min(axis=1)
     for tried in [high, *[None] * 12]:
         length = (low + high) / 2 if tried is None else tried
-        apart = are_apart(*(corners(pairs[:, k], length, taper) for k in (0, 1)))
+        apart = are_apart(*(corners(pairs[:, k], length * shares[k], taper) for k in (0, 1)))
         low, high = np.where(apart, length, low), np.where(apart, high, length)
     return low
 
 
-def longest_two_on_a_grid(outline: Polygon, taper: Taper, enough: float) -> float:
-    """The longest two found by trying all pairs of places 100 mm and 10 degrees apart where one alone would be `enough` long,
-    then halving the grid about the best pairs, each with its 728 neighbours, twice at each size."""
+def longest_two_on_a_grid(outline: Polygon, taper: Taper, enough: float, shares: tuple[float, float]) -> float:
+    """The longest two in a proportion found by trying all pairs of places 100 mm and 10 degrees apart where one alone would be
+    `enough` long, then halving the grid about the best pairs, each with its 728 neighbours, twice at each size."""
     low, high = np.array(outline.bounds[:2]), np.array(outline.bounds[2:])
     cell = np.array([0.1, 0.1, np.radians(10.0)])
     rim = shapely.get_coordinates(shapely.segmentize(outline.boundary, 0.02))
@@ -89,6 +91,8 @@ def longest_two_on_a_grid(outline: Polygon, taper: Taper, enough: float) -> floa
     poses = poses[shapely.contains_xy(outline, poses[:, :2])]
     poses = poses[np.concatenate([reach(part, rim, taper) for part in np.array_split(poses, 40)]) > enough]
     pairs = np.stack([poses[k] for k in np.triu_indices(len(poses), k=1)], axis=1)
+    if shares[0] != shares[1]:
+        pairs = np.concatenate([pairs, pairs[:, ::-1]])
     offsets = np.stack(np.meshgrid(*6 * [np.arange(-1, 2)], indexing="ij"), axis=-1).reshape(-1, 2, 3)
     best = 0.0
     for halving in np.repeat(np.arange(1, 8), 2):
@@ -96,10 +100,13 @@ def longest_two_on_a_grid(outline: Polygon, taper: Taper, enough: float) -> floa
         single, back = np.unique(pairs.reshape(-1, 3), axis=0, return_inverse=True)
         reaches = np.concatenate([reach(part, rim, taper) for part in np.array_split(single, 1 + len(single) // 2000)])
         reaches[~shapely.contains_xy(outline, single[:, :2])] = 0.0
-        both = reaches[back].reshape(-1, 2)
+        both = reaches[back].reshape(-1, 2) / shares
         hopeful = both.min(axis=1) >= best
         lengths = np.concatenate(
-            [longest_pairs(p, r, taper) for p, r in zip(*(np.array_split(a[hopeful], 50) for a in (pairs, both)), strict=True)]
+            [
+                longest_pairs(p, r, taper, shares)
+                for p, r in zip(*(np.array_split(a[hopeful], 50) for a in (pairs, both)), strict=True)
+            ]
         )
         best = max(best, float(lengths.max(initial=0.0)))
         chosen = pairs[hopeful][np.argsort(-lengths)[: max(120 // halving, 40)]]
@@ -155,16 +162,24 @@ def test_no_place_of_a_grid_search_is_better(outline: Polygon) -> None:
 @pytest.mark.slow
 @pytest.mark.closed_form
 @pytest.mark.parametrize(
-    "outline",
-    [WIDE_VEE.difference(POST), VEE.difference(POST), WIDE_RAKED.difference(box(0.1, -0.05, 0.2, 0.05)), box(0, 0, 2.0, 1.1)],
-    ids=["post between two", "narrow with a post", "raked with a post at the feet", "side by side"],
+    ("outline", "shares"),
+    [
+        (WIDE_VEE.difference(POST), ALIKE),
+        (VEE.difference(POST), ALIKE),
+        (WIDE_RAKED.difference(box(0.1, -0.05, 0.2, 0.05)), ALIKE),
+        (box(0, 0, 2.0, 1.1), ALIKE),
+        (VEE.difference(POST), TALL_AND_SHORT),
+        (WIDE_RAKED.difference(box(0.1, -0.05, 0.2, 0.05)), TALL_AND_SHORT),
+    ],
+    ids=["post between two", "narrow with a post", "raked with a post at the feet", "side by side", "unlike", "unlike, raked"],
 )
-def test_no_two_places_of_a_grid_search_are_better(outline: Polygon) -> None:
+def test_no_two_places_of_a_grid_search_are_better(outline: Polygon, shares: tuple[float, float]) -> None:
     """Trying pairs of places on a grid finds no longer two, side by side or feet together in a vee with a post in it, and none
-    much shorter: the climb found the top."""
-    pair = fit_two(outline, PERSON)
+    much shorter: the climb found the top. So too for 1 860 mm and 1 640 mm tall, who need 1 960 and 1 740."""
+    pair = fit_two(outline, PERSON, shares)
     assert pair is not None
-    searched = longest_two_on_a_grid(outline, PERSON, 0.75 * pair[0].length)
+    assert pair[1].length == pytest.approx(pair[0].length * shares[1], abs=1e-6)
+    searched = longest_two_on_a_grid(outline, PERSON, 0.75 * pair[1].length, shares)
     # between rim points 20 mm apart a corner slips through by at most 10 mm; the last halvings end in a corner 10 mm short
     assert searched - 0.01 <= pair[0].length <= searched + 0.01
 
@@ -190,6 +205,30 @@ def test_two_side_by_side_with_room_to_spare() -> None:
     pair = fit_two(box(0, 0, 1.95, 1.06), PERSON)
     assert pair is not None
     assert pair[0].length == pair[1].length == pytest.approx(1.95, abs=1e-5)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("shares", [TALL_AND_SHORT, TALL_AND_SHORT[::-1], ALIKE], ids=["tall first", "short first", "alike"])
+def test_tall_and_short_beside_each_other_where_two_alike_are_both_short(shares: tuple[float, float]) -> None:
+    """A place 1 960 mm long beside one of 1 740, each as wide as shoulders, holds just these two; two alike are 1 740 long."""
+    pair = fit_two(LONG_AND_SHORT, PERSON, shares)
+    assert pair is not None
+    tallest = 1.74 if shares == ALIKE else 1.96
+    assert [figure.length for figure in pair] == pytest.approx([tallest * share for share in shares], abs=1e-6)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("most", "lengths"), [((2.06, 1.84), (1.96, 1.74)), ((2.2, 1.6), (1.96, 1.6))], ids=["both short", "tall one short"]
+)
+def test_what_one_cannot_use_the_other_has(most: tuple[float, float], lengths: tuple[float, float]) -> None:
+    """Two who need more than a place of 1 960 beside one of 1 740 mm have each its whole length, up to what they need."""
+    pair = fit_two(LONG_AND_SHORT, PERSON, (1.0, most[1] / most[0]))
+    assert pair is not None
+    longer = stretched(LONG_AND_SHORT, pair, most)
+    assert [figure.length for figure in longer] == pytest.approx(lengths, abs=1e-6)
+    assert all(LONG_AND_SHORT.buffer(2e-6).covers(figure.polygon) for figure in longer)
+    assert longer[0].polygon.intersection(longer[1].polygon).area < 1e-6
 
 
 @pytest.mark.closed_form
@@ -242,13 +281,14 @@ def test_one_followed_step_by_step_is_as_long_as_one_searched_for() -> None:
 
 
 @pytest.mark.property
-def test_two_followed_step_by_step_never_claim_more_than_there_is() -> None:
+@pytest.mark.parametrize("shares", [ALIKE, TALL_AND_SHORT], ids=["alike", "unlike"])
+def test_two_followed_step_by_step_never_claim_more_than_there_is(shares: tuple[float, float]) -> None:
     """Two followed along lie in the outline at every step, and come within 2 % of what a search from nothing finds."""
-    places = places_for_two(cut_short(0.0), PERSON)
+    places = places_for_two(cut_short(0.0), PERSON, shares=shares)
     for face in np.arange(0.02, 0.21, 0.02):
-        places = places_for_two(cut_short(face), PERSON, places)
+        places = places_for_two(cut_short(face), PERSON, places, shares)
         assert all(cut_short(face).buffer(2e-6).covers(figure.polygon) for figure in places[0])
-    searched = fit_two(cut_short(0.2), PERSON)
+    searched = fit_two(cut_short(0.2), PERSON, shares)
     assert searched is not None
     assert 0.98 * searched[0].length <= places[0][0].length <= searched[0].length + 1e-3
 
