@@ -19,8 +19,14 @@ def show(page: Watched, arrangement: str) -> None:
 
 
 def middle(page: Watched, selector: str) -> tuple[float, float]:
-    box = page.page.locator(selector).first.bounding_box()
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    """Where something is once it stands still: a picture may arrive late on a busy machine, and its handle with it."""
+    before = None
+    while True:
+        box = page.page.locator(selector).first.bounding_box()
+        if box == before:
+            return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        before = box
+        page.page.wait_for_timeout(500)
 
 
 def test_the_pattern_follows_the_bulkhead_and_its_joint_the_hand(served: Any, open_page: Any) -> None:
