@@ -79,8 +79,11 @@ def _room(layout: Layout, berth: Berth) -> tuple[BerthRoom, tuple[Finding, ...]]
     if layout.hull.hull.open_aft and ends[1, 0] >= layout.hull.inside.bounds[1][0] - TOUCHING:
         return room, (_runs_out(berth),)
     room = _measured(layout, room, outline, run, frame)
-    named = any(person.berth == berth.name for person in layout.scene.people)
-    return room, (_short(layout, room, ends, run, frame),) if room.fits is False and not named else ()
+    if any(person.berth == berth.name for person in layout.scene.people):
+        return room, ()
+    if room.stature is None:
+        return room, (_no_stature(berth),)
+    return room, () if room.fits else (_short(layout, room, ends, run, frame),)
 
 
 def _surface(layout: Layout, berth: Berth) -> _Surface:
@@ -230,6 +233,16 @@ def _runs_out(berth: Berth) -> Finding:
         severity="note",
         object=berth.name,
         message=f"{berth.name} runs aft out of what was measured, so its length is not known. End it at a bulkhead.",
+    )
+
+
+def _no_stature(berth: Berth) -> Finding:
+    return Finding(
+        code="berth-without-stature",
+        severity="note",
+        object=berth.name,
+        message=f"No stature is stated for {berth.name}, so whether anybody fits on it is not known. Give its `stature`, or say "
+        "who lies there under `people`.",
     )
 
 

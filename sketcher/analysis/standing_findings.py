@@ -7,7 +7,7 @@ import numpy as np
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.orifice import mean_head, orifice_flow
-from sketcher.analysis.phrases import mm
+from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, WaterPlane, Way
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.water import over_water
@@ -20,10 +20,10 @@ PASSENGER_SHARES = (0.05, 0.15)
 
 
 def standing_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding, ...]:
-    """Notes on the collision bulkhead, warnings of spaces joined under water and of spaces nobody can get at."""
-    found = [*_straddling(layout), *_shut_in(layout)]
+    """Notes on the collision bulkhead and on what cannot be known; warnings of spaces joined under water or shut in."""
+    found = [*_straddling(layout), *_shut_in(layout), *_running_on(layout)]
     if water is not None:
-        found = [*_collision(layout, water), *_joined_under_water(layout, water), *found]
+        found = [*_collision(layout, water), *_joined_under_water(layout, water), *found, *_nothing_outside(layout)]
     return tuple(found)
 
 
@@ -209,4 +209,37 @@ def _shut_in(layout: Layout) -> list[Finding]:
         )
         for space in layout.compartments
         if space.bounded and space.name not in reached
+    ]
+
+
+def _running_on(layout: Layout) -> list[Finding]:
+    """The spaces that run out of a hull's open end, in one note about the first of them."""
+    names = [space.name for space in layout.compartments if not space.bounded]
+    if not names:
+        return []
+    return [
+        Finding(
+            code="space-runs-on",
+            severity="note",
+            object=names[0],
+            message=f"The measured hull ends at {mm(layout.hull.x_after)}, and {listed(names)} "
+            f"{'runs' if len(names) == 1 else 'run'} on past it: volume, middle and height are not known, nor how it lies to the "
+            "water unless the water is seen to cross it. End it at a bulkhead, or measure further aft.",
+            measured=layout.hull.x_after,
+        )
+    ]
+
+
+def _nothing_outside(layout: Layout) -> list[Finding]:
+    """No way outside whose height over the water could be told."""
+    if any(OUTSIDE in way.between and len(way.outline) for way in layout.ways):
+        return []
+    return [
+        Finding(
+            code="no-way-outside",
+            severity="note",
+            object=layout.scene.name,
+            message="No opening that lets water in leads outside, so how high the lowest stands above the water is not known. "
+            "Enter hatches, companionway and vents under `openings`: through them the sea comes in first when she is holed.",
+        )
     ]

@@ -10,6 +10,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.layout import lay_out
 from sketcher.analysis.results import BerthRoom
 from sketcher.geometry.mesh import TriMesh
+from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid, Partition, Scene
 
@@ -153,3 +154,16 @@ def test_a_berth_on_a_lid_that_is_not_there_is_refused() -> None:
     bunk = replace(BUNK, height=None, lies_on="tpo")
     with pytest.raises(SketchError, match="'tpo' is no lid"):
         room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), berths=(bunk,)))
+
+
+@pytest.mark.property
+def test_a_berth_without_a_stature_says_why_nothing_is_said_of_its_fit() -> None:
+    """Its length is known, whether it fits is not, and a note says what to state; with somebody named there is none."""
+    bunk = replace(BUNK, stature=None)
+    blocks = {"bulkheads": (COLLISION, MAIN), "berths": (bunk,)}
+    room, (note,) = room_in(layout_scene(box_form(), **blocks))
+    assert (room.fits, room.short_by) == (None, None)
+    assert (note.code, note.severity, note.object) == ("berth-without-stature", "note", "bunk")
+    assert "No stature is stated for bunk" in note.message
+    ada = Person(name="Ada", berth="bunk", stature=1.7)
+    assert room_in(layout_scene(box_form(), people=(ada,), **blocks))[1] == ()

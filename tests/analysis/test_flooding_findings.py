@@ -200,3 +200,20 @@ def test_what_is_not_known_is_said_once_and_only_where_there_are_cases():
     layout = layout_of(scene, FORM, ROOMS)
     assert flooding_findings(layout, ()) == ()
     assert list(_flooded(ROOMS[:1])[0]) == ["flooding-in-calm-water"]
+
+
+@pytest.mark.property
+def test_spaces_that_run_out_of_an_open_end_say_why_they_have_no_figures():
+    """The cabin runs on past the last station: a note about it, with where the measuring ended."""
+    spaces = (ROOMS[0], replace(ROOMS[1], bounded=False))
+    found = _said(spaces=spaces, form=box_boat(8, 2.4, 1.6, open_aft=True))
+    assert found["space-runs-on"].object == "cabin"
+    assert "hull ends at 8000 mm, and cabin runs on past it" in found["space-runs-on"].message
+    assert "space-runs-on" not in _said()
+
+
+@pytest.mark.property
+def test_a_boat_without_any_way_outside_says_why_none_has_a_height():
+    """No hatch entered at all: a note that asks for them; with one there is none."""
+    assert "how high the lowest stands above the water is not known" in _said(ways=())["no-way-outside"].message
+    assert "no-way-outside" not in _said(ways=HATCHES[1:])
