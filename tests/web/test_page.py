@@ -262,6 +262,25 @@ def test_a_file_changed_elsewhere_is_not_overwritten(served: Any, open_page: Any
     assert one.scene.read_text() == theirs
 
 
+def test_a_file_changed_elsewhere_is_asked_about_once_a_number_is_typed(served: Any, open_page: Any) -> None:
+    """The question waits for the number, and the next Enter answers it with what loses no work."""
+    one: Served = served("quillet-forepeak")
+    page: Watched = open_page(one.address)
+    select(page, "bulkhead/collision")
+    page.page.fill('input[data-field="at"]', "80")
+    one.scene.write_text(one.scene.read_text().replace("at: 700", "at: 720"))
+    page.page.wait_for_selector("dialog", state="attached")
+    assert not page.page.is_visible("dialog")
+    page.page.keyboard.type("0")
+    page.page.keyboard.press("Enter")
+    page.page.wait_for_selector("dialog h2")
+    assert page.page.evaluate("document.activeElement.innerText") == "Keep working here"
+    page.page.keyboard.press("Enter")
+    page.page.wait_for_selector("dialog", state="detached")
+    assert page.page.input_value('input[data-field="at"]') == "800"
+    page.page.wait_for_selector("#bar .unsaved")
+
+
 def test_a_wrong_key_is_refused_and_the_right_one_opens(served: Any, browser: Any) -> None:
     """Beyond the loopback nobody reads or edits without the key that was printed."""
     one: Served = served("quillet-forepeak", "--host", "0.0.0.0")

@@ -44,13 +44,24 @@ function showPart(name, text) {
   return undefined;
 }
 
+// A dialog waits until what is being typed is finished, so that the Enter meant for a field does not answer it.
 function showDialog(dialog) {
-  if (dialog && !dialog.open) {
-    dialog.showModal();
-    dialog.addEventListener("cancel", () => send({ do: "close" }), { once: true });
-    dialog.querySelector("[autofocus]")?.select?.();
+  if (!dialog?.isConnected || dialog.open) return;
+  const field = document.activeElement;
+  if (isHalfTyped(field)) {
+    const afterwards = () => setTimeout(() => showDialog(dialog), AFTER_ENTER);
+    for (const end of ["change", "blur"]) field.addEventListener(end, afterwards, { once: true });
+    return;
   }
+  dialog.showModal();
+  dialog.addEventListener("cancel", () => send({ do: "close" }), { once: true });
+  dialog.querySelector("[autofocus]")?.select?.();
 }
+
+const AFTER_ENTER = 400; // milliseconds for the key to come up again
+
+const isHalfTyped = (field) =>
+  field?.matches("input[type=text][data-do]") && field.value !== field.sent && field.value !== (field.getAttribute("value") ?? "");
 
 // What no markup can carry: the title, the arrangement, the shape of the pointer, whether there is unsaved work.
 function showPage(page) {

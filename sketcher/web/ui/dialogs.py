@@ -92,9 +92,9 @@ def _recover(asked: Dialog) -> Markup:
 def _changed(asked: Dialog) -> Markup:
     deeds = tag(
         "div",
-        button("Keep working here", "close", class_="plain"),
+        button("Keep working here", "close", class_="main", autofocus=True),
         button("Save as…", "dialog", data_name="save as", class_="plain"),
-        button("Read the file again", "reload", class_="main", autofocus=True),
+        button("Read the file again", "reload", class_="plain"),
         class_="row",
     )
     words = f"{asked.about} was changed by something else since it was read here. Saving will not overwrite it."
