@@ -73,6 +73,8 @@ class Desk:
     pattern: PatternPaper = field(default_factory=PatternPaper)
 
     def __post_init__(self) -> None:
+        # Kept work that the owner is still being asked about is not written over.
+        self.session.may_keep = lambda: self.dialog is None or self.dialog.name != "recover"
         self.looking = Looking(self.session.evaluation.layout.hull.outside.vertices)
         self.dragging = Dragging(self.session, self.looking, self.sheet, Quick(self.session.evaluate))
         self.editing = Editing(self.session)
@@ -144,8 +146,8 @@ class Desk:
             self.session.notice = FAILED
 
     def keep_work(self) -> None:
-        """Keep unsaved work beside the file; not in a drag, nor over kept work that the owner is still being asked about."""
-        if self.dragging.stroke is None and (self.dialog is None or self.dialog.name != "recover"):
+        """Keep unsaved work beside the file; not in a drag."""
+        if self.dragging.stroke is None:
             self.session.keep()
 
     def look_at_file(self) -> bool:

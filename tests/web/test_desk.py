@@ -14,9 +14,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding import flooding_cases
 from sketcher.model.demos import demo_folder
+from sketcher.model.recovery import find_recovery
+from sketcher.model.scene import Scene
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.words import flooded_words
 from sketcher.web.app import desk_for
@@ -388,6 +391,28 @@ def test_work_is_kept_beside_the_file_and_offered_again(desk: Desk, boats: Path)
     ask(again, "redo")
     ask(again, "save")
     assert desk_for(boats / "scenes" / "quillet-forepeak.yaml", None).dialog is None
+
+
+def test_a_typed_number_is_kept_before_its_figures_are_worked_out(desk: Desk) -> None:
+    """A crash while the figures of an edit are worked out does not lose it; an edit that is refused is not kept."""
+    reckon, kept = desk.session.evaluate, []
+
+    def reckoned(scene: Scene) -> Evaluation:
+        kept.append(find_recovery(desk.session.opened))
+        return reckon(scene)
+
+    desk.session.evaluate = reckoned
+    ask(desk, "set", part=COLLISION, field="at", value="815")
+    assert kept[0] is not None
+    assert kept[0].scene.bulkheads[0].at == pytest.approx(0.815)
+    ask(desk, "set", part=COLLISION, field="at", value="-5000")
+    assert desk.session.notice is not None
+    assert desk.session.notice.refused
+    found = find_recovery(desk.session.opened)
+    assert found is not None
+    assert found.scene.bulkheads[0].at == pytest.approx(0.815)
+    ask(desk, "undo")
+    assert kept[-1] is None
 
 
 def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(desk: Desk, boats: Path) -> None:

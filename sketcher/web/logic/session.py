@@ -43,7 +43,10 @@ LOST = ("panel-outside-hull", "panel-nothing-left")
 
 @dataclass(eq=False, repr=False)
 class Session:
-    """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones."""
+    """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones.
+
+    may_keep: whether unsaved work may be kept beside the file now.
+    """
 
     opened: SceneDocument
     evaluate: Evaluate
@@ -51,6 +54,7 @@ class Session:
     history: History = field(init=False)
     evaluation: Evaluation = field(init=False)
     kept_scene: Scene | None = None
+    may_keep: Callable[[], bool] = lambda: True
     _stroke: tuple[Evaluation, Edit] | None = None
 
     def __post_init__(self) -> None:
@@ -83,7 +87,10 @@ class Session:
         as_it_is: also one that leaves nothing of a panel.
         """
         try:
-            evaluation = self.evaluate(edit.apply(self.scene))
+            wanted = edit.apply(self.scene)
+            # Figures may take seconds: what was asked for is safe before they are worked out.
+            self.keep(wanted)
+            evaluation = self.evaluate(wanted)
             if not as_it_is:
                 refuse_lost(self.evaluation, evaluation, edit)
             moved = names_following(self.evaluation.layout, evaluation.layout)
@@ -91,6 +98,7 @@ class Session:
                 edit = Following(edit, moved)
                 evaluation = self.evaluate(edit.apply(self.scene))
         except SketchError as problem:
+            self.keep()
             self.refuse(problem)
             return False
         self.history.do(edit)
@@ -120,6 +128,7 @@ class Session:
     def commit(self) -> None:
         """End a drag as one step, its figures worked out afresh and names kept with their spaces."""
         stroke, self._stroke = self._stroke, None
+        self.keep()
         evaluation = self.evaluate(self.scene)
         if stroke is not None and self.history.in_stroke:
             begun, edit = stroke
@@ -149,6 +158,7 @@ class Session:
         if name is None:
             return
         step()
+        self.keep()
         self.evaluation = self.evaluate(self.scene)
         self.notice = Notice(text=f"{word}: {name}")
 
@@ -175,13 +185,16 @@ class Session:
         self.history.mark_saved(opened.scene)
         self.notice = Notice(text=f"Saved {self.file}")
 
-    def keep(self) -> None:
-        """Keep unsaved work beside the file, once for each change; nothing is kept of what is saved."""
-        scene = self.scene
-        if scene is self.kept_scene:
+    def keep(self, wanted: Scene | None = None) -> None:
+        """Keep unsaved work beside the file, once for each change; nothing is kept of what is saved.
+
+        wanted: the scene an edit will make, whose figures are not known yet.
+        """
+        scene = wanted or self.scene
+        if scene is self.kept_scene or not self.may_keep():
             return
         self.kept_scene = scene
-        if not self.unsaved:
+        if wanted is None and not self.unsaved:
             drop_recovery(self.opened.path)
             return
         try:

@@ -9,6 +9,9 @@ const canvas = document.getElementById("picture");
 const paint = canvas.getContext("2d", { alpha: false });
 const ended = document.getElementById("ended");
 const shown = { pictures: 0, state: {}, asked: 0, settled };
+const BUSY_AFTER = 300; // milliseconds
+const busy = document.getElementById("busy");
+let awaited = false;
 const tellSize = watchSize();
 window.sketch = shown;
 
@@ -20,6 +23,17 @@ function settled() {
     const look = () => (shown.state.echo >= number ? resolve() : setTimeout(look, 15));
     look();
   });
+}
+
+// What takes longer than an eye waits is said to be under way.
+async function showWork() {
+  if (awaited) return;
+  awaited = true;
+  const late = setTimeout(() => (busy.hidden = false), BUSY_AFTER);
+  await settled();
+  clearTimeout(late);
+  busy.hidden = true;
+  awaited = false;
 }
 
 async function showPicture(blob) {
@@ -94,6 +108,8 @@ begin({
   },
   begun() {
     ended.hidden = true;
+    // What was asked of a sketch that ended meanwhile is waited for no longer.
+    if (shown.asked) send({ do: "echo", number: shown.asked });
     tellSize();
   },
   ended() {
@@ -114,6 +130,9 @@ document.addEventListener("change", (event) => {
   const value = element.type === "checkbox" ? element.checked : element.value;
   element.sent = element.value;
   send(messageOf(element, { value }));
+  // The change is kept as soon as it arrives, long before its figures may be there; a refused one clears the mark again.
+  if (element.dataset.do === "set") document.body.dataset.unsaved = "true";
+  showWork();
   if (element.type === "text") settled().then(() => showAsKept(element));
 });
 
@@ -143,6 +162,7 @@ document.addEventListener("submit", (event) => {
   event.preventDefault();
   const form = event.target;
   if (form.dataset.do) send(messageOf(form, Object.fromEntries(new FormData(form))));
+  showWork();
 });
 
 window.addEventListener("beforeunload", (event) => {
@@ -150,3 +170,5 @@ window.addEventListener("beforeunload", (event) => {
 });
 
 watchKeys();
+for (const what of ["pointerup", "click", "keydown"])
+  window.addEventListener(what, (event) => event.target.matches?.("input") || showWork());

@@ -12,7 +12,8 @@ def bar(state: PageState) -> Markup:
     """The whole strip."""
     return join(
         tag("h1", state.evaluation.scene.name),
-        tag("span", "not saved", class_="unsaved") if state.unsaved else tag("span", state.file, class_="file"),
+        tag("span", state.file, class_="file"),
+        tag("span", "not saved", class_="unsaved"),
         tag("span", class_="space"),
         tag(
             "div",
