@@ -47,7 +47,7 @@ class Strip:
 
 
 def open_edges(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[tuple[int, int], ...]:
-    """The (panel, face) of each edge that looks into a space instead of standing against hull or neighbour, or in a plugged gap."""
+    """The (panel, face) of each edge that looks into a space: that stands against no hull or neighbour, and in no plugged gap."""
     on_panel = np.flatnonzero((parts.owner >= FIRST_PANEL) & ~parts.plug)
     if not len(on_panel):
         return ()
