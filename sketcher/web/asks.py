@@ -231,7 +231,7 @@ def _save(desk: Desk, _: Fields) -> None:
 
 
 def _save_as(desk: Desk, fields: Fields) -> None:
-    desk.dialog = desk.files.save_as(desk.session, fields.text("file"))
+    desk.dialog = desk.files.save_as(desk.session, fields.text("file"), replace=fields.values.get("replace") == "yes")
 
 
 def _open(desk: Desk, fields: Fields) -> None:

@@ -429,6 +429,23 @@ def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(desk: Desk, boats: Path) 
     assert desk.session.scene.hull_path == "../hulls/fresh.yaml"
 
 
+def test_a_scene_of_the_same_name_is_replaced_only_when_that_is_said(desk: Desk, boats: Path) -> None:
+    """Saved over another scene, the page offers to replace that one; a file that is no scene is never replaced."""
+    other, notes = boats / "scenes" / "marram-forepeak.yaml", boats / "scenes" / "notes.yaml"
+    before = other.read_text()
+    notes.write_text("notes: keep\n")
+    ask(desk, "save_as", file="marram-forepeak")
+    assert 'data-file="marram-forepeak.yaml" data-replace="yes"' in desk.parts()["dialog"]
+    assert other.read_text() == before
+    ask(desk, "save_as", file="notes.yaml", replace="yes")
+    assert "Choose another name" in desk.parts()["dialog"]
+    assert notes.read_text() == "notes: keep\n"
+    ask(desk, "save_as", file="marram-forepeak.yaml", replace="yes")
+    assert desk.dialog is None
+    assert read_scene(other).name == desk.session.scene.name
+    assert desk.session.opened.path == str(other)
+
+
 def test_leaving_unsaved_work_is_asked_about(desk: Desk) -> None:
     """Another scene is opened only when it is sure."""
     ask(desk, "set", part=COLLISION, field="at", value="815")

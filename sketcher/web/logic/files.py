@@ -47,10 +47,20 @@ class Files:
         session.save()
         return None
 
-    def save_as(self, session: Session, name: str) -> Dialog | None:
-        """Save beside the scene under another name; a name that will not do is asked for again."""
+    def save_as(self, session: Session, name: str, *, replace: bool) -> Dialog | None:
+        """Save beside the scene under another name; a name that will not do is asked for again.
+
+        A scene of that name is replaced only when that is asked for; any other file of that name never is.
+        """
         try:
-            session.save_as(str(self.folders.new_file(Path(session.opened.path), name)))
+            path = self.folders.new_file(Path(session.opened.path), name)
+            if path.exists():
+                if path not in self.folders.scenes().values():
+                    raise SketchError("there is a file of this name already, which is no scene", "Choose another name.")
+                if not replace:
+                    problem = "There is a scene of this name already. Choose another name, or replace it: it cannot be undone."
+                    return Dialog(name="save as", about=path.name, options=(path.name,), problem=problem)
+            session.save_as(str(path), replace=replace)
         except SketchError as problem:
             return Dialog(name="save as", about=name, problem=f"{problem.message}. {problem.remedy}")
         return None

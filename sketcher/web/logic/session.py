@@ -173,10 +173,10 @@ class Session:
             return False
         return True
 
-    def save_as(self, path: str) -> None:
-        """Save under another name and go on in that file. Raises SketchError."""
+    def save_as(self, path: str, *, replace: bool = False) -> None:
+        """Save under another name and go on in that file; replace: also over a file that is there. Raises SketchError."""
         old = self.opened.path
-        self._saved(save_scene_as(self.opened, self.scene, path))
+        self._saved(save_scene_as(self.opened, self.scene, path, overwrite=replace))
         drop_recovery(old)
 
     def _saved(self, opened: SceneDocument) -> None:

@@ -66,7 +66,10 @@ def _new(asked: Dialog) -> Markup:
 
 def _save_as(asked: Dialog) -> Markup:
     fields = tag("label", "File", tag("input", type="text", name="file", value=asked.about, maxlength=120, autofocus=True))
-    return join(_title("Save as"), _form("save_as", fields, "Save"))
+    replacing = [
+        button(f"Replace {name}", "save_as", data_file=name, data_replace="yes", class_="plain") for name in asked.options
+    ]
+    return join(_title("Save as"), _form("save_as", fields, "Save", *replacing))
 
 
 def _name_space(asked: Dialog) -> Markup:
@@ -111,8 +114,8 @@ def _leave(asked: Dialog) -> Markup:
     return join(_title("There is unsaved work"), tag("p", "Save first, or leave it behind; undo cannot bring it back."), deeds)
 
 
-def _form(do: str, fields: Markup, word: str) -> Markup:
-    deeds = tag("div", button("Cancel", "close", class_="plain"), tag("button", word, class_="main"), class_="row")
+def _form(do: str, fields: Markup, word: str, *others: Markup) -> Markup:
+    deeds = tag("div", button("Cancel", "close", class_="plain"), *others, tag("button", word, class_="main"), class_="row")
     return tag("form", fields, deeds, data_do=do)
 
 
