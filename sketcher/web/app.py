@@ -93,7 +93,8 @@ def desk_for(path: Path, able: Future[str] | None) -> Desk:
     opened = open_scene(path)
     demos = demo_folder()
     hull = Path(opened.scene.hull.file or path)
-    folders = Folders.about(path, hull, demos / "scenes", demos / "hulls")
+    beside = [hulls] if (hulls := path.resolve().parent.parent / "hulls").is_dir() else []
+    folders = Folders.about(path, *beside, hull, demos / "scenes", demos / "hulls")
     return Desk(Session(opened, _patiently), Files(folders), None if able is None else Painter(able), ASKS)
 
 

@@ -429,6 +429,18 @@ def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(desk: Desk, boats: Path) 
     assert desk.session.scene.hull_path == "../hulls/fresh.yaml"
 
 
+def test_a_new_scene_takes_the_hull_beside_its_folder(desk: Desk, boats: Path) -> None:
+    """Not one of the same name elsewhere, even where the scene that is open lies in that one."""
+    away = boats / "away"
+    shutil.copytree(boats / "hulls", away / "hulls")
+    first = boats / "scenes" / "quillet-forepeak.yaml"
+    first.write_text(first.read_text().replace("../hulls/", "../away/hulls/"))
+    again = desk_for(first, None)
+    ask(again, "new", hull="hulls/quillet-21.yaml", name="Third", file="third")
+    assert again.dialog is None
+    assert again.session.scene.hull_path == "../hulls/quillet-21.yaml"
+
+
 def test_a_scene_of_the_same_name_is_replaced_only_when_that_is_said(desk: Desk, boats: Path) -> None:
     """Saved over another scene, the page offers to replace that one; a file that is no scene is never replaced."""
     other, notes = boats / "scenes" / "marram-forepeak.yaml", boats / "scenes" / "notes.yaml"

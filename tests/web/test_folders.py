@@ -32,6 +32,15 @@ def test_scenes_and_hulls_are_offered_by_what_they_are(chosen: Folders) -> None:
     assert list(chosen.hulls()) == ["boats/hull.yaml", "boats/tape.csv"]
 
 
+def test_of_two_files_of_one_name_the_nearer_is_meant(tmp_path: Path) -> None:
+    """A hull beside the scene goes before one of the same name in a folder chosen after it."""
+    near, far = tmp_path / "mine" / "hulls", tmp_path / "shipped" / "hulls"
+    for folder in (near, far):
+        folder.mkdir(parents=True)
+        (folder / "one.yaml").write_text("hull: One\n")
+    assert Folders.about(near, far).hulls() == {"hulls/one.yaml": near / "one.yaml"}
+
+
 @pytest.mark.parametrize(
     "name", ["../secret.yaml", "/etc/passwd", "", " ", ".x.yaml", "a/b.yaml", "a\\b", "link.yaml", "c:x", "a\0b", "..", "a\nb"]
 )

@@ -16,7 +16,10 @@ HEAD_BYTES = 4096
 
 @dataclass(frozen=True, slots=True)
 class Folders:
-    """Chosen folders, resolved. A page names a file by what `offered` calls it, never by a path of its own."""
+    """Chosen folders, resolved, the nearest first: of two files of one name in folders of one name its file is meant.
+
+    A page names a file by what `_offered` calls it, never by a path of its own.
+    """
 
     chosen: tuple[Path, ...]
 
@@ -39,7 +42,7 @@ class Folders:
         for folder in self.chosen:
             for path in sorted(folder.iterdir()) if folder.is_dir() else ():
                 if path.suffix.lower() in endings and self.holds(path) and (key is None or _begins_with(path, key)):
-                    found[f"{folder.name}/{path.name}"] = path
+                    found.setdefault(f"{folder.name}/{path.name}", path)
         return dict(list(found.items())[:MOST_SHOWN])
 
     def holds(self, path: Path) -> bool:
