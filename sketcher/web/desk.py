@@ -89,6 +89,7 @@ class Desk:
         self._corner: Corner = "right"
         if self.session.found_work() is not None:
             self.dialog = Dialog(name="recover", about=self.session.file)
+        self.session.notice = self.files.kept_elsewhere(self.session)
 
     @property
     def boat(self) -> BoatShapes:

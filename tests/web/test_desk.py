@@ -89,6 +89,28 @@ def test_a_drag_in_the_picture_is_one_named_step(desk: Desk) -> None:
     assert at_of(desk) == moved
 
 
+@pytest.mark.parametrize(
+    ("selected", "moved"),
+    [
+        (COLLISION, "collision"),
+        ("compartment/forepeak", "collision"),
+        ("opening/forward port", "forward port"),
+        ("", "forward port"),
+    ],
+)
+def test_a_port_is_dragged_only_when_it_is_meant(desk: Desk, selected: str, moved: str) -> None:
+    """Pressed on its line it moves when it is selected or nothing is, else its panel moves; a click selects it all the same."""
+    ask(desk, "select", part="opening/forward port")
+    at = handle(desk)
+    ask(desk, "select", part=selected)
+    drag(desk, at, (at[0] + 0.03, at[1] - 0.03))
+    assert moved in desk.session.history.names[-1]
+    ask(desk, "undo")
+    ask(desk, "select", part=selected)
+    drag(desk, at, at)
+    assert desk.selected == Part("opening", "forward port")
+
+
 def test_figures_after_a_drag_are_those_of_a_fresh_look(desk: Desk) -> None:
     """What the page shows at the end of a drag is what a fresh evaluation gives, to the last bit."""
     ask(desk, "select", part="lid/berth top")
@@ -391,6 +413,20 @@ def test_work_is_kept_beside_the_file_and_offered_again(desk: Desk, boats: Path)
     ask(again, "redo")
     ask(again, "save")
     assert desk_for(boats / "scenes" / "quillet-forepeak.yaml", None).dialog is None
+
+
+def test_work_kept_beside_another_scene_is_named_at_the_start(desk: Desk, boats: Path) -> None:
+    """Whoever starts with one scene hears by name that another, opened from there, was left unsaved."""
+    assert desk.session.notice is None
+    ask(desk, "open", name="scenes/marram-forepeak.yaml")
+    ask(desk, "set", part=COLLISION, field="at", value="1185")
+    again = desk_for(boats / "scenes" / "quillet-forepeak.yaml", None)
+    assert again.dialog is None
+    assert again.session.notice is not None
+    assert "scenes/marram-forepeak.yaml" in again.session.notice.text
+    ask(again, "open", name="scenes/marram-forepeak.yaml")
+    assert again.dialog is not None
+    assert again.dialog.name == "recover"
 
 
 def test_a_typed_number_is_kept_before_its_figures_are_worked_out(desk: Desk) -> None:

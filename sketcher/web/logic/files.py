@@ -7,9 +7,10 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from sketcher.analysis.phrases import listed
 from sketcher.model.errors import SketchError
 from sketcher.model.hull_file import read_hull, write_hull
-from sketcher.model.recovery import drop_recovery
+from sketcher.model.recovery import drop_recovery, find_recovery, recovery_path
 from sketcher.model.saving import changed_elsewhere, open_scene
 from sketcher.model.scene_file import new_scene_text
 from sketcher.model.tape_table import read_tape_table
@@ -114,8 +115,23 @@ class Files:
         else:
             drop_recovery(session.opened.path)
 
+    def kept_elsewhere(self, session: Session) -> Notice | None:
+        """Which other scenes of the chosen folders have unsaved work kept beside them; None where there is none."""
+        here = Path(session.opened.path).resolve()
+        found = [name for name, path in self.folders.scenes().items() if path.resolve() != here and _has_kept_work(path)]
+        if not found:
+            return None
+        return Notice(text=f"Unsaved work was kept in {listed(found)}.", remedy="More, Open another scene takes it up again.")
+
     def offer_recovery(self, session: Session) -> Dialog | None:
         return Dialog(name="recover", about=session.file) if session.found_work() is not None else None
+
+
+def _has_kept_work(path: Path) -> bool:
+    try:
+        return recovery_path(path).is_file() and find_recovery(open_scene(path)) is not None
+    except SketchError:
+        return False
 
 
 def _begin_scene(source: Path, target: Path, name: str) -> None:
