@@ -130,6 +130,16 @@ def test_afloat_shows_her_as_stated_and_with_the_changes(boats: Path) -> None:
     assert "as stated" not in desk_on(boats, "quillet-forepeak").parts()["afloat"]
 
 
+def test_afloat_shows_gm_only_where_a_centre_of_gravity_is_stated(boats: Path) -> None:
+    """With the height of the centre of gravity GM stands there as the report gives it; without it there is no such row."""
+    desk = desk_on(boats, "quillet-forepeak")
+    desk.take({"do": "set", "part": "waterline/waterline", "field": "centre_of_gravity", "value": "400"})
+    gm = desk.session.evaluation.floating.gm
+    assert gm is not None
+    assert f">{gm * 1000:.0f} " in desk.parts()["afloat"].partition("Metacentric height GM")[2]
+    assert "GM" not in desk_on(boats, "ternholm-forepeak").parts()["afloat"]
+
+
 @pytest.mark.parametrize("fill", ["bottles", "foam", "tank", "stowage"])
 def test_what_fills_a_space_is_dragged_into_another(boats: Path, fill: str) -> None:
     """Taken in the profile and let go over another space it goes there: one named step, undone at once; outside it stays."""

@@ -177,6 +177,8 @@ def floating(state: PageState) -> Markup | None:
         return None
     units, then = evaluation.scene.units, with_changes(evaluation)
     stated = _afloat(evaluation.floating, evaluation.water, units)
+    if evaluation.scene.centre_of_gravity_height is None:
+        stated = tuple(row for row in stated if row[1] != "gm")
     changed = None if then is None else _afloat(then.floating or Floating(displacement=then.mass), then.water, units)
     rows = []
     for word, key, unit, value in stated:
@@ -209,6 +211,7 @@ def _afloat(at: Floating, water: WaterPlane | None, units: str) -> tuple[tuple[s
         ("Freeboard forward", "forward_freeboard", units, length(at.forward_freeboard, units)),
         ("Least freeboard", "least_freeboard", units, length(at.least_freeboard, units)),
         ("Kilograms per cm", "kg_per_cm", "kg", plain(at.kg_per_cm, 0)),
+        ("Metacentric height GM", "gm", units, length(at.gm, units)),
         ("Trim, by the bow", "trim", "°", plain(water.trim_deg if water else None, 2)),
     )
 
