@@ -292,8 +292,8 @@ def _held_down(bottled: BottledSpace, space: Compartment) -> list[Finding]:
             code="bottles-push-up",
             severity="note",
             object=bottled.space,
-            message=f"Under water the bottles in {bottled.space} push up with {bottled.uplift:.0f} kg: {lids} must bear "
-            "it. A net is not enough, a lid laid on jumps, and no bottle may block a drain.",
+            message=f"Under water the bottles in {bottled.space} push up with {bottled.uplift:.0f} kg net of their weight: "
+            f"{lids} must bear it. A net is not enough, a lid laid on jumps, and no bottle may block a drain.",
             measured=bottled.uplift,
             source="bottle-load",
         )

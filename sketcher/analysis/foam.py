@@ -206,6 +206,13 @@ def pour_words(fill: FoamFill) -> str:
     return "; ".join(words)
 
 
+def credit_words(fill: FoamFill) -> str:
+    """What foam may count for, and why where that is less than it lifts."""
+    if fill.credited >= fill.lift:
+        return f"counts for {fill.credited:.0f} kg"
+    return f"lifts {fill.lift:.0f} kg, counts for {fill.credited:.0f}: the rule's limit of {CREDIT:.0f} kg per m³"
+
+
 def heat_words(fill: FoamFill) -> str:
     """What the lifts' heat comes to, as the estimate that it is: of the lift that gets hottest, and of the largest."""
     hottest = max(fill.pours, key=lambda pour: pour.cooling)

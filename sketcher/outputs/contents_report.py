@@ -8,7 +8,7 @@ from math import isfinite
 from sketcher.analysis.bottles import BottledSpace
 from sketcher.analysis.chain import ChainStow
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.foam import FoamFill, heat_words, pour_words
+from sketcher.analysis.foam import FoamFill, credit_words, heat_words, pour_words
 from sketcher.analysis.sleeping import SleepingPlace
 from sketcher.analysis.stowage import Room
 from sketcher.analysis.swamped import Swamped
@@ -111,7 +111,7 @@ def _box(box: Box | None, unit: str) -> str:
 def _bottles(spaces: Sequence[BottledSpace], width: int) -> list[str]:
     if not spaces:
         return []
-    head = ("BOTTLES", "space", "placed", "layers", "displace", "share", "lift kg", "weigh kg")
+    head = ("BOTTLES", "space", "placed", "layers", "displace", "share", "lift, gross kg", "weigh kg")
     rows = [
         (
             stow.name,
@@ -129,7 +129,7 @@ def _bottles(spaces: Sequence[BottledSpace], width: int) -> list[str]:
     lines = table(head, rows, "<<>>>>>>", name_width=20)
     for space in spaces:
         left = _left_for_water(space)
-        load = f"to be held down, once under water, {plain(space.uplift, 0)} kg"
+        load = f"to be held down, once under water, net of their weight, {plain(space.uplift, 0)} kg"
         if space.uplift is not None and space.uplift < 0.0:
             load = f"they weigh {plain(-space.uplift, 0)} kg more than they lift"
         lines += wrap(f"{space.space}: {load}{left}", width, "    ", "  ")
@@ -187,6 +187,8 @@ def _foams(fills: Sequence[FoamFill], width: int) -> list[str]:
     ]
     lines = table(head, rows, "<<>>>>>>>", name_width=20)
     for fill in fills:
+        if fill.credited < fill.lift:
+            lines += wrap(f"{fill.name}: {credit_words(fill)}", width, "    ", "  ")
         if fill.pours:
             lines += wrap(
                 f"{fill.name}, pours from the bottom up: {pour_words(fill)}. Heat: {heat_words(fill)}.", width, "    ", "  "

@@ -177,6 +177,6 @@ def _stowed(room: Room, unit: str) -> dict[Label, Fact]:
 def _bottled(space: BottledSpace) -> Iterator[tuple[Label, Fact]]:
     for stow in space.stows:
         yield (stow.name, "bottles placed"), number_fact(stow.count)
-        yield (stow.name, "lift, kg"), number_fact(stow.lift)
+        yield (stow.name, "gross lift, kg"), number_fact(stow.lift)
         yield (stow.name, "their own kg"), number_fact(stow.weight, 1)
-    yield (space.space, "bottles push up, kg"), number_fact(space.uplift)
+    yield (space.space, "bottles push up, net kg"), number_fact(space.uplift)

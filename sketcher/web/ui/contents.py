@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sketcher.analysis.contents_results import Contents
+from sketcher.analysis.foam import credit_words
 from sketcher.outputs.words import length_with_unit, litres, plain
 from sketcher.web.state import PageState, Part, PartKind
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -37,14 +38,14 @@ def _rows(inside: Contents, units: str) -> Iterator[Row]:
         yield "stowage", room.name, f"{room.space}{verdict}", f"{litres(room.volume)} l", room.fits is False
     for space in inside.bottles:
         for stow in space.stows:
-            lift = "lift not known" if stow.lift is None else f"lift {plain(stow.lift, 0)} kg"
+            lift = "lift not known" if stow.lift is None else f"gross lift {plain(stow.lift, 0)} kg"
             yield "bottles", stow.name, f"{stow.space} · {lift}", f"{stow.count}", stow.count == 0
     for chain in inside.chains:
         words = "stows itself" if chain.stows_itself else "does not go in" if chain.full.reaches else "needs a hand"
         figure = f"{plain(chain.mass, 0)} kg"
         yield "chain", chain.name, f"{words} · falls {length_with_unit(chain.fall, units)}", figure, not chain.stows_itself
     for foam in inside.foams:
-        yield "foam", foam.name, f"{foam.space} · counts for {plain(foam.credited, 0)} kg", f"{litres(foam.volume)} l", False
+        yield "foam", foam.name, f"{foam.space} · {credit_words(foam)}", f"{litres(foam.volume)} l", False
     for tank in inside.tanks:
         yield "tank", tank.name, f"{tank.holds} · {plain(tank.full, 0)} kg full", f"{litres(tank.volume)} l", False
 
