@@ -29,7 +29,7 @@ def _press(desk: Desk, fields: Fields) -> None:
         found = desk.dragging.hit(desk.boat, at)
         _add(desk, found[1].point if found else middle(desk.session.evaluation), found[0] if found else None)
         return
-    desk.dragging.press_picture(desk.boat, at, pan=pan, fine=fine)
+    desk.dragging.press_picture(desk.boat, at, desk.selected, pan=pan, fine=fine)
 
 
 def _press_drawing(desk: Desk, at: tuple[float, float], part: Part | None, *, pan: bool) -> None:

@@ -111,6 +111,28 @@ def test_a_port_is_dragged_only_when_it_is_meant(desk: Desk, selected: str, move
     assert desk.selected == Part("opening", "forward port")
 
 
+@pytest.mark.parametrize(
+    ("selected", "moved"),
+    [
+        (COLLISION, "collision"),
+        ("compartment/forepeak", "collision"),
+        ("opening/forward port", "forward port"),
+        ("", "forward port"),
+    ],
+)
+def test_a_port_is_dragged_only_when_it_is_meant(desk: Desk, selected: str, moved: str) -> None:
+    """Pressed on its line it moves when it is selected or nothing is, else its panel moves; a click selects it all the same."""
+    ask(desk, "select", part="opening/forward port")
+    at = handle(desk)
+    ask(desk, "select", part=selected)
+    drag(desk, at, (at[0] + 0.03, at[1] - 0.03))
+    assert moved in desk.session.history.names[-1]
+    ask(desk, "undo")
+    ask(desk, "select", part=selected)
+    drag(desk, at, at)
+    assert desk.selected == Part("opening", "forward port")
+
+
 def test_figures_after_a_drag_are_those_of_a_fresh_look(desk: Desk) -> None:
     """What the page shows at the end of a drag is what a fresh evaluation gives, to the last bit."""
     ask(desk, "select", part="lid/berth top")

@@ -24,7 +24,7 @@ from sketcher.web.view.boat import BoatShapes
 from sketcher.web.view.drawings import KINDS, Pane, Sheet
 from sketcher.web.view.paper import Paper
 from sketcher.web.view.pattern import PatternPaper
-from sketcher.web.view.picking import CutPlane, Hit, pick
+from sketcher.web.view.picking import STROKE_REACH, CutPlane, Hit, pick
 from sketcher.web.view.places import cut_places
 from sketcher.web.view.shapes import Shapes
 
@@ -36,6 +36,8 @@ BEFORE_WALL = 0.005
 """[m] What a hand points to lies so far before the wall that one sees: in the space, not in the wall."""
 FAR_OFF = np.full(3, 1e6)
 """[m] Where a line of sight ends that meets nothing of the boat."""
+SQUARELY = 3.0
+"""[pixels] A press so near to an opening's line means the opening; further off its panel may be meant."""
 CLICK_REACH_SHEET = 0.6
 """The same on the sheet of drawings [mm]."""
 
@@ -63,19 +65,37 @@ class Dragging:
     _walls: Shapes = field(default_factory=Shapes)
     _planes: tuple[CutPlane, ...] = ()
 
-    def hit(self, boat: BoatShapes, at: Place) -> tuple[Part, Hit] | None:
-        """What is under a place in the picture (shares of it)."""
+    def hit(
+        self, boat: BoatShapes, at: Place, shapes: Shapes | None = None, reach: float = STROKE_REACH
+    ) -> tuple[Part, Hit] | None:
+        """What is under a place in the picture (shares of it). shapes: what of the boat counts, None: all; reach [pixels]."""
         looking = self.looking
-        found = pick(boat.shapes, looking.camera, looking.size, looking.pixels(at), boat.planes)
+        found = pick(shapes or boat.shapes, looking.camera, looking.size, looking.pixels(at), boat.planes, reach)
         return None if found is None else (boat.part(found.owner), found)
 
-    def press_picture(self, boat: BoatShapes, at: Place, *, pan: bool, fine: bool) -> None:
-        """A hand comes down on the picture: on a part it takes hold, beside one it turns the boat."""
+    def _meant(self, boat: BoatShapes, at: Place, selected: Part | None) -> tuple[Part, Hit] | None:
+        """What a press takes hold of: an opening if selected, or hit squarely with nothing selected; else what is behind."""
+        found = self.hit(boat, at)
+        if found is None or found[0].kind != "opening" or found[0] == selected:
+            return found
+        squarely = self.hit(boat, at, reach=SQUARELY) if selected is None else None
+        if squarely is not None and squarely[0] == found[0]:
+            return found
+        strokes = boat.shapes.strokes
+        others = {key: line for key, line in strokes.items() if line.owner < 0 or boat.part(line.owner).kind != "opening"}
+        return self.hit(boat, at, Shapes(surfaces=boat.shapes.surfaces, strokes=others))
+
+    def press_picture(self, boat: BoatShapes, at: Place, selected: Part | None, *, pan: bool, fine: bool) -> None:
+        """A hand comes down on the picture: on a part it takes hold, beside one it turns the boat; a click means what is hit.
+
+        selected: what is moved rather than an opening before it.
+        """
         self._begin(at, None, None, self.looking.pixels)
         self._walls = Shapes(surfaces={key: surface for key, surface in boat.shapes.surfaces.items() if key.startswith("space/")})
         self._planes = boat.planes
         found = self.hit(boat, at)
         self.pressed = found[0] if found else None
+        found = self._meant(boat, at, selected)
         if pan or (fine and self.pressed is None):
             self.mode = "pan"
         elif found is not None and self._take(found[0], self.looking.pixels(at), None, found[1].point):

@@ -30,12 +30,17 @@ class Hit:
 
 
 def pick(
-    shapes: Shapes, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: Iterable[CutPlane] = ()
+    shapes: Shapes,
+    camera: Camera,
+    size: tuple[int, int],
+    at: tuple[float, float],
+    planes: Iterable[CutPlane] = (),
+    reach: float = STROKE_REACH,
 ) -> Hit | None:
-    """The nearest drawn thing with an owner under a pixel; a stroke within reach goes before a surface behind it."""
+    """The nearest drawn thing with an owner under a pixel; a stroke within reach [pixels] goes before a surface behind it."""
     kept = tuple(planes)
     hits = [hit for surface in shapes.surfaces.values() if (hit := _on_surface(surface, camera, size, at, kept))]
-    hits += [hit for strokes in shapes.strokes.values() if (hit := _on_strokes(strokes, camera, size, at, kept))]
+    hits += [hit for strokes in shapes.strokes.values() if (hit := _on_strokes(strokes, camera, size, at, kept, reach))]
     return max(hits, key=lambda hit: hit.nearness, default=None)
 
 
@@ -64,7 +69,12 @@ def _on_surface(
 
 
 def _on_strokes(
-    strokes: Strokes, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[CutPlane, ...]
+    strokes: Strokes,
+    camera: Camera,
+    size: tuple[int, int],
+    at: tuple[float, float],
+    planes: tuple[CutPlane, ...],
+    reach: float,
 ) -> Hit | None:
     if strokes.owner < 0 or not len(strokes.segments):
         return None
@@ -74,7 +84,7 @@ def _on_strokes(
     length = np.maximum(np.einsum("ij,ij->i", along, along), 1e-12)
     share = np.clip(np.einsum("ij,ij->i", np.array(at) - start[:, :2], along) / length, 0.0, 1.0)
     feet = start + share[:, None] * (end - start)
-    near = np.nonzero(np.hypot(feet[:, 0] - at[0], feet[:, 1] - at[1]) <= STROKE_REACH)[0]
+    near = np.nonzero(np.hypot(feet[:, 0] - at[0], feet[:, 1] - at[1]) <= reach)[0]
     if not len(near):
         return None
     first, second = strokes.points[strokes.segments[near, 0]], strokes.points[strokes.segments[near, 1]]
