@@ -55,6 +55,8 @@ def cut(evaluation: Evaluation, kind: Kind, at: float) -> Cut:
     form = evaluation.layout.hull
     inside = _outline(form.inside, frame)
     below = _below(evaluation.water, kind, at) if evaluation.water else None
+    if evaluation.water is not None and kind == "plan" and not _clearly_over(evaluation.water, at, inside):
+        below = shapely.Polygon()
     spaces = []
     for known in known_spaces(evaluation):
         outline = _outline(known.space.mesh, frame)
@@ -98,6 +100,8 @@ def _panels(evaluation: Evaluation, frame: Frame, inside: shapely.MultiPolygon) 
             yield CutPanel(shape=shape, outline=outline)
 
 
+LEAST_OVER = 0.005
+"""[m] that water must somewhere stand over a plan for any of it to be called under water: a tape's error."""
 REACH = 100.0
 """[m]: farther than any boat extends."""
 
@@ -114,6 +118,14 @@ def _below(water: WaterPlane, kind: Kind, at: float) -> shapely.Polygon:
             [(-far, water.height(at, -far)), (far, water.height(at, far)), (far, -far * 10), (-far, -far * 10)]
         )
     return _wet_plan(water, at)
+
+
+def _clearly_over(water: WaterPlane, height: float, inside: shapely.MultiPolygon) -> bool:
+    """Whether water stands anywhere over a plan by more than a measurement errs; it is highest at a corner of the plan's box."""
+    if inside.is_empty:
+        return False
+    x0, y0, x1, y1 = inside.bounds
+    return max(water.height(x, y) for x in (x0, x1) for y in (y0, y1)) - height > LEAST_OVER
 
 
 def _wet_plan(water: WaterPlane, height: float) -> shapely.Polygon:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 import shapely
 from evaluation_specimen import box, box_boat
@@ -67,6 +68,16 @@ def test_a_plan_knows_where_the_water_stands_over_it(height: float, heel: float,
     water = WaterPlane(forward=0.5, after=0.5, heel=heel, x_forward=0.0, x_after=4.0)
     found = next(space for space in cut(replace(boat, water=water), "plan", height).spaces if space.known.name == "forepeak")
     assert found.wet.area / found.outline.area == pytest.approx(share, abs=1e-6)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(("trim", "wet"), [(0.01, False), (1.0, True)])
+def test_a_plan_at_the_waterline_is_under_water_only_where_that_can_be_measured(trim: float, wet: bool) -> None:
+    """Trimmed by a hundredth of a degree the water stands a third of a millimetre over half the plan: none of it is ruled."""
+    rise = 2.0 * np.tan(np.radians(trim))
+    water = WaterPlane(forward=0.5 + rise, after=0.5 - rise, heel=0.0, x_forward=0.0, x_after=4.0)
+    spaces = cut(replace(box_boat(), water=water), "plan", 0.5).spaces
+    assert any(space.wet.area > 0.0 for space in spaces) == wet
 
 
 @pytest.mark.closed_form

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections import Counter
 from concurrent.futures import Future
+from dataclasses import replace
 from datetime import date
 from functools import cache
 from typing import Any
@@ -254,8 +255,18 @@ def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
     keyed = {item.fill for item in drawing.items if isinstance(item, Area) and item.layer == "names"}
     assert tints <= keyed
     assert any(isinstance(item, Words) and item.text.startswith("ruled") for item in drawing.items)
+    assert keyed - {None} == tints
     rows = [item.text for item in drawing.items if isinstance(item, Words) and item.text in palette.RELATION_WORDS.values()]
     assert len(rows) == len(set(rows)) == len(keyed - {None})
+
+
+def test_the_key_names_only_what_is_drawn() -> None:
+    """With the water far beneath her nothing is ruled, and the key says nothing of ruling."""
+    boat = evaluated(SCENES[0])
+    assert boat.water is not None
+    low = replace(boat, water=replace(boat.water, forward=-5.0, after=-5.0))
+    drawing = sheet_of(low, Look(), None)
+    assert not any(isinstance(item, Words) and item.text.startswith("ruled") for item in drawing.items)
 
 
 def test_the_key_is_up_to_date_while_views_wait() -> None:

@@ -12,11 +12,11 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import WaterPlane
 from sketcher.outputs.contents_marks import strokes_used
 from sketcher.outputs.cuts import Kind
-from sketcher.outputs.drawing import Drawing, Item, Placing, Spot, Stroke, Words, line, text_width
+from sketcher.outputs.drawing import Area, Drawing, Item, Line, Placing, Spot, Stroke, Words, line, text_width
 from sketcher.outputs.drawing_svg import items_as_svg
-from sketcher.outputs.drawings import SCALES, heading, placing_of, space_lines, view_items
-from sketcher.outputs.known import known_spaces, relation
-from sketcher.outputs.palette import INK, PENCIL
+from sketcher.outputs.drawings import RULING, SCALES, heading, placing_of, space_lines, view_items
+from sketcher.outputs.known import known_spaces
+from sketcher.outputs.palette import INK, PENCIL, TINTS
 from sketcher.outputs.tint_key import tint_key
 from sketcher.web.state import Look, Part
 from sketcher.web.view.paper import Paper
@@ -136,11 +136,16 @@ class Sheet(Paper):
         return _Made(made_of, items, {}, items_as_svg(items, self.size[1]))
 
     def _key_items(self, evaluation: Evaluation) -> list[Item]:
-        """What numbers, tints and ruling mean."""
-        relations = {relation(space) for space in known_spaces(evaluation)}
+        """What the numbers, and the tints, ruling and outlines that are drawn, mean."""
+        drawn = [item for kind in KINDS for item in self._made[kind].items]
+        tints = {item.fill for item in drawn if isinstance(item, Area) and item.layer == "compartments"}
+        lines = [item for item in drawn if isinstance(item, Line)]
+        strokes = {item.stroke for item in lines}
+        outlines = {words: stroke for words, stroke in strokes_used(evaluation).items() if stroke in strokes}
+        relations = [shown for shown, tint in TINTS.items() if tint in tints]
         items, at = _key_words(self._key(evaluation), self.panes, self.size[0])
-        ruled = evaluation.water is not None
-        return [*items, *tint_key(relations, ruled, bool(self.water_in), strokes_used(evaluation), at, KEY_SIZE, EDGE + KEY_FOOT)]
+        ruled = any(item.stroke == RULING and item.layer == "water" for item in lines)
+        return [*items, *tint_key(relations, ruled, bool(self.water_in), outlines, at, KEY_SIZE, EDGE + KEY_FOOT)]
 
     def _key(self, evaluation: Evaluation) -> dict[int, str]:
         """What the numbers in all views mean now, also in a view that waits to be drawn."""
