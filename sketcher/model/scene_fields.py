@@ -6,7 +6,7 @@ from typing import Any
 
 from sketcher.model import kinds
 from sketcher.model.contents_fields import CONTENTS
-from sketcher.model.document import Mapping
+from sketcher.model.document import Mapping, Scalar
 from sketcher.model.kinds import anywhere, choice, limit, number, off_centre, positive, row, sides, text
 from sketcher.model.making_fields import BONDING, CUTTING, SHEETS, joints
 from sketcher.model.reading import Field, Item, Kind, read_fields
@@ -25,7 +25,7 @@ from sketcher.model.scene import (
     Waterline,
     Weight,
 )
-from sketcher.model.units import UNITS, parse_offset
+from sketcher.model.units import UNITS, example_length, parse_length, parse_offset
 
 WATERS = {"sea": 1025.0, "fresh": 1000.0}
 """[kg/m3]; sea water as ship hydrostatics customarily state it."""
@@ -336,9 +336,18 @@ WATERLINE_FIELDS = (
 )
 
 
+EXAMPLE_WATERLINE = (0.65, 0.6, 0.95, 1.1)
+"""[m] Heights and freeboards of the forms in an error: plausible ones, to be typed over."""
+
+
 def _waterline() -> Kind:
     """One height for a level waterline, or a block with two heights or two freeboards, and the heel."""
     expected = "one height, {forward: …, after: …} or {bow_freeboard: …, stern_freeboard: …}"
+
+    def forms(units: str) -> str:
+        """The three forms with figures, each as it may be typed."""
+        forward, after, stern, bow = (example_length(figure, units) for figure in EXAMPLE_WATERLINE)
+        return f"{forward}, or {{forward: {forward}, after: {after}}}, or {{bow_freeboard: {bow}, stern_freeboard: {stern}}}"
 
     def check(item: Item, value: Waterline) -> None:
         heights = (value.forward is not None, value.after is not None)
@@ -353,6 +362,8 @@ def _waterline() -> Kind:
     def read(item: Item) -> Waterline:
         if isinstance(item.node, Mapping):
             return block.read(item)  # type: ignore[no-any-return]
+        if isinstance(item.node, Scalar) and not item.empty and parse_length(item.node.text, item.units) is None:
+            raise item.error(f"`{item.written}` is no waterline", f"Write {forms(item.units)}.")
         level = anywhere.read(item)
         return Waterline(forward=level, after=level)
 

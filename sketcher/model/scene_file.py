@@ -19,7 +19,7 @@ from sketcher.model.records import Block, name_problem, pairs, read_block, read_
 from sketcher.model.scene import Scene
 from sketcher.model.scene_fields import BLOCK_BY_KEY, BLOCKS, SCENE_FIELD_BY_KEY, SCENE_FIELDS
 from sketcher.model.ties import check_ties
-from sketcher.model.units import format_length
+from sketcher.model.units import example_length
 
 
 def read_scene(path: str | os.PathLike[str]) -> Scene:
@@ -147,16 +147,11 @@ def round_trip(value: Any, write: Callable[[Any, str], str], read: Callable[[Ite
         raise
 
 
-_PER_METRE: dict[str, float] = {"mm": 1000.0, "cm": 100.0, "m": 1.0, "in": 1 / 0.0254, "ft": 1 / 0.3048}
-_DECIMALS: dict[str, int] = {"mm": 0, "cm": 1, "m": 3, "in": 2, "ft": 3}
-"""Decimals of an example length: as a tape is read in that unit."""
-
-
 def new_scene_text(name: str, hull_path: str, units: str, water: str = "sea") -> str:
     """The text of a new scene in a hull, with a word on what to add next, its examples in the file's unit."""
 
     def example(metres: float) -> str:
-        return format_length(round(metres * _PER_METRE[units], _DECIMALS[units]) / _PER_METRE[units], units)
+        return example_length(metres, units)
 
     return f"""\
 scene: {write_text(name)}

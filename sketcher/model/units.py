@@ -136,6 +136,16 @@ def _amount(text: str, bare: str, units: dict[str, str]) -> float | None:
     return None if match is None or unit is None else _in_si(match[1], match[2], unit)
 
 
+_PER_METRE: dict[str, float] = {"mm": 1000.0, "cm": 100.0, "m": 1.0, "in": 1 / 0.0254, "ft": 1 / 0.3048}
+_DECIMALS: dict[str, int] = {"mm": 0, "cm": 1, "m": 3, "in": 2, "ft": 3}
+"""Decimals of an example length: as a tape is read in that unit."""
+
+
+def example_length(metres: float, unit: str) -> str:
+    """A length of an example in `unit`, as a tape is read in it."""
+    return format_length(round(metres * _PER_METRE[unit], _DECIMALS[unit]) / _PER_METRE[unit], unit)
+
+
 def format_length(metres: float, unit: str) -> str:
     """The shortest decimal in `unit`, rounded to its step in `STEPS`; reading it back gives the nearest such length.
 

@@ -20,7 +20,9 @@ from sketcher.analysis.flooding import flooding_cases
 from sketcher.model.demos import demo_folder
 from sketcher.model.recovery import find_recovery
 from sketcher.model.scene import Scene
+from sketcher.model.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.scene_file import read_scene
+from sketcher.model.typed import read_typed
 from sketcher.outputs.words import flooded_words
 from sketcher.web.app import desk_for
 from sketcher.web.asks import ASKS
@@ -274,6 +276,17 @@ def test_a_lid_under_the_keel_or_over_the_deck_is_refused(desk: Desk, text: str)
     assert desk.session.notice is not None
     assert desk.session.notice.text.startswith("Berth top lies wholly outside the hull")
     assert desk.session.evaluation is figures
+
+
+def test_a_waterline_that_is_none_is_answered_with_its_forms(desk: Desk) -> None:
+    """In figures, each of which can be typed as it stands."""
+    ask(desk, "set", part="waterline/waterline", field="waterline", value="bow 1095, stern 940")
+    notice = desk.session.notice
+    assert notice is not None
+    said = f"{notice.text} {notice.remedy}"
+    for form in ("650", "{forward: 650, after: 600}", "{bow_freeboard: 1100, stern_freeboard: 950}"):
+        assert form in said
+        assert read_typed(SCENE_FIELD_BY_KEY["waterline"], form, "mm") is not None
 
 
 def test_a_drag_past_the_stem_stops_at_the_last_good_place(desk: Desk) -> None:
