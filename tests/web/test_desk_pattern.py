@@ -113,6 +113,24 @@ def test_a_found_joint_is_taken_over_by_one_action(desk: Desk) -> None:
     assert stated(desk) is None
 
 
+def test_a_found_joint_is_taken_over_by_dragging_it_at_its_ring(desk: Desk) -> None:
+    """One named step states the moved joint; undone, it is the found one again."""
+    found = now(desk).joints
+    ends = desk.pattern.drawn[0].ends(now(desk), 0)
+    assert ends is not None
+    drag(desk, [ends[0][0], desk.pattern.size[1] - ends[0][1]], (0.0, 5.0))
+    desk.take({"do": "release"})
+    joints = stated(desk)
+    assert joints is not None
+    assert found is not None
+    assert joints.places[0] < found.places[0] - 0.05
+    assert desk.session.history.names == (f"Cut collision at {round(joints.places[0] * 1000)} mm",)
+    desk.take({"do": "undo"})
+    desk.parts()
+    assert stated(desk) is None
+    assert now(desk).joints == found
+
+
 def test_a_joint_is_dragged_on_the_pattern_as_one_named_step(desk: Desk) -> None:
     """In whole 5 mm, its place under the hand, the spaces as they were; Escape puts it back."""
     desk.take({"do": "joints", "whose": "mine"})

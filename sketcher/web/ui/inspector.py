@@ -110,7 +110,8 @@ def parts_list(state: PageState) -> Markup:
 
 def _placing_hint(kind: str) -> Markup:
     """What to do to place something new."""
-    words = tag("span", f"Point to where the {kind} goes, in the picture or in a drawing.", class_="sign")
+    goes = "go" if kind.endswith("s") else "goes"
+    words = tag("span", f"Point to where the {kind} {goes}, in the picture or in a drawing.", class_="sign")
     deeds = (button("Put it amidships", "place", class_="plain"), button("Do not add it", "add", data_value="", class_="plain"))
     return tag("div", words, tag("div", *deeds, class_="row"), class_="placing")
 
