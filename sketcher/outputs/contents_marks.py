@@ -22,7 +22,9 @@ from sketcher.outputs.contents_shapes import (
     shapes_of,
 )
 from sketcher.outputs.cuts import Kind
-from sketcher.outputs.drawing import Item, Placing, Stroke, Words, line, text_width
+from sketcher.outputs.dimensions import berth_marks
+from sketcher.outputs.drawing import Item, Line, Placing, Stroke, Words, line, text_width
+from sketcher.outputs.lettering import ground
 from sketcher.outputs.palette import BOTTLE, CUSHION, FOAM, INK, PENCIL, TIMBER_EDGE, WATER
 
 SLEEPER = Stroke(CUSHION, 0.35)
@@ -35,8 +37,12 @@ FILLINGS: dict[ShapeKind, Stroke] = {
 }
 IN_SIGHT = 0.30
 """[m] A plan this far above or below a cushion still shows who lies on it."""
-NAME_SIZE, NAME_SHARE = 2.0, 0.3
-"""Height of a sleeper's name [mm], and where along the sleeper it stands."""
+NAME_SIZE = 2.0
+"""Height of a name [mm]."""
+NAME_SHARES = (0.3, 0.2, 0.4, 0.5, 0.6, 0.7, 0.1)
+"""Where along a sleeper the name may stand, best first."""
+NAME_ASIDE = (0.0, 1.1, -1.1)
+"""How far below its middle, in heights of the name."""
 
 FITTING = Stroke(PENCIL, 0.35)
 
@@ -65,11 +71,13 @@ def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placi
         if shape.kind in FILLINGS:
             for ring in section_rings(shape.mesh, frame):
                 yield _closed(frame.space(ring), placing, FILLINGS[shape.kind], f"{shape.kind}/{shape.name}")
+    if kind == "plan":
+        yield from sleepers_names(evaluation, at, placing)
     for place in contents.sleeping:
         for sleeper in place.sleepers:
             part = f"person/{sleeper.name}"
             if kind == "plan" and abs(at - place.surface) <= IN_SIGHT:
-                yield from _seen_from_above(sleeper.outline, placing, part, sleeper.name)
+                yield from _seen_from_above(sleeper.outline, placing, part)
             elif kind != "plan":
                 for ring in section_rings(lying(place, sleeper), frame):
                     yield _closed(frame.space(ring), placing, SLEEPER, part)
@@ -92,21 +100,39 @@ def _name(outline: Floats, placing: Placing, name: str, part: str) -> Words:
     return Words((x, y), name, NAME_SIZE, PENCIL, "contents", "middle", halo=True, part=part)
 
 
-def _seen_from_above(outline: Floats, placing: Placing, part: str, name: str) -> Iterator[Item]:
-    """The fitted outline, a circle for the head, and the name along the middle."""
+def _seen_from_above(outline: Floats, placing: Placing, part: str) -> Iterator[Item]:
+    """The fitted outline, and a circle for the head."""
     level = np.column_stack([outline, np.zeros(len(outline))])
     yield _closed(level, placing, SLEEPER, part)
     middle = head_of(outline)
     angle = np.linspace(0.0, 2 * np.pi, 24, endpoint=False)
     circle = middle + HEAD * np.column_stack([np.cos(angle), np.sin(angle)])
     yield _closed(np.column_stack([circle, np.zeros(len(circle))]), placing, SLEEPER, part)
-    x, y = _name_spot(outline, placing)
-    yield Words((x, y - NAME_SIZE * 0.36), name, NAME_SIZE, CUSHION, "contents", "middle", halo=True, part=part)
 
 
-def _name_spot(outline: Floats, placing: Placing) -> tuple[float, float]:
+def sleepers_names(evaluation: Evaluation, at: float, placing: Placing) -> list[Words]:
+    """In a plan near a cushion, who lies on it: each name along the sleeper, clear of berths' lengths and of the others."""
+    marks = list(berth_marks(evaluation, "plan", at, placing, evaluation.scene.units))
+    taken = [ground(item) for item in marks if isinstance(item, Words)]
+    taken += [shapely.LineString(item.points) for item in marks if isinstance(item, Line) and not item.closed]
+    names = []
+    for place in evaluation.contents.sleeping if evaluation.contents is not None else ():
+        for sleeper in place.sleepers if abs(at - place.surface) <= IN_SIGHT else ():
+            tries = [
+                _name_along(sleeper.outline, share, placing, sleeper.name, aside) for share in NAME_SHARES for aside in NAME_ASIDE
+            ]
+            name = next((words for words in tries if not shapely.intersects(ground(words), taken).any()), tries[0])
+            names.append(name)
+            taken.append(ground(name))
+    return names
+
+
+def _name_along(outline: Floats, share: float, placing: Placing, name: str, aside: float) -> Words:
     head, foot = outline[:2].mean(axis=0), outline[2:].mean(axis=0)
-    return placing.spot(*(float(c) for c in head + NAME_SHARE * (foot - head)))
+    x, y = placing.spot(*(float(c) for c in head + share * (foot - head)))
+    return Words(
+        (x, y - NAME_SIZE * (0.36 + aside)), name, NAME_SIZE, CUSHION, "contents", "middle", halo=True, part=f"person/{name}"
+    )
 
 
 def names_kept_clear(evaluation: Evaluation, kind: Kind, at: float, placing: Placing) -> shapely.Geometry:
@@ -117,13 +143,8 @@ def names_kept_clear(evaluation: Evaluation, kind: Kind, at: float, placing: Pla
             x, y = _name(FRAMES[kind](at).space(ring), placing, fitting.name, "").at
             half = text_width(fitting.name, NAME_SIZE) / 2 + 1.0
             boxes.append(shapely.box(x - half, y - NAME_SIZE, x + half, y + NAME_SIZE))
-    sleeping = () if evaluation.contents is None or kind != "plan" else evaluation.contents.sleeping
-    for place in sleeping:
-        for sleeper in place.sleepers:
-            if abs(at - place.surface) <= IN_SIGHT:
-                x, y = _name_spot(sleeper.outline, placing)
-                half = text_width(sleeper.name, NAME_SIZE) / 2 + 1.0
-                boxes.append(shapely.box(x - half, y - NAME_SIZE, x + half, y + NAME_SIZE))
+    if kind == "plan":
+        boxes += [ground(words).buffer(0.5) for words in sleepers_names(evaluation, at, placing)]
     return shapely.union_all(boxes)
 
 

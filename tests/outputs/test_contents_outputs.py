@@ -8,6 +8,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+import shapely
 from contents_specimens import filled
 
 from sketcher.analysis.evaluation import Evaluation
@@ -19,6 +20,7 @@ from sketcher.outputs.contents_shapes import cut_outlines, cylinders, kinds_of, 
 from sketcher.outputs.drawing import Line, Words
 from sketcher.outputs.drawings import plan, profile, section
 from sketcher.outputs.figures import as_csv, as_json
+from sketcher.outputs.lettering import ground
 from sketcher.outputs.report import report
 from sketcher.outputs.tint_key import tint_key
 
@@ -36,6 +38,20 @@ def boat() -> Evaluation:
         chains=(Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95), deck=(0.5, 0.0, 1.0)),),
         parts=(Part(name="keel", kg=1000.0, made_of="lead"),),
     )
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("scale", [20.0, 40.0])
+def test_names_of_sleepers_and_the_berths_length_stand_on_clear_ground(scale: float) -> None:
+    """In a plan two people in one berth and its length are written apart, and no name stands on the length's line."""
+    drawing = plan(boat(), scale=scale)
+    words = [item for item in drawing.items if isinstance(item, Words) and item.part.startswith(("person/", "berth/"))]
+    grounds = [ground(item) for item in words]
+    assert {"Ada", "Ben"} < {item.text for item in words}
+    assert not any(a.intersects(b) for k, a in enumerate(grounds) for b in grounds[:k])
+    run = next(item for item in drawing.items if isinstance(item, Line) and item.part == "berth/bunk" and not item.closed)
+    names = [ground(item) for item in words if item.part.startswith("person/")]
+    assert not any(name.intersects(shapely.LineString(run.points)) for name in names)
 
 
 @pytest.mark.property
