@@ -19,7 +19,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding import flooding_cases
 from sketcher.model.demos import demo_folder
 from sketcher.model.recovery import find_recovery
-from sketcher.model.scene import Scene
+from sketcher.model.scene import FromPanel, Scene
 from sketcher.model.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.scene_file import read_scene
 from sketcher.model.typed import read_typed
@@ -89,28 +89,6 @@ def test_a_drag_in_the_picture_is_one_named_step(desk: Desk) -> None:
     assert desk.session.scene == before
     ask(desk, "redo")
     assert at_of(desk) == moved
-
-
-@pytest.mark.parametrize(
-    ("selected", "moved"),
-    [
-        (COLLISION, "collision"),
-        ("compartment/forepeak", "collision"),
-        ("opening/forward port", "forward port"),
-        ("", "forward port"),
-    ],
-)
-def test_a_port_is_dragged_only_when_it_is_meant(desk: Desk, selected: str, moved: str) -> None:
-    """Pressed on its line it moves when it is selected or nothing is, else its panel moves; a click selects it all the same."""
-    ask(desk, "select", part="opening/forward port")
-    at = handle(desk)
-    ask(desk, "select", part=selected)
-    drag(desk, at, (at[0] + 0.03, at[1] - 0.03))
-    assert moved in desk.session.history.names[-1]
-    ask(desk, "undo")
-    ask(desk, "select", part=selected)
-    drag(desk, at, at)
-    assert desk.selected == Part("opening", "forward port")
 
 
 @pytest.mark.parametrize(
@@ -287,6 +265,13 @@ def test_a_waterline_that_is_none_is_answered_with_its_forms(desk: Desk) -> None
     for form in ("650", "{forward: 650, after: 600}", "{bow_freeboard: 1100, stern_freeboard: 950}"):
         assert form in said
         assert read_typed(SCENE_FIELD_BY_KEY["waterline"], form, "mm") is not None
+
+
+@pytest.mark.parametrize("text", ["main - 2000", "from: main, distance: -2000", "main -2 m", "{from: main, distance: -2000}"])
+def test_a_bulkhead_is_tied_as_an_owner_would_write_it(desk: Desk, text: str) -> None:
+    """So far from another, with or without the file's braces."""
+    ask(desk, "set", part=COLLISION, field="at", value=text)
+    assert desk.session.scene.bulkheads[0].at == FromPanel("main", -2.0)
 
 
 def test_a_drag_past_the_stem_stops_at_the_last_good_place(desk: Desk) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,6 +10,7 @@ from sketcher.analysis.naming import point_inside
 from sketcher.model.deletion import Delete
 from sketcher.model.edits import Add, Duplicate, NameCompartment, Rename, SetSceneValue
 from sketcher.model.errors import SketchError
+from sketcher.model.kinds import write_text
 from sketcher.model.lookup import fresh_name
 from sketcher.model.reading import Field
 from sketcher.model.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
@@ -81,6 +83,8 @@ class Editing:
         value = None if field is None or item is None else getattr(item, field.attribute)
         if field is None or not text.strip() or text.lstrip()[0] in "[{":
             return text
+        if block.key == "bulkheads" and key == "at" and (tied := _as_tie(text, [other.name for other in scene.bulkheads])):
+            return tied
         if value is None:
             # Nothing written yet tells whether a row is meant: it is where the text is no value as it stands.
             return f"[{text.strip()}]" if ", " in text and not _reads(field, text, scene.units) else text
@@ -149,6 +153,18 @@ def _reads(field: Field, text: str, units: str) -> bool:
 def _is_row(text: str) -> bool:
     """Whether a written value is one row of values."""
     return text.startswith("[") and text.endswith("]") and "[" not in text[1:]
+
+
+def _as_tie(text: str, names: list[str]) -> str:
+    """A bulkhead's place so far from another, typed as `main - 700` or without its braces, as the file says it; else ""."""
+    text = text.strip()
+    if text.startswith("from:"):
+        return f"{{{text}}}"
+    for name in sorted(names, key=len, reverse=True):
+        match = re.fullmatch(r"\s*([+-])\s*(\S.*)", text.removeprefix(name)) if text.startswith(name) else None
+        if match is not None:
+            return f"{{from: {write_text(name)}, distance: {match[1].strip('+')}{match[2]}}}"
+    return ""
 
 
 def _as_block(key: str, text: str) -> str:
