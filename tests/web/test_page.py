@@ -281,6 +281,17 @@ def test_a_file_changed_elsewhere_is_asked_about_once_a_number_is_typed(served: 
     page.page.wait_for_selector("#bar .unsaved")
 
 
+def test_a_new_scenes_file_is_called_as_the_scene_is(served: Any, open_page: Any) -> None:
+    """Until its own name is typed, which then stays."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    page.page.evaluate("import('/static/wire.js').then((wire) => wire.send({ do: 'dialog', name: 'new' }))")
+    page.page.fill("dialog input[name=name]", "Void, 2nd try")
+    assert page.page.input_value("dialog input[name=file]") == "void-2nd-try.yaml"
+    page.page.fill("dialog input[name=file]", "mine.yaml")
+    page.page.fill("dialog input[name=name]", "Other")
+    assert page.page.input_value("dialog input[name=file]") == "mine.yaml"
+
+
 def test_a_wrong_key_is_refused_and_the_right_one_opens(served: Any, browser: Any) -> None:
     """Beyond the loopback nobody reads or edits without the key that was printed."""
     one: Served = served("quillet-forepeak", "--host", "0.0.0.0")

@@ -146,6 +146,14 @@ document.addEventListener("input", (event) => {
   if (event.target.matches("input[type=range][data-do]")) send(messageOf(event.target, { value: event.target.value }));
 });
 
+// A new scene's file is called as the scene is, until it is given a name of its own.
+document.addEventListener("input", ({ target }) => {
+  const file = target.form?.dataset.do === "new" && target.form.elements.file;
+  if (!file || (target !== file && target.name !== "name")) return;
+  if (target === file) file.dataset.own = "true";
+  else if (!file.dataset.own) file.value = `${target.value.trim().toLowerCase().replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-|-$/g, "") || "first-layout"}.yaml`;
+});
+
 // What was typed and refused goes when the field is left, once the sketch has had its say.
 document.addEventListener("focusout", () => setTimeout(showTruth, 400));
 
