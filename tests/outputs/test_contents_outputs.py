@@ -90,6 +90,7 @@ def test_foam_says_why_it_counts_for_less_than_it_lifts() -> None:
     assert "rule's limit" not in report(filled(foams=(Foam(name="foam", space="void", density=200.0),)))
 
 
+@pytest.mark.property
 def test_very_many_lifts_and_bottles_that_sink_are_told_in_words() -> None:
     """A hundred lifts of foam are not listed one by one nor all drawn; bottles heavier than what they displace lift nothing."""
     thin = filled(foams=(Foam(name="foam", space="void", lift=0.005),))
