@@ -38,6 +38,8 @@ OUTLINE = Stroke(INK, 0.5)
 OTHER = Stroke(INK, 0.25, (4.0, 2.0))
 FINE = Stroke(PENCIL, 0.15)
 RULED = Stroke(FAINT, 0.1)
+LETTERS_INSIDE = (1.9, -1.9, 3.2)
+"""How far inside its corner a letter may stand, outside below 0, in heights of the lettering, best first."""
 
 
 def true_size(pattern: Pattern) -> Drawing:
@@ -98,9 +100,10 @@ def board_items(pattern: Pattern, placing: Placing, size: float) -> Iterator[Ite
             yield line(_on_paper(hole, placing), OUTLINE, "openings", part, closed=True)
     yield from names
     yield from _bevels(pattern, placing, size, part)
-    corners = list(_corners(pattern, placing, size, part))
+    taken = [ground(item) for item in names if isinstance(item, Words)]
+    corners = list(_corners(pattern, placing, size, part, taken))
     yield from corners
-    taken = [ground(item) for item in (*names, *corners) if isinstance(item, Words)]
+    taken += [ground(item) for item in corners if isinstance(item, Words)]
     yield from _label(pattern, placing, size, part, taken)
 
 
@@ -219,18 +222,20 @@ def _outward(area: shapely.Polygon, at: tuple[float, float]) -> tuple[float, flo
     return sign * dy / run, -sign * dx / run
 
 
-def _corners(pattern: Pattern, placing: Placing, size: float, part: str) -> Iterator[Item]:
-    """The corners that diagonals are measured between: a dot on each, its letter just inside."""
+def _corners(pattern: Pattern, placing: Placing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:
+    """The corners that diagonals are measured between: a dot on each, its letter close by, clear of other names."""
     middle = pattern.blank.centroid
     cx, cy = placing.spot(middle.x, middle.y)
-    for letter, at in pattern.corners:
-        x, y = placing.spot(*at)
+    for letter, corner in pattern.corners:
+        x, y = placing.spot(*corner)
         away = math.hypot(cx - x, cy - y) or 1.0
-        inside = size * 1.9
         dot = [(x + size / 5 * math.cos(turn), y + size / 5 * math.sin(turn)) for turn in np.linspace(0, 2 * math.pi, 13)[:-1]]
         yield Area((tuple(dot),), ACCENT, None, "diagonals", part)
-        spot = (x + (cx - x) / away * inside, y + (cy - y) / away * inside - size * 0.36)
-        yield Words(spot, letter, size * 1.2, ACCENT, "diagonals", "middle", bold=True, halo=True, part=part)
+        reaches = [
+            (x + (cx - x) / away * size * inside, y + (cy - y) / away * size * inside - size * 0.36) for inside in LETTERS_INSIDE
+        ]
+        tries = [Words(at, letter, size * 1.2, ACCENT, "diagonals", "middle", bold=True, halo=True, part=part) for at in reaches]
+        yield next((words for words in tries if not shapely.intersects(ground(words), taken).any()), tries[0])
 
 
 def _label(pattern: Pattern, placing: Placing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:

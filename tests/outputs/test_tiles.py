@@ -3,6 +3,7 @@
 import ctypes
 from dataclasses import replace
 
+import numpy as np
 import pypdfium2 as pdfium
 import pytest
 import shapely
@@ -12,7 +13,7 @@ from sketcher.analysis.patterns import Mark
 from sketcher.outputs.drawing import Line, Words
 from sketcher.outputs.drawing_pdf import as_pdf
 from sketcher.outputs.lettering import ground
-from sketcher.outputs.pattern_paper import EDGE, true_size
+from sketcher.outputs.pattern_paper import EDGE, small, true_size
 from sketcher.outputs.tiles import FOOT, OVERLAP, PAPERS, UNPRINTED, PaperName, tile_name, tiled, tiles
 
 MM = 25.4 / 72.0
@@ -161,3 +162,16 @@ def test_no_line_runs_through_a_marks_name() -> None:
     for layer, box in named.items():
         assert not any(box.intersects(run) for other, run in drawn.items() if other != layer)
         assert not any(box.intersects(other) for name, other in named.items() if name != layer)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("height", [0.02, 0.03])
+def test_a_corners_letter_covers_no_lines_name(height: float) -> None:
+    """On a board whose waterline runs close by its corners, the letters at the corners stand clear of its name."""
+    line = np.array([(-0.2 - height / 3, height), (0.2 + height / 3, height)])
+    marked = replace(board(), marks=(Mark(kind="waterline", line=line, text="waterline"),))
+    words = [item for item in small(marked, 90.0, 70.0, "mm")[0] if isinstance(item, Words)]
+    named = next(ground(item) for item in words if item.text.startswith("waterline"))
+    letters = [ground(item) for item in words if item.layer == "diagonals" and len(item.text) == 1]
+    assert len(letters) == 4
+    assert not any(letter.intersects(named) for letter in letters)
