@@ -25,9 +25,16 @@ SCENE = demo_folder() / "scenes" / "marram-forepeak.yaml"
 
 
 @pytest.fixture
-def desk() -> Desk:
+def desk(tmp_path: Path) -> Desk:
     """A boat whose collision bulkhead goes below in parts only, its pattern on the page."""
-    return opened(SCENE)
+    return opened(copied(tmp_path))
+
+
+def copied(folder: Path) -> Path:
+    """The demo scene with the demo hulls in a folder of its own, since the page keeps unsaved work beside the file."""
+    for part in ("scenes", "hulls"):
+        shutil.copytree(demo_folder() / part, folder / part, ignore=shutil.ignore_patterns(".*"))
+    return folder / "scenes" / SCENE.name
 
 
 def opened(scene: Path) -> Desk:
@@ -262,9 +269,7 @@ def test_boards_that_take_long_do_not_hold_up_the_hand(desk: Desk, monkeypatch: 
 
 def test_a_board_that_no_joint_lets_below_is_not_said_to_need_none(tmp_path: Path) -> None:
     """Where everything is to go through a limber hole, the page says that no joints were found that help."""
-    for folder in ("scenes", "hulls"):
-        shutil.copytree(demo_folder() / folder, tmp_path / folder)
-    path = tmp_path / "scenes" / SCENE.name
+    path = copied(tmp_path)
     path.write_text(path.read_text("utf-8") + "\ncutting: {through: limber hole}\n", "utf-8")
     desk = opened(path)
     assert now(desk).joints is None
