@@ -38,6 +38,12 @@ OUTLINE = Stroke(INK, 0.5)
 OTHER = Stroke(INK, 0.25, (4.0, 2.0))
 FINE = Stroke(PENCIL, 0.15)
 RULED = Stroke(FAINT, 0.1)
+DATUMS = ("centreline", "waterline", "level line")
+"""Lines that a board is set up by: their names are written even where that crosses another line."""
+
+SMALLEST = 0.65
+"""Share of the lettering's height that the name of a line may shrink to."""
+
 LETTERS_INSIDE = (1.9, -1.9, 3.2)
 """How far inside its corner a letter may stand, outside below 0, in heights of the lettering, best first."""
 
@@ -138,13 +144,15 @@ def _mark_names(pattern: Pattern, marks: list[Mark], placing: Placing, size: flo
     taken: list[shapely.Geometry] = []
     named: set[str] = set()
     for mark, run in zip(marks, on_paper, strict=True):
-        if mark.text and mark.text not in named and run.length > text_width(mark.text, size):
+        if mark.text and mark.text not in named and run.length > text_width(mark.text, size * SMALLEST):
             others = shapely.union_all([each for each in fixed if each is not run] + taken)
             colour = PENCIL if mark.kind == "touches" else _MARK_STROKES[mark.kind].colour
             # A strip's outline runs round it: its longest side is what its name stands along.
-            words = _beside(
-                _longest(run), Words((0.0, 0.0), mark.text, size, colour, mark.kind, halo=True, part=part), run, others
-            )
+            plain = Words((0.0, 0.0), mark.text, size, colour, mark.kind, halo=True, part=part)
+            smaller = [replace(plain, size=size * share) for share in (1.0, 0.8, SMALLEST)]
+            words = next(filter(None, (_beside(_longest(run), each, run, others) for each in smaller)), None)
+            if words is None and mark.kind in DATUMS:
+                words = _beside(_longest(run), smaller[-1], run, shapely.union_all(taken))
             if words is not None:
                 named.add(mark.text)
                 taken.append(ground(words))

@@ -175,3 +175,12 @@ def test_a_corners_letter_covers_no_lines_name(height: float) -> None:
     letters = [ground(item) for item in words if item.layer == "diagonals" and len(item.text) == 1]
     assert len(letters) == 4
     assert not any(letter.intersects(named) for letter in letters)
+
+
+@pytest.mark.property
+def test_a_short_waterline_keeps_its_name() -> None:
+    """Drawn small, a line that a board is set up by is named, in smaller lettering or across another line if need be."""
+    short = Mark(kind="waterline", line=np.array([[-0.07, 0.1], [0.07, 0.1]]), text="waterline")
+    middle = Mark(kind="centreline", line=np.array([[0.0, 0.0], [0.0, 0.6]]), text="centreline")
+    items, *_ = small(replace(board(), marks=(short, middle)), 130.0, 100.0, "mm")
+    assert {"waterline", "centreline"} <= {item.text for item in items if isinstance(item, Words)}
