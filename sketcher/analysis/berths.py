@@ -13,7 +13,7 @@ from sketcher.analysis.faces import faces_by_name
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Layout, PanelShape
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Floats, kept_with_mesh
+from sketcher.geometry.mesh import Floats, TriMesh, kept_with_mesh
 from sketcher.geometry.runs import Run, clear_across, longest_run
 from sketcher.geometry.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
@@ -196,19 +196,22 @@ def _hanging_over(fitting: Fitting, point: Floats) -> float | None:
 
 def _lowest_above(shape: PanelShape, point: Floats) -> float | None:
     """The height at which a plumb line up from a point enters a panel; None where it does not."""
+    (left, port, _), (right, starboard, top) = shape.mesh.bounds
+    if not (left <= point[0] <= right and port <= point[1] <= starboard and point[2] <= top):
+        return None
     lowest: float | None = None
     for piece in shape.pieces:
         low, high = float(point[2]), np.inf
         for _, plane in (shape.faces[k] for k in piece):
             x, y, z = plane.normal
-            left = plane.distance - x * point[0] - y * point[1]
+            rest = plane.distance - x * point[0] - y * point[1]
             if abs(z) < 1e-12:
-                if left < 0.0:
+                if rest < 0.0:
                     low = np.inf
             elif z > 0.0:
-                high = min(high, left / z)
+                high = min(high, rest / z)
             else:
-                low = max(low, left / z)
+                low = max(low, rest / z)
         if low < high and (lowest is None or low < lowest):
             lowest = low
     return lowest
@@ -272,10 +275,20 @@ def _movable(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) ->
     beyond = ((run.start - by, run.start), (run.end, run.end + by))
     for point, way, stretch in zip(ends, ("forward", "aft"), beyond, strict=True):
         for shape in layout.panels:
-            touches = any(abs(np.dot(plane.normal, point) - plane.distance) < TOUCHING for _, plane in shape.faces[:2])
-            if touches and isinstance(shape.panel, Bulkhead) and shape.panel.built == "planned" and not shape.panel.carries:
+            if not isinstance(shape.panel, Bulkhead) or shape.panel.built != "planned" or shape.panel.carries:
+                continue
+            if any(abs(np.dot(plane.normal, point) - plane.distance) < TOUCHING for _, plane in shape.faces[:2]):
                 more = shapely.linestrings([(along, run.across) for along in stretch])
                 others = [_cut(other.mesh, frame) for other in layout.panels if other is not shape]
-                if shapely.difference(_cut(layout.hull.inside, frame).buffer(TOUCHING), shapely.union_all(others)).covers(more):
+                # What only touches a panel's edge runs along it.
+                if _room_in(layout.hull.inside, frame).covers(more) and not any(
+                    shapely.intersects(others, more) & ~shapely.touches(others, more)
+                ):
                     found.append((shape.name, way))
     return found
+
+
+@kept_with_mesh
+def _room_in(hull: TriMesh, frame: Frame) -> shapely.Geometry:
+    """The section of the hull's inside, with as much about it as counts as touching."""
+    return _cut(hull, frame).buffer(TOUCHING)

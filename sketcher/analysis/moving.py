@@ -72,7 +72,7 @@ class Mover:
         form = self.layout.hull
         if not self._only_moved(scene):
             return lay_out(scene, form)
-        placing = place_panels(scene, form, self._known)
+        placing = place_panels(scene, form, self._known, self._started)
         if [shape.name for shape in placing.shapes] != [shape.name for shape in self.layout.panels]:
             return lay_out(scene, form)
         solids = self._solids(placing.shapes)

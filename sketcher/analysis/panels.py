@@ -12,7 +12,7 @@ from sketcher.analysis.extents import Edges, Half, edges_of
 from sketcher.analysis.faces import BACK, FRONT, Faces, faces_by_name
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.results import PanelShape, Plane
-from sketcher.geometry.convex import convex_solid, joined_halves
+from sketcher.geometry.convex import convex_solid, corner_planes, joined_halves, reshaped
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.tolerances import BEYOND_HULL, FAR_OUT
@@ -54,8 +54,12 @@ def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[Half, ...]:
     return tuple(Half(BEYOND, Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
 
 
-def place_panels(scene: Scene, form: HullForm, known: Mapping[str, PanelShape] = _NONE) -> Placing:
+def place_panels(
+    scene: Scene, form: HullForm, known: Mapping[str, PanelShape] = _NONE, like: Mapping[str, PanelShape] = _NONE
+) -> Placing:
     """Every panel that is there (not removed) as a solid, sorted by name; those `known` are taken as they are.
+
+    like: how panels that have moved stood before: where one has kept its corners, only these are worked out.
 
     Raises SketchError where a panel is tied to one that does not exist or is of the wrong kind, or has no thickness.
     """
@@ -70,7 +74,7 @@ def place_panels(scene: Scene, form: HullForm, known: Mapping[str, PanelShape] =
         edges = edges_of(panel, scene, faces)
         if panel.built == "removed":
             continue
-        shape = _shape(panel, faces[panel.name], edges, box)
+        shape = _shape(panel, faces[panel.name], edges, box, like.get(panel.name))
         if shape is None:
             missing[_shape(panel, faces[panel.name], edges, hull_box(form, FAR_OUT)) is None].append(panel.name)
         else:
@@ -78,7 +82,9 @@ def place_panels(scene: Scene, form: HullForm, known: Mapping[str, PanelShape] =
     return Placing(tuple(shapes), empty=tuple(missing[True]), astray=tuple(missing[False]))
 
 
-def _shape(panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...]) -> PanelShape | None:
+def _shape(
+    panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...], like: PanelShape | None = None
+) -> PanelShape | None:
     kind = kind_of(panel)
     split = 0 not in faces or any(0 not in edge for edge in edges.halves)
     halves: list[Half] = []
@@ -92,7 +98,7 @@ def _shape(panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...]) -> P
         if side:
             piece.append(Half(MIDDLE, Plane((0.0, float(-side), 0.0), 0.0)))
         start = len(halves)
-        mesh = _solid(piece, start, panel.name)
+        mesh = _solid(piece, start, panel.name, None if split else like)
         if mesh is not None:
             pieces.append(tuple(range(start, start + len(piece))))
             halves += piece
@@ -109,10 +115,15 @@ def _shape(panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...]) -> P
     )
 
 
-def _solid(piece: list[Half], start: int, name: str) -> TriMesh | None:
-    """The convex solid of one piece; its labels count the piece's faces from `start`."""
+def _solid(piece: list[Half], start: int, name: str, like: PanelShape | None) -> TriMesh | None:
+    """The convex solid of one piece; its labels count the piece's faces from `start`. like: the panel as it stood before."""
     normals: Floats = np.array([half.plane.normal for half in piece])
     distances: Floats = np.array([half.plane.distance for half in piece])
+    if like is not None and len(like.pieces) == 1 and len(like.faces) == len(piece):
+        corners = corner_planes(like.mesh, tuple((plane.normal, plane.distance) for _, plane in like.faces))
+        same = None if corners is None else reshaped(like.mesh, *corners, normals, distances)
+        if same is not None:
+            return same
     middle = next((start + k for k, half in enumerate(piece) if half.name == MIDDLE), None)
     try:
         return convex_solid(normals, distances, np.arange(start, start + len(piece)), open_label=middle)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Literal
 
 import numpy as np
@@ -163,16 +163,21 @@ class WaterPlane:
     @property
     def plane(self) -> Plane:
         """The plane; its normal points out of the water, upwards."""
-        slope = (self.after - self.forward) / (self.x_after - self.x_forward)
-        raw = np.array([-slope, -np.tan(np.radians(self.heel)), 1.0])
-        unit = raw / np.linalg.norm(raw)
-        n = (float(unit[0]), float(unit[1]), float(unit[2]))
-        return Plane(n, n[0] * self.x_forward + n[2] * self.forward)
+        return _surface_of(self)
 
     def height(self, x: float, y: float = 0.0) -> float:
         """Height of the water [m] above the base line at (x, y)."""
         slope = (self.after - self.forward) / (self.x_after - self.x_forward)
         return self.forward + slope * (x - self.x_forward) + y * float(np.tan(np.radians(self.heel)))
+
+
+@lru_cache(maxsize=64)
+def _surface_of(water: WaterPlane) -> Plane:
+    slope = (water.after - water.forward) / (water.x_after - water.x_forward)
+    raw = np.array([-slope, -np.tan(np.radians(water.heel)), 1.0])
+    unit = raw / np.linalg.norm(raw)
+    n = (float(unit[0]), float(unit[1]), float(unit[2]))
+    return Plane(n, n[0] * water.x_forward + n[2] * water.forward)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

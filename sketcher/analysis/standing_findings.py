@@ -8,9 +8,10 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull_form import HullForm
 from sketcher.analysis.orifice import mean_head, orifice_flow
 from sketcher.analysis.phrases import listed, mm
-from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, WaterPlane, Way
+from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, Plane, WaterPlane, Way
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.water import over_water
+from sketcher.geometry.mesh import TriMesh, kept_with_mesh
 from sketcher.model.scene import Bulkhead
 
 LIVED_IN = frozenset({"accommodation", "machinery"})
@@ -29,11 +30,16 @@ def standing_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding
 
 def waterline_ends(form: HullForm, water: WaterPlane) -> tuple[float, float] | None:
     """x [m] of the foremost and aftmost point where the outside of the hull meets the water; None where it does not."""
-    over = over_water(form.outside.vertices, water.plane)
-    x = form.outside.vertices[:, 0]
+    return _ends(form.outside, water.plane)
+
+
+@kept_with_mesh
+def _ends(outside: TriMesh, plane: Plane) -> tuple[float, float] | None:
+    over = over_water(outside.vertices, plane)
+    x = outside.vertices[:, 0]
     meets = []
     for start, end in ((0, 1), (1, 2), (2, 0)):
-        a, b = form.outside.triangles[:, start], form.outside.triangles[:, end]
+        a, b = outside.triangles[:, start], outside.triangles[:, end]
         crossing = (over[a] < 0) != (over[b] < 0)
         a, b = a[crossing], b[crossing]
         meets.append(x[a] + (x[b] - x[a]) * over[a] / (over[a] - over[b]))

@@ -8,12 +8,15 @@ from itertools import combinations
 import numpy as np
 
 from sketcher.geometry.distinct import distinct
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, kept_with_mesh
 from sketcher.geometry.tolerances import SAME_POINT
 from sketcher.geometry.vectors import cross
 
 _PARALLEL = 1e-12
 """Three planes whose normals span less than this volume meet nowhere in particular [1]."""
+
+_CLEAR = 1e3 * SAME_POINT
+"""A corner so far [m] within a plane has nothing to do with it."""
 
 
 @lru_cache(maxsize=64)
@@ -83,6 +86,38 @@ def convex_solid(normals: Floats, distances: Floats, labels: Ints, *, open_label
         return mesh
     kept = mesh.labels != open_label
     return TriMesh(mesh.vertices, mesh.triangles[kept], mesh.labels[kept])
+
+
+@kept_with_mesh
+def corner_planes(mesh: TriMesh, planes: tuple[tuple[tuple[float, float, float], float], ...]) -> tuple[Ints, Floats] | None:
+    """Which three of the planes (normal, distance) of a convex solid meet at each of its corners (n, 3), and how they turn (n,).
+
+    None where more than three do at one.
+    """
+    normals, distances = np.array([normal for normal, _ in planes]), np.array([distance for _, distance in planes])
+    on = np.abs(mesh.vertices @ normals.T - distances) <= 2 * SAME_POINT
+    if (on.sum(axis=1) != 3).any():
+        return None
+    threes = np.nonzero(on)[1].reshape(-1, 3)
+    return threes, np.sign(np.linalg.det(normals[threes]))
+
+
+def reshaped(before: TriMesh, threes: Ints, turns: Floats, normals: Floats, distances: Floats) -> TriMesh | None:
+    """A convex solid whose planes have moved, where it has the same corners as before; else None. See `corner_planes`.
+
+    It has: if each corner lies clear within all the other planes, and the three planes at it turn as they did, then every edge
+    still ends at the same two corners, and there can be no others.
+    """
+    a, b, c = normals[threes.T]
+    bc, ca, ab = cross(b, c), cross(c, a), cross(a, b)
+    determinant = np.einsum("ij,ij->i", a, bc)
+    if (determinant * turns <= _PARALLEL).any():
+        return None
+    da, db, dc = distances[threes.T][:, :, None]
+    points = (da * bc + db * ca + dc * ab) / determinant[:, None]
+    out = points @ normals.T - distances
+    out[np.arange(len(points))[:, None], threes] = -np.inf
+    return None if (out >= -_CLEAR).any() else TriMesh(points, before.triangles, before.labels)
 
 
 def _closed(triangles: Ints) -> bool:

@@ -136,7 +136,8 @@ def frame_loop(desk: Desk, wire: Wire) -> FrameLoop:
     return FrameLoop(
         before=desk.before_picture,
         draw=desk.picture,
-        send=lambda picture: wire.show(desk.parts(), picture or None),
+        parts=desk.parts,
+        send=lambda parts, picture: wire.show(parts, picture or None),
         ready=wire.any_ready,
         watching=wire.any_open,
         at_rest=desk.at_rest,

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Mapping
+from concurrent.futures import Future
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -27,7 +28,7 @@ from sketcher.web.logic.looking import Looking
 from sketcher.web.logic.messages import BadMessageError, Fields
 from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Session
-from sketcher.web.painter import Painter
+from sketcher.web.painter import Painter, ready
 from sketcher.web.state import Boards, Corner, Dialog, Handle, HandLine, Label, Look, Notice, PageState, Part
 from sketcher.web.ui.page import page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
@@ -171,12 +172,12 @@ class Desk:
         if part is not None and self.dragging.stroke is None and self.is_there(part):
             self.dragging.quick.prepare(self.session.evaluation, part)
 
-    def picture(self, fine: bool) -> bytes:
-        """The picture of the boat as a JPEG; nothing where there is no OpenGL or only drawings are shown."""
+    def picture(self, fine: bool) -> Future[bytes]:
+        """The picture of the boat as a JPEG, once it is drawn; nothing where there is no OpenGL or only drawings are shown."""
         self._resting = fine
         if self.paint is None or self.looking.look.arrangement in WITHOUT_BOAT:
-            return b""
-        return self.paint(self.boat, self.looking, fine)
+            return ready(b"")
+        return self.paint.begin(self.boat, self.looking.camera, self.looking.size, fine)
 
     def parts(self) -> dict[str, str]:
         """The page's parts as markup."""
@@ -306,7 +307,8 @@ class Desk:
 
     def _printed(self) -> bytes | None:
         """The picture with its title strip; None where none can be drawn."""
-        pixels = None if self.paint is None else self.paint.large(self.boat, self.looking, ENLARGED)
+        seen = (self.looking.camera, self.looking.size)
+        pixels = None if self.paint is None else self.paint.large(self.boat, *seen, ENLARGED)
         if pixels is None:
             return None
         evaluation, camera = self.session.evaluation, self.looking.camera

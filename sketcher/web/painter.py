@@ -1,14 +1,19 @@
-"""The stage that the desk draws on, if this machine can draw at all."""
+"""The painter: a thread of its own that draws the boat, if this machine can draw at all.
+
+The graphics context belongs to the thread that made it, and VTK lets Python run while it renders: so a picture is begun, and
+what else the page shows is worked out while it is drawn.
+"""
 
 from __future__ import annotations
 
-from concurrent.futures import Future
+import weakref
+from concurrent.futures import Future, ThreadPoolExecutor
 
 from sketcher.model.errors import SketchError
 from sketcher.outputs.palette import PAPER, channels
 from sketcher.outputs.picture_gl import require_opengl, use_window_without_display
-from sketcher.web.logic.looking import Looking
 from sketcher.web.view.boat import BoatShapes
+from sketcher.web.view.camera import Camera
 from sketcher.web.view.stage import Pixels, Stage, halved
 
 
@@ -26,33 +31,57 @@ class Painter:
 
     def __init__(self, trial: Future[str]) -> None:
         self._trial = trial
-        self._stage: Stage | None = None
+        self._thread = ThreadPoolExecutor(1, "painter")
+        self._stages: list[Stage] = []
+        # A window must be closed by the thread that made it.
+        weakref.finalize(self, _put_away, self._thread, self._stages).atexit = False
 
     @property
     def problem(self) -> str:
         """Why nothing can be drawn; empty where it can."""
         return self._trial.result()
 
-    def __call__(self, boat: BoatShapes, looking: Looking, fine: bool) -> bytes:
-        """The picture as a JPEG, nothing where none can be drawn; fine: smooth edges, for a picture that stays."""
+    def begin(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Future[bytes]:
+        """The picture as a JPEG once it is drawn, nothing where none can be; fine: smooth edges, for a picture that stays."""
         if self.problem:
-            return b""
-        stage = self._set(boat, looking)
-        return stage.still_picture() if fine else stage.moving_picture()
+            return ready(b"")
+        return self._thread.submit(_picture, self._stages, boat, camera, size, fine)
 
-    def large(self, boat: BoatShapes, looking: Looking, enlarged: int) -> Pixels | None:
+    def large(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels | None:
         """The picture so many times larger, smooth; None where none can be drawn."""
         if self.problem:
             return None
-        return halved(self._set(boat, looking).pixels(2 * enlarged))
+        return self._thread.submit(_large, self._stages, boat, camera, size, enlarged).result()
 
-    def _set(self, boat: BoatShapes, looking: Looking) -> Stage:
-        if self._stage is None:
-            use_window_without_display()
-            self._stage = Stage(channels(PAPER), looking.size)
-        stage = self._stage
-        stage.resize(looking.size)
-        stage.show(boat.shapes)
-        stage.cut(boat.planes)
-        stage.look_from(looking.camera)
-        return stage
+
+def ready(picture: bytes) -> Future[bytes]:
+    """A picture that need not be waited for."""
+    done: Future[bytes] = Future()
+    done.set_result(picture)
+    return done
+
+
+def _put_away(thread: ThreadPoolExecutor, stages: list[Stage]) -> None:
+    thread.submit(stages.clear)
+    thread.shutdown(wait=False)
+
+
+def _picture(stages: list[Stage], boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> bytes:
+    stage = _set(stages, boat, camera, size)
+    return stage.still_picture() if fine else stage.moving_picture()
+
+
+def _large(stages: list[Stage], boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels:
+    return halved(_set(stages, boat, camera, size).pixels(2 * enlarged))
+
+
+def _set(stages: list[Stage], boat: BoatShapes, camera: Camera, size: tuple[int, int]) -> Stage:
+    if not stages:
+        use_window_without_display()
+        stages.append(Stage(channels(PAPER), size))
+    stage = stages[0]
+    stage.resize(size)
+    stage.show(boat.shapes)
+    stage.cut(boat.planes)
+    stage.look_from(camera)
+    return stage

@@ -78,7 +78,7 @@ def first_picture(scene: Path) -> tuple[float, float]:
         "from sketcher.web.app import desk_for; from sketcher.web.painter import probe_opengl\n"
         "desk = desk_for(Path(sys.argv[1]), ThreadPoolExecutor(1).submit(probe_opengl))\n"
         f"desk.take({{'do': 'size', 'size': {list(SIZE)}, 'sheet': {list(SIZE)}}})\n"
-        "assert desk.picture(False) and desk.parts()"
+        "assert desk.picture(False).result() and desk.parts()"
     )
     home = HERE.parents[2]
 
@@ -103,7 +103,7 @@ def resident() -> float:
 def take_hold(desk: Desk, part: str) -> tuple[float, float]:
     desk.take({"do": "size", "size": list(SIZE), "sheet": list(SIZE)})
     desk.take({"do": "select", "part": part})
-    desk.picture(False)
+    desk.picture(False).result()
     desk.at_rest()
     handle = desk.state().handle
     assert handle is not None
@@ -124,8 +124,9 @@ def stepped(scene: Path) -> tuple[float, float, float]:
         began = time.perf_counter()
         desk.before_picture()
         middle = time.perf_counter()
-        desk.picture(False)
+        drawing = desk.picture(False)
         desk.parts()
+        drawing.result()
         figures.append(middle - began)
         turns.append(time.perf_counter() - began)
         if step == STEPS // 4:

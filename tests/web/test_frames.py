@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import struct
+from concurrent.futures import Future
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -28,17 +29,21 @@ class Screen:
     sent: list[bytes] = field(default_factory=list)
     fail: bool = False
 
-    def draw(self, fine: bool) -> bytes:
+    def draw(self, fine: bool) -> Future[bytes]:
         self.drawn.append(fine)
+        picture: Future[bytes] = Future()
         if self.fail:
-            raise ZeroDivisionError
-        return str(len(self.drawn)).encode()
+            picture.set_exception(ZeroDivisionError())
+        else:
+            picture.set_result(str(len(self.drawn)).encode())
+        return picture
 
     def loop(self) -> FrameLoop:
         return FrameLoop(
             before=lambda: None,
             draw=self.draw,
-            send=self.sent.append,
+            parts=dict,
+            send=lambda _, picture: self.sent.append(picture),
             ready=lambda: self.is_ready,
             watching=lambda: self.is_open,
         )

@@ -196,7 +196,7 @@ def test_a_machine_that_cannot_draw_still_shows_drawings_and_figures() -> None:
     trial.set_result("there is no OpenGL: apt-get install libegl1 libgl1-mesa-dri")
     desk = desk_for(demo_scene("quillet-forepeak"), None)
     desk.paint = Painter(trial)
-    assert desk.picture(False) == b""
+    assert desk.picture(False).result() == b""
     parts = desk.parts()
     assert "apt-get install libegl1" in parts["controls"]
     assert "<svg" in parts["sheet"]

@@ -6,6 +6,7 @@ import asyncio
 import logging
 import time
 from collections.abc import Callable
+from concurrent.futures import Future
 from dataclasses import dataclass, field
 
 log = logging.getLogger(__name__)
@@ -20,15 +21,17 @@ REST = 0.2
 
 @dataclass
 class FrameLoop:
-    """Calls `before` (apply what is waiting), then `draw(fine)`, and hands the picture to `send`, when something changed.
+    """When something changed: calls `before` (apply what is waiting), begins to `draw(fine)`, works out the page's `parts`
+    meanwhile, and hands both to `send`.
 
     The next picture is drawn while the browsers show the last one, and sent once one of them is `ready` for it; while none is
     `watching` nothing is drawn. at_rest: called after the fine picture.
     """
 
     before: Callable[[], None]
-    draw: Callable[[bool], bytes]
-    send: Callable[[bytes], None]
+    draw: Callable[[bool], Future[bytes]]
+    parts: Callable[[], dict[str, str]]
+    send: Callable[[dict[str, str], bytes], None]
     ready: Callable[[], bool]
     watching: Callable[[], bool]
     at_rest: Callable[[], None] = lambda: None
@@ -68,11 +71,13 @@ class FrameLoop:
         try:
             if not fine:
                 self.before()
-            picture = self.draw(fine)
+            drawing = self.draw(fine)
+            parts = self.parts()
+            picture = await asyncio.wrap_future(drawing)
             while self.watching() and not self.ready():
                 self._freed.clear()
                 await self._freed.wait()
-            self.send(picture)
+            self.send(parts, picture)
             if fine:
                 self.at_rest()
         except Exception:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
@@ -62,7 +63,8 @@ def boat_labels(
     parts = {known.name: Part("compartment", known.name) for known in known_spaces(evaluation)}
     spaces = sorted(known_spaces(evaluation), key=lambda known: (parts[known.name] != selected, -known.space.volume))
     spaces = [known for known in spaces if parts[known.name] not in look.hidden]
-    anchors = [camera.project(np.array([known.space.centroid]), size)[0, :2] for known in spaces]
+    middles = np.array([known.space.centroid for known in spaces]).reshape(-1, 3)
+    anchors = list(camera.project(middles, size)[:, :2])
     taken = _Taken(list(worked_on), [(anchor, span_of(anchor[None], CLEAR)) for anchor in anchors])
     stood = {label.part: label.place for label in last}
     labels = []
@@ -103,16 +105,20 @@ def _placed(
     out, away = _places(*box.tolist())
     middles = anchor + out
     starts = middles + np.clip(-out, -box / 2, box / 2)
-    costs = _costs(middles, starts, anchor, box + 2 * CLEAR, size, taken) + away
-    place = int(np.argmin(costs))
-    if costs[place] == np.inf:
-        return None
-    if stood is not None and costs[stood] <= WORTH_MOVING:
+
+    def costs(at: slice, clear: float) -> Floats:
+        return _costs(middles[at], starts[at], anchor, box + 2 * clear, size, taken) + away[at]
+
+    staying = np.inf if stood is None else float(costs(slice(stood, stood + 1), CLEAR)[0])
+    if stood is not None and staying <= WORTH_MOVING:
         place = stood
-    elif stood is not None and costs[stood] < np.inf:
-        roomy = _costs(middles, starts, anchor, box + 2 * (CLEAR + BETTER_CLEAR), size, taken) + away
-        better = int(np.argmin(roomy))
-        place = better if roomy[better] + WORTH_MOVING < costs[stood] else stood
+    else:
+        everywhere = costs(slice(None), CLEAR if staying == np.inf else CLEAR + BETTER_CLEAR)
+        place = int(np.argmin(everywhere))
+        if staying == np.inf and everywhere[place] == np.inf:
+            return None
+        if stood is not None and staying < np.inf and everywhere[place] + WORTH_MOVING >= staying:
+            place = stood
     taken.boxes.append(spans_of_boxes(middles[[place]], box + 2 * CLEAR)[:, 0])
     if place:
         taken.leaders.append(spans_of_lines(starts[[place]], anchor)[:, 0])
@@ -127,6 +133,7 @@ def _placed(
     )
 
 
+@lru_cache(maxsize=256)
 def _places(wide: float, high: float) -> tuple[Floats, Floats]:
     """Where the middle of a label is tried, from what it names, and the length of the leader there: (n, 2) and (n,)."""
     turns = np.arange(WAYS) * 2 * np.pi / WAYS - np.pi / 2
