@@ -15,7 +15,7 @@ from sketcher.outputs.cuts import polygons
 from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, dimension, line, text_width
 from sketcher.outputs.drawings import SCALES
 from sketcher.outputs.lettering import LEADING, fit, ground
-from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, WATER
+from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, WATER
 from sketcher.outputs.words import length
 
 EDGE = 12.0
@@ -302,7 +302,14 @@ def _grain_arrow(at: Spot, way: tuple[float, float], size: float, part: str) -> 
             barb = (x - sign * (u - side * v * 0.5) * size * 0.6, y - sign * (v + side * u * 0.5) * size * 0.6)
             yield line([(x, y), barb], stroke, "grain", part)
     yield Words(
-        (at[0] + abs(v) * size * 2.0, at[1] + size * 0.4), "grain", size * 0.9, TIMBER, "grain", "middle", halo=True, part=part
+        (at[0] + abs(v) * size * 2.0, at[1] + size * 0.4),
+        "grain",
+        size * 0.9,
+        TIMBER_EDGE,
+        "grain",
+        "middle",
+        halo=True,
+        part=part,
     )
 
 

@@ -10,7 +10,7 @@ from sketcher.analysis.sheet_layouts import SheetLayout
 from sketcher.outputs.cuts import polygons
 from sketcher.outputs.drawing import Area, Drawing, Item, Placing, Spot, Stroke, Words, dimension, line, text_width
 from sketcher.outputs.lettering import LEADING, fit
-from sketcher.outputs.palette import INK, PENCIL, TIMBER
+from sketcher.outputs.palette import INK, PENCIL, TIMBER, TIMBER_EDGE
 from sketcher.outputs.words import length
 
 _EDGE = Stroke(INK, 0.3)
@@ -57,7 +57,7 @@ def _items(layout: SheetLayout, number: int, placing: Placing, units: str) -> It
     if layout.grained:
         x, y = placing.spot(along, 0.0)
         yield from _grain(x - 12.0, y - 3.0, 12.0)
-        yield Words((x - 26.0, y - 3.8), "grain of every board", 2.4, TIMBER, "grain", "end")
+        yield Words((x - 26.0, y - 3.8), "grain of every board", 2.4, TIMBER_EDGE, "grain", "end")
 
 
 def _grain(x: float, y: float, half: float) -> Iterator[Item]:

@@ -7,11 +7,20 @@ from dataclasses import replace
 from sketcher.model.errors import SketchError
 from sketcher.model.typed import typed_length, typed_offset
 from sketcher.web.desk import Ask, Desk
-from sketcher.web.logic.cutting import joint_added, joint_moved, joint_taken_out, joints_found_again, joints_taken_over
+from sketcher.web.logic.cutting import (
+    joint_added,
+    joint_moved,
+    joint_nudged,
+    joint_taken_out,
+    joints_found_again,
+    joints_taken_over,
+)
 from sketcher.web.logic.dragging import nudge
+from sketcher.web.logic.grips import step
 from sketcher.web.logic.messages import Fields
 from sketcher.web.logic.placing import middle
 from sketcher.web.state import PART_KINDS, Boards, Dialog, Notice, Part
+from sketcher.web.view.paper import Paper
 
 
 def _press(desk: Desk, fields: Fields) -> None:
@@ -62,11 +71,24 @@ def _hover(desk: Desk, fields: Fields) -> None:
 
 
 def _nudge(desk: Desk, fields: Fields) -> None:
-    towards = fields.choice("towards", ("left", "right", "up", "down"))
-    if desk.selected is None or desk.selected.kind == "compartment":
-        desk.looking.nudge(towards)
+    """An arrow key: moves the joint or the part that is held; with none, the paper that has the keyboard, or turns the boat."""
+    towards, fine = fields.choice("towards", ("left", "right", "up", "down")), fields.flag("fine")
+    paper = _paper(desk, fields)
+    if "joint" in fields.values:
+        edit = joint_nudged(_boards(desk), int(fields.number("joint", 0)), towards, step(desk.session.scene.units, fine=fine))
+        if edit is not None:
+            desk.session.do(edit)
+    elif desk.selected is not None and desk.selected.kind != "compartment":
+        nudge(desk.session, desk.selected, towards, fine=fine)
+    elif paper is not None:
+        paper.look(towards)
     else:
-        nudge(desk.session, desk.selected, towards, fine=fields.flag("fine"))
+        desk.looking.nudge(towards)
+
+
+def _paper(desk: Desk, fields: Fields) -> Paper | None:
+    """The paper that is meant; None: the picture."""
+    return {"drawing": desk.sheet, "pattern": desk.pattern}.get(str(fields.values.get("where")))
 
 
 def _escape(desk: Desk, _: Fields) -> None:
@@ -143,7 +165,7 @@ def _duplicate(desk: Desk, fields: Fields) -> None:
 
 def _zoom(desk: Desk, fields: Fields) -> None:
     factor = fields.number("factor", 0.2, 5.0)
-    paper = {"drawing": desk.sheet, "pattern": desk.pattern}.get(str(fields.values.get("where")))
+    paper = _paper(desk, fields)
     if paper is not None:
         paper.zoom(factor, fields.pair("at"))
     else:

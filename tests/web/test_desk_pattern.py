@@ -80,6 +80,57 @@ def test_the_pattern_is_that_of_the_selected_panel(desk: Desk) -> None:
     assert now(desk).panel.name == "tank top"
 
 
+@pytest.mark.parametrize(
+    ("panel", "way"),
+    [
+        ("bulkhead/collision", "height"),
+        ("bulkhead/collision", "off_centre"),
+        ("lid/tank top", "off_centre"),
+        ("lid/tank top", "aft"),
+    ],
+)
+def test_an_arrow_key_moves_a_joint_as_it_points_on_the_paper(desk: Desk, panel: str, way: str) -> None:
+    """A step of 5 mm to the right or up on the drawing, 1 mm when fine; an arrow along the joint moves nothing."""
+    desk.take({"do": "select", "part": panel})
+    desk.take({"do": "joint_in", "value": way})
+    desk.parts()
+    before = desk.pattern.drawn[0].ends(now(desk), 0)
+    assert before is not None
+    towards, across, axis = ("right", "up", 0) if before[0][0] == before[1][0] else ("up", "right", 1)
+    moved = []
+    for fine, arrow in ((False, towards), (True, towards), (False, across)):
+        desk.take({"do": "nudge", "towards": arrow, "fine": fine, "where": "pattern", "joint": "0"})
+        desk.parts()
+        after = desk.pattern.drawn[0].ends(now(desk), 0)
+        assert after is not None
+        moved.append((after[0][axis] - before[0][axis]) * desk.pattern.drawn[0].placing.scale)
+        before = after
+    assert moved == pytest.approx([5.0, 1.0, 0.0], abs=0.05)
+
+
+def test_a_joint_that_is_not_there_is_not_nudged(desk: Desk) -> None:
+    """It is refused in words, and nothing changes."""
+    before = desk.session.scene
+    desk.take({"do": "nudge", "towards": "up", "joint": "7"})
+    assert desk.session.scene == before
+    assert desk.session.notice is not None
+    assert desk.session.notice.refused
+
+
+def test_keys_move_the_paper_that_has_the_keyboard(desk: Desk) -> None:
+    """With nothing selected; the boat is not turned, and the paper ends at its edge."""
+    desk.take({"do": "select", "part": ""})
+    desk.take({"do": "zoom", "where": "pattern", "at": [0, 0], "factor": 2.0})
+    camera, before = desk.looking.camera, desk.pattern.window
+    desk.take({"do": "nudge", "towards": "right", "where": "pattern", "at": [0, 0]})
+    assert desk.pattern.window[0] > before[0]
+    assert desk.pattern.window[1:] == before[1:]
+    assert desk.looking.camera == camera
+    for _ in range(9):
+        desk.take({"do": "nudge", "towards": "right", "where": "pattern", "at": [0, 0]})
+    assert desk.pattern.window[0] + desk.pattern.window[2] == pytest.approx(1.0)
+
+
 def test_a_panel_outside_the_boat_has_no_pattern(desk: Desk) -> None:
     """It stays selected, and the page says why nothing is drawn; no other panel's pattern stands in its place."""
     desk.session.do(MoveBulkhead("collision", -9.0), as_it_is=True)

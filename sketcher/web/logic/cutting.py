@@ -25,10 +25,12 @@ from sketcher.model.errors import SketchError
 from sketcher.model.lookup import find
 from sketcher.model.making import Joints, JointWay
 from sketcher.model.words import joint_place
-from sketcher.web.logic.grips import BLOCK_OF, Grip
+from sketcher.web.logic.grips import BLOCK_OF, Grip, snapped
 from sketcher.web.state import PANEL_KINDS, Boards, Part, PartKind
 
 AXIS_OF: dict[JointWay, str] = {"aft": "x", "off_centre": "y", "height": "z"}
+ARROWS = ({"left": -1.0, "right": 1.0}, {"down": -1.0, "up": 1.0})
+"""Which way each arrow key points along the two axes of a pattern."""
 MIDDLE_STEP = 0.005
 """[m] A new joint stands at a whole step, as one that is dragged."""
 
@@ -173,6 +175,21 @@ def joint_moved(boards: Boards, number: int, place: float) -> SetJoints:
     if boards.joints is None or not 0 <= number < len(boards.joints.places):
         raise SketchError(f"{boards.panel.name} has no such joint", "Add one first.")
     return _edit(boards, _with_place(boards.joints, number, place))
+
+
+def joint_nudged(boards: Boards, number: int, towards: str, size: float) -> SetJoints | None:
+    """The edit that moves a joint one step [m] by an arrow key, the way the arrow points on the pattern; None across that way.
+
+    Raises SketchError where there is no such joint.
+    """
+    if boards.joints is None or not 0 <= number < len(boards.joints.places):
+        raise SketchError(f"{boards.panel.name} has no such joint")
+    axis = WAYS[boards.panel.kind].index(boards.joints.way)
+    way = ARROWS[axis].get(towards, 0.0) * np.sign(in_boat(boards.wholes[0], axis, 1.0) - in_boat(boards.wholes[0], axis, 0.0))
+    if way == 0.0:
+        return None
+    grip = joint_grip(boards, number)
+    return joint_moved(boards, number, snapped(grip, (way * size,), size)[0])
 
 
 def joint_taken_out(boards: Boards, number: int) -> SetJoints:

@@ -22,7 +22,28 @@ const plain = {
   "?": { do: "dialog", name: "keys" },
 };
 
-const inField = (target) => target.closest?.("input, select, textarea, [contenteditable], dialog");
+const inField = (target) => target.closest?.("input, select, textarea, [contenteditable], dialog, [popover]");
+
+// Undoing what is being typed is the field's own affair; once it stands in the scene, undoing is the scene's.
+const isTyping = (target) =>
+  target.closest?.("dialog") || (target.matches?.("input[type=text]") && target.value !== (target.getAttribute("value") ?? ""));
+
+// What is being typed is kept by leaving its field; the keyboard stays there.
+function keepTyped(field) {
+  if (!field?.matches("input")) return;
+  field.blur();
+  field.focus({ preventScroll: true });
+}
+
+// The paper that has the keyboard, the middle of what is seen of it [mm], and the joint of it that is held.
+function onPaper(target) {
+  const paper = target.closest?.("#sheet, #pattern");
+  const seen = paper?.querySelector("svg")?.viewBox.baseVal;
+  if (!seen) return {};
+  const joint = target.closest("[data-joint]")?.dataset.joint;
+  const at = [seen.x + seen.width / 2, seen.y + seen.height / 2];
+  return { where: paper.id === "sheet" ? "drawing" : "pattern", at, joint };
+}
 
 export function watchKeys() {
   window.addEventListener("keydown", (event) => {
@@ -30,21 +51,18 @@ export function watchKeys() {
     const key = event.key.toLowerCase();
     if (mod && key === "s") {
       event.preventDefault();
-      document.activeElement?.matches?.("input") && document.activeElement.blur();
+      keepTyped(document.activeElement);
       return send({ do: event.shiftKey ? "dialog" : "save", name: "save as" });
     }
-    if (inField(event.target)) return undefined;
-    if (mod && key === "z") {
+    if (mod && (key === "z" || key === "y")) {
+      if (isTyping(event.target)) return undefined;
       event.preventDefault();
-      return send({ do: event.shiftKey ? "redo" : "undo" });
+      return send({ do: key === "y" || event.shiftKey ? "redo" : "undo" });
     }
-    if (mod && key === "y") {
-      event.preventDefault();
-      return send({ do: "redo" });
-    }
-    const message = mod ? null : plain[event.key];
-    if (!message) return undefined;
+    const message = mod || inField(event.target) ? null : plain[event.key];
+    // Escape puts an open menu away, and nothing else.
+    if (!message || (message === plain.Escape && document.querySelector(":popover-open"))) return undefined;
     event.preventDefault();
-    return send({ ...message, fine: event.shiftKey || event.altKey });
+    return send({ ...message, ...onPaper(event.target), fine: event.shiftKey || event.altKey });
   });
 }

@@ -50,26 +50,40 @@ async function showPicture(blob) {
 function showPart(name, text) {
   if (name === "page") return showPage(JSON.parse(text));
   const element = document.getElementById(name);
-  const held = element.contains(document.activeElement);
+  const held = element.contains(document.activeElement) && document.activeElement.dataset;
   morph(element, text);
-  // What had the keyboard may be gone: the nearest place that can have it takes over, so that no one starts from the top.
-  if (held && document.activeElement === document.body) (element.closest("[tabindex]") ?? canvas).focus({ preventScroll: true });
-  if (name === "dialog") showDialog(element.querySelector("dialog"));
+  if (name === "dialog") return showDialog(element.querySelector("dialog"));
+  // What had the keyboard may be moved or gone: the nearest place that can have it takes over, so that no one starts from the top.
+  if (held && document.activeElement === document.body)
+    ((held.key && element.querySelector(`[data-key="${CSS.escape(held.key)}"]`)) ?? element.closest("[tabindex]") ?? canvas).focus({ preventScroll: true });
   return undefined;
+}
+
+// What had the keyboard before a dialog took it gets it back; of a menu, which has closed meanwhile, the button that opens it.
+let before = null;
+
+function giveBack() {
+  const menu = before?.closest("[popover]");
+  const place = menu ? document.querySelector(`[popovertarget="${menu.id}"]`) : before;
+  before = null;
+  if (place) (place.isConnected ? place : canvas).focus({ preventScroll: true });
 }
 
 // A dialog waits until what is being typed is finished, so that the Enter meant for a field does not answer it.
 function showDialog(dialog) {
-  if (!dialog?.isConnected || dialog.open) return;
+  if (!dialog) return giveBack();
+  if (!dialog.isConnected || dialog.open) return undefined;
   const field = document.activeElement;
   if (isHalfTyped(field)) {
     const afterwards = () => setTimeout(() => showDialog(dialog), AFTER_ENTER);
     for (const end of ["change", "blur"]) field.addEventListener(end, afterwards, { once: true });
-    return;
+    return undefined;
   }
+  before ??= field;
   dialog.showModal();
   dialog.addEventListener("cancel", () => send({ do: "close" }), { once: true });
   dialog.querySelector("[autofocus]")?.select?.();
+  return undefined;
 }
 
 const AFTER_ENTER = 400; // milliseconds for the key to come up again

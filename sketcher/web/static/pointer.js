@@ -113,7 +113,7 @@ for (const element of [canvas, sheet, pattern]) {
 for (const [paper, where] of papers) {
   paper.addEventListener("pointerdown", (event) => {
     if (!event.target.closest("svg")) return;
-    paper.focus({ preventScroll: true });
+    (event.target.closest("[data-joint]") ?? paper).focus({ preventScroll: true });
     paper.setPointerCapture(event.pointerId);
     press(event, where, onPaper(event, paper), { part: partUnder(event) });
   });

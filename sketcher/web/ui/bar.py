@@ -29,7 +29,7 @@ def bar(state: PageState) -> Markup:
         tag(
             "div",
             button("Save", "save", class_="main" if state.unsaved else "plain", title="Save the scene's file (Ctrl+S)"),
-            tag("button", "More", type="button", class_="plain", popovertarget="menu", aria_haspopup="menu"),
+            tag("button", "More", type="button", class_="plain", popovertarget="menu"),
             class_="group",
         ),
         menu(),

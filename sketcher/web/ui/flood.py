@@ -29,7 +29,6 @@ def flood(state: PageState) -> Markup | None:
         tag("p", STILL_WATER, class_="small"),
         class_="flood",
         aria_label="Holed",
-        aria_live="polite",
     )
 
 

@@ -103,7 +103,7 @@ class Sheet(Paper):
         self._draw(evaluation, look, selected, now)
         views = "".join(f'<g data-key="{kind}">{self._made[kind].svg}</g>' for kind in KINDS)
         words = items_as_svg(self._key_items(evaluation), self.size[1])
-        return f'<svg {self.root} aria-label="Profile, plan and section">{views}{words}</svg>'
+        return f'<svg {self.root} role="img" aria-label="Profile, plan and section">{views}{words}</svg>'
 
     def _draw(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...]) -> None:
         """Draw what has changed of the views; one that must wait keeps its last state unless the sheet itself has changed."""

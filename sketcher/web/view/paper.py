@@ -11,6 +11,8 @@ PIXELS_PER_MM = 4.0
 """A little more than a screen's nominal 3.78, so that lettering of 2.5 mm is read with ease."""
 LEAST_SIDE = 40.0
 """[mm]: smaller paper than this holds no drawing."""
+KEY_STEP = 0.15
+"""Share of what is seen that an arrow key moves it by."""
 LEAST_WINDOW = 0.08
 """Share of the paper that is seen at the closest: beyond it lettering fills the page."""
 
@@ -42,6 +44,12 @@ class Paper:
         left, top, width, height = self.window
         self._see(left - by[0] / self.size[0], top - by[1] / self.size[1], width, height)
 
+    def look(self, towards: str) -> None:
+        """Show more of one side, by an arrow key."""
+        left, top, width, height = self.window
+        across, down = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}[towards]
+        self._see(left + across * KEY_STEP * width, top + down * KEY_STEP * height, width, height)
+
     def _see(self, left: float, top: float, width: float, height: float) -> None:
         self.window = (min(max(left, 0.0), 1.0 - width), min(max(top, 0.0), 1.0 - height), width, height)
 
@@ -50,4 +58,4 @@ class Paper:
         """The attributes of an SVG that shows what is seen of it."""
         (left, top, width, height), (across, down) = self.window, self.size
         seen = f"{left * across:.2f} {top * down:.2f} {width * across:.2f} {height * down:.2f}"
-        return f'viewBox="{seen}" font-family="{FACE}" role="img"'
+        return f'viewBox="{seen}" font-family="{FACE}"'

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from xml.sax.saxutils import quoteattr
 
 from sketcher.analysis.joints import WAYS, in_boat
 from sketcher.analysis.patterns import Pattern
@@ -55,7 +56,7 @@ class PatternPaper(Paper):
         if self._made_of is None or self._made_of != (boards, self.size, units):
             self._made_of = (boards, self.size, units)
             self._svg = self._draw(boards, units)
-        return f'<svg {self.root} aria-label="Pattern of {_plain(boards.panel.name)}">{self._svg}</svg>'
+        return f'<svg {self.root} role="group" aria-label="Pattern of {_plain(boards.panel.name)}">{self._svg}</svg>'
 
     def _draw(self, boards: Boards, units: str) -> str:
         items: list[Item] = []
@@ -71,7 +72,7 @@ class PatternPaper(Paper):
             drawn.append(Drawn(whole, placing))
         self.drawn = tuple(drawn)
         items += self._names(boards, units)
-        return items_as_svg(items, self.size[1]) + self._holds(boards)
+        return items_as_svg(items, self.size[1]) + self._holds(boards, units)
 
     def _names(self, boards: Boards, units: str) -> Iterator[Item]:
         """What each joint is, beside its line and below it, where the marks' own names do not stand."""
@@ -95,14 +96,15 @@ class PatternPaper(Paper):
                 )
                 yield Words(at, words, HEADING, ACCENT, "joint", angle=90.0 if upright else 0.0, halo=True)
 
-    def _holds(self, boards: Boards) -> str:
-        """A knob at each end of every joint, and a broad line that nobody sees to take hold of."""
+    def _holds(self, boards: Boards, units: str) -> str:
+        """A knob at each end of every joint, and a broad line that nobody sees to take hold of; by keys, a slider [mm]."""
         if boards.joints is None:
             return ""
-        way = "y" if WAYS[boards.panel.kind].index(boards.joints.way) else "x"
+        axis = WAYS[boards.panel.kind].index(boards.joints.way)
         fill = ACCENT if boards.stated else PAPER
         made = []
         for board in self.drawn:
+            low, high = sorted(in_boat(board.pattern, axis, board.pattern.blank.bounds[k]) for k in (axis, axis + 2))
             for number in range(len(boards.joints.places)):
                 ends = board.ends(boards, number)
                 if ends is None:
@@ -110,7 +112,22 @@ class PatternPaper(Paper):
                 (x, y), (x2, y2) = ((at[0], self.size[1] - at[1]) for at in ends)
                 line = f'<line x1="{x:.2f}" y1="{y:.2f}" x2="{x2:.2f}" y2="{y2:.2f}" stroke-width="{2 * HOLD:g}"/>'
                 knobs = [f'<circle cx="{u:.2f}" cy="{v:.2f}" r="{KNOB:g}" fill="{fill}"/>' for u, v in ((x, y), (x2, y2))]
-                made.append(f'<g class="joint-hold" data-way="{way}" data-joint="{number}">{line}{"".join(knobs)}</g>')
+                says = {
+                    "class": "joint-hold",
+                    "data-way": "xy"[axis],
+                    "data-joint": number,
+                    "data-key": f"joint/{board.pattern.name}/{number}",
+                    "tabindex": 0,
+                    "role": "slider",
+                    "aria-label": f"Joint {number + 1} of {board.pattern.name}",
+                    "aria-orientation": ("horizontal", "vertical")[axis],
+                    "aria-valuemin": f"{low * 1000:.1f}",
+                    "aria-valuemax": f"{high * 1000:.1f}",
+                    "aria-valuenow": f"{boards.joints.places[number] * 1000:.1f}",
+                    "aria-valuetext": joint_words(boards.joints, number, units),
+                }
+                marks = " ".join(f"{word}={quoteattr(str(value))}" for word, value in says.items())
+                made.append(f"<g {marks}>{line}{''.join(knobs)}</g>")
         return "".join(made)
 
     def joint_at(self, at: Spot) -> tuple[Drawn, int] | None:

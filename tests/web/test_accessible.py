@@ -1,0 +1,184 @@
+"""Can everybody use it? Every state of the page judged by axe-core, the rules of WCAG 2.2 at level AA and its best practice."""
+
+from __future__ import annotations
+
+import re
+import signal
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+from conftest import Served, Watched
+from test_style import LEAST, contrast
+
+from sketcher.web.doors import KEY_FORM
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.published]
+
+AXE = files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8")
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+JUDGE = """async (rules) => {
+    const found = await axe.run(document, { runOnly: rules, resultTypes: ["violations", "incomplete"] });
+    const nodes = (told) => told.flatMap((rule) => rule.nodes.map((node) => ({ rule: rule.id, ...node })));
+    const groundOf = (element) => {
+        const { backgroundColor, stroke } = getComputedStyle(element);
+        if (element.nodeName === "text" && stroke !== "none") return stroke;
+        return /^rgb\\(/.test(backgroundColor) || !element.parentElement ? backgroundColor : groundOf(element.parentElement);
+    };
+    const undecided = (node) => {
+        const element = document.querySelector(node.target.join(" ")), style = getComputedStyle(element);
+        return [node.rule, node.html, element.nodeName === "text" ? style.fill : style.color, groundOf(element)];
+    };
+    const broken = nodes(found.violations).map((node) => `${node.rule}: ${node.html}: ${node.failureSummary}`);
+    return { broken, undecided: nodes(found.incomplete).map(undecided), passed: found.passes.length };
+}"""
+"""What is broken; and what axe cannot decide, with the colour of its text and of the ground it stands on: its halo, or the
+nearest plain ground behind it."""
+
+
+def judge(page: Watched, state: str) -> None:
+    """Nothing is broken in this state of the page, and text over the picture is read on its halo."""
+    page.page.wait_for_timeout(30)
+    if not page.page.evaluate("'axe' in window"):
+        page.page.evaluate(AXE)
+    found = page.page.evaluate(JUDGE, RULES)
+    assert found["broken"] == [], state
+    faint = [each for each in found["undecided"] if each[0] != "color-contrast" or contrast(*map(in_hex, each[2:])) < LEAST]
+    assert faint == [], state
+
+
+def in_hex(colour: str) -> str:
+    """`rgb(r, g, b)` as `#rrggbb`."""
+    found = re.fullmatch(r"rgb\((\d+), (\d+), (\d+)\)", colour)
+    assert found is not None, colour
+    return "#" + "".join(f"{int(part):02x}" for part in found.groups())
+
+
+def select(page: Watched, part: str) -> None:
+    page.press(f'#side tr[data-key="part/{part}"] button')
+    page.settle()
+
+
+def show(page: Watched, arrangement: str) -> None:
+    page.press(f'#bar button[data-arrangement="{arrangement}"]')
+    page.settle()
+
+
+def type_at(page: Watched, text: str) -> None:
+    """Type where the selected bulkhead stands."""
+    page.page.fill('input[data-field="at"]', text)
+    page.page.press('input[data-field="at"]', "Enter")
+
+
+def ask(page: Watched, message: dict[str, str]) -> None:
+    """Call up a dialog, as a button would; it says its name."""
+    page.page.evaluate("message => import('/static/wire.js').then((wire) => wire.send(message))", message)
+    page.page.get_by_role("dialog", name=re.compile(r"\w{4}")).wait_for()
+
+
+def put_away(page: Watched) -> None:
+    page.page.keyboard.press("Escape")
+    page.page.wait_for_selector("dialog", state="detached")
+
+
+def work_on_her(page: Watched) -> None:
+    """A panel selected, dragged and refused, a lid to be placed, a space holed."""
+    judge(page, "as she is opened")
+    select(page, "bulkhead/collision")
+    judge(page, "a panel selected")
+    box = page.page.locator("#handle circle").bounding_box()
+    page.drag((box["x"] + 6, box["y"] + 6), (12, -6), steps=3, drop=False)
+    page.page.wait_for_selector("#hand .card")
+    judge(page, "while dragging")
+    page.page.mouse.up()
+    page.settle()
+    type_at(page, "somewhere")
+    page.page.wait_for_selector("input[aria-invalid=true]")
+    judge(page, "refused")
+    page.page.select_option('select[data-do="add"]', "lid")
+    page.page.wait_for_selector("#side .placing")
+    judge(page, "a lid to be placed")
+    page.press('#side tr[data-key="compartment/berth space"] button')
+    page.press('.selected [data-do="hole"]')
+    page.page.wait_for_selector("#side .flood")
+    page.settle()
+    judge(page, "holed")
+    page.press('[data-do="close_holes"]')
+
+
+def cut_her_panels(page: Watched) -> None:
+    """Drawings alone, a pattern with a joint, the build before and after it is worked out."""
+    show(page, "drawings")
+    judge(page, "drawings")
+    show(page, "pattern")
+    page.page.select_option("#boards select", index=1)
+    page.page.wait_for_selector("#pattern .joint-hold")
+    page.settle()
+    judge(page, "pattern")
+    show(page, "build")
+    judge(page, "build")
+    page.press('#build button[data-do="build"]')
+    page.page.wait_for_selector("#build figure svg", timeout=60_000)
+    judge(page, "build worked out")
+    show(page, "both")
+
+
+def be_asked(page: Watched, scene: Path) -> None:
+    """The menu and every question but that of recovered work."""
+    page.page.click("#bar button[popovertarget]")
+    judge(page, "menu")
+    page.page.keyboard.press("Escape")
+    page.press('#side tr[data-key="compartment/cabin"] button')
+    for dialog in ("keys", "open", "new", "name space"):
+        ask(page, {"do": "dialog", "name": dialog})
+        judge(page, dialog)
+        put_away(page)
+    ask(page, {"do": "save_as", "file": "quillet-filled.yaml"})
+    judge(page, "save as, where there is such a file")
+    put_away(page)
+    select(page, "bulkhead/main")
+    ask(page, {"do": "delete"})
+    judge(page, "delete")
+    put_away(page)
+    ask(page, {"do": "dialog", "name": "open"})
+    page.page.click("dialog .choices button:text('quillet-filled')")
+    page.page.wait_for_selector("dialog[data-key=leave][open]")
+    judge(page, "leave")
+    put_away(page)
+    scene.write_text(scene.read_text() + "# read elsewhere\n")
+    page.page.wait_for_selector("dialog[open]")
+    judge(page, "changed elsewhere")
+    put_away(page)
+
+
+def lose_the_sketch(page: Watched, one: Served) -> None:
+    """It ends and comes back with a question; another scene is opened, in which more goes in."""
+    one.stop(signal.SIGKILL)
+    page.page.wait_for_selector("#ended:not([hidden])")
+    judge(page, "ended")
+    one.start()
+    page.page.wait_for_selector('dialog [data-do="recover"]')
+    judge(page, "recover")
+    page.press('dialog [data-do="recover"][data-take="no"]')
+    ask(page, {"do": "dialog", "name": "open"})
+    page.page.click("dialog .choices button:text('quillet-filled')")
+    page.page.wait_for_selector("[data-figure^=bottles]")
+    judge(page, "with all that goes in")
+
+
+def test_nothing_an_owner_meets_is_hard_to_use(served: Any, open_page: Any) -> None:
+    """No state of the page breaks a rule, and judging them asks no other machine for anything."""
+    one: Served = served("quillet-forepeak", "--port", "8473")
+    page: Watched = open_page(one.address)
+    # Colours change at once: half-way between two of them nothing is to be read.
+    page.page.emulate_media(reduced_motion="reduce")
+    work_on_her(page)
+    cut_her_panels(page)
+    be_asked(page, one.scene)
+    assert page.complaints == []
+    lose_the_sketch(page, one)
+    page.page.set_content(KEY_FORM.format(message="It was printed where the sketch was started."))
+    judge(page, "key")
+    assert {urlsplit(url).hostname for url in page.requests if not url.startswith("blob:")} == {"127.0.0.1"}

@@ -1,0 +1,159 @@
+"""The page without a mouse: everything is reached by Tab, worked by keys, and the keyboard is never lost."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from conftest import Served, Watched
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.property]
+
+MOST_TABS = 150
+AT = '#selected input[data-field="at"]'
+JOINT = "#pattern [data-joint='0']"
+HELD = "selector => document.activeElement.matches(selector)"
+
+
+def press(page: Watched, *keys: str) -> None:
+    """Press keys, and wait until what they ask for is on the page."""
+    for key in keys:
+        page.page.keyboard.press(key)
+    page.settle()
+
+
+def has_keyboard(page: Watched, selector: str) -> bool:
+    return bool(page.page.evaluate(HELD, selector))
+
+
+def tab_to(page: Watched, selector: str, key: str = "Tab") -> int:
+    """Press Tab until something of this kind has the keyboard; how often."""
+    for count in range(1, MOST_TABS):
+        page.page.keyboard.press(key)
+        if has_keyboard(page, selector):
+            return count
+    raise AssertionError(f"{selector} is not reached by {key}")
+
+
+def undo_says(page: Watched) -> str:
+    return str(page.page.get_attribute('#bar button[data-do="undo"]', "title"))
+
+
+def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
+    """Once round from the top, in the order of the page, nothing that can be used is left out, and every stop is seen."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    tab_to(page, '[data-part="bulkhead/collision"]')
+    press(page, "Enter")
+    tab_to(page, "body")
+    met: list[str] = []
+    for _ in range(MOST_TABS):
+        page.page.keyboard.press("Tab")
+        if has_keyboard(page, "body"):
+            break
+        where, ring = page.page.evaluate(
+            """() => {
+                const it = document.activeElement, style = getComputedStyle(it);
+                it.dataset.met = "yes";
+                return [it.closest("[id]").id, style.outlineStyle];
+            }"""
+        )
+        assert ring != "none", where
+        met += [where] if where not in met[-1:] else []
+    assert met == ["bar", "picture", "controls", "sheet", "cuts", "selected", "spaces", "berths", "noticed", "parts"]
+    missed = page.page.evaluate(
+        """() => [...document.querySelectorAll("button, input, select, a, summary, [tabindex]")]
+            .filter((it) => it.checkVisibility({ visibilityProperty: true }) && !it.dataset.met).map((it) => it.outerHTML)"""
+    )
+    assert missed == []
+
+
+def test_a_panel_is_chosen_typed_nudged_undone_and_saved(served: Any, open_page: Any) -> None:
+    """And a lid added: the keyboard stays where one works, and undoing works from the field just typed in."""
+    one: Served = served("quillet-forepeak")
+    page: Watched = open_page(one.address)
+    tab_to(page, '#parts [data-part="bulkhead/collision"]')
+    press(page, "Enter")
+    tab_to(page, AT, "Shift+Tab")
+    press(page, "Control+a", *"760", "Enter")
+    assert has_keyboard(page, AT)
+    assert "to 760 mm" in undo_says(page)
+    press(page, "Control+z")
+    assert page.page.input_value(AT) == "700"
+    press(page, "Control+y")
+    assert page.page.input_value(AT) == "760"
+    press(page, "Control+a", *"77", "Control+z")
+    assert page.page.input_value(AT) != "700"
+    press(page, "Escape")
+    tab_to(page, "#picture", "Shift+Tab")
+    press(page, "ArrowRight", "Shift+ArrowLeft")
+    assert page.page.input_value(AT) == "764"
+    tab_to(page, AT)
+    press(page, "Control+a", *"780", "Control+s")
+    page.page.wait_for_selector("#bar .unsaved", state="hidden")
+    assert "collision: {at: 780, thickness: 12}" in one.scene.read_text()
+    assert has_keyboard(page, AT)
+    tab_to(page, "select[data-do=add]")
+    press(page, "l")
+    tab_to(page, "[data-do=place]")
+    press(page, "Enter")
+    assert has_keyboard(page, "#picture")
+    assert "Add lid" in undo_says(page)
+    before = float(page.page.input_value('#selected input[data-field="height"]'))
+    press(page, "ArrowUp")
+    assert float(page.page.input_value('#selected input[data-field="height"]')) == before + 5
+    assert page.complaints == []
+
+
+def test_a_question_gives_the_keyboard_back(served: Any, open_page: Any) -> None:
+    """Put away by Escape or its button, it leaves one where one was; called up from the menu, at the menu's button."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    tab_to(page, '#controls [data-view="plan"]')
+    for key in ("Escape", "Enter"):
+        page.page.keyboard.press("?")
+        page.page.wait_for_selector("dialog[open]")
+        assert has_keyboard(page, "dialog *")
+        press(page, key)
+        page.page.wait_for_selector("dialog", state="detached")
+        assert has_keyboard(page, '[data-view="plan"]')
+    more = "#bar [popovertarget=menu]"
+    tab_to(page, more, "Shift+Tab")
+    press(page, "Enter", "Escape")
+    assert not page.page.is_visible("#menu")
+    assert has_keyboard(page, more)
+    for key in ("Escape", "Enter"):
+        page.page.keyboard.press("Enter")
+        tab_to(page, "#menu [data-name=keys]")
+        page.page.keyboard.press("Enter")
+        page.page.wait_for_selector("dialog[open]")
+        press(page, key)
+        page.page.wait_for_selector("dialog", state="detached")
+        assert has_keyboard(page, more)
+    assert page.complaints == []
+
+
+def test_joints_and_papers_are_worked_by_keys(served: Any, open_page: Any) -> None:
+    """A joint is added, reached and nudged on the pattern, and keeps the keyboard; plus and minus magnify the paper."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    tab_to(page, '#parts [data-part="bulkhead/collision"]')
+    press(page, "Enter")
+    tab_to(page, '#bar [data-arrangement="pattern"]')
+    press(page, "Enter")
+    tab_to(page, "#boards select")
+    press(page, "ArrowDown")
+    page.page.wait_for_selector(JOINT)
+    tab_to(page, JOINT, "Shift+Tab")
+    before = float(page.page.input_value("#boards input"))
+    towards = {"x": ("ArrowLeft", "ArrowRight"), "y": ("ArrowDown", "ArrowUp")}[page.page.get_attribute(JOINT, "data-way")]
+    press(page, towards[1])
+    first = float(page.page.input_value("#boards input")) - before
+    assert abs(first) == 5
+    press(page, *[towards[1]] * 3, *[f"Shift+{towards[0]}"] * 2)
+    assert float(page.page.input_value("#boards input")) - before == pytest.approx(first / 5 * 18)
+    assert has_keyboard(page, JOINT)
+    assert page.page.input_value("#selected input[data-field=at]") == "700"
+    whole = page.page.get_attribute("#pattern svg", "viewBox")
+    press(page, "+")
+    assert page.page.get_attribute("#pattern svg", "viewBox") != whole
+    press(page, "-")
+    assert page.page.get_attribute("#pattern svg", "viewBox") == whole
+    assert page.complaints == []
