@@ -82,9 +82,7 @@ def place_panels(
     return Placing(tuple(shapes), empty=tuple(missing[True]), astray=tuple(missing[False]))
 
 
-def _shape(
-    panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...], like: PanelShape | None = None
-) -> PanelShape | None:
+def _shape(panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...], like: PanelShape | None = None) -> PanelShape | None:
     kind = kind_of(panel)
     split = 0 not in faces or any(0 not in edge for edge in edges.halves)
     halves: list[Half] = []

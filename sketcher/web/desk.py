@@ -6,6 +6,7 @@ One desk serves all tabs, so that they show one truth.
 from __future__ import annotations
 
 import logging
+import time
 from collections.abc import Callable, Mapping
 from concurrent.futures import Future
 from dataclasses import dataclass, field
@@ -30,10 +31,10 @@ from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Session
 from sketcher.web.painter import Painter, ready
 from sketcher.web.state import Boards, Corner, Dialog, Handle, HandLine, Label, Look, Notice, PageState, Part
-from sketcher.web.ui.page import page_parts
+from sketcher.web.ui.page import READ, page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.clearance import span_of
-from sketcher.web.view.drawings import KINDS, Sheet
+from sketcher.web.view.drawings import KINDS, NO_SHEET, Sheet
 from sketcher.web.view.handles import clear_corner, handle_of
 from sketcher.web.view.labels import HANDLE_REACH, boat_labels, worked_on_spans
 from sketcher.web.view.pattern import PatternPaper
@@ -43,6 +44,9 @@ log = logging.getLogger(__name__)
 
 WITHOUT_BOAT = ("drawings", "build")
 """Arrangements of the page in which the boat herself is not seen."""
+
+READ_EVERY = 0.3
+"""Seconds: quicker than that nobody reads."""
 
 FAILED = Notice(
     text="The sketcher failed at this; nothing was changed.", remedy="Where it was started it says more.", refused=True
@@ -88,6 +92,8 @@ class Desk:
         self._handle_at: Handle | None = None
         self._labelled: tuple[Label, ...] = ()
         self._corner: Corner = "right"
+        self._to_read: dict[str, str] = {}
+        self._read_at = 0.0
         if self.session.found_work() is not None:
             self.dialog = Dialog(name="recover", about=self.session.file)
         self.session.notice = self.files.kept_elsewhere(self.session)
@@ -180,8 +186,14 @@ class Desk:
         return self.paint.begin(self.boat, self.looking.camera, self.looking.size, fine)
 
     def parts(self) -> dict[str, str]:
-        """The page's parts as markup."""
-        return page_parts(self.state())
+        """The page's parts as markup; while a hand moves, what is read follows a few times a second, what is watched always."""
+        now = time.monotonic()
+        moving = self.dragging.stroke is not None and not self._resting
+        if not moving or now - self._read_at >= READ_EVERY:
+            self._to_read, self._read_at = {}, now
+        parts = page_parts(self.state(), self._to_read)
+        self._to_read = {name: parts[name] for name in READ}
+        return parts
 
     def state(self) -> PageState:
         session, look = self.session, self.looking.look
@@ -243,7 +255,8 @@ class Desk:
         if not look.names:
             return ()
         evaluation = self.session.evaluation
-        self._labelled = boat_labels(evaluation, look, *seen, water_in, self.selected, worked_on, self._labelled)
+        stood, moving = self._labelled, not self._resting
+        self._labelled = boat_labels(evaluation, look, *seen, water_in, self.selected, worked_on, stood, moving)
         return self._labelled
 
     def _corner_of_sheet(self) -> Corner:
@@ -268,15 +281,15 @@ class Desk:
             self.session.evaluation, self.selected, resting=self.dragging.stroke is None, still=self._resting
         )
 
-    def _sheet(self, look: Look) -> str:
+    def _sheet(self, look: Look) -> dict[str, str]:
         if look.arrangement not in ("both", "drawings"):
-            return ""
+            return NO_SHEET
         flooded = self.flooded()
         self.sheet.before = None if flooded is None else flooded.case.intact
         self.sheet.water_in = {} if flooded is None else flooded.water_in
         lying = self.session.evaluation if flooded is None else flooded.lying
         now = KINDS if self._resting else self.dragging.views_now()
-        return self.sheet.markup(lying, look, self.selected, now)
+        return self.sheet.parts(lying, look, self.selected, now)
 
     def select(self, part: Part | None) -> None:
         self.selected = part

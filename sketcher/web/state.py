@@ -181,7 +181,7 @@ class PageState:
     lying: Evaluation | None = None
     water_in: Mapping[str, float | None] = field(default_factory=dict)
     picture_size: tuple[int, int] = (1, 1)
-    sheet: str = ""
+    sheet: Mapping[str, str] = field(default_factory=dict)
     boards: Boards | None = None
     pattern: str = ""
     build: BuildState = BuildState()

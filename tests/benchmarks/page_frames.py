@@ -32,6 +32,8 @@ from sketcher.web.painter import probe_opengl  # noqa: E402
 SECONDS = 6.0
 STEPS = 2000
 SIZE = (924, 380)
+REPORTS = 60
+"""Times a second that a mouse tells where it is."""
 RATIO, HOLED, SHARE, GROWTH, START = 0.7, 0.5, 1 / 3, 3.0, 2.0
 """Least ratios of pictures shown: dragging to turning, and dragging holed to whole; largest share of the figures in a picture's
 time; most growth after the first quarter of the steps [MB]; most multiple of the imports."""
@@ -152,7 +154,7 @@ def shown_in_a_second(page: Any, start: tuple[float, float], reach: tuple[float,
         step += 1
         share = abs(step % 80 - 40) / 40
         mouse.move(start[0] + reach[0] * share, start[1] + reach[1] * share)
-        page.wait_for_timeout(8)
+        page.wait_for_timeout(1000 / REPORTS)
     rate = (page.evaluate(count) - first) / (time.perf_counter() - began)
     mouse.up()
     page.evaluate("sketch.settled()")

@@ -141,8 +141,9 @@ def test_figures_under_the_hand_are_close_to_fresh_ones(desk: Desk) -> None:
 def test_all_drawings_follow_when_the_hand_rests(desk: Desk) -> None:
     """While she moves the drawings' lines wait, their figures do not; in a pause the lines show where the bulkhead stands."""
 
-    def lines() -> str:
-        return re.sub(r"<text.*?</text>", "", desk.parts()["sheet"])
+    def lines() -> list[str]:
+        parts = desk.parts()
+        return [re.sub(r"<text.*?</text>", "", parts[f"sheet-{view}"]) for view in ("profile", "plan", "section")]
 
     ask(desk, "select", part=COLLISION)
     before = lines()
@@ -614,7 +615,7 @@ def test_a_holed_space_is_called_flooded_wherever_it_is_named(desk: Desk) -> Non
     words = flooded_words(state.water_in["berth space"])
     assert words in compartments(state)
     assert any(words in label.lines for label in state.labels)
-    assert words in desk.sheet.markup(desk.flooded().lying, state.look, None)  # type: ignore[union-attr]
+    assert words in "".join(desk.sheet.parts(desk.flooded().lying, state.look, None).values())  # type: ignore[union-attr]
 
 
 def test_rows_and_truths_are_shown_in_words_and_typed_as_shown(desk: Desk) -> None:

@@ -203,13 +203,18 @@ def test_a_machine_that_cannot_draw_still_shows_drawings_and_figures() -> None:
     assert desk.download("picture.png") is None
 
 
+def shown(sheet: Sheet, evaluation: Evaluation, selected: Part | None = None) -> str:
+    """All of a sheet's markup."""
+    return "\n".join(sheet.parts(evaluation, Look(), selected).values())
+
+
 @pytest.mark.parametrize("part", ["bulkhead/collision", "lid/tank top", "compartment/forward void", "berth/vee berth"])
 def test_drawings_follow_what_is_selected(part: str) -> None:
     """The drawings cut through what is selected; a panel or compartment is picked out in the accent colour, a berth is not."""
     evaluation = evaluated("marram-forepeak")
     kind, name = part.split("/")
-    plain = Sheet().markup(evaluation, Look(), None)
-    chosen = Sheet().markup(evaluation, Look(), Part(kind, name))  # type: ignore[arg-type]
+    plain = shown(Sheet(), evaluation)
+    chosen = shown(Sheet(), evaluation, Part(kind, name))  # type: ignore[arg-type]
     assert chosen != plain
     marked = [line for line in chosen.splitlines() if f'data-part="{part}"' in line and palette.ACCENT in line]
     assert bool(marked) == (kind != "berth")
@@ -228,23 +233,23 @@ def test_a_view_that_fails_leaves_the_others(monkeypatch: pytest.MonkeyPatch, ca
     sheet = Sheet(size=(230.0, 95.0))
     for width in (230.0, 240.0):
         sheet.size = (width, 95.0)
-        shown = sheet.markup(evaluated(SCENES[0]), Look(), None)
-    assert "The plan cannot be drawn here" in shown
-    assert "Profile" in shown
-    assert "Section" in shown
+        drawn = shown(sheet, evaluated(SCENES[0]))
+    assert "The plan cannot be drawn here" in drawn
+    assert "Profile" in drawn
+    assert "Section" in drawn
     assert [record.message for record in caplog.records] == ["the plan could not be drawn"]
 
 
 def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.MonkeyPatch) -> None:
     """The sheet stands as it stood when a view that could be drawn no longer can."""
     sheet = Sheet(size=(230.0, 95.0))
-    before = sheet.markup(evaluated(SCENES[0]), Look(), None)
+    before = sheet.parts(evaluated(SCENES[0]), Look(), None)
 
     def fails(*_: Any, **__: Any) -> Any:
         raise ValueError("nothing can be drawn")
 
     monkeypatch.setattr(drawings, "view_items", fails)
-    assert sheet.markup(evaluated(SCENES[0]), Look(section_at=2.0), None) == before
+    assert sheet.parts(evaluated(SCENES[0]), Look(section_at=2.0), None) == before
 
 
 @pytest.mark.parametrize("scene", SCENES)
@@ -273,6 +278,6 @@ def test_the_key_is_up_to_date_while_views_wait() -> None:
     """A view that waits for the end of a drag does not keep its old words in the key."""
     sheet = Sheet(size=(150.0, 75.0))
     evaluation = evaluated(SCENES[0])
-    sheet.markup(evaluation, Look(), None)
+    shown(sheet, evaluation)
     sheet.water_in = {space.name: 0.123 for space in evaluation.layout.compartments}
-    assert "flooded, 123 L of water" in sheet.markup(evaluation, Look(), None, now=())
+    assert "flooded, 123 L of water" in sheet.parts(evaluation, Look(), None, now=())["sheet-key"]

@@ -49,11 +49,13 @@ function morphNode(old, fresh) {
   }
   if (old.isEqualNode(fresh) && old.nodeName !== "INPUT") return;
   syncAttributes(old, fresh);
-  morphChildren(old, fresh);
+  if (!fresh.dataset.own) morphChildren(old, fresh);
 }
 
+// What says data-own has children that come as a part of their own.
 export function morph(element, text) {
   const template = document.createElement("template");
-  template.innerHTML = text;
-  morphChildren(element, template.content);
+  const drawn = element instanceof SVGElement;
+  template.innerHTML = drawn ? `<svg>${text}</svg>` : text;
+  morphChildren(element, drawn ? template.content.firstChild : template.content);
 }

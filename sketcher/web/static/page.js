@@ -50,6 +50,7 @@ async function showPicture(blob) {
 function showPart(name, text) {
   if (name === "page") return showPage(JSON.parse(text));
   const element = document.getElementById(name);
+  if (!element) return undefined;
   const held = element.contains(document.activeElement) && document.activeElement.dataset;
   morph(element, text);
   if (name === "dialog") return showDialog(element.querySelector("dialog"));

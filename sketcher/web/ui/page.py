@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
 
 from sketcher.web.state import PageState
 from sketcher.web.ui.bar import bar
@@ -30,10 +31,16 @@ MARGIN: dict[str, Callable[[PageState], Markup | None]] = {
     "afloat": floating,
 }
 """The sections of the margin, each a part of its own: only those that changed are sent."""
+READ = ("noticed", "parts")
+"""Sections that are read, not watched: while a hand moves they need not follow at every step."""
+NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 
 
-def page_parts(state: PageState) -> dict[str, str]:
-    """Everything a browser shows besides the picture, as text by part; `page` is what no markup can carry."""
+def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict[str, str]:
+    """Everything a browser shows besides the picture, as text by part; `page` is what no markup can carry.
+
+    kept: sections of the margin that stay as they were.
+    """
     unsaved = "• " if state.unsaved else ""
     page = {
         "title": f"{unsaved}{state.evaluation.scene.name}",
@@ -47,12 +54,12 @@ def page_parts(state: PageState) -> dict[str, str]:
         "bar": bar(state),
         "controls": controls(state),
         "labels": labels(state),
-        "sheet": state.sheet,
+        **state.sheet,
         "cuts": cuts(state),
         "pattern": state.pattern,
         "boards": boards(state),
         "build": build(state),
-        **{name: join(section(state)) for name, section in MARGIN.items()},
+        **{name: kept[name] if name in kept else join(section(state)) for name, section in MARGIN.items()},
         "hand": hand(state),
         "notice": notice(state),
         "dialog": dialog(state),

@@ -37,6 +37,9 @@ KEY_FOOT = 7.0
 LEAST_CHARACTERS = 14
 """Of a line of the key: narrower it could not be read."""
 KINDS: tuple[Kind, ...] = ("profile", "plan", "section")
+GROUPS: dict[str, str] = {name: f"sheet-{name}" for name in (*KINDS, "key")}
+NO_SHEET = dict.fromkeys(("sheet", *GROUPS.values()), "")
+"""The page's parts of the sheet where it is not seen."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,12 +101,18 @@ class Sheet(Paper):
         title = f"{evaluation.scene.name}: profile, plan and section"
         return Drawing(title=title, width=self.size[0], height=self.size[1], items=tuple(items))
 
-    def markup(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...] = KINDS) -> str:
-        """The sheet as SVG for the page: the part of it that is seen. now: the views to bring up to date."""
+    def parts(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...] = KINDS) -> dict[str, str]:
+        """The sheet for the page, of which a part is seen: an SVG of groups, and the markup of each group by its id.
+
+        So a view that stays as it is need not be read again. now: the views to bring up to date.
+        """
         self._draw(evaluation, look, selected, now)
-        views = "".join(f'<g data-key="{kind}">{self._made[kind].svg}</g>' for kind in KINDS)
-        words = items_as_svg(self._key_items(evaluation), self.size[1])
-        return f'<svg {self.root} role="img" aria-label="Profile, plan and section">{views}{words}</svg>'
+        groups = "".join(f'<g id="{id_}" data-key="{name}" data-own="true"></g>' for name, id_ in GROUPS.items())
+        return {
+            "sheet": f'<svg {self.root} role="img" aria-label="Profile, plan and section">{groups}</svg>',
+            **{GROUPS[kind]: self._made[kind].svg for kind in KINDS},
+            GROUPS["key"]: items_as_svg(self._key_items(evaluation), self.size[1]),
+        }
 
     def _draw(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...]) -> None:
         """Draw what has changed of the views; one that must wait keeps its last state unless the sheet itself has changed."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 log = logging.getLogger(__name__)
 
-LEAST_PAUSE = 0.004
+LEAST_PAUSE = 0.001
 """Seconds left to the other tasks after each picture, so that events are read between two."""
 SHORTEST_FRAME = 1 / 25
 """Seconds: a picture as often as in the cinema. More would cost two cores what the figures need while something is dragged."""

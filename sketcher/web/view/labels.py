@@ -30,7 +30,7 @@ WAYS, STEP, STEPS = 12, 14.0, 10
 COVERING, CROSSING = 40.0, 60.0
 """As good as pixels of a longer leader: lying over the middle of another space; a line that meets another's name or line."""
 WORTH_MOVING = 30.0
-"""A label stays where it stood until another place is nearer by this much [pixels], so that none jumps as the boat turns."""
+"""At rest a label leaves its place where another is nearer by this much [pixels]; while anything moves only where it must."""
 BETTER_CLEAR = 6.0
 """Pixels more than needed that such a nearer place has free round it."""
 
@@ -54,11 +54,13 @@ def boat_labels(
     selected: Part | None = None,
     worked_on: Sequence[Floats] = (),
     last: Sequence[Label] = (),
+    moving: bool = False,
 ) -> tuple[Label, ...]:
     """Labels for the compartments that are shown: the selected first in its choice of place, then the largest.
 
-    worked_on: what to keep clear of, of `worked_on_spans`; last: the labels of a moment ago, which stay where they can. One
-    for which there is no place near its space is left out: the list beside the picture has it.
+    worked_on: what to keep clear of, of `worked_on_spans`; last: the labels of a moment ago, which stay where they can;
+    moving: also where there is a better place. One for which there is no place near its space is left out: the list beside
+    the picture has it.
     """
     parts = {known.name: Part("compartment", known.name) for known in known_spaces(evaluation)}
     spaces = sorted(known_spaces(evaluation), key=lambda known: (parts[known.name] != selected, -known.space.volume))
@@ -70,7 +72,7 @@ def boat_labels(
     labels = []
     for known, anchor in zip(spaces, anchors, strict=True):
         part = parts[known.name]
-        label = _placed(part, _lines(known, water_in), anchor, size, taken, stood.get(part))
+        label = _placed(part, _lines(known, water_in), anchor, size, taken, stood.get(part), moving)
         if label is not None:
             labels.append(label)
     return tuple(labels)
@@ -98,7 +100,13 @@ def _lines(known: KnownSpace, water_in: Mapping[str, float | None]) -> tuple[str
 
 
 def _placed(
-    part: Part, lines: tuple[str, str], anchor: Floats, size: tuple[int, int], taken: _Taken, stood: int | None
+    part: Part,
+    lines: tuple[str, str],
+    anchor: Floats,
+    size: tuple[int, int],
+    taken: _Taken,
+    stood: int | None,
+    moving: bool,
 ) -> Label | None:
     """At the best free place near what is named, or where the label stood; None where there is none in the picture."""
     box = np.array([max(len(line) for line in lines) * CHARACTER, len(lines) * LINE])
@@ -110,7 +118,7 @@ def _placed(
         return _costs(middles[at], starts[at], anchor, box + 2 * clear, size, taken) + away[at]
 
     staying = np.inf if stood is None else float(costs(slice(stood, stood + 1), CLEAR)[0])
-    if stood is not None and staying <= WORTH_MOVING:
+    if stood is not None and (staying <= WORTH_MOVING or (moving and staying < np.inf)):
         place = stood
     else:
         everywhere = costs(slice(None), CLEAR if staying == np.inf else CLEAR + BETTER_CLEAR)

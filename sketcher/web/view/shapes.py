@@ -22,10 +22,11 @@ FIRST_PANEL = 10
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Surface:
-    """Triangles of one actor. colours: (m, 3). kinds: (m,) place of each triangle's owner in `owner_of`, None: all the first.
+    """Triangles of one actor. kinds: (m,) place of each triangle's owner in `owner_of`, None: all the first.
 
-    owner_of: (k,) indices into `parts`, -1 for what cannot be pointed at. source: what it was made from; a surface with an
-    equal source needs no new upload.
+    colours: (k, 3) of each kind; without kinds one for all (1, 3), or one for each triangle (m, 3). owner_of: (k,) indices
+    into `parts`, -1 for what cannot be pointed at. source: what it was made from; a surface with an equal source needs no new
+    upload.
     """
 
     points: Floats
@@ -64,6 +65,19 @@ class Shapes:
 
     surfaces: dict[str, Surface] = field(default_factory=dict)
     strokes: dict[str, Strokes] = field(default_factory=dict)
+
+
+def parted_by_kind(triangles: Ints, kinds: Ints, points: int, count: int) -> tuple[Ints, Ints, Ints]:
+    """Triangles (m, 3) over `points` points so renumbered that those of two kinds share none of them.
+
+    kinds: (m,), each below `count`. Gives the point and the kind (n,) of each new point, and the triangles (m, 3).
+    """
+    numbers = kinds[:, None] * points + triangles
+    used = np.zeros(count * points, dtype=bool)
+    used[numbers] = True
+    place = np.cumsum(used) - 1
+    kind, point = np.divmod(np.flatnonzero(used), points)
+    return point, kind, place[numbers]
 
 
 @kept_with_mesh

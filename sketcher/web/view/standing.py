@@ -67,7 +67,7 @@ def standing_walls(space: Compartment, water: WaterPlane, colour: Colour) -> Sur
     return Surface(
         points=points,
         triangles=np.arange(len(points)).reshape(-1, 3),
-        colours=np.tile(np.array(colour, dtype=np.uint8), (len(points) // 3, 1)),
+        colours=np.array([colour], dtype=np.uint8),
         owner_of=np.array([-1]),
         source=(space.mesh, water, "walls"),
     )
@@ -78,11 +78,10 @@ def standing_water(space: Compartment, water: WaterPlane, colour: Colour) -> Sur
     points = water_surface(space.mesh, water.plane)
     if not len(points):
         return None
-    count = len(points) // 3
     return Surface(
         points=points,
         triangles=np.arange(len(points)).reshape(-1, 3),
-        colours=np.tile(np.array(colour, dtype=np.uint8), (count, 1)),
+        colours=np.array([colour], dtype=np.uint8),
         owner_of=np.array([-1]),
         culling="none",
         opacity=0.8,
