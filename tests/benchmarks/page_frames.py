@@ -9,6 +9,7 @@ Needs a browser (Debian's chromium). It says each figure beside its limit and en
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import sys
@@ -19,6 +20,7 @@ from pathlib import Path
 from statistics import median
 from typing import Any
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command itself does
 HERE = Path(__file__).resolve()
 sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1] / "web")]
 
@@ -30,13 +32,13 @@ from sketcher.web.desk import Desk  # noqa: E402
 from sketcher.web.painter import probe_opengl  # noqa: E402
 
 SECONDS = 6.0
-STEPS = 2000
+WARMING, STEPS = 1000, 2000
 SIZE = (924, 380)
 REPORTS = 60
 """Times a second that a mouse tells where it is."""
 RATIO, HOLED, SHARE, GROWTH, START = 0.7, 0.5, 1 / 3, 3.0, 2.0
 """Least ratios of pictures shown: dragging to turning, and dragging holed to whole; largest share of the figures in a picture's
-time; most growth after the first quarter of the steps [MB]; most multiple of the imports."""
+time; most growth after a thousand steps to warm up [MB]; most multiple of the imports."""
 
 TWELVE = """\
 scene: Twelve compartments
@@ -120,7 +122,7 @@ def stepped(scene: Path) -> tuple[float, float, float]:
     at = take_hold(desk, "bulkhead/collision")
     figures, turns = [], []
     before = 0.0
-    for step in range(STEPS):
+    for step in range(WARMING + STEPS):
         way = 0.0005 * (step % 100 if step % 200 < 100 else 100 - step % 100)
         desk.take({"do": "move", "where": "picture", "at": [at[0] + way, at[1] - way * 0.6]})
         began = time.perf_counter()
@@ -131,7 +133,7 @@ def stepped(scene: Path) -> tuple[float, float, float]:
         drawing.result()
         figures.append(middle - began)
         turns.append(time.perf_counter() - began)
-        if step == STEPS // 4:
+        if step == WARMING:
             before = resident()
     moved = [number for number, took in enumerate(figures) if took > 1e-3]
     return (

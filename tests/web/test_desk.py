@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -153,6 +154,34 @@ def test_all_drawings_follow_when_the_hand_rests(desk: Desk) -> None:
     assert lines() == before
     desk.picture(True)
     assert lines() != before
+
+
+def test_what_is_read_follows_a_moving_hand_at_leisure(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """While she moves litres follow at every step, sentences and lists a few times a second, and at the latest in a pause."""
+    clock = [time.monotonic() + 100.0]
+    monkeypatch.setattr("sketcher.web.desk.time.monotonic", lambda: clock[0])
+    ask(desk, "select", part=COLLISION)
+    x, y = handle(desk)
+
+    def moved(to: float) -> dict[str, str]:
+        ask(desk, "move", where="picture", at=[x + to, y - to / 2])
+        desk.before_picture()
+        desk.picture(False)
+        return desk.parts()
+
+    drag(desk, (x, y), (x + 0.01, y - 0.005), drop=False)
+    desk.picture(False)
+    first = desk.parts()
+    soon = moved(0.03)
+    assert soon["spaces"] != first["spaces"]
+    assert soon["noticed"] == first["noticed"]
+    clock[0] += 1.0
+    later = moved(0.06)
+    assert later["noticed"] != soon["noticed"]
+    last = moved(0.09)
+    assert last["parts"] == later["parts"]
+    desk.picture(True)
+    assert desk.parts()["parts"] != later["parts"]
 
 
 def test_escape_puts_back_what_is_dragged(desk: Desk) -> None:
