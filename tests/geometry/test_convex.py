@@ -155,6 +155,8 @@ def test_a_solid_turned_inside_out_is_not_taken_for_what_it_was() -> None:
     moved = reshaped(before, *corners, SQUARES, np.array([-0.5, 2, 0, 3, 0, 4]))
     assert moved is not None
     assert moved.volume == pytest.approx(1.5 * 12, abs=1e-12)
+    mirrored = [1, 0, 2, 3, 4, 5]
+    assert reshaped(before, *corners, SQUARES[mirrored], distances[mirrored]) is None
 
 
 @pytest.mark.property
