@@ -289,7 +289,7 @@ class Desk:
         self.sheet.water_in = {} if flooded is None else flooded.water_in
         lying = self.session.evaluation if flooded is None else flooded.lying
         now = KINDS if self._resting else self.dragging.views_now()
-        return self.sheet.parts(lying, look, self.selected, now)
+        return self.sheet.parts(lying, look, self.selected, now, key_now=not self._to_read)
 
     def select(self, part: Part | None) -> None:
         self.selected = part

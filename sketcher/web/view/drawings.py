@@ -83,6 +83,7 @@ class Sheet(Paper):
     before: WaterPlane | None = None
     water_in: Mapping[str, float | None] = field(default_factory=dict)
     _made: dict[Kind, _Made] = field(default_factory=dict)
+    _key_svg: str = ""
     _told: set[Kind] = field(default_factory=set)
 
     def pane_at(self, at: Spot) -> Pane | None:
@@ -101,17 +102,26 @@ class Sheet(Paper):
         title = f"{evaluation.scene.name}: profile, plan and section"
         return Drawing(title=title, width=self.size[0], height=self.size[1], items=tuple(items))
 
-    def parts(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...] = KINDS) -> dict[str, str]:
+    def parts(
+        self,
+        evaluation: Evaluation,
+        look: Look,
+        selected: Part | None,
+        now: tuple[Kind, ...] = KINDS,
+        key_now: bool = True,
+    ) -> dict[str, str]:
         """The sheet for the page, of which a part is seen: an SVG of groups, and the markup of each group by its id.
 
-        So a view that stays as it is need not be read again. now: the views to bring up to date.
+        So a view that stays as it is need not be read again. now: the views to bring up to date; key_now: the key too.
         """
         self._draw(evaluation, look, selected, now)
+        if key_now or not self._key_svg:
+            self._key_svg = items_as_svg(self._key_items(evaluation), self.size[1])
         groups = "".join(f'<g id="{id_}" data-key="{name}" data-own="true"></g>' for name, id_ in GROUPS.items())
         return {
             "sheet": f'<svg {self.root} role="img" aria-label="Profile, plan and section">{groups}</svg>',
             **{GROUPS[kind]: self._made[kind].svg for kind in KINDS},
-            GROUPS["key"]: items_as_svg(self._key_items(evaluation), self.size[1]),
+            GROUPS["key"]: self._key_svg,
         }
 
     def _draw(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...]) -> None:
