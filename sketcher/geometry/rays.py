@@ -26,7 +26,9 @@ def pierced(vertices: Floats, triangles: Ints, point: Floats, axis: int) -> tupl
         low, high = np.where(side[p], q, p), np.where(side[p], p, q)
         crosses = side[p] != side[q]
         rise = np.where(crosses, y[high] - y[low], 1.0)
-        odd ^= crosses & (x[low] - y[low] * (x[high] - x[low]) / rise > 0)
+        # At a corner itself: all edges that end there must say the same, whatever rounding does to them.
+        met = np.where(y[high] == 0, x[high], x[low] - y[low] * (x[high] - x[low]) / rise)
+        odd ^= crosses & (met > 0)
     near, corner = near[odd], corner[odd]
     a, b, c = (vertices[corner[:, k]] for k in range(3))
     normal = cross(b - a, c - a)

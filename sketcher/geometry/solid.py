@@ -144,28 +144,32 @@ def connected(triangles: Ints, count: int) -> Ints:
     Hooks the roots of both ends of every edge onto the lower one until no edge joins two roots: a few rounds, each linear.
     """
     root = np.arange(count)
-    low, high = triangles[:, [0, 0]].ravel(), triangles[:, 1:].ravel()
+    first, second, third = triangles.T
+    low, high = np.concatenate([first, first]), np.concatenate([second, third])
     while len(low):
         a, b = root[low], root[high]
+        apart = a != b
+        a, b = a[apart], b[apart]
         low, high = np.minimum(a, b), np.maximum(a, b)
-        apart = low != high
-        low, high = low[apart], high[apart]
         np.minimum.at(root, high, low)
         while True:
             further = root[root]
             if np.array_equal(further, root):
                 break
             root = further
-    return numbered(root[triangles[:, 0]], count)
+    return numbered(root[first], count)
 
 
 def moments(vertices: Floats, triangles: Ints, part: Ints, count: int) -> tuple[Floats, Floats]:
     """Volume (count,) [m3] and centroid (count, 3) [m] of each closed part; part: (m,) number of each triangle's part."""
     centre = vertices.mean(axis=0) if len(vertices) else np.zeros(3)
-    a, b, c = (vertices - centre)[triangles.T]
-    six = np.einsum("ij,ij->i", a, cross(b, c))
+    # By columns: rows of three take twice the time.
+    corners = triangles.T
+    (ax, bx, cx), (ay, by, cy), (az, bz, cz) = (axis[corners] for axis in (vertices - centre).T)
+    six = ax * (by * cz - bz * cy) + ay * (bz * cx - bx * cz) + az * (bx * cy - by * cx)
     volume = np.bincount(part, six, count) / 6
-    first = np.stack([np.bincount(part, six * total, count) for total in (a + b + c).T], axis=1) / 24
+    totals = (ax + bx + cx, ay + by + cy, az + bz + cz)
+    first = np.stack([np.bincount(part, six * total, count) for total in totals], axis=1) / 24
     return volume, centre + first / np.where(volume == 0, 1.0, volume)[:, None]
 
 

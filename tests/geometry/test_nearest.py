@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from shapes import box, ellipsoid
 
@@ -37,6 +37,7 @@ coordinates = st.floats(-0.5, 4.5) | st.sampled_from([0.0, 1.0, 2.0, 4.0])
 
 @pytest.mark.closed_form
 @given(coordinates, coordinates, coordinates)
+@example(-5e-92, 2.0, 0.0)
 def test_a_plumb_line_tells_inside_from_outside(x: float, y: float, z: float) -> None:
     """Of a box, wherever the point is: over an edge of its triangles, over a corner, beside it."""
     inside = crossings_above(BOX.vertices, BOX.triangles, np.zeros(len(BOX.triangles), dtype=np.int64), 1, np.array([x, y, z]))[0]
