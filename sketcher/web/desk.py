@@ -142,7 +142,7 @@ class Desk:
         """Whether what was selected is still part of the scene."""
         if part.kind == "compartment":
             return any(space.name == part.name for space in self.session.evaluation.layout.compartments)
-        return bool(self.editing.rows(part))
+        return part.kind == "waterline" or self.editing.item(part) is not None
 
     def before_picture(self) -> None:
         """Apply the newest move of a hand."""

@@ -33,21 +33,25 @@ class Editing:
 
     session: Session
 
+    def item(self, part: Part) -> Any | None:
+        """What a part is in the scene; None where it is not there, and for the waterline."""
+        items = () if part.kind == "waterline" else getattr(self.session.scene, BLOCK_BY_KEY[BLOCK_OF[part.kind]].key)
+        return next((item for item in items if item.name == part.name), None)
+
     def rows(self, part: Part | None) -> tuple[FieldRow, ...]:
         """The fields of a part, as they may be typed."""
         if part is None:
             return ()
-        scene = self.session.scene
         if part.kind == "waterline":
             return (
                 _scene_row(self.session, "waterline"),
                 _scene_row(self.session, "centre_of_gravity"),
                 _scene_row(self.session, "water"),
             )
-        block = BLOCK_BY_KEY[BLOCK_OF[part.kind]]
-        item = next((item for item in getattr(scene, block.key) if item.name == part.name), None)
+        item = self.item(part)
         if item is None:
             return ()
+        block = BLOCK_BY_KEY[BLOCK_OF[part.kind]]
         return tuple(self._row(field, getattr(item, field.attribute)) for field in block.fields if field.key not in ELSEWHERE)
 
     def _row(self, field: Field, value: Any) -> FieldRow:
