@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
@@ -21,21 +22,23 @@ LEAST_LEVEL = 0.04
 SEVERITY_WORDS = {"stop": "Stop", "warn": "Mind", "note": "Note"}
 
 
+_HEAD = tag(
+    "thead",
+    tag(
+        "tr",
+        tag("th", tag("span", "water in it", class_="unseen"), scope="col", class_="gauge"),
+        tag("th", "Compartment", scope="col"),
+        tag("th", "litres", scope="col", class_="number"),
+        tag("th", "below", scope="col", class_="number", title="litres below the waterline"),
+    ),
+)
+
+
 def compartments(state: PageState) -> Markup:
     """The list of compartments: gauge, name with its signs, litres and litres below the waterline, and their totals."""
     evaluation = state.lying or state.evaluation
     spaces = known_spaces(evaluation)
     rows = [_space_row(state, space) for space in spaces]
-    head = tag(
-        "thead",
-        tag(
-            "tr",
-            tag("th", tag("span", "water in it", class_="unseen"), scope="col", class_="gauge"),
-            tag("th", "Compartment", scope="col"),
-            tag("th", "litres", scope="col", class_="number"),
-            tag("th", "below", scope="col", class_="number", title="litres below the waterline"),
-        ),
-    )
     foot = tag(
         "tfoot",
         tag(
@@ -49,7 +52,7 @@ def compartments(state: PageState) -> Markup:
     return tag(
         "section",
         tag("h2", "Compartments"),
-        tag("table", head, tag("tbody", *rows), foot, class_="spaces"),
+        tag("table", _HEAD, tag("tbody", *rows), foot, class_="spaces"),
         aria_label="Compartments",
     )
 
@@ -117,6 +120,11 @@ def gauge(evaluation: Evaluation, known: KnownSpace) -> Markup:
         x, y, _ = space.centroid
         level = (evaluation.water.height(x, y) - space.lowest) / max(space.highest - space.lowest, 1e-9)
         level = {"below": 1.0, "above": 0.0}.get(known.position or "", min(max(level, LEAST_LEVEL), 1.0 - LEAST_LEVEL))
+    return _gauge(level)
+
+
+@lru_cache(maxsize=256)
+def _gauge(level: float) -> Markup:
     filled = level * GAUGE_HEIGHT
     box = tag("rect", x=0.5, y=0.5, width=GAUGE_WIDTH, height=GAUGE_HEIGHT, class_="gauge-box")
     water = tag(
