@@ -7,7 +7,7 @@ import numpy as np
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import Layout
-from sketcher.analysis.rooms import REACH, Entrance, entrances
+from sketcher.analysis.rooms import LIMBS, REACH, Entrance, entrances
 from sketcher.geometry.memory import remembered
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.reach import distances, walls_of
@@ -16,8 +16,6 @@ from sketcher.model.scene import Fitting
 
 _INSIDE = 2e-3
 """[m] A way begins this far inside its opening, clear of the rim."""
-
-LIMBS = {"person": "a person", "arm": "an arm", "hand": "a hand", "nothing": "not even a hand"}
 
 
 def reach_findings(layout: Layout) -> tuple[Finding, ...]:
@@ -73,12 +71,17 @@ def _sealed_in(fitting: Fitting) -> Finding:
 
 def _too_far(fitting: Fitting, missing: float, door: Entrance) -> Finding:
     reach = REACH[door.limb]
+    lets = f"lets {LIMBS[door.limb]} in"
+    remedy = "Cut it for an arm or a person, or move the fitting to another opening."
+    if reach > 0:
+        lets += f" to {mm(reach)}"
+        remedy = f"Move the opening or the fitting {mm(missing)} nearer, or cut it for a person."
     return Finding(
         code="fitting-out-of-reach",
         severity="warn",
         object=fitting.name,
-        message=f"{fitting.name} must be got at later, and is {mm(reach + missing)} away through {door.name}, which lets "
-        f"{LIMBS[door.limb]} in to {mm(reach)}. Move the opening or the fitting {mm(missing)} nearer, or cut it for a person.",
+        message=f"{fitting.name} must be got at later, and is {mm(reach + missing)} away through {door.name}, which {lets}. "
+        f"{remedy}",
         measured=reach + missing,
         limit=reach,
         source="arm-reach",

@@ -7,7 +7,7 @@ import numpy as np
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import Compartment, Layout
-from sketcher.analysis.rooms import Access, Entrance, accesses, entrances, free_space, space_named
+from sketcher.analysis.rooms import LIMBS, Access, Entrance, accesses, entrances, free_space, space_named
 from sketcher.geometry.box_growth import Asked, Box
 from sketcher.geometry.boxes import Grid, grids_of, largest_box
 from sketcher.geometry.frozen import dataclass
@@ -202,7 +202,6 @@ def _out_of_reach(view: _View) -> tuple[Finding, ...]:
     if not view.access or max(access.share for access in view.access) > 0.999:
         return ()
     best = max(view.access, key=lambda access: access.share)
-    words = {"person": "a person", "arm": "an arm", "hand": "a hand", "nothing": "not even a hand"}[best.limb]
     far = f"is {mm(best.farthest)} away, at {place(best.farthest_at)}. A larger opening, or one nearer to it, would reach more."
     if not np.isfinite(best.farthest):
         far = f"at {place(best.farthest_at)} is shut off by what stands in the way. Move that, or cut another opening."
@@ -211,7 +210,7 @@ def _out_of_reach(view: _View) -> tuple[Finding, ...]:
             code="stowage-out-of-reach",
             severity="note",
             object=view.space.name,
-            message=f"Through {best.opening} {words} reaches about {5 * round(20 * best.share)} % of {view.space.name}; its "
+            message=f"Through {best.opening} {LIMBS[best.limb]} reaches about {5 * round(20 * best.share)} % of {view.space.name}; its "
             f"farthest corner {far}",
             measured=best.farthest if np.isfinite(best.farthest) else None,
             source="arm-reach",

@@ -37,6 +37,16 @@ def test_too_far_for_an_arm_by_how_much() -> None:
 
 
 @pytest.mark.closed_form
+def test_through_a_limber_hole_no_hand_goes_however_near() -> None:
+    """A hole of 25 mm right over the valve: moving nearer helps nothing, so that is not advised."""
+    hole = (Opening(name="limber hole", through="top", at=(1.6, 0.0), size=(0.025, 0.025), cover="open"),)
+    (finding,) = findings(seacock(1.6, 0.0), openings=hole)
+    assert finding.code == "fitting-out-of-reach"
+    assert "through limber hole, which lets not even a hand in. Cut it for an arm" in finding.message
+    assert "nearer" not in finding.message
+
+
+@pytest.mark.closed_form
 def test_sealed_in_without_an_opening() -> None:
     """Take the port away and the valve is sealed in: the objection names it and its place."""
     hatch = tuple(opening for opening in PANELS["openings"] if opening.name == "hatch")  # type: ignore[attr-defined]
