@@ -210,8 +210,8 @@ def _out_of_reach(view: _View) -> tuple[Finding, ...]:
             code="stowage-out-of-reach",
             severity="note",
             object=view.space.name,
-            message=f"Through {best.opening} {LIMBS[best.limb]} reaches about {5 * round(20 * best.share)} % of {view.space.name}; its "
-            f"farthest corner {far}",
+            message=f"Through {best.opening} {LIMBS[best.limb]} reaches about {5 * round(20 * best.share)} % of "
+            f"{view.space.name}; its farthest corner {far}",
             measured=best.farthest if np.isfinite(best.farthest) else None,
             source="arm-reach",
             at=best.farthest_at,
