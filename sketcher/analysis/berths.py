@@ -280,10 +280,9 @@ def _movable(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) ->
             if any(abs(np.dot(plane.normal, point) - plane.distance) < TOUCHING for _, plane in shape.faces[:2]):
                 more = shapely.linestrings([(along, run.across) for along in stretch])
                 others = [_cut(other.mesh, frame) for other in layout.panels if other is not shape]
-                # What only touches a panel's edge runs along it.
-                if _room_in(layout.hull.inside, frame).covers(more) and not any(
-                    shapely.intersects(others, more) & ~shapely.touches(others, more)
-                ):
+                met = shapely.union_all([other for other in others if shapely.intersects(other, more)])
+                # What only touches a panel's edge runs along it; between two that abut there is no room.
+                if _room_in(layout.hull.inside, frame).covers(more) and not shapely.relate_pattern(met, more, "T********"):
                     found.append((shape.name, way))
     return found
 

@@ -123,6 +123,25 @@ def test_a_short_berth_says_what_to_move_and_how_far() -> None:
 
 
 @pytest.mark.closed_form
+def test_there_is_no_room_between_two_boards_that_abut() -> None:
+    """Beyond the foot two lockers' fronts stand back to back on the very line of the run: neither bulkhead can be moved there."""
+    built = replace(COLLISION, built="already")
+    scene = layout_scene(box_form(), bulkheads=(built, MAIN), berths=(BUNK,))
+    room, (finding,) = room_in(scene)
+    assert room.line is not None
+    assert "Move main 18 mm aft." in finding.message
+    across = room.line[0][1]
+    backs = tuple(
+        Partition(name=name, off_centre=(across + side * 0.006,) * 2, start=2.8, end=3.8, thickness=0.012)
+        for name, side in (("port locker", -1), ("starboard locker", 1))
+    )
+    lone, (finding,) = room_in(replace(scene, partitions=backs[1:]))
+    assert (lone.line, "Move main 18 mm aft." in finding.message) == (room.line, True)
+    both, (finding,) = room_in(replace(scene, partitions=backs))
+    assert (both.line, "Move" in finding.message) == (room.line, False)
+
+
+@pytest.mark.closed_form
 def test_headroom_stops_at_a_shelf() -> None:
     """A lid above the head end is the ceiling, not the deck."""
     shelf = Lid(name="shelf", height=0.9, start="collision", end="main", thickness=0.02)
