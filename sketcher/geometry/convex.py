@@ -111,13 +111,13 @@ def reshaped(before: TriMesh, threes: Ints, turns: Floats, normals: Floats, dist
     a, b, c = normals[threes.T]
     bc, ca, ab = cross(b, c), cross(c, a), cross(a, b)
     determinant = np.einsum("ij,ij->i", a, bc)
-    if (determinant * turns <= _PARALLEL).any():
+    if not (determinant * turns > _PARALLEL).all():
         return None
     da, db, dc = distances[threes.T][:, :, None]
     points = (da * bc + db * ca + dc * ab) / determinant[:, None]
     out = points @ normals.T - distances
     out[np.arange(len(points))[:, None], threes] = -np.inf
-    return None if (out >= -_CLEAR).any() else TriMesh(points, before.triangles, before.labels)
+    return TriMesh(points, before.triangles, before.labels) if (out < -_CLEAR).all() else None
 
 
 def _closed(triangles: Ints) -> bool:

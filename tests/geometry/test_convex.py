@@ -145,7 +145,7 @@ def area_of(mesh: TriMesh, label: int) -> float:
 
 @pytest.mark.property
 def test_a_solid_turned_inside_out_is_not_taken_for_what_it_was() -> None:
-    """Two opposite planes that pass each other leave nothing; a plane that reaches a corner takes it away."""
+    """Two opposite planes that pass each other leave nothing; what is not a number makes no solid."""
     before = box(0, 2, 0, 3, 0, 4)
     assert before is not None
     distances = np.array([0.0, 2, 0, 3, 0, 4])
@@ -157,6 +157,8 @@ def test_a_solid_turned_inside_out_is_not_taken_for_what_it_was() -> None:
     assert moved.volume == pytest.approx(1.5 * 12, abs=1e-12)
     mirrored = [1, 0, 2, 3, 4, 5]
     assert reshaped(before, *corners, SQUARES[mirrored], distances[mirrored]) is None
+    assert reshaped(before, *corners, SQUARES, np.array([0, np.nan, 0, 3, 0, 4])) is None
+    assert reshaped(before, *corners, np.vstack([SQUARES[:5], np.full(3, np.nan)]), distances) is None
 
 
 @pytest.mark.property
