@@ -6,7 +6,7 @@ what else the page shows is worked out while it is drawn.
 
 from __future__ import annotations
 
-import weakref
+import threading
 from concurrent.futures import Future, ThreadPoolExecutor
 
 from sketcher.model.errors import SketchError
@@ -32,9 +32,6 @@ class Painter:
     def __init__(self, trial: Future[str]) -> None:
         self._trial = trial
         self._thread = ThreadPoolExecutor(1, "painter")
-        self._stages: list[Stage] = []
-        # A window must be closed by the thread that made it.
-        weakref.finalize(self, _put_away, self._thread, self._stages).atexit = False
 
     @property
     def problem(self) -> str:
@@ -45,13 +42,13 @@ class Painter:
         """The picture as a JPEG once it is drawn, nothing where none can be; fine: smooth edges, for a picture that stays."""
         if self.problem:
             return ready(b"")
-        return self._thread.submit(_picture, self._stages, boat, camera, size, fine)
+        return self._thread.submit(_picture, boat, camera, size, fine)
 
     def large(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels | None:
         """The picture so many times larger, smooth; None where none can be drawn."""
         if self.problem:
             return None
-        return self._thread.submit(_large, self._stages, boat, camera, size, enlarged).result()
+        return self._thread.submit(_large, boat, camera, size, enlarged).result()
 
 
 def ready(picture: bytes) -> Future[bytes]:
@@ -61,25 +58,24 @@ def ready(picture: bytes) -> Future[bytes]:
     return done
 
 
-def _put_away(thread: ThreadPoolExecutor, stages: list[Stage]) -> None:
-    thread.submit(stages.clear)
-    thread.shutdown(wait=False)
+_own = threading.local()
+"""The stage of each painter's thread: it goes with the thread, since a window must be closed by the thread that made it."""
 
 
-def _picture(stages: list[Stage], boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> bytes:
-    stage = _set(stages, boat, camera, size)
+def _picture(boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> bytes:
+    stage = _set(boat, camera, size)
     return stage.still_picture() if fine else stage.moving_picture()
 
 
-def _large(stages: list[Stage], boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels:
-    return halved(_set(stages, boat, camera, size).pixels(2 * enlarged))
+def _large(boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels:
+    return halved(_set(boat, camera, size).pixels(2 * enlarged))
 
 
-def _set(stages: list[Stage], boat: BoatShapes, camera: Camera, size: tuple[int, int]) -> Stage:
-    if not stages:
+def _set(boat: BoatShapes, camera: Camera, size: tuple[int, int]) -> Stage:
+    if not hasattr(_own, "stage"):
         use_window_without_display()
-        stages.append(Stage(channels(PAPER), size))
-    stage = stages[0]
+        _own.stage = Stage(channels(PAPER), size)
+    stage: Stage = _own.stage
     stage.resize(size)
     stage.show(boat.shapes)
     stage.cut(boat.planes)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import concurrent.futures.thread
 import io
+import threading
+import time
+from concurrent.futures import Future
 
 import numpy as np
 import pytest
@@ -15,10 +19,12 @@ from sketcher.model.demos import demo_scene
 from sketcher.model.edits import MoveBulkhead
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.picture_gl import require_opengl, use_window_without_display
+from sketcher.web.painter import Painter
 from sketcher.web.state import Cut, Look, Part
 from sketcher.web.view.boat import boat_shapes
 from sketcher.web.view.camera import Camera, framed
-from sketcher.web.view.shapes import parted_by_kind
+from sketcher.web.view.picking import CutPlane
+from sketcher.web.view.shapes import Shapes, Strokes, Surface, parted_by_kind
 from sketcher.web.view.stage import Stage
 
 pytestmark = pytest.mark.property
@@ -39,8 +45,12 @@ def shown(stage: Stage, at: float, camera: Camera, look: Look) -> np.ndarray:
     """The moving picture of a demo with her collision bulkhead at a place [m]."""
     scene = MoveBulkhead("collision", at).apply(read_scene(demo_scene("quillet-forepeak")))
     boat = boat_shapes(evaluate(scene), look, Part("bulkhead", "collision"))
-    stage.show(boat.shapes)
-    stage.cut(boat.planes)
+    return seen(stage, boat.shapes, camera, boat.planes)
+
+
+def seen(stage: Stage, shapes: Shapes, camera: Camera, planes: tuple[CutPlane, ...] = ()) -> np.ndarray:
+    stage.show(shapes)
+    stage.cut(planes)
     stage.look_from(camera)
     return np.asarray(Image.open(io.BytesIO(stage.moving_picture())).convert("RGB")).astype(int)
 
@@ -60,6 +70,36 @@ def test_a_picture_drawn_in_part_is_the_whole_picture(stage: Stage, places: list
     assert other <= 0.0002 * whole.shape[0] * whole.shape[1]
 
 
+def plate(shade: int) -> Surface:
+    """A square of 1 m."""
+    return Surface(
+        points=np.array([[-0.5, -0.5, 0.0], [0.5, -0.5, 0.0], [0.5, 0.5, 0.0], [-0.5, 0.5, 0.0]]),
+        triangles=np.array([[0, 1, 2], [0, 2, 3]]),
+        colours=np.full((1, 3), shade, dtype=np.uint8),
+        owner_of=np.array([-1]),
+        culling="none",
+        source=shade,
+    )
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.integers(-4, 32), st.sampled_from([1.0, 2.0, 2.6]), st.sampled_from([0.0, 0.017]))
+def test_a_line_beside_what_changes_keeps_its_width(stage: Stage, quarters: int, width: float, slope: float) -> None:
+    """A plate changes its shade; so many quarters of a pixel outside each of its sides runs a line that does not change."""
+    camera = Camera(centre=(0.0, 0.0, 0.0), azimuth=90.0, elevation=90.0, height=SIZE[1] / 100.0)
+    out = 0.5 + quarters / 400.0
+    ends = [(u, side * (out + slope * u)) for side in (-1, 1) for u in (-1.2, 1.2)]
+    points = np.array([(u, v, 0.1) for u, v in ends] + [(v, u, 0.1) for u, v in ends])
+    segments = np.arange(8).reshape(-1, 2)
+    lines = Strokes(points=points, segments=segments, colour=(0, 0, 0), width=width, source=(quarters, width, slope))
+    dark, light = (Shapes(surfaces={"plate": plate(shade)}, strokes={"lines": lines}) for shade in (100, 200))
+    seen(stage, dark, camera)
+    in_part = seen(stage, light, camera)
+    seen(stage, light, camera.orbited(20.0, 0.0))
+    whole = seen(stage, light, camera)
+    assert (np.abs(in_part - whole).max(axis=2) > SAME).sum() <= 4
+
+
 @given(st.lists(st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 6), st.integers(0, 3)), min_size=1, max_size=12))
 def test_triangles_of_two_kinds_share_no_point(rows: list[tuple[int, int, int, int]]) -> None:
     """Each new point has one kind, and the triangles run through the same points as before."""
@@ -69,3 +109,30 @@ def test_triangles_of_two_kinds_share_no_point(rows: list[tuple[int, int, int, i
     assert (point[parted] == triangles).all()
     assert (kind[parted] == kinds[:, None]).all()
     assert len(set(zip(point.tolist(), kind.tolist(), strict=True))) == len(point)
+
+
+def test_a_painter_nobody_holds_closes_its_window_in_its_own_thread(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever the thread is about that lets go of it: also while it begins other work, and holds the lock for that."""
+    require_opengl()
+    boat = boat_shapes(evaluate(read_scene(demo_scene("quillet-forepeak"))), Look(), None)
+    camera = framed("quarter", boat.shapes.strokes["sheer/port"].points, SIZE)
+    able: Future[str] = Future()
+    able.set_result("")
+    painters = [Painter(able)]
+    closed: list[int] = []
+    monkeypatch.setattr(Stage, "__del__", lambda _: closed.append(threading.get_ident()), raising=False)
+    assert painters[0].begin(boat, camera, SIZE, False).result()
+    own = painters[0]._thread.submit(threading.get_ident).result()
+    lock = threading.Lock()
+    monkeypatch.setattr(concurrent.futures.thread, "_global_shutdown_lock", lock)
+    with lock:
+        letting_go = threading.Thread(target=painters.clear)
+        letting_go.start()
+        letting_go.join(2.0)
+        stuck = letting_go.is_alive()
+    letting_go.join()
+    assert not stuck
+    deadline = time.monotonic() + 5.0
+    while not closed and time.monotonic() < deadline:
+        time.sleep(0.01)
+    assert closed == [own]

@@ -248,15 +248,17 @@ class Stage:
         return left, top, min(int(across.max()) + BESIDE + 1, width), min(int(down.max()) + BESIDE + 1, height)
 
     def _draw_part(self, drawn: Pixels, part: tuple[int, int, int, int]) -> None:
-        """Draw a part of the picture anew, in place."""
+        """Draw a part of the picture anew, in place, and what is beside it: a line whose middle is outside is not drawn."""
         assert self._camera is not None
         left, top, right, bottom = part
         if right <= left or bottom <= top:
             return
         width, height = self.size
-        middle = (width / 2 - (left + right) / 2, height / 2 - (top + bottom) / 2)
-        self._aim(replace(self._camera.panned(middle, self.size), height=self._camera.height * (bottom - top) / height))
-        self._renderer.SetViewport(left / width, 1 - bottom / height, right / width, 1 - top / height)
+        first, last = max(left - BESIDE, 0), min(right + BESIDE, width)
+        above, below = max(top - BESIDE, 0), min(bottom + BESIDE, height)
+        middle = (width / 2 - (first + last) / 2, height / 2 - (above + below) / 2)
+        self._aim(replace(self._camera.panned(middle, self.size), height=self._camera.height * (below - above) / height))
+        self._renderer.SetViewport(first / width, 1 - below / height, last / width, 1 - above / height)
         self._window.Render()
         raw = vtkUnsignedCharArray()
         self._window.GetPixelData(left, height - bottom, right - 1, height - top - 1, 1, raw, 0)
@@ -274,8 +276,8 @@ class Stage:
 
 SEEN_DEPTH = 40.0
 """What lies this far before and behind the centre is drawn [m]: any small boat, however she is panned."""
-BESIDE = 6
-"""Pixels beside what changed that are drawn with it: more than half the width of any line."""
+BESIDE = 3
+"""Pixels beside what changed that are drawn with it, and beside these again: more than half the width of any line."""
 LINE_LIFT = -5.0
 """In 1/65 000 of the depth that is seen: some millimetres by which a line is drawn before the surface it lies on."""
 EYE_DISTANCE = 60.0
