@@ -58,10 +58,11 @@ def seen(stage: Stage, shapes: Shapes, camera: Camera, planes: tuple[CutPlane, .
 @settings(max_examples=8, deadline=None)
 @given(st.lists(st.floats(0.55, 1.0), min_size=2, max_size=3), st.sampled_from(LOOKS), st.sampled_from(["quarter", "profile"]))
 def test_a_picture_drawn_in_part_is_the_whole_picture(stage: Stage, places: list[float], look: Look, view: str) -> None:
-    """After some moves of a bulkhead, of which only what changed was drawn, it is the picture that is drawn at once."""
+    """After moves of a bulkhead, only what changed drawn and a fine picture between: it is the picture that is drawn at once."""
     points = evaluate(read_scene(demo_scene("quillet-forepeak"))).layout.hull.outside.vertices
     camera = framed(view, points, SIZE)  # type: ignore[arg-type]
     for at in places:
+        stage.still_picture()
         in_part = shown(stage, at, camera, look)
     shown(stage, places[-1], camera.orbited(20.0, 0.0), look)
     whole = shown(stage, places[-1], camera, look)
