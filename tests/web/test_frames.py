@@ -105,18 +105,19 @@ def test_nothing_is_drawn_for_nobody() -> None:
 
 
 def test_a_picture_that_fails_does_not_end_the_loop(caplog: pytest.LogCaptureFixture) -> None:
-    """The failure is written down, and the next picture is drawn."""
+    """The failure is written down, the figures are sent without it, and the next picture is drawn."""
     screen = Screen(fail=True)
 
     async def script(loop: FrameLoop) -> None:
         loop.change()
         await asyncio.sleep(0.05)
+        assert screen.sent == [b""]
         screen.fail = False
         loop.change()
         await asyncio.sleep(0.3)
 
     run(screen, script)
-    assert screen.sent
+    assert screen.sent[-1]
     assert "could not be drawn" in caplog.text
 
 

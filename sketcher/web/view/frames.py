@@ -67,13 +67,13 @@ class FrameLoop:
             await self._turn(fine=True)
 
     async def _turn(self, *, fine: bool) -> None:
-        """One picture; a failure is written down, and the next is tried: the loop must outlive it."""
+        """One picture and the page's parts; a failure is written down, and the next is tried: the loop must outlive it."""
         try:
             if not fine:
                 self.before()
             drawing = self.draw(fine)
             parts = self.parts()
-            picture = await asyncio.wrap_future(drawing)
+            picture = await _drawn(drawing)
             while self.watching() and not self.ready():
                 self._freed.clear()
                 await self._freed.wait()
@@ -81,4 +81,13 @@ class FrameLoop:
             if fine:
                 self.at_rest()
         except Exception:
-            log.exception("a picture could not be drawn")
+            log.exception("a turn of the page failed")
+
+
+async def _drawn(drawing: Future[bytes]) -> bytes:
+    """The picture once it is drawn; nothing where that fails, so that the figures still follow."""
+    try:
+        return await asyncio.wrap_future(drawing)
+    except Exception:
+        log.exception("a picture could not be drawn")
+        return b""
