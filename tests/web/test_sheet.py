@@ -25,7 +25,7 @@ from sketcher.outputs.drawing import Area, Words
 from sketcher.web.app import desk_for
 from sketcher.web.logic.exports import sheet_of, sheet_pdf, sheet_svg
 from sketcher.web.painter import Painter
-from sketcher.web.state import Label, Look, Part
+from sketcher.web.state import Label, Look, Part, part_of
 from sketcher.web.view import drawings
 from sketcher.web.view.boat import boat_shapes
 from sketcher.web.view.camera import framed
@@ -174,6 +174,17 @@ def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:
     assert any("2026-11-25" in word for word in words)
     assert sheet_svg(evaluation, Look(), None).startswith(b"<svg")
     assert sheet_pdf(evaluation, Look(), None).startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("part", ["bulkhead/collision", "compartment/saloon"])
+def test_what_is_selected_is_marked_on_the_page_and_not_on_paper(part: str) -> None:
+    """Cut in the same places, paper is the same whatever is selected: it has no word for that mark."""
+    evaluation, look = evaluated("marram-forepeak"), Look(plan_height=0.8, section_at=2.5)
+    chosen = part_of(part)
+    page = [Sheet(size=(400.0, 280.0)).drawing(evaluation, look, selected).items for selected in (None, chosen)]
+    paper = [sheet_of(evaluation, look, selected).items for selected in (None, chosen)]
+    assert page[0] != page[1]
+    assert paper[0] == paper[1]
 
 
 def test_the_printed_picture_is_twice_the_size_with_a_strip() -> None:

@@ -75,7 +75,7 @@ class Sheet(Paper):
     """The sheet of a page.
 
     before, water_in: the water before she was holed, drawn as a thin line, and the water [m3] in each flooded compartment.
-    usual_scale: drawn to a scale that rulers have, for paper.
+    usual_scale: for paper: drawn to a scale that rulers have, and what is selected is not marked.
     """
 
     panes: tuple[Pane, ...] = ()
@@ -128,7 +128,7 @@ class Sheet(Paper):
         """Draw what has changed of the views; one that must wait keeps its last state unless the sheet itself has changed."""
         places = cut_places(evaluation, look, selected)
         self.panes = panes_on(evaluation, self.size, self.usual_scale)
-        chosen = selected.key if selected is not None else ""
+        chosen = selected.key if selected is not None and not self.usual_scale else ""
         for pane in self.panes:
             made_of = (evaluation, places[pane.kind], pane.placing, chosen, self.before, self.water_in)
             old = self._made.get(pane.kind)
