@@ -515,6 +515,16 @@ def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(desk: Desk, boats: Path) 
     assert desk.session.scene.hull_path == "../hulls/fresh.yaml"
 
 
+@pytest.mark.parametrize("scene", ["marram-forepeak", "quillet-forepeak"])
+def test_a_new_scene_is_offered_the_open_hull_first(boats: Path, scene: str) -> None:
+    """All others follow."""
+    opened = desk_for(boats / "scenes" / f"{scene}.yaml", None)
+    ask(opened, "dialog", name="new")
+    assert opened.dialog is not None
+    assert opened.dialog.options[0] == f"hulls/{Path(opened.session.scene.hull_path).name}"
+    assert set(opened.dialog.options) == set(opened.files.folders.hulls())
+
+
 def test_a_new_scene_takes_the_hull_beside_its_folder(desk: Desk, boats: Path) -> None:
     """Not one of the same name elsewhere, even where the scene that is open lies in that one."""
     away = boats / "away"

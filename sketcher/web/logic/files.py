@@ -11,7 +11,7 @@ from sketcher.analysis.phrases import listed
 from sketcher.model.errors import SketchError
 from sketcher.model.hull_file import read_hull, write_hull
 from sketcher.model.recovery import drop_recovery, find_recovery, recovery_path
-from sketcher.model.saving import changed_elsewhere, open_scene
+from sketcher.model.saving import changed_elsewhere, hull_file, open_scene
 from sketcher.model.scene_file import new_scene_text
 from sketcher.model.tape_table import read_tape_table
 from sketcher.model.writing import replace_file
@@ -34,7 +34,7 @@ class Files:
             case "open":
                 return Dialog(name=name, options=tuple(self.folders.scenes()))
             case "new":
-                return Dialog(name=name, options=tuple(self.folders.hulls()), about="first-layout.yaml")
+                return Dialog(name=name, options=self._hulls(session), about="first-layout.yaml")
             case "save as":
                 return Dialog(name=name, about=_next_name(Path(session.opened.path)))
             case "name space" if selected is not None and selected.kind == "compartment":
@@ -88,6 +88,12 @@ class Files:
         session.notice = Notice(text=f"Read {session.file} again")
         return None
 
+    def _hulls(self, session: Session) -> tuple[str, ...]:
+        """The hulls to begin a scene in, the one that is open first."""
+        hulls = self.folders.hulls()
+        own = Path(hull_file(session.opened.path, session.scene.hull_path)).resolve()
+        return tuple(sorted(hulls, key=lambda name: hulls[name].resolve() != own))
+
     def new(self, session: Session, hull: str, name: str, file: str) -> Dialog | None:
         """Begin a scene in a hull, or in a table of measurements that is made a hull of first."""
         source = self.folders.hulls().get(hull)
@@ -102,9 +108,7 @@ class Files:
             _begin_scene(source, target, name)
             session.open(open_scene(target))
         except SketchError as problem:
-            return Dialog(
-                name="new", about=file, options=tuple(self.folders.hulls()), problem=f"{problem.message}. {problem.remedy}"
-            )
+            return Dialog(name="new", about=file, options=self._hulls(session), problem=f"{problem.message}. {problem.remedy}")
         return None
 
     def recover(self, session: Session, *, take: bool) -> None:
