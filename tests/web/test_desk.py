@@ -304,6 +304,37 @@ def test_a_bulkhead_is_tied_as_an_owner_would_write_it(desk: Desk, text: str) ->
     assert desk.session.scene.bulkheads[0].at == FromPanel("main", -2.0)
 
 
+def shown(desk: Desk, part: str) -> dict[str, str]:
+    """The fields of a part as the page shows them."""
+    ask(desk, "select", part=part)
+    return {row.key: row.text for row in desk.state().fields}
+
+
+@pytest.mark.parametrize(("part", "text"), [(COLLISION, "main - 2000"), ("bulkhead/main", "collision + 1987.5")])
+def test_a_tied_bulkhead_is_shown_as_it_is_typed(desk: Desk, part: str, text: str) -> None:
+    """Not in the file's braces; typed again as it is shown, it changes nothing."""
+    ask(desk, "set", part=part, field="at", value=text)
+    scene = desk.session.scene
+    assert any(isinstance(bulkhead.at, FromPanel) for bulkhead in scene.bulkheads)
+    assert shown(desk, part)["at"] == text
+    ask(desk, "set", part=part, field="at", value=shown(desk, part)["at"])
+    assert desk.session.scene == scene
+
+
+@pytest.mark.parametrize("text", ["bow freeboard: 890, stern freeboard: 680", "forward: 270, after: 290", "265"])
+def test_the_water_is_shown_as_it_is_typed(desk: Desk, text: str) -> None:
+    """Freeboards in words, the centre of gravity as a height alone; typed again as shown, they change nothing."""
+    water = "waterline/waterline"
+    ask(desk, "set", part=water, field="waterline", value=text)
+    ask(desk, "set", part=water, field="centre_of_gravity", value="425")
+    scene = desk.session.scene
+    assert (shown(desk, water)["waterline"], shown(desk, water)["centre_of_gravity"]) == (text, "425")
+    for key, kept in shown(desk, water).items():
+        ask(desk, "set", part=water, field=key, value=kept)
+    assert desk.session.scene == scene
+    assert scene.centre_of_gravity_height == 0.425
+
+
 def test_a_drag_past_the_stem_stops_at_the_last_good_place(desk: Desk) -> None:
     """The hand is told in words, the figures of the last place in the boat stay, and there the bulkhead is left."""
     ask(desk, "select", part=COLLISION)

@@ -13,8 +13,10 @@ from sketcher.model.errors import SketchError
 from sketcher.model.kinds import write_text
 from sketcher.model.lookup import fresh_name
 from sketcher.model.reading import Field
+from sketcher.model.scene import FromPanel
 from sketcher.model.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
 from sketcher.model.typed import read_typed, typed
+from sketcher.model.units import format_length
 from sketcher.web.logic.grips import BLOCK_OF
 from sketcher.web.logic.placing import Point, placed
 from sketcher.web.logic.session import Session
@@ -57,7 +59,7 @@ class Editing:
     def _row(self, field: Field, value: Any) -> FieldRow:
         scene = self.session.scene
         text = "" if value is None else field.kind.write(value, scene.units)
-        text = text[1:-1] if _is_row(text) else text
+        text = _tie_words(value, scene.units) if isinstance(value, FromPanel) else text[1:-1] if _is_row(text) else text
         ties = tuple(item.name for block in field.ties for item in getattr(scene, block))
         words = tuple(dict.fromkeys((*field.kind.options, *ties)))
         free = bool(field.ties) or field.kind.unit == "length"
@@ -140,10 +142,10 @@ class Editing:
 def _scene_row(session: Session, key: str) -> FieldRow:
     scene, field = session.scene, SCENE_FIELD_BY_KEY[key]
     value = getattr(scene, field.attribute)
-    text = "" if value is None else field.kind.write(value, scene.units).strip("{}")
+    text = "" if value is None else field.kind.write(value, scene.units).strip("{}").removeprefix("height: ")
     unit = f", {scene.units}" if key != "water" else ""
-    hint = "One height, or forward: …, after: …, or bow_freeboard: …, stern_freeboard: …" if key == "waterline" else ""
-    return FieldRow(key=key, word=field.words + unit, text=text, hint=hint)
+    hint = "One height, or forward: …, after: …, or bow freeboard: …, stern freeboard: …" if key == "waterline" else ""
+    return FieldRow(key=key, word=field.words + unit, text=text.replace("_", " "), hint=hint)
 
 
 def _reads(field: Field, text: str, units: str) -> bool:
@@ -159,6 +161,11 @@ def _is_row(text: str) -> bool:
     return text.startswith("[") and text.endswith("]") and "[" not in text[1:]
 
 
+def _tie_words(at: FromPanel, units: str) -> str:
+    """A bulkhead's place so far from another as it may be typed: `main - 700`."""
+    return f"{at.panel} {'-' if at.distance < 0.0 else '+'} {format_length(abs(at.distance), units)}"
+
+
 def _as_tie(text: str, names: list[str]) -> str:
     """A bulkhead's place so far from another, typed as `main - 700` or without its braces, as the file says it; else ""."""
     text = text.strip()
@@ -172,8 +179,8 @@ def _as_tie(text: str, names: list[str]) -> str:
 
 
 def _as_block(key: str, text: str) -> str:
-    """What is typed for a block of keys, with its braces; a bare height of the centre of gravity with its key."""
-    text = text.strip().strip("{}")
+    """What is typed for a block of keys, with its braces and the file's words; a bare centre of gravity with its key."""
+    text = re.sub(r"\b(bow|stern) freeboard", r"\1_freeboard", text.strip().strip("{}"))
     if key == "centre_of_gravity" and ":" not in text:
         return f"{{height: {text}}}"
     return f"{{{text}}}" if ":" in text else text

@@ -135,6 +135,7 @@ begin({
 const messageOf = (element, more) => ({ ...element.dataset, ...more });
 
 document.addEventListener("click", (event) => {
+  event.target.closest("[popover] a")?.closest("[popover]").hidePopover();
   const element = event.target.closest("button[data-do], [role=option][data-do]");
   if (element && element.getAttribute("aria-disabled") !== "true") send(messageOf(element));
 });

@@ -21,6 +21,8 @@ USUAL_FIELDS = {
 """Fields that stand open; the others are a click away."""
 HIDDEN = ("berth", "compartment", "person", "stowage", "bottles", "chain", "foam", "tank")
 """What can be hidden besides panels."""
+MOST_LARGE = 26
+"""Characters that fit the card's width in large letters."""
 TRUTHS = {"true": "yes", "false": "no"}
 """What the file writes for yes and no."""
 
@@ -65,10 +67,17 @@ def _field(part: Part, row: FieldRow, *, first: bool) -> Markup:
         control = tag("select", *options, **shared)
     else:
         listed = f"words-{row.key}" if row.suggestions else None
-        control = tag("input", type="text", value=row.text, title=row.hint or None, list=listed, autocomplete="off", **shared)
+        told = f"hint-{row.key}" if row.hint else None
+        control = tag("input", type="text", value=row.text, aria_describedby=told, list=listed, autocomplete="off", **shared)
         if row.suggestions:
             control = join(control, tag("datalist", *(tag("option", value=word) for word in row.suggestions), id=listed))
-    return tag("label", row.word, control, class_="first" if first else None, data_key=f"field/{row.key}")
+    label = tag("label", row.word, control, class_=_width(row.text) if first else None, data_key=f"field/{row.key}")
+    return join(label, tag("small", row.hint, id=f"hint-{row.key}")) if row.hint else label
+
+
+def _width(text: str) -> str:
+    """The first value takes the card's width, lettered large where it then still fits."""
+    return "first" if len(text) <= MOST_LARGE else "first long"
 
 
 def _deeds(state: PageState, part: Part) -> list[Markup]:

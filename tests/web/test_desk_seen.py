@@ -1,0 +1,89 @@
+"""What must be seen in a real browser: nothing covered, cut off or left open that an owner needs next."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from conftest import Watched
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.property]
+
+
+def select(page: Watched, part: str) -> None:
+    page.press(f'#side tr[data-key="part/{part}"] button')
+    page.settle()
+
+
+def box_of(page: Watched, selector: str) -> dict[str, float]:
+    found: dict[str, float] = page.page.locator(selector).first.bounding_box()
+    return found
+
+
+def test_what_can_be_done_with_a_part_stays_in_sight_with_all_its_fields_open(served: Any, open_page: Any) -> None:
+    """The card scrolls under its buttons, which can be clicked where they stand."""
+    page: Watched = open_page(served("marram-forepeak").address, 1280, 800)
+    select(page, "bulkhead/collision")
+    page.press(".selected summary")
+    card, deed = box_of(page, ".selected"), box_of(page, '.selected [data-do="delete"]')
+    assert page.page.evaluate("(it => it.scrollHeight > it.clientHeight)(document.querySelector('.selected'))")
+    assert deed["y"] + deed["height"] <= card["y"] + card["height"]
+    middle = (deed["x"] + deed["width"] / 2, deed["y"] + deed["height"] / 2)
+    assert page.page.evaluate("([x, y]) => document.elementFromPoint(x, y).dataset.do", middle) == "delete"
+
+
+def test_every_first_value_is_read_whole(served: Any, open_page: Any) -> None:
+    """A tie, and freeboards, fit their field; how a waterline may be stated stands beneath it."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    for part, field, text in (
+        ("bulkhead/collision", "at", "main - 2000"),
+        ("waterline/waterline", "waterline", "bow freeboard: 890, stern freeboard: 680"),
+    ):
+        select(page, part)
+        page.page.fill(f'.selected [data-field="{field}"]', text)
+        page.page.keyboard.press("Enter")
+        page.settle()
+        page.press(".selected h2")
+        value, width, room = page.page.eval_on_selector(
+            f'.selected [data-field="{field}"]', "it => [it.value, it.scrollWidth, it.clientWidth]"
+        )
+        assert value == text
+        assert width <= room
+    assert "stern freeboard" in page.text(".selected small")
+    assert page.complaints == []
+
+
+def test_the_menu_closes_when_a_drawing_is_taken(served: Any, open_page: Any) -> None:
+    """So that the next click is on the page."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    page.press("#bar [popovertarget]")
+    with page.page.expect_download() as taken:
+        page.page.click("#menu a[href='/download/drawings.svg']")
+    assert taken.value.suggested_filename.endswith(".svg")
+    assert not page.page.is_visible("#menu")
+
+
+def test_a_joint_is_chosen_within_its_column_on_a_tablet(served: Any, open_page: Any) -> None:
+    """The list of ways to add one does not reach over the figures beside it."""
+    page: Watched = open_page(served("quillet-forepeak").address, 1024, 768)
+    select(page, "bulkhead/collision")
+    page.press('#bar button[data-arrangement="pattern"]')
+    page.settle()
+    column, choice = box_of(page, "#boards"), box_of(page, "#boards select")
+    assert choice["x"] + choice["width"] <= column["x"] + column["width"]
+
+
+def test_no_words_run_into_others_in_keys_and_hands(served: Any, open_page: Any) -> None:
+    """What a key is called ends before what it does begins."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    page.page.keyboard.press("?")
+    page.page.wait_for_selector("dialog[open]")
+    spare = page.page.evaluate(
+        """() => Math.min(...[...document.querySelectorAll("dialog tr")].map((row) => {
+            const words = document.createRange();
+            words.selectNodeContents(row.cells[1]);
+            const ends = [...row.querySelector("kbd").getClientRects()].map((box) => box.right);
+            return words.getBoundingClientRect().left - Math.max(...ends);
+        }))"""
+    )
+    assert spare > 2
