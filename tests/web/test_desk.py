@@ -30,6 +30,7 @@ from sketcher.web.asks import ASKS
 from sketcher.web.desk import Desk
 from sketcher.web.state import Part
 from sketcher.web.ui.figures import compartments, noticed
+from sketcher.web.ui.inspector import selected
 
 pytestmark = pytest.mark.property
 
@@ -319,6 +320,13 @@ def test_a_tied_bulkhead_is_shown_as_it_is_typed(desk: Desk, part: str, text: st
     assert shown(desk, part)["at"] == text
     ask(desk, "set", part=part, field="at", value=shown(desk, part)["at"])
     assert desk.session.scene == scene
+
+
+@pytest.mark.parametrize(("part", "lead"), [("berth/vee berth", "lies_on"), ("lid/berth top", "height"), (COLLISION, "at")])
+def test_a_card_is_led_by_a_value_that_is_given(desk: Desk, part: str, lead: str) -> None:
+    """A berth on a lid by that lid, not by the empty field of its own height."""
+    ask(desk, "select", part=part)
+    assert re.findall(r'class="first[^>]*>[^<]*<input[^>]*data-field="(\w+)"', str(selected(desk.state()))) == [lead]
 
 
 @pytest.mark.parametrize("text", ["bow freeboard: 890, stern freeboard: 680", "forward: 270, after: 290", "265"])

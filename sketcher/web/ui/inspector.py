@@ -18,7 +18,7 @@ USUAL_FIELDS = {
     "stringer": ("under", "side", "width", "depth", "hollow"),
     "berth": ("height", "lies_on", "cushion", "from", "to", "stature", "people"),
 }
-"""Fields that stand open; the others are a click away."""
+"""Fields that stand open, led by the first of them that is given; the others are a click away."""
 HIDDEN = ("berth", "compartment", "person", "stowage", "bottles", "chain", "foam", "tank")
 """What can be hidden besides panels."""
 MOST_LARGE = 26
@@ -40,7 +40,10 @@ def selected(state: PageState) -> Markup | None:
         class_="title",
     )
     usual = USUAL_FIELDS.get(part.kind, ())
-    rows = [_field(part, row, first=number == 0) for number, row in enumerate(state.fields) if not usual or row.key in usual]
+    given = {row.key for row in state.fields if row.text}
+    lead = next((key for key in usual if key in given), None)
+    shown = sorted((row for row in state.fields if not usual or row.key in usual), key=lambda row: row.key != lead)
+    rows = [_field(part, row, first=number == 0) for number, row in enumerate(shown)]
     more = [_field(part, row, first=False) for row in state.fields if usual and row.key not in usual]
     return tag(
         "section",
