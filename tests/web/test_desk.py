@@ -30,7 +30,7 @@ from sketcher.web.asks import ASKS
 from sketcher.web.desk import Desk
 from sketcher.web.state import Part
 from sketcher.web.ui.figures import compartments, noticed
-from sketcher.web.ui.inspector import selected
+from sketcher.web.ui.inspector import parts_list, selected
 
 pytestmark = pytest.mark.property
 
@@ -320,6 +320,15 @@ def test_a_tied_bulkhead_is_shown_as_it_is_typed(desk: Desk, part: str, text: st
     assert shown(desk, part)["at"] == text
     ask(desk, "set", part=part, field="at", value=shown(desk, part)["at"])
     assert desk.session.scene == scene
+
+
+def test_the_list_of_parts_says_where_a_tied_bulkhead_stands(desk: Desk) -> None:
+    """Aft of the hull's zero like any other: 700 mm, typed or as 2000 mm forward of main at 2700."""
+    before = str(parts_list(desk.state()))
+    ask(desk, "set", part=COLLISION, field="at", value="main - 2000")
+    assert desk.session.scene.bulkheads[0].at == FromPanel("main", -2.0)
+    assert str(parts_list(desk.state())) == before
+    assert ">700<" in before
 
 
 @pytest.mark.parametrize(("part", "lead"), [("berth/vee berth", "lies_on"), ("lid/berth top", "height"), (COLLISION, "at")])

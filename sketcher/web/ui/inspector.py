@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sketcher.model.lookup import bulkhead_at
+from sketcher.model.scene import Bulkhead, Scene
 from sketcher.model.scene_fields import BLOCKS
 from sketcher.outputs.words import length
 from sketcher.web.state import PANEL_KINDS, FieldRow, PageState, Part, part_of
@@ -102,7 +104,7 @@ def _deeds(state: PageState, part: Part) -> list[Markup]:
 
 def parts_list(state: PageState) -> Markup:
     """All panels and other things by kind, each with its place; hidden ones say so."""
-    scene, units = state.evaluation.scene, state.evaluation.scene.units
+    scene = state.evaluation.scene
     rows = []
     for block in BLOCKS:
         if block.key == "compartments":
@@ -110,7 +112,7 @@ def parts_list(state: PageState) -> Markup:
         for item in getattr(scene, block.key):
             part = part_of(f"{block.word}/{item.name}")
             if part is not None:
-                rows.append(_part_row(state, part, _place(item, units)))
+                rows.append(_part_row(state, part, _place(scene, item)))
     rows.append(_part_row(state, Part("waterline", "waterline"), ""))
     adding = [tag("option", "Add…", value="", selected=True)]
     placeable = [block.word for block in BLOCKS if block.key != "compartments" and part_of(f"{block.word}/it") is not None]
@@ -143,9 +145,10 @@ def _part_row(state: PageState, part: Part, place: str) -> Markup:
     )
 
 
-def _place(item: object, units: str) -> str:
-    """The one figure that says where a thing stands."""
-    at = getattr(item, "at", None)
+def _place(scene: Scene, item: object) -> str:
+    """The one figure that says where a thing stands, also where it is tied to another."""
+    units = scene.units
+    at = bulkhead_at(scene, item.name) if isinstance(item, Bulkhead) else getattr(item, "at", None)
     if isinstance(at, int | float):
         return length(at, units)
     ends = getattr(item, "off_centre", None)
