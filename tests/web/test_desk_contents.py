@@ -59,6 +59,18 @@ def test_the_margin_lists_what_goes_in(boats: Path) -> None:
     assert "Swamped, what lifts outweighs what sinks" in side
 
 
+def test_how_long_one_can_lie_is_said_to_be_the_most(boats: Path) -> None:
+    """It is more than the berth's own length where they lie aslant, and would be taken for another measure of it."""
+    desk = desk_on(boats, "quillet-filled")
+    side, inside = desk.parts()["contents"], desk.session.evaluation.contents
+    assert inside is not None
+    lying = [one for place in inside.sleeping for one in place.each]
+    assert lying
+    for one in lying:
+        assert one.length is not None
+        assert f'data-figure="person/{one.name}">at most {one.length * 1000:.0f} mm<' in side
+
+
 def test_what_goes_in_is_in_the_picture_and_can_be_hidden(boats: Path) -> None:
     """Bottles and sleepers are surfaces with a part of their own; hidden ones are not drawn."""
     desk = desk_on(boats, "quillet-filled")

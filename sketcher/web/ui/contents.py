@@ -32,7 +32,9 @@ def _rows(inside: Contents, units: str) -> Iterator[Row]:
             needs = f"needs {length_with_unit(one.needed, units)}"
             short = f"short by {length_with_unit(one.short_by, units)}" if one.short_by else "no place for them"
             words = f"{short}, {needs}" if one.fits is False else f"fits, {needs}" if one.fits else "not known"
-            yield "person", one.name, f"{place.berth} · {words}", length_with_unit(one.length, units), one.fits is False
+            longest = length_with_unit(one.length, units)
+            figure = longest if one.length is None else f"at most {longest}"
+            yield "person", one.name, f"{place.berth} · {words}", figure, one.fits is False
     for room in inside.rooms:
         verdict = {None: "", True: " · goes in", False: " · too big"}[room.fits]
         yield "stowage", room.name, f"{room.space}{verdict}", f"{litres(room.volume)} l", room.fits is False
