@@ -17,12 +17,13 @@ import numpy as np
 
 from sketcher.model.errors import SketchError
 from sketcher.model.saving import SceneDocument, changed_elsewhere
+from sketcher.outputs.drawing import Drawing
 from sketcher.outputs.words import length_with_unit
 from sketcher.web.logic.building import Building
 from sketcher.web.logic.cutting import Cutting
 from sketcher.web.logic.dragging import Dragging
 from sketcher.web.logic.editing import Editing
-from sketcher.web.logic.exports import build_list, file_stem, sheet_pdf, sheet_svg
+from sketcher.web.logic.exports import build_list, file_stem, sheet_of, sheet_pdf, sheet_svg
 from sketcher.web.logic.files import Files
 from sketcher.web.logic.holing import Flooded, Holing
 from sketcher.web.logic.looking import Looking
@@ -297,13 +298,12 @@ class Desk:
 
     def download(self, what: str) -> tuple[bytes, str, str] | None:
         """A file to take away by its name on the page: its bytes, kind and name."""
-        made_of = (self.session.evaluation, self.looking.look, self.selected)
         name = file_stem(self.session.scene.name)
         match what:
             case "drawings.svg":
-                return sheet_svg(*made_of), "image/svg+xml", f"{name}.svg"
+                return sheet_svg(self._on_paper()), "image/svg+xml", f"{name}.svg"
             case "drawings.pdf":
-                return sheet_pdf(*made_of), "application/pdf", f"{name}.pdf"
+                return sheet_pdf(self._on_paper(), self.session.scene.name), "application/pdf", f"{name}.pdf"
             case "build.zip":
                 folder = self.building.folder_of(self.session.scene)
                 return None if folder is None else (folder, "application/zip", f"{name}-build.zip")
@@ -311,6 +311,10 @@ class Desk:
                 picture = self._printed()
                 return None if picture is None else (picture, "image/png", f"{name}.png")
         return self._list(what)
+
+    def _on_paper(self) -> Drawing:
+        """The drawings as they stand, on paper."""
+        return sheet_of(self.session.evaluation, self.looking.look, self.selected, flooded=self.flooded())
 
     def _list(self, what: str) -> tuple[bytes, str, str] | None:
         """A list of the build as CSV; none of a layout that has changed since."""
@@ -320,12 +324,13 @@ class Desk:
 
     def _printed(self) -> bytes | None:
         """The picture with its title strip; None where none can be drawn."""
-        seen = (self.looking.camera, self.looking.size)
-        pixels = None if self.paint is None else self.paint.large(self.boat, *seen, ENLARGED)
+        evaluation, camera, flooded = self.session.evaluation, self.looking.camera, self.flooded()
+        # On paper nothing is selected.
+        boat = boat_shapes(evaluation, self.looking.look, None, None if flooded is None else flooded.case)
+        pixels = None if self.paint is None else self.paint.large(boat, camera, self.looking.size, ENLARGED)
         if pixels is None:
             return None
-        evaluation, camera = self.session.evaluation, self.looking.camera
-        labels = self._labels(self.flooded())
+        labels = self._labels(flooded)
         return printed(pixels, evaluation, camera, labels, date.today())
 
 

@@ -22,8 +22,10 @@ from sketcher.model.demos import demo_scene, demo_scenes
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs import palette
 from sketcher.outputs.drawing import Area, Words
+from sketcher.outputs.report import waterline_words
 from sketcher.web.app import desk_for
 from sketcher.web.logic.exports import sheet_of, sheet_pdf, sheet_svg
+from sketcher.web.logic.holing import Holing
 from sketcher.web.painter import Painter
 from sketcher.web.state import Label, Look, Part, part_of
 from sketcher.web.view import drawings
@@ -172,8 +174,24 @@ def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:
     assert any(word.startswith(("1 : 30;", "1 : 40;")) for word in words)
     assert evaluation.scene.name in words
     assert any("2026-11-25" in word for word in words)
-    assert sheet_svg(evaluation, Look(), None).startswith(b"<svg")
-    assert sheet_pdf(evaluation, Look(), None).startswith(b"%PDF")
+    assert sheet_svg(drawing).startswith(b"<svg")
+    assert sheet_pdf(drawing, "a name").startswith(b"%PDF")
+
+
+def test_the_exported_sheet_of_a_holed_boat_shows_her_as_she_then_lies() -> None:
+    """With the water where it then stands, the old waterline beside it, and the hole in the title block."""
+    evaluation = evaluated("marram-forepeak")
+    holing = Holing(("forward void",))
+    flooded = holing.flooded(evaluation)
+    assert flooded is not None
+    whole, holed = (sheet_of(evaluation, Look(), None, date(2026, 11, 25), flooded=case) for case in (None, flooded))
+    words = [item.text for item in holed.items if isinstance(item, Words)]
+    assert any(word.startswith("With a hole in forward void: floats") for word in words)
+    assert any("flooded, " in word for word in words)
+    assert not any("flooded, " in item.text for item in whole.items if isinstance(item, Words))
+    stated = waterline_words(evaluation.water, "mm")
+    assert stated not in " ".join(words)
+    assert stated in " ".join(item.text for item in whole.items if isinstance(item, Words))
 
 
 @pytest.mark.parametrize("part", ["bulkhead/collision", "compartment/saloon"])

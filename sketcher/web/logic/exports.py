@@ -9,11 +9,13 @@ from datetime import date
 
 from sketcher.analysis.build_plan import BuildPlan
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.phrases import listed
 from sketcher.outputs.drawing import Drawing, Item, Stroke, Words, line
 from sketcher.outputs.drawing_pdf import as_pdf
 from sketcher.outputs.drawing_svg import as_svg
 from sketcher.outputs.palette import INK, PENCIL
 from sketcher.outputs.report import waterline_words
+from sketcher.web.logic.holing import Flooded
 from sketcher.web.state import Look, Part
 from sketcher.web.view.drawings import Sheet
 
@@ -23,31 +25,40 @@ BLOCK = (120.0, 36.0)
 """Width and height of the title block [mm]."""
 
 
-def sheet_of(evaluation: Evaluation, look: Look, selected: Part | None, on: date | None = None) -> Drawing:
-    """Profile, plan and section on an A3 sheet to a scale that rulers have, cut where the page cuts them, with a title block."""
-    sheet = Sheet(size=A3, usual_scale=True)
+def sheet_of(
+    evaluation: Evaluation, look: Look, selected: Part | None, on: date | None = None, flooded: Flooded | None = None
+) -> Drawing:
+    """Profile, plan and section on an A3 sheet to a scale that rulers have, cut where the page cuts them, with a title block.
+
+    flooded: the boat as she lies when holed, to be drawn so.
+    """
+    sheet, holed = Sheet(size=A3, usual_scale=True), ""
+    if flooded is not None:
+        evaluation, sheet.before, sheet.water_in = flooded.lying, flooded.case.intact, flooded.water_in
+        holed = f"With a hole in {listed(flooded.case.holed)}: {flooded.case.verdict}"
     drawing = sheet.drawing(evaluation, look, selected)
-    return replace(drawing, items=(*drawing.items, *_title_block(evaluation, sheet.panes[0].placing.scale, on or date.today())))
+    title = _title_block(evaluation, sheet.panes[0].placing.scale, on or date.today(), holed)
+    return replace(drawing, items=(*drawing.items, *title))
 
 
-def _title_block(evaluation: Evaluation, scale: float, on: date) -> list[Item]:
-    """In the lower right corner: layout, boat, waterline, scale and date."""
+def _title_block(evaluation: Evaluation, scale: float, on: date, holed: str) -> list[Item]:
+    """In the lower right corner: layout, boat, what is holed, waterline, scale and date."""
     scene = evaluation.scene
     right, bottom = A3[0] - 8.0, 8.0
     left, top = right - BLOCK[0], bottom + BLOCK[1]
     frame = line([(left, bottom), (right, bottom), (right, top), (left, top)], Stroke(INK, 0.35), "title", closed=True)
-    lines = textwrap.wrap(waterline_words(evaluation.water, scene.units), 62)
+    lines = [row for text in (holed, waterline_words(evaluation.water, scene.units)) for row in textwrap.wrap(text, 62)]
     words = [scene.hull.name, *lines, f"1 : {scale:g}; lengths in {scene.units}; {on.isoformat()}"]
     name = Words((left + 4.0, top - 7.5), scene.name, 4.2, INK, "title", bold=True)
     return [frame, name, *(Words((left + 4.0, top - 13.5 - 4.6 * k), text, 2.6, PENCIL, "title") for k, text in enumerate(words))]
 
 
-def sheet_svg(evaluation: Evaluation, look: Look, selected: Part | None) -> bytes:
-    return as_svg(sheet_of(evaluation, look, selected)).encode()
+def sheet_svg(drawing: Drawing) -> bytes:
+    return as_svg(drawing).encode()
 
 
-def sheet_pdf(evaluation: Evaluation, look: Look, selected: Part | None) -> bytes:
-    return as_pdf([sheet_of(evaluation, look, selected)], evaluation.scene.name)
+def sheet_pdf(drawing: Drawing, name: str) -> bytes:
+    return as_pdf([drawing], name)
 
 
 def build_list(plan: BuildPlan, name: str) -> str | None:
