@@ -149,6 +149,10 @@ class Desk:
         """Apply the newest move of a hand."""
         try:
             self.dragging.apply()
+            stroke = self.dragging.stroke
+            # What a hand moves is what the margin tells of. On paper the cut follows what is selected: not under the hand.
+            if stroke is not None and stroke.edit is not None and not self.dragging.on_paper:
+                self.selected = stroke.grip.part
         except Exception:
             log.exception("the sketcher failed during a drag")
             self.dragging.escape()

@@ -185,6 +185,21 @@ def test_what_is_read_follows_a_moving_hand_at_leisure(desk: Desk, monkeypatch: 
     assert desk.parts()["parts"] != later["parts"]
 
 
+def test_what_is_dragged_is_what_the_margin_tells_of(desk: Desk) -> None:
+    """Taken hold of while something else is selected, it is selected as soon as it moves, and stays so when it is put back."""
+    ask(desk, "select", part=COLLISION)
+    x, y = handle(desk)
+    ask(desk, "select", part=None)
+    ask(desk, "press", where="picture", at=[x, y], button="main")
+    assert desk.selected is None
+    ask(desk, "move", where="picture", at=[x + 0.03, y - 0.015], fine=False)
+    desk.before_picture()
+    assert desk.selected == Part("bulkhead", "collision")
+    assert 'value="collision"' in desk.parts()["selected"]
+    ask(desk, "escape")
+    assert desk.selected == Part("bulkhead", "collision")
+
+
 def test_escape_puts_back_what_is_dragged(desk: Desk) -> None:
     """Nothing is left of a drag given up, not even in the history."""
     before, figures = desk.session.scene, desk.session.evaluation
