@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from sketcher.analysis.build_plan import build_plan
 from sketcher.model.demos import demo_folder
 from sketcher.outputs.build import build_files, tables
 from sketcher.web.app import desk_for
@@ -137,7 +136,8 @@ def test_the_folder_holds_what_the_command_writes(desk: Desk) -> None:
     desk.building.wait(LONGEST)
     answer = desk.download("build.zip")
     assert answer is not None
-    plan = build_plan(desk.session.evaluation)
+    plan = desk.state().build.plan
+    assert plan is not None
     files = dict(build_files(plan, picture=False))
     with zipfile.ZipFile(io.BytesIO(answer[0])) as packed:
         assert set(packed.namelist()) == {*files, "contents.txt"}
