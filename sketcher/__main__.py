@@ -9,14 +9,12 @@ from typing import NoReturn
 OBJECTS_APART = 50_000
 """New objects between two searches for garbage: a run makes little, and Python's own 700 cost a fifteenth of a report."""
 
-ONE = "1"
-"""Thread for products of matrices: these have three columns, and a second thread only takes the core from what else is drawn."""
-
 
 def run() -> NoReturn:
     """Run the command typed and end the process with its code, without taking every object apart first."""
     gc.set_threshold(OBJECTS_APART)
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", ONE)
+    # Matrices here have three columns: a second thread for their products only takes the core from what is drawn meanwhile.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from sketcher.cli import main
 
     code = main()

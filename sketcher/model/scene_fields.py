@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from sketcher.model import kinds
 from sketcher.model.contents_fields import CONTENTS
 from sketcher.model.document import Mapping, Scalar
+from sketcher.model.errors import SketchError
 from sketcher.model.kinds import anywhere, choice, limit, number, off_centre, positive, row, sides, text
 from sketcher.model.making_fields import BONDING, CUTTING, SHEETS, joints
 from sketcher.model.reading import Field, Item, Kind, read_fields
@@ -65,7 +67,12 @@ def _place() -> Kind:
     tied = record("a distance aft, or {from: a bulkhead, distance: …}", FromPanel, fields)
 
     def read(item: Item) -> float | FromPanel:
-        value: float | FromPanel = (tied if isinstance(item.node, Mapping) else anywhere).read(item)
+        try:
+            value: float | FromPanel = (tied if isinstance(item.node, Mapping) else anywhere).read(item)
+        except SketchError as problem:
+            if re.match(r"[A-Za-z][^+-]* [+-] ", item.written):
+                problem.remedy = "So far aft of another bulkhead is written {from: its name, distance: so much}."
+            raise
         return value
 
     return Kind(

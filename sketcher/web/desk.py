@@ -93,6 +93,7 @@ class Desk:
         self._handle_at: Handle | None = None
         self._labelled: tuple[Label, ...] = ()
         self._corner: Corner = "right"
+        # What is read, as it was shown last; empty while it follows too.
         self._to_read: dict[str, str] = {}
         self._read_at = 0.0
         if self.session.found_work() is not None:

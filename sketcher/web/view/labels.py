@@ -118,15 +118,16 @@ def _placed(
         return _costs(middles[at], starts[at], anchor, box + 2 * clear, size, taken) + away[at]
 
     staying = np.inf if stood is None else float(costs(slice(stood, stood + 1), CLEAR)[0])
-    if stood is not None and (staying <= WORTH_MOVING or (moving and staying < np.inf)):
-        place = stood
-    else:
-        everywhere = costs(slice(None), CLEAR if staying == np.inf else CLEAR + BETTER_CLEAR)
-        place = int(np.argmin(everywhere))
-        if staying == np.inf and everywhere[place] == np.inf:
+    place = stood or 0
+    if staying == np.inf:
+        free = costs(slice(None), CLEAR)
+        place = int(np.argmin(free))
+        if free[place] == np.inf:
             return None
-        if stood is not None and staying < np.inf and everywhere[place] + WORTH_MOVING >= staying:
-            place = stood
+    elif staying > WORTH_MOVING and not moving:
+        roomy = costs(slice(None), CLEAR + BETTER_CLEAR)
+        if roomy.min() + WORTH_MOVING < staying:
+            place = int(np.argmin(roomy))
     taken.boxes.append(spans_of_boxes(middles[[place]], box + 2 * CLEAR)[:, 0])
     if place:
         taken.leaders.append(spans_of_lines(starts[[place]], anchor)[:, 0])

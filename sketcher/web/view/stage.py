@@ -270,9 +270,6 @@ class Stage:
         """Twice the size, brought back to the window's by averaging: smooth edges without the cost of multisampling."""
         return encode(halved(self.pixels(2)), STILL_QUALITY)
 
-    def close(self) -> None:
-        self._window.Finalize()
-
 
 SEEN_DEPTH = 40.0
 """What lies this far before and behind the centre is drawn [m]: any small boat, however she is panned."""
