@@ -120,6 +120,29 @@ def reshaped(before: TriMesh, threes: Ints, turns: Floats, normals: Floats, dist
     return TriMesh(points, before.triangles, before.labels) if (out < -_CLEAR).all() else None
 
 
+Planes = tuple[Floats, Floats]
+"""Outward unit normals (k, 3) and distances (k,) [m] of a convex solid's faces."""
+
+
+def difference_bounds(before: Floats, planes_before: Planes, after: Floats, planes_after: Planes) -> Floats | None:
+    """The box (2, 3) round all that lies in only one of two convex solids, given by corners (n, 3) and planes; None: nothing."""
+    corners = np.concatenate([_beyond(before, *planes_after), _beyond(after, *planes_before)])
+    return np.stack([corners.min(axis=0), corners.max(axis=0)]) if len(corners) else None
+
+
+def _beyond(corners: Floats, normals: Floats, distances: Floats) -> Floats:
+    """Corners of what of a convex solid lies beyond one or more planes: what is there, and where all lines there are cut."""
+    out = corners @ normals.T - distances
+    found = [np.zeros((0, 3))]
+    for height in out.T[(out > SAME_POINT).any(axis=0)]:
+        there = height > SAME_POINT
+        above, under = np.ix_(np.flatnonzero(there), np.flatnonzero(~there))
+        share = (height[above] / (height[above] - height[under]))[:, :, None]
+        cut = corners[above] + share * (corners[under] - corners[above])
+        found += [corners[there], cut.reshape(-1, 3)]
+    return np.concatenate(found)
+
+
 def _closed(triangles: Ints) -> bool:
     """Whether every directed edge has its mate, once."""
     size = int(triangles.max()) + 1

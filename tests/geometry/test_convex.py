@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import linprog
 
-from sketcher.geometry.convex import convex_solid, corner_planes, joined_halves, reshaped
+from sketcher.geometry.convex import convex_solid, corner_planes, difference_bounds, joined_halves, reshaped
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.solid import is_convex
 
@@ -169,3 +170,40 @@ def test_a_corner_of_four_planes_has_no_quick_answer() -> None:
     pyramid = convex_solid(normals, distances, np.arange(5))
     assert pyramid is not None
     assert corner_planes(pyramid, planes_of(normals, distances)) is None
+
+
+TILTED = np.vstack([SQUARES, *(np.array(way) / np.linalg.norm(way) for way in ([1, 1, 1], [-1, 1, 0.5], [0.3, -1, 1]))])
+REACH = np.array([0.5, 0.6, 0.5, 0.5, 0.4, 0.5, 0.7, 0.65, 0.7])
+MOVES = st.lists(st.tuples(st.integers(0, 8), st.integers(-9, 9), st.integers(-3, 3)), max_size=3, unique_by=lambda move: move[0])
+
+
+@pytest.mark.property
+@settings(max_examples=60, deadline=None)
+@given(MOVES)
+def test_what_only_one_of_two_solids_has_lies_in_its_box(moves: list[tuple[int, int, int]]) -> None:
+    """The box is that of what lies in one solid and beyond a face of the other, by scipy's linear programming."""
+    normals, distances = TILTED.copy(), REACH.copy()
+    moved = [which for which, by, turn in moves if by or turn]
+    for which, by, turn in moves:
+        distances[which] += by / 30
+        normals[which] += turn / 20 * np.array([0.4, -0.3, 0.5])
+        normals[which] /= np.linalg.norm(normals[which])
+    before, after = convex_solid(TILTED, REACH, np.arange(9)), convex_solid(normals, distances, np.arange(9))
+    assert before is not None
+    if after is None:
+        return
+    found = difference_bounds(before.vertices, (TILTED, REACH), after.vertices, (normals, distances))
+    reached = []
+    for own, others in (((TILTED, REACH), (normals, distances)), ((normals, distances), (TILTED, REACH))):
+        for which in moved:
+            sides = np.vstack([own[0], -others[0][which]]), np.append(own[1], -others[1][which] - 1e-7)
+            ends = [linprog(way, *sides, bounds=(None, None)) for way in np.vstack([np.eye(3), -np.eye(3)])]
+            if all(end.success for end in ends):
+                reached.append([end.fun for end in ends])
+    if not reached:
+        assert found is None
+        return
+    assert found is not None
+    least = np.min(reached, axis=0)
+    assert found[0] == pytest.approx(least[:3], abs=1e-5)
+    assert found[1] == pytest.approx(-least[3:], abs=1e-5)

@@ -28,11 +28,16 @@ class Screen:
     drawn: list[bool] = field(default_factory=list)
     sent: list[bytes] = field(default_factory=list)
     fail: bool = False
+    slowly: bool = False
+    applied: list[int] = field(default_factory=list)
+    under_way: list[Future[bytes]] = field(default_factory=list)
 
     def draw(self, fine: bool) -> Future[bytes]:
         self.drawn.append(fine)
         picture: Future[bytes] = Future()
-        if self.fail:
+        if self.slowly:
+            self.under_way.append(picture)
+        elif self.fail:
             picture.set_exception(ZeroDivisionError())
         else:
             picture.set_result(str(len(self.drawn)).encode())
@@ -40,7 +45,7 @@ class Screen:
 
     def loop(self) -> FrameLoop:
         return FrameLoop(
-            before=lambda: None,
+            before=lambda: self.applied.append(len(self.drawn)),
             draw=self.draw,
             parts=dict,
             send=lambda _, picture: self.sent.append(picture),
@@ -88,6 +93,24 @@ def test_a_slow_browser_gets_no_queue() -> None:
         await asyncio.sleep(0.02)
         assert screen.sent[0] == b"1"
         assert len(screen.drawn) <= 2
+
+    run(screen, script)
+
+
+def test_the_next_figures_are_worked_out_while_a_picture_is_drawn() -> None:
+    """But the next picture is begun only once the last is sent, and no further figures are worked out before that."""
+    screen = Screen(slowly=True)
+
+    async def script(loop: FrameLoop) -> None:
+        for _ in range(12):
+            loop.change()
+            await asyncio.sleep(0.01)
+        assert screen.applied == [0, 1]
+        assert screen.drawn == [False]
+        screen.under_way[0].set_result(b"1")
+        await asyncio.sleep(0.02)
+        assert screen.sent == [b"1"]
+        assert screen.drawn == [False, False]
 
     run(screen, script)
 

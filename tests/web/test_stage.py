@@ -16,12 +16,12 @@ from PIL import Image
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.model.demos import demo_scene
-from sketcher.model.edits import MoveBulkhead
+from sketcher.model.edits import SetValue
 from sketcher.model.scene_file import read_scene
 from sketcher.outputs.picture_gl import require_opengl, use_window_without_display
 from sketcher.web.painter import Painter
 from sketcher.web.state import Cut, Look, Part
-from sketcher.web.view.boat import boat_shapes
+from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.camera import Camera, framed
 from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.shapes import Shapes, Strokes, Surface, parted_by_kind
@@ -41,10 +41,30 @@ def stage() -> Stage:
     return Stage((1.0, 1.0, 1.0), SIZE)
 
 
-def shown(stage: Stage, at: float, camera: Camera, look: Look) -> np.ndarray:
-    """The moving picture of a demo with her collision bulkhead at a place [m]."""
-    scene = MoveBulkhead("collision", at).apply(read_scene(demo_scene("quillet-forepeak")))
-    boat = boat_shapes(evaluate(scene), look, Part("bulkhead", "collision"))
+MOVED = (
+    ("quillet-forepeak", Part("bulkhead", "collision"), "bulkheads", "at", (0.55, 1.0)),
+    ("marram-two-tanks", Part("bulkhead", "collision"), "bulkheads", "at", (0.8, 1.5)),
+    ("marram-two-tanks", Part("bulkhead", "main"), "bulkheads", "rake", (-6.0, 6.0)),
+    ("marram-two-tanks", Part("partition", "centre web"), "partitions", "off_centre", (-0.4, 0.4)),
+    ("marram-two-tanks", Part("lid", "tank top"), "lids", "height", (0.4, 0.9)),
+    ("marram-two-tanks", Part("lid", "chain floor"), "lids", "slope", (-8.0, 8.0)),
+    ("pellwick-bows", Part("bulkhead", "crash"), "bulkheads", "at", (0.6, 1.1)),
+)
+"""Scenes, with what is moved in them and how far: names of spaces go with it, and spaces come and go."""
+Move = tuple[str, Part, str, str, tuple[float, float]]
+
+
+def moved_to(move: Move, share: float, look: Look) -> BoatShapes:
+    """A demo with something moved by a share of its way."""
+    name, part, block, field, (first, last) = move
+    value = first + share * (last - first)
+    stated = (value, value) if field == "off_centre" else value
+    scene = SetValue(block, part.name, field, stated).apply(read_scene(demo_scene(name)))
+    return boat_shapes(evaluate(scene), look, part)
+
+
+def shown(stage: Stage, boat: BoatShapes, camera: Camera) -> np.ndarray:
+    """The moving picture of a boat."""
     return seen(stage, boat.shapes, camera, boat.planes)
 
 
@@ -55,20 +75,40 @@ def seen(stage: Stage, shapes: Shapes, camera: Camera, planes: tuple[CutPlane, .
     return np.asarray(Image.open(io.BytesIO(stage.moving_picture())).convert("RGB")).astype(int)
 
 
-@settings(max_examples=8, deadline=None)
-@given(st.lists(st.floats(0.55, 1.0), min_size=2, max_size=3), st.sampled_from(LOOKS), st.sampled_from(["quarter", "profile"]))
-def test_a_picture_drawn_in_part_is_the_whole_picture(stage: Stage, places: list[float], look: Look, view: str) -> None:
-    """After moves of a bulkhead, only what changed drawn and a fine picture between: it is the picture that is drawn at once."""
-    points = evaluate(read_scene(demo_scene("quillet-forepeak"))).layout.hull.outside.vertices
-    camera = framed(view, points, SIZE)  # type: ignore[arg-type]
-    for at in places:
+@settings(max_examples=12, deadline=None)
+@given(
+    st.sampled_from(MOVED),
+    st.lists(st.floats(0.0, 1.0), min_size=2, max_size=3),
+    st.sampled_from(LOOKS),
+    st.sampled_from(["quarter", "profile"]),
+)
+def test_a_picture_drawn_in_part_is_the_whole_picture(
+    stage: Stage, move: Move, shares: list[float], look: Look, view: str
+) -> None:
+    """After moves, only what changed drawn and a fine picture between: it is the picture that is drawn at once."""
+    boats = [moved_to(move, share, look) for share in shares]
+    camera = framed(view, boats[0].shapes.strokes["sheer/port"].points, SIZE)  # type: ignore[arg-type]
+    for boat in boats:
         stage.still_picture()
-        in_part = shown(stage, at, camera, look)
-    shown(stage, places[-1], camera.orbited(20.0, 0.0), look)
-    whole = shown(stage, places[-1], camera, look)
+        in_part = shown(stage, boat, camera)
+    shown(stage, boats[-1], camera.orbited(20.0, 0.0))
+    whole = shown(stage, boats[-1], camera)
     assert np.ptp(whole) > 100
     other = (np.abs(in_part - whole).max(axis=2) > SAME).sum()
     assert other <= 0.0002 * whole.shape[0] * whole.shape[1]
+
+
+def test_a_small_move_draws_a_small_part(stage: Stage, monkeypatch: pytest.MonkeyPatch) -> None:
+    """9 mm of a bulkhead in profile are drawn in a tenth of the picture; the spaces beside it take up half of it."""
+    drawn: list[tuple[int, int, int, int]] = []
+    draw_part = Stage._draw_part
+    monkeypatch.setattr(Stage, "_draw_part", lambda self, pixels, part: drawn.append(part) or draw_part(self, pixels, part))
+    boats = [moved_to(MOVED[0], share, Look()) for share in (0.5, 0.52)]
+    camera = framed("profile", boats[0].shapes.strokes["sheer/port"].points, SIZE)
+    for boat in boats:
+        shown(stage, boat, camera)
+    left, top, right, bottom = drawn[-1]
+    assert 0 < (right - left) * (bottom - top) < 0.1 * SIZE[0] * SIZE[1]
 
 
 def plate(shade: int) -> Surface:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.analysis.hull_form import HullForm, form_hull
-from sketcher.analysis.results import BerthRoom, Compartment, Plane, WaterPlane
+from sketcher.analysis.results import BerthRoom, Compartment, PanelShape, Plane, WaterPlane
 from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
 from sketcher.outputs import palette
 from sketcher.outputs.known import known, relation
@@ -20,7 +20,7 @@ from sketcher.web.state import WATERLINE, Look, Part
 from sketcher.web.view.contents import add_contents, add_fittings
 from sketcher.web.view.loose import add_loose_things, shade
 from sketcher.web.view.picking import CutPlane
-from sketcher.web.view.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, label_edges, polyline
+from sketcher.web.view.shapes import FIRST_PANEL, Colour, Cutter, Shapes, Strokes, Surface, label_edges, polyline
 from sketcher.web.view.standing import standing_walls, standing_water
 
 INK, ACCENT, WATER, PANEL = shade(palette.INK), shade(palette.ACCENT), shade(palette.WATER), shade(palette.TIMBER)
@@ -76,6 +76,7 @@ def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood
     """
     owners, shapes = _Owners(), Shapes()
     panels = tuple(Part(shape.kind, shape.name) for shape in evaluation.layout.panels)
+    shapes.cutters.update({shape.name: _cutter(shape) for shape in evaluation.layout.panels})
     for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
         shown: Tint = relation(known(space, wet))
         if flood is not None and flood.water is not None and space.name in flood.floods:
@@ -105,6 +106,15 @@ def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood
     if evaluation.contents is not None:
         add_contents(shapes, owners.number, evaluation.contents, look, selected)
     return BoatShapes(shapes=shapes, parts=owners.parts, planes=cut_planes(look))
+
+
+@lru_cache(maxsize=256)
+def _cutter(shape: PanelShape) -> Cutter:
+    """A panel as what the walls of spaces are cut by."""
+    if len(shape.pieces) > 1:
+        return Cutter(mesh=shape.mesh, planes=None)
+    planes = [plane for _, plane in shape.faces]
+    return Cutter(mesh=shape.mesh, planes=(np.array([p.normal for p in planes]), np.array([p.distance for p in planes])))
 
 
 def cut_planes(look: Look) -> tuple[CutPlane, ...]:
@@ -153,11 +163,12 @@ def _add_space(
         kinds=kinds,
         opacity=opacity,
         source=(space.mesh, paints, hidden, opacity),
+        cut=(paints, hidden, opacity),
     )
     edges = label_edges(space.mesh)
     if len(edges):
         shapes.strokes[f"corners/{space.name}"] = Strokes(
-            points=space.mesh.vertices, segments=edges, colour=INK, width=1.0, source=space.mesh
+            points=space.mesh.vertices, segments=edges, colour=INK, width=1.0, source=space.mesh, cut=INK
         )
 
 

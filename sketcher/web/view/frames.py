@@ -24,8 +24,9 @@ class FrameLoop:
     """When something changed: calls `before` (apply what is waiting), begins to `draw(fine)`, works out the page's `parts`
     meanwhile, and hands both to `send`.
 
-    The next picture is drawn while the browsers show the last one, and sent once one of them is `ready` for it; while none is
-    `watching` nothing is drawn. at_rest: called after the fine picture.
+    While a picture is being drawn `before` is called for the next, as late as it may be: what it took last time before the
+    picture is done. A picture is sent once a browser is `ready` for it; while none is `watching` nothing is drawn. at_rest:
+    called after the fine picture.
     """
 
     before: Callable[[], None]
@@ -37,6 +38,11 @@ class FrameLoop:
     at_rest: Callable[[], None] = lambda: None
     _wake: asyncio.Event = field(default_factory=asyncio.Event)
     _freed: asyncio.Event = field(default_factory=asyncio.Event)
+    _drawing: Future[bytes] | None = None
+    _sending: asyncio.Task[None] | None = None
+    _begun: float = 0.0
+    _drew: float = 0.0
+    _lead: float = 0.0
 
     def change(self) -> None:
         """Something to be seen may have changed."""
@@ -49,15 +55,19 @@ class FrameLoop:
 
     async def run(self) -> None:
         """Draw until cancelled."""
-        while True:
-            await self._wake.wait()
-            self._wake.clear()
-            if not self.watching():
-                continue
-            began = time.perf_counter()
-            await self._turn(fine=False)
-            await asyncio.sleep(max(LEAST_PAUSE, SHORTEST_FRAME - (time.perf_counter() - began)))
-            await self._rest()
+        try:
+            while True:
+                await self._wake.wait()
+                self._wake.clear()
+                if not self.watching():
+                    continue
+                await self._turn(fine=False)
+                due = self._begun + max(SHORTEST_FRAME, self._drew) - self._lead
+                await asyncio.sleep(max(LEAST_PAUSE, due - time.perf_counter()))
+                await self._rest()
+        finally:
+            if self._sending is not None:
+                self._sending.cancel()
 
     async def _rest(self) -> None:
         """Draw the fine picture if nothing changes for a while."""
@@ -69,19 +79,40 @@ class FrameLoop:
     async def _turn(self, *, fine: bool) -> None:
         """One picture and the page's parts; a failure is written down, and the next is tried: the loop must outlive it."""
         try:
+            if self._drawing is None or self._drawing.done():
+                await self._sent()
             if not fine:
+                began = time.perf_counter()
                 self.before()
-            drawing = self.draw(fine)
-            parts = self.parts()
-            picture = await _drawn(drawing)
-            while self.watching() and not self.ready():
-                self._freed.clear()
-                await self._freed.wait()
-            self.send(parts, picture)
+                self._lead = time.perf_counter() - began
+            await self._sent()
+            self._begun = time.perf_counter()
+            self._drawing = self.draw(fine)
+            self._drawing.add_done_callback(self._note)
+            self._sending = asyncio.create_task(self._send(self._drawing, self.parts()))
             if fine:
+                await self._sent()
                 self.at_rest()
         except Exception:
             log.exception("a turn of the page failed")
+
+    def _note(self, _: Future[bytes]) -> None:
+        """A picture is drawn; told by the thread that drew it."""
+        self._drew = time.perf_counter() - self._begun
+
+    async def _send(self, drawing: Future[bytes], parts: dict[str, str]) -> None:
+        """Hand over a picture, once it is drawn and a browser is ready for it, with the parts that belong to it."""
+        picture = await _drawn(drawing)
+        while self.watching() and not self.ready():
+            self._freed.clear()
+            await self._freed.wait()
+        self.send(parts, picture)
+
+    async def _sent(self) -> None:
+        """Until the last picture is handed over."""
+        sending, self._sending = self._sending, None
+        if sending is not None:
+            await sending
 
 
 async def _drawn(drawing: Future[bytes]) -> bytes:

@@ -59,16 +59,18 @@ def boat_labels(
     """Labels for the compartments that are shown: the selected first in its choice of place, then the largest.
 
     worked_on: what to keep clear of, of `worked_on_spans`; last: the labels of a moment ago, which stay where they can;
-    moving: also where there is a better place. One for which there is no place near its space is left out: the list beside
-    the picture has it.
+    moving: also where there is a better place, and no other comes to them. One for which there is no place near its space is
+    left out: the list beside the picture has it.
     """
     parts = {known.name: Part("compartment", known.name) for known in known_spaces(evaluation)}
     spaces = sorted(known_spaces(evaluation), key=lambda known: (parts[known.name] != selected, -known.space.volume))
     spaces = [known for known in spaces if parts[known.name] not in look.hidden]
+    stood = {label.part: label.place for label in last}
+    if moving and stood:
+        spaces = [known for known in spaces if parts[known.name] in stood]
     middles = np.array([known.space.centroid for known in spaces]).reshape(-1, 3)
     anchors = list(camera.project(middles, size)[:, :2])
     taken = _Taken(list(worked_on), [(anchor, span_of(anchor[None], CLEAR)) for anchor in anchors])
-    stood = {label.part: label.place for label in last}
     labels = []
     for known, anchor in zip(spaces, anchors, strict=True):
         part = parts[known.name]

@@ -12,6 +12,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from sketcher.geometry.convex import Planes
 from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
 
 Colour = tuple[int, int, int]
@@ -26,7 +27,7 @@ class Surface:
 
     colours: (k, 3) of each kind; without kinds one for all (1, 3), or one for each triangle (m, 3). owner_of: (k,) indices
     into `parts`, -1 for what cannot be pointed at. source: what it was made from; a surface with an equal source needs no new
-    upload.
+    upload. cut: how it looks, of the walls of what the cutters leave: where none of them moved it is the same; else None.
     """
 
     points: Floats
@@ -37,6 +38,7 @@ class Surface:
     culling: Culling = "front"
     opacity: float = 1.0
     source: object = None
+    cut: object = None
 
     @property
     def owners(self) -> Ints:
@@ -48,7 +50,7 @@ class Surface:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Strokes:
-    """Line segments of one colour. segments: (k, 2) indices into points (n, 3); width in pixels; owner as in Surface."""
+    """Line segments of one colour. segments: (k, 2) indices into points (n, 3); width in pixels; owner and cut as in Surface."""
 
     points: Floats
     segments: Ints
@@ -57,14 +59,24 @@ class Strokes:
     opacity: float = 1.0
     owner: int = -1
     source: object = None
+    cut: object = None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Cutter:
+    """A solid that walls are cut by. planes: of its faces, None where it is not convex."""
+
+    mesh: TriMesh
+    planes: Planes | None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Shapes:
-    """All that is drawn, by a key that stays the same from frame to frame."""
+    """All that is drawn, by a key that stays the same from frame to frame, and what walls are cut by."""
 
     surfaces: dict[str, Surface] = field(default_factory=dict)
     strokes: dict[str, Strokes] = field(default_factory=dict)
+    cutters: dict[str, Cutter] = field(default_factory=dict)
 
 
 def parted_by_kind(triangles: Ints, kinds: Ints, points: int, count: int) -> tuple[Ints, Ints, Ints]:

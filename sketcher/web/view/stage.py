@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -17,8 +18,9 @@ from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer
 
 from sketcher.geometry.mesh import Floats, Ints, bounds_of
 from sketcher.web.view.camera import Camera
+from sketcher.web.view.changes import Differing, moved_box
 from sketcher.web.view.picking import CutPlane
-from sketcher.web.view.shapes import Shapes, Strokes, Surface, parted_by_kind
+from sketcher.web.view.shapes import Cutter, Shapes, Strokes, Surface, parted_by_kind
 
 Pixels = NDArray[np.uint8]
 to_vtk: Any = numpy_support.numpy_to_vtk
@@ -30,15 +32,11 @@ MOVING_QUALITY, STILL_QUALITY = 78, 90
 
 @dataclass
 class Shown:
-    """An actor and what it was made from, so that an unchanged shape is not sent to the graphics card again.
-
-    box: (2, 3) the lowest and highest corner [m] of what it shows.
-    """
+    """An actor and the shape it shows, so that an unchanged one is not sent to the graphics card again."""
 
     actor: Any
     data: Any
-    source: object = None
-    box: Floats | None = None
+    shape: Surface | Strokes | None = None
 
 
 def cells_of(indices: Ints) -> Any:
@@ -75,8 +73,8 @@ class Stage:
 
     background: tuple[float, float, float]
     size: tuple[int, int] = (900, 500)
-    _surfaces: dict[str, Shown] = field(default_factory=dict)
-    _strokes: dict[str, Shown] = field(default_factory=dict)
+    _surfaces: dict[str, Shown] = field(default_factory=dict, repr=False)
+    _strokes: dict[str, Shown] = field(default_factory=dict, repr=False)
 
     def __post_init__(self) -> None:
         self._window = vtkRenderWindow()
@@ -94,6 +92,7 @@ class Stage:
         self._drawn: Pixels | None = None
         self._drawn_from: tuple[object, ...] = ()
         self._touched: list[Floats] = []
+        self._cutters: Mapping[str, Cutter] = {}
 
     def resize(self, size: tuple[int, int]) -> None:
         if size != self.size:
@@ -102,31 +101,37 @@ class Stage:
 
     def show(self, shapes: Shapes) -> None:
         """Bring the actors in line with the shapes; only what changed is built anew."""
+        differing = Differing(moved_box(self._cutters, shapes.cutters))
+        self._cutters = shapes.cutters
         for store, wanted in ((self._surfaces, shapes.surfaces), (self._strokes, shapes.strokes)):
             for key in [key for key in store if key not in wanted]:
                 gone = store.pop(key)
-                self._touch(gone)
+                self._touch(gone.shape)
                 self._renderer.RemoveActor(gone.actor)
         for key, surface in shapes.surfaces.items():
-            self._place(self._surfaces, key, surface)
+            self._place(self._surfaces, key, surface, differing)
         for key, strokes in shapes.strokes.items():
-            self._place(self._strokes, key, strokes)
+            self._place(self._strokes, key, strokes, differing)
 
-    def _place(self, store: dict[str, Shown], key: str, shape: Surface | Strokes) -> None:
+    def _place(self, store: dict[str, Shown], key: str, shape: Surface | Strokes, differing: Differing) -> None:
         shown = store.get(key)
         if shown is None:
             shown = store[key] = self._new_actor()
-        if shape.source is None or shown.source != shape.source:
-            shown.source = shape.source
-            self._touch(shown)
-            shown.box = np.stack(bounds_of(shape.points)) if len(shape.points) else None
-            self._touch(shown)
+        before = shown.shape
+        if before is None or shape.source is None or before.source != shape.source:
+            part = None if before is None else differing.boxes(before, shape)
+            if part is not None:
+                self._touched.append(part)
+            else:
+                self._touch(before)
+                self._touch(shape)
+            shown.shape = shape
             self._fill(shown, shape)
 
-    def _touch(self, shown: Shown) -> None:
-        """What it shows now is to be drawn anew."""
-        if shown.box is not None:
-            self._touched.append(shown.box)
+    def _touch(self, shape: Surface | Strokes | None) -> None:
+        """Where a shape is, or was, is to be drawn anew."""
+        if shape is not None and len(shape.points):
+            self._touched.append(np.stack(bounds_of(shape.points))[None])
 
     def _new_actor(self) -> Shown:
         data, mapper, actor = vtkPolyData(), vtkPolyDataMapper(), vtkActor()
@@ -239,9 +244,9 @@ class Stage:
         """The part of the picture in which something may have changed: left, top, right and bottom; maybe nothing."""
         assert self._camera is not None
         width, height = self.size
-        if not self._touched:
+        if not any(len(boxes) for boxes in self._touched):
             return 0, 0, 0, 0
-        low, high = np.stack(self._touched, axis=1)
+        low, high = np.concatenate(self._touched).swapaxes(0, 1)
         corners = np.concatenate([np.where(pick, high, low) for pick in np.ndindex(2, 2, 2)])
         across, down, _ = self._camera.project(corners, self.size).T
         left, top = max(int(across.min()) - BESIDE, 0), max(int(down.min()) - BESIDE, 0)
