@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry import Polygon, box
 
 from sketcher.analysis.extents import edges_of
-from sketcher.analysis.faces import faces_by_name
+from sketcher.analysis.faces import Faces, faces_by_name
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Layout, PanelShape
 from sketcher.geometry.frozen import dataclass
@@ -51,17 +51,18 @@ def berth_rooms(layout: Layout) -> tuple[tuple[BerthRoom, ...], tuple[Finding, .
     """
     rooms: list[BerthRoom] = []
     findings: list[Finding] = []
+    faces = faces_by_name(layout.scene, layout.hull) if layout.scene.berths else {}
     for berth in layout.scene.berths:
-        room, said = _room(layout, berth)
+        room, said = _room(layout, berth, faces)
         rooms.append(room)
         findings += said
     return tuple(rooms), tuple(findings)
 
 
-def _room(layout: Layout, berth: Berth) -> tuple[BerthRoom, tuple[Finding, ...]]:
-    surface = _surface(layout, berth)
+def _room(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> tuple[BerthRoom, tuple[Finding, ...]]:
+    surface = _surface(layout, berth, faces)
     frame = surface.frame
-    parts = [part for part in shapely.get_parts(_clear(layout, berth, frame)) if part.area > SMALLEST_PART]
+    parts = [part for part in shapely.get_parts(_clear(layout, berth, frame, faces)) if part.area > SMALLEST_PART]
     runs = [(part, run) for part in parts if (run := longest_run(part)) is not None]
     if not runs:
         return _nowhere(berth, surface), (_no_room(berth),)
@@ -86,7 +87,7 @@ def _room(layout: Layout, berth: Berth) -> tuple[BerthRoom, tuple[Finding, ...]]
     return room, () if room.fits else (_short(layout, room, ends, run, frame),)
 
 
-def _surface(layout: Layout, berth: Berth) -> _Surface:
+def _surface(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> _Surface:
     key, file = f"berths.{berth.name}", layout.scene.file
     if berth.lies_on is None:
         if berth.height is None:
@@ -97,17 +98,17 @@ def _surface(layout: Layout, berth: Berth) -> _Surface:
     if not any(lid.name == berth.lies_on for lid in layout.scene.lids):
         known = ", ".join(lid.name for lid in layout.scene.lids) or "(there is no lid)"
         raise SketchError(f"{berth.lies_on!r} is no lid", f"write one of: {known}", file, key=f"{key}.lies_on")
-    top = next(iter(faces_by_name(layout.scene, layout.hull)[berth.lies_on].values()))[0]
+    top = next(iter(faces[berth.lies_on].values()))[0]
     rise = -top.normal[0] / top.normal[2]
     return _Surface(top.distance / top.normal[2] + berth.cushion * float(np.hypot(1.0, rise)), rise)
 
 
-def _clear(layout: Layout, berth: Berth, frame: Frame) -> shapely.Geometry:
+def _clear(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces]) -> shapely.Geometry:
     """What is inside the hull, outside every panel and fitting, and within the berth's own limits, in the cushion's plane."""
     inside = _cut(layout.hull.inside, frame)
     solids = [_cut(shape.mesh, frame) for shape in layout.panels]
     solids += [_footprint(fitting, frame) for fitting in layout.scene.fittings]
-    return shapely.difference(shapely.intersection(inside, _limits(layout, berth, frame)), shapely.union_all(solids))
+    return shapely.difference(shapely.intersection(inside, _limits(layout, berth, frame, faces)), shapely.union_all(solids))
 
 
 def _footprint(fitting: Fitting, frame: Frame) -> Polygon:
@@ -126,13 +127,13 @@ def _footprint(fitting: Fitting, frame: Frame) -> Polygon:
 _cut = kept_with_mesh(section)
 
 
-def _limits(layout: Layout, berth: Berth, frame: Frame) -> Polygon:
+def _limits(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces]) -> Polygon:
     """The berth's own extents as a region of the cushion's plane."""
     low, high = layout.hull.inside.bounds
     reach = float(np.abs(np.concatenate([low, high])).max()) + 1.0
     corners: Floats = np.asarray(box(-reach, -reach, reach, reach).exterior.coords)[:-1]
     as_lid = Lid(name=berth.name, height=0.0, start=berth.start, end=berth.end, thickness=1.0, span=berth.span)
-    edges = edges_of(as_lid, layout.scene, faces_by_name(layout.scene, layout.hull))
+    edges = edges_of(as_lid, layout.scene, faces)
     for edge in edges.halves:
         for half in edge.values():
             normal = np.array(half.plane.normal)

@@ -137,7 +137,7 @@ def frame_loop(desk: Desk, wire: Wire) -> FrameLoop:
         before=desk.before_picture,
         draw=desk.picture,
         parts=desk.parts,
-        send=lambda parts, picture: wire.show(parts, picture or None),
+        send=wire.show,
         ready=wire.any_ready,
         watching=wire.any_open,
         at_rest=desk.at_rest,

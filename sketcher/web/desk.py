@@ -9,12 +9,13 @@ import logging
 import time
 from collections.abc import Callable, Mapping
 from concurrent.futures import Future
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
 import numpy as np
 
+from sketcher.analysis.flooding_results import FloodingCase
 from sketcher.model.errors import SketchError
 from sketcher.model.saving import SceneDocument, changed_elsewhere
 from sketcher.outputs.drawing import Drawing
@@ -30,7 +31,7 @@ from sketcher.web.logic.looking import Looking
 from sketcher.web.logic.messages import BadMessageError, Fields
 from sketcher.web.logic.quick import Quick
 from sketcher.web.logic.session import Session
-from sketcher.web.painter import Painter, ready
+from sketcher.web.painter import Painter, nothing
 from sketcher.web.state import Boards, Corner, Dialog, Handle, HandLine, Label, Look, Notice, PageState, Part
 from sketcher.web.ui.page import READ, page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
@@ -39,6 +40,7 @@ from sketcher.web.view.drawings import KINDS, NO_SHEET, Sheet
 from sketcher.web.view.handles import clear_corner, handle_of
 from sketcher.web.view.labels import HANDLE_REACH, boat_labels, worked_on_spans
 from sketcher.web.view.pattern import PatternPaper
+from sketcher.web.view.pictures import Picture
 from sketcher.web.view.print import ENLARGED, printed
 
 log = logging.getLogger(__name__)
@@ -48,6 +50,9 @@ WITHOUT_BOAT = ("drawings", "build")
 
 READ_EVERY = 0.3
 """Seconds: quicker than that nobody reads."""
+
+SEEN_RISE = 0.001
+"""[m] Of water in the picture: a small part of a pixel."""
 
 FAILED = Notice(
     text="The sketcher failed at this; nothing was changed.", remedy="Where it was started it says more.", refused=True
@@ -87,6 +92,8 @@ class Desk:
         self.building = Building(self.session.evaluate, lambda: self.dragging.mode != "none")
         self._boat: BoatShapes | None = None
         self._drawn: tuple[Any, ...] = ()
+        self._asked: tuple[Any, ...] = ()
+        self._case: FloodingCase | None = None
         self._resting = False
         self._noticed: SceneDocument | None = None
         self._handle_of: tuple[Any, ...] = ()
@@ -104,10 +111,25 @@ class Desk:
     def boat(self) -> BoatShapes:
         """The shapes of the boat as she stands; made anew when anything of her or of the look has changed."""
         flooded = self.flooded()
-        made_of = (self.session.evaluation, self.looking.look, self.selected, None if flooded is None else flooded.case)
+        case = None if flooded is None else self._case_to_draw(flooded.case)
+        made_of = (self.session.evaluation, self.looking.look, self.selected, case)
         if self._boat is None or made_of != self._drawn:
             self._boat, self._drawn = boat_shapes(*made_of), made_of
         return self._boat
+
+    def _case_to_draw(self, case: FloodingCase) -> FloodingCase:
+        """While anything moves water that rises or falls by less than can be seen stays: else all of her is drawn anew."""
+        asked = (case, self._resting)
+        if asked != self._asked:
+            drawn = self._case
+            self._asked, self._case = asked, case
+            if drawn is not None and drawn.water is not None and case.water is not None and not self._resting:
+                low, high = self.session.evaluation.layout.hull.outside.bounds
+                corners = [(x, y) for x in (low[0], high[0]) for y in (low[1], high[1])]
+                if max(abs(case.water.height(*at) - drawn.water.height(*at)) for at in corners) < SEEN_RISE:
+                    self._case = replace(case, water=drawn.water)
+        assert self._case is not None
+        return self._case
 
     def flooded(self) -> Flooded | None:
         """The boat with the holes that were made in her; None for a whole boat, or where the answer cannot be worked out."""
@@ -184,11 +206,11 @@ class Desk:
         if part is not None and self.dragging.stroke is None and self.is_there(part):
             self.dragging.quick.prepare(self.session.evaluation, part)
 
-    def picture(self, fine: bool) -> Future[bytes]:
-        """The picture of the boat as a JPEG, once it is drawn; nothing where there is no OpenGL or only drawings are shown."""
+    def picture(self, fine: bool) -> Future[Picture | None]:
+        """The picture of the boat, once it is drawn; nothing where there is no OpenGL or only drawings are shown."""
         self._resting = fine
         if self.paint is None or self.looking.look.arrangement in WITHOUT_BOAT:
-            return ready(b"")
+            return nothing()
         return self.paint.begin(self.boat, self.looking.camera, self.looking.size, fine)
 
     def parts(self) -> dict[str, str]:

@@ -14,7 +14,8 @@ from sketcher.outputs.palette import PAPER, channels
 from sketcher.outputs.picture_gl import require_opengl, use_window_without_display
 from sketcher.web.view.boat import BoatShapes
 from sketcher.web.view.camera import Camera
-from sketcher.web.view.stage import Pixels, Stage, halved
+from sketcher.web.view.pictures import Picture, Pixels
+from sketcher.web.view.stage import Stage, halved
 
 
 def probe_opengl() -> str:
@@ -38,10 +39,10 @@ class Painter:
         """Why nothing can be drawn; empty where it can."""
         return self._trial.result()
 
-    def begin(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Future[bytes]:
-        """The picture as a JPEG once it is drawn, nothing where none can be; fine: smooth edges, for a picture that stays."""
+    def begin(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Future[Picture | None]:
+        """The picture once it is drawn, nothing where none can be; fine: smooth edges, for a picture that stays."""
         if self.problem:
-            return ready(b"")
+            return nothing()
         return self._thread.submit(_picture, boat, camera, size, fine)
 
     def large(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels | None:
@@ -51,10 +52,10 @@ class Painter:
         return self._thread.submit(_large, boat, camera, size, enlarged).result()
 
 
-def ready(picture: bytes) -> Future[bytes]:
-    """A picture that need not be waited for."""
-    done: Future[bytes] = Future()
-    done.set_result(picture)
+def nothing() -> Future[Picture | None]:
+    """No picture, and nothing to wait for."""
+    done: Future[Picture | None] = Future()
+    done.set_result(None)
     return done
 
 
@@ -62,9 +63,12 @@ _own = threading.local()
 """The stage of each painter's thread: it goes with the thread, since a window must be closed by the thread that made it."""
 
 
-def _picture(boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> bytes:
+def _picture(boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Picture:
     stage = _set(boat, camera, size)
-    return stage.still_picture() if fine else stage.moving_picture()
+    picture = stage.still_picture() if fine else stage.moving_picture()
+    # Made here, where nothing waits for it.
+    _ = picture.part
+    return picture
 
 
 def _large(boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels:

@@ -16,6 +16,8 @@ from typing import Any, Protocol
 
 from aiohttp import WSMsgType, web
 
+from sketcher.web.view.pictures import Picture
+
 log = logging.getLogger(__name__)
 
 Message = dict[str, Any]
@@ -49,7 +51,7 @@ class Wire:
     free: Callable[[], None]
     browsers: set[Browser] = field(default_factory=set)
     parts: dict[str, str] = field(default_factory=dict)
-    picture: bytes = b""
+    picture: Picture | None = None
     number: int = 0
     _sending: set[asyncio.Task[None]] = field(default_factory=set)
 
@@ -59,10 +61,10 @@ class Wire:
     def any_ready(self) -> bool:
         return any(browser.ready for browser in self.browsers)
 
-    def show(self, parts: dict[str, str], picture: bytes | None) -> None:
+    def show(self, parts: dict[str, str], picture: Picture | None) -> None:
         """Set what the pages show; those that are ready are sent what is new to them."""
         self.parts = parts
-        if picture is not None:
+        if picture is not None and picture.is_new:
             self.picture, self.number = picture, self.number + 1
         for browser in self.browsers:
             self.send_turn(browser)
@@ -70,14 +72,19 @@ class Wire:
     def send_turn(self, browser: Browser) -> None:
         """Send a page what is new to it, if it is ready and anything is."""
         changed = {name: text for name, text in self.parts.items() if browser.sent.get(name) != text}
-        newer = browser.picture != self.number and bool(self.picture)
-        if not browser.ready or not (changed or newer):
+        picture = self.picture if browser.picture != self.number else None
+        if not browser.ready or not (changed or picture):
             return
         browser.ready = False
         browser.sent = dict(self.parts)
-        head = json.dumps({"parts": changed, "picture": self.number if newer else None}).encode()
+        at, drawn = None, b""
+        if picture is not None:
+            # What changed since the picture before is enough for a page that shows that.
+            follows = browser.picture == self.number - 1
+            at, drawn = (picture.at, picture.part) if follows else (None, picture.whole)
+        head = json.dumps({"parts": changed, "picture": None if picture is None else self.number, "at": at}).encode()
         browser.picture = self.number
-        turn = struct.pack("<I", len(head)) + head + (self.picture if newer else b"")
+        turn = struct.pack("<I", len(head)) + head + drawn
         task = asyncio.get_running_loop().create_task(self._send(browser, turn))
         self._sending.add(task)
         task.add_done_callback(self._sending.discard)

@@ -3,20 +3,29 @@
 from __future__ import annotations
 
 import asyncio
+import io
 import json
 import struct
 from concurrent.futures import Future
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
 import pytest
 from aiohttp import ClientSession, web
 from aiohttp.test_utils import unused_port
+from PIL import Image
 
 from sketcher.web.server import Wire, add_routes
 from sketcher.web.view.frames import FrameLoop
+from sketcher.web.view.pictures import Part, Picture
 
 pytestmark = pytest.mark.property
+
+
+def plain(number: int, changed: Part | None = None) -> Picture:
+    """A small picture told from others by its quality and its shade."""
+    return Picture(np.full((40, 60, 3), number, dtype=np.uint8), number, changed)
 
 
 @dataclass
@@ -26,21 +35,21 @@ class Screen:
     is_ready: bool = True
     is_open: bool = True
     drawn: list[bool] = field(default_factory=list)
-    sent: list[bytes] = field(default_factory=list)
+    sent: list[str] = field(default_factory=list)
     fail: bool = False
     slowly: bool = False
     applied: list[int] = field(default_factory=list)
-    under_way: list[Future[bytes]] = field(default_factory=list)
+    under_way: list[Future[Picture | None]] = field(default_factory=list)
 
-    def draw(self, fine: bool) -> Future[bytes]:
+    def draw(self, fine: bool) -> Future[Picture | None]:
         self.drawn.append(fine)
-        picture: Future[bytes] = Future()
+        picture: Future[Picture | None] = Future()
         if self.slowly:
             self.under_way.append(picture)
         elif self.fail:
             picture.set_exception(ZeroDivisionError())
         else:
-            picture.set_result(str(len(self.drawn)).encode())
+            picture.set_result(plain(len(self.drawn)))
         return picture
 
     def loop(self) -> FrameLoop:
@@ -48,7 +57,7 @@ class Screen:
             before=lambda: self.applied.append(len(self.drawn)),
             draw=self.draw,
             parts=dict,
-            send=lambda _, picture: self.sent.append(picture),
+            send=lambda _, picture: self.sent.append("" if picture is None else str(picture.quality)),
             ready=lambda: self.is_ready,
             watching=lambda: self.is_open,
         )
@@ -91,7 +100,7 @@ def test_a_slow_browser_gets_no_queue() -> None:
         screen.is_ready = True
         loop.free()
         await asyncio.sleep(0.02)
-        assert screen.sent[0] == b"1"
+        assert screen.sent[0] == "1"
         assert len(screen.drawn) <= 2
 
     run(screen, script)
@@ -107,9 +116,9 @@ def test_the_next_figures_are_worked_out_while_a_picture_is_drawn() -> None:
             await asyncio.sleep(0.01)
         assert screen.applied == [0, 1]
         assert screen.drawn == [False]
-        screen.under_way[0].set_result(b"1")
+        screen.under_way[0].set_result(plain(1))
         await asyncio.sleep(0.02)
-        assert screen.sent == [b"1"]
+        assert screen.sent == ["1"]
         assert screen.drawn == [False, False]
 
     run(screen, script)
@@ -134,7 +143,7 @@ def test_a_picture_that_fails_does_not_end_the_loop(caplog: pytest.LogCaptureFix
     async def script(loop: FrameLoop) -> None:
         loop.change()
         await asyncio.sleep(0.05)
-        assert screen.sent == [b""]
+        assert screen.sent == [""]
         screen.fail = False
         loop.change()
         await asyncio.sleep(0.3)
@@ -190,16 +199,48 @@ def test_a_page_gets_only_what_is_new_and_only_when_it_is_ready() -> None:
     async def script(wire: Wire, session: ClientSession, at: str) -> None:
         socket = await session.ws_connect(f"{at}/wire")
         await asyncio.sleep(0.05)
-        wire.show({"bar": "one", "side": "same"}, b"first")
+        wire.show({"bar": "one", "side": "same"}, plain(1))
         head, picture = read_turn(await socket.receive_bytes())
         assert head["parts"] == {"bar": "one", "side": "same"}
-        assert picture == b"first"
-        wire.show({"bar": "two", "side": "same"}, b"second")
-        wire.show({"bar": "three", "side": "same"}, b"third")
+        assert picture == plain(1).whole
+        wire.show({"bar": "two", "side": "same"}, plain(2))
+        wire.show({"bar": "three", "side": "same"}, plain(3))
         await socket.send_json({"do": "shown"})
         head, picture = read_turn(await socket.receive_bytes())
         assert head["parts"] == {"bar": "three"}
-        assert picture == b"third"
+        assert picture == plain(3).whole
+
+    talk(script)
+
+
+def test_a_page_that_shows_the_picture_before_gets_what_changed() -> None:
+    """Of a page that missed one the whole is drawn; where nothing changed no picture is sent."""
+    changed = (20, 3, 40, 15)
+
+    async def script(wire: Wire, session: ClientSession, at: str) -> None:
+        socket = await session.ws_connect(f"{at}/wire")
+        await asyncio.sleep(0.05)
+        wire.show({}, plain(1))
+        assert read_turn(await socket.receive_bytes())[0]["at"] is None
+        await socket.send_json({"do": "shown"})
+        await asyncio.sleep(0.05)
+        wire.show({}, plain(2, changed))
+        head, picture = read_turn(await socket.receive_bytes())
+        assert head["at"] == [16, 0]
+        assert picture == plain(2, changed).part
+        with Image.open(io.BytesIO(picture)) as part:
+            assert part.size == (32, 16)
+        wire.show({}, plain(3, changed))
+        wire.show({}, plain(4, changed))
+        await socket.send_json({"do": "shown"})
+        head, picture = read_turn(await socket.receive_bytes())
+        assert head["at"] is None
+        assert picture == plain(4).whole
+        await socket.send_json({"do": "shown"})
+        await asyncio.sleep(0.05)
+        wire.show({"bar": "same picture"}, plain(5, (0, 0, 0, 0)))
+        head, picture = read_turn(await socket.receive_bytes())
+        assert (head["picture"], picture) == (None, b"")
 
     talk(script)
 
@@ -208,11 +249,12 @@ def test_a_second_page_gets_the_whole_at_once() -> None:
     """A tab opened later shows the same as the first."""
 
     async def script(wire: Wire, session: ClientSession, at: str) -> None:
-        wire.show({"bar": "one"}, b"first")
+        wire.show({"bar": "one"}, plain(1))
+        wire.show({"bar": "one"}, plain(2, (0, 0, 20, 20)))
         socket = await session.ws_connect(f"{at}/wire")
         head, picture = read_turn(await socket.receive_bytes())
         assert head["parts"] == {"bar": "one"}
-        assert picture == b"first"
+        assert picture == plain(2).whole
 
     talk(script)
 

@@ -6,11 +6,15 @@ import numpy as np
 import pytest
 from shapes import box
 
+from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.results import Plane
 from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.section import frame_on, section
+from sketcher.model.demos import demo_scene
+from sketcher.model.scene_file import read_scene
 from sketcher.web.view.boat import plane_segments
 from sketcher.web.view.shapes import label_edges
-from sketcher.web.view.standing import DRAWN_IN, walls_under
+from sketcher.web.view.standing import AS_FINE, DRAWN_IN, walls_under, water_surface
 
 pytestmark = pytest.mark.closed_form
 
@@ -55,3 +59,14 @@ def test_water_wets_the_walls_of_a_box_up_to_its_level(level: float, wetted: flo
     """A box of 4 x 2 x 1 m: its bottom and 12 m of sides as high as the water stands; all six walls when it is full."""
     points = walls_under(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane((0.0, 0.0, 1.0), level))
     assert area(points) == pytest.approx(wetted * DRAWN_IN**2, rel=1e-9)
+
+
+def test_level_water_covers_the_section_of_its_space() -> None:
+    """A box of 4 x 2 m: 8 m2 of water; in a space of a demo the area of its section, to the 1 mm that its outline may be off."""
+    assert area(water_surface(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane((0.0, 0.0, 1.0), 0.4))) == pytest.approx(8.0)
+    plane = Plane((0.0, 0.0, 1.0), 0.5)
+    for space in evaluate(read_scene(demo_scene("marram-two-tanks"))).layout.compartments:
+        cut = section(space.mesh, frame_on(plane.normal, plane.distance))
+        points = water_surface(space.mesh, plane)
+        assert area(points) == pytest.approx(cut.area, abs=cut.length * AS_FINE + 1e-12)
+        assert points[:, 2] == pytest.approx(0.5)

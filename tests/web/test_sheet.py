@@ -161,6 +161,25 @@ def test_names_do_not_jump_to_and_fro_as_the_boat_turns() -> None:
     assert max(moved.values()) <= 12
 
 
+def test_names_that_can_all_stay_are_where_each_would_stay_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+    """While she turns, and no name comes to those there are."""
+    evaluation, size = evaluated("marram-two-tanks"), (924, 379)
+    camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
+    labels = boat_labels(evaluation, Look(), camera, size, {})
+    at_once = 0
+    for _ in range(60):
+        camera = camera.orbited(0.5, 0)
+        together = boat_labels(evaluation, Look(), camera, size, {}, last=labels, moving=True)
+        with monkeypatch.context() as patch:
+            patch.setattr("sketcher.web.view.labels._all_can_stay", lambda *_: False)
+            one_by_one = boat_labels(evaluation, Look(), camera, size, {}, last=labels, moving=True)
+        assert together == one_by_one
+        assert {label.part for label in together} <= {label.part for label in labels}
+        at_once += [label.place for label in together] == [label.place for label in labels]
+        labels = together
+    assert at_once > 40
+
+
 def _box(label: Label) -> tuple[float, float, float, float]:
     x, y = label.at[0], label.at[1] - LINE * 0.8
     return x, y, x + max(map(len, label.lines)) * CHARACTER, y + len(label.lines) * LINE
@@ -225,7 +244,7 @@ def test_a_machine_that_cannot_draw_still_shows_drawings_and_figures() -> None:
     trial.set_result("there is no OpenGL: apt-get install libegl1 libgl1-mesa-dri")
     desk = desk_for(demo_scene("quillet-forepeak"), None)
     desk.paint = Painter(trial)
-    assert desk.picture(False).result() == b""
+    assert desk.picture(False).result() is None
     parts = desk.parts()
     assert "apt-get install libegl1" in parts["controls"]
     assert "<svg" in parts["sheet"]

@@ -24,8 +24,9 @@ from sketcher.web.state import Cut, Look, Part
 from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.camera import Camera, framed
 from sketcher.web.view.picking import CutPlane
+from sketcher.web.view.pictures import Picture
 from sketcher.web.view.shapes import Shapes, Strokes, Surface, parted_by_kind
-from sketcher.web.view.stage import Stage
+from sketcher.web.view.stage import BESIDE, STILL_QUALITY, Stage
 
 pytestmark = pytest.mark.property
 SIZE = (500, 300)
@@ -72,7 +73,11 @@ def seen(stage: Stage, shapes: Shapes, camera: Camera, planes: tuple[CutPlane, .
     stage.show(shapes)
     stage.cut(planes)
     stage.look_from(camera)
-    return np.asarray(Image.open(io.BytesIO(stage.moving_picture())).convert("RGB")).astype(int)
+    return pixels(stage.moving_picture().whole)
+
+
+def pixels(jpeg: bytes) -> np.ndarray:
+    return np.asarray(Image.open(io.BytesIO(jpeg)).convert("RGB")).astype(int)
 
 
 @settings(max_examples=12, deadline=None)
@@ -96,6 +101,27 @@ def test_a_picture_drawn_in_part_is_the_whole_picture(
     assert np.ptp(whole) > 100
     other = (np.abs(in_part - whole).max(axis=2) > SAME).sum()
     assert other <= 0.0002 * whole.shape[0] * whole.shape[1]
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.tuples(*2 * [st.integers(0, 90)]), st.tuples(*2 * [st.integers(0, 90)]))
+def test_a_part_laid_over_the_picture_before_is_the_next(at: tuple[int, int], size: tuple[int, int]) -> None:
+    """As near as a JPEG is, wherever the part lies; what changes keeps the usual distance from its edge."""
+    across, down = np.meshgrid(np.arange(100), np.arange(90))
+    before = np.stack([across * 2, down * 2, 255 - across], axis=2).astype(np.uint8)
+    left, top, right, bottom = at[0], at[1], min(at[0] + size[0], 100), min(at[1] + size[1], 90)
+    after = before.copy()
+    inner = after[top + BESIDE : max(bottom - BESIDE, 0), left + BESIDE : max(right - BESIDE, 0)]
+    inner[:] = 255 - inner
+    picture = Picture(after, STILL_QUALITY, (left, top, right, bottom))
+    shown = pixels(Picture(before, STILL_QUALITY).whole)
+    assert picture.is_new == (left < right and top < bottom)
+    assert picture.is_new == bool(picture.part)
+    if picture.is_new and picture.at is not None:
+        x, y = picture.at
+        part = pixels(picture.part)
+        shown[y : y + part.shape[0], x : x + part.shape[1]] = part
+    assert np.abs(shown - pixels(picture.whole)).max() <= SAME
 
 
 def test_a_small_move_draws_a_small_part(stage: Stage, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -36,13 +36,13 @@ async function showWork() {
   awaited = false;
 }
 
-async function showPicture(blob) {
-  const image = await createImageBitmap(blob);
-  if (canvas.width !== image.width || canvas.height !== image.height) {
+// at: where what changed belongs in the picture that is shown; null: this is the whole of another.
+function showPicture(image, at) {
+  if (!at && (canvas.width !== image.width || canvas.height !== image.height)) {
     canvas.width = image.width;
     canvas.height = image.height;
   }
-  paint.drawImage(image, 0, 0);
+  paint.drawImage(image, ...(at ?? [0, 0]));
   image.close();
   canvas.dataset.pictures = String((shown.pictures += 1));
 }
@@ -116,10 +116,12 @@ function showTruth() {
 }
 
 begin({
+  // The picture is read first, so that it and its figures come in one frame.
   async turn(head, picture) {
+    const image = picture && (await createImageBitmap(picture));
     for (const [name, text] of Object.entries(head.parts)) showPart(name, text);
     showTruth();
-    if (picture) await showPicture(picture);
+    if (image) showPicture(image, head.at);
   },
   begun() {
     ended.hidden = true;

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
+from urllib.parse import quote
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
@@ -35,26 +36,36 @@ _HEAD = tag(
 
 
 def compartments(state: PageState) -> Markup:
-    """The list of compartments: gauge, name with its signs, litres and litres below the waterline, and their totals."""
-    evaluation = state.lying or state.evaluation
-    spaces = known_spaces(evaluation)
-    rows = [_space_row(state, space) for space in spaces]
-    foot = tag(
-        "tfoot",
-        tag(
-            "tr",
-            tag("td"),
-            tag("td", "Together"),
-            tag("td", litres(_total(space.volume for space in spaces)), class_="number"),
-            tag("td", litres(_total(space.below for space in spaces)), class_="number"),
-        ),
-    )
+    """The list of compartments, without what stands in its rows: see `space_rows`."""
+    rows = []
+    for known in known_spaces(state.lying or state.evaluation):
+        part = Part("compartment", known.name)
+        chosen = "chosen" if state.selected == part else None
+        rows.append(tag("tr", class_=chosen, id=_row_of(known), data_key=part.key, data_own="true"))
+    foot = tag("tfoot", tag("tr", id="spaces-together", data_own="true"))
     return tag(
         "section",
         tag("h2", "Compartments"),
         tag("table", _HEAD, tag("tbody", *rows), foot, class_="spaces"),
         aria_label="Compartments",
     )
+
+
+def _row_of(known: KnownSpace) -> str:
+    return f"space-{quote(known.name, safe='')}"
+
+
+def space_rows(state: PageState) -> dict[str, Markup]:
+    """Of each compartment gauge, name with its signs, litres and litres below the waterline, by its row; and their totals."""
+    spaces = known_spaces(state.lying or state.evaluation)
+    rows = {_row_of(known): _space_row(state, known) for known in spaces}
+    together = join(
+        tag("td"),
+        tag("td", "Together"),
+        tag("td", litres(_total(space.volume for space in spaces)), class_="number"),
+        tag("td", litres(_total(space.below for space in spaces)), class_="number"),
+    )
+    return {**rows, "spaces-together": together}
 
 
 def _total(parts: Iterable[float | None]) -> float | None:
@@ -66,14 +77,11 @@ def _total(parts: Iterable[float | None]) -> float | None:
 def _space_row(state: PageState, known: KnownSpace) -> Markup:
     part = Part("compartment", known.name)
     words = join(known.name, tag("small", _position_words(known, state.water_in)), *_signs(state.evaluation, known.space))
-    return tag(
-        "tr",
+    return join(
         tag("td", gauge(state.lying or state.evaluation, known), class_="gauge"),
         tag("td", button(words, "select", class_="name", data_part=part.key)),
         tag("td", _volume(known), class_="number", data_figure=f"litres/{known.name}"),
         tag("td", litres(known.below), class_="number", data_figure=f"below/{known.name}"),
-        class_="chosen" if state.selected == part else None,
-        data_key=part.key,
     )
 
 

@@ -13,14 +13,20 @@ from sketcher.web.ui.build import build
 from sketcher.web.ui.contents import contents
 from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
-from sketcher.web.ui.figures import berths, compartments, floating, noticed
+from sketcher.web.ui.figures import berths, compartments, floating, noticed, space_rows
 from sketcher.web.ui.flood import flood
 from sketcher.web.ui.html import Markup, join
 from sketcher.web.ui.inspector import parts_list, selected
 from sketcher.web.ui.labels import hand, labels
 from sketcher.web.ui.notice import notice
 
-MARGIN: dict[str, Callable[[PageState], Markup | None]] = {
+PARTS: dict[str, Callable[[PageState], Markup | None]] = {
+    "bar": bar,
+    "controls": controls,
+    "labels": labels,
+    "cuts": cuts,
+    "boards": boards,
+    "build": build,
     "selected": selected,
     "flood": flood,
     "spaces": compartments,
@@ -29,17 +35,20 @@ MARGIN: dict[str, Callable[[PageState], Markup | None]] = {
     "noticed": noticed,
     "parts": parts_list,
     "afloat": floating,
+    "hand": hand,
+    "notice": notice,
+    "dialog": dialog,
 }
-"""The sections of the margin, each a part of its own: only those that changed are sent."""
-READ = ("noticed", "parts")
-"""Sections that are read, not watched: while a hand moves they need not follow at every step."""
+"""What makes each part: only parts that changed are sent."""
+READ = ("bar", "controls", "cuts", "noticed", "parts")
+"""Parts that are read, not watched: while a hand moves they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 
 
 def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict[str, str]:
     """Everything a browser shows besides the picture, as text by part; `page` is what no markup can carry.
 
-    kept: sections of the margin that stay as they were.
+    kept: parts that stay as they were.
     """
     unsaved = "• " if state.unsaved else ""
     page = {
@@ -49,18 +58,5 @@ def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict
         "unsaved": state.unsaved,
         "echo": state.echo,
     }
-    return {
-        "page": json.dumps(page),
-        "bar": bar(state),
-        "controls": controls(state),
-        "labels": labels(state),
-        **state.sheet,
-        "cuts": cuts(state),
-        "pattern": state.pattern,
-        "boards": boards(state),
-        "build": build(state),
-        **{name: kept[name] if name in kept else join(section(state)) for name, section in MARGIN.items()},
-        "hand": hand(state),
-        "notice": notice(state),
-        "dialog": dialog(state),
-    }
+    made = {name: kept[name] if name in kept else join(part(state)) for name, part in PARTS.items()}
+    return {"page": json.dumps(page), **state.sheet, "pattern": state.pattern, **made, **space_rows(state)}

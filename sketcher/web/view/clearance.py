@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Flags, Floats
 
 _TURNS = np.arange(8) * np.pi / 8
 ACROSS: Floats = np.stack([np.cos(_TURNS), np.sin(_TURNS)])
@@ -18,8 +18,8 @@ def span_of(points: Floats, clear: float = 0.0) -> Floats:
 
 
 def spans_of_boxes(middles: Floats, size: Floats) -> Floats:
-    """The same of boxes of one size (2,) about middles (n, 2): (2, n, 8)."""
-    along, half = middles @ ACROSS, np.abs(ACROSS.T) @ size / 2
+    """The same of boxes about middles (n, 2), of one size (2,) or each of its own (n, 2): (2, n, 8)."""
+    along, half = middles @ ACROSS, size @ np.abs(ACROSS) / 2
     return np.stack([along - half, along + half])
 
 
@@ -29,11 +29,14 @@ def spans_of_lines(starts: Floats, end: Floats) -> Floats:
     return np.stack([np.minimum(first, last), np.maximum(first, last)])
 
 
-def met(spans: Floats, others: list[Floats]) -> np.ndarray:
+def met(spans: Floats, others: list[Floats]) -> Flags:
     """Whether each of (2, n, 8) overlaps any of the others, each (2, 8): (n,). Never false of shapes that do."""
     if not others:
         return np.zeros(spans.shape[1], dtype=bool)
-    low, high = np.stack(others, axis=1)
-    apart = (spans[0][:, None] >= high) | (spans[1][:, None] <= low)
-    found: np.ndarray = ~apart.any(axis=2).all(axis=1)
-    return found
+    return np.asarray(overlapping(spans, np.stack(others, axis=1)).any(axis=1))
+
+
+def overlapping(spans: Floats, others: Floats) -> Flags:
+    """Which of (2, n, 8) overlap which of (2, m, 8): (n, m). Never false of shapes that do."""
+    apart = (spans[0][:, None] >= others[1]) | (spans[1][:, None] <= others[0])
+    return np.asarray(~apart.any(axis=2))

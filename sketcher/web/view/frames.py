@@ -9,6 +9,8 @@ from collections.abc import Callable
 from concurrent.futures import Future
 from dataclasses import dataclass, field
 
+from sketcher.web.view.pictures import Picture
+
 log = logging.getLogger(__name__)
 
 LEAST_PAUSE = 0.001
@@ -30,15 +32,15 @@ class FrameLoop:
     """
 
     before: Callable[[], None]
-    draw: Callable[[bool], Future[bytes]]
+    draw: Callable[[bool], Future[Picture | None]]
     parts: Callable[[], dict[str, str]]
-    send: Callable[[dict[str, str], bytes], None]
+    send: Callable[[dict[str, str], Picture | None], None]
     ready: Callable[[], bool]
     watching: Callable[[], bool]
     at_rest: Callable[[], None] = lambda: None
     _wake: asyncio.Event = field(default_factory=asyncio.Event)
     _freed: asyncio.Event = field(default_factory=asyncio.Event)
-    _drawing: Future[bytes] | None = None
+    _drawing: Future[Picture | None] | None = None
     _sending: asyncio.Task[None] | None = None
     _begun: float = 0.0
     _drew: float = 0.0
@@ -96,11 +98,11 @@ class FrameLoop:
         except Exception:
             log.exception("a turn of the page failed")
 
-    def _note(self, _: Future[bytes]) -> None:
+    def _note(self, _: Future[Picture | None]) -> None:
         """A picture is drawn; told by the thread that drew it."""
         self._drew = time.perf_counter() - self._begun
 
-    async def _send(self, drawing: Future[bytes], parts: dict[str, str]) -> None:
+    async def _send(self, drawing: Future[Picture | None], parts: dict[str, str]) -> None:
         """Hand over a picture, once it is drawn and a browser is ready for it, with the parts that belong to it."""
         picture = await _drawn(drawing)
         while self.watching() and not self.ready():
@@ -115,10 +117,10 @@ class FrameLoop:
             await sending
 
 
-async def _drawn(drawing: Future[bytes]) -> bytes:
+async def _drawn(drawing: Future[Picture | None]) -> Picture | None:
     """The picture once it is drawn; nothing where that fails, so that the figures still follow."""
     try:
         return await asyncio.wrap_future(drawing)
     except Exception:
         log.exception("a picture could not be drawn")
-        return b""
+        return None

@@ -9,13 +9,13 @@ from functools import lru_cache
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Flags, Floats
 from sketcher.outputs.known import KnownSpace, known_spaces
 from sketcher.outputs.words import flooded_words, litres
 from sketcher.web.state import PANEL_KINDS, Handle, Label, Look, Part
 from sketcher.web.view.boat import BoatShapes
 from sketcher.web.view.camera import Camera
-from sketcher.web.view.clearance import met, span_of, spans_of_boxes, spans_of_lines
+from sketcher.web.view.clearance import met, overlapping, span_of, spans_of_boxes, spans_of_lines
 
 CHARACTER, LINE = 6.6, 13.0
 """Pixels: width of a character and distance of lines of the lettering over the picture."""
@@ -71,13 +71,63 @@ def boat_labels(
     middles = np.array([known.space.centroid for known in spaces]).reshape(-1, 3)
     anchors = list(camera.project(middles, size)[:, :2])
     taken = _Taken(list(worked_on), [(anchor, span_of(anchor[None], CLEAR)) for anchor in anchors])
+    named = [(parts[known.name], _lines(known, water_in)) for known in spaces]
+    if moving and stood:
+        places = [stood[part] for part, _ in named]
+        if _all_can_stay([lines for _, lines in named], places, anchors, size, taken.worked_on):
+            each = zip(named, places, anchors, strict=True)
+            return tuple(_label(part, lines, place, anchor) for (part, lines), place, anchor in each)
     labels = []
-    for known, anchor in zip(spaces, anchors, strict=True):
-        part = parts[known.name]
-        label = _placed(part, _lines(known, water_in), anchor, size, taken, stood.get(part), moving)
+    for (part, lines), anchor in zip(named, anchors, strict=True):
+        label = _placed(part, lines, anchor, size, taken, stood.get(part), moving)
         if label is not None:
             labels.append(label)
     return tuple(labels)
+
+
+def _all_can_stay(
+    lines: list[tuple[str, str]], places: list[int], anchors: list[Floats], size: tuple[int, int], worked_on: list[Floats]
+) -> bool:
+    """Whether all labels at once are in the picture where they stood, clear of what is worked on and of each other."""
+    if not lines:
+        return True
+    boxes = np.array([_box(each) for each in lines])
+    out = [_places(*box)[0][place] for box, place in zip(boxes.tolist(), places, strict=True)]
+    middles, roomy = np.array(anchors) + out, boxes + 2 * CLEAR
+    if not _inside(middles, roomy, size).all():
+        return False
+    spans = spans_of_boxes(middles, roomy)
+    among_themselves = overlapping(spans, spans)
+    np.fill_diagonal(among_themselves, False)
+    return not (among_themselves.any() or met(spans, worked_on).any())
+
+
+def _box(lines: tuple[str, str]) -> Floats:
+    """Width and height (2,) of a label [pixels]."""
+    return np.array([max(len(line) for line in lines) * CHARACTER, len(lines) * LINE])
+
+
+def _inside(middles: Floats, boxes: Floats, size: tuple[int, int]) -> Flags:
+    """Whether boxes (n, 2), or all of one size (2,), about middles (n, 2) lie in the picture, clear of its controls."""
+    low, high = middles - boxes / 2, middles + boxes / 2
+    return np.asarray((low >= (0.0, TOP)).all(axis=1) & (high <= np.array(size)).all(axis=1))
+
+
+def _label(part: Part, lines: tuple[str, str], place: int, anchor: Floats) -> Label:
+    """A label at one of its places."""
+    box = _box(lines)
+    out = _places(*box.tolist())[0][place]
+    middle = anchor + out
+    (left, top), (x, y) = (middle - box / 2).tolist(), anchor.tolist()
+    from_x, from_y = (middle + np.clip(-out, -box / 2, box / 2)).tolist()
+    return Label(
+        part=part,
+        lines=lines,
+        at=(left, top + LINE * 0.8),
+        anchor=(x, y),
+        leader=(from_x, from_y) if place else None,
+        place=place,
+    )
 
 
 def worked_on_spans(
@@ -111,7 +161,7 @@ def _placed(
     moving: bool,
 ) -> Label | None:
     """At the best free place near what is named, or where the label stood; None where there is none in the picture."""
-    box = np.array([max(len(line) for line in lines) * CHARACTER, len(lines) * LINE])
+    box = _box(lines)
     out, away = _places(*box.tolist())
     middles = anchor + out
     starts = middles + np.clip(-out, -box / 2, box / 2)
@@ -133,15 +183,7 @@ def _placed(
     taken.boxes.append(spans_of_boxes(middles[[place]], box + 2 * CLEAR)[:, 0])
     if place:
         taken.leaders.append(spans_of_lines(starts[[place]], anchor)[:, 0])
-    (left, top), (x, y), (from_x, from_y) = (middles[place] - box / 2).tolist(), anchor.tolist(), starts[place].tolist()
-    return Label(
-        part=part,
-        lines=lines,
-        at=(left, top + LINE * 0.8),
-        anchor=(x, y),
-        leader=(from_x, from_y) if place else None,
-        place=place,
-    )
+    return _label(part, lines, place, anchor)
 
 
 @lru_cache(maxsize=256)
@@ -158,7 +200,7 @@ def _places(wide: float, high: float) -> tuple[Floats, Floats]:
 
 def _costs(middles: Floats, starts: Floats, anchor: Floats, box: Floats, size: tuple[int, int], taken: _Taken) -> Floats:
     """What speaks against each place, in pixels of a longer leader; infinite where the label cannot be."""
-    inside = (middles - box / 2 >= (0.0, TOP)).all(axis=1) & (middles + box / 2 <= np.array(size)).all(axis=1)
+    inside = _inside(middles, box, size)
     boxes, lines = spans_of_boxes(middles, box), spans_of_lines(starts, anchor)
     costs = np.where(inside & ~met(boxes, [*taken.worked_on, *taken.boxes]), 0.0, np.inf)
     others = [span for at, span in taken.anchors if at is not anchor]

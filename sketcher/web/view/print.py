@@ -16,7 +16,7 @@ from sketcher.outputs.picture_sheet import STRIP, Sheet, Title, draw_title, keys
 from sketcher.outputs.report import waterline_words
 from sketcher.web.state import Label
 from sketcher.web.view.camera import Camera
-from sketcher.web.view.stage import Pixels
+from sketcher.web.view.pictures import Pixels
 
 ENLARGED = 2
 NAME_SIZE, LINE = 12, 13

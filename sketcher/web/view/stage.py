@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  registers the renderer's classes
-from numpy.typing import NDArray
-from PIL import Image
 from vtkmodules.util import numpy_support
 from vtkmodules.vtkCommonCore import vtkPoints, vtkUnsignedCharArray
 from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPlane, vtkPolyData
@@ -20,9 +17,9 @@ from sketcher.geometry.mesh import Floats, Ints, bounds_of
 from sketcher.web.view.camera import Camera
 from sketcher.web.view.changes import Differing, moved_box
 from sketcher.web.view.picking import CutPlane
+from sketcher.web.view.pictures import Part, Picture, Pixels
 from sketcher.web.view.shapes import Cutter, Shapes, Strokes, Surface, parted_by_kind
 
-Pixels = NDArray[np.uint8]
 to_vtk: Any = numpy_support.numpy_to_vtk
 to_vtk_ids: Any = numpy_support.numpy_to_vtkIdTypeArray
 from_vtk: Any = numpy_support.vtk_to_numpy
@@ -55,13 +52,6 @@ def points_of(points: Floats) -> Any:
 def colours_of(colours: Pixels) -> Any:
     """A VTK array of colours (n, 3) in bytes."""
     return to_vtk(np.ascontiguousarray(colours), deep=True)
-
-
-def encode(pixels: Pixels, quality: int) -> bytes:
-    """Pixels (h, w, 3) as a JPEG."""
-    out = io.BytesIO()
-    Image.fromarray(pixels).save(out, "JPEG", quality=quality)
-    return out.getvalue()
 
 
 @dataclass
@@ -230,17 +220,21 @@ class Stage:
             look = shown.actor.GetProperty()
             look.SetLineWidth(look.GetLineWidth() * times)
 
-    def moving_picture(self) -> bytes:
+    def moving_picture(self) -> Picture:
         """The picture as it is; of one seen from the same place as the last, only what changed is drawn."""
-        seen_from = (self._camera, self.size, self._cuts)
-        if self._drawn is None or seen_from != self._drawn_from:
-            self._drawn, self._drawn_from = self.pixels().copy(), seen_from
+        changed = None
+        if self._drawn is None or self._seen_from() != self._drawn_from:
+            self._drawn, self._drawn_from = self.pixels().copy(), self._seen_from()
         else:
-            self._draw_part(self._drawn, self._touched_pixels())
+            changed = self._touched_pixels()
+            self._draw_part(self._drawn, changed)
         self._touched.clear()
-        return encode(self._drawn, MOVING_QUALITY)
+        return Picture(self._drawn.copy(), MOVING_QUALITY, changed)
 
-    def _touched_pixels(self) -> tuple[int, int, int, int]:
+    def _seen_from(self) -> tuple[object, ...]:
+        return self._camera, self.size, self._cuts
+
+    def _touched_pixels(self) -> Part:
         """The part of the picture in which something may have changed: left, top, right and bottom; maybe nothing."""
         assert self._camera is not None
         width, height = self.size
@@ -252,7 +246,7 @@ class Stage:
         left, top = max(int(across.min()) - BESIDE, 0), max(int(down.min()) - BESIDE, 0)
         return left, top, min(int(across.max()) + BESIDE + 1, width), min(int(down.max()) + BESIDE + 1, height)
 
-    def _draw_part(self, drawn: Pixels, part: tuple[int, int, int, int]) -> None:
+    def _draw_part(self, drawn: Pixels, part: Part) -> None:
         """Draw a part of the picture anew, in place, and what is beside it: a line whose middle is outside is not drawn."""
         assert self._camera is not None
         left, top, right, bottom = part
@@ -271,9 +265,11 @@ class Stage:
         self._renderer.SetViewport(0, 0, 1, 1)
         self._aim(self._camera)
 
-    def still_picture(self) -> bytes:
+    def still_picture(self) -> Picture:
         """Twice the size, brought back to the window's by averaging: smooth edges without the cost of multisampling."""
-        return encode(halved(self.pixels(2)), STILL_QUALITY)
+        if self._seen_from() != self._drawn_from:
+            self._drawn = None
+        return Picture(halved(self.pixels(2)), STILL_QUALITY)
 
 
 SEEN_DEPTH = 40.0

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 import shapely
+from manifold3d import triangulate
 
 from sketcher.analysis.results import Compartment, Plane, WaterPlane
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
@@ -17,6 +18,8 @@ from sketcher.web.view.shapes import Colour, Surface
 
 DRAWN_IN = 0.995
 """Wetted walls are drawn so much smaller than the space, to lie before its own."""
+AS_FINE = 0.001
+"""[m] The outline of the water in the picture is so near to that of the space."""
 FAR = 5000.0
 """[mm]: beyond any sheet of paper."""
 
@@ -29,11 +32,13 @@ def water_surface(mesh: TriMesh, plane: Plane) -> Floats:
         cut = section(mesh, frame)
     except GeometryError:
         return np.zeros((0, 3))
-    pieces = [piece for polygon in cut.geoms for piece in shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))]
-    if not pieces:
+    rings: list[Floats] = []
+    for polygon in polygons(cut.simplify(AS_FINE)):
+        turned = shapely.geometry.polygon.orient(polygon)
+        rings += [shapely.get_coordinates(ring)[:-1] for ring in (turned.exterior, *turned.interiors)]
+    if not rings:
         return np.zeros((0, 3))
-    flat = np.concatenate([np.asarray(piece.exterior.coords)[:3] for piece in pieces])
-    return frame.space(flat)
+    return frame.space(np.concatenate(rings)[triangulate(rings).ravel()])
 
 
 @lru_cache(maxsize=32)
