@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.slabs import columns, faces_through, height_over, without_panels
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.slab import Face, beyond
+from sketcher.geometry.slab import Caps, Face, beyond
 from sketcher.geometry.solid import Surface, joined
 
 Board = tuple[PanelShape, int]
@@ -26,6 +26,7 @@ class Ahead:
     def __init__(self, surface: Surface, started: Mapping[str, PanelShape]) -> None:
         self.surface = surface
         self._started = started
+        self._caps: Caps = {}
         self._kept: dict[tuple[tuple[str, Limits], ...], Surface | None] = {}
 
     def without(self, boards: Sequence[Board]) -> list[Surface] | None:
@@ -48,7 +49,7 @@ class Ahead:
             if parted is None:
                 return None
             height = height_over(columns(parted.vertices), moving, face.number)
-            part = beyond(parted, Face(face.normal, face.origin, face.number, height))
+            part = beyond(parted, Face(face.normal, face.origin, face.number, height), self._caps)
             if [_reaches(part.vertices, shape, moved[shape.name]) for shape, _ in tied] != reaching:
                 return None
             left.append(part)

@@ -13,7 +13,7 @@ from sketcher.analysis.faces import Faces, faces_by_name
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Layout, PanelShape
 from sketcher.geometry.frozen import dataclass
-from sketcher.geometry.mesh import Floats, TriMesh, kept_with_mesh
+from sketcher.geometry.mesh import Floats, TriMesh, bounds_of, kept_with_mesh
 from sketcher.geometry.runs import Run, clear_across, longest_run
 from sketcher.geometry.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
@@ -108,7 +108,9 @@ def _clear(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces]) 
     inside = _cut(layout.hull.inside, frame)
     solids = [_cut(shape.mesh, frame) for shape in layout.panels]
     solids += [_footprint(fitting, frame) for fitting in layout.scene.fittings]
-    return shapely.difference(shapely.intersection(inside, _limits(layout, berth, frame, faces)), shapely.union_all(solids))
+    clear = shapely.intersection(inside, _limits(layout, berth, frame, faces))
+    there = [solid for solid in solids if not solid.is_empty]
+    return shapely.difference(clear, shapely.union_all(there)) if there else clear
 
 
 def _footprint(fitting: Fitting, frame: Frame) -> Polygon:
@@ -161,7 +163,7 @@ def _measured(layout: Layout, room: BerthRoom, outline: Polygon, run: Run, frame
     head_aft = widths[1] >= widths[0]
     foot, head, inward = (run.start, run.end, -1.0) if head_aft else (run.end, run.start, 1.0)
     over_head = head + inward * np.linspace(AT_THE_END, in_from_head, 5)
-    clear = min(headroom(layout, frame.space(np.array([[along, run.across]]))[0]) for along in over_head)
+    clear = headroom(layout, frame.space(np.column_stack([over_head, np.full(len(over_head), run.across)])))
     short = None if room.stature is None else max(0.0, room.stature + STATURE_MARGIN - run.length)
     return replace(
         room,
@@ -179,11 +181,24 @@ def _width(outline: Polygon, along: float, across: float) -> float:
     return 0.0 if stretch is None else stretch[1] - stretch[0]
 
 
-def headroom(layout: Layout, point: Floats) -> float:
-    """Clear height [m] above a point, to the deck or the nearest panel or fitting above."""
-    deck = layout.hull.deck_underside(float(point[0]), float(point[1]))
-    ceilings = [] if deck is None else [deck]
-    ceilings += [low for shape in layout.panels if (low := _lowest_above(shape, point)) is not None]
+def headroom(layout: Layout, points: Floats) -> float:
+    """Least clear height [m] above points (n, 3), to the deck or the nearest panel or fitting above."""
+    low, high = bounds_of(points)
+    near = [shape for shape in layout.panels if _may_be_over(shape.mesh.bounds, low, high)]
+    decks = layout.hull.deck_undersides(points[:, :2])
+    return min(_headroom(layout, near, point, deck) for point, deck in zip(points, decks.tolist(), strict=True))
+
+
+def _may_be_over(bounds: tuple[Floats, Floats], low: Floats, high: Floats) -> bool:
+    """Whether anything within some bounds may be over any of the points between the lowest and highest corner."""
+    (left, port, _), (right, starboard, top) = bounds[0].tolist(), bounds[1].tolist()
+    return bool(left <= high[0] and right >= low[0] and port <= high[1] and starboard >= low[1] and top >= low[2])
+
+
+def _headroom(layout: Layout, near: list[PanelShape], point: Floats, deck: float) -> float:
+    """Clear height above one point. near: panels that may be over it; deck: height of the deck there, maybe not a number."""
+    ceilings = [] if np.isnan(deck) else [deck]
+    ceilings += [low for shape in near if (low := _lowest_above(shape, point)) is not None]
     ceilings += [low for fitting in layout.scene.fittings if (low := _hanging_over(fitting, point)) is not None]
     return max(0.0, min(ceilings, default=float(point[2])) - float(point[2]))
 

@@ -24,7 +24,7 @@ def remedies(layout: Layout, space: Compartment, chain: Chain, full: Pile, repos
 
     full: its heap; clear: the fall [m] below the pipe that it needs; per_metre: the heap's volume for a metre of it [m3].
     """
-    above = headroom(layout, np.array(chain.pipe))
+    above = headroom(layout, np.array([chain.pipe]))
     missing = _raise_needed(space, chain, full, repose, clear, above)
     offers = [] if missing is None else [f"raise the pipe by {mm(missing)}"]
     if not full.reaches:

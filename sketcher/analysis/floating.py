@@ -126,6 +126,7 @@ def _freeboards(form: HullForm, water: WaterPlane, ways: Sequence[Way]) -> Float
     )
 
 
+@lru_cache(maxsize=64)
 def _drafts(form: HullForm, plane: Plane) -> tuple[float, float | None]:
     """Canoe body draft, and draft to the lowest of hull and appendages, None where an appendage's depth is not known [m]."""
     body = max(0.0, -float(over_water(form.outside.vertices, plane).min()))

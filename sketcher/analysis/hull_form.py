@@ -63,15 +63,19 @@ class HullForm:
 
     def deck_underside(self, x: float, y: float) -> float | None:
         """Height [m] of the highest inside point over (x, y), coachroof included; None outside the deck's plan."""
+        (height,) = self.deck_undersides(np.array([[x, y]])).tolist()
+        return None if np.isnan(height) else height
+
+    def deck_undersides(self, places: Floats) -> Floats:
+        """The same over each of (n, 2) places: (n,), not a number outside the deck's plan."""
         a, e1, e2, base = self._deck_plan
-        px, py = x - a[:, 0], y - a[:, 1]
+        px, py = (places[:, k : k + 1] - a[:, k] for k in range(2))
         u = px * e2[:, 1] - py * e2[:, 0]
         v = e1[:, 0] * py - e1[:, 1] * px
-        met = (np.minimum(u, v) >= -1e-12) & (u + v <= base + 1e-12)
-        if not met.any():
-            return None
-        height = a[met, 2] + (u[met] * e1[met, 2] + v[met] * e2[met, 2]) / base[met]
-        return float(height.max())
+        place, met = np.nonzero((u >= -1e-12) & (v >= -1e-12) & (u + v <= base + 1e-12))
+        highest = np.full(len(places), -np.inf)
+        np.maximum.at(highest, place, a[met, 2] + (u[place, met] * e1[met, 2] + v[place, met] * e2[met, 2]) / base[met])
+        return np.where(np.isinf(highest), np.nan, highest)
 
     def stem_at(self, height: float) -> float | None:
         """x [m] of the inside face's foremost point on the centreline at a height; None above or below the hull."""

@@ -155,7 +155,8 @@ def joined_by(compartments: Sequence[Compartment], ways: Sequence[Way]) -> tuple
         a, b = way.between
         open_to[a].add(b)
         open_to[b].add(a)
+    # As they come compartments are open to nothing.
     return tuple(
-        replace(c, open_to=tuple(sorted(open_to[c.name], key=order.__getitem__)), watertight=c.bounded and not open_to[c.name])
+        replace(c, open_to=tuple(sorted(open_to[c.name], key=order.__getitem__)), watertight=False) if open_to[c.name] else c
         for c in compartments
     )

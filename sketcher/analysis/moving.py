@@ -104,11 +104,12 @@ class Mover:
         """What the pieces enclose without the moved panels: those that these touch as one block, the others as they were."""
         owners = owners_of(self._hull, solids)
         moved = [k for k, shape in enumerate(shapes) if shape.name in self.moving]
-        boxes = [shapes[k].mesh.bounds for k in moved]
+        low, high = (np.array([shapes[k].mesh.bounds[end] for k in moved]) for end in range(2))
+        near = self._near(low, high)
         touched: list[_Piece] = []
         blocks: list[Block] = []
-        for piece in self._pieces:
-            if any((low <= piece.high).all() and (high >= piece.low).all() for low, high in boxes):
+        for piece, is_near in zip(self._pieces, near, strict=True):
+            if is_near:
                 touched.append(piece)
                 continue
             if piece.block is None:
@@ -119,6 +120,12 @@ class Mover:
             cut = joined([part for piece in touched for part in self._less(piece, solid)])
             blocks.append(block_of(scene, cut, shapes, self._hull, owners))
         return blocks
+
+    def _near(self, low: Floats, high: Floats) -> list[bool]:
+        """For each piece whether any of some boxes, given by their corners (n, 3), meets its own."""
+        lows, highs = (np.array([getattr(piece, end) for piece in self._pieces]).reshape(-1, 1, 3) for end in ("low", "high"))
+        meets = np.atleast_2d(((low <= highs) & (high >= lows)).all(axis=2))
+        return [bool(each) for each in np.atleast_1d(meets.any(axis=1))]
 
     def _less(self, piece: _Piece, boards: list[tuple[PanelShape, int, Manifold]]) -> list[Surface]:
         """What of a piece is left without the boards, the quickest way that serves."""

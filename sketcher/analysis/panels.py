@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
 
@@ -47,6 +48,7 @@ def kind_of(panel: Panel) -> Kind:
     return "bulkhead" if isinstance(panel, Bulkhead) else "partition" if isinstance(panel, Partition) else "lid"
 
 
+@lru_cache(maxsize=8)
 def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[Half, ...]:
     """The six sides of the box that panels are kept within, a margin [m] beyond the inside of the hull."""
     low, high = form.inside.bounds

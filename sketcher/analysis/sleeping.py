@@ -296,7 +296,7 @@ def _sleeper(layout: Layout, room: BerthRoom, figure: Lying, person: Person) -> 
         steps = np.array([-side / 2, 0.0, side / 2]) if side else np.zeros(1)
         across = np.array([-along[1], along[0]])
         spots = [head + (distance + a) * along + b * across for a in steps for b in steps]
-        return min(headroom(layout, np.array([x, y, room.surface])) for x, y in spots)
+        return headroom(layout, np.array([[x, y, room.surface] for x, y in spots]))
 
     return Sleeper(
         name=person.name,

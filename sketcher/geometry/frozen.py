@@ -51,26 +51,38 @@ def _initialiser(cls: Any, fields: list[dataclasses.Field[Any]], kw_only: bool) 
     defaults = {field.name: field.default for field in fields if field.default is not dataclasses.MISSING}
     then = getattr(cls, "__post_init__", None)
 
+    every = frozenset(names)
+
     def initialise(self: Any, *values: Any, **named: Any) -> None:
+        if not named and len(values) == positions == len(names):
+            given = dict(zip(names, values, strict=True))
+        elif not values and named.keys() == every:
+            given = named
+        else:
+            given = filled(values, named)
+        for name, value in given.items():
+            _put(self, name, value)
+        if then is not None:
+            then(self)
+
+    def filled(values: tuple[Any, ...], named: dict[str, Any]) -> dict[str, Any]:
+        """The values by name, with what was left out."""
         if len(values) > positions:
             raise TypeError(f"{cls.__name__} takes {positions} values without their names, not {len(values)}")
-        for name, value in zip(names, values, strict=False):
-            _put(self, name, value)
+        given = dict(zip(names, values, strict=False))
         for name in names[len(values) :]:
             if name in named:
-                value = named.pop(name)
+                given[name] = named.pop(name)
             elif name in defaults:
-                value = defaults[name]
+                given[name] = defaults[name]
             elif name in made_from:
-                value = made_from[name]()
+                given[name] = made_from[name]()
             else:
                 raise TypeError(f"{cls.__name__} needs a value for {name!r}")
-            _put(self, name, value)
         if named:
             said = "a second value" if next(iter(named)) in names else "no value"
             raise TypeError(f"{cls.__name__} takes {said} for {next(iter(named))!r}")
-        if then is not None:
-            then(self)
+        return given
 
     return initialise
 

@@ -60,6 +60,9 @@ def frame_on(normal: tuple[float, float, float], distance: float) -> Frame:
     return Frame((o[0], o[1], o[2]), (u[0], u[1], u[2]), (v[0], v[1], v[2]))
 
 
+NOTHING = shapely.MultiPolygon()
+
+
 def section(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
     """The part of the plane that lies inside a closed mesh, in the frame's coordinates; empty where they do not meet.
 
@@ -67,6 +70,8 @@ def section(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
     lies in the plane is met only where the solid stands below it. Raises GeometryError where the mesh is not closed there.
     """
     rings = section_rings(mesh, frame)
+    if not rings:
+        return NOTHING
     polygons = [shapely.Polygon(ring) for ring in rings]
     areas = [_signed_area(ring) for ring in rings]
     outer = [p for p, area in zip(polygons, areas, strict=True) if area > 0.0]
@@ -81,6 +86,8 @@ def section_rings(mesh: TriMesh, frame: Frame) -> list[Floats]:
     """
     height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
     above = height >= 0.0
+    if above.all() or not above.any():
+        return []
     count = corners_that(above, mesh.triangles)
     hit = (count == 1) | (count == 2)
     if not hit.any():

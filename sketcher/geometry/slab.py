@@ -25,9 +25,15 @@ class Face:
     height: Floats
 
 
-def beyond(surface: Surface, face: Face) -> Surface:
+Caps = dict[tuple[int, ...], Ints]
+"""How cuts were closed: triangles (k, 3) of the corners, loop after loop, by number of face and sizes of the loops."""
+CAPS_KEPT = 256
+
+
+def beyond(surface: Surface, face: Face, caps: Caps | None = None) -> Surface:
     """What of a closed surface lies over a face, closed along it; maybe empty. A vertex in the plane counts as over it.
 
+    caps: how like cuts were closed before, and now this one: it is closed so again where that serves.
     Raises GeometryError where the surface is not closed.
     """
     height = face.height
@@ -47,7 +53,7 @@ def beyond(surface: Surface, face: Face) -> Surface:
         cut = np.concatenate([np.arange(len(vertices)), place])[cut]
         whole = (cut != np.roll(cut, 1, axis=1)).all(axis=1)
         cut, of = cut[whole], of[whole]
-        cap = _cap(points, place, rim, face)
+        cap = _cap(points, place, rim, face, {} if caps is None else caps)
         vertices = np.concatenate([vertices, points])
         triangles = np.concatenate([triangles, cut, cap])
         origin = np.concatenate([origin, surface.origin[met][of], np.full(len(cap), face.origin)])
@@ -83,10 +89,10 @@ def _cut_triangles(triangles: Ints, over: NDArray[np.bool_], count: int) -> tupl
     return np.column_stack([edges // count, edges % count]), left, np.concatenate([one, two, two]), rim
 
 
-def _cap(points: Floats, place: Ints, rim: Ints, face: Face) -> Ints:
+def _cap(points: Floats, place: Ints, rim: Ints, face: Face, caps: Caps) -> Ints:
     """Triangles (k, 3) that close a cut, of vertices place (n,) at points (n, 3).
 
-    rim: (m, 2) its edges by number of point, anticlockwise seen from within the slab.
+    rim: (m, 2) its edges by number of point, anticlockwise seen from within the slab; caps as in `beyond`.
     """
     following = np.full(len(points), -1)
     following[rim[:, 0]] = rim[:, 1]
@@ -95,12 +101,25 @@ def _cap(points: Floats, place: Ints, rim: Ints, face: Face) -> Ints:
     along = cross(face.normal, np.eye(3)[np.argmin(np.abs(face.normal))])
     along /= np.linalg.norm(along)
     flat = points @ np.column_stack([along, -cross(face.normal, along)])
-    loops = [loop[place[loop] != place[np.roll(loop, 1)]] for loop in rings(following)]
+    loops = [loop[place[loop] != place[np.append(loop[-1], loop[:-1])]] for loop in rings(following)]
     loops = [loop for loop in loops if len(loop) > 2]
     if not loops:
         return np.zeros((0, 3), dtype=np.int64)
-    cap: Ints = place[np.concatenate(loops)[triangulate([flat[loop] for loop in loops])]]
+    corners, alike = np.concatenate(loops), (face.number, *(len(loop) for loop in loops))
+    triangles = caps.get(alike)
+    if triangles is None or not _all_turn_left(flat[corners], triangles):
+        if len(caps) >= CAPS_KEPT:
+            del caps[next(iter(caps))]
+        triangles = caps[alike] = triangulate([flat[loop] for loop in loops])
+    cap: Ints = place[corners[triangles]]
     return cap
+
+
+def _all_turn_left(flat: Floats, triangles: Ints) -> bool:
+    """Whether triangles (k, 3) of points (n, 2) all still turn left: they then fill the loops as they did before."""
+    x, y = flat.T
+    (ax, bx, cx), (ay, by, cy) = x[triangles.T], y[triangles.T]
+    return bool(((bx - ax) * (cy - ay) - (cx - ax) * (by - ay)).min() > 0.0)
 
 
 def rings(following: Ints) -> list[Ints]:

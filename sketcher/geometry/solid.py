@@ -162,7 +162,7 @@ def connected(triangles: Ints, count: int) -> Ints:
 
 def moments(vertices: Floats, triangles: Ints, part: Ints, count: int) -> tuple[Floats, Floats]:
     """Volume (count,) [m3] and centroid (count, 3) [m] of each closed part; part: (m,) number of each triangle's part."""
-    centre = vertices.mean(axis=0) if len(vertices) else np.zeros(3)
+    centre = np.ones(len(vertices)) @ vertices / max(len(vertices), 1)
     # By columns: rows of three take twice the time.
     corners = triangles.T
     (ax, bx, cx), (ay, by, cy), (az, bz, cz) = (axis[corners] for axis in (vertices - centre).T)
