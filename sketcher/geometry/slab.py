@@ -27,7 +27,7 @@ class Face:
 
 Caps = dict[tuple[int, ...], Ints]
 """How cuts were closed: triangles (k, 3) of the corners, loop after loop, by number of face and sizes of the loops."""
-CAPS_KEPT = 256
+CAPS_KEPT = 96
 
 
 def beyond(surface: Surface, face: Face, caps: Caps | None = None) -> Surface:
