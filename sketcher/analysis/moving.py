@@ -104,7 +104,7 @@ class Mover:
         """What the pieces enclose without the moved panels: those that these touch as one block, the others as they were."""
         owners = owners_of(self._hull, solids)
         moved = [k for k, shape in enumerate(shapes) if shape.name in self.moving]
-        low, high = (np.array([shapes[k].mesh.bounds[end] for k in moved]) for end in range(2))
+        low, high = (np.array([shapes[k].mesh.bounds[end] for k in moved]).reshape(-1, 3) for end in range(2))
         near = self._near(low, high)
         touched: list[_Piece] = []
         blocks: list[Block] = []

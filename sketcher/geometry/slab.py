@@ -119,7 +119,7 @@ def _all_turn_left(flat: Floats, triangles: Ints) -> bool:
     """Whether triangles (k, 3) of points (n, 2) all still turn left: they then fill the loops as they did before."""
     x, y = flat.T
     (ax, bx, cx), (ay, by, cy) = x[triangles.T], y[triangles.T]
-    return bool(((bx - ax) * (cy - ay) - (cx - ax) * (by - ay)).min() > 0.0)
+    return bool(((bx - ax) * (cy - ay) - (cx - ax) * (by - ay) > 0.0).all())
 
 
 def rings(following: Ints) -> list[Ints]:

@@ -37,7 +37,7 @@ from sketcher.web.ui.page import READ, page_parts
 from sketcher.web.view.boat import BoatShapes, boat_shapes
 from sketcher.web.view.clearance import span_of
 from sketcher.web.view.drawings import KINDS, NO_SHEET, Sheet
-from sketcher.web.view.handles import clear_corner, handle_of
+from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import HANDLE_REACH, boat_labels, worked_on_spans
 from sketcher.web.view.pattern import PatternPaper
 from sketcher.web.view.pictures import Picture
@@ -228,7 +228,7 @@ class Desk:
         flooded = self.flooded()
         boards = self.boards() if look.arrangement == "pattern" else None
         hand = (*self.dragging.hand(), *self._hand_over_water(flooded))
-        labels = self._labels(flooded, len(hand))
+        labels = self._labels(flooded, lines_of(hand))
         return PageState(
             evaluation=session.evaluation,
             look=look,

@@ -160,6 +160,14 @@ def test_a_panel_dragged_out_of_the_boat_is_said_to_be_outside() -> None:
 
 
 @pytest.mark.property
+def test_a_panel_that_is_taken_away_may_be_moved() -> None:
+    """It cuts nothing, here or there."""
+    scene = with_panel(SCENE, replace(next(p for p in SCENE.panels if p.name == "half"), built="removed"))
+    start = lay_out(scene, FORM)
+    assert_same(Mover(start, "half").at(moved(scene, "half", 0.1)), start)
+
+
+@pytest.mark.property
 def test_another_change_is_laid_out_afresh() -> None:
     """A panel that does not move, a name or the gap limit changed meanwhile: the answer is still right."""
     mover = Mover(LAYOUT, "half")

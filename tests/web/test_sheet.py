@@ -27,13 +27,13 @@ from sketcher.web.app import desk_for
 from sketcher.web.logic.exports import sheet_of, sheet_pdf, sheet_svg
 from sketcher.web.logic.holing import Holing
 from sketcher.web.painter import Painter
-from sketcher.web.state import Label, Look, Part, part_of
+from sketcher.web.state import HandLine, Label, Look, Part, part_of
 from sketcher.web.view import drawings
 from sketcher.web.view.boat import boat_shapes
 from sketcher.web.view.camera import framed
 from sketcher.web.view.clearance import met
 from sketcher.web.view.drawings import Sheet, panes_on
-from sketcher.web.view.handles import clear_corner, handle_of
+from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
 from sketcher.web.view.print import ENLARGED, printed
 
@@ -140,6 +140,12 @@ def test_figures_under_the_hand_stand_clear_of_what_is_dragged(scene: str, view:
         assert spans
         assert not met(figures[:, None], spans)[0], shape.name
         assert clear_corner(size, 7, spans, corner)[0] == corner
+
+
+def test_a_long_name_under_the_hand_takes_the_lines_it_runs_over() -> None:
+    """As it stands on the page: two or three of them, and one where it is short."""
+    names = ("fore berth", "fore to mid, over void lid", "fore to mid, to port of aslant web, under void lid", "")
+    assert [lines_of([HandLine(name, "5137 L")]) for name in names] == [1, 2, 3, 1]
 
 
 def test_names_do_not_jump_to_and_fro_as_the_boat_turns() -> None:

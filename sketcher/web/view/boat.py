@@ -108,7 +108,6 @@ def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood
     return BoatShapes(shapes=shapes, parts=owners.parts, planes=cut_planes(look))
 
 
-@lru_cache(maxsize=256)
 def _cutter(shape: PanelShape) -> Cutter:
     """A panel as what the walls of spaces are cut by."""
     if len(shape.pieces) > 1:

@@ -121,8 +121,7 @@ def _stretched(lost: Floats, come: Floats) -> Floats:
     for one, other, end, end_of_other in np.argwhere(near).tolist():
         kept, free, moved = lost[one, end], lost[one, 1 - end], come[other, 1 - end_of_other]
         a, b = free - kept, moved - kept
-        along = a @ b / (a @ a)
-        if one in whole[0] and other in whole[1] and along > 0 and np.abs(b - along * a).max() < MICRON:
+        if one in whole[0] and other in whole[1] and a @ b > 0 and np.abs(b - (a @ b) / (a @ a) * a).max() < MICRON:
             parts.append(np.stack([free, moved]))
             whole[0].discard(one)
             whole[1].discard(other)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from textwrap import wrap
+
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
-from sketcher.web.state import CORNERS, Corner, Handle, Part
+from sketcher.web.state import CORNERS, Corner, Handle, HandLine, Part
 from sketcher.web.view.boat import BoatShapes
 from sketcher.web.view.camera import Camera
 from sketcher.web.view.clearance import met, spans_of_boxes
@@ -16,6 +19,8 @@ SPOTS_TRIED = 12
 """Spots on a part that are tried for being in sight before it is taken to be hidden."""
 ARROW = 0.25
 """Length of the arrow that shows the way [m]."""
+FIGURES_NAME = 20
+"""Characters of a name that stand on one line of the figures under the hand."""
 FIGURES_WIDE, FIGURES_HEAD, FIGURES_LINE, CONTROLS = 296.0, 84.0, 19.0, 46.0
 """Pixels: the card of figures under the hand with its margins, its head, each line more; and the controls above the boat."""
 EDGE = 10.0
@@ -33,6 +38,11 @@ def handle_of(boat: BoatShapes, part: Part, axis: str, camera: Camera, size: tup
             tip = camera.project((spot + ARROW * np.eye(3)["xyz".index(axis)])[None], size)[0]
             return Handle(at=(float(x), float(y)), way=(float(tip[0] - x), float(tip[1] - y)))
     return None
+
+
+def lines_of(hand: Sequence[HandLine]) -> int:
+    """How many lines figures under the hand take: long names run over several."""
+    return sum(len(wrap(line.label, FIGURES_NAME)) or 1 for line in hand)
 
 
 def clear_corner(size: tuple[int, int], lines: int, worked_on: list[Floats], last: Corner) -> tuple[Corner, Floats]:
