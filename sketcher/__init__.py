@@ -18,21 +18,21 @@ if TYPE_CHECKING:
     from sketcher.analysis.evaluation import Evaluation
     from sketcher.model.hull import Hull
     from sketcher.model.scene import Scene
-    from sketcher.outputs.picture_view import ViewName
+    from sketcher.outputs.scene3d.picture_view import ViewName
 
 __all__ = ["SketchError", "evaluate", "figures", "picture", "read_hull", "read_scene", "report"]
 
 
 def read_scene(path: str | os.PathLike[str]) -> Scene:
     """A scene from its file, hull included. Raises SketchError with file, line, key and remedy."""
-    from sketcher.model import scene_file
+    from sketcher.model.files import scene_file
 
     return scene_file.read_scene(path)
 
 
 def read_hull(path: str | os.PathLike[str]) -> Hull:
     """A hull from its file. Raises SketchError with file, line, key and remedy."""
-    from sketcher.model import hull_file
+    from sketcher.model.files import hull_file
 
     return hull_file.read_hull(path)
 
@@ -50,20 +50,20 @@ def evaluate(scene: str | os.PathLike[str] | Scene) -> Evaluation:
 
 def figures(evaluation: Evaluation) -> dict[str, Any]:
     """The figures under the keys of `sketcher report --json`."""
-    from sketcher.outputs import figures as printed
+    from sketcher.outputs.tables import json_figures as printed
 
     return printed.figures(evaluation)
 
 
 def report(evaluation: Evaluation, units: str | None = None) -> str:
     """The report as text; units: mm, cm, m, in or ft, else those of the scene's file."""
-    from sketcher.outputs import report as printed
+    from sketcher.outputs.tables import report as printed
 
     return printed.report(evaluation, units)
 
 
 def picture(evaluation: Evaluation, view: ViewName = "quarter") -> bytes:
     """A picture as PNG, seen from `quarter`, `profile`, `plan` or `ahead`. Raises SketchError where there is no OpenGL."""
-    from sketcher.outputs.picture import picture_png
+    from sketcher.outputs.scene3d.picture import picture_png
 
     return picture_png(evaluation, view)

@@ -14,8 +14,8 @@ from sketcher.usage import parse
 
 if TYPE_CHECKING:
     from sketcher.analysis.evaluation import Evaluation
-    from sketcher.analysis.flooding_results import FloodingCase
-    from sketcher.outputs.drawing import Drawing
+    from sketcher.analysis.flooding.results import FloodingCase
+    from sketcher.outputs.drawing.recording import Drawing
 
 DONE, STOPPED, UNUSABLE, INTERRUPTED = 0, 1, 2, 130
 """Exit codes: done; `check` found a finding that stops; bad usage or an unreadable file; Ctrl-C."""
@@ -56,11 +56,11 @@ def report(options: argparse.Namespace) -> int:
     elif options.drafts:
         _put_drafts(evaluation, options)
     elif options.csv:
-        from sketcher.outputs.figures import as_csv
+        from sketcher.outputs.tables.json_figures import as_csv
 
         _put(as_csv(evaluation), options.output)
     else:
-        from sketcher.outputs.report import report as report_text
+        from sketcher.outputs.tables.report import report as report_text
 
         _put(report_text(evaluation, options.units), options.output)
     return DONE
@@ -68,7 +68,8 @@ def report(options: argparse.Namespace) -> int:
 
 def _put_drafts(evaluation: Evaluation, options: argparse.Namespace) -> None:
     """The table of drafts, or its curves where a drawing's file is named."""
-    from sketcher.outputs.hydrostatics import curves, hydrostatics_report
+    from sketcher.outputs.drawing.hydrostatic_curves import curves
+    from sketcher.outputs.tables.hydrostatics import hydrostatics_report
 
     if options.output and options.output.lower().endswith(DRAWINGS):
         _write_drawing(options.output, curves(evaluation))
@@ -80,13 +81,13 @@ def picture(options: argparse.Namespace) -> int:
     """`picture SCENE -o FILE.png`: the boat seen from one of four places; as SVG or PDF a dimensioned drawing to scale."""
     if options.output.lower().endswith(DRAWINGS):
         return _drawing(options)
-    from sketcher.outputs.picture import check_picture_file, picture_png
+    from sketcher.outputs.scene3d.picture import check_picture_file, picture_png
 
     check_picture_file(options.output)
     evaluation = _evaluated(options.scene)
     case = None
     if options.holed:
-        from sketcher.analysis.flooding import flooding_cases
+        from sketcher.analysis.flooding.cases import flooding_cases
 
         case = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, options.holed)[0]
     _write(options.output, picture_png(evaluation, options.view, units=options.units, case=case))
@@ -94,7 +95,7 @@ def picture(options: argparse.Namespace) -> int:
 
 
 def _drawing(options: argparse.Namespace) -> int:
-    from sketcher.outputs.drawings import plan, profile
+    from sketcher.outputs.drawing.views import plan, profile
 
     draw = {"profile": profile, "plan": plan}.get(options.view)
     if options.holed:
@@ -108,11 +109,11 @@ def _drawing(options: argparse.Namespace) -> int:
 
 def _write_drawing(path: str, drawing: Drawing) -> None:
     if path.lower().endswith(".pdf"):
-        from sketcher.outputs.drawing_pdf import as_pdf
+        from sketcher.outputs.drawing.pdf import as_pdf
 
         _write(path, as_pdf([drawing]))
     else:
-        from sketcher.outputs.drawing_svg import as_svg
+        from sketcher.outputs.drawing.svg import as_svg
 
         _write(path, as_svg(drawing).encode())
 
@@ -120,8 +121,8 @@ def _write_drawing(path: str, drawing: Drawing) -> None:
 def check(options: argparse.Namespace) -> int:
     """`check FILE...`: read hulls and scenes as a loftsman would; 1 where something stops."""
     from sketcher.analysis.checking import findings_of_file
-    from sketcher.outputs.report import notice_lines
-    from sketcher.outputs.words import by_severity
+    from sketcher.outputs.tables.report import notice_lines
+    from sketcher.outputs.wording.quantities import by_severity
 
     code = DONE
     for path in options.files:
@@ -140,8 +141,8 @@ def check(options: argparse.Namespace) -> int:
 
 def compare(options: argparse.Namespace) -> int:
     """`compare SCENE SCENE...`: layouts side by side, differences first."""
-    from sketcher.analysis.flooding import flooding_cases
-    from sketcher.outputs.comparison import comparison
+    from sketcher.analysis.flooding.cases import flooding_cases
+    from sketcher.outputs.tables.comparison import comparison
 
     found = [_evaluated(path) for path in options.scenes]
     flooding = [flooding_cases(each.layout, each.water, each.floating) for each in found]
@@ -157,8 +158,8 @@ def flood(options: argparse.Namespace) -> int:
     if options.json:
         _put(_json(evaluation, options.holed, options.condition), options.output)
     else:
-        from sketcher.analysis.flooding import flooding_cases
-        from sketcher.outputs.flooding import flooding_report
+        from sketcher.analysis.flooding.cases import flooding_cases
+        from sketcher.outputs.tables.flooding import flooding_report
 
         cases = flooding_cases(
             evaluation.layout, evaluation.water, evaluation.floating, options.holed, condition=options.condition
@@ -174,8 +175,8 @@ def _afterwards(evaluation: Evaluation, cases: Sequence[FloodingCase], options: 
         return ""
     if options.holed is None:
         raise SketchError("a fill or a pump needs to know what is holed", "Add --holed with a compartment's name.")
-    from sketcher.outputs.flooding_after import fills_compared, pumped_out
-    from sketcher.outputs.report import WIDTH
+    from sketcher.outputs.tables.flooding_remedies import fills_compared, pumped_out
+    from sketcher.outputs.tables.report import WIDTH
 
     unit = options.units or evaluation.scene.units
     parts = [fills_compared(evaluation, cases[0], options.fill, options.condition, unit)] if options.fill else []
@@ -185,7 +186,7 @@ def _afterwards(evaluation: Evaluation, cases: Sequence[FloodingCase], options: 
 
 
 def _refuse_condition(evaluation: Evaluation, condition: str | None) -> None:
-    from sketcher.analysis.weights import conditions
+    from sketcher.analysis.loading.weights import conditions
 
     known = conditions(evaluation.scene)
     if condition is not None and condition not in known:
@@ -203,14 +204,14 @@ def open_page(options: argparse.Namespace) -> int:
 
 def hull(options: argparse.Namespace) -> int:
     """`hull CSV -o FILE`: a table of measurements as a hull file; one that is there keeps all but its stations."""
-    from sketcher.model.hull_file import write_hull
-    from sketcher.model.tape_table import read_tape_table
+    from sketcher.model.files.hull_file import write_hull
+    from sketcher.model.files.tape_table import read_tape_table
 
     table = read_tape_table(options.table, units=options.units, name=options.name)
     stations = len(table.hull.stations)
     there = os.path.exists(options.output)
     if there:
-        from sketcher.model.remeasuring import remeasure_hull
+        from sketcher.model.files.remeasuring import remeasure_hull
 
         kept = remeasure_hull(options.output, table.hull.stations)
     else:
@@ -229,8 +230,8 @@ def new(options: argparse.Namespace) -> int:
     """`new SCENE --hull HULL`: an empty layout in a hull."""
     from pathlib import Path
 
-    from sketcher.model.hull_file import read_hull
-    from sketcher.model.scene_file import new_scene_text
+    from sketcher.model.files.hull_file import read_hull
+    from sketcher.model.files.scene_file import new_scene_text
 
     if os.path.exists(options.scene):
         raise SketchError("there is a file of this name already", "Give the new scene another name.", file=options.scene)
@@ -243,10 +244,10 @@ def new(options: argparse.Namespace) -> int:
 
 def build(options: argparse.Namespace) -> int:
     """`build SCENE -o FOLDER`: patterns, sheets, lists and the booklet; Ctrl-C ends the laying on sheets, again ends all."""
-    from sketcher.analysis.build_plan import build_plan
-    from sketcher.outputs.booklet import scene_fingerprint
-    from sketcher.outputs.build import build_files
-    from sketcher.outputs.folders import check_folder, write_folder
+    from sketcher.analysis.cut.plan import build_plan
+    from sketcher.outputs.paper.booklet import scene_fingerprint
+    from sketcher.outputs.paper.build_files import build_files
+    from sketcher.outputs.paper.output_folder import check_folder, write_folder
 
     check_folder(options.output)
     evaluation = _evaluated(options.scene)
@@ -307,13 +308,13 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
 
 def _evaluated(path: str) -> Evaluation:
     from sketcher.analysis.evaluate import evaluate
-    from sketcher.model.scene_file import read_scene
+    from sketcher.model.files.scene_file import read_scene
 
     scene = read_scene(path)
     with _buildable(path):
         if not scene.bottles:
             return evaluate(scene)
-        from sketcher.outputs.waiting import Counting
+        from sketcher.outputs.progress import Counting
 
         counting = Counting()
         try:
@@ -344,9 +345,9 @@ def _refuse_units_of_data(options: argparse.Namespace) -> None:
 def _json(evaluation: Evaluation, holed: Sequence[str] | None, condition: str | None = None) -> str:
     """The figures with the flooding of the spaces named, or of each space and each adjoining pair."""
     from sketcher.analysis.evaluate import with_flooding
-    from sketcher.analysis.flooding import flooding_cases
-    from sketcher.outputs.figures import as_json
-    from sketcher.outputs.flooding import case_figures
+    from sketcher.analysis.flooding.cases import flooding_cases
+    from sketcher.outputs.tables.flooding import case_figures
+    from sketcher.outputs.tables.json_figures import as_json
 
     cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed, condition=condition)
     return as_json(with_flooding(evaluation, cases), [case_figures(case) for case in cases])
@@ -360,14 +361,14 @@ def _put(text: str, path: str | None) -> None:
 
 
 def _write(path: str, data: bytes) -> None:
-    from sketcher.model.writing import replace_file
+    from sketcher.model.files.replacement import replace_file
 
     replace_file(path, data)
 
 
 def _in_words(problem: SketchError) -> str:
     """An error with the line of its key, which what was noticed after reading does not know."""
-    from sketcher.model.locating import located
+    from sketcher.model.files.line_lookup import located
 
     return str(located(problem))
 

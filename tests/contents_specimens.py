@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.contents import with_contents
-from sketcher.analysis.contents_results import Contents
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.layout import lay_out
+from sketcher.analysis.fit.contents import with_contents
+from sketcher.analysis.fit.contents_results import Contents
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening, Waterline
 
 PANELS: dict[str, object] = {

@@ -12,7 +12,7 @@ import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import BerthRoom, Compartment, Floating, Layout, PanelShape, Plane, WaterPlane, Way, Wet
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.hull import Hull, Station

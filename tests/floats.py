@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 from shapes import box
 
-from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Compartment, Layout, PanelShape, Way
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.hull import Appendage, Hull, Station

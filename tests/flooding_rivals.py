@@ -6,8 +6,8 @@ import numpy as np
 from manifold3d import Manifold, Mesh64
 from scipy.optimize import root
 
+from sketcher.analysis.loading.weights import Loading
 from sketcher.analysis.results import Layout, WaterPlane
-from sketcher.analysis.weights import Loading
 from sketcher.geometry.mesh import Floats, TriMesh
 
 

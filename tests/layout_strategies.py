@@ -10,7 +10,7 @@ import numpy as np
 from hypothesis import strategies as st
 from specimens import box_form, form_of, layout_scene, wigley_form
 
-from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Compartment
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.scene import Bulkhead, Lid, Partition, Scene

@@ -5,8 +5,8 @@ Area of the drawn face: (0.4 + 0.6) / 2 x 0.3 - 0.1 x 0.08 = 0.142 m2. Its diago
 
 import shapely
 
-from sketcher.analysis.patterns import Bevel, Cutout, Diagonal, Mark, Offset, Pattern
-from sketcher.geometry.section import Frame
+from sketcher.analysis.cut.results import Bevel, Cutout, Diagonal, Mark, Offset, Pattern
+from sketcher.geometry.solid.section import Frame
 
 AREA = 0.142
 

@@ -6,8 +6,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from sketcher.model.contents import Bottles, Chain
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Scene, Stringer
-from sketcher.model.scene_file import read_scene
 
 HULL = """\
 hull: Plain box

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from shapes import box, wigley
 
-from sketcher.analysis.hull_form import DECK, SKIN, HullForm
+from sketcher.analysis.hull.form import DECK, SKIN, HullForm
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.hull import Hull, Station
 from sketcher.model.scene import Scene

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import numpy as np
 
-from sketcher.analysis.loftsman_digits import likely_reading
-from sketcher.analysis.loftsman_judgement import Slip, judge
+from sketcher.analysis.survey.misread_digits import likely_reading
+from sketcher.analysis.survey.outliers import Slip, judge
+from sketcher.model.files.hull_file import read_hull
 from sketcher.model.hull import Hull
-from sketcher.model.hull_file import read_hull
 
 HULLS = Path(__file__).parents[1] / "hulls"
 DEMOS = ("quillet-21", "marram-29", "ternholm-34", "pellwick-30")

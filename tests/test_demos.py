@@ -14,11 +14,11 @@ from demo_panels import shortened
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.loftsman import check_hull
-from sketcher.model.hull_file import read_hull
-from sketcher.model.scene_file import read_scene
-from sketcher.model.tape_table import read_tape_table
-from sketcher.outputs.figures import figures
+from sketcher.analysis.survey.findings import check_hull
+from sketcher.model.files.hull_file import read_hull
+from sketcher.model.files.scene_file import read_scene
+from sketcher.model.files.tape_table import read_tape_table
+from sketcher.outputs.tables.json_figures import figures
 
 ROOT = Path(__file__).parents[1]
 EXPECTED: dict[str, list[dict[str, Any]]] = yaml.safe_load((Path(__file__).parent / "demo_findings.yaml").read_text())

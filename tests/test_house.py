@@ -55,7 +55,7 @@ def test_types_are_strict() -> None:
 def test_core_starts_without_a_screen() -> None:
     """What a report needs loads no graphics, no web server, no PDF writer and no test-only library."""
     script = (
-        "import sys, sketcher.analysis.evaluate, sketcher.model.scene_file, sketcher.outputs.report\n"
+        "import sys, sketcher.analysis.evaluate, sketcher.model.files.scene_file, sketcher.outputs.tables.report\n"
         "heavy = {'pyvista', 'vtk', 'vtkmodules', 'trame', 'matplotlib', 'scipy', 'trimesh', 'reportlab'} & set(sys.modules)\n"
         "sys.exit(f'loads {heavy}' if heavy else 0)"
     )

@@ -10,17 +10,17 @@ from pathlib import Path
 import pytest
 
 from sketcher.analysis.evaluate import evaluate, with_flooding
-from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.model.deletion import Delete
 from sketcher.model.demos import demo_folder, demo_scenes
 from sketcher.model.edits import Edit, MoveBulkhead, RaiseWaterline, Rename, SetValue
 from sketcher.model.errors import SketchError
+from sketcher.model.files.saving import open_scene, save_scene
 from sketcher.model.history import History
 from sketcher.model.lookup import bulkhead_at
-from sketcher.model.saving import open_scene, save_scene
 from sketcher.model.scene import Scene
-from sketcher.outputs.figures import as_json
-from sketcher.outputs.flooding import case_figures
+from sketcher.outputs.tables.flooding import case_figures
+from sketcher.outputs.tables.json_figures import as_json
 
 
 def any_edit(chance: random.Random, scene: Scene) -> Edit:

@@ -10,7 +10,7 @@ from sketcher.model.document import Document, read_document
 from sketcher.model.errors import SketchError
 
 if TYPE_CHECKING:
-    from sketcher.analysis.hull_form import HullForm
+    from sketcher.analysis.hull.form import HullForm
 
 SHORTEST, LONGEST = 2.0, 30.0
 """[m] A boat that people refit with a saw is longer than a pram dinghy and shorter than a ship; else a unit is mistaken."""
@@ -35,8 +35,8 @@ def findings_of_file(path: str | os.PathLike[str]) -> tuple[Finding, ...]:
 
 def _of_hull(document: Document) -> tuple[Finding, ...]:
     from sketcher.analysis.evaluate import hull_form, in_order
-    from sketcher.analysis.loftsman import check_hull
-    from sketcher.model.hull_file import hull_from
+    from sketcher.analysis.survey.findings import check_hull
+    from sketcher.model.files.hull_file import hull_from
 
     hull = hull_from(document)
     form = hull_form(hull)
@@ -45,7 +45,7 @@ def _of_hull(document: Document) -> tuple[Finding, ...]:
 
 def _of_scene(document: Document) -> tuple[Finding, ...]:
     from sketcher.analysis.evaluate import evaluate, in_order
-    from sketcher.model.scene_file import scene_from
+    from sketcher.model.files.scene_file import scene_from
 
     evaluation = evaluate(scene_from(document))
     return in_order((*evaluation.findings, *length_finding(evaluation.layout.hull)))

@@ -7,22 +7,22 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from sketcher.analysis.berths import berth_rooms
+from sketcher.analysis.afloat.floating import floating
+from sketcher.analysis.afloat.immersion import wet
+from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.floating import floating
-from sketcher.analysis.hull_form import HullForm, form_hull
-from sketcher.analysis.layout import lay_out
+from sketcher.analysis.fit.berths import berth_rooms
+from sketcher.analysis.hull.form import HullForm, form_hull
+from sketcher.analysis.loading.weight_findings import weights_findings
 from sketcher.analysis.results import Layout
-from sketcher.analysis.standing_findings import standing_findings
-from sketcher.analysis.water import water_plane
-from sketcher.analysis.weights_findings import weights_findings
-from sketcher.analysis.wet import wet
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.analysis.spaces.standing_findings import standing_findings
 from sketcher.model.hull import Hull
 from sketcher.model.scene import Scene
 
 if TYPE_CHECKING:
-    from sketcher.analysis.flooding_results import FloodingCase
+    from sketcher.analysis.flooding.results import FloodingCase
 
 _ORDER = {"stop": 0, "warn": 1, "note": 2}
 
@@ -42,13 +42,13 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evalua
     """
     empty = judged(lay_out(scene, hull_form(scene.hull)))
     if any(fitting.reach for fitting in scene.fittings):
-        from sketcher.analysis.reaching import reach_findings
+        from sketcher.analysis.fit.fitting_reach import reach_findings
 
         empty = replace(empty, findings=in_order((*empty.findings, *reach_findings(empty.layout))))
     if not scene.has_contents:
         return empty
     # What goes into the spaces is loaded only where a scene has some: a report without it starts faster.
-    from sketcher.analysis.contents import with_contents
+    from sketcher.analysis.fit.contents import with_contents
 
     filled = with_contents(empty, watch)
     return replace(filled, findings=in_order(filled.findings))
@@ -82,7 +82,7 @@ def judged(layout: Layout) -> Evaluation:
 
 def with_flooding(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Evaluation:
     """The evaluation with what there is to say of flooding cases added to its findings."""
-    from sketcher.analysis.flooding_findings import flooding_findings
+    from sketcher.analysis.flooding.findings import flooding_findings
 
     bottled = () if evaluation.contents is None else evaluation.contents.bottles
     found = flooding_findings(evaluation.layout, cases, bottled=bottled)

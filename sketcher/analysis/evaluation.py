@@ -10,7 +10,7 @@ from sketcher.geometry.frozen import dataclass
 from sketcher.model.scene import Scene
 
 if TYPE_CHECKING:
-    from sketcher.analysis.contents_results import Contents
+    from sketcher.analysis.fit.contents_results import Contents
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Panel, Scene

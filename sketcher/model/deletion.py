@@ -6,13 +6,13 @@ from dataclasses import replace
 from typing import Any
 
 from sketcher.geometry.frozen import dataclass
+from sketcher.model.edit_words import value_words
 from sketcher.model.errors import SketchError
+from sketcher.model.fields.scene_fields import BLOCK_BY_KEY
+from sketcher.model.files.scene_file import settled
 from sketcher.model.lookup import bulkhead_at, find, swapped, with_items
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Partition, Scene
-from sketcher.model.scene_fields import BLOCK_BY_KEY
-from sketcher.model.scene_file import settled
 from sketcher.model.ties import Tie, called, ties_to
-from sketcher.model.words import value_words
 
 _GOES_TOO = {("stringers", "under"), ("openings", "through"), ("openings", "joins")}
 """Ties without which an object has no place of its own: it goes with what it was in or under."""

@@ -10,11 +10,14 @@ from dataclasses import replace
 from typing import Any, Protocol
 
 from sketcher.geometry.frozen import dataclass
+from sketcher.model.cutting import Joints, JointWay
+from sketcher.model.edit_words import from_to, joint_place, said, value_words
 from sketcher.model.errors import SketchError, nearest
+from sketcher.model.fields.reading import Field
+from sketcher.model.fields.records import Block
+from sketcher.model.fields.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
+from sketcher.model.files.scene_file import settled
 from sketcher.model.lookup import block_of, bulkhead_at, field_of, find, rivals, swapped, with_item, with_items
-from sketcher.model.making import Joints, JointWay
-from sketcher.model.reading import Field
-from sketcher.model.records import Block
 from sketcher.model.scene import (
     Berth,
     Bulkhead,
@@ -28,10 +31,7 @@ from sketcher.model.scene import (
     Waterline,
     Weight,
 )
-from sketcher.model.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
-from sketcher.model.scene_file import settled
 from sketcher.model.ties import called, names_in, renamed_in, ties_to
-from sketcher.model.words import from_to, joint_place, said, value_words
 
 
 class Edit(Protocol):

@@ -1,4 +1,4 @@
-"""A hull as measured: plain values in metres and degrees; the surface is made from it in `analysis.hull_form`."""
+"""A hull as measured: plain values in metres and degrees; the surface is made from it in `analysis.hull.form`."""
 
 from __future__ import annotations
 

@@ -7,11 +7,11 @@ from dataclasses import replace
 from typing import Any
 
 from sketcher.model.errors import SketchError, nearest
-from sketcher.model.reading import Field
-from sketcher.model.records import Block
+from sketcher.model.fields.reading import Field
+from sketcher.model.fields.records import Block
+from sketcher.model.fields.scene_fields import BLOCK_BY_KEY, BLOCKS
+from sketcher.model.files.scene_file import settled
 from sketcher.model.scene import FromPanel, Scene
-from sketcher.model.scene_fields import BLOCK_BY_KEY, BLOCKS
-from sketcher.model.scene_file import settled
 
 
 def find(scene: Scene, block: str, name: str) -> Any:

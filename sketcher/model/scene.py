@@ -6,8 +6,8 @@ from typing import Literal
 
 from sketcher.geometry.frozen import dataclass
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.cutting import USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Joints, Sheet
 from sketcher.model.hull import Hull, Point2, Point3
-from sketcher.model.making import USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Joints, Sheet
 
 Built = Literal["planned", "already", "removed"]
 Limit = float | str

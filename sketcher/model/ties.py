@@ -7,10 +7,10 @@ from typing import Any
 
 from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError, nearest
-from sketcher.model.reading import Field
-from sketcher.model.records import RESERVED, Block
+from sketcher.model.fields.reading import Field
+from sketcher.model.fields.records import RESERVED, Block
+from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.scene import FromPanel, Scene
-from sketcher.model.scene_fields import BLOCKS
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,4 @@
+"""Results to paper, pictures, tables and files. No figure is worked out here.
+
+Way in: the folder of the kind of output; `progress` says a word to who waits.
+"""

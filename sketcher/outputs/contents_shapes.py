@@ -10,14 +10,14 @@ from typing import Literal
 
 import numpy as np
 
-from sketcher.analysis.bottles import BottleStow
-from sketcher.analysis.contents_results import Contents
-from sketcher.analysis.sleeping import Sleeper, SleepingPlace
-from sketcher.geometry.box_growth import Box
+from sketcher.analysis.fit.bottles import BottleStow
+from sketcher.analysis.fit.contents_results import Contents
+from sketcher.analysis.fit.lying import Sleeper, SleepingPlace
 from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.geometry.pile import between
-from sketcher.geometry.turning import turned_to
+from sketcher.geometry.packing.box_growth import Box
+from sketcher.geometry.packing.heap import between
+from sketcher.geometry.rotation import turned_to
 from sketcher.model.scene import Fitting
 
 SIDES = 20

@@ -5,7 +5,7 @@ Nothing is told by a tint alone: what lies below the water is ruled with water l
 
 from __future__ import annotations
 
-from sketcher.outputs.known import Relation
+from sketcher.outputs.wording.known_spaces import Relation
 
 PAPER = "#fbfaf6"
 INK = "#1d2730"

@@ -18,18 +18,18 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.demos import demo_folder, demo_scenes
 from sketcher.model.errors import SketchError
-from sketcher.model.saving import open_scene
+from sketcher.model.files.saving import open_scene
 from sketcher.model.scene import Scene
-from sketcher.outputs.waiting import Deadline
-from sketcher.web.asks import ASKS
-from sketcher.web.desk import Desk
-from sketcher.web.doors import Doors, guard
+from sketcher.outputs.progress import Deadline
+from sketcher.web.access import Doors, guard
+from sketcher.web.controller import Desk
+from sketcher.web.handlers import ASKS
+from sketcher.web.logic.allowed_folders import Folders
 from sketcher.web.logic.files import Files
-from sketcher.web.logic.folders import Folders
 from sketcher.web.logic.session import Session
-from sketcher.web.painter import Painter, probe_opengl
+from sketcher.web.render_thread import Painter, probe_opengl
 from sketcher.web.server import Wire, add_routes
-from sketcher.web.view.frames import FrameLoop
+from sketcher.web.view.frame_loop import FrameLoop
 
 FIRST_PORT, PORTS_TRIED, LAST_PORT = 8029, 20, 65535
 KEEP_EVERY = 1.0

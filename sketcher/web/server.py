@@ -16,7 +16,7 @@ from typing import Any, Protocol
 
 from aiohttp import WSMsgType, web
 
-from sketcher.web.view.pictures import Picture
+from sketcher.web.view.encoded_picture import Picture
 
 log = logging.getLogger(__name__)
 

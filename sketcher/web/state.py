@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
-from sketcher.analysis.build_plan import BuildPlan
+from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.analysis.cut.results import Passage, Pattern
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.flooding_results import FloodingCase
-from sketcher.analysis.patterns import Passage, Pattern
-from sketcher.model.making import Joints
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.model.cutting import Joints
 
 PartKind = Literal[
     "bulkhead",

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from specimens import layout_scene, wigley_form
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.layout import lay_out
 from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, Panel, Partition
-from sketcher.model.scene_file import read_scene
 
 pytestmark = pytest.mark.filterwarnings("ignore:divide by zero:RuntimeWarning", "ignore:invalid value:RuntimeWarning")
 """trimesh divides by the distance of vertices that lie in its plane, and then leaves them out."""

@@ -5,10 +5,10 @@ import pytest
 import shapely
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.patterns import Pattern
-from sketcher.model.making import Cutting
+from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
+from sketcher.analysis.cut.results import Pattern
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.model.cutting import Cutting
 from sketcher.model.scene import Berth, Bulkhead, Infill
 
 

@@ -5,10 +5,10 @@ import pytest
 from shapes import wedge
 from specimens import box_form, form_of, layout_scene
 
-from sketcher.analysis.berths import berth_rooms
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.layout import lay_out
+from sketcher.analysis.fit.berths import berth_rooms
 from sketcher.analysis.results import BerthRoom
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError

@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.bonding import bonding_list
-from sketcher.analysis.bonding_rules import epoxy_for_cloth, epoxy_for_coats, fillet_section, pot_life
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.panel_patterns import panel_patterns
-from sketcher.analysis.patterns import BondingList
-from sketcher.analysis.seams import seams
-from sketcher.model.making import Bonding
+from sketcher.analysis.cut.bonding.quantities import bonding_list
+from sketcher.analysis.cut.bonding.rules import epoxy_for_cloth, epoxy_for_coats, fillet_section, pot_life
+from sketcher.analysis.cut.bonding.seams import seams
+from sketcher.analysis.cut.panel_patterns import panel_patterns
+from sketcher.analysis.cut.results import BondingList
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.model.cutting import Bonding
 from sketcher.model.scene import Bulkhead, Lid, Opening
 
 MAIN = Bulkhead(name="main", at=2.0, thickness=0.018)

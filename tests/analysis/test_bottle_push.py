@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from contents_specimens import filled
 
-from sketcher.analysis.bottle_push import bottle_pushes, wet_shares
-from sketcher.analysis.bottles import BottleStow
 from sketcher.analysis.evaluate import with_flooding
-from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.fit.bottles import BottleStow
+from sketcher.analysis.flooding.bottle_loads import bottle_pushes, wet_shares
+from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.results import Plane
 from sketcher.model.contents import Bottles
 from sketcher.model.scene import Waterline

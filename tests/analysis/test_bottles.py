@@ -5,11 +5,11 @@ import pytest
 from contents_specimens import PANELS, codes, contents_of, filled
 from specimens import box_form, layout_scene
 
-from sketcher.analysis import bottles as placing
-from sketcher.analysis.bottles import bottled_spaces, check_packing
-from sketcher.analysis.layout import lay_out
+from sketcher.analysis.fit import bottles as placing
+from sketcher.analysis.fit.bottles import bottled_spaces, check_packing
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.mesh import GeometryError
-from sketcher.geometry.packing import Packing
+from sketcher.geometry.packing.cylinders import Packing
 from sketcher.model.contents import Bottles
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Fitting, NamedSpace, Opening
@@ -140,7 +140,7 @@ def test_a_packing_that_overlaps_is_never_shown() -> None:
     form = box_form()
     space = next(s for s in lay_out(layout_scene(form, **PANELS), form).compartments if s.name == "void")
     (stow,) = contents_of(bottles=(LARGE,)).bottles[0].stows
-    from sketcher.geometry.packing import Size
+    from sketcher.geometry.packing.cylinders import Size
 
     base = stow.base.copy()
     base[0, :2] = base[1, :2] + [0.05, 0.0]

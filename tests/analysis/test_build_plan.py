@@ -10,16 +10,16 @@ import shapely
 from scene_specimens import forepeak_to_build
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.build_plan import BuildPlan, build_plan
+from sketcher.analysis.cut.bonding.seam_reach import within_reach
+from sketcher.analysis.cut.bonding.seams import seams
+from sketcher.analysis.cut.panel_patterns import panel_patterns
+from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.panel_patterns import panel_patterns
-from sketcher.analysis.seam_reach import within_reach
-from sketcher.analysis.seams import seams
-from sketcher.geometry.no_fit import turned
-from sketcher.model.making import Sheet
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.geometry.flat.no_fit import turned
+from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening
-from sketcher.outputs.solids_files import as_glb, solids
+from sketcher.outputs.scene3d.solid_files import as_glb, solids
 
 
 @pytest.fixture(scope="module")

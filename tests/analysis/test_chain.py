@@ -5,10 +5,10 @@ import numpy as np
 import pytest
 from contents_specimens import PANELS, codes, contents_of, filled
 
-from sketcher.analysis.chain import heap_volumes, kilograms_per_metre
-from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.leak_tests import leak_tests
-from sketcher.analysis.weights import loaded
+from sketcher.analysis.cut.leak_tests import leak_tests
+from sketcher.analysis.fit.chain import heap_volumes, kilograms_per_metre
+from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.loading.weights import loaded
 from sketcher.model.contents import Chain
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Waterline, Weight
 

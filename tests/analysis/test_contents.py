@@ -7,14 +7,14 @@ import pytest
 from contents_specimens import PANELS, codes, filled
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.contents import followed
 from sketcher.analysis.evaluate import evaluate, hull_form, judged
-from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.layout import lay_out
+from sketcher.analysis.fit.contents import followed
+from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.contents import Bottles, Chain, Foam, Person
 from sketcher.model.demos import demo_folder
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Berth, Bulkhead
-from sketcher.model.scene_file import read_scene
 
 BUNK = Berth(name="bunk", height=0.55, start="collision", end="main", cushion=0.05)
 FULL = {

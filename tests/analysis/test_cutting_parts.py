@@ -9,13 +9,13 @@ import pytest
 import shapely
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.cutting_parts import in_parts
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.panel_patterns import panel_patterns
-from sketcher.analysis.passing import passage
-from sketcher.analysis.patterns import Pattern
-from sketcher.geometry.widths import least_width, widest_through
-from sketcher.model.making import Cutting, Sheet
+from sketcher.analysis.cut.boards.hatch_fit import passage
+from sketcher.analysis.cut.boards.jointing import in_parts
+from sketcher.analysis.cut.panel_patterns import panel_patterns
+from sketcher.analysis.cut.results import Pattern
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.geometry.flat.widths import least_width, widest_through
+from sketcher.model.cutting import Cutting, Sheet
 from sketcher.model.scene import Bulkhead, Opening, Scene
 
 HATCH = Opening(name="fore hatch", through="deck", at=(1.0, 0.0), size=(0.5, 0.5))

@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapes import box, cylinder, ellipsoid, upright, wigley
 
-from sketcher.analysis.buoyancy import buoyancy_of
-from sketcher.analysis.equilibrium import MOST_STEPS, Settled, Unsettled, settle
-from sketcher.geometry.clip import clip_body
+from sketcher.analysis.afloat.buoyancy import buoyancy_of
+from sketcher.analysis.afloat.equilibrium import MOST_STEPS, Settled, Unsettled, settle
+from sketcher.geometry.solid.clip import clip_body
 
 UP = np.array([0.0, 0.0, 1.0])
 

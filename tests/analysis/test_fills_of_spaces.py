@@ -2,13 +2,13 @@ import numpy as np
 import pytest
 from contents_specimens import PANELS, codes, contents_of, filled
 
-from sketcher.analysis.foam import kept_in_the_middle
-from sketcher.analysis.swamped import GRAVITIES, under_water
-from sketcher.analysis.weights import loaded
+from sketcher.analysis.fit.foam import kept_in_the_middle
+from sketcher.analysis.fit.swamped import GRAVITIES, under_water
+from sketcher.analysis.loading.weights import loaded
 from sketcher.model.contents import Foam, Part, Stowage, Tank
-from sketcher.model.contents_fields import MATERIALS
+from sketcher.model.fields.contents_fields import MATERIALS
 from sketcher.model.scene import Fitting, Opening
-from sketcher.outputs.report import report
+from sketcher.outputs.tables.report import report
 
 VOID = 1.98 * 2.0 * 0.49
 

@@ -10,15 +10,15 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapes import cylinder, ellipsoid, wedge, wigley
 
-from sketcher.analysis.floating import floating
-from sketcher.analysis.hull_form import form_hull
-from sketcher.analysis.hydrostatics import hydrostatic_table
+from sketcher.analysis.afloat.floating import floating
+from sketcher.analysis.afloat.hydrostatics import hydrostatic_table
+from sketcher.analysis.afloat.immersion import wet
+from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.hull.form import form_hull
 from sketcher.analysis.results import OUTSIDE
-from sketcher.analysis.water import water_plane
-from sketcher.analysis.wet import wet
 from sketcher.model.errors import SketchError
+from sketcher.model.files.hull_file import read_hull
 from sketcher.model.hull import Appendage, Deck, WholeBoat
-from sketcher.model.hull_file import read_hull
 from sketcher.model.scene import Waterline
 
 HULLS = Path(__file__).parents[2] / "hulls"

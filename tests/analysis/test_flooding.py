@@ -7,10 +7,10 @@ import pytest
 from floats import box_boat, hole, layout_of, room, scene_of
 from shapes import box
 
-from sketcher.analysis.floating import floating
-from sketcher.analysis.flooding import all_cases, flooding_cases
+from sketcher.analysis.afloat.floating import floating
+from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.flooding.cases import all_cases, flooding_cases
 from sketcher.analysis.results import OUTSIDE, PanelShape
-from sketcher.analysis.water import water_plane
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Appendage, Cockpit, WholeBoat

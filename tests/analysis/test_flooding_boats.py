@@ -11,11 +11,11 @@ from flooding_rivals import by_scipy, solid
 from scipy.optimize import brentq
 
 from sketcher.analysis.evaluate import evaluate, judged
-from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.weights import loading
+from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.loading.weights import loading
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Stringer
-from sketcher.model.scene_file import read_scene
 
 SCENES = sorted((Path(__file__).parents[2] / "scenes").glob("*.yaml"))
 BOX = box_boat(8.0, 2.4, 1.6)

@@ -7,13 +7,13 @@ import pytest
 from floats import box_boat, hole, layout_of, room, scene_of
 from shapes import box
 
-from sketcher.analysis.floating import floating
-from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.flooding_findings import flooding_findings
+from sketcher.analysis.afloat.floating import floating
+from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.flooding.findings import flooding_findings
 from sketcher.analysis.results import OUTSIDE, PanelShape, Plane
 from sketcher.analysis.sources import SOURCES
-from sketcher.analysis.standing_findings import standing_findings, waterline_ends
-from sketcher.analysis.water import water_plane
+from sketcher.analysis.spaces.standing_findings import standing_findings, waterline_ends
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.hull import WholeBoat
 from sketcher.model.scene import Bulkhead, Lid

@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from floats import box_boat, hole, layout_of, room, scene_of
 
-from sketcher.analysis.fills import compare_fills, worst_cases, worst_permeability
-from sketcher.analysis.floating import floating
-from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.flooding_loads import hole_flows, panel_loads
-from sketcher.analysis.orifice import mean_head, orifice_flow
-from sketcher.analysis.pumping import emptying, water_held
+from sketcher.analysis.afloat.floating import floating
+from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
+from sketcher.analysis.flooding.permeability_trials import compare_fills, worst_cases, worst_permeability
+from sketcher.analysis.flooding.pumping import emptying, water_held
 from sketcher.analysis.results import PanelShape, Plane
-from sketcher.analysis.water import water_plane
+from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, Lid, Weight

@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 from manifold3d import Manifold, Mesh64
 from shapes import box, ellipsoid
 
-from sketcher.analysis.equilibrium import MOST_STEPS
-from sketcher.analysis.floating import floating
-from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.afloat.equilibrium import MOST_STEPS
+from sketcher.analysis.afloat.floating import floating
+from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.results import OUTSIDE
-from sketcher.analysis.water import water_plane
 from sketcher.geometry.mesh import TriMesh
 
 HULL = form_of(ellipsoid(4, 1.3, 0.9, 40, 40))

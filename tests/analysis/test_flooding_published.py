@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from floats import box_boat, layout_of, room, scene_of
 
-from sketcher.analysis.floating import floating
-from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.water import water_plane
-from sketcher.analysis.weights import loading
+from sketcher.analysis.afloat.floating import floating
+from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.loading.weights import loading
 from sketcher.model.scene import Weight
 
 

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 import shapely
 
-from sketcher.analysis.hull_form import HullForm, form_hull
-from sketcher.geometry.clip import volume_under
+from sketcher.analysis.hull.form import HullForm, form_hull
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.clip import volume_under
 from sketcher.model.hull import Hull, Station
 
 HEIGHT, REACH = 1.7, 3.0

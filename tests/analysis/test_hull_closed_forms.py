@@ -11,12 +11,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sketcher.analysis.hull_form import HullForm, form_hull
-from sketcher.geometry.clip import clip
+from sketcher.analysis.hull.form import HullForm, form_hull
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.section import frame_z, section
+from sketcher.geometry.solid.clip import clip
+from sketcher.geometry.solid.section import frame_z, section
+from sketcher.model.files.hull_file import read_hull
 from sketcher.model.hull import Hull, Point2, Station
-from sketcher.model.hull_file import read_hull
 
 LENGTH, BREADTH, DRAFT = 8.0, 2.4, 0.5
 UP = np.array([0.0, 0.0, 1.0])

@@ -12,14 +12,14 @@ from hypothesis import given, settings
 from specimens import aftmost
 from strategies import built_up_hulls, hulls
 
-from sketcher.analysis.hull_bodies import HullBodies
-from sketcher.analysis.hull_form import DECK, OPEN_END, SKIN, HullForm, form_hull
-from sketcher.analysis.ribs import frames_of
+from sketcher.analysis.hull.bodies import HullBodies
+from sketcher.analysis.hull.form import DECK, OPEN_END, SKIN, HullForm, form_hull
+from sketcher.analysis.hull.station_curves import frames_of
 from sketcher.geometry.mesh import GeometryError, TriMesh
-from sketcher.geometry.solid import to_manifold
+from sketcher.geometry.solid.boolean import to_manifold
 from sketcher.model.errors import SketchError
+from sketcher.model.files.hull_file import read_hull
 from sketcher.model.hull import Coachroof, Cockpit, Deck, Hull, Station
-from sketcher.model.hull_file import read_hull
 
 HULLS = Path(__file__).parents[2] / "hulls"
 DEMOS = ["marram-29", "pellwick-30", "quillet-21", "ternholm-34", "canoe-1889"]

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from specimens import aftmost
 
-from sketcher.analysis.hull_form import HullForm, form_hull
-from sketcher.geometry.clip import volume_under
+from sketcher.analysis.hull.form import HullForm, form_hull
+from sketcher.geometry.solid.clip import volume_under
 from sketcher.model.hull import Deck, Hull, Station
 
 LENGTH = 8.0

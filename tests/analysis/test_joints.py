@@ -8,12 +8,12 @@ import pytest
 import shapely
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.cutting_parts import in_parts
-from sketcher.analysis.joints import in_boat, joint_findings, on_pattern, proposed
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.panel_patterns import panel_patterns
-from sketcher.analysis.patterns import Pattern
-from sketcher.model.making import Joints
+from sketcher.analysis.cut.boards.jointing import in_parts
+from sketcher.analysis.cut.boards.stated_joints import in_boat, joint_findings, on_pattern, proposed
+from sketcher.analysis.cut.panel_patterns import panel_patterns
+from sketcher.analysis.cut.results import Pattern
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.model.cutting import Joints
 from sketcher.model.scene import Bulkhead, Lid, Opening, Partition, Scene
 
 PORT = Opening(name="port", through="main", at=(0.0, 0.5), diameter=0.15)

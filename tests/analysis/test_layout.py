@@ -8,13 +8,13 @@ import pytest
 from shapes import box, tube
 from specimens import box_form, form_of, layout_scene, wigley_form
 
-from sketcher.analysis.cutting import hull_solid
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.hull_form import DECK, OPEN_END, SKIN, HullForm
-from sketcher.analysis.layout import check_sum, lay_out
+from sketcher.analysis.hull.form import DECK, OPEN_END, SKIN, HullForm
 from sketcher.analysis.results import Layout
+from sketcher.analysis.spaces.boolean_cuts import hull_solid
+from sketcher.analysis.spaces.layout import check_sum, lay_out
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
-from sketcher.geometry.solid import connected
+from sketcher.geometry.solid.boolean import connected
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening, Partition, Scene
 

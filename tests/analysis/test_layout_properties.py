@@ -4,10 +4,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from layout_strategies import layouts, mirrored, mirrored_form, scaled, scaled_form, volumes
 
-from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.layout import lay_out
+from sketcher.analysis.afloat.immersion import wet
+from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import WaterPlane
-from sketcher.analysis.wet import wet
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, SLIVER_VOLUME
 from sketcher.model.scene import Scene
 

@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from strategies import hulls
 from tape_trials import DEMOS, demo_hull, false_alarms, measured_again, plant, slipped
 
-from sketcher.analysis.loftsman import check_hull
-from sketcher.analysis.loftsman_digits import likely_reading
-from sketcher.analysis.loftsman_judgement import JUDGED_UP_TO, judge
-from sketcher.analysis.loftsman_predictor import Section
-from sketcher.analysis.loftsman_residuals import residual_system
+from sketcher.analysis.survey.findings import check_hull
+from sketcher.analysis.survey.misread_digits import likely_reading
+from sketcher.analysis.survey.outliers import JUDGED_UP_TO, judge
+from sketcher.analysis.survey.prediction import Section
+from sketcher.analysis.survey.residuals import residual_system
 from sketcher.model.hull import Hull, Station
 
 

@@ -9,10 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from specimens import layout_scene, wigley_form
 
-from sketcher.analysis.ahead import Ahead
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.moving import Mover, moving_with
 from sketcher.analysis.results import Layout
+from sketcher.analysis.spaces.drag.dragged_cuts import Ahead
+from sketcher.analysis.spaces.drag.dragged_layout import Mover, moving_with
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, NamedSpace, Opening, Panel, Partition, Scene
 
 FORM = wigley_form(columns=50, rows=24)

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.names import told_apart
+from sketcher.analysis.afloat.permeability import USES
 from sketcher.analysis.results import Layout
-from sketcher.analysis.uses import USES
+from sketcher.analysis.spaces.default_names import told_apart
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Partition
 
 BOX = box_form()

@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 from specimens import box_form, layout_scene
 
+from sketcher.analysis.cut.leak_tests import leak_tests
+from sketcher.analysis.cut.results import WorkStep
+from sketcher.analysis.cut.stringers import stringer_patterns
+from sketcher.analysis.cut.work_order import in_order, work_steps
 from sketcher.analysis.evaluate import judged
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.leak_tests import leak_tests
-from sketcher.analysis.order import in_order, work_steps
-from sketcher.analysis.patterns import WorkStep
-from sketcher.analysis.reaching import reach_findings
-from sketcher.analysis.stringers import stringer_patterns
+from sketcher.analysis.fit.fitting_reach import reach_findings
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.contents import Foam
 from sketcher.model.scene import Bulkhead, Fitting, Lid, NamedSpace, Opening, Partition, Stringer
 

@@ -8,10 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.panels import place_panels
 from sketcher.analysis.results import PanelShape
-from sketcher.geometry.solid import is_convex
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.analysis.spaces.panel_solids import place_panels
+from sketcher.geometry.solid.boolean import is_convex
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Panel, Partition
 

@@ -13,18 +13,18 @@ import shapely
 from shapes import ellipsoid, tube
 from specimens import box_form, form_of, layout_scene
 
+from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.cut.panel_patterns import panel_patterns
+from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.evaluate import hull_form
-from sketcher.analysis.hull_form import DECK, SKIN, HullForm
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.panel_patterns import panel_patterns
-from sketcher.analysis.patterns import Pattern
+from sketcher.analysis.hull.form import DECK, SKIN, HullForm
 from sketcher.analysis.results import Layout
-from sketcher.analysis.water import water_plane
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.mesh import Floats, Ints
-from sketcher.geometry.nearest import distances
-from sketcher.model.making import Cutting
+from sketcher.geometry.solid.nearest import distances
+from sketcher.model.cutting import Cutting
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, Opening, Partition, Stringer, Waterline
-from sketcher.model.scene_file import read_scene
 
 SCENES = Path(__file__).parents[2] / "scenes"
 EXACT = Cutting(gap=0.0, panel_gap=0.0)

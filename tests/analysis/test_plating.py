@@ -5,14 +5,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sketcher.analysis.build_plan import build_plan
+from sketcher.analysis.cut.plan import build_plan
+from sketcher.analysis.cut.plating import plating_findings, plating_patterns, strakes, transom_pattern
 from sketcher.analysis.evaluate import evaluate, hull_form
-from sketcher.analysis.hull_form import form_hull
-from sketcher.analysis.plating import plating_findings, plating_patterns, strakes, transom_pattern
+from sketcher.analysis.hull.form import form_hull
+from sketcher.model.cutting import Cutting
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.hull import Hull, Station
-from sketcher.model.making import Cutting
 from sketcher.model.scene import Scene
-from sketcher.model.scene_file import read_scene
 
 
 def wedge(fore: tuple[float, float], shell: float = 0.0) -> Hull:

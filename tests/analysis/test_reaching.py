@@ -5,8 +5,8 @@ from contents_specimens import PANELS
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.reaching import reach_findings
+from sketcher.analysis.fit.fitting_reach import reach_findings
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Fitting, Opening
 
 

@@ -8,13 +8,13 @@ from shapely.geometry import Polygon, box
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.sleeping import FEET, SHOULDERS, SleepingPlace
+from sketcher.analysis.fit.lying import FEET, SHOULDERS, SleepingPlace
 from sketcher.model.contents import Person
 from sketcher.model.demos import demo_scene
 from sketcher.model.errors import SketchError
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Berth, Bulkhead, Lid, Opening
-from sketcher.model.scene_file import read_scene
-from sketcher.outputs.report import report
+from sketcher.outputs.tables.report import report
 
 BUNK = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1, span=(-0.4, 0.2))
 WIDE = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1)

@@ -7,10 +7,10 @@ import pytest
 from shapes import ellipsoid
 from specimens import box_form, form_of, layout_scene
 
-from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.patterns import StringerPattern
-from sketcher.analysis.stringers import cut_across, stringer_patterns, stringer_runs
+from sketcher.analysis.cut.results import StringerPattern
+from sketcher.analysis.cut.stringers import cut_across, stringer_patterns, stringer_runs
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, Stringer
 
 

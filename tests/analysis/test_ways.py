@@ -8,9 +8,9 @@ import pytest
 from specimens import box_form, layout_scene, wigley_form
 
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.layout import lay_out
+from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import OUTSIDE, Layout, Way
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening, Partition, Stringer
 
 BOX = box_form()

@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.panel_patterns import panel_patterns
-from sketcher.analysis.passing import CLEARANCE, passage, passing_findings
+from sketcher.analysis.cut.boards.hatch_fit import CLEARANCE, passage, passing_findings
+from sketcher.analysis.cut.boards.routes_below import longest_run, ways_below
+from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.results import Layout
-from sketcher.analysis.ways_below import longest_run, ways_below
-from sketcher.model.making import Cutting
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.model.cutting import Cutting
 from sketcher.model.scene import Bulkhead, Opening
 
 MAIN = Opening(name="main hatch", through="deck", at=(3.0, 0.0), size=(0.7, 0.7), cover="loose")

@@ -7,16 +7,16 @@ import pytest
 from floats import box_boat, layout_of, room, scene_of
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.floating import floating
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.panel_weights import panel_weights
+from sketcher.analysis.afloat.floating import floating
+from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.loading.panel_masses import panel_weights
+from sketcher.analysis.loading.weight_findings import weights_findings
+from sketcher.analysis.loading.weights import as_floating, conditions, loaded, loading
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.water import water_plane
-from sketcher.analysis.weights import as_floating, conditions, loaded, loading
-from sketcher.analysis.weights_findings import weights_findings
+from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.mesh import TriMesh
+from sketcher.model.cutting import Cutting, Sheet
 from sketcher.model.hull import WholeBoat
-from sketcher.model.making import Cutting, Sheet
 from sketcher.model.scene import Berth, Bulkhead, Opening, Weight
 
 BOX = box_boat(8, 2.4, 1.2)

@@ -14,15 +14,15 @@ from rivals import ROOT
 from shapes import mesh_of
 
 from sketcher.analysis.evaluate import evaluate, hull_form, judged
-from sketcher.analysis.hull_form import HullForm
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.moving import Mover
-from sketcher.analysis.sleeping import FEET, SHOULDERS, Ways, ways_to_lie
-from sketcher.geometry.figures import Taper
+from sketcher.analysis.fit.lying import FEET, SHOULDERS, Ways, ways_to_lie
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.spaces.drag.dragged_layout import Mover
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.geometry.flat.tapers import Taper
 from sketcher.geometry.mesh import TriMesh
-from sketcher.geometry.packing import Size, pack
+from sketcher.geometry.packing.cylinders import Size, pack
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Scene
-from sketcher.model.scene_file import read_scene
 
 pytestmark = [pytest.mark.property, pytest.mark.slow]
 PERSON = Taper(SHOULDERS, FEET)

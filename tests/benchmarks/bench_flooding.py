@@ -12,8 +12,8 @@ from flooding_rivals import by_scipy, solid
 from rivals import twelve_compartments
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.weights import loading
+from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.loading.weights import loading
 from sketcher.model.scene import Waterline
 
 LEAST_RATIO = 10.0

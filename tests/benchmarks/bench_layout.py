@@ -17,18 +17,18 @@ import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 from rivals import ROOT, cut_by_slices, twelve_compartments
 
+from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.evaluate import hull_form, judged
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.hull_form import form_hull
-from sketcher.analysis.layout import lay_out
-from sketcher.analysis.moving import Mover
-from sketcher.analysis.panel_patterns import panel_patterns
+from sketcher.analysis.hull.form import form_hull
 from sketcher.analysis.results import Layout
-from sketcher.model.hull_file import read_hull
+from sketcher.analysis.spaces.drag.dragged_layout import Mover
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.model.files.hull_file import read_hull
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Scene
-from sketcher.model.scene_file import read_scene
-from sketcher.outputs.drawing_svg import items_as_svg
-from sketcher.outputs.pattern_paper import small
+from sketcher.outputs.drawing.svg import items_as_svg
+from sketcher.outputs.paper.pattern_paper import small
 
 pytestmark = [pytest.mark.property, pytest.mark.slow]
 SAME = 1e-9

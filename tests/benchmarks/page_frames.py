@@ -28,8 +28,8 @@ from conftest import BROWSERS, QUIET, Served  # noqa: E402
 
 from sketcher.model.demos import demo_folder  # noqa: E402
 from sketcher.web.app import desk_for  # noqa: E402
-from sketcher.web.desk import Desk  # noqa: E402
-from sketcher.web.painter import probe_opengl  # noqa: E402
+from sketcher.web.controller import Desk  # noqa: E402
+from sketcher.web.render_thread import probe_opengl  # noqa: E402
 
 SECONDS, ROUNDS = 3.0, 5
 """Of each kind of movement at a stretch, and how often all are gone through: on a shared machine its speed changes meanwhile."""
@@ -80,7 +80,7 @@ def first_picture(scene: Path) -> tuple[float, float]:
     """Seconds from the start to the first picture, in a process of its own, and those that the imports alone take."""
     program = (
         "import sys; from pathlib import Path; from concurrent.futures import ThreadPoolExecutor\n"
-        "from sketcher.web.app import desk_for; from sketcher.web.painter import probe_opengl\n"
+        "from sketcher.web.app import desk_for; from sketcher.web.render_thread import probe_opengl\n"
         "desk = desk_for(Path(sys.argv[1]), ThreadPoolExecutor(1).submit(probe_opengl))\n"
         f"desk.take({{'do': 'size', 'size': {list(SIZE)}, 'sheet': {list(SIZE)}}})\n"
         "assert desk.picture(False).result() and desk.parts()"

@@ -7,9 +7,9 @@ from pathlib import Path
 import numpy as np
 import trimesh
 
-from sketcher.analysis.hull_form import HullForm
+from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Layout, PanelShape
-from sketcher.model.hull_file import read_hull
+from sketcher.model.files.hull_file import read_hull
 from sketcher.model.scene import Bulkhead, Lid, Partition, Scene
 
 ROOT = Path(__file__).parents[2]

@@ -5,8 +5,8 @@ from hypothesis import strategies as st
 from manifold3d import Manifold
 from shapes import mesh_of
 
-from sketcher.geometry.box_growth import Asked, Box, small_turns
-from sketcher.geometry.boxes import largest_box
+from sketcher.geometry.packing.box_growth import Asked, Box, small_turns
+from sketcher.geometry.packing.largest_box import largest_box
 
 
 def spill(solid: Manifold, found: Box) -> float:

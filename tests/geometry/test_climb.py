@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from sketcher.geometry.climb import best_vertex, climb
+from sketcher.geometry.local_search import best_vertex, climb
 
 
 @pytest.mark.published

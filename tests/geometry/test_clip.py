@@ -6,8 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapes import box, cylinder, ellipsoid, upright, wedge, wigley
 
-from sketcher.geometry.clip import area_under, clip, clip_body, depth_load, face_areas, volume_under
 from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.solid.clip import area_under, clip, clip_body, depth_load, face_areas, volume_under
 
 FACETS = 4e-4
 """Relative error of the volumes of curved meshes here: chords of 160 facets lie inside the curve by about (pi/160)^2."""

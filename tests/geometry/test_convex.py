@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from sketcher.geometry.convex import convex_solid, corner_planes, difference_bounds, joined_halves, reshaped
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
-from sketcher.geometry.solid import is_convex
+from sketcher.geometry.solid.boolean import is_convex
+from sketcher.geometry.solid.convex import convex_solid, corner_planes, difference_bounds, joined_halves, reshaped
 
 SQUARES = np.array([[-1.0, 0, 0], [1, 0, 0], [0, -1, 0], [0, 1, 0], [0, 0, -1], [0, 0, 1]])
 

@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sketcher.geometry.curve import curve_through, fair_slopes
+from sketcher.geometry.surface.curve import curve_through, fair_slopes
 
 
 def _arc(count: int) -> np.ndarray:
@@ -92,5 +92,5 @@ def test_long_lines_are_fitted_as_short_ones(monkeypatch: pytest.MonkeyPatch) ->
     x = np.cumsum(np.random.default_rng(2).uniform(0.1, 1.0, 20))
     lines = np.stack([np.column_stack([x, np.sin(x), np.cos(0.7 * x)]), np.column_stack([x, np.sqrt(x), np.zeros(20)])])
     at_once = fair_slopes(lines)[0]
-    monkeypatch.setattr("sketcher.geometry.curve.DENSE", 3)
+    monkeypatch.setattr("sketcher.geometry.surface.curve.DENSE", 3)
     assert fair_slopes(lines)[0] == pytest.approx(at_once, abs=1e-12)

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon, box
 
-from sketcher.geometry.figures import Taper
-from sketcher.geometry.fitting import fit_one, fit_two, places_for_one, places_for_two, stretched
+from sketcher.geometry.flat.taper_search import fit_one, fit_two, places_for_one, places_for_two, stretched
+from sketcher.geometry.flat.tapers import Taper
 from sketcher.geometry.mesh import GeometryError
 
 PERSON = Taper(head=0.53, foot=0.33)

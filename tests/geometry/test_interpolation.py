@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from sketcher.geometry.interpolation import Spline, chord_weights, girths, polynomial_weights
+from sketcher.geometry.surface.interpolation import Spline, chord_weights, girths, polynomial_weights
 
 PLACES = np.linspace(0.0, 1.0, 11)
 

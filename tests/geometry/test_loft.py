@@ -3,10 +3,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sketcher.geometry.correspondence import Rib, Rows, match_corners
-from sketcher.geometry.curve import curve_through
-from sketcher.geometry.loft import BackwardLineError, Sheet, loft
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.surface.curve import curve_through
+from sketcher.geometry.surface.loft import BackwardLineError, Sheet, loft
+from sketcher.geometry.surface.row_matching import Rib, Rows, match_corners
 
 
 def _rib(x: float, points: list[tuple[float, float]], corners: tuple[int, ...] = (), profile: bool = False) -> Rib:

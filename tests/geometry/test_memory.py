@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 from shapely.geometry import box
 
-from sketcher.geometry.memory import remembered, value_of
+from sketcher.geometry.caching import remembered, value_of
 from sketcher.geometry.mesh import TriMesh
 
 

@@ -6,10 +6,10 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from shapes import box, ellipsoid
 
-from sketcher.geometry.nearest import distances
-from sketcher.geometry.rays import pierced
-from sketcher.geometry.regions import flat_regions
-from sketcher.geometry.solid import crossings_above
+from sketcher.geometry.flat.regions import flat_regions
+from sketcher.geometry.solid.boolean import crossings_above
+from sketcher.geometry.solid.nearest import distances
+from sketcher.geometry.solid.rays import pierced
 
 TRIANGLE = np.array([[0.0, 0, 0], [4, 0, 0], [0, 3, 0]])
 BOX = box((0, 0, 0), (4, 2, 1))

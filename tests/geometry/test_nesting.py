@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sketcher.geometry.mesh import GeometryError
-from sketcher.geometry.nesting import Nesting, Piece, Stock, nest, overlap
+from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest, overlap
 
 TRIANGLE = shapely.Polygon([(0, 0), (1, 0), (0, 1)])
 TRAPEZOID = shapely.Polygon([(0, 0), (1.2, 0), (0.8, 0.5), (0.4, 0.5)])

@@ -8,9 +8,9 @@ from shapely.geometry import box
 from shapes import mesh_of
 
 from sketcher.geometry.mesh import GeometryError, TriMesh
-from sketcher.geometry.packing import Packing, Size, best_packing, pack
-from sketcher.geometry.packing_check import clearances
-from sketcher.geometry.rows import Region, filled, most_in_rows
+from sketcher.geometry.packing.circle_rows import Region, filled, most_in_rows
+from sketcher.geometry.packing.clearances import clearances
+from sketcher.geometry.packing.cylinders import Packing, Size, best_packing, pack
 
 UP = np.array([0.0, 0.0, 1.0])
 HEXAGONAL = np.pi / np.sqrt(12.0)

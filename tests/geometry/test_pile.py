@@ -6,7 +6,7 @@ from manifold3d import Manifold
 from shapes import mesh_of
 
 from sketcher.geometry.mesh import GeometryError
-from sketcher.geometry.pile import heap
+from sketcher.geometry.packing.heap import heap
 
 FLOOR = mesh_of(Manifold.cube((2.0, 2.0, 1.0)))
 

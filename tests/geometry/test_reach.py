@@ -6,7 +6,7 @@ from manifold3d import Manifold
 from shapes import mesh_of
 
 from sketcher.geometry.mesh import TriMesh
-from sketcher.geometry.reach import distances, walls_of
+from sketcher.geometry.solid.paths_inside import distances, walls_of
 
 ROOM = Manifold.cube((2.0, 1.0, 1.0))
 HALF_WALL = mesh_of(ROOM - Manifold.cube((0.01, 1.0, 0.6)).translate((1.0, 0.0, 0.0)))

@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
-from sketcher.geometry.runs import clear_across, longest_run
+from sketcher.geometry.flat.runs import clear_across, longest_run
 
 
 @pytest.mark.closed_form

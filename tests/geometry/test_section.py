@@ -7,8 +7,8 @@ from manifold3d import Manifold, Mesh64
 from shapes import box, wedge, wigley
 
 from sketcher.geometry.mesh import GeometryError, TriMesh
-from sketcher.geometry.section import _sound, frame_on, frame_x, frame_y, frame_z, section
-from sketcher.geometry.solid import surface_of
+from sketcher.geometry.solid.boolean import surface_of
+from sketcher.geometry.solid.section import _sound, frame_on, frame_x, frame_y, frame_z, section
 
 
 def _mesh(solid: Manifold) -> TriMesh:

@@ -3,9 +3,18 @@ import pytest
 from shapes import box
 
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
-from sketcher.geometry.offset import half_within, moved_sheet
-from sketcher.geometry.shell import closed_half, edge_loop, grid_solid, grid_triangles, half_body, largest_piece, mirrored, welded
-from sketcher.geometry.solid import reserve_ids, to_manifold
+from sketcher.geometry.solid.boolean import reserve_ids, to_manifold
+from sketcher.geometry.surface.offset import half_within, moved_sheet
+from sketcher.geometry.surface.shell import (
+    closed_half,
+    edge_loop,
+    grid_solid,
+    grid_triangles,
+    half_body,
+    largest_piece,
+    mirrored,
+    welded,
+)
 
 
 def _v_sheet(length: float = 2.0, half_breadth: float = 1.0, height: float = 0.5) -> Floats:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sketcher.geometry.sight import in_sight
+from sketcher.geometry.solid.visibility import in_sight
 
 
 @pytest.mark.closed_form

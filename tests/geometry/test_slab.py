@@ -8,8 +8,8 @@ from manifold3d import triangulate
 from shapes import box, wigley
 
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
-from sketcher.geometry.slab import Caps, Face, beyond
-from sketcher.geometry.solid import Surface, divided, solid_of, surface_of, to_manifold
+from sketcher.geometry.solid.boolean import Surface, divided, solid_of, surface_of, to_manifold
+from sketcher.geometry.solid.half_space import Caps, Face, beyond
 
 HULL = wigley(8.0, 2.4, 0.5, columns=60, rows=30)
 
@@ -100,7 +100,9 @@ def _area(side: Surface) -> tuple[float, float]:
 def test_a_small_move_needs_no_new_triangles(monkeypatch: pytest.MonkeyPatch) -> None:
     """Within one row of the mesh they are looked for once."""
     asked: list[int] = []
-    monkeypatch.setattr("sketcher.geometry.slab.triangulate", lambda loops: asked.append(len(loops)) or triangulate(loops))
+    monkeypatch.setattr(
+        "sketcher.geometry.solid.half_space.triangulate", lambda loops: asked.append(len(loops)) or triangulate(loops)
+    )
     caps: Caps = {}
     x = float(np.unique(HULL.vertices[:, 0])[20])
     for by in (0.01, 0.012, 0.015, 0.011):

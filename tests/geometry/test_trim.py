@@ -2,8 +2,8 @@ import numpy as np
 import pytest
 
 from sketcher.geometry.mesh import Floats, GeometryError
-from sketcher.geometry.shell import grid_triangles
-from sketcher.geometry.trim import MarkedSheet
+from sketcher.geometry.surface.shell import grid_triangles
+from sketcher.geometry.surface.trim import MarkedSheet
 
 LEFT, RIGHT = 1, 2
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sketcher.geometry.mesh import Floats, GeometryError
-from sketcher.geometry.unroll import unrolled
+from sketcher.geometry.surface.unroll import unrolled
 
 
 def cone(columns: int, rows: int, twist: float = 0.0) -> Floats:

@@ -6,9 +6,9 @@ import pytest
 import yaml
 
 from sketcher.model.errors import SketchError
-from sketcher.model.hull_file import read_hull
-from sketcher.model.scene_file import read_scene
-from sketcher.model.tape_table import read_tape_table
+from sketcher.model.files.hull_file import read_hull
+from sketcher.model.files.scene_file import read_scene
+from sketcher.model.files.tape_table import read_tape_table
 
 BROKEN = Path(__file__).parents[1] / "broken"
 MESSAGES = yaml.safe_load((BROKEN / "messages.yaml").read_text("utf-8"))

@@ -6,13 +6,13 @@ import pytest
 from scene_specimens import HULL
 
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
-from sketcher.model.contents_fields import CONTENTS
 from sketcher.model.edits import Rename, SetValue
 from sketcher.model.errors import SketchError
-from sketcher.model.records import Block
-from sketcher.model.saving import open_scene, save_scene
+from sketcher.model.fields.contents_fields import CONTENTS
+from sketcher.model.fields.records import Block
+from sketcher.model.files.saving import open_scene, save_scene
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Scene
-from sketcher.model.scene_file import read_scene
 
 HEAD = """\
 scene: Full

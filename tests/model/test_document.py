@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from sketcher.model.document import DEPTH_LIMIT, Mapping, Scalar, compose, read_document
 from sketcher.model.errors import SketchError
-from sketcher.model.kinds import write_text
-from sketcher.model.scene_file import read_scene
+from sketcher.model.fields.kinds import write_text
+from sketcher.model.files.scene_file import read_scene
 
 
 @pytest.mark.property

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from scene_specimens import scene_folder
 
+from sketcher.model.cutting import Joints
 from sketcher.model.deletion import Delete
 from sketcher.model.edits import (
     Add,
@@ -21,11 +22,10 @@ from sketcher.model.edits import (
     Several,
 )
 from sketcher.model.errors import SketchError
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.lookup import bulkhead_at, fresh_name
-from sketcher.model.making import Joints
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Scene, Waterline
-from sketcher.model.scene_file import read_scene
-from sketcher.model.typed import typed
+from sketcher.model.typed_input import typed
 
 
 @pytest.fixture

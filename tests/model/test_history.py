@@ -10,10 +10,10 @@ from scene_specimens import scene_folder
 
 from sketcher.model.edits import MoveBulkhead, SetValue
 from sketcher.model.errors import SketchError
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.history import History
 from sketcher.model.hull import Hull, Station
 from sketcher.model.scene import Bulkhead, Scene
-from sketcher.model.scene_file import read_scene
 
 
 @pytest.fixture

@@ -8,8 +8,8 @@ import pytest
 from sketcher.model.demos import demo_folder
 from sketcher.model.document import compose
 from sketcher.model.errors import SketchError
+from sketcher.model.files.hull_file import hull_from, hull_text, read_hull, write_hull
 from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Station, WholeBoat
-from sketcher.model.hull_file import hull_from, hull_text, read_hull, write_hull
 
 EVERYTHING = """\
 hull: Marram 29

@@ -5,11 +5,11 @@ from pathlib import Path
 import pytest
 from scene_specimens import HULL
 
+from sketcher.model.cutting import Joints
 from sketcher.model.edits import SetJoints
 from sketcher.model.errors import SketchError
-from sketcher.model.making import Joints
-from sketcher.model.saving import open_scene, save_scene
-from sketcher.model.scene_file import read_scene
+from sketcher.model.files.saving import open_scene, save_scene
+from sketcher.model.files.scene_file import read_scene
 
 TEXT = """\
 scene: In parts

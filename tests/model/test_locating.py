@@ -7,7 +7,7 @@ from scene_specimens import SCENE, scene_folder
 
 from sketcher.model.document import compose
 from sketcher.model.errors import SketchError
-from sketcher.model.locating import line_of, located
+from sketcher.model.files.line_lookup import line_of, located
 
 LIST = "a: 1\nstations:\n  - at: 0\n  - at: 1\n    points: [[0, 0],\n      [1, 1]]\nno.dots.here:\n  b: 2\n"
 

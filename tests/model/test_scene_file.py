@@ -11,9 +11,9 @@ from scene_specimens import HULL, SCENE, scene_folder
 from sketcher.model.demos import demo_folder, demo_scene, demo_scenes
 from sketcher.model.document import compose
 from sketcher.model.errors import SketchError
-from sketcher.model.hull_file import hull_from
+from sketcher.model.files.hull_file import hull_from
+from sketcher.model.files.scene_file import new_scene_text, read_scene, scene_from, scene_text, settled
 from sketcher.model.scene import Berth, Bulkhead, Lid, Opening, Partition, Stringer, Waterline
-from sketcher.model.scene_file import new_scene_text, read_scene, scene_from, scene_text, settled
 
 BOX = hull_from(compose(HULL, "box.yaml"))
 

@@ -9,9 +9,9 @@ from scene_specimens import HULL, scene_folder
 
 from sketcher.model.document import compose
 from sketcher.model.errors import SketchError
-from sketcher.model.hull_file import hull_from
+from sketcher.model.files.hull_file import hull_from
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, FromPanel, Scene
-from sketcher.model.scene_file import read_scene
 from sketcher.model.ties import called, check_ties, ties_to
 
 BOX = hull_from(compose(HULL, "box.yaml"))

@@ -14,20 +14,20 @@ import pytest
 import trimesh
 from evaluation_specimen import box
 
-from sketcher.analysis.build_plan import BuildPlan, build_plan
+from sketcher.analysis.cut.plan import BuildPlan, build_plan
+from sketcher.analysis.cut.results import Bevel
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.patterns import Bevel
 from sketcher.cli import main
-from sketcher.geometry.nesting import overlap
+from sketcher.geometry.packing.nesting import overlap
+from sketcher.model.cutting import Cutting, Sheet
 from sketcher.model.errors import SketchError
-from sketcher.model.making import Cutting, Sheet
-from sketcher.model.scene_file import read_scene
-from sketcher.outputs.booklet import scene_fingerprint
-from sketcher.outputs.booklet_boards import bevel_rows
-from sketcher.outputs.build import build_files, distinct
-from sketcher.outputs.lists import as_table
-from sketcher.outputs.pattern_paper import SQUARE_CUT
-from sketcher.outputs.solids_files import as_stl
+from sketcher.model.files.scene_file import read_scene
+from sketcher.outputs.paper.booklet import scene_fingerprint
+from sketcher.outputs.paper.booklet_boards import bevel_rows
+from sketcher.outputs.paper.build_files import build_files, distinct
+from sketcher.outputs.paper.pattern_paper import SQUARE_CUT
+from sketcher.outputs.scene3d.solid_files import as_stl
+from sketcher.outputs.tables.build_lists import as_table
 
 SCENE = "scenes/marram-two-tanks.yaml"
 DAY = date(2026, 5, 4)

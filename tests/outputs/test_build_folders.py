@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sketcher.model.errors import SketchError
-from sketcher.outputs.folders import CONTENTS, check_folder, write_folder
+from sketcher.outputs.paper.output_folder import CONTENTS, check_folder, write_folder
 
 pytestmark = pytest.mark.property
 

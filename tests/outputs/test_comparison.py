@@ -9,11 +9,11 @@ from contents_specimens import filled
 from evaluation_specimen import box_boat
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.model.contents import Chain
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead
-from sketcher.outputs.comparison import comparison
+from sketcher.outputs.tables.comparison import comparison
 
 
 def other_boat() -> Evaluation:

@@ -14,15 +14,15 @@ from contents_specimens import filled
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
 from sketcher.model.scene import Berth, Fitting
-from sketcher.outputs.comparison import comparison
-from sketcher.outputs.contents_marks import strokes_used
 from sketcher.outputs.contents_shapes import cut_outlines, cylinders, kinds_of, shapes_of
-from sketcher.outputs.drawing import Line, Words
-from sketcher.outputs.drawings import plan, profile, section
-from sketcher.outputs.figures import as_csv, as_json
-from sketcher.outputs.lettering import ground
-from sketcher.outputs.report import report
-from sketcher.outputs.tint_key import tint_key
+from sketcher.outputs.drawing.contents_marks import strokes_used
+from sketcher.outputs.drawing.lettering import ground
+from sketcher.outputs.drawing.recording import Line, Words
+from sketcher.outputs.drawing.tint_key import tint_key
+from sketcher.outputs.drawing.views import plan, profile, section
+from sketcher.outputs.tables.comparison import comparison
+from sketcher.outputs.tables.json_figures import as_csv, as_json
+from sketcher.outputs.tables.report import report
 
 BUNK = Berth(name="bunk", height=0.55, start="collision", end="main", cushion=0.05)
 

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from sketcher.model.errors import SketchError
-from sketcher.outputs.drawing import Area, Drawing, Placing, Stroke, Words, dimension, line, moved
-from sketcher.outputs.drawing_pdf import as_pdf
-from sketcher.outputs.drawing_svg import as_svg
+from sketcher.outputs.drawing.pdf import as_pdf
+from sketcher.outputs.drawing.recording import Area, Drawing, Placing, Stroke, Words, dimension, line, moved
+from sketcher.outputs.drawing.svg import as_svg
 
 PEN = Stroke("#102030", 0.2, (1.0, 0.5))
 SVG = "{http://www.w3.org/2000/svg}"

@@ -11,10 +11,10 @@ from evaluation_specimen import box, box_boat
 
 from sketcher.analysis.results import Floating, PanelShape, WaterPlane
 from sketcher.model.scene import Partition
-from sketcher.outputs.cuts import cut
-from sketcher.outputs.drawing import Area, Drawing, Line, Words
-from sketcher.outputs.drawings import RULING, plan, plan_height, profile, profile_place, scale_for, section
-from sketcher.outputs.lettering import lettered
+from sketcher.outputs.drawing.cut_outlines import cut
+from sketcher.outputs.drawing.lettering import lettered
+from sketcher.outputs.drawing.recording import Area, Drawing, Line, Words
+from sketcher.outputs.drawing.views import RULING, plan, plan_height, profile, profile_place, scale_for, section
 
 
 def areas(drawing: Drawing, layer: str) -> dict[str, float]:

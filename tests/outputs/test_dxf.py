@@ -9,8 +9,8 @@ import pytest
 import shapely
 from pattern_specimens import AREA, OUTLINE, board
 
-from sketcher.outputs.dxf import as_dxf
-from sketcher.outputs.pattern_paper import true_size
+from sketcher.outputs.drawing.dxf import as_dxf
+from sketcher.outputs.paper.pattern_paper import true_size
 
 
 def pairs(data: bytes) -> list[tuple[int, str]]:

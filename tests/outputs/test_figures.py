@@ -16,9 +16,9 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Floating, Wet
 from sketcher.model.contents import Chain
 from sketcher.model.demos import demo_scene
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Weight
-from sketcher.model.scene_file import read_scene
-from sketcher.outputs.figures import as_csv, as_json, figures
+from sketcher.outputs.tables.json_figures import as_csv, as_json, figures
 
 KEYS = {
     "": "scene hull waterline floating compartments berths flooding findings",

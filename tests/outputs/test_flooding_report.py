@@ -8,15 +8,15 @@ import pytest
 from evaluation_specimen import box_boat
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.flooding import flooding_cases
-from sketcher.analysis.flooding_findings import flooding_findings
-from sketcher.analysis.flooding_levels import LidLevel
-from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.flooding.findings import flooding_findings
+from sketcher.analysis.flooding.freeboards import LidLevel
+from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import WaterPlane
 from sketcher.model.demos import demo_scene
-from sketcher.model.scene_file import read_scene
-from sketcher.outputs.flooding import case_figures, case_words, flooding_report
-from sketcher.outputs.flooding_detail import case_detail
+from sketcher.model.files.scene_file import read_scene
+from sketcher.outputs.tables.flooding import case_figures, case_words, flooding_report
+from sketcher.outputs.tables.flooding_detail import case_detail
 
 KEYS = "holed floods verdict forward_m after_m heel_deg trim_deg trim_change_deg water_m3 least_freeboard_m gm_m lids"
 

@@ -8,8 +8,9 @@ import pytest
 from evaluation_specimen import box_boat
 
 from sketcher.model.errors import SketchError
-from sketcher.outputs.drawing import Line
-from sketcher.outputs.hydrostatics import curves, hydrostatic_rows, hydrostatics_report
+from sketcher.outputs.drawing.hydrostatic_curves import curves
+from sketcher.outputs.drawing.recording import Line
+from sketcher.outputs.tables.hydrostatics import hydrostatic_rows, hydrostatics_report
 
 
 @pytest.mark.closed_form

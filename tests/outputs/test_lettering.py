@@ -7,8 +7,8 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sketcher.outputs.drawing import text_width
-from sketcher.outputs.lettering import LEADING, SIZES, clear_of, fit, spot_inside
+from sketcher.outputs.drawing.lettering import LEADING, SIZES, clear_of, fit, spot_inside
+from sketcher.outputs.drawing.recording import text_width
 
 
 def block(middle: tuple[float, float], size: float, lines: list[str]) -> shapely.Polygon:

@@ -9,13 +9,13 @@ from contents_specimens import filled
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.weights import loaded
+from sketcher.analysis.loading.weights import loaded
 from sketcher.model.contents import Chain
 from sketcher.model.demos import demo_scene
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Weight
-from sketcher.model.scene_file import read_scene
-from sketcher.outputs.loads import loads
-from sketcher.outputs.report import report
+from sketcher.outputs.tables.report import report
+from sketcher.outputs.tables.weight_changes import loads
 
 
 @pytest.fixture(scope="module")

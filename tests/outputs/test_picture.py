@@ -14,18 +14,18 @@ import pytest
 from evaluation_specimen import box_boat, compartment
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.flooding_results import FloodingCase
+from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import WaterPlane, Wet
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Fitting
-from sketcher.outputs import picture_gl
 from sketcher.outputs.contents_shapes import fitting_mesh
-from sketcher.outputs.known import known, known_spaces
 from sketcher.outputs.palette import FLOODED, TINTS, channels
-from sketcher.outputs.picture import WIDTH, Arrangement, arrange, check_picture_file, picture_png
-from sketcher.outputs.picture_labels import caption, fitting_caption, flooded_caption
-from sketcher.outputs.picture_sheet import keys_for
-from sketcher.outputs.picture_view import VIEW_ANGLES, ViewName, view
+from sketcher.outputs.scene3d import opengl
+from sketcher.outputs.scene3d.captions import caption, fitting_caption, flooded_caption
+from sketcher.outputs.scene3d.picture import WIDTH, Arrangement, arrange, check_picture_file, picture_png
+from sketcher.outputs.scene3d.picture_sheet import keys_for
+from sketcher.outputs.scene3d.picture_view import VIEW_ANGLES, ViewName, view
+from sketcher.outputs.wording.known_spaces import known, known_spaces
 
 VIEWS = list(VIEW_ANGLES)
 DAY = date(2026, 5, 1)
@@ -174,9 +174,9 @@ def test_without_opengl_the_words_say_what_to_install(monkeypatch: pytest.Monkey
     """The trial is run beside us: when it crashes there, here only an error is raised, with the packages to install."""
     crash = [sys.executable, "-c", "import os, signal; os.kill(os.getpid(), signal.SIGSEGV)"]
     honest = subprocess.run
-    monkeypatch.setattr(picture_gl.subprocess, "run", lambda _command, **options: honest(crash, **options))
+    monkeypatch.setattr(opengl.subprocess, "run", lambda _command, **options: honest(crash, **options))
     with pytest.raises(SketchError, match="OpenGL") as refused:
-        picture_gl.require_opengl.__wrapped__()
+        opengl.require_opengl.__wrapped__()
     assert "libegl1" in refused.value.remedy
 
 

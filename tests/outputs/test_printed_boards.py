@@ -12,13 +12,13 @@ import pytest
 import shapely
 from printed_boards import Printed, as_solid, printed_boards
 
-from sketcher.analysis.build_plan import build_plan
+from sketcher.analysis.cut.plan import build_plan
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.hull_form import OPEN_END, HullForm
+from sketcher.analysis.hull.form import OPEN_END, HullForm
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.nearest import distances
-from sketcher.model.scene_file import read_scene
-from sketcher.outputs.build import build_files
+from sketcher.geometry.solid.nearest import distances
+from sketcher.model.files.scene_file import read_scene
+from sketcher.outputs.paper.build_files import build_files
 
 DEMOS = ("marram-two-tanks", "quillet-forepeak", "ternholm-forepeak", "pellwick-bows")
 GAP, PANEL_GAP, WITHIN = 0.006, 0.001, 0.0005

@@ -10,7 +10,7 @@ from evaluation_specimen import box_boat, compartment
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.model.scene import Scene
-from sketcher.outputs.report import NOT_PROMISED, WIDTH, report, waterline_words
+from sketcher.outputs.tables.report import NOT_PROMISED, WIDTH, report, waterline_words
 
 
 def line_of(text: str, start: str) -> str:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sketcher.outputs.spreading import Box, Label, Spot, beside, spread
+from sketcher.outputs.drawing.label_spreading import Box, Label, Spot, beside, spread
 
 BOAT = Box(200.0, 0.0, 1400.0, 400.0)
 PLACES = st.floats(0.0, 1000.0, allow_nan=False)

@@ -9,12 +9,12 @@ import pytest
 import shapely
 from pattern_specimens import OUTLINE, board
 
-from sketcher.analysis.patterns import Mark
-from sketcher.outputs.drawing import Line, Words
-from sketcher.outputs.drawing_pdf import as_pdf
-from sketcher.outputs.lettering import ground
-from sketcher.outputs.pattern_paper import EDGE, small, true_size
-from sketcher.outputs.tiles import FOOT, OVERLAP, PAPERS, UNPRINTED, PaperName, tile_name, tiled, tiles
+from sketcher.analysis.cut.results import Mark
+from sketcher.outputs.drawing.lettering import ground
+from sketcher.outputs.drawing.pdf import as_pdf
+from sketcher.outputs.drawing.recording import Line, Words
+from sketcher.outputs.paper.pattern_paper import EDGE, small, true_size
+from sketcher.outputs.paper.tiles import FOOT, OVERLAP, PAPERS, UNPRINTED, PaperName, tile_name, tiled, tiles
 
 MM = 25.4 / 72.0
 """Millimetres in a point: an inch is 25.4 mm and 72 points by definition."""

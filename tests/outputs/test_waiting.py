@@ -3,8 +3,8 @@ import sys
 
 import pytest
 
-from sketcher.outputs import waiting
-from sketcher.outputs.waiting import Counting, Deadline
+from sketcher.outputs import progress
+from sketcher.outputs.progress import Counting, Deadline
 
 
 class Terminal(io.StringIO):
@@ -15,7 +15,7 @@ class Terminal(io.StringIO):
 @pytest.mark.property
 def test_long_work_tells_a_terminal_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
     """After a while the number placed stands on the terminal, once more each time, and is wiped at the end."""
-    monkeypatch.setattr(waiting, "QUIET", 0.0)
+    monkeypatch.setattr(progress, "QUIET", 0.0)
     monkeypatch.setattr(sys, "stderr", Terminal())
     counting = Counting()
     assert counting(120)
@@ -30,7 +30,7 @@ def test_long_work_tells_a_terminal_how_far_it_is(monkeypatch: pytest.MonkeyPatc
 def test_nothing_is_said_to_a_file_or_in_short_work(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where no one looks, or nothing takes long, no word is written."""
     for quiet, stream in ((0.0, io.StringIO()), (60.0, Terminal())):
-        monkeypatch.setattr(waiting, "QUIET", quiet)
+        monkeypatch.setattr(progress, "QUIET", quiet)
         monkeypatch.setattr(sys, "stderr", stream)
         counting = Counting()
         counting(5)
@@ -49,7 +49,7 @@ def test_a_deadline_stops_when_it_is_past() -> None:
 def test_a_deadline_is_counted_from_the_first_question(monkeypatch: pytest.MonkeyPatch) -> None:
     """What was done before bottles are placed does not eat into the time for them."""
     now = [100.0]
-    monkeypatch.setattr(waiting, "monotonic", lambda: now[0])
+    monkeypatch.setattr(progress, "monotonic", lambda: now[0])
     deadline = Deadline(4.0)
     now[0] = 110.0
     assert deadline(0)

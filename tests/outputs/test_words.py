@@ -10,7 +10,17 @@ from hypothesis import strategies as st
 
 from sketcher.analysis.findings import Finding
 from sketcher.model.units import parse_length
-from sketcher.outputs.words import by_severity, length, length_with_unit, litres, plain, share, shortened, table, wrap
+from sketcher.outputs.wording.quantities import (
+    by_severity,
+    length,
+    length_with_unit,
+    litres,
+    plain,
+    share,
+    shortened,
+    table,
+    wrap,
+)
 
 LENGTHS = st.floats(-30.0, 30.0, allow_nan=False)
 

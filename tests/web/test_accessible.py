@@ -13,7 +13,7 @@ import pytest
 from conftest import Served, Watched
 from test_style import LEAST, contrast
 
-from sketcher.web.doors import KEY_FORM
+from sketcher.web.access import KEY_FORM
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.published]
 

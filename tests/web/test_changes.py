@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sketcher.web.view.changes import points_in_box, segments_that_differ
+from sketcher.web.view.changed_box import points_in_box, segments_that_differ
 from sketcher.web.view.shapes import Strokes
 
 pytestmark = pytest.mark.property

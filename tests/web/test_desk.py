@@ -17,17 +17,17 @@ from hypothesis import strategies as st
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.flooding import flooding_cases
+from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.model.demos import demo_folder
-from sketcher.model.recovery import find_recovery
+from sketcher.model.fields.scene_fields import SCENE_FIELD_BY_KEY
+from sketcher.model.files.recovery import find_recovery
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import FromPanel, Scene
-from sketcher.model.scene_fields import SCENE_FIELD_BY_KEY
-from sketcher.model.scene_file import read_scene
-from sketcher.model.typed import read_typed
-from sketcher.outputs.words import flooded_words
+from sketcher.model.typed_input import read_typed
+from sketcher.outputs.wording.quantities import flooded_words
 from sketcher.web.app import desk_for
-from sketcher.web.asks import ASKS
-from sketcher.web.desk import Desk
+from sketcher.web.controller import Desk
+from sketcher.web.handlers import ASKS
 from sketcher.web.state import Part
 from sketcher.web.ui.figures import noticed, space_rows
 from sketcher.web.ui.inspector import parts_list, selected
@@ -160,7 +160,7 @@ def test_all_drawings_follow_when_the_hand_rests(desk: Desk) -> None:
 def test_what_is_read_follows_a_moving_hand_at_leisure(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     """While she moves litres follow at every step, sentences and lists a few times a second, and at the latest in a pause."""
     clock = [time.monotonic() + 100.0]
-    monkeypatch.setattr("sketcher.web.desk.time.monotonic", lambda: clock[0])
+    monkeypatch.setattr("sketcher.web.controller.time.monotonic", lambda: clock[0])
     ask(desk, "select", part=COLLISION)
     x, y = handle(desk)
 

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 
 from sketcher.model.demos import demo_folder
-from sketcher.outputs.build import build_files, tables
+from sketcher.outputs.paper.build_files import build_files, tables
 from sketcher.web.app import desk_for
-from sketcher.web.desk import Desk
+from sketcher.web.controller import Desk
 from sketcher.web.logic.building import FAILED
 
 pytestmark = pytest.mark.property

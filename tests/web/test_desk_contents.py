@@ -10,8 +10,8 @@ from sketcher.model.demos import demo_folder
 from sketcher.model.edits import Add
 from sketcher.model.scene import Berth
 from sketcher.web.app import desk_for
-from sketcher.web.desk import Desk
-from sketcher.web.logic.filling import KINDS
+from sketcher.web.controller import Desk
+from sketcher.web.logic.new_contents import KINDS
 from sketcher.web.state import Part
 
 pytestmark = pytest.mark.property

@@ -8,15 +8,15 @@ from typing import Any
 
 import pytest
 
-import sketcher.web.logic.cutting
+import sketcher.web.logic.patterns
+from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.panel_patterns import panel_patterns
+from sketcher.model.cutting import Joints
 from sketcher.model.demos import demo_folder
 from sketcher.model.edits import MoveBulkhead
-from sketcher.model.making import Joints
 from sketcher.web.app import desk_for
-from sketcher.web.desk import Desk
-from sketcher.web.logic.cutting import Cutting
+from sketcher.web.controller import Desk
+from sketcher.web.logic.patterns import Cutting
 from sketcher.web.state import Boards, Part
 
 pytestmark = pytest.mark.property
@@ -285,14 +285,14 @@ def test_a_berth_on_boards_of_its_own_shows_them() -> None:
 def test_boards_that_take_long_do_not_hold_up_the_hand(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     """Boards that take a tenth of a second stay for another while the hand goes on; once it stops or lets go they are new."""
     clock = [0.0]
-    monkeypatch.setattr("sketcher.web.logic.cutting.time.perf_counter", lambda: clock[0])
-    made = sketcher.web.logic.cutting._boards
+    monkeypatch.setattr("sketcher.web.logic.patterns.time.perf_counter", lambda: clock[0])
+    made = sketcher.web.logic.patterns._boards
 
     def slowly(*args: Any, **kwargs: Any) -> Boards:
         clock[0] += 0.1
         return made(*args, **kwargs)
 
-    monkeypatch.setattr("sketcher.web.logic.cutting._boards", slowly)
+    monkeypatch.setattr("sketcher.web.logic.patterns._boards", slowly)
     start = evaluate(desk.session.scene)
     cutting = Cutting()
     panel = Part("bulkhead", "collision")

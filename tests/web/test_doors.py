@@ -9,7 +9,7 @@ import pytest
 from aiohttp import ClientSession, web
 from aiohttp.test_utils import unused_port
 
-from sketcher.web.doors import Doors, guard, is_loopback, page_rules
+from sketcher.web.access import Doors, guard, is_loopback, page_rules
 
 pytestmark = pytest.mark.property
 

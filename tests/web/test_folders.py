@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sketcher.model.errors import SketchError
-from sketcher.web.logic.folders import Folders
+from sketcher.web.logic.allowed_folders import Folders
 
 pytestmark = pytest.mark.property
 

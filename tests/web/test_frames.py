@@ -17,8 +17,8 @@ from aiohttp.test_utils import unused_port
 from PIL import Image
 
 from sketcher.web.server import Wire, add_routes
-from sketcher.web.view.frames import FrameLoop
-from sketcher.web.view.pictures import Part, Picture
+from sketcher.web.view.encoded_picture import Part, Picture
+from sketcher.web.view.frame_loop import FrameLoop
 
 pytestmark = pytest.mark.property
 

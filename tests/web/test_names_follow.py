@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.naming import names_following
+from sketcher.analysis.spaces.drag.name_tracking import names_following
 from sketcher.model.demos import demo_folder
 from sketcher.model.edits import Add, MoveBulkhead, NameCompartment
-from sketcher.model.saving import open_scene
+from sketcher.model.files.saving import open_scene
 from sketcher.model.scene import Opening
-from sketcher.web.logic.grips import grip_on
+from sketcher.web.logic.drag.grips import grip_on
+from sketcher.web.logic.drag.stroke import Stroke, under_hand
 from sketcher.web.logic.session import Session
-from sketcher.web.logic.stroke import Stroke, under_hand
 from sketcher.web.state import Part
 
 SCENE = """\

@@ -9,12 +9,12 @@ from shapes import box
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.results import Plane
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.geometry.section import frame_on, section
+from sketcher.geometry.solid.section import frame_on, section
 from sketcher.model.demos import demo_scene
-from sketcher.model.scene_file import read_scene
-from sketcher.web.view.boat import plane_segments
+from sketcher.model.files.scene_file import read_scene
+from sketcher.web.view.boat_shapes import plane_segments
 from sketcher.web.view.shapes import label_edges
-from sketcher.web.view.standing import AS_FINE, DRAWN_IN, walls_under, water_surface
+from sketcher.web.view.standing_water import AS_FINE, DRAWN_IN, walls_under, water_surface
 
 pytestmark = pytest.mark.closed_form
 

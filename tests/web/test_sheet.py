@@ -19,23 +19,23 @@ from hypothesis import strategies as st
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.demos import demo_scene, demo_scenes
-from sketcher.model.scene_file import read_scene
+from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs import palette
-from sketcher.outputs.drawing import Area, Words
-from sketcher.outputs.report import waterline_words
+from sketcher.outputs.drawing.recording import Area, Words
+from sketcher.outputs.tables.report import waterline_words
 from sketcher.web.app import desk_for
+from sketcher.web.logic.damage import Holing
 from sketcher.web.logic.exports import sheet_of, sheet_pdf, sheet_svg
-from sketcher.web.logic.holing import Holing
-from sketcher.web.painter import Painter
+from sketcher.web.render_thread import Painter
 from sketcher.web.state import HandLine, Label, Look, Part, part_of
-from sketcher.web.view import drawings
-from sketcher.web.view.boat import boat_shapes
+from sketcher.web.view import drawing_sheet
+from sketcher.web.view.boat_shapes import boat_shapes
 from sketcher.web.view.camera import framed
 from sketcher.web.view.clearance import met
-from sketcher.web.view.drawings import Sheet, panes_on
+from sketcher.web.view.drawing_sheet import Sheet, panes_on
 from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
-from sketcher.web.view.print import ENLARGED, printed
+from sketcher.web.view.printed_picture import ENLARGED, printed
 
 pytestmark = pytest.mark.property
 
@@ -276,14 +276,14 @@ def test_drawings_follow_what_is_selected(part: str) -> None:
 
 def test_a_view_that_fails_leaves_the_others(monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture) -> None:
     """One view cannot be drawn: the others are, the reader is told in its place, and it is written down once."""
-    whole = drawings.view_items
+    whole = drawing_sheet.view_items
 
     def without_plan(evaluation: Evaluation, kind: str, *rest: Any, **more: Any) -> Any:
         if kind == "plan":
             raise ValueError("no plan")
         return whole(evaluation, kind, *rest, **more)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(drawings, "view_items", without_plan)
+    monkeypatch.setattr(drawing_sheet, "view_items", without_plan)
     sheet = Sheet(size=(230.0, 95.0))
     for width in (230.0, 240.0):
         sheet.size = (width, 95.0)
@@ -302,7 +302,7 @@ def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.Mon
     def fails(*_: Any, **__: Any) -> Any:
         raise ValueError("nothing can be drawn")
 
-    monkeypatch.setattr(drawings, "view_items", fails)
+    monkeypatch.setattr(drawing_sheet, "view_items", fails)
     assert sheet.parts(evaluated(SCENES[0]), Look(section_at=2.0), None) == before
 
 

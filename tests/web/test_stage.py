@@ -17,16 +17,16 @@ from PIL import Image
 from sketcher.analysis.evaluate import evaluate
 from sketcher.model.demos import demo_scene
 from sketcher.model.edits import SetValue
-from sketcher.model.scene_file import read_scene
-from sketcher.outputs.picture_gl import require_opengl, use_window_without_display
-from sketcher.web.painter import Painter
+from sketcher.model.files.scene_file import read_scene
+from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_display
+from sketcher.web.render_thread import Painter
 from sketcher.web.state import Cut, Look, Part
-from sketcher.web.view.boat import BoatShapes, boat_shapes
+from sketcher.web.view.boat_shapes import BoatShapes, boat_shapes
 from sketcher.web.view.camera import Camera, framed
+from sketcher.web.view.encoded_picture import Picture
 from sketcher.web.view.picking import CutPlane
-from sketcher.web.view.pictures import Picture
+from sketcher.web.view.renderer import BESIDE, STILL_QUALITY, Stage
 from sketcher.web.view.shapes import Shapes, Strokes, Surface, parted_by_kind
-from sketcher.web.view.stage import BESIDE, STILL_QUALITY, Stage
 
 pytestmark = pytest.mark.property
 SIZE = (500, 300)

@@ -14,7 +14,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from sketcher.analysis.build_plan import BuildPlan, build_plan
+from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.geometry.mesh import GeometryError
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Scene

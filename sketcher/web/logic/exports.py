@@ -7,17 +7,17 @@ import textwrap
 from dataclasses import replace
 from datetime import date
 
-from sketcher.analysis.build_plan import BuildPlan
+from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.phrases import listed
-from sketcher.outputs.drawing import Drawing, Item, Stroke, Words, line
-from sketcher.outputs.drawing_pdf import as_pdf
-from sketcher.outputs.drawing_svg import as_svg
+from sketcher.outputs.drawing.pdf import as_pdf
+from sketcher.outputs.drawing.recording import Drawing, Item, Stroke, Words, line
+from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.palette import INK, PENCIL
-from sketcher.outputs.report import waterline_words
-from sketcher.web.logic.holing import Flooded
+from sketcher.outputs.tables.report import waterline_words
+from sketcher.web.logic.damage import Flooded
 from sketcher.web.state import Look, Part
-from sketcher.web.view.drawings import Sheet
+from sketcher.web.view.drawing_sheet import Sheet
 
 A3 = (420.0, 297.0)
 """[mm]"""
@@ -63,7 +63,7 @@ def sheet_pdf(drawing: Drawing, name: str) -> bytes:
 
 def build_list(plan: BuildPlan, name: str) -> str | None:
     """One of the build's lists as CSV; None where there is none of this name."""
-    from sketcher.outputs.build import tables
+    from sketcher.outputs.paper.build_files import tables
 
     return dict(tables(plan)).get(name)
 

@@ -9,13 +9,13 @@ from pathlib import Path
 
 from sketcher.analysis.phrases import listed
 from sketcher.model.errors import SketchError
-from sketcher.model.hull_file import read_hull, write_hull
-from sketcher.model.recovery import drop_recovery, find_recovery, recovery_path
-from sketcher.model.saving import changed_elsewhere, hull_file, open_scene
-from sketcher.model.scene_file import new_scene_text
-from sketcher.model.tape_table import read_tape_table
-from sketcher.model.writing import replace_file
-from sketcher.web.logic.folders import Folders
+from sketcher.model.files.hull_file import read_hull, write_hull
+from sketcher.model.files.recovery import drop_recovery, find_recovery, recovery_path
+from sketcher.model.files.replacement import replace_file
+from sketcher.model.files.saving import changed_elsewhere, hull_file, open_scene
+from sketcher.model.files.scene_file import new_scene_text
+from sketcher.model.files.tape_table import read_tape_table
+from sketcher.web.logic.allowed_folders import Folders
 from sketcher.web.logic.session import Session
 from sketcher.web.state import Dialog, Notice, Part
 

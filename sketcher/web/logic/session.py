@@ -10,13 +10,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.naming import names_following, under_their_names
+from sketcher.analysis.spaces.drag.name_tracking import names_following, under_their_names
+from sketcher.model.compound_edit import Following
 from sketcher.model.edits import Edit
 from sketcher.model.errors import SketchError
-from sketcher.model.following import Following
+from sketcher.model.files.recovery import Recovery, drop_recovery, find_recovery, keep_recovery
+from sketcher.model.files.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
 from sketcher.model.history import History
-from sketcher.model.recovery import Recovery, drop_recovery, find_recovery, keep_recovery
-from sketcher.model.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
 from sketcher.model.scene import Scene
 from sketcher.web.state import Notice
 

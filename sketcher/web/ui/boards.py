@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sketcher.analysis.joints import WAYS
-from sketcher.analysis.patterns import Pattern
-from sketcher.model.making import JointWay
+from sketcher.analysis.cut.boards.hatch_fit import parts_that_pass
+from sketcher.analysis.cut.boards.stated_joints import WAYS
+from sketcher.analysis.cut.results import Pattern
+from sketcher.model.cutting import JointWay
 from sketcher.model.units import format_length
-from sketcher.outputs.words import length, length_with_unit, plain
-from sketcher.web.logic.cutting import parts_that_pass
+from sketcher.outputs.wording.quantities import length, length_with_unit, plain
 from sketcher.web.state import Boards, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 

@@ -6,12 +6,12 @@ import csv
 from functools import lru_cache
 from urllib.parse import quote
 
-from sketcher.analysis.build_plan import BuildPlan
-from sketcher.analysis.sheet_layouts import SheetLayout
+from sketcher.analysis.cut.boards.nesting import SheetLayout
+from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.sources import SOURCES
-from sketcher.outputs.drawing_svg import as_svg
-from sketcher.outputs.sheets_paper import sheet_drawing
-from sketcher.outputs.words import by_severity, length, plain
+from sketcher.outputs.drawing.svg import as_svg
+from sketcher.outputs.paper.sheets_paper import sheet_drawing
+from sketcher.outputs.wording.quantities import by_severity, length, plain
 from sketcher.web.state import BuildState, PageState
 from sketcher.web.ui.figures import finding_item
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -121,7 +121,7 @@ def _sheet_words(layout: SheetLayout, number: int, units: str) -> Markup:
 @lru_cache(maxsize=2)
 def _lists(plan: BuildPlan, *, current: bool) -> Markup:
     """The lists, those that are looked at most first; they can be taken away while they are of the layout as it stands."""
-    from sketcher.outputs.build import tables
+    from sketcher.outputs.paper.build_files import tables
 
     found = dict(tables(plan))
     names = [*(name for name in FIRST_LISTS if name in found), *(name for name in found if name not in FIRST_LISTS)]

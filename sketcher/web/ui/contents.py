@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sketcher.analysis.contents_results import Contents
-from sketcher.analysis.foam import credit_words
-from sketcher.outputs.words import length_with_unit, litres, plain
+from sketcher.analysis.fit.contents_results import Contents
+from sketcher.analysis.fit.foam import credit_words
+from sketcher.outputs.wording.quantities import length_with_unit, litres, plain
 from sketcher.web.state import PageState, Part, PartKind
 from sketcher.web.ui.html import Markup, button, join, tag
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sketcher.model.units import format_length
-from sketcher.outputs.words import length_with_unit
+from sketcher.outputs.wording.quantities import length_with_unit
 from sketcher.web.state import CUT_KINDS, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from sketcher.model.scene_fields import USES
+from sketcher.model.fields.scene_fields import USES
 from sketcher.web.state import Dialog, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 

@@ -8,11 +8,20 @@ from urllib.parse import quote
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
+from sketcher.analysis.loading.weights import with_changes
 from sketcher.analysis.results import Compartment, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
-from sketcher.analysis.weights import with_changes
-from sketcher.outputs.known import KnownSpace, known_spaces
-from sketcher.outputs.words import UNKNOWN, by_severity, flooded_words, length, length_with_unit, litres, plain, share
+from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
+from sketcher.outputs.wording.quantities import (
+    UNKNOWN,
+    by_severity,
+    flooded_words,
+    length,
+    length_with_unit,
+    litres,
+    plain,
+    share,
+)
 from sketcher.web.state import PageState, Part
 from sketcher.web.ui.html import Markup, button, join, tag
 

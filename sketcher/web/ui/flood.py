@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sketcher.analysis.flooding_results import LID_MARGIN, FloodingCase
-from sketcher.outputs.flooding import case_words
-from sketcher.outputs.words import UNKNOWN, length, length_with_unit, litres, plain
+from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
+from sketcher.outputs.tables.flooding import case_words
+from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain
 from sketcher.web.state import PageState, Part
 from sketcher.web.ui.html import Markup, button, join, tag
 

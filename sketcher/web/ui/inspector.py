@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.lookup import bulkhead_at
 from sketcher.model.scene import Bulkhead, Scene
-from sketcher.model.scene_fields import BLOCKS
-from sketcher.outputs.words import length
+from sketcher.outputs.wording.quantities import length
 from sketcher.web.state import PANEL_KINDS, FieldRow, PageState, Part, part_of
 from sketcher.web.ui.html import Markup, button, join, tag
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.geometry.mesh import Floats
 from sketcher.web.state import CORNERS, Corner, Handle, HandLine, Part
-from sketcher.web.view.boat import BoatShapes
+from sketcher.web.view.boat_shapes import BoatShapes
 from sketcher.web.view.camera import Camera
 from sketcher.web.view.clearance import met, spans_of_boxes
 from sketcher.web.view.picking import pick

@@ -10,10 +10,10 @@ import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.mesh import Flags, Floats
-from sketcher.outputs.known import KnownSpace, known_spaces
-from sketcher.outputs.words import flooded_words, litres
+from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
+from sketcher.outputs.wording.quantities import flooded_words, litres
 from sketcher.web.state import PANEL_KINDS, Handle, Label, Look, Part
-from sketcher.web.view.boat import BoatShapes
+from sketcher.web.view.boat_shapes import BoatShapes
 from sketcher.web.view.camera import Camera
 from sketcher.web.view.clearance import met, overlapping, span_of, spans_of_boxes, spans_of_lines
 

@@ -12,8 +12,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sketcher.geometry.convex import Planes
 from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
+from sketcher.geometry.solid.convex import Planes
 
 Colour = tuple[int, int, int]
 Culling = Literal["front", "back", "none"]

@@ -1,0 +1,107 @@
+"""What carries the boat: the outside of her hull, or of two, and her appendages, less what is open to the sea."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import lru_cache
+from weakref import WeakKeyDictionary
+
+import numpy as np
+
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.results import WaterPlane
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.solid.clip import ClipBody, Cut, clip_body, under_together
+from sketcher.model.hull import Hull
+
+Lost = Sequence[tuple[ClipBody, float]]
+"""Spaces open to the sea, each with its permeability: the share of it that water can fill."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Carried:
+    """The water displaced under a plane. cut: hulls less what is lost; volume [m3] and moment (3,) [m4] with appendages."""
+
+    cut: Cut
+    volume: float
+    moment: Floats
+
+    @property
+    def centre(self) -> Floats:
+        """(3,) centre of buoyancy [m]."""
+        centre: Floats = self.moment / self.volume
+        return centre
+
+    @property
+    def metacentric_radii(self) -> tuple[float, float]:
+        """Transverse and longitudinal metacentre over the centre of buoyancy [m], about axes in the water's surface."""
+        along, across, _ = self.cut.along(water_axes(self.cut.normal)).second
+        return across / self.volume, along / self.volume
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Buoyancy:
+    """Hull bodies and appendages. fixed_volume [m3], fixed_moment (3,) [m4]: appendages, counted as wholly under water."""
+
+    bodies: tuple[ClipBody, ...]
+    fixed_volume: float
+    fixed_moment: Floats
+
+    @property
+    def reserve(self) -> float:
+        """Volume displaced when everything is under water [m3]."""
+        return self.fixed_volume + sum(body.volume for body in self.bodies)
+
+    def under(self, normal: Floats, distance: float, lost: Lost = (), hulls: Cut | None = None) -> Carried:
+        """What is displaced under the plane normal . p = distance; hulls: their cut by that plane, if it is known already."""
+        parts = [(body, -share) for body, share in lost]
+        if hulls is None:
+            parts += [(body, 1.0) for body in self.bodies]
+        cut = under_together(parts, normal, distance)
+        cut = cut if hulls is None else cut + hulls
+        return Carried(cut, cut.volume + self.fixed_volume, cut.moment + self.fixed_moment)
+
+
+def buoyancy_of(form: HullForm) -> Buoyancy:
+    """The bodies that carry the boat of this form; a twin's port hull is the mirror of the starboard one."""
+    bodies = [clip_body(form.outside)]
+    if form.hull.twin_spacing is not None:
+        bodies.append(clip_body(_port_hull(form.outside, form.hull.twin_spacing)))
+    points = appendage_points(form.hull)
+    volumes = np.array([volume for volume, _ in points])
+    places = np.array([at for _, at in points]).reshape(-1, 3)
+    return Buoyancy(tuple(bodies), float(volumes.sum()), volumes @ places)
+
+
+@lru_cache(maxsize=8)
+def carried_at(form: HullForm, water: WaterPlane) -> Carried:
+    """What the boat displaces at a waterline; kept, since panels move oftener than hull and water."""
+    return buoyancy_of(form).under(np.array(water.plane.normal), water.plane.distance)
+
+
+def appendage_points(hull: Hull) -> list[tuple[float, Floats]]:
+    """Volume [m3] and centre (3,) [m] of every appendage, of both hulls where there are two."""
+    points = [(each.volume, np.array(each.at, dtype=np.float64)) for each in hull.appendages]
+    if hull.twin_spacing is not None:
+        points += [(volume, np.array([x, -hull.twin_spacing - y, z])) for volume, (x, y, z) in points]
+    return points
+
+
+def water_axes(normal: Floats) -> Floats:
+    """(3, 3) unit vectors: aft and to starboard in the water's surface, and its normal (3,), which points up out of it."""
+    x, y, z = normal.tolist()
+    flat = math.sqrt(y * y + z * z)
+    return np.array([[flat, -x * y / flat, -x * z / flat], [0.0, z / flat, -y / flat], [x, y, z]])
+
+
+_PORT: WeakKeyDictionary[TriMesh, tuple[float, TriMesh]] = WeakKeyDictionary()
+
+
+def _port_hull(starboard: TriMesh, spacing: float) -> TriMesh:
+    kept = _PORT.get(starboard)
+    if kept is None or kept[0] != spacing:
+        moved = TriMesh(starboard.vertices - np.array([0.0, spacing, 0.0]), starboard.triangles, starboard.labels)
+        kept = _PORT[starboard] = (spacing, moved)
+    return kept[1]

@@ -1,0 +1,35 @@
+"""How each compartment stands to the water."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from sketcher.analysis.results import Compartment, Plane, WaterPlane, Wet
+from sketcher.geometry.mesh import TriMesh, kept_with_mesh
+from sketcher.geometry.solid.clip import volume_under
+from sketcher.geometry.tolerances import IN_PLANE
+
+
+def wet(compartments: Sequence[Compartment], water: WaterPlane | None) -> tuple[Wet | None, ...]:
+    """For each compartment the volume below the water [m3] and where it lies, trim and heel included.
+
+    A face lying in the water's plane counts as just above it: a space whose lid is at the water is below, one whose floor is
+    there is above. None for each where no waterline is stated. Of a space that runs out of an open hull end only the measured
+    part is told.
+    """
+    if water is None:
+        return (None,) * len(compartments)
+    return tuple(_one(space.mesh, space.volume, water.plane) for space in compartments)
+
+
+@kept_with_mesh
+def _one(mesh: TriMesh, volume: float, plane: Plane) -> Wet:
+    normal, distance = np.array(plane.normal), plane.distance
+    heights = mesh.vertices @ normal - distance
+    if heights.max() <= IN_PLANE:
+        return Wet(below=volume, position="below")
+    if heights.min() >= -IN_PLANE:
+        return Wet(below=0.0, position="above")
+    return Wet(below=volume_under(mesh, normal, distance), position="crosses")

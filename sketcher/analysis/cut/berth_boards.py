@@ -1,0 +1,126 @@
+"""The boards of berths that lie on no lid, and the loose infill between the two sides of a vee berth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.cut.bevels import EVERY
+from sketcher.analysis.cut.panel_patterns import Board, board_patterns, boards_of, cutouts_in
+from sketcher.analysis.cut.results import Cutout, Pattern, PatternKind
+from sketcher.analysis.cut.stringers import stringer_runs
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.phrases import listed, mm
+from sketcher.analysis.results import Layout, PanelShape, WaterPlane
+from sketcher.analysis.spaces.panel_solids import place_panels
+from sketcher.model.scene import Berth, Infill, Lid
+
+LEDGE = 0.025
+"""[m] Width of the ledges that boards and infills lie on: the usual batten (common practice)."""
+
+INFILL = "infill"
+
+_NEXT = EVERY + 0.01
+"""[m] Bevels further apart have something else between them."""
+
+
+def boards_of_berths(layout: Layout) -> dict[str, PanelShape]:
+    """Each berth's boards in place, by the berth's name: they lie as a lid would, and every panel goes through them."""
+    found: dict[str, PanelShape] = {}
+    known = {shape.name: shape for shape in layout.panels}
+    for berth in layout.scene.berths:
+        if berth.height is not None and berth.thickness is not None:
+            # No panel is called so, for a name begins with a letter; and it sorts behind all, so that lids go through it too.
+            name = f"\uffff boards of {berth.name}"
+            lid = Lid(
+                name=name, height=berth.height, start=berth.start, end=berth.end, thickness=berth.thickness, span=berth.span
+            )
+            placed = place_panels(replace(layout.scene, lids=(*layout.scene.lids, lid)), layout.hull, known).shapes
+            mine = next((shape for shape in placed if shape.name == name), None)
+            if mine is not None:
+                found[berth.name] = mine
+    return found
+
+
+def berth_patterns(layout: Layout, water: WaterPlane | None, lids: Mapping[str, PanelShape] | None = None) -> tuple[Pattern, ...]:
+    """The boards of every berth whose boards' thickness is stated, each followed by its infill.
+
+    lids: by `boards_of_berths`, which is asked where they are not given.
+    """
+    lids = boards_of_berths(layout) if lids is None else lids
+    berths = [berth for berth in layout.scene.berths if berth.name in lids]
+    return tuple(pattern for berth in berths for pattern in _of(layout, berth, lids[berth.name], water))
+
+
+def _of(layout: Layout, berth: Berth, lid: PanelShape, water: WaterPlane | None) -> Iterator[Pattern]:
+    scene, shapes = layout.scene, (*layout.panels, lid)
+    runs = stringer_runs(scene, layout.hull) if scene.stringers else ()
+    for board in boards_of(scene, layout.hull, shapes, len(shapes) - 1):
+        cutouts = cutouts_in(scene, board, runs)
+        vee = _vee(berth.infill, board) if berth.infill is not None else None
+        if vee is not None:
+            cutouts.append(Cutout(name=INFILL, kind="opening", outline=vee, radius=0.0))
+        found = board_patterns(scene, shapes, board, water, cutouts)
+        for k, pattern in enumerate(found, 1):
+            own = berth.name if len(found) == 1 else f"{berth.name}, {pattern.hand or f'piece {k}'}"
+            yield _as_board(pattern, berth.name, own)
+        if vee is not None:
+            less = vee.buffer(-scene.cutting.panel_gap, join_style="mitre")
+            for pattern in board_patterns(scene, shapes, board, water, [], less):
+                yield _as_infill(pattern, berth, scene.cutting.panel_gap)
+
+
+def _vee(infill: Infill, board: Board) -> shapely.Polygon:
+    """What an infill takes of the boards, in their frame; carried on past the berth's after end."""
+    frame = board.drawn.frame
+    end = float(frame.space(shapely.get_coordinates(board.drawn.net))[:, 0].max())
+    rise = (infill.width[1] - infill.width[0]) / max(end - infill.start, 1e-3)
+    beyond = end + 0.05
+    fore, aft = infill.width[0] / 2, (infill.width[0] + rise * (beyond - infill.start)) / 2
+    height = frame.origin[2]
+    corners = [[infill.start, -fore, height], [beyond, -aft, height], [beyond, aft, height], [infill.start, fore, height]]
+    return shapely.Polygon(frame.flat(np.array(corners)))
+
+
+def _as_board(pattern: Pattern, berth: str, name: str) -> Pattern:
+    along: dict[str, float] = {}
+    for a, b in pairwise(pattern.bevels):
+        if a.against == b.against and a.edge != "free" and b.along - a.along < _NEXT:
+            along[a.against] = along.get(a.against, 0.0) + b.along - a.along
+    ledges = listed([f"{mm(length)} along {against}" for against, length in along.items()])
+    note = f"{berth}'s boards lie on ledges {mm(LEDGE)} wide, {mm(pattern.thickness)} below the boards' top: {ledges}."
+    return _named(pattern, "berth board", berth, name, (*pattern.notes, note) if along else pattern.notes)
+
+
+def _as_infill(pattern: Pattern, berth: Berth, panel_gap: float) -> Pattern:
+    """Loose: its sides rest on ledges under the boards' edges."""
+    _, south, _, north = pattern.outline.bounds
+    assert berth.infill is not None
+    side = float(np.hypot(north - south, abs(berth.infill.width[1] - berth.infill.width[0]) / 2))
+    note = (
+        f"Loose, to lift out: on each side a ledge {mm(side)} long and {mm(2 * LEDGE)} wide, glued under the boards' edge, "
+        f"half of it standing out under the infill."
+    )
+    gap = f"Already taken off: {mm(panel_gap)} all round. Saw on the line."
+    return _named(pattern, "infill", berth.name, f"{berth.name}, {INFILL}", (*([gap] if panel_gap else []), note))
+
+
+def _named(pattern: Pattern, kind: PatternKind, panel: str, name: str, notes: tuple[str, ...]) -> Pattern:
+    label = f"{name}, {mm(pattern.thickness)}, {pattern.drawn_face} face"
+    return replace(pattern, kind=kind, panel=panel, name=name, label=label, notes=notes)
+
+
+def berth_board_findings(layout: Layout) -> Iterator[Finding]:
+    """Berths whose boards cannot be drawn, as their thickness is not stated."""
+    for berth in layout.scene.berths:
+        if berth.lies_on is None and berth.thickness is None:
+            yield Finding(
+                code="berth-boards-unknown",
+                severity="note",
+                object=berth.name,
+                message=f"{berth.name}: its boards have no pattern, for their thickness is not stated. Add `thickness`.",
+            )

@@ -1,0 +1,147 @@
+"""Whether each board goes below, and whether it comes out of one sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.cut.boards.mass import SAME_THICKNESS
+from sketcher.analysis.cut.boards.nesting import USUAL_SHEET
+from sketcher.analysis.cut.results import Joint, Passage, Pattern
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.phrases import mm
+from sketcher.analysis.spaces.leaks.opening_shapes import outline
+from sketcher.geometry.flat.widths import extents, fits_on, least_width, widest_through
+from sketcher.geometry.frozen import dataclass
+from sketcher.model.cutting import Sheet
+from sketcher.model.scene import Opening, Scene
+
+CLEARANCE = 0.005
+"""[m] A board is taken to pass where it clears the opening by so much: hands, protruding screws and a tape's error."""
+
+
+@dataclass(frozen=True, eq=False)
+class Limits:
+    """What boards of one thickness must keep to. room: the widest [m] that goes through the opening, None: not known.
+
+    sheets: sizes less their margins [m], the first along the grain.
+    """
+
+    opening: str | None
+    room: float | None
+    sheets: tuple[tuple[float, float], ...]
+
+    def fits_sheet(self, area: shapely.Geometry, grain: tuple[float, float] | None) -> bool:
+        """Whether an outline comes out of one sheet, its grain along the sheet's if it has one."""
+        angles = np.linspace(0.0, np.pi, 181) if grain is None else np.array([float(np.arctan2(grain[1], grain[0]))])
+        return any(len(fits_on(area, size, angles)) for size in self.sheets)
+
+
+def way_below(scene: Scene) -> Opening | None:
+    """The opening that boards go below by: the one named in `cutting`, else the deck's largest; None where there is none."""
+    named = scene.cutting.through
+    if named is not None:
+        return next((opening for opening in scene.openings if opening.name == named), None)
+    deck = [opening for opening in scene.openings if opening.through == "deck"]
+    return max(deck, key=lambda opening: _room_in(opening, 0.012), default=None)
+
+
+@lru_cache(maxsize=256)
+def _room_in(opening: Opening, thickness: float) -> float:
+    """The widest board [m] of a thickness that goes through an opening; kept, since every board is asked for it."""
+    return widest_through(outline(opening), thickness) - CLEARANCE
+
+
+def limits_for(scene: Scene, thickness: float, way: Sequence[Opening] | None = None) -> Limits:
+    """What boards of a thickness must keep to. way: the openings to their place, none for the boat's outside.
+
+    Where the way is not given, it is the one opening that boards go below by.
+    """
+    if way is None:
+        named = way_below(scene)
+        way = () if named is None else (named,)
+    opening = min(way, key=lambda each: _room_in(each, thickness), default=None)
+    sheets: Sequence[Sheet] = [s for s in scene.sheets if abs(s.thickness - thickness) <= SAME_THICKNESS and s.have != 0]
+    less = 2 * scene.cutting.margin
+    sizes = [sheet.size for sheet in sheets] or [USUAL_SHEET]
+    return Limits(
+        opening=None if opening is None else opening.name,
+        room=None if opening is None else _room_in(opening, thickness),
+        sheets=tuple((size[0] - less, size[1] - less) for size in sizes),
+    )
+
+
+def passage(scene: Scene, pattern: Pattern, way: Sequence[Opening] | None = None, run: float | None = None) -> Passage:
+    """How a board goes to its place. way: the openings it goes through, as for `limits_for`; run [m]: as in `Passage`."""
+    limits = limits_for(scene, pattern.thickness, way)
+    width, turn = least_width(pattern.blank)
+    return Passage(
+        pattern=pattern.name,
+        opening=limits.opening,
+        least_width=width,
+        room=limits.room,
+        passes=None if limits.room is None else width <= limits.room,
+        through=tuple(each.name for each in way or ()) or ((limits.opening,) if limits.opening else ()),
+        length=float(extents(pattern.blank, np.array([turn]))[0, 0]),
+        run=run,
+    )
+
+
+def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence[Joint] = ()) -> Iterator[Finding]:
+    """Panels cut in parts, boards that do not go below even so, and a way below that is named but is not there."""
+    for panel in dict.fromkeys(joint.panel for joint in joints):
+        mine = [joint for joint in joints if joint.panel == panel]
+        straps = "a joint" if len(mine) == 1 else f"{len(mine)} joints"
+        wider = (
+            " Make that opening wider first, or name another way below as `through` under `cutting`."
+            if "lets" in mine[0].reason
+            else ""
+        )
+        yield Finding(
+            code="panel-in-parts",
+            severity="note",
+            object=panel,
+            message=f"{panel} is cut in parts with {straps}, where the scene says."
+            if mine[0].stated
+            else f"{panel} is cut in parts with {straps}: {mine[0].reason}.{wider}",
+            source=mine[0].source,
+        )
+    named = scene.cutting.through
+    if named is not None and way_below(scene) is None:
+        yield Finding(
+            code="no-such-way-below",
+            severity="warn",
+            object=named,
+            message=f"No opening is called {named}, so it is not known what goes below. Name one of the scene's openings.",
+        )
+    for each in passages:
+        if each.passes is False and each.room is not None:
+            yield Finding(
+                code="board-does-not-pass",
+                severity="warn",
+                object=each.pattern,
+                message=f"{each.pattern} is {mm(each.least_width)} wide in its best turn and {each.opening} lets "
+                f"{mm(each.room)} through. Put a joint in it, or name a larger way below in `cutting`.",
+                measured=each.least_width,
+                limit=each.room,
+            )
+        if each.turns is False and each.run is not None:
+            yield Finding(
+                code="board-may-not-turn",
+                severity="warn",
+                object=each.pattern,
+                message=f"{each.pattern} is {mm(each.length)} long and the longest straight line below {each.through[0]} is "
+                f"{mm(each.run)}: it will not come in straight. Try it with a batten, or put a joint in it.",
+                measured=each.length,
+                limit=each.run,
+            )
+
+
+def parts_that_pass(parts: tuple[tuple[Pattern, Passage], ...]) -> tuple[bool | None, list[Passage]]:
+    """Whether all parts go below, None where that is not known; and those that do not."""
+    stuck = [each for _, each in parts if each.passes is False]
+    known = all(each.passes is not None for _, each in parts)
+    return (not stuck if known else None), stuck

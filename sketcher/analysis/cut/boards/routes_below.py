@@ -1,0 +1,145 @@
+"""How boards get to their places: the openings they go through one after another, and how long a board turns below."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.hull.form import DECK
+from sketcher.analysis.results import Layout, PanelShape, Plane
+from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
+from sketcher.geometry.flat.widths import widest_through
+from sketcher.geometry.mesh import Flags, Floats
+from sketcher.geometry.solid.visibility import in_sight
+from sketcher.geometry.tolerances import PARALLEL
+from sketcher.model.scene import Opening
+
+_OUTSIDE = "outside"
+
+_USUAL = 0.012
+"""[m] Ways are compared by what a board so thick passes; the widest is the same for any."""
+
+_BELOW = 0.002
+"""[m] A straight run is measured from so far below a hatch's middle."""
+
+_LOOKED_AT = 400
+"""Places of the hull that are looked at from below a hatch: a hand's breadth or two apart."""
+
+
+def ways_below(layout: Layout) -> dict[str, tuple[Opening, ...]]:
+    """The openings on the widest way from outside to each panel's and berth's place, by its name; none where none is known.
+
+    Boards go below before any planned panel stands, so that only panels that are there already are in the way, with their
+    openings. A way below that the scene names is the one taken.
+    """
+    group = _rooms_now(layout)
+    reached = _widest_ways(layout, group)
+    found: dict[str, tuple[Opening, ...]] = {}
+    for name, spaces in _places(layout).items():
+        ways = [reached[group[space]] for space in spaces if group[space] in reached]
+        if ways:
+            found[name] = max(ways, key=_room)
+    return found
+
+
+def _places(layout: Layout) -> dict[str, list[str]]:
+    """The spaces on either side of each panel, and those of each berth that may be its place."""
+    found: dict[str, list[str]] = {}
+    for space in layout.compartments:
+        for panel, _ in space.bounds:
+            found.setdefault(panel, []).append(space.name)
+    for berth in layout.scene.berths:
+        if berth.height is not None:
+            ends = [limit for limit in (berth.start, berth.end) if isinstance(limit, str) and limit in found]
+            between = [space for space in found.get(ends[0], []) if all(space in found[end] for end in ends)] if ends else []
+            found[berth.name] = between or [space.name for space in layout.compartments if space.lowest < berth.height]
+    return found
+
+
+def _rooms_now(layout: Layout) -> dict[str, str]:
+    """Each space's room as it is before anything planned stands, by the name of one space in it."""
+    planned = {shape.name for shape in layout.panels if shape.panel.built == "planned"}
+    room = {space.name: space.name for space in layout.compartments}
+    faces = {space.name: {(p, face) for p, face in space.bounds if p in planned} for space in layout.compartments}
+    for one, other in layout.adjoining:
+        apart = {p for p, face in faces[one]} & {p for p, face in faces[other]}
+        if any((p, face) not in faces[other] for p, face in faces[one] if p in apart):
+            old, new = room[one], room[other]
+            room = {space: new if at == old else at for space, at in room.items()}
+    return room
+
+
+def _widest_ways(layout: Layout, group: dict[str, str]) -> dict[str, tuple[Opening, ...]]:
+    """The openings to each room from outside, such that the narrowest of them is as wide as can be."""
+    scene = layout.scene
+    by_name = {opening.name: opening for opening in scene.openings}
+    through = [way for way in (*layout.ways, *layout.closed) if way.name in by_name and way.through is not None]
+    reached: dict[str, tuple[Opening, ...]] = {}
+    links: list[tuple[str, str, Opening]] = []
+    for way in through:
+        a, b = (group.get(name, name) for name in way.between)
+        opening = by_name[way.name]
+        if _OUTSIDE in (a, b):
+            room = b if a == _OUTSIDE else a
+            allowed = way.through == "deck" if scene.cutting.through is None else opening.name == scene.cutting.through
+            if allowed and room in group.values() and _room((opening,)) > _room(reached.get(room, ())):
+                reached[room] = (opening,)
+        elif a != b:
+            links += [(a, b, opening), (b, a, opening)]
+    for _ in links:
+        for a, b, opening in links:
+            if a in reached and opening not in reached[a] and _room((*reached[a], opening)) > _room(reached.get(b, ())):
+                reached[b] = (*reached[a], opening)
+    return reached
+
+
+def _room(openings: tuple[Opening, ...]) -> float:
+    """The widest board that passes all of some openings; -1 where there are none."""
+    return min((widest_through(outline(opening), _USUAL) for opening in openings), default=-1.0)
+
+
+def longest_run(layout: Layout, hatch: Opening) -> float | None:
+    """The longest straight line [m] from below a hatch to the hull's inside, clear of the deck and of what stands already.
+
+    It may go on through openings. None where the hatch is not in the deck.
+    """
+    if hatch.through != "deck":
+        return None
+    form = layout.hull
+    x, y = hatch.at
+    top = form.deck_underside(x, y)
+    if top is None:
+        return None
+    origin = np.array([x, y, top - _BELOW])
+    inside = form.inside
+    places = inside.vertices[:: max(1, len(inside.vertices) // _LOOKED_AT)]
+    clear = in_sight(inside.vertices[inside.triangles[inside.labels == DECK]], origin, places)
+    for shape in layout.panels:
+        if shape.panel.built == "already":
+            clear &= ~_stopped(layout, shape, origin, places)
+    seen = places[clear]
+    return float(np.linalg.norm(seen - origin, axis=1).max()) if len(seen) else None
+
+
+def _stopped(layout: Layout, shape: PanelShape, origin: Floats, places: Floats) -> Flags:
+    """Which lines (n,) from a point to places (n, 3) meet a panel elsewhere than in its openings."""
+    stopped = np.zeros(len(places), dtype=bool)
+    way = places - origin
+    for piece in shape.pieces:
+        front = shape.faces[piece[0]][1]
+        middle = Plane(front.normal, front.distance - shape.panel.thickness / 2)
+        normal = np.array(middle.normal)
+        slope = way @ normal
+        share = (middle.distance - origin @ normal) / np.where(np.abs(slope) > PARALLEL, slope, np.inf)
+        met = origin + way * share[:, None]
+        hit = (share > 0.0) & (share < 1.0)
+        for k in piece[2:]:
+            plane = shape.faces[k][1]
+            hit &= met @ np.array(plane.normal) <= plane.distance
+        for opening in layout.scene.openings:
+            if opening.through == shape.name:
+                frame = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
+                flat = frame.flat(met)
+                hit &= ~shapely.contains_xy(outline(opening), flat[:, 0], flat[:, 1])
+        stopped |= hit
+    return stopped

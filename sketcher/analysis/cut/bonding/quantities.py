@@ -1,0 +1,163 @@
+"""What bonding a layout takes: seams, tapes, resin, filler, mixes that fit the pot life, and what to buy."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import ceil
+
+import shapely
+
+from sketcher.analysis.cut.berth_boards import LEDGE
+from sketcher.analysis.cut.bonding.rules import (
+    EPOXY_DENSITY,
+    PUTTY_FILLER,
+    PUTTY_RESIN,
+    epoxy_for_cloth,
+    epoxy_for_coats,
+    pot_life,
+)
+from sketcher.analysis.cut.bonding.seams import seams
+from sketcher.analysis.cut.results import Batch, BondingList, Pattern, Purchase, Seam, StringerPattern, Tape
+from sketcher.analysis.phrases import mm
+from sketcher.analysis.results import Layout
+from sketcher.model.cutting import Bonding
+
+_RATES = {"fillets": 0.10e-3 / 60, "cloth": 0.06e-3 / 60, "coats": 0.06e-3 / 60}
+"""[m3/s] How fast one person works a mix in (source `working-rate`)."""
+
+_USED_BY = 0.75
+"""[1] A mix is to be worked in by this share of its pot life: the rest is for a slip."""
+
+_BED = 0.003
+"""[m] of putty under an edge that is bedded on a cleat: what presses out fills the corner (source `putty`)."""
+
+_SPARE = 1.05
+"""[1] Timber and foam strip are bought this much longer: their ends are cut twice."""
+
+
+def bonding_list(
+    layout: Layout, patterns: Sequence[Pattern], stringers: Sequence[StringerPattern], found: tuple[Seam, ...] | None = None
+) -> BondingList | None:
+    """The bonding of every planned panel; None where none is planned. found: its seams, where it is known what can be reached."""
+    boards = [pattern for pattern in patterns if pattern.kind != "butt strap"]
+    if not boards:
+        return None
+    how, found = layout.scene.bonding, seams(layout) if found is None else found
+    length = sum(seam.reached for seam in found)
+    bedded = sum(seam.length - seam.reached for seam in found)
+    fillets = sum(seam.fillet * seam.reached / seam.length for seam in found)
+    putty = (fillets + bedded * LEDGE * _BED) * (1.0 + how.waste)
+    tapes = _tapes(how, length)
+    cloth = sum(tape.area for tape in tapes)
+    coated = sum(_bare(board) for board in boards) + (max(tape.area for tape in tapes) if tapes else 0.0)
+    net = cloth / (1.0 + how.waste)
+    for_fillets = putty * PUTTY_RESIN
+    for_cloth = epoxy_for_cloth(net, how.cloth, how.kind, how.waste)
+    for_coats = epoxy_for_coats(coated, how.coats, how.waste)
+    resin = for_fillets + for_cloth + for_coats
+    filler = for_fillets * EPOXY_DENSITY * PUTTY_FILLER
+    amounts = {"fillets": putty, "cloth": for_cloth, "coats": for_coats}
+    return BondingList(
+        seams=found,
+        seam_length=length,
+        bedded=bedded,
+        cleats=_cleats(layout, found),
+        fillet_radius=how.fillet,
+        fillet_volume=putty,
+        tapes=tapes,
+        cloth_area=cloth,
+        cloth_mass=cloth * how.cloth,
+        coated_area=coated,
+        resin_for_fillets=for_fillets,
+        resin_for_cloth=for_cloth,
+        resin_for_coats=for_coats,
+        resin_volume=resin,
+        resin_mass=resin * EPOXY_DENSITY,
+        filler_mass=filler,
+        waste=how.waste,
+        temperature=how.temperature,
+        batches=tuple(batch for purpose, total in amounts.items() if (batch := _batch(how, purpose, total)) is not None),
+        purchases=tuple(_purchases(layout, how, found, tapes, resin, filler, stringers)),
+        sources=("fillet-volume", "tabbing", "epoxy-for-cloth", "mat-resin", "mixed-epoxy", "putty", "pot-life", "working-rate"),
+    )
+
+
+def _cleats(layout: Layout, found: Sequence[Seam]) -> float:
+    """Cleats for the edges that nobody reaches [m]; along the hull, bearers under a lid serve as such."""
+    borne = {stringer.under for stringer in layout.scene.stringers}
+    return sum(seam.length - seam.reached for seam in found if not (seam.to == "hull" and seam.panel.split(", ")[0] in borne))
+
+
+def _tapes(how: Bonding, length: float) -> tuple[Tape, ...]:
+    """Layers from the innermost out, each wider than the one under it, so that not all end on one line."""
+    return tuple(
+        Tape(
+            layer=k + 1,
+            width=2.0 * (how.first + k * how.step),
+            weight=how.cloth,
+            length=length * (1.0 + how.waste),
+            area=2.0 * (how.first + k * how.step) * length * (1.0 + how.waste),
+        )
+        for k in range(how.layers)
+    )
+
+
+def _bare(board: Pattern) -> float:
+    """Faces and edges of a board [m2]."""
+    edges = float(shapely.length(shapely.boundary(board.outline))) * board.thickness
+    return float(board.outline.area + board.other_outline.area) + edges
+
+
+def _batch(how: Bonding, purpose: str, total: float) -> Batch | None:
+    """Mixes no larger than stays cool and than is worked in before it goes off."""
+    if total <= 0.0:
+        return None
+    life = pot_life(how.temperature, how.hardener)
+    count = ceil(total / min(how.batch, _RATES[purpose] * life * _USED_BY) - 1e-9)
+    return Batch(purpose=purpose, count=count, each=total / count, total=total, pot_life=life)
+
+
+def _purchases(
+    layout: Layout,
+    how: Bonding,
+    found: tuple[Seam, ...],
+    tapes: tuple[Tape, ...],
+    resin: float,
+    filler: float,
+    stringers: Sequence[StringerPattern],
+) -> Iterator[Purchase]:
+    yield Purchase(
+        item="epoxy, mixed",
+        amount=resin * 1000.0,
+        unit="L",
+        note=f"{resin * EPOXY_DENSITY:.1f} kg with its {how.hardener} hardener",
+        source="epoxy-for-cloth",
+    )
+    yield Purchase(
+        item="filler for fillets", amount=filler, unit="kg", note="by the maker's own figures, if it has any", source="putty"
+    )
+    for tape in tapes:
+        yield Purchase(
+            item=f"{how.kind} tape {mm(tape.width)} wide",
+            amount=tape.length,
+            unit="m",
+            note=f"{how.cloth * 1000:.0f} g/m², layer {tape.layer}",
+            source="tabbing",
+        )
+    gap = layout.scene.cutting.gap
+    if gap > 0.0:
+        # Each edge has a seam on both faces and one strip between them.
+        strip = sum(seam.length for seam in found if seam.to in ("hull", "deck")) / 2
+        if strip > 0.0:
+            yield Purchase(
+                item=f"foam strip {mm(gap)} thick", amount=strip * _SPARE, unit="m", note="between panels and hull or deck"
+            )
+    sections: dict[tuple[float, float], float] = {}
+    for stringer in stringers:
+        sections[(stringer.width, stringer.depth)] = sections.get((stringer.width, stringer.depth), 0.0) + stringer.length
+    for (width, depth), length in sections.items():
+        yield Purchase(item=f"timber {mm(width)} × {mm(depth)}", amount=length * _SPARE, unit="m", note="for stringers")
+    cleats = _cleats(layout, found)
+    if cleats > 0.0:
+        note = "cleats under edges that nobody reaches later"
+        yield Purchase(item=f"timber {mm(LEDGE)} × {mm(LEDGE)}", amount=cleats * _SPARE, unit="m", note=note)

@@ -1,0 +1,77 @@
+"""What is cut out of a board: openings with rounded inner corners, and notches where stringers pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.cut.results import Cutout
+from sketcher.analysis.cut.stringers import Run, axes_at
+from sketcher.analysis.results import PanelShape, Plane
+from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
+from sketcher.analysis.spaces.panel_limits import limits_of
+from sketcher.geometry.flat.inset import with_round_corners
+from sketcher.geometry.solid.section import Frame
+from sketcher.model.scene import Scene
+
+NOTCH_RADIUS = 0.005
+"""[m] Inner corners of a notch: a jigsaw turns it, and a stringer's corner is eased as much."""
+
+_CLEAR = 0.5
+"""[m] How far a notch is carried on beyond the hull: more than any edge lies from the hull's cut."""
+
+_OPEN = 0.020
+"""[m] How far a notch is carried on above a panel that ends under the same lid: past the round of its own corners."""
+
+_END = 0.002
+"""[m] A stringer that goes on for less beyond a panel ends at it."""
+
+
+def openings_in(scene: Scene, shape: PanelShape, frame: Frame, thickness: float) -> Iterator[Cutout]:
+    """The openings through a panel, in the frame of its drawn face; sawn square through the board."""
+    normal = frame.normal
+    middle = Plane((float(normal[0]), float(normal[1]), float(normal[2])), float(normal @ np.array(frame.origin)) - thickness / 2)
+    for opening in scene.openings:
+        if opening.through != shape.name:
+            continue
+        axes = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
+        radius = max(opening.radius, min(scene.cutting.corner, *(side / 2 for side in opening.size or (np.inf, np.inf))))
+        hole = outline(replace(opening, radius=radius))
+        placed = shapely.transform(hole, lambda flat, axes=axes: frame.flat(axes.space(flat)))
+        round_hole = opening.diameter is not None
+        yield Cutout(
+            name=opening.name,
+            kind="opening",
+            outline=placed,
+            radius=opening.diameter / 2 if round_hole and opening.diameter else radius,
+        )
+
+
+def notches_in(scene: Scene, shape: PanelShape, frame: Frame, thickness: float, runs: tuple[Run, ...]) -> Iterator[Cutout]:
+    """Notches where stringers run through a panel and on beyond it, wide enough for them at both faces."""
+    normal = frame.normal
+    height = float(normal @ np.array(frame.origin))
+    for run in runs:
+        if run.stringer.under == shape.name or any(name == shape.name for name, _ in run.ends):
+            continue
+        off = run.points @ normal - (height - thickness / 2)
+        for k in np.flatnonzero((off[:-1] > 0.0) != (off[1:] > 0.0)).tolist():
+            beyond = min(np.abs(off[: k + 1]).max(), np.abs(off[k + 1 :]).max())
+            if beyond < thickness / 2 + _END:
+                continue
+            share = off[k] / (off[k] - off[k + 1])
+            met = run.points[k] + share * (run.points[k + 1] - run.points[k])
+            along, inboard, up = axes_at(run, k)
+            top = _OPEN if limits_of(shape.panel).get("top edge") == run.stringer.under else 0.0
+            corners = []
+            for out, rise in product((-_CLEAR, run.stringer.width), (top, -run.stringer.depth)):
+                point = met + inboard * out + up * rise
+                for plane in (height, height - thickness):
+                    corners.append(point + along * (plane - normal @ point) / (normal @ along))
+            hull = shapely.convex_hull(shapely.multipoints(frame.flat(np.array(corners))))
+            grown = hull.buffer(scene.cutting.panel_gap, join_style="mitre")
+            yield Cutout(name=run.name, kind="notch", outline=with_round_corners(grown, NOTCH_RADIUS), radius=NOTCH_RADIUS)

@@ -1,0 +1,64 @@
+"""The test of each closed space with a little air: how far to blow, what it pushes on, and what the sun alone does to it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.analysis.cut.results import LeakTest
+from sketcher.analysis.results import Compartment, Layout
+from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
+
+INCH_OF_WATER = 249.0889
+"""[Pa] at 4 deg C and standard gravity."""
+
+TEST, PASS, HOLD = 5.0 * INCH_OF_WATER, 2.0 * INCH_OF_WATER, 30.0
+"""[Pa], [Pa] and [s]: blown to 5 inches of water, 2 or more are left after half a minute (source `dry-leak-test`)."""
+
+RELIEF = 1.2
+"""[1] The water tube lets go at a fifth above the test's pressure: a mouthful more than is meant, and no more."""
+
+ATMOSPHERE, INDOORS = 101325.0, 293.15
+"""[Pa] and [K]: air shut in at a usual pressure and temperature."""
+
+_WATER_COLUMN = 9806.65
+"""[Pa/m] of fresh water at standard gravity."""
+
+
+def leak_tests(layout: Layout) -> tuple[LeakTest, ...]:
+    """A test for each wholly measured space that a planned panel bounds and people do not live in."""
+    planned = {shape.name for shape in layout.panels if shape.panel.built == "planned"}
+    return tuple(
+        _test(layout, space)
+        for space in layout.compartments
+        if space.bounded and space.use != "accommodation" and planned & {panel for panel, _ in space.bounds}
+    )
+
+
+def _test(layout: Layout, space: Compartment) -> LeakTest:
+    open_ways = tuple(dict.fromkeys(way.name for way in layout.ways if space.name in way.between))
+    pushed = []
+    for number, shape in enumerate(layout.panels):
+        area = _area(space, number)
+        if area > 0.0:
+            pushed.append((shape.name, TEST * area, area))
+    return LeakTest(
+        space=space.name,
+        volume=space.volume,
+        pressure=TEST,
+        water_column=TEST / _WATER_COLUMN,
+        pass_pressure=PASS,
+        pass_column=PASS / _WATER_COLUMN,
+        hold=HOLD,
+        uplift=tuple(pushed),
+        warmth=ATMOSPHERE / INDOORS,
+        relief_column=RELIEF * TEST / _WATER_COLUMN,
+        source="dry-leak-test",
+        closed=space.watertight,
+        open_ways=open_ways,
+    )
+
+
+def _area(space: Compartment, number: int) -> float:
+    """What a panel shows of itself to a space [m2], openings with their covers on included."""
+    a, b, c = space.mesh.vertices[space.mesh.triangles[space.mesh.labels == FIRST_PANEL + number].T]
+    return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)

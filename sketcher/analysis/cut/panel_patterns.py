@@ -1,0 +1,298 @@
+"""From panels in place to boards to cut: both faces, openings and notches, bevels, marks, tables and mass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Literal
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.cut.bevels import lean_along, marked_bevels
+from sketcher.analysis.cut.boards.marks import datum_marks, landing_marks
+from sketcher.analysis.cut.boards.mass import board_mass, has_grain
+from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
+from sketcher.analysis.cut.cutouts import notches_in, openings_in
+from sketcher.analysis.cut.outlines import OPEN, BoardFace, Stretches, board_face
+from sketcher.analysis.cut.results import Bevel, Cutout, Mark, Pattern, PatternKind
+from sketcher.analysis.cut.stringers import Run, stringer_runs
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.phrases import listed, mm
+from sketcher.analysis.results import Layout, PanelShape, WaterPlane
+from sketcher.geometry.flat.inset import tidy
+from sketcher.geometry.flat.regions import largest, polygons
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.section import Frame
+from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PART_AREA
+from sketcher.geometry.vectors import triple
+from sketcher.model.cutting import Cutting
+from sketcher.model.scene import Scene
+
+_REFERENCE = {"bulkhead": (0.0, 0.0, 1.0), "partition": (0.0, 0.0, 1.0), "lid": (-1.0, 0.0, 0.0)}
+"""What is up on the paper, by the kind of panel: up in the boat, or forward."""
+
+_BESIDE = 0.1
+"""[m] What lies beside a board is looked at so far out."""
+
+_SMALLEST_SINE = 0.1
+"""[1] Where a surface meets the board more flatly than this, the outline lies further from it than any gap explains."""
+
+
+@dataclass(frozen=True, eq=False)
+class Board:
+    """A piece of a panel between its faces, the drawn one first, in the drawn face's axes."""
+
+    shape: PanelShape
+    name: str
+    drawn: BoardFace
+    other: BoardFace
+    names: tuple[str, str]
+
+
+def patterns_of(
+    scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], water: WaterPlane | None, names: Sequence[str]
+) -> tuple[Pattern, ...]:
+    """The patterns of the panels named, in order of their names; a panel in several pieces has one for each."""
+    runs = stringer_runs(scene, form) if scene.stringers else ()
+    found: list[Pattern] = []
+    for number, shape in enumerate(shapes):
+        if shape.name in names:
+            for board in boards_of(scene, form, shapes, number):
+                found += board_patterns(scene, shapes, board, water, cutouts_in(scene, board, runs))
+    return tuple(found)
+
+
+def panel_patterns(layout: Layout, water: WaterPlane | None, names: Sequence[str] | None = None) -> tuple[Pattern, ...]:
+    """The patterns of every planned panel, or of those named."""
+    planned = [shape.name for shape in layout.panels if shape.panel.built == "planned"]
+    return patterns_of(layout.scene, layout.hull, layout.panels, water, planned if names is None else names)
+
+
+def boards_of(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], number: int) -> Iterator[Board]:
+    """The pieces of one panel, both faces of each, before anything is cut out of them."""
+    shape = shapes[number]
+    for piece in shape.pieces:
+        (front_name, front), (back_name, _) = shape.faces[piece[0]], shape.faces[piece[1]]
+        normal = np.array(front.normal)
+        skin = _skin(shape.panel.thickness)
+        near = _frame(shape.kind, normal, front.distance - skin)
+        far = np.array(near.origin) - normal * (shape.panel.thickness - 2 * skin)
+        frames = [near, Frame(triple(far), near.u, near.v)]
+        faces = [board_face(form, shapes, number, piece, frame, scene.cutting) for frame in frames]
+        if shapely.area(shapely.union(faces[0].net, faces[1].net)) < PART_AREA:
+            continue
+        name = shape.name if len(shape.pieces) == 1 else f"{shape.name}, {_side(shape, piece)}"
+        if faces[1].net.area > faces[0].net.area * (1 + 1e-6):
+            yield Board(shape, name, _turned(faces[1]), _turned(faces[0]), (back_name, front_name))
+        else:
+            yield Board(shape, name, faces[0], faces[1], (front_name, back_name))
+
+
+def _skin(thickness: float) -> float:
+    """How far inside a board its faces are looked at: past what is tied to it and goes a micrometre into it."""
+    return min(2 * INTO_NEIGHBOUR, thickness / 4)
+
+
+def _side(shape: PanelShape, piece: tuple[int, ...]) -> str:
+    """Port or starboard, from the face where the halves of a bent panel meet."""
+    facing = next(plane.normal[1] for name, plane in (shape.faces[k] for k in piece) if name == "middle")
+    return "port" if facing > 0 else "starboard"
+
+
+def _frame(kind: str, normal: Floats, distance: float) -> Frame:
+    """A face seen from outside the board: up or forward at the top of the paper, the centreline or the hull's zero at 0."""
+    up = np.array(_REFERENCE[kind])
+    v = up - (up @ normal) * normal
+    v /= np.linalg.norm(v)
+    u = np.cross(v, normal)
+    datum = np.zeros(3)
+    lead = int(np.argmax(np.abs(normal)))
+    datum[lead] = distance / normal[lead]
+    return Frame(triple(datum), triple(u), triple(v))
+
+
+def _turned(face: BoardFace) -> BoardFace:
+    """The same face seen from its other side: right and left of the paper change places."""
+    u = np.array(face.frame.u)
+    flip = np.array([-1.0, 1.0])
+    of = face.stretches
+    return BoardFace(
+        Frame(face.frame.origin, triple(-u), face.frame.v),
+        shapely.transform(face.exact, lambda flat: flat * flip),
+        shapely.transform(face.net, lambda flat: flat * flip),
+        Stretches(of.starts * flip, of.ends * flip, of.start_normals, of.end_normals, of.owner, of.neighbours),
+    )
+
+
+def cutouts_in(scene: Scene, board: Board, runs: tuple[Run, ...]) -> list[Cutout]:
+    """Openings and notches of a board."""
+    frame, thickness = board.drawn.frame, board.shape.panel.thickness
+    return [
+        *openings_in(scene, board.shape, frame, thickness),
+        *notches_in(scene, board.shape, frame, thickness, runs),
+    ]
+
+
+def board_patterns(
+    scene: Scene,
+    shapes: tuple[PanelShape, ...],
+    board: Board,
+    water: WaterPlane | None,
+    cutouts: list[Cutout],
+    within: shapely.Geometry | None = None,
+) -> list[Pattern]:
+    """A pattern for each separate part of a board, less what is cut out of it. within: only what lies in this area of it."""
+    holes = shapely.union_all([cutout.outline for cutout in cutouts])
+    whole = [face.net if within is None else shapely.intersection(face.net, within) for face in (board.drawn, board.other)]
+    both = [tidy(shapely.difference(area, holes)) for area in whole]
+    found = []
+    for part in polygons(shapely.union(both[0], both[1])):
+        if part.area >= PART_AREA:
+            sides = [largest(shapely.intersection(area, part.buffer(INTO_NEIGHBOUR))) for area in both]
+            mine = [c for c in cutouts if c.outline.intersects(part)]
+            sawn = shapely.union_all([c.outline for c in mine] if within is None else [part.buffer(_BESIDE).difference(within)])
+            found.append(_pattern(scene, shapes, board, water, (sides[0], sides[1], part), mine, sawn))
+    return _numbered(found)
+
+
+def _pattern(
+    scene: Scene,
+    shapes: tuple[PanelShape, ...],
+    board: Board,
+    water: WaterPlane | None,
+    areas: tuple[shapely.Polygon, shapely.Polygon, shapely.Polygon],
+    cutouts: list[Cutout],
+    sawn: shapely.Geometry,
+) -> Pattern:
+    """sawn: what edges along it are cut square, for they meet nothing."""
+    frame, move = _laid_on_paper(board.drawn.frame, board.shape, areas[2])
+    outline, other, blank = (shapely.transform(area, lambda flat: flat + move) for area in areas)
+    cutouts = [replace(cutout, outline=shapely.transform(cutout.outline, lambda flat: flat + move)) for cutout in cutouts]
+    drawn, back = _moved(board.drawn, frame, move), _moved(board.other, frame, move)
+    shape, thickness = board.shape, board.shape.panel.thickness
+    square = shapely.transform(sawn, lambda flat: flat + move)
+    reach = max(scene.cutting.gap, scene.cutting.panel_gap) / _SMALLEST_SINE + 1e-3
+    lean = None if outline.is_empty else lean_along(outline.exterior, (drawn, back), thickness, square, reach)
+    bevels = () if lean is None else marked_bevels(lean, drawn)
+    face_of_other = Frame(triple(np.array(frame.origin) - frame.normal * thickness), frame.u, frame.v)
+    landings = landing_marks(shape, shapes, frame, blank, face_of_other, board.names)
+    axis: Literal["u", "v"] = "u" if shape.kind == "partition" else "v"
+    named = corners(outline if not outline.is_empty else blank)
+    area = max(outline.area, other.area)
+    material, mass, assumed = board_mass(scene, shape.panel, (outline.area + other.area) / 2)
+    up, forward = _ways_up(shape.kind, board.names[0], frame)
+    return Pattern(
+        name=board.name,
+        panel=shape.name,
+        kind=_KINDS[shape.kind],
+        thickness=thickness,
+        frame=frame,
+        drawn_face=board.names[0],
+        other_face=board.names[1],
+        outline=outline,
+        other_outline=other,
+        blank=blank,
+        label=f"{board.name}, {mm(thickness)}, {board.names[0]} face",
+        up=up,
+        forward=forward,
+        area=area,
+        mass=mass,
+        mass_assumed=assumed,
+        material=material,
+        hand=_hand(frame, outline if not outline.is_empty else blank),
+        marks=(*datum_marks(shape.kind, frame, blank, water), *landings),
+        bevels=bevels,
+        cutouts=tuple(cutouts),
+        offsets=offsets(outline, scene.cutting.offsets, axis),
+        other_offsets=offsets(other, scene.cutting.offsets, axis),
+        offsets_along=axis,
+        corners=named,
+        diagonals=diagonals(named),
+        grain=_grain(blank) if has_grain(scene, thickness, material) else None,
+        touches=touched(bevels, landings),
+        notes=tuple(notes_of(scene.cutting, bevels, cutouts)),
+    )
+
+
+_KINDS: dict[str, PatternKind] = {"bulkhead": "bulkhead", "partition": "partition", "lid": "lid"}
+
+
+def _laid_on_paper(frame: Frame, shape: PanelShape, blank: shapely.Polygon) -> tuple[Frame, Floats]:
+    """The frame moved so that the board's lowest edge is at 0, and its left one where no centreline is on it; and the move.
+
+    It is then on the board's very face.
+    """
+    west, south, east, _ = blank.bounds
+    keep = shape.kind != "partition" and west <= 0.0 <= east
+    corner = np.array([0.0 if keep else west, south])
+    origin = frame.space(corner[None])[0] + frame.normal * _skin(shape.panel.thickness)
+    return Frame(triple(origin), frame.u, frame.v), -corner
+
+
+def _moved(face: BoardFace, frame: Frame, move: Floats) -> BoardFace:
+    of = face.stretches
+    return BoardFace(
+        frame,
+        face.exact,
+        shapely.transform(face.net, lambda flat: flat + move),
+        Stretches(of.starts + move, of.ends + move, of.start_normals, of.end_normals, of.owner, of.neighbours),
+    )
+
+
+def _ways_up(kind: str, face: str, frame: Frame) -> tuple[str, str]:
+    """Which edge goes where, in words: up, and forward."""
+    if kind == "lid":
+        return f"the {face} face is drawn; it looks {'up' if face == 'top' else 'down'}", "the top of the drawing is forward"
+    if kind == "bulkhead":
+        right = "starboard" if frame.u[1] > 0 else "port"
+        looks = "forward" if face == "forward" else "aft"
+        return "the top of the drawing is up", f"the drawn face looks {looks}; the right of the drawing is to {right}"
+    right = "aft" if frame.u[0] > 0 else "forward"
+    return "the top of the drawing is up", f"the drawn face looks to {face}; the right of the drawing is {right}"
+
+
+def _hand(frame: Frame, outline: shapely.Polygon) -> str:
+    """Port or starboard where all of a board's drawn face lies there."""
+    across = frame.space(np.asarray(outline.exterior.coords))[:, 1]
+    return "starboard" if across.min() > -INTO_NEIGHBOUR else "port" if across.max() < INTO_NEIGHBOUR else ""
+
+
+def _grain(blank: shapely.Polygon) -> tuple[float, float]:
+    """Outer grain along the board's longer side."""
+    west, south, east, north = blank.bounds
+    return (1.0, 0.0) if east - west >= north - south else (0.0, 1.0)
+
+
+def touched(bevels: Sequence[Bevel], marks: Sequence[Mark]) -> tuple[str, ...]:
+    """The panels that a board meets at its edge, then those that land on it."""
+    met = dict.fromkeys(bevel.against for bevel in bevels if bevel.edge == "panel")
+    landing = dict.fromkeys(mark.text.split(" (")[0] for mark in marks if mark.kind == "touches")
+    return tuple(met | landing)
+
+
+def notes_of(cutting: Cutting, bevels: Sequence[Bevel], cutouts: Sequence[Cutout]) -> Iterator[str]:
+    """What is to be known of a board's edge: what was taken off it already, where it ends unmeasured, its notches."""
+    shell = list(dict.fromkeys(bevel.against for bevel in bevels if bevel.edge in ("hull", "deck")))
+    taken = [f"{mm(cutting.gap)} to {listed(shell)}, for foam strip or bedding"] if cutting.gap and shell else []
+    if cutting.panel_gap and any(bevel.edge == "panel" for bevel in bevels):
+        taken.append(f"{mm(cutting.panel_gap)} to other panels")
+    if taken:
+        yield f"Already taken off: {'; '.join(taken)}. Saw on the line."
+    if any(bevel.against == OPEN for bevel in bevels):
+        yield "Ends where the boat was measured; beyond that it is not known."
+    for cutout in cutouts:
+        if cutout.kind == "notch":
+            yield f"Notch for {cutout.name}: round the stringer's corners to {mm(cutout.radius)}, or square the notch's."
+
+
+def _numbered(found: list[Pattern]) -> list[Pattern]:
+    """Names that tell the separate parts of one board apart."""
+    if len(found) == 1:
+        return found
+    named = []
+    for k, pattern in enumerate(sorted(found, key=lambda each: -each.area), 1):
+        name = f"{pattern.name}, piece {k}"
+        named.append(replace(pattern, name=name, label=pattern.label.replace(pattern.name, name, 1)))
+    return named

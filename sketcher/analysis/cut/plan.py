@@ -1,0 +1,136 @@
+"""Everything that is carried to the boat for one layout, worked out once: boards, sheets, stringers, bonding, order, tests."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
+from sketcher.analysis.cut.boards.hatch_fit import passage, passing_findings
+from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts
+from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, sheet_layouts, sheets_to_buy
+from sketcher.analysis.cut.boards.routes_below import longest_run, ways_below
+from sketcher.analysis.cut.boards.stated_joints import joint_findings
+from sketcher.analysis.cut.bonding.purchases import other_purchases
+from sketcher.analysis.cut.bonding.quantities import bonding_list
+from sketcher.analysis.cut.bonding.seam_reach import within_reach
+from sketcher.analysis.cut.bonding.seams import seams
+from sketcher.analysis.cut.leak_tests import leak_tests
+from sketcher.analysis.cut.panel_patterns import panel_patterns
+from sketcher.analysis.cut.plating import Strake, plating_findings, plating_patterns, strakes, transom_pattern
+from sketcher.analysis.cut.results import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
+from sketcher.analysis.cut.stringers import stringer_patterns
+from sketcher.analysis.cut.work_order import work_steps
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.phrases import mm
+from sketcher.analysis.results import PanelShape
+from sketcher.geometry.frozen import dataclass
+from sketcher.model.scene import Opening, Scene
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class BuildPlan:
+    """patterns: every board to cut; panels too large for the way below or a sheet in parts. bonding: None where none is planned.
+
+    findings: what was noticed of the boards, beside what the evaluation notices.
+    """
+
+    evaluation: Evaluation
+    patterns: tuple[Pattern, ...]
+    sheets: tuple[SheetLayout, ...]
+    stringers: tuple[StringerPattern, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    passages: tuple[Passage, ...] = ()
+    bonding: BondingList | None = None
+    steps: tuple[WorkStep, ...] = ()
+    leak_tests: tuple[LeakTest, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def purchases(self) -> tuple[Purchase, ...]:
+        """The one shopping list: sheets, what bonds them, what covers the openings and what goes into the spaces."""
+        bonded = self.bonding.purchases if self.bonding is not None else ()
+        others = other_purchases(self.evaluation, self.patterns, self.stringers, self.bonding)
+        return (*sheets_to_buy(self.sheets), *bonded, *others)
+
+
+def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
+    """The plan of a layout. watch: told how many boards were laid on sheets so far; False keeps the best laying so far."""
+    scene, layout = evaluation.scene, evaluation.layout
+    plating = strakes(layout.hull) if scene.cutting.plating else ()
+    wholes, divided, passages = _boards(evaluation, plating)
+    patterns = tuple(part for parts, _ in divided for part in parts)
+    joints = tuple(joint for _, cut in divided for joint in cut)
+    layouts, of_sheets = sheet_layouts(scene, patterns, watch)
+    stringers = stringer_patterns(layout)
+    tests = leak_tests(layout) if patterns else ()
+    found = within_reach(layout, seams(layout))
+    return BuildPlan(
+        evaluation=evaluation,
+        patterns=patterns,
+        sheets=layouts,
+        stringers=stringers,
+        joints=joints,
+        passages=passages,
+        bonding=bonding_list(layout, patterns, stringers, found),
+        steps=work_steps(evaluation, patterns, passages, stringers, tests, found, joints),
+        leak_tests=tests,
+        findings=(
+            *of_sheets,
+            *passing_findings(scene, passages, joints),
+            *joint_findings(scene, wholes),
+            *berth_board_findings(layout),
+            *_nothing_left(evaluation, patterns),
+            *plating_findings(plating),
+        ),
+    )
+
+
+def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iterator[Finding]:
+    """Planned panels of which the gaps, or the hull, leave no board."""
+    cut = {pattern.panel for pattern in patterns}
+    gap = evaluation.scene.cutting.gap
+    for shape in evaluation.layout.panels:
+        if shape.panel.built == "planned" and shape.name not in cut:
+            why = f"a gap of {mm(gap)} to hull and deck leaves nothing of it. Check `gap` under `cutting`."
+            if not shape.reaches_in:
+                why = "nothing of it lies in the hull, so there is no board to cut. Move it, or leave it out."
+            yield Finding(
+                code="nothing-to-cut",
+                severity="warn",
+                object=shape.name,
+                message=f"{shape.name}: {why}",
+                measured=gap,
+            )
+
+
+def _boards(
+    evaluation: Evaluation, plating: tuple[Strake, ...]
+) -> tuple[tuple[Pattern, ...], list[tuple[tuple[Pattern, ...], tuple[Joint, ...]]], tuple[Passage, ...]]:
+    """Whole boards but plating; all boards in parts, each with its joints; and how the parts that go below get there."""
+    scene, layout, water = evaluation.scene, evaluation.layout, evaluation.water
+    lids = boards_of_berths(layout)
+    wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
+    ways = ways_below(layout)
+    divided = []
+    passages: list[Passage] = []
+    runs: dict[str, float | None] = {}
+    for whole in wholes:
+        way = ways.get(whole.panel)
+        shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel))
+        divided.append(_cut_up(scene, whole, shapes, way))
+        if way and way[0].name not in runs:
+            runs[way[0].name] = longest_run(layout, way[0])
+        passages += [passage(scene, part, way, runs[way[0].name] if way else None) for part in divided[-1][0]]
+    transom = transom_pattern(scene, layout.hull) if plating else None
+    plates = (*plating_patterns(scene, plating), *([transom] if transom is not None else []))
+    divided += [_cut_up(scene, plate, (), ()) for plate in plates]
+    return wholes, divided, tuple(passages)
+
+
+def _cut_up(
+    scene: Scene, whole: Pattern, shapes: Sequence[PanelShape], way: Sequence[Opening] | None
+) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
+    """A board's parts as they are marked out, and its joints."""
+    parts, joints = in_parts(scene, whole, shapes, way)
+    return tuple(from_own_edges(scene, part) if joints and part.kind == whole.kind else part for part in parts), joints

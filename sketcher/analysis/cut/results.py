@@ -1,0 +1,323 @@
+"""What is carried to the boat: patterns of panels, joints, stringers, seams and what bonds them. Metres, degrees, kilograms."""
+
+from __future__ import annotations
+
+from dataclasses import field
+from typing import Literal
+
+import shapely
+
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.section import Frame
+
+MarkKind = Literal["centreline", "waterline", "level line", "station line", "touches", "stringer", "joint"]
+PatternKind = Literal["bulkhead", "partition", "lid", "berth board", "infill", "butt strap", "plating"]
+EdgeKind = Literal["hull", "deck", "panel", "free"]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Mark:
+    """A line to draw on the board. line: (k, 2) in the pattern's frame [m]; text: what to write beside it."""
+
+    kind: MarkKind
+    line: Floats
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bevel:
+    """How the edge leans at a point of the drawn outline. angle [deg] off a square cut: positive where the drawn face is longer.
+
+    gauge [deg]: what a bevel gauge reads in the wood, stock on the drawn face: 90 less `angle`. along [m]: from the outline's
+    first point. against: what the edge meets.
+    """
+
+    at: tuple[float, float]
+    along: float
+    angle: float
+    against: str
+    edge: EdgeKind
+
+    @property
+    def gauge(self) -> float:
+        """Angle in the wood between the drawn face and the edge [deg]."""
+        return 90.0 - self.angle
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Cutout:
+    """A hole or notch in a panel. outline: in the pattern's frame [m], inner corners rounded; radius [m]: of the corners."""
+
+    name: str
+    kind: Literal["opening", "notch"]
+    outline: shapely.Polygon
+    radius: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offset:
+    """One row of the table to mark an outline by hand: at `along` on the base axis, where the outline crosses, ascending [m]."""
+
+    along: float
+    across: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diagonal:
+    """A length to check by tape between two corners of the drawn outline, named by letters [m]."""
+
+    name: str
+    start: tuple[float, float]
+    end: tuple[float, float]
+    length: float
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Pattern:
+    """One board to cut. Everything is in `frame`, on the face that is drawn; the other face's outline is square through it.
+
+    frame: u to the right and v up on the paper, the drawn face towards the reader. outline, other_outline: with their holes,
+    less the gaps; blank: both together, what the sheet must hold before the edges are bevelled. area [m2]: of the larger
+    face; mass [kg] or None where its weight is not known, mass_assumed: no material is stated. up, forward: which edge points
+    where, in words.
+    grain: the direction in which outer grain should run, a unit vector in the frame, or None. offsets: across the outline at
+    steps along the axis `offsets_along`; other_offsets: of the other face. corners: what the diagonals' letters stand for.
+    hand: port, starboard or empty where it lies on the centreline; never to be mirrored.
+    """
+
+    name: str
+    panel: str
+    kind: PatternKind
+    thickness: float
+    frame: Frame
+    drawn_face: str
+    other_face: str
+    outline: shapely.Polygon
+    other_outline: shapely.Polygon
+    blank: shapely.Polygon
+    label: str
+    up: str
+    forward: str
+    area: float
+    mass: float | None
+    mass_assumed: bool = False
+    material: str | None = None
+    hand: str = ""
+    marks: tuple[Mark, ...] = ()
+    bevels: tuple[Bevel, ...] = ()
+    cutouts: tuple[Cutout, ...] = ()
+    offsets: tuple[Offset, ...] = ()
+    diagonals: tuple[Diagonal, ...] = ()
+    grain: tuple[float, float] | None = None
+    touches: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    offsets_along: Literal["u", "v"] = "v"
+    other_offsets: tuple[Offset, ...] = ()
+    corners: tuple[tuple[str, tuple[float, float]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joint:
+    """Where a panel is cut in two. line: its ends in the whole pattern's frame [m], ends: in the boat; parts: names.
+
+    width [m]: of the butt strap, or length of the scarf; ratio: of it to the thickness. source: id in `analysis.sources`.
+    stated: whether the scene says where, with no reason asked for; else it was found where the panel must be cut.
+    """
+
+    panel: str
+    kind: Literal["butt strap", "scarf"]
+    line: tuple[tuple[float, float], tuple[float, float]]
+    ends: tuple[tuple[float, float, float], tuple[float, float, float]]
+    parts: tuple[str, str]
+    width: float
+    ratio: float
+    source: str
+    reason: str
+    stated: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Passage:
+    """Whether a board goes below. least_width [m]: in its best turn; room [m]: the widest that passes.
+
+    opening: the narrowest on its way, or None where no way in is known; through: all on its way, from the deck on. passes:
+    None where it cannot be known. length [m]: of the board, square to its least width; run [m]: the longest straight line
+    inside the boat below the first opening, None where it is not known.
+    """
+
+    pattern: str
+    opening: str | None
+    least_width: float
+    room: float | None
+    passes: bool | None
+    through: tuple[str, ...] = ()
+    length: float = 0.0
+    run: float | None = None
+
+    @property
+    def turns(self) -> bool | None:
+        """Whether the board is short enough to lie straight below the first opening; None where it is not known."""
+        return None if self.run is None else self.length <= self.run
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndCut:
+    """How a stringer's end is cut [deg], as a bevel gauge reads it, 90 being square.
+
+    Angles in the wood. side: on the upper face, from the outer edge to the cut; face: on the face against the hull, from the
+    upper edge to the cut.
+    """
+
+    place: str
+    side: float
+    face: float
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class StringerPattern:
+    """One stringer or bearer. points: (k, 3) along its top edge where it lies against the hull; lengths [m].
+
+    length: along the hull's face; chord: straight between its ends; curve_depth: the furthest from the chord;
+    least_radius [m]: the sharpest bend, None where it is straight; twist [deg]: of the hull's face from end to end.
+    bends: whether it takes the curve cold, by the proportion in `source`; False: laminate or kerf it.
+    """
+
+    name: str
+    stringer: str
+    side: Literal["port", "starboard"]
+    width: float
+    depth: float
+    points: Floats = field(repr=False)
+    length: float
+    chord: float
+    curve_depth: float
+    least_radius: float | None
+    twist: float
+    bends: bool
+    ends: tuple[EndCut, EndCut]
+    source: str
+    note: str = ""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Seam:
+    """Where a panel is bonded to something, on one of its faces. angle [deg]: mean angle of the corner that the fillet fills.
+
+    lines: polylines (k, 3) [m]; length [m]; least_angle, greatest_angle [deg]; fillet [m3]: the fillet's volume.
+    reached [m]: how much of it can be filleted and taped once the panel is in, closed_in [m]: how much of it is then in a closed
+    space, through: the openings that it is reached by.
+    """
+
+    panel: str
+    face: str
+    to: str
+    length: float
+    angle: float
+    least_angle: float
+    greatest_angle: float
+    fillet: float
+    lines: tuple[Floats, ...] = field(repr=False)
+    reached: float
+    closed_in: float = 0.0
+    through: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tape:
+    """One layer of tabbing over every seam it is meant for. width [m], weight [kg/m2], length, area: with waste."""
+
+    layer: int
+    width: float
+    weight: float
+    length: float
+    area: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """Mixes of one kind that are used up within their pot life. each [m3], kind: for fillets, wetting cloth or coats."""
+
+    purpose: str
+    count: int
+    each: float
+    total: float
+    pot_life: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Purchase:
+    """One line of the shopping list. amount in `unit`, waste included; source: id in `analysis.sources` or None."""
+
+    item: str
+    amount: float
+    unit: str
+    note: str = ""
+    source: str | None = None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class BondingList:
+    """Seams and what they take. Volumes [m3], masses [kg], areas [m2]; waste is in every total and named in `waste`.
+
+    seam_length [m]: of what is filleted and taped; bedded [m]: of what is bedded on cleats or bearers instead, since nobody
+    reaches it then; cleats [m]: of those to be made. fillet_volume: of mixed putty, bedding included; resin_for_cloth,
+    resin_for_coats, resin_for_fillets: of mixed resin, in m3.
+    """
+
+    seams: tuple[Seam, ...]
+    seam_length: float
+    bedded: float
+    cleats: float
+    fillet_radius: float
+    fillet_volume: float
+    tapes: tuple[Tape, ...]
+    cloth_area: float
+    cloth_mass: float
+    coated_area: float
+    resin_for_fillets: float
+    resin_for_cloth: float
+    resin_for_coats: float
+    resin_volume: float
+    resin_mass: float
+    filler_mass: float
+    waste: float
+    temperature: float
+    batches: tuple[Batch, ...]
+    purchases: tuple[Purchase, ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkStep:
+    """One step of the order of work. after: numbers of the steps that come first; cautions: what to mind, before the act."""
+
+    number: int
+    title: str
+    what: str
+    objects: tuple[str, ...] = ()
+    after: tuple[int, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeakTest:
+    """The test of one closed space with air. pressure, pass_pressure [Pa], the same as water_column, pass_column [m].
+
+    hold [s]: how long; uplift [N]: on each lid or wall by name, with its area [m2]; warmth [Pa per deg C]: what a warming of
+    the air alone adds; relief_column [m]: height of the water tube that lets go.
+    """
+
+    space: str
+    volume: float
+    pressure: float
+    water_column: float
+    pass_pressure: float
+    pass_column: float
+    hold: float
+    uplift: tuple[tuple[str, float, float], ...]
+    warmth: float
+    relief_column: float
+    source: str
+    closed: bool
+    open_ways: tuple[str, ...] = ()

@@ -1,0 +1,110 @@
+"""What would make a berth long enough: which planned bulkhead, moved which way, and how far."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from sketcher.analysis.fit.berths import berth_rooms
+from sketcher.analysis.fit.lying import ENOUGH, LEAST_OVER_BODY, SleepingPlace, Ways, figure_of, lacking, tallest, ways_to_lie
+from sketcher.analysis.phrases import mm
+from sketcher.analysis.results import Layout
+from sketcher.analysis.spaces.panel_solids import place_panels
+from sketcher.model.contents import Person
+from sketcher.model.scene import Bulkhead, FromPanel, Scene
+
+MEND_STEP = 0.005
+"""[m] What would mend a berth is given in steps that can be marked on wood."""
+
+HIGHER_STEP, HIGHEST = 0.025, 0.3
+"""[m] Heights at which a berth is tried, and the most: higher than that is another berth."""
+
+
+def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[str, ...]:
+    """Each planned bulkhead that, moved by itself, makes the berth long enough, and by how much; tried on the real layout."""
+    if place.length is None:
+        return ()
+    found = []
+    for bulkhead in layout.scene.bulkheads:
+        if bulkhead.built != "planned" or bulkhead.carries:
+            continue
+        for way, word in ((-1.0, "forward"), (1.0, "aft")):
+            moved = _least_move(layout, place, people, bulkhead, way)
+            if moved is not None:
+                found.append((moved, f"{bulkhead.name} {mm(moved)} {word}"))
+    return tuple(words for _, words in sorted(found))
+
+
+def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], bulkhead: Bulkhead, way: float) -> float | None:
+    """How far a bulkhead must go for the people to fit, in whole steps; None where three times what is missing does not help.
+
+    The people are followed from where they lie now: a way that is found surely fits, a shorter move may yet be enough.
+    """
+    taper, short = figure_of(people), lacking(place.ways, place.needs)
+
+    def ways_at(distance: float, near: Ways) -> Ways:
+        scene = _moved(layout.scene, bulkhead, way * distance)
+        rooms, _ = berth_rooms(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
+        room = next(room for room in rooms if room.name == place.berth)
+        return ways_to_lie(room, taper, place.needs, near)
+
+    def missing(distance: float) -> float:
+        return lacking(ways_at(distance, near), place.needs)
+
+    first = float(np.ceil(short / MEND_STEP)) * MEND_STEP
+    # Two unlike have many ways at one length where one of them is held by both ends: those that grow are found afresh.
+    near = place.ways if len(set(place.needs)) == 1 else ways_at(first, ())
+    if missing(first) > short - 0.5 * first:
+        return None
+    low, high = 0.0, first
+    while missing(high) > 1e-6:
+        low, high = high, high + first
+        if high > 3.0 * first + 1e-9:
+            return None
+    while high - low > MEND_STEP + 1e-9:
+        middle = round((low + high) / 2 / MEND_STEP) * MEND_STEP
+        low, high = (middle, high) if missing(middle) > 1e-6 else (low, middle)
+    return high
+
+
+def laid_higher(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> float | None:
+    """How much higher, in steps of 25 mm up to 300 mm, the berth is long enough and still high enough over the knees [m]."""
+    over = min((sleeper.over_knees for sleeper in place.sleepers if sleeper.over_knees is not None), default=0.0)
+    for by in np.arange(HIGHER_STEP, HIGHEST + 1e-9, HIGHER_STEP).tolist():
+        if over - by < LEAST_OVER_BODY:
+            return None
+        length = length_laid(layout, place, people, by)
+        if length is not None and length >= max(place.needs) - ENOUGH:
+            return float(by)
+    return None
+
+
+def length_laid(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> float | None:
+    """The longest the tallest would lie, the other in proportion, if the berth were laid higher by so much [m], lower where
+    negative; with its lid if it lies on one. None where that lid is built already, or nothing is left to lie on.
+    """
+    scene, panels = layout.scene, layout.panels
+    berth = next(berth for berth in scene.berths if berth.name == place.berth)
+    if berth.lies_on is not None:
+        lid = next(lid for lid in scene.lids if lid.name == berth.lies_on)
+        if lid.built != "planned":
+            return None
+        higher = replace(lid, height=lid.height + by)
+        scene = replace(scene, lids=tuple(higher if one is lid else one for one in scene.lids))
+        panels = place_panels(scene, layout.hull).shapes
+    elif berth.height is not None:
+        higher_berth = replace(berth, height=berth.height + by)
+        scene = replace(scene, berths=tuple(higher_berth if one is berth else one for one in scene.berths))
+    rooms, _ = berth_rooms(replace(layout, scene=scene, panels=panels))
+    room = next(room for room in rooms if room.name == place.berth)
+    ways = ways_to_lie(room, figure_of(people), place.needs, place.ways)
+    return tallest(ways[0]) if ways else None
+
+
+def _moved(scene: Scene, bulkhead: Bulkhead, by: float) -> Scene:
+    at = bulkhead.at
+    moved = FromPanel(at.panel, at.distance + by) if isinstance(at, FromPanel) else at + by
+    changed = replace(bulkhead, at=moved)
+    return replace(scene, bulkheads=tuple(changed if one.name == bulkhead.name else one for one in scene.bulkheads))

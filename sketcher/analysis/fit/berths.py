@@ -1,0 +1,309 @@
+"""Each berth's clear outline at the cushion's top, between finished faces, and the longest straight run in it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon, box
+
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.results import BerthRoom, Layout, PanelShape
+from sketcher.analysis.spaces.panel_limits import edges_of
+from sketcher.analysis.spaces.panel_planes import Faces, faces_by_name
+from sketcher.geometry.flat.runs import Run, clear_across, longest_run
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats, TriMesh, bounds_of, kept_with_mesh
+from sketcher.geometry.solid.section import Frame, section
+from sketcher.geometry.tolerances import TOUCHING
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid
+
+STATURE_MARGIN = 0.100
+"""A berth is as long as who lies in it plus this [m]; common practice, source `stature-margin`."""
+SHOULDERS_FROM_HEAD = 0.400
+"""Shoulders lie about so far [m] from the head end of the cushion, pillow included; common practice."""
+AT_THE_END = 1e-6
+"""How far [m] inside the foot end its width is taken: clear of the face itself."""
+SMALLEST_PART = 0.01
+"""Parts of a berth's outline smaller than this [m2] are corners, not places to lie."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Surface:
+    """The cushion's top: height at x = 0 on the centreline [m] and rise per metre aft."""
+
+    height: float
+    rise: float
+
+    @property
+    def frame(self) -> Frame:
+        """Coordinates (distance along the slope, off centre)."""
+        size = float(np.hypot(1.0, self.rise))
+        return Frame((0.0, 0.0, self.height), (1.0 / size, 0.0, self.rise / size), (0.0, 1.0, 0.0))
+
+
+def berth_rooms(layout: Layout) -> tuple[tuple[BerthRoom, ...], tuple[Finding, ...]]:
+    """The room on every berth of a scene, in the file's order, and what there is to say of it.
+
+    Raises SketchError where a berth is tied to what does not exist or states no height.
+    """
+    rooms: list[BerthRoom] = []
+    findings: list[Finding] = []
+    faces = faces_by_name(layout.scene, layout.hull) if layout.scene.berths else {}
+    for berth in layout.scene.berths:
+        room, said = _room(layout, berth, faces)
+        rooms.append(room)
+        findings += said
+    return tuple(rooms), tuple(findings)
+
+
+def _room(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> tuple[BerthRoom, tuple[Finding, ...]]:
+    surface = _surface(layout, berth, faces)
+    frame = surface.frame
+    parts = [part for part in shapely.get_parts(_clear(layout, berth, frame, faces)) if part.area > SMALLEST_PART]
+    runs = [(part, run) for part in parts if (run := longest_run(part)) is not None]
+    if not runs:
+        return _nowhere(berth, surface), (_no_room(berth),)
+    outline, run = max(runs, key=lambda item: item[1].length)
+    ends = frame.space(np.array([[run.start, run.across], [run.end, run.across]]))
+    plan = [frame.space(np.asarray(ring.coords)[:-1])[:, :2] for ring in (outline.exterior, *outline.interiors)]
+    room = BerthRoom(
+        name=berth.name,
+        surface=surface.height + surface.rise * float(ends[0, 0]),
+        outline=plan[0],
+        holes=tuple(plan[1:]),
+        line=((float(ends[0, 0]), float(ends[0, 1])), (float(ends[1, 0]), float(ends[1, 1]))),
+        stature=berth.stature,
+    )
+    if layout.hull.hull.open_aft and ends[1, 0] >= layout.hull.inside.bounds[1][0] - TOUCHING:
+        return room, (_runs_out(berth),)
+    room = _measured(layout, room, outline, run, frame)
+    if any(person.berth == berth.name for person in layout.scene.people):
+        return room, ()
+    if room.stature is None:
+        return room, (_no_stature(berth),)
+    return room, () if room.fits else (_short(layout, room, ends, run, frame),)
+
+
+def _surface(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> _Surface:
+    key, file = f"berths.{berth.name}", layout.scene.file
+    if berth.lies_on is None:
+        if berth.height is None:
+            raise SketchError(
+                f"{berth.name!r} has neither a height nor a lid it lies on", "write height: or lies_on:", file, key=key
+            )
+        return _Surface(berth.height + berth.cushion, 0.0)
+    if not any(lid.name == berth.lies_on for lid in layout.scene.lids):
+        known = ", ".join(lid.name for lid in layout.scene.lids) or "(there is no lid)"
+        raise SketchError(f"{berth.lies_on!r} is no lid", f"write one of: {known}", file, key=f"{key}.lies_on")
+    top = next(iter(faces[berth.lies_on].values()))[0]
+    rise = -top.normal[0] / top.normal[2]
+    return _Surface(top.distance / top.normal[2] + berth.cushion * float(np.hypot(1.0, rise)), rise)
+
+
+def _clear(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces]) -> shapely.Geometry:
+    """What is inside the hull, outside every panel and fitting, and within the berth's own limits, in the cushion's plane."""
+    inside = _cut(layout.hull.inside, frame)
+    solids = [_cut(shape.mesh, frame) for shape in layout.panels]
+    solids += [_footprint(fitting, frame) for fitting in layout.scene.fittings]
+    clear = shapely.intersection(inside, _limits(layout, berth, frame, faces))
+    there = [solid for solid in solids if not solid.is_empty]
+    return shapely.difference(clear, shapely.union_all(there)) if there else clear
+
+
+def _footprint(fitting: Fitting, frame: Frame) -> Polygon:
+    """Where a fitting's box, its sides along the boat's axes, stands through the cushion's plane: a post, a pump, a winch."""
+    middle, half = np.array(fitting.at), np.array(fitting.size) / 2
+    (fore, port, bottom), (aft, starboard, top) = middle - half, middle + half
+    if frame.u[2]:
+        slope = frame.u[2] / frame.u[0]
+        ends = sorted((level - frame.origin[2]) / slope for level in (bottom, top))
+        fore, aft = max(fore, ends[0]), min(aft, ends[1])
+    elif not bottom < frame.origin[2] < top:
+        return Polygon()
+    return box(fore / frame.u[0], port, aft / frame.u[0], starboard) if fore < aft else Polygon()
+
+
+_cut = kept_with_mesh(section)
+
+
+def _limits(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces]) -> Polygon:
+    """The berth's own extents as a region of the cushion's plane."""
+    low, high = layout.hull.inside.bounds
+    reach = float(np.abs(np.concatenate([low, high])).max()) + 1.0
+    corners: Floats = np.asarray(box(-reach, -reach, reach, reach).exterior.coords)[:-1]
+    as_lid = Lid(name=berth.name, height=0.0, start=berth.start, end=berth.end, thickness=1.0, span=berth.span)
+    edges = edges_of(as_lid, layout.scene, faces)
+    for edge in edges.halves:
+        for half in edge.values():
+            normal = np.array(half.plane.normal)
+            across = np.array([normal @ frame.u, normal @ frame.v])
+            corners = _kept(corners, across, half.plane.distance - float(normal @ frame.origin))
+    return Polygon(corners) if len(corners) >= 3 else Polygon()
+
+
+def _kept(corners: Floats, normal: Floats, distance: float) -> Floats:
+    """A convex polygon (n, 2) less what lies beyond the line normal . p = distance."""
+    beyond = corners @ normal - distance
+    kept: list[Floats] = []
+    for k in range(len(corners)):
+        j = (k + 1) % len(corners)
+        if beyond[k] <= 0.0:
+            kept.append(corners[k])
+        if (beyond[k] <= 0.0) != (beyond[j] <= 0.0):
+            kept.append(corners[k] + (corners[j] - corners[k]) * beyond[k] / (beyond[k] - beyond[j]))
+    return np.array(kept).reshape(-1, 2)
+
+
+def _measured(layout: Layout, room: BerthRoom, outline: Polygon, run: Run, frame: Frame) -> BerthRoom:
+    in_from_head = min(SHOULDERS_FROM_HEAD, run.length / 2)
+    widths = [_width(outline, place, run.across) for place in (run.start + in_from_head, run.end - in_from_head)]
+    head_aft = widths[1] >= widths[0]
+    foot, head, inward = (run.start, run.end, -1.0) if head_aft else (run.end, run.start, 1.0)
+    over_head = head + inward * np.linspace(AT_THE_END, in_from_head, 5)
+    clear = headroom(layout, frame.space(np.column_stack([over_head, np.full(len(over_head), run.across)])))
+    short = None if room.stature is None else max(0.0, room.stature + STATURE_MARGIN - run.length)
+    return replace(
+        room,
+        length=run.length,
+        shoulder_width=max(widths),
+        foot_width=_width(outline, foot - inward * AT_THE_END, run.across),
+        headroom=clear,
+        fits=None if short is None else short <= TOUCHING,
+        short_by=short,
+    )
+
+
+def _width(outline: Polygon, along: float, across: float) -> float:
+    stretch = clear_across(outline, along, across)
+    return 0.0 if stretch is None else stretch[1] - stretch[0]
+
+
+def headroom(layout: Layout, points: Floats) -> float:
+    """Least clear height [m] above points (n, 3), to the deck or the nearest panel or fitting above."""
+    low, high = bounds_of(points)
+    near = [shape for shape in layout.panels if _may_be_over(shape.mesh.bounds, low, high)]
+    decks = layout.hull.deck_undersides(points[:, :2])
+    return min(_headroom(layout, near, point, deck) for point, deck in zip(points, decks.tolist(), strict=True))
+
+
+def _may_be_over(bounds: tuple[Floats, Floats], low: Floats, high: Floats) -> bool:
+    """Whether anything within some bounds may be over any of the points between the lowest and highest corner."""
+    (left, port, _), (right, starboard, top) = bounds[0].tolist(), bounds[1].tolist()
+    return bool(left <= high[0] and right >= low[0] and port <= high[1] and starboard >= low[1] and top >= low[2])
+
+
+def _headroom(layout: Layout, near: list[PanelShape], point: Floats, deck: float) -> float:
+    """Clear height above one point. near: panels that may be over it; deck: height of the deck there, maybe not a number."""
+    ceilings = [] if np.isnan(deck) else [deck]
+    ceilings += [low for shape in near if (low := _lowest_above(shape, point)) is not None]
+    ceilings += [low for fitting in layout.scene.fittings if (low := _hanging_over(fitting, point)) is not None]
+    return max(0.0, min(ceilings, default=float(point[2])) - float(point[2]))
+
+
+def _hanging_over(fitting: Fitting, point: Floats) -> float | None:
+    """The height of a fitting's underside over a point; None where it is not over it."""
+    low, high = np.array(fitting.at) - np.array(fitting.size) / 2, np.array(fitting.at) + np.array(fitting.size) / 2
+    over = (low[:2] < point[:2]).all() and (point[:2] < high[:2]).all() and low[2] >= point[2]
+    return float(low[2]) if over else None
+
+
+def _lowest_above(shape: PanelShape, point: Floats) -> float | None:
+    """The height at which a plumb line up from a point enters a panel; None where it does not."""
+    (left, port, _), (right, starboard, top) = shape.mesh.bounds
+    if not (left <= point[0] <= right and port <= point[1] <= starboard and point[2] <= top):
+        return None
+    lowest: float | None = None
+    for piece in shape.pieces:
+        low, high = float(point[2]), np.inf
+        for _, plane in (shape.faces[k] for k in piece):
+            x, y, z = plane.normal
+            rest = plane.distance - x * point[0] - y * point[1]
+            if abs(z) < 1e-12:
+                if rest < 0.0:
+                    low = np.inf
+            elif z > 0.0:
+                high = min(high, rest / z)
+            else:
+                low = max(low, rest / z)
+        if low < high and (lowest is None or low < lowest):
+            lowest = low
+    return lowest
+
+
+def _nowhere(berth: Berth, surface: _Surface) -> BerthRoom:
+    return BerthRoom(name=berth.name, surface=surface.height, outline=np.zeros((0, 2)), stature=berth.stature)
+
+
+def _no_room(berth: Berth) -> Finding:
+    return Finding(
+        code="berth-nowhere",
+        severity="warn",
+        object=berth.name,
+        message=f"{berth.name}: nothing of the hull is clear at the cushion's top between its limits. Check its height and ends.",
+    )
+
+
+def _runs_out(berth: Berth) -> Finding:
+    return Finding(
+        code="berth-runs-out",
+        severity="note",
+        object=berth.name,
+        message=f"{berth.name} runs aft out of what was measured, so its length is not known. End it at a bulkhead.",
+    )
+
+
+def _no_stature(berth: Berth) -> Finding:
+    return Finding(
+        code="berth-without-stature",
+        severity="note",
+        object=berth.name,
+        message=f"No stature is stated for {berth.name}, so whether anybody fits on it is not known. Give its `stature`, or say "
+        "who lies there under `people`.",
+    )
+
+
+def _short(layout: Layout, room: BerthRoom, ends: Floats, run: Run, frame: Frame) -> Finding:
+    assert room.length is not None
+    assert room.stature is not None
+    assert room.short_by is not None
+    short = f"{np.ceil(room.short_by * 1000 - 1e-6):.0f} mm"
+    moves = [f"{name} {short} {way}" for name, way in _movable(layout, ends, run, frame, room.short_by)]
+    remedy = f"Move {' or '.join(moves)}." if moves else "No planned bulkhead at its ends has so much room: lay it elsewhere."
+    return Finding(
+        code="berth-short",
+        severity="warn",
+        object=room.name,
+        message=f"{room.name} is {room.length * 1000:.0f} mm long, {short} short of {room.stature * 1000:.0f} mm of person and "
+        f"{STATURE_MARGIN * 1000:.0f} mm of room. {remedy}",
+        measured=room.length,
+        limit=room.stature + STATURE_MARGIN,
+        source="stature-margin",
+        at=(float(ends[0, 0]), float(ends[0, 1]), float(ends[0, 2])),
+    )
+
+
+def _movable(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> list[tuple[str, str]]:
+    """The planned bulkheads that stop the run at its ends, and the way each can go by so much [m]: the run stays clear there."""
+    found: list[tuple[str, str]] = []
+    beyond = ((run.start - by, run.start), (run.end, run.end + by))
+    for point, way, stretch in zip(ends, ("forward", "aft"), beyond, strict=True):
+        for shape in layout.panels:
+            if not isinstance(shape.panel, Bulkhead) or shape.panel.built != "planned" or shape.panel.carries:
+                continue
+            if any(abs(np.dot(plane.normal, point) - plane.distance) < TOUCHING for _, plane in shape.faces[:2]):
+                more = shapely.linestrings([(along, run.across) for along in stretch])
+                others = [_cut(other.mesh, frame) for other in layout.panels if other is not shape]
+                met = shapely.union_all([other for other in others if shapely.intersects(other, more)])
+                # What only touches a panel's edge runs along it; between two that abut there is no room.
+                if _room_in(layout.hull.inside, frame).covers(more) and not shapely.relate_pattern(met, more, "T********"):
+                    found.append((shape.name, way))
+    return found
+
+
+@kept_with_mesh
+def _room_in(hull: TriMesh, frame: Frame) -> shapely.Geometry:
+    """The section of the hull's inside, with as much about it as counts as touching."""
+    return _cut(hull, frame).buffer(TOUCHING)

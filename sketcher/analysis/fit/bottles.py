@@ -1,0 +1,300 @@
+"""Sealed bottles in a space: how many go in, what they lift, what they weigh, and what holds them down."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import field
+
+import numpy as np
+
+from sketcher.analysis.afloat.permeability import USES
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.fit.access import Entrance, entrances, free_space, space_named
+from sketcher.analysis.phrases import listed, litres, mm
+from sketcher.analysis.results import Compartment, Layout
+from sketcher.geometry.caching import remembered
+from sketcher.geometry.distinct import distinct
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.packing.clearances import clearances
+from sketcher.geometry.packing.cylinders import Packing, Size, Watch, best_packing
+from sketcher.geometry.tolerances import PACKED
+from sketcher.model.contents import Bottles
+from sketcher.model.errors import SketchError
+
+DIRECTIONS: dict[str, tuple[float, float, float]] = {
+    "upright": (0.0, 0.0, 1.0),
+    "fore and aft": (1.0, 0.0, 0.0),
+    "athwartships": (0.0, 1.0, 0.0),
+}
+AS_MANY_AS_FIT = 10_000
+"""Bottles placed where the file does not say how many there are: more than any small boat holds."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class BottleStow:
+    """Bottles of one kind in place. base: (n, 3) the middle of each one's lower end [m]; direction: (3,) along all of them.
+
+    displaced [m3], lift, weight [kg]: of all of them; None where the file does not say what one displaces or weighs.
+    share: of the space that they displace; packed: of it that the cylinders about them take up. passes: the openings that one
+    goes through; with none they are put in before the space is closed.
+    """
+
+    name: str
+    space: str
+    count: int
+    layers: int
+    direction: Floats = field(repr=False)
+    base: Floats = field(repr=False)
+    diameter: float
+    length: float
+    displaced: float | None
+    share: float | None
+    packed: float
+    lift: float | None
+    weight: float | None
+    passes: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class BottledSpace:
+    """All the bottles of one space. permeability: what is left of it for water; None where a kind's litres are not known.
+
+    uplift [kg]: what holds them down must bear once the space is under water: lift less weight. lids: what closes it above.
+    """
+
+    space: str
+    stows: tuple[BottleStow, ...]
+    permeability: float | None
+    uplift: float | None
+    lids: tuple[str, ...]
+    complete: bool
+
+
+def bottled_spaces(layout: Layout, watch: Watch | None = None) -> tuple[tuple[BottledSpace, ...], tuple[Finding, ...]]:
+    """The bottles of every space that has some, in the file's order; large kinds first where a space has several.
+
+    watch: told how many are placed so far, and may stop the work. Raises SketchError for a space that is not there, or kinds
+    in one space that are to lie in different directions, and GeometryError if a packing fails its own check.
+    """
+    found: list[BottledSpace] = []
+    findings: list[Finding] = []
+    for name in dict.fromkeys(kind.space for kind in layout.scene.bottles):
+        kinds = [kind for kind in layout.scene.bottles if kind.space == name]
+        space = space_named(layout, name, f"bottles.{kinds[0].name}.in")
+        bottled = _bottled(layout, space, kinds, watch)
+        found.append(bottled)
+        findings += _findings(bottled, kinds, space, layout)
+    return tuple(found), tuple(findings)
+
+
+def _bottled(layout: Layout, space: Compartment, kinds: Sequence[Bottles], watch: Watch | None) -> BottledSpace:
+    free = free_space(layout, space)
+    sizes = [Size(kind.diameter / 2, kind.length, kind.at_most or AS_MANY_AS_FIT) for kind in kinds]
+    directions = _directions(layout, kinds)
+    packing = _packed(free, sizes, directions, watch=watch)
+    check_packing(free, packing, space.name)
+    doors = entrances(layout, space)
+    stows = tuple(_stow(layout, space, kind, packing, k, doors) for k, kind in enumerate(kinds))
+    displaced = _sum([stow.displaced for stow in stows])
+    weight = _sum([stow.weight for stow in stows])
+    lift = _sum([stow.lift for stow in stows])
+    return BottledSpace(
+        space=space.name,
+        stows=stows,
+        permeability=None if displaced is None else max(0.0, USES["void"].permeability - displaced / space.volume),
+        uplift=None if lift is None else lift - (weight or 0.0),
+        lids=tuple(panel for panel, face in space.bounds if face == "under"),
+        complete=packing.complete,
+    )
+
+
+@remembered(8, ignore=("watch",), whole=lambda packing: packing.complete)
+def _packed(free: TriMesh, sizes: Sequence[Size], directions: Sequence[Floats], *, watch: Watch | None) -> Packing:
+    """The best packing, kept while the space and the bottles stay as they are, unless it was stopped."""
+    return best_packing(free, sizes, directions, watch)
+
+
+def check_packing(solid: TriMesh, packing: Packing, where: str) -> None:
+    """Look at a packing afresh. Raises GeometryError where a cylinder overlaps another or leaves the solid."""
+    found = clearances(solid, packing)
+    if found.outside or min(found.wall, found.apart) < -PACKED:
+        raise GeometryError(f"the bottles placed in {where} overlap or leave it; please report this layout")
+
+
+def _directions(layout: Layout, kinds: Sequence[Bottles]) -> list[Floats]:
+    stated = list(dict.fromkeys(kind.direction for kind in kinds if kind.direction != "any"))
+    if len(stated) > 1:
+        raise SketchError(
+            f"bottles in `{kinds[0].space}` are to lie {listed(stated)}: all in one space lie alike",
+            "Give them one direction, or leave it out.",
+            layout.scene.file,
+            key=f"bottles.{kinds[-1].name}.direction",
+        )
+    return [np.array(DIRECTIONS[word]) for word in (stated or DIRECTIONS)]
+
+
+def _stow(
+    layout: Layout, space: Compartment, kind: Bottles, packing: Packing, number: int, doors: Sequence[Entrance]
+) -> BottleStow:
+    mine = packing.kind == number
+    count = int(mine.sum())
+    one = _displaces(kind)
+    displaced = None if one is None else count * one
+    cylinder = _cylinder(kind)
+    return BottleStow(
+        name=kind.name,
+        space=space.name,
+        count=count,
+        layers=len(distinct(packing.layer[mine])),
+        direction=packing.direction,
+        base=packing.base[mine],
+        diameter=kind.diameter,
+        length=kind.length,
+        displaced=displaced,
+        share=None if displaced is None else displaced / space.volume,
+        packed=float(count * cylinder / space.volume),
+        lift=None if displaced is None else displaced * layout.scene.water_density,
+        weight=None if kind.kg is None else count * kind.kg,
+        passes=tuple(door.name for door in doors if door.passes_round(kind.diameter)),
+    )
+
+
+def _cylinder(kind: Bottles) -> float:
+    """Volume [m3] of the cylinder about a bottle."""
+    return float(np.pi / 4 * kind.diameter**2 * kind.length)
+
+
+def _displaces(kind: Bottles) -> float | None:
+    """What one bottle displaces [m3]; None where that is not stated, or more than the cylinder about it."""
+    return None if kind.litres is None or kind.litres > _cylinder(kind) else kind.litres
+
+
+def _sum(parts: Sequence[float | None]) -> float | None:
+    known = [part for part in parts if part is not None]
+    return sum(known) if len(known) == len(parts) else None
+
+
+def _findings(bottled: BottledSpace, kinds: Sequence[Bottles], space: Compartment, layout: Layout) -> list[Finding]:
+    found: list[Finding] = []
+    for stow, kind in zip(bottled.stows, kinds, strict=True):
+        found += [*_none_fits(stow, space), *_litres_unknown(stow, kind), *_must_go_in_first(stow, space)]
+        found += [*_fewer(stow, kind), *_most_placed(stow, kind)]
+    found += _held_down(bottled, space)
+    if not bottled.complete:
+        found.append(
+            Finding(
+                code="bottles-stopped",
+                severity="note",
+                object=bottled.space,
+                message=f"Placing bottles in {bottled.space} was stopped; there may be room for more.",
+            )
+        )
+    return found
+
+
+def _none_fits(stow: BottleStow, space: Compartment) -> list[Finding]:
+    if stow.count:
+        return []
+    return [
+        Finding(
+            code="bottle-too-big",
+            severity="warn",
+            object=stow.name,
+            message=f"Not one of {stow.name}, {mm(stow.diameter)} across and {mm(stow.length)} long, fits into {space.name} "
+            f"({litres(space.volume)}). Take smaller ones, or lay them another way.",
+            measured=stow.diameter,
+        )
+    ]
+
+
+def _litres_unknown(stow: BottleStow, kind: Bottles) -> list[Finding]:
+    if stow.displaced is not None:
+        return []
+    if kind.litres is not None:
+        around = _cylinder(kind)
+        return [
+            Finding(
+                code="bottle-litres-too-many",
+                severity="stop",
+                object=stow.name,
+                message=f"One of {stow.name} cannot displace {kind.litres * 1000:.2f} litres: a cylinder {mm(kind.diameter)} "
+                f"across and {mm(kind.length)} long holds {around * 1000:.2f}. What they lift counts as not known. Measure one "
+                "in a full bucket, and put its litres, diameter and length right.",
+                measured=kind.litres,
+                limit=around,
+            )
+        ]
+    return [
+        Finding(
+            code="bottle-litres-unknown",
+            severity="note",
+            object=stow.name,
+            message=f"What {stow.name} lift is not known: a bottle displaces less than the cylinder about it. Push a sealed one "
+            "under in a full bucket, measure what runs over, and write it as `litres`.",
+        )
+    ]
+
+
+def _must_go_in_first(stow: BottleStow, space: Compartment) -> list[Finding]:
+    if stow.passes or not stow.count:
+        return []
+    return [
+        Finding(
+            code="bottles-before-closing",
+            severity="note",
+            object=stow.name,
+            message=f"No opening of {space.name} lets {stow.name} through, {mm(stow.diameter)} across: they go in before it is "
+            "closed, and none can be looked at or changed afterwards.",
+            measured=stow.diameter,
+        )
+    ]
+
+
+def _fewer(stow: BottleStow, kind: Bottles) -> list[Finding]:
+    if kind.at_most is None or stow.count >= kind.at_most or not stow.count:
+        return []
+    return [
+        Finding(
+            code="bottles-left-over",
+            severity="note",
+            object=stow.name,
+            message=f"Of {kind.at_most} {stow.name} {stow.count} go into {stow.space}; {kind.at_most - stow.count} are left.",
+            measured=float(stow.count),
+            limit=float(kind.at_most),
+        )
+    ]
+
+
+def _most_placed(stow: BottleStow, kind: Bottles) -> list[Finding]:
+    if kind.at_most is not None or stow.count < AS_MANY_AS_FIT:
+        return []
+    return [
+        Finding(
+            code="bottles-most-placed",
+            severity="note",
+            object=stow.name,
+            message=f"{stow.count} of {stow.name} are placed in {stow.space} and no more are looked for; there may be room. "
+            "Write how many there are as `at_most`.",
+            measured=float(stow.count),
+            limit=float(AS_MANY_AS_FIT),
+        )
+    ]
+
+
+def _held_down(bottled: BottledSpace, space: Compartment) -> list[Finding]:
+    """What bottles push up with once water comes in, and what has to hold it."""
+    if bottled.uplift is None or bottled.uplift <= 0.0:
+        return []
+    lids = f"the fastenings of {listed(bottled.lids)}" if bottled.lids else "whatever holds them down, for no lid does,"
+    return [
+        Finding(
+            code="bottles-push-up",
+            severity="note",
+            object=bottled.space,
+            message=f"Under water the bottles in {bottled.space} push up with {bottled.uplift:.0f} kg net of their weight: "
+            f"{lids} must bear it. A net is not enough, a lid laid on jumps, and no bottle may block a drain.",
+            measured=bottled.uplift,
+            source="bottle-load",
+        )
+    ]

@@ -1,0 +1,243 @@
+"""Chain in its locker: what it weighs, the heap it makes under the pipe, whether it stows itself, and where its weight sits."""
+
+from __future__ import annotations
+
+from dataclasses import field
+
+import numpy as np
+
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.fit.access import space_named
+from sketcher.analysis.fit.chain_remedies import planned_ends, remedies
+from sketcher.analysis.phrases import listed, litres, mm, place
+from sketcher.analysis.results import Compartment, Layout
+from sketcher.analysis.spaces.blocks import home_of
+from sketcher.analysis.spaces.leaks.chain_pipes import BORE_SIZES
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.packing.heap import Pile, heap
+from sketcher.geometry.solid.clip import volume_under
+from sketcher.geometry.solid.section import frame_z, section
+from sketcher.model.contents import Chain
+
+TABLE = {0.006: 0.80, 0.008: 1.40, 0.010: 2.20, 0.012: 3.10}
+"""[kg/m] by size [m], source `chain-weight`."""
+BY_SIZE_SQUARED = 22_000.0
+"""[kg/m per m2] of sizes that the table does not have, source `chain-weight-rule`: 2.20 kg/m at 10 mm."""
+
+RULES = {"clear volume": 1e6 / 48_612, "class rule": 1e6 / 49_000, "stud link": 1.1e6 / 1e5}
+"""[1] A heap's volume over length times size squared; sources `chain-clear-volume`, `chain-class-rule`, `chain-stud-link`."""
+
+REPOSE = 35.0
+"""[deg] Slope of a heap of chain, source `chain-heap`."""
+CLEAR_BELOW_PIPE = 0.46
+"""[m] The fall that chain needs to stow itself: clear volume counts from so far below the pipe; source `chain-clear-volume`."""
+OFF_PLUMB, PLAN_RATIO = 10.0, 1.5
+"""Most slope of the pipe [deg], most length over breadth of the locker; source `chain-pipe`."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class ChainStow:
+    """A chain in its locker. mass [kg]; volume [m3]: of its heap by the rule chosen; volumes: by every rule.
+
+    full, half: the heap of all of it, and of half. fall [m]: from the pipe down to the heap's peak. stows_itself: with that fall,
+    and without spilling. room [m3]: clear volume of the locker, from `CLEAR_BELOW_PIPE` below the pipe down. pipe_length [m],
+    pipe_slope [deg off plumb]: of the way from the deck; None where the file does not say where it begins.
+    """
+
+    name: str
+    space: str
+    mass: float
+    kg_per_m: float
+    volume: float
+    rule: str
+    volumes: dict[str, float] = field(repr=False)
+    full: Pile = field(repr=False)
+    half: Pile = field(repr=False)
+    fall: float
+    stows_itself: bool
+    room: float
+    pipe: tuple[float, float, float]
+    deck: tuple[float, float, float] | None
+    pipe_length: float | None
+    pipe_slope: float | None
+    aboard: bool
+
+
+def chain_stows(layout: Layout) -> tuple[tuple[ChainStow, ...], tuple[Finding, ...]]:
+    """Every chain in its locker, in the file's order. Raises SketchError for a space that is not there.
+
+    A chain whose pipe does not end in its space has no figures, and a finding says so.
+    """
+    stows: list[ChainStow] = []
+    findings: list[Finding] = []
+    for chain in layout.scene.chains:
+        space = space_named(layout, chain.space, f"chains.{chain.name}.in")
+        if home_of(np.array(chain.pipe), [space.mesh]) < 0:
+            findings.append(_pipe_outside(chain, space))
+            continue
+        stow = _stow(chain, space)
+        stows.append(stow)
+        findings += [
+            *_does_not_stow(layout, space, stow, chain),
+            *_pipe_findings(stow, chain),
+            *_too_long_a_locker(layout, stow, space),
+        ]
+    return tuple(stows), tuple(findings)
+
+
+def kilograms_per_metre(size: float) -> float:
+    """What chain of a size [m] weighs [kg/m], by table or by the size squared. Sources `chain-weight`, `chain-weight-rule`."""
+    return next((kg for known, kg in TABLE.items() if abs(known - size) < 1e-6), BY_SIZE_SQUARED * size**2)
+
+
+def heap_volumes(length: float, size: float) -> dict[str, float]:
+    """The volume [m3] that a chain of this length and size [m] takes up in a heap, by every rule; they differ by nearly two."""
+    return {rule: factor * length * size**2 for rule, factor in RULES.items()}
+
+
+def _stow(chain: Chain, space: Compartment) -> ChainStow:
+    each = kilograms_per_metre(chain.size) if chain.kg_per_m is None else chain.kg_per_m
+    volumes = heap_volumes(chain.length, chain.size)
+    volume = volumes[chain.rule]
+    repose = REPOSE if chain.repose is None else chain.repose
+    full, half = (heap(space.mesh, share * volume, chain.pipe, repose) for share in (1.0, 0.5))
+    fall = chain.pipe[2] - full.peak
+    way = None if chain.deck is None else np.array(chain.deck) - np.array(chain.pipe)
+    return ChainStow(
+        name=chain.name,
+        space=space.name,
+        mass=each * chain.length,
+        kg_per_m=each,
+        volume=volume,
+        rule=chain.rule,
+        volumes=volumes,
+        full=full,
+        half=half,
+        fall=fall,
+        stows_itself=not full.reaches and fall >= CLEAR_BELOW_PIPE,
+        room=volume_under(space.mesh, np.array([0.0, 0.0, 1.0]), chain.pipe[2] - CLEAR_BELOW_PIPE),
+        pipe=chain.pipe,
+        deck=chain.deck,
+        pipe_length=None if way is None else float(np.linalg.norm(way)),
+        pipe_slope=None if way is None else float(np.degrees(np.arctan2(np.hypot(way[0], way[1]), way[2]))),
+        aboard=chain.aboard,
+    )
+
+
+def _pipe_outside(chain: Chain, space: Compartment) -> Finding:
+    return Finding(
+        code="chain-pipe-outside",
+        severity="warn",
+        object=chain.name,
+        message=f"The pipe of {chain.name} ends at {place(chain.pipe)}, which is not in {space.name}: nothing is known "
+        "of its heap. Move the pipe's lower end into the space, or name the space it ends in.",
+        at=chain.pipe,
+    )
+
+
+def _does_not_stow(layout: Layout, space: Compartment, stow: ChainStow, chain: Chain) -> list[Finding]:
+    if stow.stows_itself:
+        return []
+    repose = REPOSE if chain.repose is None else chain.repose
+    what = remedies(layout, space, chain, stow.full, repose, CLEAR_BELOW_PIPE, stow.volume / chain.length)
+    basis = f"its heap takes {litres(stow.volume)} by the {stow.rule} rule"
+    if stow.full.reaches:
+        fits = chain.length * stow.full.volume / stow.volume
+        message = (
+            f"{chain.length:.0f} m of {stow.name} do not go into {stow.space}: {basis}, and below the pipe there is room for "
+            f"{fits:.0f} m.{what}"
+        )
+        severity, code = "warn", "chain-reaches-pipe"
+    else:
+        message = (
+            f"{stow.name} needs a hand for its last metres: {basis} and peaks {mm(stow.fall)} below the pipe, where it stows "
+            f"itself with {mm(CLEAR_BELOW_PIPE)}.{what}"
+        )
+        severity, code = "note", "chain-needs-a-hand"
+    return [
+        Finding(
+            code=code,
+            severity="warn" if severity == "warn" else "note",
+            object=stow.name,
+            message=message,
+            measured=stow.fall,
+            limit=CLEAR_BELOW_PIPE,
+            source="chain-clear-volume",
+            at=stow.pipe,
+        )
+    ]
+
+
+def _pipe_findings(stow: ChainStow, chain: Chain) -> list[Finding]:
+    found: list[Finding] = []
+    if chain.pipe_cover != "tight":
+        found.append(
+            Finding(
+                code="chain-pipe-open",
+                severity="note",
+                object=stow.name,
+                message=f"The pipe of {stow.name} is a way for water from the deck into {stow.space}, which is not tight "
+                "with it. Plug the pipe at sea and for the leak test; where it is made to be stopped tight, say "
+                "`pipe_cover: tight`.",
+                at=stow.pipe,
+            )
+        )
+    if chain.bore is not None and chain.bore < BORE_SIZES * chain.size - 1e-9:
+        found.append(
+            Finding(
+                code="chain-pipe-narrow",
+                severity="note",
+                object=stow.name,
+                message=f"The pipe of {stow.name} is {mm(chain.bore)} wide inside; {mm(BORE_SIZES * chain.size)}, eight "
+                "times the chain, let it run without jamming.",
+                measured=chain.bore,
+                limit=BORE_SIZES * chain.size,
+                source="chain-pipe",
+            )
+        )
+    if stow.pipe_slope is not None and stow.pipe_slope > OFF_PLUMB + 1e-9:
+        found.append(
+            Finding(
+                code="chain-pipe-slopes",
+                severity="note",
+                object=stow.name,
+                message=f"The pipe of {stow.name} leads {stow.pipe_slope:.0f}° off plumb; chain runs down by itself to "
+                f"{OFF_PLUMB:.0f}°. Move its ends nearer to one plumb line.",
+                measured=stow.pipe_slope,
+                limit=OFF_PLUMB,
+                source="chain-pipe",
+            )
+        )
+    return found
+
+
+def _too_long_a_locker(layout: Layout, stow: ChainStow, space: Compartment) -> list[Finding]:
+    """Where the locker at the heap's peak is much longer than broad, or the other way: a heap under one pipe does not fill it."""
+    across = _spans(space.mesh, stow.full.peak - 1e-4)
+    if across is None or max(across) <= PLAN_RATIO * min(across) + 1e-9:
+        return []
+    ends = planned_ends(layout, space)
+    shorten = f"Shorten it by moving {listed(ends)}, or lead" if ends else "Lead"
+    return [
+        Finding(
+            code="chain-locker-long",
+            severity="note",
+            object=stow.space,
+            message=f"Where {stow.name} peaks, {stow.space} is {mm(max(across))} one way and {mm(min(across))} the "
+            f"other: in a locker beyond {PLAN_RATIO:g} to 1, and in a steep vee, chain heaps up and jams. {shorten} "
+            "the pipe over its middle.",
+            measured=max(across) / min(across),
+            limit=PLAN_RATIO,
+            source="chain-pipe",
+        )
+    ]
+
+
+def _spans(mesh: TriMesh, height: float) -> tuple[float, float] | None:
+    """Length and breadth [m] of a space at a height; None where it has none there."""
+    shape = section(mesh, frame_z(height))
+    if shape.is_empty:
+        return None
+    west, south, east, north = shape.bounds
+    return float(east - west), float(north - south)

@@ -1,0 +1,259 @@
+"""Everything that goes into the spaces, and what it changes: permeability for flooding, weights for how she floats."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.fit.bottles import BottledSpace, bottled_spaces
+from sketcher.analysis.fit.chain import ChainStow, chain_stows
+from sketcher.analysis.fit.contents_results import Contents
+from sketcher.analysis.fit.foam import FoamFill, foam_fills
+from sketcher.analysis.fit.lying import judged_by_people, lying_now
+from sketcher.analysis.fit.lying_findings import sleeping_places
+from sketcher.analysis.fit.stowage import rooms
+from sketcher.analysis.fit.swamped import swamped, swamped_findings
+from sketcher.analysis.fit.tanks import TankFill, tank_fills
+from sketcher.analysis.phrases import listed
+from sketcher.analysis.results import Compartment, Layout
+from sketcher.analysis.spaces.blocks import home_of
+from sketcher.geometry.packing.cylinders import Watch
+from sketcher.model.contents import Bottles, Chain, Foam, Stowage, Tank
+from sketcher.model.errors import nearest
+from sketcher.model.scene import Weight
+
+InSpace = Stowage | Bottles | Chain | Foam | Tank
+
+SAME_SPACE = 1e-9
+"""[m3, m] A space whose volume and middle differ by less is the same."""
+
+ALIKE_MASS = 0.25
+"""A weight within this share of a chain's mass may well be that chain."""
+
+IN_SPACES = ("stowage", "bottles", "chains", "foams", "tanks")
+"""Blocks whose items name a space they are in."""
+
+
+def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluation:
+    """The evaluation with its contents worked out, and their weights and permeabilities in its layout.
+
+    A permeability that the file states stands as stated. watch: told how many bottles are placed so far; False stops there.
+    Raises SketchError for a berth that is not there.
+    """
+    layout, unknown = _with_known_spaces(evaluation.layout)
+    sleeping, of_sleeping = sleeping_places(layout, evaluation.berths)
+    found_rooms, of_rooms = rooms(layout)
+    bottles, of_bottles = bottled_spaces(layout, watch)
+    chains, of_chains = chain_stows(layout)
+    foams, of_foams = foam_fills(layout)
+    tanks, of_tanks = tank_fills(layout, evaluation.floating)
+    weights = (*_of_chains(chains), *_of_bottles(bottles), *_of_foams(layout, foams), *_of_tanks(tanks))
+    contents = Contents(
+        sleeping=sleeping,
+        rooms=found_rooms,
+        bottles=bottles,
+        chains=chains,
+        foams=foams,
+        tanks=tanks,
+        swamped=swamped(layout, evaluation.floating, bottles, foams),
+        weights=weights,
+        spaces=layout.compartments,
+    )
+    said = (
+        *unknown,
+        *_twice_filled(layout),
+        *_twice_weighed(layout, chains),
+        *of_sleeping,
+        *of_rooms,
+        *of_bottles,
+        *of_chains,
+        *of_foams,
+        *of_tanks,
+        *swamped_findings(contents.swamped),
+    )
+    return replace(
+        evaluation,
+        layout=_changed(evaluation.layout, contents),
+        berths=judged_by_people(evaluation.berths, sleeping),
+        contents=contents,
+        findings=(*evaluation.findings, *said),
+    )
+
+
+def _with_known_spaces(layout: Layout) -> tuple[Layout, list[Finding]]:
+    """The layout without what is put where nothing can be known of it: a space that is not there, or that runs out of the boat.
+
+    Spaces come and go with the panels, so a name that fits none is said, and the rest goes on.
+    """
+    spaces = {space.name: space for space in layout.compartments}
+    findings: list[Finding] = []
+    kept: dict[str, Any] = {}
+    for block in IN_SPACES:
+        items = getattr(layout.scene, block)
+        kept[block] = tuple(item for item in items if item.space in spaces and spaces[item.space].bounded)
+        findings += [_nowhere(item, list(spaces)) for item in items if item.space not in spaces]
+        findings += [_runs_out(item) for item in items if item.space in spaces and not spaces[item.space].bounded]
+    return (replace(layout, scene=replace(layout.scene, **kept)) if findings else layout), findings
+
+
+def _nowhere(item: InSpace, known: list[str]) -> Finding:
+    near = nearest(item.space, known)
+    remedy = f"Did you mean {near}?" if near else f"The compartments are {listed(sorted(known))}."
+    return Finding(
+        code="contents-nowhere",
+        severity="warn",
+        object=item.name,
+        message=f"{item.name} is to go into {item.space}, which is no compartment here: nothing is known of it. {remedy}",
+    )
+
+
+def _runs_out(item: InSpace) -> Finding:
+    return Finding(
+        code="contents-run-out",
+        severity="note",
+        object=item.name,
+        message=f"{item.space} runs aft out of what was measured, so nothing is known of {item.name} in it. End it at a "
+        "bulkhead.",
+    )
+
+
+def _twice_filled(layout: Layout) -> list[Finding]:
+    """Spaces that the scene fills with more than one thing, which cannot all be there."""
+    scene = layout.scene
+    findings = []
+    for space in layout.compartments:
+        bottles = [kind.name for kind in scene.bottles if kind.space == space.name]
+        filling: tuple[Foam | Tank | Chain, ...] = (*scene.foams, *scene.tanks, *scene.chains)
+        others = [item.name for item in filling if item.space == space.name]
+        if len(others) + bool(bottles) > 1:
+            names = listed([*others, *bottles])
+            findings.append(
+                Finding(
+                    code="space-filled-twice",
+                    severity="warn",
+                    object=space.name,
+                    message=f"{space.name} is to hold {names}, each reckoned as if it had the space to itself. Put a "
+                    "panel between them, or leave one out.",
+                    at=space.centroid,
+                )
+            )
+    return findings
+
+
+def _twice_weighed(layout: Layout, stows: Sequence[ChainStow]) -> list[Finding]:
+    """Chains that a weight in the same locker seems to count already."""
+    meshes = {space.name: space.mesh for space in layout.compartments}
+    findings = []
+    for stow in stows:
+        for weight in layout.scene.weights:
+            like = not stow.aboard and abs(weight.kg - stow.mass) <= ALIKE_MASS * stow.mass
+            if like and home_of(np.array(weight.at), [meshes[stow.space]]) == 0:
+                findings.append(
+                    Finding(
+                        code="chain-counted-twice",
+                        severity="warn",
+                        object=stow.name,
+                        message=f"{weight.name}, {weight.kg:.0f} kg, lies in {stow.space} where {stow.name} adds "
+                        f"{stow.mass:.0f} kg of its own. If both are the same chain, take the weight out, or mark the "
+                        "chain `aboard: true`.",
+                        measured=weight.kg,
+                        limit=stow.mass,
+                        at=weight.at,
+                    )
+                )
+    return findings
+
+
+def _changed(layout: Layout, contents: Contents) -> Layout:
+    """The layout with the permeabilities that are left, and with the weights that come aboard."""
+    left = {space.space: space.permeability for space in contents.bottles if space.permeability is not None}
+    left |= {fill.space: fill.permeability for fill in contents.foams}
+    stated = {space.name for space in layout.scene.compartments if space.permeability is not None}
+
+    def refilled(space: Compartment) -> Compartment:
+        share = None if space.name in stated else left.get(space.name)
+        return space if share is None else replace(space, permeability=share)
+
+    scene = replace(layout.scene, weights=(*layout.scene.weights, *contents.weights))
+    return replace(layout, scene=scene, compartments=tuple(refilled(space) for space in layout.compartments))
+
+
+def _of_chains(stows: tuple[ChainStow, ...]) -> Iterator[Weight]:
+    """A chain weighs in its heap; half of it out is a condition of its own."""
+    for stow in stows:
+        if not stow.aboard:
+            yield Weight(name=stow.name, kg=stow.mass, at=stow.full.centroid)
+        condition = f"half of {stow.name} out"
+        yield Weight(name=f"{stow.name}, all of it", kg=-stow.mass, at=stow.full.centroid, condition=condition)
+        yield Weight(name=f"{stow.name}, half of it", kg=stow.mass / 2, at=stow.half.centroid, condition=condition)
+
+
+def _of_bottles(spaces: tuple[BottledSpace, ...]) -> Iterator[Weight]:
+    for space in spaces:
+        for stow in space.stows:
+            if stow.weight:
+                x, y, z = (stow.base.mean(axis=0) + stow.direction * stow.length / 2).tolist()
+                yield Weight(name=stow.name, kg=stow.weight, at=(x, y, z))
+
+
+def _of_foams(layout: Layout, fills: tuple[FoamFill, ...]) -> Iterator[Weight]:
+    centres = {space.name: space.centroid for space in layout.compartments}
+    for fill in fills:
+        yield Weight(name=fill.name, kg=fill.mass, at=centres[fill.space])
+
+
+def _of_tanks(fills: tuple[TankFill, ...]) -> Iterator[Weight]:
+    """A tank full, less what was in it when the waterline was read; half full is a condition of its own."""
+    for fill in fills:
+        if abs(fill.full - fill.aboard) > 1e-9:
+            yield Weight(name=fill.name, kg=fill.full - fill.aboard, at=fill.full_centre)
+        condition = f"{fill.name} half full"
+        yield Weight(name=f"{fill.name}, full", kg=-fill.full, at=fill.full_centre, condition=condition)
+        yield Weight(name=f"{fill.name}, half", kg=fill.half, at=fill.half_centre, condition=condition)
+
+
+def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
+    """The evaluation of a layout that something moves in, with the contents of a moment before as far as they still stand.
+
+    People are followed to where they now lie; what is in a space that has changed is left out until it is worked out afresh,
+    and weighs what it did a moment before.
+    """
+    if before is None:
+        return evaluation
+    rooms_now = {room.name: room for room in evaluation.berths}
+    people = evaluation.scene.people
+    sleeping = tuple(
+        lying_now(evaluation.layout, rooms_now[place.berth], [p for p in people if p.berth == place.berth], place)
+        for place in before.sleeping
+        if place.berth in rooms_now
+    )
+    same = _unchanged(before.spaces, evaluation.layout.compartments)
+    inside = replace(
+        before,
+        sleeping=sleeping,
+        rooms=tuple(room for room in before.rooms if room.space in same),
+        bottles=tuple(space for space in before.bottles if space.space in same),
+        chains=tuple(stow for stow in before.chains if stow.space in same),
+        foams=tuple(fill for fill in before.foams if fill.space in same),
+        tanks=tuple(fill for fill in before.tanks if fill.space in same),
+        swamped=None,
+    )
+    berths = judged_by_people(evaluation.berths, sleeping)
+    return replace(evaluation, layout=_changed(evaluation.layout, inside), berths=berths, contents=inside)
+
+
+def _unchanged(before: tuple[Compartment, ...], now: tuple[Compartment, ...]) -> set[str]:
+    """Names of the spaces that are as they were."""
+    then = {space.name: space for space in before}
+    return {
+        space.name
+        for space in now
+        if space.name in then
+        and abs(space.volume - then[space.name].volume) < SAME_SPACE
+        and np.abs(np.subtract(space.centroid, then[space.name].centroid)).max() < SAME_SPACE
+    }

@@ -1,0 +1,31 @@
+"""What the things that go into the spaces come to."""
+
+from __future__ import annotations
+
+from dataclasses import field
+
+from sketcher.analysis.fit.bottles import BottledSpace
+from sketcher.analysis.fit.chain import ChainStow
+from sketcher.analysis.fit.foam import FoamFill
+from sketcher.analysis.fit.lying import SleepingPlace
+from sketcher.analysis.fit.stowage import Room
+from sketcher.analysis.fit.swamped import Swamped
+from sketcher.analysis.fit.tanks import TankFill
+from sketcher.analysis.results import Compartment
+from sketcher.geometry.frozen import dataclass
+from sketcher.model.scene import Weight
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Contents:
+    """What the scene puts into the boat, block by block. weights: their effect on how she floats. spaces: as they were."""
+
+    sleeping: tuple[SleepingPlace, ...]
+    rooms: tuple[Room, ...]
+    bottles: tuple[BottledSpace, ...]
+    chains: tuple[ChainStow, ...]
+    foams: tuple[FoamFill, ...]
+    tanks: tuple[TankFill, ...]
+    swamped: Swamped | None
+    weights: tuple[Weight, ...]
+    spaces: tuple[Compartment, ...] = field(default=(), repr=False)

@@ -1,0 +1,89 @@
+"""What must be got at later: whether a hand, an arm or a person gets from an opening to each fitting that says so."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.fit.access import LIMBS, REACH, Entrance, entrances
+from sketcher.analysis.phrases import mm, place
+from sketcher.analysis.results import Layout
+from sketcher.geometry.caching import remembered
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.solid.paths_inside import distances, walls_of
+from sketcher.geometry.tolerances import REACH_SKIN
+from sketcher.model.scene import Fitting
+
+_INSIDE = 2e-3
+"""[m] A way begins this far inside its opening, clear of the rim."""
+
+
+def reach_findings(layout: Layout) -> tuple[Finding, ...]:
+    """A finding for each fitting that must be reached and cannot be; other fittings in the way are not looked at."""
+    found = []
+    for fitting in layout.scene.fittings:
+        if fitting.reach:
+            found += _of_fitting(layout, fitting)
+    return tuple(found)
+
+
+def _of_fitting(layout: Layout, fitting: Fitting) -> list[Finding]:
+    spots = _faces(fitting)
+    best: tuple[float, Entrance] | None = None
+    for space in layout.compartments:
+        low, high = space.mesh.bounds
+        near = ((spots >= low - REACH_SKIN) & (spots <= high + REACH_SKIN)).all(axis=1)
+        if not near.any():
+            continue
+        for door in entrances(layout, space):
+            ways = _ways(space.mesh, np.array(door.centre) + _INSIDE * door.inwards, spots[near])
+            if np.isfinite(ways).any():
+                missing = float(ways.min()) - REACH[door.limb]
+                if best is None or missing < best[0]:
+                    best = missing, door
+    if best is None:
+        return [_sealed_in(fitting)]
+    return [] if best[0] <= 0.0 else [_too_far(fitting, *best)]
+
+
+@remembered(32)
+def _ways(space: TriMesh, source: Floats, spots: Floats) -> Floats:
+    return distances(walls_of(space), source, spots)
+
+
+def _faces(fitting: Fitting) -> Floats:
+    """A fitting's six faces' middles, just off them, where a hand would take hold of it (6, 3) [m]."""
+    half = np.array(fitting.size) / 2 + REACH_SKIN
+    return np.array(fitting.at) + np.vstack([np.diag(half), -np.diag(half)])
+
+
+def _sealed_in(fitting: Fitting) -> Finding:
+    return Finding(
+        code="fitting-sealed-in",
+        severity="warn",
+        object=fitting.name,
+        message=f"{fitting.name}, which must be got at later, is sealed in: no opening leads to it at "
+        f"{place(fitting.at)}. Cut a port within an arm's length, or move it.",
+        source="access-opening",
+        at=fitting.at,
+    )
+
+
+def _too_far(fitting: Fitting, missing: float, door: Entrance) -> Finding:
+    reach = REACH[door.limb]
+    lets = f"lets {LIMBS[door.limb]} in"
+    remedy = "Cut it for an arm or a person, or move the fitting to another opening."
+    if reach > 0:
+        lets += f" to {mm(reach)}"
+        remedy = f"Move the opening or the fitting {mm(missing)} nearer, or cut it for a person."
+    return Finding(
+        code="fitting-out-of-reach",
+        severity="warn",
+        object=fitting.name,
+        message=f"{fitting.name} must be got at later, and is {mm(reach + missing)} away through {door.name}, which {lets}. "
+        f"{remedy}",
+        measured=reach + missing,
+        limit=reach,
+        source="arm-reach",
+        at=fitting.at,
+    )

@@ -1,0 +1,307 @@
+"""Who sleeps where: the longest person a berth's outline holds, how high it is over them, and how to follow a change."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import field, replace
+
+import numpy as np
+from shapely.geometry import Polygon
+
+from sketcher.analysis.fit.berths import SHOULDERS_FROM_HEAD, STATURE_MARGIN, berth_rooms, headroom
+from sketcher.analysis.phrases import listed
+from sketcher.analysis.results import BerthRoom, Layout
+from sketcher.geometry.caching import remembered
+from sketcher.geometry.flat.runs import clear_across
+from sketcher.geometry.flat.taper_search import places_for_one, places_for_two, stretched
+from sketcher.geometry.flat.tapers import Lying, Taper
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.tolerances import TOUCHING
+from sketcher.model.contents import Person
+
+SHOULDERS, FEET = 0.533, 0.330
+"""Widths [m] of who does not state them: the 21 in and 13 in of a published sea berth; source `sea-berth`."""
+
+KNEES_FROM_HEAD, SEAT_FROM_HEAD = 0.715, 0.48
+"""Where knees and seat lie, as shares of the length from the head end; of stature from memory, source `body-shares`."""
+
+SEAT_SIDE = 0.40
+"""[m] Side of the square over which the height to sit up counts; source `small-cruiser-class`."""
+
+LEAST_OVER_BODY, LEAST_OVER_SEAT = 0.35, 0.85
+"""[m] Least height over the base of a berth, and over a place to sit; source `small-cruiser-class`."""
+
+HEAD_FROM_END = 0.15
+"""[m] The middle of the head from the head end of the outline, pillow included."""
+
+ENOUGH = 1e-6
+"""[m] Less than this is not missing: it is rounding."""
+
+ON_BOARDS = 1e-4
+"""[m] The boards' outline is taken this far above them, clear of the boards' own plane."""
+
+
+Ways = tuple[tuple[Lying, ...], ...]
+"""Ways for one or two to lie, the longest first; two lie at lengths in the proportion of what they need."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Sleeper:
+    """One person in place. outline: (4, 2) x, y in plan [m]; headroom over head, knees and sitting place [m]."""
+
+    name: str
+    outline: Floats = field(repr=False)
+    over_head: float | None
+    over_knees: float | None
+    over_seat: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """Whether one person has the length for their own stature. needed: with the margin; length: the longest they could be
+    told to lie at; short_by [m]: 0.0 where it is enough."""
+
+    name: str
+    needed: float
+    length: float | None
+    short_by: float | None
+    fits: bool | None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class SleepingPlace:
+    """A berth with the people who are to lie in it. lengths: the longest they could be told to lie at together, each [m].
+
+    Two lie at lengths in the proportion of what they need; where that is too short, each beside the other as long as can be, up
+    to their need. needs: each one's stature with the margin; length, needed, short_by: of the one who lacks most, else of the
+    tallest [m]. shoulders, feet: the widest among them. boards, cushion [m2]: areas of the berth's outline at the boards' top and
+    at the cushion's, with the outlines (k, 2) x, y [m], holes not in them. sleepers: as they would lie of themselves, straight
+    where that is long enough. mends: what would make it long enough, each in words. ways: the best ways to lie, for following a
+    change. None or empty: not known, or no place at all.
+    """
+
+    berth: str
+    people: tuple[str, ...]
+    lengths: tuple[float, ...]
+    needs: tuple[float, ...]
+    fits: bool | None
+    shoulders: float
+    feet: float
+    surface: float
+    boards: float | None
+    cushion: float | None
+    boards_outline: Floats = field(repr=False)
+    cushion_outline: Floats = field(repr=False)
+    sleepers: tuple[Sleeper, ...]
+    mends: tuple[str, ...] = ()
+    ways: Ways = field(default=(), repr=False)
+
+    @property
+    def each(self) -> tuple[Fitted, ...]:
+        """Each of the people who are judged, by their own stature: beside a taller one who has no room, a shorter one may fit."""
+        found = []
+        for k, (name, needed) in enumerate(zip(self.people, self.needs, strict=False)):
+            length = self.lengths[k] if self.lengths else None
+            short = None if length is None else max(0.0, needed - length)
+            fits = None if self.fits is None else short is not None and short <= ENOUGH
+            found.append(Fitted(name, needed, length, short, fits))
+        return tuple(found)
+
+    @property
+    def worst(self) -> Fitted:
+        """The one who lacks most; the tallest where nobody lacks anything, or nobody has a place."""
+        return max(self.each, key=lambda one: (one.short_by or 0.0, one.needed))
+
+    @property
+    def length(self) -> float | None:
+        return self.worst.length
+
+    @property
+    def needed(self) -> float:
+        return self.worst.needed
+
+    @property
+    def short_by(self) -> float | None:
+        return self.worst.short_by
+
+
+def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Ways = ()) -> SleepingPlace:
+    """The people's place on a berth. near: the `ways` of a moment ago, to follow a change without searching afresh."""
+    taper, needs = figure_of(people), tuple(person.stature + STATURE_MARGIN for person in people[:2])
+    ways = ways_to_lie(room, taper, needs, near)
+    longest = _longest(room, ways, needs)
+    lying = _natural(room, taper, ways, needs) or longest
+    runs_out = room.line is not None and room.length is None
+    cushion, boards = _outline(room), _boards(layout, room)
+    return SleepingPlace(
+        berth=room.name,
+        people=tuple(person.name for person in people),
+        lengths=() if runs_out else tuple(figure.length for figure in longest),
+        needs=needs,
+        fits=None if runs_out else lacking(ways, needs) <= ENOUGH,
+        shoulders=taper.head,
+        feet=taper.foot,
+        surface=room.surface,
+        boards=None if boards is None else float(_outline(boards).area),
+        cushion=None if cushion.is_empty else float(cushion.area),
+        boards_outline=np.zeros((0, 2)) if boards is None else boards.outline,
+        cushion_outline=room.outline,
+        sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
+        ways=ways,
+    )
+
+
+def judged_by_people(rooms: Sequence[BerthRoom], places: Sequence[SleepingPlace]) -> tuple[BerthRoom, ...]:
+    """The berths with the verdict of the people named for them in place of that of their own `stature`."""
+    found = {place.berth: place for place in places}
+    return tuple(_judged(room, found[room.name]) if room.name in found else room for room in rooms)
+
+
+def _judged(room: BerthRoom, place: SleepingPlace) -> BerthRoom:
+    lacking = [one.name for one in place.each if one.fits is False]
+    who = listed(lacking or [one.name for one in place.each])
+    return replace(room, stature=place.needed - STATURE_MARGIN, fits=place.fits, short_by=place.short_by, who=who)
+
+
+def ways_to_lie(room: BerthRoom, taper: Taper, needs: Sequence[float], near: Ways = ()) -> Ways:
+    """The best ways for one or two who need these lengths [m] to lie on a berth, longest first; empty where they do not fit."""
+    outline, shares = _outline(room), tuple(needed / max(needs) for needed in needs)
+    if not near:
+        return _searched(outline, taper, shares)
+    return _ways(outline, taper, shares, near)
+
+
+@remembered(16)
+def _searched(outline: Polygon, taper: Taper, shares: tuple[float, ...]) -> Ways:
+    return _ways(outline, taper, shares, ())
+
+
+def _ways(outline: Polygon, taper: Taper, shares: tuple[float, ...], near: Ways) -> Ways:
+    if len(shares) == 1:
+        return tuple((figure,) for figure in places_for_one(outline, taper, [way[0] for way in near]))
+    pairs = places_for_two(outline, taper, [(way[0], way[1]) for way in near if len(way) == 2], shares)
+    # Of ways equally long to the millimetre, people choose the one with both heads at the same end.
+    return tuple(sorted(pairs, key=lambda pair: (-round(tallest(pair), 3), np.cos(pair[0].angle - pair[1].angle) < 0.0)))
+
+
+def tallest(way: tuple[Lying, ...]) -> float:
+    """The length at which the tallest lies [m]."""
+    return max(figure.length for figure in way)
+
+
+def lacking(ways: Ways, needs: Sequence[float]) -> float:
+    """What the tallest lacks in the best way, the other lying in proportion [m]; negative where all have more than they need."""
+    return max(needs) - (tallest(ways[0]) if ways else 0.0)
+
+
+def _longest(room: BerthRoom, ways: Ways, needs: Sequence[float]) -> tuple[Lying, ...]:
+    """The best way; where two who need unlike lengths lack some of it, the one who could have more of theirs has it."""
+    best = ways[0] if ways else ()
+    if len(best) < 2 or needs[0] == needs[1] or lacking(ways, needs) <= ENOUGH:
+        return best
+    return stretched(_outline(room), (best[0], best[1]), needs)
+
+
+def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before: SleepingPlace) -> SleepingPlace:
+    """Where the same people lie on a berth that has changed a little: followed in a few milliseconds, without areas or mends.
+
+    Two who lack room are left at lengths in proportion, since making one of them longer would cost as much again.
+    """
+    taper, needs = figure_of(people), before.needs
+    ways = ways_to_lie(room, taper, needs, before.ways) if before.ways else ()
+    longest = ways[0] if ways else ()
+    lying = _natural(room, taper, ways, needs) or longest
+    return replace(
+        before,
+        lengths=tuple(figure.length for figure in longest),
+        fits=lacking(ways, needs) <= ENOUGH,
+        surface=room.surface,
+        boards=None,
+        cushion=None,
+        cushion_outline=room.outline,
+        sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
+        mends=(),
+        ways=ways or before.ways,
+    )
+
+
+def _natural(room: BerthRoom, taper: Taper, ways: Ways, needs: Sequence[float]) -> tuple[Lying, ...]:
+    """How people would lie of themselves: heads at the wide end where that is long enough, and straight if it can be.
+
+    Empty where none is long enough.
+    """
+    wide_aft = widens_aft(room) >= -TOUCHING
+    enough = [(way, _heads_narrow(way, wide_aft)) for way in ways if tallest(way) >= max(needs)]
+    if len(needs) == 1:
+        straight = ((figure,) for figure in _straight(room, taper, needs[0], wide_aft))
+        enough = [*((way, _heads_narrow(way, wide_aft)) for way in straight), *enough]
+    if not enough:
+        return ()
+    return min(enough, key=lambda one: (one[1], max(abs(round(float(np.sin(figure.angle)), 2)) for figure in one[0])))[0]
+
+
+def _heads_narrow(way: tuple[Lying, ...], wide_aft: bool) -> int:
+    """How many lie with their head towards the narrow end: feet aft where the berth widens aft."""
+    return sum((np.cos(figure.angle) > 0.0) == wide_aft for figure in way)
+
+
+def widens_aft(room: BerthRoom) -> float:
+    """How much wider the berth is at the shoulders of one who lies with the head aft than with the head forward [m]."""
+    if room.line is None:
+        return 0.0
+    (forward, across), (after, _) = room.line
+    inwards = min(SHOULDERS_FROM_HEAD, (after - forward) / 2)
+    stretches = (clear_across(_outline(room), x, across) for x in (after - inwards, forward + inwards))
+    aft, fore = (0.0 if stretch is None else stretch[1] - stretch[0] for stretch in stretches)
+    return aft - fore
+
+
+def _straight(room: BerthRoom, taper: Taper, length: float, aft_first: bool) -> list[Lying]:
+    """Those of this length on the berth's longest line that fit, the head aft or forward; `aft_first` orders them."""
+    if room.line is None:
+        return []
+    forward, after = room.line
+    around = _outline(room).buffer(TOUCHING)
+    both = (Lying(after[0], after[1], np.pi, length, taper), Lying(forward[0], forward[1], 0.0, length, taper))
+    return [figure for figure in (both if aft_first else both[::-1]) if around.covers(figure.polygon)]
+
+
+def figure_of(people: Sequence[Person]) -> Taper:
+    """One figure as wide as the widest of the first two, at the shoulders and at the feet."""
+    shoulders = max(SHOULDERS if person.shoulders is None else person.shoulders for person in people[:2])
+    feet = max(FEET if person.feet is None else person.feet for person in people[:2])
+    return Taper(shoulders, min(feet, shoulders))
+
+
+def _outline(room: BerthRoom) -> Polygon:
+    if len(room.outline) < 3:
+        return Polygon()
+    return Polygon(room.outline, room.holes)
+
+
+def _boards(layout: Layout, room: BerthRoom) -> BerthRoom | None:
+    """The berth's room at the boards' top, under the cushion."""
+    bare = [replace(berth, cushion=ON_BOARDS) for berth in layout.scene.berths if berth.name == room.name]
+    rooms, _ = berth_rooms(replace(layout, scene=replace(layout.scene, berths=tuple(bare))))
+    return rooms[0] if rooms and len(rooms[0].outline) >= 3 else None
+
+
+def _sleeper(layout: Layout, room: BerthRoom, figure: Lying, person: Person) -> Sleeper:
+    along = np.array([np.cos(figure.angle), np.sin(figure.angle)])
+    head = np.array([figure.x, figure.y])
+
+    def over(distance: float, side: float) -> float:
+        """The least clear height over a square of this side about a place along the figure."""
+        steps = np.array([-side / 2, 0.0, side / 2]) if side else np.zeros(1)
+        across = np.array([-along[1], along[0]])
+        spots = [head + (distance + a) * along + b * across for a in steps for b in steps]
+        return headroom(layout, np.array([[x, y, room.surface] for x, y in spots]))
+
+    return Sleeper(
+        name=person.name,
+        outline=figure.corners,
+        over_head=over(HEAD_FROM_END, 0.0),
+        over_knees=over(KNEES_FROM_HEAD * figure.length, 0.0),
+        over_seat=over(SEAT_FROM_HEAD * figure.length, SEAT_SIDE),
+    )

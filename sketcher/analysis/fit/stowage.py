@@ -1,0 +1,219 @@
+"""Room to stow things in: how much, the largest box, on what floor, through which opening, and what of it is within reach."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.fit.access import LIMBS, Access, Entrance, accesses, entrances, free_space, space_named
+from sketcher.analysis.phrases import mm, place
+from sketcher.analysis.results import Compartment, Layout
+from sketcher.geometry.caching import remembered
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.packing.box_growth import Asked, Box
+from sketcher.geometry.packing.largest_box import Grid, grids_of, largest_box
+from sketcher.geometry.solid.paths_inside import walls_of
+from sketcher.model.contents import Stowage
+
+LEVEL = np.cos(np.radians(15.0))
+"""Things stand on a floor that slopes by less than 15 degrees."""
+
+_DOORS_TRIED = 2
+"""Openings, the largest first, through which the largest box is sought; smaller ones pass no larger box."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Room:
+    """What a space offers for stowage. volume: net of fittings [m3]; floor_area: of what is flat enough to stand on [m2].
+
+    largest: the largest box at all; passing: the largest that also goes through an opening, and through which; proportioned: the
+    largest of the proportions asked for, or of the size asked for, which fits when it is no smaller; proportioned_passing: of
+    those proportions the largest that also goes through an opening. None: there is none, or none was asked for.
+    """
+
+    name: str
+    space: str
+    volume: float
+    floor_area: float
+    largest: Box | None
+    passing: Box | None
+    passing_through: str | None
+    proportioned: Box | None
+    proportioned_passing: Box | None
+    wanted: tuple[float, float, float] | None
+    fits: bool | None
+    entrances: tuple[Entrance, ...]
+    access: tuple[Access, ...]
+
+    @property
+    def shown(self) -> Box | None:
+        """The box to draw: the one asked for, where it fits, at the foot of the largest of its shape; else the largest."""
+        if self.wanted is None or not self.fits or self.proportioned is None:
+            return self.proportioned_passing or self.proportioned or self.passing or self.largest
+        box = self.proportioned
+        share = float(np.cbrt(np.prod(self.wanted) / box.volume))
+        axes = np.array(box.axes)
+        up = int(np.abs(axes[:, 2]).argmax())
+        drop = (1.0 - share) / 2 * box.size[up] * np.sign(axes[up, 2])
+        return Box.about(np.array(box.middle) - drop * axes[up], np.array(box.size) / 2 * share, axes)
+
+
+def rooms(layout: Layout) -> tuple[tuple[Room, ...], tuple[Finding, ...]]:
+    """The room in every space that the scene stows in, in the file's order. Raises SketchError for a space that is not there."""
+    views: dict[str, _View] = {}
+    found: list[Room] = []
+    findings: list[Finding] = []
+    for stowage in layout.scene.stowage:
+        if stowage.space not in views:
+            views[stowage.space] = _view(layout, space_named(layout, stowage.space, f"stowage.{stowage.name}.in"))
+            findings += _out_of_reach(views[stowage.space])
+        room = _room(views[stowage.space], stowage)
+        found.append(room)
+        findings += _too_small(room)
+    return tuple(found), tuple(findings)
+
+
+@dataclass(frozen=True, eq=False)
+class _View:
+    """What is the same for all that is stowed in one space."""
+
+    space: Compartment
+    free: TriMesh
+    doors: tuple[Entrance, ...]
+    access: tuple[Access, ...]
+    largest: Box | None
+    passing: Box | None
+    through: str | None
+
+
+def _view(layout: Layout, space: Compartment) -> _View:
+    free, doors = free_space(layout, space), entrances(layout, space)
+    grids, largest = _measured(free)
+    passing, through = _passing(free, doors)
+    reached = accesses(space, doors, walls_of(free), grids[0])
+    return _View(space, free, doors, reached, largest, passing, through)
+
+
+@remembered(8)
+def _measured(free: TriMesh) -> tuple[tuple[Grid, ...], Box | None]:
+    """A space's grids and its largest box, kept while the space stays as it is."""
+    grids = grids_of(free)
+    return grids, largest_box(free, grids)
+
+
+@remembered(64)
+def _limited(free: TriMesh, asked: Asked) -> Box | None:
+    grids, _ = _measured(free)
+    return largest_box(free, grids, asked, any_way_round=True)
+
+
+def _room(view: _View, stowage: Stowage) -> Room:
+    proportioned = _asked_for(view.free, stowage)
+    return Room(
+        name=stowage.name,
+        space=view.space.name,
+        volume=view.free.volume,
+        floor_area=floor_area(view.free),
+        largest=view.largest,
+        passing=view.passing,
+        passing_through=view.through,
+        proportioned=proportioned,
+        proportioned_passing=None if proportioned is None else _drawn_in(proportioned, view.doors),
+        wanted=stowage.size,
+        fits=None if stowage.size is None else proportioned is not None and _holds(proportioned, stowage.size),
+        entrances=view.doors,
+        access=view.access,
+    )
+
+
+def floor_area(mesh: TriMesh) -> float:
+    """Plan area [m2] of the surface that carries what stands in a space: facing up, and nearly level."""
+    a, b, c = mesh.vertices[mesh.triangles.T]
+    normal = np.cross(b - a, c - a)
+    size = np.linalg.norm(normal, axis=1)
+    level = normal[:, 2] < -LEVEL * np.maximum(size, 1e-18)
+    return float(-normal[level, 2].sum() / 2)
+
+
+def _passing(free: TriMesh, doors: tuple[Entrance, ...]) -> tuple[Box | None, str | None]:
+    """The largest box that also goes through an opening end on."""
+    best: Box | None = None
+    through = None
+    for door in [door for door in doors if door.limb != "nothing"][:_DOORS_TRIED]:
+        # A square inscribed in a round opening is the largest section of a box that goes through it.
+        a, b = (door.sides[0] / np.sqrt(2),) * 2 if door.round else door.sides
+        found = _limited(free, Asked(at_most=(a, b, np.inf)))
+        if found is not None and (best is None or found.volume > best.volume + 1e-9):
+            best, through = found, door.name
+    return best, through
+
+
+def _asked_for(free: TriMesh, stowage: Stowage) -> Box | None:
+    """The largest box of the proportions asked for, whichever way round it is largest."""
+    shape = stowage.size or stowage.proportions
+    if shape is None:
+        return None
+    return _limited(free, Asked(proportions=shape))
+
+
+def _drawn_in(box: Box, doors: tuple[Entrance, ...]) -> Box | None:
+    """A box made smaller about its middle until it goes through an opening end on; None where there is no opening."""
+    shares = [min(1.0, door.box_share(box.size)) for door in doors]
+    return Box.about(np.array(box.middle), np.array(box.size) / 2 * max(shares), np.array(box.axes)) if shares else None
+
+
+def _holds(box: Box, size: tuple[float, float, float]) -> bool:
+    return all(have >= want - 1e-6 for have, want in zip(sorted(box.size), sorted(size), strict=True))
+
+
+def _too_small(room: Room) -> tuple[Finding, ...]:
+    if room.wanted is None:
+        return ()
+    size = " x ".join(mm(side) for side in room.wanted)
+    if room.fits is False:
+        largest = "none at all" if room.proportioned is None else " x ".join(mm(side) for side in sorted(room.proportioned.size))
+        return (
+            Finding(
+                code="stowage-too-small",
+                severity="warn",
+                object=room.name,
+                message=f"{room.name}, {size}, does not fit into {room.space}: the largest box of its shape there is {largest}.",
+                measured=None if room.proportioned is None else max(room.proportioned.size),
+                limit=max(room.wanted),
+            ),
+        )
+    if room.entrances and not any(door.passes_box(room.wanted) for door in room.entrances):
+        door = room.entrances[0]
+        return (
+            Finding(
+                code="stowage-shut-out",
+                severity="warn",
+                object=room.name,
+                message=f"{room.name}, {size}, fits into {room.space} but passes none of its openings; the largest, {door.name}, "
+                f"is {mm(door.sides[0])} x {mm(door.sides[1])}. Put it in before the space is closed, or cut the opening larger.",
+            ),
+        )
+    return ()
+
+
+def _out_of_reach(view: _View) -> tuple[Finding, ...]:
+    """Where no opening lets a hand to every corner of a space that things are stowed in."""
+    if not view.access or max(access.share for access in view.access) > 0.999:
+        return ()
+    best = max(view.access, key=lambda access: access.share)
+    far = f"is {mm(best.farthest)} away, at {place(best.farthest_at)}. A larger opening, or one nearer to it, would reach more."
+    if not np.isfinite(best.farthest):
+        far = f"at {place(best.farthest_at)} is shut off by what stands in the way. Move that, or cut another opening."
+    return (
+        Finding(
+            code="stowage-out-of-reach",
+            severity="note",
+            object=view.space.name,
+            message=f"Through {best.opening} {LIMBS[best.limb]} reaches about {5 * round(20 * best.share)} % of "
+            f"{view.space.name}; its farthest corner {far}",
+            measured=best.farthest if np.isfinite(best.farthest) else None,
+            source="arm-reach",
+            at=best.farthest_at,
+        ),
+    )

@@ -1,0 +1,140 @@
+"""If she were swamped: what lifts against what weighs under water, by published factors, as a number and a plain sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.fit.bottles import BottledSpace
+from sketcher.analysis.fit.foam import FoamFill
+from sketcher.analysis.results import Compartment, Floating, Layout
+from sketcher.geometry.frozen import dataclass
+
+FRESH = 1000.0
+"""[kg/m3] The published factors are for fresh water."""
+
+GRAVITIES = {
+    "lead": 11.34,
+    "cast iron": 7.2,
+    "steel": 7.85,
+    "aluminium": 2.71,
+    "concrete": 2.4,
+    "GRP": 1.5,
+    "oak": 0.63,
+    "teak": 0.65,
+    "pine": 0.50,
+    "plywood": 0.55,
+    "balsa": 0.16,
+}
+"""Specific gravities; 1 - 1/SG gives the published factors. Sources `swamped-weight` and `swamped-weight-others`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwampedItem:
+    """A part of the balance [kg]: what it weighs under water (positive), or lifts (negative)."""
+
+    name: str
+    kind: str
+    kg: float
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Swamped:
+    """The balance of a swamped boat [kg]. weight: of what sinks; lift: of wood, foam and bottles; air: of tight empty spaces.
+
+    net: lift less weight, without the air; with_air: with it. unlisted: of the displacement that no part accounts for, None where
+    the displacement is not known. sentence: the answer in plain words.
+    """
+
+    items: tuple[SwampedItem, ...]
+    weight: float
+    lift: float
+    air: float
+    net: float
+    with_air: float
+    unlisted: float | None
+    sentence: str
+
+
+def under_water(kg: float, gravity: float, density: float) -> float:
+    """What a part of this mass [kg] and specific gravity weighs under water of this density [kg/m3]; negative: it lifts."""
+    return kg * (1.0 - density / FRESH / gravity)
+
+
+def swamped(layout: Layout, afloat: Floating, bottled: Sequence[BottledSpace], foams: Sequence[FoamFill]) -> Swamped | None:
+    """The balance, or None where the scene lists no part that the boat is made of."""
+    scene = layout.scene
+    if not scene.parts:
+        return None
+    density = scene.water_density
+    items = [
+        SwampedItem(
+            name=part.name,
+            kind=part.made_of,
+            kg=under_water(part.kg, part.density / FRESH if part.density else GRAVITIES[part.made_of], density),
+        )
+        for part in scene.parts
+    ]
+    items += [SwampedItem(name=fill.name, kind="foam", kg=-fill.credited) for fill in foams]
+    items += [
+        SwampedItem(name=f"bottles in {space.space}", kind="bottles", kg=-space.uplift)
+        for space in bottled
+        if space.uplift is not None
+    ]
+    filled = {fill.space for fill in foams} | {space.space for space in bottled}
+    air = sum(density * space.volume for space in _dry(layout.compartments, filled))
+    weight = sum(item.kg for item in items if item.kg > 0.0)
+    lift = -sum(item.kg for item in items if item.kg < 0.0)
+    unlisted = None if afloat.displacement is None else max(0.0, afloat.displacement - sum(part.kg for part in scene.parts))
+    net = lift - weight
+    return Swamped(
+        items=tuple(items),
+        weight=weight,
+        lift=lift,
+        air=air,
+        net=net,
+        with_air=net + air,
+        unlisted=unlisted,
+        sentence=_sentence(net, air, unlisted),
+    )
+
+
+def _dry(spaces: Sequence[Compartment], filled: set[str]) -> list[Compartment]:
+    """Tight, empty spaces that nothing else has been counted in; source `air-chambers`: no rule credits them."""
+    return [
+        space
+        for space in spaces
+        if space.watertight and space.bounded and space.use in ("void", "bottles") and space.name not in filled
+    ]
+
+
+def _sentence(net: float, air: float, unlisted: float | None) -> str:
+    if net >= 0.0:
+        words = f"Swamped, what lifts outweighs what sinks by {net:.0f} kg, by the parts listed."
+    elif net + air >= 0.0:
+        words = (
+            f"Swamped, {-net:.0f} kg are missing without the air in tight spaces, which no rule credits; "
+            f"with it, {net + air:.0f} kg are left. One leak, and this will not float the boat."
+        )
+    else:
+        words = f"This will not float the boat: swamped, {-(net + air):.0f} kg are missing, the air in tight spaces counted."
+    if unlisted is not None and unlisted >= 1.0:
+        words += f" {unlisted:.0f} kg of her displacement are not listed as parts and not counted."
+    return words
+
+
+def swamped_findings(found: Swamped | None) -> tuple[Finding, ...]:
+    """The answer once among the findings, with what the figures rest on."""
+    if found is None:
+        return ()
+    return (
+        Finding(
+            code="swamped-balance",
+            severity="note",
+            object="the boat",
+            message=found.sentence + " It is a balance of weights only: it says nothing of how she lies, or of waves.",
+            measured=found.net,
+            limit=0.0,
+            source="swamped-weight",
+        ),
+    )

@@ -1,0 +1,304 @@
+"""If a space is holed: which spaces fill, how she floats then, and how far lids, openings and deck stand over the water.
+
+Lost buoyancy: a space open to the sea stops carrying her, by its permeability; shell, panels and appendages carry on. A holed
+space is open at its lowest point and vented: no air is trapped, and the water in it stands level with the sea. From each
+equilibrium, water crosses every way that is not tight and dips under; what was crossed stays flooded; so on to the end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from sketcher.analysis.afloat.buoyancy import Buoyancy, Lost, buoyancy_of
+from sketcher.analysis.afloat.equilibrium import Settled, Unsettled, by_hand, settle
+from sketcher.analysis.afloat.waterplane import deck_edge, over_water, water_at
+from sketcher.analysis.flooding.estimates import estimated_case
+from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel, lid_tops, opening_levels
+from sketcher.analysis.flooding.lid_heights import lids_in_water
+from sketcher.analysis.flooding.results import LID_MARGIN, Attitude, Crossing, FloodingCase
+from sketcher.analysis.hull.cockpit import COCKPIT, cockpit_rim
+from sketcher.analysis.loading.weights import Loading, loaded, loading
+from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane, Way
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.clip import clip_body
+from sketcher.geometry.tolerances import CROSSED
+from sketcher.model.errors import SketchError, nearest
+
+TOLD_HEEL = 0.5
+"""[deg] a heel that people aboard would feel, and that the answer tells."""
+
+
+def flooding_cases(
+    layout: Layout,
+    water: WaterPlane | None,
+    afloat: Floating,
+    holed: Sequence[str] | None = None,
+    *,
+    condition: str | None = None,
+    permeability: Mapping[str, float] | None = None,
+    margin: float = LID_MARGIN,
+) -> tuple[FloodingCase, ...]:
+    """Every compartment by itself and every adjoining pair; or the one case of `holed`, each space counted once.
+
+    The boat is taken as she floats at the stated waterline with the changes of `condition`. permeability: by compartment,
+    in place of the scene's. margin [m]: how far lids should stay above the water. Raises SketchError on a name that is no
+    compartment.
+    """
+    sets = [tuple(dict.fromkeys(holed))] if holed is not None else all_cases(layout)
+    for names in sets:
+        _check_names(layout, names)
+    boat = loading(layout, water, condition)
+    if water is None or boat is None:
+        start = loaded(layout, water, afloat, condition).water or water
+        return tuple(_without_equilibrium(layout, start, afloat, names, permeability or {}, margin) for names in sets)
+    flood = _Flood.of(layout, water, boat, permeability or {}, margin)
+    return tuple(flood.case(names) for names in sets)
+
+
+def all_cases(layout: Layout) -> list[tuple[str, ...]]:
+    """Every compartment by itself, then every adjoining pair, in the layout's order."""
+    return [*((space.name,) for space in layout.compartments), *(tuple(pair) for pair in layout.adjoining)]
+
+
+def _check_names(layout: Layout, names: Sequence[str]) -> None:
+    known = [space.name for space in layout.compartments]
+    for name in names:
+        if name not in known:
+            close = nearest(name, known)
+            remedy = f"Did you mean {close!r}?" if close else f"The compartments are: {', '.join(known)}."
+            raise SketchError(f"there is no compartment {name!r} to hole", remedy, layout.scene.file)
+    if not names:
+        raise SketchError("no compartment is named to be holed", f"The compartments are: {', '.join(known)}.", layout.scene.file)
+
+
+def _without_equilibrium(
+    layout: Layout,
+    water: WaterPlane | None,
+    afloat: Floating,
+    names: tuple[str, ...],
+    permeability: Mapping[str, float],
+    margin: float,
+) -> FloodingCase:
+    """A case of which the boat's mass, its height or half the hull is not known: an estimate, or nothing but why."""
+    if water is None:
+        return FloodingCase(holed=names, floods=names, verdict="unknown", reason="no waterline is stated")
+    if not layout.hull.hull.open_aft:
+        reason = "the height of the centre of gravity is not stated"
+        return FloodingCase(holed=names, floods=names, verdict="unknown", reason=reason)
+    return estimated_case(layout, water, afloat, names, permeability, margin)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Flood:
+    """All that the cases of one boat have in common."""
+
+    layout: Layout
+    carrier: Buoyancy
+    boat: Loading
+    intact: Settled | Unsettled
+    shares: Mapping[str, float]
+    spaces: Mapping[str, Compartment]
+    tops: Mapping[str, Floats]
+    edge: Floats
+    rim: Floats | None
+    margin: float
+
+    @staticmethod
+    def of(layout: Layout, water: WaterPlane, boat: Loading, permeability: Mapping[str, float], margin: float) -> _Flood:
+        carrier, density = buoyancy_of(layout.hull), layout.scene.water_density
+        start = np.array(water.plane.normal), water.plane.distance
+        shares = {space.name: permeability.get(space.name, space.permeability) for space in layout.compartments}
+        return _Flood(
+            layout=layout,
+            carrier=carrier,
+            boat=boat,
+            intact=settle(carrier, boat.mass / density, boat.centre, *start, (), density),
+            shares=shares,
+            spaces={space.name: space for space in layout.compartments},
+            tops=lid_tops(layout),
+            edge=deck_edge(layout.hull),
+            rim=cockpit_rim(layout.hull),
+            margin=margin,
+        )
+
+    def case(self, holed: tuple[str, ...]) -> FloodingCase:
+        """Holed, settled, crossed, settled again, until nothing more fills."""
+        course = _Course(holed, list(holed), self._intact_water())
+        if isinstance(self.intact, Unsettled) or self.intact.lolled:
+            return course.without_rest(_intact_words(self.intact))
+        at = self.intact
+        while True:
+            endless = next((name for name in course.floods if not self.spaces[name].bounded), None)
+            if endless is not None:
+                return course.without_rest(Unsettled("unsettled", f"{endless} runs on past the measured end of the hull"))
+            settled = self._settle(course.floods, at)
+            course.steps += settled.steps
+            if isinstance(settled, Unsettled):
+                return course.without_rest(settled)
+            at = settled
+            if not self._cross(course, at):
+                return self._rest(course, at)
+
+    def _cross(self, course: _Course, at: Settled) -> bool:
+        """Let the water through every way it stands over; whether anything more fills."""
+        plane = _plane(at)
+        new = self._dipping(course.floods, plane)
+        outer = [way.name for way, _, _ in new if OUTSIDE in way.between] + self._over_rim(plane, course.through)
+        if outer and course.before is None:
+            course.before = self._attitude(at)
+        course.through += outer
+        course.crossed += [Crossing(way=way.name, into=into, head=head) for way, into, head in new]
+        course.floods += dict.fromkeys(into for _, into, _ in new)
+        return bool(new)
+
+    def _settle(self, floods: Sequence[str], start: Settled, more: Lost = ()) -> Settled | Unsettled:
+        """At rest with these spaces open to the sea, and `more` beside them."""
+        density = self.layout.scene.water_density
+        hulls = start.carried.cut if start is self.intact else None
+        plane = start.normal, start.distance
+        return settle(
+            self.carrier, self.boat.mass / density, self.boat.centre, *plane, [*self._lost(floods), *more], density, hulls
+        )
+
+    def _lost(self, floods: Sequence[str]) -> Lost:
+        return [(clip_body(self.spaces[name].mesh), self.shares[name]) for name in floods]
+
+    def _dipping(self, floods: Sequence[str], plane: Plane) -> list[tuple[Way, str, float]]:
+        """Ways from a flooded space or the sea into a dry one whose lowest point the water stands over, and by how much."""
+        wet = {*floods, OUTSIDE}
+        found = []
+        for way in self.layout.ways:
+            dry = [name for name in way.between if name not in wet]
+            if len(dry) == 1 and len(way.outline):
+                head = -float(over_water(way.outline, plane).min())
+                if head > CROSSED:
+                    found.append((way, dry[0], head))
+        return found
+
+    def _over_rim(self, plane: Plane, through: Sequence[str]) -> list[str]:
+        if self.rim is None or COCKPIT in through:
+            return []
+        return [COCKPIT] if float(over_water(self.rim, plane).min()) < -CROSSED else []
+
+    def _rim_level(self, plane: Plane) -> tuple[OpeningLevel, ...]:
+        if self.rim is None:
+            return ()
+        clear = float(over_water(self.rim, plane).min())
+        return (OpeningLevel(name=COCKPIT, between=(OUTSIDE, "the well"), clear_of_water=clear),)
+
+    def _attitude(self, at: Settled) -> Attitude:
+        heights = over_water(self.edge, _plane(at))
+        side, place = np.unravel_index(int(heights.argmin()), heights.shape)
+        x, y, z = self.edge[side, place].tolist()
+        return Attitude(
+            water=water_at(self.layout.hull, at.normal, at.distance),
+            least_freeboard=float(heights.min()),
+            least_freeboard_at=(x, y, z),
+            gm=at.gm,
+        )
+
+    def _intact_water(self) -> WaterPlane | None:
+        if isinstance(self.intact, Unsettled):
+            return None
+        return water_at(self.layout.hull, self.intact.normal, self.intact.distance)
+
+    def _rest(self, course: _Course, at: Settled) -> FloodingCase:
+        lies, plane = self._attitude(at), _plane(at)
+        taken_in = sum(share * body.under(at.normal, at.distance).volume for body, share in self._lost(course.floods))
+        return FloodingCase(
+            holed=course.holed,
+            floods=tuple(course.floods),
+            verdict="downfloods" if course.through else "floats",
+            reason=_rest_words(lies, course.through, at.lolled),
+            water=lies.water,
+            trim_change=None if course.intact is None else lies.water.trim_deg - course.intact.trim_deg,
+            water_volume=taken_in,
+            least_freeboard=lies.least_freeboard,
+            least_freeboard_at=lies.least_freeboard_at,
+            gm=at.gm,
+            lids=self._lids(course, at),
+            openings=(*opening_levels(self.layout.ways, plane), *self._rim_level(plane)),
+            crossed=tuple(course.crossed),
+            through=tuple(dict.fromkeys(course.through)),
+            before=course.before,
+            hand=self._by_hand(course.floods),
+            residual=at.residual,
+            steps=course.steps,
+            lolled=at.lolled,
+            shares={name: self.shares[name] for name in course.floods},
+            intact=course.intact,
+        )
+
+    def _lids(self, course: _Course, at: Settled) -> tuple[LidLevel, ...]:
+        def rest(more: Lost) -> Plane | None:
+            then = self._settle(course.floods, at, more)
+            return None if isinstance(then, Unsettled) else _plane(then)
+
+        shares = {name: self.shares[name] for name in course.floods}
+        return lids_in_water(self.layout, self.tops, _plane(at), self.margin, shares, rest)
+
+    def _by_hand(self, floods: Sequence[str]) -> tuple[float, float] | None:
+        assert isinstance(self.intact, Settled)
+        volume = self.boat.mass / self.layout.scene.water_density
+        hulls = self.intact.carried.cut
+        plane = by_hand(self.carrier, volume, self.boat.centre, hulls, self._lost(floods))
+        if plane is None:
+            return None
+        water = water_at(self.layout.hull, *plane)
+        return water.forward, water.after
+
+
+@dataclass(slots=True)
+class _Course:
+    """How a case goes on: what is open to the sea so far, and what was crossed to get there."""
+
+    holed: tuple[str, ...]
+    floods: list[str]
+    intact: WaterPlane | None
+    crossed: list[Crossing] = field(default_factory=list)
+    through: list[str] = field(default_factory=list)
+    before: Attitude | None = None
+    steps: int = 0
+
+    def without_rest(self, why: Unsettled) -> FloodingCase:
+        """The case of a boat that finds no rest, or of which a figure is missing."""
+        return FloodingCase(
+            holed=self.holed,
+            floods=tuple(self.floods),
+            verdict="unknown" if why.reason == "unsettled" else why.reason,
+            reason=why.message,
+            crossed=tuple(self.crossed),
+            through=tuple(dict.fromkeys(self.through)),
+            before=self.before,
+            steps=self.steps,
+            intact=self.intact,
+        )
+
+
+def _plane(at: Settled) -> Plane:
+    x, y, z = at.normal.tolist()
+    return Plane((x, y, z), at.distance)
+
+
+def _intact_words(intact: Settled | Unsettled) -> Unsettled:
+    if isinstance(intact, Unsettled):
+        return Unsettled(intact.reason, f"even without a hole: {intact.message}")
+    return Unsettled("capsizes", "even without a hole she would not stay upright: her metacentric height is negative")
+
+
+def _rest_words(lies: Attitude, through: Sequence[str], lolled: bool) -> str:
+    words = ["she comes to rest"]
+    if through:
+        words.append(f"the sea comes in through {', '.join(dict.fromkeys(through))}")
+    heel = lies.water.heel
+    if abs(heel) >= TOLD_HEEL:
+        words.append(f"heeled {abs(heel):.1f} degrees to {'starboard' if heel > 0 else 'port'}")
+    if lolled:
+        words.append("she would not stay upright and lies at an angle of loll")
+    if lies.least_freeboard < 0:
+        x, _, _ = lies.least_freeboard_at
+        words.append(f"with the deck's edge {-1000 * lies.least_freeboard:.0f} mm under water at {1000 * x:.0f} mm aft")
+    return "; ".join(words)

@@ -1,0 +1,128 @@
+"""How high lids must be over flooded spaces: the room that a lid gives away when it is raised fills with water too."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import replace
+from weakref import WeakKeyDictionary
+
+import numpy as np
+from manifold3d import Manifold
+
+from sketcher.analysis.afloat.buoyancy import Lost
+from sketcher.analysis.flooding.freeboards import LidLevel, lid_levels
+from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
+from sketcher.analysis.spaces.panel_planes import BACK, FACE_NAMES, FRONT
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
+from sketcher.geometry.solid.clip import clip_body
+
+OVERLAP = 1e-3
+"""[m] Edges run a little into what they are tied to; no room is cut off for less than this."""
+OPPOSITE = {front: back for kind, front in FRONT.items() for back in (BACK[kind],)}
+OPPOSITE |= {back: front for front, back in OPPOSITE.items()}
+
+
+def over_and_under(layout: Layout, lid: str) -> tuple[list[Compartment], list[Compartment]]:
+    """The spaces that stand on a lid, and those that it closes."""
+    over = [space for space in layout.compartments if (lid, "top") in space.bounds]
+    under = [space for space in layout.compartments if (lid, "under") in space.bounds]
+    return over, under
+
+
+def lids_in_water(
+    layout: Layout,
+    tops: Mapping[str, Floats],
+    plane: Plane,
+    margin: float,
+    shares: Mapping[str, float],
+    rest: Callable[[Lost], Plane | None],
+) -> tuple[LidLevel, ...]:
+    """Each lid's height over the water, and the height it must have to stay the margin clear of it.
+
+    A lid under water, over a flooded space and with a dry one on it, must clear the water that stands there with the lid out of
+    its way. shares: permeability of each flooded space; rest: the water with more room open to the sea, None where there is none.
+    """
+    levels = lid_levels(layout, tops, plane, margin)
+    return tuple(_raised(layout, tops, level, margin, shares, rest) if level.clear_of_water < 0 else level for level in levels)
+
+
+def _raised(
+    layout: Layout,
+    tops: Mapping[str, Floats],
+    level: LidLevel,
+    margin: float,
+    shares: Mapping[str, float],
+    rest: Callable[[Lost], Plane | None],
+) -> LidLevel:
+    over, under = over_and_under(layout, level.name)
+    filled = [shares[space.name] for space in under if space.name in shares]
+    if not filled or any(space.name in shares for space in over):
+        return level
+    number = next(k for k, shape in enumerate(layout.panels) if shape.name == level.name)
+    flooded = frozenset(space.name for space in under if space.name in shares)
+    there = rest([(clip_body(mesh), max(filled)) for mesh in _rooms(layout, number, flooded)])
+    if there is None:
+        return replace(level, lowest_safe_height=None)
+    (then,) = lid_levels(layout, {level.name: tops[level.name]}, there, margin)
+    needed, highest = then.lowest_safe_height, max(space.highest for space in over)
+    return replace(level, lowest_safe_height=needed if needed is not None and needed < highest else None)
+
+
+_ROOMS: WeakKeyDictionary[Layout, dict[tuple[int, frozenset[str]], list[TriMesh]]] = WeakKeyDictionary()
+
+
+def _rooms(layout: Layout, number: int, flooded: frozenset[str]) -> list[TriMesh]:
+    """`room_over`, worked out once for all the cases of a layout that flood the same spaces under the lid."""
+    kept = _ROOMS.setdefault(layout, {})
+    if (number, flooded) not in kept:
+        kept[number, flooded] = room_over(layout, number, flooded)
+    return kept[number, flooded]
+
+
+def room_over(layout: Layout, number: int, flooded: Collection[str]) -> list[TriMesh]:
+    """The room of the panel of that number and over it, as closed meshes; what lies over spaces not flooded is left out.
+
+    The board itself counts: raised, it leaves its place to the water. Its edges rise in their own planes, along the panels they
+    are tied to. A lid over several spaces, of which only some are flooded, is taken to rise with the panels between them.
+    """
+    shape = layout.panels[number]
+    over, under = over_and_under(layout, shape.name)
+    sides = [*_within_edges(shape), *_between(layout, under, flooded)]
+    return [
+        mesh for mesh in (_kept(mesh, sides) for mesh in (shape.trimmed, *(space.mesh for space in over))) if mesh is not None
+    ]
+
+
+def _within_edges(shape: PanelShape) -> list[Plane]:
+    """The lid's edges as planes whose normals point to its side."""
+    return [_turned_round(plane) for name, plane in shape.faces if name not in FACE_NAMES]
+
+
+def _between(layout: Layout, under: Sequence[Compartment], flooded: Collection[str]) -> list[Plane]:
+    """The faces of panels with a flooded space on one side and a dry one on the other, normals pointing to the flooded one."""
+    wet = {bound for space in under if space.name in flooded for bound in space.bounds}
+    dry = {panel for space in under if space.name not in flooded for panel, _ in space.bounds}
+    faces = {(shape.name, name): plane for shape in layout.panels if shape.kind != "lid" for name, plane in shape.faces}
+    shared = [(panel, face) for panel, face in sorted(wet) if panel in dry and (panel, OPPOSITE.get(face, "")) not in wet]
+    return [faces[each] for each in shared if each in faces]
+
+
+def _turned_round(plane: Plane) -> Plane:
+    x, y, z = plane.normal
+    return Plane((-x, -y, -z), -plane.distance)
+
+
+def _kept(mesh: TriMesh, sides: Sequence[Plane]) -> TriMesh | None:
+    """What of a closed mesh lies on the side of every plane that its normal points to; the mesh itself where all of it does."""
+    solid: Manifold | None = None
+    for plane in sides:
+        if (mesh.vertices @ np.array(plane.normal)).min() < plane.distance - OVERLAP:
+            solid = to_manifold(mesh, reserve_ids(1), what="the room over a lid") if solid is None else solid
+            solid = solid.trim_by_plane(plane.normal, plane.distance)
+    if solid is None:
+        return mesh
+    if solid.is_empty():
+        return None
+    surface = surface_of(solid)
+    return TriMesh(surface.vertices, surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64))

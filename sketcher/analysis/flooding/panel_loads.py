@@ -1,0 +1,110 @@
+"""What the water does in a flooded boat: its push on panels and lids, and what runs through the holes."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
+from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
+from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.solid.clip import Flags, depth_load, face_areas
+
+FACING = 0.5
+"""Share of a triangle's area that must look square out of a face for it to be that face and not an edge."""
+EVEN = 1e-6
+"""[m3 of water] a smaller difference between both sides of a panel is rounding."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PanelLoad:
+    """Water against a panel. face: the wet side; head [m]: over its deepest point; pressure [kg/m2] there; load [kg]: in all.
+
+    For a lid wet from below the load is the uplift that its fastenings must hold, the lid's own weight not taken off.
+    """
+
+    panel: str
+    kind: str
+    face: str
+    head: float
+    pressure: float
+    load: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleFlow:
+    """What runs through a hole when the water first stands over it; head [m] over the middle of its wet part."""
+
+    name: str
+    between: tuple[str, str]
+    head: float
+    litres_per_minute: float
+
+
+def panel_loads(layout: Layout, case: FloodingCase) -> tuple[PanelLoad, ...]:
+    """Every panel with water on one side only, or more on one than on the other; none where she finds no rest.
+
+    Where both sides are flooded and face each other, the levels are the same and only the difference counts.
+    """
+    if case.water is None:
+        return ()
+    flooded = [space for space in layout.compartments if space.name in case.floods]
+    loads = (_panel_load(layout, number, shape, flooded, case.water.plane) for number, shape in enumerate(layout.panels))
+    return tuple(load for load in loads if load is not None)
+
+
+def hole_flows(layout: Layout, case: FloodingCase) -> tuple[HoleFlow, ...]:
+    """For each hole that was crossed: litres a minute at the head it then had, while the space behind it is still empty."""
+    ways = {(way.name, name): way for way in layout.ways for name in way.between}
+    flows = []
+    for crossing in case.crossed:
+        way = ways[crossing.way, crossing.into]
+        wet, head = mean_head(float(np.ptp(way.outline[:, 2])), crossing.head)
+        flows.append(
+            HoleFlow(name=way.name, between=way.between, head=head, litres_per_minute=orifice_flow(wet * way.area, head))
+        )
+    return tuple(flows)
+
+
+def _panel_load(layout: Layout, number: int, shape: PanelShape, flooded: list[Compartment], plane: Plane) -> PanelLoad | None:
+    """Loads on both faces, set against each other where the flooded spaces behind them adjoin."""
+    faces = list(dict.fromkeys(face for space in layout.compartments for panel, face in space.bounds if panel == shape.name))
+    pushed: dict[str, tuple[float, float]] = {}
+    behind: dict[str, list[str]] = {face: [] for face in faces}
+    for face in faces:
+        load = head = 0.0
+        for space in flooded:
+            if (shape.name, face) in space.bounds:
+                volume, depth = depth_load(
+                    space.mesh, _on_face(space, number, shape, face), np.array(plane.normal), plane.distance
+                )
+                load, head = load + volume, max(head, depth)
+                behind[face].append(space.name)
+        pushed[face] = load, head
+    if not pushed:
+        return None
+    face = max(pushed, key=lambda name: pushed[name][0])
+    against = sum(pushed[other][0] for other in faces if other != face and _adjoin(layout, behind[face], behind[other]))
+    load, head = pushed[face][0] - against, pushed[face][1]
+    if load <= EVEN:
+        return None
+    density = layout.scene.water_density
+    return PanelLoad(panel=shape.name, kind=shape.kind, face=face, head=head, pressure=density * head, load=density * load)
+
+
+def _on_face(space: Compartment, number: int, shape: PanelShape, face: str) -> Flags:
+    """(m,) which triangles of a space lie on that face of the panel: they look into the panel, square to it."""
+    areas = face_areas(space.mesh)
+    sizes = np.linalg.norm(areas, axis=0)
+    looks = np.zeros(len(sizes), dtype=np.bool_)
+    for name, plane in shape.faces:
+        if name == face:
+            looks |= np.array(plane.normal) @ areas < -FACING * sizes
+    chosen: Flags = looks & (space.mesh.labels == FIRST_PANEL + number)
+    return chosen
+
+
+def _adjoin(layout: Layout, some: list[str], others: list[str]) -> bool:
+    pairs = {frozenset(pair) for pair in layout.adjoining}
+    return any(frozenset((one, other)) in pairs for one in some for other in others)

@@ -1,0 +1,70 @@
+"""What a flooding case answers with."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import field
+from typing import Literal
+
+from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel
+from sketcher.analysis.results import WaterPlane
+from sketcher.geometry.frozen import dataclass
+
+Verdict = Literal["floats", "downfloods", "capsizes", "founders", "unknown"]
+
+LID_MARGIN = 0.05
+"""[m] how far a lid should stay above the flooded water, unless another margin is asked for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crossing:
+    """Water went through a way. head [m]: its level over the way's lowest point then; into: the space that filled."""
+
+    way: str
+    into: str
+    head: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attitude:
+    """How she lies. least_freeboard [m] to the deck's edge, and where; gm [m]: transverse metacentric height left."""
+
+    water: WaterPlane
+    least_freeboard: float
+    least_freeboard_at: tuple[float, float, float]
+    gm: float
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class FloodingCase:
+    """One case. holed: as asked; floods: everything open to the sea at the end, the holed first, then in the order crossed.
+
+    reason: the verdict in words. water, trim_change [deg, by the bow], water_volume [m3], least_freeboard, gm [m]: at the end;
+    None where there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each way, in order.
+    through, before: the ways from outside that were crossed, and how she lay before the first of them was.
+    hand: the water's height forward and after by the small-angle formulas, for all that floods. residual [kg]: buoyancy less
+    weight. shares: the permeability each flooded space was given. intact: the waterline she floods from.
+    """
+
+    holed: tuple[str, ...]
+    floods: tuple[str, ...]
+    verdict: Verdict
+    reason: str
+    water: WaterPlane | None = None
+    trim_change: float | None = None
+    water_volume: float | None = None
+    least_freeboard: float | None = None
+    least_freeboard_at: tuple[float, float, float] | None = None
+    gm: float | None = None
+    lids: tuple[LidLevel, ...] = ()
+    openings: tuple[OpeningLevel, ...] = ()
+    crossed: tuple[Crossing, ...] = ()
+    through: tuple[str, ...] = ()
+    before: Attitude | None = None
+    hand: tuple[float, float] | None = None
+    residual: float | None = None
+    steps: int = 0
+    lolled: bool = False
+    shares: Mapping[str, float] = field(default_factory=dict)
+    estimated: bool = False
+    intact: WaterPlane | None = None

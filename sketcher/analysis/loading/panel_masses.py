@@ -1,0 +1,95 @@
+"""The mass that panels bring aboard or take ashore, and where it acts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from sketcher.analysis.cut.boards.mass import surface_density
+from sketcher.analysis.results import Layout
+from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.analysis.spaces.leaks.opening_shapes import outline
+from sketcher.model.hull import Point3
+from sketcher.model.scene import Panel, Scene, Weight
+
+
+def panel_weights(layout: Layout) -> tuple[Weight, ...]:
+    """Planned panels that state their mass or whose material is known, and removed ones with theirs taken off [kg].
+
+    A stated mass stands; by material it is that of the faces inside the hull, less openings. Each acts at the centre of its
+    faces inside the hull. What is `already` built is part of the boat as she floats.
+    """
+    planned = tuple(panel.name for panel in layout.scene.panels if panel.built == "planned")
+    removed = tuple(panel.name for panel in layout.scene.panels if panel.built == "removed" and panel.kg is not None)
+    found = [*_weighed(layout, planned, 1.0)]
+    if removed:
+        found += _weighed(lay_out(_put_back(layout.scene, removed), layout.hull), removed, -1.0)
+    found += _boards_of_berths(layout)
+    return tuple(found)
+
+
+def _boards_of_berths(layout: Layout) -> list[Weight]:
+    """Berths' own boards and infills where their sheet's material is known [kg]."""
+    scene = layout.scene
+    if all(each.thickness is None or surface_density(scene, each.thickness, None) is None for each in scene.berths):
+        return []
+    from sketcher.analysis.cut.berth_boards import berth_patterns
+
+    weights = []
+    for pattern in berth_patterns(layout, None):
+        if pattern.mass is not None and not pattern.mass_assumed:
+            middle = np.array([[pattern.outline.centroid.x, pattern.outline.centroid.y]])
+            x, y, z = (pattern.frame.space(middle)[0] - pattern.frame.normal * pattern.thickness / 2).tolist()
+            weights.append(Weight(name=f"boards of {pattern.name}", kg=pattern.mass, at=(x, y, z)))
+    return weights
+
+
+def _weighed(layout: Layout, names: tuple[str, ...], sign: float) -> list[Weight]:
+    weights = []
+    for number, shape in enumerate(layout.panels):
+        per_area = _by_material(layout.scene, shape.panel) if shape.name in names and shape.panel.kg is None else None
+        if shape.name not in names or (shape.panel.kg is None and per_area is None):
+            continue
+        area, centre = _faces(layout, number)
+        if centre is not None:
+            kg = (
+                shape.panel.kg if shape.panel.kg is not None else (per_area or 0.0) * (area / 2 - _open(layout.scene, shape.name))
+            )
+            weights.append(Weight(name=shape.name, kg=sign * max(kg, 0.0), at=centre))
+    return weights
+
+
+def _by_material(scene: Scene, panel: Panel) -> float | None:
+    """What a square metre of a panel weighs [kg]; None where its material is not known."""
+    return surface_density(scene, panel.thickness, panel.material)
+
+
+def _open(scene: Scene, panel: str) -> float:
+    """The area of the openings in a panel [m2]."""
+    return float(sum(outline(opening).area for opening in scene.openings if opening.through == panel))
+
+
+def _put_back(scene: Scene, names: tuple[str, ...]) -> Scene:
+    """The scene as it was while these panels still stood."""
+    return replace(
+        scene,
+        bulkheads=tuple(replace(each, built="already") if each.name in names else each for each in scene.bulkheads),
+        partitions=tuple(replace(each, built="already") if each.name in names else each for each in scene.partitions),
+        lids=tuple(replace(each, built="already") if each.name in names else each for each in scene.lids),
+    )
+
+
+def _faces(layout: Layout, number: int) -> tuple[float, Point3 | None]:
+    """Area of both faces of a panel inside the hull [m2] and their centre [m], None where no compartment touches it."""
+    area, moment = 0.0, np.zeros(3)
+    for space in layout.compartments:
+        corners = space.mesh.vertices[space.mesh.triangles[space.mesh.labels == FIRST_PANEL + number]]
+        sizes = 0.5 * np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
+        area += float(sizes.sum())
+        moment += sizes @ corners.mean(axis=1)
+    if area <= 0:
+        return 0.0, None
+    x, y, z = (moment / area).tolist()
+    return area, (x, y, z)

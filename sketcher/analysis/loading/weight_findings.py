@@ -1,0 +1,51 @@
+"""What there is to say of a boat with her changes in weight: that she finds no rest, lolls, or floats awash."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.analysis.afloat.buoyancy import buoyancy_of
+from sketcher.analysis.afloat.equilibrium import Unsettled, settle
+from sketcher.analysis.afloat.waterplane import deck_edge, over_water, water_at
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.loading.weights import as_floating, changes, conditions
+from sketcher.analysis.phrases import mm
+from sketcher.analysis.results import Layout, WaterPlane
+
+
+def weights_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding, ...]:
+    """One finding at most for each condition; none where the boat is not known, or capsizes without any change."""
+    boat = as_floating(layout, water)
+    if water is None or boat is None:
+        return ()
+    names: tuple[str | None, ...] = (None, *conditions(layout.scene))
+    found = [_of_condition(layout, water, name) for name in names if changes(layout, name)]
+    return tuple(finding for finding in found if finding is not None)
+
+
+def _of_condition(layout: Layout, water: WaterPlane, condition: str | None) -> Finding | None:
+    boat, density = as_floating(layout, water), layout.scene.water_density
+    assert boat is not None
+    after = boat.with_all(changes(layout, condition))
+    carrier, plane = buoyancy_of(layout.hull), water.plane
+    settled = settle(carrier, after.mass / density, after.centre, np.array(plane.normal), plane.distance, (), density)
+    called = "With the changes in weight" if condition is None else f"In the condition {condition}"
+    if isinstance(settled, Unsettled):
+        return _finding(condition, f"{called} she finds no rest: {settled.message}. Check the weights and where they are.")
+    if settled.lolled:
+        heel = abs(water_at(layout.hull, settled.normal, settled.distance).heel)
+        return _finding(
+            condition,
+            f"{called} she would not stay upright: she lies at an angle of loll of {heel:.0f} degrees. Bring weight down, or "
+            "leave some of it ashore.",
+        )
+    edge = float(over_water(deck_edge(layout.hull), water_at(layout.hull, settled.normal, settled.distance).plane).min())
+    if edge < 0:
+        return _finding(condition, f"{called} her deck's edge lies {mm(-edge)} under water. Check the weights.", edge)
+    return None
+
+
+def _finding(condition: str | None, message: str, measured: float | None = None) -> Finding:
+    return Finding(
+        code="weights-too-much", severity="stop", object=condition or "weights", message=message, measured=measured, limit=0.0
+    )

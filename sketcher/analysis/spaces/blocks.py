@@ -1,0 +1,137 @@
+"""A layout in blocks: pieces of the hull that share no space, each worked out by itself and kept while nothing in it moves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cached_property
+from itertools import accumulate, pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sketcher.analysis.results import PanelShape
+from sketcher.analysis.spaces.boolean_cuts import HullSolid, Owners, Parts, parts_in
+from sketcher.analysis.spaces.bounds import bounds_of
+from sketcher.analysis.spaces.default_names import Bounds
+from sketcher.analysis.spaces.face_regions import Board, boards, merged
+from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, Slot, seal
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.solid.boolean import Surface, compact, crossings_above
+from sketcher.model.scene import Scene
+
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class Block:
+    """The parts of one or more pieces of the hull. meshes, bounds: of each part; homes: the part of each named space, or -1."""
+
+    sealed: Sealed
+    meshes: tuple[TriMesh, ...]
+    bounds: tuple[Bounds, ...]
+    homes: tuple[int, ...]
+    shapes: tuple[PanelShape, ...]
+
+    @property
+    def parts(self) -> Parts:
+        """The parts, every gap up to the limit closed."""
+        return self.sealed.parts
+
+    @cached_property
+    def boards(self) -> tuple[Board, ...]:
+        """The faces of all the panels that bound a part here."""
+        return boards(self.parts, self.shapes)
+
+
+def block_of(scene: Scene, surface: Surface, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners) -> Block:
+    """What a surface left by taking the panels out of a piece of the hull encloses."""
+    sealed = seal(parts_in(surface, hull, owners), shapes, hull, owners, scene.gap_limit)
+    meshes = _meshes(sealed.parts)
+    return Block(
+        sealed=sealed,
+        meshes=meshes,
+        bounds=bounds_of(sealed.parts, shapes),
+        homes=tuple(home_of(np.array(seed.at), meshes) for seed in scene.compartments),
+        shapes=tuple(shapes),
+    )
+
+
+def _meshes(parts: Parts) -> tuple[TriMesh, ...]:
+    order = np.argsort(parts.part, kind="stable")
+    ends = np.searchsorted(parts.part[order], np.arange(parts.count + 1))
+    meshes: list[TriMesh] = []
+    for start, stop in pairwise(ends.tolist()):
+        chosen = order[start:stop]
+        used, triangles = compact(parts.triangles[chosen], len(parts.vertices))
+        meshes.append(TriMesh(parts.vertices[used], triangles, parts.owner[chosen]))
+    return tuple(meshes)
+
+
+def home_of(point: Floats, meshes: Sequence[TriMesh]) -> int:
+    """The first of the closed meshes that holds a point (3,), -1 where none does."""
+    for k, mesh in enumerate(meshes):
+        low, high = mesh.bounds
+        if (low <= point).all() and (point <= high).all():
+            one = np.zeros(len(mesh.triangles), dtype=np.int64)
+            if crossings_above(mesh.vertices, mesh.triangles, one, 1, point)[0] > 0:
+                return k
+    return -1
+
+
+@dataclass(frozen=True, eq=False)
+class Whole:
+    """All the parts of a layout, block after block: see Block, Parts and Sealed. walled: (n,) whether a closed gap bounds it."""
+
+    volume: Floats
+    centroid: Floats
+    walled: Bools
+    meshes: tuple[TriMesh, ...]
+    bounds: tuple[Bounds, ...]
+    homes: tuple[int, ...]
+    slots: tuple[Slot, ...]
+    gap_volume: float
+    blocks: tuple[tuple[Block, int], ...]
+
+    @property
+    def bounding(self) -> frozenset[str]:
+        """The panels of which a face bounds a part."""
+        return frozenset(panel for bounds in self.bounds for panel, _ in bounds)
+
+    def boards(self, only: frozenset[int] | None = None) -> tuple[Board, ...]:
+        """The faces of the panels, or of `only` some of them, with the parts that lie on them."""
+        if only is None:
+            return merged([(block.boards, start) for block, start in self.blocks])
+        if not only:
+            return ()
+        return merged([(boards(block.parts, block.shapes, only), start) for block, start in self.blocks])
+
+
+def together(blocks: Sequence[Block]) -> Whole:
+    """Blocks that share no space as one, the parts of each following those of the one before."""
+    starts = [0, *accumulate(block.parts.count for block in blocks)][:-1]
+    found = list(zip(blocks, starts, strict=True))
+    slots: list[Slot] = []
+    for block, start in found:
+        for slot in block.sealed.slots:
+            slots.append(replace(slot, between=slot.between and (slot.between[0] + start, slot.between[1] + start)))
+    homes = [
+        next((block.homes[k] + start for block, start in found if block.homes[k] >= 0), -1) for k in range(len(blocks[0].homes))
+    ]
+    return Whole(
+        volume=np.concatenate([block.parts.volume for block in blocks]),
+        centroid=np.concatenate([block.parts.centroid for block in blocks]),
+        walled=np.concatenate([_walled(block.parts) for block in blocks]),
+        meshes=tuple(mesh for block in blocks for mesh in block.meshes),
+        bounds=tuple(bound for block in blocks for bound in block.bounds),
+        homes=tuple(homes),
+        slots=tuple(slots),
+        gap_volume=sum(block.sealed.gap_volume for block in blocks),
+        blocks=tuple(found),
+    )
+
+
+def _walled(parts: Parts) -> Bools:
+    """Whether each part (n,) has what closes a gap for a wall."""
+    return np.bincount(parts.part[parts.plug], minlength=parts.count) > 0

@@ -1,0 +1,221 @@
+"""Taking the panels out of the hull: what is left, in separate parts, with every triangle's owner known."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Sequence
+from dataclasses import replace
+from functools import cached_property, partial
+from weakref import WeakKeyDictionary
+
+import numpy as np
+from manifold3d import Manifold
+from numpy.typing import NDArray
+
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.results import PanelShape
+from sketcher.analysis.spaces.plane_cuts import taken_out
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.solid.boolean import (
+    Divided,
+    Surface,
+    crossings_above,
+    divided,
+    joined,
+    reserve_ids,
+    subtract,
+    surface_of,
+    to_manifold,
+)
+from sketcher.geometry.tolerances import NO_ROOM, NOTHING_LEFT
+
+FIRST_PANEL = 10
+"""Labels of triangles from here on count the panels; below are the hull's own."""
+_NO_PLUGS = np.iinfo(np.int64).max
+_RUNS_THROUGH = {"bulkhead": 0, "partition": 1, "lid": 2}
+
+
+@dataclass(frozen=True, eq=False)
+class HullSolid:
+    """The space inside the hull. origin: its id in the boolean kernel; labels: of its triangles."""
+
+    mesh: TriMesh
+    origin: int
+    volume: float
+
+    @property
+    def labels(self) -> Ints:
+        """What each triangle of the hull belongs to."""
+        return self.mesh.labels
+
+    @property
+    def surface(self) -> Surface:
+        """The hull's triangles, each a face by itself."""
+        count = len(self.mesh.triangles)
+        return Surface(self.mesh.vertices, self.mesh.triangles, np.full(count, self.origin), np.arange(count))
+
+    @cached_property
+    def solid(self) -> Manifold:
+        """As a solid of the kernel, made when it is first asked for. Raises GeometryError where the hull is not closed."""
+        return to_manifold(self.mesh, self.origin, what="the inside of the hull")
+
+
+_HULLS: WeakKeyDictionary[HullForm, HullSolid] = WeakKeyDictionary()
+
+
+def hull_solid(form: HullForm) -> HullSolid:
+    """The inside of a hull as a solid; made once for each form."""
+    if form not in _HULLS:
+        _HULLS[form] = HullSolid(form.inside, reserve_ids(1), float(form.inside.volume))
+    return _HULLS[form]
+
+
+@dataclass(frozen=True, eq=False)
+class PanelSolids:
+    """Panels as solids of the kernel. origins: the id of each there."""
+
+    shapes: tuple[PanelShape, ...]
+    solids: tuple[Manifold, ...]
+    origins: tuple[int, ...]
+
+
+def panel_solids(shapes: tuple[PanelShape, ...], origin: int | None = None) -> PanelSolids:
+    """Each panel as a solid whose face numbers are those of its shape. origin: the first of ids reserved for them; None: new."""
+    origin = reserve_ids(len(shapes)) if origin is None else origin
+    solids = tuple(
+        to_manifold(shape.mesh, origin + k, flat_faces=True, what=f"{shape.kind} {shape.name!r}")
+        for k, shape in enumerate(shapes)
+    )
+    return PanelSolids(shapes, solids, tuple(range(origin, origin + len(shapes))))
+
+
+@dataclass(frozen=True, eq=False)
+class Parts:
+    """A solid's separate parts. part, owner, face, origin, plug: (m,) of each triangle.
+
+    owner: the hull's label or FIRST_PANEL + panel; face: its number on the panel, or of the hull's triangle; origin: id in
+    the kernel; plug: whether it closes a gap beyond the panel's edge. volume: (n,) [m3]; centroid: (n, 3) [m].
+    """
+
+    vertices: Floats
+    triangles: Ints
+    part: Ints
+    owner: Ints
+    face: Ints
+    origin: Ints
+    plug: NDArray[np.bool_]
+    volume: Floats
+    centroid: Floats
+
+    @property
+    def count(self) -> int:
+        """How many parts there are."""
+        return len(self.volume)
+
+    def holding(self, point: Floats) -> int:
+        """The part that holds a point (3,), -1 where none does."""
+        inside = np.flatnonzero(crossings_above(self.vertices, self.triangles, self.part, self.count, point) > 0)
+        return int(inside[0]) if len(inside) else -1
+
+    def mesh(self, part: int) -> TriMesh:
+        """The closed mesh of one part; its labels are the owners."""
+        which = self.part == part
+        return TriMesh(self.vertices, self.triangles[which], self.owner[which])
+
+    def of(self, part: int) -> Surface:
+        """The closed surface of one part."""
+        which = self.part == part
+        return Surface(self.vertices, self.triangles[which], self.origin[which], self.face[which])
+
+
+@dataclass(frozen=True, eq=False)
+class Owners:
+    """Whose triangles are: by id of the kernel, ascending, the number of the panel, -1 for the hull.
+
+    Ids from `first_plug` on are of what closes the gaps beyond a panel's edges.
+    """
+
+    ids: Ints
+    panel: Ints
+    first_plug: int
+
+    def of(self, origin: Ints) -> Ints:
+        """The panel (m,) of each origin, -1 for the hull."""
+        return self.panel[np.searchsorted(self.ids, origin)]
+
+    def with_plugs(self, ids: Ints, panels: Ints) -> Owners:
+        """These and newer ids in rising order, (n,), which are of plugs beyond the edges of the panels given, (n,)."""
+        return Owners(np.concatenate([self.ids, ids]), np.concatenate([self.panel, panels]), min(self.first_plug, int(ids[0])))
+
+
+def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
+    """Whose the triangles of hull and panels are."""
+    ids = np.array([hull.origin, *panels.origins])
+    order = np.argsort(ids)
+    return Owners(ids[order], np.arange(-1, len(panels.shapes))[order], _NO_PLUGS)
+
+
+def parts_in(surface: Surface, hull: HullSolid, owners: Owners) -> Parts:
+    """A surface's separate parts with their volumes; parts without room in them are left out."""
+    found = divided(surface)
+    room = np.abs(found.volume) > NO_ROOM
+    if not room.all():
+        which = room[found.part]
+        surface = Surface(surface.vertices, surface.triangles[which], surface.origin[which], surface.face[which])
+        number = np.cumsum(room) - 1
+        found = Divided(number[found.part[which]], found.volume[room], found.centroid[room])
+    panel = owners.of(surface.origin)
+    on_hull = panel < 0
+    owner = np.where(on_hull, hull.labels[np.where(on_hull, surface.face, 0)], panel + FIRST_PANEL)
+    return Parts(
+        surface.vertices,
+        surface.triangles,
+        found.part,
+        owner,
+        surface.face,
+        surface.origin,
+        surface.origin >= owners.first_plug,
+        found.volume,
+        found.centroid,
+    )
+
+
+def taken_apart(hull: HullSolid, panels: PanelSolids, *, measured: bool = True) -> tuple[Surface, float]:
+    """The inside of the hull less all the panels, and the volume [m3] of the panels inside it, each found by itself."""
+    parts, volume = taken_out(
+        hull.surface, list(zip(panels.shapes, panels.origins, panels.solids, strict=True)), measured=measured
+    )
+    return joined(parts), volume
+
+
+def with_trim(hull: HullSolid, panels: PanelSolids) -> tuple[PanelShape, ...]:
+    """The panels, each able to tell what of it lies inside the hull; the work is done when it is asked for."""
+    return tuple(replace(shape, trim=partial(trimmed, hull, panels, k)) for k, shape in enumerate(panels.shapes))
+
+
+def runs_through(shapes: Sequence[PanelShape], number: int) -> tuple[PanelShape, ...]:
+    """The panels that run through one where they cross it: bulkheads through partitions, both through lids; else by name."""
+    rank = [(_RUNS_THROUGH[shape.kind], shape.name) for shape in shapes]
+    low, high = shapes[number].mesh.bounds
+    return tuple(
+        shape
+        for k, shape in enumerate(shapes)
+        if rank[k] < rank[number] and (shape.mesh.bounds[0] <= high).all() and (shape.mesh.bounds[1] >= low).all()
+    )
+
+
+def trimmed(hull: HullSolid, panels: PanelSolids, number: int) -> TriMesh:
+    """What of a panel lies inside the hull, less what runs through it."""
+    solids = {shape.name: solid for shape, solid in zip(panels.shapes, panels.solids, strict=True)}
+    through = [solids[shape.name] for shape in runs_through(panels.shapes, number)]
+    surface = surface_of(subtract(hull.solid ^ panels.solids[number], through))
+    return TriMesh(surface.vertices, surface.triangles, np.where(surface.origin == hull.origin, -1, surface.face))
+
+
+def outside(hull: HullSolid, panels: PanelSolids, shown: Container[str]) -> list[str]:
+    """The panels that lie wholly outside the hull. shown: those of which a face bounds a space; they are not looked at."""
+    return [
+        shape.name
+        for shape, solid in zip(panels.shapes, panels.solids, strict=True)
+        if shape.name not in shown and (hull.solid ^ solid).volume() <= NOTHING_LEFT
+    ]

@@ -1,0 +1,83 @@
+"""A piece of the hull under a moving panel: what is tied to the panel and keeps its planes is taken out once, ahead of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from sketcher.analysis.results import PanelShape
+from sketcher.analysis.spaces.plane_cuts import columns, faces_through, height_over, without_panels
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.boolean import Surface, joined
+from sketcher.geometry.solid.half_space import Caps, Face, beyond
+
+Board = tuple[PanelShape, int]
+"""A panel with its id in the kernel."""
+Limits = tuple[int, ...]
+"""Faces of a panel by their numbers."""
+
+
+class Ahead:
+    """surface: the piece while nothing that moves is in it; started: the panels that move, by name, where the drag began.
+
+    Cuts along planes can be made in any order. Those of tied panels stay where they are, only the moving panel's own two come
+    last, on pieces that need not be cut again.
+    """
+
+    def __init__(self, surface: Surface, started: Mapping[str, PanelShape]) -> None:
+        self.surface = surface
+        self._started = started
+        self._caps: Caps = {}
+        self._kept: dict[tuple[tuple[str, Limits], ...], Surface | None] = {}
+
+    def without(self, boards: Sequence[Board]) -> list[Surface] | None:
+        """What is left of the piece without the boards, the moving panel first, under the same ids in every call.
+
+        None where that cannot be told from planes that stay, or a panel ends within the piece: it must be cut in order then.
+        """
+        (moving, origin), *tied = boards
+        moved = {shape.name: limits for shape, _ in tied if (limits := self._moved(shape)) is not None}
+        faces = faces_through(self.surface, moving, origin)
+        if not faces or len(moved) < len(tied):
+            return None
+        left: list[Surface] = []
+        for face in faces:
+            there = self.surface.vertices[face.height >= 0]
+            reaching = [_reaches(there, shape, moved[shape.name]) for shape, _ in tied]
+            if None in reaching:
+                return None
+            parted = self._parted([(shape, id_) for (shape, id_), reaches in zip(tied, reaching, strict=True) if reaches], moved)
+            if parted is None:
+                return None
+            height = height_over(columns(parted.vertices), moving, face.number)
+            part = beyond(parted, Face(face.normal, face.origin, face.number, height), self._caps)
+            if [_reaches(part.vertices, shape, moved[shape.name]) for shape, _ in tied] != reaching:
+                return None
+            left.append(part)
+        return left
+
+    def _moved(self, shape: PanelShape) -> Limits | None:
+        """The faces of a tied panel that are not where they were; None where these are not its limits alone."""
+        before = self._started.get(shape.name)
+        if before is None or len(before.faces) != len(shape.faces) or len(shape.pieces) > 1:
+            return None
+        front, back, *limits = shape.pieces[0]
+        moved = [number for number in shape.pieces[0] if shape.faces[number] != before.faces[number]]
+        return None if {front, back} & set(moved) else tuple(number for number in limits if number in moved)
+
+    def _parted(self, boards: Sequence[Board], moved: Mapping[str, Limits]) -> Surface | None:
+        """The piece less boards that reach through it, as far as their faces that stay go; worked out once."""
+        key = tuple((shape.name, moved[shape.name]) for shape, _ in boards)
+        if key not in self._kept:
+            left = without_panels(self.surface, boards, moved)
+            self._kept[key] = joined(left) if left else None
+        return self._kept[key]
+
+
+def _reaches(points: Floats, shape: PanelShape, limits: Limits) -> bool | None:
+    """Whether all the points (n, 3) lie within some limits of a panel; False where all lie beyond one, None for neither."""
+    if not len(points):
+        return True
+    heights = [height_over(columns(points), shape, number) for number in limits]
+    if any(height.min() >= 0 for height in heights):
+        return False
+    return True if all(height.max() < 0 for height in heights) else None

@@ -1,0 +1,159 @@
+"""A panel under the hand: what stays is cut once, and each move takes only the moved boards out of the spaces they touch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from manifold3d import Manifold
+
+from sketcher.analysis.results import Layout, PanelShape
+from sketcher.analysis.spaces.blocks import Block, block_of, together
+from sketcher.analysis.spaces.boolean_cuts import (
+    PanelSolids,
+    hull_solid,
+    outside,
+    owners_of,
+    panel_solids,
+    taken_apart,
+    with_trim,
+)
+from sketcher.analysis.spaces.compartments import spaces_from
+from sketcher.analysis.spaces.drag.dragged_cuts import Ahead
+from sketcher.analysis.spaces.layout import assembled, lay_out
+from sketcher.analysis.spaces.misplaced_panels import panel_misfits
+from sketcher.analysis.spaces.panel_limits import ties_of
+from sketcher.analysis.spaces.panel_solids import place_panels
+from sketcher.analysis.spaces.plane_cuts import in_order, taken_out, without_panels
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.boolean import Surface, compact, divided, joined, reserve_ids
+from sketcher.geometry.tolerances import NO_ROOM
+from sketcher.model.scene import Scene
+
+
+@dataclass(eq=False)
+class _Piece:
+    """A separate piece of the hull less all the panels that stay. block: what it encloses while nothing moved is in it; ahead:
+    the quick way of taking what moves out of it.
+    """
+
+    surface: Surface
+    low: Floats
+    high: Floats
+    block: Block | None = None
+    ahead: Ahead | None = None
+
+
+def moving_with(scene: Scene, panel: str) -> frozenset[str]:
+    """The panel and all that change with it: tied to it or placed from it, and what is tied to those in turn."""
+    moving = {panel}
+    while True:
+        more = {p.name for p in scene.panels if p.name not in moving and moving & ties_of(p)}
+        if not more:
+            return frozenset(moving)
+        moving |= more
+
+
+class Mover:
+    """Layouts of one scene while one of its panels, and those tied to it, change place.
+
+    Made when a panel is grasped: that costs about as much as a layout. `at` then answers for every scene that differs from the
+    first in the place, limits and angles of those panels and in its openings, with the figures of a fresh layout to 1e-9; for
+    any other scene it lays out afresh. Not looked for on the way, and so missing among its findings: two panels in one place,
+    and several names in one space; and the volume of the panels is what the spaces leave, so that their sum is not checked. What
+    is written to a file is evaluated afresh.
+    """
+
+    def __init__(self, layout: Layout, panel: str) -> None:
+        self.layout = layout
+        self.panel = panel
+        self.moving = moving_with(layout.scene, panel)
+        self._hull = hull_solid(layout.hull)
+        self._still = panel_solids(tuple(shape for shape in layout.panels if shape.name not in self.moving))
+        self._known = {shape.name: shape for shape in self._still.shapes}
+        self._started = {shape.name: shape for shape in layout.panels if shape.name in self.moving}
+        self._origin = reserve_ids(len(self._started))
+        self._pieces = _pieces(taken_apart(self._hull, self._still, measured=False)[0])
+
+    def at(self, scene: Scene) -> Layout:
+        """The layout of a scene in which only the grasped panel and those tied to it have moved. Raises as `lay_out` does."""
+        form = self.layout.hull
+        if not self._only_moved(scene):
+            return lay_out(scene, form)
+        placing = place_panels(scene, form, self._known, self._started)
+        if [shape.name for shape in placing.shapes] != [shape.name for shape in self.layout.panels]:
+            return lay_out(scene, form)
+        solids = self._solids(placing.shapes)
+        shapes = with_trim(self._hull, solids)
+        whole = together(self._blocks(scene, shapes, solids))
+        out = outside(self._hull, solids, whole.bounding)
+        findings = panel_misfits(scene, form, (*placing.astray, *out), placing.empty)
+        return assembled(scene, form, shapes, whole, spaces_from(scene, whole, shapes), findings, panel_volume=None)
+
+    def _only_moved(self, scene: Scene) -> bool:
+        """Whether nothing that spaces come from differs from the scene at the start, but the panels that move."""
+        start = self.layout.scene
+        same = scene.hull == start.hull and scene.gap_limit == start.gap_limit and scene.compartments == start.compartments
+        still = [[p for p in of.panels if p.name not in self.moving] for of in (scene, start)]
+        return same and still[0] == still[1] and moving_with(scene, self.panel) == self.moving
+
+    def _solids(self, shapes: tuple[PanelShape, ...]) -> PanelSolids:
+        """All the panels as solids in their order: those that move made anew, the others as at the start."""
+        moved = panel_solids(tuple(shape for shape in shapes if shape.name in self.moving), self._origin)
+        known = {
+            shape.name: (shape, solid, origin)
+            for group in (self._still, moved)
+            for shape, solid, origin in zip(group.shapes, group.solids, group.origins, strict=True)
+        }
+        found = [known[shape.name] for shape in shapes]
+        return PanelSolids(tuple(f[0] for f in found), tuple(f[1] for f in found), tuple(f[2] for f in found))
+
+    def _blocks(self, scene: Scene, shapes: tuple[PanelShape, ...], solids: PanelSolids) -> list[Block]:
+        """What the pieces enclose without the moved panels: those that these touch as one block, the others as they were."""
+        owners = owners_of(self._hull, solids)
+        moved = [k for k, shape in enumerate(shapes) if shape.name in self.moving]
+        low, high = (np.array([shapes[k].mesh.bounds[end] for k in moved]).reshape(-1, 3) for end in range(2))
+        near = self._near(low, high)
+        touched: list[_Piece] = []
+        blocks: list[Block] = []
+        for piece, is_near in zip(self._pieces, near, strict=True):
+            if is_near:
+                touched.append(piece)
+                continue
+            if piece.block is None:
+                piece.block = block_of(scene, piece.surface, shapes, self._hull, owners)
+            blocks.append(piece.block)
+        if touched:
+            solid = [(shapes[k], solids.origins[k], solids.solids[k]) for k in moved]
+            cut = joined([part for piece in touched for part in self._less(piece, solid)])
+            blocks.append(block_of(scene, cut, shapes, self._hull, owners))
+        return blocks
+
+    def _near(self, low: Floats, high: Floats) -> list[bool]:
+        """For each piece whether any of some boxes, given by their corners (n, 3), meets its own."""
+        lows, highs = (np.array([getattr(piece, end) for piece in self._pieces]).reshape(-1, 1, 3) for end in ("low", "high"))
+        meets = np.atleast_2d(((low <= highs) & (high >= lows)).all(axis=2))
+        return [bool(each) for each in np.atleast_1d(meets.any(axis=1))]
+
+    def _less(self, piece: _Piece, boards: list[tuple[PanelShape, int, Manifold]]) -> list[Surface]:
+        """What of a piece is left without the boards, the quickest way that serves."""
+        if piece.ahead is None:
+            piece.ahead = Ahead(piece.surface, self._started)
+        order = in_order([(shape, origin) for shape, origin, _ in boards])
+        left = piece.ahead.without(order)
+        if left is None:
+            left = without_panels(piece.surface, order)
+        return taken_out(piece.surface, boards, measured=False)[0] if left is None else left
+
+
+def _pieces(surface: Surface) -> list[_Piece]:
+    """The separate pieces of a surface."""
+    found = divided(surface)
+    pieces: list[_Piece] = []
+    for k in np.flatnonzero(found.volume > NO_ROOM).tolist():
+        which = found.part == k
+        used, triangles = compact(surface.triangles[which], len(surface.vertices))
+        vertices = surface.vertices[used]
+        own = Surface(vertices, triangles, surface.origin[which], surface.face[which])
+        pieces.append(_Piece(own, vertices.min(axis=0), vertices.max(axis=0)))
+    return pieces

@@ -1,0 +1,43 @@
+"""A chain's pipe from the deck as what it is to water: an open hole into the locker, unless it is stopped."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.results import OUTSIDE, Compartment, Way
+from sketcher.analysis.spaces.blocks import home_of
+from sketcher.analysis.spaces.leaks.flow_paths import way
+from sketcher.analysis.spaces.leaks.opening_paths import in_deck
+from sketcher.model.contents import Chain
+from sketcher.model.scene import Opening, Scene
+
+BORE_SIZES = 8.0
+"""Least bore of a pipe in sizes of its chain, taken where no bore is stated; source `chain-pipe`."""
+
+
+def chain_pipes(scene: Scene, spaces: Sequence[Compartment]) -> tuple[list[Way], list[Way], list[Finding]]:
+    """The ways through chain pipes that are not tight, those that are stopped tight, and pipes that begin beside the deck."""
+    ways: list[Way] = []
+    closed: list[Way] = []
+    findings: list[Finding] = []
+    for chain in scene.chains:
+        more, wrong = _pipe(chain, spaces)
+        (closed if chain.pipe_cover == "tight" else ways).extend(more)
+        findings += wrong
+    return ways, closed, findings
+
+
+def _pipe(chain: Chain, spaces: Sequence[Compartment]) -> tuple[list[Way], list[Finding]]:
+    """A pipe joins the space that it ends in to the outside at the deck; spaces that it passes through stay shut to it."""
+    x, y, _ = chain.pipe if chain.deck is None else chain.deck
+    width = BORE_SIZES * chain.size if chain.bore is None else chain.bore
+    begins, wrong = in_deck(spaces, Opening(name=f"{chain.name}'s pipe", through="deck", at=(x, y), diameter=width))
+    home = home_of(np.array(chain.pipe), [space.mesh for space in spaces])
+    if not begins or home < 0:
+        return [], wrong
+    rim = np.concatenate([each.outline for each in begins])
+    area = float(sum(each.area for each in begins))
+    return [way(begins[0].name, "conduit", (spaces[home].name, OUTSIDE), "deck", area, rim)], []

@@ -1,0 +1,104 @@
+"""Ways for water between spaces: gaps, leaky panels, openings that are not tight, hoses and hollow stringers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Literal
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.results import PanelShape, Way
+from sketcher.analysis.spaces.face_regions import Meeting
+from sketcher.analysis.spaces.leaks.gap_sealing import Slot
+from sketcher.geometry.flat.regions import polygons
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.section import Frame
+from sketcher.geometry.tolerances import HOLE_AREA, SAME_HEIGHT
+
+WayKind = Literal["opening", "gap", "panel", "conduit"]
+
+
+@dataclass(frozen=True, eq=False)
+class Rooms:
+    """The name of the compartment that each part is, None for slivers."""
+
+    names: tuple[str | None, ...]
+
+    def pair(self, a: int, b: int) -> tuple[str, str] | None:
+        """The names of two parts, None where either is no compartment or both are one."""
+        first, second = self.names[a], self.names[b]
+        return None if first is None or second is None or first == second else (first, second)
+
+
+@dataclass(frozen=True, eq=False)
+class Through:
+    """A region in a frame through which two parts are joined."""
+
+    front: int
+    back: int
+    frame: Frame
+    region: shapely.Geometry
+
+
+def way(name: str, kind: WayKind, between: tuple[str, str], through: str | None, area: float, corners: Floats) -> Way:
+    """A way whose lowest point is the lowest of its corners (k, 3); of several as low, the foremost, then the one to port."""
+    lowest = corners[corners[:, 2] <= corners[:, 2].min() + SAME_HEIGHT]
+    low = min(lowest.tolist(), key=lambda corner: (round(corner[0], 6), round(corner[1], 6)))
+    return Way(
+        name=name,
+        kind=kind,
+        between=between,
+        through=through,
+        lowest=low[2],
+        lowest_at=(low[0], low[1], low[2]),
+        area=area,
+        outline=corners,
+    )
+
+
+def corners_of(frame: Frame, region: shapely.Geometry) -> Floats:
+    """Corners (k, 3) of the outer rings of a region."""
+    return np.concatenate([frame.space(np.asarray(polygon.exterior.coords)[:-1, :2]) for polygon in polygons(region)])
+
+
+def flat_ways(name: str, kind: WayKind, through: str, rooms: Rooms, regions: Iterable[Through]) -> list[Way]:
+    """One way for each pair of spaces that the regions join; regions of the same pair are one way."""
+    by_pair: dict[tuple[str, str], list[Through]] = {}
+    for found in regions:
+        pair = rooms.pair(found.front, found.back)
+        if pair is not None and found.region.area > HOLE_AREA:
+            by_pair.setdefault(pair, []).append(found)
+    return [
+        way(
+            name,
+            kind,
+            pair,
+            through,
+            float(sum(each.region.area for each in found)),
+            np.concatenate([corners_of(each.frame, each.region) for each in found]),
+        )
+        for pair, found in by_pair.items()
+    ]
+
+
+def gap_ways(rooms: Rooms, shapes: Sequence[PanelShape], slots: Sequence[Slot]) -> list[Way]:
+    """The slots that alone join two spaces."""
+    ways: list[Way] = []
+    for slot in slots:
+        if slot.between is not None:
+            shape = shapes[slot.panel]
+            name = f"gap at the {shape.faces[slot.face][0]} of {shape.name}"
+            ways += flat_ways(name, "gap", shape.name, rooms, [Through(*slot.between, slot.frame, slot.region)])
+    return ways
+
+
+def leaky_panels(rooms: Rooms, shapes: Sequence[PanelShape], met: Sequence[Meeting]) -> list[Way]:
+    """Panels that are not watertight, for every two spaces that face each other across one."""
+    ways: list[Way] = []
+    for k, shape in enumerate(shapes):
+        if not shape.panel.watertight:
+            regions = [Through(m.front, m.back, m.board.frame, m.region) for m in met if m.board.panel == k]
+            ways += flat_ways(shape.name, "panel", shape.name, rooms, regions)
+    return ways

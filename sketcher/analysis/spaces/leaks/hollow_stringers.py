@@ -1,0 +1,78 @@
+"""Hollow stringers as ways for water: an open core joins every space that it runs through."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+
+from sketcher.analysis.hull.form import SKIN, HullForm
+from sketcher.analysis.results import Compartment, Way
+from sketcher.analysis.spaces.blocks import home_of
+from sketcher.analysis.spaces.leaks.flow_paths import way
+from sketcher.analysis.spaces.panel_planes import faces_by_name
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.rays import pierced
+from sketcher.model.scene import Scene, Stringer
+
+_STEPS = 60
+"""Places along a stringer at which the space it lies in is looked up."""
+
+
+def hollow_stringers(scene: Scene, form: HullForm, spaces: Sequence[Compartment]) -> list[Way]:
+    """A conduit between every two spaces that follow each other along an open hollow stringer."""
+    ways: list[Way] = []
+    for stringer in scene.stringers:
+        if stringer.hollow != "open":
+            continue
+        for side in {"port": (-1,), "starboard": (1,), "both": (-1, 1)}[stringer.side]:
+            ways += _along(scene, form, spaces, stringer, side)
+    return ways
+
+
+def _along(scene: Scene, form: HullForm, spaces: Sequence[Compartment], stringer: Stringer, side: int) -> list[Way]:
+    meshes = [space.mesh for space in spaces]
+    before: tuple[str, Floats] | None = None
+    ways: dict[tuple[str, str], Way] = {}
+    for point in core_points(scene, form, stringer, side):
+        home = home_of(point, meshes)
+        if home < 0:
+            continue
+        name = spaces[home].name
+        if before is not None and before[0] != name:
+            between = before[0], name
+            name_of = stringer.name if stringer.side != "both" else f"{stringer.name}, {'port' if side < 0 else 'starboard'}"
+            ways.setdefault(
+                between, way(name_of, "conduit", between, None, stringer.width * stringer.depth, np.array([before[1], point]))
+            )
+        before = name, point
+    return list(ways.values())
+
+
+def core_points(scene: Scene, form: HullForm, stringer: Stringer, side: int) -> list[Floats]:
+    """Points (3,) in the middle of the stringer from forward to aft, where it lies within the hull."""
+    faces = faces_by_name(scene, form)
+    low, high = form.inside.bounds
+    if stringer.under not in faces:
+        return []
+    under = faces[stringer.under].get(side, faces[stringer.under].get(0, next(iter(faces[stringer.under].values()))))[1]
+    ends: list[float] = []
+    for limit, face, edge in ((stringer.start, 1, low[0]), (stringer.end, 0, high[0])):
+        if not isinstance(limit, str):
+            ends.append(limit)
+        elif limit in faces:
+            plane = faces[limit][0][face]
+            ends.append(plane.distance / plane.normal[0])
+        else:
+            ends.append(float(edge))
+    skin = form.inside.triangles[form.inside.labels == SKIN]
+    points: list[Floats] = []
+    for start, stop in pairwise(np.linspace(ends[0], ends[1], _STEPS + 1).tolist()):
+        x = (start + stop) / 2
+        z = (under.distance - under.normal[0] * x) / under.normal[2] - stringer.depth / 2
+        _, y = pierced(form.inside.vertices, skin, np.array([x, 0.0, z]), 1)
+        reach = side * y
+        if len(reach) and reach.max() > stringer.width:
+            points.append(np.array([x, side * (reach.max() - stringer.width / 2), z]))
+    return points

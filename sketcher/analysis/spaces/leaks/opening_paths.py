@@ -1,0 +1,231 @@
+"""Openings in panels, deck and hull: which spaces each joins, or that it misses what it is to go through."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.hull.form import DECK, SKIN
+from sketcher.analysis.phrases import mm, place
+from sketcher.analysis.results import OUTSIDE, Compartment, PanelShape, Plane, Way
+from sketcher.analysis.spaces.face_regions import Board, Meeting
+from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_ways, way
+from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
+from sketcher.geometry.flat.regions import polygons
+from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.solid.nearest import distances
+from sketcher.geometry.solid.section import Frame
+from sketcher.geometry.tolerances import HOLE_AREA, ON_SKIN, SAME_AREA
+from sketcher.geometry.vectors import cross
+from sketcher.model.errors import nearest
+from sketcher.model.scene import Opening, Scene
+
+Found = tuple[list[Way], list[Finding]]
+
+
+def openings(
+    scene: Scene,
+    rooms: Rooms,
+    spaces: Sequence[Compartment],
+    shapes: Sequence[PanelShape],
+    boards: Sequence[Board],
+    met: Sequence[Meeting],
+) -> tuple[list[Way], list[Way], list[Finding]]:
+    """The ways through every opening that is not tight, those that a tight cover closes, and what is wrong with any."""
+    ways: list[Way] = []
+    closed: list[Way] = []
+    findings: list[Finding] = []
+    numbers = {shape.name: k for k, shape in enumerate(shapes)}
+    for opening in scene.openings:
+        if opening.joins is not None:
+            more, wrong = _hose(spaces, opening)
+        elif opening.through == "deck":
+            more, wrong = in_deck(spaces, opening)
+        elif opening.through == "hull":
+            more, wrong = _in_hull(spaces, opening)
+        elif opening.through in numbers:
+            k = numbers[opening.through]
+            mine = [board for board in boards if board.panel == k]
+            more, wrong = _in_panel(rooms, opening, shapes[k], mine, [m for m in met if m.board.panel == k])
+        else:
+            more, wrong = [], [_in_nothing(opening)]
+        (closed if opening.cover == "tight" else ways).extend(more)
+        findings += wrong
+    return ways, closed, findings
+
+
+def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequence[Board], met: Sequence[Meeting]) -> Found:
+    hole = outline(opening)
+    placed = {board.piece: _placed(opening, shape, board.frame, hole) for board in boards}
+    if not any(_meets(placed[board.piece], board) for board in boards):
+        return [], [_beside(opening, shape)]
+    regions = [Through(m.front, m.back, m.board.frame, shapely.intersection(placed[m.board.piece], m.region)) for m in met]
+    return flat_ways(opening.name, "opening", shape.name, rooms, regions), []
+
+
+def _meets(hole: shapely.Polygon, board: Board) -> bool:
+    """Whether an opening lies on a board where a space does, on either side."""
+    return any(shapely.intersection(hole, region).area > HOLE_AREA for region in (*board.front.values(), *board.back.values()))
+
+
+def _placed(opening: Opening, shape: PanelShape, frame: Frame, hole: shapely.Polygon) -> shapely.Polygon:
+    """The opening's outline in the frame in the middle of a panel's board."""
+    x, y, z = frame.normal.tolist()
+    middle = Plane((x, y, z), float(frame.normal @ np.array(frame.origin)))
+    axes = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
+    placed: shapely.Polygon = shapely.transform(hole, lambda flat: frame.flat(axes.space(flat)))
+    return placed
+
+
+def in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
+    """A hatch joins every space under it to the outside; it is looked at in plan, on the deck's inside face."""
+    x, y = opening.at[:2]
+    hole = shapely.transform(outline(opening), lambda flat: flat + np.array([x, y]))
+    west, south, east, north = hole.bounds
+    ways: list[Way] = []
+    for space in spaces:
+        low, high = space.mesh.bounds
+        if low[0] > east or high[0] < west or low[1] > north or high[1] < south:
+            continue
+        vertices = space.mesh.vertices
+        deck = space.mesh.triangles[space.mesh.labels == DECK]
+        corners = vertices[:, :2][deck]
+        near = (corners.min(axis=1) <= [east, north]).all(axis=1) & (corners.max(axis=1) >= [west, south]).all(axis=1)
+        over = _shared(hole, corners[near])
+        if over.area > HOLE_AREA:
+            rim = np.concatenate([np.asarray(polygon.exterior.coords)[:-1] for polygon in polygons(over)])
+            ways.append(way(opening.name, "opening", (space.name, OUTSIDE), "deck", over.area, _on(vertices, deck[near], rim)))
+    return ways, [] if ways else [_off_deck(opening)]
+
+
+def _shared(hole: shapely.Polygon, corners: Floats) -> shapely.Geometry:
+    """The part of an opening that triangles (k, 3, 2) cover; they do not overlap."""
+    if not len(corners):
+        return shapely.Polygon()
+    pieces = shapely.intersection(shapely.polygons(corners), hole)
+    covered = float(shapely.area(pieces).sum())
+    return hole if covered > hole.area * (1 - SAME_AREA) else shapely.union_all(pieces)
+
+
+def _on(vertices: Floats, triangles: Ints, flat: Floats) -> Floats:
+    """Points (k, 3) of triangles, straight over or under plan points (k, 2); each on the triangle it lies deepest inside."""
+    a, b, c = (vertices[triangles[:, k]] for k in range(3))
+    normal = cross(b - a, c - a)
+    keep = normal[:, 2] != 0
+    a, b, c, normal = a[keep], b[keep], c[keep], normal[keep]
+    depth = np.full((len(flat), len(a)), np.inf)
+    for p, q in ((a, b), (b, c), (c, a)):
+        along = q - p
+        off = along[:, 0] * (flat[:, 1, None] - p[:, 1]) - along[:, 1] * (flat[:, 0, None] - p[:, 0])
+        depth = np.minimum(depth, off / normal[:, 2])
+    best = np.argmax(depth, axis=1)
+    a, normal = a[best], normal[best]
+    fall = normal[:, 0] * (flat[:, 0] - a[:, 0]) + normal[:, 1] * (flat[:, 1] - a[:, 1])
+    return np.column_stack([flat, a[:, 2] - fall / normal[:, 2]])
+
+
+def _in_hull(spaces: Sequence[Compartment], opening: Opening) -> Found:
+    """A hole in the shell joins the space behind it to the outside; it lies in the plane of the skin where its centre is."""
+    point = np.array(opening.at)
+    skins = [space.mesh.triangles[space.mesh.labels == SKIN] for space in spaces]
+    apart = [distances(point, space.mesh.vertices, skin) for space, skin in zip(spaces, skins, strict=True)]
+    nearest = [float(found.min()) if len(found) else np.inf for found in apart]
+    k = int(np.argmin(nearest))
+    if nearest[k] > ON_SKIN:
+        return [], [_off_skin(opening, nearest[k])]
+    a, b, c = spaces[k].mesh.vertices[skins[k][np.argmin(apart[k])]]
+    out = cross(b - a, c - a)
+    out /= np.linalg.norm(out)
+    aft = np.array([1.0, 0.0, 0.0]) if abs(out[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
+    u = aft - (aft @ out) * out
+    u /= np.linalg.norm(u)
+    centre = point - ((point - a) @ out) * out
+    hole = outline(opening)
+    corners = centre + np.asarray(hole.exterior.coords)[:-1] @ np.array([u, cross(out, u)])
+    return [way(opening.name, "opening", (spaces[k].name, OUTSIDE), "hull", hole.area, corners)], []
+
+
+def _hose(spaces: Sequence[Compartment], opening: Opening) -> Found:
+    """A hose or conduit joins two spaces by name; without a place its lowest point is the lower end of the higher space."""
+    first, second = opening.joins or ("", "")
+    known = {space.name: space for space in spaces}
+    missing = [name for name in (first, second) if name not in known and name != OUTSIDE]
+    if missing or first == second:
+        return [], [_no_such_space(opening, missing or [first], list(known))]
+    if len(opening.at) == 3:
+        point = np.array([opening.at])
+    else:
+        lowest = [_lowest(known[name]) for name in (first, second) if name != OUTSIDE]
+        point = max(lowest, key=lambda p: float(p[2]))[None]
+    return [way(opening.name, "conduit", (first, second), None, outline(opening).area, point)], []
+
+
+def _lowest(space: Compartment) -> Floats:
+    """The lowest point (3,) of a space."""
+    found: Floats = space.mesh.vertices[np.argmin(space.mesh.vertices[:, 2])]
+    return found
+
+
+def _beside(opening: Opening, shape: PanelShape) -> Finding:
+    if shape.reaches_in:
+        low, high = shape.trimmed.bounds
+        across, up = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (0, 1)}[shape.kind]
+        why = (
+            f"inside the hull that {shape.kind} runs from {mm(low[across])} to {mm(high[across])} and from "
+            f"{mm(low[up])} to {mm(high[up])}. Move the opening onto it."
+        )
+    else:
+        why = f"nothing of that {shape.kind} is inside the hull. Move the {shape.kind} first."
+    return Finding(
+        code="opening-misses",
+        severity="warn",
+        object=opening.name,
+        message=f"{opening.name} lies beside {shape.name}, which it is to go through: {why}",
+        measured=", ".join(mm(value) for value in opening.at),
+    )
+
+
+def _off_deck(opening: Opening) -> Finding:
+    return Finding(
+        code="opening-misses",
+        severity="warn",
+        object=opening.name,
+        message=f"{opening.name} lies beside the deck over the inside of the hull. Move it, so that a space lies under it.",
+        measured=", ".join(mm(value) for value in opening.at),
+    )
+
+
+def _off_skin(opening: Opening, apart: float) -> Finding:
+    return Finding(
+        code="opening-misses",
+        severity="warn",
+        object=opening.name,
+        message=f"{opening.name} lies {mm(apart)} off the inside of the shell at {place(opening.at)}. Move it onto the shell.",
+        measured=apart,
+        limit=ON_SKIN,
+    )
+
+
+def _in_nothing(opening: Opening) -> Finding:
+    return Finding(
+        code="opening-without-panel",
+        severity="warn",
+        object=opening.name,
+        message=f"{opening.name} goes through {opening.through}, which is not there: it joins nothing. Put it through a panel, "
+        "the deck or the hull, or take it out.",
+    )
+
+
+def _no_such_space(opening: Opening, missing: Sequence[str], known: Sequence[str]) -> Finding:
+    near = nearest(missing[0], known)
+    meant = f" Is {near} meant?" if near else ""
+    return Finding(
+        code="hose-joins-nothing",
+        severity="stop",
+        object=opening.name,
+        message=f"{opening.name} is to join {missing[0]}, which is no other compartment here: it joins nothing.{meant} "
+        f"The compartments are {', '.join(sorted(known))}.",
+    )

@@ -1,0 +1,104 @@
+"""What cuts each panel short: the limits of its file as half spaces, a tied one along its neighbour's near face."""
+
+from __future__ import annotations
+
+from sketcher.analysis.results import Plane
+from sketcher.analysis.spaces.panel_planes import Faces, not_a
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PARALLEL
+from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
+
+Outward = tuple[float, float, float]
+FREE_ENDS = frozenset({"stem", "transom", "hull", "deck"})
+"""Limits that cut nothing: the panel runs on, past the hull, and the hull trims it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Half:
+    """A face by name: the panel lies on the inner side of the plane, whose normal points out of it."""
+
+    name: str
+    plane: Plane
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """What cuts a panel short. Each edge: a half space by side (0 everywhere, or -1 port and 1 starboard of the centreline)."""
+
+    halves: tuple[dict[int, Half], ...]
+    tied_to: frozenset[str]
+
+
+def edges_of(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> Edges:
+    """The edges of a panel that do not run on to the hull.
+
+    Raises SketchError where one is tied to a panel that does not exist or is of the wrong kind.
+    """
+    limits = _limits(panel)
+    halves: list[dict[int, Half]] = []
+    tied: set[str] = set()
+    for name, key, limit, outward, wanted in limits:
+        if limit is None or (isinstance(limit, str) and limit in FREE_ENDS):
+            continue
+        if isinstance(limit, str):
+            halves.append(_tied(panel, scene, faces, (name, key, limit, wanted), back=sum(outward) < 0))
+            tied.add(limit)
+        else:
+            halves.append({0: Half(name, Plane(outward, _touching(limit * sum(outward), outward, panel, faces)))})
+    return Edges(tuple(halves), frozenset(tied))
+
+
+def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], ...]:
+    """Each edge's name, key in the file, limit, outward direction, and the kind of panel it may be tied to."""
+    rows: list[tuple[str, str, Limit | None, Outward, str]] = []
+    if not isinstance(panel, Bulkhead):
+        rows.append(("fore end", "from", panel.start, (-1.0, 0.0, 0.0), "bulkhead"))
+        rows.append(("after end", "to", panel.end, (1.0, 0.0, 0.0), "bulkhead"))
+    if not isinstance(panel, Lid):
+        rows.append(("bottom edge", "bottom", panel.bottom, (0.0, 0.0, -1.0), "lid"))
+        rows.append(("top edge", "top", panel.top, (0.0, 0.0, 1.0), "lid"))
+    if not isinstance(panel, Partition):
+        rows.append(("port edge", "span", panel.span[0], (0.0, -1.0, 0.0), "partition"))
+        rows.append(("starboard edge", "span", panel.span[1], (0.0, 1.0, 0.0), "partition"))
+    return tuple(rows)
+
+
+def _touching(distance: float, outward: Outward, panel: Panel, faces: dict[str, Faces]) -> float:
+    """Where an edge given as a number ends: just inside a neighbour whose face it is stated to touch, else as stated."""
+    for name, sides in faces.items():
+        for face in (plane for pair in sides.values() for plane in pair if name != panel.name):
+            opposed = sum(a * b for a, b in zip(outward, face.normal, strict=True)) < PARALLEL - 1.0
+            if opposed and abs(distance + face.distance) <= INTO_NEIGHBOUR:
+                return INTO_NEIGHBOUR - face.distance
+    return distance
+
+
+def _tied(panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, str, str, str], *, back: bool) -> dict[int, Half]:
+    """The half space that ends just inside the near face of a neighbour: its back face when the panel lies behind it."""
+    name, key, neighbour, wanted = edge
+    kinds: dict[str, tuple[Panel, ...]] = {"bulkhead": scene.bulkheads, "partition": scene.partitions, "lid": scene.lids}
+    choice = kinds[wanted]
+    other = next((p for p in choice if p.name == neighbour), None)
+    if other is None:
+        raise not_a(scene, panel, key, neighbour, wanted)
+    front = back if wanted == "lid" else not back  # a lid's front face is its top, on the side that z grows to
+    into = min(INTO_NEIGHBOUR, other.thickness / 2)
+    halves: dict[int, Half] = {}
+    for side, pair in faces[neighbour].items():
+        near = pair[0 if front else 1]
+        x, y, z = near.normal
+        halves[side] = Half(name, Plane((-x, -y, -z), into - near.distance))
+    return halves
+
+
+def limits_of(panel: Panel) -> dict[str, Limit | None]:
+    """What each edge of a panel goes to, by the edge's name; None and the words of FREE_ENDS run on to the hull."""
+    return {name: limit for name, _, limit, _, _ in _limits(panel)}
+
+
+def ties_of(panel: Panel) -> frozenset[str]:
+    """The names of the panels that a panel is tied to or placed from."""
+    names = {limit for _, _, limit, _, _ in _limits(panel) if isinstance(limit, str) and limit not in FREE_ENDS}
+    if isinstance(panel, Bulkhead) and isinstance(panel.at, FromPanel):
+        names.add(panel.at.panel)
+    return frozenset(names)

@@ -1,0 +1,131 @@
+"""Panels in place: each a solid between its two faces, cut short by what it is tied to and running past the hull elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from types import MappingProxyType
+from typing import Literal
+
+import numpy as np
+
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.results import PanelShape, Plane
+from sketcher.analysis.spaces.panel_limits import Edges, Half, edges_of
+from sketcher.analysis.spaces.panel_planes import BACK, FRONT, Faces, faces_by_name
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.solid.convex import convex_solid, corner_planes, joined_halves, reshaped
+from sketcher.geometry.tolerances import BEYOND_HULL, FAR_OUT
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
+
+Kind = Literal["bulkhead", "partition", "lid"]
+BEYOND = "beyond"
+"""The sides of the box, beyond the hull, where a panel that runs to the hull ends."""
+MIDDLE = "middle"
+"""The face where the two halves of a panel with a knuckle on the centreline meet; it is inside the panel and not in its mesh."""
+_NONE: Mapping[str, PanelShape] = MappingProxyType({})
+_SQUARES: tuple[tuple[float, float, float], ...] = (
+    (-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0), (0.0, 0.0, 1.0),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Placing:
+    """The scene's panels in place, sorted by name.
+
+    empty: the names of those of which nothing is left between their limits; astray: of those far outside the hull.
+    """
+
+    shapes: tuple[PanelShape, ...]
+    empty: tuple[str, ...]
+    astray: tuple[str, ...]
+
+
+def kind_of(panel: Panel) -> Kind:
+    """What a panel is."""
+    return "bulkhead" if isinstance(panel, Bulkhead) else "partition" if isinstance(panel, Partition) else "lid"
+
+
+@lru_cache(maxsize=8)
+def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[Half, ...]:
+    """The six sides of the box that panels are kept within, a margin [m] beyond the inside of the hull."""
+    low, high = form.inside.bounds
+    reach = np.where(np.arange(6) % 2 == 0, -np.repeat(low, 2), np.repeat(high, 2)) + margin
+    return tuple(Half(BEYOND, Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
+
+
+def place_panels(
+    scene: Scene, form: HullForm, known: Mapping[str, PanelShape] = _NONE, like: Mapping[str, PanelShape] = _NONE
+) -> Placing:
+    """Every panel that is there (not removed) as a solid, sorted by name; those `known` are taken as they are.
+
+    like: how panels that have moved stood before: where one has kept its corners, only these are worked out.
+
+    Raises SketchError where a panel is tied to one that does not exist or is of the wrong kind, or has no thickness.
+    """
+    faces = faces_by_name(scene, form)
+    box = hull_box(form)
+    shapes: list[PanelShape] = []
+    missing: dict[bool, list[str]] = {True: [], False: []}
+    for panel in sorted(scene.panels, key=lambda p: p.name):
+        if panel.name in known:
+            shapes.append(known[panel.name])
+            continue
+        edges = edges_of(panel, scene, faces)
+        if panel.built == "removed":
+            continue
+        shape = _shape(panel, faces[panel.name], edges, box, like.get(panel.name))
+        if shape is None:
+            missing[_shape(panel, faces[panel.name], edges, hull_box(form, FAR_OUT)) is None].append(panel.name)
+        else:
+            shapes.append(shape)
+    return Placing(tuple(shapes), empty=tuple(missing[True]), astray=tuple(missing[False]))
+
+
+def _shape(panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...], like: PanelShape | None = None) -> PanelShape | None:
+    kind = kind_of(panel)
+    split = 0 not in faces or any(0 not in edge for edge in edges.halves)
+    halves: list[Half] = []
+    pieces: list[tuple[int, ...]] = []
+    meshes: list[TriMesh] = []
+    for side in (-1, 1) if split else (0,):
+        front, back = faces[side] if side in faces else faces[0]
+        piece = [Half(FRONT[kind], front), Half(BACK[kind], back)]
+        piece += [edge[side] if side in edge else edge[0] for edge in edges.halves]
+        piece += box
+        if side:
+            piece.append(Half(MIDDLE, Plane((0.0, float(-side), 0.0), 0.0)))
+        start = len(halves)
+        mesh = _solid(piece, start, panel.name, None if split else like)
+        if mesh is not None:
+            pieces.append(tuple(range(start, start + len(piece))))
+            halves += piece
+            meshes.append(mesh)
+    if not meshes:
+        return None
+    return PanelShape(
+        panel=panel,
+        kind=kind,
+        mesh=joined_halves(meshes) if len(meshes) == 2 else meshes[0],
+        faces=tuple((half.name, half.plane) for half in halves),
+        depends_on=tuple(sorted(edges.tied_to)),
+        pieces=tuple(pieces),
+    )
+
+
+def _solid(piece: list[Half], start: int, name: str, like: PanelShape | None) -> TriMesh | None:
+    """The convex solid of one piece; its labels count the piece's faces from `start`. like: the panel as it stood before."""
+    normals: Floats = np.array([half.plane.normal for half in piece])
+    distances: Floats = np.array([half.plane.distance for half in piece])
+    if like is not None and len(like.pieces) == 1 and len(like.faces) == len(piece):
+        corners = corner_planes(like.mesh, tuple((plane.normal, plane.distance) for _, plane in like.faces))
+        same = None if corners is None else reshaped(like.mesh, *corners, normals, distances)
+        if same is not None:
+            return same
+    middle = next((start + k for k, half in enumerate(piece) if half.name == MIDDLE), None)
+    try:
+        return convex_solid(normals, distances, np.arange(start, start + len(piece)), open_label=middle)
+    except GeometryError as error:
+        raise SketchError(f"{name!r} cannot be built: {error}", "check its place, angles and limits") from error

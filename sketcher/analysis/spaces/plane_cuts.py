@@ -1,0 +1,153 @@
+"""Panels that divide a space from wall to wall, taken out of it between their two faces alone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+
+import numpy as np
+from manifold3d import Manifold
+
+from sketcher.analysis.results import PanelShape
+from sketcher.analysis.spaces.panel_solids import BEYOND
+from sketcher.geometry.mesh import Floats, TriMesh, bounds_of
+from sketcher.geometry.solid.boolean import Surface, checked, solid_of, subtract, surface_of, united
+from sketcher.geometry.solid.clip import volume_under
+from sketcher.geometry.solid.half_space import Face, beyond
+from sketcher.geometry.tolerances import IN_PLANE
+
+_RANK = {"bulkhead": 0, "partition": 1, "lid": 2}
+_NONE: Mapping[str, tuple[int, ...]] = MappingProxyType({})
+
+
+def in_order(shapes: Sequence[tuple[PanelShape, int]]) -> tuple[tuple[PanelShape, int], ...]:
+    """Panels, each with its id in the kernel, so that what a panel is tied to comes before it."""
+    waiting = sorted(shapes, key=lambda item: (_RANK[item[0].kind], item[0].name))
+    placed: list[tuple[PanelShape, int]] = []
+    while waiting:
+        names = {shape.name for shape, _ in waiting}
+        ready = next((item for item in waiting if not names & set(item[0].depends_on)), waiting[0])
+        waiting.remove(ready)
+        placed.append(ready)
+    return tuple(placed)
+
+
+def without_panels(
+    surface: Surface, shapes: Sequence[tuple[PanelShape, int]], besides: Mapping[str, tuple[int, ...]] = _NONE
+) -> list[Surface] | None:
+    """What is left of a surface without the panels, in the order given, each with its id in the kernel.
+
+    besides: faces by panel that are no limits here. None where any of them ends within a space or is bent, so that its two
+    faces alone do not tell what it takes out.
+    """
+    parts = [surface]
+    for shape, origin in shapes:
+        left: list[Surface] = []
+        for part in parts:
+            found = _without(part, shape, origin, besides.get(shape.name, ()))
+            if found is None:
+                return None
+            left += found
+        parts = left
+    return parts
+
+
+def taken_out(
+    surface: Surface, boards: Sequence[tuple[PanelShape, int, Manifold]], *, measured: bool = True
+) -> tuple[list[Surface], float]:
+    """What a closed surface encloses less the boards, in pieces, and the volume [m3] of the boards inside, found by itself.
+
+    boards: panels, each with its id in the kernel and as a solid there; only those that end within a space need the solid.
+    measured: whether the boards' volume is wanted; else it is 0.
+    """
+    low, high = (np.array([shape.mesh.bounds[k] for shape, _, _ in boards]).reshape(-1, 3) for k in (0, 1))
+    pieces: list[Surface] = []
+    volume = 0.0
+    uncut = [(surface, _soonest_apart([shape for shape, _, _ in boards]))]
+    while uncut:
+        part, ahead = uncut.pop()
+        least, most = bounds_of(part.vertices)
+        meet = set(np.flatnonzero(((low <= most) & (high >= least)).all(axis=1)).tolist())
+        ahead = [k for k in ahead if k in meet]
+        ending: list[int] = []
+        for place, k in enumerate(ahead):
+            shape, origin, _ = boards[k]
+            found = _without(part, shape, origin)
+            if found is None:
+                ending.append(k)
+            elif len(found) != 1 or found[0] is not part:
+                volume += _between_faces(part, shape) if measured else 0.0
+                uncut += [(rest, [*ending, *ahead[place + 1 :]]) for rest in found]
+                break
+        else:
+            solids = [boards[k][2] for k in ending]
+            if solids and measured:
+                inside, rest = solid_of(part).split(united(solids))
+                volume += float(inside.volume())
+                part = surface_of(checked(rest, "what the panels leave of the hull"))
+            elif solids:
+                part = surface_of(checked(subtract(solid_of(part), solids), "what the panels leave of the hull"))
+            pieces.append(part)
+    return pieces, volume
+
+
+def _soonest_apart(shapes: Sequence[PanelShape]) -> list[int]:
+    """An order of panels that soon leaves small pieces: bulkheads by halves, then the others before what is tied to them."""
+    across = [k for k, shape in enumerate(shapes) if shape.kind == "bulkhead"]
+    across.sort(key=lambda k: float(shapes[k].mesh.bounds[0][0]))
+    halved: list[int] = []
+    runs = [across]
+    while runs:
+        runs = [run for run in runs if run]
+        halved += [run[len(run) // 2] for run in runs]
+        runs = [part for run in runs for part in (run[: len(run) // 2], run[len(run) // 2 + 1 :])]
+    return halved + [k for _, k in in_order([(shape, k) for k, shape in enumerate(shapes)]) if shapes[k].kind != "bulkhead"]
+
+
+def _between_faces(surface: Surface, shape: PanelShape) -> float:
+    """The volume [m3] that a closed surface encloses between the planes of a panel's two faces."""
+    front, back = (shape.faces[number][1] for number in shape.pieces[0][:2])
+    mesh = TriMesh(surface.vertices, surface.triangles, surface.origin)
+    ahead, astern = (float((surface.vertices @ np.array(face.normal)).max()) - face.distance for face in (front, back))
+    # Seen from the face beyond which less lies, fewer triangles are looked at.
+    near, far = (front, back) if ahead > astern else (back, front)
+    normal = np.array(near.normal)
+    return volume_under(mesh, normal, near.distance) - volume_under(mesh, normal, -far.distance)
+
+
+def _without(surface: Surface, shape: PanelShape, origin: int, besides: tuple[int, ...] = ()) -> list[Surface] | None:
+    faces = faces_through(surface, shape, origin, besides)
+    if not faces:
+        return None if faces is None else [surface]
+    return [part for part in (beyond(surface, face) for face in faces) if len(part.triangles)]
+
+
+def faces_through(surface: Surface, shape: PanelShape, origin: int, besides: tuple[int, ...] = ()) -> tuple[Face, ...] | None:
+    """The two faces along which a panel parts a surface from wall to wall; none where it lies beside it.
+
+    origin: its id in the kernel; besides: faces that do not limit it here. None where it ends within the surface or is bent.
+    """
+    if len(shape.pieces) > 1:
+        return None
+    numbers = [number for number in shape.pieces[0] if shape.faces[number][0] != BEYOND and number not in besides]
+    front, back, *limits = numbers
+    corners = columns(surface.vertices)
+    over = {number: height_over(corners, shape, number) for number in numbers}
+    if any(height.min() >= 0 for height in over.values()):
+        return ()
+    if any(over[number].max() >= 0 for number in limits):
+        return None
+    return tuple(Face(np.array(shape.faces[number][1].normal), origin, number, over[number]) for number in (front, back))
+
+
+def columns(points: Floats) -> Floats:
+    """Points (n, 3) as (3, n), each row together in memory: several times quicker to measure over planes."""
+    return np.ascontiguousarray(points.T)
+
+
+def height_over(corners: Floats, shape: PanelShape, number: int) -> Floats:
+    """Height (n,) [m] of points, given as (3, n), over a face of a panel by its number; those in its plane count as at 0."""
+    plane = shape.faces[number][1]
+    found: Floats = np.array(plane.normal) @ corners - plane.distance
+    found[np.abs(found) <= IN_PLANE] = 0.0
+    return found

@@ -1,0 +1,49 @@
+"""Where two named spaces that are really one are joined: past which edge of which panel, and by how much."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sketcher.analysis.phrases import mm, place
+from sketcher.analysis.results import PanelShape
+from sketcher.analysis.spaces.boolean_cuts import HullSolid, parts_in
+from sketcher.analysis.spaces.leaks.edge_extensions import open_edges, strips_along
+from sketcher.analysis.spaces.leaks.gap_findings import owner_name
+from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, Slot, joins, looks_into, slots_beyond, with_strips
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.boolean import solid_of, subtract, surface_of
+
+_REACHES = (0.04, 0.08, 0.16, 0.32, 0.64, 1.28)
+"""[m] how far each panel is thought to grow, step by step, until the points come apart."""
+
+
+def where_joined(
+    sealed: Sealed, part: int, points: Sequence[Floats], shapes: Sequence[PanelShape], hull: HullSolid
+) -> str | None:
+    """In words where the part that holds these points (3,) joins what their names would keep apart; None where no panel would."""
+    mesh = sealed.parts.mesh(part)
+    edges = open_edges(sealed.parts, shapes)
+    if not edges:
+        return None
+    solid = solid_of(sealed.parts.of(part))
+    for reach in _REACHES:
+        strips = [s for s in strips_along(shapes, edges, reach) if looks_into(sealed.parts, part, s)]
+        if not strips:
+            return None
+        owners = with_strips(sealed.owners, strips)
+        cut = parts_in(surface_of(subtract(solid, [strip.solid for strip in strips])), hull, owners)
+        homes = {cut.holding(point) for point in points}
+        if len(homes) < 2:
+            continue
+        found: list[Slot] = []
+        for strip in strips:
+            near = slots_beyond(strip, mesh, shapes[strip.panel])
+            found += [slot for slot in joins(cut, strip, near) if slot.between and set(slot.between) <= homes]
+        if found:
+            widest = max(found, key=lambda slot: (slot.width, slot.length))
+            shape = shapes[widest.panel]
+            return (
+                f"they join past the {shape.faces[widest.face][0]} of {shape.name}, which stops {mm(widest.width)} short of "
+                f"{owner_name(widest.beyond, shapes)} over {mm(widest.length)}, round {place(widest.at)}"
+            )
+    return None

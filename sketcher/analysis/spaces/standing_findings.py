@@ -1,0 +1,251 @@
+"""What there is to say of a layout before anything is holed: where the collision bulkhead stands, what joins, what is shut in."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sketcher.analysis.afloat.waterplane import over_water
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.phrases import listed, mm
+from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, Plane, WaterPlane, Way
+from sketcher.analysis.sources import SOURCES
+from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
+from sketcher.geometry.mesh import TriMesh, kept_with_mesh
+from sketcher.model.scene import Bulkhead
+
+LIVED_IN = frozenset({"accommodation", "machinery"})
+"""Uses between which an opening is a door, not a mistake."""
+RACING_SHARE = 0.15
+PASSENGER_SHARES = (0.05, 0.15)
+
+
+def standing_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding, ...]:
+    """Notes on the collision bulkhead and on what cannot be known; warnings of spaces joined under water or shut in."""
+    found = [*_straddling(layout), *_shut_in(layout), *_running_on(layout)]
+    if water is not None:
+        found = [*_collision(layout, water), *_joined_under_water(layout, water), *found, *_nothing_outside(layout)]
+    return tuple(found)
+
+
+def waterline_ends(form: HullForm, water: WaterPlane) -> tuple[float, float] | None:
+    """x [m] of the foremost and aftmost point where the outside of the hull meets the water; None where it does not."""
+    return _ends(form.outside, water.plane)
+
+
+@kept_with_mesh
+def _ends(outside: TriMesh, plane: Plane) -> tuple[float, float] | None:
+    over = over_water(outside.vertices, plane)
+    x = outside.vertices[:, 0]
+    meets = []
+    for start, end in ((0, 1), (1, 2), (2, 0)):
+        a, b = outside.triangles[:, start], outside.triangles[:, end]
+        crossing = (over[a] < 0) != (over[b] < 0)
+        a, b = a[crossing], b[crossing]
+        meets.append(x[a] + (x[b] - x[a]) * over[a] / (over[a] - over[b]))
+    along = np.concatenate(meets)
+    return (float(along.min()), float(along.max())) if len(along) else None
+
+
+def collision_bulkhead(layout: Layout, water: WaterPlane) -> tuple[PanelShape, float] | None:
+    """The foremost watertight bulkhead from hull to deck and side to side, and x [m] of its forward face at the water.
+
+    None where there is none.
+    """
+    standing = []
+    for shape in layout.panels:
+        panel = shape.panel
+        if isinstance(panel, Bulkhead) and panel.watertight and _whole(panel):
+            standing.append((_forward_face(shape, water), shape))
+    if not standing:
+        return None
+    x, shape = min(standing, key=lambda each: each[0])
+    return shape, x
+
+
+def _whole(panel: Bulkhead) -> bool:
+    return panel.bottom == "hull" and panel.top == "deck" and panel.span == (None, None)
+
+
+def _forward_face(shape: PanelShape, water: WaterPlane) -> float:
+    """x [m] where the forward face meets the water on the centreline."""
+    places = []
+    for name, plane in shape.faces:
+        if name == "forward":
+            surface = water.plane
+            pair = np.array([[plane.normal[0], plane.normal[2]], [surface.normal[0], surface.normal[2]]])
+            places.append(float(np.linalg.solve(pair, [plane.distance, surface.distance])[0]))
+    return min(places)
+
+
+def _collision(layout: Layout, water: WaterPlane) -> list[Finding]:
+    """Both windows, whether or not they agree; a hull measured only in part by the length its `boat` block states."""
+    found, form = collision_bulkhead(layout, water), layout.hull
+    ends = waterline_ends(form, water)
+    length, line_end = form.x_after - form.x_forward, None if ends is None else ends[1]
+    if form.hull.open_aft:
+        boat = form.hull.boat
+        if boat is None or boat.length is None:
+            return []
+        length, line_end = boat.length, boat.waterline_to
+    if found is None or ends is None:
+        return []
+    shape, x = found
+    notes = [_racing(shape.name, x, form.x_forward, ends[0], length)]
+    if line_end is not None:
+        notes.append(_passenger(shape.name, x, ends[0], line_end - ends[0]))
+    return notes
+
+
+def _racing(name: str, x: float, bow: float, line_start: float, length: float) -> Finding:
+    furthest = bow + RACING_SHARE * length
+    said = _against(x, line_start, furthest)
+    return Finding(
+        code="collision-bulkhead-racing",
+        severity="note",
+        object=name,
+        message=f"At the waterline {name} stands {mm(x - bow)} from the bow, {100 * (x - bow) / length:.1f} % of the hull's "
+        f"length. Offshore racing, category 0, wants it within 15 % ({mm(furthest - bow)}) and abaft the forward end of the "
+        f"waterline ({mm(line_start - bow)} from the bow): {said}.",
+        measured=x - bow,
+        limit=f"{line_start - bow:.3f} to {furthest - bow:.3f} m from the bow",
+        source="collision-racing",
+        binding=SOURCES["collision-racing"].binding,
+    )
+
+
+def _passenger(name: str, x: float, line_start: float, length: float) -> Finding:
+    least, most = (line_start + share * length for share in PASSENGER_SHARES)
+    said = _against(x, least, most)
+    return Finding(
+        code="collision-bulkhead-passenger",
+        severity="note",
+        object=name,
+        message=f"{name} stands {mm(x - line_start)} abaft the forward end of the waterline, "
+        f"{100 * (x - line_start) / length:.1f} % of its length. US small passenger vessels want it at 5 to 15 % of the length "
+        f"between perpendiculars, here taken as the waterline ({mm(least - line_start)} to {mm(most - line_start)}): {said}.",
+        measured=x - line_start,
+        limit=f"{least - line_start:.3f} to {most - line_start:.3f} m abaft the forward end of the waterline",
+        source="collision-small-passenger",
+        binding=SOURCES["collision-small-passenger"].binding,
+    )
+
+
+def _against(x: float, least: float, most: float) -> str:
+    if x < least:
+        return f"too far forward by {mm(least - x)}"
+    return f"too far aft by {mm(x - most)}" if x > most else "inside that window"
+
+
+def _joined_under_water(layout: Layout, water: WaterPlane) -> list[Finding]:
+    """Openings and conduits under the floating waterline that make one space of two, doors between living spaces apart."""
+    uses = {space.name: space.use for space in layout.compartments}
+    found = []
+    for way in layout.ways:
+        if (
+            way.kind not in ("opening", "conduit")
+            or OUTSIDE in way.between
+            or all(uses[name] in LIVED_IN for name in way.between)
+        ):
+            continue
+        depth = -float(over_water(way.outline, water.plane).min())
+        if depth > 0:
+            found.append(_joined(way, depth))
+    return found
+
+
+def _joined(way: Way, depth: float) -> Finding:
+    one, other = way.between
+    wet, head = mean_head(float(np.ptp(way.outline[:, 2])), depth)
+    flow = orifice_flow(wet * way.area, head)
+    remedy = "Plug it (`cover: tight`)" if way.kind == "opening" else "Seal it"
+    return Finding(
+        code="spaces-joined",
+        severity="warn",
+        object=way.name,
+        message=f"{way.name} reaches {mm(depth)} under the waterline and makes one space of {one} and {other}: hole either and "
+        f"both fill, at first by about {flow:.0f} litres a minute with one of them full to the waterline she floats at now. "
+        f"{remedy}, or count them as one.",
+        measured=-depth,
+        limit=0.0,
+        source="orifice",
+        at=way.lowest_at,
+    )
+
+
+def _straddling(layout: Layout) -> list[Finding]:
+    """Openings, however they are covered, that lie across a panel behind them and so open into more spaces than they should."""
+    by_name: dict[str, list[Way]] = {}
+    for way in (*layout.ways, *layout.closed):
+        if way.kind == "opening":
+            by_name.setdefault(way.name, []).append(way)
+    found = []
+    for name, ways in by_name.items():
+        met = {space for way in ways for space in way.between}
+        spaces = [space.name for space in layout.compartments if space.name in met]
+        outward = ways[0].through in ("deck", "hull")
+        if len(spaces) <= (1 if outward else 2):
+            continue
+        listed = f"{', '.join(spaces[:-1])} and {spaces[-1]}"
+        does = f"opens into {listed}" if outward else f"leads to {listed}"
+        found.append(
+            Finding(
+                code="opening-straddles",
+                severity="warn",
+                object=name,
+                message=f"{name} {does}: it joins them. Move it clear of what parts them, or make it smaller.",
+                at=ways[0].lowest_at,
+            )
+        )
+    return found
+
+
+def _shut_in(layout: Layout) -> list[Finding]:
+    """Spaces that no opening leads into, however it is covered."""
+    reached = {name for way in (*layout.ways, *layout.closed) if way.kind == "opening" for name in way.between}
+    return [
+        Finding(
+            code="no-access",
+            severity="warn",
+            object=space.name,
+            message=f"No opening leads into {space.name}: it could be neither looked into, nor dried, nor emptied. Give it an "
+            "opening with a tight cover, 150 to 200 mm or more for an arm and a lamp.",
+            source="access-opening",
+            at=space.centroid,
+        )
+        for space in layout.compartments
+        if space.bounded and space.name not in reached
+    ]
+
+
+def _running_on(layout: Layout) -> list[Finding]:
+    """The spaces that run out of a hull's open end, in one note about the first of them."""
+    names = [space.name for space in layout.compartments if not space.bounded]
+    if not names:
+        return []
+    return [
+        Finding(
+            code="space-runs-on",
+            severity="note",
+            object=names[0],
+            message=f"The measured hull ends at {mm(layout.hull.x_after)}, and {listed(names)} "
+            f"{'runs' if len(names) == 1 else 'run'} on past it: volume, middle and height are not known, nor how it lies to the "
+            "water unless the water is seen to cross it. End it at a bulkhead, or measure further aft.",
+            measured=layout.hull.x_after,
+        )
+    ]
+
+
+def _nothing_outside(layout: Layout) -> list[Finding]:
+    """No way outside whose height over the water could be told."""
+    if any(OUTSIDE in way.between and len(way.outline) for way in layout.ways):
+        return []
+    return [
+        Finding(
+            code="no-way-outside",
+            severity="note",
+            object=layout.scene.name,
+            message="No opening that lets water in leads outside, so how high the lowest stands above the water is not known. "
+            "Enter hatches, companionway and vents under `openings`: through them the sea comes in first when she is holed.",
+        )
+    ]

@@ -1,0 +1,286 @@
+"""The longest tapered figure, or two in a given proportion, that lies in a flat outline with holes: anywhere, at any angle."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import field, replace
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from sketcher.geometry.flat.tapers import Edges, Lying, Taper, clear_of_each_other, clear_of_edges, edges_of, overlap_of_pairs
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.local_search import Rows, Top, climb
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.tolerances import CLEAR, FIT_CELL
+
+_ANGLES = 48
+"""Directions looked at first: 7.5 degrees apart."""
+
+_STARTS, _PAIR_STARTS, _PAIRED = 8, 32, 60
+"""Places climbed from for one figure and for two (twice as many for two unlike), and the places of which pairs are made."""
+
+_FIRST_ROUNDS, _KEPT = 5, 5
+"""Rounds after which the pairs' climbs are compared, and how many of them go on to the top."""
+
+_ALIKE = 0.1
+"""Pairs whose places differ by less [m, rad] are climbing to the same top."""
+
+_FOLLOWED, _PAIRS_FOLLOWED = 4, 2
+"""Best places kept for following a change: with the best one alone a better one beside it would be overlooked."""
+
+_STRIDE = np.array([0.10, 0.10, 0.15, 0.25])
+"""First reach of a climb in x, y [m], angle [rad] and length [m]."""
+
+_LONGEST = 100.0
+"""[m] A length no figure is asked to exceed; it bounds the programme."""
+
+
+Pair = tuple[Lying, Lying]
+
+_ALONG = (0, 1, 2, 6), (3, 4, 5, 6)
+"""Where the poses of a pair's first and second figure stand in a place: x, y, angle of each, then what their lengths hang on."""
+
+
+def fit_one(outline: Polygon, taper: Taper) -> Lying | None:
+    """The longest figure of this taper in the outline, holes respected; None where none fits that is longer than wide."""
+    return next(iter(places_for_one(outline, taper)), None)
+
+
+def fit_two(outline: Polygon, taper: Taper, shares: Sequence[float] = (1.0, 1.0)) -> Pair | None:
+    """Two figures of one taper, as long as can be, side by side, head to foot or spread; shares as in `places_for_two`."""
+    return next(iter(places_for_two(outline, taper, shares=shares)), None)
+
+
+def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -> tuple[Lying, ...]:
+    """The local best places for one figure, longest first.
+
+    near: places that were best in an outline much like this one. With them only their neighbourhoods are climbed, a few
+    milliseconds each, which is for following a change step by step; without them the whole outline is searched. What is
+    followed always fits, but a place that has become the best elsewhere is only seen by a search.
+    """
+    if outline.is_empty or outline.area <= 0.0:
+        return ()
+    edges = edges_of(outline)
+    starts = _poses(near) if near else spread(candidates(outline, taper), _STARTS)
+    tops = (_climb_one(start, taper, edges) for start in starts)
+    found = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
+    around = _around(outline)
+    kept: list[Lying] = []
+    for figure in sorted(found, key=lambda f: f.length, reverse=True):
+        if len(kept) < _FOLLOWED and _holds(around, figure) and not any(_alike(figure, other) for other in kept):
+            kept.append(figure)
+    return tuple(kept)
+
+
+def places_for_two(
+    outline: Polygon, taper: Taper, near: Sequence[Pair] = (), shares: Sequence[float] = (1.0, 1.0)
+) -> tuple[Pair, ...]:
+    """The local best places for two figures, longest first; near as in `places_for_one`.
+
+    shares: the lengths of the first and the second keep to this proportion; the greater is 1.
+    """
+    if outline.is_empty or outline.area <= 0.0:
+        return ()
+    edges, lengths = edges_of(outline), _Lengths(np.array(shares, dtype=np.float64))
+    if near:
+        tops = [_climb_two(lengths.begin(_poses(pair)), lengths, taper, edges) for pair in near]
+    else:
+        tops = _best_climbs(_pairs(outline, taper, lengths), lengths, taper, edges)
+    found, around = [], _around(outline)
+    for top in tops:
+        pair = _pair(top, lengths, taper)
+        if top.missing <= CLEAR and lengths.at(top.place).min() > taper.head and all(_holds(around, figure) for figure in pair):
+            found.append(pair)
+    return tuple(sorted(found, key=_longer, reverse=True)[:_PAIRS_FOLLOWED])
+
+
+def stretched(outline: Polygon, pair: Pair, most: Sequence[float]) -> Pair:
+    """Two figures that lie clear, first the one of less `most` [m] and then the other made longer, up to that, while the other
+    keeps its length."""
+    edges, around, taper = edges_of(outline), _around(outline), pair[0].taper
+    for one in sorted((0, 1), key=lambda k: most[k]):
+        now = np.array([figure.length for figure in pair])
+        alone = np.eye(2)[one]
+        lengths = _Lengths(alone, held=now * (1.0 - alone))
+        begin = np.concatenate([_poses(pair)[0, :3], _poses(pair)[1, :3], [now[one]]])
+        top = _climb_two(begin, lengths, taper, edges)
+        longer = _pair(top, lengths, taper)
+        now[one] = min(longer[one].length, most[one])
+        cut = replace(longer[0], length=float(now[0])), replace(longer[1], length=float(now[1]))
+        if top.missing <= CLEAR and cut[one].length > pair[one].length and all(_holds(around, figure) for figure in cut):
+            pair = cut
+    return pair
+
+
+@dataclass(frozen=True, eq=False)
+class _Lengths:
+    """How the lengths of two hang on one number: held + shares times that, each (2,)."""
+
+    shares: Floats
+    held: Floats = field(default_factory=lambda: np.zeros(2))
+
+    def at(self, places: Floats) -> Floats:
+        """Lengths (..., 2) at places (..., 7)."""
+        found: Floats = self.held + places[..., 6:] * self.shares
+        return found
+
+    def poses(self, places: Floats) -> Floats:
+        """Poses (..., 2, 4) of both at places (..., 7)."""
+        found = np.stack([places[..., list(along)] for along in _ALONG], axis=-2)
+        found[..., 3] = self.at(places)
+        return found
+
+    def begin(self, poses: Floats) -> Floats:
+        """The place (7,) of poses (2, 4), both as short as the shorter asks; for lengths of which none is held."""
+        return np.concatenate([poses[0, :3], poses[1, :3], [(poses[:, 3] / self.shares).min()]])
+
+
+def _pair(top: Top, lengths: _Lengths, taper: Taper) -> Pair:
+    first, second = lengths.poses(top.place)
+    return _lying(first, taper), _lying(second, taper)
+
+
+def _longer(pair: Pair) -> float:
+    return max(figure.length for figure in pair)
+
+
+def _best_climbs(starts: Sequence[Floats], lengths: _Lengths, taper: Taper, edges: Edges) -> list[Top]:
+    """A few rounds from every start, then the most promising ones that differ to the end."""
+    tops = [_climb_two(start, lengths, taper, edges, _FIRST_ROUNDS) for start in starts]
+    tops.sort(key=lambda top: top.gain - 10.0 * top.missing, reverse=True)
+    alike = bool(lengths.shares[0] == lengths.shares[1])
+    kept: list[Top] = []
+    for top in tops:
+        if len(kept) < _KEPT and all(_differ(top.place, other.place, alike) for other in kept):
+            kept.append(top)
+    return [_climb_two(top.place, lengths, taper, edges) for top in kept]
+
+
+def _alike(one: Lying, other: Lying) -> bool:
+    """Whether two figures lie in the same place."""
+    turn = abs((one.angle - other.angle + np.pi) % (2 * np.pi) - np.pi)
+    return max(abs(one.x - other.x), abs(one.y - other.y), turn) < _ALIKE
+
+
+def _differ(one: Floats, other: Floats, alike: bool) -> bool:
+    """Whether two pairs of figures lie differently; where both are `alike`, whichever of a pair is named first."""
+    arranged = [other[:6], other[[3, 4, 5, 0, 1, 2]]] if alike else [other[:6]]
+    return all(bool(np.abs(one[:6] - poses).max() > _ALIKE) for poses in arranged)
+
+
+def candidates(outline: Polygon, taper: Taper) -> Floats:
+    """Poses (k, 4) from a sweep of places and angles, each with a length it might reach; longest first.
+
+    The sweep is generous by half a cell, so that a place that fits between two cells is not missed; a climb settles it.
+    """
+    low, high = np.array(outline.bounds[:2]), np.array(outline.bounds[2:])
+    cell = max(FIT_CELL, float(np.sqrt(outline.area / 400.0)))
+    counts = np.maximum(np.ceil((high - low) / cell).astype(int), 1)
+    steps = [low[i] + (np.arange(counts[i]) + 0.5) * (high[i] - low[i]) / counts[i] for i in (0, 1)]
+    heads = np.stack(np.meshgrid(*steps, indexing="ij"), axis=-1).reshape(-1, 2)
+    heads = heads[shapely.contains_xy(outline, heads)]
+    if not len(heads):
+        heads = shapely.get_coordinates(outline.representative_point())
+    rim = shapely.get_coordinates(shapely.segmentize(outline.boundary, cell / 2))
+    poses = []
+    for angle in np.linspace(0.0, 2 * np.pi, _ANGLES, endpoint=False):
+        along, across = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
+        lengths = _reach(rim @ along - (heads @ along)[:, None], rim @ across - (heads @ across)[:, None], taper, cell)
+        poses.append(np.column_stack([heads, np.full(len(heads), angle), lengths]))
+    found = np.concatenate(poses)
+    found = found[found[:, 3] < _LONGEST]
+    return found[np.argsort(-found[:, 3], kind="stable")]
+
+
+def _reach(u: Floats, v: Floats, taper: Taper, cell: float) -> Floats:
+    """The longest figure (h,) that keeps clear of rim points at (u, v), each (h, r) from the head, if it were a cell slimmer."""
+    head = max(taper.head / 2 - 0.7 * cell, taper.head / 6)
+    foot = min(max(taper.foot / 2 - 0.7 * cell, taper.foot / 4), head * 0.999)
+    share = np.clip((head - np.abs(v)) / (head - foot), 1e-9, 1.0)
+    return np.where((u > 0.0) & (np.abs(v) < head), u / share, _LONGEST).min(axis=1)  # type: ignore[no-any-return]
+
+
+def spread(poses: Floats, count: int) -> Floats:
+    """The first `count` poses that differ from each other by a quarter of a metre amidships or 25 degrees."""
+    middle = poses[:, :2] + poses[:, 3:4] / 2 * np.column_stack([np.cos(poses[:, 2]), np.sin(poses[:, 2])])
+    left = np.ones(len(poses), dtype=bool)
+    chosen: list[int] = []
+    while len(chosen) < count and left.any():
+        best = int(np.argmax(left))
+        chosen.append(best)
+        turn = np.abs((poses[:, 2] - poses[best, 2] + np.pi) % (2 * np.pi) - np.pi)
+        apart = np.hypot(*(middle - middle[best]).T)
+        left &= (turn > 0.43) | (apart > 0.25)
+    return poses[chosen]
+
+
+def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> list[Floats]:
+    """Starts (7,) for two figures: the pairs of spread poses that overlap least and reach furthest."""
+    poses = spread(candidates(outline, taper), _PAIRED)
+    i, j = np.triu_indices(len(poses), k=1)
+    starts = _PAIR_STARTS
+    if lengths.shares[0] != lengths.shares[1]:
+        i, j, starts = np.concatenate([i, j]), np.concatenate([j, i]), 2 * starts
+    pairs = np.stack([poses[i], poses[j]], axis=1)
+    longest = (pairs[..., 3] / lengths.shares).min(axis=1)
+    pairs[..., 3] = longest[:, None] * lengths.shares
+    overlap = overlap_of_pairs(pairs[:, 0], pairs[:, 1], taper)
+    best = np.argsort(4.0 * overlap - longest, kind="stable")[:starts]
+    return [lengths.begin(pair) for pair in pairs[best]]
+
+
+def _climb_one(start: Floats, taper: Taper, edges: Edges) -> Top:
+    def rows_at(place: Floats) -> Rows:
+        walls = clear_of_edges(place, taper, edges)
+        return lambda poses: np.column_stack([walls(poses), poses[:, 3] - taper.head / 2])
+
+    return climb(_bounded(start), _STRIDE, lambda poses: poses[:, 3], rows_at)
+
+
+def _climb_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: Edges, rounds: int = 40) -> Top:
+    """Two figures from a place (7,): x, y and angle of each, then what their lengths hang on and is sought."""
+
+    def rows_at(place: Floats) -> Rows:
+        pair = lengths.poses(place)
+        one_walls, other_walls = (clear_of_edges(pose, taper, edges) for pose in pair)
+        between = clear_of_each_other(pair, taper)
+
+        def rows(places: Floats) -> Floats:
+            both = lengths.poses(places)
+            one, other = both[:, 0], both[:, 1]
+            least = lengths.at(places).min(axis=1) - taper.head / 2
+            return np.column_stack([one_walls(one), other_walls(other), between(one, other), least])
+
+        return rows
+
+    stride = np.concatenate([_STRIDE[:3], _STRIDE[:3], _STRIDE[3:]])
+    bounded = np.append(begin[:6], min(max(float(begin[6]), 0.1), _LONGEST))
+    return climb(bounded, stride, lambda places: places[:, 6], rows_at, rounds)
+
+
+def _bounded(pose: Floats) -> Floats:
+    return np.append(pose[:3], min(max(float(pose[3]), 0.1), _LONGEST))
+
+
+def _lying(pose: Floats, taper: Taper) -> Lying:
+    """A pose as a figure, the length short by what clearance may be missing, so that it never claims more than there is."""
+    angle = float((pose[2] + np.pi) % (2 * np.pi) - np.pi)
+    return Lying(float(pose[0]), float(pose[1]), angle, float(pose[3]) - CLEAR, taper)
+
+
+def _poses(figures: Sequence[Lying]) -> Floats:
+    return np.array([[f.x, f.y, f.angle, f.length] for f in figures])
+
+
+def _around(outline: Polygon) -> Polygon:
+    """The outline, larger by ten times the clearance that a climb leaves open."""
+    grown: Polygon = outline.buffer(10 * CLEAR, join_style="mitre")
+    shapely.prepare(grown)
+    return grown
+
+
+def _holds(around: Polygon, figure: Lying) -> bool:
+    """Whether the figure lies in the outline: seen afresh, not by the clearances it was climbed with."""
+    return bool(shapely.covers(around, figure.polygon))

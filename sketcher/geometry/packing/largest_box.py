@@ -1,0 +1,166 @@
+"""The largest box in a closed solid, turned and tilted: at all, of given proportions, or within limits of its sides."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import field
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.packing.box_growth import Asked, Box, grown, held, limited
+from sketcher.geometry.solid.section import frame_z, section
+
+_NODES, _COARSE = (30, 24, 16), (16, 16, 8)
+"""Points of the grid that is looked through first, along each axis: parallel to the axes, and turned in plan."""
+
+_TURNS = tuple(float(angle) for angle in np.radians([15.0, 30.0, 45.0, 60.0, 75.0]))
+"""[rad] Turns in plan that are looked through; from the best of them a box turns and tilts further by itself."""
+
+_STRAIGHT_STARTS, _TURNED_STARTS = 3, 3
+"""Boxes on grids, parallel to the axes and turned in plan, that are enlarged."""
+
+_HOPEFUL = 0.85
+"""A box found on a turned grid that is smaller than the best by this factor is not enlarged: it gains a cell a side at most."""
+
+_WORTH_TURNING = 1.001
+"""A box that lies askew must be larger than one parallel to the axes by this factor in its mean side."""
+
+_TIE = 1e-3
+"""What room beyond a box's limits is worth beside the box itself: enough to choose among equals only."""
+
+ANY = Asked()
+"""Any box at all."""
+
+
+@dataclass(frozen=True, eq=False)
+class Grid:
+    """Whether the points of a grid lie in a solid: inside (nx, ny, nz), their places along each axis [m].
+
+    angle [rad]: by which its axes are turned in plan, x towards y, about the origin. clear: (k, nx, ny) whether all points from
+    one level to another are inside; first, last: (k,) those levels.
+    """
+
+    inside: NDArray[np.bool_]
+    x: Floats
+    y: Floats
+    z: Floats
+    angle: float = 0.0
+    clear: NDArray[np.bool_] = field(init=False, repr=False)
+    first: Ints = field(init=False, repr=False)
+    last: Ints = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        first, last = np.triu_indices(self.inside.shape[2])
+        clear = np.stack([self.inside[:, :, a : b + 1].all(axis=2) for a, b in zip(first, last, strict=True)])
+        for name, value in (("clear", clear), ("first", first), ("last", last)):
+            object.__setattr__(self, name, value)
+
+    @property
+    def axes(self) -> Floats:
+        """(3, 3) the directions of its axes, row by row."""
+        c, s = np.cos(self.angle), np.sin(self.angle)
+        return np.array([[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]])
+
+
+def grids_of(solid: TriMesh) -> tuple[Grid, ...]:
+    """A closed solid sampled half a cell inside its box, along the axes and turned in plan; made once, for all `largest_box`."""
+    return (_grid(solid, 0.0, _NODES), *(_grid(solid, angle, _COARSE) for angle in _TURNS))
+
+
+def _grid(solid: TriMesh, angle: float, nodes: tuple[int, int, int]) -> Grid:
+    axes = Grid(np.zeros((1, 1, 1), dtype=bool), *(np.zeros(1),) * 3, angle).axes
+    places = solid.vertices @ axes.T
+    low, high = places.min(axis=0), places.max(axis=0)
+    x, y, z = (a + (np.arange(n) + 0.5) * (b - a) / n for a, b, n in zip(low, high, nodes, strict=True))
+    u, v = np.meshgrid(x, y, indexing="ij")
+    levels = []
+    for level in z:
+        shape = section(solid, frame_z(float(level)))
+        shapely.prepare(shape)
+        levels.append(shapely.contains_xy(shape, u * axes[0, 0] + v * axes[1, 0], u * axes[0, 1] + v * axes[1, 1]))
+    return Grid(np.stack(levels, axis=2), x, y, z, angle)
+
+
+def largest_box(
+    solid: TriMesh, grids: tuple[Grid, ...] | None = None, asked: Asked = ANY, any_way_round: bool = False
+) -> Box | None:
+    """The largest box, by volume, in a closed solid, at any turn and tilt; None where not even a grid cell is clear.
+
+    What is asked of its sides is asked along the axes, or along what a turn in plan and a tilt make of them; any_way_round: of
+    its sides in any order. Found on grids, then enlarged and turned until the solid stops it: it always lies inside, none a
+    little elsewhere is larger, and it lies askew only where that gains a thousandth. Tilts are reached from turns in plan
+    alone, so a larger box that lies steeply aslant may be missed.
+    """
+    straight, *turned = grids_of(solid) if grids is None else grids
+    ways = asked.ways_round() if any_way_round else [asked]
+    starts = _best(_on_grid(straight, ways))
+    if not starts:
+        return None
+    tops = [Start(grown(solid, start.box, start.asked, turning=False), start.asked) for start in starts[:_STRAIGHT_STARTS]]
+    best = max(tops, key=Start.worth)
+    for start in (best, *_best([found for grid in turned for found in _on_grid(grid, ways)])[:_TURNED_STARTS]):
+        if start.worth() < _HOPEFUL * best.worth():
+            continue
+        further = Start(grown(solid, start.box, start.asked, turning=True), start.asked)
+        if further.worth() > _WORTH_TURNING * best.worth():
+            best = further
+    return held(solid, best.box)
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A box to begin from, and what is asked of it."""
+
+    box: Box
+    asked: Asked
+
+    def worth(self) -> float:
+        """See `Asked.worths`; boxes of other proportions are compared by what these make of them."""
+        return float(self.asked.worths(np.array(self.box.size)[:, None])[0])
+
+
+def _best(starts: list[Start]) -> list[Start]:
+    """The same, the most promising first."""
+    return sorted(starts, key=Start.worth, reverse=True)
+
+
+def _on_grid(grid: Grid, ways: Sequence[Asked]) -> list[Start]:
+    """For each way the largest box whose grid points all lie inside, half a cell further; of equals the one with most room."""
+    nx, ny, _ = grid.inside.shape
+    step = [float(axis[1] - axis[0]) if len(axis) > 1 else 1.0 for axis in (grid.x, grid.y, grid.z)]
+    clear, first, last = grid.clear, grid.first, grid.last
+    deep = (last - first + 1) * step[2]
+    best = [(0.0, (0, 0, 0, 0, 0, 0))] * len(ways)
+    for j in range(ny):
+        strip = np.ones((len(clear), nx), dtype=bool)
+        for k in range(j, ny):
+            strip &= clear[:, :, k]
+            run, end = _longest_runs(strip)
+            room = np.stack([run * step[0], np.full(len(run), (k - j + 1) * step[1]), deep])
+            for number, asked in enumerate(ways):
+                worth = asked.worths(np.minimum(room, np.array(asked.at_most)[:, None])) + _TIE * asked.worths(room)
+                top = int(np.argmax(worth))
+                if worth[top] > best[number][0]:
+                    place = (int(end[top] - run[top] + 1), int(end[top]), j, k, int(first[top]), int(last[top]))
+                    best[number] = (float(worth[top]), place)
+    found = []
+    for (value, (a, b, j, k, c, d)), asked in zip(best, ways, strict=True):
+        if value > 0.0:
+            low = np.array([grid.x[a], grid.y[j], grid.z[c]]) - np.array(step) / 2
+            high = np.array([grid.x[b], grid.y[k], grid.z[d]]) + np.array(step) / 2
+            box = Box.about(((low + high) / 2) @ grid.axes, (high - low) / 2, grid.axes)
+            found.append(Start(limited(box, asked), asked))
+    return found
+
+
+def _longest_runs(strip: NDArray[np.bool_]) -> tuple[Ints, Ints]:
+    """Length and last index (m,) of the longest run of True in each row (m, n)."""
+    n = strip.shape[1]
+    gap = np.maximum.accumulate(np.where(strip, -1, np.arange(n)), axis=1)
+    lengths = np.arange(n) - gap
+    end = lengths.argmax(axis=1)
+    return np.take_along_axis(lengths, end[:, None], axis=1)[:, 0], end

@@ -1,0 +1,359 @@
+"""Flat shapes nested on sheets by their true outlines, head to tail, with room for the saw between them.
+
+Shapes go one after the other to the place nearest the sheet's end, in any turn that they may have, where they overlap none of
+those that lie there, be it in a hole of one; several orders are tried, and the best is kept. Nothing here is proved to be the
+best that can be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import field
+
+import numpy as np
+import shapely
+
+from sketcher.geometry.flat.no_fit import convex_pieces, grown, holes_in, inner_fit, no_fit, turned
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats, GeometryError
+from sketcher.geometry.tolerances import NEST_SLACK
+
+Watch = Callable[[int, int], bool]
+"""Told how many shapes were placed so far and how many there are to place in all; False stops with the best kept so far.
+
+The first order is finished all the same, so that no shape is left out for want of time.
+"""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Piece:
+    """A shape to be placed. outline: its own axes [m]; along: the direction in it that must run along the sheet, or None.
+
+    Its holes are room for others.
+    """
+
+    name: str
+    outline: shapely.Polygon = field(repr=False)
+    along: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """Sheets of a size (along, across) [m]; count: how many there are, None: as many as needed."""
+
+    name: str
+    size: tuple[float, float]
+    count: int | None = None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Placed:
+    """A shape on a sheet. outline: in the sheet's axes [m], from its lower left corner; turn [deg]: anticlockwise, once mirrored.
+
+    at: where the origin of the shape's own axes comes to lie.
+    """
+
+    piece: str
+    sheet: int
+    turn: float
+    mirrored: bool
+    at: tuple[float, float]
+    outline: shapely.Polygon = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Nesting:
+    """sheets: the stock each used sheet is of; left_out: shapes that no sheet can hold; used_area, sheet_area [m2].
+
+    least_area: of the fewest sheets that could hold the shapes, by area alone; tries: orders looked at; stopped: by the watch.
+    """
+
+    sheets: tuple[Stock, ...]
+    placed: tuple[Placed, ...]
+    left_out: tuple[str, ...]
+    used_area: float
+    sheet_area: float
+    least_area: float
+    tries: int
+    stopped: bool
+
+    @property
+    def share(self) -> float:
+        """Share of the sheets' area that shapes take."""
+        return self.used_area / self.sheet_area if self.sheet_area else 0.0
+
+    @property
+    def best_share(self) -> float:
+        """The share that no arrangement can exceed."""
+        return self.used_area / self.least_area if self.least_area else 0.0
+
+
+def nest(
+    pieces: Sequence[Piece],
+    stocks: Sequence[Stock],
+    kerf: float = 0.0,
+    margin: float = 0.0,
+    mirror: bool = False,
+    tries: int = 8,
+    watch: Watch | None = None,
+) -> Nesting:
+    """The best of several ways to lay shapes on sheets.
+
+    kerf [m]: kept between shapes; margin [m]: of a sheet's edges left free; mirror: whether shapes may be turned over. Sheets
+    of which there is a number are used first, the smallest first. Raises GeometryError where there is no shape or no sheet.
+    """
+    if not pieces or not stocks:
+        raise GeometryError("there is nothing to nest, or nothing to nest it on")
+    workshop = _Workshop(pieces, stocks, kerf, margin, mirror)
+    best: _Attempt | None = None
+    done, stopped, looked_at = 0, False, 0
+    for order in _orders(workshop, tries):
+        attempt = _Attempt(workshop)
+        for k in order:
+            stopped = stopped or (watch is not None and not watch(done, tries * len(pieces)))
+            if stopped and best is not None:
+                break
+            attempt.place(k)
+            done += 1
+        looked_at += 1
+        if best is None or (not stopped and attempt.cost < best.cost):
+            best = attempt
+        if stopped or best.cannot_be_bettered:
+            break
+    assert best is not None
+    return best.result(looked_at, stopped)
+
+
+def overlap(nesting: Nesting, kerf: float, margin: float) -> float:
+    """By how much [m] shapes come nearer to each other than the kerf, or to a sheet's edge than the margin; 0 where none does."""
+    worst = 0.0
+    for number, stock in enumerate(nesting.sheets):
+        there = [placed.outline for placed in nesting.placed if placed.sheet == number]
+        for i, one in enumerate(there):
+            west, south, east, north = one.bounds
+            edge = min(west, south, stock.size[0] - east, stock.size[1] - north)
+            worst = max(worst, margin - edge)
+            for other in there[:i]:
+                common = shapely.intersection(one, other)
+                # An overlap is about as wide as its area over half its edge.
+                width = 2 * common.area / common.length if common.area > 0 else 0.0
+                worst = max(worst, width, kerf - one.distance(other))
+    return float(worst) if worst > 3 * NEST_SLACK else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Turn:
+    """One way a shape may lie: turned and mirrored, its box and its middle along the sheet [m] from the origin of its axes."""
+
+    degrees: float
+    mirrored: bool
+    box: tuple[float, float, float, float]
+    middle: float
+
+
+class _Workshop:
+    """Shapes, sheets and the places where shapes would overlap, worked out once for each pair and relative turn."""
+
+    def __init__(self, pieces: Sequence[Piece], stocks: Sequence[Stock], kerf: float, margin: float, mirror: bool) -> None:
+        self.pieces, self.kerf, self.margin = pieces, kerf, margin
+        self.solids = [grown(piece.outline, kerf / 2) for piece in pieces]
+        self.convex = [convex_pieces(solid) for solid in self.solids]
+        self.holes = [holes_in(piece.outline, kerf / 2) for piece in pieces]
+        self.areas = [piece.outline.area for piece in pieces]
+        self.stocks = sorted(stocks, key=lambda s: (s.count is None, s.size[0] * s.size[1], s.name))
+        self.turns = [self._turns(k, mirror) for k in range(len(pieces))]
+        self._pairs: dict[tuple[int, int, float, bool, bool], shapely.Geometry] = {}
+
+    def _turns(self, k: int, mirror: bool) -> list[_Turn]:
+        piece, points = self.pieces[k], np.asarray(self.solids[k].exterior.coords)
+        found: list[_Turn] = []
+        for mirrored in (False, True) if mirror else (False,):
+            if piece.along is not None:
+                along = turned(np.array([piece.along]), 0.0, mirrored)[0]
+                first = -float(np.degrees(np.arctan2(along[1], along[0])))
+                angles = [first, first + 180.0]
+            else:
+                lean = _lean(turned(points, 0.0, mirrored))
+                angles = [quarter + extra for extra in dict.fromkeys([0.0, -lean]) for quarter in (0.0, 90.0, 180.0, 270.0)]
+            found += [_turn(points, angle % 360.0, mirrored) for angle in angles]
+        if piece.along is None and not any(self.room(stock, how) for stock in self.stocks for how in found):
+            # A long shape may still lie from corner to corner.
+            askew = [_turn(points, float(angle), False) for angle in range(360)]
+            found += [how for how in askew if any(self.room(stock, how) for stock in self.stocks)]
+        return found
+
+    def overlapping(self, fixed: int, its: _Turn, moving: int, how: _Turn) -> shapely.Geometry:
+        """Where the moving shape's origin may not be, about the fixed one's."""
+        between = round((how.degrees - its.degrees) % 360.0, 9)
+        key = (fixed, moving, between, its.mirrored, how.mirrored)
+        if key not in self._pairs:
+            a = [turned(points, 0.0, its.mirrored) for points in self.convex[fixed]]
+            b = [turned(points, between, how.mirrored) for points in self.convex[moving]]
+            holes = [turned(points, 0.0, its.mirrored) for points in self.holes[fixed]]
+            room = shapely.union_all([inner_fit(shapely.Polygon(hole), b) for hole in holes])
+            self._pairs[key] = shapely.difference(no_fit(a, b), room)
+        return shapely.transform(self._pairs[key], lambda points: turned(points, its.degrees))
+
+    def room(self, stock: Stock, how: _Turn) -> tuple[float, float, float, float] | None:
+        """Box of the places at which a shape lies on a sheet; None where it is too large."""
+        edge = self.margin - self.kerf / 2
+        low = (edge - how.box[0], edge - how.box[1])
+        high = (stock.size[0] - edge - how.box[2], stock.size[1] - edge - how.box[3])
+        return (*low, *high) if low[0] <= high[0] and low[1] <= high[1] else None
+
+
+def _turn(points: Floats, degrees: float, mirrored: bool) -> _Turn:
+    lain = turned(points, degrees, mirrored)
+    middle = float(shapely.Polygon(lain).centroid.x)
+    (west, south), (east, north) = lain.min(axis=0).tolist(), lain.max(axis=0).tolist()
+    return _Turn(degrees, mirrored, (west, south, east, north), middle)
+
+
+def _lean(points: Floats) -> float:
+    """How far the smallest box about points is turned [deg], 0 where an upright one is as small."""
+    box = shapely.oriented_envelope(shapely.MultiPoint(points))
+    size = np.ptp(points, axis=0)
+    if box.geom_type != "Polygon" or box.area > float(size[0] * size[1]) * (1 - 1e-6):
+        return 0.0
+    edge = np.subtract(*np.asarray(box.exterior.coords)[:2])
+    return float(np.degrees(np.arctan2(edge[1], edge[0]))) % 90.0
+
+
+class _Attempt:
+    """Sheets being filled in one order."""
+
+    def __init__(self, workshop: _Workshop) -> None:
+        self.shop = workshop
+        self.sheets: list[Stock] = []
+        self.lying: list[list[tuple[int, _Turn, Floats]]] = []
+        self.reach: list[float] = []
+        self.left_out: list[int] = []
+
+    def place(self, k: int) -> None:
+        """Put a shape on the first open sheet with room, else on a new one."""
+        for number in range(len(self.sheets)):
+            found = self._best_place(number, k)
+            if found is not None:
+                self._put(number, k, found)
+                return
+        for stock in self.shop.stocks:
+            if stock.count is not None and sum(sheet is stock for sheet in self.sheets) >= stock.count:
+                continue
+            if any(self.shop.room(stock, how) for how in self.shop.turns[k]):
+                self.sheets.append(stock)
+                self.lying.append([])
+                self.reach.append(0.0)
+                found = self._best_place(len(self.sheets) - 1, k)
+                assert found is not None
+                self._put(len(self.sheets) - 1, k, found)
+                return
+        self.left_out.append(k)
+
+    def _put(self, number: int, k: int, found: tuple[_Turn, Floats]) -> None:
+        how, at = found
+        self.lying[number].append((k, how, at))
+        self.reach[number] = max(self.reach[number], float(at[0]) + how.box[2])
+
+    def _best_place(self, number: int, k: int) -> tuple[_Turn, Floats] | None:
+        """The turn and place that lengthen the used part of a sheet least; of those, with most of the shape near its start."""
+        best: tuple[tuple[float, ...], _Turn, Floats] | None = None
+        for how in self.shop.turns[k]:
+            box = self.shop.room(self.sheets[number], how)
+            if box is None:
+                continue
+            spots = self._free_spots(number, k, how, box)
+            if not len(spots):
+                continue
+            ends = spots[:, 0] + how.box[2]
+            reach = np.maximum(ends, self.reach[number])
+            order = np.lexsort((spots[:, 1], np.round(ends, 6), np.round(reach, 6)))
+            at = spots[order[0]]
+            score = tuple(round(float(v), 6) for v in (reach[order[0]], at[0] + how.middle, at[1] + how.box[3]))
+            if best is None or score < best[0]:
+                best = (score, how, at)
+        return None if best is None else best[1:]
+
+    def _free_spots(self, number: int, k: int, how: _Turn, box: tuple[float, float, float, float]) -> Floats:
+        """Corners (n, 2) of the region in which a shape may stand on a sheet."""
+        free: shapely.Geometry = shapely.box(*box)
+        taken = []
+        for other, its, at in self.lying[number]:
+            low = [at[axis] + its.box[axis] - how.box[axis + 2] for axis in (0, 1)]
+            high = [at[axis] + its.box[axis + 2] - how.box[axis] for axis in (0, 1)]
+            if low[0] < box[2] and low[1] < box[3] and high[0] > box[0] and high[1] > box[1]:
+                shape = self.shop.overlapping(other, its, k, how)
+                taken.append(shapely.transform(shape, lambda points, by=at: points + by))
+        if taken:
+            free = shapely.difference(free, shapely.union_all(taken))
+        return np.asarray(shapely.get_coordinates(free), dtype=np.float64)
+
+    @property
+    def cost(self) -> tuple[float, ...]:
+        """Shapes left out, area of sheets to be had, of all sheets, and how much of them is used up; the least is the best."""
+        new = sum(s.size[0] * s.size[1] for s in self.sheets if s.count is None)
+        total = sum(s.size[0] * s.size[1] for s in self.sheets)
+        used = sum(reach * s.size[1] for reach, s in zip(self.reach, self.sheets, strict=True))
+        left = sum(self.shop.areas[k] for k in self.left_out)
+        return (round(left, 9), round(new, 9), round(total, 9), round(used, 6))
+
+    @property
+    def cannot_be_bettered(self) -> bool:
+        """Whether the used part of the sheets is full but for what the kerf takes."""
+        used = sum(self.reach[n] * self.sheets[n].size[1] for n in range(len(self.sheets)))
+        filled = sum(self.shop.solids[k].area for lying in self.lying for k, _, _ in lying)
+        return not self.left_out and filled >= 0.98 * used
+
+    def result(self, tries: int, stopped: bool) -> Nesting:
+        """What was reached, with the true outlines in place."""
+        placed = []
+        for number, lying in enumerate(self.lying):
+            for k, how, at in lying:
+                move = at
+                outline = shapely.transform(
+                    self.shop.pieces[k].outline,
+                    lambda points, how=how, move=move: turned(points, how.degrees, how.mirrored) + move,
+                )
+                spot = (float(at[0]), float(at[1]))
+                name = self.shop.pieces[k].name
+                placed.append(Placed(piece=name, sheet=number, turn=how.degrees, mirrored=how.mirrored, at=spot, outline=outline))
+        there = {k for lying in self.lying for k, _, _ in lying}
+        used = sum(self.shop.areas[k] for k in there)
+        return Nesting(
+            sheets=tuple(self.sheets),
+            placed=tuple(placed),
+            left_out=tuple(piece.name for k, piece in enumerate(self.shop.pieces) if k not in there),
+            used_area=used,
+            sheet_area=sum(s.size[0] * s.size[1] for s in self.sheets),
+            least_area=_least_area(used, self.sheets),
+            tries=tries,
+            stopped=stopped,
+        )
+
+
+def _least_area(used: float, sheets: Sequence[Stock]) -> float:
+    """The area of the fewest of these sheets, the largest first, that hold an area."""
+    total = 0.0
+    for stock in sorted(sheets, key=lambda s: -s.size[0] * s.size[1]):
+        if total >= used:
+            break
+        total += stock.size[0] * stock.size[1]
+    return total
+
+
+def _orders(workshop: _Workshop, tries: int) -> Iterator[list[int]]:
+    """Orders to try: the largest first by area, by length, by height; then the first shaken up, the same way every time."""
+    count = len(workshop.pieces)
+    sizes = np.array([np.sort(np.ptp(np.asarray(solid.exterior.coords), axis=0))[::-1] for solid in workshop.solids])
+    keys = [np.array(workshop.areas), sizes[:, 0], sizes[:, 1], sizes.sum(axis=1)]
+    seen: set[tuple[int, ...]] = set()
+    random = np.random.default_rng(1)
+    by_area = np.argsort(-keys[0], kind="stable")
+    for number in range(tries):
+        if number < len(keys):
+            order = np.argsort(-keys[number], kind="stable")
+        else:
+            order = by_area[np.argsort(np.arange(count) + random.normal(0.0, max(1.0, count / 4), count), kind="stable")]
+        known = tuple(int(k) for k in order)
+        if known not in seen:
+            seen.add(known)
+            yield list(known)

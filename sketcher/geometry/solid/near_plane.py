@@ -1,0 +1,70 @@
+"""What of a surface comes near a plane from beside it, where the surface turns a corner close to the plane."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.solid.cut_edges import crossed
+from sketcher.geometry.solid.section import Frame
+from sketcher.geometry.tolerances import RUNS_ON
+
+_SPREAD = np.radians([-84.0, -75.0, -60.0, -45.0, -30.0, -15.0, 0.0, 15.0, 30.0, 45.0, 60.0, 75.0, 84.0])
+"""Where a ball about a point of the surface is cut: between these its rim falls short by 1 % of its radius at most."""
+
+_AROUND = 10.0
+"""[gaps] How far about a place where the surface turns it is looked at."""
+
+
+def close_by(
+    mesh: TriMesh, frame: Frame, area: shapely.Geometry, cut: tuple[Floats, Floats, Floats], gap: float
+) -> shapely.Geometry | None:
+    """What of an area in a plane is nearer than a gap [m] to a surface, about places where the cut alone does not tell.
+
+    cut: starts (k, 2) and ends of its pieces, and the surface's normals (k, 3) there. None where the surface runs on straight
+    through the plane for a gap either way: then the gap over the sine of the angle at which they meet says all.
+    """
+    starts, ends, normals = cut
+    height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
+    low, high = (height <= gap)[mesh.triangles], (height >= -gap)[mesh.triangles]
+    near = mesh.triangles[(low[:, 0] | low[:, 1] | low[:, 2]) & (high[:, 0] | high[:, 1] | high[:, 2])]
+    flat = frame.flat(mesh.vertices)
+    middles, lean = (starts + ends) / 2, normals @ frame.normal
+    in_plane = normals @ np.array([frame.u, frame.v]).T
+    size = np.einsum("ij,ij->i", in_plane, in_plane)
+    odd = np.zeros(len(middles), dtype=bool)
+    for by in (-gap, gap):
+        _, beside = _pieces(flat, height - by, near)
+        # A plane through the cut with this normal is met by the plane beside it so far away.
+        ahead = middles - in_plane * (by * lean / np.where(size > 0.0, size, np.inf))[:, None]
+        if not len(beside):
+            return None
+        odd |= shapely.STRtree(beside).query_nearest(shapely.points(ahead), return_distance=True, all_matches=False)[1] > RUNS_ON
+    if not odd.any():
+        return None
+    about = shapely.intersection(area, shapely.multipoints(middles[odd]).buffer(_AROUND * gap, quad_segs=4))
+    shapely.prepare(about)
+    levels = [(*_pieces(flat, height - gap * np.sin(turn), near), float(gap * np.cos(turn))) for turn in _SPREAD]
+    too_near = np.zeros(len(near), dtype=bool)
+    for of, pieces, _ in levels:
+        too_near[of[shapely.dwithin(pieces, about, gap)]] = True
+    owner = np.concatenate([of[too_near[of]] for of, _, _ in levels])
+    discs = np.concatenate([shapely.buffer(pieces[too_near[of]], reach, quad_segs=6) for of, pieces, reach in levels])
+    order = np.argsort(owner, kind="stable")
+    # What is near to a flat triangle is convex, in a plane too: its cuts at a few heights span it.
+    spans = shapely.convex_hull(
+        shapely.geometrycollections(discs[order], indices=np.unique(owner[order], return_inverse=True)[1])
+    )
+    return shapely.union_all(spans[shapely.intersects(spans, about)])
+
+
+def _pieces(flat: Floats, height: Floats, triangles: Ints) -> tuple[Ints, Floats]:
+    """Which triangles meet the plane of height 0, (k,), and the pieces in which they do, as lines (k,)."""
+    hit, lone, *others = crossed(height, triangles)
+    a, ends = triangles[hit, lone], []
+    for other in others:
+        b = triangles[hit, other]
+        share = (height[a] / (height[a] - height[b]))[:, None]
+        ends.append(flat[a] + share * (flat[b] - flat[a]))
+    return hit, shapely.linestrings(np.stack(ends, axis=1))

@@ -1,0 +1,102 @@
+"""A sheet through cross curves: lines from curve to curve, fair or ruled, sharp along matched corners, as a grid of points."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from sketcher.geometry.distinct import distinct
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats, GeometryError, Ints
+from sketcher.geometry.surface.fair_lines import fair_lines, ruled_lines
+from sketcher.geometry.surface.grid_spacing import chord_errors, shared_steps, steps_for, trial_positions, twist_steps
+from sketcher.geometry.surface.row_matching import Rib, Rows
+from sketcher.geometry.tolerances import FACET_ERROR, SAME_PLACE
+
+TRIAL_STEPS = 6
+"""Steps of a gap in which the need for grid lines is tried."""
+
+
+MOST_ROWS = 300
+"""Rows kept for corners and for points to be ruled through: more than any boat's, few enough for a table of thousands."""
+
+
+class BackwardLineError(GeometryError):
+    """A line of the sheet runs back in x between rib `rib` and the next, at `place` (3,) on the first of them."""
+
+    def __init__(self, rib: int, place: Floats) -> None:
+        super().__init__(f"lines run back between cross curves {rib} and {rib + 1}")
+        self.rib = rib
+        self.place = place
+
+
+@dataclass(frozen=True, eq=False)
+class Sheet:
+    """A grid of points on a sheet, x growing with the first index: (columns, rows, 3).
+
+    rib_columns: the column of each rib; those columns hold every point that their rib was given.
+    """
+
+    points: Floats
+    rib_columns: tuple[int, ...]
+
+
+def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = False, error: float = FACET_ERROR) -> Sheet:
+    """The sheet through two or more ribs, in order of x, in at most some `cells` cells, closest where it curves most.
+
+    smooth: fair lines; otherwise exactly ruled between neighbouring ribs. by_index: neighbours with equally many points are
+    joined point by point; others, and all where False, by share of length between matched corners. An inner rib is no profile.
+    error: share of the volume of the sheet's box that facets may cost each way; a grid that errs less is not refined.
+    Raises BackwardLineError where a line runs back in x.
+    """
+    rows = Rows(ribs, by_index)
+    must = _thinned(rows.of_corners() if smooth else rows.of_points())
+    ends = np.arange(len(ribs), dtype=float)
+    tried_rows, tried_columns = trial_positions(must, TRIAL_STEPS), trial_positions(ends, TRIAL_STEPS)
+    tried = rows.places(tried_rows)
+    _check_forward(tried)
+    across, along, size = _errors(tried, smooth, tried_columns, _few(len(tried_rows)))
+    row_steps, column_steps = steps_for(across, along, cells, error * size, (len(must) - 1, len(ribs) - 1))
+    positions = shared_steps(must, across, row_steps, rows.least_steps(must))
+    places = rows.places(positions)
+    columns = shared_steps(ends, along, column_steps, np.ones(len(ribs) - 1, dtype=np.int64) if smooth else twist_steps(places))
+    lines = fair_lines(places, *rows.leads(positions)) if smooth else ruled_lines(places)
+    points = lines.at(columns)
+    rib_columns = tuple(int(c) for c in np.searchsorted(columns, ends))
+    for column, pinned in zip(rib_columns, rows.pinned(positions), strict=True):
+        points[column] = pinned
+    return Sheet(points, rib_columns)
+
+
+def _thinned(must: Floats) -> Floats:
+    """Rows that must be, or MOST_ROWS of them; every point still gets a row of its own where its rib needs one."""
+    if len(must) <= MOST_ROWS:
+        return must
+    return must[np.linspace(0, len(must) - 1, MOST_ROWS).astype(np.int64)]
+
+
+def _few(count: int) -> Ints:
+    """Indices of a few of `count` rows, both edges among them."""
+    return distinct(np.linspace(0, count - 1, min(count, 13)).astype(np.int64))
+
+
+def _check_forward(places: Floats) -> None:
+    back = np.diff(places[..., 0], axis=0) < -SAME_PLACE
+    if back.any():
+        rib, row = (int(i) for i in np.argwhere(back)[0])
+        raise BackwardLineError(rib, places[rib, row])
+
+
+def _errors(tried: Floats, smooth: bool, columns: Floats, few: Ints) -> tuple[Floats, Floats, float]:
+    """Chord errors of the trial steps across and along [m3], and the size of the body they are judged against [m3]."""
+    x = tried[..., 0].mean(axis=1)
+    reach = np.gradient(x)
+    across = chord_errors(tried, reach)
+    girth = np.linalg.norm(np.diff(tried, axis=1), axis=2).sum(axis=1)
+    size = float(np.prod(np.ptp(tried.reshape(-1, 3), axis=0)))
+    if not smooth:
+        return across, np.zeros((len(columns) - 1) // 2), size
+    lines = fair_lines(tried[:, few]).at(columns)
+    along = chord_errors(lines.swapaxes(0, 1), np.full(len(few), float(girth.mean()) / len(few)))
+    return across, along, size

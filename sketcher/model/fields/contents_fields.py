@@ -1,0 +1,168 @@
+"""The blocks of a scene's file for what goes into the spaces; the scene's table of blocks takes them up."""
+
+from __future__ import annotations
+
+from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.fields import kinds
+from sketcher.model.fields.kinds import anywhere, choice, number, off_centre, positive, row, sides, text
+from sketcher.model.fields.reading import Field, Item, Kind
+from sketcher.model.fields.records import Block
+from sketcher.model.units import format_length, parse_number
+
+MATERIALS = ("lead", "cast iron", "steel", "aluminium", "concrete", "GRP", "oak", "teak", "pine", "plywood", "balsa", "other")
+CHAIN_RULES = ("clear volume", "class rule", "stud link")
+MOST_BOTTLES = 100_000
+LEAST_CHAIN = 1.0
+"""[m]: no anchor lies on less."""
+
+_per_metre = number("kilograms per metre above 0", above=0.0, unit="kg/m")
+_density = number("kilograms per cubic metre above 0", above=0.0, most=30_000.0, unit="kg/m³")
+_share = number("a share above 0, at most 1", above=0.0, most=1.0)
+_place = row("a place [aft, off centre, height]", anywhere, off_centre, anywhere)
+_size = sides("three sides [along, across, up]", 3, positive)
+_ratio = number("a number above 0", above=0.0)
+
+
+def _space() -> Field:
+    return Field("in", "space", text, required=True, ties=("compartments",), word="space")
+
+
+def _check_stowage(item: Item, stowage: Stowage) -> None:
+    if stowage.size is not None and stowage.proportions is not None:
+        raise item.error("stowage has a `size` or `proportions`, not both", "Remove one of them.")
+
+
+def _check_bottles(item: Item, bottles: Bottles) -> None:
+    """A sealed bottle displaces something; more than the cylinder about it is a finding, since sizes are typed one by one."""
+    if bottles.litres == 0.0:
+        raise item.error(
+            "a bottle that displaces 0 litres",
+            "Write what one sealed bottle displaces: push it under in a full bucket and measure what runs over.",
+        )
+
+
+def _check_part(item: Item, part: Part) -> None:
+    if part.made_of == "other" and part.density is None:
+        raise item.error("a part of another material needs its `density`", "Add `density: …` in kilograms per cubic metre.")
+
+
+def _read_chain_length(item: Item) -> float:
+    """A length of chain is metres: a bare number in a file of millimetres is a slip that would weigh nothing."""
+    value: float = positive.read(item)
+    if value < LEAST_CHAIN:
+        written = item.text("a length")
+        meant = f"{written} m" if parse_number(written) else "45 m"
+        raise item.error(
+            f"`{written}` is {value * 1000:g} mm of chain", f'A bare number is in {item.units}. Write "{meant}" for metres.'
+        )
+    return value
+
+
+def _write_chain_length(value: float, units: str) -> str:
+    unit = "ft" if units in ("in", "ft") else "m"
+    return f"{format_length(value, unit)} {unit}"
+
+
+_chain_length = Kind(_read_chain_length, _write_chain_length)
+
+
+PEOPLE = Block(
+    "people",
+    "person",
+    Person,
+    (
+        Field("berth", "berth", text, required=True, ties=("berths",)),
+        Field("stature", "stature", positive, required=True),
+        Field("shoulders", "shoulders", positive, word="width at the shoulders"),
+        Field("feet", "feet", positive, word="width at the feet"),
+    ),
+    form="{berth: BERTH, stature: 1.78 m}",
+)
+STOWAGE = Block(
+    "stowage",
+    "stowage",
+    Stowage,
+    (
+        _space(),
+        Field("size", "size", _size),
+        Field("proportions", "proportions", sides("three numbers [along, across, up]", 3, _ratio)),
+    ),
+    check=_check_stowage,
+    form="{in: SPACE, size: 600 x 400 x 300 mm}",
+)
+BOTTLES = Block(
+    "bottles",
+    "bottles",
+    Bottles,
+    (
+        _space(),
+        Field("diameter", "diameter", positive, required=True),
+        Field("length", "length", positive, required=True),
+        Field("litres", "litres", kinds.litres),
+        Field("kg", "kg", kinds.kilograms_not_negative, word="mass of one"),
+        Field("direction", "direction", choice("any", "upright", "fore and aft", "athwartships")),
+        Field("at_most", "at_most", kinds.whole(f"how many there are, 1 to {MOST_BOTTLES}", 1, MOST_BOTTLES)),
+    ),
+    check=_check_bottles,
+    form="{in: SPACE, diameter: 108 mm, length: 310 mm, litres: 2.06, kg: 0.052}",
+)
+CHAINS = Block(
+    "chains",
+    "chain",
+    Chain,
+    (
+        _space(),
+        Field("length", "length", _chain_length, required=True),
+        Field("size", "size", positive, required=True),
+        Field("pipe", "pipe", _place, required=True, word="pipe's lower end"),
+        Field("deck", "deck", _place, word="pipe's end at the deck"),
+        Field("bore", "bore", positive),
+        Field("pipe_cover", "pipe_cover", choice("none", "loose", "tight"), word="pipe's cover"),
+        Field("kg_per_m", "kg_per_m", _per_metre, word="kilograms per metre"),
+        Field("repose", "repose", number("degrees between 0 and 60", least=0.0, most=60.0, unit="°"), word="heap's slope"),
+        Field("rule", "rule", choice(*CHAIN_RULES), word="rule for its volume"),
+        Field("aboard", "aboard", kinds.truth),
+    ),
+    form="{in: SPACE, length: 45 m, size: 8 mm, pipe: [aft, off centre, height]}",
+)
+FOAMS = Block(
+    "foams",
+    "foam",
+    Foam,
+    (
+        _space(),
+        Field("form", "form", choice("poured", "blocks")),
+        Field("density", "density", _density),
+        Field("share", "share", _share),
+        Field("lift", "lift", positive, word="depth of one pour"),
+        Field("kit", "kit", kinds.litres, word="litres of foam of one kit"),
+        Field("waste", "waste", number("a share of 0 or more, below 1", least=0.0, most=0.99)),
+    ),
+    form="{in: SPACE, form: poured, density: 32}",
+)
+TANKS = Block(
+    "tanks",
+    "tank",
+    Tank,
+    (
+        _space(),
+        Field("holds", "holds", choice("water", "sea water", "diesel", "petrol", "waste")),
+        Field("share", "share", _share),
+        Field("aboard", "aboard", kinds.share, word="share aboard when the waterline was read"),
+    ),
+    form="{in: SPACE, holds: water, share: 0.95}",
+)
+PARTS = Block(
+    "parts",
+    "part",
+    Part,
+    (
+        Field("kg", "kg", kinds.kilograms_positive, required=True, word="mass"),
+        Field("made_of", "made_of", choice(*MATERIALS), required=True, word="material"),
+        Field("density", "density", _density),
+    ),
+    check=_check_part,
+    form="{kg: 320, made_of: lead}",
+)
+
+CONTENTS: tuple[Block, ...] = (PEOPLE, STOWAGE, BOTTLES, CHAINS, FOAMS, TANKS, PARTS)

@@ -1,0 +1,113 @@
+"""Blocks of keys as dataclasses: one table of fields reads a block, writes it, and tells an edit what there is to change."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import MISSING
+from dataclasses import fields as dataclass_fields
+from typing import Any
+
+from sketcher.geometry.frozen import dataclass
+from sketcher.model.document import Scalar
+from sketcher.model.fields.kinds import write_text
+from sketcher.model.fields.reading import Field, Item, Kind, read_fields
+from sketcher.model.units import parse_number, parse_offset
+
+Check = Callable[[Item, Any], None]
+
+RESERVED = ("stem", "transom", "hull", "deck", "outside")
+"""Words that a tie or an opening uses for the boat herself; no object may be called so."""
+
+NAME_LIMIT = 60
+"""Characters of a name: it must fit beside its figures on a page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A block of named objects: `key` in the file and on the scene, `word` for one of them, and what each is made of.
+
+    panel: its names are unique among all panels, since ties use them. check: what one object's fields must fulfil together.
+    form: one whole object as it may be written, for who does not know its keys yet; "": as its required keys say.
+    """
+
+    key: str
+    word: str
+    type: type[Any]
+    fields: tuple[Field, ...]
+    panel: bool = False
+    check: Check | None = None
+    form: str = ""
+
+
+def default_of(type_: type[Any], attribute: str) -> Any:
+    """A dataclass's default for an attribute; MISSING where it has none."""
+    return next(field.default for field in dataclass_fields(type_) if field.name == attribute)
+
+
+def record(expected: str, type_: type[Any], fields: tuple[Field, ...], check: Check | None = None) -> Kind:
+    """A block of keys as one value; keys left out take the dataclass's defaults, and defaults are not written."""
+
+    def read(item: Item) -> Any:
+        value = type_(**read_fields(item, fields, expected))
+        if check is not None:
+            check(item, value)
+        return value
+
+    return Kind(read, lambda value, units: write_flow(value, fields, units))
+
+
+def pairs(value: Any, fields: Iterable[Field], units: str) -> list[tuple[str, str]]:
+    """The keys and texts of an object: what is required or differs from the default, in the table's order."""
+    found = []
+    for field in fields:
+        part = getattr(value, field.attribute)
+        default = default_of(type(value), field.attribute)
+        if part is None or (not field.required and default is not MISSING and part == default):
+            continue
+        found.append((field.key, field.kind.write(part, units)))
+    return found
+
+
+def write_flow(value: Any, fields: Iterable[Field], units: str) -> str:
+    """An object on one line, as `{at: 1150, thickness: 18}`."""
+    return "{" + ", ".join(f"{key}: {text}" for key, text in pairs(value, fields, units)) + "}"
+
+
+def read_block(item: Item, block: Block) -> tuple[Any, ...]:
+    """The named objects of a block, in the file's order."""
+    return tuple(
+        read_object(value, block, read_name(value, key, block.panel))
+        for key, value in item.entries(f"a block of {block.key}, each with a name")
+    )
+
+
+def read_object(item: Item, block: Block, name: str) -> Any:
+    """One named object of a block."""
+    required = ", ".join(f"{field.key}: …" for field in block.fields if field.required) or "at: …"
+    example = block.form or f"a block such as {{{required}}}"
+    absent = {field.attribute: None for field in block.fields if default_of(block.type, field.attribute) is MISSING}
+    value = block.type(name=name, **absent | read_fields(item, block.fields, example, block.form))
+    if block.check is not None:
+        block.check(item, value)
+    return value
+
+
+def read_name(item: Item, key: Scalar, panel: bool) -> str:
+    """A key as an object's name. Raises SketchError at the key's line."""
+    problem = name_problem(key.text, panel)
+    if problem:
+        raise item.error(problem, "Write a name such as `collision` or `locker side`.", line=key.line)
+    return key.text
+
+
+def name_problem(name: str, panel: bool) -> str | None:
+    """What keeps a text from being a name, or None. A panel's must not be taken for a distance."""
+    if not name or name != name.strip() or not name.isprintable():
+        return f"{write_text(name)} cannot be a name: a name is a text on one line"
+    if len(name) > NAME_LIMIT:
+        return f"a name of {len(name)} characters; at most {NAME_LIMIT} fit beside a figure"
+    if name in RESERVED:
+        return f"`{name}` cannot be a name: it means the boat's own {name}"
+    if panel and (parse_offset(name, "m") is not None or parse_number(name) is not None or not name[0].isalpha()):
+        return f"`{name}` cannot be a panel's name: it must begin with a letter and not read as a distance"
+    return None

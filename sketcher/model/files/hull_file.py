@@ -1,0 +1,179 @@
+"""Hull files: the measurements read with their checks, and a hull written as such a file."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from typing import Any
+
+from sketcher.model.document import Document, read_document
+from sketcher.model.errors import SketchError
+from sketcher.model.fields import kinds
+from sketcher.model.fields.kinds import anywhere, choice, mapped, not_negative, number, off_centre, positive, row, several, text
+from sketcher.model.fields.reading import Field, Item, Kind, read_fields, read_units
+from sketcher.model.fields.records import Block, pairs, read_block, record, write_flow
+from sketcher.model.files.line_lookup import line_of
+from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Station, WholeBoat
+from sketcher.model.measurement_checks import POINTS_LIMIT, STATIONS_LIMIT, hull_problem
+from sketcher.model.units import UNITS
+
+
+def read_hull(path: str | os.PathLike[str]) -> Hull:
+    """A hull from its file. Raises SketchError with file, line, key and remedy for whatever is wrong."""
+    return hull_from(read_document(path))
+
+
+def hull_from(document: Document) -> Hull:
+    """The hull a document describes. Raises SketchError as `read_hull`."""
+    if document.root.get("scene") is not None:
+        line = document.root.entries[0][0].line
+        raise SketchError("this is a scene's file, not a hull's", "Give the file that holds the stations.", document.file, line)
+    item = Item(document, document.root, "", read_units(document))
+    values = read_fields(item, HULL_FIELDS, "a hull")
+    values |= values.pop("measured", {})
+    values["transom_rake"] = values.pop("transom", 0.0)
+    values["twin_spacing"] = values.pop("twin", None)
+    hull = Hull(file=document.file or None, **values)
+    problem = hull_problem(hull)
+    if problem is not None:
+        place = f"{problem.key}.points.{problem.point}" if problem.point else problem.key
+        raise SketchError(problem.message, problem.remedy, document.file or None, line_of(document, place), problem.key)
+    return hull
+
+
+def hull_text(hull: Hull, comment: str = "") -> str:
+    """A hull as the text of a file, one station a line; reading it gives the hull again to the step of its unit."""
+    lines = [f"# {line}" for line in comment.splitlines()]
+    for field in HULL_FIELDS:
+        lines += _WRITERS.get(field.key, _plain_lines)(hull, field)
+    return "\n".join(lines) + "\n"
+
+
+def write_hull(hull: Hull, path: str | os.PathLike[str], comment: str = "") -> None:
+    """Write a hull's file whole, or leave what was there. Raises SketchError where it cannot be written."""
+    from sketcher.model.files.replacement import replace_file
+
+    replace_file(path, hull_text(hull, comment).encode())
+
+
+_point = row("[half-breadth, height]", kinds.length("a half-breadth of 0 or more", least=0.0), anywhere)
+_profile = several("a list of points [aft, height]", row("[aft, height]", anywhere, anywhere), most=POINTS_LIMIT)
+
+
+STATION_FIELDS = (
+    Field("at", "at", anywhere, required=True),
+    Field("points", "points", several("a list of points [half-breadth, height]", _point, most=POINTS_LIMIT), required=True),
+    Field(
+        "knuckles",
+        "knuckles",
+        several("a list of point numbers", kinds.whole("a point's number from 1", 1, POINTS_LIMIT), POINTS_LIMIT),
+    ),
+)
+_station = record("a station, {at: …, points: …}", Station, STATION_FIELDS)
+
+
+_breadths = row("[forward, after] half-breadths", positive, positive)
+_COACHROOF = (
+    Field("from", "start", anywhere, required=True),
+    Field("to", "end", anywhere, required=True),
+    Field("half_breadth", "half_breadth", _breadths, required=True),
+    Field("height", "height", positive, required=True),
+    Field("camber", "camber", not_negative),
+)
+_COCKPIT = (*_COACHROOF[:3], Field("sole", "sole", anywhere, required=True))
+_DECK = (Field("camber", "camber", not_negative), Field("thickness", "thickness", not_negative))
+_BOAT = (
+    Field("length", "length", positive),
+    Field("waterline_from", "waterline_from", anywhere),
+    Field("waterline_to", "waterline_to", anywhere),
+    Field("displacement", "displacement", kinds.kilograms_positive),
+    Field("kg_per_cm", "kg_per_cm", kinds.kilograms_positive),
+    Field("moment_per_cm", "moment_per_cm", number("kilogram metres, a plain number above 0", above=0.0)),
+    Field("centre_of_flotation", "centre_of_flotation", anywhere),
+)
+_APPENDAGES = Block(
+    "appendages",
+    "appendage",
+    Appendage,
+    (
+        Field("litres", "volume", kinds.litres, required=True),
+        Field("at", "at", row("a place [aft, off centre, height]", anywhere, off_centre, anywhere), required=True),
+        Field("lowest", "lowest", anywhere),
+    ),
+)
+_tilt = number("degrees between -45 and 45", least=-45.0, most=45.0)
+_MEASURED = (Field("trim", "measured_trim", _tilt), Field("heel", "measured_heel", _tilt))
+_RAKE = (Field("rake", "transom_rake", kinds.angle),)
+_TWIN = (Field("spacing", "twin_spacing", positive, required=True),)
+
+
+def _write_appendages(value: Sequence[Appendage], units: str) -> str:
+    members = (f"{kinds.write_text(item.name)}: {write_flow(item, _APPENDAGES.fields, units)}" for item in value)
+    return f"{{{', '.join(members)}}}"
+
+
+def _measured(item: Item) -> dict[str, Any]:
+    return read_fields(item, _MEASURED, "{trim: …, heel: …}")
+
+
+def _not_written(_value: Any, _units: str) -> str:
+    raise NotImplementedError("written by its own lines")
+
+
+HULL_FIELDS = (
+    Field("hull", "name", text, required=True),
+    Field("units", "units", choice(*UNITS), required=True),
+    Field("offsets_to", "offsets_to", choice("inside", "outside")),
+    Field("shell", "shell", not_negative),
+    Field("measured", "measured", Kind(_measured, _not_written)),
+    Field("stem", "stem", _profile),
+    Field("stern", "stern", _profile),
+    Field("stations", "stations", several("a list of stations", _station, most=STATIONS_LIMIT), required=True),
+    Field("between_stations", "between_stations", choice("smooth", "straight")),
+    Field("between_points", "between_points", choice("smooth", "straight")),
+    Field("transom", "transom", Kind(lambda item: read_fields(item, _RAKE, "{rake: …}").get("transom_rake", 0.0), _not_written)),
+    Field("deck", "deck", record("{camber: …, thickness: …}", Deck, _DECK)),
+    Field("coachroof", "coachroof", record("{from: …, to: …, half_breadth: …, height: …}", Coachroof, _COACHROOF)),
+    Field("cockpit", "cockpit", record("{from: …, to: …, half_breadth: …, sole: …}", Cockpit, _COCKPIT)),
+    Field("aft_end", "open_aft", mapped({"closed": False, "open": True})),
+    Field("appendages", "appendages", Kind(lambda item: read_block(item, _APPENDAGES), _write_appendages)),
+    Field("twin", "twin", Kind(lambda item: read_fields(item, _TWIN, "{spacing: …}")["twin_spacing"], _not_written)),
+    Field("boat", "boat", record("what is known of the whole boat", WholeBoat, _BOAT)),
+)
+
+
+def _plain_lines(hull: Hull, field: Field) -> list[str]:
+    return [f"{key}: {value}" for key, value in pairs(hull, (field,), hull.units)]
+
+
+def station_lines(hull: Hull, _field: Field | None = None) -> list[str]:
+    """The key `stations` with one station after the other, as lines of a hull's file."""
+    lines = ["stations:"]
+    for station in hull.stations:
+        (_, at), (_, points), *knuckles = pairs(station, STATION_FIELDS, hull.units)
+        lines += [f"  - at: {at}", f"    points: {points}", *(f"    {key}: {value}" for key, value in knuckles)]
+    return lines
+
+
+def _measured_lines(hull: Hull, _field: Field) -> list[str]:
+    written = write_flow(hull, _MEASURED, hull.units)
+    return [] if written == "{}" else [f"measured: {written}"]
+
+
+def _one_key_lines(fields: tuple[Field, ...]) -> Any:
+    """Lines for a block that holds one key of the hull's own."""
+
+    def lines(hull: Hull, field: Field) -> list[str]:
+        if not pairs(hull, fields, hull.units):
+            return []
+        return [f"{field.key}: {write_flow(hull, fields, hull.units)}"]
+
+    return lines
+
+
+_WRITERS: dict[str, Any] = {
+    "stations": station_lines,
+    "measured": _measured_lines,
+    "transom": _one_key_lines(_RAKE),
+    "twin": _one_key_lines(_TWIN),
+}

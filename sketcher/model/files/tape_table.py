@@ -1,0 +1,146 @@
+"""A table of tape measurements, as typed into a spreadsheet, turned into a hull."""
+
+from __future__ import annotations
+
+import math
+import os
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+from pathlib import Path
+
+from sketcher.geometry.frozen import dataclass
+from sketcher.model.document import read_bytes, read_text
+from sketcher.model.errors import SketchError
+from sketcher.model.files.tape_rows import Row, read_rows, remarks_and_lines
+from sketcher.model.hull import Hull, Point2, Station
+from sketcher.model.measurement_checks import POINTS_LIMIT, STATIONS_LIMIT, Problem, hull_problem, points_problem
+from sketcher.model.units import UNITS, format_length, parse_length
+
+SIDES_APART = 0.005
+"""[m] port and starboard further apart than this are reported: about what two careful readings of a tape may differ by."""
+
+
+@dataclass(frozen=True, slots=True)
+class TapeNote:
+    """Something an owner should know of a table that could be read. difference [m]: between port and starboard, if it is that."""
+
+    message: str
+    station: float | None = None
+    point: int | None = None
+    difference: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TapeTable:
+    """The hull a table makes, and what was noticed on the way."""
+
+    hull: Hull
+    notes: tuple[TapeNote, ...]
+
+
+def read_tape_table(path: str | os.PathLike[str], units: str | None = None, name: str | None = None) -> TapeTable:
+    """The hull of a CSV table `station,half_breadth,height[,knuckle][,side]`: a row a point, a station from the centreline up.
+
+    units: of bare numbers; else the table's own line `# units: cm`, else millimetres, which a note then says. name: else the
+    table's line `# hull: …`, else the file's name. Commas, semicolons and tabs separate; a decimal comma is understood where
+    commas do not separate. Where both sides were measured the mean is used, and what differs by more than 5 mm is a note.
+    Raises SketchError with the line of whatever is wrong.
+    """
+    file = os.fspath(path)
+    text, _ = read_text(read_bytes(path), file)
+    remarks, lines = remarks_and_lines(text)
+    chosen = units or remarks.get("units")
+    if chosen is not None and chosen not in UNITS:
+        raise SketchError(f"`{chosen}` is no unit of length known here", f"Write one of {', '.join(UNITS)}.", file, key="units")
+    rows = read_rows(lines, file, chosen or "mm")
+    notes = [] if chosen else [TapeNote("The table does not say its unit; its numbers were read as millimetres.")]
+    stations: list[Station] = []
+    for at, measured in sorted(_by_station(rows, file).items()):
+        station, differences = _station(measured, at, chosen or "mm", file)
+        stations.append(station)
+        notes += differences
+    hull_name = name or remarks.get("hull") or Path(file).stem.replace("-", " ").replace("_", " ")
+    hull = Hull(name=hull_name, units=chosen or "mm", stations=tuple(stations))
+    problem = hull_problem(hull)
+    if problem is not None:
+        number = int(problem.key.partition(".")[2].partition(".")[0] or "1")
+        raise _at_row(problem, [row for row in rows if row.station == stations[number - 1].at], file)
+    return TapeTable(hull, tuple(notes))
+
+
+def _by_station(rows: Iterable[Row], file: str) -> dict[float, list[Row]]:
+    """The rows of each station. Raises SketchError for more than any hull has."""
+    found: dict[float, list[Row]] = {}
+    for row in rows:
+        found.setdefault(row.station, []).append(row)
+    if len(found) > STATIONS_LIMIT or max(map(len, found.values())) > 2 * POINTS_LIMIT:
+        what = f"{len(found)} stations, the fullest with {max(map(len, found.values()))} points"
+        raise SketchError(what, f"At most {STATIONS_LIMIT} with {POINTS_LIMIT} make sense: is it the right file?", file)
+    return found
+
+
+def _station(rows: Sequence[Row], at: float, units: str, file: str) -> tuple[Station, list[TapeNote]]:
+    """One station from its rows: the mean of both sides where both were measured."""
+    port = [row for row in rows if row.side != "starboard"]
+    starboard = [row for row in rows if row.side != "port"]
+    sides = {row.side for row in rows}
+    if "port" not in sides or "starboard" not in sides:
+        return _as_station(at, ((row.point, row.knuckle) for row in rows)), []
+    for side in (port, starboard):
+        problem = points_problem([row.point for row in side], f"station {_written(at, units)}")
+        if problem is not None:
+            raise _at_row(problem, side, file)
+    more, fewer = (starboard, port) if len(starboard) >= len(port) else (port, starboard)
+    others = [row.point for row in fewer] if len(more) == len(fewer) else [_nearest_on(row.point, fewer) for row in more]
+    points, notes = [], []
+    for i, (row, other) in enumerate(zip(more, others, strict=True), 1):
+        points.append((_mean(row.point[0], other[0], units), _mean(row.point[1], other[1], units)))
+        apart = round(math.dist(row.point, other), 9)  # 5 mm is not more than 5 mm, whatever the last bit says
+        if apart > SIDES_APART:
+            p, s = (other, row.point) if more is starboard else (row.point, other)
+            message = (
+                f"Station {_written(at, units)}, point {i}: port {_pair(p, units)} and starboard {_pair(s, units)} differ by "
+                f"{apart * 1000.0:.0f} mm; the mean is used. Measure it again."
+            )
+            notes.append(TapeNote(message, at, i, apart))
+    marks = [row.knuckle or (len(more) == len(fewer) and fewer[i].knuckle) for i, row in enumerate(more)]
+    return _as_station(at, zip(points, marks, strict=True)), notes
+
+
+def _mean(a: float, b: float, units: str) -> float:
+    """The mean of two lengths, at the step a file holds."""
+    return parse_length(format_length((a + b) / 2.0, units), units) or 0.0
+
+
+def _as_station(at: float, points: Iterable[tuple[Point2, bool]]) -> Station:
+    points = list(points)
+    knuckles = tuple(i for i, (_, marked) in enumerate(points, 1) if marked)
+    return Station(at=at, points=tuple(point for point, _ in points), knuckles=knuckles)
+
+
+def _nearest_on(point: Point2, rows: Sequence[Row]) -> Point2:
+    """The point of a measured line nearest to another side's point."""
+    line = [row.point for row in rows]
+    best = line[0]
+    for a, b in pairwise(line):
+        along = (b[0] - a[0], b[1] - a[1])
+        span = along[0] ** 2 + along[1] ** 2
+        share = ((point[0] - a[0]) * along[0] + (point[1] - a[1]) * along[1]) / span if span else 0.0
+        share = min(1.0, max(0.0, share))
+        found = (a[0] + share * along[0], a[1] + share * along[1])
+        if math.dist(point, found) < math.dist(point, best):
+            best = found
+    return best
+
+
+def _at_row(problem: Problem, rows: Sequence[Row], file: str) -> SketchError:
+    row = rows[problem.point - 1] if problem.point and problem.point <= len(rows) else rows[0]
+    return SketchError(problem.message, problem.remedy, file, row.line)
+
+
+def _written(value: float, units: str) -> str:
+    return f"{format_length(value, units)} {units}"
+
+
+def _pair(point: Point2, units: str) -> str:
+    return f"[{format_length(point[0], units)}, {format_length(point[1], units)}]"

@@ -1,0 +1,56 @@
+"""Rows of running dimensions beside a drawing: each figure stands by its place, pushed aside only where figures would touch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from sketcher.geometry.frozen import dataclass
+from sketcher.outputs.drawing.label_spreading import spread
+from sketcher.outputs.drawing.recording import Item, Spot, Stroke, Words, line, text_width
+from sketcher.outputs.palette import PENCIL
+
+SIZE = 2.2
+"""Height of figures [mm], legible at arm's length."""
+PITCH = SIZE * 1.35
+"""Least distance from one figure to the next [mm]."""
+THIN = Stroke(PENCIL, 0.13)
+FINE = Stroke(PENCIL, 0.08, (0.8, 0.8))
+
+
+@dataclass(frozen=True, slots=True)
+class Ordinate:
+    """A figure to show: place along the row [mm], how far in the drawing its line begins [mm], text, what it belongs to."""
+
+    place: float
+    begins: float
+    text: str
+    part: str = ""
+
+
+def row(ordinates: Sequence[Ordinate], edge: float, side: Literal["below", "left"]) -> list[Item]:
+    """Items of a row of figures at `edge` [mm]: below the drawing (figures upright on end) or to the left of it."""
+    items: list[Item] = []
+    moved = spread([o.place for o in ordinates], [SIZE] * len(ordinates), PITCH - SIZE)
+
+    def at(along: float, across: float) -> Spot:
+        return (along, across) if side == "below" else (across, along)
+
+    for ordinate, place in zip(ordinates, moved, strict=True):
+        items.append(
+            line([at(ordinate.place, ordinate.begins), at(ordinate.place, edge + 3.0)], FINE, "dimensions", ordinate.part)
+        )
+        items.append(
+            line([at(ordinate.place, edge + 3.0), at(place, edge + 1.0), at(place, edge)], THIN, "dimensions", ordinate.part)
+        )
+        if side == "below":
+            spot, angle = (place + SIZE * 0.36, edge - 0.8), 90.0
+        else:
+            spot, angle = (edge - 0.8, place - SIZE * 0.36), 0.0
+        items.append(Words(spot, ordinate.text, SIZE, PENCIL, "dimensions", "end", angle, part=ordinate.part))
+    return items
+
+
+def room(ordinates: Sequence[Ordinate]) -> float:
+    """How deep a row is [mm]: its longest figure and the line that leads to it."""
+    return 5.0 + max((text_width(o.text, SIZE) for o in ordinates), default=0.0)

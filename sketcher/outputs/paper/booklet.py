@@ -1,0 +1,211 @@
+"""The build booklet: what a layout takes from the first cut to the last test, for hands with glue on them and for a surveyor."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from datetime import date
+
+from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.sources import SOURCES
+from sketcher.model.document import fingerprint
+from sketcher.model.files.hull_file import hull_text
+from sketcher.model.files.scene_file import scene_text
+from sketcher.model.scene import Scene
+from sketcher.outputs.drawing.recording import Drawing
+from sketcher.outputs.drawing.views import BOAT_LENGTH, plan, profile, scale_for
+from sketcher.outputs.palette import PENCIL, RELATION_WORDS
+from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages, stringer_pages
+from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
+from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages, page_drawing
+from sketcher.outputs.paper.tiles import PaperName
+from sketcher.outputs.tables.report import waterline_words
+from sketcher.outputs.wording.known_spaces import known_spaces, relation
+from sketcher.outputs.wording.quantities import by_severity, counted, length_with_unit, litres
+
+PROMISE = (
+    "Outlines, volumes and still-water figures follow from the measurements in the hull file and are as good as these. Nothing "
+    "here says that a panel is strong enough, that the boat meets any rule, or that she cannot sink. A panel that carries mast, "
+    "chainplates, windlass or keel is a designer's business."
+)
+
+
+def scene_fingerprint(scene: Scene) -> str:
+    """Sixteen characters in groups of four that change with any number of the scene or its hull, and with nothing else."""
+    digest = fingerprint((scene_text(scene) + hull_text(scene.hull)).encode())[:16]
+    return " ".join(digest[k : k + 4] for k in range(0, 16, 4))
+
+
+def stamp(scene: Scene, on: date) -> str:
+    """What every page says of where it comes from."""
+    return f"made {on.isoformat()}; scene's fingerprint {scene_fingerprint(scene)}"
+
+
+def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: bytes | None = None) -> list[Drawing]:
+    """The pages of the booklet. units: of lengths in the text; on: its date; picture: a PNG for the cover, if there is one."""
+    scene = plan_.evaluation.scene
+    pages = Pages(paper, f"{scene.name}, {scene.hull.name}", stamp(scene, on))
+    _cover(pages, plan_, units, on, picture)
+    _drawings(pages, plan_)
+    _spaces(pages, plan_, units)
+    _noticed(pages, plan_)
+    _order(pages, plan_)
+    cutting_pages(pages, plan_, units)
+    for number, pattern in enumerate(plan_.patterns, 1):
+        board_pages(pages, pattern, number, len(plan_.patterns), units, scene)
+    stringer_pages(pages, plan_, units)
+    bonding_pages(pages, plan_, units)
+    shopping_pages(pages, plan_)
+    leak_test_pages(pages, plan_, units)
+    _record(pages, plan_)
+    _sources(pages, plan_)
+    return pages.drawings(scene.name)
+
+
+def _cover(pages: Pages, plan_: BuildPlan, units: str, on: date, picture: bytes | None) -> None:
+    evaluation = plan_.evaluation
+    scene = evaluation.scene
+    pages.heading(scene.name, 7.0)
+    pages.text(f"Build booklet for {scene.hull.name}", LARGE, PENCIL)
+    if picture is not None:
+        width, height = _picture_size(picture)
+        share = min(pages.across / width, 98.0 / height)
+        pages.image(picture, width * share, height * share)
+    pages.text(waterline_words(evaluation.water, units), BODY, PENCIL)
+    sheets = sum(len(layout.nesting.sheets) for layout in plan_.sheets)
+    pages.text(
+        f"{counted(len(plan_.patterns), 'board')} from {counted(sheets, 'sheet')}, {counted(len(plan_.stringers), 'stringer')}. "
+        f"Lengths in {units} unless said otherwise.",
+        LARGE,
+    )
+    pages.text(f"Made on {on.isoformat()}. Fingerprint of scene and hull: {scene_fingerprint(scene)}.", LARGE)
+    pages.text("A pattern, list or drawing with another fingerprint belongs to another layout: do not mix them.", LARGE)
+    pages.space(3.0)
+    pages.heading("What this does not promise", 4.5, 20.0)
+    pages.text(PROMISE)
+    pages.heading("Before the first cut", 4.5, 20.0)
+    for text in (
+        "Insurer, and a designer where one is needed, have answered in writing.",
+        "One card section, cut from the smallest pattern, drops into its place in the boat.",
+        "The printer's check square measures 100.0 mm both ways, and its diagonals 141.4 mm.",
+        "Every board's diagonals, measured on the marked-out sheet, agree with its page within 2 mm.",
+    ):
+        pages.need(LARGE * 2)
+        pages.tick_box()
+        pages.text(text, LARGE, indent=8.0)
+    pages.new_page()
+
+
+def _picture_size(png: bytes) -> tuple[int, int]:
+    from PIL import Image
+
+    with Image.open(io.BytesIO(png)) as image:
+        return image.size
+
+
+def _drawings(pages: Pages, plan_: BuildPlan) -> None:
+    """Profile and plan, each at the largest usual scale that fits the page's width."""
+    pages.heading("The layout", 6.0)
+    for draw in (profile, plan):
+        scale = scale_for(plan_.evaluation, min(pages.across - 30.0, BOAT_LENGTH))
+        items, height = page_drawing(draw(plan_.evaluation, scale=scale), pages.across, 115.0)
+        pages.figure(items, height)
+        pages.space(4.0)
+    pages.new_page()
+
+
+def _spaces(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    pages.heading("Compartments")
+    rows = []
+    spaces = plan_.evaluation.layout.compartments
+    for space, known in zip(spaces, known_spaces(plan_.evaluation), strict=True):
+        amount = litres(known.volume) if known.volume is not None else f"over {litres(known.at_least)}"
+        below = litres(known.below) if known.below is not None else "not known"
+        rows.append([known.name, space.use, amount, below, RELATION_WORDS[relation(known)]])
+    pages.table(["compartment", "use", "litres", "below water", "stands"], rows, "<<>><")
+    berths = plan_.evaluation.berths
+    if berths:
+        pages.table(
+            ["berth", "clear length", "shoulder", "foot"],
+            [[b.name, *(length_with_unit(value, units) for value in (b.length, b.shoulder_width, b.foot_width))] for b in berths],
+            "<>>>",
+        )
+
+
+def _noticed(pages: Pages, plan_: BuildPlan) -> None:
+    """Findings that stop or warn in full, once; notes after them."""
+    found: list[Finding] = by_severity([*plan_.findings, *plan_.evaluation.findings])
+    if not found:
+        return
+    pages.heading("What was noticed")
+    for finding in found:
+        mark = {"stop": "STOP", "warn": "Warning", "note": "Note"}[finding.severity]
+        named = finding.object and finding.object.casefold() not in finding.message.casefold()
+        pages.need(12.0)
+        pages.text(f"{mark}: {f'{finding.object}: ' if named else ''}{finding.message}", bold=finding.severity == "stop")
+        source = SOURCES.get(finding.source) if finding.source else None
+        if source is not None:
+            pages.text(f"{source.title} ({source.standing}; {finding.binding or source.binding})", 2.6, PENCIL, indent=6.0)
+
+
+def _order(pages: Pages, plan_: BuildPlan) -> None:
+    if not plan_.steps:
+        return
+    pages.heading("Order of work", keep=60.0)
+    for step in plan_.steps:
+        pages.need(30.0)
+        # Cautions stand before the act, not after it.
+        for caution in step.cautions:
+            pages.caution(caution)
+        pages.tick_box(LARGE + 0.6)
+        pages.text(f"{step.number}  {step.title}", LARGE + 0.6, bold=True, indent=8.0)
+        pages.text(step.what, LARGE, indent=8.0)
+        if step.after:
+            pages.text(
+                f"after {'step' if len(step.after) == 1 else 'steps'} {', '.join(map(str, step.after))}", 2.8, PENCIL, indent=8.0
+            )
+        pages.space(2.0)
+
+
+def _record(pages: Pages, plan_: BuildPlan) -> None:
+    """What a surveyor asks for later, to be filled in while the work is done."""
+    pages.new_page()
+    pages.heading("As built")
+    pages.text("Fill in while you work; photograph each seam, both faces, before it is closed. Keep this with the boat's papers.")
+    pages.blanks(("Worked by", "Boat's name and number", "Begun", "Closed"))
+    pages.text("Bonding batches", bold=True)
+    columns = ["panel, face", "date", "°C", "resin, batch", "hardener, batch", "cloth", "photographs"]
+    pages.table(columns, [[name, *[""] * 6] for name in dict.fromkeys(p.panel for p in plan_.patterns)], wide=True)
+    pages.text("Weights put aboard and taken off", bold=True)
+    pages.table(["what, on or off", "kg", "aft", "off centre", "up"], [["", "", "", "", ""]] * 6, size=LARGE, wide=True)
+    pages.text("Afloat again", bold=True)
+    pages.blanks(("Date", "Fresh or salt water", "Freeboard at the bow", "Freeboard at the stern", "Read by", "Weather"))
+    pages.text("What is changed against these pages", bold=True)
+    pages.blanks(("", "", ""), columns=1)
+
+
+def _sources(pages: Pages, plan_: BuildPlan) -> None:
+    ids = _source_ids(plan_)
+    if not ids:
+        return
+    pages.heading("Where the figures come from", keep=60.0)
+    pages.text(
+        "published: printed, and seen. common practice: what the trade does. derived: worked out. from memory: not looked up."
+    )
+    rows = [[SOURCES[name].title, SOURCES[name].standing, SOURCES[name].binding] for name in ids if name in SOURCES]
+    pages.table(["source", "how known", "binds"], rows)
+
+
+def _source_ids(plan_: BuildPlan) -> list[str]:
+    named: Sequence[str | None] = [
+        *(finding.source for finding in (*plan_.findings, *plan_.evaluation.findings)),
+        *(joint.source for joint in plan_.joints),
+        *("okoume-ply" for pattern in plan_.patterns if pattern.mass_assumed),
+        *("face-grain" for layout in plan_.sheets if layout.grained),
+        *(stringer.source for stringer in plan_.stringers),
+        *(plan_.bonding.sources if plan_.bonding is not None else ()),
+        *(purchase.source for purchase in plan_.purchases),
+        *(test.source for test in plan_.leak_tests),
+    ]
+    return [name for name in dict.fromkeys(named) if name]

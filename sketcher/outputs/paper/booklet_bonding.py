@@ -1,0 +1,112 @@
+"""The booklet's pages for the pot and the pump: seams, cloth, batches, what to buy, and the leak test of each space."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.analysis.cut.results import LeakTest
+from sketcher.analysis.sources import SOURCES
+from sketcher.outputs.palette import PENCIL
+from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages
+from sketcher.outputs.wording.quantities import length, length_with_unit, litres, plain
+
+_KGF = 9.80665
+"""[N] of a kilogram-force, by definition."""
+
+
+def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    """Seams with their fillets, tapes, batches and the shopping list with the sources of its amounts."""
+    bonding = plan_.bonding
+    if bonding is None:
+        return
+    pages.heading("Bonding", keep=60.0)
+    radius = length_with_unit(bonding.fillet_radius, units)
+    pages.text(
+        f"{plain(bonding.seam_length, 1)} m of seams to fillet and tape; fillets of {radius} radius, "
+        f"{_volume(bonding.fillet_volume)} of putty. For {bonding.temperature:g} °C; {100 * bonding.waste:.0f} % waste is in the "
+        "totals.",
+        LARGE,
+    )
+    if bonding.bedded > 0.0:
+        pages.text(
+            f"{plain(bonding.bedded, 1)} m more lie inside closed spaces where nobody reaches: bedded in putty on cleats or "
+            "bearers, as the order of work says. Their fillets are not counted."
+        )
+    rows = [
+        [
+            s.panel,
+            s.face,
+            s.to,
+            plain(s.length, 2),
+            plain(s.angle, 0),
+            f"{s.least_angle:.0f} to {s.greatest_angle:.0f}",
+            plain(s.reached, 2),
+            _volume(s.fillet * s.reached / s.length),
+        ]
+        for s in bonding.seams
+    ]
+    pages.table(["panel", "face", "to", "m", "corner °", "from, to °", "m reached", "fillet"], rows, "<<<>>>>>")
+    rows = [
+        [str(t.layer), length(t.width, units), plain(t.weight * 1000.0, 0), plain(t.length, 1), plain(t.area, 2)]
+        for t in bonding.tapes
+    ]
+    pages.table(["layer", "width", "g/m²", "m", "m²"], rows, ">>>>>")
+    pages.text("Mixes that go into the work before they go off", bold=True)
+    rows = [[b.purpose, str(b.count), _volume(b.each), _volume(b.total), f"{b.pot_life / 60:.0f} min"] for b in bonding.batches]
+    pages.table(["for", "mixes", "each", "in all", "pot life"], rows, "<>>>>", LARGE)
+
+
+def shopping_pages(pages: Pages, plan_: BuildPlan) -> None:
+    """One list of all that is bought, with how its amounts are known."""
+    if not plan_.purchases:
+        return
+    pages.heading("Shopping list", 5.0)
+    rows = []
+    for purchase in plan_.purchases:
+        source = SOURCES.get(purchase.source) if purchase.source else None
+        rows.append([purchase.item, _amount(purchase.amount), purchase.unit, purchase.note, source.standing if source else ""])
+    pages.table(["item", "amount", "", "", "how known"], rows, "<><<<")
+
+
+def _volume(cubic_metres: float) -> str:
+    """Litres where there is one, else millilitres.
+
+    >>> _volume(0.00125), _volume(0.0003)
+    ('1.2 L', '300 mL')
+    """
+    return f"{cubic_metres * 1000:.1f} L" if cubic_metres >= 0.001 else f"{cubic_metres * 1e6:.0f} mL"
+
+
+def _amount(value: float) -> str:
+    return plain(value, 0) if value >= 100 or value == int(value) else plain(value, 2 if value < 1 else 1)
+
+
+def leak_test_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    """A form for each space: what to close, how far to blow, what it does to the lids, and lines for the readings."""
+    if not plan_.leak_tests:
+        return
+    pages.heading("Leak tests", keep=90.0)
+    for test in plan_.leak_tests:
+        pages.kept(partial(_leak_test, pages, test, units))
+
+
+def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
+    pages.heading(f"{test.space}, {litres(test.volume)} litres", 4.8, 70.0)
+    if not test.closed:
+        ways = ", ".join(test.open_ways) or "ways listed above"
+        pages.text(f"Cannot be tested as it is: open by {ways}. Close or plug these first.")
+        return
+    pages.text(
+        f"Blow to {length(test.water_column, 'mm')} mm of water in a clear tube ({plain(test.pressure / 1000, 2)} kPa). After "
+        f"{test.hold:.0f} s it must still stand at {length(test.pass_column, 'mm')} mm or more. The tube lets go at "
+        f"{length(test.relief_column, 'mm')} mm: fit it before you blow.",
+        LARGE,
+    )
+    rows = [[name, plain(area, 2), plain(force / _KGF, 0)] for name, force, area in test.uplift]
+    pages.table(["pushed on", "m²", "kg of push"], rows, "<>>")
+    pages.text(f"A degree of warming alone adds {plain(test.warmth / 9.80665, 0)} mm: test in the shade, out of the wind.", BODY)
+    source = SOURCES.get(test.source)
+    if source is not None:
+        pages.text(f"{source.title} ({source.standing}; {source.binding})", 2.6, PENCIL)
+    pages.blanks(("Date, time", "Air and water °C", "Column at the start", "Column at the end", "Tested by", "Witness"))

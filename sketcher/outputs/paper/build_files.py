@@ -1,0 +1,124 @@
+"""Everything that is carried to the boat as files: booklet, patterns at true size, drawings for machines, tables, solids."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterator
+from datetime import date
+
+from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.model.errors import SketchError
+from sketcher.outputs.drawing.dxf import as_dxf
+from sketcher.outputs.drawing.pdf import as_pdf
+from sketcher.outputs.drawing.svg import as_svg
+from sketcher.outputs.paper.booklet import booklet, scene_fingerprint, stamp
+from sketcher.outputs.paper.pattern_paper import true_size
+from sketcher.outputs.paper.sheets_paper import sheet_drawing
+from sketcher.outputs.paper.tiles import PaperName, tiled
+from sketcher.outputs.scene3d.solid_files import as_glb, as_stl, solids
+from sketcher.outputs.tables import build_lists
+
+_SHEET_WIDTH = 400.0
+"""[mm] across which a sheet with its boards is drawn in a file of its own."""
+
+
+def build_files(
+    plan: BuildPlan, paper: PaperName = "a4", units: str | None = None, on: date | None = None, picture: bool = True
+) -> Iterator[tuple[str, bytes]]:
+    """Each file's path inside the folder and what is in it, one after another as they are made.
+
+    on: the date on the paper, else today; picture: whether the booklet's cover shows the boat, which needs OpenGL: where there
+    is none, it does without. Raises SketchError where nothing is planned.
+    """
+    scene = plan.evaluation.scene
+    if not plan.patterns and not plan.stringers:
+        planned = any(shape.panel.built == "planned" for shape in plan.evaluation.layout.panels)
+        raise SketchError(
+            "there is nothing to build: the gaps leave nothing of any panel"
+            if planned
+            else "there is nothing to build: no panel is planned",
+            "Check `gap` under `cutting`." if planned else "Panels that are `built: planned`, as new ones are, are cut.",
+            scene.file,
+        )
+    day, unit = on or date.today(), units or scene.units
+    yield "booklet.pdf", as_pdf(booklet(plan, paper, unit, day, _picture(plan) if picture else None), scene.name)
+    note = f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}"
+    names = distinct([pattern.name for pattern in plan.patterns])
+    for pattern, name in zip(plan.patterns, names, strict=True):
+        drawing = true_size(pattern)
+        yield f"patterns/{name}, true size on {paper.upper()}.pdf", as_pdf(tiled(drawing, paper, note), pattern.label)
+        yield f"patterns/{name}.svg", as_svg(drawing).encode()
+        yield f"patterns/{name}.dxf", as_dxf(drawing)
+    for layout in plan.sheets:
+        for number in range(len(layout.nesting.sheets)):
+            sheet = sheet_drawing(layout, number, _SHEET_WIDTH, unit)
+            yield f"sheets/{_file_name(layout.sheet_name(number))}.svg", as_svg(sheet).encode()
+    for name, text in tables(plan):
+        yield f"lists/{name}.csv", text.encode()
+    yield from _solids(plan)
+
+
+def tables(plan: BuildPlan) -> Iterator[tuple[str, str]]:
+    """Each list's name and its text as CSV; lists in which nothing would stand are left out."""
+    yield "cutting list", build_lists.cutting_list(plan.patterns)
+    yield "offsets", build_lists.offsets_table(plan.patterns)
+    yield "bevels", build_lists.bevels_table(plan.patterns)
+    yield "diagonals", build_lists.diagonals_table(plan.patterns)
+    yield "places", build_lists.places_table(plan.patterns)
+    yield "sheets", build_lists.sheets_table(plan.sheets)
+    wanted: list[tuple[str, bool, Callable[[], str]]] = [
+        ("stringers", bool(plan.stringers), lambda: build_lists.stringers_table(plan.stringers)),
+        ("joints", bool(plan.joints), lambda: build_lists.joints_table(plan.joints)),
+        ("ways below", bool(plan.passages), lambda: build_lists.passages_table(plan.passages)),
+        ("order of work", bool(plan.steps), lambda: build_lists.order_of_work(plan.steps)),
+        ("leak tests", bool(plan.leak_tests), lambda: build_lists.leak_tests_table(plan.leak_tests)),
+    ]
+    for name, there, made in wanted:
+        if there:
+            yield name, made()
+    if plan.bonding is not None:
+        yield "seams", build_lists.seams_table(plan.bonding)
+    if plan.purchases:
+        yield "shopping list", build_lists.shopping_list(plan.purchases)
+
+
+def _solids(plan: BuildPlan) -> Iterator[tuple[str, bytes]]:
+    parts = list(solids(plan.evaluation))
+    yield "solids/boat.glb", as_glb(parts)
+    fingerprint = scene_fingerprint(plan.evaluation.scene)
+    names = distinct([f"{part.kind}, {part.name}" for part in parts])
+    for part, name in zip(parts, names, strict=True):
+        yield f"solids/{name}.stl", as_stl(part.mesh, f"{part.name}; {fingerprint}")
+
+
+def _picture(plan: BuildPlan) -> bytes | None:
+    """The boat for the cover; None where this machine cannot draw pictures."""
+    from sketcher.outputs.scene3d.picture import picture_png
+
+    try:
+        return picture_png(plan.evaluation, "quarter")
+    except SketchError:
+        return None
+
+
+def distinct(names: list[str]) -> list[str]:
+    """Names as files may have them, numbered where two would be the same.
+
+    >>> distinct(["tank top", "Tank/top", "tank: top"])
+    ['tank top', 'Tank top (2)', 'tank top (3)']
+    """
+    found: list[str] = []
+    taken: dict[str, int] = {}
+    for name in names:
+        safe = _file_name(name)
+        key = safe.casefold()
+        taken[key] = taken.get(key, 0) + 1
+        found.append(safe if taken[key] == 1 else f"{safe} ({taken[key]})")
+    return found
+
+
+def _file_name(name: str) -> str:
+    """A name without what file systems refuse; letters of any alphabet stay."""
+    kept = "".join(c if c not in '<>:"/\\|?*' and unicodedata.category(c)[0] != "C" else " " for c in name)
+    return re.sub(r"\s+", " ", kept).strip(" .")[:80] or "board"

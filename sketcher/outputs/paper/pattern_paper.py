@@ -1,0 +1,330 @@
+"""A board's pattern on paper: at true size, or small with its dimensions; the same lines and words for PDF, SVG and DXF."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.cut.results import Mark, Pattern
+from sketcher.outputs.drawing.cut_outlines import polygons
+from sketcher.outputs.drawing.lettering import LEADING, fit, ground
+from sketcher.outputs.drawing.recording import Area, Drawing, Item, Placing, Spot, Stroke, Words, dimension, line, text_width
+from sketcher.outputs.drawing.views import SCALES
+from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, WATER
+from sketcher.outputs.wording.quantities import length
+
+EDGE = 12.0
+"""[mm] of paper about a board at true size."""
+
+SQUARE_CUT = 0.5
+"""[deg] An edge that leans less is cut square: no saw is set finer."""
+
+_MARK_STROKES = {
+    "centreline": Stroke(INK, 0.25, (9.0, 1.5, 1.5, 1.5)),
+    "waterline": Stroke(WATER, 0.3, (5.0, 1.5)),
+    "level line": Stroke(PENCIL, 0.2, (2.0, 2.0)),
+    "station line": Stroke(PENCIL, 0.2, (2.0, 2.0)),
+    "touches": Stroke(PENCIL, 0.2, (1.0, 1.0)),
+    "stringer": Stroke(TIMBER, 0.25, (3.0, 1.0)),
+    "joint": Stroke(ACCENT, 0.35, (6.0, 1.5)),
+}
+
+OUTLINE = Stroke(INK, 0.5)
+OTHER = Stroke(INK, 0.25, (4.0, 2.0))
+FINE = Stroke(PENCIL, 0.15)
+RULED = Stroke(FAINT, 0.1)
+DATUMS = ("centreline", "waterline", "level line")
+"""Lines that a board is set up by: their names are written even where that crosses another line."""
+
+SMALLEST = 0.65
+"""Share of the lettering's height that the name of a line may shrink to."""
+
+LETTERS_INSIDE = (1.9, -1.9, 3.2)
+"""How far inside its corner a letter may stand, outside below 0, in heights of the lettering, best first."""
+
+
+def true_size(pattern: Pattern) -> Drawing:
+    """The board at true size, with every mark on it; a millimetre on paper is one on the board."""
+    west, south, east, north = shapely.total_bounds([pattern.blank, pattern.outline, pattern.other_outline])
+    origin = (EDGE - 1000.0 * float(west), EDGE - 1000.0 * float(south))
+    placing = Placing(axes="uv", signs=(1, 1), scale=1.0, origin=origin)
+    return Drawing(
+        title=pattern.label,
+        width=1000.0 * float(east - west) + 2 * EDGE,
+        height=1000.0 * float(north - south) + 2 * EDGE,
+        items=tuple(board_items(pattern, placing, 5.0)),
+        placing=placing,
+    )
+
+
+def scale_to_fit(pattern: Pattern, width: float, height: float) -> float:
+    """The largest usual scale, as n of 1 : n, at which the board fits on so much paper [mm]."""
+    west, south, east, north = pattern.blank.bounds
+    return next(
+        (float(n) for n in SCALES if (east - west) * 1000 / n <= width and (north - south) * 1000 / n <= height),
+        float(SCALES[-1]),
+    )
+
+
+def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], Placing, float]:
+    """The board drawn small on paper of a width and at most a height [mm] from (0, 0), its sizes, corners and lines with it.
+
+    The height that it takes comes last.
+    """
+    left, right, below, above = 18.0, 20.0, 20.0, 7.0
+    n = scale_to_fit(pattern, width - left - right, height - below - above)
+    west, south, east, north = (1000.0 / n * edge for edge in pattern.blank.bounds)
+    origin = (left + (width - left - right - east - west) / 2, below - south)
+    placing = Placing(axes="uv", signs=(1, 1), scale=n, origin=origin)
+    low, high = (west + origin[0], south + origin[1]), (east + origin[0], north + origin[1])
+    wide, tall = (east - west) * n / 1000.0, (north - south) * n / 1000.0
+    items = [*_offset_lines(pattern, placing, units), *board_items(pattern, placing, 2.4)]
+    aside = -11.0 if pattern.offsets_along == "v" else -16.0
+    items += dimension(low, (high[0], low[1]), aside, length(wide, units), FINE, 3.0)
+    items += dimension(low, (low[0], high[1]), 11.0, length(tall, units), FINE, 3.0)
+    return items, placing, north - south + below + above
+
+
+def board_items(pattern: Pattern, placing: Placing, size: float) -> Iterator[Item]:
+    """Outline, other face, marks, bevels, grain, corners and label. size: of the lettering [mm]."""
+    part = f"pattern/{pattern.name}"
+    marks = sorted(pattern.marks, key=lambda each: each.kind != "touches")
+    for mark in marks:
+        yield from _mark(mark, placing, part)
+    names = list(_mark_names(pattern, marks, placing, size, part))
+    names += _cutout_names(pattern, placing, size, part)
+    for ring in _rings(pattern.other_outline):
+        yield line(_on_paper(ring, placing), OTHER, "other face", part, closed=True)
+    if not pattern.outline.is_empty:
+        yield line(_on_paper(pattern.outline.exterior, placing), OUTLINE, "outline", part, closed=True)
+        for hole in pattern.outline.interiors:
+            yield line(_on_paper(hole, placing), OUTLINE, "openings", part, closed=True)
+    yield from names
+    yield from _bevels(pattern, placing, size, part)
+    taken = [ground(item) for item in names if isinstance(item, Words)]
+    corners = list(_corners(pattern, placing, size, part, taken))
+    yield from corners
+    taken += [ground(item) for item in corners if isinstance(item, Words)]
+    yield from _label(pattern, placing, size, part, taken)
+
+
+def _rings(area: shapely.Polygon) -> list[shapely.LinearRing]:
+    return [] if area.is_empty else [area.exterior, *area.interiors]
+
+
+def _on_paper(ring: shapely.LinearRing, placing: Placing) -> list[Spot]:
+    points = shapely.get_coordinates(ring)
+    return [placing.spot(float(u), float(v)) for u, v in points[:-1]]
+
+
+def _mark(mark: Mark, placing: Placing, part: str) -> Iterator[Item]:
+    points = [placing.spot(float(u), float(v)) for u, v in mark.line]
+    if _is_strip(mark):
+        yield Area((tuple(points),), "#efece2", _MARK_STROKES[mark.kind], mark.kind, part)
+    else:
+        yield line(points, _MARK_STROKES[mark.kind], mark.kind, part)
+
+
+def _is_strip(mark: Mark) -> bool:
+    """Whether a mark is an outline in which another panel lands."""
+    return mark.kind == "touches" and len(mark.line) > 3 and math.dist(mark.line[0], mark.line[-1]) < 1e-9
+
+
+def _mark_names(pattern: Pattern, marks: list[Mark], placing: Placing, size: float, part: str) -> Iterator[Words]:
+    """Each mark's name once, beside its line where neither a line nor another name runs through it."""
+    on_paper = [shapely.LineString([placing.spot(float(u), float(v)) for u, v in mark.line]) for mark in marks]
+    rings = [ring for area in (pattern.outline, pattern.other_outline) for ring in _rings(area)]
+    rings += [cutout.outline.exterior for cutout in pattern.cutouts]
+    fixed = [*on_paper, *(shapely.LinearRing(_on_paper(ring, placing)) for ring in rings)]
+    taken: list[shapely.Geometry] = []
+    named: set[str] = set()
+    for mark, run in zip(marks, on_paper, strict=True):
+        if mark.text and mark.text not in named and run.length > text_width(mark.text, size * SMALLEST):
+            others = shapely.union_all([each for each in fixed if each is not run] + taken)
+            colour = PENCIL if mark.kind == "touches" else _MARK_STROKES[mark.kind].colour
+            # A strip's outline runs round it: its longest side is what its name stands along.
+            plain = Words((0.0, 0.0), mark.text, size, colour, mark.kind, halo=True, part=part)
+            smaller = [replace(plain, size=size * share) for share in (1.0, 0.8, SMALLEST)]
+            words = next(filter(None, (_beside(_longest(run), each, run, others) for each in smaller)), None)
+            if words is None and mark.kind in DATUMS:
+                words = _beside(_longest(run), smaller[-1], run, shapely.union_all(taken))
+            if words is not None:
+                named.add(mark.text)
+                taken.append(ground(words))
+                yield words
+
+
+def _longest(run: shapely.LineString) -> tuple[Spot, Spot]:
+    points = list(run.coords)
+    start, end = max(pairwise(points), key=lambda side: math.dist(*side))
+    return (start, end) if (start[0], start[1]) <= (end[0], end[1]) else (end, start)
+
+
+def _beside(side: tuple[Spot, Spot], words: Words, own: shapely.Geometry, others: shapely.Geometry) -> Words | None:
+    """Words along a line, above it or below, at the first place from its start that is clear; None where there is none."""
+    (x, y), (x2, y2) = side
+    run, width = math.dist(*side), text_width(words.text, words.size)
+    if run < width:
+        return None
+    way = ((x2 - x) / run, (y2 - y) / run)
+    angle = math.degrees(math.atan2(way[1], way[0]))
+    for aside in (0.4, -1.2):
+        for along in np.arange(min(2.0 * words.size, (run - width) / 2), run - width + 1e-9, words.size):
+            at = (x + way[0] * along - way[1] * aside * words.size, y + way[1] * along + way[0] * aside * words.size)
+            found = replace(words, at=(float(at[0]), float(at[1])), angle=angle)
+            box = ground(found)
+            if not box.intersects(others) and not box.buffer(-0.25 * words.size).intersects(own):
+                return found
+    return None
+
+
+def _cutout_names(pattern: Pattern, placing: Placing, size: float, part: str) -> Iterator[Words]:
+    """Each opening's name in it; a notch's only where there is room for it."""
+    k = 1000.0 / placing.scale
+    for cutout in pattern.cutouts:
+        there = shapely.intersection(cutout.outline, pattern.blank.convex_hull)
+        if there.is_empty:
+            continue
+        west, _, east, _ = there.bounds
+        spot = there.representative_point()
+        x, y = placing.spot(spot.x, spot.y)
+        if cutout.kind == "opening" or (east - west) * k > text_width(cutout.name, size):
+            height = max(size * 0.6, min(size, size * (east - west) * k / text_width(cutout.name, size)))
+            yield Words((x, y - height * 0.36), cutout.name, height, INK, "openings", "middle", halo=True, part=part)
+
+
+def _bevels(pattern: Pattern, placing: Placing, size: float, part: str) -> Iterator[Item]:
+    """A tick across the edge and the degrees beside it, wherever there is room for them; square edges have none."""
+    taken: list[Spot] = []
+    ring = pattern.outline if not pattern.outline.is_empty else pattern.blank
+    for bevel in pattern.bevels:
+        if abs(bevel.angle) < SQUARE_CUT:
+            continue
+        x, y = placing.spot(*bevel.at)
+        if any(math.dist((x, y), spot) < size * 3.2 for spot in taken):
+            continue
+        taken.append((x, y))
+        out = _outward(ring, bevel.at)
+        tick = [(x + sign * out[0] * size / 2, y + sign * out[1] * size / 2) for sign in (-1, 1)]
+        yield line(tick, FINE, "bevels", part)
+        text = f"{bevel.angle:+.0f}°".replace("-", "−")
+        reach = size * 0.9 + text_width(text, size) / 2 * abs(out[0])
+        at = (x + out[0] * reach, y + out[1] * (size * 1.3) - size * 0.36)
+        yield Words(at, text, size, INK, "bevels", "middle", halo=True, part=part)
+
+
+def _outward(area: shapely.Polygon, at: tuple[float, float]) -> tuple[float, float]:
+    """The direction out of an outline at a point of it."""
+    exterior = area.exterior
+    along = exterior.project(shapely.Point(at))
+    step = min(0.005, exterior.length / 100)
+    before, after = (exterior.interpolate((along + shift) % exterior.length) for shift in (-step, step))
+    dx, dy = after.x - before.x, after.y - before.y
+    run = math.hypot(dx, dy) or 1.0
+    sign = 1.0 if exterior.is_ccw else -1.0
+    return sign * dy / run, -sign * dx / run
+
+
+def _corners(pattern: Pattern, placing: Placing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:
+    """The corners that diagonals are measured between: a dot on each, its letter close by, clear of other names."""
+    middle = pattern.blank.centroid
+    cx, cy = placing.spot(middle.x, middle.y)
+    for letter, corner in pattern.corners:
+        x, y = placing.spot(*corner)
+        away = math.hypot(cx - x, cy - y) or 1.0
+        dot = [(x + size / 5 * math.cos(turn), y + size / 5 * math.sin(turn)) for turn in np.linspace(0, 2 * math.pi, 13)[:-1]]
+        yield Area((tuple(dot),), ACCENT, None, "diagonals", part)
+        reaches = [
+            (x + (cx - x) / away * size * inside, y + (cy - y) / away * size * inside - size * 0.36) for inside in LETTERS_INSIDE
+        ]
+        tries = [Words(at, letter, size * 1.2, ACCENT, "diagonals", "middle", bold=True, halo=True, part=part) for at in reaches]
+        yield next((words for words in tries if not shapely.intersects(ground(words), taken).any()), tries[0])
+
+
+def _label(pattern: Pattern, placing: Placing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:
+    """What the board is, which face is drawn and which way it stands, where nothing else is drawn; the grain beneath it."""
+    lines = [pattern.label]
+    if placing.scale == 1.0:
+        # No line is to be wider than a page at true size.
+        lines += [
+            *pattern.up.split("; "),
+            *pattern.forward.split("; "),
+            *([f"to {pattern.hand}; do not turn over"] if pattern.hand else []),
+        ]
+    k = 1000.0 / placing.scale
+    grain = ["", ""] if pattern.grain is not None else []
+    found = None
+    # `fit` tries a few sizes about its own largest: paper is scaled so that this is the size wanted here.
+    for share in (*((1.5,) if placing.scale != 1.0 else ()), 1.0, 0.6, 0.35):
+        ratio = 3.0 / (size * share)
+        free = shapely.difference(pattern.blank.buffer(-size * 0.8 / k), _drawn_on(pattern, size / k))
+        free = shapely.transform(free, lambda flat: flat * k + np.array(placing.origin))
+        clear = shapely.difference(free, shapely.union_all(taken))
+        paper = shapely.transform(clear, lambda flat, by=ratio: flat * by)
+        found = fit(polygons(paper), [*lines, *grain])
+        if found is not None:
+            break
+    if found is None:
+        spot = placing.spot(*pattern.blank.representative_point().coords[0])
+        (x, y), height = spot, size
+    else:
+        (x, y), height = (found.middle[0] / ratio, found.middle[1] / ratio), found.size / ratio
+    rows = len(lines) + len(grain)
+    top = y + ((rows - 1) / 2 * LEADING - 0.36) * height
+    for number, text in enumerate(lines):
+        yield Words(
+            (x, top - number * height * LEADING), text, height, INK, "label", "middle", bold=number == 0, halo=True, part=part
+        )
+    if pattern.grain is not None:
+        yield from _grain_arrow((x, top - (len(lines) + 0.4) * height * LEADING), pattern.grain, height, part)
+
+
+def _drawn_on(pattern: Pattern, clear: float) -> shapely.Geometry:
+    """What is drawn inside a board, with some paper about it [m]."""
+    lines = [shapely.LineString(mark.line).buffer(clear) for mark in pattern.marks if len(mark.line) > 1]
+    return shapely.union_all([*lines, *(cutout.outline.buffer(clear) for cutout in pattern.cutouts)])
+
+
+def _grain_arrow(at: Spot, way: tuple[float, float], size: float, part: str) -> Iterator[Item]:
+    u, v = way
+    # An upright arrow has the two lines kept for it beneath the label.
+    half = size * (3.0 if abs(u) > abs(v) else 1.1)
+    ends = [(at[0] + sign * u * half, at[1] + sign * v * half) for sign in (-1, 1)]
+    stroke = Stroke(TIMBER, 0.3)
+    yield line(ends, stroke, "grain", part)
+    for (x, y), sign in zip(ends, (-1, 1), strict=True):
+        for side in (-1, 1):
+            barb = (x - sign * (u - side * v * 0.5) * size * 0.6, y - sign * (v + side * u * 0.5) * size * 0.6)
+            yield line([(x, y), barb], stroke, "grain", part)
+    yield Words(
+        (at[0] + abs(v) * size * 2.0, at[1] + size * 0.4),
+        "grain",
+        size * 0.9,
+        TIMBER_EDGE,
+        "grain",
+        "middle",
+        halo=True,
+        part=part,
+    )
+
+
+def _offset_lines(pattern: Pattern, placing: Placing, units: str) -> Iterator[Item]:
+    """The lines that the offsets are measured along, every other one with its distance."""
+    west, south, east, north = pattern.blank.bounds
+    rows = pattern.offsets[1:-1]
+    for number, row in enumerate(rows):
+        at = row.along
+        ends = ((west, at), (east, at)) if pattern.offsets_along == "v" else ((at, south), (at, north))
+        spots = [placing.spot(*end) for end in ends]
+        yield line(spots, RULED, "offsets")
+        if number % 2 == 0:
+            (x, y) = spots[1] if pattern.offsets_along == "v" else spots[0]
+            if pattern.offsets_along == "v":
+                yield Words((x + 12.0, y - 0.7), length(at, units), 1.9, PENCIL, "offsets")
+            else:
+                yield Words((x + 0.7, y - 5.5), length(at, units), 1.9, PENCIL, "offsets", "end", 90.0, halo=True)

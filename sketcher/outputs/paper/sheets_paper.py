@@ -1,0 +1,107 @@
+"""A sheet with the boards that come out of it, drawn small."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+
+from sketcher.analysis.cut.boards.nesting import SheetLayout
+from sketcher.outputs.drawing.cut_outlines import polygons
+from sketcher.outputs.drawing.lettering import LEADING, fit
+from sketcher.outputs.drawing.recording import Area, Drawing, Item, Placing, Spot, Stroke, Words, dimension, line, text_width
+from sketcher.outputs.palette import INK, PENCIL, TIMBER, TIMBER_EDGE
+from sketcher.outputs.wording.quantities import length
+
+_EDGE = Stroke(INK, 0.3)
+_FINE = Stroke(PENCIL, 0.15)
+_CUT = Stroke(INK, 0.25)
+_OFFCUT = Stroke(PENCIL, 0.15, (2.0, 1.5))
+_BOARD = "#f1e7d3"
+
+
+def sheet_drawing(layout: SheetLayout, number: int, width: float, units: str) -> Drawing:
+    """One sheet with its boards, so large [mm] that it takes the width; the sheet's length lies across the paper."""
+    along, across = layout.nesting.sheets[number].size
+    left, below = 12.0, 10.0
+    n = along * 1000.0 / (width - left - 4.0)
+    placing = Placing(axes="uv", signs=(1, 1), scale=n, origin=(left, below))
+    return Drawing(
+        title=layout.sheet_name(number),
+        width=width,
+        height=across * 1000.0 / n + below + 4.0,
+        items=tuple(_items(layout, number, placing, units)),
+        placing=placing,
+    )
+
+
+def _items(layout: SheetLayout, number: int, placing: Placing, units: str) -> Iterator[Item]:
+    along, across = layout.nesting.sheets[number].size
+    corners = [placing.spot(*corner) for corner in ((0.0, 0.0), (along, 0.0), (along, across), (0.0, across))]
+    yield line(corners, _EDGE, "sheet", closed=True)
+    offcut = layout.offcuts[number]
+    if offcut is not None:
+        start = along - offcut[0]
+        yield line([placing.spot(start, 0.0), placing.spot(start, across)], _OFFCUT, "offcut")
+        x, y = placing.spot(start + offcut[0] / 2, across / 2)
+        text = f"left over {length(offcut[0], units)} × {length(offcut[1], units)}"
+        angle = 0.0 if text_width(text, 2.6) < offcut[0] * 1000.0 / placing.scale else 90.0
+        yield Words((x, y), text, 2.6, PENCIL, "offcut", "middle", angle)
+    for placed in layout.nesting.placed:
+        if placed.sheet == number:
+            name = f"{placed.piece}, other face up" if placed.mirrored else placed.piece
+            yield from _board(placed.outline, name, placing, placed.piece in layout.grained)
+    low, right, top = corners[0], corners[1], corners[3]
+    yield from dimension(low, right, -6.0, length(along, units), _FINE, 2.8)
+    yield from dimension(low, top, 6.0, length(across, units), _FINE, 2.8)
+    if layout.grained:
+        x, y = placing.spot(along, 0.0)
+        yield from _grain(x - 12.0, y - 3.0, 12.0)
+        yield Words((x - 26.0, y - 3.8), "grain of every board", 2.4, TIMBER_EDGE, "grain", "end")
+
+
+def _grain(x: float, y: float, half: float) -> Iterator[Item]:
+    """An arrow along the sheet, at both ends, about a place."""
+    stroke, barb = Stroke(TIMBER, 0.25), min(1.2, half / 3)
+    yield line([(x - half, y), (x + half, y)], stroke, "grain")
+    for sign in (-1, 1):
+        tip = x + sign * half
+        yield line([(tip - sign * barb, y + barb / 2), (tip, y), (tip - sign * barb, y - barb / 2)], stroke, "grain")
+
+
+def _board(outline: shapely.Polygon, name: str, placing: Placing, grained: bool) -> Iterator[Item]:
+    """A board with its name; beneath that an arrow along its grain, which lies along the sheet's."""
+    rings = [[_spot(point, placing) for point in ring.coords[:-1]] for ring in (outline.exterior, *outline.interiors)]
+    yield Area(tuple(tuple(ring) for ring in rings), _BOARD, _CUT, "outline", f"pattern/{name}")
+    paper = shapely.transform(outline, lambda flat: flat * 1000.0 / placing.scale + placing.origin)
+    words = [name] if " " not in name else [name, *_halves(name)]
+    for lines in ([words[0]], words[1:]):
+        found = fit(polygons(paper), [*lines, *([""] if grained else [])]) if lines else None
+        if found is not None:
+            x, y = found.middle
+            start = y + ((len(lines) - (0 if grained else 1)) / 2 * LEADING - 0.36) * found.size
+            for k, text in enumerate(lines):
+                yield Words((x, start - k * found.size * LEADING), text, found.size, INK, "label", "middle", halo=True)
+            if grained:
+                yield from _grain(x, start - (len(lines) - 0.4) * found.size * LEADING, 2.5 * found.size)
+            return
+    x, y = paper.representative_point().coords[0]
+    west, south, east, north = paper.bounds
+    upright = 90.0 if north - south > east - west else 0.0
+    size = min(1.8, 1.8 * max(north - south, east - west) / text_width(name, 1.8))
+    if grained:
+        along = min(north - south, text_width(name, size) + 8.0) / 2 if upright else text_width(name, size) / 2 + 4.0
+        at = (x, y - along) if upright else (x + along, y)
+        yield from _grain(*at, min(2.5, (east - west) * 0.35))
+    yield Words((x + size * 0.36, y) if upright else (x, y - size * 0.36), name, size, INK, "label", "middle", upright, halo=True)
+
+
+def _halves(name: str) -> list[str]:
+    """A name in two lines about as long as each other."""
+    words = name.split(" ")
+    at = min(range(1, len(words)), key=lambda k: abs(len(" ".join(words[:k])) - len(" ".join(words[k:]))))
+    return [" ".join(words[:at]), " ".join(words[at:])]
+
+
+def _spot(point: tuple[float, ...], placing: Placing) -> Spot:
+    return placing.spot(float(point[0]), float(point[1]))

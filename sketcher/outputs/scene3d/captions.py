@@ -1,0 +1,84 @@
+"""What is written beside each compartment in a picture, and how large it is."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable
+from dataclasses import replace
+
+from sketcher.geometry.frozen import dataclass
+from sketcher.model.scene import Fitting
+from sketcher.outputs.wording.known_spaces import KnownSpace, Relation, relation
+from sketcher.outputs.wording.quantities import length, litres, share
+
+NAME_LETTERS = 24
+"""Letters of a name in one line; longer names take more lines."""
+OPEN_LETTERS = 34
+
+NAME_SIZE, FIGURE_SIZE = 19, 17
+LINE = 1.32
+"""Distance between lines over the height of the lettering."""
+INSET, BAND, GAUGE = 9, 9, 14
+"""Pixels: paper round the words, width of the tinted band, width of the gauge."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caption:
+    """name: its lines; figures: litres and relation to the water; remark: what it is open to; filled: share below the water.
+
+    flooded: water stands in the space; relation is then that of the space to the water outside. thing: it is none, but something
+    in the way, of which nothing stands in water.
+    """
+
+    name: tuple[str, ...]
+    figures: str
+    remark: str
+    relation: Relation
+    filled: float | None
+    flooded: bool = False
+    thing: bool = False
+
+    @property
+    def height(self) -> float:
+        """Of the label's box [pixels]."""
+        small = FIGURE_SIZE * LINE * (2 if self.remark else 1)
+        return 2 * INSET + NAME_SIZE * LINE * len(self.name) + small
+
+
+def caption(known: KnownSpace) -> Caption:
+    """The words for one compartment; the relation to the water stands in words, since a print may be grey."""
+    volume, below = known.volume, known.below
+    amount = f"{litres(volume)} L" if volume is not None else f"over {litres(known.at_least)} L"
+    shown = relation(known)
+    words = {
+        "below": "below the water",
+        "above": "above the water",
+        "crosses": f"{share(below, volume)} below water" if below is not None else "crosses the waterline",
+        "unknown": "water not known",
+    }[shown]
+    others = known.space.open_to
+    remark = textwrap.shorten(f"open to {', '.join(others)}", OPEN_LETTERS, placeholder=" ...") if others else ""
+    if not remark and not known.space.watertight:
+        remark = "not tight"
+    filled = None if below is None or not volume else min(max(below / volume, 0.0), 1.0)
+    return Caption(tuple(textwrap.wrap(known.name, NAME_LETTERS)) or ("",), f"{amount}, {words}", remark, shown, filled)
+
+
+def flooded_caption(known: KnownSpace, water: float, holed: bool) -> Caption:
+    """The words for a space that water stands in [m3], holed itself or filled from another."""
+    dry = caption(known)
+    amount = f"{litres(known.volume)} L, {litres(water)} L of water in it"
+    return replace(dry, figures=amount, remark="holed" if holed else "filled from beside", flooded=True)
+
+
+def fitting_caption(fitting: Fitting, unit: str) -> Caption:
+    """The words for a thing in the way: its name and its size."""
+    size = " x ".join(length(side, unit) for side in fitting.size)
+    name = tuple(textwrap.wrap(fitting.name, NAME_LETTERS)) or ("",)
+    return Caption(name, size if unit == "ft" else f"{size} {unit}", "", "unknown", None, thing=True)
+
+
+def width(text: Caption, measure: Callable[[str, bool], float]) -> float:
+    """Of the label's box [pixels]; measure: width of a text, bold or not, in the lettering used."""
+    lines = [measure(line, True) for line in text.name] + [measure(line, False) for line in (text.figures, text.remark)]
+    return BAND + (2 * INSET if text.thing else GAUGE + 3 * INSET) + max(lines)

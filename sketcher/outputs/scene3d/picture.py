@@ -1,0 +1,287 @@
+"""A picture of the boat for planning and for asking others: tinted compartments, each named with its litres beside her."""
+
+from __future__ import annotations
+
+import io
+import os
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.mesh import Floats
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Fitting
+from sketcher.outputs.drawing.label_spreading import Box, Label, Spot, beside
+from sketcher.outputs.palette import INK, PAPER, WATER
+from sketcher.outputs.scene3d.captions import FIGURE_SIZE, NAME_SIZE, Caption, caption, fitting_caption, flooded_caption, width
+from sketcher.outputs.scene3d.opengl import require_opengl
+from sketcher.outputs.scene3d.picture_view import VIEW_WORDS, View, ViewName, view
+from sketcher.outputs.tables.report import waterline_words
+from sketcher.outputs.wording.known_spaces import known_spaces
+from sketcher.outputs.wording.quantities import length_with_unit
+
+if TYPE_CHECKING:
+    from sketcher.analysis.flooding.results import FloodingCase
+    from sketcher.outputs.scene3d.picture_sheet import Sheet, Title
+
+WIDTH = 1600
+"""Pixels across a picture; it is as high as the boat and her labels need."""
+MARGIN, GAP = 28, 16
+LABEL_GAP = 34
+"""Pixels: paper at the edge, between labels, and between boat and labels."""
+MOST_HIGH = 780
+"""Pixels that the boat herself may be high."""
+SLIM = 1.7
+"""A boat seen narrower than so many times her height has her labels at the sides, else above and below."""
+APART = 15.0
+"""Pixels between the dots of two compartments that lie one behind the other."""
+WATER_PAST = 17.0
+"""Pixels that the water runs on past the boat: less than the paper between boat and labels."""
+MOST_NAMED = 80
+"""Compartments named in a picture: more than any boat has, and as many as a sheet can hold and be read."""
+MOST_FITTINGS = 12
+"""Things in the way named in a picture: of more, the first in the file."""
+BAR = 1.0
+"""[m]: length of the scale bar."""
+BAR_ROOM = 30.0
+"""Pixels: room for a level scale bar beneath everything else."""
+
+
+@dataclass(frozen=True, eq=False)
+class Arrangement:
+    """Pixels of the finished picture. origin: where the picture's (0, 0) [m] lies; scale: pixels in a metre."""
+
+    view: View
+    height: int
+    scale: float
+    origin: Spot
+    boat: Box
+    labels: tuple[Label, ...]
+
+    def spot(self, points: Floats) -> list[Spot]:
+        """Pixels of points (n, 3) of the boat."""
+        flat = self.view.flat(points)
+        return [(self.origin[0] + self.scale * float(u), self.origin[1] - self.scale * float(v)) for u, v in flat]
+
+
+def check_picture_file(path: str) -> None:
+    """Raises SketchError where a picture could not be put in a file of this name."""
+    if os.path.splitext(path)[1].lower() != ".png":
+        raise SketchError(
+            "a picture is written as PNG, a drawing as SVG or PDF", "Give the file a name that ends in .png.", file=path
+        )
+
+
+def picture_png(
+    evaluation: Evaluation,
+    view_name: ViewName,
+    units: str | None = None,
+    on: date | None = None,
+    case: FloodingCase | None = None,
+) -> bytes:
+    """The picture as PNG. units: for the waterline in the title, else the scene's; on: the date in the title, else today.
+
+    case: she is shown as she lies when holed, the water standing in her. Raises SketchError where the machine has no
+    OpenGL, naming what to install.
+    """
+    from PIL import Image
+
+    from sketcher.outputs.scene3d.contents_picture import keys_of
+    from sketcher.outputs.scene3d.picture_boat import OVERSAMPLED, Shown, draw_boat
+    from sketcher.outputs.scene3d.picture_sheet import STRIP, Sheet, draw_label, draw_leader, draw_title, keys_for
+
+    require_opengl()
+    shown = Shown(evaluation)
+    captions = [caption(known) for known in known_spaces(evaluation)]
+    if case is not None and case.water is not None:
+        shown = Shown(_holed(evaluation, case), frozenset(case.floods), evaluation.water)
+        captions = _holed_captions(shown.evaluation, case)
+    named = _largest(evaluation)
+    unit = units or evaluation.scene.units
+    captions = [captions[k] for k in named] + [fitting_caption(fitting, unit) for fitting in _fittings_named(evaluation)]
+    placed = arrange(evaluation, view(view_name), captions, named)
+    size = (WIDTH, placed.height - STRIP)
+    middle = _point_at(placed, (size[0] / 2, size[1] / 2), evaluation)
+    boat = draw_boat(shown, placed.view, size, middle, size[1] / placed.scale)
+
+    whole = Image.new("RGB", (WIDTH * OVERSAMPLED, placed.height * OVERSAMPLED), PAPER)
+    whole.paste(Image.fromarray(boat), (0, 0))
+    sheet = Sheet(whole, OVERSAMPLED)
+    _draw_water(sheet, shown.evaluation, placed)
+    for label, text in zip(placed.labels, captions, strict=True):
+        draw_leader(sheet, label, text)
+    for label, text in zip(placed.labels, captions, strict=True):
+        draw_label(sheet, label, text)
+    _draw_bar(sheet, placed, size[1])
+    keys = [*keys_for(captions, shown.evaluation.water is not None, shown.before is not None), *keys_of(evaluation.contents)]
+    draw_title(sheet, _title(evaluation, view_name, units, on, case, len(named)), WIDTH, placed.height, keys)
+    out = io.BytesIO()
+    whole.resize((WIDTH, placed.height), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True)
+    return out.getvalue()
+
+
+def _largest(evaluation: Evaluation) -> list[int]:
+    """Which spaces are named, in their order: all, or as many of the largest as a sheet takes."""
+    spaces = evaluation.layout.compartments
+    by_size = sorted(range(len(spaces)), key=lambda k: -spaces[k].volume)
+    return sorted(by_size[:MOST_NAMED])
+
+
+def _fittings_named(evaluation: Evaluation) -> Sequence[Fitting]:
+    """Things in the way that are named, as many as a sheet takes."""
+    return evaluation.scene.fittings[:MOST_FITTINGS]
+
+
+def _holed(evaluation: Evaluation, case: FloodingCase) -> Evaluation:
+    """The boat at the waterline she comes to rest at, every space judged by it."""
+    from sketcher.analysis.afloat.immersion import wet
+
+    return replace(evaluation, water=case.water, wet=wet(evaluation.layout.compartments, case.water))
+
+
+def _holed_captions(evaluation: Evaluation, case: FloodingCase) -> list[Caption]:
+    from sketcher.analysis.flooding.pumping import water_held
+
+    held = water_held(evaluation.layout, case)
+    return [
+        flooded_caption(known, held[known.name], known.name in case.holed) if known.name in held else caption(known)
+        for known in known_spaces(evaluation)
+    ]
+
+
+def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], named: Sequence[int] | None = None) -> Arrangement:
+    """Where everything stands: the boat as large as fits, labels round her, the sheet as high as they need.
+
+    named: which of the compartments the captions are for, where not for all; captions beyond theirs are for her fittings.
+    """
+    from sketcher.outputs.scene3d.picture_sheet import STRIP, measure
+
+    sizes = [
+        (width(text, lambda words, bold: measure(words, NAME_SIZE if bold else FIGURE_SIZE, bold)), text.height)
+        for text in captions
+    ]
+    everything = evaluation.layout.compartments
+    spaces = everything if named is None else [everything[k] for k in named]
+    things = [fitting.at for fitting in _fittings_named(evaluation)][: len(captions) - len(spaces)]
+    flat = seen.flat(evaluation.layout.hull.outside.vertices)
+    (u0, v0), (u1, v1) = flat.min(axis=0), flat.max(axis=0)
+    wide, high = float(u1 - u0), float(v1 - v0)
+    upright = wide < SLIM * high
+    aside = max((size[0] for size in sizes), default=0.0) + LABEL_GAP if upright else 50.0
+    scale = min((WIDTH - 2 * (MARGIN + aside)) / wide, MOST_HIGH / high)
+    left = (WIDTH - wide * scale) / 2
+    boat = Box(left, 0.0, left + wide * scale, high * scale)
+    anchors = _apart(
+        [
+            (boat.left + scale * float(u - u0), scale * float(v1 - v))
+            for u, v in seen.flat(np.array([*(space.centroid for space in spaces), *things]).reshape(-1, 3))
+        ]
+    )
+    tallest = sum(size[1] + GAP for size in sizes) / 2 + GAP if upright else 0.0
+    reach = (
+        (min(0.0, (boat.bottom - tallest) / 2), max(boat.bottom, (boat.bottom + tallest) / 2))
+        if upright
+        else (MARGIN, WIDTH - MARGIN)
+    )
+    room = Box(
+        boat.left - LABEL_GAP + GAP, boat.top - LABEL_GAP + GAP, boat.right + LABEL_GAP - GAP, boat.bottom + LABEL_GAP - GAP
+    )
+    labels = beside(anchors, sizes, room, GAP, reach, upright)
+    top = min([boat.top, *(label.box.top for label in labels)]) - MARGIN
+    rise = abs(float(_bar_axis(seen) @ seen.up)) * BAR * scale
+    bottom = max([boat.bottom, *(label.box.bottom for label in labels)]) + MARGIN + BAR_ROOM + rise
+    return Arrangement(
+        view=seen,
+        height=round(bottom - top) + STRIP,
+        scale=scale,
+        origin=(boat.left - scale * float(u0), scale * float(v1) - top),
+        boat=_lowered(boat, -top),
+        labels=tuple(
+            Label(_lowered(label.box, -top), (label.start[0], label.start[1] - top), (label.end[0], label.end[1] - top))
+            for label in labels
+        ),
+    )
+
+
+def _lowered(box: Box, by: float) -> Box:
+    return Box(box.left, box.top + by, box.right, box.bottom + by)
+
+
+def _apart(anchors: list[Spot]) -> list[Spot]:
+    """Anchors that would hide each other moved sideways, so that each leader has its own end."""
+    moved: list[Spot] = []
+    for x, y in anchors:
+        while any(abs(x - a) < APART and abs(y - b) < APART for a, b in moved):
+            x += APART
+        moved.append((x, y))
+    return moved
+
+
+def _point_at(placed: Arrangement, pixel: Spot, evaluation: Evaluation) -> Floats:
+    """A point of the boat's middle depth that is seen at a pixel."""
+    low, high = evaluation.layout.hull.outside.bounds
+    u, v = (pixel[0] - placed.origin[0]) / placed.scale, (placed.origin[1] - pixel[1]) / placed.scale
+    eye: Floats = placed.view.eye
+    return u * placed.view.right + v * placed.view.up + float((low + high) @ eye) / 2 * eye
+
+
+def _draw_water(sheet: Sheet, evaluation: Evaluation, placed: Arrangement) -> None:
+    """Seen from the side or ahead the water runs on a little past the boat, with the mark of a level."""
+    water = evaluation.water
+    if water is None or placed.view.name not in ("profile", "ahead"):
+        return
+    midships = (water.x_forward + water.x_after) / 2
+    ends = []
+    for x in (placed.boat.left - WATER_PAST, placed.boat.right + WATER_PAST):
+        along = (x - placed.origin[0]) / placed.scale * placed.view.right
+        aft = float(along[0]) if placed.view.name == "profile" else midships
+        ends.append((x, placed.origin[1] - placed.scale * water.height(aft, float(along[1]))))
+    sheet.line(ends, WATER, 1.2)
+    x, y = ends[1][0] - 9, ends[1][1]
+    sheet.area([(x - 8, y - 13), (x + 8, y - 13), (x, y - 1)], PAPER, WATER)
+
+
+def _bar_axis(seen: View) -> Floats:
+    """The way the scale bar runs: along the boat, or across her from ahead."""
+    return np.array([0.0, -1.0, 0.0]) if seen.name == "ahead" else np.array([1.0, 0.0, 0.0])
+
+
+def _draw_bar(sheet: Sheet, placed: Arrangement, foot: float) -> None:
+    """One metre as it is seen along the boat, or across her from ahead; foot: the lowest pixel it may reach."""
+    (x0, y0), (x1, y1) = placed.spot(np.array([np.zeros(3), BAR * _bar_axis(placed.view)]))
+    dx, dy = x1 - x0, y1 - y0
+    start = (MARGIN + 6.0, foot - 20.0 - max(dy, 0.0))
+    end = (start[0] + dx, start[1] + dy)
+    sheet.line([start, end], INK, 6)
+    sheet.line([(start[0] + dx / 2, start[1] + dy / 2), (end[0] - dx * 0.01, end[1] - dy * 0.01)], PAPER, 3)
+    words = "1 m across" if placed.view.name == "ahead" else "1 m fore and aft"
+    sheet.words((end[0] + 14, foot - 14), words, 16)
+
+
+def _title(
+    evaluation: Evaluation, view_name: ViewName, units: str | None, on: date | None, case: FloodingCase | None, named: int
+) -> Title:
+    from sketcher.outputs.scene3d.picture_sheet import Title
+
+    scene = evaluation.scene
+    unit = units or scene.units
+    day = (on or date.today()).isoformat()
+    hull = scene.hull.name if scene.hull.twin_spacing is None else f"{scene.hull.name}, her starboard hull"
+    water = waterline_words(evaluation.water, unit)
+    if case is not None:
+        from sketcher.outputs.tables.flooding import VERDICTS
+
+        water = f"{' and '.join(case.holed)} holed: {'ESTIMATE, ' if case.estimated else ''}{VERDICTS[case.verdict]}"
+        if case.water is not None:
+            forward, after = (length_with_unit(height, unit) for height in (case.water.forward, case.water.after))
+            water += f"; water {forward} at the bow, {after} at the stern"
+        if case.water is not None and abs(case.water.heel) >= 0.05:
+            water += f", heel {abs(case.water.heel):.1f}° {'starboard' if case.water.heel > 0 else 'port'}"
+    left_out = len(evaluation.layout.compartments) - named
+    less = f"; {left_out} smaller spaces are not named" if left_out else ""
+    return Title(scene.name, (f"{hull}, seen {VIEW_WORDS[view_name]}; {day}{less}", water))

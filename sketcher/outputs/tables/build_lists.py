@@ -1,0 +1,297 @@
+"""Tables for a spreadsheet of everything that is cut, bonded, bought and tested: lengths in millimetres, masses in kilograms."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+
+from sketcher.analysis.cut.boards.nesting import SheetLayout
+from sketcher.analysis.cut.results import (
+    BondingList,
+    Joint,
+    LeakTest,
+    Offset,
+    Passage,
+    Pattern,
+    Purchase,
+    StringerPattern,
+    WorkStep,
+)
+
+Cell = str | float | int | None
+
+
+def as_table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    """Rows as CSV; a cell that a spreadsheet would run as a formula is quoted as text, one not known is empty."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(head)
+    writer.writerows([_cell(value) for value in row] for row in rows)
+    return out.getvalue()
+
+
+def _cell(value: Cell) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, str):
+        return f"'{value}" if value[:1] in ("=", "+", "-", "@", "\t") else value
+    return str(value)
+
+
+def _mm(metres: float | None) -> float | None:
+    """Millimetres to a tenth."""
+    return None if metres is None else round(metres * 1000.0, 1) + 0.0
+
+
+def cutting_list(patterns: Sequence[Pattern]) -> str:
+    """Every board: what it is, its sheet, its box, area and mass, and which way it stands."""
+    head = ["board", "panel", "kind", "material", "thickness_mm", "width_mm", "height_mm", "area_m2", "mass_kg", "mass_by"]
+    head += ["drawn_face", "hand", "up", "forward", "touches", "notes"]
+    rows = []
+    for pattern in patterns:
+        west, south, east, north = pattern.blank.bounds
+        mass = None if pattern.mass is None else round(pattern.mass, 2)
+        rows.append(
+            [
+                pattern.name,
+                pattern.panel,
+                pattern.kind,
+                pattern.material,
+                _mm(pattern.thickness),
+                _mm(east - west),
+                _mm(north - south),
+                round(pattern.area, 4),
+                mass,
+                "" if mass is None else "usual plywood" if pattern.mass_assumed else "material stated",
+                pattern.drawn_face,
+                pattern.hand,
+                pattern.up,
+                pattern.forward,
+                "; ".join(pattern.touches),
+                " ".join(pattern.notes),
+            ]
+        )
+    return as_table(head, rows)
+
+
+def offsets_table(patterns: Sequence[Pattern]) -> str:
+    """Where each face's outline is crossed by lines at even steps, to mark a board out by hand."""
+    most = max((len(row.across) for p in patterns for row in (*p.offsets, *p.other_offsets)), default=2)
+    head = ["board", "face", "measured_along", "at_mm", *(f"edge_{k + 1}_mm" for k in range(most))]
+    rows: list[list[Cell]] = []
+    for pattern in patterns:
+        axis = "up" if pattern.offsets_along == "v" else "right"
+        faces: tuple[tuple[str, tuple[Offset, ...]], ...] = (
+            (pattern.drawn_face, pattern.offsets),
+            (pattern.other_face, pattern.other_offsets),
+        )
+        for face, offsets in faces:
+            for row in offsets:
+                edges = [_mm(value) for value in row.across]
+                rows.append([pattern.name, face, axis, _mm(row.along), *edges, *[None] * (most - len(edges))])
+    return as_table(head, rows)
+
+
+def bevels_table(patterns: Sequence[Pattern]) -> str:
+    """How each edge leans, place by place, and what it meets."""
+    head = ["board", "right_mm", "up_mm", "along_edge_mm", "off_square_deg", "gauge_deg", "longer_face", "against"]
+    return as_table(
+        head,
+        (
+            [
+                p.name,
+                _mm(b.at[0]),
+                _mm(b.at[1]),
+                _mm(b.along),
+                round(b.angle, 1),
+                round(b.gauge, 1),
+                p.drawn_face if b.angle > 0 else p.other_face if b.angle < 0 else "both",
+                b.against,
+            ]
+            for p in patterns
+            for b in p.bevels
+        ),
+    )
+
+
+def places_table(patterns: Sequence[Pattern]) -> str:
+    """Where each drawing stands in the boat: its origin, and which way its right and its up go (aft, starboard, up).
+
+    The face that is drawn lies there; the board's thickness goes away from who looks at it. Plating laid flat has no such place.
+    """
+    bent = {p.panel for p in patterns if p.kind == "plating"}
+    head = ["board", "origin_aft_mm", "origin_off_centre_mm", "origin_up_mm"]
+    head += [f"{axis}_{way}" for axis in ("right", "up") for way in ("aft", "starboard", "up")]
+    return as_table(
+        head,
+        (
+            [p.name]
+            + [round(value * 1000.0, 2) + 0.0 for value in p.frame.origin]
+            + [round(value, 6) + 0.0 for value in (*p.frame.u, *p.frame.v)]
+            for p in patterns
+            if p.panel not in bent
+        ),
+    )
+
+
+def diagonals_table(patterns: Sequence[Pattern]) -> str:
+    """Lengths to check by tape between the corners of each drawn outline."""
+    head = ["board", "from_to", "length_mm", "from_right_mm", "from_up_mm", "to_right_mm", "to_up_mm"]
+    return as_table(
+        head,
+        (
+            [p.name, d.name, _mm(d.length), _mm(d.start[0]), _mm(d.start[1]), _mm(d.end[0]), _mm(d.end[1])]
+            for p in patterns
+            for d in p.diagonals
+        ),
+    )
+
+
+def stringers_table(stringers: Sequence[StringerPattern]) -> str:
+    """Each stringer: its lengths, its curve, and both end cuts as a bevel gauge reads them."""
+    head = [
+        "stringer",
+        "width_mm",
+        "depth_mm",
+        "length_mm",
+        "chord_mm",
+        "curve_depth_mm",
+        "least_radius_mm",
+        "twist_deg",
+        "bends",
+    ]
+    head += [f"{end}_{what}" for end in ("forward", "after") for what in ("at", "upper_face_deg", "hull_face_deg")]
+    return as_table(
+        head,
+        (
+            [s.name, _mm(s.width), _mm(s.depth), _mm(s.length), _mm(s.chord), _mm(s.curve_depth), _mm(s.least_radius)]
+            + [round(s.twist, 1), "yes" if s.bends else "laminate"]
+            + [value for end in s.ends for value in (end.place, round(end.side, 1), round(end.face, 1))]
+            for s in stringers
+        ),
+    )
+
+
+def sheets_table(layouts: Sequence[SheetLayout]) -> str:
+    """Which board comes out of which sheet, where and how turned, from the sheet's lower left corner."""
+    head = ["sheet", "stock", "along_mm", "across_mm", "thickness_mm", "board", "right_mm", "up_mm", "turn_deg"]
+    head += ["other_face_up", "grain"]
+    rows: list[list[Cell]] = []
+    for layout in layouts:
+        for number, stock in enumerate(layout.nesting.sheets):
+            for placed in layout.nesting.placed:
+                if placed.sheet == number:
+                    west, south, _, _ = placed.outline.bounds
+                    rows.append(
+                        [
+                            layout.sheet_name(number),
+                            stock.name,
+                            _mm(stock.size[0]),
+                            _mm(stock.size[1]),
+                            _mm(layout.thickness),
+                            placed.piece,
+                            _mm(west),
+                            _mm(south),
+                            round(placed.turn, 1),
+                            "yes" if placed.mirrored else "no",
+                            "along the sheet" if placed.piece in layout.grained else "any",
+                        ]
+                    )
+    return as_table(head, rows)
+
+
+def joints_table(joints: Sequence[Joint]) -> str:
+    """Where panels are cut in parts, and how they are put together again."""
+    head = ["panel", "kind", "part_1", "part_2"]
+    head += [f"{end}_{way}_mm" for end in ("from", "to") for way in ("aft", "off_centre", "up")] + ["width_mm", "reason"]
+    return as_table(
+        head,
+        ([j.panel, j.kind, *j.parts, *(_mm(value) for end in j.ends for value in end), _mm(j.width), j.reason] for j in joints),
+    )
+
+
+def passages_table(passages: Sequence[Passage]) -> str:
+    """Whether each board goes below, and through what."""
+    said = {True: "yes", False: "no", None: "not known"}
+    head = ["board", "through", "narrowest", "least_width_mm", "room_mm", "passes", "length_mm", "straight_below_mm", "turns"]
+    return as_table(
+        head,
+        (
+            [
+                p.pattern,
+                "; ".join(p.through),
+                p.opening,
+                _mm(p.least_width),
+                _mm(p.room),
+                said[p.passes],
+                _mm(p.length),
+                _mm(p.run),
+                said[p.turns],
+            ]
+            for p in passages
+        ),
+    )
+
+
+def seams_table(bonding: BondingList) -> str:
+    """Each seam: its length, the angle of its corner, what its fillet takes where it is reached, and by which openings."""
+    head = ["panel", "face", "to", "length_mm", "angle_deg", "least_angle_deg", "greatest_angle_deg", "fillet_ml"]
+    head += ["reached_mm", "through"]
+    return as_table(
+        head,
+        (
+            [
+                s.panel,
+                s.face,
+                s.to,
+                _mm(s.length),
+                round(s.angle, 1),
+                round(s.least_angle, 1),
+                round(s.greatest_angle, 1),
+                round(s.fillet * 1000000.0 * s.reached / s.length, 1),
+                _mm(s.reached),
+                "; ".join(s.through),
+            ]
+            for s in bonding.seams
+        ),
+    )
+
+
+def shopping_list(purchases: Sequence[Purchase]) -> str:
+    """What to buy, waste included, with where each amount comes from."""
+    head = ["item", "amount", "unit", "note", "source"]
+    return as_table(head, ([p.item, round(p.amount, 3), p.unit, p.note, p.source] for p in purchases))
+
+
+def order_of_work(steps: Sequence[WorkStep]) -> str:
+    """The steps in order, which come first, and what to mind."""
+    head = ["step", "title", "what", "objects", "after", "cautions"]
+    return as_table(
+        head,
+        ([s.number, s.title, s.what, "; ".join(s.objects), "; ".join(map(str, s.after)), " ".join(s.cautions)] for s in steps),
+    )
+
+
+def leak_tests_table(tests: Sequence[LeakTest]) -> str:
+    """Each space's air test: pressure, pass line, time, and what it does to the lids."""
+    head = ["space", "closed", "litres", "water_column_mm", "pass_column_mm", "hold_s", "relief_column_mm", "warm_pa_per_deg"]
+    head += ["uplift", "open_ways"]
+    return as_table(
+        head,
+        (
+            [
+                t.space,
+                "yes" if t.closed else "no",
+                round(t.volume * 1000.0, 1),
+                _mm(t.water_column),
+                _mm(t.pass_column),
+                round(t.hold),
+                _mm(t.relief_column),
+                round(t.warmth),
+                "; ".join(f"{name} {force / 9.80665:.0f} kgf" for name, force, _ in t.uplift),
+                "; ".join(t.open_ways),
+            ]
+            for t in tests
+        ),
+    )

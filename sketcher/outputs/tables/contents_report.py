@@ -1,0 +1,225 @@
+"""What goes into the spaces, as the report's sections: who sleeps where, stowage, bottles, chain, foam, tanks, and swamped."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import isfinite
+
+from sketcher.analysis.afloat.permeability import USES
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.fit.bottles import BottledSpace
+from sketcher.analysis.fit.chain import ChainStow
+from sketcher.analysis.fit.foam import FoamFill, credit_words, heat_words, pour_words
+from sketcher.analysis.fit.lying import SleepingPlace
+from sketcher.analysis.fit.stowage import Room
+from sketcher.analysis.fit.swamped import Swamped
+from sketcher.analysis.fit.tanks import TankFill
+from sketcher.geometry.packing.box_growth import Box
+from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain, share, table, wrap
+
+
+def contents(evaluation: Evaluation, unit: str, width: int) -> list[str]:
+    """Lines of all sections with a blank one between them; empty where the scene puts nothing into the boat."""
+    inside = evaluation.contents
+    if inside is None:
+        return []
+    sections = [
+        _sleeping(inside.sleeping, unit),
+        _rooms(inside.rooms, unit, width),
+        _bottles(inside.bottles, width),
+        _chains(inside.chains, unit, width),
+        _foams(inside.foams, width),
+        _tanks(inside.tanks, unit),
+        _swamped(inside.swamped, width),
+    ]
+    lines: list[str] = []
+    for section in sections:
+        lines += ["", *section] if lines and section else section
+    return lines
+
+
+def _sleeping(places: Sequence[SleepingPlace], unit: str) -> list[str]:
+    if not places:
+        return []
+    rows = []
+    for place in places:
+        for one in place.each:
+            fits = UNKNOWN if one.fits is None else "fits" if one.fits else "no place"
+            if one.short_by and not one.fits:
+                fits = f"short by {length(one.short_by, unit)}"
+            rows.append((one.name, place.berth, length(one.length, unit), length(one.needed, unit), fits))
+    head = (f"WHO LIES WHERE, {unit}", "berth", "longest", "needs", "")
+    lines = table(head, rows, "<<>><")
+    for place in places:
+        if place.boards is not None and place.cushion is not None:
+            lines.append(f"  {place.berth}: boards {plain(place.boards, 2)} m², cushion {plain(place.cushion, 2)} m²")
+    heights = [
+        (sleeper.name, *(length(height, unit) for height in (sleeper.over_head, sleeper.over_knees, sleeper.over_seat)))
+        for place in places
+        for sleeper in place.sleepers
+    ]
+    return [*lines, "", *table((f"HEIGHT OVER, {unit}", "head", "knees", "seat"), heights, "<>>>")] if heights else lines
+
+
+def _rooms(rooms: Sequence[Room], unit: str, width: int) -> list[str]:
+    if not rooms:
+        return []
+    head = ("STOWAGE", "space", "litres", "floor m²", "largest box", "through an opening", "asked for")
+    rows = [
+        (
+            room.name,
+            room.space,
+            litres(room.volume),
+            plain(room.floor_area, 2),
+            _box(room.largest, unit),
+            _box(room.passing, unit),
+            {None: _box(room.proportioned, unit), True: "goes in", False: "too big"}[room.fits],
+        )
+        for room in rooms
+    ]
+    lines = table(head, rows, "<<>>>>>", name_width=18)
+    for room in rooms:
+        told = [words for words in (_lies(room.largest, "the largest box"), _lies(room.passing, "the largest through")) if words]
+        if room.fits is None and room.proportioned is not None:
+            told += [
+                _lies(room.proportioned, "the one asked for"),
+                f"through an opening {_box(room.proportioned_passing, unit)} of it",
+            ]
+        if any(told):
+            lines += wrap(f"{room.name}: {'; '.join(words for words in told if words)}", width, "    ", "  ")
+    for room in {room.space: room for room in rooms}.values():
+        for access in room.access:
+            farthest = (
+                f"farthest corner {length_with_unit(access.farthest, unit)}" if isfinite(access.farthest) else "some is shut off"
+            )
+            words = f"{access.limb} through; {access.share * 100:.0f} % within reach, {farthest}"
+            lines += wrap(f"{room.space} by {access.opening}: {words}", width, "    ", "  ")
+    return lines
+
+
+def _lies(box: Box | None, what: str) -> str:
+    """How a box lies, where that is askew; empty where it is parallel to the boat, to half a degree."""
+    if box is None or max(abs(box.turn), box.tilt) < 0.5:
+        return ""
+    return f"{what} lies turned {abs(box.turn):.0f}° in plan" + (f" and leans {box.tilt:.0f}°" if box.tilt >= 0.5 else "")
+
+
+def _box(box: Box | None, unit: str) -> str:
+    return "none" if box is None else " x ".join(length(side, unit) for side in box.size)
+
+
+def _bottles(spaces: Sequence[BottledSpace], width: int) -> list[str]:
+    if not spaces:
+        return []
+    head = ("BOTTLES", "space", "placed", "layers", "displace", "share", "lift, gross kg", "weigh kg")
+    rows = [
+        (
+            stow.name,
+            stow.space,
+            str(stow.count),
+            str(stow.layers),
+            UNKNOWN if stow.displaced is None else f"{litres(stow.displaced)} l",
+            share(stow.share, 1.0),
+            plain(stow.lift, 0),
+            plain(stow.weight, 1),
+        )
+        for space in spaces
+        for stow in space.stows
+    ]
+    lines = table(head, rows, "<<>>>>>>", name_width=20)
+    for space in spaces:
+        left = _left_for_water(space)
+        load = f"to be held down, once under water, net of their weight, {plain(space.uplift, 0)} kg"
+        if space.uplift is not None and space.uplift < 0.0:
+            load = f"they weigh {plain(-space.uplift, 0)} kg more than they lift"
+        lines += wrap(f"{space.space}: {load}{left}", width, "    ", "  ")
+    return lines
+
+
+def _left_for_water(space: BottledSpace) -> str:
+    """What water can still fill, with where the rest of the space goes."""
+    if space.permeability is None:
+        return ""
+    displaced = sum(stow.share or 0.0 for stow in space.stows)
+    framing = 1.0 - USES["void"].permeability
+    if displaced + framing > 1.0:
+        return "; nothing is left for water"
+    return (
+        f"; of the space {displaced * 100:.0f} % is bottles, {framing * 100:.0f} % is reckoned for framing and the like, as in "
+        f"any void, and {space.permeability * 100:.0f} % is left for water"
+    )
+
+
+def _chains(stows: Sequence[ChainStow], unit: str, width: int) -> list[str]:
+    lines: list[str] = []
+    for stow in stows:
+        peak = "up to the pipe" if stow.full.reaches else f"{length_with_unit(stow.fall, unit)} below the pipe"
+        verdict = "stows itself" if stow.stows_itself else "does not go in" if stow.full.reaches else "needs a hand at the end"
+        others = ", ".join(f"{rule} {litres(volume)}" for rule, volume in stow.volumes.items() if rule != stow.rule)
+        text = (
+            f"{stow.name} in {stow.space}: {stow.mass:.0f} kg, a heap of {litres(stow.volume)} litres by the {stow.rule} rule "
+            f"(by others: {others}) peaks {peak}: {verdict}. Its weight sits {length_with_unit(stow.full.centroid[2], unit)} up; "
+            f"half of it out, {length_with_unit(stow.half.centroid[2], unit)}."
+        )
+        if stow.pipe_length is not None:
+            text += f" Pipe {length_with_unit(stow.pipe_length, unit)} long, {plain(stow.pipe_slope, 0)}° off plumb."
+        lines += wrap(text, width, "  ")
+    return ["CHAIN", *lines] if lines else []
+
+
+def _foams(fills: Sequence[FoamFill], width: int) -> list[str]:
+    if not fills:
+        return []
+    head = ("FOAM", "space", "litres", "to buy", "kits", "kg", "lifts kg", "counts for kg", "left for water")
+    rows = [
+        (
+            fill.name,
+            fill.space,
+            litres(fill.volume),
+            litres(fill.bought),
+            "" if fill.kits is None else str(fill.kits),
+            plain(fill.mass, 1),
+            plain(fill.lift, 0),
+            plain(fill.credited, 0),
+            share(fill.permeability, 1.0),
+        )
+        for fill in fills
+    ]
+    lines = table(head, rows, "<<>>>>>>>", name_width=20)
+    for fill in fills:
+        if fill.credited < fill.lift:
+            lines += wrap(f"{fill.name}: {credit_words(fill)}", width, "    ", "  ")
+        if fill.pours:
+            lines += wrap(
+                f"{fill.name}, pours from the bottom up: {pour_words(fill)}. Heat: {heat_words(fill)}.", width, "    ", "  "
+            )
+    return lines
+
+
+def _tanks(fills: Sequence[TankFill], unit: str) -> list[str]:
+    if not fills:
+        return []
+    head = (f"TANKS, {unit}", "holds", "litres", "full kg", "half kg", "full: aft, up", "half: aft, up", "GM loss")
+    rows = [
+        (
+            fill.name,
+            fill.holds,
+            litres(fill.volume),
+            plain(fill.full, 0),
+            plain(fill.half, 0),
+            *(f"{length(centre[0], unit)}, {length(centre[2], unit)}" for centre in (fill.full_centre, fill.half_centre)),
+            length(fill.gm_loss, unit),
+        )
+        for fill in fills
+    ]
+    return table(head, rows, "<<>>>>>>", name_width=20)
+
+
+def _swamped(found: Swamped | None, width: int) -> list[str]:
+    if found is None:
+        return []
+    rows = [(item.name, item.kind, f"{item.kg:+.0f}") for item in found.items]
+    if found.air:
+        rows.append(("air in tight spaces", "no rule credits it", f"{-found.air:+.0f}"))
+    lines = table(("IF SHE WERE SWAMPED", "of", "kg under water"), rows, "<<>")
+    return [*lines, *wrap(found.sentence, width, "  ")]

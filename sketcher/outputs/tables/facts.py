@@ -1,0 +1,182 @@
+"""Figures to lay side by side: each as it is printed, with the number its change is worked out from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.fit.bottles import BottledSpace
+from sketcher.analysis.fit.contents_results import Contents
+from sketcher.analysis.fit.lying import SleepingPlace
+from sketcher.analysis.fit.stowage import Room
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.loading.weights import Loaded
+from sketcher.analysis.results import Floating, WaterPlane
+from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.packing.box_growth import Box
+from sketcher.model.fields.records import pairs
+from sketcher.model.fields.scene_fields import BLOCKS
+from sketcher.model.scene import Scene
+from sketcher.model.units import parse_number
+from sketcher.outputs.wording.quantities import UNKNOWN, length, litres, plain, shortened
+
+Label = tuple[str, str]
+"""What a figure belongs to, and its name."""
+BOAT = "the boat"
+CHANGED = "with the changes in weight"
+"""What the figures of the boat belong to that count what the scene puts in or takes out."""
+BUILT = ("bulkheads", "partitions", "lids", "stringers", "openings")
+"""Blocks of what is built in, of which a comparison tells what differs."""
+THERE = "there"
+IF_HOLED = "if holed"
+WIDEST = 30
+"""Characters of a value beside others in a line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A figure of one layout as printed; number: in the unit printed, None where it is a word or not known."""
+
+    text: str
+    number: float | None = None
+    decimals: int = 0
+
+
+def length_fact(value: float | None, unit: str) -> Fact:
+    """A length [m] in the reader's unit."""
+    per = {"mm": (1000.0, 0), "cm": (100.0, 1), "m": (1.0, 3)}
+    factor, decimals = per.get(unit, (1 / 0.0254, 2))
+    return Fact(length(value, unit), None if value is None else round(value * factor, decimals), decimals)
+
+
+def number_fact(value: float | None, decimals: int = 0) -> Fact:
+    """A number to so many decimals."""
+    return Fact(plain(value, decimals), None if value is None else round(value, decimals), decimals)
+
+
+def litres_fact(volume: float | None) -> Fact:
+    """A volume [m3] in whole litres."""
+    return Fact(litres(volume), None if volume is None else round(volume * 1000))
+
+
+def afloat_facts(evaluation: Evaluation, unit: str) -> dict[Label, Fact]:
+    """The water she lies in, and how she floats as stated."""
+    afloat = evaluation.floating
+    return {
+        (BOAT, "water, kg/m³"): number_fact(evaluation.scene.water_density),
+        **_lies(BOAT, afloat.displacement, evaluation.water, afloat, unit),
+        (BOAT, "draft"): length_fact(afloat.draft, unit),
+        (BOAT, "metacentric height"): length_fact(afloat.gm, unit),
+    }
+
+
+def changed_facts(evaluation: Evaluation, then: Loaded | None, unit: str) -> dict[Label, Fact]:
+    """How she floats with the changes in weight; without any as stated."""
+    if then is None:
+        afloat = evaluation.floating
+        return _lies(CHANGED, afloat.displacement, evaluation.water, afloat, unit)
+    return _lies(CHANGED, then.mass, then.water, then.floating or Floating(), unit)
+
+
+def _lies(owner: str, mass: float | None, water: WaterPlane | None, afloat: Floating, unit: str) -> dict[Label, Fact]:
+    return {
+        (owner, "displacement, kg"): number_fact(mass),
+        (owner, "water at the bow"): length_fact(None if water is None else water.forward, unit),
+        (owner, "water at the stern"): length_fact(None if water is None else water.after, unit),
+        (owner, "freeboard at the bow"): length_fact(afloat.forward_freeboard, unit),
+        (owner, "freeboard at the stern"): length_fact(afloat.after_freeboard, unit),
+        (owner, "least freeboard"): length_fact(afloat.least_freeboard, unit),
+    }
+
+
+def flooding_facts(cases: Sequence[FloodingCase], unit: str) -> dict[Label, Fact]:
+    """What becomes of her if a space is holed, and the worst of all cases; nothing where no case is known."""
+    if all(case.verdict == "unknown" for case in cases):
+        return {}
+    facts: dict[Label, Fact] = {}
+    for case in cases:
+        if len(case.holed) == 1:
+            facts[case.holed[0], IF_HOLED] = Fact(case.verdict)
+            facts[case.holed[0], f"{IF_HOLED}, least freeboard"] = length_fact(case.least_freeboard, unit)
+    for number, words in ((1, "worst if one space is holed"), (2, "worst if two beside each other are")):
+        worst = min((case for case in cases if len(case.holed) == number), key=_hope, default=None)
+        if worst is not None:
+            facts[BOAT, words] = Fact(f"{' and '.join(worst.holed)}: {worst.verdict}")
+    return facts
+
+
+def _hope(case: FloodingCase) -> tuple[int, float]:
+    """The less, the worse: by verdict, then by the freeboard left."""
+    rank = ("founders", "capsizes", "downfloods", "unknown", "floats").index(case.verdict)
+    return rank, 0.0 if case.least_freeboard is None else case.least_freeboard
+
+
+def built_facts(scene: Scene, unit: str) -> dict[Label, Fact]:
+    """Each panel, stringer and opening as the scene states it, key by key."""
+    facts: dict[Label, Fact] = {}
+    for block in BLOCKS:
+        for item in getattr(scene, block.key) if block.key in BUILT else ():
+            owner = f"{block.word} {item.name}"
+            facts[owner, THERE] = Fact(THERE)
+            for key, text in pairs(item, block.fields, unit):
+                value = parse_number(text)
+                facts[owner, key.replace("_", " ")] = Fact(
+                    shortened(text, WIDEST, len), value, 0 if value is None else len(text.partition(".")[2])
+                )
+    return facts
+
+
+def contents_facts(contents: Contents, unit: str) -> dict[Label, Fact]:
+    """What is put into the spaces, as a layout is judged by it: under the name of each thing, of its space, or of the boat."""
+    facts: dict[Label, Fact] = {}
+    for place in contents.sleeping:
+        facts.update(_lying(place, unit))
+    for room in contents.rooms:
+        facts.update(_stowed(room, unit))
+    for space in contents.bottles:
+        facts.update(_bottled(space))
+    for chain in contents.chains:
+        facts[chain.name, "stows itself"] = Fact("yes" if chain.stows_itself else "no")
+        facts[chain.name, "fall left below the pipe"] = length_fact(chain.fall, unit)
+        facts[chain.name, "weight, kg"] = number_fact(chain.mass)
+    for fill in contents.foams:
+        facts[fill.name, "litres of foam"] = litres_fact(fill.volume)
+        facts[fill.name, "lift, kg"] = number_fact(fill.lift)
+    for tank in contents.tanks:
+        facts[tank.name, "litres it holds"] = litres_fact(tank.volume)
+        facts[tank.name, "full, kg"] = number_fact(tank.full)
+        facts[tank.name, "half full, kg"] = number_fact(tank.half)
+    if contents.swamped is not None:
+        facts[BOAT, "lift left when swamped, kg"] = number_fact(contents.swamped.net)
+        facts[BOAT, "lift with air in tight spaces, kg"] = number_fact(contents.swamped.with_air)
+    return facts
+
+
+def _lying(place: SleepingPlace, unit: str) -> dict[Label, Fact]:
+    facts: dict[Label, Fact] = {}
+    for one in place.each:
+        fits = UNKNOWN if one.fits is None else "yes" if one.fits else "no place"
+        if one.fits is False and one.short_by is not None:
+            fits = f"short by {length(one.short_by, unit)}"
+        facts[place.berth, f"{one.name} fits"] = Fact(fits)
+    return {**facts, (place.berth, "longest who can lie there"): length_fact(place.length, unit)}
+
+
+def _stowed(room: Room, unit: str) -> dict[Label, Fact]:
+    def sides(box: Box | None) -> Fact:
+        return Fact("none" if box is None else " x ".join(length(side, unit) for side in box.size))
+
+    facts = {(room.name, "largest box"): sides(room.largest), (room.name, "largest through an opening"): sides(room.passing)}
+    if room.fits is not None:
+        facts[room.name, "goes in"] = Fact("yes" if room.fits else "no")
+    elif room.proportioned is not None:
+        facts[room.name, "largest as asked for"] = sides(room.proportioned)
+    return facts
+
+
+def _bottled(space: BottledSpace) -> Iterator[tuple[Label, Fact]]:
+    for stow in space.stows:
+        yield (stow.name, "bottles placed"), number_fact(stow.count)
+        yield (stow.name, "gross lift, kg"), number_fact(stow.lift)
+        yield (stow.name, "their own kg"), number_fact(stow.weight, 1)
+    yield (space.space, "bottles push up, net kg"), number_fact(space.uplift)

@@ -1,0 +1,118 @@
+"""Flooding cases as figures for other programs and as a table with one sentence for each case."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding.findings import flooding_findings
+from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
+from sketcher.outputs.tables.flooding_detail import case_detail, lid_heights
+from sketcher.outputs.tables.report import WIDTH, notice_lines, waterline_words
+from sketcher.outputs.wording.quantities import UNIT_WORDS, UNKNOWN, length, length_with_unit, litres, plain, table, wrap
+
+STILL_WATER = (
+    "Each holed space is open to the sea and vented, and she lies still in calm water: no waves, no free surface in a seaway, "
+    "and nothing is said of whether panels and lids hold the water's weight."
+)
+
+
+def case_figures(case: FloodingCase) -> dict[str, Any]:
+    """One case under the keys of the JSON figures; `estimated` is there, and true, where the figures are estimates."""
+    water = case.water
+    values: dict[str, Any] = {
+        "holed": list(case.holed),
+        "floods": list(case.floods),
+        "verdict": case.verdict,
+        "forward_m": water.forward if water else None,
+        "after_m": water.after if water else None,
+        "heel_deg": water.heel if water and not case.estimated else None,
+        "trim_deg": water.trim_deg if water else None,
+        "trim_change_deg": case.trim_change,
+        "water_m3": case.water_volume,
+        "least_freeboard_m": case.least_freeboard,
+        "gm_m": case.gm,
+        "lids": [{"name": lid.name, "clear_of_water_m": lid.clear_of_water} for lid in case.lids],
+    }
+    return {**values, "estimated": True} if case.estimated else values
+
+
+def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units: str | None = None, detail: bool = False) -> str:
+    """The cases as a table, then each in words. units: for lengths, else those of the scene's file; detail: all of each case."""
+    unit = units or evaluation.scene.units
+    head = ("IF HOLED", "takes in, L", "bow", "stern", "heel", "least freeboard", "GM", "verdict")
+    lines = [
+        evaluation.scene.name,
+        f"intact: {_intact_words(evaluation, cases, unit)}",
+        "",
+        *table(head, [_row(case, unit) for case in cases], "<>>>>>><", name_width=34),
+        f"Bow and stern: heights of the water above the base line there. Lengths in {UNIT_WORDS[unit]}.",
+        "",
+    ]
+    for case in cases:
+        lines += wrap(f"{' and '.join(case.holed)}: {case_words(case, unit)}", WIDTH, "    ", "  ")
+        lines += case_detail(evaluation, case, unit, WIDTH) if detail else []
+    heights = lid_heights(cases, unit) if not detail else []
+    if heights:
+        margin = length_with_unit(LID_MARGIN, unit)
+        note = f"Safe height: the lid's `height` that keeps its top {margin} clear of that case's water, its room filled."
+        lines += ["", *heights, *wrap(note, WIDTH)]
+    bottled = () if evaluation.contents is None else evaluation.contents.bottles
+    noticed = [finding for finding in flooding_findings(evaluation.layout, cases, bottled=bottled) if finding.severity != "note"]
+    if noticed:
+        lines += ["", "NOTICED", *notice_lines(noticed)]
+    lines += ["", *wrap(STILL_WATER, WIDTH)]
+    return "\n".join(lines) + "\n"
+
+
+def _intact_words(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -> str:
+    """The waterline she floods from: with the changes in weight where there are any."""
+    intact = next((case.intact for case in cases if case.intact is not None), evaluation.water)
+    words = waterline_words(intact, unit)
+    return f"{words}, with the changes in weight" if words != waterline_words(evaluation.water, unit) else words
+
+
+def case_words(case: FloodingCase, unit: str) -> str:
+    """The answer of one case in a sentence or two: the verdict and why, what else fills, which lids go under."""
+    reason = case.reason.removeprefix(AT_REST).removeprefix("; ")
+    sentences = [f"{'ESTIMATE: ' if case.estimated else ''}{VERDICTS[case.verdict]}{': ' if reason else ''}{reason}."]
+    if case.through and case.verdict != "downfloods":
+        sentences.append(f"On the way the sea comes in through {', '.join(case.through)}.")
+    others = [name for name in case.floods if name not in case.holed]
+    if others:
+        sentences.append(f"The water goes on into {', '.join(others)}.")
+    for lid in sorted(case.lids, key=lambda lid: lid.clear_of_water):
+        if lid.clear_of_water < 0.0:
+            sentences.append(f"{lid.name} is {length_with_unit(-lid.clear_of_water, unit)} under water at its lowest place.")
+    return " ".join(sentences)
+
+
+AT_REST = "she comes to rest"
+"""A reason that the verdict says already."""
+VERDICTS = {
+    "floats": "she floats",
+    "downfloods": "she downfloods",
+    "capsizes": "she capsizes",
+    "founders": "she founders",
+    "unknown": "not known",
+}
+
+
+def _row(case: FloodingCase, unit: str) -> tuple[str, ...]:
+    water = case.water
+    heel = (
+        UNKNOWN
+        if water is None
+        else f"{plain(abs(water.heel), 1)}°{'' if abs(water.heel) < 0.05 else ' S' if water.heel > 0 else ' P'}"
+    )
+    return (
+        " and ".join(case.holed),
+        litres(case.water_volume),
+        length(water.forward if water else None, unit),
+        length(water.after if water else None, unit),
+        heel,
+        length(case.least_freeboard, unit),
+        length(case.gm, unit),
+        f"{case.verdict}{' (estimate)' if case.estimated else ''}",
+    )

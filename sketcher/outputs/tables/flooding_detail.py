@@ -1,0 +1,149 @@
+"""One flooding case in full: lids and openings over the water, what the water weighs on panels, what runs through holes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import inf
+from typing import TYPE_CHECKING
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding.freeboards import LidLevel
+from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
+from sketcher.analysis.flooding.permeability_trials import worst_cases
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.phrases import listed
+from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain, share, table, wrap
+
+if TYPE_CHECKING:
+    from sketcher.analysis.flooding.bottle_loads import BottlePush
+
+
+def case_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
+    """Paragraphs on one case, an empty line between them; nothing where she finds no rest."""
+    if case.water is None:
+        return []
+    parts = [
+        _course(case, unit, width),
+        _levels(case, unit),
+        _loads(evaluation, case, unit, width),
+        _flows(evaluation, case, unit, width),
+        _worst(evaluation, case, unit, width),
+        _by_hand(case, unit, width),
+    ]
+    lines: list[str] = []
+    for part in parts:
+        lines += [*part, ""] if part else []
+    return lines
+
+
+def lid_heights(cases: Sequence[FloodingCase], unit: str) -> list[str]:
+    """For each lid the case that asks most of it, and how high its top would have to be there."""
+    worst: dict[str, tuple[LidLevel, FloodingCase]] = {}
+    for case in cases:
+        for lid in case.lids:
+            if lid.name not in worst or _asks(lid) > _asks(worst[lid.name][0]):
+                worst[lid.name] = (lid, case)
+    rows = [
+        (name, length(lid.clear_of_water, unit), length(lid.lowest_safe_height, unit), " and ".join(case.holed))
+        for name, (lid, case) in worst.items()
+    ]
+    return table(("LIDS AT THEIR WORST", "over the water", "safe height", "if holed"), rows, "<>><") if rows else []
+
+
+def _asks(lid: LidLevel) -> float:
+    """How high a lid would have to be; where no height is enough, higher than all."""
+    return inf if lid.lowest_safe_height is None else lid.lowest_safe_height
+
+
+def _course(case: FloodingCase, unit: str, width: int) -> list[str]:
+    """The way the water took."""
+    steps = [
+        f"through {crossing.way} into {crossing.into}, {length_with_unit(crossing.head, unit)} over its sill"
+        for crossing in case.crossed
+    ]
+    lines = wrap(f"The water's way: {'; then '.join(steps)}.", width, "    ", "  ") if steps else []
+    if case.before is not None:
+        before = case.before.water
+        lines += wrap(
+            f"Before the sea came in through {', '.join(dict.fromkeys(case.through))}: water at the bow "
+            f"{length_with_unit(before.forward, unit)}, at the stern {length_with_unit(before.after, unit)}.",
+            width,
+            "    ",
+            "  ",
+        )
+    return lines
+
+
+def _levels(case: FloodingCase, unit: str) -> list[str]:
+    rows = [(lid.name, "lid", length(lid.clear_of_water, unit), length(lid.lowest_safe_height, unit)) for lid in case.lids]
+    rows += [(opening.name, " - ".join(opening.between), length(opening.clear_of_water, unit), "") for opening in case.openings]
+    return table(("OVER THE WATER", "", "lowest place", "safe height"), rows, "<<>>") if rows else []
+
+
+def _loads(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
+    loads = panel_loads(evaluation.layout, case)
+    pushes = _pushes(evaluation, case)
+    if not loads and not pushes:
+        return []
+    rows = [(load.panel, load.face, length(load.head, unit), plain(load.pressure, 0), plain(load.load, 0)) for load in loads]
+    for push in pushes:
+        wet = "all under" if push.share > 0.995 else f"{share(push.share, 1.0)} under"
+        rows.append((listed(push.lids) or f"what holds down {push.space}", f"bottles, {wet}", "", "", plain(push.load, 0)))
+    lines = table(("WATER AGAINST PANELS", "wet side", "deepest", "kg/m²", "kg in all"), rows, "<<>>>")
+    if pushes:
+        lines += wrap("Bottles under water push up beside the water: what closes their space above must hold both.", width)
+    elif any(load.kind == "lid" and load.face == "under" for load in loads):
+        lines += wrap("A lid wet on its under side is lifted with these kilograms: its fastenings must hold them.", width)
+    return lines
+
+
+def _pushes(evaluation: Evaluation, case: FloodingCase) -> Sequence[BottlePush]:
+    if evaluation.contents is None or not evaluation.contents.bottles:
+        return ()
+    from sketcher.analysis.flooding.bottle_loads import bottle_pushes
+
+    return bottle_pushes(evaluation.contents.bottles, case, evaluation.scene.water_density)
+
+
+def _flows(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
+    rows = [
+        (flow.name, " to ".join(flow.between), length(flow.head, unit), plain(flow.litres_per_minute, 0))
+        for flow in hole_flows(evaluation.layout, case)
+    ]
+    if not rows:
+        return []
+    note = "The head: from the water she has settled to when it first comes over, to the middle of the hole's wet part."
+    return [*table(("RUNS AT FIRST", "between", "head", "litres a minute"), rows, "<<>>"), *wrap(note, width)]
+
+
+def _worst(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
+    """The same with stores and chain out of their spaces, which lets more water in."""
+    worst = worst_cases(evaluation.layout, evaluation.water, evaluation.floating, [case])[0]
+    if worst is None:
+        return []
+    water = worst.water
+    at = UNKNOWN
+    if water is not None:
+        at = f"water at the bow {length_with_unit(water.forward, unit)}, at the stern {length_with_unit(water.after, unit)}"
+    words = f"With stores and chain out of their spaces: {worst.verdict}; {litres(worst.water_volume)} litres in; {at}."
+    return wrap(words, width, "    ", "  ")
+
+
+def _by_hand(case: FloodingCase, unit: str, width: int) -> list[str]:
+    if case.hand is None:
+        return []
+    forward, after = (length_with_unit(value, unit) for value in case.hand)
+    words = (
+        f"By hand, parallel sinkage and then the moment to trim of what is left: water at the bow {forward}, at the stern "
+        f"{after}. A check, not the answer."
+    )
+    lines = wrap(words, width, "    ", "  ")
+    if case.residual is not None:
+        lines += wrap(f"At rest: her weight and what the water carries agree to {_grams(case.residual)}.", width, "    ", "  ")
+    return lines
+
+
+def _grams(kilograms: float) -> str:
+    """A balance's remainder [kg] in words; what is under a gram is only rounding."""
+    grams = abs(1000 * kilograms)
+    return "less than a gram" if grams < 1.0 else f"{grams:.0f} g"

@@ -1,0 +1,292 @@
+"""The report a person reads: the spaces and berths at a glance, how she floats, then what was noticed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
+from sketcher.analysis.sources import SOURCES
+from sketcher.geometry.frozen import dataclass
+from sketcher.model.fields.scene_fields import WATERS
+from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces, why_unknown
+from sketcher.outputs.wording.quantities import (
+    UNIT_WORDS,
+    UNKNOWN,
+    by_severity,
+    counted,
+    length,
+    length_with_unit,
+    litres,
+    plain,
+    share,
+    table,
+    wrap,
+)
+
+WIDTH = 96
+"""Characters in a line: a terminal of usual width, or a printed page."""
+
+NOT_PROMISED = (
+    "These are figures of volume and balance in still water, as good as the measurements they come from. They say nothing of "
+    "strength, of waves, or of meeting any rule or standard, and they do not make a boat safe to sail."
+)
+
+
+def report(evaluation: Evaluation, units: str | None = None) -> str:
+    """The report as plain text. units: mm, cm, m, in or ft for the lengths; None: those of the scene's file."""
+    unit = units or evaluation.scene.units
+    parts = [
+        _head(evaluation, unit),
+        _compartments(evaluation, unit),
+        _berths(evaluation, unit),
+        _boat(evaluation, unit),
+        _contents(evaluation, unit),
+        _changes(evaluation, unit),
+        _noticed(evaluation.findings),
+        wrap(NOT_PROMISED, WIDTH),
+    ]
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def water_words(density: float) -> str:
+    """What she floats in, and its density [kg/m3].
+
+    >>> water_words(1000.0), water_words(1012.0)
+    ('fresh water, 1000 kg/m³', 'water of 1012 kg/m³')
+    """
+    kind = next((word for word, known in WATERS.items() if known == density), None)
+    return f"water of {density:.0f} kg/m³" if kind is None else f"{kind} water, {density:.0f} kg/m³"
+
+
+def waterline_words(water: WaterPlane | None, unit: str) -> str:
+    """The waterline in one phrase: its heights over the base line at the hull's ends, trim and heel."""
+    if water is None:
+        return "no waterline stated"
+    words = f"waterline {length_with_unit(water.forward, unit)} up at the bow, {length_with_unit(water.after, unit)} at the stern"
+    if abs(water.trim_deg) >= 0.05:
+        words += f", {abs(water.trim_deg):.1f}° down by the {'bow' if water.trim_deg > 0 else 'stern'}"
+    if abs(water.heel) >= 0.05:
+        words += f", heeled {abs(water.heel):.1f}° to {'starboard' if water.heel > 0 else 'port'}"
+    return words
+
+
+def finding_lines(finding: Finding, width: int = WIDTH, sources: bool = True) -> list[str]:
+    """One finding in words; sources: with what it rests on beneath it."""
+    mark = {"stop": "  STOP  ", "warn": "  WARN  ", "note": "  note  "}[finding.severity]
+    named = finding.object and finding.object.casefold() not in finding.message.casefold()
+    lines = wrap(f"{finding.object}: {finding.message}" if named else finding.message, width, " " * len(mark), mark)
+    if not sources:
+        return lines
+    source = SOURCES.get(finding.source) if finding.source else None
+    if source is not None:
+        lines += wrap(f"from: {source.title} ({source.standing}; {finding.binding or source.binding})", width, " " * 14, " " * 8)
+    elif finding.binding:
+        lines += wrap(finding.binding, width, " " * 8, " " * 8)
+    return lines
+
+
+def notice_lines(findings: Sequence[Finding], width: int = WIDTH) -> list[str]:
+    """Findings in words, one after another; what several rest on is said beneath the first of them."""
+    said: set[str | None] = set()
+    lines: list[str] = []
+    for finding in findings:
+        lines += finding_lines(finding, width, sources=finding.source is None or finding.source not in said)
+        said.add(finding.source)
+    return lines
+
+
+def _head(evaluation: Evaluation, unit: str) -> list[str]:
+    scene = evaluation.scene
+    water = f"{scene.hull.name}; {water_words(scene.water_density)}; {waterline_words(evaluation.water, unit)}"
+    spacing = scene.hull.twin_spacing
+    if spacing is None:
+        return [scene.name, water]
+    twin = (
+        f"Two of these hulls, {length_with_unit(spacing, unit)} from centreline to centreline. Compartments and berths are those "
+        "of the starboard hull, off-centre from her own centreline; how she floats is for both hulls together."
+    )
+    return [scene.name, water, *wrap(twin, WIDTH)]
+
+
+def _compartments(evaluation: Evaluation, unit: str) -> list[str]:
+    spaces = known_spaces(evaluation)
+    head = ("COMPARTMENTS", "use", "litres", "below water", "share", "position", "lowest", "highest", "tight")
+    rows = [_space_row(space, unit) for space in spaces]
+    rows.append(_total_row(spaces))
+    lines = table(head, rows, "<<>>><>><")
+    lines.append(f"Lowest and highest are heights above the base line, in {UNIT_WORDS[unit]}.")
+    for known in spaces:
+        lines += _space_remarks(known)
+    return lines
+
+
+def _space_row(known: KnownSpace, unit: str) -> tuple[str, ...]:
+    volume = litres(known.volume) if known.at_least is None else f"over {litres(known.at_least)}"
+    return (
+        known.name,
+        known.space.use,
+        volume,
+        litres(known.below),
+        share(known.below, known.volume),
+        known.position or UNKNOWN,
+        length(known.lowest, unit),
+        length(known.highest, unit),
+        "yes" if known.space.watertight else "no",
+    )
+
+
+def _total_row(spaces: tuple[KnownSpace, ...]) -> tuple[str, ...]:
+    """Totals over the spaces; not known as soon as one of them is not, since a part sum would pass for the whole."""
+    volumes = [space.volume for space in spaces]
+    belows = [space.below for space in spaces]
+    volume = None if None in volumes else sum(value for value in volumes if value is not None)
+    below = None if None in belows else sum(value for value in belows if value is not None)
+    return ("in all", "", litres(volume), litres(below), share(below, volume), "", "", "", "")
+
+
+def _space_remarks(known: KnownSpace) -> list[str]:
+    lines = []
+    if not known.space.bounded:
+        lines += wrap(f"{known.name}: runs on past the measured end of the hull; its litres are those up to there", WIDTH, "  ")
+    if known.space.open_to:
+        lines += wrap(f"{known.name}: not tight, open to {', '.join(known.space.open_to)}", WIDTH, "  ")
+    elif not known.space.watertight:
+        lines += wrap(f"{known.name}: not tight; see what was noticed below", WIDTH, "  ")
+    return lines
+
+
+def _berths(evaluation: Evaluation, unit: str) -> list[str]:
+    if not evaluation.berths:
+        return []
+    head = (f"BERTHS, {UNIT_WORDS[unit]}", "clear length", "shoulder", "foot", "headroom", "for", "")
+    rows = [
+        (
+            berth.name,
+            *(length(value, unit) for value in (berth.length, berth.shoulder_width, berth.foot_width, berth.headroom)),
+            length(berth.stature, unit) if berth.stature is not None else "",
+            _fit(berth, unit),
+        )
+        for berth in evaluation.berths
+    ]
+    return [*table(head, rows, "<>>>>><"), *_own_statures(evaluation, unit)]
+
+
+def _fit(berth: BerthRoom, unit: str) -> str:
+    if berth.fits is None:
+        return UNKNOWN if berth.who or berth.short_by is not None else "no stature given"
+    if berth.fits:
+        return f"fits {berth.who}".rstrip()
+    whom = f" for {berth.who}" if berth.who else ""
+    return f"short by {length_with_unit(berth.short_by, unit)}{whom}" if berth.short_by is not None else f"no place{whom}"
+
+
+def _own_statures(evaluation: Evaluation, unit: str) -> list[str]:
+    """Berths that the people named for them are judged by, in place of the `stature` that the berth states."""
+    lines: list[str] = []
+    stated = {berth.name: berth.stature for berth in evaluation.scene.berths}
+    for berth in evaluation.berths:
+        own = stated.get(berth.name)
+        if berth.who and own is not None and own != berth.stature:
+            words = (
+                f"{berth.name}: judged by who is named for it; its own stature of {length_with_unit(own, unit)} does not count"
+            )
+            lines += wrap(words, WIDTH, "    ", "  ")
+    return lines
+
+
+@dataclass(frozen=True, slots=True)
+class _Figure:
+    """A row about the boat. what: in words; field: of `Floating`; text: with its unit; extra: put behind it."""
+
+    what: str
+    field: str
+    text: str
+    extra: str = ""
+
+
+def _boat(evaluation: Evaluation, unit: str) -> list[str]:
+    floating = evaluation.floating
+    rows = []
+    for figure in _boat_figures(floating, unit):
+        known = getattr(floating, figure.field) is not None
+        remark = figure.extra if known else why_unknown(evaluation, figure.field)
+        if figure.field in floating.estimated:
+            remark = f"{remark + '; ' if remark else ''}ESTIMATE from what is stated of the whole boat"
+        rows.append((figure.what, figure.text if known else UNKNOWN, remark))
+    lines = table(("AFLOAT AT THE STATED WATERLINE", "", ""), rows, "<><", name_width=40)
+    if _changed(evaluation):
+        lines += wrap("These are as stated. How she floats with what the scene puts in or takes out follows below.", WIDTH)
+    return lines
+
+
+def _boat_figures(floating: Floating, unit: str) -> list[_Figure]:
+    buoyancy, least_at = floating.centre_of_buoyancy, floating.least_freeboard_at
+    canoe = f"hull without appendages {length_with_unit(floating.canoe_body_draft, unit)}" if floating.canoe_body_draft else ""
+    at = ""
+    if least_at is not None:
+        side = "starboard" if least_at[1] > 0 else "port"
+        at = f"{length_with_unit(least_at[0], unit)} aft, {side}"
+    centre = ""
+    if buoyancy is not None:
+        centre = f"aft; {length_with_unit(buoyancy[2], unit)} up"
+        if abs(buoyancy[1]) >= 0.0005:
+            centre += f", {length_with_unit(abs(buoyancy[1]), unit)} to {'starboard' if buoyancy[1] > 0 else 'port'}"
+    volume = "" if floating.volume is None else f"{litres(floating.volume)} litres of water"
+    area = plain(floating.waterplane_area, 2)
+    return [
+        _Figure("displacement", "displacement", f"{plain(floating.displacement, 0)} kg", volume),
+        _Figure("draft", "draft", length_with_unit(floating.draft, unit), canoe),
+        _Figure("freeboard at the bow", "forward_freeboard", length_with_unit(floating.forward_freeboard, unit)),
+        _Figure("freeboard at the stern", "after_freeboard", length_with_unit(floating.after_freeboard, unit)),
+        _Figure("least freeboard", "least_freeboard", length_with_unit(floating.least_freeboard, unit), at),
+        _Figure("lowest opening above the water", "least_opening_clear", length_with_unit(floating.least_opening_clear, unit)),
+        _Figure("waterplane", "waterplane_area", f"{area} m²"),
+        _Figure("sinks 1 cm for", "kg_per_cm", f"{plain(floating.kg_per_cm, 1)} kg"),
+        _Figure("trims 1 cm over her length for", "moment_per_cm", f"{plain(floating.moment_per_cm, 1)} kg m"),
+        _Figure(
+            "trims about (centre of flotation)",
+            "centre_of_flotation",
+            length_with_unit(floating.centre_of_flotation, unit),
+            "aft",
+        ),
+        _Figure("centre of buoyancy", "centre_of_buoyancy", length_with_unit(buoyancy[0] if buoyancy else None, unit), centre),
+        _Figure("metacentric height GM", "gm", length_with_unit(floating.gm, unit)),
+    ]
+
+
+def _contents(evaluation: Evaluation, unit: str) -> list[str]:
+    """What goes into the spaces; its module is loaded only where there is something."""
+    if evaluation.contents is None:
+        return []
+    from sketcher.outputs.tables.contents_report import contents
+
+    return contents(evaluation, unit, WIDTH)
+
+
+def _changes(evaluation: Evaluation, unit: str) -> list[str]:
+    """What changes in weight do; equilibrium is only loaded where there are any."""
+    if not _changed(evaluation):
+        return []
+    from sketcher.outputs.tables.weight_changes import loads
+
+    return loads(evaluation, unit, WIDTH)
+
+
+def _changed(evaluation: Evaluation) -> bool:
+    """Whether anything changes her weight; what goes into the spaces is among the layout's weights."""
+    scene = evaluation.layout.scene
+    return bool(scene.weights) or any(panel.kg is not None or panel.material is not None for panel in scene.panels)
+
+
+def _noticed(findings: tuple[Finding, ...]) -> list[str]:
+    if not findings:
+        return ["NOTICED", "  Nothing."]
+    tally = [
+        counted(sum(finding.severity == severity for finding in findings), one, many)
+        for severity, one, many in (("stop", "that stops", "that stop"), ("warn", "warning", None), ("note", "note", None))
+        if any(finding.severity == severity for finding in findings)
+    ]
+    lines = [f"NOTICED: {', '.join(tally)}"]
+    return lines + notice_lines(by_severity(findings))

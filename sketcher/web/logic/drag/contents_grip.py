@@ -1,0 +1,92 @@
+"""What goes into a space or lies in a berth, under the hand: dragged into another one, it goes there as a whole."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import BerthRoom, Compartment
+from sketcher.analysis.spaces.blocks import home_of
+from sketcher.geometry.mesh import Floats
+from sketcher.model.edits import SetValue
+from sketcher.model.errors import SketchError
+from sketcher.model.lookup import find
+from sketcher.web.logic.drag.grips import AXES, BLOCK_OF, Grip
+from sketcher.web.state import Part
+
+Point = tuple[float, float, float]
+Pointed = Callable[[Floats, Floats], str | None]
+"""Which place a line of sight ends in, by the point (3,) [m] and the way (3,) to the eye; None: in none."""
+LEVEL = 1e-9
+"""A line that goes so little along an axis never gets anywhere along it."""
+NEAR_BERTH = 0.4
+"""[m] A hand this far over or under a berth still points to it."""
+
+
+def grip_into(evaluation: Evaluation, part: Part) -> Grip:
+    """The hold on one of `MOVED_IN`. Its figures are the middle of what it is in, so that nothing changes before the hand is
+    over another.
+
+    Raises SketchError where what it is in is not there.
+    """
+    key, homes, pointed = _homes(evaluation, part)
+    block = BLOCK_OF[part.kind]
+    item = find(evaluation.scene, block, part.name)
+    now = item.berth if part.kind == "person" else item.space
+    if now not in homes:
+        raise SketchError(f"{part.name} is in {now}, which is not there", "Select it and choose where it goes.")
+    names: dict[tuple[float, ...], str] = {at: name for name, at in homes.items()}
+
+    def lands(point: Floats, eye: Floats) -> tuple[float, ...]:
+        return homes.get(pointed(point, eye) or now, homes[now])
+
+    return Grip(
+        part=part,
+        axes=AXES,
+        values=homes[now],
+        edit=lambda to: SetValue(block, part.name, key, names[to]),
+        what=f"{part.name} in",
+        lands=lands,
+        says=lambda to: names[to],
+    )
+
+
+def _homes(evaluation: Evaluation, part: Part) -> tuple[str, dict[str, Point], Pointed]:
+    """The key that says where a part is, the middle of each place it may be in, and which of them is pointed to."""
+    if part.kind == "person":
+        berths = [room for room in evaluation.berths if len(room.outline)]
+        return "berth", {room.name: _middle(room) for room in berths}, lambda point, eye: _berth_at(berths, point, eye)
+    spaces = [space for space in evaluation.layout.compartments if space.bounded]
+    return "in", {space.name: space.centroid for space in spaces}, lambda point, _: _space_at(spaces, point)
+
+
+def _space_at(spaces: Sequence[Compartment], point: Floats) -> str | None:
+    home = home_of(point, [space.mesh for space in spaces])
+    return spaces[home].name if home >= 0 else None
+
+
+def _middle(room: BerthRoom) -> Point:
+    x, y = room.outline.mean(axis=0).tolist()
+    return x, y, room.surface
+
+
+def _berth_at(berths: Sequence[BerthRoom], point: Floats, eye: Floats) -> str | None:
+    """The berth that a line of sight goes through; of several, the one whose middle it passes nearest."""
+    found: list[tuple[float, str]] = []
+    for room in berths:
+        low = np.array([*room.outline.min(axis=0), room.surface - NEAR_BERTH])
+        high = np.array([*room.outline.max(axis=0), room.surface + NEAR_BERTH])
+        if _meets_box(point, eye, low, high):
+            found.append((float(np.linalg.norm(np.cross(np.array(_middle(room)) - point, eye))), room.name))
+    return min(found)[1] if found else None
+
+
+def _meets_box(point: Floats, eye: Floats, low: Floats, high: Floats) -> bool:
+    """Whether a line through a point meets a box between two corners; each (3,)."""
+    level = np.abs(eye) < LEVEL
+    if ((point < low) | (point > high))[level].any():
+        return False
+    ends = np.stack([low - point, high - point])[:, ~level] / eye[~level]
+    return bool(ends.min(axis=0).max() <= ends.max(axis=0).min())

@@ -1,0 +1,193 @@
+"""What can be taken hold of: along which of the boat's axes a thing moves, from which figures, and the edit that moves it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from sketcher.geometry.mesh import Floats
+from sketcher.model.edits import Edit, MoveBulkhead, RaiseWaterline, SetSceneValue, SetValue
+from sketcher.model.errors import SketchError
+from sketcher.model.fields.scene_fields import BLOCKS
+from sketcher.model.lookup import bulkhead_at, find
+from sketcher.model.scene import Opening, Scene, Waterline
+from sketcher.web.state import WATERLINE, Part
+from sketcher.web.view.camera import Camera
+
+AXES = "xyz"
+COARSE_STEPS = {"in": 0.00635, "ft": 0.00635}
+FINE_STEPS = {"in": 0.0015875, "ft": 0.0015875}
+COARSE_STEP, FINE_STEP = 0.005, 0.001
+"""Steps [m] that a hand snaps to: 5 and 1 mm, or a quarter and a sixteenth of an inch where the scene is in inches."""
+
+MOVED_IN = ("person", "stowage", "bottles", "foam", "tank")
+"""Kinds that have no place of their own but the space or berth they are in."""
+BLOCK_OF = {block.word: block.key for block in BLOCKS}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grip:
+    """A hold on a part. axes: letters of the boat's axes it moves along; values: its figure along each [m]; edit: to others.
+
+    divides: whether the spaces may change with it. lands: for what does not move by steps, the figures where a line of sight
+    ends, a point (3,) [m] and the way (3,) to the eye; says: its figures in words.
+    """
+
+    part: Part
+    axes: str
+    values: tuple[float, ...]
+    edit: Callable[[tuple[float, ...]], Edit]
+    what: str
+    divides: bool = True
+    lands: Callable[[Floats, Floats], tuple[float, ...]] | None = None
+    says: Callable[[tuple[float, ...]], str] | None = None
+
+
+def step(units: str, *, fine: bool) -> float:
+    """The step [m] that figures snap to."""
+    return FINE_STEPS.get(units, FINE_STEP) if fine else COARSE_STEPS.get(units, COARSE_STEP)
+
+
+def grip_on(scene: Scene, part: Part, near_x: float | None = None, ends: tuple[float, float] = (0.0, 1.0)) -> Grip:
+    """The hold on a part. near_x, ends [m]: where the waterline was taken, and the boat's ends: near one, only that end moves.
+
+    Raises SketchError, in words, for what cannot be dragged.
+    """
+    match part.kind:
+        case "bulkhead":
+            edit = lambda to: MoveBulkhead(part.name, to[0])  # noqa: E731
+            return Grip(part=part, axes="x", values=(bulkhead_at(scene, part.name),), edit=edit, what="aft of the hull's zero")
+        case "partition":
+            fore, aft = find(scene, "partitions", part.name).off_centre
+            return Grip(part=part, axes="y", values=(fore,), what="off the centreline",
+                        edit=lambda to: SetValue("partitions", part.name, "off_centre", (to[0], to[0] + aft - fore)))  # fmt: skip
+        case "lid":
+            height = find(scene, "lids", part.name).height
+            return Grip(part=part, axes="z", values=(height,), what="above the base line",
+                        edit=lambda to: SetValue("lids", part.name, "height", to[0]))  # fmt: skip
+        case "berth":
+            return _berth_grip(scene, part)
+        case "waterline":
+            return _waterline_grip(scene, near_x, ends)
+        case "opening":
+            opening: Opening = find(scene, "openings", part.name)
+            return _place_grip(part, "openings", opening.at, _opening_axes(scene, opening))
+        case "chain":
+            return Grip(part=part, axes=AXES, values=find(scene, "chains", part.name).pipe, what="its pipe's end",
+                        edit=lambda to: SetValue("chains", part.name, "pipe", to))  # fmt: skip
+        case "weight" | "fitting":
+            block = BLOCK_OF[part.kind]
+            return _place_grip(part, block, find(scene, block, part.name).at, AXES)
+    if part.kind in MOVED_IN:
+        raise SketchError(f"{part.name} has no place of its own", "Drag it into another space, or choose where it goes.")
+    raise SketchError(f"a {part.kind} is not moved by hand", "Select it and type its figures.")
+
+
+def _berth_grip(scene: Scene, part: Part) -> Grip:
+    """A berth moves up and down; one that lies on a lid takes the lid with it."""
+    berth = find(scene, "berths", part.name)
+    if berth.lies_on is not None:
+        return grip_on(scene, Part("lid", berth.lies_on))
+    edit = lambda to: SetValue("berths", part.name, "height", to[0])  # noqa: E731
+    return Grip(part=part, axes="z", values=(berth.height,), edit=edit, what="above the base line")
+
+
+def _place_grip(part: Part, block: str, at: tuple[float, ...], axes: str) -> Grip:
+    return Grip(part=part, axes=axes, values=at, edit=lambda to: SetValue(block, part.name, "at", to), what="its place")
+
+
+def _opening_axes(scene: Scene, opening: Opening) -> str:
+    """The order of an opening's `at`, by what it goes through."""
+    if opening.through is None:
+        raise SketchError(f"{opening.name} is a hose and has no place", "Select it and choose what it joins.")
+    if opening.through in ("hull", "deck"):
+        return {"hull": "xyz", "deck": "xy"}[opening.through]
+    kinds = {"bulkheads": "yz", "partitions": "xz", "lids": "xy"}
+    for block, axes in kinds.items():
+        if any(panel.name == opening.through for panel in getattr(scene, block)):
+            return axes
+    raise SketchError(f"{opening.name} goes through {opening.through}, which is not there", "Choose a panel for it.")
+
+
+END_SHARE = 0.28
+"""Taken this near to an end of the boat, as a share of her length, the waterline tips about the other end."""
+
+
+def _waterline_grip(scene: Scene, near_x: float | None, ends: tuple[float, float]) -> Grip:
+    water = scene.waterline
+    if water is None:
+        raise SketchError("no waterline is stated yet", "Select the waterline and type its heights.")
+    share = 0.5 if near_x is None else (near_x - ends[0]) / max(ends[1] - ends[0], 1e-6)
+    by_height = water.forward is not None and water.after is not None
+    if by_height and (share < END_SHARE or share > 1 - END_SHARE):
+        return _waterline_end(water, "forward" if share < END_SHARE else "after")
+    start = water.forward if water.forward is not None else water.bow_freeboard
+    if start is None:
+        raise SketchError("the waterline has no height", "Select it and type its heights.")
+    sign = 1.0 if by_height else -1.0
+    level = sign * start
+    return Grip(part=WATERLINE, axes="z", values=(level,), what="waterline" if by_height else "freeboard at the bow",
+                edit=lambda to: RaiseWaterline(to[0] - level))  # fmt: skip
+
+
+def _waterline_end(water: Waterline, end: str) -> Grip:
+    """One end of the waterline: the other stays."""
+    fixed = water.after if end == "forward" else water.forward
+    start = water.forward if end == "forward" else water.after
+    assert start is not None
+
+    def edit(to: tuple[float, ...]) -> Edit:
+        pair = (to[0], fixed) if end == "forward" else (fixed, to[0])
+        return SetSceneValue("waterline", Waterline(forward=pair[0], after=pair[1], heel=water.heel))
+
+    return Grip(
+        part=WATERLINE, axes="z", values=(start,), edit=edit, what=f"waterline at the {'bow' if end == 'forward' else 'stern'}"
+    )
+
+
+def moved_in_picture(grip: Grip, camera: Camera, moved: tuple[float, float], size: tuple[int, int]) -> tuple[float, ...] | None:
+    """How far along each of a grip's axes a hand has gone that moved by (dx, dy) pixels [m]; None: seen end-on.
+
+    With three axes the one that points most at the eye stays; with two, both follow if the eye sees their plane.
+    """
+    units = np.eye(3)[[AXES.index(axis) for axis in grip.axes]]
+    if len(units) == 1:
+        along = camera.metres_along(units[0], moved, size)
+        return None if along is None else (along,)
+    right, up, eye = camera.axes()
+    used = np.sort(np.argsort(np.abs(units @ eye))[:2])
+    seen = np.stack([units[used] @ right, -(units[used] @ up)])
+    wanted = np.array(moved) * camera.height / size[1]
+    result = np.zeros(len(units))
+    if abs(np.linalg.det(seen)) < LEAST_SEEN:
+        return _along_best(camera, units, moved, size)
+    result[used] = np.linalg.solve(seen, wanted)
+    return tuple(float(value) for value in result)
+
+
+LEAST_SEEN = 0.1
+"""A plane seen flatter than this share of its area is moved in only along its clearer axis."""
+
+
+def _along_best(camera: Camera, units: Floats, moved: tuple[float, float], size: tuple[int, int]) -> tuple[float, ...] | None:
+    _, _, eye = camera.axes()
+    best = int(np.argmin(np.abs(units @ eye)))
+    along = camera.metres_along(units[best], moved, size)
+    return None if along is None else tuple(along if number == best else 0.0 for number in range(len(units)))
+
+
+def moved_in_drawing(grip: Grip, axes: str, moved: tuple[float, float]) -> tuple[float, ...] | None:
+    """How far along each of a grip's axes a hand has gone in a drawing of two axes [m]; None: not seen there."""
+    by_axis = dict(zip(axes, moved, strict=True))
+    if not any(axis in by_axis for axis in grip.axes):
+        return None
+    return tuple(by_axis.get(axis, 0.0) for axis in grip.axes)
+
+
+def snapped(grip: Grip, moved: tuple[float, ...], to: float) -> tuple[float, ...]:
+    """The grip's figures after a move, each that moved brought to a whole step [m]."""
+    return tuple(
+        value if abs(by) < 1e-12 else round((value + by) / to) * to for value, by in zip(grip.values, moved, strict=True)
+    )

@@ -1,0 +1,87 @@
+"""The painter: a thread of its own that draws the boat, if this machine can draw at all.
+
+The graphics context belongs to the thread that made it, and VTK lets Python run while it renders: so a picture is begun, and
+what else the page shows is worked out while it is drawn.
+"""
+
+from __future__ import annotations
+
+import threading
+from concurrent.futures import Future, ThreadPoolExecutor
+
+from sketcher.model.errors import SketchError
+from sketcher.outputs.palette import PAPER, channels
+from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_display
+from sketcher.web.view.boat_shapes import BoatShapes
+from sketcher.web.view.camera import Camera
+from sketcher.web.view.encoded_picture import Picture, Pixels
+from sketcher.web.view.renderer import Stage, halved
+
+
+def probe_opengl() -> str:
+    """Whether this machine can draw: nothing if it can, else why not and what to do."""
+    try:
+        require_opengl()
+    except SketchError as problem:
+        return f"{problem.message} {problem.remedy}".strip()
+    return ""
+
+
+class Painter:
+    """Draws the boat's shapes on a stage made when the first picture is asked for. trial: whether it can be made."""
+
+    def __init__(self, trial: Future[str]) -> None:
+        self._trial = trial
+        self._thread = ThreadPoolExecutor(1, "painter")
+
+    @property
+    def problem(self) -> str:
+        """Why nothing can be drawn; empty where it can."""
+        return self._trial.result()
+
+    def begin(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Future[Picture | None]:
+        """The picture once it is drawn, nothing where none can be; fine: smooth edges, for a picture that stays."""
+        if self.problem:
+            return nothing()
+        return self._thread.submit(_picture, boat, camera, size, fine)
+
+    def large(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels | None:
+        """The picture so many times larger, smooth; None where none can be drawn."""
+        if self.problem:
+            return None
+        return self._thread.submit(_large, boat, camera, size, enlarged).result()
+
+
+def nothing() -> Future[Picture | None]:
+    """No picture, and nothing to wait for."""
+    done: Future[Picture | None] = Future()
+    done.set_result(None)
+    return done
+
+
+_own = threading.local()
+"""The stage of each painter's thread: it goes with the thread, since a window must be closed by the thread that made it."""
+
+
+def _picture(boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Picture:
+    stage = _set(boat, camera, size)
+    picture = stage.still_picture() if fine else stage.moving_picture()
+    # Made here, where nothing waits for it.
+    _ = picture.part
+    return picture
+
+
+def _large(boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels:
+    return halved(_set(boat, camera, size).pixels(2 * enlarged))
+
+
+def _set(boat: BoatShapes, camera: Camera, size: tuple[int, int]) -> Stage:
+    if not hasattr(_own, "stage"):
+        use_window_without_display()
+        _own.stage = Stage(channels(PAPER), size)
+    stage: Stage = _own.stage
+    stage.resize(size)
+    stage.show(boat.shapes)
+    stage.cut(boat.planes)
+    stage.look_from(camera)
+    return stage
