@@ -95,9 +95,9 @@ def picture(options: argparse.Namespace) -> int:
 
 
 def _drawing(options: argparse.Namespace) -> int:
-    from sketcher.outputs.drawing.views import plan, profile
+    from sketcher.outputs.drawing.views import plan_drawing, profile_drawing
 
-    draw = {"profile": profile, "plan": plan}.get(options.view)
+    draw = {"profile": profile_drawing, "plan": plan_drawing}.get(options.view)
     if options.holed:
         raise SketchError("a drawing shows her unholed", "Leave --holed out, or name a file that ends in .png.")
     if draw is None:

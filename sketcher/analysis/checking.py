@@ -34,21 +34,21 @@ def findings_of_file(path: str | os.PathLike[str]) -> tuple[Finding, ...]:
 
 
 def _of_hull(document: Document) -> tuple[Finding, ...]:
-    from sketcher.analysis.evaluate import hull_form, in_order
+    from sketcher.analysis.evaluate import findings_in_order, hull_form
     from sketcher.analysis.survey.findings import check_hull
     from sketcher.model.files.hull_file import hull_from
 
     hull = hull_from(document)
     form = hull_form(hull)
-    return in_order((*check_hull(hull), *form.findings, *length_finding(form)))
+    return findings_in_order((*check_hull(hull), *form.findings, *length_finding(form)))
 
 
 def _of_scene(document: Document) -> tuple[Finding, ...]:
-    from sketcher.analysis.evaluate import evaluate, in_order
+    from sketcher.analysis.evaluate import evaluate, findings_in_order
     from sketcher.model.files.scene_file import scene_from
 
     evaluation = evaluate(scene_from(document))
-    return in_order((*evaluation.findings, *length_finding(evaluation.layout.hull)))
+    return findings_in_order((*evaluation.findings, *length_finding(evaluation.layout.hull)))
 
 
 def length_finding(form: HullForm) -> tuple[Finding, ...]:

@@ -44,14 +44,14 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evalua
     if any(fitting.reach for fitting in scene.fittings):
         from sketcher.analysis.fit.fitting_reach import reach_findings
 
-        empty = replace(empty, findings=in_order((*empty.findings, *reach_findings(empty.layout))))
+        empty = replace(empty, findings=findings_in_order((*empty.findings, *reach_findings(empty.layout))))
     if not scene.has_contents:
         return empty
     # What goes into the spaces is loaded only where a scene has some: a report without it starts faster.
     from sketcher.analysis.fit.contents import with_contents
 
     filled = with_contents(empty, watch)
-    return replace(filled, findings=in_order(filled.findings))
+    return replace(filled, findings=findings_in_order(filled.findings))
 
 
 def judged(layout: Layout) -> Evaluation:
@@ -67,7 +67,7 @@ def judged(layout: Layout) -> Evaluation:
         floating=afloat,
         wet=wet(layout.compartments, water),
         berths=berths,
-        findings=in_order(
+        findings=findings_in_order(
             (
                 *form.findings,
                 *layout.findings,
@@ -86,9 +86,9 @@ def with_flooding(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Eval
 
     bottled = () if evaluation.contents is None else evaluation.contents.bottles
     found = flooding_findings(evaluation.layout, cases, bottled=bottled)
-    return replace(evaluation, findings=in_order((*evaluation.findings, *found)))
+    return replace(evaluation, findings=findings_in_order((*evaluation.findings, *found)))
 
 
-def in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+def findings_in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """Findings by severity, what stops first; otherwise as they came."""
     return tuple(sorted(findings, key=lambda finding: _ORDER[finding.severity]))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Floating, Layout, WaterPlane, Wet
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.scene import Scene
 
 if TYPE_CHECKING:

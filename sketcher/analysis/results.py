@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import Literal
 
@@ -11,7 +11,6 @@ import numpy as np
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Panel, Scene
 

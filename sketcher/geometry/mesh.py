@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cached_property, wraps
 from typing import Concatenate, ParamSpec, TypeVar
 from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
-
-from sketcher.geometry.frozen import dataclass
 
 P = ParamSpec("P")
 R = TypeVar("R")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.edits import Edit
 from sketcher.model.lookup import with_item
 from sketcher.model.scene import NamedSpace, Scene

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
-
-from sketcher.geometry.frozen import dataclass
 
 Direction = Literal["any", "upright", "fore and aft", "athwartships"]
 
@@ -99,7 +98,7 @@ class Tank:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class BoatPart:
     """A part of the boat that weighs or lifts when she is swamped. density [kg/m3]: of a material that no table has."""
 
     name: str

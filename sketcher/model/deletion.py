@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.edit_words import value_words
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import BLOCK_BY_KEY

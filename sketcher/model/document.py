@@ -10,11 +10,11 @@ import dataclasses
 import os
 import stat
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 import yaml
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError, nearest
 
 SIZE_LIMIT = 2_000_000

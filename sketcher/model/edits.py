@@ -6,10 +6,9 @@ that the scene after an edit and the scene read back from the saved file are the
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.cutting import Joints, JointWay
 from sketcher.model.edit_words import from_to, joint_place, said, value_words
 from sketcher.model.errors import SketchError, nearest

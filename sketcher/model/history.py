@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.edits import Edit
 from sketcher.model.scene import Scene
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
-
-from sketcher.geometry.frozen import dataclass
 
 Point2 = tuple[float, float]
 Point3 = tuple[float, float, float]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import dist, isfinite
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.tolerances import POINTS_APART, SECTIONS_APART
 from sketcher.model.hull import Hull, Point2, Station
 from sketcher.model.units import format_length

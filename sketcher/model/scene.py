@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
-from sketcher.geometry.frozen import dataclass
-from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
 from sketcher.model.cutting import USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Joints, Sheet
 from sketcher.model.hull import Hull, Point2, Point3
 
@@ -223,7 +223,7 @@ class Scene:
     chains: tuple[Chain, ...] = ()
     foams: tuple[Foam, ...] = ()
     tanks: tuple[Tank, ...] = ()
-    parts: tuple[Part, ...] = ()
+    parts: tuple[BoatPart, ...] = ()
     sheets: tuple[Sheet, ...] = ()
     cutting: Cutting = USUAL_CUTTING
     bonding: Bonding = USUAL_BONDING

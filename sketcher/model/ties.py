@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.fields.reading import Field
 from sketcher.model.fields.records import RESERVED, Block

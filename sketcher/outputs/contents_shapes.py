@@ -6,6 +6,7 @@ Foam and tanks fill spaces that are drawn already; what shows of them is the top
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -13,7 +14,6 @@ import numpy as np
 from sketcher.analysis.fit.bottles import BottleStow
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.lying import Sleeper, SleepingPlace
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.packing.box_growth import Box
 from sketcher.geometry.packing.heap import between

@@ -22,7 +22,7 @@ from sketcher.model.files.saving import open_scene
 from sketcher.model.scene import Scene
 from sketcher.outputs.progress import Deadline
 from sketcher.web.access import Doors, guard
-from sketcher.web.controller import Desk
+from sketcher.web.controller import Controller
 from sketcher.web.handlers import ASKS
 from sketcher.web.logic.allowed_folders import Folders
 from sketcher.web.logic.files import Files
@@ -44,13 +44,13 @@ def serve(scene_path: str | None = None, host: str = "127.0.0.1", port: int | No
     listening = listen(host, port)
     # A second Ctrl-C while the first is being obeyed is no more than the first.
     with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
-        able = beside(probe_opengl)
+        able = serve_beside(probe_opengl)
         desk = desk_for(Path(scene_path) if scene_path is not None else demo_scenes()[0], able)
         asyncio.run(_run(desk, listening, host, open_browser))
         print("The sketch is closed.")
 
 
-def beside(work: Callable[[], str]) -> Future[str]:
+def serve_beside(work: Callable[[], str]) -> Future[str]:
     """Something worked out in a thread that nothing waits for when the program ends."""
     answer: Future[str] = Future()
     threading.Thread(target=lambda: answer.set_result(work()), daemon=True).start()
@@ -85,7 +85,7 @@ def _patiently(scene: Scene) -> Evaluation:
     return evaluate(scene, Deadline(PATIENCE))
 
 
-def desk_for(path: Path, able: Future[str] | None) -> Desk:
+def desk_for(path: Path, able: Future[str] | None) -> Controller:
     """A desk with a scene on it. able: what becomes of the trial whether this machine can draw; None: draw nothing.
 
     Raises SketchError where the scene or its hull cannot be read.
@@ -95,10 +95,10 @@ def desk_for(path: Path, able: Future[str] | None) -> Desk:
     hull = Path(opened.scene.hull.file or path)
     beside = [hulls] if (hulls := path.resolve().parent.parent / "hulls").is_dir() else []
     folders = Folders.about(path, *beside, hull, demos / "scenes", demos / "hulls")
-    return Desk(Session(opened, _patiently), Files(folders), None if able is None else Painter(able), ASKS)
+    return Controller(Session(opened, _patiently), Files(folders), None if able is None else Painter(able), ASKS)
 
 
-async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bool) -> None:
+async def _run(desk: Controller, listening: socket.socket, host: str, open_browser: bool) -> None:
     """Serve until told to stop, then say good-bye to the pages."""
     port = listening.getsockname()[1]
     doors = Doors(host=host, port=port)
@@ -131,7 +131,7 @@ async def _run(desk: Desk, listening: socket.socket, host: str, open_browser: bo
     await runner.cleanup()
 
 
-def frame_loop(desk: Desk, wire: Wire) -> FrameLoop:
+def frame_loop(desk: Controller, wire: Wire) -> FrameLoop:
     """The loop that brings the desk's state to the pages."""
     return FrameLoop(
         before=desk.before_picture,
@@ -144,7 +144,7 @@ def frame_loop(desk: Desk, wire: Wire) -> FrameLoop:
     )
 
 
-async def _keep_work(desk: Desk, loop: FrameLoop) -> None:
+async def _keep_work(desk: Controller, loop: FrameLoop) -> None:
     """Keep unsaved work beside the file and watch the file, again and again."""
     while True:
         await asyncio.sleep(KEEP_EVERY)

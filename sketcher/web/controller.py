@@ -25,18 +25,18 @@ from sketcher.web.logic.damage import Flooded, Holing
 from sketcher.web.logic.drag.drag_evaluation import Quick
 from sketcher.web.logic.drag.dragging import Dragging
 from sketcher.web.logic.editing import Editing
-from sketcher.web.logic.exports import build_list, file_stem, sheet_of, sheet_pdf, sheet_svg
+from sketcher.web.logic.exports import build_list, exported_sheet, file_stem, sheet_pdf, sheet_svg
 from sketcher.web.logic.files import Files
 from sketcher.web.logic.messages import BadMessageError, Fields
-from sketcher.web.logic.patterns import Cutting
+from sketcher.web.logic.patterns import ShownPatterns
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.view_settings import Looking
 from sketcher.web.render_thread import Painter, nothing
-from sketcher.web.state import Boards, Corner, Dialog, Handle, HandLine, Label, Look, Notice, PageState, Part
+from sketcher.web.state import Boards, Corner, Dialog, Handle, HandLine, Label, Look, Notice, ObjectRef, PageState
 from sketcher.web.ui.page import READ, page_parts
 from sketcher.web.view.boat_shapes import BoatShapes, boat_shapes
 from sketcher.web.view.clearance import span_of
-from sketcher.web.view.drawing_sheet import KINDS, NO_SHEET, Sheet
+from sketcher.web.view.drawing_sheet import KINDS, NO_SHEET, DrawingSheet
 from sketcher.web.view.encoded_picture import Picture
 from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import HANDLE_REACH, boat_labels, worked_on_spans
@@ -60,7 +60,7 @@ FAILED = Notice(
 
 
 @dataclass(eq=False, repr=False)
-class Desk:
+class Controller:
     """session: the scene; files: where scenes are read and written; paint: draws the boat, None where there is no OpenGL.
 
     asks: what a page may ask, by the word it asks with.
@@ -70,17 +70,17 @@ class Desk:
     files: Files
     paint: Painter | None
     asks: Mapping[str, Ask]
-    selected: Part | None = None
+    selected: ObjectRef | None = None
     adding: str | None = None
     dialog: Dialog | None = None
     over: str = ""
-    hovered: Part | None = None
+    hovered: ObjectRef | None = None
     echo: int = 0
     holing: Holing = field(default_factory=Holing)
     looking: Looking = field(init=False)
     building: Building = field(init=False)
-    sheet: Sheet = field(default_factory=Sheet)
-    cutting: Cutting = field(default_factory=Cutting)
+    sheet: DrawingSheet = field(default_factory=DrawingSheet)
+    cutting: ShownPatterns = field(default_factory=ShownPatterns)
     pattern: PatternPaper = field(default_factory=PatternPaper)
 
     def __post_init__(self) -> None:
@@ -162,7 +162,7 @@ class Desk:
         if self.selected is not None and not self.is_there(self.selected):
             self.selected = None
 
-    def is_there(self, part: Part) -> bool:
+    def is_there(self, part: ObjectRef) -> bool:
         """Whether what was selected is still part of the scene."""
         if part.kind == "compartment":
             return any(space.name == part.name for space in self.session.evaluation.layout.compartments)
@@ -319,7 +319,7 @@ class Desk:
         now = KINDS if self._resting else self.dragging.views_now()
         return self.sheet.parts(lying, look, self.selected, now, key_now=not self._to_read)
 
-    def select(self, part: Part | None) -> None:
+    def select(self, part: ObjectRef | None) -> None:
         self.selected = part
         self.adding = None
 
@@ -341,7 +341,7 @@ class Desk:
 
     def _on_paper(self) -> Drawing:
         """The drawings as they stand, on paper."""
-        return sheet_of(self.session.evaluation, self.looking.look, self.selected, flooded=self.flooded())
+        return exported_sheet(self.session.evaluation, self.looking.look, self.selected, flooded=self.flooded())
 
     def _list(self, what: str) -> tuple[bytes, str, str] | None:
         """A list of the build as CSV; none of a layout that has changed since."""
@@ -361,4 +361,4 @@ class Desk:
         return printed(pixels, evaluation, camera, labels, date.today())
 
 
-Ask = Callable[[Desk, Fields], None]
+Ask = Callable[[Controller, Fields], None]

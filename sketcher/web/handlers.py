@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from sketcher.model.errors import SketchError
 from sketcher.model.typed_input import typed_length, typed_offset
-from sketcher.web.controller import Ask, Desk
+from sketcher.web.controller import Ask, Controller
 from sketcher.web.logic.drag.dragging import nudge
 from sketcher.web.logic.drag.grips import step
 from sketcher.web.logic.messages import Fields
@@ -19,11 +19,11 @@ from sketcher.web.logic.patterns import (
     joints_found_again,
     joints_taken_over,
 )
-from sketcher.web.state import PART_KINDS, Boards, Dialog, Notice, Part
+from sketcher.web.state import PART_KINDS, Boards, Dialog, Notice, ObjectRef
 from sketcher.web.view.zoomed_paper import Paper
 
 
-def _press(desk: Desk, fields: Fields) -> None:
+def _press(desk: Controller, fields: Fields) -> None:
     """A hand comes down: what waits to be placed is placed, else something is taken hold of."""
     desk.session.notice = None
     pan, fine = fields.values.get("button") == "pan", fields.flag("fine")
@@ -41,7 +41,7 @@ def _press(desk: Desk, fields: Fields) -> None:
     desk.dragging.press_picture(desk.boat, at, desk.selected, pan=pan, fine=fine)
 
 
-def _press_drawing(desk: Desk, at: tuple[float, float], part: Part | None, *, pan: bool) -> None:
+def _press_drawing(desk: Controller, at: tuple[float, float], part: ObjectRef | None, *, pan: bool) -> None:
     pane = desk.sheet.pane_at(at)
     if desk.adding is not None and pane is not None:
         seen = dict(zip(pane.placing.axes, desk.sheet.boat_at(pane, at), strict=True))
@@ -51,26 +51,26 @@ def _press_drawing(desk: Desk, at: tuple[float, float], part: Part | None, *, pa
     desk.dragging.press_drawing(desk.sheet, None if pan else pane, part, at, desk.selected)
 
 
-def _add(desk: Desk, at: tuple[float, float, float], on: Part | None) -> None:
+def _add(desk: Controller, at: tuple[float, float, float], on: ObjectRef | None) -> None:
     kind, desk.adding = desk.adding, None
     if kind is not None:
         desk.select(desk.editing.add(kind, at, on or desk.selected) or desk.selected)
 
 
-def _release(desk: Desk, _: Fields) -> None:
+def _release(desk: Controller, _: Fields) -> None:
     clicked = desk.dragging.release()
     if clicked is not None:
         desk.select(clicked)
 
 
-def _hover(desk: Desk, fields: Fields) -> None:
+def _hover(desk: Controller, fields: Fields) -> None:
     """What the pointer rests on decides its shape."""
     found = desk.dragging.hit(desk.boat, fields.pair("at", -1, 2))
     desk.hovered = None if found is None else found[0]
     desk.over = "" if found is None else "part" if found[0].kind == "compartment" else "grip"
 
 
-def _nudge(desk: Desk, fields: Fields) -> None:
+def _nudge(desk: Controller, fields: Fields) -> None:
     """An arrow key: moves the joint or the part that is held; with none, the paper that has the keyboard, or turns the boat."""
     towards, fine = fields.choice("towards", ("left", "right", "up", "down")), fields.flag("fine")
     paper = _paper(desk, fields)
@@ -86,12 +86,12 @@ def _nudge(desk: Desk, fields: Fields) -> None:
         desk.looking.nudge(towards)
 
 
-def _paper(desk: Desk, fields: Fields) -> Paper | None:
+def _paper(desk: Controller, fields: Fields) -> Paper | None:
     """The paper that is meant; None: the picture."""
     return {"drawing": desk.sheet, "pattern": desk.pattern}.get(str(fields.values.get("where")))
 
 
-def _escape(desk: Desk, _: Fields) -> None:
+def _escape(desk: Controller, _: Fields) -> None:
     """Let go of what is held; then of what waits to be placed; then of the notice; then of the selection."""
     if desk.dragging.escape():
         return
@@ -103,25 +103,25 @@ def _escape(desk: Desk, _: Fields) -> None:
         desk.selected = None
 
 
-def _find(desk: Desk, fields: Fields) -> None:
+def _find(desk: Controller, fields: Fields) -> None:
     """Go to what a finding is about."""
     name = fields.text("object")
     for kind in PART_KINDS:
-        part = Part(kind, name)
+        part = ObjectRef(kind, name)
         if kind != "waterline" and desk.is_there(part):
             desk.select(part)
             return
     desk.session.notice = Notice(text=f"This is about {name}, which has no figures of its own here.")
 
 
-def _target(desk: Desk, fields: Fields) -> Part:
+def _target(desk: Controller, fields: Fields) -> ObjectRef:
     part = fields.part() or desk.selected
     if part is None:
         raise SketchError("nothing is selected", "Click a panel or a compartment first.")
     return part
 
 
-def _delete(desk: Desk, fields: Fields) -> None:
+def _delete(desk: Controller, fields: Fields) -> None:
     part = _target(desk, fields)
     if part.kind in ("waterline", "compartment"):
         raise SketchError(f"the {part.kind} cannot be deleted")
@@ -129,41 +129,41 @@ def _delete(desk: Desk, fields: Fields) -> None:
     desk.dialog = Dialog(name="delete", about=part.key, problem=problem) if problem else None
 
 
-def _name_space(desk: Desk, fields: Fields) -> None:
+def _name_space(desk: Controller, fields: Fields) -> None:
     part = _target(desk, fields)
     desk.dialog = None
     desk.select(desk.editing.name_space(part, fields.text("name"), fields.text("use", "void")) or part)
 
 
-def _set(desk: Desk, fields: Fields) -> None:
+def _set(desk: Controller, fields: Fields) -> None:
     desk.editing.set(_target(desk, fields), fields.text("field"), fields.text("value"))
 
 
-def _rename(desk: Desk, fields: Fields) -> None:
+def _rename(desk: Controller, fields: Fields) -> None:
     part = _target(desk, fields)
     if fields.text("value").strip() != part.name:
         desk.select(desk.editing.rename(part, fields.text("value")) or part)
 
 
-def _choose_to_add(desk: Desk, fields: Fields) -> None:
+def _choose_to_add(desk: Controller, fields: Fields) -> None:
     kind = fields.text("value", "")
     desk.adding = kind if kind in PART_KINDS and kind not in ("compartment", "waterline") else None
 
 
-def _place(desk: Desk, _: Fields) -> None:
+def _place(desk: Controller, _: Fields) -> None:
     _add(desk, middle(desk.session.evaluation), None)
 
 
-def _toggle(desk: Desk, fields: Fields) -> None:
+def _toggle(desk: Controller, fields: Fields) -> None:
     desk.looking.toggle(_target(desk, fields))
 
 
-def _duplicate(desk: Desk, fields: Fields) -> None:
+def _duplicate(desk: Controller, fields: Fields) -> None:
     part = _target(desk, fields)
     desk.select(desk.editing.duplicate(part) or part)
 
 
-def _zoom(desk: Desk, fields: Fields) -> None:
+def _zoom(desk: Controller, fields: Fields) -> None:
     factor = fields.number("factor", 0.2, 5.0)
     paper = _paper(desk, fields)
     if paper is not None:
@@ -172,11 +172,11 @@ def _zoom(desk: Desk, fields: Fields) -> None:
         desk.looking.zoom(factor, fields.pair("at", -1, 2))
 
 
-def _move(desk: Desk, fields: Fields) -> None:
+def _move(desk: Controller, fields: Fields) -> None:
     desk.dragging.move(fields.pair("at"), fine=fields.flag("fine"))
 
 
-def _drawn_at(desk: Desk, fields: Fields) -> None:
+def _drawn_at(desk: Controller, fields: Fields) -> None:
     """Where the plan or the section cuts, typed; nothing typed: it follows what is selected."""
     which, text = fields.choice("which", ("plan", "section")), fields.text("value").strip()
     at = typed_length(text, desk.session.scene.units) if text else None
@@ -184,7 +184,7 @@ def _drawn_at(desk: Desk, fields: Fields) -> None:
     desk.looking.look = replace(look, plan_height=at) if which == "plan" else replace(look, section_at=at)
 
 
-def _boards(desk: Desk) -> Boards:
+def _boards(desk: Controller) -> Boards:
     """The boards that are looked at. Raises SketchError where there are none."""
     boards = desk.boards()
     if boards is None:
@@ -192,51 +192,51 @@ def _boards(desk: Desk) -> Boards:
     return boards
 
 
-def _joint(desk: Desk, fields: Fields) -> None:
+def _joint(desk: Controller, fields: Fields) -> None:
     """A joint's place, typed."""
     at = typed_offset(fields.text("value"), desk.session.scene.units)
     desk.session.do(joint_moved(_boards(desk), int(fields.number("number", 0)), at))
 
 
-def _joint_out(desk: Desk, fields: Fields) -> None:
+def _joint_out(desk: Controller, fields: Fields) -> None:
     desk.session.do(joint_taken_out(_boards(desk), int(fields.number("number", 0))))
 
 
-def _joint_in(desk: Desk, fields: Fields) -> None:
+def _joint_in(desk: Controller, fields: Fields) -> None:
     if fields.text("value"):
         desk.session.do(joint_added(_boards(desk), fields.text("value")))
 
 
-def _joints(desk: Desk, fields: Fields) -> None:
+def _joints(desk: Controller, fields: Fields) -> None:
     """Take the joints over that were found, or leave it to the sketch to find them."""
     whose = fields.choice("whose", ("mine", "found"))
     desk.session.do((joints_taken_over if whose == "mine" else joints_found_again)(_boards(desk)))
 
 
-def _build_folder(desk: Desk, _: Fields) -> None:
+def _build_folder(desk: Controller, _: Fields) -> None:
     if desk.session.unsaved:
         raise SketchError("this scene has unsaved work", "Save it first: the papers name the file they are made of.")
     desk.building.make_folder(desk.session.scene, desk.session.opened.path)
 
 
-def _size(desk: Desk, fields: Fields) -> None:
+def _size(desk: Controller, fields: Fields) -> None:
     desk.looking.resize(fields.pair("size", 0, 10_000))
     desk.sheet.resize(fields.pair("sheet", 0, 10_000))
     if "pattern" in fields.values:
         desk.pattern.resize(fields.pair("pattern", 0, 10_000))
 
 
-def _dialog(desk: Desk, fields: Fields) -> None:
+def _dialog(desk: Controller, fields: Fields) -> None:
     desk.dialog = desk.files.ask(fields.text("name"), desk.session, desk.selected)
 
 
-def _echo(desk: Desk, fields: Fields) -> None:
+def _echo(desk: Controller, fields: Fields) -> None:
     """A page wants to know when all it asked before this has been done and shown."""
     desk.before_picture()
     desk.echo = int(fields.number("number", 0))
 
 
-def _hole(desk: Desk, fields: Fields) -> None:
+def _hole(desk: Controller, fields: Fields) -> None:
     """Hole a compartment, or close its hole."""
     part = _target(desk, fields)
     if part.kind != "compartment":
@@ -244,36 +244,36 @@ def _hole(desk: Desk, fields: Fields) -> None:
     desk.holing.toggle(part.name)
 
 
-def _close(desk: Desk, _: Fields) -> None:
+def _close(desk: Controller, _: Fields) -> None:
     desk.dialog = None
 
 
-def _save(desk: Desk, _: Fields) -> None:
+def _save(desk: Controller, _: Fields) -> None:
     desk.dialog = desk.files.save(desk.session)
 
 
-def _save_as(desk: Desk, fields: Fields) -> None:
+def _save_as(desk: Controller, fields: Fields) -> None:
     desk.dialog = desk.files.save_as(desk.session, fields.text("file"), replace=fields.values.get("replace") == "yes")
 
 
-def _open(desk: Desk, fields: Fields) -> None:
+def _open(desk: Controller, fields: Fields) -> None:
     _show_other(desk, desk.files.open(desk.session, fields.text("name"), sure=fields.values.get("sure") == "yes"))
 
 
-def _new(desk: Desk, fields: Fields) -> None:
+def _new(desk: Controller, fields: Fields) -> None:
     _show_other(desk, desk.files.new(desk.session, fields.text("hull"), fields.text("name"), fields.text("file")))
 
 
-def _reload(desk: Desk, _: Fields) -> None:
+def _reload(desk: Controller, _: Fields) -> None:
     _show_other(desk, desk.files.reload(desk.session))
 
 
-def _recover(desk: Desk, fields: Fields) -> None:
+def _recover(desk: Controller, fields: Fields) -> None:
     desk.files.recover(desk.session, take=fields.values.get("take") == "yes")
     desk.dialog = None
 
 
-def _show_other(desk: Desk, dialog: Dialog | None) -> None:
+def _show_other(desk: Controller, dialog: Dialog | None) -> None:
     """After another file was opened: a fresh look at another boat."""
     desk.dialog = dialog
     if dialog is None or dialog.name == "recover":

@@ -26,7 +26,7 @@ LONGEST_MESSAGE = 64 * 1024
 STATIC_TYPES = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
 
 
-class Desk(Protocol):
+class PageSource(Protocol):
     """What the wire serves: takes messages, gives the page's parts and files to download."""
 
     def take(self, message: Message) -> None: ...
@@ -105,7 +105,7 @@ class Wire:
             await browser.socket.close(code=1001, message=b"ended")
 
 
-async def talk(request: web.Request, wire: Wire, desk: Desk) -> web.WebSocketResponse:
+async def talk(request: web.Request, wire: Wire, desk: PageSource) -> web.WebSocketResponse:
     """One page's conversation, from its opening to its end."""
     socket = web.WebSocketResponse(max_msg_size=LONGEST_MESSAGE, heartbeat=20.0, compress=False)
     await socket.prepare(request)
@@ -140,7 +140,7 @@ def read_message(text: str) -> Message | None:
     return message if isinstance(message, dict) and isinstance(message.get("do"), str) else None
 
 
-def add_routes(app: web.Application, wire: Wire, desk: Desk) -> None:
+def add_routes(app: web.Application, wire: Wire, desk: PageSource) -> None:
     """The page, its files, the wire and the downloads."""
     static = {item.name: item.read_bytes() for item in files("sketcher.web").joinpath("static").iterdir() if item.is_file()}
 

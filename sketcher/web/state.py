@@ -44,7 +44,7 @@ ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ObjectRef:
     """Something that can be selected: its kind and its name. The waterline's name is `waterline`."""
 
     kind: PartKind
@@ -56,18 +56,18 @@ class Part:
         return f"{self.kind}/{self.name}"
 
 
-def part_of(key: str) -> Part | None:
+def object_ref(key: str) -> ObjectRef | None:
     """The part that a mark on the page names; None for anything else."""
     kind, slash, name = key.partition("/")
     found = next((known for known in PART_KINDS if known == kind), None)
-    return Part(found, name) if slash and found and name else None
+    return ObjectRef(found, name) if slash and found and name else None
 
 
-WATERLINE = Part("waterline", "waterline")
+WATERLINE = ObjectRef("waterline", "waterline")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
+class CutAway:
     """What is taken away to look inside: everything `kind` of the plane at `at` [m] (x, z or y by kind)."""
 
     kind: CutKind = "none"
@@ -79,8 +79,8 @@ class Look:
     """How the boat is shown. see_through: 0 a solid hull, 1 no hull. plan_height, section_at [m]: None follows the selection."""
 
     see_through: float = 0.85
-    cut: Cut = Cut()
-    hidden: frozenset[Part] = frozenset()
+    cut: CutAway = CutAway()
+    hidden: frozenset[ObjectRef] = frozenset()
     arrangement: Arrangement = "both"
     plan_height: float | None = None
     section_at: float | None = None
@@ -123,7 +123,7 @@ class Boards:
     is cut and how it goes below; None while the panel moves and this is not worked out yet. planned: whether it is cut at all.
     """
 
-    panel: Part
+    panel: ObjectRef
     wholes: tuple[Pattern, ...]
     joints: Joints | None
     stated: bool
@@ -161,7 +161,7 @@ class PageState:
     evaluation: Evaluation
     look: Look
     file: str
-    selected: Part | None = None
+    selected: ObjectRef | None = None
     unsaved: bool = False
     undo: str | None = None
     redo: str | None = None
@@ -207,7 +207,7 @@ class Label:
     leader: where the line to what it names begins, None where it lies over it; place: the number of the place it was given.
     """
 
-    part: Part
+    part: ObjectRef
     lines: tuple[str, ...]
     at: tuple[float, float]
     anchor: tuple[float, float]

@@ -5,7 +5,7 @@ from contents_specimens import PANELS, codes, contents_of, filled
 from sketcher.analysis.fit.foam import kept_in_the_middle
 from sketcher.analysis.fit.swamped import GRAVITIES, under_water
 from sketcher.analysis.loading.weights import loaded
-from sketcher.model.contents import Foam, Part, Stowage, Tank
+from sketcher.model.contents import BoatPart, Foam, Stowage, Tank
 from sketcher.model.fields.contents_fields import MATERIALS
 from sketcher.model.scene import Fitting, Opening
 from sketcher.outputs.tables.report import report
@@ -140,7 +140,7 @@ def test_every_material_of_the_file_has_a_gravity() -> None:
 @pytest.mark.closed_form
 def test_swamped_balance_by_hand() -> None:
     """1 000 kg of lead in sea water weigh 909.6 kg; the foam's 881 kg/m3 x 1.94 m3 lift 1 709.5: 799.9 kg are left."""
-    parts = (Part(name="keel", kg=1000.0, made_of="lead"),)
+    parts = (BoatPart(name="keel", kg=1000.0, made_of="lead"),)
     found = contents_of(parts=parts, foams=(Foam(name="foam", space="void"),)).swamped
     assert found is not None
     assert found.weight == pytest.approx(1000 * (1 - 1.025 / 11.34))
@@ -153,7 +153,7 @@ def test_swamped_balance_by_hand() -> None:
 @pytest.mark.closed_form
 def test_this_will_not_float_the_boat() -> None:
     """With 4 tonnes of steel and only the air in a tight void the answer is plain."""
-    found = contents_of(parts=(Part(name="hull and keel", kg=4000.0, made_of="steel"),)).swamped
+    found = contents_of(parts=(BoatPart(name="hull and keel", kg=4000.0, made_of="steel"),)).swamped
     assert found is not None
     assert found.air == pytest.approx(1025.0 * VOID)
     assert found.sentence.startswith("This will not float the boat")

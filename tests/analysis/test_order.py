@@ -10,7 +10,7 @@ from specimens import box_form, layout_scene
 from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.results import WorkStep
 from sketcher.analysis.cut.stringers import stringer_patterns
-from sketcher.analysis.cut.work_order import in_order, work_steps
+from sketcher.analysis.cut.work_order import panels_in_order, work_steps
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.fit.fitting_reach import reach_findings
 from sketcher.analysis.spaces.layout import lay_out
@@ -41,7 +41,7 @@ def test_what_stands_under_a_lid_goes_in_before_it() -> None:
     """The bulkhead, then the partition that ends under the bunk, then the bunk that closes both sides."""
     form = box_form()
     scene = layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), partitions=(WEB,))
-    assert [shape.name for shape in in_order(lay_out(scene, form))] == ["main", "web", "bunk"]
+    assert [shape.name for shape in panels_in_order(lay_out(scene, form))] == ["main", "web", "bunk"]
 
 
 @pytest.mark.property
@@ -50,7 +50,7 @@ def test_what_stands_on_a_lid_goes_in_after_it() -> None:
     form = box_form()
     locker = Partition(name="locker", off_centre=(0.3, 0.3), start="stem", end="main", thickness=0.009, bottom="bunk")
     scene = layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), partitions=(locker,))
-    assert [shape.name for shape in in_order(lay_out(scene, form))] == ["main", "bunk", "locker"]
+    assert [shape.name for shape in panels_in_order(lay_out(scene, form))] == ["main", "bunk", "locker"]
 
 
 @pytest.mark.property

@@ -21,7 +21,7 @@ from sketcher.analysis.hull.form import DECK, SKIN, HullForm
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.mesh import Floats, Ints
-from sketcher.geometry.solid.nearest import distances
+from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.model.cutting import Cutting
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, Opening, Partition, Stringer, Waterline
@@ -275,7 +275,7 @@ def clear_of(points: Floats, form: HullForm, label: int) -> Floats:
     low, high = points.min(axis=0) - 0.1, points.max(axis=0) + 0.1
     corners = form.inside.vertices[mine]
     near = mine[((corners.min(axis=1) <= high) & (corners.max(axis=1) >= low)).all(axis=1)]
-    return np.array([distances(point, form.inside.vertices, near).min() for point in points])
+    return np.array([distances_to_mesh(point, form.inside.vertices, near).min() for point in points])
 
 
 @pytest.mark.property

@@ -5,7 +5,7 @@ import pytest
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.boards.hatch_fit import CLEARANCE, passage, passing_findings
-from sketcher.analysis.cut.boards.routes_below import longest_run, ways_below
+from sketcher.analysis.cut.boards.routes_below import longest_turning_board, ways_below
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.layout import lay_out
@@ -71,9 +71,9 @@ def test_the_longest_straight_line_below_a_hatch() -> None:
     form = box_form()
     hatch = Opening(name="hatch", through="deck", at=(2.5, 0.0), size=(0.6, 0.6))
     bare = lay_out(layout_scene(form, openings=(hatch,)), form)
-    assert longest_run(bare, hatch) == pytest.approx(np.sqrt(2.5**2 + 1.0 + 0.998**2), abs=1e-6)
+    assert longest_turning_board(bare, hatch) == pytest.approx(np.sqrt(2.5**2 + 1.0 + 0.998**2), abs=1e-6)
     shut = laid_out(hatch)
-    assert longest_run(shut, hatch) == pytest.approx(np.sqrt(1.5**2 + 1.0 + 0.998**2), abs=1e-6)
+    assert longest_turning_board(shut, hatch) == pytest.approx(np.sqrt(1.5**2 + 1.0 + 0.998**2), abs=1e-6)
 
 
 @pytest.mark.property

@@ -28,7 +28,7 @@ from conftest import BROWSERS, QUIET, Served  # noqa: E402
 
 from sketcher.model.demos import demo_folder  # noqa: E402
 from sketcher.web.app import desk_for  # noqa: E402
-from sketcher.web.controller import Desk  # noqa: E402
+from sketcher.web.controller import Controller  # noqa: E402
 from sketcher.web.render_thread import probe_opengl  # noqa: E402
 
 SECONDS, ROUNDS = 3.0, 5
@@ -105,7 +105,7 @@ def resident() -> float:
     return 0.0
 
 
-def take_hold(desk: Desk, part: str) -> tuple[float, float]:
+def take_hold(desk: Controller, part: str) -> tuple[float, float]:
     desk.take({"do": "size", "size": list(SIZE), "sheet": list(SIZE)})
     desk.take({"do": "select", "part": part})
     desk.picture(False).result()

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.curve import curve_through
-from sketcher.geometry.surface.loft import BackwardLineError, Sheet, loft
+from sketcher.geometry.surface.loft import BackwardLineError, LoftedGrid, loft
 from sketcher.geometry.surface.row_matching import Rib, Rows, match_corners
 
 
@@ -19,7 +19,7 @@ def _circle_rib(x: float, radius: float, count: int) -> Rib:
     return _rib(x, list(zip(radius * np.sin(angle), -radius * np.cos(angle), strict=True)))
 
 
-def _nearest(sheet: Sheet, points: Floats) -> float:
+def _nearest(sheet: LoftedGrid, points: Floats) -> float:
     return max(float(np.linalg.norm(sheet.points.reshape(-1, 3) - point, axis=1).min()) for point in points)
 
 

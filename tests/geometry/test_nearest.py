@@ -8,7 +8,7 @@ from shapes import box, ellipsoid
 
 from sketcher.geometry.flat.regions import flat_regions
 from sketcher.geometry.solid.boolean import crossings_above
-from sketcher.geometry.solid.nearest import distances
+from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.geometry.solid.rays import pierced
 
 TRIANGLE = np.array([[0.0, 0, 0], [4, 0, 0], [0, 3, 0]])
@@ -22,14 +22,16 @@ BOX = box((0, 0, 0), (4, 2, 1))
 )
 def test_distance_to_a_triangle(point: tuple[float, float, float], distance: float) -> None:
     """Over its face, beside an edge, off a corner; from (4, 3) to the long side of the 3-4-5 triangle it is 12/5."""
-    assert distances(np.array(point, dtype=float), TRIANGLE, np.array([[0, 1, 2]]))[0] == pytest.approx(distance, abs=1e-12)
+    assert distances_to_mesh(np.array(point, dtype=float), TRIANGLE, np.array([[0, 1, 2]]))[0] == pytest.approx(
+        distance, abs=1e-12
+    )
 
 
 @pytest.mark.property
 def test_distance_to_a_triangle_without_area() -> None:
     """It is the distance to the line that is left of it."""
     flat = np.array([[0.0, 0, 0], [2, 0, 0], [1, 0, 0]])
-    assert distances(np.array([1.0, 0.0, 3.0]), flat, np.array([[0, 1, 2]]))[0] == pytest.approx(3.0)
+    assert distances_to_mesh(np.array([1.0, 0.0, 3.0]), flat, np.array([[0, 1, 2]]))[0] == pytest.approx(3.0)
 
 
 coordinates = st.floats(-0.5, 4.5) | st.sampled_from([0.0, 1.0, 2.0, 4.0])

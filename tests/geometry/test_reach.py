@@ -6,14 +6,14 @@ from manifold3d import Manifold
 from shapes import mesh_of
 
 from sketcher.geometry.mesh import TriMesh
-from sketcher.geometry.solid.paths_inside import distances, walls_of
+from sketcher.geometry.solid.paths_inside import path_lengths, walls_of
 
 ROOM = Manifold.cube((2.0, 1.0, 1.0))
 HALF_WALL = mesh_of(ROOM - Manifold.cube((0.01, 1.0, 0.6)).translate((1.0, 0.0, 0.0)))
 
 
 def longest_way(solid: TriMesh, source: tuple[float, float, float], target: tuple[float, float, float]) -> float:
-    return float(distances(walls_of(solid), np.array(source), np.array([target]))[0])
+    return float(path_lengths(walls_of(solid), np.array(source), np.array([target]))[0])
 
 
 @pytest.mark.closed_form

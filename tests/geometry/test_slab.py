@@ -8,18 +8,18 @@ from manifold3d import triangulate
 from shapes import box, wigley
 
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
-from sketcher.geometry.solid.boolean import Surface, divided, solid_of, surface_of, to_manifold
+from sketcher.geometry.solid.boolean import TracedSurface, divided, solid_of, surface_of, to_manifold
 from sketcher.geometry.solid.half_space import Caps, Face, beyond
 
 HULL = wigley(8.0, 2.4, 0.5, columns=60, rows=30)
 
 
-def surface(mesh: TriMesh) -> Surface:
+def surface(mesh: TriMesh) -> TracedSurface:
     count = len(mesh.triangles)
-    return Surface(mesh.vertices, mesh.triangles, np.zeros(count, dtype=np.int64), np.arange(count))
+    return TracedSurface(mesh.vertices, mesh.triangles, np.zeros(count, dtype=np.int64), np.arange(count))
 
 
-def cut(whole: Surface, normal: Floats, distance: float) -> Surface:
+def cut(whole: TracedSurface, normal: Floats, distance: float) -> TracedSurface:
     """What lies over the plane normal . p = distance, its cap known as number 3 of solid 7."""
     return beyond(whole, Face(normal, 7, 3, whole.vertices @ normal - distance))
 
@@ -89,7 +89,7 @@ def test_a_cut_closed_as_one_before_is_closed_as_well(moves: list[tuple[float, f
         assert sizes[1] == pytest.approx(sizes[0], rel=1e-9, abs=1e-12)
 
 
-def _area(side: Surface) -> tuple[float, float]:
+def _area(side: TracedSurface) -> tuple[float, float]:
     """Of the face of a cut: as its triangles turn, and without regard to that."""
     a, b, c = side.vertices[side.triangles[side.origin == 7].T]
     across = np.cross(b - a, c - a) / 2

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from scene_specimens import HULL
 
-from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
 from sketcher.model.edits import Rename, SetValue
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.contents_fields import CONTENTS
@@ -79,7 +79,7 @@ def test_every_block_is_read(tmp_path: Path) -> None:
     )
     assert scene.foams == (Foam(name="foam", space="forepeak", form="blocks", share=0.8, kit=0.08),)
     assert scene.tanks == (Tank(name="water", space="forepeak", holds="diesel", aboard=0.5),)
-    assert scene.parts[1] == Part(name="cork", kg=20.0, made_of="other", density=240.0)
+    assert scene.parts[1] == BoatPart(name="cork", kg=20.0, made_of="other", density=240.0)
     assert scene.has_contents
 
 

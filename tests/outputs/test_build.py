@@ -24,7 +24,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.paper.booklet import scene_fingerprint
 from sketcher.outputs.paper.booklet_boards import bevel_rows
-from sketcher.outputs.paper.build_files import build_files, distinct
+from sketcher.outputs.paper.build_files import build_files, distinct_names
 from sketcher.outputs.paper.pattern_paper import SQUARE_CUT
 from sketcher.outputs.scene3d.solid_files import as_stl
 from sketcher.outputs.tables.build_lists import as_table
@@ -225,4 +225,4 @@ def test_spreadsheets_run_no_name_as_a_formula() -> None:
 @pytest.mark.property
 def test_file_names_differ_and_hold_nothing_that_systems_refuse() -> None:
     """Names alike but for case or forbidden characters get numbers; dots and slashes at the ends are gone."""
-    assert distinct(["a/b", "A b", "..", "tank: top?"]) == ["a b", "A b (2)", "board", "tank top"]
+    assert distinct_names(["a/b", "A b", "..", "tank: top?"]) == ["a b", "A b (2)", "board", "tank top"]

@@ -12,14 +12,14 @@ import shapely
 from contents_specimens import filled
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
 from sketcher.model.scene import Berth, Fitting
 from sketcher.outputs.contents_shapes import cut_outlines, cylinders, kinds_of, shapes_of
 from sketcher.outputs.drawing.contents_marks import strokes_used
 from sketcher.outputs.drawing.lettering import ground
 from sketcher.outputs.drawing.recording import Line, Words
 from sketcher.outputs.drawing.tint_key import tint_key
-from sketcher.outputs.drawing.views import plan, profile, section
+from sketcher.outputs.drawing.views import plan_drawing, profile_drawing, section_drawing
 from sketcher.outputs.tables.comparison import comparison
 from sketcher.outputs.tables.json_figures import as_csv, as_json
 from sketcher.outputs.tables.report import report
@@ -36,7 +36,7 @@ def boat() -> Evaluation:
         stowage=(Stowage(name="crate", space="saloon", size=(0.6, 0.4, 0.3)),),
         bottles=(Bottles(name="large", space="void", diameter=0.1, length=0.4, litres=0.003, kg=0.05, direction="fore and aft"),),
         chains=(Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95), deck=(0.5, 0.0, 1.0)),),
-        parts=(Part(name="keel", kg=1000.0, made_of="lead"),),
+        parts=(BoatPart(name="keel", kg=1000.0, made_of="lead"),),
     )
 
 
@@ -44,7 +44,7 @@ def boat() -> Evaluation:
 @pytest.mark.parametrize("scale", [20.0, 40.0])
 def test_names_of_sleepers_and_the_berths_length_stand_on_clear_ground(scale: float) -> None:
     """In a plan two people in one berth and its length are written apart, and no name stands on the length's line."""
-    drawing = plan(boat(), scale=scale)
+    drawing = plan_drawing(boat(), scale=scale)
     words = [item for item in drawing.items if isinstance(item, Words) and item.part.startswith(("person/", "berth/"))]
     grounds = [ground(item) for item in words]
     assert {"Ada", "Ben"} < {item.text for item in words}
@@ -181,7 +181,7 @@ def test_foam_tanks_and_boxes_are_in_the_drawings() -> None:
         tanks=(Tank(name="water", space="locker"),),
         stowage=(Stowage(name="crate", space="saloon", size=(0.6, 0.4, 0.3)),),
     )
-    parts = [item.part for item in profile(put_in, 0.0).items if isinstance(item, Line)]
+    parts = [item.part for item in profile_drawing(put_in, 0.0).items if isinstance(item, Line)]
     assert parts.count("foam/foam") == 4
     assert {"tank/water", "stowage/crate"} <= set(parts)
 
@@ -213,15 +213,15 @@ def test_bottles_cut_along_and_across() -> None:
 @pytest.mark.property
 def test_drawings_show_them_where_they_are() -> None:
     """The plan at the cushion names who lies there; a section through the void shows as many circles as bottles stand in it."""
-    flat = plan(boat())
+    flat = plan_drawing(boat())
     assert {item.text for item in flat.items if isinstance(item, Words)} >= {"Ada", "Ben"}
     contents = boat().contents
     assert contents is not None
     (stow,) = contents.bottles[0].stows
     at = float(stow.base[0, 0]) + 0.2
-    cut = [item for item in section(boat(), at).items if isinstance(item, Line) and item.part == "bottles/large"]
+    cut = [item for item in section_drawing(boat(), at).items if isinstance(item, Line) and item.part == "bottles/large"]
     assert len(cut) == int(((stow.base[:, 0] <= at) & (at <= stow.base[:, 0] + 0.4)).sum())
-    assert any(isinstance(item, Line) and item.part == "chain/rode" for item in profile(boat(), 0.0).items)
+    assert any(isinstance(item, Line) and item.part == "chain/rode" for item in profile_drawing(boat(), 0.0).items)
 
 
 @pytest.mark.property
@@ -284,7 +284,7 @@ def test_a_thing_in_the_way_is_drawn_where_it_is_cut() -> None:
     """A box 80 mm long and 120 mm high stands in the profile through it, with its name, and not in one that misses it."""
     thing = Fitting(name="log", at=(2.0, 0.2, 0.2), size=(0.08, 0.08, 0.12))
     with_it = filled(fittings=(thing,))
-    cut, beside = (profile(with_it, at) for at in (0.2, 0.5))
+    cut, beside = (profile_drawing(with_it, at) for at in (0.2, 0.5))
     (ring,) = [item for item in cut.items if isinstance(item, Line) and item.part == "fitting/log"]
     wide, high = np.ptp(np.array(ring.points), axis=0)
     assert high / wide == pytest.approx(1.5)

@@ -12,16 +12,16 @@ from pypdf import PdfReader
 
 from sketcher.model.errors import SketchError
 from sketcher.outputs.drawing.pdf import as_pdf
-from sketcher.outputs.drawing.recording import Area, Drawing, Placing, Stroke, Words, dimension, line, moved
+from sketcher.outputs.drawing.recording import Area, Drawing, LineStyle, PaperPlacing, Words, dimension, line, moved
 from sketcher.outputs.drawing.svg import as_svg
 
-PEN = Stroke("#102030", 0.2, (1.0, 0.5))
+PEN = LineStyle("#102030", 0.2, (1.0, 0.5))
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 def sheet(*items: Area | Words) -> Drawing:
     """A sheet of 200 x 100 mm with a line 150 mm long, placed 1 : 10."""
-    placing = Placing(axes="xz", signs=(1, 1), scale=10.0, origin=(20.0, 30.0))
+    placing = PaperPlacing(axes="xz", signs=(1, 1), scale=10.0, origin=(20.0, 30.0))
     return Drawing(
         title="A sheet", width=200.0, height=100.0, items=(line([(20, 30), (170, 30)], PEN, "hull"), *items), placing=placing
     )
@@ -31,14 +31,14 @@ def sheet(*items: Area | Words) -> Drawing:
 @given(st.floats(-20, 20), st.floats(-20, 20), st.sampled_from([1.0, 12.5, 50.0]), st.sampled_from([(1, 1), (-1, 1), (1, -1)]))
 def test_a_spot_on_paper_leads_back_to_the_boat(u: float, v: float, scale: float, signs: tuple[int, int]) -> None:
     """Where a point of the boat is drawn, there a pointer finds it."""
-    placing = Placing(axes="xy", signs=signs, scale=scale, origin=(17.0, -4.0))
+    placing = PaperPlacing(axes="xy", signs=signs, scale=scale, origin=(17.0, -4.0))
     assert placing.boat(*placing.spot(u, v)) == pytest.approx((u, v), abs=1e-9)
 
 
 @pytest.mark.closed_form
 def test_a_metre_at_1_to_10_is_100_mm_of_paper() -> None:
     """One metre aft is 100 mm to the right, half a metre up 50 mm up."""
-    placing = Placing(axes="xz", signs=(1, 1), scale=10.0, origin=(20.0, 30.0))
+    placing = PaperPlacing(axes="xz", signs=(1, 1), scale=10.0, origin=(20.0, 30.0))
     assert placing.spot(1.0, 0.5) == pytest.approx((120.0, 80.0))
 
 

@@ -11,10 +11,18 @@ from evaluation_specimen import box, box_boat
 
 from sketcher.analysis.results import Floating, PanelShape, WaterPlane
 from sketcher.model.scene import Partition
-from sketcher.outputs.drawing.cut_outlines import cut
+from sketcher.outputs.drawing.cut_outlines import plane_cut
 from sketcher.outputs.drawing.lettering import lettered
 from sketcher.outputs.drawing.recording import Area, Drawing, Line, Words
-from sketcher.outputs.drawing.views import RULING, plan, plan_height, profile, profile_place, scale_for, section
+from sketcher.outputs.drawing.views import (
+    RULING,
+    plan_drawing,
+    plan_height,
+    profile_drawing,
+    profile_place,
+    scale_for,
+    section_drawing,
+)
 
 
 def areas(drawing: Drawing, layer: str) -> dict[str, float]:
@@ -36,7 +44,7 @@ def texts(drawing: Drawing, layer: str) -> list[str]:
 @pytest.mark.closed_form
 def test_a_profile_shows_each_space_at_its_true_size() -> None:
     """On the centreline the forepeak is 1 x 1 m, the after space 2.98 x 0.6, the void 2.98 x 0.39; so are the panels."""
-    drawing = profile(box_boat())
+    drawing = profile_drawing(box_boat())
     found = areas(drawing, "compartments")
     assert found == pytest.approx(
         {"compartment/after space": 2.98 * 0.6, "compartment/forepeak": 1.0, "compartment/low void": 2.98 * 0.39}, abs=1e-9
@@ -47,14 +55,14 @@ def test_a_profile_shows_each_space_at_its_true_size() -> None:
 @pytest.mark.closed_form
 def test_a_plan_and_a_section_cut_where_they_say() -> None:
     """At 0.2 m the void is 2.98 x 2 m; a section at 0.5 m meets only the forepeak, 2 x 1 m."""
-    assert areas(plan(box_boat(), 0.2), "compartments")["compartment/low void"] == pytest.approx(2.98 * 2, abs=1e-9)
-    assert areas(section(box_boat(), 0.5), "compartments") == pytest.approx({"compartment/forepeak": 2.0}, abs=1e-9)
+    assert areas(plan_drawing(box_boat(), 0.2), "compartments")["compartment/low void"] == pytest.approx(2.98 * 2, abs=1e-9)
+    assert areas(section_drawing(box_boat(), 0.5), "compartments") == pytest.approx({"compartment/forepeak": 2.0}, abs=1e-9)
 
 
 @pytest.mark.closed_form
 def test_what_is_below_the_water_is_ruled() -> None:
     """Half of the forepeak's profile is wet at 0.5 m, all of the void's, 0.1 of 0.6 of the after space's."""
-    wet = {space.known.name: space.wet.area / space.outline.area for space in cut(box_boat(), "profile", 0.0).spaces}
+    wet = {space.known.name: space.wet.area / space.outline.area for space in plane_cut(box_boat(), "profile", 0.0).spaces}
     assert wet == pytest.approx({"forepeak": 0.5, "low void": 1.0, "after space": 1 / 6}, abs=1e-9)
 
 
@@ -66,7 +74,9 @@ def test_a_plan_knows_where_the_water_stands_over_it(height: float, heel: float,
     """A level cut just under the water is wet, just over it dry; heeled about the centreline half of it is."""
     boat = box_boat()
     water = WaterPlane(forward=0.5, after=0.5, heel=heel, x_forward=0.0, x_after=4.0)
-    found = next(space for space in cut(replace(boat, water=water), "plan", height).spaces if space.known.name == "forepeak")
+    found = next(
+        space for space in plane_cut(replace(boat, water=water), "plan", height).spaces if space.known.name == "forepeak"
+    )
     assert found.wet.area / found.outline.area == pytest.approx(share, abs=1e-6)
 
 
@@ -76,14 +86,14 @@ def test_a_plan_at_the_waterline_is_under_water_only_where_that_can_be_measured(
     """Trimmed by a hundredth of a degree the water stands a third of a millimetre over half the plan: none of it is ruled."""
     rise = 2.0 * np.tan(np.radians(trim))
     water = WaterPlane(forward=0.5 + rise, after=0.5 - rise, heel=0.0, x_forward=0.0, x_after=4.0)
-    spaces = cut(replace(box_boat(), water=water), "plan", 0.5).spaces
+    spaces = plane_cut(replace(box_boat(), water=water), "plan", 0.5).spaces
     assert any(space.wet.area > 0.0 for space in spaces) == wet
 
 
 @pytest.mark.closed_form
 def test_distances_and_heights_stand_beside_the_drawing() -> None:
     """The bulkhead 1000 mm aft, the lid 400 mm up, the water at 500, the ends at 0 and 4000, the berth 2980 long."""
-    found = texts(profile(box_boat()), "dimensions")
+    found = texts(profile_drawing(box_boat()), "dimensions")
     for figure in (
         "collision 1000",
         "tank top 400",
@@ -99,7 +109,7 @@ def test_distances_and_heights_stand_beside_the_drawing() -> None:
 @pytest.mark.closed_form
 def test_a_drawing_speaks_the_units_asked_for() -> None:
     """1 m is 39 3/8 in, 0.4 m 15 3/4 in."""
-    found = texts(profile(box_boat(), units="in"), "dimensions")
+    found = texts(profile_drawing(box_boat(), units="in"), "dimensions")
     assert "collision 39 3/8" in found
     assert "tank top 15 3/4" in found
 
@@ -107,7 +117,7 @@ def test_a_drawing_speaks_the_units_asked_for() -> None:
 @pytest.mark.property
 def test_each_space_is_named_with_its_litres_and_relation() -> None:
     """Name, litres and the words for where it lies are written for every compartment that is cut."""
-    found = texts(profile(box_boat()), "names")
+    found = texts(profile_drawing(box_boat()), "names")
     for words in (
         "forepeak",
         "2000 L",
@@ -124,7 +134,7 @@ def test_each_space_is_named_with_its_litres_and_relation() -> None:
 @pytest.mark.property
 def test_names_that_do_not_fit_are_numbered_and_explained() -> None:
     """At 1 : 200 a space 15 mm long takes only a number; the line beneath says what the number means."""
-    found = texts(profile(box_boat(), scale=200.0), "names")
+    found = texts(profile_drawing(box_boat(), scale=200.0), "names")
     assert any(text.isdigit() for text in found)
     assert any("forepeak, 2000 L, 50 % below water" in text for text in found)
 
@@ -132,7 +142,12 @@ def test_names_that_do_not_fit_are_numbered_and_explained() -> None:
 @pytest.mark.property
 def test_the_sheet_holds_everything_drawn() -> None:
     """Nothing lies outside the paper."""
-    for drawing in (profile(box_boat()), plan(box_boat()), section(box_boat(), 0.5), profile(box_boat(), scale=200.0)):
+    for drawing in (
+        profile_drawing(box_boat()),
+        plan_drawing(box_boat()),
+        section_drawing(box_boat(), 0.5),
+        profile_drawing(box_boat(), scale=200.0),
+    ):
         for item in drawing.items:
             points = (
                 [item.at]
@@ -147,7 +162,9 @@ def test_the_sheet_holds_everything_drawn() -> None:
 @pytest.mark.property
 def test_the_chosen_part_is_picked_out() -> None:
     """The edge of the chosen panel is drawn otherwise than the others'."""
-    edges = {item.part: item.stroke for item in profile(box_boat(), chosen="lid/tank top").items if isinstance(item, Area)}
+    edges = {
+        item.part: item.stroke for item in profile_drawing(box_boat(), chosen="lid/tank top").items if isinstance(item, Area)
+    }
     assert edges["lid/tank top"] != edges["bulkhead/collision"]
 
 
@@ -155,7 +172,7 @@ def test_the_chosen_part_is_picked_out() -> None:
 def test_a_boat_without_a_waterline_is_drawn_without_water() -> None:
     """No waterline stated: nothing is ruled, no water is marked, the relation is said to be unknown."""
     boat = replace(box_boat(), water=None, floating=Floating(), wet=(None,) * 3)
-    drawing = profile(boat)
+    drawing = profile_drawing(boat)
     assert not [item for item in drawing.items if item.layer == "water"]
     assert "water not known" in texts(drawing, "names")
 
@@ -191,22 +208,22 @@ def test_a_profile_steps_aside_from_a_partition_on_the_centreline() -> None:
     with_web = replace(boat, layout=replace(boat.layout, panels=(*boat.layout.panels, web)))
     assert profile_place(boat) == 0.0
     assert profile_place(with_web) == pytest.approx(-0.011)
-    assert "11 mm to port" in profile(with_web).title
+    assert "11 mm to port" in profile_drawing(with_web).title
 
 
 @pytest.mark.property
 def test_only_openings_of_what_is_cut_are_drawn() -> None:
     """The hole through the collision bulkhead shows where a space that it joins is cut, and nowhere else."""
     boat = box_boat()
-    assert "opening/limber hole" in {item.part for item in section(boat, 0.5).items}
+    assert "opening/limber hole" in {item.part for item in section_drawing(boat, 0.5).items}
     alone = replace(boat, layout=replace(boat.layout, ways=(replace(boat.layout.ways[0], between=("elsewhere", "nowhere")),)))
-    assert "opening/limber hole" not in {item.part for item in section(alone, 0.5).items}
+    assert "opening/limber hole" not in {item.part for item in section_drawing(alone, 0.5).items}
 
 
 @pytest.mark.property
 def test_no_water_line_strikes_through_a_name() -> None:
     """The ruling of what is under water stops short of the words in it."""
-    drawing = profile(box_boat(), scale=10)
+    drawing = profile_drawing(box_boat(), scale=10)
     names = lettered([item for item in drawing.items if isinstance(item, Words) and item.align == "middle" and item.halo])
     ruling = [item for item in drawing.items if isinstance(item, Line) and item.stroke == RULING]
     assert len(ruling) > 20
@@ -219,5 +236,5 @@ def test_a_long_name_is_lettered_smaller_before_it_is_cut() -> None:
     boat = box_boat()
     name = "A box with " + ", ".join(f"chain or bottles in place {number}" for number in range(5))
     named = replace(boat, scene=replace(boat.scene, name=name))
-    (title,) = [item for item in plan(named).items if isinstance(item, Words) and item.text == name]
+    (title,) = [item for item in plan_drawing(named).items if isinstance(item, Words) and item.text == name]
     assert title.size < 3.2

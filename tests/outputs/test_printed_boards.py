@@ -16,7 +16,7 @@ from sketcher.analysis.cut.plan import build_plan
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.hull.form import OPEN_END, HullForm
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.nearest import distances
+from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.paper.build_files import build_files
 
@@ -55,7 +55,9 @@ def clear_of(points: Floats, form: HullForm) -> Floats:
     about = ((low <= points.max(axis=0)) & (high >= points.min(axis=0))).all(axis=1)
     mine, low, high = mine[about], low[about], high[about]
     near = [mine[((low <= point) & (high >= point)).all(axis=1)] for point in points]
-    return np.array([distances(p, form.inside.vertices, of).min(initial=0.03) for p, of in zip(points, near, strict=True)])
+    return np.array(
+        [distances_to_mesh(p, form.inside.vertices, of).min(initial=0.03) for p, of in zip(points, near, strict=True)]
+    )
 
 
 @pytest.mark.parametrize("scene", DEMOS)

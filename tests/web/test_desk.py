@@ -26,9 +26,9 @@ from sketcher.model.scene import FromPanel, Scene
 from sketcher.model.typed_input import read_typed
 from sketcher.outputs.wording.quantities import flooded_words
 from sketcher.web.app import desk_for
-from sketcher.web.controller import Desk
+from sketcher.web.controller import Controller
 from sketcher.web.handlers import ASKS
-from sketcher.web.state import Part
+from sketcher.web.state import ObjectRef
 from sketcher.web.ui.figures import noticed, space_rows
 from sketcher.web.ui.inspector import parts_list, selected
 
@@ -46,7 +46,7 @@ def boats(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def desk(boats: Path) -> Desk:
+def desk(boats: Path) -> Controller:
     """A desk with the smallest demo on it, drawing nothing."""
     made = desk_for(boats / "scenes" / "quillet-forepeak.yaml", None)
     made.take({"do": "size", "size": [900, 500], "sheet": [900, 400]})
@@ -54,15 +54,17 @@ def desk(boats: Path) -> Desk:
     return made
 
 
-def at_of(desk: Desk) -> float:
+def at_of(desk: Controller) -> float:
     return float(desk.session.scene.bulkheads[0].at)  # type: ignore[arg-type]
 
 
-def ask(desk: Desk, do: str, **values: Any) -> None:
+def ask(desk: Controller, do: str, **values: Any) -> None:
     desk.take({"do": do, **values})
 
 
-def drag(desk: Desk, start: tuple[float, float], end: tuple[float, float], *, fine: bool = False, drop: bool = True) -> None:
+def drag(
+    desk: Controller, start: tuple[float, float], end: tuple[float, float], *, fine: bool = False, drop: bool = True
+) -> None:
     """A hand on the picture (shares of it)."""
     ask(desk, "press", where="picture", at=list(start), button="main")
     ask(desk, "move", where="picture", at=list(end), fine=fine)
@@ -71,13 +73,13 @@ def drag(desk: Desk, start: tuple[float, float], end: tuple[float, float], *, fi
         ask(desk, "release")
 
 
-def handle(desk: Desk) -> tuple[float, float]:
+def handle(desk: Controller) -> tuple[float, float]:
     found = desk.state().handle
     assert found is not None
     return found.at[0] / 900, found.at[1] / 500
 
 
-def test_a_drag_in_the_picture_is_one_named_step(desk: Desk) -> None:
+def test_a_drag_in_the_picture_is_one_named_step(desk: Controller) -> None:
     """The bulkhead moves in whole 5 mm; the history names the move; undo puts it back to the bit."""
     before = desk.session.scene
     ask(desk, "select", part=COLLISION)
@@ -102,7 +104,7 @@ def test_a_drag_in_the_picture_is_one_named_step(desk: Desk) -> None:
         ("", "forward port"),
     ],
 )
-def test_a_port_is_dragged_only_when_it_is_meant(desk: Desk, selected: str, moved: str) -> None:
+def test_a_port_is_dragged_only_when_it_is_meant(desk: Controller, selected: str, moved: str) -> None:
     """Pressed on its line it moves when it is selected or nothing is, else its panel moves; a click selects it all the same."""
     ask(desk, "select", part="opening/forward port")
     at = handle(desk)
@@ -112,10 +114,10 @@ def test_a_port_is_dragged_only_when_it_is_meant(desk: Desk, selected: str, move
     ask(desk, "undo")
     ask(desk, "select", part=selected)
     drag(desk, at, at)
-    assert desk.selected == Part("opening", "forward port")
+    assert desk.selected == ObjectRef("opening", "forward port")
 
 
-def test_figures_after_a_drag_are_those_of_a_fresh_look(desk: Desk) -> None:
+def test_figures_after_a_drag_are_those_of_a_fresh_look(desk: Controller) -> None:
     """What the page shows at the end of a drag is what a fresh evaluation gives, to the last bit."""
     ask(desk, "select", part="lid/berth top")
     x, y = handle(desk)
@@ -127,7 +129,7 @@ def test_figures_after_a_drag_are_those_of_a_fresh_look(desk: Desk) -> None:
     assert shown.floating == fresh.floating
 
 
-def test_figures_under_the_hand_are_close_to_fresh_ones(desk: Desk) -> None:
+def test_figures_under_the_hand_are_close_to_fresh_ones(desk: Controller) -> None:
     """During the drag the quick figures agree with fresh ones to a millilitre."""
     ask(desk, "select", part=COLLISION)
     x, y = handle(desk)
@@ -140,7 +142,7 @@ def test_figures_under_the_hand_are_close_to_fresh_ones(desk: Desk) -> None:
     assert words["forepeak"].change.startswith("+")
 
 
-def test_all_drawings_follow_when_the_hand_rests(desk: Desk) -> None:
+def test_all_drawings_follow_when_the_hand_rests(desk: Controller) -> None:
     """While she moves the drawings' lines wait, their figures do not; in a pause the lines show where the bulkhead stands."""
 
     def lines() -> list[str]:
@@ -157,7 +159,7 @@ def test_all_drawings_follow_when_the_hand_rests(desk: Desk) -> None:
     assert lines() != before
 
 
-def test_what_is_read_follows_a_moving_hand_at_leisure(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_is_read_follows_a_moving_hand_at_leisure(desk: Controller, monkeypatch: pytest.MonkeyPatch) -> None:
     """While she moves litres follow at every step, sentences and lists a few times a second, and at the latest in a pause."""
     clock = [time.monotonic() + 100.0]
     monkeypatch.setattr("sketcher.web.controller.time.monotonic", lambda: clock[0])
@@ -185,7 +187,7 @@ def test_what_is_read_follows_a_moving_hand_at_leisure(desk: Desk, monkeypatch: 
     assert desk.parts()["parts"] != later["parts"]
 
 
-def test_what_is_dragged_is_what_the_margin_tells_of(desk: Desk) -> None:
+def test_what_is_dragged_is_what_the_margin_tells_of(desk: Controller) -> None:
     """Taken hold of while something else is selected, it is selected as soon as it moves, and stays so when it is put back."""
     ask(desk, "select", part=COLLISION)
     x, y = handle(desk)
@@ -194,13 +196,13 @@ def test_what_is_dragged_is_what_the_margin_tells_of(desk: Desk) -> None:
     assert desk.selected is None
     ask(desk, "move", where="picture", at=[x + 0.03, y - 0.015], fine=False)
     desk.before_picture()
-    assert desk.selected == Part("bulkhead", "collision")
+    assert desk.selected == ObjectRef("bulkhead", "collision")
     assert 'value="collision"' in desk.parts()["selected"]
     ask(desk, "escape")
-    assert desk.selected == Part("bulkhead", "collision")
+    assert desk.selected == ObjectRef("bulkhead", "collision")
 
 
-def test_escape_puts_back_what_is_dragged(desk: Desk) -> None:
+def test_escape_puts_back_what_is_dragged(desk: Controller) -> None:
     """Nothing is left of a drag given up, not even in the history."""
     before, figures = desk.session.scene, desk.session.evaluation
     ask(desk, "select", part=COLLISION)
@@ -214,14 +216,14 @@ def test_escape_puts_back_what_is_dragged(desk: Desk) -> None:
     assert not desk.session.unsaved
 
 
-def test_a_click_selects_and_moves_nothing(desk: Desk) -> None:
+def test_a_click_selects_and_moves_nothing(desk: Controller) -> None:
     """Pressing and letting go on the spot selects what is there."""
     before = desk.session.scene
     ask(desk, "select", part=COLLISION)
     x, y = handle(desk)
     ask(desk, "select", part="")
     drag(desk, (x, y), (x, y))
-    assert desk.selected == Part("bulkhead", "collision")
+    assert desk.selected == ObjectRef("bulkhead", "collision")
     assert desk.session.scene is before
 
 
@@ -235,7 +237,9 @@ def test_a_click_selects_and_moves_nothing(desk: Desk) -> None:
         ("opening/forward port", ["up"], lambda s: s.openings[0].at[1], 0.005),
     ],
 )
-def test_arrow_keys_move_what_is_selected(desk: Desk, part: str, keys: list[str], read: Callable[..., float], by: float) -> None:
+def test_arrow_keys_move_what_is_selected(
+    desk: Controller, part: str, keys: list[str], read: Callable[..., float], by: float
+) -> None:
     """Right is aft, up is up; each press goes to the next whole step."""
     before = read(desk.session.scene)
     ask(desk, "select", part=part)
@@ -244,14 +248,14 @@ def test_arrow_keys_move_what_is_selected(desk: Desk, part: str, keys: list[str]
     assert read(desk.session.scene) - before == pytest.approx(by, abs=1e-9)
 
 
-def test_a_fine_step_is_a_millimetre(desk: Desk) -> None:
+def test_a_fine_step_is_a_millimetre(desk: Controller) -> None:
     """With the key held a press moves 1 mm."""
     ask(desk, "select", part=COLLISION)
     ask(desk, "nudge", towards="right", fine=True)
     assert at_of(desk) == pytest.approx(0.701)
 
 
-def test_what_does_not_move_that_way_stays(desk: Desk) -> None:
+def test_what_does_not_move_that_way_stays(desk: Controller) -> None:
     """A bulkhead is not nudged upwards."""
     ask(desk, "select", part=COLLISION)
     ask(desk, "nudge", towards="up")
@@ -262,7 +266,7 @@ def test_what_does_not_move_that_way_stays(desk: Desk) -> None:
 @pytest.mark.parametrize(
     ("text", "metres"), [("820", 0.82), ("2 ft 6 in", 0.762), ("30 1/4 in", 0.76835), ("0.81 m", 0.81), ("81.5cm", 0.815)]
 )
-def test_a_number_is_typed_in_any_unit(desk: Desk, text: str, metres: float) -> None:
+def test_a_number_is_typed_in_any_unit(desk: Controller, text: str, metres: float) -> None:
     """An owner types as the tape says."""
     ask(desk, "set", part=COLLISION, field="at", value=text)
     assert at_of(desk) == pytest.approx(metres, abs=1e-9)
@@ -281,7 +285,7 @@ def test_a_number_is_typed_in_any_unit(desk: Desk, text: str, metres: float) -> 
         ("at", "9 m", "collision lies wholly outside the hull"),
     ],
 )
-def test_what_cannot_be_is_refused_in_words_and_changes_nothing(desk: Desk, field: str, text: str, words: str) -> None:
+def test_what_cannot_be_is_refused_in_words_and_changes_nothing(desk: Controller, field: str, text: str, words: str) -> None:
     """The last good figures stay, and the page says what was wrong with the value as typed."""
     before, figures = desk.session.scene, desk.session.evaluation
     ask(desk, "set", part=COLLISION, field=field, value=text)
@@ -293,7 +297,7 @@ def test_what_cannot_be_is_refused_in_words_and_changes_nothing(desk: Desk, fiel
 
 
 @pytest.mark.parametrize("text", ["-500", "0", "5000"])
-def test_a_lid_under_the_keel_or_over_the_deck_is_refused(desk: Desk, text: str) -> None:
+def test_a_lid_under_the_keel_or_over_the_deck_is_refused(desk: Controller, text: str) -> None:
     """The page names the lid and the last good figures stay, also where an opening is left beside it."""
     figures = desk.session.evaluation
     ask(desk, "set", part="lid/berth top", field="height", value=text)
@@ -302,7 +306,7 @@ def test_a_lid_under_the_keel_or_over_the_deck_is_refused(desk: Desk, text: str)
     assert desk.session.evaluation is figures
 
 
-def test_a_waterline_that_is_none_is_answered_with_its_forms(desk: Desk) -> None:
+def test_a_waterline_that_is_none_is_answered_with_its_forms(desk: Controller) -> None:
     """In figures, each of which can be typed as it stands."""
     ask(desk, "set", part="waterline/waterline", field="waterline", value="bow 1095, stern 940")
     notice = desk.session.notice
@@ -314,20 +318,20 @@ def test_a_waterline_that_is_none_is_answered_with_its_forms(desk: Desk) -> None
 
 
 @pytest.mark.parametrize("text", ["main - 2000", "from: main, distance: -2000", "main -2 m", "{from: main, distance: -2000}"])
-def test_a_bulkhead_is_tied_as_an_owner_would_write_it(desk: Desk, text: str) -> None:
+def test_a_bulkhead_is_tied_as_an_owner_would_write_it(desk: Controller, text: str) -> None:
     """So far from another, with or without the file's braces."""
     ask(desk, "set", part=COLLISION, field="at", value=text)
     assert desk.session.scene.bulkheads[0].at == FromPanel("main", -2.0)
 
 
-def shown(desk: Desk, part: str) -> dict[str, str]:
+def shown(desk: Controller, part: str) -> dict[str, str]:
     """The fields of a part as the page shows them."""
     ask(desk, "select", part=part)
     return {row.key: row.text for row in desk.state().fields}
 
 
 @pytest.mark.parametrize(("part", "text"), [(COLLISION, "main - 2000"), ("bulkhead/main", "collision + 1987.5")])
-def test_a_tied_bulkhead_is_shown_as_it_is_typed(desk: Desk, part: str, text: str) -> None:
+def test_a_tied_bulkhead_is_shown_as_it_is_typed(desk: Controller, part: str, text: str) -> None:
     """Not in the file's braces; typed again as it is shown, it changes nothing."""
     ask(desk, "set", part=part, field="at", value=text)
     scene = desk.session.scene
@@ -337,7 +341,7 @@ def test_a_tied_bulkhead_is_shown_as_it_is_typed(desk: Desk, part: str, text: st
     assert desk.session.scene == scene
 
 
-def test_the_list_of_parts_says_where_a_tied_bulkhead_stands(desk: Desk) -> None:
+def test_the_list_of_parts_says_where_a_tied_bulkhead_stands(desk: Controller) -> None:
     """Aft of the hull's zero like any other: 700 mm, typed or as 2000 mm forward of main at 2700."""
     before = str(parts_list(desk.state()))
     ask(desk, "set", part=COLLISION, field="at", value="main - 2000")
@@ -347,14 +351,14 @@ def test_the_list_of_parts_says_where_a_tied_bulkhead_stands(desk: Desk) -> None
 
 
 @pytest.mark.parametrize(("part", "lead"), [("berth/vee berth", "lies_on"), ("lid/berth top", "height"), (COLLISION, "at")])
-def test_a_card_is_led_by_a_value_that_is_given(desk: Desk, part: str, lead: str) -> None:
+def test_a_card_is_led_by_a_value_that_is_given(desk: Controller, part: str, lead: str) -> None:
     """A berth on a lid by that lid, not by the empty field of its own height."""
     ask(desk, "select", part=part)
     assert re.findall(r'class="first[^>]*>[^<]*<input[^>]*data-field="(\w+)"', str(selected(desk.state()))) == [lead]
 
 
 @pytest.mark.parametrize("text", ["bow freeboard: 890, stern freeboard: 680", "forward: 270, after: 290", "265"])
-def test_the_water_is_shown_as_it_is_typed(desk: Desk, text: str) -> None:
+def test_the_water_is_shown_as_it_is_typed(desk: Controller, text: str) -> None:
     """Freeboards in words, the centre of gravity as a height alone; typed again as shown, they change nothing."""
     water = "waterline/waterline"
     ask(desk, "set", part=water, field="waterline", value=text)
@@ -367,7 +371,7 @@ def test_the_water_is_shown_as_it_is_typed(desk: Desk, text: str) -> None:
     assert scene.centre_of_gravity_height == 0.425
 
 
-def test_a_drag_past_the_stem_stops_at_the_last_good_place(desk: Desk) -> None:
+def test_a_drag_past_the_stem_stops_at_the_last_good_place(desk: Controller) -> None:
     """The hand is told in words, the figures of the last place in the boat stay, and there the bulkhead is left."""
     ask(desk, "select", part=COLLISION)
     x, y = handle(desk)
@@ -384,7 +388,7 @@ def test_a_drag_past_the_stem_stops_at_the_last_good_place(desk: Desk) -> None:
     assert desk.session.notice.refused
 
 
-def test_a_drag_that_was_never_in_the_boat_is_refused_when_it_ends(desk: Desk) -> None:
+def test_a_drag_that_was_never_in_the_boat_is_refused_when_it_ends(desk: Controller) -> None:
     """Thrown past the stem in one move, the bulkhead stays, the page says why, and there is no step to undo."""
     ask(desk, "select", part=COLLISION)
     (x, y), before, figures = handle(desk), desk.session.scene, desk.session.evaluation
@@ -397,7 +401,7 @@ def test_a_drag_that_was_never_in_the_boat_is_refused_when_it_ends(desk: Desk) -
 
 
 @pytest.mark.parametrize("kind", ["bulkhead", "partition", "lid", "berth", "stringer", "opening", "weight", "fitting"])
-def test_every_kind_of_thing_is_added_selected_and_undone(desk: Desk, kind: str) -> None:
+def test_every_kind_of_thing_is_added_selected_and_undone(desk: Controller, kind: str) -> None:
     """Something new has sensible figures at once: it can be evaluated, saved and read again."""
     before = desk.session.scene
     ask(desk, "add", value=kind)
@@ -412,7 +416,7 @@ def test_every_kind_of_thing_is_added_selected_and_undone(desk: Desk, kind: str)
     assert desk.session.scene == before
 
 
-def test_a_thing_is_added_where_the_owner_points_in_a_drawing(desk: Desk) -> None:
+def test_a_thing_is_added_where_the_owner_points_in_a_drawing(desk: Controller) -> None:
     """A bulkhead goes to the distance aft that was pointed to in the profile, in whole steps."""
     pane = desk.sheet.panes[0]
     x, up = pane.placing.spot(1.503, 0.4)
@@ -420,7 +424,7 @@ def test_a_thing_is_added_where_the_owner_points_in_a_drawing(desk: Desk) -> Non
     ask(desk, "press", where="drawing", at=[x, desk.sheet.size[1] - up])
     added = desk.session.scene.bulkheads[-1]
     assert added.at == pytest.approx(1.505)
-    assert desk.selected == Part("bulkhead", added.name)
+    assert desk.selected == ObjectRef("bulkhead", added.name)
 
 
 @pytest.mark.parametrize(
@@ -434,7 +438,7 @@ def test_a_thing_is_added_where_the_owner_points_in_a_drawing(desk: Desk) -> Non
     ],
 )
 def test_drawings_are_dragged_in_as_the_picture_is(
-    desk: Desk, pane: int, part: str, by: tuple[float, float], read: Callable[..., float], moved: float
+    desk: Controller, pane: int, part: str, by: tuple[float, float], read: Callable[..., float], moved: float
 ) -> None:
     """In profile, plan and section a part moves along its own way with the pointer."""
     before = read(desk.session.scene)
@@ -451,7 +455,7 @@ def test_drawings_are_dragged_in_as_the_picture_is(
     assert read(desk.session.scene) - before == pytest.approx(moved, abs=1e-9)
 
 
-def test_the_waterline_tips_when_taken_near_an_end(desk: Desk) -> None:
+def test_the_waterline_tips_when_taken_near_an_end(desk: Controller) -> None:
     """Taken near the bow its fore end moves and the after end stays."""
     place, high = desk.sheet.panes[0].placing, desk.sheet.size[1]
     (x0, y0), (x1, y1) = place.spot(0.6, 0.267), place.spot(0.6, 0.327)
@@ -464,15 +468,15 @@ def test_the_waterline_tips_when_taken_near_an_end(desk: Desk) -> None:
     assert (water.forward, water.after) == (pytest.approx(0.33), 0.262)
 
 
-def test_renaming_takes_ties_along(desk: Desk) -> None:
+def test_renaming_takes_ties_along(desk: Controller) -> None:
     """What is tied to a bulkhead follows its new name."""
     ask(desk, "rename", part=COLLISION, value="crash")
     assert desk.session.scene.lids[0].start == "crash"
-    assert desk.selected == Part("bulkhead", "crash")
+    assert desk.selected == ObjectRef("bulkhead", "crash")
     assert desk.session.history.undo_name == "Rename collision bulkhead to crash"
 
 
-def test_deleting_asks_where_others_are_tied(desk: Desk) -> None:
+def test_deleting_asks_where_others_are_tied(desk: Controller) -> None:
     """A bulkhead that carries a lid's edge is not deleted without asking; freed, the lid keeps its place."""
     ask(desk, "delete", part=COLLISION)
     assert desk.dialog is not None
@@ -483,7 +487,7 @@ def test_deleting_asks_where_others_are_tied(desk: Desk) -> None:
     assert desk.session.scene.lids[0].start == pytest.approx(0.712)
 
 
-def test_a_space_is_named_by_clicking_it(desk: Desk) -> None:
+def test_a_space_is_named_by_clicking_it(desk: Controller) -> None:
     """A space without a name gets one with a use; the point it is known by lies inside it."""
     ask(desk, "add", value="bulkhead")
     ask(desk, "place")
@@ -497,7 +501,7 @@ def test_a_space_is_named_by_clicking_it(desk: Desk) -> None:
     assert desk.dialog is None
 
 
-def test_saving_and_undoing_past_it_is_unsaved_again(desk: Desk) -> None:
+def test_saving_and_undoing_past_it_is_unsaved_again(desk: Controller) -> None:
     """The mark tells whether the file says what the page shows."""
     ask(desk, "nudge")
     ask(desk, "select", part=COLLISION)
@@ -511,7 +515,7 @@ def test_saving_and_undoing_past_it_is_unsaved_again(desk: Desk) -> None:
     assert not desk.state().unsaved
 
 
-def test_work_is_kept_beside_the_file_and_offered_again(desk: Desk, boats: Path) -> None:
+def test_work_is_kept_beside_the_file_and_offered_again(desk: Controller, boats: Path) -> None:
     """What was not saved is there for the next run; taken up, it can be undone; saved, it is forgotten."""
     ask(desk, "set", part=COLLISION, field="at", value="815")
     desk.session.keep()
@@ -528,7 +532,7 @@ def test_work_is_kept_beside_the_file_and_offered_again(desk: Desk, boats: Path)
     assert desk_for(boats / "scenes" / "quillet-forepeak.yaml", None).dialog is None
 
 
-def test_work_kept_beside_another_scene_is_named_at_the_start(desk: Desk, boats: Path) -> None:
+def test_work_kept_beside_another_scene_is_named_at_the_start(desk: Controller, boats: Path) -> None:
     """Whoever starts with one scene hears by name that another, opened from there, was left unsaved."""
     assert desk.session.notice is None
     ask(desk, "open", name="scenes/marram-forepeak.yaml")
@@ -542,7 +546,7 @@ def test_work_kept_beside_another_scene_is_named_at_the_start(desk: Desk, boats:
     assert again.dialog.name == "recover"
 
 
-def test_a_typed_number_is_kept_before_its_figures_are_worked_out(desk: Desk) -> None:
+def test_a_typed_number_is_kept_before_its_figures_are_worked_out(desk: Controller) -> None:
     """A crash while the figures of an edit are worked out does not lose it; an edit that is refused is not kept."""
     reckon, kept = desk.session.evaluate, []
 
@@ -564,7 +568,7 @@ def test_a_typed_number_is_kept_before_its_figures_are_worked_out(desk: Desk) ->
     assert kept[-1] is None
 
 
-def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(desk: Desk, boats: Path) -> None:
+def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(desk: Controller, boats: Path) -> None:
     """The owner goes on in the new file; a table of measurements becomes a hull first."""
     ask(desk, "new", hull="hulls/marram-29.yaml", name="Empty", file="empty.yaml")
     assert desk.dialog is None
@@ -588,7 +592,7 @@ def test_a_new_scene_is_offered_the_open_hull_first(boats: Path, scene: str) -> 
     assert set(opened.dialog.options) == set(opened.files.folders.hulls())
 
 
-def test_a_new_scene_takes_the_hull_beside_its_folder(desk: Desk, boats: Path) -> None:
+def test_a_new_scene_takes_the_hull_beside_its_folder(desk: Controller, boats: Path) -> None:
     """Not one of the same name elsewhere, even where the scene that is open lies in that one."""
     away = boats / "away"
     shutil.copytree(boats / "hulls", away / "hulls")
@@ -600,7 +604,7 @@ def test_a_new_scene_takes_the_hull_beside_its_folder(desk: Desk, boats: Path) -
     assert again.session.scene.hull_path == "../hulls/quillet-21.yaml"
 
 
-def test_a_scene_of_the_same_name_is_replaced_only_when_that_is_said(desk: Desk, boats: Path) -> None:
+def test_a_scene_of_the_same_name_is_replaced_only_when_that_is_said(desk: Controller, boats: Path) -> None:
     """Saved over another scene, the page offers to replace that one; a file that is no scene is never replaced."""
     other, notes = boats / "scenes" / "marram-forepeak.yaml", boats / "scenes" / "notes.yaml"
     before = other.read_text()
@@ -617,7 +621,7 @@ def test_a_scene_of_the_same_name_is_replaced_only_when_that_is_said(desk: Desk,
     assert desk.session.opened.path == str(other)
 
 
-def test_leaving_unsaved_work_is_asked_about(desk: Desk) -> None:
+def test_leaving_unsaved_work_is_asked_about(desk: Controller) -> None:
     """Another scene is opened only when it is sure."""
     ask(desk, "set", part=COLLISION, field="at", value="815")
     ask(desk, "open", name="scenes/marram-forepeak.yaml")
@@ -630,7 +634,7 @@ def test_leaving_unsaved_work_is_asked_about(desk: Desk) -> None:
 
 
 @pytest.mark.parametrize("name", ["../../etc/passwd", "/etc/passwd", "scenes/../scenes/x.yaml", "hulls/marram-29.yaml"])
-def test_nothing_outside_the_list_is_opened(desk: Desk, name: str) -> None:
+def test_nothing_outside_the_list_is_opened(desk: Controller, name: str) -> None:
     """A page names a scene of the list or nothing."""
     ask(desk, "open", name=name)
     assert desk.session.notice is not None
@@ -650,7 +654,7 @@ def test_every_finding_leads_to_what_it_is_about(boats: Path) -> None:
         assert desk.selected.name == name
 
 
-def test_a_failure_of_our_own_is_said_and_leaves_the_scene(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_failure_of_our_own_is_said_and_leaves_the_scene(desk: Controller, monkeypatch: pytest.MonkeyPatch) -> None:
     """No traceback reaches the page; the scene stays as it was."""
 
     def fail(_: object) -> None:
@@ -664,7 +668,7 @@ def test_a_failure_of_our_own_is_said_and_leaves_the_scene(desk: Desk, monkeypat
     assert desk.session.scene is before
 
 
-def test_a_holed_space_gives_the_answer_of_the_flood_command(desk: Desk) -> None:
+def test_a_holed_space_gives_the_answer_of_the_flood_command(desk: Controller) -> None:
     """The page's case is the very case that the command line prints; closing the hole takes all of it away."""
     ask(desk, "hole", part="compartment/berth space")
     shown = desk.state().flood
@@ -678,7 +682,7 @@ def test_a_holed_space_gives_the_answer_of_the_flood_command(desk: Desk) -> None
     assert desk.state().flood is None
 
 
-def test_the_water_follows_a_lid_dragged_while_holed(desk: Desk) -> None:
+def test_the_water_follows_a_lid_dragged_while_holed(desk: Controller) -> None:
     """A higher lid leaves more room for water; the case shown at each place is the case of the scene as it stands there."""
     ask(desk, "hole", part="compartment/berth space")
     first = desk.state().flood
@@ -699,7 +703,7 @@ names = st.sampled_from(["at", "part", "where", "field", "value", "name", "facto
 
 @settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.sampled_from(sorted(set(ASKS) - {"save", "save_as", "new", "open"})), st.dictionaries(names, words, max_size=4))
-def test_no_message_breaks_the_desk(desk: Desk, do: str, values: dict[str, Any]) -> None:
+def test_no_message_breaks_the_desk(desk: Controller, do: str, values: dict[str, Any]) -> None:
     """Whatever a page sends, the desk answers with a page."""
     desk.take({**values, "do": do})
     desk.before_picture()
@@ -707,7 +711,7 @@ def test_no_message_breaks_the_desk(desk: Desk, do: str, values: dict[str, Any])
     assert desk.session.notice is None or "failed" not in desk.session.notice.text
 
 
-def test_a_holed_space_is_called_flooded_wherever_it_is_named(desk: Desk) -> None:
+def test_a_holed_space_is_called_flooded_wherever_it_is_named(desk: Controller) -> None:
     """List, drawings and picture say flooded and how many litres, and all waters make up what she took in."""
     ask(desk, "hole", part="compartment/berth space")
     state = desk.state()
@@ -720,9 +724,9 @@ def test_a_holed_space_is_called_flooded_wherever_it_is_named(desk: Desk) -> Non
     assert words in "".join(desk.sheet.parts(desk.flooded().lying, state.look, None).values())  # type: ignore[union-attr]
 
 
-def test_rows_and_truths_are_shown_in_words_and_typed_as_shown(desk: Desk) -> None:
+def test_rows_and_truths_are_shown_in_words_and_typed_as_shown(desk: Controller) -> None:
     """No bracket, `true` or `[]` stands in a field, and what is shown can be typed back, changed or not."""
-    part = next(Part("bulkhead", bulkhead.name) for bulkhead in desk.session.scene.bulkheads)
+    part = next(ObjectRef("bulkhead", bulkhead.name) for bulkhead in desk.session.scene.bulkheads)
     desk.select(part)
     shown = {row.key: row.text for row in desk.editing.rows(part)}
     assert shown["span"] == "hull, hull"
@@ -737,7 +741,7 @@ def test_rows_and_truths_are_shown_in_words_and_typed_as_shown(desk: Desk) -> No
     assert {row.key: row.text for row in desk.editing.rows(part)}["carries"] == "mast"
 
 
-def test_a_note_is_folded_to_a_line_and_what_must_be_minded_is_not(desk: Desk) -> None:
+def test_a_note_is_folded_to_a_line_and_what_must_be_minded_is_not(desk: Controller) -> None:
     """A note opens at a click; a stop or a warning stands in full."""
     list_of = noticed(desk.state())
     notes = [finding for finding in desk.session.evaluation.findings if finding.severity == "note"]

@@ -13,7 +13,7 @@ import pytest
 from sketcher.model.demos import demo_folder
 from sketcher.outputs.paper.build_files import build_files, tables
 from sketcher.web.app import desk_for
-from sketcher.web.controller import Desk
+from sketcher.web.controller import Controller
 from sketcher.web.logic.building import FAILED
 
 pytestmark = pytest.mark.property
@@ -23,7 +23,7 @@ LONGEST = 60.0
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> Desk:
+def desk(tmp_path: Path) -> Controller:
     """A demo boat in a folder of its own, the page of the build open."""
     for folder in ("scenes", "hulls"):
         shutil.copytree(demo_folder() / folder, tmp_path / folder)
@@ -32,13 +32,13 @@ def desk(tmp_path: Path) -> Desk:
     return made
 
 
-def worked_out(desk: Desk) -> None:
+def worked_out(desk: Controller) -> None:
     desk.take({"do": "build"})
     desk.building.wait(LONGEST)
     assert desk.state().build.doing == ""
 
 
-def test_the_build_is_shown_with_every_sheet_and_list(desk: Desk) -> None:
+def test_the_build_is_shown_with_every_sheet_and_list(desk: Controller) -> None:
     """Each sheet with its boards by name and what is left of it, each list readable and to be taken away as it is printed."""
     assert "Work it out" in desk.parts()["build"]
     worked_out(desk)
@@ -52,7 +52,7 @@ def test_the_build_is_shown_with_every_sheet_and_list(desk: Desk) -> None:
         assert desk.download(f"{name}.csv") == (text.encode(), "text/csv", f"{name.replace(' ', '-')}.csv")
 
 
-def test_a_build_of_another_layout_is_called_so_and_is_not_given_out(desk: Desk) -> None:
+def test_a_build_of_another_layout_is_called_so_and_is_not_given_out(desk: Controller) -> None:
     """After an edit no list can be taken away; undone, the build is of the layout again."""
     worked_out(desk)
     desk.take({"do": "set", "part": "bulkhead/collision", "field": "thickness", "value": "15"})
@@ -63,7 +63,7 @@ def test_a_build_of_another_layout_is_called_so_and_is_not_given_out(desk: Desk)
     assert desk.download("cutting list.csv") is not None
 
 
-def test_stopping_keeps_the_best_so_far_and_says_so(desk: Desk) -> None:
+def test_stopping_keeps_the_best_so_far_and_says_so(desk: Controller) -> None:
     """Held still by a hand and then stopped, the laying ends early; the page says that boards may be left out."""
     desk.dragging.mode = "turn"
     desk.take({"do": "build"})
@@ -80,7 +80,7 @@ def test_stopping_keeps_the_best_so_far_and_says_so(desk: Desk) -> None:
     assert "Stopped early" in desk.parts()["build"]
 
 
-def test_the_build_stands_still_while_a_hand_moves(desk: Desk) -> None:
+def test_the_build_stands_still_while_a_hand_moves(desk: Controller) -> None:
     """Nothing is laid while something is dragged, so that the drag has the machine; let go, it goes on to its end."""
     desk.dragging.mode = "turn"
     desk.take({"do": "build"})
@@ -91,7 +91,7 @@ def test_the_build_stands_still_while_a_hand_moves(desk: Desk) -> None:
     assert desk.building.plan_of(desk.session.scene) is not None
 
 
-def test_news_of_the_build_wakes_the_page(desk: Desk) -> None:
+def test_news_of_the_build_wakes_the_page(desk: Controller) -> None:
     """It says at least at its end that there is something to show."""
     told: list[bool] = []
     desk.building.wake = lambda: told.append(True)
@@ -99,7 +99,7 @@ def test_news_of_the_build_wakes_the_page(desk: Desk) -> None:
     assert told
 
 
-def test_a_layout_with_nothing_planned_has_no_build(desk: Desk) -> None:
+def test_a_layout_with_nothing_planned_has_no_build(desk: Controller) -> None:
     """All panels there already: in words, with no folder to make."""
     for panel in desk.session.scene.panels:
         kind = {"bulkheads": "bulkhead", "partitions": "partition", "lids": "lid"}
@@ -110,7 +110,7 @@ def test_a_layout_with_nothing_planned_has_no_build(desk: Desk) -> None:
     assert "Make the build folder" not in desk.parts()["build"]
 
 
-def test_unsaved_work_is_not_built(desk: Desk) -> None:
+def test_unsaved_work_is_not_built(desk: Controller) -> None:
     """The papers name the file that they are made of: it must say what is built."""
     worked_out(desk)
     desk.take({"do": "set", "part": "bulkhead/collision", "field": "thickness", "value": "15"})
@@ -120,7 +120,7 @@ def test_unsaved_work_is_not_built(desk: Desk) -> None:
     assert desk.download("build.zip") is None
 
 
-def test_another_scene_forgets_the_build(desk: Desk) -> None:
+def test_another_scene_forgets_the_build(desk: Controller) -> None:
     """A build is never shown beside another boat."""
     worked_out(desk)
     desk.take({"do": "open", "name": "scenes/pellwick-bows.yaml"})
@@ -128,7 +128,7 @@ def test_another_scene_forgets_the_build(desk: Desk) -> None:
 
 
 @pytest.mark.slow
-def test_the_folder_holds_what_the_command_writes(desk: Desk) -> None:
+def test_the_folder_holds_what_the_command_writes(desk: Controller) -> None:
     """The ZIP has every file of a build by the same name, with the same lists, and nothing was written beside the scene."""
     beside = sorted(path.name for path in Path(desk.session.opened.path).parent.iterdir())
     worked_out(desk)
@@ -145,7 +145,7 @@ def test_the_folder_holds_what_the_command_writes(desk: Desk) -> None:
     assert sorted(path.name for path in Path(desk.session.opened.path).parent.iterdir()) == beside
 
 
-def test_a_folder_that_breaks_off_shows_no_insides(desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_folder_that_breaks_off_shows_no_insides(desk: Controller, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A command that ends otherwise than in words of its own: the page says that it failed, the log the rest."""
     broken = tmp_path / "broken"
     broken.write_text("#!/bin/sh\necho Traceback: zero-size array >&2\nexit 1\n")

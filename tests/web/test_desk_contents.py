@@ -10,9 +10,9 @@ from sketcher.model.demos import demo_folder
 from sketcher.model.edits import Add
 from sketcher.model.scene import Berth
 from sketcher.web.app import desk_for
-from sketcher.web.controller import Desk
+from sketcher.web.controller import Controller
 from sketcher.web.logic.new_contents import KINDS
-from sketcher.web.state import Part
+from sketcher.web.state import ObjectRef
 
 pytestmark = pytest.mark.property
 
@@ -25,7 +25,7 @@ def boats(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def desk_on(boats: Path, name: str) -> Desk:
+def desk_on(boats: Path, name: str) -> Controller:
     made = desk_for(boats / "scenes" / f"{name}.yaml", None)
     made.take({"do": "size", "size": [900, 500], "sheet": [900, 400]})
     made.parts()
@@ -192,7 +192,7 @@ def test_a_person_is_dragged_to_another_berth(boats: Path) -> None:
     """In the plan Ada goes to the berth under the hand, which is named there, and lies in it when let go."""
     desk = desk_on(boats, "quillet-filled")
     desk.session.do(Add(Berth(name="bunk", height=0.4, start="main", end=4.8, span=(0.1, 0.9), cushion=0.08)))
-    desk.select(Part("person", "Ada"))
+    desk.select(ObjectRef("person", "Ada"))
     desk.parts()
     pane = next(pane for pane in desk.sheet.panes if pane.kind == "plan")
 
@@ -235,7 +235,7 @@ def test_in_the_picture_bottles_go_into_the_space_that_is_seen_under_the_hand(bo
         return [x / desk.looking.size[0], y / desk.looking.size[1]]
 
     begun = spot(spaces["forepeak"].centroid)
-    assert desk.dragging.hit(desk.boat, (begun[0], begun[1]))[0] == Part("bottles", "two litres")  # type: ignore[index]
+    assert desk.dragging.hit(desk.boat, (begun[0], begun[1]))[0] == ObjectRef("bottles", "two litres")  # type: ignore[index]
     for end, goes in ((spot((2.5, 0.0, 1.0)), "cabin"), ([0.98, 0.02], "forepeak")):
         desk.take({"do": "press", "where": "picture", "at": begun, "button": "main"})
         desk.take({"do": "move", "where": "picture", "at": end, "fine": False})

@@ -15,9 +15,9 @@ from sketcher.model.cutting import Joints
 from sketcher.model.demos import demo_folder
 from sketcher.model.edits import MoveBulkhead
 from sketcher.web.app import desk_for
-from sketcher.web.controller import Desk
-from sketcher.web.logic.patterns import Cutting
-from sketcher.web.state import Boards, Part
+from sketcher.web.controller import Controller
+from sketcher.web.logic.patterns import ShownPatterns
+from sketcher.web.state import Boards, ObjectRef
 
 pytestmark = pytest.mark.property
 
@@ -25,7 +25,7 @@ SCENE = demo_folder() / "scenes" / "marram-forepeak.yaml"
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> Desk:
+def desk(tmp_path: Path) -> Controller:
     """A boat whose collision bulkhead goes below in parts only, its pattern on the page."""
     return opened(copied(tmp_path))
 
@@ -37,7 +37,7 @@ def copied(folder: Path) -> Path:
     return folder / "scenes" / SCENE.name
 
 
-def opened(scene: Path) -> Desk:
+def opened(scene: Path) -> Controller:
     made = desk_for(scene, None)
     made.take({"do": "size", "size": [900, 300], "sheet": [0, 0], "pattern": [640, 440]})
     made.take({"do": "arrange", "arrangement": "pattern"})
@@ -46,31 +46,31 @@ def opened(scene: Path) -> Desk:
     return made
 
 
-def now(desk: Desk) -> Boards:
+def now(desk: Controller) -> Boards:
     boards = desk.state().boards
     assert boards is not None
     return boards
 
 
-def stated(desk: Desk) -> Joints | None:
+def stated(desk: Controller) -> Joints | None:
     joints: Joints | None = desk.session.scene.bulkheads[0].joints
     return joints
 
 
-def on_joint(desk: Desk, number: int = 0) -> list[float]:
+def on_joint(desk: Controller, number: int = 0) -> list[float]:
     """A spot on a joint's line on the paper [mm, y down]."""
     ends = desk.pattern.drawn[0].ends(now(desk), number)
     assert ends is not None
     return [(ends[0][0] + ends[1][0]) / 2, desk.pattern.size[1] - ends[0][1]]
 
 
-def drag(desk: Desk, start: list[float], by: tuple[float, float]) -> None:
+def drag(desk: Controller, start: list[float], by: tuple[float, float]) -> None:
     desk.take({"do": "press", "where": "pattern", "at": start, "button": "main"})
     desk.take({"do": "move", "where": "pattern", "at": [start[0] + by[0], start[1] + by[1]]})
     desk.before_picture()
 
 
-def test_the_pattern_is_that_of_the_selected_panel(desk: Desk) -> None:
+def test_the_pattern_is_that_of_the_selected_panel(desk: Controller) -> None:
     """Its drawing and its sizes; of an opening, the panel it is in; after that the last panel stays."""
     assert "collision, 18 mm, after face" in desk.parts()["pattern"]
     assert "1460 × 1306 mm" in desk.parts()["boards"]
@@ -84,7 +84,7 @@ def test_the_pattern_is_that_of_the_selected_panel(desk: Desk) -> None:
     ("panel", "way"),
     [("bulkhead/collision", "height"), ("lid/tank top", "aft")],
 )
-def test_an_arrow_key_moves_a_joint_as_it_points_on_the_paper(desk: Desk, panel: str, way: str) -> None:
+def test_an_arrow_key_moves_a_joint_as_it_points_on_the_paper(desk: Controller, panel: str, way: str) -> None:
     """A step of 5 mm to the right or up on the drawing, 1 mm when fine; an arrow along the joint moves nothing."""
     desk.take({"do": "select", "part": panel})
     desk.take({"do": "joint_in", "value": way})
@@ -103,7 +103,7 @@ def test_an_arrow_key_moves_a_joint_as_it_points_on_the_paper(desk: Desk, panel:
     assert moved == pytest.approx([5.0, 1.0, 0.0], abs=0.05)
 
 
-def test_a_joint_that_is_not_there_is_not_nudged(desk: Desk) -> None:
+def test_a_joint_that_is_not_there_is_not_nudged(desk: Controller) -> None:
     """It is refused in words, and nothing changes."""
     before = desk.session.scene
     desk.take({"do": "nudge", "towards": "up", "joint": "7"})
@@ -112,7 +112,7 @@ def test_a_joint_that_is_not_there_is_not_nudged(desk: Desk) -> None:
     assert desk.session.notice.refused
 
 
-def test_keys_move_the_paper_that_has_the_keyboard(desk: Desk) -> None:
+def test_keys_move_the_paper_that_has_the_keyboard(desk: Controller) -> None:
     """With nothing selected; the boat is not turned, and the paper ends at its edge."""
     desk.take({"do": "select", "part": ""})
     desk.take({"do": "zoom", "where": "pattern", "at": [0, 0], "factor": 2.0})
@@ -126,7 +126,7 @@ def test_keys_move_the_paper_that_has_the_keyboard(desk: Desk) -> None:
     assert desk.pattern.window[0] + desk.pattern.window[2] == pytest.approx(1.0)
 
 
-def test_a_panel_outside_the_boat_has_no_pattern(desk: Desk) -> None:
+def test_a_panel_outside_the_boat_has_no_pattern(desk: Controller) -> None:
     """It stays selected, and the page says why nothing is drawn; no other panel's pattern stands in its place."""
     desk.session.do(MoveBulkhead("collision", -9.0), as_it_is=True)
     parts = desk.parts()
@@ -137,7 +137,7 @@ def test_a_panel_outside_the_boat_has_no_pattern(desk: Desk) -> None:
     assert desk.session.notice.refused
 
 
-def test_the_pattern_follows_the_hand(desk: Desk) -> None:
+def test_the_pattern_follows_the_hand(desk: Controller) -> None:
     """While the bulkhead is dragged its pattern is that of where it is now, to the last bit."""
     before = desk.parts()["pattern"]
     handle = desk.state().handle
@@ -155,7 +155,7 @@ def test_the_pattern_follows_the_hand(desk: Desk) -> None:
     assert "Looked at when the hand rests" in desk.parts()["boards"]
 
 
-def test_a_found_joint_is_taken_over_by_one_action(desk: Desk) -> None:
+def test_a_found_joint_is_taken_over_by_one_action(desk: Controller) -> None:
     """Then it is stated in the scene at whole millimetres, and can be left to the sketch again."""
     assert not now(desk).stated
     found = now(desk).joints
@@ -166,7 +166,7 @@ def test_a_found_joint_is_taken_over_by_one_action(desk: Desk) -> None:
     assert stated(desk) is None
 
 
-def test_a_found_joint_is_taken_over_by_dragging_it_at_its_ring(desk: Desk) -> None:
+def test_a_found_joint_is_taken_over_by_dragging_it_at_its_ring(desk: Controller) -> None:
     """One named step states the moved joint; undone, it is the found one again."""
     found = now(desk).joints
     ends = desk.pattern.drawn[0].ends(now(desk), 0)
@@ -184,7 +184,7 @@ def test_a_found_joint_is_taken_over_by_dragging_it_at_its_ring(desk: Desk) -> N
     assert now(desk).joints == found
 
 
-def test_a_joint_is_dragged_on_the_pattern_as_one_named_step(desk: Desk) -> None:
+def test_a_joint_is_dragged_on_the_pattern_as_one_named_step(desk: Controller) -> None:
     """In whole 5 mm, its place under the hand, the spaces as they were; Escape puts it back."""
     desk.take({"do": "joints", "whose": "mine"})
     litres = [space.volume for space in desk.session.evaluation.layout.compartments]
@@ -204,7 +204,7 @@ def test_a_joint_is_dragged_on_the_pattern_as_one_named_step(desk: Desk) -> None
     assert [space.volume for space in desk.session.evaluation.layout.compartments] == litres
 
 
-def test_a_joint_is_typed_added_and_taken_out(desk: Desk) -> None:
+def test_a_joint_is_typed_added_and_taken_out(desk: Controller) -> None:
     """In any unit; one more goes into the largest part; with the last one the sketch finds them again."""
     desk.take({"do": "joint", "number": "0", "value": "70 cm"})
     assert stated(desk) == Joints("height", (0.7,))
@@ -217,7 +217,7 @@ def test_a_joint_is_typed_added_and_taken_out(desk: Desk) -> None:
     assert stated(desk) is None
 
 
-def test_a_joint_off_the_centreline_takes_the_place_of_level_ones(desk: Desk) -> None:
+def test_a_joint_off_the_centreline_takes_the_place_of_level_ones(desk: Controller) -> None:
     """All lines of a panel are parallel; a place to port can be typed as such."""
     desk.take({"do": "joint_in", "value": "off_centre"})
     assert stated(desk) == Joints("off_centre", (0.0,))
@@ -225,7 +225,7 @@ def test_a_joint_off_the_centreline_takes_the_place_of_level_ones(desk: Desk) ->
     assert stated(desk) == Joints("off_centre", (-0.12,))
 
 
-def test_joints_that_cannot_be_are_refused_in_words(desk: Desk) -> None:
+def test_joints_that_cannot_be_are_refused_in_words(desk: Controller) -> None:
     """No length, no such joint, two in one place, a way that this panel has not: each is said, and nothing changes."""
     desk.take({"do": "joints", "whose": "mine"})
     scene = desk.session.scene
@@ -242,7 +242,7 @@ def test_joints_that_cannot_be_are_refused_in_words(desk: Desk) -> None:
         assert desk.session.scene is scene
 
 
-def test_a_weak_joint_is_said_beside_the_pattern(desk: Desk) -> None:
+def test_a_weak_joint_is_said_beside_the_pattern(desk: Controller) -> None:
     """A joint of the berth's boards through the middle of the inspection port, and where it would be clear of it."""
     desk.take({"do": "select", "part": "lid/tank top"})
     desk.take({"do": "joint_in", "value": "off_centre"})
@@ -250,14 +250,14 @@ def test_a_weak_joint_is_said_beside_the_pattern(desk: Desk) -> None:
     assert "At 190 mm to" in desk.parts()["boards"]
 
 
-def test_a_built_panel_has_a_pattern_but_is_not_cut(desk: Desk) -> None:
+def test_a_built_panel_has_a_pattern_but_is_not_cut(desk: Controller) -> None:
     """It is shown and said to be no part of the build; nothing is found for it."""
     desk.take({"do": "select", "part": "bulkhead/main"})
     assert "Built already" in desk.parts()["boards"]
     assert now(desk).joints is None
 
 
-def test_the_hand_moves_and_magnifies_the_paper(desk: Desk) -> None:
+def test_the_hand_moves_and_magnifies_the_paper(desk: Controller) -> None:
     """Beside a joint a drag moves the paper, a wheel brings it closer; nothing of the boat changes."""
     scene = desk.session.scene
     desk.take({"do": "zoom", "where": "pattern", "factor": 2.0, "at": [80.0, 55.0]})
@@ -282,7 +282,7 @@ def test_a_berth_on_boards_of_its_own_shows_them() -> None:
     assert "not cut so" in desk.session.notice.text
 
 
-def test_boards_that_take_long_do_not_hold_up_the_hand(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_boards_that_take_long_do_not_hold_up_the_hand(desk: Controller, monkeypatch: pytest.MonkeyPatch) -> None:
     """Boards that take a tenth of a second stay for another while the hand goes on; once it stops or lets go they are new."""
     clock = [0.0]
     monkeypatch.setattr("sketcher.web.logic.patterns.time.perf_counter", lambda: clock[0])
@@ -294,8 +294,8 @@ def test_boards_that_take_long_do_not_hold_up_the_hand(desk: Desk, monkeypatch: 
 
     monkeypatch.setattr("sketcher.web.logic.patterns._boards", slowly)
     start = evaluate(desk.session.scene)
-    cutting = Cutting()
-    panel = Part("bulkhead", "collision")
+    cutting = ShownPatterns()
+    panel = ObjectRef("bulkhead", "collision")
 
     def boards_at(at: float, *, resting: bool = False, still: bool = False) -> Boards | None:
         moved = MoveBulkhead("collision", at).apply(start.scene)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from sketcher.web.logic.messages import BadMessageError, Fields
 from sketcher.web.server import read_message
-from sketcher.web.state import Part
+from sketcher.web.state import ObjectRef
 
 pytestmark = pytest.mark.property
 
@@ -60,15 +60,15 @@ def test_a_pair_is_two_numbers_or_refused(value: object) -> None:
 @pytest.mark.parametrize(
     ("mark", "part"),
     [
-        ("bulkhead/collision", Part("bulkhead", "collision")),
-        ("lid/a/b", Part("lid", "a/b")),
+        ("bulkhead/collision", ObjectRef("bulkhead", "collision")),
+        ("lid/a/b", ObjectRef("lid", "a/b")),
         ("hull/x", None),
         ("lid/", None),
         ("lid", None),
         (3, None),
     ],
 )
-def test_a_part_is_named_by_kind_and_name(mark: object, part: Part | None) -> None:
+def test_a_part_is_named_by_kind_and_name(mark: object, part: ObjectRef | None) -> None:
     """A mark on the page names a part, or nothing."""
     assert Fields({"part": mark}).part() == part
 

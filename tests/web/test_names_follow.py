@@ -15,7 +15,7 @@ from sketcher.model.scene import Opening
 from sketcher.web.logic.drag.grips import grip_on
 from sketcher.web.logic.drag.stroke import Stroke, under_hand
 from sketcher.web.logic.session import Session
-from sketcher.web.state import Part
+from sketcher.web.state import ObjectRef
 
 SCENE = """\
 scene: Names
@@ -100,7 +100,7 @@ def test_names_that_stay_need_nothing(session: Session) -> None:
 @pytest.mark.property
 def test_under_the_hand_a_space_keeps_its_name(session: Session) -> None:
     """While the collision bulkhead is past the forepeak's point, the hand shows both spaces by name, neither gone nor new."""
-    grip = grip_on(session.scene, Part("bulkhead", "collision"), 1.15, (0.0, 9.0))
+    grip = grip_on(session.scene, ObjectRef("bulkhead", "collision"), 1.15, (0.0, 9.0))
     stroke = Stroke(grip, session.evaluation, (0.0, 0.0))
     session.preview(MoveBulkhead("collision", 1.0), None)
     stroke.to = (1.0,)

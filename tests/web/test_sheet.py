@@ -25,14 +25,14 @@ from sketcher.outputs.drawing.recording import Area, Words
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.web.app import desk_for
 from sketcher.web.logic.damage import Holing
-from sketcher.web.logic.exports import sheet_of, sheet_pdf, sheet_svg
+from sketcher.web.logic.exports import exported_sheet, sheet_pdf, sheet_svg
 from sketcher.web.render_thread import Painter
-from sketcher.web.state import HandLine, Label, Look, Part, part_of
+from sketcher.web.state import HandLine, Label, Look, ObjectRef, object_ref
 from sketcher.web.view import drawing_sheet
 from sketcher.web.view.boat_shapes import boat_shapes
 from sketcher.web.view.camera import framed
 from sketcher.web.view.clearance import met
-from sketcher.web.view.drawing_sheet import Sheet, panes_on
+from sketcher.web.view.drawing_sheet import DrawingSheet, panes_on
 from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
 from sketcher.web.view.printed_picture import ENLARGED, printed
@@ -63,7 +63,7 @@ def test_views_are_aligned_to_one_scale_and_apart(scene: str, width: float, heig
 @given(st.sampled_from(SCENES), st.floats(0, 1), st.floats(0, 1))
 def test_a_spot_on_the_sheet_is_a_place_of_the_boat(scene: str, across: float, up: float) -> None:
     """What the hand points at in a view is where it is drawn there."""
-    sheet = Sheet(size=(230.0, 95.0))
+    sheet = DrawingSheet(size=(230.0, 95.0))
     sheet.panes = panes_on(evaluated(scene), sheet.size)
     for pane in sheet.panes:
         x = pane.left + across * (pane.right - pane.left)
@@ -76,7 +76,7 @@ def test_a_spot_on_the_sheet_is_a_place_of_the_boat(scene: str, across: float, u
 @given(st.floats(0.2, 5), st.tuples(st.floats(0, 230), st.floats(0, 95)), st.tuples(st.floats(-99, 99), st.floats(-99, 99)))
 def test_the_sheet_is_never_lost_by_zooming_and_moving(factor: float, at: tuple[float, float], by: tuple[float, float]) -> None:
     """What is seen is always part of the sheet, in its own shape."""
-    sheet = Sheet(size=(230.0, 95.0))
+    sheet = DrawingSheet(size=(230.0, 95.0))
     sheet.zoom(3.0, (100.0, 40.0))
     sheet.zoom(factor, at)
     sheet.pan(by)
@@ -107,7 +107,7 @@ def test_names_keep_off_the_panel_that_is_worked_on(scene: str) -> None:
     """With the foremost bulkhead selected no name lies on it or its handle; the name of the space ahead of it stays in sight."""
     evaluation, size = evaluated(scene), (924, 379)
     panel = next(shape for shape in evaluation.layout.panels if shape.kind == "bulkhead")
-    selected = Part("bulkhead", panel.name)
+    selected = ObjectRef("bulkhead", panel.name)
     camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
     boat = boat_shapes(evaluation, Look(), selected)
     handle = handle_of(boat, selected, "x", camera, size)
@@ -133,7 +133,7 @@ def test_figures_under_the_hand_stand_clear_of_what_is_dragged(scene: str, view:
     evaluation, size = evaluated(scene), (924, 379)
     camera = framed(view, evaluation.layout.hull.outside.vertices, size)  # type: ignore[arg-type]
     for shape in (shape for shape in evaluation.layout.panels if shape.kind == "bulkhead"):
-        held = Part("bulkhead", shape.name)
+        held = ObjectRef("bulkhead", shape.name)
         boat = boat_shapes(evaluation, Look(), held)
         spans = worked_on_spans(boat, held, handle_of(boat, held, "x", camera, size), camera, size)
         corner, figures = clear_corner(size, 7, spans, "right")
@@ -194,7 +194,7 @@ def _box(label: Label) -> tuple[float, float, float, float]:
 def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:
     """On paper the scale is a usual one, and the title block says which, with boat, waterline and date."""
     evaluation = evaluated("marram-forepeak")
-    drawing = sheet_of(evaluation, Look(), None, date(2026, 11, 25))
+    drawing = exported_sheet(evaluation, Look(), None, date(2026, 11, 25))
     words = [item.text for item in drawing.items if hasattr(item, "text")]
     assert any(word.startswith(("1 : 30;", "1 : 40;")) for word in words)
     assert evaluation.scene.name in words
@@ -209,7 +209,7 @@ def test_the_exported_sheet_of_a_holed_boat_shows_her_as_she_then_lies() -> None
     holing = Holing(("forward void",))
     flooded = holing.flooded(evaluation)
     assert flooded is not None
-    whole, holed = (sheet_of(evaluation, Look(), None, date(2026, 11, 25), flooded=case) for case in (None, flooded))
+    whole, holed = (exported_sheet(evaluation, Look(), None, date(2026, 11, 25), flooded=case) for case in (None, flooded))
     words = [item.text for item in holed.items if isinstance(item, Words)]
     assert any(word.startswith("With a hole in forward void: floats") for word in words)
     assert any("flooded, " in word for word in words)
@@ -223,9 +223,9 @@ def test_the_exported_sheet_of_a_holed_boat_shows_her_as_she_then_lies() -> None
 def test_what_is_selected_is_marked_on_the_page_and_not_on_paper(part: str) -> None:
     """Cut in the same places, paper is the same whatever is selected: it has no word for that mark."""
     evaluation, look = evaluated("marram-forepeak"), Look(plan_height=0.8, section_at=2.5)
-    chosen = part_of(part)
-    page = [Sheet(size=(400.0, 280.0)).drawing(evaluation, look, selected).items for selected in (None, chosen)]
-    paper = [sheet_of(evaluation, look, selected).items for selected in (None, chosen)]
+    chosen = object_ref(part)
+    page = [DrawingSheet(size=(400.0, 280.0)).drawing(evaluation, look, selected).items for selected in (None, chosen)]
+    paper = [exported_sheet(evaluation, look, selected).items for selected in (None, chosen)]
     assert page[0] != page[1]
     assert paper[0] == paper[1]
 
@@ -257,7 +257,7 @@ def test_a_machine_that_cannot_draw_still_shows_drawings_and_figures() -> None:
     assert desk.download("picture.png") is None
 
 
-def shown(sheet: Sheet, evaluation: Evaluation, selected: Part | None = None) -> str:
+def shown(sheet: DrawingSheet, evaluation: Evaluation, selected: ObjectRef | None = None) -> str:
     """All of a sheet's markup."""
     return "\n".join(sheet.parts(evaluation, Look(), selected).values())
 
@@ -267,8 +267,8 @@ def test_drawings_follow_what_is_selected(part: str) -> None:
     """The drawings cut through what is selected; a panel or compartment is picked out in the accent colour, a berth is not."""
     evaluation = evaluated("marram-forepeak")
     kind, name = part.split("/")
-    plain = shown(Sheet(), evaluation)
-    chosen = shown(Sheet(), evaluation, Part(kind, name))  # type: ignore[arg-type]
+    plain = shown(DrawingSheet(), evaluation)
+    chosen = shown(DrawingSheet(), evaluation, ObjectRef(kind, name))  # type: ignore[arg-type]
     assert chosen != plain
     marked = [line for line in chosen.splitlines() if f'data-part="{part}"' in line and palette.ACCENT in line]
     assert bool(marked) == (kind != "berth")
@@ -284,7 +284,7 @@ def test_a_view_that_fails_leaves_the_others(monkeypatch: pytest.MonkeyPatch, ca
         return whole(evaluation, kind, *rest, **more)  # type: ignore[arg-type]
 
     monkeypatch.setattr(drawing_sheet, "view_items", without_plan)
-    sheet = Sheet(size=(230.0, 95.0))
+    sheet = DrawingSheet(size=(230.0, 95.0))
     for width in (230.0, 240.0):
         sheet.size = (width, 95.0)
         drawn = shown(sheet, evaluated(SCENES[0]))
@@ -296,7 +296,7 @@ def test_a_view_that_fails_leaves_the_others(monkeypatch: pytest.MonkeyPatch, ca
 
 def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.MonkeyPatch) -> None:
     """The sheet stands as it stood when a view that could be drawn no longer can."""
-    sheet = Sheet(size=(230.0, 95.0))
+    sheet = DrawingSheet(size=(230.0, 95.0))
     before = sheet.parts(evaluated(SCENES[0]), Look(), None)
 
     def fails(*_: Any, **__: Any) -> Any:
@@ -309,7 +309,7 @@ def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.Mon
 @pytest.mark.parametrize("scene", SCENES)
 def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
     """On paper every tint of a space has its row in the key, and so has the ruling."""
-    drawing = sheet_of(evaluated(scene), Look(), None)
+    drawing = exported_sheet(evaluated(scene), Look(), None)
     tints = {item.fill for item in drawing.items if isinstance(item, Area) and item.layer == "compartments"}
     keyed = {item.fill for item in drawing.items if isinstance(item, Area) and item.layer == "names"}
     assert tints <= keyed
@@ -324,13 +324,13 @@ def test_the_key_names_only_what_is_drawn() -> None:
     boat = evaluated(SCENES[0])
     assert boat.water is not None
     low = replace(boat, water=replace(boat.water, forward=-5.0, after=-5.0))
-    drawing = sheet_of(low, Look(), None)
+    drawing = exported_sheet(low, Look(), None)
     assert not any(isinstance(item, Words) and item.text.startswith("ruled") for item in drawing.items)
 
 
 def test_the_key_is_up_to_date_while_views_wait() -> None:
     """A view that waits for the end of a drag does not keep its old words in the key."""
-    sheet = Sheet(size=(150.0, 75.0))
+    sheet = DrawingSheet(size=(150.0, 75.0))
     evaluation = evaluated(SCENES[0])
     shown(sheet, evaluation)
     sheet.water_in = {space.name: 0.123 for space in evaluation.layout.compartments}

@@ -20,7 +20,7 @@ from sketcher.model.edits import SetValue
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_display
 from sketcher.web.render_thread import Painter
-from sketcher.web.state import Cut, Look, Part
+from sketcher.web.state import CutAway, Look, ObjectRef
 from sketcher.web.view.boat_shapes import BoatShapes, boat_shapes
 from sketcher.web.view.camera import Camera, framed
 from sketcher.web.view.encoded_picture import Picture
@@ -32,7 +32,12 @@ pytestmark = pytest.mark.property
 SIZE = (500, 300)
 SAME = 24
 """Bytes: a pixel that differs by more shows something else; less is rounding and what a JPEG makes of it."""
-LOOKS = (Look(), Look(see_through=0.0), Look(cut=Cut(kind="port", at=0.0)), Look(hidden=frozenset({Part("lid", "tank top")})))
+LOOKS = (
+    Look(),
+    Look(see_through=0.0),
+    Look(cut=CutAway(kind="port", at=0.0)),
+    Look(hidden=frozenset({ObjectRef("lid", "tank top")})),
+)
 
 
 @pytest.fixture(scope="module")
@@ -43,16 +48,16 @@ def stage() -> Stage:
 
 
 MOVED = (
-    ("quillet-forepeak", Part("bulkhead", "collision"), "bulkheads", "at", (0.55, 1.0)),
-    ("marram-two-tanks", Part("bulkhead", "collision"), "bulkheads", "at", (0.8, 1.5)),
-    ("marram-two-tanks", Part("bulkhead", "main"), "bulkheads", "rake", (-6.0, 6.0)),
-    ("marram-two-tanks", Part("partition", "centre web"), "partitions", "off_centre", (-0.4, 0.4)),
-    ("marram-two-tanks", Part("lid", "tank top"), "lids", "height", (0.4, 0.9)),
-    ("marram-two-tanks", Part("lid", "chain floor"), "lids", "slope", (-8.0, 8.0)),
-    ("pellwick-bows", Part("bulkhead", "crash"), "bulkheads", "at", (0.6, 1.1)),
+    ("quillet-forepeak", ObjectRef("bulkhead", "collision"), "bulkheads", "at", (0.55, 1.0)),
+    ("marram-two-tanks", ObjectRef("bulkhead", "collision"), "bulkheads", "at", (0.8, 1.5)),
+    ("marram-two-tanks", ObjectRef("bulkhead", "main"), "bulkheads", "rake", (-6.0, 6.0)),
+    ("marram-two-tanks", ObjectRef("partition", "centre web"), "partitions", "off_centre", (-0.4, 0.4)),
+    ("marram-two-tanks", ObjectRef("lid", "tank top"), "lids", "height", (0.4, 0.9)),
+    ("marram-two-tanks", ObjectRef("lid", "chain floor"), "lids", "slope", (-8.0, 8.0)),
+    ("pellwick-bows", ObjectRef("bulkhead", "crash"), "bulkheads", "at", (0.6, 1.1)),
 )
 """Scenes, with what is moved in them and how far: names of spaces go with it, and spaces come and go."""
-Move = tuple[str, Part, str, str, tuple[float, float]]
+Move = tuple[str, ObjectRef, str, str, tuple[float, float]]
 
 
 def moved_to(move: Move, share: float, look: Look) -> BoatShapes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from weakref import WeakKeyDictionary
 
@@ -11,9 +12,8 @@ import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import WaterPlane
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.geometry.solid.clip import ClipBody, Cut, clip_body, under_together
+from sketcher.geometry.solid.clip import ClipBody, ClippedBody, clip_body, under_together
 from sketcher.model.hull import Hull
 
 Lost = Sequence[tuple[ClipBody, float]]
@@ -24,7 +24,7 @@ Lost = Sequence[tuple[ClipBody, float]]
 class Carried:
     """The water displaced under a plane. cut: hulls less what is lost; volume [m3] and moment (3,) [m4] with appendages."""
 
-    cut: Cut
+    cut: ClippedBody
     volume: float
     moment: Floats
 
@@ -54,7 +54,7 @@ class Buoyancy:
         """Volume displaced when everything is under water [m3]."""
         return self.fixed_volume + sum(body.volume for body in self.bodies)
 
-    def under(self, normal: Floats, distance: float, lost: Lost = (), hulls: Cut | None = None) -> Carried:
+    def under(self, normal: Floats, distance: float, lost: Lost = (), hulls: ClippedBody | None = None) -> Carried:
         """What is displaced under the plane normal . p = distance; hulls: their cut by that plane, if it is known already."""
         parts = [(body, -share) for body, share in lost]
         if hulls is None:

@@ -10,14 +10,14 @@ lower E, and turn downhill where the boat would not stay upright; so every searc
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 import numpy as np
 
 from sketcher.analysis.afloat.buoyancy import Buoyancy, Carried, Lost, water_axes
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.clip import Cut
+from sketcher.geometry.solid.clip import ClippedBody
 from sketcher.geometry.tolerances import NO_SECTION, SETTLED
 
 MOST_STEPS = 80
@@ -71,7 +71,7 @@ def settle(
     distance: float,
     lost: Lost = (),
     density: float = 1.0,
-    hulls: Cut | None = None,
+    hulls: ClippedBody | None = None,
 ) -> Settled | Unsettled:
     """The rest that a boat comes to from the plane normal . p = distance.
 
@@ -89,7 +89,9 @@ def settle(
     return _Search(buoyancy, volume, gravity, lost, density).run(normal, distance, hulls)
 
 
-def by_hand(buoyancy: Buoyancy, volume: float, gravity: Floats, hulls: Cut, lost: Lost = ()) -> tuple[Floats, float] | None:
+def by_hand(
+    buoyancy: Buoyancy, volume: float, gravity: Floats, hulls: ClippedBody, lost: Lost = ()
+) -> tuple[Floats, float] | None:
     """The plane that the small-angle formulas give from the plane of `hulls`, as (normal, distance); None without a waterplane.
 
     First parallel sinkage, what is missing over the waterplane that is left; then trim and heel, the moments over the stiffness
@@ -132,7 +134,7 @@ class _Search(NamedTuple):
     lost: Lost
     density: float
 
-    def run(self, normal: Floats, distance: float, hulls: Cut | None) -> Settled | Unsettled:
+    def run(self, normal: Floats, distance: float, hulls: ClippedBody | None) -> Settled | Unsettled:
         reach = max(float(np.linalg.norm(high - low)) for low, high in (body.bounds for body in self.buoyancy.bodies))
         place = self.at(normal, distance, hulls)
         lolled = False
@@ -157,7 +159,7 @@ class _Search(NamedTuple):
         residual = self.density * (place.carried.volume - self.volume)
         return Settled(place.normal, place.distance, place.carried, gm, residual, lolled, steps)
 
-    def at(self, normal: Floats, distance: float, hulls: Cut | None = None) -> _Place:
+    def at(self, normal: Floats, distance: float, hulls: ClippedBody | None = None) -> _Place:
         """The energy and its slopes at a plane; hulls: their cut by it, if it is known already."""
         carried = self.buoyancy.under(normal, distance, self.lost, hulls)
         axes = water_axes(normal)

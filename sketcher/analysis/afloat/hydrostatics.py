@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -10,7 +11,6 @@ from sketcher.analysis.afloat.buoyancy import buoyancy_of
 from sketcher.analysis.afloat.floating import with_hydrostatics
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Floating, WaterPlane
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.scene import Scene
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 
 from sketcher.analysis.cut.outlines import OTHER_HALF, BoardFace
 from sketcher.analysis.cut.results import Bevel
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Flags, Floats, Ints
 
 EVERY = 0.100

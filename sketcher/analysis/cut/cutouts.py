@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.cut.results import Cutout
-from sketcher.analysis.cut.stringers import Run, axes_at
+from sketcher.analysis.cut.stringers import StringerRun, axes_at
 from sketcher.analysis.results import PanelShape, Plane
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.analysis.spaces.panel_limits import limits_of
@@ -51,7 +51,9 @@ def openings_in(scene: Scene, shape: PanelShape, frame: Frame, thickness: float)
         )
 
 
-def notches_in(scene: Scene, shape: PanelShape, frame: Frame, thickness: float, runs: tuple[Run, ...]) -> Iterator[Cutout]:
+def notches_in(
+    scene: Scene, shape: PanelShape, frame: Frame, thickness: float, runs: tuple[StringerRun, ...]
+) -> Iterator[Cutout]:
     """Notches where stringers run through a panel and on beyond it, wide enough for them at both faces."""
     normal = frame.normal
     height = float(normal @ np.array(frame.origin))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -14,7 +15,6 @@ from sketcher.analysis.spaces.boolean_cuts import runs_through
 from sketcher.analysis.spaces.panel_limits import limits_of
 from sketcher.analysis.spaces.panel_solids import BEYOND, MIDDLE
 from sketcher.geometry.flat.inset import inset
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.cut_edges import CutEdges, cut_edges
 from sketcher.geometry.solid.near_plane import close_by
@@ -40,7 +40,7 @@ class Neighbour:
 
 
 @dataclass(frozen=True, eq=False)
-class Stretches:
+class EdgeStretches:
     """Straight stretches of what bounds a face. starts, ends: (k, 2); start_normals, end_normals: (k, 3), out of the board.
 
     owner: (k,) place in `neighbours`.
@@ -75,7 +75,7 @@ class BoardFace:
     frame: Frame
     exact: shapely.Geometry
     net: shapely.Geometry
-    stretches: Stretches
+    stretches: EdgeStretches
 
 
 def board_face(
@@ -90,7 +90,7 @@ def board_face(
     cut = cut_edges(form.inside, frame)
     parts: list[tuple[Floats, Floats, Floats, Floats, Neighbour]] = _of_hull(cut)
     limits = limits_of(shape.panel)
-    own = clipped(shape, piece, frame)
+    own = clip_lines(shape, piece, frame)
     area = shapely.intersection(area, own)
     named = {shape.faces[k][0]: np.array(shape.faces[k][1].normal) for k in piece[2:]}
     for k in piece[2:]:
@@ -106,7 +106,7 @@ def board_face(
             parts += _along(own, frame, np.array(plane.normal), plane.distance, named[name], neighbour)
     for other in runs_through(shapes, number):
         for run in other.pieces:
-            through = clipped(other, run, frame, thick=True)
+            through = clip_lines(other, run, frame, thick=True)
             if through.is_empty or not through.intersects(area):
                 continue
             area = shapely.difference(area, through)
@@ -120,7 +120,7 @@ def board_face(
     return BoardFace(frame, area, _less_close_by(net, area, form, cut, frame, cutting.gap), bounding)
 
 
-def clipped(shape: PanelShape, piece: tuple[int, ...], frame: Frame, thick: bool = False) -> shapely.Geometry:
+def clip_lines(shape: PanelShape, piece: tuple[int, ...], frame: Frame, thick: bool = False) -> shapely.Geometry:
     """What a piece's edges leave of a plane; thick: its own two faces too, as for a panel that the plane cuts across."""
     area: shapely.Geometry = shapely.box(-_FAR, -_FAR, _FAR, _FAR)
     for k in piece if thick else piece[2:]:
@@ -180,14 +180,14 @@ def _along(
     ]
 
 
-def _gathered(parts: list[tuple[Floats, Floats, Floats, Floats, Neighbour]]) -> Stretches:
+def _gathered(parts: list[tuple[Floats, Floats, Floats, Floats, Neighbour]]) -> EdgeStretches:
     neighbours = tuple(dict.fromkeys(part[4] for part in parts))
     owner = np.concatenate([np.full(len(part[0]), neighbours.index(part[4])) for part in parts])
     columns = [np.concatenate([part[k] for part in parts]) for k in range(4)]
-    return Stretches(columns[0], columns[1], columns[2], columns[3], owner, neighbours)
+    return EdgeStretches(columns[0], columns[1], columns[2], columns[3], owner, neighbours)
 
 
-def _less_gaps(area: shapely.Geometry, bounding: Stretches, normal: Floats, cutting: Cutting) -> shapely.Geometry:
+def _less_gaps(area: shapely.Geometry, bounding: EdgeStretches, normal: Floats, cutting: Cutting) -> shapely.Geometry:
     """An area less the gap to what each stretch of its edge meets, measured square to that surface."""
     starts, ends = edges_of_area(area)
     if not len(starts):
@@ -201,7 +201,7 @@ def _less_gaps(area: shapely.Geometry, bounding: Stretches, normal: Floats, cutt
     return inset(area, starts, ends, gaps[bounding.owner[found]] / slant)
 
 
-def _running_on(area: shapely.Geometry, bounding: Stretches, gap: float) -> Ints:
+def _running_on(area: shapely.Geometry, bounding: EdgeStretches, gap: float) -> Ints:
     """The stretches of shell and deck that run on behind what ends an edge there, within a gap of it."""
     rigid = np.array([each.kind in ("hull", "deck") for each in bounding.neighbours])
     near = np.sort(bounding.tree.query(area, predicate="dwithin", distance=gap))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -14,15 +14,14 @@ from sketcher.analysis.cut.boards.marks import datum_marks, landing_marks
 from sketcher.analysis.cut.boards.mass import board_mass, has_grain
 from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
 from sketcher.analysis.cut.cutouts import notches_in, openings_in
-from sketcher.analysis.cut.outlines import OPEN, BoardFace, Stretches, board_face
+from sketcher.analysis.cut.outlines import OPEN, BoardFace, EdgeStretches, board_face
 from sketcher.analysis.cut.results import Bevel, Cutout, Mark, Pattern, PatternKind
-from sketcher.analysis.cut.stringers import Run, stringer_runs
+from sketcher.analysis.cut.stringers import StringerRun, stringer_runs
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Layout, PanelShape, WaterPlane
 from sketcher.geometry.flat.inset import tidy
 from sketcher.geometry.flat.regions import largest, polygons
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PART_AREA
@@ -122,11 +121,11 @@ def _turned(face: BoardFace) -> BoardFace:
         Frame(face.frame.origin, triple(-u), face.frame.v),
         shapely.transform(face.exact, lambda flat: flat * flip),
         shapely.transform(face.net, lambda flat: flat * flip),
-        Stretches(of.starts * flip, of.ends * flip, of.start_normals, of.end_normals, of.owner, of.neighbours),
+        EdgeStretches(of.starts * flip, of.ends * flip, of.start_normals, of.end_normals, of.owner, of.neighbours),
     )
 
 
-def cutouts_in(scene: Scene, board: Board, runs: tuple[Run, ...]) -> list[Cutout]:
+def cutouts_in(scene: Scene, board: Board, runs: tuple[StringerRun, ...]) -> list[Cutout]:
     """Openings and notches of a board."""
     frame, thickness = board.drawn.frame, board.shape.panel.thickness
     return [
@@ -237,7 +236,7 @@ def _moved(face: BoardFace, frame: Frame, move: Floats) -> BoardFace:
         frame,
         face.exact,
         shapely.transform(face.net, lambda flat: flat + move),
-        Stretches(of.starts + move, of.ends + move, of.start_normals, of.end_normals, of.owner, of.neighbours),
+        EdgeStretches(of.starts + move, of.ends + move, of.start_normals, of.end_normals, of.owner, of.neighbours),
     )
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage, passing_findings
 from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts
 from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, sheet_layouts, sheets_to_buy
-from sketcher.analysis.cut.boards.routes_below import longest_run, ways_below
+from sketcher.analysis.cut.boards.routes_below import longest_turning_board, ways_below
 from sketcher.analysis.cut.boards.stated_joints import joint_findings
 from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.bonding.quantities import bonding_list
@@ -24,7 +25,6 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import PanelShape
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.scene import Opening, Scene
 
 
@@ -120,7 +120,7 @@ def _boards(
         shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel))
         divided.append(_cut_up(scene, whole, shapes, way))
         if way and way[0].name not in runs:
-            runs[way[0].name] = longest_run(layout, way[0])
+            runs[way[0].name] = longest_turning_board(layout, way[0])
         passages += [passage(scene, part, way, runs[way[0].name] if way else None) for part in divided[-1][0]]
     transom = transom_pattern(scene, layout.hull) if plating else None
     plates = (*plating_patterns(scene, plating), *([transom] if transom is not None else []))

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
 import numpy as np
 import shapely
 
-from sketcher.analysis.cut.boards.mass import has_grain, sheet_of, surface_density
+from sketcher.analysis.cut.boards.mass import has_grain, stock_for, surface_density
 from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
 from sketcher.analysis.cut.results import Mark, Pattern
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.phrases import mm
 from sketcher.geometry.flat.regions import polygons
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame, section
 from sketcher.geometry.surface.unroll import Unrolled, surface_normals, unrolled
@@ -164,7 +164,7 @@ def _plate(
 ) -> Pattern:
     """A plate of the shell's thickness, its outer face drawn, both faces alike; its grain along it."""
     thickness = scene.hull.shell
-    sheet = sheet_of(scene, thickness, None)
+    sheet = stock_for(scene, thickness, None)
     density = surface_density(scene, thickness, sheet.material if sheet else None)
     named = corners(area)
     rows = offsets(area, scene.cutting.offsets, axis)

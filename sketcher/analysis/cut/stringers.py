@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 
@@ -10,7 +12,6 @@ from sketcher.analysis.hull.form import SKIN, HullForm
 from sketcher.analysis.results import Layout, Plane
 from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.geometry.flat.regions import polygons
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.cut_edges import cut_edges
 from sketcher.geometry.solid.section import frame_on, section
@@ -27,7 +28,7 @@ _BEND_SPAN = 0.300
 
 
 @dataclass(frozen=True, eq=False)
-class Run:
+class StringerRun:
     """One side's stringer in place. points: (k, 3) its upper outer edge, forward to aft; up: (3,) square to the lid it is under.
 
     ends: the planes it is cut to and what they are called; None at a free end.
@@ -45,7 +46,7 @@ class Run:
         return f"{self.stringer.name}, {'port' if self.side < 0 else 'starboard'}"
 
 
-def stringer_runs(scene: Scene, form: HullForm) -> tuple[Run, ...]:
+def stringer_runs(scene: Scene, form: HullForm) -> tuple[StringerRun, ...]:
     """Every stringer, side by side, where its upper edge meets the hull; those that miss it are left out."""
     faces = faces_by_name(scene, form)
     runs = []
@@ -61,7 +62,7 @@ def stringer_runs(scene: Scene, form: HullForm) -> tuple[Run, ...]:
             under = pair.get(side, pair.get(0, next(iter(pair.values()))))[1]
             points = _edge(form, under, side, [plane for _, plane in ends])
             if len(points) > 1:
-                runs.append(Run(stringer, side, points, -np.array(under.normal), (ends[0], ends[1])))
+                runs.append(StringerRun(stringer, side, points, -np.array(under.normal), (ends[0], ends[1])))
     return tuple(runs)
 
 
@@ -129,7 +130,7 @@ def stringer_patterns(layout: Layout) -> tuple[StringerPattern, ...]:
     return tuple(_pattern(layout, run) for run in stringer_runs(layout.scene, layout.hull))
 
 
-def _pattern(layout: Layout, run: Run) -> StringerPattern:
+def _pattern(layout: Layout, run: StringerRun) -> StringerPattern:
     points, stringer = run.points, run.stringer
     steps = np.linalg.norm(np.diff(points, axis=0), axis=1)
     chord = points[-1] - points[0]
@@ -175,7 +176,7 @@ def least_radius(points: Floats) -> float | None:
     return None if curvature < 1e-4 else 1.0 / curvature
 
 
-def _twist(form: HullForm, run: Run) -> float:
+def _twist(form: HullForm, run: StringerRun) -> float:
     """How far the hull's face turns about the stringer from its fore to its after end [deg], top outboard positive."""
     origin = -float(run.up @ run.points[0])
     frame = frame_on((float(-run.up[0]), float(-run.up[1]), float(-run.up[2])), origin)
@@ -191,7 +192,7 @@ def _twist(form: HullForm, run: Run) -> float:
     return leans[0] - leans[1]
 
 
-def axes_at(run: Run, k: int) -> tuple[Floats, Floats, Floats]:
+def axes_at(run: StringerRun, k: int) -> tuple[Floats, Floats, Floats]:
     """Unit vectors at a point of a stringer: along it aft, inboard, and up square to the lid."""
     along = run.points[min(k + 1, len(run.points) - 1)] - run.points[max(k - 1, 0)]
     along = along - (along @ run.up) * run.up
@@ -200,7 +201,7 @@ def axes_at(run: Run, k: int) -> tuple[Floats, Floats, Floats]:
     return along, inboard * (-np.sign(inboard[1]) * run.side), run.up
 
 
-def cut_across(run: Run, at: float) -> Floats | None:
+def cut_across(run: StringerRun, at: float) -> Floats | None:
     """Corners (4, 3) [m] of a stringer where a plane across the boat cuts it so far aft; None where it does not reach."""
     x = run.points[:, 0]
     if not x.min() <= at <= x.max():
@@ -214,7 +215,7 @@ def cut_across(run: Run, at: float) -> Floats | None:
     return np.array([corner + along * (at - corner[0]) / along[0] for corner in corners])
 
 
-def _end_cut(run: Run, *, first: bool) -> EndCut:
+def _end_cut(run: StringerRun, *, first: bool) -> EndCut:
     """How an end is cut: angles in the wood, on its upper face from the outer edge, on the hull's face from the upper edge."""
     name, plane = run.ends[0 if first else 1]
     if plane is None:

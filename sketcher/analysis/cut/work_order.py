@@ -62,7 +62,7 @@ def work_steps(
 ) -> tuple[WorkStep, ...]:
     """The steps from the bare boat to the tested one; none where nothing is planned. seams: with what of them can be reached."""
     layout = evaluation.layout
-    planned = in_order(layout)
+    planned = panels_in_order(layout)
     if not planned:
         return ()
     steps = _Steps()
@@ -81,7 +81,7 @@ def work_steps(
     return tuple(steps.made)
 
 
-def in_order(layout: Layout) -> list[PanelShape]:
+def panels_in_order(layout: Layout) -> list[PanelShape]:
     """The planned panels in the order in which they go in: what others are tied to first, lids after what stands under them.
 
     Those of which nothing is inside the hull do not go in.

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
 from manifold3d import Manifold
 
 from sketcher.analysis.results import Compartment, Layout, Way
-from sketcher.geometry.distinct import distinct
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.packing.largest_box import Grid
 from sketcher.geometry.solid.boolean import subtract, surface_of, to_manifold
-from sketcher.geometry.solid.paths_inside import Walls, distances
+from sketcher.geometry.solid.paths_inside import Walls, path_lengths
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.scene import Fitting
 
@@ -162,7 +160,7 @@ def _round_sides(area: float, diameter: float) -> tuple[float, float]:
 def _least_rectangle(flat: Floats) -> tuple[float, float]:
     """Sides of the smallest rectangle about points (k, 2): one of its sides lies along a side of the outline."""
     step = np.roll(flat, -1, axis=0) - flat
-    angles = distinct(np.round(np.arctan2(step[:, 1], step[:, 0]) % (np.pi / 2), 6))
+    angles = np.unique(np.round(np.arctan2(step[:, 1], step[:, 0]) % (np.pi / 2), 6))
     turned = flat @ np.stack([[np.cos(angles), np.sin(angles)], [-np.sin(angles), np.cos(angles)]]).transpose(2, 1, 0)
     spans = turned.max(axis=1) - turned.min(axis=1)
     best = spans[int(spans.prod(axis=1).argmin())]
@@ -197,7 +195,7 @@ def accesses(space: Compartment, doors: tuple[Entrance, ...], walls: Walls, grid
     found = []
     for door in doors:
         source = np.array(door.centre) + _STEP_INSIDE * door.inwards
-        ways = distances(walls, source, np.vstack([points, corners]))
+        ways = path_lengths(walls, source, np.vstack([points, corners]))
         inner, outer = ways[: len(points)], ways[len(points) :]
         reach = REACH[door.limb]
         # Of corners equally far to the millimetre the one furthest aft and to starboard is named, whatever order they come in.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -10,10 +10,9 @@ from shapely.geometry import Polygon, box
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Layout, PanelShape
-from sketcher.analysis.spaces.panel_limits import edges_of
+from sketcher.analysis.spaces.panel_limits import panel_edges
 from sketcher.analysis.spaces.panel_planes import Faces, faces_by_name
 from sketcher.geometry.flat.runs import Run, clear_across, longest_run
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh, bounds_of, kept_with_mesh
 from sketcher.geometry.solid.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
@@ -135,7 +134,7 @@ def _limits(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces])
     reach = float(np.abs(np.concatenate([low, high])).max()) + 1.0
     corners: Floats = np.asarray(box(-reach, -reach, reach, reach).exterior.coords)[:-1]
     as_lid = Lid(name=berth.name, height=0.0, start=berth.start, end=berth.end, thickness=1.0, span=berth.span)
-    edges = edges_of(as_lid, layout.scene, faces)
+    edges = panel_edges(as_lid, layout.scene, faces)
     for edge in edges.halves:
         for half in edge.values():
             normal = np.array(half.plane.normal)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -13,8 +13,6 @@ from sketcher.analysis.fit.access import Entrance, entrances, free_space, space_
 from sketcher.analysis.phrases import listed, litres, mm
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.caching import remembered
-from sketcher.geometry.distinct import distinct
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.packing.clearances import clearances
 from sketcher.geometry.packing.cylinders import Packing, Size, Watch, best_packing
@@ -146,7 +144,7 @@ def _stow(
         name=kind.name,
         space=space.name,
         count=count,
-        layers=len(distinct(packing.layer[mine])),
+        layers=len(np.unique(packing.layer[mine])),
         direction=packing.direction,
         base=packing.base[mine],
         diameter=kind.diameter,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -13,7 +13,6 @@ from sketcher.analysis.phrases import listed, litres, mm, place
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.spaces.blocks import home_of
 from sketcher.analysis.spaces.leaks.chain_pipes import BORE_SIZES
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.packing.heap import Pile, heap
 from sketcher.geometry.solid.clip import volume_under

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.chain import ChainStow
@@ -12,7 +12,6 @@ from sketcher.analysis.fit.stowage import Room
 from sketcher.analysis.fit.swamped import Swamped
 from sketcher.analysis.fit.tanks import TankFill
 from sketcher.analysis.results import Compartment
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.scene import Weight
 
 

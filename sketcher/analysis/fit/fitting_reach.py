@@ -10,7 +10,7 @@ from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import Layout
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.geometry.solid.paths_inside import distances, walls_of
+from sketcher.geometry.solid.paths_inside import path_lengths, walls_of
 from sketcher.geometry.tolerances import REACH_SKIN
 from sketcher.model.scene import Fitting
 
@@ -48,7 +48,7 @@ def _of_fitting(layout: Layout, fitting: Fitting) -> list[Finding]:
 
 @remembered(32)
 def _ways(space: TriMesh, source: Floats, spots: Floats) -> Floats:
-    return distances(walls_of(space), source, spots)
+    return path_lengths(walls_of(space), source, spots)
 
 
 def _faces(fitting: Fitting) -> Floats:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from sketcher.analysis.afloat.permeability import USES
@@ -10,7 +12,6 @@ from sketcher.analysis.fit.access import space_named
 from sketcher.analysis.hull.form import SKIN
 from sketcher.analysis.phrases import litres, mm, place
 from sketcher.analysis.results import Compartment, Layout
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.packing.heap import heap
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.model.contents import Foam

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from shapely.geometry import Polygon
@@ -15,7 +15,6 @@ from sketcher.geometry.caching import remembered
 from sketcher.geometry.flat.runs import clear_across
 from sketcher.geometry.flat.taper_search import places_for_one, places_for_two, stretched
 from sketcher.geometry.flat.tapers import Lying, Taper
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.contents import Person

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from sketcher.analysis.findings import Finding
@@ -9,7 +11,6 @@ from sketcher.analysis.fit.access import LIMBS, Access, Entrance, accesses, entr
 from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.caching import remembered
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.packing.box_growth import Asked, Box
 from sketcher.geometry.packing.largest_box import Grid, grids_of, largest_box

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.foam import FoamFill
 from sketcher.analysis.results import Compartment, Floating, Layout
-from sketcher.geometry.frozen import dataclass
 
 FRESH = 1000.0
 """[kg/m3] The published factors are for fresh water."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 
@@ -9,7 +11,6 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.fit.access import space_named
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import Compartment, Floating, Layout
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.packing.heap import heap
 from sketcher.geometry.solid.section import frame_z, section
 from sketcher.model.contents import Tank

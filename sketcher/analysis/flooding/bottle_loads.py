@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from sketcher.analysis.fit.bottles import BottledSpace, BottleStow
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import Plane
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 
 SLICES = 48

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,7 +13,6 @@ from sketcher.analysis.flooding.freeboards import lid_tops, opening_levels
 from sketcher.analysis.flooding.lid_heights import lids_in_water
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.solid.clip import clip_body
 from sketcher.geometry.tolerances import CROSSED
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from sketcher.analysis.afloat.waterplane import over_water
 from sketcher.analysis.results import Layout, Plane, Way
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.clip import face_areas
 from sketcher.model.scene import Lid

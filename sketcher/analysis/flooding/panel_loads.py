@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.solid.clip import Flags, depth_load, face_areas
 
 FACING = 0.5

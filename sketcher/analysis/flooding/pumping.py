@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from sketcher.analysis.afloat.waterplane import over_water
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import OUTSIDE, Layout, Plane
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Point3

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal
 
 from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel
 from sketcher.analysis.results import WaterPlane
-from sketcher.geometry.frozen import dataclass
 
 Verdict = Literal["floats", "downfloods", "capsizes", "founders", "unknown"]
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from manifold3d import triangulate
 
 from sketcher.analysis.hull.coachroof import check_houses, raised, with_houses
 from sketcher.analysis.hull.deck import DeckSurface, EndPlane, deck_lid
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
-from sketcher.geometry.surface.loft import Sheet
+from sketcher.geometry.surface.loft import LoftedGrid
 from sketcher.geometry.surface.offset import CarriedSheet, half_within, moved_sheet
 from sketcher.geometry.surface.shell import closed_half, grid_triangles, half_body, largest_piece, mirrored, stitched, tidy_half
 from sketcher.geometry.surface.trim import MarkedSheet
@@ -37,7 +38,7 @@ class HullBodies:
     """The two bodies over one sheet. deck_steps: steps of the deck from its edge to its middle."""
 
     hull: Hull
-    sheet: Sheet
+    sheet: LoftedGrid
     deck_steps: int
 
     def measured(self) -> TriMesh:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Flags, Floats, TriMesh
 from sketcher.geometry.surface.shell import grid_solid
 from sketcher.geometry.tolerances import SAME_PLACE

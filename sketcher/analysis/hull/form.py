@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -12,10 +12,9 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.bodies import DECK, OPEN_END, SKIN, HullBodies
 from sketcher.analysis.hull.checks import check_sections
 from sketcher.analysis.hull.station_curves import Frames, frames_of
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.solid.section import frame_x, frame_y, section
-from sketcher.geometry.surface.loft import BackwardLineError, Sheet, loft
+from sketcher.geometry.surface.loft import BackwardLineError, LoftedGrid, loft
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull
 
@@ -157,7 +156,7 @@ def _left_out(lost: float) -> tuple[Finding, ...]:
     )
 
 
-def _sheet(hull: Hull, frames: Frames, resolution: float) -> Sheet:
+def _sheet(hull: Hull, frames: Frames, resolution: float) -> LoftedGrid:
     straight, cells = hull.between_stations == "straight", int(SKIN_CELLS * resolution)
     try:
         return loft(frames.ribs, smooth=not straight, cells=cells, by_index=straight, error=SKIN_ERROR / resolution)

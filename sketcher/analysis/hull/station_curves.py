@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import cos, radians, sin, tan
 
 import numpy as np
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.checks import check_measurements
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.curve import curve_through
 from sketcher.geometry.surface.row_matching import Rib, match_corners

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -15,7 +15,6 @@ from sketcher.analysis.afloat.waterplane import water_at
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.loading.panel_masses import panel_weights
 from sketcher.analysis.results import Floating, Layout, WaterPlane
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.model.scene import Scene, Weight
 

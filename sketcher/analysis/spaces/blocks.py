@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import accumulate, pairwise
 
@@ -12,20 +12,19 @@ from numpy.typing import NDArray
 
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import HullSolid, Owners, Parts, parts_in
-from sketcher.analysis.spaces.bounds import bounds_of
+from sketcher.analysis.spaces.bounds import bounding_faces
 from sketcher.analysis.spaces.default_names import Bounds
-from sketcher.analysis.spaces.face_regions import Board, boards, merged
+from sketcher.analysis.spaces.face_regions import PanelFaces, merged, panel_faces
 from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, Slot, seal
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.geometry.solid.boolean import Surface, compact, crossings_above
+from sketcher.geometry.solid.boolean import TracedSurface, compact, crossings_above
 from sketcher.model.scene import Scene
 
 Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
-class Block:
+class LayoutBlock:
     """The parts of one or more pieces of the hull. meshes, bounds: of each part; homes: the part of each named space, or -1."""
 
     sealed: Sealed
@@ -40,19 +39,21 @@ class Block:
         return self.sealed.parts
 
     @cached_property
-    def boards(self) -> tuple[Board, ...]:
+    def boards(self) -> tuple[PanelFaces, ...]:
         """The faces of all the panels that bound a part here."""
-        return boards(self.parts, self.shapes)
+        return panel_faces(self.parts, self.shapes)
 
 
-def block_of(scene: Scene, surface: Surface, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners) -> Block:
+def layout_block(
+    scene: Scene, surface: TracedSurface, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners
+) -> LayoutBlock:
     """What a surface left by taking the panels out of a piece of the hull encloses."""
     sealed = seal(parts_in(surface, hull, owners), shapes, hull, owners, scene.gap_limit)
     meshes = _meshes(sealed.parts)
-    return Block(
+    return LayoutBlock(
         sealed=sealed,
         meshes=meshes,
-        bounds=bounds_of(sealed.parts, shapes),
+        bounds=bounding_faces(sealed.parts, shapes),
         homes=tuple(home_of(np.array(seed.at), meshes) for seed in scene.compartments),
         shapes=tuple(shapes),
     )
@@ -81,7 +82,7 @@ def home_of(point: Floats, meshes: Sequence[TriMesh]) -> int:
 
 
 @dataclass(frozen=True, eq=False)
-class Whole:
+class WholeLayout:
     """All the parts of a layout, block after block: see Block, Parts and Sealed. walled: (n,) whether a closed gap bounds it."""
 
     volume: Floats
@@ -92,23 +93,23 @@ class Whole:
     homes: tuple[int, ...]
     slots: tuple[Slot, ...]
     gap_volume: float
-    blocks: tuple[tuple[Block, int], ...]
+    blocks: tuple[tuple[LayoutBlock, int], ...]
 
     @property
     def bounding(self) -> frozenset[str]:
         """The panels of which a face bounds a part."""
         return frozenset(panel for bounds in self.bounds for panel, _ in bounds)
 
-    def boards(self, only: frozenset[int] | None = None) -> tuple[Board, ...]:
+    def boards(self, only: frozenset[int] | None = None) -> tuple[PanelFaces, ...]:
         """The faces of the panels, or of `only` some of them, with the parts that lie on them."""
         if only is None:
             return merged([(block.boards, start) for block, start in self.blocks])
         if not only:
             return ()
-        return merged([(boards(block.parts, block.shapes, only), start) for block, start in self.blocks])
+        return merged([(panel_faces(block.parts, block.shapes, only), start) for block, start in self.blocks])
 
 
-def together(blocks: Sequence[Block]) -> Whole:
+def together(blocks: Sequence[LayoutBlock]) -> WholeLayout:
     """Blocks that share no space as one, the parts of each following those of the one before."""
     starts = [0, *accumulate(block.parts.count for block in blocks)][:-1]
     found = list(zip(blocks, starts, strict=True))
@@ -119,7 +120,7 @@ def together(blocks: Sequence[Block]) -> Whole:
     homes = [
         next((block.homes[k] + start for block, start in found if block.homes[k] >= 0), -1) for k in range(len(blocks[0].homes))
     ]
-    return Whole(
+    return WholeLayout(
         volume=np.concatenate([block.parts.volume for block in blocks]),
         centroid=np.concatenate([block.parts.centroid for block in blocks]),
         walled=np.concatenate([_walled(block.parts) for block in blocks]),

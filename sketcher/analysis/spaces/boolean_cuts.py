@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from weakref import WeakKeyDictionary
 
@@ -14,11 +14,10 @@ from numpy.typing import NDArray
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.plane_cuts import taken_out
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.boolean import (
     Divided,
-    Surface,
+    TracedSurface,
     crossings_above,
     divided,
     joined,
@@ -49,10 +48,10 @@ class HullSolid:
         return self.mesh.labels
 
     @property
-    def surface(self) -> Surface:
+    def surface(self) -> TracedSurface:
         """The hull's triangles, each a face by itself."""
         count = len(self.mesh.triangles)
-        return Surface(self.mesh.vertices, self.mesh.triangles, np.full(count, self.origin), np.arange(count))
+        return TracedSurface(self.mesh.vertices, self.mesh.triangles, np.full(count, self.origin), np.arange(count))
 
     @cached_property
     def solid(self) -> Manifold:
@@ -122,10 +121,10 @@ class Parts:
         which = self.part == part
         return TriMesh(self.vertices, self.triangles[which], self.owner[which])
 
-    def of(self, part: int) -> Surface:
+    def of(self, part: int) -> TracedSurface:
         """The closed surface of one part."""
         which = self.part == part
-        return Surface(self.vertices, self.triangles[which], self.origin[which], self.face[which])
+        return TracedSurface(self.vertices, self.triangles[which], self.origin[which], self.face[which])
 
 
 @dataclass(frozen=True, eq=False)
@@ -155,13 +154,13 @@ def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
     return Owners(ids[order], np.arange(-1, len(panels.shapes))[order], _NO_PLUGS)
 
 
-def parts_in(surface: Surface, hull: HullSolid, owners: Owners) -> Parts:
+def parts_in(surface: TracedSurface, hull: HullSolid, owners: Owners) -> Parts:
     """A surface's separate parts with their volumes; parts without room in them are left out."""
     found = divided(surface)
     room = np.abs(found.volume) > NO_ROOM
     if not room.all():
         which = room[found.part]
-        surface = Surface(surface.vertices, surface.triangles[which], surface.origin[which], surface.face[which])
+        surface = TracedSurface(surface.vertices, surface.triangles[which], surface.origin[which], surface.face[which])
         number = np.cumsum(room) - 1
         found = Divided(number[found.part[which]], found.volume[room], found.centroid[room])
     panel = owners.of(surface.origin)
@@ -180,7 +179,7 @@ def parts_in(surface: Surface, hull: HullSolid, owners: Owners) -> Parts:
     )
 
 
-def taken_apart(hull: HullSolid, panels: PanelSolids, *, measured: bool = True) -> tuple[Surface, float]:
+def taken_apart(hull: HullSolid, panels: PanelSolids, *, measured: bool = True) -> tuple[TracedSurface, float]:
     """The inside of the hull less all the panels, and the volume [m3] of the panels inside it, each found by itself."""
     parts, volume = taken_out(
         hull.surface, list(zip(panels.shapes, panels.origins, panels.solids, strict=True)), measured=measured

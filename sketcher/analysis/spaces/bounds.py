@@ -12,7 +12,7 @@ from sketcher.analysis.spaces.default_names import Bounds
 from sketcher.analysis.spaces.panel_planes import FACE_NAMES
 
 
-def bounds_of(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Bounds, ...]:
+def bounding_faces(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Bounds, ...]:
     """For each part the sorted (panel, face) pairs that bound it; only the two faces of each panel, not its edges."""
     bounds: list[set[tuple[str, str]]] = [set() for _ in range(parts.count)]
     width = max((len(shape.faces) for shape in shapes), default=0)

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from sketcher.analysis.afloat.permeability import USES
 from sketcher.analysis.hull.form import OPEN_END
 from sketcher.analysis.results import Compartment, PanelShape
-from sketcher.analysis.spaces.blocks import Whole
+from sketcher.analysis.spaces.blocks import WholeLayout
 from sketcher.analysis.spaces.default_names import fore_to_aft, name_from, told_apart
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Ints
 from sketcher.geometry.tolerances import SLIVER_VOLUME
 from sketcher.model.scene import NamedSpace, Scene
@@ -25,7 +25,7 @@ class Spaces:
     at: Ints
 
 
-def spaces_from(scene: Scene, whole: Whole, shapes: Sequence[PanelShape]) -> Spaces:
+def spaces_from(scene: Scene, whole: WholeLayout, shapes: Sequence[PanelShape]) -> Spaces:
     """The compartments among the parts; those too small to be one are left out.
 
     Figures that hang on ways (watertight, open_to) are as for a tight space; a space that runs out of an open end is not tight.
@@ -47,7 +47,7 @@ def spaces_from(scene: Scene, whole: Whole, shapes: Sequence[PanelShape]) -> Spa
     return Spaces(compartments, at)
 
 
-def _compartment(name: str, seed: NamedSpace | None, whole: Whole, part: int) -> Compartment:
+def _compartment(name: str, seed: NamedSpace | None, whole: WholeLayout, part: int) -> Compartment:
     mesh = whole.meshes[part]
     low, high = mesh.bounds
     x, y, z = whole.centroid[part].tolist()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -12,13 +12,12 @@ import shapely
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL, Parts
 from sketcher.geometry.flat.regions import areas_within, rims
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.solid.section import Frame, frame_on
 from sketcher.geometry.tolerances import ADJOINING_AREA
 
 
 @dataclass(frozen=True, eq=False)
-class Board:
+class PanelFaces:
     """A panel's two faces in one frame that lies in the middle of its thickness. front, back: region by part.
 
     panel: number of the panel; piece: its convex piece, of which it has two where a knuckle bends it on the centreline.
@@ -35,7 +34,7 @@ class Board:
 class Meeting:
     """Two parts that face each other across a board: `front` on its front face, `back` on its back; region in its frame."""
 
-    board: Board
+    board: PanelFaces
     front: int
     back: int
     region: shapely.Geometry
@@ -50,7 +49,7 @@ def board_frame(shape: PanelShape, piece: int) -> Frame:
 _frame = lru_cache(maxsize=1024)(frame_on)
 
 
-def boards(parts: Parts, shapes: Sequence[PanelShape], only: frozenset[int] | None = None) -> tuple[Board, ...]:
+def panel_faces(parts: Parts, shapes: Sequence[PanelShape], only: frozenset[int] | None = None) -> tuple[PanelFaces, ...]:
     """The faces of every panel that has a part on either, with the parts that lie on them; of the panels `only`, where given."""
     wanted = np.isin(parts.owner - FIRST_PANEL, list(only)) if only is not None else parts.owner >= FIRST_PANEL
     on_panel = np.flatnonzero(wanted & ~parts.plug)
@@ -74,12 +73,12 @@ def boards(parts: Parts, shapes: Sequence[PanelShape], only: frozenset[int] | No
     faces: list[dict[int, shapely.Geometry]] = [{} for _ in range(2 * len(pieces))]
     for key, region in areas_within(flat[0], flat[1], group).items():
         faces[key // parts.count][key % parts.count] = region
-    return tuple(Board(k, j, frames[n], faces[2 * n], faces[2 * n + 1]) for n, (k, j) in enumerate(pieces))
+    return tuple(PanelFaces(k, j, frames[n], faces[2 * n], faces[2 * n + 1]) for n, (k, j) in enumerate(pieces))
 
 
-def merged(groups: Sequence[tuple[Sequence[Board], int]]) -> tuple[Board, ...]:
+def merged(groups: Sequence[tuple[Sequence[PanelFaces], int]]) -> tuple[PanelFaces, ...]:
     """Boards of several blocks as one for each board: each block's with the number by which its parts' are raised."""
-    found: dict[tuple[int, int], Board] = {}
+    found: dict[tuple[int, int], PanelFaces] = {}
     for group, start in groups:
         for board in group:
             key = board.panel, board.piece
@@ -90,7 +89,7 @@ def merged(groups: Sequence[tuple[Sequence[Board], int]]) -> tuple[Board, ...]:
     return tuple(found.values())
 
 
-def meetings(found: Sequence[Board]) -> tuple[Meeting, ...]:
+def meetings(found: Sequence[PanelFaces]) -> tuple[Meeting, ...]:
     """Every two different parts that face each other across a board on more than ADJOINING_AREA."""
     pairs = [(b, i, j) for b in found for i in b.front for j in b.back if i != j]
     if not pairs:

@@ -10,7 +10,7 @@ import numpy as np
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import OUTSIDE, Compartment, Layout, PanelShape, Way
-from sketcher.analysis.spaces.blocks import Block, Whole, block_of, together
+from sketcher.analysis.spaces.blocks import LayoutBlock, WholeLayout, layout_block, together
 from sketcher.analysis.spaces.boolean_cuts import (
     HullSolid,
     hull_solid,
@@ -47,7 +47,7 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
     solids = panel_solids(placing.shapes)
     shapes = with_trim(hull, solids)
     rest, panel_volume = taken_apart(hull, solids)
-    block = block_of(scene, rest, shapes, hull, owners_of(hull, solids))
+    block = layout_block(scene, rest, shapes, hull, owners_of(hull, solids))
     whole = together([block])
     spaces = spaces_from(scene, whole, shapes)
     findings = [
@@ -62,7 +62,7 @@ def assembled(
     scene: Scene,
     form: HullForm,
     shapes: Sequence[PanelShape],
-    whole: Whole,
+    whole: WholeLayout,
     spaces: Spaces,
     findings: Sequence[Finding],
     *,
@@ -129,7 +129,7 @@ def check_sum(residual: float, inside: float) -> None:
         )
 
 
-def _where(scene: Scene, block: Block, spaces: Spaces, shapes: Sequence[PanelShape], hull: HullSolid) -> dict[int, str]:
+def _where(scene: Scene, block: LayoutBlock, spaces: Spaces, shapes: Sequence[PanelShape], hull: HullSolid) -> dict[int, str]:
     """For each space that several names share, in words, where what they name is joined."""
     where: dict[int, str] = {}
     for part in np.flatnonzero(spaces.at >= 0).tolist():

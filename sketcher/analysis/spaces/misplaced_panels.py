@@ -10,7 +10,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.phrases import listed, litres, mm
 from sketcher.analysis.spaces.boolean_cuts import HullSolid, PanelSolids
-from sketcher.analysis.spaces.panel_limits import ties_of
+from sketcher.analysis.spaces.panel_limits import tied_panels
 from sketcher.analysis.spaces.panel_planes import place_of
 from sketcher.analysis.spaces.panel_solids import kind_of
 from sketcher.geometry.tolerances import NOTHING_LEFT
@@ -125,7 +125,7 @@ def _tied_to_removed(scene: Scene) -> list[Finding]:
         )
         for panel in scene.panels
         if panel.built != "removed"
-        for neighbour in sorted(ties_of(panel) & removed)
+        for neighbour in sorted(tied_panels(panel) & removed)
     ]
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from sketcher.analysis.results import Plane
 from sketcher.analysis.spaces.panel_planes import Faces, not_a
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PARALLEL
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
 
@@ -14,7 +15,7 @@ FREE_ENDS = frozenset({"stem", "transom", "hull", "deck"})
 
 
 @dataclass(frozen=True, slots=True)
-class Half:
+class LimitHalf:
     """A face by name: the panel lies on the inner side of the plane, whose normal points out of it."""
 
     name: str
@@ -22,20 +23,20 @@ class Half:
 
 
 @dataclass(frozen=True, slots=True)
-class Edges:
+class PanelEdges:
     """What cuts a panel short. Each edge: a half space by side (0 everywhere, or -1 port and 1 starboard of the centreline)."""
 
-    halves: tuple[dict[int, Half], ...]
+    halves: tuple[dict[int, LimitHalf], ...]
     tied_to: frozenset[str]
 
 
-def edges_of(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> Edges:
+def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> PanelEdges:
     """The edges of a panel that do not run on to the hull.
 
     Raises SketchError where one is tied to a panel that does not exist or is of the wrong kind.
     """
     limits = _limits(panel)
-    halves: list[dict[int, Half]] = []
+    halves: list[dict[int, LimitHalf]] = []
     tied: set[str] = set()
     for name, key, limit, outward, wanted in limits:
         if limit is None or (isinstance(limit, str) and limit in FREE_ENDS):
@@ -44,8 +45,8 @@ def edges_of(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> Edges:
             halves.append(_tied(panel, scene, faces, (name, key, limit, wanted), back=sum(outward) < 0))
             tied.add(limit)
         else:
-            halves.append({0: Half(name, Plane(outward, _touching(limit * sum(outward), outward, panel, faces)))})
-    return Edges(tuple(halves), frozenset(tied))
+            halves.append({0: LimitHalf(name, Plane(outward, _touching(limit * sum(outward), outward, panel, faces)))})
+    return PanelEdges(tuple(halves), frozenset(tied))
 
 
 def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], ...]:
@@ -73,7 +74,9 @@ def _touching(distance: float, outward: Outward, panel: Panel, faces: dict[str, 
     return distance
 
 
-def _tied(panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, str, str, str], *, back: bool) -> dict[int, Half]:
+def _tied(
+    panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, str, str, str], *, back: bool
+) -> dict[int, LimitHalf]:
     """The half space that ends just inside the near face of a neighbour: its back face when the panel lies behind it."""
     name, key, neighbour, wanted = edge
     kinds: dict[str, tuple[Panel, ...]] = {"bulkhead": scene.bulkheads, "partition": scene.partitions, "lid": scene.lids}
@@ -83,11 +86,11 @@ def _tied(panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, 
         raise not_a(scene, panel, key, neighbour, wanted)
     front = back if wanted == "lid" else not back  # a lid's front face is its top, on the side that z grows to
     into = min(INTO_NEIGHBOUR, other.thickness / 2)
-    halves: dict[int, Half] = {}
+    halves: dict[int, LimitHalf] = {}
     for side, pair in faces[neighbour].items():
         near = pair[0 if front else 1]
         x, y, z = near.normal
-        halves[side] = Half(name, Plane((-x, -y, -z), into - near.distance))
+        halves[side] = LimitHalf(name, Plane((-x, -y, -z), into - near.distance))
     return halves
 
 
@@ -96,7 +99,7 @@ def limits_of(panel: Panel) -> dict[str, Limit | None]:
     return {name: limit for name, _, limit, _, _ in _limits(panel)}
 
 
-def ties_of(panel: Panel) -> frozenset[str]:
+def tied_panels(panel: Panel) -> frozenset[str]:
     """The names of the panels that a panel is tied to or placed from."""
     names = {limit for _, _, limit, _, _ in _limits(panel) if isinstance(limit, str) and limit not in FREE_ENDS}
     if isinstance(panel, Bulkhead) and isinstance(panel.at, FromPanel):

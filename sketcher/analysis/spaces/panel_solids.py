@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
@@ -11,9 +12,8 @@ import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import PanelShape, Plane
-from sketcher.analysis.spaces.panel_limits import Edges, Half, edges_of
+from sketcher.analysis.spaces.panel_limits import LimitHalf, PanelEdges, panel_edges
 from sketcher.analysis.spaces.panel_planes import BACK, FRONT, Faces, faces_by_name
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.solid.convex import convex_solid, corner_planes, joined_halves, reshaped
 from sketcher.geometry.tolerances import BEYOND_HULL, FAR_OUT
@@ -32,7 +32,7 @@ _SQUARES: tuple[tuple[float, float, float], ...] = (
 
 
 @dataclass(frozen=True, slots=True)
-class Placing:
+class PlacedPanels:
     """The scene's panels in place, sorted by name.
 
     empty: the names of those of which nothing is left between their limits; astray: of those far outside the hull.
@@ -49,16 +49,16 @@ def kind_of(panel: Panel) -> Kind:
 
 
 @lru_cache(maxsize=8)
-def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[Half, ...]:
+def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[LimitHalf, ...]:
     """The six sides of the box that panels are kept within, a margin [m] beyond the inside of the hull."""
     low, high = form.inside.bounds
     reach = np.where(np.arange(6) % 2 == 0, -np.repeat(low, 2), np.repeat(high, 2)) + margin
-    return tuple(Half(BEYOND, Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
+    return tuple(LimitHalf(BEYOND, Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
 
 
 def place_panels(
     scene: Scene, form: HullForm, known: Mapping[str, PanelShape] = _NONE, like: Mapping[str, PanelShape] = _NONE
-) -> Placing:
+) -> PlacedPanels:
     """Every panel that is there (not removed) as a solid, sorted by name; those `known` are taken as they are.
 
     like: how panels that have moved stood before: where one has kept its corners, only these are worked out.
@@ -73,7 +73,7 @@ def place_panels(
         if panel.name in known:
             shapes.append(known[panel.name])
             continue
-        edges = edges_of(panel, scene, faces)
+        edges = panel_edges(panel, scene, faces)
         if panel.built == "removed":
             continue
         shape = _shape(panel, faces[panel.name], edges, box, like.get(panel.name))
@@ -81,22 +81,24 @@ def place_panels(
             missing[_shape(panel, faces[panel.name], edges, hull_box(form, FAR_OUT)) is None].append(panel.name)
         else:
             shapes.append(shape)
-    return Placing(tuple(shapes), empty=tuple(missing[True]), astray=tuple(missing[False]))
+    return PlacedPanels(tuple(shapes), empty=tuple(missing[True]), astray=tuple(missing[False]))
 
 
-def _shape(panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...], like: PanelShape | None = None) -> PanelShape | None:
+def _shape(
+    panel: Panel, faces: Faces, edges: PanelEdges, box: tuple[LimitHalf, ...], like: PanelShape | None = None
+) -> PanelShape | None:
     kind = kind_of(panel)
     split = 0 not in faces or any(0 not in edge for edge in edges.halves)
-    halves: list[Half] = []
+    halves: list[LimitHalf] = []
     pieces: list[tuple[int, ...]] = []
     meshes: list[TriMesh] = []
     for side in (-1, 1) if split else (0,):
         front, back = faces[side] if side in faces else faces[0]
-        piece = [Half(FRONT[kind], front), Half(BACK[kind], back)]
+        piece = [LimitHalf(FRONT[kind], front), LimitHalf(BACK[kind], back)]
         piece += [edge[side] if side in edge else edge[0] for edge in edges.halves]
         piece += box
         if side:
-            piece.append(Half(MIDDLE, Plane((0.0, float(-side), 0.0), 0.0)))
+            piece.append(LimitHalf(MIDDLE, Plane((0.0, float(-side), 0.0), 0.0)))
         start = len(halves)
         mesh = _solid(piece, start, panel.name, None if split else like)
         if mesh is not None:
@@ -115,7 +117,7 @@ def _shape(panel: Panel, faces: Faces, edges: Edges, box: tuple[Half, ...], like
     )
 
 
-def _solid(piece: list[Half], start: int, name: str, like: PanelShape | None) -> TriMesh | None:
+def _solid(piece: list[LimitHalf], start: int, name: str, like: PanelShape | None) -> TriMesh | None:
     """The convex solid of one piece; its labels count the piece's faces from `start`. like: the panel as it stood before."""
     normals: Floats = np.array([half.plane.normal for half in piece])
     distances: Floats = np.array([half.plane.distance for half in piece])

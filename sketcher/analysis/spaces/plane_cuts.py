@@ -11,7 +11,7 @@ from manifold3d import Manifold
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.panel_solids import BEYOND
 from sketcher.geometry.mesh import Floats, TriMesh, bounds_of
-from sketcher.geometry.solid.boolean import Surface, checked, solid_of, subtract, surface_of, united
+from sketcher.geometry.solid.boolean import TracedSurface, checked, solid_of, subtract, surface_of, united
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.geometry.solid.half_space import Face, beyond
 from sketcher.geometry.tolerances import IN_PLANE
@@ -20,7 +20,7 @@ _RANK = {"bulkhead": 0, "partition": 1, "lid": 2}
 _NONE: Mapping[str, tuple[int, ...]] = MappingProxyType({})
 
 
-def in_order(shapes: Sequence[tuple[PanelShape, int]]) -> tuple[tuple[PanelShape, int], ...]:
+def cutting_order(shapes: Sequence[tuple[PanelShape, int]]) -> tuple[tuple[PanelShape, int], ...]:
     """Panels, each with its id in the kernel, so that what a panel is tied to comes before it."""
     waiting = sorted(shapes, key=lambda item: (_RANK[item[0].kind], item[0].name))
     placed: list[tuple[PanelShape, int]] = []
@@ -33,8 +33,8 @@ def in_order(shapes: Sequence[tuple[PanelShape, int]]) -> tuple[tuple[PanelShape
 
 
 def without_panels(
-    surface: Surface, shapes: Sequence[tuple[PanelShape, int]], besides: Mapping[str, tuple[int, ...]] = _NONE
-) -> list[Surface] | None:
+    surface: TracedSurface, shapes: Sequence[tuple[PanelShape, int]], besides: Mapping[str, tuple[int, ...]] = _NONE
+) -> list[TracedSurface] | None:
     """What is left of a surface without the panels, in the order given, each with its id in the kernel.
 
     besides: faces by panel that are no limits here. None where any of them ends within a space or is bent, so that its two
@@ -42,7 +42,7 @@ def without_panels(
     """
     parts = [surface]
     for shape, origin in shapes:
-        left: list[Surface] = []
+        left: list[TracedSurface] = []
         for part in parts:
             found = _without(part, shape, origin, besides.get(shape.name, ()))
             if found is None:
@@ -53,15 +53,15 @@ def without_panels(
 
 
 def taken_out(
-    surface: Surface, boards: Sequence[tuple[PanelShape, int, Manifold]], *, measured: bool = True
-) -> tuple[list[Surface], float]:
+    surface: TracedSurface, boards: Sequence[tuple[PanelShape, int, Manifold]], *, measured: bool = True
+) -> tuple[list[TracedSurface], float]:
     """What a closed surface encloses less the boards, in pieces, and the volume [m3] of the boards inside, found by itself.
 
     boards: panels, each with its id in the kernel and as a solid there; only those that end within a space need the solid.
     measured: whether the boards' volume is wanted; else it is 0.
     """
     low, high = (np.array([shape.mesh.bounds[k] for shape, _, _ in boards]).reshape(-1, 3) for k in (0, 1))
-    pieces: list[Surface] = []
+    pieces: list[TracedSurface] = []
     volume = 0.0
     uncut = [(surface, _soonest_apart([shape for shape, _, _ in boards]))]
     while uncut:
@@ -101,10 +101,10 @@ def _soonest_apart(shapes: Sequence[PanelShape]) -> list[int]:
         runs = [run for run in runs if run]
         halved += [run[len(run) // 2] for run in runs]
         runs = [part for run in runs for part in (run[: len(run) // 2], run[len(run) // 2 + 1 :])]
-    return halved + [k for _, k in in_order([(shape, k) for k, shape in enumerate(shapes)]) if shapes[k].kind != "bulkhead"]
+    return halved + [k for _, k in cutting_order([(shape, k) for k, shape in enumerate(shapes)]) if shapes[k].kind != "bulkhead"]
 
 
-def _between_faces(surface: Surface, shape: PanelShape) -> float:
+def _between_faces(surface: TracedSurface, shape: PanelShape) -> float:
     """The volume [m3] that a closed surface encloses between the planes of a panel's two faces."""
     front, back = (shape.faces[number][1] for number in shape.pieces[0][:2])
     mesh = TriMesh(surface.vertices, surface.triangles, surface.origin)
@@ -115,14 +115,16 @@ def _between_faces(surface: Surface, shape: PanelShape) -> float:
     return volume_under(mesh, normal, near.distance) - volume_under(mesh, normal, -far.distance)
 
 
-def _without(surface: Surface, shape: PanelShape, origin: int, besides: tuple[int, ...] = ()) -> list[Surface] | None:
+def _without(surface: TracedSurface, shape: PanelShape, origin: int, besides: tuple[int, ...] = ()) -> list[TracedSurface] | None:
     faces = faces_through(surface, shape, origin, besides)
     if not faces:
         return None if faces is None else [surface]
     return [part for part in (beyond(surface, face) for face in faces) if len(part.triangles)]
 
 
-def faces_through(surface: Surface, shape: PanelShape, origin: int, besides: tuple[int, ...] = ()) -> tuple[Face, ...] | None:
+def faces_through(
+    surface: TracedSurface, shape: PanelShape, origin: int, besides: tuple[int, ...] = ()
+) -> tuple[Face, ...] | None:
     """The two faces along which a panel parts a surface from wall to wall; none where it lies beside it.
 
     origin: its id in the kernel; besides: faces that do not limit it here. None where it ends within the surface or is bent.

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from sketcher.geometry.frozen import dataclass
+from dataclasses import dataclass
+
 from sketcher.model.units import format_length, parse_length
 
 _ALIKE = {

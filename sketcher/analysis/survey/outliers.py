@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -9,7 +10,6 @@ import numpy as np
 from sketcher.analysis.survey.prediction import Section
 from sketcher.analysis.survey.residuals import System, residual_system
 from sketcher.analysis.survey.traced_lines import MissedMark, missed_marks, trace_lines
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import POINTS_APART
 from sketcher.model.hull import Hull

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.interpolation import Spline, chord_weights, girths, polynomial_weights
 from sketcher.geometry.tolerances import BETWEEN_POINTS_SHARE, FAIRNESS, FAIRNESS_SHARE, KEEL_TURN, STATIONS_NEAR

@@ -6,12 +6,12 @@ measured numbers, so that the effect of a slip in any one of them on every resid
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
 from sketcher.analysis.survey.prediction import Predicted, Predictor, Section
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.interpolation import girths
 from sketcher.geometry.tolerances import FAIRNESS_REACH, ROUGHNESS, TAPE_ERROR

@@ -15,7 +15,7 @@ _CONVEX_SHARE = 1e-9
 """[1] Two convex pieces make a convex one where its hull is larger by no more than this share."""
 
 
-def grown(outline: shapely.Polygon, by: float) -> shapely.Polygon:
+def grown_outline(outline: shapely.Polygon, by: float) -> shapely.Polygon:
     """An outline without holes and fine detail that contains all within `by` [m] of the given one, less `NEST_SLACK`."""
     solid = shapely.Polygon(outline.exterior)
     plain = shapely.simplify(solid, NEST_STEP)

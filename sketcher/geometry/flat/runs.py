@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from sketcher.geometry.distinct import distinct
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 
 SAME_LENGTH = 1e-9
@@ -41,7 +41,7 @@ def longest_run(outline: Polygon) -> Run | None:
     if outline.is_empty or outline.area == 0.0:
         return None
     p, q = _edges(outline)
-    levels = distinct(np.concatenate([p[:, 1], q[:, 1]]))
+    levels = np.unique(np.concatenate([p[:, 1], q[:, 1]]))
     low, high = levels[:-1], levels[1:]
     middle = (low + high) / 2
     spans = (np.minimum(p[:, 1], q[:, 1])[None] < middle[:, None]) & (np.maximum(p[:, 1], q[:, 1])[None] > middle[:, None])

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from sketcher.geometry.flat.tapers import Edges, Lying, Taper, clear_of_each_other, clear_of_edges, edges_of, overlap_of_pairs
-from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.flat.tapers import (
+    Lying,
+    OutlineEdges,
+    Taper,
+    clear_of_each_other,
+    clear_of_edges,
+    outline_edges,
+    overlap_of_pairs,
+)
 from sketcher.geometry.local_search import Rows, Top, climb
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import CLEAR, FIT_CELL
@@ -62,8 +69,8 @@ def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -
     """
     if outline.is_empty or outline.area <= 0.0:
         return ()
-    edges = edges_of(outline)
-    starts = _poses(near) if near else spread(candidates(outline, taper), _STARTS)
+    edges = outline_edges(outline)
+    starts = _poses(near) if near else spread_places(candidates(outline, taper), _STARTS)
     tops = (_climb_one(start, taper, edges) for start in starts)
     found = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
     around = _around(outline)
@@ -83,7 +90,7 @@ def places_for_two(
     """
     if outline.is_empty or outline.area <= 0.0:
         return ()
-    edges, lengths = edges_of(outline), _Lengths(np.array(shares, dtype=np.float64))
+    edges, lengths = outline_edges(outline), _Lengths(np.array(shares, dtype=np.float64))
     if near:
         tops = [_climb_two(lengths.begin(_poses(pair)), lengths, taper, edges) for pair in near]
     else:
@@ -99,7 +106,7 @@ def places_for_two(
 def stretched(outline: Polygon, pair: Pair, most: Sequence[float]) -> Pair:
     """Two figures that lie clear, first the one of less `most` [m] and then the other made longer, up to that, while the other
     keeps its length."""
-    edges, around, taper = edges_of(outline), _around(outline), pair[0].taper
+    edges, around, taper = outline_edges(outline), _around(outline), pair[0].taper
     for one in sorted((0, 1), key=lambda k: most[k]):
         now = np.array([figure.length for figure in pair])
         alone = np.eye(2)[one]
@@ -146,7 +153,7 @@ def _longer(pair: Pair) -> float:
     return max(figure.length for figure in pair)
 
 
-def _best_climbs(starts: Sequence[Floats], lengths: _Lengths, taper: Taper, edges: Edges) -> list[Top]:
+def _best_climbs(starts: Sequence[Floats], lengths: _Lengths, taper: Taper, edges: OutlineEdges) -> list[Top]:
     """A few rounds from every start, then the most promising ones that differ to the end."""
     tops = [_climb_two(start, lengths, taper, edges, _FIRST_ROUNDS) for start in starts]
     tops.sort(key=lambda top: top.gain - 10.0 * top.missing, reverse=True)
@@ -202,7 +209,7 @@ def _reach(u: Floats, v: Floats, taper: Taper, cell: float) -> Floats:
     return np.where((u > 0.0) & (np.abs(v) < head), u / share, _LONGEST).min(axis=1)  # type: ignore[no-any-return]
 
 
-def spread(poses: Floats, count: int) -> Floats:
+def spread_places(poses: Floats, count: int) -> Floats:
     """The first `count` poses that differ from each other by a quarter of a metre amidships or 25 degrees."""
     middle = poses[:, :2] + poses[:, 3:4] / 2 * np.column_stack([np.cos(poses[:, 2]), np.sin(poses[:, 2])])
     left = np.ones(len(poses), dtype=bool)
@@ -218,7 +225,7 @@ def spread(poses: Floats, count: int) -> Floats:
 
 def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> list[Floats]:
     """Starts (7,) for two figures: the pairs of spread poses that overlap least and reach furthest."""
-    poses = spread(candidates(outline, taper), _PAIRED)
+    poses = spread_places(candidates(outline, taper), _PAIRED)
     i, j = np.triu_indices(len(poses), k=1)
     starts = _PAIR_STARTS
     if lengths.shares[0] != lengths.shares[1]:
@@ -231,7 +238,7 @@ def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> list[Floats]:
     return [lengths.begin(pair) for pair in pairs[best]]
 
 
-def _climb_one(start: Floats, taper: Taper, edges: Edges) -> Top:
+def _climb_one(start: Floats, taper: Taper, edges: OutlineEdges) -> Top:
     def rows_at(place: Floats) -> Rows:
         walls = clear_of_edges(place, taper, edges)
         return lambda poses: np.column_stack([walls(poses), poses[:, 3] - taper.head / 2])
@@ -239,7 +246,7 @@ def _climb_one(start: Floats, taper: Taper, edges: Edges) -> Top:
     return climb(_bounded(start), _STRIDE, lambda poses: poses[:, 3], rows_at)
 
 
-def _climb_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: Edges, rounds: int = 40) -> Top:
+def _climb_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> Top:
     """Two figures from a place (7,): x, y and angle of each, then what their lengths hang on and is sought."""
 
     def rows_at(place: Floats) -> Rows:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError
 
 
@@ -38,7 +38,7 @@ class Lying:
     def corners(self) -> Floats:
         """(4, 2), anticlockwise from the head's left corner as seen by one who lies on the back [m]."""
         pose = np.array([[self.x, self.y, self.angle, self.length]])
-        found: Floats = corners_of(pose, self.taper)[0]
+        found: Floats = taper_corners(pose, self.taper)[0]
         return found
 
     @property
@@ -47,7 +47,7 @@ class Lying:
 
 
 @dataclass(frozen=True, eq=False)
-class Edges:
+class OutlineEdges:
     """The edges of an outline, holes included, the inside on their left. start, end: (e, 2) [m]; normal: (e, 2) inwards."""
 
     start: Floats
@@ -55,7 +55,7 @@ class Edges:
     normal: Floats
 
 
-def edges_of(outline: Polygon) -> Edges:
+def outline_edges(outline: Polygon) -> OutlineEdges:
     """The edges of a polygon with holes; edges without length are left out. Raises GeometryError for an empty outline."""
     if outline.is_empty or outline.area <= 0.0:
         raise GeometryError("an outline without area has no edges")
@@ -66,10 +66,10 @@ def edges_of(outline: Polygon) -> Edges:
     length = np.hypot(along[:, 0], along[:, 1])
     kept = length > 1e-12
     unit = along[kept] / length[kept, None]
-    return Edges(start[kept], end[kept], np.column_stack([-unit[:, 1], unit[:, 0]]))
+    return OutlineEdges(start[kept], end[kept], np.column_stack([-unit[:, 1], unit[:, 0]]))
 
 
-def corners_of(poses: Floats, taper: Taper) -> Floats:
+def taper_corners(poses: Floats, taper: Taper) -> Floats:
     """Corners (k, 4, 2) [m] of a figure at poses (k, 4): x, y, angle, length."""
     c, s, length = np.cos(poses[:, 2]), np.sin(poses[:, 2]), poses[:, 3]
     u = np.stack([0 * length, 0 * length, length, length], axis=1)
@@ -79,7 +79,7 @@ def corners_of(poses: Floats, taper: Taper) -> Floats:
     return np.stack([x, y], axis=2)
 
 
-def clear_of_edges(pose: Floats, taper: Taper, edges: Edges) -> Callable[[Floats], Floats]:
+def clear_of_edges(pose: Floats, taper: Taper, edges: OutlineEdges) -> Callable[[Floats], Floats]:
     """How clear a figure is of every edge: a function of poses (k, 4) that gives (k, 4 e) clearances [m].
 
     Of the five ways to be clear of an edge (beyond one side of the figure, or the figure on the edge's inner side) the best one
@@ -97,7 +97,7 @@ def clear_of_edges(pose: Floats, taper: Taper, edges: Edges) -> Callable[[Floats
     return rows
 
 
-def _ways(poses: Floats, taper: Taper, edges: Edges) -> Floats:
+def _ways(poses: Floats, taper: Taper, edges: OutlineEdges) -> Floats:
     """(k, 5, e, 4) separations [m]: beyond head, foot, left and right side (each end, twice), and on the inner side (corners)."""
     c, s, length = np.cos(poses[:, 2])[:, None, None], np.sin(poses[:, 2])[:, None, None], poses[:, 3, None, None]
     ends = np.stack([edges.start, edges.end], axis=1)
@@ -121,12 +121,12 @@ def clear_of_each_other(pair: Floats, taper: Taper) -> Callable[[Floats, Floats]
 
     pair: (2, 4), the poses at which the best separating side is chosen, of the eight that the two have.
     """
-    a, b = corners_of(pair, taper)[:, None]
+    a, b = taper_corners(pair, taper)[:, None]
     apart = np.concatenate([_apart(a, b), _apart(b, a)], axis=1)[0]
     side = int(apart.min(axis=1).argmax())
 
     def rows(first: Floats, second: Floats) -> Floats:
-        a, b = corners_of(first, taper), corners_of(second, taper)
+        a, b = taper_corners(first, taper), taper_corners(second, taper)
         return (_apart(a, b) if side < 4 else _apart(b, a))[:, side % 4]
 
     return rows
@@ -134,7 +134,7 @@ def clear_of_each_other(pair: Floats, taper: Taper) -> Callable[[Floats, Floats]
 
 def overlap_of_pairs(first: Floats, second: Floats, taper: Taper) -> Floats:
     """By how much two figures at poses (k, 4) each overlap (k,) [m]: negative clearance as positive depth, else 0."""
-    a, b = corners_of(first, taper), corners_of(second, taper)
+    a, b = taper_corners(first, taper), taper_corners(second, taper)
     apart = np.concatenate([_apart(a, b), _apart(b, a)], axis=1)
     return np.maximum(-apart.min(axis=2).max(axis=1), 0.0)  # type: ignore[no-any-return]
 

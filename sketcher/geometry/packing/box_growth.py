@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import permutations
 
 import numpy as np
 from manifold3d import Manifold
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.local_search import Rows, climb
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid.boolean import to_manifold
@@ -95,7 +94,7 @@ def limited(box: Box, asked: Asked) -> Box:
     return replace(box, size=(float(size[0]), float(size[1]), float(size[2])))
 
 
-def grown(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
+def grow_box(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
     """The box enlarged and shifted, and if it may be turned, until the solid or its limits stop it.
 
     In stages, each among the triangles about it. What comes out may still touch the solid by rounding: see `held`.

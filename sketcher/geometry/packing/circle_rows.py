@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
 
-from sketcher.geometry.distinct import distinct
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.tolerances import CLEAR
 
@@ -49,7 +47,7 @@ class Region:
 
 
 @dataclass(frozen=True, eq=False)
-class Stretches:
+class RowStretches:
     """Where centres may lie on level lines: line (s,) the index of its level, and from low to high (s,) along it [m]."""
 
     line: Ints
@@ -87,10 +85,10 @@ def filled(region: Region, radius: float, most: int) -> Floats:
     if not len(levels) or most <= 0:
         return np.zeros((0, 2))
     levels = np.append(levels, high - radius)
-    free = stretches(region, radius, levels)
+    free = row_stretches(region, radius, levels)
     placed: list[tuple[float, float]] = []
     first = 0
-    for i in distinct(free.line):
+    for i in np.unique(free.line):
         level, last = float(levels[i]), -np.inf
         while first < len(placed) and placed[first][1] <= level - 2 * radius:
             first += 1
@@ -104,7 +102,7 @@ def filled(region: Region, radius: float, most: int) -> Floats:
     return np.array(placed).reshape(-1, 2)
 
 
-def stretches(region: Region, radius: float, levels: Floats) -> Stretches:
+def row_stretches(region: Region, radius: float, levels: Floats) -> RowStretches:
     """Where on each level line (l,) the centre of a circle may lie, in order along every line.
 
     Every edge of the region blocks the stretch of a line that is nearer to it than the radius, every obstacle likewise; what
@@ -121,7 +119,7 @@ def stretches(region: Region, radius: float, levels: Floats) -> Stretches:
     line, k = np.nonzero((low[:, 1:] > high[:, :-1]) & np.isfinite(low[:, 1:]))
     a, b = high[line, k], low[line, k + 1]
     inside = shapely.contains_xy(region.shape, (a + b) / 2, levels[line])
-    return Stretches(line[inside], a[inside], b[inside])
+    return RowStretches(line[inside], a[inside], b[inside])
 
 
 def _near_edges(region: Region, radius: float, levels: Floats) -> tuple[Floats, Floats]:
@@ -175,7 +173,7 @@ def _best_rows(region: Region, radius: float) -> Floats:
         rows = int((room + CLEAR) / pitch) + 1
         starts = low + radius + np.linspace(0.0, min(pitch, max(room, 0.0)), _OFFSETS, endpoint=False)
         levels = (starts[:, None] + pitch * np.arange(rows)).ravel()
-        free = stretches(region, radius, levels)
+        free = row_stretches(region, radius, levels)
         staggered = pitch < 2 * radius - CLEAR
         for k in range(_OFFSETS):
             centres = _laid(free, levels, range(k * rows, (k + 1) * rows), spacing, staggered)
@@ -198,7 +196,7 @@ def _lattices(region: Region, radius: float) -> list[tuple[float, float]]:
     return found
 
 
-def _laid(free: Stretches, levels: Floats, lines: range, spacing: float, staggered: bool) -> Floats:
+def _laid(free: RowStretches, levels: Floats, lines: range, spacing: float, staggered: bool) -> Floats:
     """Circles `spacing` apart on the lines: each stretch from its left end, or all on one staggered grid, whichever is asked."""
     mine = (free.line >= lines.start) & (free.line < lines.stop)
     line, low, high = free.line[mine], free.low[mine], free.high[mine]
@@ -207,7 +205,7 @@ def _laid(free: Stretches, levels: Floats, lines: range, spacing: float, stagger
     if staggered:
         shift = (line - lines.start) % 2 * spacing / 2
         # A hair's width to spare: which circles just fit must not depend on how an outline was rounded.
-        grids = distinct(np.round((low - shift + CLEAR) % spacing - CLEAR, 9))
+        grids = np.unique(np.round((low - shift + CLEAR) % spacing - CLEAR, 9))
         first = np.ceil((low - shift - grids[:, None] - CLEAR) / spacing)
         last = np.floor((high - shift - grids[:, None] + CLEAR) / spacing)
         counts = np.maximum(last - first + 1, 0.0)
@@ -234,7 +232,7 @@ def _after_the_last(line: Ints, low: Floats, high: Floats, spacing: float) -> Fl
 
 
 def _beside(
-    free: Stretches, line: int, level: float, placed: list[tuple[float, float]], radius: float
+    free: RowStretches, line: int, level: float, placed: list[tuple[float, float]], radius: float
 ) -> list[tuple[float, float]]:
     """The stretches of one line less what the circles placed so far block."""
     mine = free.line == line

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from manifold3d import Manifold
 
 from sketcher.geometry.caching import remembered
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.solid.boolean import checked, surface_of, to_manifold
 from sketcher.geometry.tolerances import PILE_VOLUME

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.geometry.packing.box_growth import Asked, Box, grown, held, limited
+from sketcher.geometry.packing.box_growth import Asked, Box, grow_box, held, limited
 from sketcher.geometry.solid.section import frame_z, section
 
 _NODES, _COARSE = (30, 24, 16), (16, 16, 8)
@@ -100,12 +99,12 @@ def largest_box(
     starts = _best(_on_grid(straight, ways))
     if not starts:
         return None
-    tops = [Start(grown(solid, start.box, start.asked, turning=False), start.asked) for start in starts[:_STRAIGHT_STARTS]]
+    tops = [Start(grow_box(solid, start.box, start.asked, turning=False), start.asked) for start in starts[:_STRAIGHT_STARTS]]
     best = max(tops, key=Start.worth)
     for start in (best, *_best([found for grid in turned for found in _on_grid(grid, ways)])[:_TURNED_STARTS]):
         if start.worth() < _HOPEFUL * best.worth():
             continue
-        further = Start(grown(solid, start.box, start.asked, turning=True), start.asked)
+        further = Start(grow_box(solid, start.box, start.asked, turning=True), start.asked)
         if further.worth() > _WORTH_TURNING * best.worth():
             best = further
     return held(solid, best.box)

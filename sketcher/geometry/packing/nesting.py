@@ -8,13 +8,12 @@ best that can be.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
 
-from sketcher.geometry.flat.no_fit import convex_pieces, grown, holes_in, inner_fit, no_fit, turned
-from sketcher.geometry.frozen import dataclass
+from sketcher.geometry.flat.no_fit import convex_pieces, grown_outline, holes_in, inner_fit, no_fit, turned
 from sketcher.geometry.mesh import Floats, GeometryError
 from sketcher.geometry.tolerances import NEST_SLACK
 
@@ -156,7 +155,7 @@ class _Workshop:
 
     def __init__(self, pieces: Sequence[Piece], stocks: Sequence[Stock], kerf: float, margin: float, mirror: bool) -> None:
         self.pieces, self.kerf, self.margin = pieces, kerf, margin
-        self.solids = [grown(piece.outline, kerf / 2) for piece in pieces]
+        self.solids = [grown_outline(piece.outline, kerf / 2) for piece in pieces]
         self.convex = [convex_pieces(solid) for solid in self.solids]
         self.holes = [holes_in(piece.outline, kerf / 2) for piece in pieces]
         self.areas = [piece.outline.area for piece in pieces]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from manifold3d import Error, Manifold, Mesh64, OpType
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid.rays import pierced
 from sketcher.geometry.tolerances import CONVEX
@@ -18,7 +18,7 @@ FEW = 8
 
 
 @dataclass(frozen=True, eq=False)
-class Surface:
+class TracedSurface:
     """Triangles of a solid. origin: (m,) id of the solid each came from; face: (m,) number of its face there."""
 
     vertices: Floats
@@ -27,11 +27,11 @@ class Surface:
     face: Ints
 
 
-def joined(surfaces: Sequence[Surface]) -> Surface:
+def joined(surfaces: Sequence[TracedSurface]) -> TracedSurface:
     """Several surfaces, which share no space, as one; vertices that none of its triangles uses are left out of each."""
     used = [compact(surface.triangles, len(surface.vertices)) for surface in surfaces]
     starts = np.cumsum([0, *(len(kept) for kept, _ in used[:-1])])
-    return Surface(
+    return TracedSurface(
         np.concatenate([surface.vertices[kept] for surface, (kept, _) in zip(surfaces, used, strict=True)]),
         np.concatenate([triangles + start for (_, triangles), start in zip(used, starts, strict=True)]),
         np.concatenate([surface.origin for surface in surfaces]),
@@ -76,12 +76,12 @@ def checked(solid: Manifold, what: str) -> Manifold:
     return solid
 
 
-def surface_of(solid: Manifold) -> Surface:
+def surface_of(solid: Manifold) -> TracedSurface:
     """The triangles of a solid with where each came from."""
     mesh = solid.to_mesh64()
     ends = np.asarray(mesh.run_index, dtype=np.int64) // 3
     runs: Ints = ends[1:] - ends[:-1]
-    return Surface(
+    return TracedSurface(
         vertices=np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3],
         triangles=np.asarray(mesh.tri_verts, dtype=np.int64).reshape(-1, 3),
         origin=np.repeat(np.asarray(mesh.run_original_id, dtype=np.int64), runs),
@@ -89,7 +89,7 @@ def surface_of(solid: Manifold) -> Surface:
     )
 
 
-def solid_of(surface: Surface) -> Manifold:
+def solid_of(surface: TracedSurface) -> Manifold:
     """A closed surface as a solid again; origins and faces are kept, vertices that it does not use are not."""
     pick = np.argsort(surface.origin, kind="stable")
     origin = surface.origin[pick]
@@ -130,7 +130,7 @@ def compact(triangles: Ints, count: int) -> tuple[Ints, Ints]:
     return np.flatnonzero(seen), number[triangles]
 
 
-def numbered(values: Ints, count: int) -> Ints:
+def renumber(values: Ints, count: int) -> Ints:
     """The values (m,), each below `count`, replaced by their place among those that occur, from 0."""
     occurs = np.zeros(count, dtype=bool)
     occurs[values] = True
@@ -157,7 +157,7 @@ def connected(triangles: Ints, count: int) -> Ints:
             if np.array_equal(further, root):
                 break
             root = further
-    return numbered(root[first], count)
+    return renumber(root[first], count)
 
 
 def moments(vertices: Floats, triangles: Ints, part: Ints, count: int) -> tuple[Floats, Floats]:
@@ -191,7 +191,7 @@ class Divided:
     centroid: Floats
 
 
-def divided(surface: Surface) -> Divided:
+def divided(surface: TracedSurface) -> Divided:
     """The separate parts of a closed surface; a cavity's wall belongs to the part that surrounds it."""
     piece = connected(surface.triangles, len(surface.vertices))
     count = int(piece.max()) + 1 if len(piece) else 0
@@ -206,7 +206,7 @@ def divided(surface: Surface) -> Divided:
         holders = np.flatnonzero((round_it > 0) & (volume > 0) & (np.arange(count) != cavity))
         if len(holders):
             home[cavity] = holders[np.argmin(volume[holders])]
-    number = numbered(home, count)
+    number = renumber(home, count)
     together = np.bincount(number, volume).astype(np.float64)
     first = np.stack([np.bincount(number, volume * axis) for axis in centroid.T], axis=1)
     return Divided(number[piece], together, first / np.where(together == 0, 1.0, together)[:, None])

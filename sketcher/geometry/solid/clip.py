@@ -8,14 +8,13 @@ linear they add up over several bodies: `0.95 * cut` is a body that counts for 0
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import NamedTuple
 from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sketcher.geometry.distinct import distinct
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.tolerances import IN_PLANE, NO_SECTION
 
@@ -43,7 +42,7 @@ class Slice(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Cut:
+class ClippedBody:
     """The part of one or more closed bodies under the plane normal . p = distance, the normal pointing out of it.
 
     sums: (10,) integrals of 1, x, y, z, xx, xy, xz, yy, yz, zz over the surface under the plane, projected along the normal.
@@ -53,11 +52,11 @@ class Cut:
     distance: float
     sums: Floats
 
-    def __add__(self, other: Cut) -> Cut:
-        return Cut(self.normal, self.distance, self.sums + other.sums)
+    def __add__(self, other: ClippedBody) -> ClippedBody:
+        return ClippedBody(self.normal, self.distance, self.sums + other.sums)
 
-    def __rmul__(self, factor: float) -> Cut:
-        return Cut(self.normal, self.distance, factor * self.sums)
+    def __rmul__(self, factor: float) -> ClippedBody:
+        return ClippedBody(self.normal, self.distance, factor * self.sums)
 
     def along(self, axes: Floats) -> Slice:
         """The cut in axes (3, 3) of orthogonal unit vectors, the last of them the normal; the section of no area is all 0."""
@@ -132,7 +131,7 @@ class ClipBody:
         """All of the body's volume [m3]."""
         return float(self.blocks[:, 23].sum())
 
-    def under(self, normal: Floats, distance: float) -> Cut:
+    def under(self, normal: Floats, distance: float) -> ClippedBody:
         """The part of the body with normal . p < distance; normal a unit vector (3,), distance [m]."""
         return under_together([(self, 1.0)], normal, distance)
 
@@ -143,7 +142,7 @@ class ClipBody:
         return sums, np.flatnonzero(np.abs(over) <= reach)
 
 
-def under_together(bodies: Sequence[tuple[ClipBody, float]], normal: Floats, distance: float) -> Cut:
+def under_together(bodies: Sequence[tuple[ClipBody, float]], normal: Floats, distance: float) -> ClippedBody:
     """What of several bodies lies under a plane, each counting for its factor: one look at all that the plane passes through."""
     sums = np.zeros(10)
     corner_parts, weight_parts, term_parts = [], [], []
@@ -161,7 +160,7 @@ def under_together(bodies: Sequence[tuple[ClipBody, float]], normal: Floats, dis
         sums += terms @ np.where(count >= 2, weights, 0.0)
         cut_off = _Corners.of(corners, heights, count)
         sums += _terms(cut_off.corners) @ (cut_off.shares * weights[cut_off.triangle])
-    return Cut(normal, distance, sums)
+    return ClippedBody(normal, distance, sums)
 
 
 def _joined(parts: list[Floats]) -> Floats:
@@ -271,7 +270,7 @@ def _area_vectors(corners: Floats) -> Floats:
     return 0.5 * np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
 
 
-def clip(mesh: TriMesh, normal: Floats, distance: float) -> Cut:
+def clip(mesh: TriMesh, normal: Floats, distance: float) -> ClippedBody:
     """The part of a closed mesh with normal . p < distance; normal a unit vector (3,), distance [m]."""
     return clip_body(mesh).under(np.asarray(normal, dtype=np.float64), float(distance))
 
@@ -295,7 +294,7 @@ def area_under(mesh: TriMesh, normal: Floats, distance: float) -> dict[int, floa
     shares[wet.cut_off.triangle] += wet.cut_off.shares
     areas = shares * np.linalg.norm(_area_vectors(wet.corners), axis=0)
     labels = mesh.labels[wet.triangle]
-    return {int(label): float(areas[labels == label].sum()) for label in distinct(mesh.labels)}
+    return {int(label): float(areas[labels == label].sum()) for label in np.unique(mesh.labels)}
 
 
 def depth_load(mesh: TriMesh, chosen: Flags, normal: Floats, distance: float) -> tuple[float, float]:

@@ -7,7 +7,6 @@ from itertools import combinations
 
 import numpy as np
 
-from sketcher.geometry.distinct import distinct
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, kept_with_mesh
 from sketcher.geometry.tolerances import SAME_POINT
 from sketcher.geometry.vectors import cross
@@ -37,7 +36,7 @@ def _corners(normals: Floats, distances: Floats) -> Floats:
     points = points[(points @ normals.T <= distances + SAME_POINT).all(axis=1)]
     apart = np.abs(points[:, None] - points[None]).max(axis=2) > SAME_POINT
     first = np.argmin(apart, axis=1) if len(points) else np.zeros(0, dtype=np.int64)
-    kept: Floats = points[distinct(first)]
+    kept: Floats = points[np.unique(first)]
     return kept
 
 
@@ -148,7 +147,7 @@ def _closed(triangles: Ints) -> bool:
     size = int(triangles.max()) + 1
     edges = triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2)
     forward, back = edges[:, 0] * size + edges[:, 1], edges[:, 1] * size + edges[:, 0]
-    return len(distinct(forward)) == len(forward) and bool(np.array_equal(np.sort(forward), np.sort(back)))
+    return len(np.unique(forward)) == len(forward) and bool(np.array_equal(np.sort(forward), np.sort(back)))
 
 
 def joined_halves(halves: list[TriMesh]) -> TriMesh:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import cos, radians
 
 import numpy as np
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import CREASE

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from manifold3d import triangulate
 from numpy.typing import NDArray
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, corners_that, edge_keys
-from sketcher.geometry.solid.boolean import Surface, compact
+from sketcher.geometry.solid.boolean import TracedSurface, compact
 from sketcher.geometry.vectors import cross
 
 
@@ -30,7 +31,7 @@ Caps = dict[tuple[int, ...], Ints]
 CAPS_KEPT = 96
 
 
-def beyond(surface: Surface, face: Face, caps: Caps | None = None) -> Surface:
+def beyond(surface: TracedSurface, face: Face, caps: Caps | None = None) -> TracedSurface:
     """What of a closed surface lies over a face, closed along it; maybe empty. A vertex in the plane counts as over it.
 
     caps: how like cuts were closed before, and now this one: it is closed so again where that serves.
@@ -59,7 +60,7 @@ def beyond(surface: Surface, face: Face, caps: Caps | None = None) -> Surface:
         origin = np.concatenate([origin, surface.origin[met][of], np.full(len(cap), face.origin)])
         number = np.concatenate([number, surface.face[met][of], np.full(len(cap), face.number)])
     used, triangles = compact(triangles, len(vertices))
-    return Surface(vertices[used], triangles, origin, number)
+    return TracedSurface(vertices[used], triangles, origin, number)
 
 
 def _cut_triangles(triangles: Ints, over: NDArray[np.bool_], count: int) -> tuple[Ints, Ints, Ints, Ints]:

@@ -8,7 +8,7 @@ from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.vectors import cross
 
 
-def distances(point: Floats, vertices: Floats, triangles: Ints) -> Floats:
+def distances_to_mesh(point: Floats, vertices: Floats, triangles: Ints) -> Floats:
     """Distance (m,) [m] from a point (3,) to each triangle."""
     a, b, c = (vertices[triangles[:, k]] - point for k in range(3))
     normal = cross(b - a, c - a)

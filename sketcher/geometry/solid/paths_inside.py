@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.tolerances import REACH_SKIN
 from sketcher.geometry.vectors import cross
@@ -44,7 +45,7 @@ def walls_of(solid: TriMesh) -> Walls:
     return Walls(a[kept], (b - a)[kept], (c - a)[kept], unit, _turns(solid.vertices, solid.triangles[kept], unit))
 
 
-def distances(walls: Walls, source: Floats, targets: Floats) -> Floats:
+def path_lengths(walls: Walls, source: Floats, targets: Floats) -> Floats:
     """The shortest way (n,) [m] within the solid from `source` (3,) to each target (n, 3); infinite where there is none.
 
     A way is straight, or bends at the edges that stick into the solid; bends are looked for every 80 mm along such an edge, so

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from sketcher.geometry.distinct import distinct
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Flags, Floats, Ints
 from sketcher.geometry.surface.curve import fair_slopes, hermite
 from sketcher.geometry.surface.profile_end import Lead
@@ -78,7 +78,7 @@ def _fair(places: Floats, without_first: Flags, without_last: Flags) -> Lines:
     """Lines each fair by itself, some through all ribs but the first or the last, in whose gap their slopes are 0."""
     out, into = np.zeros((len(places) - 1, places.shape[1], 3)), np.zeros((len(places) - 1, places.shape[1], 3))
     kinds = without_first + 2 * without_last
-    for kind in distinct(kinds):
+    for kind in np.unique(kinds):
         rows = np.flatnonzero(kinds == kind)
         start, end = int(kind) & 1, len(places) - 1 - (int(kind) >> 1)
         if end > start:

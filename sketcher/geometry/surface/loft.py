@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.geometry.distinct import distinct
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, GeometryError, Ints
 from sketcher.geometry.surface.fair_lines import fair_lines, ruled_lines
 from sketcher.geometry.surface.grid_spacing import chord_errors, shared_steps, steps_for, trial_positions, twist_steps
@@ -32,7 +31,7 @@ class BackwardLineError(GeometryError):
 
 
 @dataclass(frozen=True, eq=False)
-class Sheet:
+class LoftedGrid:
     """A grid of points on a sheet, x growing with the first index: (columns, rows, 3).
 
     rib_columns: the column of each rib; those columns hold every point that their rib was given.
@@ -42,7 +41,7 @@ class Sheet:
     rib_columns: tuple[int, ...]
 
 
-def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = False, error: float = FACET_ERROR) -> Sheet:
+def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = False, error: float = FACET_ERROR) -> LoftedGrid:
     """The sheet through two or more ribs, in order of x, in at most some `cells` cells, closest where it curves most.
 
     smooth: fair lines; otherwise exactly ruled between neighbouring ribs. by_index: neighbours with equally many points are
@@ -66,7 +65,7 @@ def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = Fals
     rib_columns = tuple(int(c) for c in np.searchsorted(columns, ends))
     for column, pinned in zip(rib_columns, rows.pinned(positions), strict=True):
         points[column] = pinned
-    return Sheet(points, rib_columns)
+    return LoftedGrid(points, rib_columns)
 
 
 def _thinned(must: Floats) -> Floats:
@@ -78,7 +77,7 @@ def _thinned(must: Floats) -> Floats:
 
 def _few(count: int) -> Ints:
     """Indices of a few of `count` rows, both edges among them."""
-    return distinct(np.linspace(0, count - 1, min(count, 13)).astype(np.int64))
+    return np.unique(np.linspace(0, count - 1, min(count, 13)).astype(np.int64))
 
 
 def _check_forward(places: Floats) -> None:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.surface.curve import Curve
 from sketcher.geometry.surface.profile_end import Lead, ProfileEnd, profile_end

@@ -8,7 +8,6 @@ import numpy as np
 from manifold3d import triangulate
 from numpy.typing import NDArray
 
-from sketcher.geometry.distinct import distinct
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that, edge_keys
 from sketcher.geometry.solid.boolean import compact, connected, moments, reserve_ids, surface_of, to_manifold
 from sketcher.geometry.tolerances import SAME_PLACE
@@ -77,7 +76,7 @@ def _is_pinched(half: TriMesh) -> bool:
     on_plane = half.vertices[:, 1] == 0.0
     start, end = half.triangles.ravel(), half.triangles[:, [1, 2, 0]].ravel()
     flat = on_plane[start] & on_plane[end]
-    touched = distinct(half.triangles[on_plane[half.triangles]])
+    touched = np.unique(half.triangles[on_plane[half.triangles]])
     leaving = np.bincount(start[flat], minlength=len(on_plane))[touched]
     return bool((leaving != 1).any())
 
@@ -203,11 +202,11 @@ def welded(vertices: Floats) -> tuple[Floats, Ints]:
     # Odd multipliers that wrap round mix the three coordinates into one key; two places in 10^4 share one once in 10^11.
     mixers = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9], dtype=np.uint64)
     keys = (steps * mixers).sum(axis=1, dtype=np.uint64)
-    first, number = numbered(keys)
+    first, number = number_keys(keys)
     return vertices[first], number
 
 
-def numbered(keys: NDArray[Key]) -> tuple[Ints, Ints]:
+def number_keys(keys: NDArray[Key]) -> tuple[Ints, Ints]:
     """Where each different key stands first, in the keys' order, and for each key the number of its like."""
     order = np.argsort(keys, kind="stable")
     fresh = np.ones(len(keys), dtype=bool)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Flags, Floats, GeometryError, Ints, corners_that, edge_keys
-from sketcher.geometry.surface.shell import edge_loop, numbered, welded
+from sketcher.geometry.surface.shell import edge_loop, number_keys, welded
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,7 +27,7 @@ class MarkedSheet:
         lone = np.argmax(above[self.triangles[cut]] == lone_above[:, None], axis=1)
         a, b, c = (self.triangles[cut, (lone + k) % 3] for k in range(3))
         edges = np.concatenate([edge_keys(a, b, len(above)), edge_keys(a, c, len(above))])
-        first, number = numbered(edges)
+        first, number = number_keys(edges)
         low, high = edges[first] // len(above), edges[first] % len(above)
         share = (height[low] / (height[low] - height[high]))[:, None]
         places = self.vertices[low] + share * (self.vertices[high] - self.vertices[low])

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
 from sketcher.model.fields import kinds
-from sketcher.model.fields.kinds import anywhere, choice, number, off_centre, positive, row, sides, text
+from sketcher.model.fields.kinds import anywhere, choice, number, off_centre, positive, row_kind, sides, text
 from sketcher.model.fields.reading import Field, Item, Kind
 from sketcher.model.fields.records import Block
 from sketcher.model.units import format_length, parse_number
@@ -18,7 +18,7 @@ LEAST_CHAIN = 1.0
 _per_metre = number("kilograms per metre above 0", above=0.0, unit="kg/m")
 _density = number("kilograms per cubic metre above 0", above=0.0, most=30_000.0, unit="kg/m³")
 _share = number("a share above 0, at most 1", above=0.0, most=1.0)
-_place = row("a place [aft, off centre, height]", anywhere, off_centre, anywhere)
+_place = row_kind("a place [aft, off centre, height]", anywhere, off_centre, anywhere)
 _size = sides("three sides [along, across, up]", 3, positive)
 _ratio = number("a number above 0", above=0.0)
 
@@ -41,7 +41,7 @@ def _check_bottles(item: Item, bottles: Bottles) -> None:
         )
 
 
-def _check_part(item: Item, part: Part) -> None:
+def _check_part(item: Item, part: BoatPart) -> None:
     if part.made_of == "other" and part.density is None:
         raise item.error("a part of another material needs its `density`", "Add `density: …` in kilograms per cubic metre.")
 
@@ -155,7 +155,7 @@ TANKS = Block(
 PARTS = Block(
     "parts",
     "part",
-    Part,
+    BoatPart,
     (
         Field("kg", "kg", kinds.kilograms_positive, required=True, word="mass"),
         Field("made_of", "made_of", choice(*MATERIALS), required=True, word="material"),

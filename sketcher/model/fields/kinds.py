@@ -81,7 +81,7 @@ def number(
     return Kind(read, lambda value, _units: format_number(value), unit=unit)
 
 
-def length(
+def length_kind(
     expected: str = "a length",
     *,
     least: float | None = None,
@@ -127,10 +127,10 @@ def _outside(value: float, least: float | None, most: float | None, above: float
     )
 
 
-anywhere = length()
-positive = length("a length above 0", above=0.0)
-not_negative = length("a length of 0 or more", least=0.0)
-off_centre = length("a distance off the centreline, starboard positive, or such as `450 port`", parse=parse_offset)
+anywhere = length_kind()
+positive = length_kind("a length above 0", above=0.0)
+not_negative = length_kind("a length of 0 or more", least=0.0)
+off_centre = length_kind("a distance off the centreline, starboard positive, or such as `450 port`", parse=parse_offset)
 
 angle = number("degrees between -75 and 75", least=-75.0, most=75.0, unit="°")
 
@@ -209,7 +209,7 @@ def whole(expected: str, least: int, most: int) -> Kind:
     return Kind(read, lambda value, _units: str(value))
 
 
-def row(expected: str, *kinds: Kind) -> Kind:
+def row_kind(expected: str, *kinds: Kind) -> Kind:
     """A list of so many values, each of its own kind, as a tuple."""
 
     def read(item: Item) -> tuple[Any, ...]:
@@ -226,7 +226,7 @@ def row(expected: str, *kinds: Kind) -> Kind:
 
 def sides(expected: str, count: int, kind: Kind) -> Kind:
     """A row of so many sides, which may also be written with x between them; a unit behind the last alone is meant for all."""
-    listed = row(expected, *[kind] * count)
+    listed = row_kind(expected, *[kind] * count)
 
     def read(item: Item) -> tuple[Any, ...]:
         if not isinstance(item.node, Scalar) or item.empty:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from typing import Any
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.document import Document, Mapping, Node, Scalar, Sequence
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.units import UNITS, as_unit

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import MISSING
+from dataclasses import MISSING, dataclass
 from dataclasses import fields as dataclass_fields
 from typing import Any
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.document import Scalar
 from sketcher.model.fields.kinds import write_text
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields

@@ -10,7 +10,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.fields import kinds
 from sketcher.model.fields.contents_fields import CONTENTS
 from sketcher.model.fields.cutting_fields import BONDING, CUTTING, SHEETS, joints
-from sketcher.model.fields.kinds import anywhere, choice, limit, number, off_centre, positive, row, sides, text
+from sketcher.model.fields.kinds import anywhere, choice, limit, number, off_centre, positive, row_kind, sides, text
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields
 from sketcher.model.fields.records import Block, record
 from sketcher.model.scene import (
@@ -36,7 +36,7 @@ USES = ("void", "stowage", "accommodation", "chain", "tank", "machinery", "foam"
 CARRIED = ("mast", "chainplates", "windlass", "keel")
 
 _angle, _truth = kinds.angle, kinds.truth
-_point = row("a place [aft, off centre, height]", anywhere, off_centre, anywhere)
+_point = row_kind("a place [aft, off centre, height]", anywhere, off_centre, anywhere)
 _along = limit("stem, transom, a bulkhead's name, or a distance aft", "stem", "transom")
 _low = limit("hull, a lid's name, or a height", "hull")
 _high = limit("deck, a lid's name, or a height", "deck")
@@ -45,7 +45,7 @@ _high = limit("deck, a lid's name, or a height", "deck")
 def _span() -> Kind:
     """[port limit, starboard limit]; `hull` on one side is the same as no limit there."""
     side = limit("hull, a partition's name, or a distance off the centreline", "hull", parse=parse_offset)
-    both = row("[port limit, starboard limit]", side, side)
+    both = row_kind("[port limit, starboard limit]", side, side)
 
     def read(item: Item) -> tuple[Any, Any]:
         port, starboard = both.read(item)
@@ -82,7 +82,7 @@ def _place() -> Kind:
 
 def _both_ends(expected: str, kind: Kind) -> Kind:
     """A distance at both ends of something: one for both, or [fore, aft]."""
-    ends = row(f"{expected}, or [fore, aft]", kind, kind)
+    ends = row_kind(f"{expected}, or [fore, aft]", kind, kind)
 
     def read(item: Item) -> tuple[float, float]:
         if item.document.text[item.node.start : item.node.start + 1] == "[":
@@ -268,7 +268,7 @@ OPENINGS = Block(
         Field("diameter", "diameter", positive),
         Field("radius", "radius", kinds.not_negative, word="corner radius"),
         Field("cover", "cover", choice("none", "loose", "tight")),
-        Field("joins", "joins", row("two spaces, [one, another]", text, text), ties=("compartments",), word="ends"),
+        Field("joins", "joins", row_kind("two spaces, [one, another]", text, text), ties=("compartments",), word="ends"),
         Field("built", "built", choice("planned", "already")),
     ),
     check=_check_opening,

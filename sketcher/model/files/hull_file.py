@@ -9,7 +9,18 @@ from typing import Any
 from sketcher.model.document import Document, read_document
 from sketcher.model.errors import SketchError
 from sketcher.model.fields import kinds
-from sketcher.model.fields.kinds import anywhere, choice, mapped, not_negative, number, off_centre, positive, row, several, text
+from sketcher.model.fields.kinds import (
+    anywhere,
+    choice,
+    mapped,
+    not_negative,
+    number,
+    off_centre,
+    positive,
+    row_kind,
+    several,
+    text,
+)
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields, read_units
 from sketcher.model.fields.records import Block, pairs, read_block, record, write_flow
 from sketcher.model.files.line_lookup import line_of
@@ -56,8 +67,8 @@ def write_hull(hull: Hull, path: str | os.PathLike[str], comment: str = "") -> N
     replace_file(path, hull_text(hull, comment).encode())
 
 
-_point = row("[half-breadth, height]", kinds.length("a half-breadth of 0 or more", least=0.0), anywhere)
-_profile = several("a list of points [aft, height]", row("[aft, height]", anywhere, anywhere), most=POINTS_LIMIT)
+_point = row_kind("[half-breadth, height]", kinds.length_kind("a half-breadth of 0 or more", least=0.0), anywhere)
+_profile = several("a list of points [aft, height]", row_kind("[aft, height]", anywhere, anywhere), most=POINTS_LIMIT)
 
 
 STATION_FIELDS = (
@@ -72,7 +83,7 @@ STATION_FIELDS = (
 _station = record("a station, {at: …, points: …}", Station, STATION_FIELDS)
 
 
-_breadths = row("[forward, after] half-breadths", positive, positive)
+_breadths = row_kind("[forward, after] half-breadths", positive, positive)
 _COACHROOF = (
     Field("from", "start", anywhere, required=True),
     Field("to", "end", anywhere, required=True),
@@ -97,7 +108,7 @@ _APPENDAGES = Block(
     Appendage,
     (
         Field("litres", "volume", kinds.litres, required=True),
-        Field("at", "at", row("a place [aft, off centre, height]", anywhere, off_centre, anywhere), required=True),
+        Field("at", "at", row_kind("a place [aft, off centre, height]", anywhere, off_centre, anywhere), required=True),
         Field("lowest", "lowest", anywhere),
     ),
 )

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.document import compose, read_bytes, read_text
 from sketcher.model.errors import SketchError
 from sketcher.model.files.replacement import replace_file

@@ -6,10 +6,9 @@ A file that somebody else changed meanwhile is noticed and never overwritten.
 from __future__ import annotations
 
 import os
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.document import Document, compose, fingerprint, read_bytes, read_text
 from sketcher.model.errors import SketchError
 from sketcher.model.files.replacement import replace_file

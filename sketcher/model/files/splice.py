@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.document import Document, Mapping, Node, Scalar, Sequence, compose
 
 _SIDE = re.compile(r"\S.*\s(port|starboard)\Z")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.hull import Point2
 from sketcher.model.units import LENGTH_LIMIT, parse_length

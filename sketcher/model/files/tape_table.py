@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 import os
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.document import read_bytes, read_text
 from sketcher.model.errors import SketchError
 from sketcher.model.files.tape_rows import Row, read_rows, remarks_and_lines

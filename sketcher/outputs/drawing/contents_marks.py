@@ -24,16 +24,16 @@ from sketcher.outputs.contents_shapes import (
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.dimensions import berth_marks
 from sketcher.outputs.drawing.lettering import ground
-from sketcher.outputs.drawing.recording import Item, Line, Placing, Stroke, Words, line, text_width
+from sketcher.outputs.drawing.recording import Item, Line, LineStyle, PaperPlacing, Words, line, text_width
 from sketcher.outputs.palette import BOTTLE, CUSHION, FOAM, INK, PENCIL, TIMBER_EDGE, WATER
 
-SLEEPER = Stroke(CUSHION, 0.35)
-BOTTLES = Stroke(BOTTLE, 0.13)
-FILLINGS: dict[ShapeKind, Stroke] = {
-    "chain": Stroke(INK, 0.25),
-    "stowage": Stroke(TIMBER_EDGE, 0.25, (2.0, 1.0)),
-    "foam": Stroke(FOAM, 0.18),
-    "tank": Stroke(WATER, 0.25),
+SLEEPER = LineStyle(CUSHION, 0.35)
+BOTTLES = LineStyle(BOTTLE, 0.13)
+FILLINGS: dict[ShapeKind, LineStyle] = {
+    "chain": LineStyle(INK, 0.25),
+    "stowage": LineStyle(TIMBER_EDGE, 0.25, (2.0, 1.0)),
+    "foam": LineStyle(FOAM, 0.18),
+    "tank": LineStyle(WATER, 0.25),
 }
 IN_SIGHT = 0.30
 """[m] A plan this far above or below a cushion still shows who lies on it."""
@@ -44,15 +44,15 @@ NAME_SHARES = (0.3, 0.2, 0.4, 0.5, 0.6, 0.7, 0.1)
 NAME_ASIDE = (0.0, 1.1, -1.1)
 """How far below its middle, in heights of the name."""
 
-FITTING = Stroke(PENCIL, 0.35)
+FITTING = LineStyle(PENCIL, 0.35)
 
-STROKES: dict[ShapeKind, Stroke] = {"bottles": BOTTLES, "sleeper": SLEEPER, **FILLINGS}
+STROKES: dict[ShapeKind, LineStyle] = {"bottles": BOTTLES, "sleeper": SLEEPER, **FILLINGS}
 
 FRAMES = {"profile": frame_y, "plan": frame_z, "section": frame_x}
 CUT_AXIS = {"profile": 1, "plan": 2, "section": 0}
 
 
-def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing) -> Iterator[Item]:
+def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: PaperPlacing) -> Iterator[Item]:
     """Strokes and names of what is cut, or in a plan lies near the plane: things in the way, and what goes in."""
     frame = FRAMES[kind](at)
     for fitting in evaluation.scene.fittings:
@@ -83,7 +83,7 @@ def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placi
                     yield _closed(frame.space(ring), placing, SLEEPER, part)
 
 
-def strokes_used(evaluation: Evaluation) -> dict[str, Stroke]:
+def strokes_used(evaluation: Evaluation) -> dict[str, LineStyle]:
     """The strokes that a drawing of this boat may have for what goes into her, each under the words for a key."""
     things = {"in the way": FITTING} if evaluation.scene.fittings else {}
     if evaluation.contents is None:
@@ -92,7 +92,7 @@ def strokes_used(evaluation: Evaluation) -> dict[str, Stroke]:
     return things | {KEY_WORDS[kind]: stroke for kind, stroke in STROKES.items() if kind in kinds}
 
 
-def _name(outline: Floats, placing: Placing, name: str, part: str) -> Words:
+def _name(outline: Floats, placing: PaperPlacing, name: str, part: str) -> Words:
     """A thing's name over its outline."""
     u, v = ("xyz".index(axis) for axis in placing.axes)
     spots = np.array([placing.spot(float(p[u]), float(p[v])) for p in outline])
@@ -100,7 +100,7 @@ def _name(outline: Floats, placing: Placing, name: str, part: str) -> Words:
     return Words((x, y), name, NAME_SIZE, PENCIL, "contents", "middle", halo=True, part=part)
 
 
-def _seen_from_above(outline: Floats, placing: Placing, part: str) -> Iterator[Item]:
+def _seen_from_above(outline: Floats, placing: PaperPlacing, part: str) -> Iterator[Item]:
     """The fitted outline, and a circle for the head."""
     level = np.column_stack([outline, np.zeros(len(outline))])
     yield _closed(level, placing, SLEEPER, part)
@@ -110,7 +110,7 @@ def _seen_from_above(outline: Floats, placing: Placing, part: str) -> Iterator[I
     yield _closed(np.column_stack([circle, np.zeros(len(circle))]), placing, SLEEPER, part)
 
 
-def sleepers_names(evaluation: Evaluation, at: float, placing: Placing) -> list[Words]:
+def sleepers_names(evaluation: Evaluation, at: float, placing: PaperPlacing) -> list[Words]:
     """In a plan near a cushion, who lies on it: each name along the sleeper, clear of berths' lengths and of the others."""
     marks = list(berth_marks(evaluation, "plan", at, placing, evaluation.scene.units))
     taken = [ground(item) for item in marks if isinstance(item, Words)]
@@ -127,7 +127,7 @@ def sleepers_names(evaluation: Evaluation, at: float, placing: Placing) -> list[
     return names
 
 
-def _name_along(outline: Floats, share: float, placing: Placing, name: str, aside: float) -> Words:
+def _name_along(outline: Floats, share: float, placing: PaperPlacing, name: str, aside: float) -> Words:
     head, foot = outline[:2].mean(axis=0), outline[2:].mean(axis=0)
     x, y = placing.spot(*(float(c) for c in head + share * (foot - head)))
     return Words(
@@ -135,7 +135,7 @@ def _name_along(outline: Floats, share: float, placing: Placing, name: str, asid
     )
 
 
-def names_kept_clear(evaluation: Evaluation, kind: Kind, at: float, placing: Placing) -> shapely.Geometry:
+def names_kept_clear(evaluation: Evaluation, kind: Kind, at: float, placing: PaperPlacing) -> shapely.Geometry:
     """Where the names of things in the way and of sleepers stand on the paper [mm], for others to keep off."""
     boxes = []
     for fitting in evaluation.scene.fittings:
@@ -148,6 +148,6 @@ def names_kept_clear(evaluation: Evaluation, kind: Kind, at: float, placing: Pla
     return shapely.union_all(boxes)
 
 
-def _closed(points: Floats, placing: Placing, stroke: Stroke, part: str) -> Item:
+def _closed(points: Floats, placing: PaperPlacing, stroke: LineStyle, part: str) -> Item:
     u, v = ("xyz".index(axis) for axis in placing.axes)
     return line([placing.spot(float(p[u]), float(p[v])) for p in points], stroke, "contents", part, closed=True)

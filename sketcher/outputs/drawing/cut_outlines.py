@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Literal
 
 import shapely
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import PanelShape, WaterPlane
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.solid.section import Frame, frame_x, frame_y, frame_z, section
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
@@ -37,7 +37,7 @@ class CutPanel:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
+class PlaneCut:
     """A plane at `at` [m] through a boat; outlines [m] along the drawing's axes. water: the half-plane below, None: unknown."""
 
     kind: Kind
@@ -49,7 +49,7 @@ class Cut:
     water: shapely.Polygon | None
 
 
-def cut(evaluation: Evaluation, kind: Kind, at: float) -> Cut:
+def plane_cut(evaluation: Evaluation, kind: Kind, at: float) -> PlaneCut:
     """Cut the boat: profile at `at` [m] off the centreline, plan at a height, section at a distance aft."""
     frame = {"profile": frame_y, "plan": frame_z, "section": frame_x}[kind](at)
     form = evaluation.layout.hull
@@ -61,9 +61,9 @@ def cut(evaluation: Evaluation, kind: Kind, at: float) -> Cut:
     for known in known_spaces(evaluation):
         outline = _outline(known.space.mesh, frame)
         if not outline.is_empty:
-            wet = polygons(shapely.intersection(outline, below)) if below is not None else shapely.MultiPolygon()
+            wet = outline_polygons(shapely.intersection(outline, below)) if below is not None else shapely.MultiPolygon()
             spaces.append(CutSpace(known=known, outline=outline, wet=wet))
-    return Cut(
+    return PlaneCut(
         kind=kind,
         at=at,
         hull=_outline(form.outside, frame),
@@ -77,10 +77,10 @@ def cut(evaluation: Evaluation, kind: Kind, at: float) -> Cut:
 def _outline(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
     """Where a plane cuts a mesh; one along the seam of both sides may cross itself by rounding, which is undone."""
     found = section(mesh, frame)
-    return found if shapely.is_valid(found) else polygons(shapely.make_valid(found))
+    return found if shapely.is_valid(found) else outline_polygons(shapely.make_valid(found))
 
 
-def polygons(geometry: shapely.Geometry) -> shapely.MultiPolygon:
+def outline_polygons(geometry: shapely.Geometry) -> shapely.MultiPolygon:
     """The polygons of any geometry; points and lines left by touching outlines are dropped."""
     if isinstance(geometry, shapely.MultiPolygon):
         return geometry
@@ -94,7 +94,7 @@ def _panels(evaluation: Evaluation, frame: Frame, inside: shapely.MultiPolygon) 
     order = ("bulkhead", "partition", "lid")
     for shape in sorted(evaluation.layout.panels, key=lambda shape: (order.index(shape.kind), shape.name)):
         whole = section(shape.mesh, frame)
-        outline = polygons(shapely.difference(shapely.intersection(whole, inside), taken))
+        outline = outline_polygons(shapely.difference(shapely.intersection(whole, inside), taken))
         if not outline.is_empty:
             taken = shapely.union(taken, outline)
             yield CutPanel(shape=shape, outline=outline)

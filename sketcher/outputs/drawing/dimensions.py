@@ -9,23 +9,23 @@ import shapely
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import PanelShape, Plane
-from sketcher.outputs.drawing.cut_outlines import Cut, Kind
+from sketcher.outputs.drawing.cut_outlines import Kind, PlaneCut
 from sketcher.outputs.drawing.ordinates import SIZE, Ordinate
-from sketcher.outputs.drawing.recording import Item, Line, Placing, Stroke, dimension, line
+from sketcher.outputs.drawing.recording import Item, Line, LineStyle, PaperPlacing, dimension, line
 from sketcher.outputs.palette import ACCENT, CUSHION, PENCIL, WATER
 from sketcher.outputs.wording.quantities import length
 
-WATER_LINE = Stroke(WATER, 0.35)
-OPENING = Stroke(ACCENT, 0.2, (1.2, 0.8))
-BERTH = Stroke(CUSHION, 0.35, (2.5, 1.0))
-FIGURE = Stroke(PENCIL, 0.15)
+WATER_LINE = LineStyle(WATER, 0.35)
+OPENING = LineStyle(ACCENT, 0.2, (1.2, 0.8))
+BERTH = LineStyle(CUSHION, 0.35, (2.5, 1.0))
+FIGURE = LineStyle(PENCIL, 0.15)
 LID_WIDTH_UP = 2.0
 """[mm] over a lid's top at which its width is written in a section."""
 FACING = 0.5
 """An opening faces the eye when it is less deep than so many times its lesser width: turned by 27 degrees at most."""
 
 
-def ordinates_along(found: Cut, evaluation: Evaluation, placing: Placing, unit: str) -> list[Ordinate]:
+def ordinates_along(found: PlaneCut, evaluation: Evaluation, placing: PaperPlacing, unit: str) -> list[Ordinate]:
     """Figures beneath the drawing: how far aft each bulkhead's forward face is, or how far off the centre each partition."""
     ordinates = []
     for panel in found.panels:
@@ -49,7 +49,7 @@ def ordinates_along(found: Cut, evaluation: Evaluation, placing: Placing, unit: 
     return ordinates
 
 
-def ordinates_up(found: Cut, evaluation: Evaluation, placing: Placing, unit: str) -> list[Ordinate]:
+def ordinates_up(found: PlaneCut, evaluation: Evaluation, placing: PaperPlacing, unit: str) -> list[Ordinate]:
     """Figures at the left: heights of lids' tops and of the water, or how far off the centre partitions are in a plan."""
     ordinates = []
     wanted = "partition" if found.kind == "plan" else "lid"
@@ -77,7 +77,9 @@ def ordinates_up(found: Cut, evaluation: Evaluation, placing: Placing, unit: str
     return ordinates
 
 
-def water_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing, reach: tuple[float, float]) -> Iterator[Item]:
+def water_marks(
+    evaluation: Evaluation, kind: Kind, at: float, placing: PaperPlacing, reach: tuple[float, float]
+) -> Iterator[Item]:
     """The waterline across a drawing seen from the side or ahead, a little past the boat's ends. reach: left and right [mm]."""
     water = evaluation.water
     if water is None or kind == "plan":
@@ -91,10 +93,10 @@ def water_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing,
     yield line(spots, WATER_LINE, "water", "waterline/waterline")
     x, y = spots[1]
     mark = [(x - 1.4, y + 2.4), (x + 1.4, y + 2.4), (x, y)]
-    yield line(mark, Stroke(WATER, 0.25), "water", "waterline/waterline", closed=True)
+    yield line(mark, LineStyle(WATER, 0.25), "water", "waterline/waterline", closed=True)
 
 
-def opening_marks(evaluation: Evaluation, found: Cut, placing: Placing) -> Iterator[Item]:
+def opening_marks(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> Iterator[Item]:
     """Openings of the spaces that are cut: those the plane goes through, and beyond it those that face the eye."""
     u, v = ("xyz".index(axis) for axis in placing.axes)
     deep = 3 - u - v
@@ -111,7 +113,7 @@ def opening_marks(evaluation: Evaluation, found: Cut, placing: Placing) -> Itera
             yield line(points, OPENING, "openings", f"opening/{way.name}", closed=True)
 
 
-def berth_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing, unit: str) -> Iterator[Item]:
+def berth_marks(evaluation: Evaluation, kind: Kind, at: float, placing: PaperPlacing, unit: str) -> Iterator[Item]:
     """Each berth's clear outline in plan, its cushion's top from the side, and its longest clear run as a dimension."""
     for berth in evaluation.berths:
         part = f"berth/{berth.name}"
@@ -126,10 +128,10 @@ def berth_marks(evaluation: Evaluation, kind: Kind, at: float, placing: Placing,
         if kind == "profile":
             y0 = y1 = berth.surface
         text = f"{berth.name} {length(berth.length, unit)}"
-        yield from dimension(placing.spot(x0, y0), placing.spot(x1, y1), 0.0, text, Stroke(CUSHION, 0.25), SIZE, part)
+        yield from dimension(placing.spot(x0, y0), placing.spot(x1, y1), 0.0, text, LineStyle(CUSHION, 0.25), SIZE, part)
 
 
-def kept_clear(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.Geometry:
+def kept_clear(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> shapely.Geometry:
     """The paper [mm] that the waterline, openings and the berths' dimensions take, for names to keep off."""
     strips = [
         shapely.LinearRing(item.points).buffer(0.4)
@@ -153,7 +155,7 @@ def kept_clear(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.
     return shapely.union_all(strips)
 
 
-def across(found: Cut, evaluation: Evaluation, placing: Placing, unit: str) -> Iterator[Item]:
+def across(found: PlaneCut, evaluation: Evaluation, placing: PaperPlacing, unit: str) -> Iterator[Item]:
     """In a section: how wide each lid is at its top, from face to face of what bounds it."""
     if found.kind != "section":
         return
@@ -166,7 +168,7 @@ def across(found: Cut, evaluation: Evaluation, placing: Placing, unit: str) -> I
         yield from dimension(a, b, LID_WIDTH_UP, length(x1 - x0, unit), FIGURE, SIZE, part)
 
 
-def _forward_face(shape: PanelShape, found: Cut, low: float) -> float:
+def _forward_face(shape: PanelShape, found: PlaneCut, low: float) -> float:
     """Where the drawing's plane meets a bulkhead's forward face [m aft]: at its stated height in a profile."""
     plane = _face(shape, "forward")
     if plane is None:
@@ -178,7 +180,7 @@ def _forward_face(shape: PanelShape, found: Cut, low: float) -> float:
     return (plane.distance - nz * found.at) / nx
 
 
-def _top_at_left(shape: PanelShape, found: Cut, u: float, fallback: float) -> float:
+def _top_at_left(shape: PanelShape, found: PlaneCut, u: float, fallback: float) -> float:
     """Height of a lid's top [m] at the end of it that lies to the left in the drawing."""
     plane = _face(shape, "top")
     if plane is None:
@@ -192,7 +194,7 @@ def _face(shape: PanelShape, name: str) -> Plane | None:
     return next((plane for face, plane in shape.faces if face == name), None)
 
 
-def _ends(found: Cut) -> tuple[float, ...]:
+def _ends(found: PlaneCut) -> tuple[float, ...]:
     """The ends of the cut hull along the drawing."""
     return () if found.hull.is_empty else (found.hull.bounds[0], found.hull.bounds[2])
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 
 from sketcher.analysis.afloat.hydrostatics import HydrostaticRow
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.outputs.drawing.recording import Drawing, Item, Stroke, Words, line
+from sketcher.outputs.drawing.recording import Drawing, Item, LineStyle, Words, line
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, WATER
 from sketcher.outputs.tables.hydrostatics import hydrostatic_rows
 
@@ -16,9 +16,9 @@ CURVE_STEPS = 40
 PANEL, ROOM, TALL, EDGE = 52.0, 10.0, 110.0, 14.0
 """[mm]: width of one curve's field, paper between fields, height of the fields, margin."""
 SIZE = 2.4
-CURVE, GRID, FRAME = Stroke(INK, 0.4), Stroke(FAINT, 0.1), Stroke(PENCIL, 0.2)
-SECOND = Stroke(ACCENT, 0.4, (2.0, 1.0))
-AT_REST = Stroke(WATER, 0.3)
+CURVE, GRID, FRAME = LineStyle(INK, 0.4), LineStyle(FAINT, 0.1), LineStyle(PENCIL, 0.2)
+SECOND = LineStyle(ACCENT, 0.4, (2.0, 1.0))
+AT_REST = LineStyle(WATER, 0.3)
 
 Reading = Callable[[HydrostaticRow], float]
 FIELDS: tuple[tuple[str, tuple[tuple[str, Reading], ...]], ...] = (

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
-
-from sketcher.geometry.frozen import dataclass
 
 Spot = tuple[float, float]
 
@@ -14,7 +13,7 @@ ROUNDS = 60
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class LabelBox:
     """left, top, right and bottom; y runs down as in a picture."""
 
     left: float
@@ -22,20 +21,20 @@ class Box:
     right: float
     bottom: float
 
-    def overlaps(self, other: Box) -> bool:
+    def overlaps(self, other: LabelBox) -> bool:
         return self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
+class SpreadLabel:
     """A label's box, and its leader from the edge of the box to what it names."""
 
-    box: Box
+    box: LabelBox
     start: Spot
     end: Spot
 
 
-def spread(
+def spread_labels(
     places: Sequence[float], widths: Sequence[float], gap: float, bounds: tuple[float, float] | None = None
 ) -> list[float]:
     """Middles of boxes moved as little as needed (least squares) so that none overlap; their order stays.
@@ -68,27 +67,29 @@ def spread(
     return moved
 
 
-def beside(
-    anchors: Sequence[Spot], sizes: Sequence[Spot], boat: Box, gap: float, bounds: tuple[float, float], upright: bool = False
-) -> list[Label]:
+def labels_beside(
+    anchors: Sequence[Spot], sizes: Sequence[Spot], boat: LabelBox, gap: float, bounds: tuple[float, float], upright: bool = False
+) -> list[SpreadLabel]:
     """Labels in rows above and below a boat, or in columns at its left and right (`upright`), each joined to its anchor.
 
     anchors: (x, y) of what is named; sizes: (width, height); bounds: how far the rows (columns) may reach along. One row on
     each side as long as it fits, more outside it when it does not. No two boxes overlap and none overlaps the boat's.
     """
     if upright:
-        turned = beside(
+        turned = labels_beside(
             [(y, x) for x, y in anchors],
             [(h, w) for w, h in sizes],
-            Box(boat.top, boat.left, boat.bottom, boat.right),
+            LabelBox(boat.top, boat.left, boat.bottom, boat.right),
             gap,
             bounds,
         )
         return [
-            Label(Box(t.box.top, t.box.left, t.box.bottom, t.box.right), (t.start[1], t.start[0]), (t.end[1], t.end[0]))
+            SpreadLabel(
+                LabelBox(t.box.top, t.box.left, t.box.bottom, t.box.right), (t.start[1], t.start[0]), (t.end[1], t.end[0])
+            )
             for t in turned
         ]
-    labels: dict[int, Label] = {}
+    labels: dict[int, SpreadLabel] = {}
     for above, members in zip((True, False), _halves(anchors, sizes), strict=True):
         edge = boat.top - gap if above else boat.bottom + gap
         for row in _rows(members, anchors, sizes, gap, bounds[1] - bounds[0]):
@@ -96,11 +97,11 @@ def beside(
             for i, middle in zip(row, _row(row, anchors, sizes, gap, bounds, edge), strict=True):
                 half, height = sizes[i][0] / 2, sizes[i][1]
                 box = (
-                    Box(middle - half, edge - height, middle + half, edge)
+                    LabelBox(middle - half, edge - height, middle + half, edge)
                     if above
-                    else Box(middle - half, edge, middle + half, edge + height)
+                    else LabelBox(middle - half, edge, middle + half, edge + height)
                 )
-                labels[i] = Label(box, (middle, edge), anchors[i])
+                labels[i] = SpreadLabel(box, (middle, edge), anchors[i])
             edge += -(tall + gap) if above else tall + gap
     return [labels[i] for i in range(len(anchors))]
 
@@ -162,7 +163,7 @@ def _in_order(
     for k in order:
         at = max(at, anchors[row[k]][0])
         places.append(at + len(places) * 1e-9)
-    middles = spread(places, [sizes[row[k]][0] for k in order], gap, bounds)
+    middles = spread_labels(places, [sizes[row[k]][0] for k in order], gap, bounds)
     out = [0.0] * len(order)
     for k, middle in zip(order, middles, strict=True):
         out[k] = middle

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.outputs.drawing.recording import Item, Spot, Words, text_width
 
 SIZES = (3.0, 2.5, 2.0)

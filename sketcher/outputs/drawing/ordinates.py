@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
 
-from sketcher.geometry.frozen import dataclass
-from sketcher.outputs.drawing.label_spreading import spread
-from sketcher.outputs.drawing.recording import Item, Spot, Stroke, Words, line, text_width
+from sketcher.outputs.drawing.label_spreading import spread_labels
+from sketcher.outputs.drawing.recording import Item, LineStyle, Spot, Words, line, text_width
 from sketcher.outputs.palette import PENCIL
 
 SIZE = 2.2
 """Height of figures [mm], legible at arm's length."""
 PITCH = SIZE * 1.35
 """Least distance from one figure to the next [mm]."""
-THIN = Stroke(PENCIL, 0.13)
-FINE = Stroke(PENCIL, 0.08, (0.8, 0.8))
+THIN = LineStyle(PENCIL, 0.13)
+FINE = LineStyle(PENCIL, 0.08, (0.8, 0.8))
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +28,10 @@ class Ordinate:
     part: str = ""
 
 
-def row(ordinates: Sequence[Ordinate], edge: float, side: Literal["below", "left"]) -> list[Item]:
+def ordinate_row(ordinates: Sequence[Ordinate], edge: float, side: Literal["below", "left"]) -> list[Item]:
     """Items of a row of figures at `edge` [mm]: below the drawing (figures upright on end) or to the left of it."""
     items: list[Item] = []
-    moved = spread([o.place for o in ordinates], [SIZE] * len(ordinates), PITCH - SIZE)
+    moved = spread_labels([o.place for o in ordinates], [SIZE] * len(ordinates), PITCH - SIZE)
 
     def at(along: float, across: float) -> Spot:
         return (along, across) if side == "below" else (across, along)

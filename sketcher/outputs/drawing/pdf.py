@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from sketcher.model.errors import SketchError
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, Stroke, Words
+from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, Words
 from sketcher.outputs.fonts import BOLD, REGULAR, font_files
 from sketcher.outputs.palette import PAPER, channels
 
@@ -106,7 +106,7 @@ def _draw_words(canvas: Any, item: Words) -> None:
     canvas.restoreState()
 
 
-def _pen(canvas: Any, stroke: Stroke) -> None:
+def _pen(canvas: Any, stroke: LineStyle) -> None:
     canvas.setStrokeColorRGB(*channels(stroke.colour))
     canvas.setLineWidth(stroke.width)
     canvas.setDash(list(stroke.dashes) if stroke.dashes else [])

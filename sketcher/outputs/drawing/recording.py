@@ -7,10 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
-
-from sketcher.geometry.frozen import dataclass
 
 Spot = tuple[float, float]
 Align = Literal["start", "middle", "end"]
@@ -24,7 +22,7 @@ SLASH = 0.9
 
 
 @dataclass(frozen=True, slots=True)
-class Stroke:
+class LineStyle:
     """colour `#rrggbb`, width [mm], dashes: lengths drawn and left [mm], empty for a whole line."""
 
     colour: str
@@ -37,7 +35,7 @@ class Line:
     """A line through points. part: what it belongs to, `kind/name`, or empty; layer: a word of the trade."""
 
     points: tuple[Spot, ...]
-    stroke: Stroke
+    stroke: LineStyle
     layer: str
     part: str = ""
     closed: bool = False
@@ -49,7 +47,7 @@ class Area:
 
     rings: tuple[tuple[Spot, ...], ...]
     fill: str | None
-    stroke: Stroke | None
+    stroke: LineStyle | None
     layer: str
     part: str = ""
 
@@ -84,7 +82,7 @@ class Image:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Placing:
+class PaperPlacing:
     """How the boat lies on the paper: paper = origin + 1000 / scale * (sign_u * u, sign_v * v).
 
     axes: the boat's axes that run across and up, e.g. `xz`; signs: +1 or -1 for each; scale: n of 1 : n; origin [mm].
@@ -117,7 +115,7 @@ class Drawing:
     width: float
     height: float
     items: tuple[Item, ...]
-    placing: Placing | None = None
+    placing: PaperPlacing | None = None
     images: tuple[Image, ...] = ()
 
 
@@ -126,7 +124,7 @@ def text_width(text: str, size: float) -> float:
     return CHARACTER * size * len(text)
 
 
-def line(points: Iterable[Spot], stroke: Stroke, layer: str, part: str = "", closed: bool = False) -> Line:
+def line(points: Iterable[Spot], stroke: LineStyle, layer: str, part: str = "", closed: bool = False) -> Line:
     """A line from any iterable of points."""
     return Line(tuple((float(x), float(y)) for x, y in points), stroke, layer, part, closed)
 
@@ -140,7 +138,7 @@ def moved(item: Item, dx: float, dy: float) -> Item:
     return replace(item, rings=tuple(tuple((x + dx, y + dy) for x, y in ring) for ring in item.rings))
 
 
-def dimension(a: Spot, b: Spot, aside: float, text: str, stroke: Stroke, size: float, part: str = "") -> list[Item]:
+def dimension(a: Spot, b: Spot, aside: float, text: str, stroke: LineStyle, size: float, part: str = "") -> list[Item]:
     """A dimension between two spots: its line `aside` [mm] to the left of the way from a to b, slashes at its ends, its text."""
     dx, dy = b[0] - a[0], b[1] - a[1]
     run = math.hypot(dx, dy)
@@ -153,7 +151,9 @@ def dimension(a: Spot, b: Spot, aside: float, text: str, stroke: Stroke, size: f
     items: list[Item] = [line(ends, stroke, "dimensions", part)]
     for start, (x, y) in zip((a, b), ends, strict=True):
         slash = [(x + sign * SLASH * (ux + nx), y + sign * SLASH * (uy + ny)) for sign in (-1, 1)]
-        items.append(line([start, (x + nx * past, y + ny * past)], Stroke(stroke.colour, stroke.width / 2), "dimensions", part))
+        items.append(
+            line([start, (x + nx * past, y + ny * past)], LineStyle(stroke.colour, stroke.width / 2), "dimensions", part)
+        )
         items.append(line(slash, stroke, "dimensions", part))
     angle = math.degrees(math.atan2(dy, dx))
     backward = not -90.0 < angle <= 90.0 + 1e-9

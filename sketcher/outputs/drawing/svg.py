@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
 
-from sketcher.outputs.drawing.recording import Area, Drawing, Image, Item, Line, Spot, Stroke, Words
+from sketcher.outputs.drawing.recording import Area, Drawing, Image, Item, Line, LineStyle, Spot, Words
 from sketcher.outputs.palette import PAPER
 
 FACE = "'DejaVu Sans', 'Segoe UI', Helvetica, Arial, sans-serif"
@@ -79,7 +79,7 @@ def _words(item: Words, height: float, marks: str) -> str:
     return f'<text {marks} x="{_n(x)}" y="{_n(y)}" {style}>{escape(_printable(item.text))}</text>'
 
 
-def _stroke(stroke: Stroke) -> str:
+def _stroke(stroke: LineStyle) -> str:
     dashes = f' stroke-dasharray="{" ".join(_n(d) for d in stroke.dashes)}"' if stroke.dashes else ""
     return f'stroke="{stroke.colour}" stroke-width="{_n(stroke.width)}" stroke-linejoin="round" stroke-linecap="round"{dashes}'
 

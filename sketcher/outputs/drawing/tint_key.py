@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 
-from sketcher.outputs.drawing.recording import Area, Item, Spot, Stroke, Words, line
+from sketcher.outputs.drawing.recording import Area, Item, LineStyle, Spot, Words, line
 from sketcher.outputs.palette import FLOODED, INK, PENCIL, RELATION_WORDS, TINTS, WATER
 from sketcher.outputs.wording.known_spaces import Relation
 
@@ -12,14 +12,14 @@ SWATCH = 1.9
 """Width of a swatch over its height."""
 RULES = 3
 """Water lines drawn in the swatch that explains them."""
-EDGE = Stroke(PENCIL, 0.1)
+EDGE = LineStyle(PENCIL, 0.1)
 
 
 def tint_key(
     relations: Collection[Relation],
     ruled: bool,
     flooded: bool,
-    outlines: Mapping[str, Stroke],
+    outlines: Mapping[str, LineStyle],
     at: Spot,
     size: float,
     lowest: float,
@@ -44,7 +44,7 @@ def tint_key(
     return items
 
 
-def _outlined(at: Spot, size: float, stroke: Stroke, words: str) -> Iterator[Item]:
+def _outlined(at: Spot, size: float, stroke: LineStyle, words: str) -> Iterator[Item]:
     """A swatch with an edge of its own, and its words."""
     yield line(_corners(at, size), stroke, "names", closed=True)
     yield _beside(at, size, words)
@@ -66,5 +66,5 @@ def _row(at: Spot, size: float, tint: str | None, words: str) -> Iterator[Item]:
     if tint is None:
         for k in range(1, RULES + 1):
             level = y - size * 0.1 + size * 0.9 * k / (RULES + 1)
-            yield line([(x, level), (x + wide, level)], Stroke(WATER, 0.1), "names")
+            yield line([(x, level), (x + wide, level)], LineStyle(WATER, 0.1), "names")
     yield _beside(at, size, words)

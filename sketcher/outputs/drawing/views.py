@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.outputs.drawing.cut_outlines import AXES, Cut, CutSpace, Kind, cut, polygons
+from sketcher.outputs.drawing.cut_outlines import AXES, CutSpace, Kind, PlaneCut, outline_polygons, plane_cut
 from sketcher.outputs.drawing.dimensions import (
     across,
     berth_marks,
@@ -24,8 +24,8 @@ from sketcher.outputs.drawing.dimensions import (
     water_marks,
 )
 from sketcher.outputs.drawing.lettering import LEADING, clear_of, fit, lettered, spot_inside
-from sketcher.outputs.drawing.ordinates import room, row
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Placing, Spot, Stroke, Words, line, moved, text_width
+from sketcher.outputs.drawing.ordinates import ordinate_row, room
+from sketcher.outputs.drawing.recording import Area, Drawing, Item, LineStyle, PaperPlacing, Spot, Words, line, moved, text_width
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.wording.known_spaces import KnownSpace, relation
 from sketcher.outputs.wording.quantities import UNIT_WORDS, flooded_words, length_with_unit, litres, share, sized
@@ -44,12 +44,12 @@ BESIDE = 0.005
 ROW_GAP = 5.0
 """[mm] between the boat and a row of figures."""
 KEY_SIZE = 2.2
-OUTLINE = Stroke(INK, 0.35)
-SHEER = Stroke(PENCIL, 0.18)
-SPACE_EDGE = Stroke(PENCIL, 0.1)
-PANEL_EDGE = Stroke(TIMBER_EDGE, 0.2)
-CHOSEN_EDGE = Stroke(ACCENT, 0.6)
-RULING = Stroke(WATER, 0.1)
+OUTLINE = LineStyle(INK, 0.35)
+SHEER = LineStyle(PENCIL, 0.18)
+SPACE_EDGE = LineStyle(PENCIL, 0.1)
+PANEL_EDGE = LineStyle(TIMBER_EDGE, 0.2)
+CHOSEN_EDGE = LineStyle(ACCENT, 0.6)
+RULING = LineStyle(WATER, 0.1)
 WHOLE: Mapping[str, float | None] = {}
 """The water in the flooded spaces of a boat that has none."""
 FAR = 5000.0
@@ -70,7 +70,7 @@ def scale_for(evaluation: Evaluation, width: float) -> float:
     return next((float(n) for n in SCALES if boat / n <= width), float(SCALES[-1]))
 
 
-def profile(
+def profile_drawing(
     evaluation: Evaluation,
     off_centre: float | None = None,
     scale: float | None = None,
@@ -84,14 +84,16 @@ def profile(
     return _draw(evaluation, "profile", profile_place(evaluation) if off_centre is None else off_centre, scale, units, chosen)
 
 
-def plan(
+def plan_drawing(
     evaluation: Evaluation, height: float | None = None, scale: float | None = None, units: str | None = None, chosen: str = ""
 ) -> Drawing:
     """The boat cut level at a height [m]; None: at the first berth's cushion, else at the water, else at half her depth."""
     return _draw(evaluation, "plan", plan_height(evaluation) if height is None else height, scale, units, chosen)
 
 
-def section(evaluation: Evaluation, at: float, scale: float | None = None, units: str | None = None, chosen: str = "") -> Drawing:
+def section_drawing(
+    evaluation: Evaluation, at: float, scale: float | None = None, units: str | None = None, chosen: str = ""
+) -> Drawing:
     """The boat cut across at a distance aft [m], seen from ahead."""
     return _draw(evaluation, "section", at, scale, units, chosen)
 
@@ -121,13 +123,13 @@ def _draw(evaluation: Evaluation, kind: Kind, at: float, scale: float | None, un
     """Everything is placed with the boat's zero at the paper's corner, then moved at once to where it fits on the sheet."""
     unit = units or evaluation.scene.units
     n = scale or scale_for(evaluation, BOAT_LENGTH)
-    found = cut(evaluation, kind, at)
+    found = plane_cut(evaluation, kind, at)
     placing = placing_of(kind, n)
     left, bottom, right, top = _extent(evaluation, placing)
     items, key = _body(evaluation, found, placing, unit, chosen)
     beside, beneath = ordinates_up(found, evaluation, placing, unit), ordinates_along(found, evaluation, placing, unit)
     side_edge, low_edge = left - ROW_GAP, bottom - ROW_GAP
-    items += [*row(beside, side_edge, "left"), *row(beneath, low_edge, "below")]
+    items += [*ordinate_row(beside, side_edge, "left"), *ordinate_row(beneath, low_edge, "below")]
     sheet_left = side_edge - room(beside) - MARGIN
     sheet_right = max(right, sheet_left + LEAST_WIDTH) + MARGIN + ROW_GAP
     lines = _key_lines(key, sheet_right - sheet_left - 2 * MARGIN)
@@ -148,17 +150,17 @@ def _draw(evaluation: Evaluation, kind: Kind, at: float, scale: float | None, un
     )
 
 
-def placing_of(kind: Kind, scale: float, origin: Spot = (0.0, 0.0)) -> Placing:
+def placing_of(kind: Kind, scale: float, origin: Spot = (0.0, 0.0)) -> PaperPlacing:
     """How the boat lies in a drawing of a kind, her zero at a spot of the paper [mm]."""
     axes, signs = AXES[kind]
-    return Placing(axes=axes, signs=signs, scale=scale, origin=origin)
+    return PaperPlacing(axes=axes, signs=signs, scale=scale, origin=origin)
 
 
 def view_items(
     evaluation: Evaluation,
     kind: Kind,
     at: float,
-    placing: Placing,
+    placing: PaperPlacing,
     chosen: str = "",
     beside: bool = True,
     beneath: bool = True,
@@ -169,20 +171,20 @@ def view_items(
     beside, beneath: which rows of dimensions it brings. water_in: the water [m3] in each flooded space.
     """
     unit = evaluation.scene.units
-    found = cut(evaluation, kind, at)
+    found = plane_cut(evaluation, kind, at)
     left, bottom, _, _ = _extent(evaluation, placing)
     items, key = _body(evaluation, found, placing, unit, chosen, water_in)
     if beside:
-        items += row(ordinates_up(found, evaluation, placing, unit), left - ROW_GAP, "left")
+        items += ordinate_row(ordinates_up(found, evaluation, placing, unit), left - ROW_GAP, "left")
     if beneath:
-        items += row(ordinates_along(found, evaluation, placing, unit), bottom - ROW_GAP, "below")
+        items += ordinate_row(ordinates_along(found, evaluation, placing, unit), bottom - ROW_GAP, "below")
     return items, {number: ", ".join(space_lines(space.known, water_in)) for number, space in key}
 
 
 def _body(
     evaluation: Evaluation,
-    found: Cut,
-    placing: Placing,
+    found: PlaneCut,
+    placing: PaperPlacing,
     unit: str,
     chosen: str,
     water_in: Mapping[str, float | None] = WHOLE,
@@ -205,7 +207,7 @@ def _body(
     return items, key
 
 
-def _taken(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.Geometry:
+def _taken(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> shapely.Geometry:
     """What names of compartments keep clear of [mm]."""
     leaders = [
         shapely.box(-FAR, o.place - LEADER_CLEAR, o.begins, o.place + LEADER_CLEAR)
@@ -219,7 +221,7 @@ def _taken(evaluation: Evaluation, found: Cut, placing: Placing) -> shapely.Geom
     return shapely.union(taken, names_kept_clear(evaluation, found.kind, found.at, placing))
 
 
-def _contents(evaluation: Evaluation, found: Cut, placing: Placing) -> list[Item]:
+def _contents(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> list[Item]:
     """What goes into the spaces and what is in the way there; its module is loaded only where there is something."""
     if evaluation.contents is None and not evaluation.scene.fittings:
         return []
@@ -228,7 +230,7 @@ def _contents(evaluation: Evaluation, found: Cut, placing: Placing) -> list[Item
     return list(contents_marks(evaluation, found.kind, found.at, placing))
 
 
-def _stringers(evaluation: Evaluation, found: Cut, placing: Placing) -> Iterator[Item]:
+def _stringers(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> Iterator[Item]:
     """Stringers where a section cuts them."""
     if found.kind != "section" or not evaluation.scene.stringers:
         return
@@ -252,7 +254,7 @@ def heading(evaluation: Evaluation, kind: Kind, at: float, unit: str) -> str:
     return f"section at {length_with_unit(at, unit)} aft, seen from ahead"
 
 
-def _extent(evaluation: Evaluation, placing: Placing) -> tuple[float, float, float, float]:
+def _extent(evaluation: Evaluation, placing: PaperPlacing) -> tuple[float, float, float, float]:
     """Left, bottom, right and top of the boat on the paper [mm]."""
     low, high = evaluation.layout.hull.outside.bounds
     u, v = ("xyz".index(axis) for axis in placing.axes)
@@ -260,9 +262,9 @@ def _extent(evaluation: Evaluation, placing: Placing) -> tuple[float, float, flo
     return min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])
 
 
-def _areas(found: Cut, placing: Placing, chosen: str, names: shapely.Geometry) -> Iterator[Item]:
+def _areas(found: PlaneCut, placing: PaperPlacing, chosen: str, names: shapely.Geometry) -> Iterator[Item]:
     """Shell, tinted compartments ruled below the water, panels. names: the paper that names take, left unruled."""
-    shell = polygons(shapely.difference(found.hull, found.inside))
+    shell = outline_polygons(shapely.difference(found.hull, found.inside))
     yield _area(shell, FAINT, None, "hull", "", placing)
     for space in found.spaces:
         part = f"compartment/{space.known.name}"
@@ -276,13 +278,15 @@ def _areas(found: Cut, placing: Placing, chosen: str, names: shapely.Geometry) -
     yield _area(found.hull, None, OUTLINE, "hull", "", placing)
 
 
-def _area(outline: shapely.MultiPolygon, fill: str | None, edge: Stroke | None, layer: str, part: str, placing: Placing) -> Area:
-    paper = polygons(shapely.simplify(_paper_outline(outline, placing), FINEST))
+def _area(
+    outline: shapely.MultiPolygon, fill: str | None, edge: LineStyle | None, layer: str, part: str, placing: PaperPlacing
+) -> Area:
+    paper = outline_polygons(shapely.simplify(_paper_outline(outline, placing), FINEST))
     rings = [ring for polygon in paper.geoms for ring in (polygon.exterior, *polygon.interiors)]
     return Area(tuple(tuple(map(tuple, shapely.get_coordinates(ring).tolist())) for ring in rings), fill, edge, layer, part)
 
 
-def _ruling(space: CutSpace, part: str, placing: Placing, names: shapely.Geometry) -> Iterator[Item]:
+def _ruling(space: CutSpace, part: str, placing: PaperPlacing, names: shapely.Geometry) -> Iterator[Item]:
     """Level lines through what lies below the water, interrupted by names."""
     if space.wet.is_empty:
         return
@@ -295,12 +299,12 @@ def _ruling(space: CutSpace, part: str, placing: Placing, names: shapely.Geometr
             yield line(piece.coords, RULING, "water", part)
 
 
-def _paper_outline(outline: shapely.MultiPolygon, placing: Placing) -> shapely.MultiPolygon:
+def _paper_outline(outline: shapely.MultiPolygon, placing: PaperPlacing) -> shapely.MultiPolygon:
     k = 1000.0 / placing.scale * np.array(placing.signs)
     return shapely.transform(outline, lambda points: points * k + np.array(placing.origin))
 
 
-def _beyond(evaluation: Evaluation, kind: Kind, placing: Placing) -> Iterator[Item]:
+def _beyond(evaluation: Evaluation, kind: Kind, placing: PaperPlacing) -> Iterator[Item]:
     """The deck's edge, which lies beyond the plane."""
     sheer = evaluation.layout.hull.sheer
     u, v = ("xyz".index(axis) for axis in placing.axes)
@@ -312,7 +316,7 @@ def _beyond(evaluation: Evaluation, kind: Kind, placing: Placing) -> Iterator[It
 
 
 def _names(
-    found: Cut, placing: Placing, taken: shapely.Geometry, numbers: dict[str, int], water_in: Mapping[str, float | None]
+    found: PlaneCut, placing: PaperPlacing, taken: shapely.Geometry, numbers: dict[str, int], water_in: Mapping[str, float | None]
 ) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
     """Name, litres and relation to the water in each outline; a number where they do not fit, and what the numbers mean.
 
@@ -380,7 +384,9 @@ def _title(evaluation: Evaluation, kind: Kind, at: float, n: float, unit: str, p
         Words((left, top - 3.2), name, name_size, INK, "title", bold=True),
         Words((left, top - 7.2), shown, shown_size, PENCIL, "title"),
         Area((((right - bar, y), (half, y), (half, y + 1.0), (right - bar, y + 1.0)),), INK, None, "title"),
-        line([(right - bar, y), (right, y), (right, y + 1.0), (right - bar, y + 1.0)], Stroke(INK, 0.15), "title", closed=True),
+        line(
+            [(right - bar, y), (right, y), (right, y + 1.0), (right - bar, y + 1.0)], LineStyle(INK, 0.15), "title", closed=True
+        ),
         Words((right - bar / 2, y - 2.8), f"1 : {n:g}", 2.2, PENCIL, "title", "middle"),
         Words((right - bar, y + 1.8), "0", 2.2, PENCIL, "title", "middle"),
         Words((right, y + 1.8), f"{metres:g} m", 2.2, PENCIL, "title", "middle"),

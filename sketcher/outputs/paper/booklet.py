@@ -14,7 +14,7 @@ from sketcher.model.files.hull_file import hull_text
 from sketcher.model.files.scene_file import scene_text
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.recording import Drawing
-from sketcher.outputs.drawing.views import BOAT_LENGTH, plan, profile, scale_for
+from sketcher.outputs.drawing.views import BOAT_LENGTH, plan_drawing, profile_drawing, scale_for
 from sketcher.outputs.palette import PENCIL, RELATION_WORDS
 from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages, stringer_pages
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
@@ -107,7 +107,7 @@ def _picture_size(png: bytes) -> tuple[int, int]:
 def _drawings(pages: Pages, plan_: BuildPlan) -> None:
     """Profile and plan, each at the largest usual scale that fits the page's width."""
     pages.heading("The layout", 6.0)
-    for draw in (profile, plan):
+    for draw in (profile_drawing, plan_drawing):
         scale = scale_for(plan_.evaluation, min(pages.across - 30.0, BOAT_LENGTH))
         items, height = page_drawing(draw(plan_.evaluation, scale=scale), pages.across, 115.0)
         pages.figure(items, height)

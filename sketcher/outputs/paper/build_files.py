@@ -44,7 +44,7 @@ def build_files(
     day, unit = on or date.today(), units or scene.units
     yield "booklet.pdf", as_pdf(booklet(plan, paper, unit, day, _picture(plan) if picture else None), scene.name)
     note = f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}"
-    names = distinct([pattern.name for pattern in plan.patterns])
+    names = distinct_names([pattern.name for pattern in plan.patterns])
     for pattern, name in zip(plan.patterns, names, strict=True):
         drawing = true_size(pattern)
         yield f"patterns/{name}, true size on {paper.upper()}.pdf", as_pdf(tiled(drawing, paper, note), pattern.label)
@@ -87,7 +87,7 @@ def _solids(plan: BuildPlan) -> Iterator[tuple[str, bytes]]:
     parts = list(solids(plan.evaluation))
     yield "solids/boat.glb", as_glb(parts)
     fingerprint = scene_fingerprint(plan.evaluation.scene)
-    names = distinct([f"{part.kind}, {part.name}" for part in parts])
+    names = distinct_names([f"{part.kind}, {part.name}" for part in parts])
     for part, name in zip(parts, names, strict=True):
         yield f"solids/{name}.stl", as_stl(part.mesh, f"{part.name}; {fingerprint}")
 
@@ -102,7 +102,7 @@ def _picture(plan: BuildPlan) -> bytes | None:
         return None
 
 
-def distinct(names: list[str]) -> list[str]:
+def distinct_names(names: list[str]) -> list[str]:
     """Names as files may have them, numbered where two would be the same.
 
     >>> distinct(["tank top", "Tank/top", "tank: top"])

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from sketcher.outputs.drawing.pdf import measured
-from sketcher.outputs.drawing.recording import Area, Drawing, Image, Item, Stroke, Words, line, moved
+from sketcher.outputs.drawing.recording import Area, Drawing, Image, Item, LineStyle, Words, line, moved
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL
 from sketcher.outputs.paper.tiles import PAPERS, PaperName
 from sketcher.outputs.wording.quantities import shortened
@@ -22,8 +22,8 @@ LEADING = 1.4
 CELL = 1.2
 """[mm] of paper on each side of a table's cell."""
 
-_RULE = Stroke(FAINT, 0.15)
-_BOX = Stroke(INK, 0.3)
+_RULE = LineStyle(FAINT, 0.15)
+_BOX = LineStyle(INK, 0.3)
 
 
 class Pages:
@@ -120,7 +120,7 @@ class Pages:
         top = self.y
         corners = [(self.left, top), (self.right, top), (self.right, top - height), (self.left, top - height)]
         self.put(
-            line(corners, Stroke(ACCENT, 0.4), "text", closed=True),
+            line(corners, LineStyle(ACCENT, 0.4), "text", closed=True),
             Words((self.left + 2.0, top - 2.0 - BODY), "CAUTION", BODY, ACCENT, "text", bold=True),
         )
         for number, row in enumerate(rows):
@@ -226,7 +226,7 @@ class Pages:
         self.need(rows * size * LEADING + 3 * size * LEADING)
         self._table_row(cells, widths, sides, size, bold=True)
         self.y -= rows * size * LEADING + 0.6
-        self.put(line([(self.left, self.y), (self.left + sum(widths), self.y)], Stroke(INK, 0.25), "text"))
+        self.put(line([(self.left, self.y), (self.left + sum(widths), self.y)], LineStyle(INK, 0.25), "text"))
 
     def _table_row(
         self, cells: Sequence[Sequence[str]], widths: Sequence[float], sides: str, size: float, bold: bool = False

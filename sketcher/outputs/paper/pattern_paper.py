@@ -11,9 +11,20 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.cut.results import Mark, Pattern
-from sketcher.outputs.drawing.cut_outlines import polygons
+from sketcher.outputs.drawing.cut_outlines import outline_polygons
 from sketcher.outputs.drawing.lettering import LEADING, fit, ground
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Placing, Spot, Stroke, Words, dimension, line, text_width
+from sketcher.outputs.drawing.recording import (
+    Area,
+    Drawing,
+    Item,
+    LineStyle,
+    PaperPlacing,
+    Spot,
+    Words,
+    dimension,
+    line,
+    text_width,
+)
 from sketcher.outputs.drawing.views import SCALES
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, WATER
 from sketcher.outputs.wording.quantities import length
@@ -25,19 +36,19 @@ SQUARE_CUT = 0.5
 """[deg] An edge that leans less is cut square: no saw is set finer."""
 
 _MARK_STROKES = {
-    "centreline": Stroke(INK, 0.25, (9.0, 1.5, 1.5, 1.5)),
-    "waterline": Stroke(WATER, 0.3, (5.0, 1.5)),
-    "level line": Stroke(PENCIL, 0.2, (2.0, 2.0)),
-    "station line": Stroke(PENCIL, 0.2, (2.0, 2.0)),
-    "touches": Stroke(PENCIL, 0.2, (1.0, 1.0)),
-    "stringer": Stroke(TIMBER, 0.25, (3.0, 1.0)),
-    "joint": Stroke(ACCENT, 0.35, (6.0, 1.5)),
+    "centreline": LineStyle(INK, 0.25, (9.0, 1.5, 1.5, 1.5)),
+    "waterline": LineStyle(WATER, 0.3, (5.0, 1.5)),
+    "level line": LineStyle(PENCIL, 0.2, (2.0, 2.0)),
+    "station line": LineStyle(PENCIL, 0.2, (2.0, 2.0)),
+    "touches": LineStyle(PENCIL, 0.2, (1.0, 1.0)),
+    "stringer": LineStyle(TIMBER, 0.25, (3.0, 1.0)),
+    "joint": LineStyle(ACCENT, 0.35, (6.0, 1.5)),
 }
 
-OUTLINE = Stroke(INK, 0.5)
-OTHER = Stroke(INK, 0.25, (4.0, 2.0))
-FINE = Stroke(PENCIL, 0.15)
-RULED = Stroke(FAINT, 0.1)
+OUTLINE = LineStyle(INK, 0.5)
+OTHER = LineStyle(INK, 0.25, (4.0, 2.0))
+FINE = LineStyle(PENCIL, 0.15)
+RULED = LineStyle(FAINT, 0.1)
 DATUMS = ("centreline", "waterline", "level line")
 """Lines that a board is set up by: their names are written even where that crosses another line."""
 
@@ -52,7 +63,7 @@ def true_size(pattern: Pattern) -> Drawing:
     """The board at true size, with every mark on it; a millimetre on paper is one on the board."""
     west, south, east, north = shapely.total_bounds([pattern.blank, pattern.outline, pattern.other_outline])
     origin = (EDGE - 1000.0 * float(west), EDGE - 1000.0 * float(south))
-    placing = Placing(axes="uv", signs=(1, 1), scale=1.0, origin=origin)
+    placing = PaperPlacing(axes="uv", signs=(1, 1), scale=1.0, origin=origin)
     return Drawing(
         title=pattern.label,
         width=1000.0 * float(east - west) + 2 * EDGE,
@@ -71,7 +82,7 @@ def scale_to_fit(pattern: Pattern, width: float, height: float) -> float:
     )
 
 
-def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], Placing, float]:
+def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], PaperPlacing, float]:
     """The board drawn small on paper of a width and at most a height [mm] from (0, 0), its sizes, corners and lines with it.
 
     The height that it takes comes last.
@@ -80,7 +91,7 @@ def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[li
     n = scale_to_fit(pattern, width - left - right, height - below - above)
     west, south, east, north = (1000.0 / n * edge for edge in pattern.blank.bounds)
     origin = (left + (width - left - right - east - west) / 2, below - south)
-    placing = Placing(axes="uv", signs=(1, 1), scale=n, origin=origin)
+    placing = PaperPlacing(axes="uv", signs=(1, 1), scale=n, origin=origin)
     low, high = (west + origin[0], south + origin[1]), (east + origin[0], north + origin[1])
     wide, tall = (east - west) * n / 1000.0, (north - south) * n / 1000.0
     items = [*_offset_lines(pattern, placing, units), *board_items(pattern, placing, 2.4)]
@@ -90,7 +101,7 @@ def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[li
     return items, placing, north - south + below + above
 
 
-def board_items(pattern: Pattern, placing: Placing, size: float) -> Iterator[Item]:
+def board_items(pattern: Pattern, placing: PaperPlacing, size: float) -> Iterator[Item]:
     """Outline, other face, marks, bevels, grain, corners and label. size: of the lettering [mm]."""
     part = f"pattern/{pattern.name}"
     marks = sorted(pattern.marks, key=lambda each: each.kind != "touches")
@@ -117,12 +128,12 @@ def _rings(area: shapely.Polygon) -> list[shapely.LinearRing]:
     return [] if area.is_empty else [area.exterior, *area.interiors]
 
 
-def _on_paper(ring: shapely.LinearRing, placing: Placing) -> list[Spot]:
+def _on_paper(ring: shapely.LinearRing, placing: PaperPlacing) -> list[Spot]:
     points = shapely.get_coordinates(ring)
     return [placing.spot(float(u), float(v)) for u, v in points[:-1]]
 
 
-def _mark(mark: Mark, placing: Placing, part: str) -> Iterator[Item]:
+def _mark(mark: Mark, placing: PaperPlacing, part: str) -> Iterator[Item]:
     points = [placing.spot(float(u), float(v)) for u, v in mark.line]
     if _is_strip(mark):
         yield Area((tuple(points),), "#efece2", _MARK_STROKES[mark.kind], mark.kind, part)
@@ -135,7 +146,7 @@ def _is_strip(mark: Mark) -> bool:
     return mark.kind == "touches" and len(mark.line) > 3 and math.dist(mark.line[0], mark.line[-1]) < 1e-9
 
 
-def _mark_names(pattern: Pattern, marks: list[Mark], placing: Placing, size: float, part: str) -> Iterator[Words]:
+def _mark_names(pattern: Pattern, marks: list[Mark], placing: PaperPlacing, size: float, part: str) -> Iterator[Words]:
     """Each mark's name once, beside its line where neither a line nor another name runs through it."""
     on_paper = [shapely.LineString([placing.spot(float(u), float(v)) for u, v in mark.line]) for mark in marks]
     rings = [ring for area in (pattern.outline, pattern.other_outline) for ring in _rings(area)]
@@ -183,7 +194,7 @@ def _beside(side: tuple[Spot, Spot], words: Words, own: shapely.Geometry, others
     return None
 
 
-def _cutout_names(pattern: Pattern, placing: Placing, size: float, part: str) -> Iterator[Words]:
+def _cutout_names(pattern: Pattern, placing: PaperPlacing, size: float, part: str) -> Iterator[Words]:
     """Each opening's name in it; a notch's only where there is room for it."""
     k = 1000.0 / placing.scale
     for cutout in pattern.cutouts:
@@ -198,7 +209,7 @@ def _cutout_names(pattern: Pattern, placing: Placing, size: float, part: str) ->
             yield Words((x, y - height * 0.36), cutout.name, height, INK, "openings", "middle", halo=True, part=part)
 
 
-def _bevels(pattern: Pattern, placing: Placing, size: float, part: str) -> Iterator[Item]:
+def _bevels(pattern: Pattern, placing: PaperPlacing, size: float, part: str) -> Iterator[Item]:
     """A tick across the edge and the degrees beside it, wherever there is room for them; square edges have none."""
     taken: list[Spot] = []
     ring = pattern.outline if not pattern.outline.is_empty else pattern.blank
@@ -230,7 +241,7 @@ def _outward(area: shapely.Polygon, at: tuple[float, float]) -> tuple[float, flo
     return sign * dy / run, -sign * dx / run
 
 
-def _corners(pattern: Pattern, placing: Placing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:
+def _corners(pattern: Pattern, placing: PaperPlacing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:
     """The corners that diagonals are measured between: a dot on each, its letter close by, clear of other names."""
     middle = pattern.blank.centroid
     cx, cy = placing.spot(middle.x, middle.y)
@@ -246,7 +257,7 @@ def _corners(pattern: Pattern, placing: Placing, size: float, part: str, taken: 
         yield next((words for words in tries if not shapely.intersects(ground(words), taken).any()), tries[0])
 
 
-def _label(pattern: Pattern, placing: Placing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:
+def _label(pattern: Pattern, placing: PaperPlacing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:
     """What the board is, which face is drawn and which way it stands, where nothing else is drawn; the grain beneath it."""
     lines = [pattern.label]
     if placing.scale == 1.0:
@@ -266,7 +277,7 @@ def _label(pattern: Pattern, placing: Placing, size: float, part: str, taken: li
         free = shapely.transform(free, lambda flat: flat * k + np.array(placing.origin))
         clear = shapely.difference(free, shapely.union_all(taken))
         paper = shapely.transform(clear, lambda flat, by=ratio: flat * by)
-        found = fit(polygons(paper), [*lines, *grain])
+        found = fit(outline_polygons(paper), [*lines, *grain])
         if found is not None:
             break
     if found is None:
@@ -295,7 +306,7 @@ def _grain_arrow(at: Spot, way: tuple[float, float], size: float, part: str) -> 
     # An upright arrow has the two lines kept for it beneath the label.
     half = size * (3.0 if abs(u) > abs(v) else 1.1)
     ends = [(at[0] + sign * u * half, at[1] + sign * v * half) for sign in (-1, 1)]
-    stroke = Stroke(TIMBER, 0.3)
+    stroke = LineStyle(TIMBER, 0.3)
     yield line(ends, stroke, "grain", part)
     for (x, y), sign in zip(ends, (-1, 1), strict=True):
         for side in (-1, 1):
@@ -313,7 +324,7 @@ def _grain_arrow(at: Spot, way: tuple[float, float], size: float, part: str) -> 
     )
 
 
-def _offset_lines(pattern: Pattern, placing: Placing, units: str) -> Iterator[Item]:
+def _offset_lines(pattern: Pattern, placing: PaperPlacing, units: str) -> Iterator[Item]:
     """The lines that the offsets are measured along, every other one with its distance."""
     west, south, east, north = pattern.blank.bounds
     rows = pattern.offsets[1:-1]

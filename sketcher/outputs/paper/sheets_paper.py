@@ -7,16 +7,27 @@ from collections.abc import Iterator
 import shapely
 
 from sketcher.analysis.cut.boards.nesting import SheetLayout
-from sketcher.outputs.drawing.cut_outlines import polygons
+from sketcher.outputs.drawing.cut_outlines import outline_polygons
 from sketcher.outputs.drawing.lettering import LEADING, fit
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Placing, Spot, Stroke, Words, dimension, line, text_width
+from sketcher.outputs.drawing.recording import (
+    Area,
+    Drawing,
+    Item,
+    LineStyle,
+    PaperPlacing,
+    Spot,
+    Words,
+    dimension,
+    line,
+    text_width,
+)
 from sketcher.outputs.palette import INK, PENCIL, TIMBER, TIMBER_EDGE
 from sketcher.outputs.wording.quantities import length
 
-_EDGE = Stroke(INK, 0.3)
-_FINE = Stroke(PENCIL, 0.15)
-_CUT = Stroke(INK, 0.25)
-_OFFCUT = Stroke(PENCIL, 0.15, (2.0, 1.5))
+_EDGE = LineStyle(INK, 0.3)
+_FINE = LineStyle(PENCIL, 0.15)
+_CUT = LineStyle(INK, 0.25)
+_OFFCUT = LineStyle(PENCIL, 0.15, (2.0, 1.5))
 _BOARD = "#f1e7d3"
 
 
@@ -25,7 +36,7 @@ def sheet_drawing(layout: SheetLayout, number: int, width: float, units: str) ->
     along, across = layout.nesting.sheets[number].size
     left, below = 12.0, 10.0
     n = along * 1000.0 / (width - left - 4.0)
-    placing = Placing(axes="uv", signs=(1, 1), scale=n, origin=(left, below))
+    placing = PaperPlacing(axes="uv", signs=(1, 1), scale=n, origin=(left, below))
     return Drawing(
         title=layout.sheet_name(number),
         width=width,
@@ -35,7 +46,7 @@ def sheet_drawing(layout: SheetLayout, number: int, width: float, units: str) ->
     )
 
 
-def _items(layout: SheetLayout, number: int, placing: Placing, units: str) -> Iterator[Item]:
+def _items(layout: SheetLayout, number: int, placing: PaperPlacing, units: str) -> Iterator[Item]:
     along, across = layout.nesting.sheets[number].size
     corners = [placing.spot(*corner) for corner in ((0.0, 0.0), (along, 0.0), (along, across), (0.0, across))]
     yield line(corners, _EDGE, "sheet", closed=True)
@@ -62,21 +73,21 @@ def _items(layout: SheetLayout, number: int, placing: Placing, units: str) -> It
 
 def _grain(x: float, y: float, half: float) -> Iterator[Item]:
     """An arrow along the sheet, at both ends, about a place."""
-    stroke, barb = Stroke(TIMBER, 0.25), min(1.2, half / 3)
+    stroke, barb = LineStyle(TIMBER, 0.25), min(1.2, half / 3)
     yield line([(x - half, y), (x + half, y)], stroke, "grain")
     for sign in (-1, 1):
         tip = x + sign * half
         yield line([(tip - sign * barb, y + barb / 2), (tip, y), (tip - sign * barb, y - barb / 2)], stroke, "grain")
 
 
-def _board(outline: shapely.Polygon, name: str, placing: Placing, grained: bool) -> Iterator[Item]:
+def _board(outline: shapely.Polygon, name: str, placing: PaperPlacing, grained: bool) -> Iterator[Item]:
     """A board with its name; beneath that an arrow along its grain, which lies along the sheet's."""
     rings = [[_spot(point, placing) for point in ring.coords[:-1]] for ring in (outline.exterior, *outline.interiors)]
     yield Area(tuple(tuple(ring) for ring in rings), _BOARD, _CUT, "outline", f"pattern/{name}")
     paper = shapely.transform(outline, lambda flat: flat * 1000.0 / placing.scale + placing.origin)
     words = [name] if " " not in name else [name, *_halves(name)]
     for lines in ([words[0]], words[1:]):
-        found = fit(polygons(paper), [*lines, *([""] if grained else [])]) if lines else None
+        found = fit(outline_polygons(paper), [*lines, *([""] if grained else [])]) if lines else None
         if found is not None:
             x, y = found.middle
             start = y + ((len(lines) - (0 if grained else 1)) / 2 * LEADING - 0.36) * found.size
@@ -103,5 +114,5 @@ def _halves(name: str) -> list[str]:
     return [" ".join(words[:at]), " ".join(words[at:])]
 
 
-def _spot(point: tuple[float, ...], placing: Placing) -> Spot:
+def _spot(point: tuple[float, ...], placing: PaperPlacing) -> Spot:
     return placing.spot(float(point[0]), float(point[1]))

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 import shapely
 
 from sketcher.geometry.flat.regions import polygons
-from sketcher.geometry.frozen import dataclass
 from sketcher.outputs.drawing.lettering import ground
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, Spot, Stroke, Words, line, moved, text_width
+from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, Spot, Words, line, moved, text_width
 from sketcher.outputs.palette import ACCENT, INK, PENCIL
 
 PaperName = Literal["a4", "letter"]
@@ -44,9 +43,9 @@ _NO_PAGE = ("grain",)
 """Layers that are worth no page of their own."""
 
 CROSS = 5.0
-_CROSS_STROKE = Stroke(INK, 0.15)
-_FRAME = Stroke(PENCIL, 0.1, (2.0, 2.0))
-_GRID = Stroke(PENCIL, 0.15)
+_CROSS_STROKE = LineStyle(INK, 0.15)
+_FRAME = LineStyle(PENCIL, 0.1, (2.0, 2.0))
+_GRID = LineStyle(PENCIL, 0.15)
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +162,7 @@ def _shape(item: Line | Area) -> shapely.Geometry:
 def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], paper: PaperName, note: str) -> Drawing:
     width, height = PAPERS[paper]
     dx, dy = UNPRINTED - tile.low[0], UNPRINTED + FOOT - tile.low[1]
-    items = [moved(item, dx, dy) for item in clipped(drawing.items, tile.low, tile.high)]
+    items = [moved(item, dx, dy) for item in clip_drawing(drawing.items, tile.low, tile.high)]
     return Drawing(
         title=f"{drawing.title}, {tile.name}",
         width=width,
@@ -173,7 +172,7 @@ def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], paper: PaperNam
     )
 
 
-def clipped(items: tuple[Item, ...], low: Spot, high: Spot) -> Iterator[Item]:
+def clip_drawing(items: tuple[Item, ...], low: Spot, high: Spot) -> Iterator[Item]:
     """What of some items lies in a box; words go where the middle of their base line lies."""
     box = shapely.box(*low, *high)
     for item in items:
@@ -291,7 +290,7 @@ def _map(drawing: Drawing, parts: tuple[Tile, ...], paper: PaperName, note: str)
 
 def _check_square(low: Spot) -> Iterator[Item]:
     x, y = low
-    stroke = Stroke(INK, 0.2)
+    stroke = LineStyle(INK, 0.2)
     yield line([(x, y), (x + CHECK, y), (x + CHECK, y + CHECK), (x, y + CHECK)], stroke, "check square", closed=True)
     yield line([(x, y), (x + CHECK, y + CHECK)], _GRID, "check square")
     yield line([(x + CHECK, y), (x, y + CHECK)], _GRID, "check square")
@@ -313,7 +312,7 @@ def _overview(drawing: Drawing, parts: tuple[Tile, ...], room: tuple[float, floa
     for item in drawing.items:
         if isinstance(item, Line) and item.layer in ("outline", "openings", "joint"):
             points = [(x0 + k * x, y0 + k * y) for x, y in item.points]
-            yield line(points, Stroke(INK, 0.3), "tiles", closed=item.closed)
+            yield line(points, LineStyle(INK, 0.3), "tiles", closed=item.closed)
     for tile in parts:
         (ax, ay), (bx, by) = ((x0 + k * x, y0 + k * y) for x, y in (tile.low, tile.high))
         half = k * OVERLAP / 2

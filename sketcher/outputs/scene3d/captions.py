@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.scene import Fitting
 from sketcher.outputs.wording.known_spaces import KnownSpace, Relation, relation
 from sketcher.outputs.wording.quantities import length, litres, share

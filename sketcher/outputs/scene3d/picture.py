@@ -5,18 +5,17 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Fitting
-from sketcher.outputs.drawing.label_spreading import Box, Label, Spot, beside
+from sketcher.outputs.drawing.label_spreading import LabelBox, Spot, SpreadLabel, labels_beside
 from sketcher.outputs.palette import INK, PAPER, WATER
 from sketcher.outputs.scene3d.captions import FIGURE_SIZE, NAME_SIZE, Caption, caption, fitting_caption, flooded_caption, width
 from sketcher.outputs.scene3d.opengl import require_opengl
@@ -27,7 +26,7 @@ from sketcher.outputs.wording.quantities import length_with_unit
 
 if TYPE_CHECKING:
     from sketcher.analysis.flooding.results import FloodingCase
-    from sketcher.outputs.scene3d.picture_sheet import Sheet, Title
+    from sketcher.outputs.scene3d.picture_sheet import PictureSheet, Title
 
 WIDTH = 1600
 """Pixels across a picture; it is as high as the boat and her labels need."""
@@ -60,8 +59,8 @@ class Arrangement:
     height: int
     scale: float
     origin: Spot
-    boat: Box
-    labels: tuple[Label, ...]
+    boat: LabelBox
+    labels: tuple[SpreadLabel, ...]
 
     def spot(self, points: Floats) -> list[Spot]:
         """Pixels of points (n, 3) of the boat."""
@@ -93,7 +92,7 @@ def picture_png(
 
     from sketcher.outputs.scene3d.contents_picture import keys_of
     from sketcher.outputs.scene3d.picture_boat import OVERSAMPLED, Shown, draw_boat
-    from sketcher.outputs.scene3d.picture_sheet import STRIP, Sheet, draw_label, draw_leader, draw_title, keys_for
+    from sketcher.outputs.scene3d.picture_sheet import STRIP, PictureSheet, draw_label, draw_leader, draw_title, keys_for
 
     require_opengl()
     shown = Shown(evaluation)
@@ -111,7 +110,7 @@ def picture_png(
 
     whole = Image.new("RGB", (WIDTH * OVERSAMPLED, placed.height * OVERSAMPLED), PAPER)
     whole.paste(Image.fromarray(boat), (0, 0))
-    sheet = Sheet(whole, OVERSAMPLED)
+    sheet = PictureSheet(whole, OVERSAMPLED)
     _draw_water(sheet, shown.evaluation, placed)
     for label, text in zip(placed.labels, captions, strict=True):
         draw_leader(sheet, label, text)
@@ -175,7 +174,7 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
     aside = max((size[0] for size in sizes), default=0.0) + LABEL_GAP if upright else 50.0
     scale = min((WIDTH - 2 * (MARGIN + aside)) / wide, MOST_HIGH / high)
     left = (WIDTH - wide * scale) / 2
-    boat = Box(left, 0.0, left + wide * scale, high * scale)
+    boat = LabelBox(left, 0.0, left + wide * scale, high * scale)
     anchors = _apart(
         [
             (boat.left + scale * float(u - u0), scale * float(v1 - v))
@@ -188,10 +187,10 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
         if upright
         else (MARGIN, WIDTH - MARGIN)
     )
-    room = Box(
+    room = LabelBox(
         boat.left - LABEL_GAP + GAP, boat.top - LABEL_GAP + GAP, boat.right + LABEL_GAP - GAP, boat.bottom + LABEL_GAP - GAP
     )
-    labels = beside(anchors, sizes, room, GAP, reach, upright)
+    labels = labels_beside(anchors, sizes, room, GAP, reach, upright)
     top = min([boat.top, *(label.box.top for label in labels)]) - MARGIN
     rise = abs(float(_bar_axis(seen) @ seen.up)) * BAR * scale
     bottom = max([boat.bottom, *(label.box.bottom for label in labels)]) + MARGIN + BAR_ROOM + rise
@@ -202,14 +201,14 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
         origin=(boat.left - scale * float(u0), scale * float(v1) - top),
         boat=_lowered(boat, -top),
         labels=tuple(
-            Label(_lowered(label.box, -top), (label.start[0], label.start[1] - top), (label.end[0], label.end[1] - top))
+            SpreadLabel(_lowered(label.box, -top), (label.start[0], label.start[1] - top), (label.end[0], label.end[1] - top))
             for label in labels
         ),
     )
 
 
-def _lowered(box: Box, by: float) -> Box:
-    return Box(box.left, box.top + by, box.right, box.bottom + by)
+def _lowered(box: LabelBox, by: float) -> LabelBox:
+    return LabelBox(box.left, box.top + by, box.right, box.bottom + by)
 
 
 def _apart(anchors: list[Spot]) -> list[Spot]:
@@ -230,7 +229,7 @@ def _point_at(placed: Arrangement, pixel: Spot, evaluation: Evaluation) -> Float
     return u * placed.view.right + v * placed.view.up + float((low + high) @ eye) / 2 * eye
 
 
-def _draw_water(sheet: Sheet, evaluation: Evaluation, placed: Arrangement) -> None:
+def _draw_water(sheet: PictureSheet, evaluation: Evaluation, placed: Arrangement) -> None:
     """Seen from the side or ahead the water runs on a little past the boat, with the mark of a level."""
     water = evaluation.water
     if water is None or placed.view.name not in ("profile", "ahead"):
@@ -251,7 +250,7 @@ def _bar_axis(seen: View) -> Floats:
     return np.array([0.0, -1.0, 0.0]) if seen.name == "ahead" else np.array([1.0, 0.0, 0.0])
 
 
-def _draw_bar(sheet: Sheet, placed: Arrangement, foot: float) -> None:
+def _draw_bar(sheet: PictureSheet, placed: Arrangement, foot: float) -> None:
     """One metre as it is seen along the boat, or across her from ahead; foot: the lowest pixel it may reach."""
     (x0, y0), (x1, y1) = placed.spot(np.array([np.zeros(3), BAR * _bar_axis(placed.view)]))
     dx, dy = x1 - x0, y1 - y0

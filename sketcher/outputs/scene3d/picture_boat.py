@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import WaterPlane
-from sketcher.geometry.distinct import distinct
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.solid.section import frame_on, section_rings
@@ -103,7 +102,7 @@ def _add_hull(plotter: Any, shown: Shown) -> None:
     plotter.add_mesh(_poly(form.outside), color=PENCIL, opacity=0.07, lighting=False, culling="back")
     grid = form.lines
     if grid.ndim == 3 and len(grid):
-        chosen = distinct(np.linspace(0, len(grid) - 1, RIBS).round().astype(int))
+        chosen = np.unique(np.linspace(0, len(grid) - 1, RIBS).round().astype(int))
         ribs = [grid[k] for k in chosen]
         mirrored = [rib * np.array([1.0, -1.0, 1.0]) for rib in ribs]
         _add_lines(plotter, [*ribs, *mirrored], PENCIL, 0.7, opacity=0.45)

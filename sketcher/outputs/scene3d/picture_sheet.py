@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from sketcher.geometry.frozen import dataclass
-from sketcher.outputs.drawing.label_spreading import Box, Label, Spot
+from sketcher.outputs.drawing.label_spreading import LabelBox, Spot, SpreadLabel
 from sketcher.outputs.fonts import font_files
 from sketcher.outputs.palette import ACCENT, FLOODED, INK, PAPER, PENCIL, RELATION_WORDS, TINTS, WATER
 from sketcher.outputs.scene3d.captions import BAND, FIGURE_SIZE, GAUGE, INSET, LINE, NAME_SIZE, Caption
@@ -30,7 +30,7 @@ class Title:
     lines: tuple[str, str]
 
 
-class Sheet:
+class PictureSheet:
     """A canvas drawn `fine` times larger than shown, in pixels as shown; what is drawn later lies on top."""
 
     def __init__(self, image: Any, fine: int) -> None:
@@ -46,7 +46,7 @@ class Sheet:
     def area(self, points: Sequence[Spot], fill: str | None, edge: str | None = None) -> None:
         self._draw.polygon(self._scaled(points), fill=fill, outline=edge, width=self.fine)
 
-    def box(self, box: Box, fill: str | None, edge: str | None = None, width: float = 1.0) -> None:
+    def box(self, box: LabelBox, fill: str | None, edge: str | None = None, width: float = 1.0) -> None:
         corners = [box.left * self.fine, box.top * self.fine, box.right * self.fine, box.bottom * self.fine]
         self._draw.rectangle(corners, fill=fill, outline=edge, width=max(1, round(width * self.fine)))
 
@@ -80,18 +80,18 @@ def _face(size: int, bold: bool) -> Any:
     return ImageFont.truetype(font_files()[int(bold)], size)
 
 
-def draw_label(sheet: Sheet, label: Label, caption: Caption) -> None:
+def draw_label(sheet: PictureSheet, label: SpreadLabel, caption: Caption) -> None:
     """The box with its tinted band, for a space a gauge filled as far as the space lies below the water, and the words."""
     box = label.box
     sheet.box(box, PAPER, PENCIL)
-    band = Box(box.left, box.top, box.left + BAND, box.bottom)
+    band = LabelBox(box.left, box.top, box.left + BAND, box.bottom)
     if caption.flooded or caption.thing:
         sheet.box(band, FLOODED if caption.flooded else PENCIL, PENCIL)
     else:
         swatch(sheet, band, caption.relation, caption.filled)
     x, y = band.right + INSET, box.top + INSET - 3
     if not caption.thing:
-        gauge = Box(x, box.top + INSET, x + GAUGE, box.bottom - INSET)
+        gauge = LabelBox(x, box.top + INSET, x + GAUGE, box.bottom - INSET)
         _gauge(sheet, gauge, caption.filled)
         x = gauge.right + INSET
     for line in caption.name:
@@ -103,14 +103,14 @@ def draw_label(sheet: Sheet, label: Label, caption: Caption) -> None:
         sheet.words((x, y + FIGURE_SIZE * LINE), caption.remark, FIGURE_SIZE, ACCENT)
 
 
-def draw_leader(sheet: Sheet, label: Label, caption: Caption) -> None:
+def draw_leader(sheet: PictureSheet, label: SpreadLabel, caption: Caption) -> None:
     """A line from the label to its compartment, with a light edge so that it stands out on any tint."""
     sheet.line([label.start, label.end], PAPER, 3.6)
     sheet.line([label.start, label.end], INK, 1.3)
     sheet.dot(label.end, DOT, PENCIL if caption.thing else FLOODED if caption.flooded else TINTS[caption.relation], INK)
 
 
-def swatch(sheet: Sheet, box: Box, shown: Relation, filled: float | None = None) -> None:
+def swatch(sheet: PictureSheet, box: LabelBox, shown: Relation, filled: float | None = None) -> None:
     """A patch of a relation's tint, ruled as far up as the water stands in it."""
     sheet.box(box, TINTS[shown], PENCIL)
     share = filled if filled is not None else {"below": 1.0, "crosses": 0.5}.get(shown, 0.0)
@@ -120,13 +120,13 @@ def swatch(sheet: Sheet, box: Box, shown: Relation, filled: float | None = None)
         y -= RULE
 
 
-def _gauge(sheet: Sheet, box: Box, filled: float | None) -> None:
+def _gauge(sheet: PictureSheet, box: LabelBox, filled: float | None) -> None:
     """An upright vessel with the water standing in it; crossed out where that is not known."""
     if filled is None:
         sheet.line([(box.left, box.bottom), (box.right, box.top)], PENCIL, 1.0)
     elif filled > 0.0:
         top = box.bottom - max(filled * (box.bottom - box.top), 1.5)
-        sheet.box(Box(box.left, top, box.right, box.bottom), WATER)
+        sheet.box(LabelBox(box.left, top, box.right, box.bottom), WATER)
     sheet.line([(box.left, box.top), (box.left, box.bottom), (box.right, box.bottom), (box.right, box.top)], INK, 1.5)
 
 
@@ -158,7 +158,7 @@ def keys_for(captions: Sequence[Caption], waterline: bool, holed: bool) -> list[
     return keys
 
 
-def draw_title(sheet: Sheet, title: Title, width: int, height: int, keys: Sequence[Key]) -> None:
+def draw_title(sheet: PictureSheet, title: Title, width: int, height: int, keys: Sequence[Key]) -> None:
     """The strip along the foot: what is shown at the left, the meaning of the tints at the right."""
     top = height - STRIP
     sheet.line([(0, top), (width, top)], INK, 1.5)
@@ -171,7 +171,7 @@ def draw_title(sheet: Sheet, title: Title, width: int, height: int, keys: Sequen
         sheet.words((24, top + 58 + 22 * k), words, SMALL_SIZE, PENCIL)
 
 
-def _draw_keys(sheet: Sheet, right: float, top: float, keys: Sequence[Key]) -> float:
+def _draw_keys(sheet: PictureSheet, right: float, top: float, keys: Sequence[Key]) -> float:
     """The entries in columns of two from the right; returns where the leftmost begins."""
     x = right
     for column in reversed([keys[k : k + 2] for k in range(0, len(keys), 2)]):
@@ -179,7 +179,7 @@ def _draw_keys(sheet: Sheet, right: float, top: float, keys: Sequence[Key]) -> f
         for k, key in enumerate(column):
             level = top + 34 * k
             sheet.words((x, level + 18), key.words, SMALL_SIZE)
-            patch = Box(x - 42, level, x - 8, level + 24)
+            patch = LabelBox(x - 42, level, x - 8, level + 24)
             if key.line is not None:
                 sheet.line([(patch.left, level + 12), (patch.right, level + 12)], *key.line)
             elif key.whole is not None:

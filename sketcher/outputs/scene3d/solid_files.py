@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import struct
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import TriMesh
 from sketcher.outputs.palette import FAINT, TIMBER, TINTS, channels
 from sketcher.outputs.wording.known_spaces import known_spaces, relation

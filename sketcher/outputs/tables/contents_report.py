@@ -18,7 +18,7 @@ from sketcher.geometry.packing.box_growth import Box
 from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain, share, table, wrap
 
 
-def contents(evaluation: Evaluation, unit: str, width: int) -> list[str]:
+def contents_report(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     """Lines of all sections with a blank one between them; empty where the scene puts nothing into the boat."""
     inside = evaluation.contents
     if inside is None:

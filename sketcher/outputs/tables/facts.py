@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.bottles import BottledSpace
@@ -12,7 +13,6 @@ from sketcher.analysis.fit.stowage import Room
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.loading.weights import Loaded
 from sketcher.analysis.results import Floating, WaterPlane
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.packing.box_growth import Box
 from sketcher.model.fields.records import pairs
 from sketcher.model.fields.scene_fields import BLOCKS

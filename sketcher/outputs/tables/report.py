@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.fields.scene_fields import WATERS
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces, why_unknown
 from sketcher.outputs.wording.quantities import (
@@ -260,9 +260,9 @@ def _contents(evaluation: Evaluation, unit: str) -> list[str]:
     """What goes into the spaces; its module is loaded only where there is something."""
     if evaluation.contents is None:
         return []
-    from sketcher.outputs.tables.contents_report import contents
+    from sketcher.outputs.tables.contents_report import contents_report
 
-    return contents(evaluation, unit, WIDTH)
+    return contents_report(evaluation, unit, WIDTH)
 
 
 def _changes(evaluation: Evaluation, unit: str) -> list[str]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Compartment, Position, Wet
-from sketcher.geometry.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,7 @@ from sketcher.model.units import format_length
 from sketcher.web.logic.drag.grips import BLOCK_OF
 from sketcher.web.logic.new_objects import Point, placed
 from sketcher.web.logic.session import Session
-from sketcher.web.state import FieldRow, Part, part_of
+from sketcher.web.state import FieldRow, ObjectRef, object_ref
 
 COPY_SHIFT = 0.1
 """A copy stands this far from its original [m], so that it is seen."""
@@ -35,12 +35,12 @@ class Editing:
 
     session: Session
 
-    def item(self, part: Part) -> Any | None:
+    def item(self, part: ObjectRef) -> Any | None:
         """What a part is in the scene; None where it is not there, and for the waterline."""
         items = () if part.kind == "waterline" else getattr(self.session.scene, BLOCK_BY_KEY[BLOCK_OF[part.kind]].key)
         return next((item for item in items if item.name == part.name), None)
 
-    def rows(self, part: Part | None) -> tuple[FieldRow, ...]:
+    def rows(self, part: ObjectRef | None) -> tuple[FieldRow, ...]:
         """The fields of a part, as they may be typed."""
         if part is None:
             return ()
@@ -71,7 +71,7 @@ class Editing:
             suggestions=words if free else (),
         )
 
-    def set(self, part: Part, key: str, text: str) -> None:
+    def set(self, part: ObjectRef, key: str, text: str) -> None:
         """A typed value. Raises SketchError where the text is none."""
         if part.kind == "waterline":
             field = SCENE_FIELD_BY_KEY.get(key)
@@ -81,7 +81,7 @@ class Editing:
             return
         self.session.do(typed(self.session.scene, BLOCK_OF[part.kind], part.name, key, self._as_row(part, key, text)))
 
-    def _as_row(self, part: Part, key: str, text: str) -> str:
+    def _as_row(self, part: ObjectRef, key: str, text: str) -> str:
         """What is typed for a row of values, with its brackets: the page shows them without."""
         scene, block = self.session.scene, BLOCK_BY_KEY[BLOCK_OF[part.kind]]
         field = next((field for field in block.fields if field.key == key), None)
@@ -98,30 +98,30 @@ class Editing:
         # A comma without a space may be a decimal one; words in an empty row need none.
         return f"[{text.strip()}]" if _is_row(was) and (", " in text or was == "[]") else text
 
-    def rename(self, part: Part, name: str) -> Part | None:
+    def rename(self, part: ObjectRef, name: str) -> ObjectRef | None:
         if part.kind == "compartment" and not self._is_named(part.name):
             return self.name_space(part, name, "void")
         done = self.session.do(Rename(BLOCK_OF[part.kind], part.name, name.strip()))
-        return Part(part.kind, name.strip()) if done else None
+        return ObjectRef(part.kind, name.strip()) if done else None
 
-    def name_space(self, part: Part, name: str, use: str) -> Part | None:
+    def name_space(self, part: ObjectRef, name: str, use: str) -> ObjectRef | None:
         """Give a compartment found in the layout a name and a use. Raises SketchError where it is gone."""
         space = next((space for space in self.session.evaluation.layout.compartments if space.name == part.name), None)
         if space is None:
             raise SketchError(f"there is no compartment called `{part.name}` any more")
         done = self.session.do(NameCompartment(name.strip(), point_inside(space), use))
-        return Part("compartment", name.strip()) if done else None
+        return ObjectRef("compartment", name.strip()) if done else None
 
     def _is_named(self, name: str) -> bool:
         return any(space.name == name for space in self.session.scene.compartments)
 
-    def duplicate(self, part: Part) -> Part | None:
+    def duplicate(self, part: ObjectRef) -> ObjectRef | None:
         block = BLOCK_OF[part.kind]
         name = fresh_name(self.session.scene, block, part.name)
         done = self.session.do(Duplicate(block, part.name, name, 0.0 if block in UNMOVED_COPIES else COPY_SHIFT))
-        return Part(part.kind, name) if done else None
+        return ObjectRef(part.kind, name) if done else None
 
-    def delete(self, part: Part, *, free: bool) -> str:
+    def delete(self, part: ObjectRef, *, free: bool) -> str:
         """Take a part out; why not, where others are tied to it and are not to be freed."""
         edit = Delete(BLOCK_OF[part.kind], part.name, free)
         try:
@@ -133,10 +133,10 @@ class Editing:
         self.session.do(edit)
         return ""
 
-    def add(self, kind: str, at: Point, on: Part | None) -> Part | None:
+    def add(self, kind: str, at: Point, on: ObjectRef | None) -> ObjectRef | None:
         """A new thing where the owner points. Raises SketchError where it cannot go there."""
         item = placed(self.session.evaluation, kind, at, on)
-        return part_of(f"{kind}/{item.name}") if self.session.do(Add(item)) else None
+        return object_ref(f"{kind}/{item.name}") if self.session.do(Add(item)) else None
 
 
 def _scene_row(session: Session, key: str) -> FieldRow:

@@ -11,13 +11,13 @@ from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.phrases import listed
 from sketcher.outputs.drawing.pdf import as_pdf
-from sketcher.outputs.drawing.recording import Drawing, Item, Stroke, Words, line
+from sketcher.outputs.drawing.recording import Drawing, Item, LineStyle, Words, line
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.palette import INK, PENCIL
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.web.logic.damage import Flooded
-from sketcher.web.state import Look, Part
-from sketcher.web.view.drawing_sheet import Sheet
+from sketcher.web.state import Look, ObjectRef
+from sketcher.web.view.drawing_sheet import DrawingSheet
 
 A3 = (420.0, 297.0)
 """[mm]"""
@@ -25,14 +25,14 @@ BLOCK = (120.0, 36.0)
 """Width and height of the title block [mm]."""
 
 
-def sheet_of(
-    evaluation: Evaluation, look: Look, selected: Part | None, on: date | None = None, flooded: Flooded | None = None
+def exported_sheet(
+    evaluation: Evaluation, look: Look, selected: ObjectRef | None, on: date | None = None, flooded: Flooded | None = None
 ) -> Drawing:
     """Profile, plan and section on an A3 sheet to a scale that rulers have, cut where the page cuts them, with a title block.
 
     flooded: the boat as she lies when holed, to be drawn so.
     """
-    sheet, holed = Sheet(size=A3, usual_scale=True), ""
+    sheet, holed = DrawingSheet(size=A3, usual_scale=True), ""
     if flooded is not None:
         evaluation, sheet.before, sheet.water_in = flooded.lying, flooded.case.intact, flooded.water_in
         holed = f"With a hole in {listed(flooded.case.holed)}: {flooded.case.verdict}"
@@ -46,7 +46,7 @@ def _title_block(evaluation: Evaluation, scale: float, on: date, holed: str) -> 
     scene = evaluation.scene
     right, bottom = A3[0] - 8.0, 8.0
     left, top = right - BLOCK[0], bottom + BLOCK[1]
-    frame = line([(left, bottom), (right, bottom), (right, top), (left, top)], Stroke(INK, 0.35), "title", closed=True)
+    frame = line([(left, bottom), (right, bottom), (right, top), (left, top)], LineStyle(INK, 0.35), "title", closed=True)
     lines = [row for text in (holed, waterline_words(evaluation.water, scene.units)) for row in textwrap.wrap(text, 62)]
     words = [scene.hull.name, *lines, f"1 : {scale:g}; lengths in {scene.units}; {on.isoformat()}"]
     name = Words((left + 4.0, top - 7.5), scene.name, 4.2, INK, "title", bold=True)

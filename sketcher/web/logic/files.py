@@ -17,7 +17,7 @@ from sketcher.model.files.scene_file import new_scene_text
 from sketcher.model.files.tape_table import read_tape_table
 from sketcher.web.logic.allowed_folders import Folders
 from sketcher.web.logic.session import Session
-from sketcher.web.state import Dialog, Notice, Part
+from sketcher.web.state import Dialog, Notice, ObjectRef
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ class Files:
 
     folders: Folders
 
-    def ask(self, name: str, session: Session, selected: Part | None) -> Dialog | None:
+    def ask(self, name: str, session: Session, selected: ObjectRef | None) -> Dialog | None:
         """The dialog of a name, filled in; None for a name that is none."""
         match name:
             case "keys":

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from sketcher.web.state import Part, part_of
+from sketcher.web.state import ObjectRef, object_ref
 
 Choice = TypeVar("Choice", bound=str)
 LONGEST_TEXT = 400
@@ -58,7 +58,7 @@ class Fields:
                 return known
         raise BadMessageError(f"{name} is none of {', '.join(among)}")
 
-    def part(self, name: str = "part") -> Part | None:
+    def part(self, name: str = "part") -> ObjectRef | None:
         """The part a mark names; None where none is named."""
         value = self.values.get(name)
-        return part_of(value) if isinstance(value, str) and len(value) <= LONGEST_TEXT else None
+        return object_ref(value) if isinstance(value, str) and len(value) <= LONGEST_TEXT else None

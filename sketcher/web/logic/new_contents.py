@@ -10,7 +10,7 @@ import numpy as np
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Compartment
 from sketcher.analysis.spaces.blocks import home_of
-from sketcher.model.contents import Bottles, Chain, Foam, Part, Person, Stowage, Tank
+from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
 from sketcher.model.errors import SketchError
 
 Point = tuple[float, float, float]
@@ -34,7 +34,7 @@ def content(evaluation: Evaluation, kind: str, name: str, at: Point, on: str | N
     if kind == "person":
         return _person(evaluation, name, on)
     if kind == "part":
-        return Part(name=name, kg=FIRST_PART, made_of="steel")
+        return BoatPart(name=name, kg=FIRST_PART, made_of="steel")
     space = _space(evaluation, at, on)
     match kind:
         case "stowage":

@@ -11,7 +11,7 @@ from sketcher.model.lookup import bulkhead_at, fresh_name
 from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid, Opening, Partition, Scene, Stringer, Weight
 from sketcher.web.logic import new_contents
 from sketcher.web.logic.drag.grips import BLOCK_OF, step
-from sketcher.web.state import PANEL_KINDS, Part
+from sketcher.web.state import PANEL_KINDS, ObjectRef
 
 Point = tuple[float, float, float]
 USUAL_THICKNESS = 0.012
@@ -36,7 +36,7 @@ def middle(evaluation: Evaluation) -> Point:
     return x, 0.0, z
 
 
-def placed(evaluation: Evaluation, kind: str, at: Point, on: Part | None) -> Any:
+def placed(evaluation: Evaluation, kind: str, at: Point, on: ObjectRef | None) -> Any:
     """A new object of a kind at a point [m]. on: the panel pointed to or selected, where one is.
 
     Raises SketchError where there is nothing it could go in or under.
@@ -79,7 +79,7 @@ def placed(evaluation: Evaluation, kind: str, at: Point, on: Part | None) -> Any
     raise SketchError(f"there is no `{kind}` to add", f"Known: {', '.join(BLOCK_OF)}.")
 
 
-def _opening(name: str, on: Part | None, at: Point) -> Opening:
+def _opening(name: str, on: ObjectRef | None, at: Point) -> Opening:
     """A tight port through the panel pointed to, else through the deck."""
     x, y, z = at
     through, place = "deck", (x, y)
@@ -106,7 +106,7 @@ def _between(scene: Scene, x: float) -> tuple[str, str]:
     )
 
 
-def _lid_under(scene: Scene, on: Part | None, x: float, z: float) -> Lid | None:
+def _lid_under(scene: Scene, on: ObjectRef | None, x: float, z: float) -> Lid | None:
     """The lid pointed to, else the one nearest in height between the same bulkheads."""
     if on is not None and on.kind == "lid":
         return next((lid for lid in scene.lids if lid.name == on.name), None)

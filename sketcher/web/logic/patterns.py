@@ -23,7 +23,7 @@ from sketcher.model.edits import SetJoints
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import find
 from sketcher.web.logic.drag.grips import BLOCK_OF, Grip, snapped
-from sketcher.web.state import PANEL_KINDS, Boards, Part, PartKind
+from sketcher.web.state import PANEL_KINDS, Boards, ObjectRef, PartKind
 
 AXIS_OF: dict[JointWay, str] = {"aft": "x", "off_centre": "y", "height": "z"}
 ARROWS = ({"left": -1.0, "right": 1.0}, {"down": -1.0, "up": 1.0})
@@ -33,19 +33,19 @@ MIDDLE_STEP = 0.005
 
 
 @dataclass(eq=False, repr=False)
-class Cutting:
+class ShownPatterns:
     """Which panel's boards are looked at, and those boards as they were found last."""
 
-    panel: Part | None = None
-    _made_of: tuple[Evaluation, Part, bool] | None = None
+    panel: ObjectRef | None = None
+    _made_of: tuple[Evaluation, ObjectRef, bool] | None = None
     _boards: Boards | None = None
     _took: float = 0.0
     _ended: float = 0.0
 
-    def look_at(self, layout: Layout, selected: Part | None) -> Part | None:
+    def look_at(self, layout: Layout, selected: ObjectRef | None) -> ObjectRef | None:
         """The panel whose boards to show: the selected one, or the one with the selected opening, else as before."""
         panels = {shape.name: _panel(shape.kind, shape.name) for shape in layout.panels}
-        berths = [Part("berth", each.name) for each in layout.scene.berths if each.thickness is not None]
+        berths = [ObjectRef("berth", each.name) for each in layout.scene.berths if each.thickness is not None]
         if selected is not None and (selected.kind in PANEL_KINDS or selected in berths):
             self.panel = selected
         elif selected is not None and selected.kind == "opening":
@@ -56,7 +56,7 @@ class Cutting:
             self.panel = next(iter([*planned, *panels.values(), *berths]), None)
         return self.panel
 
-    def boards(self, evaluation: Evaluation, selected: Part | None, *, resting: bool, still: bool = False) -> Boards | None:
+    def boards(self, evaluation: Evaluation, selected: ObjectRef | None, *, resting: bool, still: bool = False) -> Boards | None:
         """The boards of the panel looked at; None where there is no panel.
 
         resting: what takes longer is worked out as well: the joints that are found, and which part goes below. While a hand
@@ -83,12 +83,12 @@ class Cutting:
         return self._boards
 
 
-def _panel(kind: str, name: str) -> Part:
+def _panel(kind: str, name: str) -> ObjectRef:
     known: dict[str, PartKind] = {"bulkhead": "bulkhead", "partition": "partition", "lid": "lid"}
-    return Part(known[kind], name)
+    return ObjectRef(known[kind], name)
 
 
-def _boards(evaluation: Evaluation, panel: Part, *, resting: bool) -> Boards:
+def _boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> Boards:
     scene = evaluation.scene
     if panel.kind == "berth":
         layout, water = evaluation.layout, evaluation.water

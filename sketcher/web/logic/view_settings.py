@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.geometry.mesh import Floats, bounds_of
 from sketcher.web.logic.messages import Fields
-from sketcher.web.state import ARRANGEMENTS, CUT_KINDS, Cut, CutKind, Look, Part
+from sketcher.web.state import ARRANGEMENTS, CUT_KINDS, CutAway, CutKind, Look, ObjectRef
 from sketcher.web.view.camera import Camera, ViewName, framed
 
 TURN_PER_WIDTH = 220.0
@@ -37,7 +37,7 @@ class Looking:
     def show_boat(self, points: Floats) -> None:
         """Another boat: the eye stands off her quarter again, nothing is hidden or cut."""
         self.points, self.corners = points, bounds_of(points)
-        self.look = replace(self.look, hidden=frozenset(), cut=Cut(), plan_height=None, section_at=None)
+        self.look = replace(self.look, hidden=frozenset(), cut=CutAway(), plan_height=None, section_at=None)
         self.view("quarter")
 
     def view(self, name: ViewName) -> None:
@@ -84,16 +84,16 @@ class Looking:
 
     def cut(self, kind: CutKind) -> None:
         """Cut away to one side; the plane begins where it opens the boat well."""
-        self.look = replace(self.look, cut=Cut(kind=kind))
+        self.look = replace(self.look, cut=CutAway(kind=kind))
         low, high = self.cut_range()
         share = {"forward": 0.12, "after": 0.4, "above": 0.6}.get(kind, 0.5)
-        self.look = replace(self.look, cut=Cut(kind=kind, at=low + share * (high - low)))
+        self.look = replace(self.look, cut=CutAway(kind=kind, at=low + share * (high - low)))
 
     def cut_at(self, at: float) -> None:
         low, high = self.cut_range()
         self.look = replace(self.look, cut=replace(self.look.cut, at=float(np.clip(at, low, high))))
 
-    def toggle(self, part: Part) -> None:
+    def toggle(self, part: ObjectRef) -> None:
         """Hide what is shown, show what is hidden."""
         self.look = replace(self.look, hidden=self.look.hidden ^ {part})
 

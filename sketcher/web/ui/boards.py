@@ -23,7 +23,7 @@ MOST_DIAGONALS = 6
 """A tape checks a board by few lengths; the build's list has all."""
 
 
-def boards(state: PageState) -> Markup:
+def boards_part(state: PageState) -> Markup:
     """The margin of the pattern's paper; what to do where there is nothing to cut."""
     if state.look.arrangement != "pattern":
         return Markup("")

@@ -24,7 +24,7 @@ MOST_ROWS = 300
 FIRST_LISTS = ("shopping list", "cutting list", "order of work", "seams", "leak tests", "joints", "ways below")
 
 
-def build(state: PageState) -> Markup:
+def build_part(state: PageState) -> Markup:
     """The whole page of the build; nothing while another page is seen."""
     if state.look.arrangement != "build":
         return Markup("")

@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.foam import credit_words
 from sketcher.outputs.wording.quantities import length_with_unit, litres, plain
-from sketcher.web.state import PageState, Part, PartKind
+from sketcher.web.state import ObjectRef, PageState, PartKind
 from sketcher.web.ui.html import Markup, button, join, tag
 
 Row = tuple[PartKind, str, str, str, bool]
 """Kind and name of a part, what is said of it, its figure, and whether something is amiss."""
 
 
-def contents(state: PageState) -> Markup | None:
+def contents_part(state: PageState) -> Markup | None:
     """One table of all that goes in; None where nothing does."""
     inside = state.evaluation.contents
     if inside is None:
@@ -53,7 +53,7 @@ def _rows(inside: Contents, units: str) -> Iterator[Row]:
 
 
 def _row(state: PageState, kind: PartKind, name: str, words: str, figure: str, amiss: bool) -> Markup:
-    part = Part(kind, name)
+    part = ObjectRef(kind, name)
     words_of_it = tag("small", words, class_="sign" if amiss else None)
     return tag(
         "tr",

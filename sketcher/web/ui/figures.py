@@ -22,7 +22,7 @@ from sketcher.outputs.wording.quantities import (
     plain,
     share,
 )
-from sketcher.web.state import PageState, Part
+from sketcher.web.state import ObjectRef, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 GAUGE_HEIGHT, GAUGE_WIDTH = 30, 9
@@ -48,7 +48,7 @@ def compartments(state: PageState) -> Markup:
     """The list of compartments, without what stands in its rows: see `space_rows`."""
     rows = []
     for known in known_spaces(state.lying or state.evaluation):
-        part = Part("compartment", known.name)
+        part = ObjectRef("compartment", known.name)
         chosen = "chosen" if state.selected == part else None
         rows.append(tag("tr", class_=chosen, id=_row_of(known), data_key=part.key, data_own="true"))
     foot = tag("tfoot", tag("tr", id="spaces-together", data_own="true"))
@@ -84,7 +84,7 @@ def _total(parts: Iterable[float | None]) -> float | None:
 
 
 def _space_row(state: PageState, known: KnownSpace) -> Markup:
-    part = Part("compartment", known.name)
+    part = ObjectRef("compartment", known.name)
     words = join(known.name, tag("small", _position_words(known, state.water_in)), *_signs(state.evaluation, known.space))
     return join(
         tag("td", gauge(state.lying or state.evaluation, known), class_="gauge"),
@@ -159,7 +159,7 @@ def berths(state: PageState) -> Markup | None:
     units = state.evaluation.scene.units
     rows = []
     for room in rooms:
-        part = Part("berth", room.name)
+        part = ObjectRef("berth", room.name)
         whom = room.who or length_with_unit(room.stature, units)
         if room.fits is None:
             verdict, sign = "", ""
@@ -195,7 +195,7 @@ def berths(state: PageState) -> Markup | None:
     return tag("section", tag("h2", "Berths"), tag("table", tag("thead", head), tag("tbody", *rows)), aria_label="Berths")
 
 
-def floating(state: PageState) -> Markup | None:
+def floating_part(state: PageState) -> Markup | None:
     """How she floats at the stated waterline, and beside it with the changes in weight; an estimate is called one."""
     evaluation = state.evaluation
     if evaluation.water is None:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
 from sketcher.outputs.tables.flooding import case_words
 from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain
-from sketcher.web.state import PageState, Part
+from sketcher.web.state import ObjectRef, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 STILL_WATER = "Balance in still water only: it says nothing of waves or strength."
 
 
-def flood(state: PageState) -> Markup | None:
+def flooding_part(state: PageState) -> Markup | None:
     """The section of a boat that is holed; nothing for a whole one."""
     case = state.flood
     if case is None:
@@ -71,7 +71,7 @@ def _lids(case: FloodingCase, units: str) -> Markup | None:
     for lid in sorted(case.lids, key=lambda lid: lid.clear_of_water):
         safe = f"safe from {length_with_unit(lid.lowest_safe_height, units)} up" if lid.lowest_safe_height is not None else ""
         low = lid.clear_of_water < LID_MARGIN
-        name = button(join(lid.name, tag("small", safe)), "select", class_="name", data_part=Part("lid", lid.name).key)
+        name = button(join(lid.name, tag("small", safe)), "select", class_="name", data_part=ObjectRef("lid", lid.name).key)
         value = f"{length(lid.clear_of_water, units)}"
         rows.append(
             tag(

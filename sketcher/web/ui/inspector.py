@@ -8,7 +8,7 @@ from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.lookup import bulkhead_at
 from sketcher.model.scene import Bulkhead, Scene
 from sketcher.outputs.wording.quantities import length
-from sketcher.web.state import PANEL_KINDS, FieldRow, PageState, Part, part_of
+from sketcher.web.state import PANEL_KINDS, FieldRow, ObjectRef, PageState, object_ref
 from sketcher.web.ui.html import Markup, button, join, tag
 
 USUAL_FIELDS = {
@@ -62,7 +62,7 @@ def selected(state: PageState) -> Markup | None:
     )
 
 
-def _field(part: Part, row: FieldRow, *, first: bool) -> Markup:
+def _field(part: ObjectRef, row: FieldRow, *, first: bool) -> Markup:
     """One value to type or choose; it is committed by Enter or on leaving it."""
     shared = {"data_do": "set", "data_part": part.key, "data_field": row.key}
     if not row.options and row.text in TRUTHS:
@@ -85,7 +85,7 @@ def _width(text: str) -> str:
     return "first" if len(text) <= MOST_LARGE else "first long"
 
 
-def _deeds(state: PageState, part: Part) -> list[Markup]:
+def _deeds(state: PageState, part: ObjectRef) -> list[Markup]:
     """What can be done with it besides changing its numbers."""
     hidden = part in state.look.hidden
     deeds = []
@@ -110,12 +110,12 @@ def parts_list(state: PageState) -> Markup:
         if block.key == "compartments":
             continue
         for item in getattr(scene, block.key):
-            part = part_of(f"{block.word}/{item.name}")
+            part = object_ref(f"{block.word}/{item.name}")
             if part is not None:
                 rows.append(_part_row(state, part, _place(scene, item)))
-    rows.append(_part_row(state, Part("waterline", "waterline"), ""))
+    rows.append(_part_row(state, ObjectRef("waterline", "waterline"), ""))
     adding = [tag("option", "Add…", value="", selected=True)]
-    placeable = [block.word for block in BLOCKS if block.key != "compartments" and part_of(f"{block.word}/it") is not None]
+    placeable = [block.word for block in BLOCKS if block.key != "compartments" and object_ref(f"{block.word}/it") is not None]
     adding += [tag("option", word, value=word) for word in placeable]
     add = tag("select", *adding, data_do="add", aria_label="Add a part", class_="plain")
     hint = _placing_hint(state.adding) if state.adding else None
@@ -130,7 +130,7 @@ def _placing_hint(kind: str) -> Markup:
     return tag("div", words, tag("div", *deeds, class_="row"), class_="placing")
 
 
-def _part_row(state: PageState, part: Part, place: str) -> Markup:
+def _part_row(state: PageState, part: ObjectRef, place: str) -> Markup:
     kind = part.kind if part.kind != "waterline" else ""
     hidden = " (hidden)" if part in state.look.hidden else ""
     return tag(

@@ -8,13 +8,13 @@ from types import MappingProxyType
 
 from sketcher.web.state import PageState
 from sketcher.web.ui.bar import bar
-from sketcher.web.ui.boards import boards
-from sketcher.web.ui.build import build
-from sketcher.web.ui.contents import contents
+from sketcher.web.ui.boards import boards_part
+from sketcher.web.ui.build import build_part
+from sketcher.web.ui.contents import contents_part
 from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
-from sketcher.web.ui.figures import berths, compartments, floating, noticed, space_rows
-from sketcher.web.ui.flood import flood
+from sketcher.web.ui.figures import berths, compartments, floating_part, noticed, space_rows
+from sketcher.web.ui.flood import flooding_part
 from sketcher.web.ui.html import Markup, join
 from sketcher.web.ui.inspector import parts_list, selected
 from sketcher.web.ui.labels import hand, labels
@@ -25,16 +25,16 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "controls": controls,
     "labels": labels,
     "cuts": cuts,
-    "boards": boards,
-    "build": build,
+    "boards": boards_part,
+    "build": build_part,
     "selected": selected,
-    "flood": flood,
+    "flood": flooding_part,
     "spaces": compartments,
     "berths": berths,
-    "contents": contents,
+    "contents": contents_part,
     "noticed": noticed,
     "parts": parts_list,
-    "afloat": floating,
+    "afloat": floating_part,
     "hand": hand,
     "notice": notice,
     "dialog": dialog,

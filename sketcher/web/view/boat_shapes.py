@@ -16,7 +16,7 @@ from sketcher.analysis.results import BerthRoom, Compartment, PanelShape, Plane,
 from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
 from sketcher.outputs import palette
 from sketcher.outputs.wording.known_spaces import known, relation
-from sketcher.web.state import WATERLINE, Look, Part
+from sketcher.web.state import WATERLINE, Look, ObjectRef
 from sketcher.web.view.contents_shapes import add_contents, add_fittings
 from sketcher.web.view.loose_things import add_loose_things, shade
 from sketcher.web.view.picking import CutPlane
@@ -48,10 +48,10 @@ class BoatShapes:
     """Shapes with the parts that their owners' numbers stand for, and the planes that cut them."""
 
     shapes: Shapes
-    parts: tuple[Part, ...]
+    parts: tuple[ObjectRef, ...]
     planes: tuple[CutPlane, ...]
 
-    def part(self, owner: int) -> Part:
+    def part(self, owner: int) -> ObjectRef:
         return self.parts[owner]
 
 
@@ -59,23 +59,23 @@ class _Owners:
     """Numbers given to parts as they come."""
 
     def __init__(self) -> None:
-        self._numbers: dict[Part, int] = {}
+        self._numbers: dict[ObjectRef, int] = {}
 
     @property
-    def parts(self) -> tuple[Part, ...]:
+    def parts(self) -> tuple[ObjectRef, ...]:
         return tuple(self._numbers)
 
-    def number(self, part: Part) -> int:
+    def number(self, part: ObjectRef) -> int:
         return self._numbers.setdefault(part, len(self._numbers))
 
 
-def boat_shapes(evaluation: Evaluation, look: Look, selected: Part | None, flood: FloodingCase | None = None) -> BoatShapes:
+def boat_shapes(evaluation: Evaluation, look: Look, selected: ObjectRef | None, flood: FloodingCase | None = None) -> BoatShapes:
     """Everything that is drawn of a boat. Arrays of a space that did not change are the same objects as before.
 
     flood: what happens with spaces holed: those that flood are tinted so, and the water is drawn where it then stands.
     """
     owners, shapes = _Owners(), Shapes()
-    panels = tuple(Part(shape.kind, shape.name) for shape in evaluation.layout.panels)
+    panels = tuple(ObjectRef(shape.kind, shape.name) for shape in evaluation.layout.panels)
     shapes.cutters.update({shape.name: _cutter(shape) for shape in evaluation.layout.panels})
     for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
         shown: Tint = relation(known(space, wet))
@@ -141,13 +141,13 @@ def _add_space(
     owners: _Owners,
     space: Compartment,
     shown: Tint,
-    panels: tuple[Part, ...],
+    panels: tuple[ObjectRef, ...],
     look: Look,
-    selected: Part | None,
+    selected: ObjectRef | None,
     opacity: float = 1.0,
 ) -> None:
     """One compartment's walls, each triangle in the tint of the space or the colour of the panel, and its corners in ink."""
-    part = Part("compartment", space.name)
+    part = ObjectRef("compartment", space.name)
     if part in look.hidden:
         return
     chosen = [number for number, panel in enumerate(panels) if panel == selected]
@@ -193,12 +193,12 @@ def _walls(mesh: TriMesh, hidden: bytes) -> tuple[Ints, Ints]:
     return triangles, kinds
 
 
-def _add_ways(shapes: Shapes, owners: _Owners, evaluation: Evaluation, selected: Part | None) -> None:
+def _add_ways(shapes: Shapes, owners: _Owners, evaluation: Evaluation, selected: ObjectRef | None) -> None:
     """Outlines of openings and gaps, where water has a way and where a tight cover closes it."""
     for way in (*evaluation.layout.ways, *evaluation.layout.closed):
         if way.kind not in ("opening", "gap") or len(way.outline) < 2:
             continue
-        part = Part("opening", way.name)
+        part = ObjectRef("opening", way.name)
         colour = ACCENT if selected == part or way.kind == "gap" else INK
         shapes.strokes[f"way/{way.name}/{'/'.join(way.between)}"] = Strokes(
             points=way.outline,
@@ -235,9 +235,9 @@ def _veil(form: HullForm) -> TriMesh:
     return form_hull(form.hull, VEIL_RESOLUTION).outside
 
 
-def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Look, selected: Part | None) -> None:
+def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Look, selected: ObjectRef | None) -> None:
     """The outline of the cushion's top and the longest clear line on it."""
-    part = Part("berth", room.name)
+    part = ObjectRef("berth", room.name)
     if part in look.hidden or len(room.outline) < 3:
         return
     colour = ACCENT if selected == part else INK
@@ -253,7 +253,7 @@ def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Look, sel
         )
 
 
-def _add_water(shapes: Shapes, owners: _Owners, evaluation: Evaluation, water: WaterPlane, selected: Part | None) -> None:
+def _add_water(shapes: Shapes, owners: _Owners, evaluation: Evaluation, water: WaterPlane, selected: ObjectRef | None) -> None:
     """The sheet of water as a thin veil with an edge to take hold of, and where it meets the hull."""
     skin = evaluation.layout.hull.outside
     low, high = skin.bounds

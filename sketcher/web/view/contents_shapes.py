@@ -13,7 +13,7 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette
 from sketcher.outputs.contents_shapes import ShapeKind, fitting_mesh, shapes_of
-from sketcher.web.state import Look, Part, PartKind
+from sketcher.web.state import Look, ObjectRef, PartKind
 from sketcher.web.view.loose_things import shade
 from sketcher.web.view.shapes import Colour, Shapes, Surface
 
@@ -40,10 +40,12 @@ LIGHT = np.array([-0.45, -0.35, 0.82])
 """From where light falls on what stands in a space: from ahead, to port and above."""
 
 
-def add_contents(shapes: Shapes, number: Callable[[Part], int], contents: Contents, look: Look, selected: Part | None) -> None:
+def add_contents(
+    shapes: Shapes, number: Callable[[ObjectRef], int], contents: Contents, look: Look, selected: ObjectRef | None
+) -> None:
     """Add what stands or lies somewhere and is not hidden; number: gives a part its number."""
     for count, shape in enumerate(shapes_of(contents)):
-        part = Part(PARTS[shape.kind], shape.name)
+        part = ObjectRef(PARTS[shape.kind], shape.name)
         if part in look.hidden:
             continue
         colour = ACCENT if part == selected else COLOURS[shape.kind]
@@ -57,10 +59,12 @@ def add_contents(shapes: Shapes, number: Callable[[Part], int], contents: Conten
         )
 
 
-def add_fittings(shapes: Shapes, number: Callable[[Part], int], scene: Scene, look: Look, selected: Part | None) -> None:
+def add_fittings(
+    shapes: Shapes, number: Callable[[ObjectRef], int], scene: Scene, look: Look, selected: ObjectRef | None
+) -> None:
     """Add things in the way as plain boxes, unless hidden; number: gives a part its number."""
     for fitting in scene.fittings:
-        part = Part("fitting", fitting.name)
+        part = ObjectRef("fitting", fitting.name)
         if part in look.hidden:
             continue
         mesh, colour = fitting_mesh(fitting), ACCENT if part == selected else FITTING

@@ -8,7 +8,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Compartment
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.views import plan_height
-from sketcher.web.state import Look, Part
+from sketcher.web.state import Look, ObjectRef
 
 Point = tuple[float, float, float]
 ASIDE = 0.01
@@ -17,7 +17,7 @@ PLAN_FOLLOWS = ("compartment", "lid", "berth", "fitting", "weight")
 PROFILE_FOLLOWS = ("compartment", "partition", "fitting", "weight")
 
 
-def cut_places(evaluation: Evaluation, look: Look, selected: Part | None) -> dict[Kind, float]:
+def cut_places(evaluation: Evaluation, look: Look, selected: ObjectRef | None) -> dict[Kind, float]:
     """Profile: distance off the centreline; plan: height; section: distance aft [m]."""
     places: dict[Kind, float] = {"profile": 0.0, "plan": plan_height(evaluation), "section": _between_bulkheads(evaluation)}
     middle = middle_of(evaluation, selected)
@@ -34,7 +34,7 @@ def cut_places(evaluation: Evaluation, look: Look, selected: Part | None) -> dic
     return places
 
 
-def middle_of(evaluation: Evaluation, selected: Part | None) -> Point | None:
+def middle_of(evaluation: Evaluation, selected: ObjectRef | None) -> Point | None:
     """The middle of a selected thing [m]; None for what has no place of its own."""
     if selected is None:
         return None
@@ -42,15 +42,15 @@ def middle_of(evaluation: Evaluation, selected: Part | None) -> Point | None:
     if space is not None:
         return space.centroid
     for shape in evaluation.layout.panels:
-        if selected == Part(shape.kind, shape.name):
+        if selected == ObjectRef(shape.kind, shape.name):
             return _box_middle(shape.mesh.bounds)
     for room in evaluation.berths:
-        if selected == Part("berth", room.name) and len(room.outline):
+        if selected == ObjectRef("berth", room.name) and len(room.outline):
             return float(room.outline[:, 0].mean()), 0.0, room.surface
     return _placed(evaluation, selected)
 
 
-def _placed(evaluation: Evaluation, selected: Part) -> Point | None:
+def _placed(evaluation: Evaluation, selected: ObjectRef) -> Point | None:
     scene = evaluation.scene
     if selected.kind == "weight":
         return next((weight.at for weight in scene.weights if weight.name == selected.name), None)
@@ -59,9 +59,9 @@ def _placed(evaluation: Evaluation, selected: Part) -> Point | None:
     return None
 
 
-def _space(evaluation: Evaluation, selected: Part) -> Compartment | None:
+def _space(evaluation: Evaluation, selected: ObjectRef) -> Compartment | None:
     spaces = evaluation.layout.compartments
-    return next((space for space in spaces if selected == Part("compartment", space.name)), None)
+    return next((space for space in spaces if selected == ObjectRef("compartment", space.name)), None)
 
 
 def _on_centreline(space: Compartment | None) -> bool:

@@ -12,13 +12,13 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import WaterPlane
 from sketcher.outputs.drawing.contents_marks import strokes_used
 from sketcher.outputs.drawing.cut_outlines import Kind
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, Placing, Spot, Stroke, Words, line, text_width
+from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, PaperPlacing, Spot, Words, line, text_width
 from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.drawing.tint_key import tint_key
 from sketcher.outputs.drawing.views import RULING, SCALES, heading, placing_of, space_lines, view_items
 from sketcher.outputs.palette import INK, PENCIL, TINTS
 from sketcher.outputs.wording.known_spaces import known_spaces
-from sketcher.web.state import Look, Part
+from sketcher.web.state import Look, ObjectRef
 from sketcher.web.view.cut_places import cut_places
 from sketcher.web.view.standing_water import flooded_items
 from sketcher.web.view.zoomed_paper import Paper
@@ -51,7 +51,7 @@ class Pane:
     bottom: float
     right: float
     top: float
-    placing: Placing
+    placing: PaperPlacing
 
     def holds(self, x: float, y: float) -> bool:
         """Whether a spot is the drawing's, its dimensions included."""
@@ -71,7 +71,7 @@ class _Made:
 
 
 @dataclass(eq=False, repr=False)
-class Sheet(Paper):
+class DrawingSheet(Paper):
     """The sheet of a page.
 
     before, water_in: the water before she was holed, drawn as a thin line, and the water [m3] in each flooded compartment.
@@ -94,7 +94,7 @@ class Sheet(Paper):
         """The boat's coordinates [m] along a pane's axes of a spot on the sheet [mm, y down]."""
         return pane.placing.boat(at[0], self.size[1] - at[1])
 
-    def drawing(self, evaluation: Evaluation, look: Look, selected: Part | None) -> Drawing:
+    def drawing(self, evaluation: Evaluation, look: Look, selected: ObjectRef | None) -> Drawing:
         """The sheet as one drawing."""
         self._draw(evaluation, look, selected, KINDS)
         items = [item for pane in self.panes for item in self._made[pane.kind].items]
@@ -106,7 +106,7 @@ class Sheet(Paper):
         self,
         evaluation: Evaluation,
         look: Look,
-        selected: Part | None,
+        selected: ObjectRef | None,
         now: tuple[Kind, ...] = KINDS,
         key_now: bool = True,
     ) -> dict[str, str]:
@@ -124,7 +124,7 @@ class Sheet(Paper):
             GROUPS["key"]: self._key_svg,
         }
 
-    def _draw(self, evaluation: Evaluation, look: Look, selected: Part | None, now: tuple[Kind, ...]) -> None:
+    def _draw(self, evaluation: Evaluation, look: Look, selected: ObjectRef | None, now: tuple[Kind, ...]) -> None:
         """Draw what has changed of the views; one that must wait keeps its last state unless the sheet itself has changed."""
         places = cut_places(evaluation, look, selected)
         self.panes = panes_on(evaluation, self.size, self.usual_scale)
@@ -253,7 +253,7 @@ def _old_water(pane: Pane, before: WaterPlane | None, at: float) -> list[Item]:
         return []
     ends = [pane.placing.boat(x, 0.0)[0] for x in (pane.left, pane.right)]
     spots = [pane.placing.spot(u, before.height(u, at) if pane.kind == "profile" else before.height(at, u)) for u in ends]
-    return [line(spots, Stroke(PENCIL, 0.2, (1.2, 0.9)), "water")]
+    return [line(spots, LineStyle(PENCIL, 0.2, (1.2, 0.9)), "water")]
 
 
 def _view(

@@ -8,7 +8,7 @@ from textwrap import wrap
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
-from sketcher.web.state import CORNERS, Corner, Handle, HandLine, Part
+from sketcher.web.state import CORNERS, Corner, Handle, HandLine, ObjectRef
 from sketcher.web.view.boat_shapes import BoatShapes
 from sketcher.web.view.camera import Camera
 from sketcher.web.view.clearance import met, spans_of_boxes
@@ -27,7 +27,7 @@ EDGE = 10.0
 """Pixels from the border of the picture within which nothing can be taken hold of."""
 
 
-def handle_of(boat: BoatShapes, part: Part, axis: str, camera: Camera, size: tuple[int, int]) -> Handle | None:
+def handle_of(boat: BoatShapes, part: ObjectRef, axis: str, camera: Camera, size: tuple[int, int]) -> Handle | None:
     """Where a part can be taken hold of, in pixels, and where the tip of an arrow along its axis is; None: out of sight."""
     for spot in _spots(boat, part):
         x, y, _ = camera.project(spot[None], size)[0]
@@ -63,7 +63,7 @@ def clear_corner(size: tuple[int, int], lines: int, worked_on: list[Floats], las
     return found, spans[found][:, 0]
 
 
-def _spots(boat: BoatShapes, part: Part) -> list[np.ndarray]:
+def _spots(boat: BoatShapes, part: ObjectRef) -> list[np.ndarray]:
     """Spots on a part, the middle of what is drawn of it first: on the largest triangles near it, then along its lines."""
     if part not in boat.parts:
         return []

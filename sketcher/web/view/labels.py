@@ -12,7 +12,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.mesh import Flags, Floats
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.quantities import flooded_words, litres
-from sketcher.web.state import PANEL_KINDS, Handle, Label, Look, Part
+from sketcher.web.state import PANEL_KINDS, Handle, Label, Look, ObjectRef
 from sketcher.web.view.boat_shapes import BoatShapes
 from sketcher.web.view.camera import Camera
 from sketcher.web.view.clearance import met, overlapping, span_of, spans_of_boxes, spans_of_lines
@@ -51,7 +51,7 @@ def boat_labels(
     camera: Camera,
     size: tuple[int, int],
     water_in: Mapping[str, float | None],
-    selected: Part | None = None,
+    selected: ObjectRef | None = None,
     worked_on: Sequence[Floats] = (),
     last: Sequence[Label] = (),
     moving: bool = False,
@@ -62,7 +62,7 @@ def boat_labels(
     moving: also where there is a better place, and no other comes to them. One for which there is no place near its space is
     left out: the list beside the picture has it.
     """
-    parts = {known.name: Part("compartment", known.name) for known in known_spaces(evaluation)}
+    parts = {known.name: ObjectRef("compartment", known.name) for known in known_spaces(evaluation)}
     spaces = sorted(known_spaces(evaluation), key=lambda known: (parts[known.name] != selected, -known.space.volume))
     spaces = [known for known in spaces if parts[known.name] not in look.hidden]
     stood = {label.part: label.place for label in last}
@@ -113,7 +113,7 @@ def _inside(middles: Floats, boxes: Floats, size: tuple[int, int]) -> Flags:
     return np.asarray((low >= (0.0, TOP)).all(axis=1) & (high <= np.array(size)).all(axis=1))
 
 
-def _label(part: Part, lines: tuple[str, str], place: int, anchor: Floats) -> Label:
+def _label(part: ObjectRef, lines: tuple[str, str], place: int, anchor: Floats) -> Label:
     """A label at one of its places."""
     box = _box(lines)
     out = _places(*box.tolist())[0][place]
@@ -131,7 +131,7 @@ def _label(part: Part, lines: tuple[str, str], place: int, anchor: Floats) -> La
 
 
 def worked_on_spans(
-    boat: BoatShapes, selected: Part | None, handle: Handle | None, camera: Camera, size: tuple[int, int]
+    boat: BoatShapes, selected: ObjectRef | None, handle: Handle | None, camera: Camera, size: tuple[int, int]
 ) -> list[Floats]:
     """What is worked on, as it is seen: the selected panel and the handle to move it by."""
     spans = [] if handle is None else [span_of(np.array([handle.at]), HANDLE_REACH)]
@@ -152,7 +152,7 @@ def _lines(known: KnownSpace, water_in: Mapping[str, float | None]) -> tuple[str
 
 
 def _placed(
-    part: Part,
+    part: ObjectRef,
     lines: tuple[str, str],
     anchor: Floats,
     size: tuple[int, int],

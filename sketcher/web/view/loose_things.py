@@ -14,7 +14,7 @@ from sketcher.geometry.mesh import Floats, Ints
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette
 from sketcher.outputs.palette import channels
-from sketcher.web.state import Look, Part
+from sketcher.web.state import Look, ObjectRef
 from sketcher.web.view.shapes import Colour, Shapes, Strokes, polyline
 
 WEIGHT_ARM = 0.06
@@ -30,19 +30,19 @@ def shade(colour: str) -> Colour:
 
 
 def add_loose_things(
-    shapes: Shapes, number: Callable[[Part], int], evaluation: Evaluation, look: Look, selected: Part | None
+    shapes: Shapes, number: Callable[[ObjectRef], int], evaluation: Evaluation, look: Look, selected: ObjectRef | None
 ) -> None:
     """Add lines for stringers, weights and fittings that are not hidden; number: gives a part its number."""
     scene = evaluation.scene
-    lines: list[tuple[Part, Floats, Ints]] = []
+    lines: list[tuple[ObjectRef, Floats, Ints]] = []
     for weight in scene.weights:
         ends = np.array(weight.at) + WEIGHT_ARM * np.concatenate([np.eye(3), -np.eye(3)])
-        lines.append((Part("weight", weight.name), ends, np.array([[0, 3], [1, 4], [2, 5]])))
+        lines.append((ObjectRef("weight", weight.name), ends, np.array([[0, 3], [1, 4], [2, 5]])))
     for fitting in scene.fittings:
-        lines.append((Part("fitting", fitting.name), np.array(fitting.at) + CORNERS * np.array(fitting.size), BOX_EDGES))
+        lines.append((ObjectRef("fitting", fitting.name), np.array(fitting.at) + CORNERS * np.array(fitting.size), BOX_EDGES))
     for name, runs in _stringers(scene, evaluation.layout.hull):
         for run in runs:
-            lines.append((Part("stringer", name), run, polyline(run)))
+            lines.append((ObjectRef("stringer", name), run, polyline(run)))
     for count, (part, points, segments) in enumerate(lines):
         if part in look.hidden or len(points) < 2:
             continue

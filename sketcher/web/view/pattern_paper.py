@@ -11,7 +11,7 @@ from sketcher.analysis.cut.boards.stated_joints import WAYS, in_boat, joint_line
 from sketcher.analysis.cut.results import Pattern
 from sketcher.model.cutting import Joints
 from sketcher.model.edit_words import joint_place
-from sketcher.outputs.drawing.recording import Item, Placing, Spot, Words, moved, text_width
+from sketcher.outputs.drawing.recording import Item, PaperPlacing, Spot, Words, moved, text_width
 from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.palette import ACCENT, PAPER, PENCIL
 from sketcher.outputs.paper.pattern_paper import small
@@ -31,7 +31,7 @@ class Drawn:
     """A board as it lies on the paper."""
 
     pattern: Pattern
-    placing: Placing
+    placing: PaperPlacing
 
     def ends(self, boards: Boards, number: int) -> tuple[Spot, Spot] | None:
         """Where a joint's line ends on the paper; None where it does not cross this board."""

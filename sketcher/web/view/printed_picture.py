@@ -11,7 +11,7 @@ from PIL import Image
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.palette import INK, PAPER, PENCIL
 from sketcher.outputs.scene3d.captions import caption
-from sketcher.outputs.scene3d.picture_sheet import STRIP, Sheet, Title, draw_title, keys_for
+from sketcher.outputs.scene3d.picture_sheet import STRIP, PictureSheet, Title, draw_title, keys_for
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.outputs.wording.known_spaces import known_spaces
 from sketcher.web.state import Label
@@ -33,7 +33,7 @@ def printed(pixels: Pixels, evaluation: Evaluation, camera: Camera, labels: Sequ
     whole = Image.new("RGB", (pixels.shape[1], pixels.shape[0] + strip.height), PAPER)
     whole.paste(Image.fromarray(pixels), (0, 0))
     whole.paste(strip, (0, pixels.shape[0]))
-    sheet = Sheet(whole, ENLARGED)
+    sheet = PictureSheet(whole, ENLARGED)
     for label in labels:
         _draw_label(sheet, label)
     _draw_scale(sheet, camera, height)
@@ -53,11 +53,11 @@ def _title_strip(evaluation: Evaluation, camera: Camera, on: date, across: int) 
     title = Title(evaluation.scene.name, lines)
     captions = [caption(known) for known in known_spaces(evaluation)]
     keys = keys_for(captions, waterline=evaluation.water is not None, holed=False)
-    draw_title(Sheet(strip, ENLARGED), title, STRIP_WIDTH, STRIP, keys)
+    draw_title(PictureSheet(strip, ENLARGED), title, STRIP_WIDTH, STRIP, keys)
     return strip.resize((across, round(strip.height * across / strip.width)), Image.Resampling.LANCZOS)
 
 
-def _draw_label(sheet: Sheet, label: Label) -> None:
+def _draw_label(sheet: PictureSheet, label: Label) -> None:
     x, y = label.at
     if label.leader is not None:
         sheet.line([label.leader, label.anchor], PENCIL, 0.8)
@@ -69,7 +69,7 @@ def _draw_label(sheet: Sheet, label: Label) -> None:
         sheet.words(at, words, NAME_SIZE, bold=number == 0)
 
 
-def _draw_scale(sheet: Sheet, camera: Camera, height: int) -> None:
+def _draw_scale(sheet: PictureSheet, camera: Camera, height: int) -> None:
     """A bar of a round length across the picture: the projection is parallel, so it holds anywhere on it."""
     metres = next((step for step in (5.0, 2.0, 1.0, 0.5, 0.2) if step * height / camera.height <= 220), 0.1)
     x, y = BAR_LEFT, height - BAR_UP

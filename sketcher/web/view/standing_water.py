@@ -12,7 +12,7 @@ from sketcher.analysis.results import Compartment, Plane, WaterPlane
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.solid.section import frame_on, section
-from sketcher.outputs.drawing.recording import Area, Item, Placing
+from sketcher.outputs.drawing.recording import Area, Item, PaperPlacing
 from sketcher.outputs.palette import FLOODED
 from sketcher.web.view.shapes import Colour, Surface
 
@@ -95,7 +95,7 @@ def standing_water(space: Compartment, water: WaterPlane, colour: Colour) -> Sur
 
 
 def flooded_items(
-    items: list[Item], floods: tuple[str, ...], water: WaterPlane | None, placing: Placing, at: float
+    items: list[Item], floods: tuple[str, ...], water: WaterPlane | None, placing: PaperPlacing, at: float
 ) -> list[Item]:
     """The items of a view, and in each flooded compartment the part of it that is filled."""
     if water is None or not floods:
@@ -125,7 +125,7 @@ def _filled(area: Area, below: shapely.Polygon) -> list[Item]:
     ]
 
 
-def _below(water: WaterPlane, placing: Placing, at: float) -> shapely.Polygon:
+def _below(water: WaterPlane, placing: PaperPlacing, at: float) -> shapely.Polygon:
     """The part of the paper that lies under the water in a view cut at `at` [m]."""
 
     def depth(spot: tuple[float, float]) -> float:

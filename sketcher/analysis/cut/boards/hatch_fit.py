@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -15,7 +16,6 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.spaces.leaks.opening_shapes import outline
 from sketcher.geometry.flat.widths import extents, fits_on, least_width, widest_through
-from sketcher.geometry.frozen import dataclass
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Opening, Scene
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -12,14 +12,13 @@ import shapely
 from sketcher.analysis.cut.boards.hatch_fit import Limits, limits_for
 from sketcher.analysis.cut.boards.stated_joints import RATIOS, stated_places
 from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
-from sketcher.analysis.cut.outlines import clipped
+from sketcher.analysis.cut.outlines import clip_lines
 from sketcher.analysis.cut.panel_patterns import notes_of, touched
 from sketcher.analysis.cut.results import Bevel, Joint, Mark, Pattern
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.flat.regions import largest, polygons
 from sketcher.geometry.flat.widths import least_width
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import PART_AREA
@@ -295,7 +294,9 @@ def _in_the_way(pattern: Pattern, shapes: Sequence[PanelShape]) -> shapely.Geome
     for share in (1.0, 1.5, 2.0):
         origin = np.array(pattern.frame.origin) - pattern.frame.normal * (pattern.thickness * share)
         level = Frame(triple(origin), pattern.frame.u, pattern.frame.v)
-        stands += [clipped(each, run, level, thick=True) for each in shapes if each.name != pattern.panel for run in each.pieces]
+        stands += [
+            clip_lines(each, run, level, thick=True) for each in shapes if each.name != pattern.panel for run in each.pieces
+        ]
     return shapely.union_all(stands).buffer(_STRAP_ROOM, join_style="mitre")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from sketcher.analysis.cut.outlines import clipped
+from sketcher.analysis.cut.outlines import clip_lines
 from sketcher.analysis.cut.results import Mark, MarkKind
 from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import PanelShape, WaterPlane
@@ -73,7 +73,7 @@ def landing_marks(
             if other.name == shape.name or not _near(shape, other):
                 continue
             for run in other.pieces:
-                area = shapely.intersection(clipped(other, run, just_inside, thick=True), net)
+                area = shapely.intersection(clip_lines(other, run, just_inside, thick=True), net)
                 if area.is_empty or area.area < HOLE_AREA:
                     continue
                 where = "" if name == faces[0] else f" ({name} face)"

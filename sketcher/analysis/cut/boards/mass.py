@@ -14,7 +14,7 @@ SAME_THICKNESS = 2e-4
 """[m] Sheets are sold to a few tenths of a millimetre of their name."""
 
 
-def sheet_of(scene: Scene, thickness: float, material: str | None) -> Sheet | None:
+def stock_for(scene: Scene, thickness: float, material: str | None) -> Sheet | None:
     """The first of the scene's sheets of a thickness, and of the material where one is named."""
     for sheet in scene.sheets:
         if abs(sheet.thickness - thickness) <= SAME_THICKNESS and _same(sheet.material, material):
@@ -44,7 +44,7 @@ def board_mass(scene: Scene, panel: Panel, area: float) -> tuple[str | None, flo
 
     None where neither scene nor table knows it.
     """
-    sheet = sheet_of(scene, panel.thickness, panel.material)
+    sheet = stock_for(scene, panel.thickness, panel.material)
     material = panel.material or (sheet.material if sheet else None)
     per_area = surface_density(scene, panel.thickness, material)
     assumed = per_area is None and material is None
@@ -54,7 +54,7 @@ def board_mass(scene: Scene, panel: Panel, area: float) -> tuple[str | None, flo
 
 def surface_density(scene: Scene, thickness: float, material: str | None) -> float | None:
     """What a square metre of a board weighs [kg]: as its sheet states, else by the table for okoume plywood."""
-    sheet = sheet_of(scene, thickness, material)
+    sheet = stock_for(scene, thickness, material)
     if sheet is not None and sheet.kg_per_m2 is not None:
         return sheet.kg_per_m2
     named = material or (sheet.material if sheet else None) or ""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from sketcher.analysis.cut.boards.mass import SAME_THICKNESS
 from sketcher.analysis.cut.results import Pattern, Purchase
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import listed, mm
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Scene

@@ -98,7 +98,7 @@ def _room(openings: tuple[Opening, ...]) -> float:
     return min((widest_through(outline(opening), _USUAL) for opening in openings), default=-1.0)
 
 
-def longest_run(layout: Layout, hatch: Opening) -> float | None:
+def longest_turning_board(layout: Layout, hatch: Opening) -> float | None:
     """The longest straight line [m] from below a hatch to the hull's inside, clear of the deck and of what stands already.
 
     It may go on through openings. None where the hatch is not in the deck.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -11,7 +12,6 @@ import shapely
 from sketcher.analysis.cut.results import Joint, Pattern
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.phrases import mm
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.model.cutting import Joints, JointWay
 from sketcher.model.scene import Scene

@@ -8,11 +8,11 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.cut.results import Seam
-from sketcher.analysis.cut.work_order import closed_by, in_order
+from sketcher.analysis.cut.work_order import closed_by, panels_in_order
 from sketcher.analysis.fit.access import REACH, entrances
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.paths_inside import distances, walls_of
+from sketcher.geometry.solid.paths_inside import path_lengths, walls_of
 from sketcher.geometry.tolerances import REACH_SKIN
 
 _STEP = 0.050
@@ -27,7 +27,7 @@ def within_reach(layout: Layout, seams: Sequence[Seam]) -> tuple[Seam, ...]:
 
     A hand or an arm reaches as far as sources `access-opening` and `arm-reach` say; where a person gets in, all of it.
     """
-    planned = in_order(layout)
+    planned = panels_in_order(layout)
     spaces = {space.name: space for space in layout.compartments}
     found = []
     for seam in seams:
@@ -46,7 +46,7 @@ def _reached(layout: Layout, seam: Seam, closed: list[Compartment]) -> Seam:
         shut |= ((spots >= low - REACH_SKIN) & (spots <= high + REACH_SKIN)).all(axis=1)
         walls = walls_of(space.mesh)
         for door in entrances(layout, space):
-            ways = distances(walls, np.array(door.centre) + _INSIDE * door.inwards, spots)
+            ways = path_lengths(walls, np.array(door.centre) + _INSIDE * door.inwards, spots)
             near = np.isfinite(ways) & (ways <= REACH[door.limb])
             if near.any():
                 through[door.name] = None

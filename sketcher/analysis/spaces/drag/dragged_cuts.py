@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.plane_cuts import columns, faces_through, height_over, without_panels
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.boolean import Surface, joined
+from sketcher.geometry.solid.boolean import TracedSurface, joined
 from sketcher.geometry.solid.half_space import Caps, Face, beyond
 
 Board = tuple[PanelShape, int]
@@ -23,13 +23,13 @@ class Ahead:
     last, on pieces that need not be cut again.
     """
 
-    def __init__(self, surface: Surface, started: Mapping[str, PanelShape]) -> None:
+    def __init__(self, surface: TracedSurface, started: Mapping[str, PanelShape]) -> None:
         self.surface = surface
         self._started = started
         self._caps: Caps = {}
-        self._kept: dict[tuple[tuple[str, Limits], ...], Surface | None] = {}
+        self._kept: dict[tuple[tuple[str, Limits], ...], TracedSurface | None] = {}
 
-    def without(self, boards: Sequence[Board]) -> list[Surface] | None:
+    def without(self, boards: Sequence[Board]) -> list[TracedSurface] | None:
         """What is left of the piece without the boards, the moving panel first, under the same ids in every call.
 
         None where that cannot be told from planes that stay, or a panel ends within the piece: it must be cut in order then.
@@ -39,7 +39,7 @@ class Ahead:
         faces = faces_through(self.surface, moving, origin)
         if not faces or len(moved) < len(tied):
             return None
-        left: list[Surface] = []
+        left: list[TracedSurface] = []
         for face in faces:
             there = self.surface.vertices[face.height >= 0]
             reaching = [_reaches(there, shape, moved[shape.name]) for shape, _ in tied]
@@ -64,7 +64,7 @@ class Ahead:
         moved = [number for number in shape.pieces[0] if shape.faces[number] != before.faces[number]]
         return None if {front, back} & set(moved) else tuple(number for number in limits if number in moved)
 
-    def _parted(self, boards: Sequence[Board], moved: Mapping[str, Limits]) -> Surface | None:
+    def _parted(self, boards: Sequence[Board], moved: Mapping[str, Limits]) -> TracedSurface | None:
         """The piece less boards that reach through it, as far as their faces that stay go; worked out once."""
         key = tuple((shape.name, moved[shape.name]) for shape, _ in boards)
         if key not in self._kept:

@@ -8,7 +8,7 @@ import numpy as np
 from manifold3d import Manifold
 
 from sketcher.analysis.results import Layout, PanelShape
-from sketcher.analysis.spaces.blocks import Block, block_of, together
+from sketcher.analysis.spaces.blocks import LayoutBlock, layout_block, together
 from sketcher.analysis.spaces.boolean_cuts import (
     PanelSolids,
     hull_solid,
@@ -22,11 +22,11 @@ from sketcher.analysis.spaces.compartments import spaces_from
 from sketcher.analysis.spaces.drag.dragged_cuts import Ahead
 from sketcher.analysis.spaces.layout import assembled, lay_out
 from sketcher.analysis.spaces.misplaced_panels import panel_misfits
-from sketcher.analysis.spaces.panel_limits import ties_of
+from sketcher.analysis.spaces.panel_limits import tied_panels
 from sketcher.analysis.spaces.panel_solids import place_panels
-from sketcher.analysis.spaces.plane_cuts import in_order, taken_out, without_panels
+from sketcher.analysis.spaces.plane_cuts import cutting_order, taken_out, without_panels
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.boolean import Surface, compact, divided, joined, reserve_ids
+from sketcher.geometry.solid.boolean import TracedSurface, compact, divided, joined, reserve_ids
 from sketcher.geometry.tolerances import NO_ROOM
 from sketcher.model.scene import Scene
 
@@ -37,10 +37,10 @@ class _Piece:
     the quick way of taking what moves out of it.
     """
 
-    surface: Surface
+    surface: TracedSurface
     low: Floats
     high: Floats
-    block: Block | None = None
+    block: LayoutBlock | None = None
     ahead: Ahead | None = None
 
 
@@ -48,7 +48,7 @@ def moving_with(scene: Scene, panel: str) -> frozenset[str]:
     """The panel and all that change with it: tied to it or placed from it, and what is tied to those in turn."""
     moving = {panel}
     while True:
-        more = {p.name for p in scene.panels if p.name not in moving and moving & ties_of(p)}
+        more = {p.name for p in scene.panels if p.name not in moving and moving & tied_panels(p)}
         if not more:
             return frozenset(moving)
         moving |= more
@@ -108,25 +108,25 @@ class Mover:
         found = [known[shape.name] for shape in shapes]
         return PanelSolids(tuple(f[0] for f in found), tuple(f[1] for f in found), tuple(f[2] for f in found))
 
-    def _blocks(self, scene: Scene, shapes: tuple[PanelShape, ...], solids: PanelSolids) -> list[Block]:
+    def _blocks(self, scene: Scene, shapes: tuple[PanelShape, ...], solids: PanelSolids) -> list[LayoutBlock]:
         """What the pieces enclose without the moved panels: those that these touch as one block, the others as they were."""
         owners = owners_of(self._hull, solids)
         moved = [k for k, shape in enumerate(shapes) if shape.name in self.moving]
         low, high = (np.array([shapes[k].mesh.bounds[end] for k in moved]).reshape(-1, 3) for end in range(2))
         near = self._near(low, high)
         touched: list[_Piece] = []
-        blocks: list[Block] = []
+        blocks: list[LayoutBlock] = []
         for piece, is_near in zip(self._pieces, near, strict=True):
             if is_near:
                 touched.append(piece)
                 continue
             if piece.block is None:
-                piece.block = block_of(scene, piece.surface, shapes, self._hull, owners)
+                piece.block = layout_block(scene, piece.surface, shapes, self._hull, owners)
             blocks.append(piece.block)
         if touched:
             solid = [(shapes[k], solids.origins[k], solids.solids[k]) for k in moved]
             cut = joined([part for piece in touched for part in self._less(piece, solid)])
-            blocks.append(block_of(scene, cut, shapes, self._hull, owners))
+            blocks.append(layout_block(scene, cut, shapes, self._hull, owners))
         return blocks
 
     def _near(self, low: Floats, high: Floats) -> list[bool]:
@@ -135,18 +135,18 @@ class Mover:
         meets = np.atleast_2d(((low <= highs) & (high >= lows)).all(axis=2))
         return [bool(each) for each in np.atleast_1d(meets.any(axis=1))]
 
-    def _less(self, piece: _Piece, boards: list[tuple[PanelShape, int, Manifold]]) -> list[Surface]:
+    def _less(self, piece: _Piece, boards: list[tuple[PanelShape, int, Manifold]]) -> list[TracedSurface]:
         """What of a piece is left without the boards, the quickest way that serves."""
         if piece.ahead is None:
             piece.ahead = Ahead(piece.surface, self._started)
-        order = in_order([(shape, origin) for shape, origin, _ in boards])
+        order = cutting_order([(shape, origin) for shape, origin, _ in boards])
         left = piece.ahead.without(order)
         if left is None:
             left = without_panels(piece.surface, order)
         return taken_out(piece.surface, boards, measured=False)[0] if left is None else left
 
 
-def _pieces(surface: Surface) -> list[_Piece]:
+def _pieces(surface: TracedSurface) -> list[_Piece]:
     """The separate pieces of a surface."""
     found = divided(surface)
     pieces: list[_Piece] = []
@@ -154,6 +154,6 @@ def _pieces(surface: Surface) -> list[_Piece]:
         which = found.part == k
         used, triangles = compact(surface.triangles[which], len(surface.vertices))
         vertices = surface.vertices[used]
-        own = Surface(vertices, triangles, surface.origin[which], surface.face[which])
+        own = TracedSurface(vertices, triangles, surface.origin[which], surface.face[which])
         pieces.append(_Piece(own, vertices.min(axis=0), vertices.max(axis=0)))
     return pieces

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from manifold3d import Manifold
@@ -11,7 +12,6 @@ from sketcher.analysis.results import PanelShape, Plane
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL, Parts
 from sketcher.analysis.spaces.panel_planes import FACE_NAMES
 from sketcher.analysis.spaces.panel_solids import BEYOND, MIDDLE
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid.boolean import reserve_ids, to_manifold
 from sketcher.geometry.solid.convex import convex_solid

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -12,7 +13,6 @@ from sketcher.analysis.results import PanelShape, Way
 from sketcher.analysis.spaces.face_regions import Meeting
 from sketcher.analysis.spaces.leaks.gap_sealing import Slot
 from sketcher.geometry.flat.regions import polygons
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import HOLE_AREA, SAME_HEIGHT
@@ -58,7 +58,7 @@ def way(name: str, kind: WayKind, between: tuple[str, str], through: str | None,
     )
 
 
-def corners_of(frame: Frame, region: shapely.Geometry) -> Floats:
+def outline_corners(frame: Frame, region: shapely.Geometry) -> Floats:
     """Corners (k, 3) of the outer rings of a region."""
     return np.concatenate([frame.space(np.asarray(polygon.exterior.coords)[:-1, :2]) for polygon in polygons(region)])
 
@@ -77,7 +77,7 @@ def flat_ways(name: str, kind: WayKind, through: str, rooms: Rooms, regions: Ite
             pair,
             through,
             float(sum(each.region.area for each in found)),
-            np.concatenate([corners_of(each.frame, each.region) for each in found]),
+            np.concatenate([outline_corners(each.frame, each.region) for each in found]),
         )
         for pair, found in by_pair.items()
     ]

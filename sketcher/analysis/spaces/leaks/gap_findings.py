@@ -10,10 +10,9 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import DECK, SKIN, HullForm
 from sketcher.analysis.phrases import listed, litres, mm, place
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.spaces.blocks import Whole
+from sketcher.analysis.spaces.blocks import WholeLayout
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
 from sketcher.analysis.spaces.leaks.gap_sealing import Slot
-from sketcher.geometry.distinct import distinct
 from sketcher.geometry.solid.boolean import crossings_above
 from sketcher.geometry.tolerances import GAP_SEEN, SLIVER_VOLUME
 from sketcher.model.scene import NamedSpace, Scene
@@ -145,11 +144,11 @@ def shared_names(scene: Scene, homes: Sequence[int], joins: dict[int, str]) -> l
     return found
 
 
-def slivers(whole: Whole, chosen: Sequence[int], shapes: Sequence[PanelShape]) -> list[Finding]:
+def slivers(whole: WholeLayout, chosen: Sequence[int], shapes: Sequence[PanelShape]) -> list[Finding]:
     """A finding for each space too small to be one. chosen: their parts."""
     found: list[Finding] = []
     for part in chosen:
-        about = sorted({owner_name(owner, shapes) for owner in distinct(whole.meshes[part].labels).tolist()})
+        about = sorted({owner_name(owner, shapes) for owner in np.unique(whole.meshes[part].labels).tolist()})
         volume = float(whole.volume[part])
         x, y, z = whole.centroid[part].tolist()
         found.append(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -15,10 +15,9 @@ from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL, HullSolid, Owners
 from sketcher.analysis.spaces.leaks.edge_extensions import Strip, edge_frame, open_edges, strips_along
 from sketcher.analysis.spaces.leaks.lapped_gaps import laps_between
 from sketcher.geometry.flat.regions import flat_regions, polygons
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import TriMesh
-from sketcher.geometry.solid.boolean import Surface, joined, solid_of, subtract, surface_of
-from sketcher.geometry.solid.nearest import distances
+from sketcher.geometry.solid.boolean import TracedSurface, joined, solid_of, subtract, surface_of
+from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.geometry.solid.section import Frame, section
 from sketcher.geometry.tolerances import ADJOINING_AREA, GAP_SEEN, INTO_NEIGHBOUR, SLIVER_VOLUME
 from sketcher.geometry.vectors import triple
@@ -76,7 +75,7 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
     if not strips:
         return Sealed(parts, owners, (), 0.0)
     owners = with_strips(owners, strips)
-    surfaces: list[Surface] = []
+    surfaces: list[TracedSurface] = []
     seen: list[tuple[Strip, TriMesh]] = []
     near: dict[int, list[Slot]] = {strip.origin: [] for strip in strips}
     keeping: list[Strip] = []
@@ -159,12 +158,12 @@ def _beyond(frame: Frame, region: shapely.Polygon, mesh: TriMesh, panel: int) ->
     short, past = mesh.vertices < point - GAP_SEEN, mesh.vertices > point + GAP_SEEN
     near = ~(short[corners].all(axis=1) | past[corners].all(axis=1)).any(axis=1)
     chosen = others[near] if near.any() else others
-    return int(mesh.labels[chosen[np.argmin(distances(point, mesh.vertices, mesh.triangles[chosen]))]])
+    return int(mesh.labels[chosen[np.argmin(distances_to_mesh(point, mesh.vertices, mesh.triangles[chosen]))]])
 
 
 def _keeping_apart(
     solid: Manifold, strips: Sequence[Strip], near: dict[int, list[Slot]], hull: HullSolid, owners: Owners
-) -> tuple[Surface | None, list[Strip]]:
+) -> tuple[TracedSurface | None, list[Strip]]:
     """The part less those strips that keep two spaces apart, and these strips; None where it stays one space."""
     kept = list(strips)
     while kept:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import combinations, product
 
 import numpy as np
@@ -10,7 +11,6 @@ import numpy as np
 from sketcher.analysis.results import PanelShape, Plane
 from sketcher.analysis.spaces.leaks.edge_extensions import Strip, in_plane
 from sketcher.analysis.spaces.panel_planes import FACE_NAMES
-from sketcher.geometry.frozen import dataclass
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid.boolean import reserve_ids, to_manifold
 from sketcher.geometry.solid.convex import convex_solid

@@ -11,12 +11,12 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import DECK, SKIN
 from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import OUTSIDE, Compartment, PanelShape, Plane, Way
-from sketcher.analysis.spaces.face_regions import Board, Meeting
+from sketcher.analysis.spaces.face_regions import Meeting, PanelFaces
 from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_ways, way
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats, Ints
-from sketcher.geometry.solid.nearest import distances
+from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import HOLE_AREA, ON_SKIN, SAME_AREA
 from sketcher.geometry.vectors import cross
@@ -31,7 +31,7 @@ def openings(
     rooms: Rooms,
     spaces: Sequence[Compartment],
     shapes: Sequence[PanelShape],
-    boards: Sequence[Board],
+    boards: Sequence[PanelFaces],
     met: Sequence[Meeting],
 ) -> tuple[list[Way], list[Way], list[Finding]]:
     """The ways through every opening that is not tight, those that a tight cover closes, and what is wrong with any."""
@@ -57,7 +57,7 @@ def openings(
     return ways, closed, findings
 
 
-def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequence[Board], met: Sequence[Meeting]) -> Found:
+def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequence[PanelFaces], met: Sequence[Meeting]) -> Found:
     hole = outline(opening)
     placed = {board.piece: _placed(opening, shape, board.frame, hole) for board in boards}
     if not any(_meets(placed[board.piece], board) for board in boards):
@@ -66,7 +66,7 @@ def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequenc
     return flat_ways(opening.name, "opening", shape.name, rooms, regions), []
 
 
-def _meets(hole: shapely.Polygon, board: Board) -> bool:
+def _meets(hole: shapely.Polygon, board: PanelFaces) -> bool:
     """Whether an opening lies on a board where a space does, on either side."""
     return any(shapely.intersection(hole, region).area > HOLE_AREA for region in (*board.front.values(), *board.back.values()))
 
@@ -131,7 +131,7 @@ def _in_hull(spaces: Sequence[Compartment], opening: Opening) -> Found:
     """A hole in the shell joins the space behind it to the outside; it lies in the plane of the skin where its centre is."""
     point = np.array(opening.at)
     skins = [space.mesh.triangles[space.mesh.labels == SKIN] for space in spaces]
-    apart = [distances(point, space.mesh.vertices, skin) for space, skin in zip(spaces, skins, strict=True)]
+    apart = [distances_to_mesh(point, space.mesh.vertices, skin) for space, skin in zip(spaces, skins, strict=True)]
     nearest = [float(found.min()) if len(found) else np.inf for found in apart]
     k = int(np.argmin(nearest))
     if nearest[k] > ON_SKIN:

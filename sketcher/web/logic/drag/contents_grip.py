@@ -14,7 +14,7 @@ from sketcher.model.edits import SetValue
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import find
 from sketcher.web.logic.drag.grips import AXES, BLOCK_OF, Grip
-from sketcher.web.state import Part
+from sketcher.web.state import ObjectRef
 
 Point = tuple[float, float, float]
 Pointed = Callable[[Floats, Floats], str | None]
@@ -25,7 +25,7 @@ NEAR_BERTH = 0.4
 """[m] A hand this far over or under a berth still points to it."""
 
 
-def grip_into(evaluation: Evaluation, part: Part) -> Grip:
+def grip_into(evaluation: Evaluation, part: ObjectRef) -> Grip:
     """The hold on one of `MOVED_IN`. Its figures are the middle of what it is in, so that nothing changes before the hand is
     over another.
 
@@ -53,7 +53,7 @@ def grip_into(evaluation: Evaluation, part: Part) -> Grip:
     )
 
 
-def _homes(evaluation: Evaluation, part: Part) -> tuple[str, dict[str, Point], Pointed]:
+def _homes(evaluation: Evaluation, part: ObjectRef) -> tuple[str, dict[str, Point], Pointed]:
     """The key that says where a part is, the middle of each place it may be in, and which of them is pointed to."""
     if part.kind == "person":
         berths = [room for room in evaluation.berths if len(room.outline)]

@@ -12,7 +12,7 @@ from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
 from sketcher.model.scene import Scene
 from sketcher.web.logic.drag.grips import MOVED_IN
-from sketcher.web.state import PANEL_KINDS, Part
+from sketcher.web.state import PANEL_KINDS, ObjectRef
 
 UNTOUCHED_LAYOUT = ("waterline", "berth", "weight", "fitting")
 """Kinds that divide nothing: while one of them moves the panels and compartments stay as they are."""
@@ -25,15 +25,15 @@ class Quick:
     whole: Callable[[Scene], Evaluation]
     _mover: Mover | None = None
 
-    def prepare(self, evaluation: Evaluation, part: Part) -> None:
+    def prepare(self, evaluation: Evaluation, part: ObjectRef) -> None:
         """Get ready for a part to be moved; done beforehand where the pointer rests on it."""
         if part.kind in PANEL_KINDS and not self._ready(evaluation.layout, part):
             self._mover = Mover(evaluation.layout, part.name)
 
-    def _ready(self, layout: Layout, part: Part) -> bool:
+    def _ready(self, layout: Layout, part: ObjectRef) -> bool:
         return self._mover is not None and self._mover.layout is layout and self._mover.panel == part.name
 
-    def figures(self, started: Evaluation, part: Part, *, divides: bool = True) -> Callable[[Scene], Evaluation]:
+    def figures(self, started: Evaluation, part: ObjectRef, *, divides: bool = True) -> Callable[[Scene], Evaluation]:
         """The way to the figures of a scene that differs from the one a drag began with by the place of a part.
 
         divides: whether spaces may change with it.

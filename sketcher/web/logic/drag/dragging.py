@@ -19,10 +19,10 @@ from sketcher.web.logic.drag.stroke import Stroke, under_hand
 from sketcher.web.logic.patterns import AXIS_OF, joint_grip
 from sketcher.web.logic.session import Evaluate, Session
 from sketcher.web.logic.view_settings import Looking
-from sketcher.web.state import HandLine, Notice, Part
+from sketcher.web.state import HandLine, Notice, ObjectRef
 from sketcher.web.view.boat_shapes import BoatShapes
 from sketcher.web.view.cut_places import cut_places
-from sketcher.web.view.drawing_sheet import KINDS, Pane, Sheet
+from sketcher.web.view.drawing_sheet import KINDS, DrawingSheet, Pane
 from sketcher.web.view.pattern_paper import PatternPaper
 from sketcher.web.view.picking import STROKE_REACH, CutPlane, Hit, pick
 from sketcher.web.view.shapes import Shapes
@@ -48,11 +48,11 @@ class Dragging:
 
     session: Session
     looking: Looking
-    sheet: Sheet
+    sheet: DrawingSheet
     quick: Quick
     mode: Mode = "none"
     stroke: Stroke | None = None
-    pressed: Part | None = None
+    pressed: ObjectRef | None = None
     pane: Pane | None = None
     pressed_at: Place = (0.0, 0.0)
     _last: Place = (0.0, 0.0)
@@ -67,13 +67,13 @@ class Dragging:
 
     def hit(
         self, boat: BoatShapes, at: Place, shapes: Shapes | None = None, reach: float = STROKE_REACH
-    ) -> tuple[Part, Hit] | None:
+    ) -> tuple[ObjectRef, Hit] | None:
         """What is under a place in the picture (shares of it). shapes: what of the boat counts, None: all; reach [pixels]."""
         looking = self.looking
         found = pick(shapes or boat.shapes, looking.camera, looking.size, looking.pixels(at), boat.planes, reach)
         return None if found is None else (boat.part(found.owner), found)
 
-    def _meant(self, boat: BoatShapes, at: Place, selected: Part | None) -> tuple[Part, Hit] | None:
+    def _meant(self, boat: BoatShapes, at: Place, selected: ObjectRef | None) -> tuple[ObjectRef, Hit] | None:
         """What a press takes hold of: an opening if selected, or hit squarely with nothing selected; else what is behind."""
         found = self.hit(boat, at)
         if found is None or found[0].kind != "opening" or found[0] == selected:
@@ -85,7 +85,7 @@ class Dragging:
         others = {key: line for key, line in strokes.items() if line.owner < 0 or boat.part(line.owner).kind != "opening"}
         return self.hit(boat, at, Shapes(surfaces=boat.shapes.surfaces, strokes=others))
 
-    def press_picture(self, boat: BoatShapes, at: Place, selected: Part | None, *, pan: bool, fine: bool) -> None:
+    def press_picture(self, boat: BoatShapes, at: Place, selected: ObjectRef | None, *, pan: bool, fine: bool) -> None:
         """A hand comes down on the picture: on a part it takes hold, beside one it turns the boat; a click means what is hit.
 
         selected: what is moved rather than an opening before it.
@@ -103,7 +103,9 @@ class Dragging:
         else:
             self.mode = "turn"
 
-    def press_drawing(self, sheet: Sheet, pane: Pane | None, part: Part | None, at: Place, selected: Part | None) -> None:
+    def press_drawing(
+        self, sheet: DrawingSheet, pane: Pane | None, part: ObjectRef | None, at: Place, selected: ObjectRef | None
+    ) -> None:
         """A hand comes down on the sheet of drawings [mm]: on a part in a view it takes hold, elsewhere it moves the sheet.
 
         selected: what the views may cut through.
@@ -145,7 +147,7 @@ class Dragging:
             return KINDS
         return (self.pane.kind,) if self.pane is not None else ()
 
-    def _take(self, part: Part, at: Place, axes: str | None, point: tuple[float, ...]) -> bool:
+    def _take(self, part: ObjectRef, at: Place, axes: str | None, point: tuple[float, ...]) -> bool:
         """Take hold of a part at a point of the boat [m]; False for what does not move or is not seen to move here."""
         hull = self.session.evaluation.layout.hull
         near_x = point[0] if axes is None or "x" in axes else None
@@ -162,7 +164,7 @@ class Dragging:
         self._figures, self._held_at = None, np.array(point)
         return True
 
-    def axis_of(self, part: Part) -> str | None:
+    def axis_of(self, part: ObjectRef) -> str | None:
         """The axis a part moves along in the first place; None for what does not move."""
         try:
             return grip_on(self.session.scene, part).axes[0]
@@ -254,7 +256,7 @@ class Dragging:
             return ()
         return under_hand(self.stroke, self.session.evaluation)
 
-    def release(self) -> Part | None:
+    def release(self) -> ObjectRef | None:
         """The hand lets go: a drag becomes one step; a click gives back what was clicked."""
         self.apply()
         stroke, self.stroke = self.stroke, None
@@ -295,7 +297,7 @@ NUDGES: dict[str, tuple[dict[str, float], ...]] = {
 """What an arrow key does along each of a grip's axes: as in profile and plan, the bow to the left and starboard up."""
 
 
-def nudge(session: Session, part: Part, towards: str, *, fine: bool) -> None:
+def nudge(session: Session, part: ObjectRef, towards: str, *, fine: bool) -> None:
     """Move a part one step by an arrow key, where it moves that way."""
     try:
         grip = grip_on(session.scene, part)

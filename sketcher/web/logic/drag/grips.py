@@ -13,7 +13,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.lookup import bulkhead_at, find
 from sketcher.model.scene import Opening, Scene, Waterline
-from sketcher.web.state import WATERLINE, Part
+from sketcher.web.state import WATERLINE, ObjectRef
 from sketcher.web.view.camera import Camera
 
 AXES = "xyz"
@@ -35,7 +35,7 @@ class Grip:
     ends, a point (3,) [m] and the way (3,) to the eye; says: its figures in words.
     """
 
-    part: Part
+    part: ObjectRef
     axes: str
     values: tuple[float, ...]
     edit: Callable[[tuple[float, ...]], Edit]
@@ -50,7 +50,7 @@ def step(units: str, *, fine: bool) -> float:
     return FINE_STEPS.get(units, FINE_STEP) if fine else COARSE_STEPS.get(units, COARSE_STEP)
 
 
-def grip_on(scene: Scene, part: Part, near_x: float | None = None, ends: tuple[float, float] = (0.0, 1.0)) -> Grip:
+def grip_on(scene: Scene, part: ObjectRef, near_x: float | None = None, ends: tuple[float, float] = (0.0, 1.0)) -> Grip:
     """The hold on a part. near_x, ends [m]: where the waterline was taken, and the boat's ends: near one, only that end moves.
 
     Raises SketchError, in words, for what cannot be dragged.
@@ -85,16 +85,16 @@ def grip_on(scene: Scene, part: Part, near_x: float | None = None, ends: tuple[f
     raise SketchError(f"a {part.kind} is not moved by hand", "Select it and type its figures.")
 
 
-def _berth_grip(scene: Scene, part: Part) -> Grip:
+def _berth_grip(scene: Scene, part: ObjectRef) -> Grip:
     """A berth moves up and down; one that lies on a lid takes the lid with it."""
     berth = find(scene, "berths", part.name)
     if berth.lies_on is not None:
-        return grip_on(scene, Part("lid", berth.lies_on))
+        return grip_on(scene, ObjectRef("lid", berth.lies_on))
     edit = lambda to: SetValue("berths", part.name, "height", to[0])  # noqa: E731
     return Grip(part=part, axes="z", values=(berth.height,), edit=edit, what="above the base line")
 
 
-def _place_grip(part: Part, block: str, at: tuple[float, ...], axes: str) -> Grip:
+def _place_grip(part: ObjectRef, block: str, at: tuple[float, ...], axes: str) -> Grip:
     return Grip(part=part, axes=axes, values=at, edit=lambda to: SetValue(block, part.name, "at", to), what="its place")
 
 
