@@ -128,11 +128,12 @@ def check(options: argparse.Namespace) -> int:
     for path in options.files:
         try:
             with _buildable(path):
-                findings = by_severity(findings_of_file(path))
+                checked = findings_of_file(path)
         except SketchError as problem:
             code = max(code, _complain(_in_words(problem)))
             continue
-        lines = notice_lines(findings)
+        findings = by_severity(checked.findings)
+        lines = notice_lines(findings, checked.unit)
         print(f"{path}:" if lines else f"{path}: nothing to remark", *lines, sep="\n")
         if any(finding.severity == "stop" for finding in findings):
             code = max(code, STOPPED)
@@ -248,6 +249,7 @@ def build(options: argparse.Namespace) -> int:
     from sketcher.outputs.paper.booklet import scene_fingerprint
     from sketcher.outputs.paper.build_files import build_files
     from sketcher.outputs.paper.output_folder import check_folder, write_folder
+    from sketcher.outputs.wording.sentences import message
 
     check_folder(options.output)
     evaluation = _evaluated(options.scene)
@@ -257,7 +259,7 @@ def build(options: argparse.Namespace) -> int:
     head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; fingerprint {scene_fingerprint(evaluation.scene)}"
     written = write_folder(options.output, files, head)
     for finding in plan.findings:
-        print(f"{finding.severity}: {finding.message}")
+        print(f"{finding.severity}: {message(finding, options.units or evaluation.scene.units)}")
     print(f"{options.output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")
     return DONE
 

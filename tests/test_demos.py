@@ -19,6 +19,7 @@ from sketcher.model.files.hull_file import read_hull
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.files.tape_table import read_tape_table
 from sketcher.outputs.tables.json_figures import figures
+from sketcher.outputs.wording.sentences import message as in_words
 
 ROOT = Path(__file__).parents[1]
 EXPECTED: dict[str, list[dict[str, Any]]] = yaml.safe_load((Path(__file__).parent / "demo_findings.yaml").read_text())
@@ -49,7 +50,7 @@ def test_a_demo_raises_exactly_its_findings(name: str) -> None:
     assert [(f.severity, f.code, f.object) for f in found] == [(e["severity"], e["code"], e["object"]) for e in EXPECTED[name]]
     for finding, expected in zip(found, EXPECTED[name], strict=True):
         for words in expected["says"]:
-            assert words in finding.message
+            assert words in in_words(finding)
 
 
 @pytest.mark.property
@@ -81,18 +82,18 @@ def test_a_demo_boat_floats_as_she_should(name: str) -> None:
 @pytest.mark.parametrize("name", SCENES)
 def test_each_panel_of_a_demo_made_3_mm_short_is_reported(name: str) -> None:
     """Panel, place and width: each edge that meets the deck, a lid or a bulkhead, drawn in in turn."""
-    before = {(f.object, f.message) for f in demo(name).findings}
+    before = {(f.object, in_words(f)) for f in demo(name).findings}
     told = set()
     for short in shortened(demo(name).layout, SHORT):
-        new = [f for f in evaluate(short.scene).findings if (f.object, f.message) not in before]
+        new = [f for f in evaluate(short.scene).findings if (f.object, in_words(f)) not in before]
         mine = [f for f in new if f.object == short.panel and f.code in ("gap", "short-edge")]
         assert mine, f"{short.panel} {short.edge}"
         others = {f.code for f in new if f not in mine}
         assert others <= NO_LONGER_WHOLE, f"{short.panel} {short.edge}"
         for finding in mine:
             assert isinstance(finding.measured, float)
-            assert short.least <= finding.measured <= short.most, f"{short.panel} {short.edge}: {finding.message}"
-            assert f"short of {short.beyond}" in finding.message
+            assert short.least <= finding.measured <= short.most, f"{short.panel} {short.edge}: {in_words(finding)}"
+            assert f"short of {short.beyond}" in in_words(finding)
             assert finding.at is not None
         told.add(short.panel)
     assert told == {panel.name for panel in demo(name).scene.panels}
@@ -159,4 +160,4 @@ def test_the_tape_table_gives_the_plywood_boats_hull() -> None:
     assert table.hull.stations == read_hull(ROOT / "hulls" / "quillet-21.yaml").stations
     (note,) = table.notes
     assert (note.station, note.point) == (1.35, 5)
-    assert "differ by 8 mm; the mean is used" in note.message
+    assert "differ by 8 mm; the mean is used" in in_words(note)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from sketcher.analysis.findings import Finding
 from sketcher.model.document import Document, read_document
@@ -16,7 +16,14 @@ SHORTEST, LONGEST = 2.0, 30.0
 """[m] A boat that people refit with a saw is longer than a pram dinghy and shorter than a ship; else a unit is mistaken."""
 
 
-def findings_of_file(path: str | os.PathLike[str]) -> tuple[Finding, ...]:
+class CheckedFile(NamedTuple):
+    """unit: of the file's lengths; findings: what was noticed, what stops first."""
+
+    unit: str
+    findings: tuple[Finding, ...]
+
+
+def findings_of_file(path: str | os.PathLike[str]) -> CheckedFile:
     """A hull read as a loftsman would, or a scene evaluated: what was noticed.
 
     Raises SketchError where the file is neither, cannot be read, or cannot be built.
@@ -33,22 +40,23 @@ def findings_of_file(path: str | os.PathLike[str]) -> tuple[Finding, ...]:
     )
 
 
-def _of_hull(document: Document) -> tuple[Finding, ...]:
+def _of_hull(document: Document) -> CheckedFile:
     from sketcher.analysis.evaluate import findings_in_order, hull_form
     from sketcher.analysis.survey.findings import check_hull
     from sketcher.model.files.hull_file import hull_from
 
     hull = hull_from(document)
     form = hull_form(hull)
-    return findings_in_order((*check_hull(hull), *form.findings, *length_finding(form)))
+    return CheckedFile(hull.units, findings_in_order((*check_hull(hull), *form.findings, *length_finding(form))))
 
 
-def _of_scene(document: Document) -> tuple[Finding, ...]:
+def _of_scene(document: Document) -> CheckedFile:
     from sketcher.analysis.evaluate import evaluate, findings_in_order
     from sketcher.model.files.scene_file import scene_from
 
     evaluation = evaluate(scene_from(document))
-    return findings_in_order((*evaluation.findings, *length_finding(evaluation.layout.hull)))
+    found = findings_in_order((*evaluation.findings, *length_finding(evaluation.layout.hull)))
+    return CheckedFile(evaluation.scene.units, found)
 
 
 def length_finding(form: HullForm) -> tuple[Finding, ...]:

@@ -10,6 +10,7 @@ from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Cutting
 from sketcher.model.scene import Berth, Bulkhead, Infill
+from sketcher.outputs.wording.sentences import message as in_words
 
 
 def boards(infill: Infill | None = None, **keys: object) -> tuple[Pattern, ...]:
@@ -66,4 +67,4 @@ def test_a_berth_on_a_lid_or_of_unknown_thickness_has_no_boards() -> None:
     form = box_form()
     bunk = Berth(name="bunk", height=0.5, start="stem", end="transom")
     (said,) = berth_board_findings(lay_out(layout_scene(form, berths=(bunk,)), form))
-    assert "Add `thickness`" in said.message
+    assert "Add `thickness`" in in_words(said)

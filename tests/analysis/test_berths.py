@@ -13,6 +13,7 @@ from sketcher.geometry.mesh import TriMesh
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid, Partition, Scene
+from sketcher.outputs.wording.sentences import message as in_words
 
 COLLISION = Bulkhead(name="collision", at=0.8, thickness=0.018)
 MAIN = Bulkhead(name="main", at=2.8, thickness=0.012)
@@ -118,8 +119,8 @@ def test_a_short_berth_says_what_to_move_and_how_far() -> None:
     assert room.short_by == pytest.approx(0.018, abs=1e-9)
     (finding,) = findings
     assert finding.code == "berth-short"
-    assert "Move collision 18 mm forward." in finding.message
-    assert "main" not in finding.message.split("Move")[1]
+    assert "Move collision 18 mm forward." in in_words(finding)
+    assert "main" not in in_words(finding).split("Move")[1]
 
 
 @pytest.mark.closed_form
@@ -129,16 +130,16 @@ def test_there_is_no_room_between_two_boards_that_abut() -> None:
     scene = layout_scene(box_form(), bulkheads=(built, MAIN), berths=(BUNK,))
     room, (finding,) = room_in(scene)
     assert room.line is not None
-    assert "Move main 18 mm aft." in finding.message
+    assert "Move main 18 mm aft." in in_words(finding)
     across = room.line[0][1]
     backs = tuple(
         Partition(name=name, off_centre=(across + side * 0.006,) * 2, start=2.8, end=3.8, thickness=0.012)
         for name, side in (("port locker", -1), ("starboard locker", 1))
     )
     lone, (finding,) = room_in(replace(scene, partitions=backs[1:]))
-    assert (lone.line, "Move main 18 mm aft." in finding.message) == (room.line, True)
+    assert (lone.line, "Move main 18 mm aft." in in_words(finding)) == (room.line, True)
     both, (finding,) = room_in(replace(scene, partitions=backs))
-    assert (both.line, "Move" in finding.message) == (room.line, False)
+    assert (both.line, "Move" in in_words(finding)) == (room.line, False)
 
 
 @pytest.mark.closed_form
@@ -183,6 +184,6 @@ def test_a_berth_without_a_stature_says_why_nothing_is_said_of_its_fit() -> None
     room, (note,) = room_in(layout_scene(box_form(), **blocks))
     assert (room.fits, room.short_by) == (None, None)
     assert (note.code, note.severity, note.object) == ("berth-without-stature", "note", "bunk")
-    assert "No stature is stated for bunk" in note.message
+    assert "No stature is stated for bunk" in in_words(note)
     ada = Person(name="Ada", berth="bunk", stature=1.7)
     assert room_in(layout_scene(box_form(), people=(ada,), **blocks))[1] == ()

@@ -13,6 +13,7 @@ from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.results import Plane
 from sketcher.model.contents import Bottles
 from sketcher.model.scene import Waterline
+from sketcher.outputs.wording.sentences import message as in_words
 
 LARGE = Bottles(name="large", space="void", diameter=0.1, length=0.4, litres=0.003, kg=0.05, direction="fore and aft")
 
@@ -67,4 +68,4 @@ def test_the_low_lid_is_told_of_the_bottles_under_it() -> None:
     assert boat.water is not None
     cases = flooding_cases(boat.layout, boat.water, boat.floating)
     (finding,) = [each for each in with_flooding(boat, cases).findings if each.code == "lid-under-flooded-water"]
-    assert f"and the bottles in void with {boat.contents.bottles[0].uplift:.0f} kg" in finding.message
+    assert f"and the bottles in void with {boat.contents.bottles[0].uplift:.0f} kg" in in_words(finding)

@@ -13,6 +13,7 @@ from sketcher.geometry.packing.cylinders import Packing
 from sketcher.model.contents import Bottles
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Fitting, NamedSpace, Opening
+from sketcher.outputs.wording.sentences import message as in_words
 
 LARGE = Bottles(name="large", space="void", diameter=0.1, length=0.49, litres=0.003, kg=0.05, direction="upright")
 
@@ -119,7 +120,7 @@ def test_space_that_is_not_there() -> None:
     """Bottles in a space that the layout does not have are not placed; the nearest name is said, and the rest goes on."""
     boat = filled(bottles=(Bottles(name="some", space="viod", diameter=0.1, length=0.3), LARGE))
     finding = next(f for f in boat.findings if f.code == "contents-nowhere")
-    assert "Did you mean void?" in finding.message
+    assert "Did you mean void?" in in_words(finding)
     assert boat.contents is not None
     assert [space.space for space in boat.contents.bottles] == ["void"]
 
@@ -175,5 +176,5 @@ def test_more_litres_than_the_cylinder_holds_is_said_and_lifts_nothing() -> None
     assert space.stows[0].count > 0
     assert (space.stows[0].lift, space.uplift, space.permeability) == (None, None, None)
     (finding,) = [found for found in boat.findings if found.code == "bottle-litres-too-many"]
-    assert "cannot displace 2.06 litres: a cylinder 90 mm across and 310 mm long holds 1.97" in finding.message
+    assert "cannot displace 2.06 litres: a cylinder 90 mm across and 310 mm long holds 1.97" in in_words(finding)
     assert "bottle-litres-unknown" not in codes(boat)

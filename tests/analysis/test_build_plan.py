@@ -20,6 +20,7 @@ from sketcher.geometry.flat.no_fit import turned
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening
 from sketcher.outputs.scene3d.solid_files import as_glb, solids
+from sketcher.outputs.wording.sentences import message as in_words
 
 
 @pytest.fixture(scope="module")
@@ -176,7 +177,7 @@ def test_a_lid_of_which_nothing_is_in_the_hull_leaves_the_rest_to_be_built() -> 
     plan = build_plan(evaluate(layout_scene(form, bulkheads=(main,), lids=(under,), openings=(port,))))
     assert {pattern.panel for pattern in plan.patterns} == {"main"}
     assert not any("under" in step.objects for step in plan.steps)
-    said = next(finding.message for finding in plan.findings if finding.code == "nothing-to-cut")
+    said = next(in_words(finding) for finding in plan.findings if finding.code == "nothing-to-cut")
     assert said == "under: nothing of it lies in the hull, so there is no board to cut. Move it, or leave it out."
     assert "under" not in {solid.name for solid in solids(plan.evaluation)}
     assert len(as_glb(solids(plan.evaluation))) > 1000

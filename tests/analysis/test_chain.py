@@ -11,6 +11,7 @@ from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.loading.weights import loaded
 from sketcher.model.contents import Chain
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Waterline, Weight
+from sketcher.outputs.wording.sentences import message as in_words
 
 RODE = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95))
 
@@ -63,7 +64,7 @@ def test_too_little_fall_needs_a_hand() -> None:
     (stow,) = low.contents.chains
     assert stow.stows_itself is False
     finding = next(f for f in low.findings if f.code == "chain-needs-a-hand")
-    assert f"Raise the pipe by {(0.46 - stow.fall) * 1000:.0f} mm" in finding.message
+    assert f"Raise the pipe by {(0.46 - stow.fall) * 1000:.0f} mm" in in_words(finding)
 
 
 @pytest.mark.closed_form
@@ -72,7 +73,7 @@ def test_what_the_deck_leaves_no_room_for_is_not_advised() -> None:
     shelf = (Lid(name="top", height=0.68, start="stem", end="collision", thickness=0.01),)
     chain = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.60))
     boat = filled(chains=(chain,), lids=shelf, openings=())
-    message = next(f.message for f in boat.findings if f.code == "chain-needs-a-hand")
+    message = next(in_words(f) for f in boat.findings if f.code == "chain-needs-a-hand")
     cone = np.pi * 0.14**3 / (3 * np.tan(np.radians(35.0)) ** 2)
     metres = int(cone / (0.008**2 * 1e6 / 48_612))
     assert "Raising the pipe is not enough: 70 mm are clear above its end." in message
@@ -89,7 +90,7 @@ def test_only_a_floor_that_is_planned_is_to_be_lowered() -> None:
         floor = Lid(name="chain floor", height=0.3, start="stem", end="collision", thickness=0.01, built=built)
         spaces = (NamedSpace(name="locker", at=(0.5, 0.0, 0.6), use="chain"),)
         boat = filled(chains=(chain,), lids=(floor,), openings=(), compartments=spaces)
-        return next(f.message for f in boat.findings if f.code == "chain-needs-a-hand")
+        return next(in_words(f) for f in boat.findings if f.code == "chain-needs-a-hand")
 
     assert "ower chain floor by" in advice("planned")
     assert "ower chain floor" not in advice("already")
@@ -104,7 +105,7 @@ def test_chain_longer_than_any_locker() -> None:
     assert stow.full.reaches
     assert stow.full.volume + stow.full.spilled == pytest.approx(stow.volume)
     metres = 1000.0 * stow.full.volume / stow.volume
-    assert f"room for {metres:.0f} m" in next(f for f in boat.findings if f.code == "chain-reaches-pipe").message
+    assert f"room for {metres:.0f} m" in in_words(next(f for f in boat.findings if f.code == "chain-reaches-pipe"))
 
 
 @pytest.mark.closed_form
@@ -195,8 +196,8 @@ def test_a_pipe_under_the_waterline_is_to_be_stopped_up() -> None:
     """Where the deck lies under the stated water the sea stands open to the locker; no `cover` is asked of a pipe."""
     boat = filled(openings=(), chains=(RODE,), waterline=Waterline(forward=1.05, after=0.9))
     (finding,) = [found for found in boat.findings if found.code == "opening-under-water"]
-    assert "rode's pipe reaches" in finding.message
-    assert "the sea stands open to locker. Stop it up, or raise it." in finding.message
+    assert "rode's pipe reaches" in in_words(finding)
+    assert "the sea stands open to locker. Stop it up, or raise it." in in_words(finding)
 
 
 @pytest.mark.property
@@ -213,7 +214,7 @@ def test_only_a_bulkhead_that_is_planned_is_to_shorten_the_locker() -> None:
     def advice(built: Literal["planned", "already"]) -> str:
         panels = (Bulkhead(name="collision", at=1.0, thickness=0.02, built=built),)
         boat = filled(chains=(RODE,), bulkheads=panels, lids=(), openings=(), compartments=PANELS["compartments"][:1])  # type: ignore[index]
-        return next(f.message for f in boat.findings if f.code == "chain-locker-long")
+        return next(in_words(f) for f in boat.findings if f.code == "chain-locker-long")
 
     assert "Shorten it by moving collision, or lead the pipe over its middle." in advice("planned")
     assert advice("already").endswith("jams. Lead the pipe over its middle.")

@@ -10,6 +10,7 @@ from shapes import box, cylinder, ellipsoid, upright, wigley
 from sketcher.analysis.afloat.buoyancy import buoyancy_of
 from sketcher.analysis.afloat.equilibrium import MOST_STEPS, Settled, Unsettled, settle
 from sketcher.geometry.solid.clip import clip_body
+from sketcher.outputs.wording.sentences import words
 
 UP = np.array([0.0, 0.0, 1.0])
 
@@ -109,7 +110,7 @@ def test_more_weight_than_buoyancy_founders_before_any_search():
 def test_no_weight_and_too_light_a_boat_are_said():
     """No mass, or less than the appendages alone displace, gives a reason and no search."""
     carrier = buoyancy_of(box_boat(8, 2.4, 1.2))
-    assert "no weight" in settle(carrier, 0.0, np.zeros(3), UP, 0.5).message
+    assert "no weight" in words(settle(carrier, 0.0, np.zeros(3), UP, 0.5).why)
 
 
 @pytest.mark.closed_form

@@ -9,6 +9,7 @@ from sketcher.model.contents import BoatPart, Foam, Stowage, Tank
 from sketcher.model.fields.contents_fields import MATERIALS
 from sketcher.model.scene import Fitting, Opening
 from sketcher.outputs.tables.report import report
+from sketcher.outputs.wording.sentences import message as in_words
 
 VOID = 1.98 * 2.0 * 0.49
 
@@ -218,7 +219,7 @@ def test_what_a_fitting_shuts_off_is_said() -> None:
     boat = filled(stowage=(Stowage(name="bags", space="void"),), fittings=(block,))
     assert boat.contents is not None
     assert boat.contents.rooms[0].access[0].farthest == float("inf")
-    message = next(f.message for f in boat.findings if f.code == "stowage-out-of-reach")
+    message = next(in_words(f) for f in boat.findings if f.code == "stowage-out-of-reach")
     assert "is shut off by what stands in the way" in message
     assert "some is shut off" in report(boat)
 
@@ -245,7 +246,7 @@ def test_a_space_filled_twice_is_told() -> None:
     """Foam and a tank in one space cannot both have it."""
     boat = filled(foams=(Foam(name="foam", space="void"),), tanks=(Tank(name="water", space="void"),))
     finding = next(f for f in boat.findings if f.code == "space-filled-twice")
-    assert "foam and water" in finding.message
+    assert "foam and water" in in_words(finding)
 
 
 @pytest.mark.closed_form

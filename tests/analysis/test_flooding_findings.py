@@ -17,6 +17,7 @@ from sketcher.analysis.spaces.standing_findings import standing_findings, waterl
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.hull import WholeBoat
 from sketcher.model.scene import Bulkhead, Lid
+from sketcher.outputs.wording.sentences import message as in_words
 
 FORM = box_boat(8, 2.4, 1.6)
 ROOMS = (
@@ -53,8 +54,8 @@ def _said(panels=(), ways=HATCHES, spaces=ROOMS, form=FORM, closed=()):
 def test_the_collision_bulkhead_is_set_against_both_windows_even_where_they_disagree(at, racing, passenger):
     """8 m: offshore racing within 1200 mm of the bow; US small passenger vessels 400 to 1200 mm (46 CFR 179.310)."""
     found = _said(panels=(_wall(at),))
-    assert racing in found["collision-bulkhead-racing"].message
-    assert passenger in found["collision-bulkhead-passenger"].message
+    assert racing in in_words(found["collision-bulkhead-racing"])
+    assert passenger in in_words(found["collision-bulkhead-passenger"])
     assert {each.severity for each in found.values()} == {"note"}
     assert all(found[code].source in SOURCES and found[code].binding for code in found)
 
@@ -72,8 +73,8 @@ def test_a_partly_measured_boat_is_set_against_her_stated_length():
     """10 m by the block, not the 4 m measured: 15 % is 1500 mm."""
     block = WholeBoat(length=10.0, waterline_from=0.0, waterline_to=9.0)
     found = _said(panels=(_wall(1.3),), form=box_boat(4, 2.4, 1.6, open_aft=True, boat=block))
-    assert "(1500 mm)" in found["collision-bulkhead-racing"].message
-    assert "(450 mm to 1350 mm)" in found["collision-bulkhead-passenger"].message
+    assert "(1500 mm)" in in_words(found["collision-bulkhead-racing"])
+    assert "(450 mm to 1350 mm)" in in_words(found["collision-bulkhead-passenger"])
 
 
 @pytest.mark.closed_form
@@ -88,7 +89,7 @@ def test_a_hatch_across_a_bulkhead_is_told_with_both_spaces():
     """One that lies over a bulkhead's top opens into the spaces on both sides; a door between two spaces does not."""
     across = [hole((name, OUTSIDE), (1.3, 0, 1.6), size=0.3, name="chain hatch", through="deck") for name in ("fore", "cabin")]
     found = _said(ways=(*HATCHES, *across))
-    assert "chain hatch opens into fore and cabin: it joins them" in found["opening-straddles"].message
+    assert "chain hatch opens into fore and cabin: it joins them" in in_words(found["opening-straddles"])
     door = hole(("fore", "cabin"), (1.3, 0, 1.2), size=0.3, name="door")
     assert "opening-straddles" not in _said(ways=(*HATCHES, door))
 
@@ -99,12 +100,12 @@ def test_a_limber_hole_under_the_water_joins_two_spaces_and_is_told():
     way = hole(("fore", "cabin"), (1.0, 0, 0.2), size=0.025, name="limber hole")
     found = _said(ways=(*HATCHES, way))
     assert set(found) == {"spaces-joined"}
-    assert (
-        "limber hole reaches 300 mm under the waterline and makes one space of fore and cabin" in found["spaces-joined"].message
+    assert "limber hole reaches 300 mm under the waterline and makes one space of fore and cabin" in in_words(
+        found["spaces-joined"]
     )
     flow = 60_000 * 0.6 * way.area * np.sqrt(2 * 9.81 * (0.3 - np.ptp(way.outline[:, 2]) / 2))
-    assert f"about {flow:.0f} litres a minute with one of them full to the waterline" in found["spaces-joined"].message
-    assert "cover: tight" in found["spaces-joined"].message
+    assert f"about {flow:.0f} litres a minute with one of them full to the waterline" in in_words(found["spaces-joined"])
+    assert "cover: tight" in in_words(found["spaces-joined"])
 
 
 @pytest.mark.closed_form
@@ -151,10 +152,10 @@ def test_a_lid_under_the_flooded_water_is_told_with_its_uplift_and_a_height_that
     found, cases = _flooded(spaces, panels)
     lid = found["lid-under-flooded-water"]
     level = cases[0].lids[0]
-    assert f"{-1000 * level.clear_of_water:.0f} mm under the water" in lid.message
-    assert "when under is holed" in lid.message
-    assert "kg, which its fastenings must hold" in lid.message
-    assert f"Raise it to {1000 * level.lowest_safe_height:.0f} mm" in lid.message
+    assert f"{-1000 * level.clear_of_water:.0f} mm under the water" in in_words(lid)
+    assert "when under is holed" in in_words(lid)
+    assert "kg, which its fastenings must hold" in in_words(lid)
+    assert f"Raise it to {1000 * level.lowest_safe_height:.0f} mm" in in_words(lid)
 
 
 @pytest.mark.property
@@ -162,7 +163,7 @@ def test_a_lid_that_is_built_is_not_told_to_be_raised():
     """A lid that is in the boat already stays at its height: it is to be made tight and held down."""
     spaces, panels = _lidded(0.65)
     built = tuple(replace(shape, panel=replace(shape.panel, built="already")) for shape in panels)
-    message = _flooded(spaces, built)[0]["lid-under-flooded-water"].message
+    message = in_words(_flooded(spaces, built)[0]["lid-under-flooded-water"])
     assert "It is built: make it tight and hold it down." in message
     assert "Raise" not in message
 
@@ -178,10 +179,10 @@ def test_a_lid_well_clear_of_the_flooded_water_is_not_mentioned():
 def test_bad_ends_are_told_with_the_space_and_the_opening():
     """Founders with nearly all of her holed; the sea through a named hatch when the bow dips."""
     big = (room("hold", (0.2, -1.2, 0), (7.8, 1.2, 1.6)),)
-    assert "With hold holed she founders" in _flooded(big)[0]["flooded-founders"].message
+    assert "With hold holed she founders" in in_words(_flooded(big)[0]["flooded-founders"])
     rooms = (room("fore", (0, -1.2, 0), (1.2, 1.2, 1.6)), room("next", (1.2, -1.2, 0), (2.0, 1.2, 1.6)))
     hatch = hole(("next", OUTSIDE), (1.4, 0, 0.7), name="fore hatch", through="deck")
-    assert "the sea comes in through fore hatch" in _flooded(rooms, ways=(hatch,))[0]["flooded-downfloods"].message
+    assert "the sea comes in through fore hatch" in in_words(_flooded(rooms, ways=(hatch,))[0]["flooded-downfloods"])
 
 
 @pytest.mark.property
@@ -190,7 +191,7 @@ def test_a_bad_end_of_several_spaces_is_about_the_first_and_names_them_all():
     holds = (room("fore hold", (0.1, -1.2, 0), (3.9, 1.2, 1.6)), room("after hold", (4.0, -1.2, 0), (7.9, 1.2, 1.6)))
     lost = _flooded(holds)[0]["flooded-founders"]
     assert lost.object == "fore hold"
-    assert "With fore hold or after hold holed she founders" in lost.message
+    assert "With fore hold or after hold holed she founders" in in_words(lost)
 
 
 @pytest.mark.closed_form
@@ -208,12 +209,12 @@ def test_spaces_that_run_out_of_an_open_end_say_why_they_have_no_figures():
     spaces = (ROOMS[0], replace(ROOMS[1], bounded=False))
     found = _said(spaces=spaces, form=box_boat(8, 2.4, 1.6, open_aft=True))
     assert found["space-runs-on"].object == "cabin"
-    assert "hull ends at 8000 mm, and cabin runs on past it" in found["space-runs-on"].message
+    assert "hull ends at 8000 mm, and cabin runs on past it" in in_words(found["space-runs-on"])
     assert "space-runs-on" not in _said()
 
 
 @pytest.mark.property
 def test_a_boat_without_any_way_outside_says_why_none_has_a_height():
     """No hatch entered at all: a note that asks for them; with one there is none."""
-    assert "how high the lowest stands above the water is not known" in _said(ways=())["no-way-outside"].message
+    assert "how high the lowest stands above the water is not known" in in_words(_said(ways=())["no-way-outside"])
     assert "no-way-outside" not in _said(ways=HATCHES[1:])

@@ -12,6 +12,7 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Layout, Way
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Panel, Partition
+from sketcher.outputs.wording.sentences import message as in_words
 
 BOX = box_form()
 """4 m long, 2 m wide, 1 m deep, keel at height 0."""
@@ -50,7 +51,7 @@ def test_a_lid_3_mm_short_of_a_bulkhead() -> None:
     assert finding.measured == pytest.approx(0.003, abs=1e-9)
     assert finding.limit == 0.020
     assert finding.at == pytest.approx((1.9985, 0, 0.495), abs=1e-6)
-    assert finding.message == (
+    assert in_words(finding) == (
         "The after end of lid stops 3 mm short of main over 2000 mm, round 1998 mm aft, on the centreline, 495 mm up: water "
         f"passes between {high.name} and {low.name}. Extend its after end by 3 mm, or write to: main."
     )
@@ -102,7 +103,7 @@ def test_two_names_in_one_space_are_told_where_they_join() -> None:
     assert finding.severity == "stop"
     assert (
         "low and high are one space: they join past the after end of lid, which stops 150 mm short of main over 2000 mm"
-        in finding.message
+        in in_words(finding)
     )
     assert [space.name for space in layout.compartments] == ["low", "aft of main"]
 
@@ -112,7 +113,7 @@ def test_two_names_with_no_panel_between_them_are_told_so() -> None:
     """There is nothing to close."""
     names = (NamedSpace(name="one", at=(1, 0, 0.2)), NamedSpace(name="other", at=(1, 0, 0.8)))
     (finding,) = found(laid_out(bulkheads=(MAIN,), compartments=names), "names-in-one-space")
-    assert "one and other are one space: no panel parts the one from the other" in finding.message
+    assert "one and other are one space: no panel parts the one from the other" in in_words(finding)
 
 
 @pytest.mark.closed_form
@@ -135,14 +136,14 @@ def test_every_edge_of_every_kind_of_panel_is_watched(panel: Panel, edge: str, b
     blocks[block] = (*blocks.get(block, ()), panel)
     finding, _ = only_gap(laid_out(**blocks))
     assert finding.measured == pytest.approx(0.003, abs=1e-9)
-    assert f"The {edge} of p stops 3 mm short of {beyond}" in finding.message
+    assert f"The {edge} of p stops 3 mm short of {beyond}" in in_words(finding)
 
 
 @pytest.mark.closed_form
 def test_a_gap_round_a_corner_is_one_leak_at_both_edges() -> None:
     """A lid short by 3 mm aft and 5 mm to starboard: each edge with its own width, and the corner closed with them."""
     layout = laid_out(bulkheads=(MAIN,), lids=(short_lid(0.003, span=(None, 0.995)),))
-    widths = {finding.message.split(" stops")[0]: finding.measured for finding in found(layout)}
+    widths = {in_words(finding).split(" stops")[0]: finding.measured for finding in found(layout)}
     assert widths == {"The after end of lid": pytest.approx(0.003), "The starboard edge of lid": pytest.approx(0.005)}
     assert len(layout.compartments) == 3
 
@@ -164,8 +165,8 @@ def test_a_gap_beside_a_panel_that_parts_nothing_is_a_note() -> None:
     layout = laid_out(bulkheads=(Bulkhead(name="low", at=2.0, thickness=0.012, top=0.6, span=(-0.990, None)),))
     (finding,) = found(layout)
     assert (finding.code, finding.severity) == ("short-edge", "note")
-    assert "The port edge of low stops 10 mm short of the hull" in finding.message
-    assert "joined elsewhere" in finding.message
+    assert "The port edge of low stops 10 mm short of the hull" in in_words(finding)
+    assert "joined elsewhere" in in_words(finding)
     assert len(layout.compartments) == 1
 
 
@@ -187,7 +188,7 @@ def test_a_lid_that_passes_over_a_low_bulkhead_by_10_mm_leaks() -> None:
         lids=(Lid(name="lid", height=0.322, start="low", end="transom", thickness=0.012),),
     )
     finding, _ = only_gap(layout)
-    assert "The top edge of low stops 10 mm short of lid over 2000 mm" in finding.message
+    assert "The top edge of low stops 10 mm short of lid over 2000 mm" in in_words(finding)
     assert len(layout.compartments) == 2
 
 
@@ -208,7 +209,7 @@ def test_a_square_edge_on_flare_that_closes_at_one_face_does_not_leak() -> None:
     layout = laid_out(wigley_form(), bulkheads=(bow,))
     (finding,) = found(layout)
     assert (finding.code, finding.severity) == ("short-edge", "note")
-    assert "at one face only; at the other it is closed, so nothing leaks. Bevel the edge to fit." in finding.message
+    assert "at one face only; at the other it is closed, so nothing leaks. Bevel the edge to fit." in in_words(finding)
     assert layout.ways == ()
     assert len(layout.compartments) == 2
 
@@ -275,7 +276,7 @@ def test_boards_that_pass_each_other_5_mm_apart_leak() -> None:
     assert (fore.open_to, aft.open_to) == ((aft.name,), (fore.name,))
     assert finding.measured == pytest.approx(0.005, abs=1e-9)
     assert finding.at == pytest.approx((2.0145, 0.0, 0.5), abs=1e-6)
-    assert "port half and starboard half pass each other 5 mm apart over 1000 mm" in finding.message
+    assert "port half and starboard half pass each other 5 mm apart over 1000 mm" in in_words(finding)
     assert way.area == pytest.approx(0.005 * 1.0, abs=1e-8)
     assert abs(layout.residual) < 1e-12
 
@@ -327,4 +328,4 @@ def test_a_gap_and_two_names_in_one_space_are_both_reported() -> None:
     gap, shared = found(laid_out(bulkheads=(short,), compartments=names), "gap", "names-in-one-space")
     by_code = {finding.code: finding for finding in (gap, shared)}
     assert by_code["gap"].measured == pytest.approx(0.015, abs=1e-9)
-    assert "A and B are one space: no panel parts the one from the other" in by_code["names-in-one-space"].message
+    assert "A and B are one space: no panel parts the one from the other" in in_words(by_code["names-in-one-space"])

@@ -20,6 +20,7 @@ from sketcher.geometry.solid.boolean import to_manifold
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull
 from sketcher.model.hull import Coachroof, Cockpit, Deck, Hull, Station
+from sketcher.outputs.wording.sentences import message as in_words
 
 HULLS = Path(__file__).parents[2] / "hulls"
 DEMOS = ["marram-29", "pellwick-30", "quillet-21", "ternholm-34", "canoe-1889"]
@@ -213,7 +214,7 @@ def test_forgotten_knuckle_mark_is_bridged_and_said() -> None:
     hull = replace(read_hull(HULLS / "quillet-21.yaml"), stations=tuple(stations))
     form, marked = form_hull(hull), form_hull(read_hull(HULLS / "quillet-21.yaml"))
     assert [(finding.code, finding.object) for finding in form.findings] == [("knuckle-bridged", "station 4 at 1350 mm")]
-    assert "Point 4" in form.findings[0].message
+    assert "Point 4" in in_words(form.findings[0])
     assert form.inside.volume == pytest.approx(marked.inside.volume, rel=1e-12)
 
 

@@ -15,6 +15,7 @@ from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Joints
 from sketcher.model.scene import Bulkhead, Lid, Opening, Partition, Scene
+from sketcher.outputs.wording.sentences import message as in_words
 
 PORT = Opening(name="port", through="main", at=(0.0, 0.5), diameter=0.15)
 HATCH = Opening(name="fore hatch", through="deck", at=(1.0, 0.0), size=(0.5, 0.5))
@@ -30,7 +31,7 @@ def main_with(joints: Joints | None, *openings: Opening, rake: float = 0.0) -> t
 
 def weak(joints: Joints, *openings: Opening) -> list[tuple[str, str]]:
     scene, whole = main_with(joints, *openings)
-    return [(finding.code, finding.message) for finding in joint_findings(scene, [whole])]
+    return [(finding.code, in_words(finding)) for finding in joint_findings(scene, [whole])]
 
 
 @pytest.mark.closed_form

@@ -16,6 +16,7 @@ from sketcher.analysis.survey.outliers import JUDGED_UP_TO, judge
 from sketcher.analysis.survey.prediction import Section
 from sketcher.analysis.survey.residuals import residual_system
 from sketcher.model.hull import Hull, Station
+from sketcher.outputs.wording.sentences import message as in_words
 
 
 def _warnings(hull: Hull) -> list[str]:
@@ -74,10 +75,10 @@ def test_a_3_read_as_an_8_is_named_with_the_number_meant() -> None:
     assert hull.stations[9].points[5] == (1.331, 0.876)
     (finding,) = (f for f in check_hull(slipped(hull, 9, 5, 0, 0.050)) if f.severity == "warn")
     assert (finding.code, finding.object) == ("mistyped-number", "station 4000 point 6")
-    assert "point 6 [1381, 876] stands" in finding.message
-    assert "mm outside, give or take" in finding.message
-    assert "Half-breadth 1381 is likely 1331 (a 3 read as an 8)" in finding.message
-    assert finding.message.endswith("Measure it again.")
+    assert "point 6 [1381, 876] stands" in in_words(finding)
+    assert "mm outside, give or take" in in_words(finding)
+    assert "Half-breadth 1381 is likely 1331 (a 3 read as an 8)" in in_words(finding)
+    assert in_words(finding).endswith("Measure it again.")
 
 
 @pytest.mark.property
@@ -97,7 +98,7 @@ def test_a_misread_distance_of_a_station_is_told_from_a_misread_point() -> None:
     (finding,) = (f for f in check_hull(wrong) if f.severity == "warn")
     assert (finding.code, finding.object) == ("station-distance", "station 1050")
     assert finding.measured == pytest.approx(0.050, abs=0.015)
-    assert "too far aft" in finding.message
+    assert "too far aft" in in_words(finding)
 
 
 @pytest.mark.property
@@ -116,7 +117,7 @@ def test_a_mark_forgotten_at_one_station_is_proposed_there() -> None:
     """A knuckle marked on both sides speaks for the corner between; the words give the line to write."""
     (finding,) = (f for f in check_hull(_without_marks(demo_hull("quillet-21"), 6)) if f.severity == "warn")
     assert (finding.code, finding.object) == ("knuckle-not-marked", "station 2700 point 4")
-    assert "knuckles: [4]" in finding.message
+    assert "knuckles: [4]" in in_words(finding)
 
 
 @pytest.mark.property
@@ -160,7 +161,7 @@ def test_a_50_mm_slip_in_any_number_that_is_not_listed_is_found(name: str) -> No
 @pytest.mark.property
 def test_the_list_says_where_and_why_in_words() -> None:
     """Stations, points and the reason stand in the note."""
-    notes = [f.message for f in check_hull(demo_hull("ternholm-34")) if f.code == "not-judged"]
+    notes = [in_words(f) for f in check_hull(demo_hull("ternholm-34")) if f.code == "not-judged"]
     assert len(notes) == 3
     assert "heights at 350 (1-6), 4000 (1-9); all of the stem" in notes[0]
     assert "slides the point along the skin: at most 29 mm of it stand square to the skin" in notes[1]
@@ -174,7 +175,7 @@ def test_three_stations_are_too_few_to_judge_and_it_says_so() -> None:
     few = replace(hull, stations=hull.stations[3:6])
     (note,) = check_hull(few)
     assert (note.code, note.severity) == ("not-judged", "note")
-    assert "it takes four stations" in note.message
+    assert "it takes four stations" in in_words(note)
 
 
 @pytest.mark.property
@@ -184,7 +185,7 @@ def test_a_scanned_hull_is_not_judged_as_if_a_tape_had_measured_it() -> None:
     scanned = replace(demo_hull("quillet-21"), stations=tuple(replace(station, at=0.3 * j) for j in range(21)))
     (note,) = check_hull(scanned)
     assert (note.code, note.severity) == ("not-judged", "note")
-    assert "more points than are read off a tape" in note.message
+    assert "more points than are read off a tape" in in_words(note)
 
 
 @pytest.mark.property
@@ -261,7 +262,7 @@ def test_any_plausible_hull_can_be_looked_at(hull: Hull) -> None:
         assert number.point < len(hull.stations[number.station].points)
     for slip in judged.slips:
         assert np.isfinite([slip.off, slip.spread]).all()
-    assert all(finding.message for finding in check_hull(hull))
+    assert all(in_words(finding) for finding in check_hull(hull))
 
 
 @pytest.mark.property

@@ -14,6 +14,7 @@ from sketcher.analysis.spaces.drag.dragged_cuts import Ahead
 from sketcher.analysis.spaces.drag.dragged_layout import Mover, moving_with
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, NamedSpace, Opening, Panel, Partition, Scene
+from sketcher.outputs.wording.sentences import message as in_words
 
 FORM = wigley_form(columns=50, rows=24)
 """8 m long, 2.4 m wide, 0.5 m deep."""
@@ -84,7 +85,7 @@ def assert_same(quick: Layout, fresh: Layout) -> None:
         (w.name, w.kind, w.between, w.through) for w in fresh.ways
     ]
     assert quick.adjoining == fresh.adjoining
-    assert [(f.code, f.object, f.message) for f in quick.findings] == [(f.code, f.object, f.message) for f in fresh.findings]
+    assert [(f.code, f.object, in_words(f)) for f in quick.findings] == [(f.code, f.object, in_words(f)) for f in fresh.findings]
     np.testing.assert_allclose(figures(quick), figures(fresh), rtol=0, atol=SAME)
 
 

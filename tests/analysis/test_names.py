@@ -14,6 +14,7 @@ from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.default_names import told_apart
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Partition
+from sketcher.outputs.wording.sentences import message as in_words
 
 BOX = box_form()
 """4 m long, 2 m wide, 1 m deep, keel at height 0."""
@@ -93,7 +94,7 @@ def test_a_seed_in_no_space_is_reported(point: tuple[float, float, float], code:
     layout = laid_out(compartments=(NamedSpace(name="void", at=point),), **PANELS)
     (finding,) = layout.findings
     assert (finding.code, finding.severity, finding.object) == (code, "stop", "void")
-    assert re.search(words, finding.message)
+    assert re.search(words, in_words(finding))
     assert "void" not in names(layout)
 
 

@@ -13,6 +13,7 @@ from sketcher.model.cutting import Cutting
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.hull import Hull, Station
 from sketcher.model.scene import Scene
+from sketcher.outputs.wording.sentences import message as in_words
 
 
 def wedge(fore: tuple[float, float], shell: float = 0.0) -> Hull:
@@ -52,7 +53,7 @@ def test_a_twisted_side_is_not_developable_and_says_by_how_much() -> None:
     (said,) = plating_findings(found)
     assert said.measured == found[0].laid.miss
     assert found[0].laid.miss > 0.005
-    assert "not developable" in said.message
+    assert "not developable" in in_words(said)
     assert plating_patterns(Scene(name="s", units="mm", hull=wedge((0.2, 1.5)), hull_path="x"), found) == ()
 
 

@@ -15,6 +15,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Berth, Bulkhead, Lid, Opening
 from sketcher.outputs.tables.report import report
+from sketcher.outputs.wording.sentences import message as in_words
 
 BUNK = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1, span=(-0.4, 0.2))
 WIDE = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1)
@@ -62,9 +63,8 @@ def test_too_long_a_person_is_short_by_the_difference_and_a_bulkhead_mends_it() 
     assert place.short_by == pytest.approx(0.120, abs=1e-5)
     assert place.mends == ("collision 120 mm forward",)
     finding = next(f for f in tall.findings if f.code == "person-does-not-fit")
-    assert (
-        "120 mm short of the 2100 mm that Ada needs (stature and 100 mm of room). Move collision 120 mm forward."
-        in finding.message
+    assert "120 mm short of the 2100 mm that Ada needs (stature and 100 mm of room). Move collision 120 mm forward." in in_words(
+        finding
     )
 
 
@@ -99,8 +99,8 @@ def test_each_of_two_is_judged_by_their_own_stature() -> None:
     assert (ada.needed, ben.needed) == pytest.approx((2.05, 1.78))
     assert ada.short_by == pytest.approx(0.07, abs=1e-4)
     (finding,) = [found for found in boat.findings if found.code == "person-does-not-fit"]
-    assert "short of the 2050 mm that Ada needs" in finding.message
-    assert "Ben needs 1780 mm and fits" in finding.message
+    assert "short of the 2050 mm that Ada needs" in in_words(finding)
+    assert "Ben needs 1780 mm and fits" in in_words(finding)
 
 
 @pytest.mark.closed_form
@@ -108,7 +108,7 @@ def test_a_third_is_told_to_find_another_berth() -> None:
     """Of three in one berth two are placed, and the finding names all."""
     crowd = filled(**(BARE | {"berths": (WIDE,), "people": (person(), person("Ben"), person("Cid"))}))
     finding = next(f for f in crowd.findings if f.code == "berth-more-than-two")
-    assert "Ada, Ben and Cid" in finding.message
+    assert "Ada, Ben and Cid" in in_words(finding)
 
 
 @pytest.mark.closed_form
@@ -128,7 +128,7 @@ def test_low_over_the_seat_is_noted_with_how_much() -> None:
     low = filled(**(BARE | {"berths": (BUNK,), "people": (person(),)}))
     finding = next(f for f in low.findings if f.code == "berth-low-over-seat")
     assert finding.measured == pytest.approx(0.6, abs=1e-6)
-    assert "Lay it 250 mm lower" in finding.message
+    assert "Lay it 250 mm lower" in in_words(finding)
 
 
 @pytest.mark.published
@@ -198,7 +198,7 @@ def test_one_who_fits_only_with_the_head_in_the_narrow_end_is_told_so() -> None:
     note = next(finding for finding in boat.findings if finding.code == "berth-head-narrow")
     assert note.measured is not None
     assert note.measured < place.needed <= (place.length or 0.0)
-    assert "only with the head forward, in its narrow end" in note.message
+    assert "only with the head forward, in its narrow end" in in_words(note)
 
 
 @pytest.mark.closed_form
@@ -258,7 +258,7 @@ def test_a_move_that_is_advised_for_two_unlike_is_enough() -> None:
 
 
 def low_seat(boat: Evaluation) -> str:
-    return next(f.message for f in boat.findings if f.code == "berth-low-over-seat")
+    return next(in_words(f) for f in boat.findings if f.code == "berth-low-over-seat")
 
 
 @pytest.mark.closed_form
@@ -284,7 +284,7 @@ def test_a_greater_height_that_is_advised_is_long_enough() -> None:
     """With both bulkheads built the vee berth mends by height alone: laid as much higher as is said, she fits."""
     boat = quillet(0.84, 1.95)
     built = replace(boat.scene, bulkheads=tuple(replace(one, built="already") for one in boat.scene.bulkheads))
-    message = next(f.message for f in evaluate(built).findings if f.code == "person-does-not-fit")
+    message = next(in_words(f) for f in evaluate(built).findings if f.code == "person-does-not-fit")
     found = re.search(r"laid (\d+) mm higher", message)
     assert found is not None, message
     (lid,) = built.lids
@@ -301,7 +301,7 @@ def test_a_bulkhead_without_room_beyond_it_is_not_to_be_moved() -> None:
     def advice(behind: float) -> str:
         boards = (Bulkhead(name="chain", at=1.0 - behind - 0.02, thickness=0.02, built="already"), *PANELS["bulkheads"])  # type: ignore[misc]
         boat = filled(**(BARE | {"bulkheads": boards, "berths": (berth,)}))
-        return next(f.message for f in boat.findings if f.code == "berth-short")
+        return next(in_words(f) for f in boat.findings if f.code == "berth-short")
 
     assert "Move collision 120 mm forward" in advice(0.14)
     assert "No planned bulkhead at its ends has so much room" in advice(0.06)

@@ -12,6 +12,7 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import OUTSIDE, Layout, Way
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening, Partition, Stringer
+from sketcher.outputs.wording.sentences import message as in_words
 
 BOX = box_form()
 """4 m long, 2 m wide, 1 m deep, keel at height 0."""
@@ -188,8 +189,8 @@ def test_a_hose_to_a_space_that_is_not_there_is_reported() -> None:
     """With the nearest name, and all the names there are."""
     layout = laid_out(Opening(name="hose", through=None, joins=("low", "hihg"), diameter=0.02))
     assert findings(layout) == [("hose-joins-nothing", "hose")]
-    assert "hose is to join hihg" in layout.findings[0].message
-    assert "Is high meant? The compartments are aft, high, low." in layout.findings[0].message
+    assert "hose is to join hihg" in in_words(layout.findings[0])
+    assert "Is high meant? The compartments are aft, high, low." in in_words(layout.findings[0])
     assert layout.ways == ()
 
 
@@ -207,7 +208,7 @@ def test_an_opening_beside_what_it_goes_through_is_reported(opening: Opening, wo
     """With where the panel is, so that the mistake is seen."""
     layout = laid_out(opening)
     assert findings(layout) == [("opening-misses", "o")]
-    assert re.search(words, layout.findings[0].message)
+    assert re.search(words, in_words(layout.findings[0]))
     assert layout.ways == ()
 
 
@@ -264,4 +265,4 @@ def test_findings_say_what_to_do() -> None:
         Opening(name="c", through="hull", at=(1.0, 0.0, 0.3), diameter=0.1),
     )
     found: tuple[Finding, ...] = layout.findings
-    assert all(". Move " in finding.message for finding in found)
+    assert all(". Move " in in_words(finding) for finding in found)

@@ -11,6 +11,7 @@ from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Cutting
 from sketcher.model.scene import Bulkhead, Opening
+from sketcher.outputs.wording.sentences import message as in_words
 
 MAIN = Opening(name="main hatch", through="deck", at=(3.0, 0.0), size=(0.7, 0.7), cover="loose")
 FORE = Opening(name="fore hatch", through="deck", at=(1.4, 0.0), size=(0.3, 0.3), cover="tight")
@@ -83,5 +84,5 @@ def test_a_board_longer_than_the_boat_is_straight_is_said() -> None:
     (new,) = panel_patterns(layout, None, ["new"])
     found = list(passing_findings(layout.scene, [passage(layout.scene, new, ways_below(layout)["new"], 1.5)]))
     said = next(finding for finding in found if finding.code == "board-may-not-turn")
-    assert "1988 mm long" in said.message
-    assert "1500 mm" in said.message
+    assert "1988 mm long" in in_words(said)
+    assert "1500 mm" in in_words(said)

@@ -28,6 +28,7 @@ from sketcher.outputs.paper.build_files import build_files, distinct_names
 from sketcher.outputs.paper.pattern_paper import SQUARE_CUT
 from sketcher.outputs.scene3d.solid_files import as_stl
 from sketcher.outputs.tables.build_lists import as_table
+from sketcher.outputs.wording.sentences import message as in_words
 
 SCENE = "scenes/marram-two-tanks.yaml"
 DAY = date(2026, 5, 4)
@@ -179,7 +180,7 @@ def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
     small = build_plan(replace(plan.evaluation, scene=scene, layout=replace(plan.evaluation.layout, scene=scene)))
     said = [finding for finding in small.findings if finding.code == "no-sheet"]
     assert said
-    assert all("sheet" in finding.message and "200 mm × 200 mm" in finding.message for finding in said)
+    assert all("sheet" in in_words(finding) and "200 mm × 200 mm" in in_words(finding) for finding in said)
     assert next(iter(build_files(small, on=DAY, picture=False)))[1].startswith(b"%PDF")
 
 
@@ -191,7 +192,7 @@ def test_a_gap_wider_than_a_panel_is_said(plan: BuildPlan) -> None:
         scene = replace(plan.evaluation.scene, cutting=Cutting(gap=gap), stringers=())
         return build_plan(replace(plan.evaluation, scene=scene, layout=replace(plan.evaluation.layout, scene=scene)))
 
-    said = {finding.object: finding.message for finding in with_gap(0.4).findings if finding.code == "nothing-to-cut"}
+    said = {finding.object: in_words(finding) for finding in with_gap(0.4).findings if finding.code == "nothing-to-cut"}
     assert "a gap of 400 mm" in said["chain floor"]
     with pytest.raises(SketchError, match="the gaps leave nothing of any panel"):
         next(iter(build_files(with_gap(2.0), on=DAY, picture=False)))

@@ -16,6 +16,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 
 from sketcher.analysis.afloat.buoyancy import Buoyancy, Carried, Lost, water_axes
+from sketcher.analysis.findings import Angle, Phrase
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.clip import ClippedBody
 from sketcher.geometry.tolerances import NO_SECTION, SETTLED
@@ -59,7 +60,7 @@ class Unsettled:
     """No rest to be had, and why: the buoyancy left cannot carry her, she rolls over, or the search ended without one."""
 
     reason: Reason
-    message: str
+    why: Phrase
     steps: int = 0
 
 
@@ -81,11 +82,11 @@ def settle(
     """
     left = buoyancy.reserve - sum(share * body.volume for body, share in lost)
     if volume <= 0:
-        return Unsettled("unsettled", "there is no weight to carry")
+        return Unsettled("unsettled", Phrase("no-weight-to-carry"))
     if volume <= buoyancy.fixed_volume:
-        return Unsettled("unsettled", "her appendages alone displace more than she weighs")
+        return Unsettled("unsettled", Phrase("appendages-displace-more"))
     if volume >= left:
-        return Unsettled("founders", "all that still displaces water cannot carry her weight")
+        return Unsettled("founders", Phrase("cannot-carry-her-weight"))
     return _Search(buoyancy, volume, gravity, lost, density).run(normal, distance, hulls)
 
 
@@ -151,8 +152,8 @@ class _Search(NamedTuple):
             place = self._downhill(place, rise, turn, reach)
             over = _rolled_over(place.normal)
             if over is not None:
-                return Unsettled(over, _OVER[over], steps)
-        return Unsettled("unsettled", f"the search for her rest did not end within {MOST_STEPS} steps", MOST_STEPS)
+                return Unsettled(over, Phrase(_OVER[over], {"limit": Angle(ON_HER_SIDE)}), steps)
+        return Unsettled("unsettled", Phrase("search-did-not-end", {"steps": MOST_STEPS}), MOST_STEPS)
 
     def _result(self, place: _Place, lolled: bool, steps: int) -> Settled:
         gm = float(place.stiffness[1, 1]) / place.carried.volume
@@ -236,8 +237,8 @@ def _push(stiffness: Floats) -> Floats | None:
 
 
 _OVER: dict[Reason, str] = {
-    "capsizes": f"she heels beyond {ON_HER_SIDE:g} degrees and rolls over",
-    "founders": f"she trims beyond {ON_HER_SIDE:g} degrees and hangs on end from what is still tight",
+    "capsizes": "rolls-over",
+    "founders": "stands-on-end",
 }
 
 

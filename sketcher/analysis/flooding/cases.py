@@ -15,6 +15,7 @@ import numpy as np
 from sketcher.analysis.afloat.buoyancy import Buoyancy, Lost, buoyancy_of
 from sketcher.analysis.afloat.equilibrium import Settled, Unsettled, by_hand, settle
 from sketcher.analysis.afloat.waterplane import deck_edge, over_water, water_at
+from sketcher.analysis.findings import Angle, Length, Phrase
 from sketcher.analysis.flooding.estimates import estimated_case
 from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel, lid_tops, opening_levels
 from sketcher.analysis.flooding.lid_heights import lids_in_water
@@ -84,9 +85,9 @@ def _without_equilibrium(
 ) -> FloodingCase:
     """A case of which the boat's mass, its height or half the hull is not known: an estimate, or nothing but why."""
     if water is None:
-        return FloodingCase(holed=names, floods=names, verdict="unknown", reason="no waterline is stated")
+        return FloodingCase(holed=names, floods=names, verdict="unknown", reason=Phrase("no-waterline-stated"))
     if not layout.hull.hull.open_aft:
-        reason = "the height of the centre of gravity is not stated"
+        reason = Phrase("gravity-height-not-stated")
         return FloodingCase(holed=names, floods=names, verdict="unknown", reason=reason)
     return estimated_case(layout, water, afloat, names, permeability, margin)
 
@@ -128,12 +129,12 @@ class _Flood:
         """Holed, settled, crossed, settled again, until nothing more fills."""
         course = _Course(holed, list(holed), self._intact_water())
         if isinstance(self.intact, Unsettled) or self.intact.lolled:
-            return course.without_rest(_intact_words(self.intact))
+            return course.without_rest(_unsettled_intact(self.intact))
         at = self.intact
         while True:
             endless = next((name for name in course.floods if not self.spaces[name].bounded), None)
             if endless is not None:
-                return course.without_rest(Unsettled("unsettled", f"{endless} runs on past the measured end of the hull"))
+                return course.without_rest(Unsettled("unsettled", Phrase("runs-past-measured-end", {"space": endless})))
             settled = self._settle(course.floods, at)
             course.steps += settled.steps
             if isinstance(settled, Unsettled):
@@ -212,7 +213,7 @@ class _Flood:
             holed=course.holed,
             floods=tuple(course.floods),
             verdict="downfloods" if course.through else "floats",
-            reason=_rest_words(lies, course.through, at.lolled),
+            reason=_rest(lies, course.through, at.lolled),
             water=lies.water,
             trim_change=None if course.intact is None else lies.water.trim_deg - course.intact.trim_deg,
             water_volume=taken_in,
@@ -269,7 +270,7 @@ class _Course:
             holed=self.holed,
             floods=tuple(self.floods),
             verdict="unknown" if why.reason == "unsettled" else why.reason,
-            reason=why.message,
+            reason=why.why,
             crossed=tuple(self.crossed),
             through=tuple(dict.fromkeys(self.through)),
             before=self.before,
@@ -283,22 +284,22 @@ def _plane(at: Settled) -> Plane:
     return Plane((x, y, z), at.distance)
 
 
-def _intact_words(intact: Settled | Unsettled) -> Unsettled:
+def _unsettled_intact(intact: Settled | Unsettled) -> Unsettled:
     if isinstance(intact, Unsettled):
-        return Unsettled(intact.reason, f"even without a hole: {intact.message}")
-    return Unsettled("capsizes", "even without a hole she would not stay upright: her metacentric height is negative")
+        return Unsettled(intact.reason, Phrase("even-without-a-hole", {"reason": intact.why}))
+    return Unsettled("capsizes", Phrase("even-without-a-hole", {"reason": Phrase("metacentric-height-negative")}))
 
 
-def _rest_words(lies: Attitude, through: Sequence[str], lolled: bool) -> str:
-    words = ["she comes to rest"]
-    if through:
-        words.append(f"the sea comes in through {', '.join(dict.fromkeys(through))}")
-    heel = lies.water.heel
-    if abs(heel) >= TOLD_HEEL:
-        words.append(f"heeled {abs(heel):.1f} degrees to {'starboard' if heel > 0 else 'port'}")
-    if lolled:
-        words.append("she would not stay upright and lies at an angle of loll")
-    if lies.least_freeboard < 0:
-        x, _, _ = lies.least_freeboard_at
-        words.append(f"with the deck's edge {-1000 * lies.least_freeboard:.0f} mm under water at {1000 * x:.0f} mm aft")
-    return "; ".join(words)
+def _rest(lies: Attitude, through: Sequence[str], lolled: bool) -> Phrase:
+    """How she lies at rest; heel and the deck's edge only where they are worth a word."""
+    heel, edge = lies.water.heel, lies.least_freeboard
+    return Phrase(
+        "comes-to-rest",
+        {
+            "through": tuple(dict.fromkeys(through)),
+            "heel": Angle(heel) if abs(heel) >= TOLD_HEEL else None,
+            "lolled": lolled,
+            "edge_depth": Length(-edge) if edge < 0 else None,
+            "edge_aft": Length(lies.least_freeboard_at[0]),
+        },
+    )

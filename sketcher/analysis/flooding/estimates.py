@@ -9,6 +9,7 @@ import numpy as np
 
 from sketcher.analysis.afloat.buoyancy import Lost
 from sketcher.analysis.afloat.waterplane import over_water
+from sketcher.analysis.findings import Phrase
 from sketcher.analysis.flooding.freeboards import lid_tops, opening_levels
 from sketcher.analysis.flooding.lid_heights import lids_in_water
 from sketcher.analysis.flooding.results import FloodingCase
@@ -27,7 +28,7 @@ class Estimate:
     """floods: spaces open to the sea; water: her estimated waterline, heel as stated, or None and the reason why."""
 
     floods: tuple[str, ...]
-    reason: str
+    reason: Phrase
     water: WaterPlane | None = None
     water_volume: float | None = None
 
@@ -74,18 +75,18 @@ def estimate(
     """
     boat, floods = layout.hull.hull.boat, list(holed)
     if boat is None or boat.length is None or None in (afloat.kg_per_cm, afloat.moment_per_cm, afloat.centre_of_flotation):
-        return Estimate(tuple(floods), "only the forward part of the boat was measured")
+        return Estimate(tuple(floods), Phrase("measured-forward-only"))
     while True:
         unbounded = next((name for name in floods if not _space(layout, name).bounded), None)
         if unbounded is not None:
-            return Estimate(tuple(floods), f"{unbounded} runs on past the measured end of the hull")
+            return Estimate(tuple(floods), Phrase("runs-past-measured-end", {"space": unbounded}))
         lost = [(clip_body(space.mesh), permeability.get(name, space.permeability)) for name, space in _named(layout, floods)]
         then = still_water(layout, water, afloat, lost)
         if then is None:
-            return Estimate(tuple(floods), "the estimate finds no rest: she fills without end")
+            return Estimate(tuple(floods), Phrase("fills-without-end"))
         new = _dipping(layout, floods, then)
         if not new:
-            reason = "estimated from the hull's `boat` block; heel, freeboard aft and stability are not known"
+            reason = Phrase("estimated-from-boat-block")
             return Estimate(tuple(floods), reason, then, _taken_in(lost, then)[0])
         floods += new
 

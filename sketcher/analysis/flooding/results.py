@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from sketcher.analysis.findings import Phrase
 from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel
 from sketcher.analysis.results import WaterPlane
 
@@ -38,7 +39,7 @@ class Attitude:
 class FloodingCase:
     """One case. holed: as asked; floods: everything open to the sea at the end, the holed first, then in the order crossed.
 
-    reason: the verdict in words. water, trim_change [deg, by the bow], water_volume [m3], least_freeboard, gm [m]: at the end;
+    reason: of the verdict. water, trim_change [deg, by the bow], water_volume [m3], least_freeboard, gm [m]: at the end;
     None where there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each way, in order.
     through, before: the ways from outside that were crossed, and how she lay before the first of them was.
     hand: the water's height forward and after by the small-angle formulas, for all that floods. residual [kg]: buoyancy less
@@ -48,7 +49,7 @@ class FloodingCase:
     holed: tuple[str, ...]
     floods: tuple[str, ...]
     verdict: Verdict
-    reason: str
+    reason: Phrase
     water: WaterPlane | None = None
     trim_change: float | None = None
     water_volume: float | None = None

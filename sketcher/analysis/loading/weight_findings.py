@@ -7,9 +7,8 @@ import numpy as np
 from sketcher.analysis.afloat.buoyancy import buoyancy_of
 from sketcher.analysis.afloat.equilibrium import Unsettled, settle
 from sketcher.analysis.afloat.waterplane import deck_edge, over_water, water_at
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Angle, Finding, Length, Phrase
 from sketcher.analysis.loading.weights import as_floating, changes, conditions
-from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import Layout, WaterPlane
 
 
@@ -29,23 +28,23 @@ def _of_condition(layout: Layout, water: WaterPlane, condition: str | None) -> F
     after = boat.with_all(changes(layout, condition))
     carrier, plane = buoyancy_of(layout.hull), water.plane
     settled = settle(carrier, after.mass / density, after.centre, np.array(plane.normal), plane.distance, (), density)
-    called = "With the changes in weight" if condition is None else f"In the condition {condition}"
     if isinstance(settled, Unsettled):
-        return _finding(condition, f"{called} she finds no rest: {settled.message}. Check the weights and where they are.")
+        return _finding(condition, Phrase("finds-no-rest", {"reason": settled.why}))
     if settled.lolled:
         heel = abs(water_at(layout.hull, settled.normal, settled.distance).heel)
-        return _finding(
-            condition,
-            f"{called} she would not stay upright: she lies at an angle of loll of {heel:.0f} degrees. Bring weight down, or "
-            "leave some of it ashore.",
-        )
+        return _finding(condition, Phrase("lies-at-loll", {"heel": Angle(heel)}))
     edge = float(over_water(deck_edge(layout.hull), water_at(layout.hull, settled.normal, settled.distance).plane).min())
     if edge < 0:
-        return _finding(condition, f"{called} her deck's edge lies {mm(-edge)} under water. Check the weights.", edge)
+        return _finding(condition, Phrase("deck-edge-awash", {"depth": Length(-edge)}), edge)
     return None
 
 
-def _finding(condition: str | None, message: str, measured: float | None = None) -> Finding:
+def _finding(condition: str | None, how: Phrase, measured: float | None = None) -> Finding:
     return Finding(
-        code="weights-too-much", severity="stop", object=condition or "weights", message=message, measured=measured, limit=0.0
+        code="weights-too-much",
+        severity="stop",
+        object=condition or "weights",
+        values={"condition": condition, "how": how},
+        measured=measured,
+        limit=0.0,
     )

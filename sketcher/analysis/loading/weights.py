@@ -13,6 +13,7 @@ from sketcher.analysis.afloat.equilibrium import Settled, Unsettled, settle
 from sketcher.analysis.afloat.floating import centre_of_gravity, floating
 from sketcher.analysis.afloat.waterplane import water_at
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Phrase
 from sketcher.analysis.loading.panel_masses import panel_weights
 from sketcher.analysis.results import Floating, Layout, WaterPlane
 from sketcher.geometry.mesh import Floats
@@ -65,7 +66,7 @@ class Loaded:
     floating: Floating | None
     items: tuple[ItemEffect, ...]
     estimated: bool = False
-    reason: str = ""
+    reason: Phrase | None = None
 
 
 def conditions(scene: Scene) -> tuple[str, ...]:
@@ -114,7 +115,7 @@ def loaded(
     change = sum(item.kg for item in items)
     boat = as_floating(layout, water)
     if water is None:
-        return _unknown(condition, change, items, "no waterline is stated")
+        return _unknown(condition, change, items, Phrase("no-waterline-stated"))
     if boat is None:
         return _estimated(layout, water, afloat, condition, items)
     carrier, density = buoyancy_of(layout.hull), layout.scene.water_density
@@ -122,7 +123,7 @@ def loaded(
     settled = _settle(carrier, after, water, density)
     effects = tuple(_effect(layout, carrier, boat, item, water, afloat) for item in items if each)
     if isinstance(settled, Unsettled):
-        return replace(_unknown(condition, change, items, settled.message), items=effects, mass=after.mass)
+        return replace(_unknown(condition, change, items, settled.why), items=effects, mass=after.mass)
     then = water_at(layout.hull, settled.normal, settled.distance)
     scene = replace(layout.scene, centre_of_gravity_height=float(after.centre[2]))
     x, y, z = after.centre.tolist()
@@ -134,7 +135,7 @@ def loaded(
         water=then,
         floating=floating(scene, layout.hull, then, layout.ways)[0],
         items=effects,
-        reason="she would not stay upright and lies at an angle of loll" if settled.lolled else "",
+        reason=Phrase("lies-at-an-angle-of-loll") if settled.lolled else None,
     )
 
 
@@ -176,9 +177,9 @@ def _estimated(layout: Layout, water: WaterPlane, afloat: Floating, condition: s
     change = sum(item.kg for item in items)
     boat = layout.hull.hull.boat
     if not layout.hull.hull.open_aft:
-        return _unknown(condition, change, items, "the height of the centre of gravity is not stated")
+        return _unknown(condition, change, items, Phrase("gravity-height-not-stated"))
     if boat is None or boat.length is None:
-        return _unknown(condition, change, items, "only the forward part of the boat was measured")
+        return _unknown(condition, change, items, Phrase("measured-forward-only"))
     rises = [(item, *_by_hand(afloat, water, item, boat.length)) for item in items]
     effects = tuple(
         ItemEffect(name=item.name, kg=item.kg, forward=None, after=None, heel=None, hand_forward=forward, hand_after=after)
@@ -187,7 +188,7 @@ def _estimated(layout: Layout, water: WaterPlane, afloat: Floating, condition: s
     known = [(forward, after) for _, forward, after in rises if forward is not None and after is not None]
     if len(known) < len(items):
         return replace(
-            _unknown(condition, change, items, "the `boat` block lacks kg_per_cm, moment_per_cm or centre_of_flotation"),
+            _unknown(condition, change, items, Phrase("boat-block-lacks-figures")),
             items=effects,
         )
     mass = None if boat.displacement is None else boat.displacement + change
@@ -201,7 +202,7 @@ def _estimated(layout: Layout, water: WaterPlane, afloat: Floating, condition: s
         floating=_sunk(afloat, water.forward - then.forward, mass, layout.scene.water_density),
         items=effects,
         estimated=True,
-        reason="by the hull's `boat` block",
+        reason=Phrase("by-the-boat-block"),
     )
 
 
@@ -217,7 +218,7 @@ def by_weight(mass: float | None, density: float) -> Floating:
     return Floating(displacement=mass, volume=None if mass is None else mass / density)
 
 
-def _unknown(condition: str | None, change: float, items: tuple[Weight, ...], reason: str) -> Loaded:
+def _unknown(condition: str | None, change: float, items: tuple[Weight, ...], reason: Phrase) -> Loaded:
     bare = tuple(
         ItemEffect(name=item.name, kg=item.kg, forward=None, after=None, heel=None, hand_forward=None, hand_after=None)
         for item in items

@@ -23,6 +23,7 @@ from sketcher.outputs.paper.tiles import PaperName
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.outputs.wording.known_spaces import known_spaces, relation
 from sketcher.outputs.wording.quantities import by_severity, counted, length_with_unit, litres
+from sketcher.outputs.wording.sentences import message
 
 PROMISE = (
     "Outlines, volumes and still-water figures follow from the measurements in the hull file and are as good as these. Nothing "
@@ -49,7 +50,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     _cover(pages, plan_, units, on, picture)
     _drawings(pages, plan_)
     _spaces(pages, plan_, units)
-    _noticed(pages, plan_)
+    _noticed(pages, plan_, units)
     _order(pages, plan_)
     cutting_pages(pages, plan_, units)
     for number, pattern in enumerate(plan_.patterns, 1):
@@ -133,7 +134,7 @@ def _spaces(pages: Pages, plan_: BuildPlan, units: str) -> None:
         )
 
 
-def _noticed(pages: Pages, plan_: BuildPlan) -> None:
+def _noticed(pages: Pages, plan_: BuildPlan, unit: str) -> None:
     """Findings that stop or warn in full, once; notes after them."""
     found: list[Finding] = by_severity([*plan_.findings, *plan_.evaluation.findings])
     if not found:
@@ -141,9 +142,10 @@ def _noticed(pages: Pages, plan_: BuildPlan) -> None:
     pages.heading("What was noticed")
     for finding in found:
         mark = {"stop": "STOP", "warn": "Warning", "note": "Note"}[finding.severity]
-        named = finding.object and finding.object.casefold() not in finding.message.casefold()
+        said = message(finding, unit)
+        named = finding.object and finding.object.casefold() not in said.casefold()
         pages.need(12.0)
-        pages.text(f"{mark}: {f'{finding.object}: ' if named else ''}{finding.message}", bold=finding.severity == "stop")
+        pages.text(f"{mark}: {f'{finding.object}: ' if named else ''}{said}", bold=finding.severity == "stop")
         source = SOURCES.get(finding.source) if finding.source else None
         if source is not None:
             pages.text(f"{source.title} ({source.standing}; {finding.binding or source.binding})", 2.6, PENCIL, indent=6.0)

@@ -28,6 +28,7 @@ from sketcher.outputs.tables.facts import (
 from sketcher.outputs.tables.report import WIDTH, finding_lines, water_words, waterline_words
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.quantities import UNIT_WORDS, UNKNOWN, by_severity, length, table, wrap
+from sketcher.outputs.wording.sentences import message
 
 ABSENT = "-"
 MOST = 8
@@ -63,7 +64,7 @@ def comparison(
     parts = [
         [line for letter, evaluation in zip(letters, evaluations, strict=True) for line in _named(letter, evaluation, unit)],
         _differences(differing, facts, letters, unit),
-        _findings(evaluations, letters),
+        _findings(evaluations, letters, unit),
         _same(same, facts[0]),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
@@ -159,13 +160,13 @@ def _change(label: Label, facts: Sequence[dict[Label, Fact]]) -> str:
     return f"{second.number - first.number:+.{first.decimals}f}"
 
 
-def _findings(evaluations: Sequence[Evaluation], letters: str) -> list[str]:
+def _findings(evaluations: Sequence[Evaluation], letters: str, unit: str) -> list[str]:
     """What was noticed in some of the layouts but not in all, under the letters of those it was noticed in."""
     where: dict[tuple[str, str], str] = {}
     found: dict[tuple[str, str], Finding] = {}
     for letter, evaluation in zip(letters, evaluations, strict=True):
         for finding in evaluation.findings:
-            key = (finding.object, finding.message)
+            key = (finding.object, message(finding))
             where[key] = where.get(key, "") + ("" if letter in where.get(key, "") else letter)
             found.setdefault(key, finding)
     lines: list[str] = []
@@ -176,7 +177,7 @@ def _findings(evaluations: Sequence[Evaluation], letters: str) -> list[str]:
             continue
         lines += [f"NOTICED IN {' AND '.join(group)} ONLY"]
         for finding in some:
-            lines += finding_lines(finding, sources=False)
+            lines += finding_lines(finding, unit, sources=False)
     return lines
 
 

@@ -11,6 +11,7 @@ from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
 from sketcher.outputs.tables.flooding_detail import case_detail, lid_heights
 from sketcher.outputs.tables.report import WIDTH, notice_lines, waterline_words
 from sketcher.outputs.wording.quantities import UNIT_WORDS, UNKNOWN, length, length_with_unit, litres, plain, table, wrap
+from sketcher.outputs.wording.sentences import words
 
 STILL_WATER = (
     "Each holed space is open to the sea and vented, and she lies still in calm water: no waves, no free surface in a seaway, "
@@ -61,7 +62,7 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
     bottled = () if evaluation.contents is None else evaluation.contents.bottles
     noticed = [finding for finding in flooding_findings(evaluation.layout, cases, bottled=bottled) if finding.severity != "note"]
     if noticed:
-        lines += ["", "NOTICED", *notice_lines(noticed)]
+        lines += ["", "NOTICED", *notice_lines(noticed, unit)]
     lines += ["", *wrap(STILL_WATER, WIDTH)]
     return "\n".join(lines) + "\n"
 
@@ -69,13 +70,13 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
 def _intact_words(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -> str:
     """The waterline she floods from: with the changes in weight where there are any."""
     intact = next((case.intact for case in cases if case.intact is not None), evaluation.water)
-    words = waterline_words(intact, unit)
-    return f"{words}, with the changes in weight" if words != waterline_words(evaluation.water, unit) else words
+    said = waterline_words(intact, unit)
+    return f"{said}, with the changes in weight" if said != waterline_words(evaluation.water, unit) else said
 
 
 def case_words(case: FloodingCase, unit: str) -> str:
     """The answer of one case in a sentence or two: the verdict and why, what else fills, which lids go under."""
-    reason = case.reason.removeprefix(AT_REST).removeprefix("; ")
+    reason = words(case.reason, unit).removeprefix(AT_REST).removeprefix("; ")
     sentences = [f"{'ESTIMATE: ' if case.estimated else ''}{VERDICTS[case.verdict]}{': ' if reason else ''}{reason}."]
     if case.through and case.verdict != "downfloods":
         sentences.append(f"On the way the sea comes in through {', '.join(case.through)}.")

@@ -13,6 +13,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
+from sketcher.outputs.wording.sentences import message, words
 
 CONTENTS_ROWS = {
     "people": "sleeping place",
@@ -93,7 +94,7 @@ def _changed(evaluation: Evaluation) -> dict[str, Any]:
             "change_kg": _number(then.change),
             "waterline": _waterline(then.water),
             "floating": _floating(afloat),
-            "note": then.reason or None,
+            "note": None if then.reason is None else words(then.reason),
         }
     }
 
@@ -181,7 +182,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "code": finding.code,
         "severity": finding.severity,
         "object": finding.object,
-        "message": finding.message,
+        "message": message(finding),
         "measured": _clean(finding.measured),
         "limit": _clean(finding.limit),
         "source": finding.source,

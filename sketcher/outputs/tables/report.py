@@ -24,6 +24,7 @@ from sketcher.outputs.wording.quantities import (
     table,
     wrap,
 )
+from sketcher.outputs.wording.sentences import message
 
 WIDTH = 96
 """Characters in a line: a terminal of usual width, or a printed page."""
@@ -44,7 +45,7 @@ def report(evaluation: Evaluation, units: str | None = None) -> str:
         _boat(evaluation, unit),
         _contents(evaluation, unit),
         _changes(evaluation, unit),
-        _noticed(evaluation.findings),
+        _noticed(evaluation.findings, unit),
         wrap(NOT_PROMISED, WIDTH),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
@@ -72,11 +73,12 @@ def waterline_words(water: WaterPlane | None, unit: str) -> str:
     return words
 
 
-def finding_lines(finding: Finding, width: int = WIDTH, sources: bool = True) -> list[str]:
-    """One finding in words; sources: with what it rests on beneath it."""
+def finding_lines(finding: Finding, unit: str, width: int = WIDTH, sources: bool = True) -> list[str]:
+    """One finding in words, lengths in a unit; sources: with what it rests on beneath it."""
     mark = {"stop": "  STOP  ", "warn": "  WARN  ", "note": "  note  "}[finding.severity]
-    named = finding.object and finding.object.casefold() not in finding.message.casefold()
-    lines = wrap(f"{finding.object}: {finding.message}" if named else finding.message, width, " " * len(mark), mark)
+    said = message(finding, unit)
+    named = finding.object and finding.object.casefold() not in said.casefold()
+    lines = wrap(f"{finding.object}: {said}" if named else said, width, " " * len(mark), mark)
     if not sources:
         return lines
     source = SOURCES.get(finding.source) if finding.source else None
@@ -87,13 +89,13 @@ def finding_lines(finding: Finding, width: int = WIDTH, sources: bool = True) ->
     return lines
 
 
-def notice_lines(findings: Sequence[Finding], width: int = WIDTH) -> list[str]:
-    """Findings in words, one after another; what several rest on is said beneath the first of them."""
-    said: set[str | None] = set()
+def notice_lines(findings: Sequence[Finding], unit: str, width: int = WIDTH) -> list[str]:
+    """Findings in words, lengths in a unit, one after another; what several rest on is said beneath the first of them."""
+    cited: set[str | None] = set()
     lines: list[str] = []
     for finding in findings:
-        lines += finding_lines(finding, width, sources=finding.source is None or finding.source not in said)
-        said.add(finding.source)
+        lines += finding_lines(finding, unit, width, sources=finding.source is None or finding.source not in cited)
+        cited.add(finding.source)
     return lines
 
 
@@ -280,7 +282,7 @@ def _changed(evaluation: Evaluation) -> bool:
     return bool(scene.weights) or any(panel.kg is not None or panel.material is not None for panel in scene.panels)
 
 
-def _noticed(findings: tuple[Finding, ...]) -> list[str]:
+def _noticed(findings: tuple[Finding, ...], unit: str) -> list[str]:
     if not findings:
         return ["NOTICED", "  Nothing."]
     tally = [
@@ -289,4 +291,4 @@ def _noticed(findings: tuple[Finding, ...]) -> list[str]:
         if any(finding.severity == severity for finding in findings)
     ]
     lines = [f"NOTICED: {', '.join(tally)}"]
-    return lines + notice_lines(by_severity(findings))
+    return lines + notice_lines(by_severity(findings), unit)

@@ -6,6 +6,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.loading.weights import ItemEffect, Loaded, conditions, loaded
 from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.outputs.wording.quantities import UNKNOWN, length, plain, table, wrap
+from sketcher.outputs.wording.sentences import words
 
 
 def loads(evaluation: Evaluation, unit: str, width: int) -> list[str]:
@@ -23,9 +24,9 @@ def loads(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     head = ("WITH THE CHANGES IN WEIGHT", STATED, *names)
     lines = table(head, rows, "<" + ">" * (len(head) - 1), name_width=34)
     for name, case in zip(names, cases, strict=True):
-        if case.reason:
+        if case.reason is not None:
             mark = "ESTIMATE: " if case.estimated else "not known: " if case.water is None else ""
-            lines += wrap(f"{name}: {mark}{case.reason}", width, "    ", "  ")
+            lines += wrap(f"{name}: {mark}{words(case.reason, unit)}", width, "    ", "  ")
     return [*lines, "", *_items(cases, unit)]
 
 

@@ -18,6 +18,7 @@ from sketcher.model.files.recovery import Recovery, drop_recovery, find_recovery
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
 from sketcher.model.history import History
 from sketcher.model.scene import Scene
+from sketcher.outputs.wording.sentences import message
 from sketcher.web.state import Notice
 
 Evaluate = Callable[[Scene], Evaluation]
@@ -218,7 +219,8 @@ def refuse_lost(before: Evaluation, after: Evaluation, edit: Edit) -> None:
     was, lost = ([finding for finding in found.findings if finding.code in LOST] for found in (before, after))
     if len(lost) > len(was):
         known, edited = {finding.object for finding in was}, edit.describe(before.scene)
-        raise SketchError(min(lost, key=lambda finding: (finding.object in known, finding.object not in edited)).message)
+        worst = min(lost, key=lambda finding: (finding.object in known, finding.object not in edited))
+        raise SketchError(message(worst, before.scene.units))
 
 
 def _sentence(words: str) -> str:

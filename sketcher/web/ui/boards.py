@@ -10,6 +10,7 @@ from sketcher.analysis.cut.results import Pattern
 from sketcher.model.cutting import JointWay
 from sketcher.model.units import format_length
 from sketcher.outputs.wording.quantities import length, length_with_unit, plain
+from sketcher.outputs.wording.sentences import message
 from sketcher.web.state import Boards, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
@@ -89,7 +90,7 @@ def _joints(now: Boards, units: str) -> Markup | None:
             button("Take them over", "joints", data_whose="mine", class_="plain", title="Keep these joints and move them")
         )
     head = tag("h2", "Joints", tag("span", _whose(now), class_="unit"))
-    weak = [tag("li", finding.message, class_="sign") for finding in now.findings]
+    weak = [tag("li", message(finding, units), class_="sign") for finding in now.findings]
     return tag(
         "section",
         head,

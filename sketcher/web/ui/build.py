@@ -34,14 +34,15 @@ def build_part(state: PageState) -> Markup:
         return head
     if not now.plan.patterns and not now.plan.stringers:
         return join(head, tag("p", "No panel is planned, so there is nothing to cut. New ones are, until built."))
-    noticed, sheets = _noticed(now.plan), _sheets(now.plan, state.evaluation.scene.units)
+    units = state.evaluation.scene.units
+    noticed, sheets = _noticed(now.plan, units), _sheets(now.plan, units)
     grave = any(finding.severity != "note" for finding in now.plan.findings)
     body = (*((noticed, sheets) if grave else (sheets, noticed)), _lists(now.plan, current=now.current))
     return join(head, tag("div", *body, class_="made" if now.current else "made old"))
 
 
-def _noticed(plan: BuildPlan) -> Markup | None:
-    found = [finding_item(finding, number) for number, finding in enumerate(by_severity(plan.findings))]
+def _noticed(plan: BuildPlan, units: str) -> Markup | None:
+    found = [finding_item(finding, number, units) for number, finding in enumerate(by_severity(plan.findings))]
     return tag("section", tag("h2", "Noticed"), tag("ul", *found, class_="findings"), data_key="noticed") if found else None
 
 

@@ -22,6 +22,7 @@ from sketcher.outputs.wording.quantities import (
     plain,
     share,
 )
+from sketcher.outputs.wording.sentences import message, words
 from sketcher.web.state import ObjectRef, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
@@ -215,11 +216,10 @@ def floating_part(state: PageState) -> Markup | None:
         rows.append(tag("tr", *cells, data_key=key))
     head = note = None
     if then is not None:
-        words = ("as stated", f"with {then.change:+.0f} kg")
-        head = tag("thead", tag("tr", tag("td"), *(tag("th", word, scope="col", class_="number") for word in words)))
-        said = f"{'Estimate' if then.estimated else 'Not known' if then.water is None else 'Mind'}: {then.reason}. " * bool(
-            then.reason
-        )
+        columns = ("as stated", f"with {then.change:+.0f} kg")
+        head = tag("thead", tag("tr", tag("td"), *(tag("th", word, scope="col", class_="number") for word in columns)))
+        mark = "Estimate" if then.estimated else "Not known" if then.water is None else "Mind"
+        said = "" if then.reason is None else f"{mark}: {words(then.reason, units)}. "
         note = tag(
             "p", f"{said}Right: with the changes in weight. Litres and drawings are at the waterline as stated.", class_="small"
         )
@@ -248,19 +248,19 @@ def _with_unit(value: str, unit: str) -> Markup:
 def noticed(state: PageState) -> Markup:
     """Findings in words, the gravest first; each leads to what it is about."""
     found = by_severity(state.evaluation.findings)
-    items = [finding_item(finding, number) for number, finding in enumerate(found)]
+    items = [finding_item(finding, number, state.evaluation.scene.units) for number, finding in enumerate(found)]
     body = tag("ul", *items, class_="findings") if items else tag("p", "Nothing to mind in this layout.", class_="small")
     return tag("section", tag("h2", "Noticed"), body, aria_label="Noticed")
 
 
-def finding_item(finding: Finding, number: int) -> Markup:
+def finding_item(finding: Finding, number: int, unit: str) -> Markup:
     """One finding; a note is folded to its first line, so that what must be minded and the parts stay in sight."""
     source = SOURCES.get(finding.source) if finding.source else None
     rests = tag("small", f"{source.title} ({source.standing}; {finding.binding or source.binding})") if source else None
     kind, key = tag("span", SEVERITY_WORDS[finding.severity], class_="kind"), f"{finding.code}/{finding.object}/{number}"
     if finding.severity == "note":
-        folded = tag("summary", kind, tag("span", finding.message, class_="line"))
+        folded = tag("summary", kind, tag("span", message(finding, unit), class_="line"))
         shown = button("Show what it is about", "find", data_object=finding.object)
         return tag("li", tag("details", folded, rests, shown, data_key=f"fold/{key}"), class_="note", data_key=key)
-    whole = button(join(kind, tag("span", finding.message, rests)), "find", data_object=finding.object)
+    whole = button(join(kind, tag("span", message(finding, unit), rests)), "find", data_object=finding.object)
     return tag("li", whole, class_=finding.severity, data_key=key)

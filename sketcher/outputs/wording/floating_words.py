@@ -1,0 +1,234 @@
+"""How she floats and floods, in words: one function for each code of a finding, a reason or a remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sketcher.analysis.findings import Angle, Length, Mass, Phrase, Volume
+from sketcher.outputs.wording.say import Say, listed
+
+
+def waterline_not_stated(_: Say) -> str:
+    return (
+        "No waterline is stated, so nothing is said of how she floats or of what lies below the water. Give the water's heights "
+        "forward and after, or two freeboards measured afloat, under `waterline`."
+    )
+
+
+def centre_of_gravity_unknown(_: Say) -> str:
+    return (
+        "The height of the centre of gravity is not stated, so the metacentric height, the moment to trim, and how she floats "
+        "with other weights or with a space flooded are not known. Give `centre_of_gravity: {height: ...}`, the best estimate "
+        "there is."
+    )
+
+
+def unstable(say: Say, height: Length, gm: Length) -> str:
+    return (
+        f"With her centre of gravity {say(height)} above the base line her metacentric height is {say(gm)}: she would not stay "
+        "upright at this waterline. Check the centre of gravity's height and the waterline."
+    )
+
+
+def hull_open_aft(say: Say, measured_to: Length, estimated: bool) -> str:
+    rest = (
+        "What is printed of it is an estimate from the hull file's `boat` block, not from the measured shape"
+        if estimated
+        else "Give what is known of the whole boat in the hull file's `boat` block (displacement, kg_per_cm, moment_per_cm, "
+        "centre_of_flotation) for estimates"
+    )
+    return (
+        f"The hull was measured only to {say(measured_to)}, so how the whole boat floats is not known (draft, centre of "
+        f"buoyancy, metacentric height, freeboard aft). {rest}."
+    )
+
+
+def appendage_depth_unknown(_: Say, appendage: str) -> str:
+    return f"How deep {appendage} reaches is not stated, so the draft is not known. Give its `lowest` in the hull file."
+
+
+def appendage_above_water(say: Say, appendage: str, height: Length, volume: Volume) -> str:
+    return (
+        f"The middle of {appendage} lies {say(height)} above the water, yet its {say.whole(volume)} are counted as under water. "
+        "Leave out of its litres what does not float her."
+    )
+
+
+def deck_edge_under_water(say: Say, depth: Length, aft: Length) -> str:
+    return f"The deck's edge lies {say(depth)} under water at {say(aft)} aft. Check the waterline."
+
+
+def opening_under_water(say: Say, path: str, depth: Length, space: str, is_opening: bool) -> str:
+    remedy = "Close it (`cover: tight`)" if is_opening else "Stop it up"
+    return (
+        f"{path} reaches {say(depth)} under the waterline and is not tight: the sea stands open to {space}. "
+        f"{remedy}, or raise it."
+    )
+
+
+def weights_too_much(say: Say, condition: str | None, how: Phrase) -> str:
+    called = "With the changes in weight" if condition is None else f"In the condition {condition}"
+    return f"{called} {say(how)}"
+
+
+def finds_no_rest(say: Say, reason: Phrase) -> str:
+    return f"she finds no rest: {say(reason)}. Check the weights and where they are."
+
+
+def lies_at_loll(_: Say, heel: Angle) -> str:
+    return (
+        f"she would not stay upright: she lies at an angle of loll of {heel.degrees:.0f} degrees. Bring weight down, or leave "
+        "some of it ashore."
+    )
+
+
+def deck_edge_awash(say: Say, depth: Length) -> str:
+    return f"her deck's edge lies {say(depth)} under water. Check the weights."
+
+
+def no_weight_to_carry(_: Say) -> str:
+    return "there is no weight to carry"
+
+
+def appendages_displace_more(_: Say) -> str:
+    return "her appendages alone displace more than she weighs"
+
+
+def cannot_carry_her_weight(_: Say) -> str:
+    return "all that still displaces water cannot carry her weight"
+
+
+def rolls_over(_: Say, limit: Angle) -> str:
+    return f"she heels beyond {limit.degrees:g} degrees and rolls over"
+
+
+def stands_on_end(_: Say, limit: Angle) -> str:
+    return f"she trims beyond {limit.degrees:g} degrees and hangs on end from what is still tight"
+
+
+def search_did_not_end(_: Say, steps: int) -> str:
+    return f"the search for her rest did not end within {steps} steps"
+
+
+def no_waterline_stated(_: Say) -> str:
+    return "no waterline is stated"
+
+
+def gravity_height_not_stated(_: Say) -> str:
+    return "the height of the centre of gravity is not stated"
+
+
+def measured_forward_only(_: Say) -> str:
+    return "only the forward part of the boat was measured"
+
+
+def boat_block_lacks_figures(_: Say) -> str:
+    return "the `boat` block lacks kg_per_cm, moment_per_cm or centre_of_flotation"
+
+
+def by_the_boat_block(_: Say) -> str:
+    return "by the hull's `boat` block"
+
+
+def estimated_from_boat_block(_: Say) -> str:
+    return "estimated from the hull's `boat` block; heel, freeboard aft and stability are not known"
+
+
+def fills_without_end(_: Say) -> str:
+    return "the estimate finds no rest: she fills without end"
+
+
+def lies_at_an_angle_of_loll(_: Say) -> str:
+    return "she would not stay upright and lies at an angle of loll"
+
+
+def metacentric_height_negative(_: Say) -> str:
+    return "she would not stay upright: her metacentric height is negative"
+
+
+def runs_past_measured_end(_: Say, space: str) -> str:
+    return f"{space} runs on past the measured end of the hull"
+
+
+def even_without_a_hole(say: Say, reason: Phrase) -> str:
+    colon = "" if reason.code == "metacentric-height-negative" else ":"
+    return f"even without a hole{colon} {say(reason)}"
+
+
+def comes_to_rest(
+    say: Say, through: Sequence[str], heel: Angle | None, lolled: bool, edge_depth: Length | None, edge_aft: Length
+) -> str:
+    said = ["she comes to rest"]
+    if through:
+        said.append(f"the sea comes in through {', '.join(through)}")
+    if heel is not None:
+        said.append(f"heeled {abs(heel.degrees):.1f} degrees to {'starboard' if heel.degrees > 0 else 'port'}")
+    if lolled:
+        said.append("she would not stay upright and lies at an angle of loll")
+    if edge_depth is not None:
+        said.append(f"with the deck's edge {say(edge_depth)} under water at {say(edge_aft)} aft")
+    return "; ".join(said)
+
+
+def lid_under_flooded_water(
+    say: Say,
+    lid: str,
+    clear: Length,
+    holed: Sequence[str],
+    uplift: Mass,
+    pushes: Sequence[Phrase],
+    built: bool,
+    safe_height: Length | None,
+    margin: Length,
+    estimated: bool,
+) -> str:
+    under = clear.metres < 0
+    where = f"{say(Length(-clear.metres))} under the water" if under else f"only {say(clear)} over the water"
+    lifts = [f"the water lifts it with {say(uplift)}"] if uplift.kilograms > 0 else []
+    lifts += [say(push) for push in pushes]
+    push = listed(lifts)
+    if push:
+        push = f" {push[:1].upper()}{push[1:]}, which its fastenings must hold."
+    if built:
+        remedy = "It is built: make it tight"
+    elif safe_height is None:
+        remedy = "No height under the deck keeps it clear: make it tight"
+    else:
+        remedy = f"Raise it to {say(safe_height)} for {say(margin)} to spare, or make it tight"
+    return (
+        f"{'By estimate, ' if estimated else ''}{lid} stands {where} at its lowest place when {listed(holed)} is holed.{push} "
+        f"{remedy} and hold it down."
+    )
+
+
+def bottles_push(say: Say, space: str, load: Mass) -> str:
+    return f"the bottles in {space} with {say(load)}"
+
+
+def flooded_founders(say: Say, holed: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]) -> str:
+    return _lost(say, "she founders", holed, through, reasons)
+
+
+def flooded_capsizes(say: Say, holed: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]) -> str:
+    return _lost(say, "she capsizes", holed, through, reasons)
+
+
+def _lost(say: Say, what: str, holed: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]) -> str:
+    how = "; ".join(dict.fromkeys(say(reason) for reason in reasons))
+    way = f"; on the way the sea comes in through {listed(through)}" if through else ""
+    return f"With {' or '.join(holed)} holed {what}: {how}{way}. {_DIVIDE}"
+
+
+def flooded_downfloods(_: Say, holed: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]) -> str:
+    return f"With {' or '.join(holed)} holed the sea comes in through {listed(through)}. {_DIVIDE}"
+
+
+_DIVIDE = "Divide the space, fill it, or close what joins it to others."
+
+
+def flooding_in_calm_water(_: Say) -> str:
+    return (
+        "Flooding is reckoned at rest in calm water, every holed space open and vented. Whether panels and lids are strong "
+        "enough for the water on them, what waves do, and how flood water surging about in a seaway takes stability away, is "
+        "not known here: ask a designer before you rely on it."
+    )

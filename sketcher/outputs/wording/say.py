@@ -1,0 +1,89 @@
+"""Values in the words of one reader: every length in the unit that reader measures in, in fractions that a tape has."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
+from sketcher.outputs.wording.quantities import length_with_unit, plain
+
+Sentence = Callable[..., str]
+"""Words from values: takes a `Say` and, by name, the values of a `Phrase` or a finding."""
+
+FINE = 0.02
+"""[m] Below this, lengths in millimetres are said to a tenth where that matters."""
+SQUARE_FOOT = 0.3048**2
+
+
+@dataclass(frozen=True)
+class Say:
+    """Puts values in words. unit: mm, cm, m, in or ft; sentences: by code."""
+
+    unit: str
+    sentences: Mapping[str, Sentence] = field(repr=False)
+
+    def __call__(self, value: Length | Area | Volume | Mass | Angle | Share | Place | Phrase) -> str:
+        """Any value with a dimension, or a phrase.
+
+        >>> say = Say("in", {})
+        >>> say(Length(0.3048)), say(Volume(0.0123)), say(Mass(12.4)), say(Place((1.27, -0.254, 0.0)))
+        ('12 in', '12.3 litres', '12 kg', '50 in aft, 10 in to port, 0 in up')
+        """
+        match value:
+            case Length(metres):
+                return self._length(metres)
+            case Area(square_metres):
+                in_feet = self.unit in ("in", "ft")
+                return f"{square_metres / SQUARE_FOOT:.1f} sq ft" if in_feet else f"{square_metres:.2f} m²"
+            case Volume(cubic_metres):
+                small = cubic_metres < 1e-4
+                return f"{cubic_metres * 1e6:.2g} ml" if small else f"{cubic_metres * 1000:.1f} litres"
+            case Mass(kilograms):
+                return f"{plain(kilograms, 0)} kg"
+            case Angle(degrees):
+                return f"{plain(degrees, 0)}°"
+            case Share(of_one):
+                return f"{plain(100 * of_one, 0)} %"
+            case Place((x, y, z)):
+                side = "on the centreline" if abs(y) < 5e-4 else f"{self(Length(abs(y)))} to {'starboard' if y > 0 else 'port'}"
+                return f"{self(Length(x))} aft, {side}, {self(Length(z))} up"
+            case Phrase(code, values):
+                return self.sentence(code, values)
+
+    def _length(self, metres: float) -> str:
+        value = metres * 1000
+        fine = self.unit == "mm" and abs(metres) < FINE and abs(value - round(value)) >= 0.05
+        return f"{value:.1f} mm" if fine else length_with_unit(metres, self.unit)
+
+    def whole(self, value: Length | Volume) -> str:
+        """A length without tenths of millimetres, or a volume in whole litres."""
+        if isinstance(value, Volume):
+            return f"{plain(1000 * value.cubic_metres, 0)} litres"
+        return length_with_unit(value.metres, self.unit)
+
+    def long(self, value: Length) -> str:
+        """A length as rope and chain are told: in metres, or in feet where a tape of inches is used.
+
+        >>> Say("mm", {}).long(Length(45)), Say("in", {}).long(Length(45))
+        ('45 m', '148 ft')
+        """
+        return f"{plain(value.metres / 0.3048, 0)} ft" if self.unit in ("in", "ft") else f"{plain(value.metres, 0)} m"
+
+    def sentence(self, code: str, values: Mapping[str, Any]) -> str:
+        """What a code and its values say. Raises KeyError for a code without a sentence, TypeError where values do not fit it."""
+        return self.sentences[code](self, **values)
+
+    def all(self, phrases: Iterable[Phrase]) -> str:
+        """Phrases after each other, a space between."""
+        return " ".join(self(each) for each in phrases)
+
+
+def listed(names: Sequence[str], word: str = "and") -> str:
+    """Names in a row.
+
+    >>> listed(["A", "B", "C"]), listed(["A", "B"], "or"), listed(["A"]), listed([])
+    ('A, B and C', 'A or B', 'A', '')
+    """
+    return f" {word} ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else list(names))

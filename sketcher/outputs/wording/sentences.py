@@ -1,0 +1,48 @@
+"""Findings, reasons and remedies in words: one sentence for each code, in the reader's unit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from inspect import getmembers, isfunction
+from types import ModuleType
+
+from sketcher.analysis.findings import Finding, Phrase
+from sketcher.outputs.wording import floating_words
+from sketcher.outputs.wording.say import Say, Sentence
+
+ROOMS: tuple[ModuleType, ...] = (floating_words,)
+"""Modules of sentences: each public function made there says one code, its name being the code's with `_` for `-`."""
+
+
+def sentences_of(rooms: tuple[ModuleType, ...]) -> dict[str, Sentence]:
+    """Every room's sentences by code. Raises ValueError for a code that two rooms say."""
+    found: dict[str, Sentence] = {}
+    for room in rooms:
+        for name, function in getmembers(room, isfunction):
+            if function.__module__ != room.__name__ or name.startswith("_"):
+                continue
+            code = name.replace("_", "-")
+            if code in found:
+                raise ValueError(f"two sentences for {code}")
+            found[code] = function
+    return found
+
+
+SENTENCES: Mapping[str, Sentence] = sentences_of(ROOMS)
+
+
+@cache
+def in_unit(unit: str) -> Say:
+    """Words for a reader who measures in mm, cm, m, in or ft."""
+    return Say(unit, SENTENCES)
+
+
+def message(finding: Finding, unit: str = "mm") -> str:
+    """What a finding says: what, where, by how much and what to do."""
+    return finding.message or in_unit(unit).sentence(finding.code, finding.values)
+
+
+def words(phrase: Phrase, unit: str = "mm") -> str:
+    """What a phrase says."""
+    return in_unit(unit)(phrase)
