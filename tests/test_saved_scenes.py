@@ -11,12 +11,12 @@ import pytest
 
 from sketcher.analysis.evaluate import evaluate, with_flooding
 from sketcher.analysis.flooding.cases import flooding_cases
-from sketcher.model.deletion import Delete
 from sketcher.model.demos import demo_folder, demo_scenes
-from sketcher.model.edits import Edit, MoveBulkhead, RaiseWaterline, Rename, SetValue
+from sketcher.model.edits.actions import Edit, MoveBulkhead, RaiseWaterline, Rename, SetValue
+from sketcher.model.edits.deletion import Delete
+from sketcher.model.edits.history import History
 from sketcher.model.errors import SketchError
 from sketcher.model.files.saving import open_scene, save_scene
-from sketcher.model.history import History
 from sketcher.model.lookup import bulkhead_at
 from sketcher.model.scene import Scene
 from sketcher.outputs.tables.flooding import case_figures

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sketcher.model.edits.typed_input import typed_length, typed_offset
 from sketcher.model.errors import SketchError
-from sketcher.model.typed_input import typed_length, typed_offset
 from sketcher.web.controller import Ask, Controller
 from sketcher.web.logic.drag.dragging import nudge
 from sketcher.web.logic.drag.grips import step

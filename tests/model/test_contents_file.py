@@ -6,7 +6,7 @@ import pytest
 from scene_specimens import HULL
 
 from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
-from sketcher.model.edits import Rename, SetValue
+from sketcher.model.edits.actions import Rename, SetValue
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.contents_fields import CONTENTS
 from sketcher.model.fields.records import Block

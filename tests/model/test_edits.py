@@ -6,8 +6,7 @@ import pytest
 from scene_specimens import scene_folder
 
 from sketcher.model.cutting import Joints
-from sketcher.model.deletion import Delete
-from sketcher.model.edits import (
+from sketcher.model.edits.actions import (
     Add,
     Duplicate,
     Edit,
@@ -21,11 +20,12 @@ from sketcher.model.edits import (
     SetValue,
     Several,
 )
+from sketcher.model.edits.deletion import Delete
+from sketcher.model.edits.typed_input import typed
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.lookup import bulkhead_at, fresh_name
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Scene, Waterline
-from sketcher.model.typed_input import typed
 
 
 @pytest.fixture

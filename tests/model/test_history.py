@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 from scene_specimens import scene_folder
 
-from sketcher.model.edits import MoveBulkhead, SetValue
+from sketcher.model.edits.actions import MoveBulkhead, SetValue
+from sketcher.model.edits.history import History
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
-from sketcher.model.history import History
 from sketcher.model.hull import Hull, Station
 from sketcher.model.scene import Bulkhead, Scene
 

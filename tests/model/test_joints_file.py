@@ -6,7 +6,7 @@ import pytest
 from scene_specimens import HULL
 
 from sketcher.model.cutting import Joints
-from sketcher.model.edits import SetJoints
+from sketcher.model.edits.actions import SetJoints
 from sketcher.model.errors import SketchError
 from sketcher.model.files.saving import open_scene, save_scene
 from sketcher.model.files.scene_file import read_scene

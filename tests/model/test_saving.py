@@ -12,15 +12,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from scene_specimens import SCENE, scene_folder
 
-from sketcher.model.deletion import Delete
 from sketcher.model.demos import demo_scenes
-from sketcher.model.edits import Add, Duplicate, Edit, MoveBulkhead, Rename, SetSceneValue, SetValue
+from sketcher.model.edits.actions import Add, Duplicate, Edit, MoveBulkhead, Rename, SetSceneValue, SetValue
+from sketcher.model.edits.deletion import Delete
+from sketcher.model.edits.history import History
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.files.recovery import drop_recovery, find_recovery, keep_recovery, recovery_path
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, open_scene, save_scene, save_scene_as
 from sketcher.model.files.scene_file import new_scene_text, read_scene, scene_text
-from sketcher.model.history import History
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Scene, Waterline
 
 

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 
 from sketcher.model.demos import demo_folder
+from sketcher.model.edits.typed_input import read_typed, typed, typed_length
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.lookup import field_of
 from sketcher.model.scene import Scene
-from sketcher.model.typed_input import read_typed, typed, typed_length
 
 SCENE = Path(demo_folder()) / "scenes" / "marram-forepeak.yaml"
 

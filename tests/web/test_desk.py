@@ -19,11 +19,11 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.model.demos import demo_folder
+from sketcher.model.edits.typed_input import read_typed
 from sketcher.model.fields.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.files.recovery import find_recovery
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import FromPanel, Scene
-from sketcher.model.typed_input import read_typed
 from sketcher.outputs.wording.quantities import flooded_words
 from sketcher.web.app import desk_for
 from sketcher.web.controller import Controller

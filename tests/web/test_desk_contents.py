@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from sketcher.model.demos import demo_folder
-from sketcher.model.edits import Add
+from sketcher.model.edits.actions import Add
 from sketcher.model.scene import Berth
 from sketcher.web.app import desk_for
 from sketcher.web.controller import Controller

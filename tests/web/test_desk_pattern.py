@@ -13,7 +13,7 @@ from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.evaluate import evaluate
 from sketcher.model.cutting import Joints
 from sketcher.model.demos import demo_folder
-from sketcher.model.edits import MoveBulkhead
+from sketcher.model.edits.actions import MoveBulkhead
 from sketcher.web.app import desk_for
 from sketcher.web.controller import Controller
 from sketcher.web.logic.patterns import ShownPatterns

@@ -9,7 +9,7 @@ import pytest
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.spaces.drag.name_tracking import names_following
 from sketcher.model.demos import demo_folder
-from sketcher.model.edits import Add, MoveBulkhead, NameCompartment
+from sketcher.model.edits.actions import Add, MoveBulkhead, NameCompartment
 from sketcher.model.files.saving import open_scene
 from sketcher.model.scene import Opening
 from sketcher.web.logic.drag.grips import grip_on

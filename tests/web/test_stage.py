@@ -16,7 +16,7 @@ from PIL import Image
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.model.demos import demo_scene
-from sketcher.model.edits import SetValue
+from sketcher.model.edits.actions import SetValue
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_display
 from sketcher.web.render_thread import Painter

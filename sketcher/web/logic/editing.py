@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from sketcher.analysis.spaces.drag.name_tracking import point_inside
-from sketcher.model.deletion import Delete
-from sketcher.model.edits import Add, Duplicate, NameCompartment, Rename, SetSceneValue
+from sketcher.model.edits.actions import Add, Duplicate, NameCompartment, Rename, SetSceneValue
+from sketcher.model.edits.deletion import Delete
+from sketcher.model.edits.typed_input import read_typed, typed
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.kinds import write_text
 from sketcher.model.fields.reading import Field
 from sketcher.model.fields.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
 from sketcher.model.lookup import fresh_name
 from sketcher.model.scene import FromPanel
-from sketcher.model.typed_input import read_typed, typed
 from sketcher.model.units import format_length
 from sketcher.web.logic.drag.grips import BLOCK_OF
 from sketcher.web.logic.new_objects import Point, placed

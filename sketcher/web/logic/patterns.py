@@ -19,7 +19,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import Layout
 from sketcher.model.cutting import Joints, JointWay
-from sketcher.model.edits import SetJoints
+from sketcher.model.edits.actions import SetJoints
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import find
 from sketcher.web.logic.drag.grips import BLOCK_OF, Grip, snapped

@@ -11,12 +11,12 @@ from dataclasses import dataclass, field, replace
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.spaces.drag.name_tracking import names_following, under_their_names
-from sketcher.model.compound_edit import Following
-from sketcher.model.edits import Edit
+from sketcher.model.edits.actions import Edit
+from sketcher.model.edits.compound_edit import Following
+from sketcher.model.edits.history import History
 from sketcher.model.errors import SketchError
 from sketcher.model.files.recovery import Recovery, drop_recovery, find_recovery, keep_recovery
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
-from sketcher.model.history import History
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.sentences import message
 from sketcher.web.state import Notice

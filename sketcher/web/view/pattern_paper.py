@@ -10,7 +10,7 @@ from xml.sax.saxutils import quoteattr
 from sketcher.analysis.cut.boards.stated_joints import WAYS, in_boat, joint_line
 from sketcher.analysis.cut.results import Pattern
 from sketcher.model.cutting import Joints
-from sketcher.model.edit_words import joint_place
+from sketcher.model.edits.edit_words import joint_place
 from sketcher.outputs.drawing.recording import Item, PaperPlacing, Spot, Words, moved, text_width
 from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.palette import ACCENT, PAPER, PENCIL

@@ -10,7 +10,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import BerthRoom, Compartment
 from sketcher.analysis.spaces.blocks import home_of
 from sketcher.geometry.mesh import Floats
-from sketcher.model.edits import SetValue
+from sketcher.model.edits.actions import SetValue
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import find
 from sketcher.web.logic.drag.grips import AXES, BLOCK_OF, Grip

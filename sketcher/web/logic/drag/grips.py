@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
-from sketcher.model.edits import Edit, MoveBulkhead, RaiseWaterline, SetSceneValue, SetValue
+from sketcher.model.edits.actions import Edit, MoveBulkhead, RaiseWaterline, SetSceneValue, SetValue
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.lookup import bulkhead_at, find

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.model.edits import Edit
+from sketcher.model.edits.actions import Edit
 from sketcher.outputs.wording.quantities import length_with_unit, litres
 from sketcher.web.logic.drag.grips import Grip
 from sketcher.web.state import HandLine

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sketcher.model.edits import Edit
+from sketcher.model.edits.actions import Edit
 from sketcher.model.lookup import with_item
 from sketcher.model.scene import NamedSpace, Scene
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sketcher.model.edit_words import value_words
+from sketcher.model.edits.edit_words import value_words
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import BLOCK_BY_KEY
 from sketcher.model.files.scene_file import settled

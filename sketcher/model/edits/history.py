@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from sketcher.model.edits import Edit
+from sketcher.model.edits.actions import Edit
 from sketcher.model.scene import Scene
 
 STEPS_KEPT = 1000

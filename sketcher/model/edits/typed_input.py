@@ -8,7 +8,7 @@ from dataclasses import MISSING
 from typing import Any, TypeVar
 
 from sketcher.model.document import compose
-from sketcher.model.edits import SetValue
+from sketcher.model.edits.actions import SetValue
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.reading import Field, Item
 from sketcher.model.fields.records import default_of

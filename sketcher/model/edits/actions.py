@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 from sketcher.model.cutting import Joints, JointWay
-from sketcher.model.edit_words import from_to, joint_place, said, value_words
+from sketcher.model.edits.edit_words import from_to, joint_place, said, value_words
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.fields.reading import Field
 from sketcher.model.fields.records import Block
