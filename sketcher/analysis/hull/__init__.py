@@ -1,4 +1,20 @@
 """What surface do the measured stations make, inside and outside?
 
 Way in: `form.form_hull`.
+
+Decided, and what would change it:
+
+- Lines leave the stem along equal shares of its height and are laid into the surface's tangent plane at the first station; by
+  girth alone they bulged 30 mm abaft it. Would change: a loft not built from rows.
+- Chines that bend at the first station go straight on to the stem, moving at most a quarter of its height. Would change: a file
+  key for where they end.
+- Where neighbours have unequal counts of points, corners are matched by dynamic programming, rows go by share of girth, and
+  points are slid onto their section.
+- The 4-thickness mitre limit applies outward only; inward, sides meet where the thickness says. Would change: a rule for solid
+  stems.
+- Coachroof and cockpit are measured to the offsets' face; the other face is a deck's thickness away, plumb.
+- The moved skin is trimmed edge by edge; the solid kernel takes over only where folds spoil an edge, since it costs more.
+- Measured heeled, centreline heights are divided by cos(heel): they were taken plumb over the keel.
+- Facets by need (`SKIN_ERROR` in `form`): each way refined to the accuracy promised, so that flat-sided boats cost less. Would
+  change: a figure that needs better than 0.05 %.
 """

@@ -1,4 +1,17 @@
 """What becomes of one board: its marks and mass, its joints, its sheet, its way below?
 
 Way in: `jointing.in_parts` and `nesting.sheet_layouts`.
+
+Decided, and what would change it:
+
+- Fewest parts, or one more to keep joints off openings; each board follows the widest way through deck and standing panels to
+  its place. Planned panels are in no board's way, since boards go below first. Would change: work in stages.
+- An owner's joints are told in the boat, on the drawn face, so that they outlive a moved panel; their order in the file is
+  kept, since sorting would rewrite more than a line. Would change: joints that cross.
+- A panel's grain runs along it, turned only where nothing else comes out of the sheets; sheets have grain along them unless
+  they say `any`. Straps have theirs across the joint, in pieces where the sheet is narrower.
+- Boards lie drawn face up, turned over only where that saves a sheet, and then marked so. Would change: sheets with one good
+  face.
+- Own nesting (no-fit polygons in shapely, a fixed number of orders), so that every machine lays the same sheets. Stopped, it
+  still finishes its first order. Would change: owners who need the last tenth of a sheet.
 """
