@@ -229,4 +229,4 @@ class BerthRoom:
     fits: bool | None = None
     short_by: float | None = None
     holes: tuple[Floats, ...] = field(default=(), repr=False)
-    who: str = ""
+    who: tuple[str, ...] = ()

@@ -119,8 +119,11 @@ def test_a_short_berth_says_what_to_move_and_how_far() -> None:
     assert room.short_by == pytest.approx(0.018, abs=1e-9)
     (finding,) = findings
     assert finding.code == "berth-short"
+    (move,) = finding.values["moves"]  # type: ignore[misc, union-attr]
+    assert (move.values["panel"], move.values["direction"]) == ("collision", "forward")
+    assert move.values["distance"].metres == pytest.approx(0.018, abs=1e-9)
     assert "Move collision 18 mm forward." in in_words(finding)
-    assert "main" not in in_words(finding).split("Move")[1]
+    assert "Move collision 3/4 in forward." in in_words(finding, "in")
 
 
 @pytest.mark.closed_form

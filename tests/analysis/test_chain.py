@@ -105,7 +105,11 @@ def test_chain_longer_than_any_locker() -> None:
     assert stow.full.reaches
     assert stow.full.volume + stow.full.spilled == pytest.approx(stow.volume)
     metres = 1000.0 * stow.full.volume / stow.volume
-    assert f"room for {metres:.0f} m" in in_words(next(f for f in boat.findings if f.code == "chain-reaches-pipe"))
+    finding = next(f for f in boat.findings if f.code == "chain-reaches-pipe")
+    assert f"room for {metres:.0f} m" in in_words(finding)
+    assert "3281 ft of rode do not go into locker" in in_words(finding, "ft")
+    assert f"room for {metres / 0.3048:.0f} ft" in in_words(finding, "in")
+    assert "Move collision aft to make the locker longer" in in_words(finding)
 
 
 @pytest.mark.closed_form

@@ -86,4 +86,4 @@ def test_the_same_answer_in_every_order_of_asking() -> None:
     assert first.sleeping[0].length == second.sleeping[0].length
     assert first.swamped is not None
     assert second.swamped is not None
-    assert first.swamped.sentence == second.swamped.sentence
+    assert first.swamped.answer == second.swamped.answer

@@ -10,6 +10,7 @@ from sketcher.model.fields.contents_fields import MATERIALS
 from sketcher.model.scene import Fitting, Opening
 from sketcher.outputs.tables.report import report
 from sketcher.outputs.wording.sentences import message as in_words
+from sketcher.outputs.wording.sentences import words
 
 VOID = 1.98 * 2.0 * 0.49
 
@@ -148,7 +149,7 @@ def test_swamped_balance_by_hand() -> None:
     assert found.lift == pytest.approx(881.0 * VOID)
     assert found.net == pytest.approx(found.lift - found.weight)
     assert found.unlisted == pytest.approx(3100.0)
-    assert "outweighs what sinks by 800 kg" in found.sentence
+    assert "outweighs what sinks by 800 kg" in words(found.answer)
 
 
 @pytest.mark.closed_form
@@ -157,7 +158,7 @@ def test_this_will_not_float_the_boat() -> None:
     found = contents_of(parts=(BoatPart(name="hull and keel", kg=4000.0, made_of="steel"),)).swamped
     assert found is not None
     assert found.air == pytest.approx(1025.0 * VOID)
-    assert found.sentence.startswith("This will not float the boat")
+    assert words(found.answer).startswith("This will not float the boat")
 
 
 @pytest.mark.closed_form

@@ -12,6 +12,7 @@ from sketcher.analysis.cut.results import WorkStep
 from sketcher.analysis.cut.stringers import stringer_patterns
 from sketcher.analysis.cut.work_order import panels_in_order, work_steps
 from sketcher.analysis.evaluate import judged
+from sketcher.analysis.findings import Phrase
 from sketcher.analysis.fit.fitting_reach import reach_findings
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.contents import Foam
@@ -80,7 +81,8 @@ def test_a_fitting_that_must_be_reached_is_named_where_it_is_shut_in() -> None:
     cock = Fitting(name="seacock", at=(1.0, 0.5, 0.1), size=(0.08, 0.08, 0.08), reach=True)
     found = steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), fittings=(cock,))
     closing = next(step for step in found if step.title == "Lid: bunk")
-    assert any("seacock" in caution for caution in closing.cautions)
+    objections = [caution for caution in closing.cautions if isinstance(caution, Phrase)]
+    assert [(one.code, one.values["fitting"]) for one in objections] == [("fitting-sealed-in", "seacock")]
 
 
 @pytest.mark.property

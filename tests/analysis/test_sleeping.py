@@ -16,6 +16,7 @@ from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Berth, Bulkhead, Lid, Opening
 from sketcher.outputs.tables.report import report
 from sketcher.outputs.wording.sentences import message as in_words
+from sketcher.outputs.wording.sentences import words
 
 BUNK = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1, span=(-0.4, 0.2))
 WIDE = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1)
@@ -61,7 +62,10 @@ def test_too_long_a_person_is_short_by_the_difference_and_a_bulkhead_mends_it() 
     (place,) = tall.contents.sleeping
     assert place.fits is False
     assert place.short_by == pytest.approx(0.120, abs=1e-5)
-    assert place.mends == ("collision 120 mm forward",)
+    (move,) = place.mends
+    assert (move.code, move.values["panel"], move.values["direction"]) == ("panel-moved", "collision", "forward")
+    assert move.values["distance"].metres == pytest.approx(0.120)  # type: ignore[union-attr]
+    assert words(move) == "collision 120 mm forward"
     finding = next(f for f in tall.findings if f.code == "person-does-not-fit")
     assert "120 mm short of the 2100 mm that Ada needs (stature and 100 mm of room). Move collision 120 mm forward." in in_words(
         finding
@@ -206,7 +210,7 @@ def test_the_people_named_decide_and_the_berths_own_stature_does_not() -> None:
     """1 980 mm of bunk: its own stature of 2 000 mm would be 120 mm short, but Ada, 1 800 mm, is named for it and fits."""
     boat = filled(**(BARE | {"berths": (replace(BUNK, stature=2.0),), "people": (person(),)}))
     (room,) = boat.berths
-    assert (room.fits, room.short_by, room.who) == (True, 0.0, "Ada")
+    assert (room.fits, room.short_by, room.who) == (True, 0.0, ("Ada",))
     assert room.stature == pytest.approx(1.80)
     assert not {"berth-short", "person-does-not-fit"} & set(codes(boat))
     assert "its own stature of 2000 mm does not count" in report(boat)
@@ -219,7 +223,7 @@ def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
     boat = filled(**(BARE | {"berths": (wide,), "people": (person("Ada", stature=1.70), person("Ben", stature=2.30))}))
     assert boat.contents is not None
     (room,), (place,) = boat.berths, boat.contents.sleeping
-    assert (room.fits, room.who, room.stature) == (False, "Ben", pytest.approx(2.30))
+    assert (room.fits, room.who, room.stature) == (False, ("Ben",), pytest.approx(2.30))
     assert room.short_by == place.short_by
     assert [code for code in codes(boat) if code in ("berth-short", "person-does-not-fit")] == ["person-does-not-fit"]
     assert f"short by {1000 * (place.short_by or 0.0):.0f} mm for Ben" in report(boat)
@@ -252,9 +256,10 @@ def test_a_move_that_is_advised_for_two_unlike_is_enough() -> None:
     (place,) = boat.contents.sleeping
     assert place.fits is False
     assert place.short_by is not None
-    (by,) = [float(found[1]) for found in (re.fullmatch(r"collision (\d+) mm forward", words) for words in place.mends) if found]
-    assert 1000 * place.short_by <= by < 1000 * place.short_by + 10
-    assert quillet(0.80 - by / 1000, 1.86, 1.64).contents.sleeping[0].fits is True  # type: ignore[union-attr]
+    moves = [move.values for move in place.mends]
+    (by,) = [move["distance"].metres for move in moves if (move["panel"], move["direction"]) == ("collision", "forward")]  # type: ignore[union-attr]
+    assert place.short_by <= by < place.short_by + 0.010
+    assert quillet(0.80 - by, 1.86, 1.64).contents.sleeping[0].fits is True  # type: ignore[union-attr]
 
 
 def low_seat(boat: Evaluation) -> str:

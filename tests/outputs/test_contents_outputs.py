@@ -23,6 +23,8 @@ from sketcher.outputs.drawing.views import plan_drawing, profile_drawing, sectio
 from sketcher.outputs.tables.comparison import comparison
 from sketcher.outputs.tables.json_figures import as_csv, as_json
 from sketcher.outputs.tables.report import report
+from sketcher.outputs.wording import contents_words, fit_words
+from sketcher.outputs.wording.sentences import message, words
 
 BUNK = Berth(name="bunk", height=0.55, start="collision", end="main", cushion=0.05)
 
@@ -60,15 +62,38 @@ def test_report_has_a_section_for_each_thing_with_its_figures() -> None:
     text = report(boat())
     contents = boat().contents
     assert contents is not None
-    for words in ("WHO LIES WHERE", "HEIGHT OVER", "STOWAGE", "BOTTLES", "CHAIN", "IF SHE WERE SWAMPED"):
-        assert words in text
+    for heading in ("WHO LIES WHERE", "HEIGHT OVER", "STOWAGE", "BOTTLES", "CHAIN", "IF SHE WERE SWAMPED"):
+        assert heading in text
     rows = [line.split() for line in text.splitlines() if line.startswith(("Ada ", "Ben ")) and "bunk" in line]
     assert [(row[0], row[3], row[4]) for row in rows] == [("Ada", "1800", "fits"), ("Ben", "1900", "fits")]
     assert "bunk: boards 3.96 m², cushion 3.96 m²" in text
     assert f"{contents.bottles[0].stows[0].count}" in text
     assert "84 kg, a heap of 79 litres by the clear volume rule" in " ".join(text.split())
     assert contents.swamped is not None
-    assert contents.swamped.sentence.split(":")[0] in " ".join(text.split())
+    assert words(contents.swamped.answer).split(":")[0] in " ".join(text.split())
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("unit", ["in", "ft"])
+def test_a_reader_with_a_tape_of_inches_meets_no_millimetres(unit: str) -> None:
+    """Whatever goes in, its section of the report and all that is noticed of it are told in inches, and chain in feet."""
+    low = Chain(name="rode", space="locker", length=900.0, size=0.012, pipe=(0.5, 0.0, 0.6), bore=0.05, deck=(0.7, 0.0, 1.0))
+    put_in = filled(
+        berths=(BUNK,),
+        people=(Person(name="Ada", berth="bunk", stature=2.1), Person(name="Ben", berth="bunk", stature=1.8)),
+        stowage=(Stowage(name="crate", space="saloon", size=(3.0, 0.4, 0.3)), Stowage(name="bag", space="void", size=(0.3,) * 3)),
+        bottles=(Bottles(name="kegs", space="void", diameter=0.7, length=0.8, litres=0.4),),
+        foams=(Foam(name="foam", space="void"),),
+        tanks=(Tank(name="water", space="saloon"),),
+        chains=(low,),
+        parts=(BoatPart(name="keel", kg=1000.0, made_of="lead"),),
+    )
+    own = {name.replace("_", "-") for room in (contents_words, fit_words) for name in vars(room)}
+    said = {finding.code: message(finding, unit) for finding in put_in.findings if finding.code in own}
+    text = "\n".join([*said.values(), report(put_in, unit).split("WHO LIES WHERE")[1].split("WITH THE CHANGES")[0]])
+    assert len(said) >= 15, sorted(said)
+    assert re.findall(r".{20}\b[mc]?m²?\b", text) == []
+    assert "2953 ft of rode" in said["chain-reaches-pipe"]
 
 
 @pytest.mark.property

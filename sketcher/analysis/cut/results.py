@@ -7,6 +7,7 @@ from typing import Literal
 
 import shapely
 
+from sketcher.analysis.findings import Phrase
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
 
@@ -296,7 +297,7 @@ class WorkStep:
     what: str
     objects: tuple[str, ...] = ()
     after: tuple[int, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[str | Phrase, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

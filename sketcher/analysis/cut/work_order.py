@@ -8,6 +8,7 @@ import numpy as np
 
 from sketcher.analysis.cut.results import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, WorkStep
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding, Phrase
 from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Layout, PanelShape
 
@@ -38,7 +39,7 @@ class _Steps:
         what: str,
         after: Iterable[str] = (),
         objects: Sequence[str] = (),
-        cautions: Sequence[str] = (),
+        cautions: Sequence[str | Phrase] = (),
     ) -> None:
         """A step after those of the keys given; keys that stand for no step are passed over. A caution is said once."""
         said = {caution for step in self.made for caution in step.cautions}
@@ -180,7 +181,7 @@ def _panel(
     under = [stringer.name for stringer in scene.stringers if stringer.under == shape.name]
     after += [f"stringer {name}" for name in under]
     closes = closed_by(layout, shape, planned)
-    cautions = [RESIN]
+    cautions: list[str | Phrase] = [RESIN]
     what = f"Dry-fit, check both diagonals and the marks, coat faces and edges, {_bonded(seams, under)}"
     if scene.cutting.gap > 0:
         what += f" Strip or bedding of {mm(scene.cutting.gap)} at hull and deck."
@@ -237,7 +238,7 @@ def closed_by(layout: Layout, shape: PanelShape, planned: Sequence[PanelShape]) 
     return closed
 
 
-def _filled(evaluation: Evaluation, closes: Sequence[str], cautions: list[str]) -> str:
+def _filled(evaluation: Evaluation, closes: Sequence[str], cautions: list[str | Phrase]) -> str:
     """What goes into spaces before they close."""
     scene, contents = evaluation.scene, evaluation.contents
     stows = [stow for each in (contents.bottles if contents else ()) for stow in each.stows if stow.space in closes]
@@ -251,19 +252,23 @@ def _filled(evaluation: Evaluation, closes: Sequence[str], cautions: list[str]) 
     return said + "".join(later)
 
 
-def _objections(evaluation: Evaluation, closes: Sequence[str]) -> list[str]:
-    """Objections in plain words: spaces without a way in, and fittings in those spaces that can no longer be reached."""
+def _objections(evaluation: Evaluation, closes: Sequence[str]) -> list[str | Phrase]:
+    """Objections: spaces without a way in, and fittings in those spaces that can no longer be reached."""
     fittings = {fitting.name: np.array(fitting.at) for fitting in evaluation.scene.fittings}
-    found = []
+    found: list[str | Phrase] = []
     for finding in evaluation.findings:
         if finding.code == "no-access" and finding.object in closes:
-            found.append(finding.message)
+            found.append(_said(finding))
         if finding.code in ("fitting-sealed-in", "fitting-out-of-reach") and finding.object in fittings:
             boxes = [space.mesh.bounds for space in evaluation.layout.compartments if space.name in closes]
             at = fittings[finding.object]
             if any((at >= low).all() and (at <= high).all() for low, high in boxes):
-                found.append(finding.message)
+                found.append(_said(finding))
     return found
+
+
+def _said(finding: Finding) -> str | Phrase:
+    return finding.message or Phrase(finding.code, finding.values)
 
 
 def _finish(steps: _Steps, layout: Layout, planned: Sequence[PanelShape], tests: Sequence[LeakTest]) -> None:

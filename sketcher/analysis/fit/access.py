@@ -24,7 +24,6 @@ HAND, ARM = 0.100, 0.150
 
 REACH: dict[Limb, float] = {"person": np.inf, "arm": 0.60, "hand": 0.20, "nothing": 0.0}
 """How far beyond an opening each limb gets [m]: a hand to the wrist, an arm to the shoulder; source `arm-reach`."""
-LIMBS: dict[Limb, str] = {"person": "a person", "arm": "an arm", "hand": "a hand", "nothing": "not even a hand"}
 
 ESCAPE_ROUND, ESCAPE_LEAST, ESCAPE_AREA = 0.450, 0.380, 0.18
 """What a person gets through: this diameter [m], or this least side [m] and area [m2]; source `escape-opening`."""

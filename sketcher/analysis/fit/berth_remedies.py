@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from sketcher.analysis.fit.berths import berth_rooms
+from sketcher.analysis.findings import Phrase
+from sketcher.analysis.fit.berths import Direction, berth_rooms, panel_moved
 from sketcher.analysis.fit.lying import ENOUGH, LEAST_OVER_BODY, SleepingPlace, Ways, figure_of, lacking, tallest, ways_to_lie
-from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.model.contents import Person
@@ -22,19 +22,20 @@ HIGHER_STEP, HIGHEST = 0.025, 0.3
 """[m] Heights at which a berth is tried, and the most: higher than that is another berth."""
 
 
-def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[str, ...]:
+def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[Phrase, ...]:
     """Each planned bulkhead that, moved by itself, makes the berth long enough, and by how much; tried on the real layout."""
     if place.length is None:
         return ()
+    directions: tuple[tuple[float, Direction], ...] = ((-1.0, "forward"), (1.0, "aft"))
     found = []
     for bulkhead in layout.scene.bulkheads:
         if bulkhead.built != "planned" or bulkhead.carries:
             continue
-        for way, word in ((-1.0, "forward"), (1.0, "aft")):
-            moved = _least_move(layout, place, people, bulkhead, way)
-            if moved is not None:
-                found.append((moved, f"{bulkhead.name} {mm(moved)} {word}"))
-    return tuple(words for _, words in sorted(found))
+        for way, direction in directions:
+            distance = _least_move(layout, place, people, bulkhead, way)
+            if distance is not None:
+                found.append((distance, bulkhead.name, direction))
+    return tuple(panel_moved(name, distance, direction) for distance, name, direction in sorted(found))
 
 
 def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], bulkhead: Bulkhead, way: float) -> float | None:

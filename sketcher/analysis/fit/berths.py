@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 import shapely
 from shapely.geometry import Polygon, box
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.results import BerthRoom, Layout, PanelShape
 from sketcher.analysis.spaces.panel_limits import panel_edges
 from sketcher.analysis.spaces.panel_planes import Faces, faces_by_name
@@ -18,6 +19,8 @@ from sketcher.geometry.solid.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid
+
+Direction = Literal["forward", "aft"]
 
 STATURE_MARGIN = 0.100
 """A berth is as long as who lies in it plus this [m]; common practice, source `stature-margin`."""
@@ -237,46 +240,33 @@ def _nowhere(berth: Berth, surface: _Surface) -> BerthRoom:
 
 
 def _no_room(berth: Berth) -> Finding:
-    return Finding(
-        code="berth-nowhere",
-        severity="warn",
-        object=berth.name,
-        message=f"{berth.name}: nothing of the hull is clear at the cushion's top between its limits. Check its height and ends.",
-    )
+    return Finding(code="berth-nowhere", severity="warn", object=berth.name, values={"berth": berth.name})
 
 
 def _runs_out(berth: Berth) -> Finding:
-    return Finding(
-        code="berth-runs-out",
-        severity="note",
-        object=berth.name,
-        message=f"{berth.name} runs aft out of what was measured, so its length is not known. End it at a bulkhead.",
-    )
+    return Finding(code="berth-runs-out", severity="note", object=berth.name, values={"berth": berth.name})
 
 
 def _no_stature(berth: Berth) -> Finding:
-    return Finding(
-        code="berth-without-stature",
-        severity="note",
-        object=berth.name,
-        message=f"No stature is stated for {berth.name}, so whether anybody fits on it is not known. Give its `stature`, or say "
-        "who lies there under `people`.",
-    )
+    return Finding(code="berth-without-stature", severity="note", object=berth.name, values={"berth": berth.name})
 
 
 def _short(layout: Layout, room: BerthRoom, ends: Floats, run: Run, frame: Frame) -> Finding:
     assert room.length is not None
     assert room.stature is not None
     assert room.short_by is not None
-    short = f"{np.ceil(room.short_by * 1000 - 1e-6):.0f} mm"
-    moves = [f"{name} {short} {way}" for name, way in _movable(layout, ends, run, frame, room.short_by)]
-    remedy = f"Move {' or '.join(moves)}." if moves else "No planned bulkhead at its ends has so much room: lay it elsewhere."
     return Finding(
         code="berth-short",
         severity="warn",
         object=room.name,
-        message=f"{room.name} is {room.length * 1000:.0f} mm long, {short} short of {room.stature * 1000:.0f} mm of person and "
-        f"{STATURE_MARGIN * 1000:.0f} mm of room. {remedy}",
+        values={
+            "berth": room.name,
+            "length": Length(room.length),
+            "short": Length(room.short_by),
+            "stature": Length(room.stature),
+            "margin": Length(STATURE_MARGIN),
+            "moves": tuple(_moves(layout, ends, run, frame, room.short_by)),
+        },
         measured=room.length,
         limit=room.stature + STATURE_MARGIN,
         source="stature-margin",
@@ -284,11 +274,12 @@ def _short(layout: Layout, room: BerthRoom, ends: Floats, run: Run, frame: Frame
     )
 
 
-def _movable(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> list[tuple[str, str]]:
-    """The planned bulkheads that stop the run at its ends, and the way each can go by so much [m]: the run stays clear there."""
-    found: list[tuple[str, str]] = []
+def _moves(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> list[Phrase]:
+    """Moves by so much [m] of the planned bulkheads that stop the run at its ends, where the run stays clear beyond them."""
+    found: list[Phrase] = []
     beyond = ((run.start - by, run.start), (run.end, run.end + by))
-    for point, way, stretch in zip(ends, ("forward", "aft"), beyond, strict=True):
+    directions: tuple[Direction, ...] = ("forward", "aft")
+    for point, way, stretch in zip(ends, directions, beyond, strict=True):
         for shape in layout.panels:
             if not isinstance(shape.panel, Bulkhead) or shape.panel.built != "planned" or shape.panel.carries:
                 continue
@@ -298,8 +289,13 @@ def _movable(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) ->
                 met = shapely.union_all([other for other in others if shapely.intersects(other, more)])
                 # What only touches a panel's edge runs along it; between two that abut there is no room.
                 if _room_in(layout.hull.inside, frame).covers(more) and not shapely.relate_pattern(met, more, "T********"):
-                    found.append((shape.name, way))
+                    found.append(panel_moved(shape.name, by, way))
     return found
+
+
+def panel_moved(panel: str, distance: float, direction: Direction) -> Phrase:
+    """A panel that is to be moved so far [m]."""
+    return Phrase("panel-moved", {"panel": panel, "distance": Length(distance), "direction": direction})
 
 
 @kept_with_mesh

@@ -8,9 +8,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from sketcher.analysis.afloat.permeability import USES
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length, Mass, Volume
 from sketcher.analysis.fit.access import Entrance, entrances, free_space, space_named
-from sketcher.analysis.phrases import listed, litres, mm
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
@@ -124,7 +123,7 @@ def _directions(layout: Layout, kinds: Sequence[Bottles]) -> list[Floats]:
     stated = list(dict.fromkeys(kind.direction for kind in kinds if kind.direction != "any"))
     if len(stated) > 1:
         raise SketchError(
-            f"bottles in `{kinds[0].space}` are to lie {listed(stated)}: all in one space lie alike",
+            f"bottles in `{kinds[0].space}` are to lie {' and '.join(stated)}: all in one space lie alike",
             "Give them one direction, or leave it out.",
             layout.scene.file,
             key=f"bottles.{kinds[-1].name}.direction",
@@ -178,14 +177,14 @@ def _findings(bottled: BottledSpace, kinds: Sequence[Bottles], space: Compartmen
     for stow, kind in zip(bottled.stows, kinds, strict=True):
         found += [*_none_fits(stow, space), *_litres_unknown(stow, kind), *_must_go_in_first(stow, space)]
         found += [*_fewer(stow, kind), *_most_placed(stow, kind)]
-    found += _held_down(bottled, space)
+    found += _held_down(bottled)
     if not bottled.complete:
         found.append(
             Finding(
                 code="bottles-stopped",
                 severity="note",
                 object=bottled.space,
-                message=f"Placing bottles in {bottled.space} was stopped; there may be room for more.",
+                values={"space": bottled.space},
             )
         )
     return found
@@ -199,8 +198,13 @@ def _none_fits(stow: BottleStow, space: Compartment) -> list[Finding]:
             code="bottle-too-big",
             severity="warn",
             object=stow.name,
-            message=f"Not one of {stow.name}, {mm(stow.diameter)} across and {mm(stow.length)} long, fits into {space.name} "
-            f"({litres(space.volume)}). Take smaller ones, or lay them another way.",
+            values={
+                "bottles": stow.name,
+                "diameter": Length(stow.diameter),
+                "length": Length(stow.length),
+                "space": space.name,
+                "volume": Volume(space.volume),
+            },
             measured=stow.diameter,
         )
     ]
@@ -216,22 +220,18 @@ def _litres_unknown(stow: BottleStow, kind: Bottles) -> list[Finding]:
                 code="bottle-litres-too-many",
                 severity="stop",
                 object=stow.name,
-                message=f"One of {stow.name} cannot displace {kind.litres * 1000:.2f} litres: a cylinder {mm(kind.diameter)} "
-                f"across and {mm(kind.length)} long holds {around * 1000:.2f}. What they lift counts as not known. Measure one "
-                "in a full bucket, and put its litres, diameter and length right.",
+                values={
+                    "bottles": stow.name,
+                    "stated": Volume(kind.litres),
+                    "diameter": Length(kind.diameter),
+                    "length": Length(kind.length),
+                    "cylinder": Volume(around),
+                },
                 measured=kind.litres,
                 limit=around,
             )
         ]
-    return [
-        Finding(
-            code="bottle-litres-unknown",
-            severity="note",
-            object=stow.name,
-            message=f"What {stow.name} lift is not known: a bottle displaces less than the cylinder about it. Push a sealed one "
-            "under in a full bucket, measure what runs over, and write it as `litres`.",
-        )
-    ]
+    return [Finding(code="bottle-litres-unknown", severity="note", object=stow.name, values={"bottles": stow.name})]
 
 
 def _must_go_in_first(stow: BottleStow, space: Compartment) -> list[Finding]:
@@ -242,8 +242,7 @@ def _must_go_in_first(stow: BottleStow, space: Compartment) -> list[Finding]:
             code="bottles-before-closing",
             severity="note",
             object=stow.name,
-            message=f"No opening of {space.name} lets {stow.name} through, {mm(stow.diameter)} across: they go in before it is "
-            "closed, and none can be looked at or changed afterwards.",
+            values={"space": space.name, "bottles": stow.name, "diameter": Length(stow.diameter)},
             measured=stow.diameter,
         )
     ]
@@ -257,7 +256,7 @@ def _fewer(stow: BottleStow, kind: Bottles) -> list[Finding]:
             code="bottles-left-over",
             severity="note",
             object=stow.name,
-            message=f"Of {kind.at_most} {stow.name} {stow.count} go into {stow.space}; {kind.at_most - stow.count} are left.",
+            values={"bottles": stow.name, "at_most": kind.at_most, "placed": stow.count, "space": stow.space},
             measured=float(stow.count),
             limit=float(kind.at_most),
         )
@@ -272,26 +271,23 @@ def _most_placed(stow: BottleStow, kind: Bottles) -> list[Finding]:
             code="bottles-most-placed",
             severity="note",
             object=stow.name,
-            message=f"{stow.count} of {stow.name} are placed in {stow.space} and no more are looked for; there may be room. "
-            "Write how many there are as `at_most`.",
+            values={"bottles": stow.name, "placed": stow.count, "space": stow.space},
             measured=float(stow.count),
             limit=float(AS_MANY_AS_FIT),
         )
     ]
 
 
-def _held_down(bottled: BottledSpace, space: Compartment) -> list[Finding]:
+def _held_down(bottled: BottledSpace) -> list[Finding]:
     """What bottles push up with once water comes in, and what has to hold it."""
     if bottled.uplift is None or bottled.uplift <= 0.0:
         return []
-    lids = f"the fastenings of {listed(bottled.lids)}" if bottled.lids else "whatever holds them down, for no lid does,"
     return [
         Finding(
             code="bottles-push-up",
             severity="note",
             object=bottled.space,
-            message=f"Under water the bottles in {bottled.space} push up with {bottled.uplift:.0f} kg net of their weight: "
-            f"{lids} must bear it. A net is not enough, a lid laid on jumps, and no bottle may block a drain.",
+            values={"space": bottled.space, "uplift": Mass(bottled.uplift), "lids": bottled.lids},
             measured=bottled.uplift,
             source="bottle-load",
         )

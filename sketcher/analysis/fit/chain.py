@@ -6,10 +6,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Angle, Finding, Length, Place, Value, Volume
 from sketcher.analysis.fit.access import space_named
 from sketcher.analysis.fit.chain_remedies import planned_ends, remedies
-from sketcher.analysis.phrases import listed, litres, mm, place
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.spaces.blocks import home_of
 from sketcher.analysis.spaces.leaks.chain_pipes import BORE_SIZES
@@ -129,8 +128,7 @@ def _pipe_outside(chain: Chain, space: Compartment) -> Finding:
         code="chain-pipe-outside",
         severity="warn",
         object=chain.name,
-        message=f"The pipe of {chain.name} ends at {place(chain.pipe)}, which is not in {space.name}: nothing is known "
-        "of its heap. Move the pipe's lower end into the space, or name the space it ends in.",
+        values={"chain": chain.name, "end": Place(chain.pipe), "space": space.name},
         at=chain.pipe,
     )
 
@@ -139,27 +137,25 @@ def _does_not_stow(layout: Layout, space: Compartment, stow: ChainStow, chain: C
     if stow.stows_itself:
         return []
     repose = REPOSE if chain.repose is None else chain.repose
-    what = remedies(layout, space, chain, stow.full, repose, CLEAR_BELOW_PIPE, stow.volume / chain.length)
-    basis = f"its heap takes {litres(stow.volume)} by the {stow.rule} rule"
+    offers, above = remedies(layout, space, chain, stow.full, repose, CLEAR_BELOW_PIPE, stow.volume / chain.length)
+    values: dict[str, Value] = {
+        "chain": stow.name,
+        "volume": Volume(stow.volume),
+        "rule": stow.rule,
+        "remedies": offers,
+        "clear_above": None if above is None else Length(above),
+    }
     if stow.full.reaches:
-        fits = chain.length * stow.full.volume / stow.volume
-        message = (
-            f"{chain.length:.0f} m of {stow.name} do not go into {stow.space}: {basis}, and below the pipe there is room for "
-            f"{fits:.0f} m.{what}"
-        )
-        severity, code = "warn", "chain-reaches-pipe"
+        fits = Length(chain.length * stow.full.volume / stow.volume)
+        values |= {"length": Length(chain.length), "space": stow.space, "room": fits}
     else:
-        message = (
-            f"{stow.name} needs a hand for its last metres: {basis} and peaks {mm(stow.fall)} below the pipe, where it stows "
-            f"itself with {mm(CLEAR_BELOW_PIPE)}.{what}"
-        )
-        severity, code = "note", "chain-needs-a-hand"
+        values |= {"fall": Length(stow.fall), "needed": Length(CLEAR_BELOW_PIPE)}
     return [
         Finding(
-            code=code,
-            severity="warn" if severity == "warn" else "note",
+            code="chain-reaches-pipe" if stow.full.reaches else "chain-needs-a-hand",
+            severity="warn" if stow.full.reaches else "note",
             object=stow.name,
-            message=message,
+            values=values,
             measured=stow.fall,
             limit=CLEAR_BELOW_PIPE,
             source="chain-clear-volume",
@@ -176,22 +172,20 @@ def _pipe_findings(stow: ChainStow, chain: Chain) -> list[Finding]:
                 code="chain-pipe-open",
                 severity="note",
                 object=stow.name,
-                message=f"The pipe of {stow.name} is a way for water from the deck into {stow.space}, which is not tight "
-                "with it. Plug the pipe at sea and for the leak test; where it is made to be stopped tight, say "
-                "`pipe_cover: tight`.",
+                values={"chain": stow.name, "space": stow.space},
                 at=stow.pipe,
             )
         )
-    if chain.bore is not None and chain.bore < BORE_SIZES * chain.size - 1e-9:
+    least = BORE_SIZES * chain.size
+    if chain.bore is not None and chain.bore < least - 1e-9:
         found.append(
             Finding(
                 code="chain-pipe-narrow",
                 severity="note",
                 object=stow.name,
-                message=f"The pipe of {stow.name} is {mm(chain.bore)} wide inside; {mm(BORE_SIZES * chain.size)}, eight "
-                "times the chain, let it run without jamming.",
+                values={"chain": stow.name, "bore": Length(chain.bore), "least": Length(least)},
                 measured=chain.bore,
-                limit=BORE_SIZES * chain.size,
+                limit=least,
                 source="chain-pipe",
             )
         )
@@ -201,8 +195,7 @@ def _pipe_findings(stow: ChainStow, chain: Chain) -> list[Finding]:
                 code="chain-pipe-slopes",
                 severity="note",
                 object=stow.name,
-                message=f"The pipe of {stow.name} leads {stow.pipe_slope:.0f}° off plumb; chain runs down by itself to "
-                f"{OFF_PLUMB:.0f}°. Move its ends nearer to one plumb line.",
+                values={"chain": stow.name, "slope": Angle(stow.pipe_slope), "most": Angle(OFF_PLUMB)},
                 measured=stow.pipe_slope,
                 limit=OFF_PLUMB,
                 source="chain-pipe",
@@ -216,16 +209,19 @@ def _too_long_a_locker(layout: Layout, stow: ChainStow, space: Compartment) -> l
     across = _spans(space.mesh, stow.full.peak - 1e-4)
     if across is None or max(across) <= PLAN_RATIO * min(across) + 1e-9:
         return []
-    ends = planned_ends(layout, space)
-    shorten = f"Shorten it by moving {listed(ends)}, or lead" if ends else "Lead"
     return [
         Finding(
             code="chain-locker-long",
             severity="note",
             object=stow.space,
-            message=f"Where {stow.name} peaks, {stow.space} is {mm(max(across))} one way and {mm(min(across))} the "
-            f"other: in a locker beyond {PLAN_RATIO:g} to 1, and in a steep vee, chain heaps up and jams. {shorten} "
-            "the pipe over its middle.",
+            values={
+                "chain": stow.name,
+                "space": stow.space,
+                "longer": Length(max(across)),
+                "shorter": Length(min(across)),
+                "most": PLAN_RATIO,
+                "ends": tuple(planned_ends(layout, space)),
+            },
             measured=max(across) / min(across),
             limit=PLAN_RATIO,
             source="chain-pipe",

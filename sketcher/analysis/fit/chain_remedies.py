@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from sketcher.analysis.fit.berths import headroom
-from sketcher.analysis.phrases import mm
+from sketcher.analysis.findings import Length, Phrase
+from sketcher.analysis.fit.berths import Direction, headroom
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.spaces.blocks import home_of
 from sketcher.geometry.packing.heap import Pile, heap, volume_heaped
@@ -19,23 +19,27 @@ ON_THE_FLOOR = 1e-3
 """[m] A place so far under a lid is looked at, clear of its face."""
 
 
-def remedies(layout: Layout, space: Compartment, chain: Chain, full: Pile, repose: float, clear: float, per_metre: float) -> str:
-    """Sentences on what makes a chain stow itself, each tried against what is there.
+def remedies(
+    layout: Layout, space: Compartment, chain: Chain, full: Pile, repose: float, clear: float, per_metre: float
+) -> tuple[tuple[Phrase, ...], float | None]:
+    """What makes a chain stow itself, each tried against what is there; and where raising its pipe does not, the room above [m].
 
     full: its heap; clear: the fall [m] below the pipe that it needs; per_metre: the heap's volume for a metre of it [m3].
     """
     above = headroom(layout, np.array([chain.pipe]))
     missing = _raise_needed(space, chain, full, repose, clear, above)
-    offers = [] if missing is None else [f"raise the pipe by {mm(missing)}"]
-    if not full.reaches:
-        offers += [f"lower {name} by {mm(clear - (chain.pipe[2] - full.peak))} or more" for name in _floors(layout, space, chain)]
-    offers += [f"move {name} to make the locker longer" for name in planned_ends(layout, space)] if full.reaches else []
+    offers = [] if missing is None else [Phrase("raise-pipe", {"by": Length(missing)})]
+    if full.reaches:
+        ends = planned_ends(layout, space).items()
+        offers += [Phrase("locker-lengthened", {"panel": name, "direction": direction}) for name, direction in ends]
+    else:
+        lower = Length(clear - (chain.pipe[2] - full.peak))
+        floors = _floors(layout, space, chain)
+        offers += [Phrase("lid-moved", {"panel": name, "distance": lower, "direction": "down"}) for name in floors]
     carried = volume_heaped(space.mesh, chain.pipe[2] - clear, chain.pipe, repose) / per_metre
     if carried >= LEAST_CARRIED:
-        offers.append(f"carry {np.floor(carried):.0f} m at most (so much stows itself)")
-    words = " or ".join(offers)
-    said = f" {words[:1].upper()}{words[1:]}." if offers else ""
-    return said if missing is not None else f" Raising the pipe is not enough: {mm(above)} are clear above its end.{said}"
+        offers.append(Phrase("carry-less", {"length": Length(carried)}))
+    return tuple(offers), above if missing is None else None
 
 
 def _raise_needed(space: Compartment, chain: Chain, full: Pile, repose: float, clear: float, above: float) -> float | None:
@@ -62,12 +66,15 @@ def _floors(layout: Layout, space: Compartment, chain: Chain) -> Iterator[str]:
             yield shape.name
 
 
-def planned_ends(layout: Layout, space: Compartment) -> list[str]:
-    """Planned bulkheads that end the locker."""
-    bounding = {name for name, _ in space.bounds}
-    return [
-        shape.name for shape in layout.panels if shape.kind == "bulkhead" and _planned(shape.panel) and shape.name in bounding
-    ]
+def planned_ends(layout: Layout, space: Compartment) -> dict[str, Direction]:
+    """Planned bulkheads that end the locker, and the way each goes to make it longer."""
+    found: dict[str, Direction] = {}
+    for shape in layout.panels:
+        faces = {face for name, face in space.bounds if name == shape.name} & {"forward", "after"}
+        # With the locker on both sides of it, a bulkhead is no end of it.
+        if shape.kind == "bulkhead" and _planned(shape.panel) and len(faces) == 1:
+            found[shape.name] = "aft" if "forward" in faces else "forward"
+    return found
 
 
 def _planned(panel: object) -> bool:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Mass
 from sketcher.analysis.fit.bottles import BottledSpace, bottled_spaces
 from sketcher.analysis.fit.chain import ChainStow, chain_stows
 from sketcher.analysis.fit.contents_results import Contents
@@ -19,7 +19,6 @@ from sketcher.analysis.fit.lying_findings import sleeping_places
 from sketcher.analysis.fit.stowage import rooms
 from sketcher.analysis.fit.swamped import swamped, swamped_findings
 from sketcher.analysis.fit.tanks import TankFill, tank_fills
-from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.spaces.blocks import home_of
 from sketcher.geometry.packing.cylinders import Watch
@@ -102,24 +101,21 @@ def _with_known_spaces(layout: Layout) -> tuple[Layout, list[Finding]]:
 
 
 def _nowhere(item: InSpace, known: list[str]) -> Finding:
-    near = nearest(item.space, known)
-    remedy = f"Did you mean {near}?" if near else f"The compartments are {listed(sorted(known))}."
     return Finding(
         code="contents-nowhere",
         severity="warn",
         object=item.name,
-        message=f"{item.name} is to go into {item.space}, which is no compartment here: nothing is known of it. {remedy}",
+        values={
+            "thing": item.name,
+            "space": item.space,
+            "near": nearest(item.space, known) or None,
+            "known": tuple(sorted(known)),
+        },
     )
 
 
 def _runs_out(item: InSpace) -> Finding:
-    return Finding(
-        code="contents-run-out",
-        severity="note",
-        object=item.name,
-        message=f"{item.space} runs aft out of what was measured, so nothing is known of {item.name} in it. End it at a "
-        "bulkhead.",
-    )
+    return Finding(code="contents-run-out", severity="note", object=item.name, values={"thing": item.name, "space": item.space})
 
 
 def _twice_filled(layout: Layout) -> list[Finding]:
@@ -131,14 +127,12 @@ def _twice_filled(layout: Layout) -> list[Finding]:
         filling: tuple[Foam | Tank | Chain, ...] = (*scene.foams, *scene.tanks, *scene.chains)
         others = [item.name for item in filling if item.space == space.name]
         if len(others) + bool(bottles) > 1:
-            names = listed([*others, *bottles])
             findings.append(
                 Finding(
                     code="space-filled-twice",
                     severity="warn",
                     object=space.name,
-                    message=f"{space.name} is to hold {names}, each reckoned as if it had the space to itself. Put a "
-                    "panel between them, or leave one out.",
+                    values={"space": space.name, "things": (*others, *bottles)},
                     at=space.centroid,
                 )
             )
@@ -158,9 +152,13 @@ def _twice_weighed(layout: Layout, stows: Sequence[ChainStow]) -> list[Finding]:
                         code="chain-counted-twice",
                         severity="warn",
                         object=stow.name,
-                        message=f"{weight.name}, {weight.kg:.0f} kg, lies in {stow.space} where {stow.name} adds "
-                        f"{stow.mass:.0f} kg of its own. If both are the same chain, take the weight out, or mark the "
-                        "chain `aboard: true`.",
+                        values={
+                            "chain": stow.name,
+                            "mass": Mass(stow.mass),
+                            "space": stow.space,
+                            "weight": weight.name,
+                            "weighs": Mass(weight.kg),
+                        },
                         measured=weight.kg,
                         limit=stow.mass,
                         at=weight.at,

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from sketcher.analysis.findings import Finding
-from sketcher.analysis.fit.access import LIMBS, REACH, Entrance, entrances
-from sketcher.analysis.phrases import mm, place
+from sketcher.analysis.findings import Finding, Length, Place
+from sketcher.analysis.fit.access import REACH, Entrance, entrances
 from sketcher.analysis.results import Layout
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats, TriMesh
@@ -62,8 +61,7 @@ def _sealed_in(fitting: Fitting) -> Finding:
         code="fitting-sealed-in",
         severity="warn",
         object=fitting.name,
-        message=f"{fitting.name}, which must be got at later, is sealed in: no opening leads to it at "
-        f"{place(fitting.at)}. Cut a port within an arm's length, or move it.",
+        values={"fitting": fitting.name, "at": Place(fitting.at)},
         source="access-opening",
         at=fitting.at,
     )
@@ -71,17 +69,18 @@ def _sealed_in(fitting: Fitting) -> Finding:
 
 def _too_far(fitting: Fitting, missing: float, door: Entrance) -> Finding:
     reach = REACH[door.limb]
-    lets = f"lets {LIMBS[door.limb]} in"
-    remedy = "Cut it for an arm or a person, or move the fitting to another opening."
-    if reach > 0:
-        lets += f" to {mm(reach)}"
-        remedy = f"Move the opening or the fitting {mm(missing)} nearer, or cut it for a person."
     return Finding(
         code="fitting-out-of-reach",
         severity="warn",
         object=fitting.name,
-        message=f"{fitting.name} must be got at later, and is {mm(reach + missing)} away through {door.name}, which {lets}. "
-        f"{remedy}",
+        values={
+            "fitting": fitting.name,
+            "distance": Length(reach + missing),
+            "opening": door.name,
+            "limb": door.limb,
+            "reach": Length(reach),
+            "missing": Length(missing),
+        },
         measured=reach + missing,
         limit=reach,
         source="arm-reach",

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.analysis.afloat.permeability import USES
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Area, Finding, Length, Mass, Phrase, Place, Volume
 from sketcher.analysis.fit.access import space_named
 from sketcher.analysis.hull.form import SKIN
-from sketcher.analysis.phrases import litres, mm, place
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.packing.heap import heap
 from sketcher.geometry.solid.clip import volume_under
@@ -29,8 +28,8 @@ POURED_AT, RISING = 25.0, 300.0
 """[deg C, s] What it is poured at and how long it rises; source `foam-pour`."""
 COOLED = 0.1
 """A lift has cooled when this share of its rise in temperature is left in its middle."""
-MOST_TOLD = 12
-"""Lifts that are listed one by one."""
+CAUTIOUS_LAYER = 0.025
+"""[m] What one supplier asks for in deep cavities, source `foam-heat`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,9 +163,12 @@ def _about_water_and_air(fill: FoamFill) -> list[Finding]:
             code="foam-needs-drain",
             severity="note",
             object=fill.name,
-            message=f"Foam in {fill.space} hides {fill.skin:.1f} m² of shell for good, and wet foam never dries. Leave "
-            f"a channel to a drain at its lowest place, {place(fill.lowest)}, and while it is poured a vent at its highest, "
-            f"{place(fill.highest)}; look at hull, bolts and cables behind it first.",
+            values={
+                "space": fill.space,
+                "skin": Area(fill.skin),
+                "lowest": Place(fill.lowest),
+                "highest": Place(fill.highest),
+            },
             source="foam-credit",
             at=fill.lowest,
         )
@@ -179,10 +181,12 @@ def _pouring(fill: FoamFill, most: int) -> Finding:
         code="foam-isocyanate-heat",
         severity="warn",
         object=fill.name,
-        message="Poured foam gives off isocyanate, which can leave one allergic for life: supplied air, gloves and "
-        "goggles, nobody below without. It heats itself as it rises and may scorch or burn inside when deep: pour from "
-        f"the bottom up in {most} lifts, the largest {litres(largest.volume)}, each cooled before the next ({heat_words(fill)}), "
-        "with vents, so that it does not bulge the skin. One supplier asks for layers of 25 mm in deep cavities; yours counts.",
+        values={
+            "lifts": most,
+            "largest": Volume(largest.volume),
+            "heat": heat_phrase(fill),
+            "layer": Length(CAUTIOUS_LAYER),
+        },
         measured=largest.high - largest.low,
         source="foam-heat",
     )
@@ -193,31 +197,27 @@ def _solvents(fill: FoamFill) -> Finding:
         code="foam-solvents",
         severity="note",
         object=fill.name,
-        message=f"{fill.name}: polystyrene blocks dissolve in fuel and polyester resin. Bed them in epoxy, keep fuel "
-        "and solvents away, hold them down, and leave the lowest drains open.",
+        values={"foam": fill.name},
         source="foam-blocks",
     )
 
 
-def pour_words(fill: FoamFill) -> str:
-    """The pours in order, each by its level and litres; of very many the first ones and the last."""
-    words = [f"{mm(pour.low)} to {mm(pour.high)} up {litres(pour.volume)}" for pour in fill.pours]
-    if len(words) > MOST_TOLD:
-        words[MOST_TOLD - 2 : -1] = [f"and so on, {len(words)} in all"]
-    return "; ".join(words)
+def pours_phrase(fill: FoamFill) -> Phrase:
+    """The pours in order, each by its level and litres."""
+    return Phrase("foam-pours", {"pours": tuple(_pour_phrase(pour) for pour in fill.pours)})
 
 
-def credit_words(fill: FoamFill) -> str:
+def _pour_phrase(pour: Pour) -> Phrase:
+    return Phrase("foam-pour", {"low": Length(pour.low), "high": Length(pour.high), "volume": Volume(pour.volume)})
+
+
+def credit_phrase(fill: FoamFill) -> Phrase:
     """What foam may count for, and why where that is less than it lifts."""
-    if fill.credited >= fill.lift:
-        return f"counts for {fill.credited:.0f} kg"
-    return f"lifts {fill.lift:.0f} kg, counts for {fill.credited:.0f}: the rule's limit of {CREDIT:.0f} kg per m³"
+    return Phrase("foam-credit", {"lift": Mass(fill.lift), "credited": Mass(fill.credited), "limit": CREDIT})
 
 
-def heat_words(fill: FoamFill) -> str:
-    """What the lifts' heat comes to, as the estimate that it is: of the lift that gets hottest, and of the largest."""
+def heat_phrase(fill: FoamFill) -> Phrase:
+    """What the heat comes to, by an estimate: of the lift that gets hottest [deg C, s], and of the largest [J]."""
     hottest = max(fill.pours, key=lambda pour: pour.cooling)
-    most = max(pour.heat for pour in fill.pours) / 1e6
-    hours = max(1, round(hottest.cooling / 3600))
-    middle = round(hottest.hottest, -1)
-    return f"by an estimate {middle:.0f} °C in the middle, {hours} h or more to cool, {most:.1f} MJ in the largest"
+    largest = max(pour.heat for pour in fill.pours)
+    return Phrase("foam-heat", {"hottest": hottest.hottest, "cooling": hottest.cooling, "heat": largest})

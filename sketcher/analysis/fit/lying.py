@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from shapely.geometry import Polygon
 
+from sketcher.analysis.findings import Phrase
 from sketcher.analysis.fit.berths import SHOULDERS_FROM_HEAD, STATURE_MARGIN, berth_rooms, headroom
-from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.flat.runs import clear_across
@@ -76,7 +76,7 @@ class SleepingPlace:
     to their need. needs: each one's stature with the margin; length, needed, short_by: of the one who lacks most, else of the
     tallest [m]. shoulders, feet: the widest among them. boards, cushion [m2]: areas of the berth's outline at the boards' top and
     at the cushion's, with the outlines (k, 2) x, y [m], holes not in them. sleepers: as they would lie of themselves, straight
-    where that is long enough. mends: what would make it long enough, each in words. ways: the best ways to lie, for following a
+    where that is long enough. mends: moves of a panel that make it long enough. ways: the best ways to lie, for following a
     change. None or empty: not known, or no place at all.
     """
 
@@ -93,7 +93,7 @@ class SleepingPlace:
     boards_outline: Floats = field(repr=False)
     cushion_outline: Floats = field(repr=False)
     sleepers: tuple[Sleeper, ...]
-    mends: tuple[str, ...] = ()
+    mends: tuple[Phrase, ...] = ()
     ways: Ways = field(default=(), repr=False)
 
     @property
@@ -158,8 +158,8 @@ def judged_by_people(rooms: Sequence[BerthRoom], places: Sequence[SleepingPlace]
 
 
 def _judged(room: BerthRoom, place: SleepingPlace) -> BerthRoom:
-    lacking = [one.name for one in place.each if one.fits is False]
-    who = listed(lacking or [one.name for one in place.each])
+    lacking = tuple(one.name for one in place.each if one.fits is False)
+    who = lacking or tuple(one.name for one in place.each)
     return replace(room, stature=place.needed - STATURE_MARGIN, fits=place.fits, short_by=place.short_by, who=who)
 
 

@@ -8,20 +8,20 @@ from dataclasses import replace
 import numpy as np
 from shapely.geometry import Polygon
 
-from sketcher.analysis.findings import Finding
-from sketcher.analysis.fit.access import entrances
+from sketcher.analysis.findings import Area, Finding, Length, Phrase
+from sketcher.analysis.fit.access import ESCAPE_AREA, ESCAPE_LEAST, ESCAPE_ROUND, entrances
 from sketcher.analysis.fit.berth_remedies import laid_higher, length_laid, mends
 from sketcher.analysis.fit.berths import STATURE_MARGIN
 from sketcher.analysis.fit.lying import (
     ENOUGH,
     LEAST_OVER_BODY,
     LEAST_OVER_SEAT,
+    Fitted,
     SleepingPlace,
     sleeping_place,
     tallest,
     widens_aft,
 )
-from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.analysis.spaces.blocks import home_of
 from sketcher.model.contents import Person
@@ -64,14 +64,12 @@ def _more_than_two(people: Sequence[Person]) -> tuple[Finding, ...]:
             code="berth-more-than-two",
             severity="warn",
             object=berth,
-            message=f"{listed([person.name for person in people])} are to lie in {berth}; one berth is judged for two, so "
-            f"{listed([person.name for person in people[:2]])} are. Give the others a berth of their own.",
+            values={"berth": berth, "people": tuple(person.name for person in people)},
         ),
     )
 
 
 def _fit_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
-    who = listed(place.people[:2])
     if place.fits is None or place.fits:
         return ()
     if place.length is None:
@@ -80,25 +78,33 @@ def _fit_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]
                 code="person-too-wide",
                 severity="warn",
                 object=place.berth,
-                message=f"{place.berth} has no place for {who}: {mm(place.shoulders)} at the shoulders and {mm(place.feet)} at "
-                f"the feet go nowhere on it{'' if len(place.people) == 1 else ', side by side or otherwise'}. Widen it, or give "
-                "them other berths.",
+                values={
+                    "berth": place.berth,
+                    "people": place.people[:2],
+                    "shoulders": Length(place.shoulders),
+                    "feet": Length(place.feet),
+                },
                 measured=place.cushion,
                 limit=place.shoulders,
                 source="sea-berth",
             ),
         )
-    short = [one for one in place.each if not one.fits]
-    missing = listed([f"{mm(one.short_by or 0.0)} short of the {mm(one.needed)} that {one.name} needs" for one in short])
-    fitting = "".join(f" {one.name} needs {mm(one.needed)} and fits." for one in place.each if one.fits)
-    remedy = f"Move {' or '.join(place.mends)}." if place.mends else _without_moving(layout, place, people)
+    higher = None if place.mends else laid_higher(layout, place, people)
     return (
         Finding(
             code="person-does-not-fit",
             severity="warn",
             object=place.berth,
-            message=f"{_lie(place)} long at the most on {place.berth}: {missing} "
-            f"(stature and {mm(STATURE_MARGIN)} of room).{fitting} {remedy}",
+            values={
+                "berth": place.berth,
+                "people": place.people[:2],
+                "lengths": tuple(Length(one.length) for one in place.each if one.length is not None),
+                "lacking": tuple(_lacking(one) for one in place.each if not one.fits),
+                "fitting": tuple(_fitting(one) for one in place.each if one.fits),
+                "margin": Length(STATURE_MARGIN),
+                "moves": place.mends,
+                "higher": None if higher is None else Length(higher),
+            },
             measured=place.length,
             limit=place.needed,
             source="stature-margin",
@@ -106,22 +112,13 @@ def _fit_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]
     )
 
 
-def _lie(place: SleepingPlace) -> str:
-    """Who lies at what length: `Ada lies 1800 mm`."""
-    first, *others = [(one.name, mm(one.length)) for one in place.each if one.length is not None]
-    if not others:
-        return f"{first[0]} lies {first[1]}"
-    ((name, length),) = others
-    alike = f"{first[0]} and {name}, both alike, lie {length}"
-    return alike if length == first[1] else f"Beside each other {first[0]} lies {first[1]} and {name} {length}"
+def _lacking(one: Fitted) -> Phrase:
+    short = Length(one.short_by or 0.0)
+    return Phrase("length-lacking", {"person": one.name, "short": short, "needed": Length(one.needed)})
 
 
-def _without_moving(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> str:
-    """What to do about a berth too short that no planned bulkhead mends, tried at other heights."""
-    higher = laid_higher(layout, place, people)
-    if higher is not None:
-        return f"No planned bulkhead moved by itself mends it; laid {mm(higher)} higher it is long enough."
-    return "No planned bulkhead moved by itself mends it, nor a greater height: change its outline, or give them another berth."
+def _fitting(one: Fitted) -> Phrase:
+    return Phrase("length-enough", {"person": one.name, "needed": Length(one.needed)})
 
 
 def _head_in_the_narrow_end(room: BerthRoom, place: SleepingPlace) -> tuple[Finding, ...]:
@@ -133,16 +130,20 @@ def _head_in_the_narrow_end(room: BerthRoom, place: SleepingPlace) -> tuple[Find
     head_aft = bool(outline[:2, 0].mean() > outline[2:, 0].mean())
     if head_aft == (wider > 0.0):
         return ()
-    wide, narrow = ("aft", "forward") if wider > 0.0 else ("forward", "aft")
     other = max((way[0].length for way in place.ways if (np.cos(way[0].angle) < 0.0) != head_aft), default=None)
-    there = "there is no such place" if other is None else f"the longest is {mm(other)}, {mm(place.needed - other)} short"
     return (
         Finding(
             code="berth-head-narrow",
             severity="note",
             object=place.berth,
-            message=f"{place.people[0]} fits on {place.berth} only with the head {narrow}, in its narrow end; with the head "
-            f"{wide}, where it is {mm(abs(wider))} wider at the shoulders, {there}.",
+            values={
+                "berth": place.berth,
+                "person": place.people[0],
+                "head": "aft" if head_aft else "forward",
+                "wider": Length(abs(wider)),
+                "longest": None if other is None else Length(other),
+                "needed": Length(place.needed),
+            },
             measured=other,
             limit=place.needed,
         ),
@@ -152,20 +153,25 @@ def _head_in_the_narrow_end(room: BerthRoom, place: SleepingPlace) -> tuple[Find
 def _height_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
     """Too low over knees or for sitting up, for the one who has it lowest."""
     found = []
-    for name, attribute, least, words in (
-        ("over-body", "over_knees", LEAST_OVER_BODY, "over the knees"),
-        ("over-seat", "over_seat", LEAST_OVER_SEAT, "over the place to sit"),
+    for code, attribute, least in (
+        ("berth-low-over-body", "over_knees", LEAST_OVER_BODY),
+        ("berth-low-over-seat", "over_seat", LEAST_OVER_SEAT),
     ):
         heights = [(getattr(sleeper, attribute), sleeper.name) for sleeper in place.sleepers]
         height, who = min(heights, default=(None, ""))
         if height is not None and height < least:
             found.append(
                 Finding(
-                    code=f"berth-low-{name}",
+                    code=code,
                     severity="note",
                     object=place.berth,
-                    message=f"{place.berth} is {mm(height)} high {words} of {who}; {mm(least)} is the least of a class of small "
-                    f"cruisers. {_lower(layout, place, people, least - height)}",
+                    values={
+                        "berth": place.berth,
+                        "height": Length(height),
+                        "person": who,
+                        "least": Length(least),
+                        "remedy": _lower(layout, place, people, least - height),
+                    },
                     measured=height,
                     limit=least,
                     source="small-cruiser-class",
@@ -174,18 +180,17 @@ def _height_findings(layout: Layout, place: SleepingPlace, people: Sequence[Pers
     return tuple(found)
 
 
-def _lower(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> str:
-    """Whether a berth can be laid so much lower, tried on the real hull."""
+def _lower(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> Phrase:
+    """Whether a berth can be laid so much lower [m], tried on the real hull."""
     length = length_laid(layout, place, people, -by)
     now = tallest(place.ways[0]) if place.ways else 0.0
     if length is not None and length >= min(max(place.needs), now) - ENOUGH:
-        return f"Lay it {mm(by)} lower, or accept it."
+        return Phrase("lay-lower", {"by": Length(by)})
     berth = next(berth for berth in layout.scene.berths if berth.name == place.berth)
     lid = next((lid for lid in layout.scene.lids if lid.name == berth.lies_on), None)
     if lid is not None and lid.built != "planned":
-        return f"The lid it lies on, {lid.name}, is built: accept it, or sit elsewhere."
-    left = "nobody would find room" if length is None else f"the longest to lie would be {mm(length)}"
-    return f"Laid {mm(by)} lower, where the hull is narrower, {left}: accept it, or sit elsewhere."
+        return Phrase("lid-under-it-built", {"lid": lid.name})
+    return Phrase("too-narrow-laid-lower", {"by": Length(by), "longest": None if length is None else Length(length)})
 
 
 def _way_out(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:
@@ -200,14 +205,20 @@ def _way_out(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:
     hatches = [door for door in entrances(layout, space) if door.through == "deck"]
     if any(door.limb == "person" for door in hatches):
         return ()
-    largest = f"; its largest, {hatches[0].name}, is {mm(hatches[0].sides[0])} x {mm(hatches[0].sides[1])}" if hatches else ""
     return (
         Finding(
             code="berth-way-out",
             severity="note",
             object=room.name,
-            message=f"Who sleeps in {room.name} has no hatch to the deck that a person gets through in {space.name}{largest}. "
-            "See that there is a second way out, not past the stove: 450 mm round, or 380 mm at least and 0.18 m².",
+            values={
+                "berth": room.name,
+                "space": space.name,
+                "hatch": hatches[0].name if hatches else None,
+                "hatch_sides": tuple(Length(side) for side in hatches[0].sides) if hatches else (),
+                "least_round": Length(ESCAPE_ROUND),
+                "least_side": Length(ESCAPE_LEAST),
+                "least_area": Area(ESCAPE_AREA),
+            },
             source="escape-opening",
         ),
     )

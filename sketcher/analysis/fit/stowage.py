@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.analysis.findings import Finding
-from sketcher.analysis.fit.access import LIMBS, Access, Entrance, accesses, entrances, free_space, space_named
-from sketcher.analysis.phrases import mm, place
+from sketcher.analysis.findings import Finding, Length, Place, Share
+from sketcher.analysis.fit.access import Access, Entrance, accesses, entrances, free_space, space_named
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import TriMesh
@@ -171,15 +170,15 @@ def _holds(box: Box, size: tuple[float, float, float]) -> bool:
 def _too_small(room: Room) -> tuple[Finding, ...]:
     if room.wanted is None:
         return ()
-    size = " x ".join(mm(side) for side in room.wanted)
+    sides = tuple(Length(side) for side in room.wanted)
     if room.fits is False:
-        largest = "none at all" if room.proportioned is None else " x ".join(mm(side) for side in sorted(room.proportioned.size))
+        largest = () if room.proportioned is None else tuple(Length(side) for side in sorted(room.proportioned.size))
         return (
             Finding(
                 code="stowage-too-small",
                 severity="warn",
                 object=room.name,
-                message=f"{room.name}, {size}, does not fit into {room.space}: the largest box of its shape there is {largest}.",
+                values={"stowage": room.name, "sides": sides, "space": room.space, "largest": largest},
                 measured=None if room.proportioned is None else max(room.proportioned.size),
                 limit=max(room.wanted),
             ),
@@ -191,8 +190,13 @@ def _too_small(room: Room) -> tuple[Finding, ...]:
                 code="stowage-shut-out",
                 severity="warn",
                 object=room.name,
-                message=f"{room.name}, {size}, fits into {room.space} but passes none of its openings; the largest, {door.name}, "
-                f"is {mm(door.sides[0])} x {mm(door.sides[1])}. Put it in before the space is closed, or cut the opening larger.",
+                values={
+                    "stowage": room.name,
+                    "sides": sides,
+                    "space": room.space,
+                    "opening": door.name,
+                    "opening_sides": tuple(Length(side) for side in door.sides),
+                },
             ),
         )
     return ()
@@ -203,17 +207,21 @@ def _out_of_reach(view: _View) -> tuple[Finding, ...]:
     if not view.access or max(access.share for access in view.access) > 0.999:
         return ()
     best = max(view.access, key=lambda access: access.share)
-    far = f"is {mm(best.farthest)} away, at {place(best.farthest_at)}. A larger opening, or one nearer to it, would reach more."
-    if not np.isfinite(best.farthest):
-        far = f"at {place(best.farthest_at)} is shut off by what stands in the way. Move that, or cut another opening."
+    farthest = best.farthest if np.isfinite(best.farthest) else None
     return (
         Finding(
             code="stowage-out-of-reach",
             severity="note",
             object=view.space.name,
-            message=f"Through {best.opening} {LIMBS[best.limb]} reaches about {5 * round(20 * best.share)} % of "
-            f"{view.space.name}; its farthest corner {far}",
-            measured=best.farthest if np.isfinite(best.farthest) else None,
+            values={
+                "opening": best.opening,
+                "limb": best.limb,
+                "share": Share(best.share),
+                "space": view.space.name,
+                "farthest": None if farthest is None else Length(farthest),
+                "corner": Place(best.farthest_at),
+            },
+            measured=farthest,
             source="arm-reach",
             at=best.farthest_at,
         ),

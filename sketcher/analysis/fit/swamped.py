@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Mass, Phrase
 from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.foam import FoamFill
 from sketcher.analysis.results import Compartment, Floating, Layout
@@ -43,7 +43,7 @@ class Swamped:
     """The balance of a swamped boat [kg]. weight: of what sinks; lift: of wood, foam and bottles; air: of tight empty spaces.
 
     net: lift less weight, without the air; with_air: with it. unlisted: of the displacement that no part accounts for, None where
-    the displacement is not known. sentence: the answer in plain words.
+    the displacement is not known. answer: what that comes to, to be said.
     """
 
     items: tuple[SwampedItem, ...]
@@ -53,7 +53,7 @@ class Swamped:
     net: float
     with_air: float
     unlisted: float | None
-    sentence: str
+    answer: Phrase
 
 
 def under_water(kg: float, gravity: float, density: float) -> float:
@@ -95,7 +95,7 @@ def swamped(layout: Layout, afloat: Floating, bottled: Sequence[BottledSpace], f
         net=net,
         with_air=net + air,
         unlisted=unlisted,
-        sentence=_sentence(net, air, unlisted),
+        answer=_answer(net, air, unlisted),
     )
 
 
@@ -108,19 +108,9 @@ def _dry(spaces: Sequence[Compartment], filled: set[str]) -> list[Compartment]:
     ]
 
 
-def _sentence(net: float, air: float, unlisted: float | None) -> str:
-    if net >= 0.0:
-        words = f"Swamped, what lifts outweighs what sinks by {net:.0f} kg, by the parts listed."
-    elif net + air >= 0.0:
-        words = (
-            f"Swamped, {-net:.0f} kg are missing without the air in tight spaces, which no rule credits; "
-            f"with it, {net + air:.0f} kg are left. One leak, and this will not float the boat."
-        )
-    else:
-        words = f"This will not float the boat: swamped, {-(net + air):.0f} kg are missing, the air in tight spaces counted."
-    if unlisted is not None and unlisted >= 1.0:
-        words += f" {unlisted:.0f} kg of her displacement are not listed as parts and not counted."
-    return words
+def _answer(net: float, air: float, unlisted: float | None) -> Phrase:
+    left = None if unlisted is None else Mass(unlisted)
+    return Phrase("swamped-answer", {"net": Mass(net), "with_air": Mass(net + air), "unlisted": left})
 
 
 def swamped_findings(found: Swamped | None) -> tuple[Finding, ...]:
@@ -132,7 +122,7 @@ def swamped_findings(found: Swamped | None) -> tuple[Finding, ...]:
             code="swamped-balance",
             severity="note",
             object="the boat",
-            message=found.sentence + " It is a balance of weights only: it says nothing of how she lies, or of waves.",
+            values={"answer": found.answer},
             measured=found.net,
             limit=0.0,
             source="swamped-weight",

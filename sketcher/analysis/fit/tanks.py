@@ -7,9 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.fit.access import space_named
-from sketcher.analysis.phrases import mm
 from sketcher.analysis.results import Compartment, Floating, Layout
 from sketcher.geometry.packing.heap import heap
 from sketcher.geometry.solid.section import frame_z, section
@@ -95,8 +94,7 @@ def _free_surface(fill: TankFill) -> list[Finding]:
             code="tank-free-surface",
             severity="note",
             object=fill.name,
-            message=f"Half full, {fill.name} takes {mm(fill.gm_loss)} of metacentric height by its free surface. A "
-            "partition fore and aft through it, with small holes, leaves a quarter of that.",
+            values={"tank": fill.name, "loss": Length(fill.gm_loss)},
             measured=fill.gm_loss,
         )
     ]

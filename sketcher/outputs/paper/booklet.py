@@ -23,7 +23,7 @@ from sketcher.outputs.paper.tiles import PaperName
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.outputs.wording.known_spaces import known_spaces, relation
 from sketcher.outputs.wording.quantities import by_severity, counted, length_with_unit, litres
-from sketcher.outputs.wording.sentences import message
+from sketcher.outputs.wording.sentences import message, words
 
 PROMISE = (
     "Outlines, volumes and still-water figures follow from the measurements in the hull file and are as good as these. Nothing "
@@ -51,7 +51,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     _drawings(pages, plan_)
     _spaces(pages, plan_, units)
     _noticed(pages, plan_, units)
-    _order(pages, plan_)
+    _order(pages, plan_, units)
     cutting_pages(pages, plan_, units)
     for number, pattern in enumerate(plan_.patterns, 1):
         board_pages(pages, pattern, number, len(plan_.patterns), units, scene)
@@ -151,7 +151,7 @@ def _noticed(pages: Pages, plan_: BuildPlan, unit: str) -> None:
             pages.text(f"{source.title} ({source.standing}; {finding.binding or source.binding})", 2.6, PENCIL, indent=6.0)
 
 
-def _order(pages: Pages, plan_: BuildPlan) -> None:
+def _order(pages: Pages, plan_: BuildPlan, unit: str) -> None:
     if not plan_.steps:
         return
     pages.heading("Order of work", keep=60.0)
@@ -159,7 +159,7 @@ def _order(pages: Pages, plan_: BuildPlan) -> None:
         pages.need(30.0)
         # Cautions stand before the act, not after it.
         for caution in step.cautions:
-            pages.caution(caution)
+            pages.caution(caution if isinstance(caution, str) else words(caution, unit))
         pages.tick_box(LARGE + 0.6)
         pages.text(f"{step.number}  {step.title}", LARGE + 0.6, bold=True, indent=8.0)
         pages.text(step.what, LARGE, indent=8.0)

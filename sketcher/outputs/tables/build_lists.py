@@ -18,6 +18,7 @@ from sketcher.analysis.cut.results import (
     StringerPattern,
     WorkStep,
 )
+from sketcher.outputs.wording.sentences import words
 
 Cell = str | float | int | None
 
@@ -267,9 +268,12 @@ def shopping_list(purchases: Sequence[Purchase]) -> str:
 def order_of_work(steps: Sequence[WorkStep]) -> str:
     """The steps in order, which come first, and what to mind."""
     head = ["step", "title", "what", "objects", "after", "cautions"]
+
+    def cautions(step: WorkStep) -> str:
+        return " ".join(caution if isinstance(caution, str) else words(caution) for caution in step.cautions)
+
     return as_table(
-        head,
-        ([s.number, s.title, s.what, "; ".join(s.objects), "; ".join(map(str, s.after)), " ".join(s.cautions)] for s in steps),
+        head, ([s.number, s.title, s.what, "; ".join(s.objects), "; ".join(map(str, s.after)), cautions(s)] for s in steps)
     )
 
 

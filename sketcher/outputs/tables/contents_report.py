@@ -7,15 +7,29 @@ from math import isfinite
 
 from sketcher.analysis.afloat.permeability import USES
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Area
 from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.chain import ChainStow
-from sketcher.analysis.fit.foam import FoamFill, credit_words, heat_words, pour_words
+from sketcher.analysis.fit.foam import FoamFill, credit_phrase, heat_phrase, pours_phrase
 from sketcher.analysis.fit.lying import SleepingPlace
 from sketcher.analysis.fit.stowage import Room
 from sketcher.analysis.fit.swamped import Swamped
 from sketcher.analysis.fit.tanks import TankFill
 from sketcher.geometry.packing.box_growth import Box
-from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain, share, table, wrap
+from sketcher.outputs.wording.quantities import (
+    UNKNOWN,
+    area,
+    area_unit,
+    length,
+    length_with_unit,
+    litres,
+    plain,
+    share,
+    table,
+    wrap,
+)
+from sketcher.outputs.wording.say import Say
+from sketcher.outputs.wording.sentences import in_unit
 
 
 def contents_report(evaluation: Evaluation, unit: str, width: int) -> list[str]:
@@ -23,14 +37,15 @@ def contents_report(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     inside = evaluation.contents
     if inside is None:
         return []
+    say = in_unit(unit)
     sections = [
-        _sleeping(inside.sleeping, unit),
+        _sleeping(inside.sleeping, say),
         _rooms(inside.rooms, unit, width),
         _bottles(inside.bottles, width),
         _chains(inside.chains, unit, width),
-        _foams(inside.foams, width),
+        _foams(inside.foams, say, width),
         _tanks(inside.tanks, unit),
-        _swamped(inside.swamped, width),
+        _swamped(inside.swamped, say, width),
     ]
     lines: list[str] = []
     for section in sections:
@@ -38,10 +53,10 @@ def contents_report(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     return lines
 
 
-def _sleeping(places: Sequence[SleepingPlace], unit: str) -> list[str]:
+def _sleeping(places: Sequence[SleepingPlace], say: Say) -> list[str]:
     if not places:
         return []
-    rows = []
+    unit, rows = say.unit, []
     for place in places:
         for one in place.each:
             fits = UNKNOWN if one.fits is None else "fits" if one.fits else "no place"
@@ -52,7 +67,7 @@ def _sleeping(places: Sequence[SleepingPlace], unit: str) -> list[str]:
     lines = table(head, rows, "<<>><")
     for place in places:
         if place.boards is not None and place.cushion is not None:
-            lines.append(f"  {place.berth}: boards {plain(place.boards, 2)} m², cushion {plain(place.cushion, 2)} m²")
+            lines.append(f"  {place.berth}: boards {say(Area(place.boards))}, cushion {say(Area(place.cushion))}")
     heights = [
         (sleeper.name, *(length(height, unit) for height in (sleeper.over_head, sleeper.over_knees, sleeper.over_seat)))
         for place in places
@@ -64,13 +79,13 @@ def _sleeping(places: Sequence[SleepingPlace], unit: str) -> list[str]:
 def _rooms(rooms: Sequence[Room], unit: str, width: int) -> list[str]:
     if not rooms:
         return []
-    head = ("STOWAGE", "space", "litres", "floor m²", "largest box", "through an opening", "asked for")
+    head = ("STOWAGE", "space", "litres", f"floor {area_unit(unit)}", "largest box", "through an opening", "asked for")
     rows = [
         (
             room.name,
             room.space,
             litres(room.volume),
-            plain(room.floor_area, 2),
+            area(room.floor_area, unit),
             _box(room.largest, unit),
             _box(room.passing, unit),
             {None: _box(room.proportioned, unit), True: "goes in", False: "too big"}[room.fits],
@@ -167,7 +182,7 @@ def _chains(stows: Sequence[ChainStow], unit: str, width: int) -> list[str]:
     return ["CHAIN", *lines] if lines else []
 
 
-def _foams(fills: Sequence[FoamFill], width: int) -> list[str]:
+def _foams(fills: Sequence[FoamFill], say: Say, width: int) -> list[str]:
     if not fills:
         return []
     head = ("FOAM", "space", "litres", "to buy", "kits", "kg", "lifts kg", "counts for kg", "left for water")
@@ -188,11 +203,10 @@ def _foams(fills: Sequence[FoamFill], width: int) -> list[str]:
     lines = table(head, rows, "<<>>>>>>>", name_width=20)
     for fill in fills:
         if fill.credited < fill.lift:
-            lines += wrap(f"{fill.name}: {credit_words(fill)}", width, "    ", "  ")
+            lines += wrap(f"{fill.name}: {say(credit_phrase(fill))}", width, "    ", "  ")
         if fill.pours:
-            lines += wrap(
-                f"{fill.name}, pours from the bottom up: {pour_words(fill)}. Heat: {heat_words(fill)}.", width, "    ", "  "
-            )
+            text = f"{fill.name}, pours from the bottom up: {say(pours_phrase(fill))}. Heat: {say(heat_phrase(fill))}."
+            lines += wrap(text, width, "    ", "  ")
     return lines
 
 
@@ -215,11 +229,11 @@ def _tanks(fills: Sequence[TankFill], unit: str) -> list[str]:
     return table(head, rows, "<<>>>>>>", name_width=20)
 
 
-def _swamped(found: Swamped | None, width: int) -> list[str]:
+def _swamped(found: Swamped | None, say: Say, width: int) -> list[str]:
     if found is None:
         return []
     rows = [(item.name, item.kind, f"{item.kg:+.0f}") for item in found.items]
     if found.air:
         rows.append(("air in tight spaces", "no rule credits it", f"{-found.air:+.0f}"))
     lines = table(("IF SHE WERE SWAMPED", "of", "kg under water"), rows, "<<>")
-    return [*lines, *wrap(found.sentence, width, "  ")]
+    return [*lines, *wrap(say(found.answer), width, "  ")]

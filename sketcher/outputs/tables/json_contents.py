@@ -12,6 +12,7 @@ from sketcher.analysis.fit.lying import SleepingPlace
 from sketcher.analysis.fit.stowage import Room
 from sketcher.analysis.fit.tanks import TankFill
 from sketcher.geometry.packing.box_growth import Box
+from sketcher.outputs.wording.sentences import words
 
 
 def contents_figures(contents: Contents | None) -> dict[str, Any]:
@@ -35,7 +36,7 @@ def contents_figures(contents: Contents | None) -> dict[str, Any]:
             "net_kg": contents.swamped.net,
             "with_air_kg": contents.swamped.with_air,
             "unlisted_kg": contents.swamped.unlisted,
-            "answer": contents.swamped.sentence,
+            "answer": words(contents.swamped.answer),
         },
     }
 
@@ -59,7 +60,7 @@ def _place(place: SleepingPlace) -> dict[str, Any]:
         "cushion_m2": place.cushion,
         "boards_outline_m": place.boards_outline.tolist(),
         "cushion_outline_m": place.cushion_outline.tolist(),
-        "mends": list(place.mends),
+        "mends": [words(mend) for mend in place.mends],
         "sleepers": [
             {
                 "name": sleeper.name,

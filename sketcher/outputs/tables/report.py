@@ -24,6 +24,7 @@ from sketcher.outputs.wording.quantities import (
     table,
     wrap,
 )
+from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import message
 
 WIDTH = 96
@@ -179,8 +180,8 @@ def _fit(berth: BerthRoom, unit: str) -> str:
     if berth.fits is None:
         return UNKNOWN if berth.who or berth.short_by is not None else "no stature given"
     if berth.fits:
-        return f"fits {berth.who}".rstrip()
-    whom = f" for {berth.who}" if berth.who else ""
+        return f"fits {listed(berth.who)}".rstrip()
+    whom = f" for {listed(berth.who)}" if berth.who else ""
     return f"short by {length_with_unit(berth.short_by, unit)}{whom}" if berth.short_by is not None else f"no place{whom}"
 
 

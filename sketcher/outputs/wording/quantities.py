@@ -12,7 +12,7 @@ SEVERITIES = ("stop", "warn", "note")
 UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet and inches"}
 _PER_METRE = {"mm": 1000.0, "cm": 100.0, "m": 1.0}
 _DECIMALS = {"mm": 0, "cm": 1, "m": 3}
-_INCH = 0.0254
+_INCH, _FOOT = 0.0254, 0.3048
 _SIXTEENTHS = 16
 
 
@@ -44,6 +44,22 @@ def length_with_unit(metres: float | None, units: str) -> str:
     """
     text = length(metres, units)
     return text if metres is None or units == "ft" else f"{text} {units}"
+
+
+def area_unit(units: str) -> str:
+    """What areas are told in beside lengths in `units`."""
+    return "sq ft" if units in ("in", "ft") else "m²"
+
+
+def area(square_metres: float | None, units: str) -> str:
+    """An area [m2] as a number in the `area_unit`, without it.
+
+    >>> area(2.754, "mm"), area(2.754, "in"), area_unit("in")
+    ('2.75', '29.6', 'sq ft')
+    """
+    if square_metres is None or area_unit(units) == "m²":
+        return plain(square_metres, 2)
+    return plain(square_metres / _FOOT**2, 1)
 
 
 def litres(volume: float | None) -> str:

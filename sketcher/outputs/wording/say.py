@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from math import ceil, floor
 from typing import Any
 
 from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
-from sketcher.outputs.wording.quantities import length_with_unit, plain
+from sketcher.outputs.wording.quantities import area, area_unit, length_with_unit, plain
 
 Sentence = Callable[..., str]
 """Words from values: takes a `Say` and, by name, the values of a `Phrase` or a finding."""
 
 FINE = 0.02
 """[m] Below this, lengths in millimetres are said to a tenth where that matters."""
-SQUARE_FOOT = 0.3048**2
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,7 @@ class Say:
             case Length(metres):
                 return self._length(metres)
             case Area(square_metres):
-                in_feet = self.unit in ("in", "ft")
-                return f"{square_metres / SQUARE_FOOT:.1f} sq ft" if in_feet else f"{square_metres:.2f} m²"
+                return f"{area(square_metres, self.unit)} {area_unit(self.unit)}"
             case Volume(cubic_metres):
                 small = cubic_metres < 1e-4
                 return f"{cubic_metres * 1e6:.2g} ml" if small else f"{cubic_metres * 1000:.1f} litres"
@@ -63,13 +62,23 @@ class Say:
             return f"{plain(1000 * value.cubic_metres, 0)} litres"
         return length_with_unit(value.metres, self.unit)
 
-    def long(self, value: Length) -> str:
-        """A length as rope and chain are told: in metres, or in feet where a tape of inches is used.
+    def enough(self, value: Length) -> str:
+        """A length rounded up to what stands on a tape: how far to move what has to go so far at the least.
 
-        >>> Say("mm", {}).long(Length(45)), Say("in", {}).long(Length(45))
-        ('45 m', '148 ft')
+        >>> Say("mm", {}).enough(Length(0.0172)), Say("in", {}).enough(Length(0.0172))
+        ('18 mm', '11/16 in')
         """
-        return f"{plain(value.metres / 0.3048, 0)} ft" if self.unit in ("in", "ft") else f"{plain(value.metres, 0)} m"
+        step = 0.0254 / 16 if self.unit in ("in", "ft") else 0.001
+        return length_with_unit(ceil(value.metres / step - 1e-6) * step, self.unit)
+
+    def long(self, value: Length, *, at_most: bool = False) -> str:
+        """A length as rope and chain are told: in metres, or in feet where a tape of inches is used; at_most: rounded down.
+
+        >>> Say("mm", {}).long(Length(45)), Say("in", {}).long(Length(45)), Say("in", {}).long(Length(45), at_most=True)
+        ('45 m', '148 ft', '147 ft')
+        """
+        unit, size = ("ft", 0.3048) if self.unit in ("in", "ft") else ("m", 1.0)
+        return f"{floor(value.metres / size) if at_most else plain(value.metres / size, 0)} {unit}"
 
     def sentence(self, code: str, values: Mapping[str, Any]) -> str:
         """What a code and its values say. Raises KeyError for a code without a sentence, TypeError where values do not fit it."""

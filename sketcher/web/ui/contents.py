@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sketcher.analysis.fit.contents_results import Contents
-from sketcher.analysis.fit.foam import credit_words
+from sketcher.analysis.fit.foam import credit_phrase
 from sketcher.outputs.wording.quantities import length_with_unit, litres, plain
+from sketcher.outputs.wording.sentences import words
 from sketcher.web.state import ObjectRef, PageState, PartKind
 from sketcher.web.ui.html import Markup, button, join, tag
 
@@ -19,8 +20,9 @@ def contents_part(state: PageState) -> Markup | None:
     inside = state.evaluation.contents
     if inside is None:
         return None
-    rows = [_row(state, *row) for row in _rows(inside, state.evaluation.scene.units)]
-    answer = tag("p", inside.swamped.sentence, class_="small") if inside.swamped is not None else None
+    units = state.evaluation.scene.units
+    rows = [_row(state, *row) for row in _rows(inside, units)]
+    answer = tag("p", words(inside.swamped.answer, units), class_="small") if inside.swamped is not None else None
     if not rows and answer is None:
         return None
     return tag("section", tag("h2", "What goes in"), tag("table", tag("tbody", *rows)), answer, aria_label="What goes in")
@@ -31,30 +33,30 @@ def _rows(inside: Contents, units: str) -> Iterator[Row]:
         for one in place.each:
             needs = f"needs {length_with_unit(one.needed, units)}"
             short = f"short by {length_with_unit(one.short_by, units)}" if one.short_by else "no place for them"
-            words = f"{short}, {needs}" if one.fits is False else f"fits, {needs}" if one.fits else "not known"
+            verdict = f"{short}, {needs}" if one.fits is False else f"fits, {needs}" if one.fits else "not known"
             longest = length_with_unit(one.length, units)
             figure = longest if one.length is None else f"at most {longest}"
-            yield "person", one.name, f"{place.berth} · {words}", figure, one.fits is False
+            yield "person", one.name, f"{place.berth} · {verdict}", figure, one.fits is False
     for room in inside.rooms:
-        verdict = {None: "", True: " · goes in", False: " · too big"}[room.fits]
-        yield "stowage", room.name, f"{room.space}{verdict}", f"{litres(room.volume)} l", room.fits is False
+        goes_in = {None: "", True: " · goes in", False: " · too big"}[room.fits]
+        yield "stowage", room.name, f"{room.space}{goes_in}", f"{litres(room.volume)} l", room.fits is False
     for space in inside.bottles:
         for stow in space.stows:
             lift = "lift not known" if stow.lift is None else f"gross lift {plain(stow.lift, 0)} kg"
             yield "bottles", stow.name, f"{stow.space} · {lift}", f"{stow.count}", stow.count == 0
     for chain in inside.chains:
-        words = "stows itself" if chain.stows_itself else "does not go in" if chain.full.reaches else "needs a hand"
+        verdict = "stows itself" if chain.stows_itself else "does not go in" if chain.full.reaches else "needs a hand"
         figure = f"{plain(chain.mass, 0)} kg"
-        yield "chain", chain.name, f"{words} · falls {length_with_unit(chain.fall, units)}", figure, not chain.stows_itself
+        yield "chain", chain.name, f"{verdict} · falls {length_with_unit(chain.fall, units)}", figure, not chain.stows_itself
     for foam in inside.foams:
-        yield "foam", foam.name, f"{foam.space} · {credit_words(foam)}", f"{litres(foam.volume)} l", False
+        yield "foam", foam.name, f"{foam.space} · {words(credit_phrase(foam), units)}", f"{litres(foam.volume)} l", False
     for tank in inside.tanks:
         yield "tank", tank.name, f"{tank.holds} · {plain(tank.full, 0)} kg full", f"{litres(tank.volume)} l", False
 
 
-def _row(state: PageState, kind: PartKind, name: str, words: str, figure: str, amiss: bool) -> Markup:
+def _row(state: PageState, kind: PartKind, name: str, said: str, figure: str, amiss: bool) -> Markup:
     part = ObjectRef(kind, name)
-    words_of_it = tag("small", words, class_="sign" if amiss else None)
+    words_of_it = tag("small", said, class_="sign" if amiss else None)
     return tag(
         "tr",
         tag("td", button(join(name, words_of_it), "select", class_="name", data_part=part.key)),

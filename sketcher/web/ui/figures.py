@@ -22,6 +22,7 @@ from sketcher.outputs.wording.quantities import (
     plain,
     share,
 )
+from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import message, words
 from sketcher.web.state import ObjectRef, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -161,7 +162,7 @@ def berths(state: PageState) -> Markup | None:
     rows = []
     for room in rooms:
         part = ObjectRef("berth", room.name)
-        whom = room.who or length_with_unit(room.stature, units)
+        whom = listed(room.who) or length_with_unit(room.stature, units)
         if room.fits is None:
             verdict, sign = "", ""
         elif room.fits:

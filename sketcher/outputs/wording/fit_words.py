@@ -1,0 +1,205 @@
+"""Does it go in, in words: berths and who lies there, what is stowed, and what a hand must get at."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from sketcher.analysis.findings import Area, Length, Phrase, Place, Share
+from sketcher.outputs.wording.say import Say, listed
+
+_Direction = Literal["forward", "aft"]
+_Limb = Literal["person", "arm", "hand", "nothing"]
+_LIMBS: dict[_Limb, str] = {"person": "a person", "arm": "an arm", "hand": "a hand", "nothing": "not even a hand"}
+
+
+def berth_nowhere(_: Say, berth: str) -> str:
+    return f"{berth}: nothing of the hull is clear at the cushion's top between its limits. Check its height and ends."
+
+
+def berth_runs_out(_: Say, berth: str) -> str:
+    return f"{berth} runs aft out of what was measured, so its length is not known. End it at a bulkhead."
+
+
+def berth_without_stature(_: Say, berth: str) -> str:
+    return (
+        f"No stature is stated for {berth}, so whether anybody fits on it is not known. Give its `stature`, or say who lies "
+        "there under `people`."
+    )
+
+
+def berth_short(
+    say: Say, berth: str, length: Length, short: Length, stature: Length, margin: Length, moves: Sequence[Phrase]
+) -> str:
+    remedy = _moved(say, moves) or "No planned bulkhead at its ends has so much room: lay it elsewhere."
+    lacks = f"{say.enough(short)} short of {say(stature)} of person and {say(margin)} of room"
+    return f"{berth} is {say(length)} long, {lacks}. {remedy}"
+
+
+def panel_moved(say: Say, panel: str, distance: Length, direction: _Direction) -> str:
+    return f"{panel} {say.enough(distance)} {direction}"
+
+
+def _moved(say: Say, moves: Sequence[Phrase]) -> str:
+    return f"Move {' or '.join(say(move) for move in moves)}." if moves else ""
+
+
+def berth_more_than_two(_: Say, berth: str, people: Sequence[str]) -> str:
+    return (
+        f"{listed(people)} are to lie in {berth}; one berth is judged for two, so {listed(people[:2])} are. Give the others a "
+        "berth of their own."
+    )
+
+
+def person_too_wide(say: Say, berth: str, people: Sequence[str], shoulders: Length, feet: Length) -> str:
+    together = ", side by side or otherwise" if len(people) > 1 else ""
+    return (
+        f"{berth} has no place for {listed(people)}: {say(shoulders)} at the shoulders and {say(feet)} at the feet go nowhere "
+        f"on it{together}. Widen it, or give them other berths."
+    )
+
+
+def person_does_not_fit(
+    say: Say,
+    berth: str,
+    people: Sequence[str],
+    lengths: Sequence[Length],
+    lacking: Sequence[Phrase],
+    fitting: Sequence[Phrase],
+    margin: Length,
+    moves: Sequence[Phrase],
+    higher: Length | None,
+) -> str:
+    fits = "".join(f" {say(one)}." for one in fitting)
+    remedy = _moved(say, moves)
+    if not remedy and higher is not None:
+        remedy = f"No planned bulkhead moved by itself mends it; laid {say.enough(higher)} higher it is long enough."
+    elif not remedy:
+        remedy = (
+            "No planned bulkhead moved by itself mends it, nor a greater height: change its outline, or give them another berth."
+        )
+    return (
+        f"{_lie(people, [say(length) for length in lengths])} long at the most on {berth}: "
+        f"{listed([say(one) for one in lacking])} (stature and {say(margin)} of room).{fits} {remedy}"
+    )
+
+
+def _lie(people: Sequence[str], lengths: Sequence[str]) -> str:
+    """Who lies at what length: `Ada lies 1800 mm`."""
+    if len(people) > 1 and len(set(lengths)) == 1:
+        return f"{listed(people)}, both alike, lie {lengths[0]}"
+    each = [f"{name}{'' if k else ' lies'} {length}" for k, (name, length) in enumerate(zip(people, lengths, strict=False))]
+    return f"{'Beside each other ' if len(each) > 1 else ''}{listed(each)}"
+
+
+def length_lacking(say: Say, person: str, short: Length, needed: Length) -> str:
+    return f"{say(short)} short of the {say(needed)} that {person} needs"
+
+
+def length_enough(say: Say, person: str, needed: Length) -> str:
+    return f"{person} needs {say(needed)} and fits"
+
+
+def berth_head_narrow(
+    say: Say, berth: str, person: str, head: _Direction, wider: Length, longest: Length | None, needed: Length
+) -> str:
+    wide = "aft" if head == "forward" else "forward"
+    there = "there is no such place"
+    if longest is not None:
+        there = f"the longest is {say(longest)}, {say(Length(needed.metres - longest.metres))} short"
+    return (
+        f"{person} fits on {berth} only with the head {head}, in its narrow end; with the head {wide}, where it is {say(wider)} "
+        f"wider at the shoulders, {there}."
+    )
+
+
+def berth_low_over_body(say: Say, berth: str, height: Length, person: str, least: Length, remedy: Phrase) -> str:
+    return _low(say, berth, f"{say(height)} high over the knees of {person}", least, remedy)
+
+
+def berth_low_over_seat(say: Say, berth: str, height: Length, person: str, least: Length, remedy: Phrase) -> str:
+    return _low(say, berth, f"{say(height)} high over the place to sit of {person}", least, remedy)
+
+
+def _low(say: Say, berth: str, high: str, least: Length, remedy: Phrase) -> str:
+    return f"{berth} is {high}; {say(least)} is the least of a class of small cruisers. {say(remedy)}"
+
+
+def lay_lower(say: Say, by: Length) -> str:
+    return f"Lay it {say(by)} lower, or accept it."
+
+
+def lid_under_it_built(_: Say, lid: str) -> str:
+    return f"The lid it lies on, {lid}, is built: accept it, or sit elsewhere."
+
+
+def too_narrow_laid_lower(say: Say, by: Length, longest: Length | None) -> str:
+    left = "nobody would find room" if longest is None else f"the longest to lie would be {say(longest)}"
+    return f"Laid {say(by)} lower, where the hull is narrower, {left}: accept it, or sit elsewhere."
+
+
+def berth_way_out(
+    say: Say,
+    berth: str,
+    space: str,
+    hatch: str | None,
+    hatch_sides: Sequence[Length],
+    least_round: Length,
+    least_side: Length,
+    least_area: Area,
+) -> str:
+    largest = "" if hatch is None else f"; its largest, {hatch}, is {_sides(say, hatch_sides)}"
+    return (
+        f"Who sleeps in {berth} has no hatch to the deck that a person gets through in {space}{largest}. See that there is a "
+        f"second way out, not past the stove: {say(least_round)} round, or {say(least_side)} at least and {say(least_area)}."
+    )
+
+
+def stowage_too_small(say: Say, stowage: str, sides: Sequence[Length], space: str, largest: Sequence[Length]) -> str:
+    return (
+        f"{stowage}, {_sides(say, sides)}, does not fit into {space}: the largest box of its shape there is "
+        f"{_sides(say, largest) or 'none at all'}."
+    )
+
+
+def stowage_shut_out(
+    say: Say, stowage: str, sides: Sequence[Length], space: str, opening: str, opening_sides: Sequence[Length]
+) -> str:
+    return (
+        f"{stowage}, {_sides(say, sides)}, fits into {space} but passes none of its openings; the largest, {opening}, is "
+        f"{_sides(say, opening_sides)}. Put it in before the space is closed, or cut the opening larger."
+    )
+
+
+def _sides(say: Say, sides: Sequence[Length]) -> str:
+    return " x ".join(say(side) for side in sides)
+
+
+def stowage_out_of_reach(
+    say: Say, opening: str, limb: _Limb, share: Share, space: str, farthest: Length | None, corner: Place
+) -> str:
+    if farthest is None:
+        far = f"at {say(corner)} is shut off by what stands in the way. Move that, or cut another opening."
+    else:
+        far = f"is {say(farthest)} away, at {say(corner)}. A larger opening, or one nearer to it, would reach more."
+    return (
+        f"Through {opening} {_LIMBS[limb]} reaches about {5 * round(20 * share.of_one)} % of {space}; its farthest corner {far}"
+    )
+
+
+def fitting_sealed_in(say: Say, fitting: str, at: Place) -> str:
+    return (
+        f"{fitting}, which must be got at later, is sealed in: no opening leads to it at {say(at)}. Cut a port within an arm's "
+        "length, or move it."
+    )
+
+
+def fitting_out_of_reach(
+    say: Say, fitting: str, distance: Length, opening: str, limb: _Limb, reach: Length, missing: Length
+) -> str:
+    lets = f"lets {_LIMBS[limb]} in"
+    remedy = "Cut it for an arm or a person, or move the fitting to another opening."
+    if reach.metres > 0:
+        lets += f" to {say(reach)}"
+        remedy = f"Move the opening or the fitting {say(missing)} nearer, or cut it for a person."
+    return f"{fitting} must be got at later, and is {say(distance)} away through {opening}, which {lets}. {remedy}"
