@@ -6,6 +6,7 @@ Area of the drawn face: (0.4 + 0.6) / 2 x 0.3 - 0.1 x 0.08 = 0.142 m2. Its diago
 import shapely
 
 from sketcher.analysis.cut.results import Bevel, Cutout, Diagonal, Mark, Offset, Pattern
+from sketcher.analysis.findings import Phrase
 from sketcher.geometry.solid.section import Frame
 
 AREA = 0.142
@@ -30,16 +31,24 @@ def board(name: str = "collision", hand: str = "") -> Pattern:
         outline=drawn,
         other_outline=other,
         blank=drawn,
-        label=f"{name}, 12 mm, after face",
-        up="the top of the drawing is up",
-        forward="the drawn face looks aft; the right of the drawing is to starboard",
+        up=Phrase("top-is-up"),
+        forward=Phrase("drawn-face-looks", {"looks": "aft", "right": "starboard"}),
         area=drawn.area,
         mass=0.8,
         material="okoume",
         hand=hand,
         marks=(
-            Mark(kind="centreline", line=shapely.get_coordinates(shapely.LineString([(0, 0), (0, 0.3)])), text="centreline"),
-            Mark(kind="touches", line=shapely.get_coordinates(shapely.box(-0.2, 0.2, 0.2, 0.209)), text="tank top"),
+            Mark(
+                kind="centreline",
+                line=shapely.get_coordinates(shapely.LineString([(0, 0), (0, 0.3)])),
+                says=Phrase("centreline-mark"),
+            ),
+            Mark(
+                kind="touches",
+                line=shapely.get_coordinates(shapely.box(-0.2, 0.2, 0.2, 0.209)),
+                says=Phrase("landing-mark", {"panel": "tank top", "face": None}),
+                panel="tank top",
+            ),
         ),
         bevels=tuple(Bevel(at=(0.2 + k / 30, k / 10), along=k / 10, angle=45.0, against="hull", edge="hull") for k in range(4)),
         cutouts=(Cutout(name="port", kind="opening", outline=HOLE, radius=0.0),),

@@ -11,6 +11,7 @@ from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Cutting
 from sketcher.model.scene import Berth, Bulkhead, Infill
 from sketcher.outputs.wording.sentences import message as in_words
+from sketcher.outputs.wording.sentences import words
 
 
 def boards(infill: Infill | None = None, **keys: object) -> tuple[Pattern, ...]:
@@ -48,7 +49,7 @@ def test_an_infill_fills_the_vee_less_a_millimetre_all_round() -> None:
     side = 0.599 / np.cos(np.arctan(0.15 / 0.599))
     # 1 mm comes off both sides and the fore end; aft, the bulkhead's own gap is in the boards' edge already.
     assert infill.outline.area == pytest.approx(vee - 0.001 * (2 * side + 0.3), abs=2e-5)
-    assert any("ledge 617 mm long" in note for note in infill.notes)
+    assert any("ledge 617 mm long" in words(note) for note in infill.notes)
     assert {(bevel.against, round(bevel.angle, 6)) for bevel in infill.bevels} == {("aft", 0.0)}
 
 

@@ -20,7 +20,9 @@ from sketcher.geometry.flat.no_fit import turned
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening
 from sketcher.outputs.scene3d.solid_files import as_glb, solids
+from sketcher.outputs.wording.amounts import sold
 from sketcher.outputs.wording.sentences import message as in_words
+from sketcher.outputs.wording.sentences import words
 
 
 @pytest.fixture(scope="module")
@@ -44,7 +46,7 @@ def test_every_board_lies_with_its_grain_along_its_sheet(plan: BuildPlan) -> Non
 def test_straps_with_grain_across_are_no_longer_than_a_sheet_is_wide(plan: BuildPlan) -> None:
     """A joint 1718 mm long takes two straps from sheets 1220 mm wide, which make up its length without a gap."""
     straps = [pattern for pattern in plan.patterns if pattern.kind == "butt strap" and pattern.panel == "berth top"]
-    longest = [strap.blank.bounds for strap in straps if "part 1 of 4 and part 2 of 4" in strap.forward]
+    longest = [strap.blank.bounds for strap in straps if "part 1 of 4 and part 2 of 4" in words(strap.forward)]
     assert len(longest) == 2
     assert all(strap.blank.bounds[2] <= 1.2 for strap in straps)
     assert sum(bounds[2] for bounds in longest) == pytest.approx(1.6787, abs=0.002)
@@ -56,7 +58,7 @@ def test_sheets_without_grain_leave_the_claim_out(plan: BuildPlan) -> None:
     sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), grain="any") for t in (0.009, 0.012))
     found = build_plan(evaluate(replace(plan.evaluation.scene, sheets=sheets)))
     assert all(pattern.grain is None for pattern in found.patterns)
-    assert not any("Grain" in note for pattern in found.patterns for note in pattern.notes)
+    assert not any("Grain" in words(note) for pattern in found.patterns for note in pattern.notes)
     assert not any(layout.grained for layout in found.sheets)
     assert max(p.blank.bounds[2] for p in found.patterns if p.kind == "butt strap") > 1.6
 
@@ -66,7 +68,7 @@ def test_a_part_names_only_what_it_touches(plan: BuildPlan) -> None:
     """Of a lid in four parts the aftermost touches the main bulkhead, the foremost the collision bulkhead, the others none."""
     lid = [pattern for pattern in plan.patterns if pattern.kind == "lid"]
     assert [pattern.touches for pattern in lid] == [("main",), (), (), ("collision",)]
-    assert [any("other panels" in note for note in pattern.notes) for pattern in lid] == [True, False, False, True]
+    assert [any("other panels" in words(note) for note in pattern.notes) for pattern in lid] == [True, False, False, True]
 
 
 @pytest.mark.property
@@ -74,8 +76,8 @@ def test_gaps_are_said_to_be_taken_off_already(plan: BuildPlan) -> None:
     """Nobody takes 6 mm off twice: the line on the board is the line to saw."""
     for pattern in plan.patterns:
         if pattern.kind in ("lid", "bulkhead"):
-            assert pattern.notes[0].startswith("Already taken off: 6 mm to hull")
-            assert pattern.notes[0].endswith("Saw on the line.")
+            assert words(pattern.notes[0]).startswith("Already taken off: 6 mm to hull")
+            assert words(pattern.notes[0]).endswith("Saw on the line.")
 
 
 @pytest.mark.property
@@ -92,12 +94,12 @@ def test_a_part_is_measured_from_its_own_lowest_edge(plan: BuildPlan) -> None:
 @pytest.mark.property
 def test_parts_are_joined_below_and_before_their_panel_goes_in(plan: BuildPlan) -> None:
     """Boards go below, are glued together flat with their straps up, and only then stand in their place."""
-    steps = {step.title: step for step in plan.steps}
+    steps = {words(step.title): step for step in plan.steps}
     for kind, panel, down in (("Bulkhead", "collision", "after"), ("Lid", "berth top", "top")):
         join, place = steps[f"Join the parts: {panel}"], steps[f"{kind}: {panel}"]
         assert steps["Boards below"].number in join.after
         assert join.number in place.after
-        assert f"flat, the {down} face down" in join.what
+        assert f"flat, the {down} face down" in words(join.what)
 
 
 @pytest.mark.property
@@ -109,9 +111,9 @@ def test_seams_that_no_arm_reaches_are_bedded_on_cleats(plan: BuildPlan) -> None
     assert lost.keys() == {("berth top", "under"), ("collision", "forward")}
     assert bonding.seam_length + bonding.bedded == pytest.approx(sum(seam.length for seam in bonding.seams))
     assert bonding.tapes[0].length == pytest.approx(bonding.seam_length * 1.15)
-    lid = next(step for step in plan.steps if step.title == "Lid: berth top")
-    assert "first bond cleats along collision and main" in lid.what
-    assert "along the hull bearer will do" in lid.what
+    lid = next(step for step in plan.steps if words(step.title) == "Lid: berth top")
+    assert "first bond cleats along collision and main" in words(lid.what)
+    assert "along the hull bearer will do" in words(lid.what)
 
 
 @pytest.mark.closed_form
@@ -133,7 +135,7 @@ def test_an_arm_reaches_what_lies_within_its_length() -> None:
 @pytest.mark.property
 def test_drains_are_proved_only_where_there_are_some(plan: BuildPlan) -> None:
     """The lid closes a space without a hole: nothing to prove; the chain's pipe into the forepeak is."""
-    what = {step.title: step.what for step in plan.steps}
+    what = {words(step.title): words(step.what) for step in plan.steps}
     assert "prove" not in what["Lid: berth top"]
     assert "prove anchor chain's pipe" in what["Bulkhead: collision"]
 
@@ -141,7 +143,7 @@ def test_drains_are_proved_only_where_there_are_some(plan: BuildPlan) -> None:
 @pytest.mark.property
 def test_the_shopping_list_holds_what_covers_holds_and_fills(plan: BuildPlan) -> None:
     """As many bottles as were placed, what holds them down, both ports, screws, cleats and chain."""
-    amounts = {purchase.item: purchase.amount for purchase in plan.purchases}
+    amounts = {words(each.item): sold(each.amount, "mm")[0] for each in plan.purchases}
     contents = plan.evaluation.contents
     assert contents is not None
     assert amounts["bottles, soda"] == contents.bottles[0].stows[0].count

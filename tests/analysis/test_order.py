@@ -12,11 +12,12 @@ from sketcher.analysis.cut.results import WorkStep
 from sketcher.analysis.cut.stringers import stringer_patterns
 from sketcher.analysis.cut.work_order import panels_in_order, work_steps
 from sketcher.analysis.evaluate import judged
-from sketcher.analysis.findings import Phrase
 from sketcher.analysis.fit.fitting_reach import reach_findings
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.contents import Foam
 from sketcher.model.scene import Bulkhead, Fitting, Lid, NamedSpace, Opening, Partition, Stringer
+from sketcher.outputs.tables.build_lists import to_mind
+from sketcher.outputs.wording.sentences import words
 
 MAIN = Bulkhead(name="main", at=2.0, thickness=0.018)
 TOP = Lid(name="bunk", height=0.5, start="stem", end="main", thickness=0.012)
@@ -34,7 +35,15 @@ def steps(**blocks: object) -> tuple[WorkStep, ...]:
 
 
 def number(found: tuple[WorkStep, ...], title: str) -> int:
-    return next(step.number for step in found if step.title == title)
+    return step_called(found, title).number
+
+
+def step_called(found: tuple[WorkStep, ...], title: str) -> WorkStep:
+    return next(step for step in found if words(step.title) == title)
+
+
+def minded(step: WorkStep) -> list[str]:
+    return to_mind(step, "mm")
 
 
 @pytest.mark.property
@@ -60,19 +69,17 @@ def test_every_step_comes_after_what_it_needs() -> None:
     found = steps(bulkheads=(MAIN,), lids=(TOP,), partitions=(WEB,), compartments=(VOID,), openings=(PORT,))
     assert [step.number for step in found] == list(range(1, len(found) + 1))
     assert all(before < step.number for step in found for before in step.after)
-    bunk = next(step for step in found if step.title == "Lid: bunk")
+    bunk = step_called(found, "Lid: bunk")
     assert {number(found, "Bulkhead: main"), number(found, "Partition: web")} <= set(bunk.after)
 
 
 @pytest.mark.property
 def test_sealing_a_space_in_is_objected_to() -> None:
     """The bunk without an opening shuts the void for good: the step that does it says so; with a port it does not."""
-    sealed = next(s for s in steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,)) if s.title == "Lid: bunk")
-    assert any(caution.startswith("No opening leads into void") for caution in sealed.cautions)
-    open_ = next(
-        s for s in steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,)) if s.title == "Lid: bunk"
-    )
-    assert not any("No opening" in caution for caution in open_.cautions)
+    sealed = step_called(steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,)), "Lid: bunk")
+    assert any(caution.startswith("No opening leads into void") for caution in minded(sealed))
+    open_ = step_called(steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,)), "Lid: bunk")
+    assert not any("No opening" in caution for caution in minded(open_))
 
 
 @pytest.mark.property
@@ -80,9 +87,9 @@ def test_a_fitting_that_must_be_reached_is_named_where_it_is_shut_in() -> None:
     """A seacock under the bunk that someone must get at later: the step that closes the void objects, naming it."""
     cock = Fitting(name="seacock", at=(1.0, 0.5, 0.1), size=(0.08, 0.08, 0.08), reach=True)
     found = steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), fittings=(cock,))
-    closing = next(step for step in found if step.title == "Lid: bunk")
-    objections = [caution for caution in closing.cautions if isinstance(caution, Phrase)]
-    assert [(one.code, one.values["fitting"]) for one in objections] == [("fitting-sealed-in", "seacock")]
+    closing = step_called(found, "Lid: bunk")
+    assert [(one.code, one.values["fitting"]) for one in closing.objections] == [("fitting-sealed-in", "seacock")]
+    assert any("seacock" in caution for caution in minded(closing))
 
 
 @pytest.mark.property
@@ -91,18 +98,18 @@ def test_hazards_are_said_once_and_before_the_act() -> None:
     found = steps(
         bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,), foams=(Foam(name="foam", space="void"),)
     )
-    said = [caution for step in found for caution in step.cautions]
+    said = [caution for step in found for caution in minded(step)]
     assert len(said) == len(set(said))
-    assert any("isocyanate" in caution for caution in found[number(found, "Lid: bunk") - 1].cautions)
-    assert any("Dust" in caution for caution in found[0].cautions)
-    assert any("water tube" in caution for caution in next(s for s in found if s.title.startswith("Test")).cautions)
+    assert any("isocyanate" in caution for caution in minded(step_called(found, "Lid: bunk")))
+    assert any("Dust" in caution for caution in minded(found[0]))
+    assert any("water tube" in caution for caution in minded(next(s for s in found if words(s.title).startswith("Test"))))
 
 
 @pytest.mark.property
 def test_a_panel_that_carries_loads_waits_for_the_designer() -> None:
     """The first step is to ask, before anything is cut."""
     found = steps(bulkheads=(Bulkhead(name="main", at=2.0, thickness=0.018, carries=("mast",)),))
-    assert found[0].title == "Ask first"
+    assert words(found[0].title) == "Ask first"
     assert found[0].objects == ("main",)
 
 

@@ -14,6 +14,7 @@ from sketcher.model.files.scene_file import read_scene
 from sketcher.model.hull import Hull, Station
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.sentences import message as in_words
+from sketcher.outputs.wording.sentences import words
 
 
 def wedge(fore: tuple[float, float], shell: float = 0.0) -> Hull:
@@ -40,8 +41,8 @@ def test_port_and_starboard_are_each_others_mirror_with_their_own_way_round() ->
     hull = wedge((0.5, 0.5))
     port, starboard = plating_patterns(Scene(name="s", units="mm", hull=hull, hull_path="x"), strakes(form_hull(hull)))
     assert (port.hand, starboard.hand) == ("port", "starboard")
-    assert "right of the drawing is aft" in port.forward
-    assert "right of the drawing is forward" in starboard.forward
+    assert "right of the drawing is aft" in words(port.forward)
+    assert "right of the drawing is forward" in words(starboard.forward)
     assert port.marks[0].line[:, 0].mean() < port.marks[-1].line[:, 0].mean()
     assert starboard.marks[0].line[:, 0].mean() > starboard.marks[-1].line[:, 0].mean()
 

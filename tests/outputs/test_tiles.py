@@ -10,6 +10,7 @@ import shapely
 from pattern_specimens import OUTLINE, board
 
 from sketcher.analysis.cut.results import Mark
+from sketcher.analysis.findings import Length, Phrase
 from sketcher.outputs.drawing.lettering import ground
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import Line, Words
@@ -149,8 +150,13 @@ def test_no_line_runs_through_a_marks_name() -> None:
         "waterline": [(-0.2, 0.05), (0.2, 0.05)],
         "level line": [(-0.25, 0.22), (0.25, 0.22)],
     }
+    says = {
+        "centreline": Phrase("centreline-mark"),
+        "waterline": Phrase("waterline-mark"),
+        "level line": Phrase("level-mark", {"at": Length(0.42)}),
+    }
     marks = tuple(
-        Mark(kind=kind, line=shapely.get_coordinates(shapely.LineString(line)), text=kind)  # type: ignore[arg-type]
+        Mark(kind=kind, line=shapely.get_coordinates(shapely.LineString(line)), says=says[kind])  # type: ignore[arg-type]
         for kind, line in lines.items()
     )
     drawing = true_size(replace(board(), marks=marks))
@@ -169,7 +175,7 @@ def test_no_line_runs_through_a_marks_name() -> None:
 def test_a_corners_letter_covers_no_lines_name(height: float) -> None:
     """On a board whose waterline runs close by its corners, the letters at the corners stand clear of its name."""
     line = np.array([(-0.2 - height / 3, height), (0.2 + height / 3, height)])
-    marked = replace(board(), marks=(Mark(kind="waterline", line=line, text="waterline"),))
+    marked = replace(board(), marks=(Mark(kind="waterline", line=line, says=Phrase("waterline-mark")),))
     words = [item for item in small(marked, 90.0, 70.0, "mm")[0] if isinstance(item, Words)]
     named = next(ground(item) for item in words if item.text.startswith("waterline"))
     letters = [ground(item) for item in words if item.layer == "diagonals" and len(item.text) == 1]
@@ -180,7 +186,7 @@ def test_a_corners_letter_covers_no_lines_name(height: float) -> None:
 @pytest.mark.property
 def test_a_short_waterline_keeps_its_name() -> None:
     """Drawn small, a line that a board is set up by is named, in smaller lettering or across another line if need be."""
-    short = Mark(kind="waterline", line=np.array([[-0.07, 0.1], [0.07, 0.1]]), text="waterline")
-    middle = Mark(kind="centreline", line=np.array([[0.0, 0.0], [0.0, 0.6]]), text="centreline")
+    short = Mark(kind="waterline", line=np.array([[-0.07, 0.1], [0.07, 0.1]]), says=Phrase("waterline-mark"))
+    middle = Mark(kind="centreline", line=np.array([[0.0, 0.0], [0.0, 0.6]]), says=Phrase("centreline-mark"))
     items, *_ = small(replace(board(), marks=(short, middle)), 130.0, 100.0, "mm")
     assert {"waterline", "centreline"} <= {item.text for item in items if isinstance(item, Words)}

@@ -12,6 +12,7 @@ import pytest
 
 from sketcher.model.demos import demo_folder
 from sketcher.outputs.paper.build_files import build_files, tables
+from sketcher.outputs.wording.sentences import words
 from sketcher.web.app import desk_for
 from sketcher.web.controller import Controller
 from sketcher.web.logic.building import FAILED
@@ -45,7 +46,7 @@ def test_the_build_is_shown_with_every_sheet_and_list(desk: Controller) -> None:
     page, plan = desk.parts()["build"], desk.building.plan_of(desk.session.scene)
     assert plan is not None
     for layout in plan.sheets:
-        assert all(layout.sheet_name(number) in page for number in range(len(layout.nesting.sheets)))
+        assert all(words(layout.sheet_name(number)) in page for number in range(len(layout.nesting.sheets)))
         assert all(placed.piece.split(",")[0] in page for placed in layout.nesting.placed)
     for name, text in tables(plan):
         assert name[1:] in page

@@ -11,10 +11,9 @@ import shapely
 
 from sketcher.analysis.cut.bevels import EVERY
 from sketcher.analysis.cut.panel_patterns import Board, board_patterns, boards_of, cutouts_in
-from sketcher.analysis.cut.results import Cutout, Pattern, PatternKind
+from sketcher.analysis.cut.results import Cutout, Pattern
 from sketcher.analysis.cut.stringers import stringer_runs
-from sketcher.analysis.findings import Finding
-from sketcher.analysis.phrases import listed, mm
+from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.results import Layout, PanelShape, WaterPlane
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.model.scene import Berth, Infill, Lid
@@ -91,9 +90,10 @@ def _as_board(pattern: Pattern, berth: str, name: str) -> Pattern:
     for a, b in pairwise(pattern.bevels):
         if a.against == b.against and a.edge != "free" and b.along - a.along < _NEXT:
             along[a.against] = along.get(a.against, 0.0) + b.along - a.along
-    ledges = listed([f"{mm(length)} along {against}" for against, length in along.items()])
-    note = f"{berth}'s boards lie on ledges {mm(LEDGE)} wide, {mm(pattern.thickness)} below the boards' top: {ledges}."
-    return _named(pattern, "berth board", berth, name, (*pattern.notes, note) if along else pattern.notes)
+    ledges = tuple(Phrase("ledge-along", {"length": Length(length), "panel": against}) for against, length in along.items())
+    values: dict[str, Value] = {"berth": berth, "width": Length(LEDGE), "below": Length(pattern.thickness), "ledges": ledges}
+    notes = (*pattern.notes, Phrase("boards-on-ledges", values)) if along else pattern.notes
+    return replace(pattern, kind="berth board", panel=berth, name=name, notes=notes)
 
 
 def _as_infill(pattern: Pattern, berth: Berth, panel_gap: float) -> Pattern:
@@ -101,26 +101,14 @@ def _as_infill(pattern: Pattern, berth: Berth, panel_gap: float) -> Pattern:
     _, south, _, north = pattern.outline.bounds
     assert berth.infill is not None
     side = float(np.hypot(north - south, abs(berth.infill.width[1] - berth.infill.width[0]) / 2))
-    note = (
-        f"Loose, to lift out: on each side a ledge {mm(side)} long and {mm(2 * LEDGE)} wide, glued under the boards' edge, "
-        f"half of it standing out under the infill."
-    )
-    gap = f"Already taken off: {mm(panel_gap)} all round. Saw on the line."
-    return _named(pattern, "infill", berth.name, f"{berth.name}, {INFILL}", (*([gap] if panel_gap else []), note))
-
-
-def _named(pattern: Pattern, kind: PatternKind, panel: str, name: str, notes: tuple[str, ...]) -> Pattern:
-    label = f"{name}, {mm(pattern.thickness)}, {pattern.drawn_face} face"
-    return replace(pattern, kind=kind, panel=panel, name=name, label=label, notes=notes)
+    note = Phrase("infill-on-ledges", {"length": Length(side), "width": Length(2 * LEDGE)})
+    gap = [Phrase("gap-taken-off", {"gap": Length(panel_gap)})] if panel_gap else []
+    return replace(pattern, kind="infill", panel=berth.name, name=f"{berth.name}, {INFILL}", notes=(*gap, note))
 
 
 def berth_board_findings(layout: Layout) -> Iterator[Finding]:
     """Berths whose boards cannot be drawn, as their thickness is not stated."""
     for berth in layout.scene.berths:
         if berth.lies_on is None and berth.thickness is None:
-            yield Finding(
-                code="berth-boards-unknown",
-                severity="note",
-                object=berth.name,
-                message=f"{berth.name}: its boards have no pattern, for their thickness is not stated. Add `thickness`.",
-            )
+            values = {"berth": berth.name}
+            yield Finding(code="berth-boards-unknown", severity="note", object=berth.name, values=values)

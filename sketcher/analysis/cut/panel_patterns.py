@@ -17,8 +17,8 @@ from sketcher.analysis.cut.cutouts import notches_in, openings_in
 from sketcher.analysis.cut.outlines import OPEN, BoardFace, EdgeStretches, board_face
 from sketcher.analysis.cut.results import Bevel, Cutout, Mark, Pattern, PatternKind
 from sketcher.analysis.cut.stringers import StringerRun, stringer_runs
+from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Layout, PanelShape, WaterPlane
 from sketcher.geometry.flat.inset import tidy
 from sketcher.geometry.flat.regions import largest, polygons
@@ -193,7 +193,6 @@ def _pattern(
         outline=outline,
         other_outline=other,
         blank=blank,
-        label=f"{board.name}, {mm(thickness)}, {board.names[0]} face",
         up=up,
         forward=forward,
         area=area,
@@ -201,7 +200,7 @@ def _pattern(
         mass_assumed=assumed,
         material=material,
         hand=_hand(frame, outline if not outline.is_empty else blank),
-        marks=(*datum_marks(shape.kind, frame, blank, water), *landings),
+        marks=(*datum_marks(shape.kind, frame, blank, water, scene.units), *landings),
         bevels=bevels,
         cutouts=tuple(cutouts),
         offsets=offsets(outline, scene.cutting.offsets, axis),
@@ -240,16 +239,17 @@ def _moved(face: BoardFace, frame: Frame, move: Floats) -> BoardFace:
     )
 
 
-def _ways_up(kind: str, face: str, frame: Frame) -> tuple[str, str]:
-    """Which edge goes where, in words: up, and forward."""
+def _ways_up(kind: str, face: str, frame: Frame) -> tuple[Phrase, Phrase]:
+    """Which edge goes where: up, and forward."""
     if kind == "lid":
-        return f"the {face} face is drawn; it looks {'up' if face == 'top' else 'down'}", "the top of the drawing is forward"
+        return Phrase("lid-face-drawn", {"face": face}), Phrase("top-is-forward")
     if kind == "bulkhead":
         right = "starboard" if frame.u[1] > 0 else "port"
         looks = "forward" if face == "forward" else "aft"
-        return "the top of the drawing is up", f"the drawn face looks {looks}; the right of the drawing is to {right}"
-    right = "aft" if frame.u[0] > 0 else "forward"
-    return "the top of the drawing is up", f"the drawn face looks to {face}; the right of the drawing is {right}"
+    else:
+        right = "aft" if frame.u[0] > 0 else "forward"
+        looks = face
+    return Phrase("top-is-up"), Phrase("drawn-face-looks", {"looks": looks, "right": right})
 
 
 def _hand(frame: Frame, outline: shapely.Polygon) -> str:
@@ -267,23 +267,22 @@ def _grain(blank: shapely.Polygon) -> tuple[float, float]:
 def touched(bevels: Sequence[Bevel], marks: Sequence[Mark]) -> tuple[str, ...]:
     """The panels that a board meets at its edge, then those that land on it."""
     met = dict.fromkeys(bevel.against for bevel in bevels if bevel.edge == "panel")
-    landing = dict.fromkeys(mark.text.split(" (")[0] for mark in marks if mark.kind == "touches")
+    landing = dict.fromkeys(mark.panel for mark in marks if mark.panel is not None)
     return tuple(met | landing)
 
 
-def notes_of(cutting: Cutting, bevels: Sequence[Bevel], cutouts: Sequence[Cutout]) -> Iterator[str]:
+def notes_of(cutting: Cutting, bevels: Sequence[Bevel], cutouts: Sequence[Cutout]) -> Iterator[Phrase]:
     """What is to be known of a board's edge: what was taken off it already, where it ends unmeasured, its notches."""
-    shell = list(dict.fromkeys(bevel.against for bevel in bevels if bevel.edge in ("hull", "deck")))
-    taken = [f"{mm(cutting.gap)} to {listed(shell)}, for foam strip or bedding"] if cutting.gap and shell else []
-    if cutting.panel_gap and any(bevel.edge == "panel" for bevel in bevels):
-        taken.append(f"{mm(cutting.panel_gap)} to other panels")
-    if taken:
-        yield f"Already taken off: {'; '.join(taken)}. Saw on the line."
+    shell = tuple(dict.fromkeys(bevel.against for bevel in bevels if bevel.edge in ("hull", "deck"))) if cutting.gap else ()
+    between = cutting.panel_gap if any(bevel.edge == "panel" for bevel in bevels) else 0.0
+    if shell or between:
+        panel_gap = Length(between) if between else None
+        yield Phrase("gaps-taken-off", {"gap": Length(cutting.gap), "shell": shell, "panel_gap": panel_gap})
     if any(bevel.against == OPEN for bevel in bevels):
-        yield "Ends where the boat was measured; beyond that it is not known."
+        yield Phrase("ends-where-measured")
     for cutout in cutouts:
         if cutout.kind == "notch":
-            yield f"Notch for {cutout.name}: round the stringer's corners to {mm(cutout.radius)}, or square the notch's."
+            yield Phrase("notch-for", {"stringer": cutout.name, "radius": Length(cutout.radius)})
 
 
 def _numbered(found: list[Pattern]) -> list[Pattern]:
@@ -292,6 +291,5 @@ def _numbered(found: list[Pattern]) -> list[Pattern]:
         return found
     named = []
     for k, pattern in enumerate(sorted(found, key=lambda each: -each.area), 1):
-        name = f"{pattern.name}, piece {k}"
-        named.append(replace(pattern, name=name, label=pattern.label.replace(pattern.name, name, 1)))
+        named.append(replace(pattern, name=f"{pattern.name}, piece {k}"))
     return named

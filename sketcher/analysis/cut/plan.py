@@ -22,8 +22,7 @@ from sketcher.analysis.cut.results import BondingList, Joint, LeakTest, Passage,
 from sketcher.analysis.cut.stringers import stringer_patterns
 from sketcher.analysis.cut.work_order import work_steps
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding
-from sketcher.analysis.phrases import mm
+from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.results import PanelShape
 from sketcher.model.scene import Opening, Scene
 
@@ -92,14 +91,11 @@ def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iter
     gap = evaluation.scene.cutting.gap
     for shape in evaluation.layout.panels:
         if shape.panel.built == "planned" and shape.name not in cut:
-            why = f"a gap of {mm(gap)} to hull and deck leaves nothing of it. Check `gap` under `cutting`."
-            if not shape.reaches_in:
-                why = "nothing of it lies in the hull, so there is no board to cut. Move it, or leave it out."
             yield Finding(
                 code="nothing-to-cut",
                 severity="warn",
                 object=shape.name,
-                message=f"{shape.name}: {why}",
+                values={"panel": shape.name, "in_hull": shape.reaches_in, "gap": Length(gap)},
                 measured=gap,
             )
 

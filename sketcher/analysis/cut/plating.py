@@ -13,9 +13,8 @@ import shapely
 from sketcher.analysis.cut.boards.mass import has_grain, stock_for, surface_density
 from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
 from sketcher.analysis.cut.results import Mark, Pattern
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.phrases import mm
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame, section
@@ -111,16 +110,15 @@ def _pattern(scene: Scene, strake: Strake, hand: str) -> Pattern:
     def turn(flat: Floats) -> Floats:
         return flat if hand == "port" else flat * np.array([-1.0, 1.0]) + np.array([width, 0.0])
 
-    lines = [(f"{mm(at)} aft", turn(strake.laid.flat[column])) for at, column in strake.stations]
+    lines = [(Phrase("station-mark", {"at": Length(at)}), turn(strake.laid.flat[column])) for at, column in strake.stations]
     return _plate(
         scene,
         f"strake {strake.number}, {hand}",
         shapely.Polygon(turn(strake.laid.outline)).buffer(0),
-        f"the drawn face looks outboard; the right of the drawing is {'aft' if hand == 'port' else 'forward'}",
-        f"Laid flat on the middle of its thickness; its lines come out right to {mm(strake.laid.miss)}. Edges are square: "
-        "bevel them to the next strake, stem and keel, and leave them proud to plane.",
+        Phrase("drawn-face-looks", {"looks": "outboard", "right": "aft" if hand == "port" else "forward"}),
+        Phrase("strake-laid-flat", {"miss": Length(strake.laid.miss)}),
         hand=hand,
-        marks=tuple(Mark(kind="station line", line=line, text=text) for text, line in lines),
+        marks=tuple(Mark(kind="station line", line=line, says=says) for says, line in lines),
     )
 
 
@@ -143,10 +141,9 @@ def transom_pattern(scene: Scene, form: HullForm) -> Pattern | None:
         scene,
         "transom",
         area,
-        "the drawn face looks aft; the right of the drawing is to starboard",
-        "Flat: its true shape, to the outside of shell and deck. Where plating or deck lap over its edge, take their thickness "
-        "off; edges are square: bevel them to the strakes.",
-        marks=(Mark(kind="centreline", line=middle, text="centreline"),),
+        Phrase("drawn-face-looks", {"looks": "aft", "right": "starboard"}),
+        Phrase("transom-true-shape"),
+        marks=(Mark(kind="centreline", line=middle, says=Phrase("centreline-mark")),),
         axis="v",
     )
 
@@ -155,8 +152,8 @@ def _plate(
     scene: Scene,
     name: str,
     area: shapely.Polygon,
-    forward: str,
-    note: str,
+    forward: Phrase,
+    note: Phrase,
     *,
     hand: str = "",
     marks: tuple[Mark, ...] = (),
@@ -179,8 +176,7 @@ def _plate(
         outline=area,
         other_outline=area,
         blank=area,
-        label=f"{name}, {mm(thickness)}, outer face",
-        up="the top of the drawing is up",
+        up=Phrase("top-is-up"),
         forward=forward,
         area=area.area,
         mass=None if density is None else density * area.area,
@@ -205,9 +201,7 @@ def plating_findings(found: tuple[Strake, ...]) -> Iterator[Finding]:
                 code="strake-not-developable",
                 severity="note",
                 object=f"strake {strake.number}",
-                message=f"Strake {strake.number}, counted from the keel, is not developable: laid flat, its lines miss by "
-                f"{mm(strake.laid.miss)}, and {mm(DEVELOPABLE)} can be sprung in. It has no pattern: plank it, form it to "
-                "shape, or part it with another knuckle.",
+                values={"strake": strake.number, "miss": Length(strake.laid.miss), "sprung": Length(DEVELOPABLE)},
                 measured=strake.laid.miss,
                 limit=DEVELOPABLE,
             )

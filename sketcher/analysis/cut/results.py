@@ -7,7 +7,7 @@ from typing import Literal
 
 import shapely
 
-from sketcher.analysis.findings import Phrase
+from sketcher.analysis.findings import Area, Finding, Length, Mass, Phrase, Volume
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
 
@@ -18,11 +18,15 @@ EdgeKind = Literal["hull", "deck", "panel", "free"]
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Mark:
-    """A line to draw on the board. line: (k, 2) in the pattern's frame [m]; text: what to write beside it."""
+    """A line to draw on the board. line: (k, 2) in the pattern's frame [m]; says: what to write beside it, None: nothing.
+
+    panel: the one that lands there.
+    """
 
     kind: MarkKind
     line: Floats
-    text: str
+    says: Phrase | None
+    panel: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +84,7 @@ class Pattern:
     frame: u to the right and v up on the paper, the drawn face towards the reader. outline, other_outline: with their holes,
     less the gaps; blank: both together, what the sheet must hold before the edges are bevelled. area [m2]: of the larger
     face; mass [kg] or None where its weight is not known, mass_assumed: no material is stated. up, forward: which edge points
-    where, in words.
+    where; notes: what is to be known of its edges.
     grain: the direction in which outer grain should run, a unit vector in the frame, or None. offsets: across the outline at
     steps along the axis `offsets_along`; other_offsets: of the other face. corners: what the diagonals' letters stand for.
     hand: port, starboard or empty where it lies on the centreline; never to be mirrored.
@@ -96,9 +100,8 @@ class Pattern:
     outline: shapely.Polygon
     other_outline: shapely.Polygon
     blank: shapely.Polygon
-    label: str
-    up: str
-    forward: str
+    up: Phrase
+    forward: Phrase
     area: float
     mass: float | None
     mass_assumed: bool = False
@@ -111,10 +114,16 @@ class Pattern:
     diagonals: tuple[Diagonal, ...] = ()
     grain: tuple[float, float] | None = None
     touches: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Phrase, ...] = ()
     offsets_along: Literal["u", "v"] = "v"
     other_offsets: tuple[Offset, ...] = ()
     corners: tuple[tuple[str, tuple[float, float]], ...] = ()
+
+    @property
+    def label(self) -> Phrase:
+        """What is written on the board: its name, how thick it is and which face is drawn."""
+        face = None if self.kind == "butt strap" else self.drawn_face
+        return Phrase("board-label", {"board": self.name, "thickness": Length(self.thickness), "face": face})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +131,7 @@ class Joint:
     """Where a panel is cut in two. line: its ends in the whole pattern's frame [m], ends: in the boat; parts: names.
 
     width [m]: of the butt strap, or length of the scarf; ratio: of it to the thickness. source: id in `analysis.sources`.
-    stated: whether the scene says where, with no reason asked for; else it was found where the panel must be cut.
+    reason: why the panel must be cut, None where it is stated: there the scene says where it is.
     """
 
     panel: str
@@ -133,8 +142,12 @@ class Joint:
     width: float
     ratio: float
     source: str
-    reason: str
-    stated: bool = False
+    reason: Phrase | None
+
+    @property
+    def stated(self) -> bool:
+        """Whether the scene says where the joint is; else it was found where the panel must be cut."""
+        return self.reason is None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,13 +176,13 @@ class Passage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EndCut:
-    """How a stringer's end is cut [deg], as a bevel gauge reads it, 90 being square.
+    """How a stringer's end is cut [deg], as a bevel gauge reads it, 90 being square. place: what it meets, None: a free end.
 
     Angles in the wood. side: on the upper face, from the outer edge to the cut; face: on the face against the hull, from the
     upper edge to the cut.
     """
 
-    place: str
+    place: str | None
     side: float
     face: float
 
@@ -197,7 +210,6 @@ class StringerPattern:
     bends: bool
     ends: tuple[EndCut, EndCut]
     source: str
-    note: str = ""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -236,9 +248,9 @@ class Tape:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:
-    """Mixes of one kind that are used up within their pot life. each [m3], kind: for fillets, wetting cloth or coats."""
+    """Mixes for one purpose that are used up within their pot life [s]. each, total [m3]."""
 
-    purpose: str
+    purpose: Literal["fillets", "cloth", "coats"]
     count: int
     each: float
     total: float
@@ -247,12 +259,15 @@ class Batch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Purchase:
-    """One line of the shopping list. amount in `unit`, waste included; source: id in `analysis.sources` or None."""
+    """One line of the shopping list. amount: waste included; things: what is counted where it is a number.
 
-    item: str
-    amount: float
-    unit: str
-    note: str = ""
+    source: id in `analysis.sources` or None.
+    """
+
+    item: Phrase
+    amount: Length | Area | Volume | Mass | int
+    things: Literal["piece", "pieces", "sheet", "sheets", "kits", ""] = ""
+    note: Phrase | None = None
     source: str | None = None
 
 
@@ -290,14 +305,18 @@ class BondingList:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkStep:
-    """One step of the order of work. after: numbers of the steps that come first; cautions: what to mind, before the act."""
+    """One step of the order of work. after: numbers of the steps that come first; cautions: what to mind, before the act.
+
+    objections: findings that the step would make true for good, to be minded before it as well.
+    """
 
     number: int
-    title: str
-    what: str
+    title: Phrase
+    what: Phrase
     objects: tuple[str, ...] = ()
     after: tuple[int, ...] = ()
-    cautions: tuple[str | Phrase, ...] = ()
+    cautions: tuple[Phrase, ...] = ()
+    objections: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

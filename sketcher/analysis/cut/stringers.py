@@ -31,14 +31,14 @@ _BEND_SPAN = 0.300
 class StringerRun:
     """One side's stringer in place. points: (k, 3) its upper outer edge, forward to aft; up: (3,) square to the lid it is under.
 
-    ends: the planes it is cut to and what they are called; None at a free end.
+    ends: what they meet, None at a free end, and the planes they are cut to, None at the boat's own ends.
     """
 
     stringer: Stringer
     side: int
     points: Floats
     up: Floats
-    ends: tuple[tuple[str, Plane | None], tuple[str, Plane | None]]
+    ends: tuple[tuple[str | None, Plane | None], tuple[str | None, Plane | None]]
 
     @property
     def name(self) -> str:
@@ -66,12 +66,12 @@ def stringer_runs(scene: Scene, form: HullForm) -> tuple[StringerRun, ...]:
     return tuple(runs)
 
 
-def _end_at(limit: float | str, face: int) -> tuple[str, Plane | None]:
+def _end_at(limit: float | str, face: int) -> tuple[str | None, Plane | None]:
     """The plane at which an end given as a distance is cut; none at the boat's own ends."""
     if isinstance(limit, str):
         return limit, None
     outward = 1.0 if face == 1 else -1.0
-    return "free end", Plane((outward, 0.0, 0.0), outward * limit)
+    return None, Plane((outward, 0.0, 0.0), outward * limit)
 
 
 def _edge(form: HullForm, under: Plane, side: int, ends: list[Plane | None]) -> Floats:
@@ -155,7 +155,6 @@ def _pattern(layout: Layout, run: StringerRun) -> StringerPattern:
         bends=bends,
         ends=(_end_cut(run, first=True), _end_cut(run, first=False)),
         source="cold-bend",
-        note="" if bends else "Too thick to bend cold: laminate it from thinner strips.",
     )
 
 

@@ -8,8 +8,7 @@ import numpy as np
 
 from sketcher.analysis.cut.results import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, WorkStep
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding, Phrase
-from sketcher.analysis.phrases import listed, mm
+from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.results import Layout, PanelShape
 
 _SHORT = 0.050
@@ -17,12 +16,12 @@ _SHORT = 0.050
 
 _KIND = {"bulkhead": 0, "partition": 1, "lid": 2}
 
-DUST = "Dust of glass and of uncured resin: respirator, gloves, goggles, and somebody within call while your head is in a locker."
-RESIN = "Epoxy on the skin sensitises for life: nitrile gloves, no solvent on hands. A pot left full smokes: spread it out."
-CLOSED_SPACE = "Rust or curing resin uses up air in a shut space: blow fresh air through it, and have somebody outside."
-FOAM = "Foam's isocyanate harms the lungs for good: outside air to the mask. Pour no deeper than the maker says, or it scorches."
-AIR = "A few inches of water push hundreds of kilograms on a lid: never without the open water tube, never with a compressor."
-DESIGNER = "This panel carries the rig, the windlass or the keel. Nothing is cut before a designer has said so in writing."
+DUST = Phrase("mind-dust")
+RESIN = Phrase("mind-resin")
+CLOSED_SPACE = Phrase("mind-closed-space")
+FOAM = Phrase("mind-foam")
+AIR = Phrase("mind-air-test")
+DESIGNER = Phrase("mind-designer")
 
 
 class _Steps:
@@ -35,19 +34,30 @@ class _Steps:
     def add(
         self,
         key: str,
-        title: str,
-        what: str,
+        title: Phrase,
+        what: Phrase,
         after: Iterable[str] = (),
         objects: Sequence[str] = (),
-        cautions: Sequence[str | Phrase] = (),
+        cautions: Sequence[Phrase] = (),
+        objections: Sequence[Finding] = (),
     ) -> None:
-        """A step after those of the keys given; keys that stand for no step are passed over. A caution is said once."""
-        said = {caution for step in self.made for caution in step.cautions}
+        """A step after those of the keys given; keys that stand for no step are passed over.
+
+        A caution, or an objection, is said once.
+        """
+        cautioned = {caution for step in self.made for caution in step.cautions}
+        objected = {objection for step in self.made for objection in step.objections}
         number = len(self.made) + 1
-        before = sorted({self.numbers[name] for name in after if name in self.numbers})
-        warned = tuple(caution for caution in dict.fromkeys(cautions) if caution not in said)
         self.made.append(
-            WorkStep(number=number, title=title, what=what, objects=tuple(objects), after=tuple(before), cautions=warned)
+            WorkStep(
+                number=number,
+                title=title,
+                what=what,
+                objects=tuple(objects),
+                after=tuple(sorted({self.numbers[name] for name in after if name in self.numbers})),
+                cautions=tuple(caution for caution in dict.fromkeys(cautions) if caution not in cautioned),
+                objections=tuple(objection for objection in dict.fromkeys(objections) if objection not in objected),
+            )
         )
         self.numbers[key] = number
 
@@ -71,9 +81,10 @@ def work_steps(
     _below(steps, patterns, passages)
     for stringer in dict.fromkeys(each.stringer for each in stringers):
         mine = [each for each in stringers if each.stringer == stringer]
-        laminated = " Laminate them: they do not bend cold." if not all(each.bends for each in mine) else ""
-        what = f"Fit and bond {listed([each.name for each in mine])} to the hull, their ends to their bevels.{laminated}"
-        steps.add(f"stringer {stringer}", f"Stringers: {stringer}", what, ("prepare",), (stringer,), (RESIN,))
+        bend = all(each.bends for each in mine)
+        what = Phrase("fit-stringers", {"stringers": tuple(each.name for each in mine), "bend": bend})
+        title = Phrase("stringers-step", {"stringer": stringer})
+        steps.add(f"stringer {stringer}", title, what, ("prepare",), (stringer,), (RESIN,))
     for shape in planned:
         _join(steps, shape.name, patterns, joints, bool(passages))
         _panel(steps, evaluation, shape, planned, [seam for seam in seams if seam.panel.split(", ")[0] == shape.name])
@@ -125,14 +136,13 @@ def _prepare(steps: _Steps, evaluation: Evaluation, planned: Sequence[PanelShape
     scene = evaluation.scene
     carrying = [shape.name for shape in planned if shape.panel.carries]
     if carrying:
-        what = f"{listed(carrying)} carries loads. Get the designer's and the insurer's answer in writing."
-        steps.add("ask", "Ask first", what, (), carrying, (DESIGNER,))
-    what = "Mark centreline, waterline and where each panel stands. Strip, dry and grind the hull bare along every seam."
-    steps.add("prepare", "Mark, strip and grind", what, ("ask",), (), (DUST, CLOSED_SPACE))
+        what = Phrase("ask-designer", {"panels": tuple(carrying)})
+        steps.add("ask", Phrase("ask-first-step"), what, (), carrying, (DESIGNER,))
+    steps.add("prepare", Phrase("prepare-step"), Phrase("mark-and-grind"), ("ask",), (), (DUST, CLOSED_SPACE))
     if scene.fittings:
-        names = [fitting.name for fitting in scene.fittings]
-        what = f"Move, renew or seal what will be hard to get at: {listed(names)}; then bolts, hoses and cables in the spaces."
-        steps.add("fittings", "What is hard to reach later", what, ("prepare",), names)
+        names = tuple(fitting.name for fitting in scene.fittings)
+        what = Phrase("renew-fittings", {"fittings": names})
+        steps.add("fittings", Phrase("hard-to-reach-step"), what, ("prepare",), names)
 
 
 def _below(steps: _Steps, patterns: Sequence[Pattern], passages: Sequence[Passage]) -> None:
@@ -142,13 +152,11 @@ def _below(steps: _Steps, patterns: Sequence[Pattern], passages: Sequence[Passag
         return
     width = {pattern.name: pattern for pattern in patterns}
     largest = sorted((each for each in known if each.pattern in width), key=lambda each: -each.least_width)
-    stuck = [each.pattern for each in largest if not each.passes]
-    ways = listed(list(dict.fromkeys(name for each in known for name in each.through)))
-    said = "; ".join(f"{each.pattern} {mm(each.least_width)}" for each in largest[:4])
-    what = f"Pass every board through {ways} before the panels stand, widest first: {said}. Check each turn with card."
-    if stuck:
-        what += f" {listed(stuck)} will not pass: cut a joint first."
-    steps.add("below", "Boards below", what, ("fittings", "prepare"), [each.pattern for each in largest])
+    ways = tuple(dict.fromkeys(name for each in known for name in each.through))
+    widest = tuple(Phrase("board-width", {"board": each.pattern, "width": Length(each.least_width)}) for each in largest[:4])
+    stuck = tuple(each.pattern for each in largest if not each.passes)
+    what = Phrase("pass-boards", {"ways": ways, "widest": widest, "stuck": stuck})
+    steps.add("below", Phrase("boards-below-step"), what, ("fittings", "prepare"), [each.pattern for each in largest])
 
 
 def _join(steps: _Steps, panel: str, patterns: Sequence[Pattern], joints: Sequence[Joint], below: bool) -> None:
@@ -158,19 +166,9 @@ def _join(steps: _Steps, panel: str, patterns: Sequence[Pattern], joints: Sequen
         return
     parts = [each for each in patterns if each.panel == panel and each.kind != "butt strap"]
     names = [each.name for each in parts]
-    where = "Once all parts are below, try them dry in place, taped together, and see that the whole panel gets there. Then lay"
-    where = where if below else "Lay"
-    how = (
-        f"glue its straps over the joints on the {parts[0].other_face} face, screwed or weighted down"
-        if mine[0].kind == "butt strap"
-        else "glue the scarfs, one over the other by their length, weighted down"
-    )
-    what = (
-        f"{where} them flat, the {parts[0].drawn_face} face down, on a straight floor or battens with film under the joints; "
-        f"{how}; check the diagonals across the parts before it sets. Where the whole cannot be turned into its place, leave one "
-        "joint and glue it there, strap and all."
-    )
-    steps.add(f"join {panel}", f"Join the parts: {panel}", what, ("below", "prepare"), names, (RESIN,))
+    values = {"below": below, "joint": mine[0].kind, "face_down": parts[0].drawn_face, "face_up": parts[0].other_face}
+    title = Phrase("join-parts-step", {"panel": panel})
+    steps.add(f"join {panel}", title, Phrase("join-parts", values), ("below", "prepare"), names, (RESIN,))
 
 
 def _panel(
@@ -180,50 +178,53 @@ def _panel(
     after = ["prepare", "fittings", "below", f"join {shape.name}", *sorted(_before(layout, shape))]
     under = [stringer.name for stringer in scene.stringers if stringer.under == shape.name]
     after += [f"stringer {name}" for name in under]
-    closes = closed_by(layout, shape, planned)
-    cautions: list[str | Phrase] = [RESIN]
-    what = f"Dry-fit, check both diagonals and the marks, coat faces and edges, {_bonded(seams, under)}"
-    if scene.cutting.gap > 0:
-        what += f" Strip or bedding of {mm(scene.cutting.gap)} at hull and deck."
-    if closes:
-        drains = [way.name for way in layout.ways if way.kind in ("opening", "conduit") and set(closes) & set(way.between)]
-        proved = f"prove {listed(list(dict.fromkeys(drains)))}, " if drains else ""
-        what = f"This closes {listed(closes)}: photograph the inside, {proved}coat every face. {what}"
-        what += _filled(evaluation, closes, cautions)
-        cautions += _objections(evaluation, closes)
-    steps.add(shape.name, f"{shape.kind.capitalize()}: {shape.name}", what, after, (shape.name, *closes), cautions)
+    closes = tuple(closed_by(layout, shape, planned))
+    drains = dict.fromkeys(
+        way.name for way in layout.ways if way.kind in ("opening", "conduit") and set(closes) & set(way.between)
+    )
+    before, later = _filled(evaluation, closes)
+    poured = any(foam.space in closes for foam in scene.foams)
+    what = Phrase(
+        "fit-panel",
+        {
+            "closes": closes,
+            "drains": tuple(drains),
+            "bonded": _bonded(seams, under),
+            "bedding": Length(scene.cutting.gap) if scene.cutting.gap > 0 else None,
+            "before": before,
+            "later": later,
+        },
+    )
+    title = Phrase("panel-step", {"kind": shape.kind, "panel": shape.name})
+    cautions = (RESIN, FOAM) if poured else (RESIN,)
+    steps.add(shape.name, title, what, after, (shape.name, *closes), cautions, _objections(evaluation, closes))
 
 
 def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelShape]) -> None:
     """Boards of berths lie on ledges along panels that stand by then; an infill lies loose."""
     for berth in dict.fromkeys(each.panel for each in patterns if each.kind == "berth board"):
-        loose = [each.name for each in patterns if each.kind == "infill" and each.panel == berth]
-        what = "Fit ledges along hull and panels, level with each other; lay the boards, screwed, so that they lift out again."
-        what += f" {listed(loose)} lies loose on its own ledges." if loose else ""
-        steps.add(f"berth {berth}", f"Berth: {berth}", what, [shape.name for shape in planned], (berth,))
+        loose = tuple(each.name for each in patterns if each.kind == "infill" and each.panel == berth)
+        title, what = Phrase("berth-step", {"berth": berth}), Phrase("lay-berth-boards", {"loose": loose})
+        steps.add(f"berth {berth}", title, what, [shape.name for shape in planned], (berth,))
 
 
-def _bonded(seams: Sequence[Seam], bearers: Sequence[str]) -> str:
+def _bonded(seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:
     """How a panel's edges are bonded: taped on both faces, or bedded on what was put there before where nobody reaches."""
     lost = sum(seam.length - seam.reached for seam in seams)
     if lost < _SHORT:
-        return "then fillet and tape one side, and the other."
+        return Phrase("tape-both-sides")
     shut = [seam for seam in seams if seam.reached < seam.length]
     inside = sum(seam.closed_in for seam in seams)
-    through = list(dict.fromkeys(name for seam in seams for name in seam.through))
-    reach = f"{inside - lost:.1f} m through {listed(through)}" if through else "nothing"
-    faces = listed(list(dict.fromkeys(seam.face for seam in shut)))
     by_bearers = [seam for seam in shut if seam.to == "hull" and bearers]
-    along = listed(list(dict.fromkeys(seam.to for seam in shut if seam not in by_bearers)) or ["the rest"])
-    first = f"first bond cleats along {along}, where its {faces} face will lie, and let them cure"
-    if by_bearers:
-        borne = listed(list(bearers))
-        first = f"{first}; along the hull {borne} will do" if len(by_bearers) < len(shut) else f"let it lie on {borne}"
-    return (
-        f"and mind that of the {inside:.1f} m of seams on its {faces} face, inside, {reach} can be worked on once it is in. So "
-        f"{first}; then bed the board on them in putty and screw it down from outside. Fillet and tape the open face, and inside "
-        "what you reach."
-    )
+    values: dict[str, Value] = {
+        "faces": tuple(dict.fromkeys(seam.face for seam in shut)),
+        "inside": Length(inside),
+        "reached": Length(inside - lost),
+        "through": tuple(dict.fromkeys(name for seam in seams for name in seam.through)),
+        "cleats_along": tuple(dict.fromkeys(seam.to for seam in shut if seam not in by_bearers)),
+        "bearers": tuple(bearers) if by_bearers else (),
+    }
+    return Phrase("bed-what-closes", values)
 
 
 def closed_by(layout: Layout, shape: PanelShape, planned: Sequence[PanelShape]) -> list[str]:
@@ -238,51 +239,48 @@ def closed_by(layout: Layout, shape: PanelShape, planned: Sequence[PanelShape]) 
     return closed
 
 
-def _filled(evaluation: Evaluation, closes: Sequence[str], cautions: list[str | Phrase]) -> str:
-    """What goes into spaces before they close."""
+def _filled(evaluation: Evaluation, closes: Sequence[str]) -> tuple[tuple[str, ...], tuple[Phrase, ...]]:
+    """What goes into spaces before they close, and what may wait."""
     scene, contents = evaluation.scene, evaluation.contents
     stows = [stow for each in (contents.bottles if contents else ()) for stow in each.stows if stow.space in closes]
     passes = {stow.name: list(stow.passes) for stow in stows}
     inside = [each.name for each in scene.bottles if each.space in closes and not passes.get(each.name)]
     inside += [foam.name for foam in scene.foams if foam.space in closes]
-    if any(foam.space in closes for foam in scene.foams):
-        cautions.append(FOAM)
-    said = f" Before that goes in, held down: {listed(inside)}." if inside else ""
-    later = [f" {name} may wait until after the test, for it passes {listed(ways)}." for name, ways in passes.items() if ways]
-    return said + "".join(later)
+    later = (Phrase("may-wait", {"what": name, "ways": tuple(ways)}) for name, ways in passes.items() if ways)
+    return tuple(inside), tuple(later)
 
 
-def _objections(evaluation: Evaluation, closes: Sequence[str]) -> list[str | Phrase]:
-    """Objections: spaces without a way in, and fittings in those spaces that can no longer be reached."""
+def _objections(evaluation: Evaluation, closes: Sequence[str]) -> list[Finding]:
+    """What was noticed of spaces without a way in, and of fittings in those spaces that can no longer be reached."""
     fittings = {fitting.name: np.array(fitting.at) for fitting in evaluation.scene.fittings}
-    found: list[str | Phrase] = []
+    found = []
     for finding in evaluation.findings:
         if finding.code == "no-access" and finding.object in closes:
-            found.append(_said(finding))
+            found.append(finding)
         if finding.code in ("fitting-sealed-in", "fitting-out-of-reach") and finding.object in fittings:
             boxes = [space.mesh.bounds for space in evaluation.layout.compartments if space.name in closes]
             at = fittings[finding.object]
             if any((at >= low).all() and (at <= high).all() for low, high in boxes):
-                found.append(_said(finding))
+                found.append(finding)
     return found
-
-
-def _said(finding: Finding) -> str | Phrase:
-    return finding.message or Phrase(finding.code, finding.values)
 
 
 def _finish(steps: _Steps, layout: Layout, planned: Sequence[PanelShape], tests: Sequence[LeakTest]) -> None:
     panels = [shape.name for shape in planned]
-    what = (
-        "Seal notches, stringers' open ends and every cable and hose that passes a panel. Coat what is still bare; let it cure."
-    )
-    steps.add("seal", "Seal what passes through", what, panels, (), (RESIN, CLOSED_SPACE))
+    steps.add("seal", Phrase("seal-step"), Phrase("seal-passages"), panels, (), (RESIN, CLOSED_SPACE))
     for test in tests:
         bounding = {panel for space in layout.compartments if space.name == test.space for panel, _ in space.bounds}
-        column, left = mm(test.water_column), mm(test.pass_column)
-        what = f"Blow {test.space} to {column} of water; {left} or more are left after {test.hold:.0f} s."
-        if not test.closed:
-            what = f"{test.space} is open by {listed(test.open_ways)}: stop that up first, or it cannot be tested. {what}"
-        steps.add(f"test {test.space}", f"Test: {test.space}", what, ("seal", *sorted(bounding)), (test.space,), (AIR,))
-    what = "Weigh what went in, write down batches and cure, read the freeboards afloat, and set them beside the figures here."
-    steps.add("read", "Weigh and read", what, ("seal", *(f"test {test.space}" for test in tests)))
+        what = Phrase(
+            "blow-to-test",
+            {
+                "space": test.space,
+                "column": Length(test.water_column),
+                "left": Length(test.pass_column),
+                "seconds": test.hold,
+                "open_ways": () if test.closed else test.open_ways,
+            },
+        )
+        title = Phrase("leak-test-step", {"space": test.space})
+        steps.add(f"test {test.space}", title, what, ("seal", *sorted(bounding)), (test.space,), (AIR,))
+    after = ("seal", *(f"test {test.space}" for test in tests))
+    steps.add("read", Phrase("weigh-and-read-step"), Phrase("weigh-and-read"), after)

@@ -19,10 +19,11 @@ from sketcher.outputs.palette import PENCIL, RELATION_WORDS
 from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages, stringer_pages
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages, page_drawing
-from sketcher.outputs.paper.tiles import PaperName
+from sketcher.outputs.paper.tiles import PaperName, check_sizes
+from sketcher.outputs.tables.build_lists import to_mind
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.outputs.wording.known_spaces import known_spaces, relation
-from sketcher.outputs.wording.quantities import by_severity, counted, length_with_unit, litres
+from sketcher.outputs.wording.quantities import by_severity, counted, length_with_unit, litres, unit_called
 from sketcher.outputs.wording.sentences import message, words
 
 PROMISE = (
@@ -48,7 +49,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     scene = plan_.evaluation.scene
     pages = Pages(paper, f"{scene.name}, {scene.hull.name}", stamp(scene, on))
     _cover(pages, plan_, units, on, picture)
-    _drawings(pages, plan_)
+    _drawings(pages, plan_, units)
     _spaces(pages, plan_, units)
     _noticed(pages, plan_, units)
     _order(pages, plan_, units)
@@ -57,10 +58,10 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
         board_pages(pages, pattern, number, len(plan_.patterns), units, scene)
     stringer_pages(pages, plan_, units)
     bonding_pages(pages, plan_, units)
-    shopping_pages(pages, plan_)
+    shopping_pages(pages, plan_, units)
     leak_test_pages(pages, plan_, units)
     _record(pages, plan_)
-    _sources(pages, plan_)
+    _sources(pages, plan_, units)
     return pages.drawings(scene.name)
 
 
@@ -77,7 +78,7 @@ def _cover(pages: Pages, plan_: BuildPlan, units: str, on: date, picture: bytes 
     sheets = sum(len(layout.nesting.sheets) for layout in plan_.sheets)
     pages.text(
         f"{counted(len(plan_.patterns), 'board')} from {counted(sheets, 'sheet')}, {counted(len(plan_.stringers), 'stringer')}. "
-        f"Lengths in {units} unless said otherwise.",
+        f"Lengths in {unit_called(units)} unless said otherwise.",
         LARGE,
     )
     pages.text(f"Made on {on.isoformat()}. Fingerprint of scene and hull: {scene_fingerprint(scene)}.", LARGE)
@@ -86,11 +87,12 @@ def _cover(pages: Pages, plan_: BuildPlan, units: str, on: date, picture: bytes 
     pages.heading("What this does not promise", 4.5, 20.0)
     pages.text(PROMISE)
     pages.heading("Before the first cut", 4.5, 20.0)
+    (side, diagonal), near = check_sizes(units), length_with_unit(0.002, units)
     for text in (
         "Insurer, and a designer where one is needed, have answered in writing.",
         "One card section, cut from the smallest pattern, drops into its place in the boat.",
-        "The printer's check square measures 100.0 mm both ways, and its diagonals 141.4 mm.",
-        "Every board's diagonals, measured on the marked-out sheet, agree with its page within 2 mm.",
+        f"The printer's check square measures {side} both ways, and its diagonals {diagonal}.",
+        f"Every board's diagonals, measured on the marked-out sheet, agree with its page within {near}.",
     ):
         pages.need(LARGE * 2)
         pages.tick_box()
@@ -105,12 +107,12 @@ def _picture_size(png: bytes) -> tuple[int, int]:
         return image.size
 
 
-def _drawings(pages: Pages, plan_: BuildPlan) -> None:
+def _drawings(pages: Pages, plan_: BuildPlan, units: str) -> None:
     """Profile and plan, each at the largest usual scale that fits the page's width."""
     pages.heading("The layout", 6.0)
     for draw in (profile_drawing, plan_drawing):
         scale = scale_for(plan_.evaluation, min(pages.across - 30.0, BOAT_LENGTH))
-        items, height = page_drawing(draw(plan_.evaluation, scale=scale), pages.across, 115.0)
+        items, height = page_drawing(draw(plan_.evaluation, scale=scale, units=units), pages.across, 115.0)
         pages.figure(items, height)
         pages.space(4.0)
     pages.new_page()
@@ -151,18 +153,18 @@ def _noticed(pages: Pages, plan_: BuildPlan, unit: str) -> None:
             pages.text(f"{source.title} ({source.standing}; {finding.binding or source.binding})", 2.6, PENCIL, indent=6.0)
 
 
-def _order(pages: Pages, plan_: BuildPlan, unit: str) -> None:
+def _order(pages: Pages, plan_: BuildPlan, units: str) -> None:
     if not plan_.steps:
         return
     pages.heading("Order of work", keep=60.0)
     for step in plan_.steps:
         pages.need(30.0)
         # Cautions stand before the act, not after it.
-        for caution in step.cautions:
-            pages.caution(caution if isinstance(caution, str) else words(caution, unit))
+        for caution in to_mind(step, units):
+            pages.caution(caution)
         pages.tick_box(LARGE + 0.6)
-        pages.text(f"{step.number}  {step.title}", LARGE + 0.6, bold=True, indent=8.0)
-        pages.text(step.what, LARGE, indent=8.0)
+        pages.text(f"{step.number}  {words(step.title, units)}", LARGE + 0.6, bold=True, indent=8.0)
+        pages.text(words(step.what, units), LARGE, indent=8.0)
         if step.after:
             pages.text(
                 f"after {'step' if len(step.after) == 1 else 'steps'} {', '.join(map(str, step.after))}", 2.8, PENCIL, indent=8.0
@@ -187,7 +189,7 @@ def _record(pages: Pages, plan_: BuildPlan) -> None:
     pages.blanks(("", "", ""), columns=1)
 
 
-def _sources(pages: Pages, plan_: BuildPlan) -> None:
+def _sources(pages: Pages, plan_: BuildPlan, units: str) -> None:
     ids = _source_ids(plan_)
     if not ids:
         return
@@ -195,6 +197,8 @@ def _sources(pages: Pages, plan_: BuildPlan) -> None:
     pages.text(
         "published: printed, and seen. common practice: what the trade does. derived: worked out. from memory: not looked up."
     )
+    if units in ("in", "ft"):
+        pages.text("What a source says is quoted in the units it is printed in.")
     rows = [[SOURCES[name].title, SOURCES[name].standing, SOURCES[name].binding] for name in ids if name in SOURCES]
     pages.table(["source", "how known", "binds"], rows)
 

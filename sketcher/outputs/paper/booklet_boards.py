@@ -7,14 +7,18 @@ from functools import partial
 
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import Bevel, Offset, Pattern
-from sketcher.analysis.phrases import listed
+from sketcher.analysis.findings import Area
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.recording import Item, Words, moved
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, Pages
 from sketcher.outputs.paper.pattern_paper import SQUARE_CUT, small
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
-from sketcher.outputs.wording.quantities import length, length_with_unit, plain
+from sketcher.outputs.tables.build_lists import FREE_END, why_joined
+from sketcher.outputs.wording.amounts import sold, sold_number, sold_words
+from sketcher.outputs.wording.quantities import length, length_with_unit, plain, unit_called
+from sketcher.outputs.wording.say import listed
+from sketcher.outputs.wording.sentences import in_unit, words
 
 STATE = "Write `material` on the panel, or `kg_per_m2` on its sheet under `sheets`."
 """What makes a board's mass known."""
@@ -38,7 +42,8 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     if not plan_.patterns:
         return
     pages.heading("Cutting list", keep=60.0)
-    where = {placed.piece: layout.sheet_name(placed.sheet) for layout in plan_.sheets for placed in layout.nesting.placed}
+    say = in_unit(units)
+    where = {placed.piece: say(layout.sheet_name(placed.sheet)) for layout in plan_.sheets for placed in layout.nesting.placed}
     rows = []
     for number, pattern in enumerate(plan_.patterns, 1):
         west, south, east, north = pattern.blank.bounds
@@ -51,30 +56,33 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
                 pattern.name,
                 thickness,
                 size,
-                plain(pattern.area, 2),
+                sold_number(Area(pattern.area), units, 2),
                 mass,
                 where.get(pattern.name, "no sheet holds it"),
             ]
         )
     known = [pattern.mass for pattern in plan_.patterns if pattern.mass is not None]
     total = plain(sum(known), 1) if len(known) == len(plan_.patterns) else "not known"
-    rows.append(["", "all", "", "", plain(sum(p.area for p in plan_.patterns), 2), total, ""])
-    pages.table(["no.", "board", "thick", "box", "m²", "kg", "from"], rows, "><>>>><")
+    area = Area(sum(p.area for p in plan_.patterns))
+    rows.append(["", "all", "", "", sold_number(area, units, 2), total, ""])
+    pages.table(["no.", "board", "thick", "box", sold(area, units)[1], "kg", "from"], rows, "><>>>><")
     if any(pattern.mass_assumed for pattern in plan_.patterns):
         pages.text("kg, about: no material is stated, so okoume marine plywood is taken (published, merchants' data). " + STATE)
     elif len(known) < len(plan_.patterns):
         pages.text(f"kg, not known: {STATE}")
-    _to_buy(pages, plan_)
+    _to_buy(pages, plan_, units)
     for layout in plan_.sheets:
-        for number, stock in enumerate(layout.nesting.sheets):
+        for number in range(len(layout.nesting.sheets)):
             drawing = sheet_drawing(layout, number, pages.across, units)
             pages.need(drawing.height + 14.0)
-            pages.text(f"{layout.sheet_name(number)} ({stock.name})", LARGE, bold=True)
+            pages.text(f"{say(layout.sheet_name(number))} ({say(layout.stock_name(number))})", LARGE, bold=True)
             pages.figure(drawing.items, drawing.height)
             pages.space(4.0)
     if plan_.joints:
         pages.heading("Joints", 5.0)
-        rows = [[j.panel, " + ".join(j.parts), j.kind, length_with_unit(j.width, units), j.reason] for j in plan_.joints]
+        rows = [
+            [j.panel, " + ".join(j.parts), j.kind, length_with_unit(j.width, units), why_joined(j, units)] for j in plan_.joints
+        ]
         pages.table(["panel", "parts", "joint", "width", "why"], rows, "<<<><")
     if plan_.passages:
         pages.heading("Does it go below?", 5.0)
@@ -97,12 +105,12 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
             pages.table(["board", "least width", "widest that passes", "passes", "length", "turns"], rows, "<>><><")
 
 
-def _to_buy(pages: Pages, plan_: BuildPlan) -> None:
+def _to_buy(pages: Pages, plan_: BuildPlan, units: str) -> None:
     for layout in plan_.sheets:
         nesting = layout.nesting
-        bought = ", ".join(f"{count} of {name}" for name, count in layout.bought.items()) or "none"
+        bought = ", ".join(f"{count} of {words(name, units)}" for name, count in layout.bought) or "none"
         share = f"{100 * nesting.share:.0f} % of their area is used, {100 * nesting.best_share:.0f} % at most"
-        title = layout.sheet_name(0).rsplit(",", 1)[0]
+        title = words(layout.stuff, units)
         text = (
             f"{title}: to buy {bought}. {share} with the fewest sheets that area alone allows." if nesting.sheets else f"{title}:"
         )
@@ -126,8 +134,8 @@ def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str
         made = ", ".join([pattern.kind, *([pattern.material] if pattern.material else [])])
         pages.text(f"{made}, {length_with_unit(pattern.thickness, units)} thick. Drawn: the {pattern.drawn_face} face.", LARGE)
         ways = [
-            pattern.up,
-            pattern.forward,
+            words(pattern.up, units),
+            words(pattern.forward, units),
             *([f"it is for {pattern.hand}: never turn it over"] if pattern.hand else []),
         ]
         pages.text(". ".join(f"{way[:1].upper()}{way[1:]}" for way in ways) + ".", LARGE)
@@ -160,14 +168,14 @@ def _facts(pages: Pages, pattern: Pattern, units: str) -> None:
     """What to know of a board beside its lines."""
     touches = [f"Touches: {', '.join(pattern.touches)}."] if pattern.touches else []
     if pattern.notes or touches:
-        pages.text(" ".join([*pattern.notes, *touches]))
+        pages.text(" ".join([*(words(note, units) for note in pattern.notes), *touches]))
     if pattern.diagonals:
         said = ", ".join(f"{d.name} {length_with_unit(d.length, units)}" for d in pattern.diagonals)
         pages.text(f"Check by tape: {said}.", LARGE, bold=True)
     mass = "" if pattern.mass is None else f", {'about ' if pattern.mass_assumed else ''}{plain(pattern.mass, 1)} kg"
     pages.text(
-        f"{plain(pattern.area, 3)} m²{mass}. Whole line: {pattern.drawn_face} face; dashed: {pattern.other_face} face. "
-        + _bevel_legend(pattern)
+        f"{sold_words(Area(pattern.area), units, 3)}{mass}. Whole line: {pattern.drawn_face} face; dashed: {pattern.other_face} "
+        f"face. {_bevel_legend(pattern)}"
     )
 
 
@@ -190,11 +198,14 @@ def _offsets(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
     if up:
         zero = f"through this board's lowest point, square to {'its centreline' if base else 'its height'}"
         across = "from the centreline, − to the left" if base else "from an upright through its point furthest left"
-        pages.text(f"Base line: {zero}. Lines at even steps up from it; on each, the outline lies so far {across}, in {units}.")
+        pages.text(
+            f"Base line: {zero}. Lines at even steps up from it; on each, the outline lies so far {across}, in "
+            f"{unit_called(units)}."
+        )
     else:
         pages.text(
             "Base line: through this board's lowest point, along its length. Lines square to it at even steps from the point "
-            f"furthest left; on each, the outline lies so far up from the base line, in {units}."
+            f"furthest left; on each, the outline lies so far up from the base line, in {unit_called(units)}."
         )
     other = {round(row.along, 6): row for row in pattern.other_offsets}
     rows = []
@@ -266,11 +277,11 @@ def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
         rows.append([s.name, size, *lengths, radius, f"{s.twist:+.0f}", "yes" if s.bends else "NO"])
     head = ["stringer", "width × depth", "length along hull", "chord", "depth of curve", "least radius", "twist °", "bends cold"]
     pages.table(head, rows, "<>>>>>>>")
-    rows = [[s.name, end.place, plain(end.side, 0), plain(end.face, 0)] for s in plan_.stringers for end in s.ends]
+    rows = [[s.name, end.place or FREE_END, plain(end.side, 0), plain(end.face, 0)] for s in plan_.stringers for end in s.ends]
     pages.table(["stringer", "end at", "on its upper face °", "on the hull's face °"], rows, "<<>>")
     pages.text(
         "Angles in the wood as a bevel gauge reads them: upper face from the outer edge, hull's face from the upper edge.", BODY
     )
     for s in plan_.stringers:
-        if s.note:
-            pages.text(f"{s.name}: {s.note}")
+        if not s.bends:
+            pages.text(f"{s.name}: Too thick to bend cold: laminate it from thinner strips.")

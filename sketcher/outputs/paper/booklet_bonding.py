@@ -6,13 +6,19 @@ from functools import partial
 
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import LeakTest
+from sketcher.analysis.findings import Area, Length
 from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages
+from sketcher.outputs.wording.amounts import sold, sold_number, sold_words
 from sketcher.outputs.wording.quantities import length, length_with_unit, litres, plain
+from sketcher.outputs.wording.sentences import words
 
 _KGF = 9.80665
 """[N] of a kilogram-force, by definition."""
+
+_WATER = 9806.65
+"""[Pa] under a metre of water, a thousand kilograms to the cubic metre."""
 
 
 def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
@@ -22,42 +28,49 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
         return
     pages.heading("Bonding", keep=60.0)
     radius = length_with_unit(bonding.fillet_radius, units)
+    run, area = sold(Length(1.0), units)[1], sold(Area(1.0), units)[1]
     pages.text(
-        f"{plain(bonding.seam_length, 1)} m of seams to fillet and tape; fillets of {radius} radius, "
+        f"{sold_words(Length(bonding.seam_length), units, 1)} of seams to fillet and tape; fillets of {radius} radius, "
         f"{_volume(bonding.fillet_volume)} of putty. For {bonding.temperature:g} °C; {100 * bonding.waste:.0f} % waste is in the "
         "totals.",
         LARGE,
     )
     if bonding.bedded > 0.0:
         pages.text(
-            f"{plain(bonding.bedded, 1)} m more lie inside closed spaces where nobody reaches: bedded in putty on cleats or "
-            "bearers, as the order of work says. Their fillets are not counted."
+            f"{sold_words(Length(bonding.bedded), units, 1)} more lie inside closed spaces where nobody reaches: bedded in putty "
+            "on cleats or bearers, as the order of work says. Their fillets are not counted."
         )
     rows = [
         [
             s.panel,
             s.face,
             s.to,
-            plain(s.length, 2),
+            sold_number(Length(s.length), units, 2),
             plain(s.angle, 0),
             f"{s.least_angle:.0f} to {s.greatest_angle:.0f}",
-            plain(s.reached, 2),
+            sold_number(Length(s.reached), units, 2),
             _volume(s.fillet * s.reached / s.length),
         ]
         for s in bonding.seams
     ]
-    pages.table(["panel", "face", "to", "m", "corner °", "from, to °", "m reached", "fillet"], rows, "<<<>>>>>")
+    pages.table(["panel", "face", "to", run, "corner °", "from, to °", f"{run} reached", "fillet"], rows, "<<<>>>>>")
     rows = [
-        [str(t.layer), length(t.width, units), plain(t.weight * 1000.0, 0), plain(t.length, 1), plain(t.area, 2)]
+        [
+            str(t.layer),
+            length(t.width, units),
+            plain(t.weight * 1000.0, 0),
+            sold_number(Length(t.length), units, 1),
+            sold_number(Area(t.area), units, 2),
+        ]
         for t in bonding.tapes
     ]
-    pages.table(["layer", "width", "g/m²", "m", "m²"], rows, ">>>>>")
+    pages.table(["layer", "width", "g/m²", run, area], rows, ">>>>>")
     pages.text("Mixes that go into the work before they go off", bold=True)
     rows = [[b.purpose, str(b.count), _volume(b.each), _volume(b.total), f"{b.pot_life / 60:.0f} min"] for b in bonding.batches]
     pages.table(["for", "mixes", "each", "in all", "pot life"], rows, "<>>>>", LARGE)
 
 
-def shopping_pages(pages: Pages, plan_: BuildPlan) -> None:
+def shopping_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     """One list of all that is bought, with how its amounts are known."""
     if not plan_.purchases:
         return
@@ -65,7 +78,10 @@ def shopping_pages(pages: Pages, plan_: BuildPlan) -> None:
     rows = []
     for purchase in plan_.purchases:
         source = SOURCES.get(purchase.source) if purchase.source else None
-        rows.append([purchase.item, _amount(purchase.amount), purchase.unit, purchase.note, source.standing if source else ""])
+        amount, by = sold(purchase.amount, units)
+        note = "" if purchase.note is None else words(purchase.note, units)
+        known = source.standing if source else ""
+        rows.append([words(purchase.item, units), _amount(amount), by or purchase.things, note, known])
     pages.table(["item", "amount", "", "", "how known"], rows, "<><<<")
 
 
@@ -97,15 +113,17 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
         ways = ", ".join(test.open_ways) or "ways listed above"
         pages.text(f"Cannot be tested as it is: open by {ways}. Close or plug these first.")
         return
+    columns = (test.water_column, test.pass_column, test.relief_column)
+    column, left, relief = (length_with_unit(height, units) for height in columns)
     pages.text(
-        f"Blow to {length(test.water_column, 'mm')} mm of water in a clear tube ({plain(test.pressure / 1000, 2)} kPa). After "
-        f"{test.hold:.0f} s it must still stand at {length(test.pass_column, 'mm')} mm or more. The tube lets go at "
-        f"{length(test.relief_column, 'mm')} mm: fit it before you blow.",
+        f"Blow to {column} of water in a clear tube ({plain(test.pressure / 1000, 2)} kPa). After {test.hold:.0f} s it must "
+        f"still stand at {left} or more. The tube lets go at {relief}: fit it before you blow.",
         LARGE,
     )
-    rows = [[name, plain(area, 2), plain(force / _KGF, 0)] for name, force, area in test.uplift]
-    pages.table(["pushed on", "m²", "kg of push"], rows, "<>>")
-    pages.text(f"A degree of warming alone adds {plain(test.warmth / 9.80665, 0)} mm: test in the shade, out of the wind.", BODY)
+    rows = [[name, sold_number(Area(area), units, 2), plain(force / _KGF, 0)] for name, force, area in test.uplift]
+    pages.table(["pushed on", sold(Area(1.0), units)[1], "kg of push"], rows, "<>>")
+    rise = length_with_unit(test.warmth / _WATER, units)
+    pages.text(f"A degree of warming alone adds {rise}: test in the shade, out of the wind.", BODY)
     source = SOURCES.get(test.source)
     if source is not None:
         pages.text(f"{source.title} ({source.standing}; {source.binding})", 2.6, PENCIL)

@@ -18,6 +18,7 @@ from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.paper.tiles import PaperName, tiled
 from sketcher.outputs.scene3d.solid_files import as_glb, as_stl, solids
 from sketcher.outputs.tables import build_lists
+from sketcher.outputs.wording.sentences import words
 
 _SHEET_WIDTH = 400.0
 """[mm] across which a sheet with its boards is drawn in a file of its own."""
@@ -42,36 +43,37 @@ def build_files(
             scene.file,
         )
     day, unit = on or date.today(), units or scene.units
-    yield "booklet.pdf", as_pdf(booklet(plan, paper, unit, day, _picture(plan) if picture else None), scene.name)
+    yield "booklet.pdf", as_pdf(booklet(plan, paper, unit, day, _picture(plan, unit) if picture else None), scene.name)
     note = f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}"
     names = distinct_names([pattern.name for pattern in plan.patterns])
     for pattern, name in zip(plan.patterns, names, strict=True):
-        drawing = true_size(pattern)
-        yield f"patterns/{name}, true size on {paper.upper()}.pdf", as_pdf(tiled(drawing, paper, note), pattern.label)
+        drawing = true_size(pattern, unit)
+        yield f"patterns/{name}, true size on {paper.upper()}.pdf", as_pdf(tiled(drawing, paper, note, unit), drawing.title)
         yield f"patterns/{name}.svg", as_svg(drawing).encode()
         yield f"patterns/{name}.dxf", as_dxf(drawing)
     for layout in plan.sheets:
         for number in range(len(layout.nesting.sheets)):
             sheet = sheet_drawing(layout, number, _SHEET_WIDTH, unit)
-            yield f"sheets/{_file_name(layout.sheet_name(number))}.svg", as_svg(sheet).encode()
+            # A file's name is the sheet's in the lists, in millimetres: 1/2 in is no name for a file.
+            yield f"sheets/{_file_name(words(layout.sheet_name(number)))}.svg", as_svg(sheet).encode()
     for name, text in tables(plan):
         yield f"lists/{name}.csv", text.encode()
     yield from _solids(plan)
 
 
-def tables(plan: BuildPlan) -> Iterator[tuple[str, str]]:
-    """Each list's name and its text as CSV; lists in which nothing would stand are left out."""
-    yield "cutting list", build_lists.cutting_list(plan.patterns)
+def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:
+    """Each list's name and its text as CSV, words in it in `unit`; lists in which nothing would stand are left out."""
+    yield "cutting list", build_lists.cutting_list(plan.patterns, unit)
     yield "offsets", build_lists.offsets_table(plan.patterns)
     yield "bevels", build_lists.bevels_table(plan.patterns)
     yield "diagonals", build_lists.diagonals_table(plan.patterns)
     yield "places", build_lists.places_table(plan.patterns)
-    yield "sheets", build_lists.sheets_table(plan.sheets)
+    yield "sheets", build_lists.sheets_table(plan.sheets, unit)
     wanted: list[tuple[str, bool, Callable[[], str]]] = [
         ("stringers", bool(plan.stringers), lambda: build_lists.stringers_table(plan.stringers)),
-        ("joints", bool(plan.joints), lambda: build_lists.joints_table(plan.joints)),
+        ("joints", bool(plan.joints), lambda: build_lists.joints_table(plan.joints, unit)),
         ("ways below", bool(plan.passages), lambda: build_lists.passages_table(plan.passages)),
-        ("order of work", bool(plan.steps), lambda: build_lists.order_of_work(plan.steps)),
+        ("order of work", bool(plan.steps), lambda: build_lists.order_of_work(plan.steps, unit)),
         ("leak tests", bool(plan.leak_tests), lambda: build_lists.leak_tests_table(plan.leak_tests)),
     ]
     for name, there, made in wanted:
@@ -80,7 +82,7 @@ def tables(plan: BuildPlan) -> Iterator[tuple[str, str]]:
     if plan.bonding is not None:
         yield "seams", build_lists.seams_table(plan.bonding)
     if plan.purchases:
-        yield "shopping list", build_lists.shopping_list(plan.purchases)
+        yield "shopping list", build_lists.shopping_list(plan.purchases, unit)
 
 
 def _solids(plan: BuildPlan) -> Iterator[tuple[str, bytes]]:
@@ -92,12 +94,12 @@ def _solids(plan: BuildPlan) -> Iterator[tuple[str, bytes]]:
         yield f"solids/{name}.stl", as_stl(part.mesh, f"{part.name}; {fingerprint}")
 
 
-def _picture(plan: BuildPlan) -> bytes | None:
+def _picture(plan: BuildPlan, unit: str) -> bytes | None:
     """The boat for the cover; None where this machine cannot draw pictures."""
     from sketcher.outputs.scene3d.picture import picture_png
 
     try:
-        return picture_png(plan.evaluation, "quarter")
+        return picture_png(plan.evaluation, "quarter", unit)
     except SketchError:
         return None
 

@@ -28,6 +28,7 @@ from sketcher.outputs.drawing.recording import (
 from sketcher.outputs.drawing.views import SCALES
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, WATER
 from sketcher.outputs.wording.quantities import length
+from sketcher.outputs.wording.sentences import words as in_words
 
 EDGE = 12.0
 """[mm] of paper about a board at true size."""
@@ -59,16 +60,16 @@ LETTERS_INSIDE = (1.9, -1.9, 3.2)
 """How far inside its corner a letter may stand, outside below 0, in heights of the lettering, best first."""
 
 
-def true_size(pattern: Pattern) -> Drawing:
-    """The board at true size, with every mark on it; a millimetre on paper is one on the board."""
+def true_size(pattern: Pattern, units: str = "mm") -> Drawing:
+    """The board at true size, with every mark on it; a millimetre on paper is one on the board. units: of its words."""
     west, south, east, north = shapely.total_bounds([pattern.blank, pattern.outline, pattern.other_outline])
     origin = (EDGE - 1000.0 * float(west), EDGE - 1000.0 * float(south))
     placing = PaperPlacing(axes="uv", signs=(1, 1), scale=1.0, origin=origin)
     return Drawing(
-        title=pattern.label,
+        title=in_words(pattern.label, units),
         width=1000.0 * float(east - west) + 2 * EDGE,
         height=1000.0 * float(north - south) + 2 * EDGE,
-        items=tuple(board_items(pattern, placing, 5.0)),
+        items=tuple(board_items(pattern, placing, 5.0, units)),
         placing=placing,
     )
 
@@ -94,20 +95,20 @@ def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[li
     placing = PaperPlacing(axes="uv", signs=(1, 1), scale=n, origin=origin)
     low, high = (west + origin[0], south + origin[1]), (east + origin[0], north + origin[1])
     wide, tall = (east - west) * n / 1000.0, (north - south) * n / 1000.0
-    items = [*_offset_lines(pattern, placing, units), *board_items(pattern, placing, 2.4)]
+    items = [*_offset_lines(pattern, placing, units), *board_items(pattern, placing, 2.4, units)]
     aside = -11.0 if pattern.offsets_along == "v" else -16.0
     items += dimension(low, (high[0], low[1]), aside, length(wide, units), FINE, 3.0)
     items += dimension(low, (low[0], high[1]), 11.0, length(tall, units), FINE, 3.0)
     return items, placing, north - south + below + above
 
 
-def board_items(pattern: Pattern, placing: PaperPlacing, size: float) -> Iterator[Item]:
-    """Outline, other face, marks, bevels, grain, corners and label. size: of the lettering [mm]."""
+def board_items(pattern: Pattern, placing: PaperPlacing, size: float, units: str) -> Iterator[Item]:
+    """Outline, other face, marks, bevels, grain, corners and label. size: of the lettering [mm]; units: of its words."""
     part = f"pattern/{pattern.name}"
     marks = sorted(pattern.marks, key=lambda each: each.kind != "touches")
     for mark in marks:
         yield from _mark(mark, placing, part)
-    names = list(_mark_names(pattern, marks, placing, size, part))
+    names = list(_mark_names(pattern, marks, placing, size, part, units))
     names += _cutout_names(pattern, placing, size, part)
     for ring in _rings(pattern.other_outline):
         yield line(_on_paper(ring, placing), OTHER, "other face", part, closed=True)
@@ -121,7 +122,7 @@ def board_items(pattern: Pattern, placing: PaperPlacing, size: float) -> Iterato
     corners = list(_corners(pattern, placing, size, part, taken))
     yield from corners
     taken += [ground(item) for item in corners if isinstance(item, Words)]
-    yield from _label(pattern, placing, size, part, taken)
+    yield from _label(pattern, placing, size, part, taken, units)
 
 
 def _rings(area: shapely.Polygon) -> list[shapely.LinearRing]:
@@ -146,7 +147,9 @@ def _is_strip(mark: Mark) -> bool:
     return mark.kind == "touches" and len(mark.line) > 3 and math.dist(mark.line[0], mark.line[-1]) < 1e-9
 
 
-def _mark_names(pattern: Pattern, marks: list[Mark], placing: PaperPlacing, size: float, part: str) -> Iterator[Words]:
+def _mark_names(
+    pattern: Pattern, marks: list[Mark], placing: PaperPlacing, size: float, part: str, units: str
+) -> Iterator[Words]:
     """Each mark's name once, beside its line where neither a line nor another name runs through it."""
     on_paper = [shapely.LineString([placing.spot(float(u), float(v)) for u, v in mark.line]) for mark in marks]
     rings = [ring for area in (pattern.outline, pattern.other_outline) for ring in _rings(area)]
@@ -155,17 +158,18 @@ def _mark_names(pattern: Pattern, marks: list[Mark], placing: PaperPlacing, size
     taken: list[shapely.Geometry] = []
     named: set[str] = set()
     for mark, run in zip(marks, on_paper, strict=True):
-        if mark.text and mark.text not in named and run.length > text_width(mark.text, size * SMALLEST):
+        text = "" if mark.says is None else in_words(mark.says, units)
+        if text and text not in named and run.length > text_width(text, size * SMALLEST):
             others = shapely.union_all([each for each in fixed if each is not run] + taken)
             colour = PENCIL if mark.kind == "touches" else _MARK_STROKES[mark.kind].colour
             # A strip's outline runs round it: its longest side is what its name stands along.
-            plain = Words((0.0, 0.0), mark.text, size, colour, mark.kind, halo=True, part=part)
+            plain = Words((0.0, 0.0), text, size, colour, mark.kind, halo=True, part=part)
             smaller = [replace(plain, size=size * share) for share in (1.0, 0.8, SMALLEST)]
             words = next(filter(None, (_beside(_longest(run), each, run, others) for each in smaller)), None)
             if words is None and mark.kind in DATUMS:
                 words = _beside(_longest(run), smaller[-1], run, shapely.union_all(taken))
             if words is not None:
-                named.add(mark.text)
+                named.add(text)
                 taken.append(ground(words))
                 yield words
 
@@ -257,14 +261,16 @@ def _corners(pattern: Pattern, placing: PaperPlacing, size: float, part: str, ta
         yield next((words for words in tries if not shapely.intersects(ground(words), taken).any()), tries[0])
 
 
-def _label(pattern: Pattern, placing: PaperPlacing, size: float, part: str, taken: list[shapely.Polygon]) -> Iterator[Item]:
+def _label(
+    pattern: Pattern, placing: PaperPlacing, size: float, part: str, taken: list[shapely.Polygon], units: str
+) -> Iterator[Item]:
     """What the board is, which face is drawn and which way it stands, where nothing else is drawn; the grain beneath it."""
-    lines = [pattern.label]
+    lines = [in_words(pattern.label, units)]
     if placing.scale == 1.0:
         # No line is to be wider than a page at true size.
         lines += [
-            *pattern.up.split("; "),
-            *pattern.forward.split("; "),
+            *in_words(pattern.up, units).split("; "),
+            *in_words(pattern.forward, units).split("; "),
             *([f"to {pattern.hand}; do not turn over"] if pattern.hand else []),
         ]
     k = 1000.0 / placing.scale

@@ -23,6 +23,7 @@ from sketcher.outputs.drawing.recording import (
 )
 from sketcher.outputs.palette import INK, PENCIL, TIMBER, TIMBER_EDGE
 from sketcher.outputs.wording.quantities import length
+from sketcher.outputs.wording.sentences import words
 
 _EDGE = LineStyle(INK, 0.3)
 _FINE = LineStyle(PENCIL, 0.15)
@@ -38,7 +39,7 @@ def sheet_drawing(layout: SheetLayout, number: int, width: float, units: str) ->
     n = along * 1000.0 / (width - left - 4.0)
     placing = PaperPlacing(axes="uv", signs=(1, 1), scale=n, origin=(left, below))
     return Drawing(
-        title=layout.sheet_name(number),
+        title=words(layout.sheet_name(number), units),
         width=width,
         height=across * 1000.0 / n + below + 4.0,
         items=tuple(_items(layout, number, placing, units)),
@@ -85,8 +86,8 @@ def _board(outline: shapely.Polygon, name: str, placing: PaperPlacing, grained: 
     rings = [[_spot(point, placing) for point in ring.coords[:-1]] for ring in (outline.exterior, *outline.interiors)]
     yield Area(tuple(tuple(ring) for ring in rings), _BOARD, _CUT, "outline", f"pattern/{name}")
     paper = shapely.transform(outline, lambda flat: flat * 1000.0 / placing.scale + placing.origin)
-    words = [name] if " " not in name else [name, *_halves(name)]
-    for lines in ([words[0]], words[1:]):
+    rows = [name] if " " not in name else [name, *_halves(name)]
+    for lines in ([rows[0]], rows[1:]):
         found = fit(outline_polygons(paper), [*lines, *([""] if grained else [])]) if lines else None
         if found is not None:
             x, y = found.middle
@@ -109,9 +110,9 @@ def _board(outline: shapely.Polygon, name: str, placing: PaperPlacing, grained: 
 
 def _halves(name: str) -> list[str]:
     """A name in two lines about as long as each other."""
-    words = name.split(" ")
-    at = min(range(1, len(words)), key=lambda k: abs(len(" ".join(words[:k])) - len(" ".join(words[k:]))))
-    return [" ".join(words[:at]), " ".join(words[at:])]
+    parts = name.split(" ")
+    at = min(range(1, len(parts)), key=lambda k: abs(len(" ".join(parts[:k])) - len(" ".join(parts[k:]))))
+    return [" ".join(parts[:at]), " ".join(parts[at:])]
 
 
 def _spot(point: tuple[float, ...], placing: PaperPlacing) -> Spot:

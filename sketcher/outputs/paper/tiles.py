@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -13,6 +14,7 @@ from sketcher.geometry.flat.regions import polygons
 from sketcher.outputs.drawing.lettering import ground
 from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, Spot, Words, line, moved, text_width
 from sketcher.outputs.palette import ACCENT, INK, PENCIL
+from sketcher.outputs.wording.quantities import by_rule, length_with_unit
 
 PaperName = Literal["a4", "letter"]
 PAPERS: dict[PaperName, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -93,14 +95,14 @@ def tiles(drawing: Drawing, paper: PaperName = "a4") -> tuple[Tile, ...]:
     return tuple(found)
 
 
-def tiled(drawing: Drawing, paper: PaperName = "a4", note: str = "") -> list[Drawing]:
+def tiled(drawing: Drawing, paper: PaperName = "a4", note: str = "", units: str = "mm") -> list[Drawing]:
     """The pages of a true-size drawing: first the map of its tiles with the check square, then the tiles.
 
-    note: a line for the foot of every page, such as a date and a fingerprint.
+    note: a line for the foot of every page, such as a date and a fingerprint; units: that the check square is measured in.
     """
     parts = tiles(drawing, paper)
     drawing = replace(drawing, items=tuple(_on_one_page(drawing.items, parts)))
-    return [_map(drawing, parts, paper, note), *(_page(drawing, tile, parts, paper, note) for tile in parts)]
+    return [_map(drawing, parts, paper, note, units), *(_page(drawing, tile, parts, paper, note, units) for tile in parts)]
 
 
 def _on_one_page(items: tuple[Item, ...], parts: tuple[Tile, ...]) -> Iterator[Item]:
@@ -159,7 +161,7 @@ def _shape(item: Line | Area) -> shapely.Geometry:
     return shapely.LineString(points)
 
 
-def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], paper: PaperName, note: str) -> Drawing:
+def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], paper: PaperName, note: str, units: str) -> Drawing:
     width, height = PAPERS[paper]
     dx, dy = UNPRINTED - tile.low[0], UNPRINTED + FOOT - tile.low[1]
     items = [moved(item, dx, dy) for item in clip_drawing(drawing.items, tile.low, tile.high)]
@@ -167,7 +169,12 @@ def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], paper: PaperNam
         title=f"{drawing.title}, {tile.name}",
         width=width,
         height=height,
-        items=(*items, *_crosses(paper), *_neighbours(tile, parts, paper), *_foot(f"{drawing.title}   {tile.name}", note, paper)),
+        items=(
+            *items,
+            *_crosses(paper),
+            *_neighbours(tile, parts, paper),
+            *_foot(f"{drawing.title}   {tile.name}", note, paper, units),
+        ),
         placing=drawing.placing,
     )
 
@@ -243,7 +250,7 @@ def _neighbours(tile: Tile, parts: tuple[Tile, ...], paper: PaperName) -> Iterat
             yield Words((x, y), f"to {tile_name(row, column)}", 2.6, PENCIL, "tiles", "middle", angle, halo=True)
 
 
-def _foot(text: str, note: str, paper: PaperName) -> Iterator[Item]:
+def _foot(text: str, note: str, paper: PaperName, units: str) -> Iterator[Item]:
     """The page's name, a bar of 100 mm, and the note."""
     width, _ = PAPERS[paper]
     y = UNPRINTED
@@ -255,19 +262,26 @@ def _foot(text: str, note: str, paper: PaperName) -> Iterator[Item]:
         yield line([(start, y + 1.0), (right, y + 1.0)], _CROSS_STROKE, "tiles")
         for x in (start, right):
             yield line([(x, y), (x, y + 2.0)], _CROSS_STROKE, "tiles")
-        yield Words((right - CHECK / 2, y + 1.8), "100 mm", 2.2, PENCIL, "tiles", "middle")
+        yield Words((right - CHECK / 2, y + 1.8), length_with_unit(CHECK / 1000.0, units), 2.2, PENCIL, "tiles", "middle")
 
 
-_MAP_WORDS = (
-    "1  Print at 100 %, “actual size”: never “fit to page”.",
-    "2  Measure this square. Each side and both diagonals: 100.0 mm and 141.4 mm.",
-    "    More than half a millimetre off: do not cut from these pages.",
-    "3  Cut or fold each page along its dashed frame on two sides, lay cross on cross, tape.",
-    "4  Check the diagonals of the whole pattern by tape before you cut.",
-)
+def check_sizes(units: str) -> tuple[str, str]:
+    """Side and diagonal of the check square, as they are read off a rule."""
+    return by_rule(CHECK / 1000.0, units), by_rule(CHECK / 1000.0 * math.sqrt(2.0), units)
 
 
-def _map(drawing: Drawing, parts: tuple[Tile, ...], paper: PaperName, note: str) -> Drawing:
+def _map_words(units: str) -> tuple[str, ...]:
+    off = "1/64 in" if units in ("in", "ft") else "half a millimetre"
+    return (
+        "1  Print at 100 %, “actual size”: never “fit to page”.",
+        f"2  Measure this square. Each side and both diagonals: {' and '.join(check_sizes(units))}.",
+        f"    More than {off} off: do not cut from these pages.",
+        "3  Cut or fold each page along its dashed frame on two sides, lay cross on cross, tape.",
+        "4  Check the diagonals of the whole pattern by tape before you cut.",
+    )
+
+
+def _map(drawing: Drawing, parts: tuple[Tile, ...], paper: PaperName, note: str, units: str) -> Drawing:
     """How the tiles lie together, what to do with them, and the check square."""
     width, height = PAPERS[paper]
     items: list[Item] = [
@@ -280,22 +294,24 @@ def _map(drawing: Drawing, parts: tuple[Tile, ...], paper: PaperName, note: str)
             "tiles",
         ),
     ]
-    items += _check_square((UNPRINTED + 2.0, UNPRINTED + FOOT + 38.0))
-    items += [Words((UNPRINTED, UNPRINTED + FOOT + 28.0 - 6.0 * k), text, 3.2, INK, "tiles") for k, text in enumerate(_MAP_WORDS)]
+    items += _check_square((UNPRINTED + 2.0, UNPRINTED + FOOT + 38.0), length_with_unit(CHECK / 1000.0, units))
+    items += [
+        Words((UNPRINTED, UNPRINTED + FOOT + 28.0 - 6.0 * k), text, 3.2, INK, "tiles") for k, text in enumerate(_map_words(units))
+    ]
     room = (UNPRINTED, UNPRINTED + FOOT + 38.0 + CHECK + 8.0, width - UNPRINTED, height - UNPRINTED - 16.0)
     items += _overview(drawing, parts, room)
-    items += list(_foot("Map of the pages", note, paper))[:2]
+    items += list(_foot("Map of the pages", note, paper, units))[:2]
     return Drawing(title=f"{drawing.title}, map of the pages", width=width, height=height, items=tuple(items))
 
 
-def _check_square(low: Spot) -> Iterator[Item]:
+def _check_square(low: Spot, side: str) -> Iterator[Item]:
     x, y = low
     stroke = LineStyle(INK, 0.2)
     yield line([(x, y), (x + CHECK, y), (x + CHECK, y + CHECK), (x, y + CHECK)], stroke, "check square", closed=True)
     yield line([(x, y), (x + CHECK, y + CHECK)], _GRID, "check square")
     yield line([(x + CHECK, y), (x, y + CHECK)], _GRID, "check square")
-    yield Words((x + CHECK / 2, y + 2.0), "100 mm", 3.2, INK, "check square", "middle", halo=True)
-    yield Words((x + CHECK - 2.0, y + CHECK / 2), "100 mm", 3.2, INK, "check square", "middle", 90.0, halo=True)
+    yield Words((x + CHECK / 2, y + 2.0), side, 3.2, INK, "check square", "middle", halo=True)
+    yield Words((x + CHECK - 2.0, y + CHECK / 2), side, 3.2, INK, "check square", "middle", 90.0, halo=True)
     for k in range(1, 10):
         yield line([(x + 10.0 * k, y + CHECK), (x + 10.0 * k, y + CHECK - (4.0 if k == 5 else 2.0))], stroke, "check square")
     yield Words((x + CHECK + 6.0, y + CHECK - 4.0), "Check square", 3.6, ACCENT, "check square", bold=True)

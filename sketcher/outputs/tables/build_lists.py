@@ -1,4 +1,7 @@
-"""Tables for a spreadsheet of everything that is cut, bonded, bought and tested: lengths in millimetres, masses in kilograms."""
+"""Tables for a spreadsheet of everything that is cut, bonded, bought and tested: lengths in millimetres, masses in kilograms.
+
+Texts in them are in `unit`, millimetres unless asked for otherwise; columns whose heads end in `_mm` are always in millimetres.
+"""
 
 from __future__ import annotations
 
@@ -18,9 +21,13 @@ from sketcher.analysis.cut.results import (
     StringerPattern,
     WorkStep,
 )
-from sketcher.outputs.wording.sentences import words
+from sketcher.outputs.wording.amounts import sold
+from sketcher.outputs.wording.sentences import in_unit, message, words
 
 Cell = str | float | int | None
+
+FREE_END = "free end"
+"""What a stringer's end is called that meets nothing."""
 
 
 def as_table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
@@ -45,8 +52,9 @@ def _mm(metres: float | None) -> float | None:
     return None if metres is None else round(metres * 1000.0, 1) + 0.0
 
 
-def cutting_list(patterns: Sequence[Pattern]) -> str:
+def cutting_list(patterns: Sequence[Pattern], unit: str = "mm") -> str:
     """Every board: what it is, its sheet, its box, area and mass, and which way it stands."""
+    say = in_unit(unit)
     head = ["board", "panel", "kind", "material", "thickness_mm", "width_mm", "height_mm", "area_m2", "mass_kg", "mass_by"]
     head += ["drawn_face", "hand", "up", "forward", "touches", "notes"]
     rows = []
@@ -67,10 +75,10 @@ def cutting_list(patterns: Sequence[Pattern]) -> str:
                 "" if mass is None else "usual plywood" if pattern.mass_assumed else "material stated",
                 pattern.drawn_face,
                 pattern.hand,
-                pattern.up,
-                pattern.forward,
+                say(pattern.up),
+                say(pattern.forward),
                 "; ".join(pattern.touches),
-                " ".join(pattern.notes),
+                say.all(pattern.notes),
             ]
         )
     return as_table(head, rows)
@@ -168,17 +176,18 @@ def stringers_table(stringers: Sequence[StringerPattern]) -> str:
         (
             [s.name, _mm(s.width), _mm(s.depth), _mm(s.length), _mm(s.chord), _mm(s.curve_depth), _mm(s.least_radius)]
             + [round(s.twist, 1), "yes" if s.bends else "laminate"]
-            + [value for end in s.ends for value in (end.place, round(end.side, 1), round(end.face, 1))]
+            + [value for end in s.ends for value in (end.place or FREE_END, round(end.side, 1), round(end.face, 1))]
             for s in stringers
         ),
     )
 
 
-def sheets_table(layouts: Sequence[SheetLayout]) -> str:
+def sheets_table(layouts: Sequence[SheetLayout], unit: str = "mm") -> str:
     """Which board comes out of which sheet, where and how turned, from the sheet's lower left corner."""
     head = ["sheet", "stock", "along_mm", "across_mm", "thickness_mm", "board", "right_mm", "up_mm", "turn_deg"]
     head += ["other_face_up", "grain"]
     rows: list[list[Cell]] = []
+    say = in_unit(unit)
     for layout in layouts:
         for number, stock in enumerate(layout.nesting.sheets):
             for placed in layout.nesting.placed:
@@ -186,8 +195,8 @@ def sheets_table(layouts: Sequence[SheetLayout]) -> str:
                     west, south, _, _ = placed.outline.bounds
                     rows.append(
                         [
-                            layout.sheet_name(number),
-                            stock.name,
+                            say(layout.sheet_name(number)),
+                            say(layout.stock_name(number)),
                             _mm(stock.size[0]),
                             _mm(stock.size[1]),
                             _mm(layout.thickness),
@@ -202,14 +211,22 @@ def sheets_table(layouts: Sequence[SheetLayout]) -> str:
     return as_table(head, rows)
 
 
-def joints_table(joints: Sequence[Joint]) -> str:
+def joints_table(joints: Sequence[Joint], unit: str = "mm") -> str:
     """Where panels are cut in parts, and how they are put together again."""
     head = ["panel", "kind", "part_1", "part_2"]
     head += [f"{end}_{way}_mm" for end in ("from", "to") for way in ("aft", "off_centre", "up")] + ["width_mm", "reason"]
     return as_table(
         head,
-        ([j.panel, j.kind, *j.parts, *(_mm(value) for end in j.ends for value in end), _mm(j.width), j.reason] for j in joints),
+        (
+            [j.panel, j.kind, *j.parts, *(_mm(value) for end in j.ends for value in end), _mm(j.width), why_joined(j, unit)]
+            for j in joints
+        ),
     )
+
+
+def why_joined(joint: Joint, unit: str) -> str:
+    """Why a panel is cut there; empty where the scene says so."""
+    return "" if joint.reason is None else words(joint.reason, unit)
 
 
 def passages_table(passages: Sequence[Passage]) -> str:
@@ -259,22 +276,32 @@ def seams_table(bonding: BondingList) -> str:
     )
 
 
-def shopping_list(purchases: Sequence[Purchase]) -> str:
-    """What to buy, waste included, with where each amount comes from."""
-    head = ["item", "amount", "unit", "note", "source"]
-    return as_table(head, ([p.item, round(p.amount, 3), p.unit, p.note, p.source] for p in purchases))
+def shopping_list(purchases: Sequence[Purchase], unit: str = "mm") -> str:
+    """What to buy, waste included, with where each amount comes from; by the foot where `unit` is of feet or inches."""
+    head, say = ["item", "amount", "unit", "note", "source"], in_unit(unit)
+    rows: list[list[Cell]] = []
+    for purchase in purchases:
+        amount, by = sold(purchase.amount, unit)
+        note = "" if purchase.note is None else say(purchase.note)
+        rows.append([say(purchase.item), round(amount, 3), by or purchase.things, note, purchase.source])
+    return as_table(head, rows)
 
 
-def order_of_work(steps: Sequence[WorkStep]) -> str:
+def order_of_work(steps: Sequence[WorkStep], unit: str = "mm") -> str:
     """The steps in order, which come first, and what to mind."""
-    head = ["step", "title", "what", "objects", "after", "cautions"]
-
-    def cautions(step: WorkStep) -> str:
-        return " ".join(caution if isinstance(caution, str) else words(caution) for caution in step.cautions)
-
+    head, say = ["step", "title", "what", "objects", "after", "cautions"], in_unit(unit)
     return as_table(
-        head, ([s.number, s.title, s.what, "; ".join(s.objects), "; ".join(map(str, s.after)), cautions(s)] for s in steps)
+        head,
+        (
+            [s.number, say(s.title), say(s.what), "; ".join(s.objects), "; ".join(map(str, s.after)), " ".join(to_mind(s, unit))]
+            for s in steps
+        ),
     )
+
+
+def to_mind(step: WorkStep, unit: str) -> list[str]:
+    """What to mind before a step: its hazards, then what is objected to."""
+    return [*(words(caution, unit) for caution in step.cautions), *(message(found, unit) for found in step.objections)]
 
 
 def leak_tests_table(tests: Sequence[LeakTest]) -> str:

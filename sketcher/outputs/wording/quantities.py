@@ -62,6 +62,26 @@ def area(square_metres: float | None, units: str) -> str:
     return plain(square_metres / _FOOT**2, 1)
 
 
+def by_rule(metres: float, units: str) -> str:
+    """A length [m] with its unit as it is read off a rule: to a tenth of a millimetre, or a sixteenth of an inch.
+
+    >>> by_rule(0.1, "mm"), by_rule(0.1, "cm"), by_rule(0.1, "in")
+    ('100.0 mm', '10.00 cm', '3 15/16 in')
+    """
+    if units not in _PER_METRE:
+        return length_with_unit(metres, units)
+    return f"{plain(metres * _PER_METRE[units], _DECIMALS[units] + 1)} {units}"
+
+
+def unit_called(units: str) -> str:
+    """What the unit of bare numbers is called: inches are not written `in` in a sentence.
+
+    >>> unit_called("mm"), unit_called("in")
+    ('mm', 'inches')
+    """
+    return units if units in _PER_METRE else UNIT_WORDS[units]
+
+
 def litres(volume: float | None) -> str:
     """A volume [m3] in whole litres; a trace shows as `<1`, never as nothing.
 

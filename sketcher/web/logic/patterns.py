@@ -122,7 +122,7 @@ def _with_joints(whole: Pattern, joints: Joints | None) -> Pattern:
     if joints is None:
         return whole
     lines = (joint_line(whole, joints, number) for number in range(len(joints.places)))
-    return replace(whole, marks=(*whole.marks, *(Mark(kind="joint", line=line, text="") for line in lines if line is not None)))
+    return replace(whole, marks=(*whole.marks, *(Mark(kind="joint", line=line, says=None) for line in lines if line is not None)))
 
 
 def joint_grip(boards: Boards, number: int) -> Grip:

@@ -7,10 +7,12 @@ from collections.abc import Iterator
 from sketcher.analysis.cut.boards.hatch_fit import parts_that_pass
 from sketcher.analysis.cut.boards.stated_joints import WAYS
 from sketcher.analysis.cut.results import Pattern
+from sketcher.analysis.findings import Area
 from sketcher.model.cutting import JointWay
 from sketcher.model.units import format_length
+from sketcher.outputs.wording.amounts import sold_words
 from sketcher.outputs.wording.quantities import length, length_with_unit, plain
-from sketcher.outputs.wording.sentences import message
+from sketcher.outputs.wording.sentences import message, words
 from sketcher.web.state import Boards, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
@@ -30,12 +32,12 @@ def boards_part(state: PageState) -> Markup:
         return Markup("")
     now = state.boards
     if now is None or not now.wholes:
-        words = (
+        missing = (
             "No bulkhead, partition or lid is in the boat yet."
             if now is None
             else f"{now.panel.name} does not stand inside the boat, so it has no pattern."
         )
-        return tag("p", words, class_="small")
+        return tag("p", missing, class_="small")
     units = state.evaluation.scene.units
     lead = None if now.planned else tag("p", "Built already: a pattern to look at, no part of the build.", class_="small")
     return join(lead, *(_board(whole, units) for whole in now.wholes), _joints(now, units), _parts(now, units))
@@ -43,16 +45,17 @@ def boards_part(state: PageState) -> Markup:
 
 def _board(whole: Pattern, units: str) -> Markup:
     west, south, east, north = whole.blank.bounds
+    area, up, forward = sold_words(Area(whole.area), units, 2), words(whole.up, units), words(whole.forward, units)
     weight = "" if whole.mass is None else f", {plain(whole.mass, 1)} kg"
     longer = f"{whole.drawn_face} face, the larger, drawn; {whole.other_face} face in dashes"
     rows = [
         ("Over all", f"{length(east - west, units)} × {length(north - south, units)} {units}"),
         ("Thick", length_with_unit(whole.thickness, units)),
-        ("Area", f"{plain(whole.area, 2)} m²{weight}"),
+        ("Area", f"{area}{weight}"),
         *((f"Diagonal {each.name}", length_with_unit(each.length, units)) for each in whole.diagonals[:MOST_DIAGONALS]),
     ]
     table = tag("table", tag("tbody", *(_row(word, value) for word, value in rows)))
-    says = tag("p", f"{_sentence(longer)}. {_sentence(whole.up)}; {whole.forward}.", class_="small")
+    says = tag("p", f"{_sentence(longer)}. {_sentence(up)}; {forward}.", class_="small")
     return tag("section", tag("h2", whole.name), table, says, data_key=f"board/{whole.name}")
 
 
@@ -134,18 +137,18 @@ def _parts(now: Boards, units: str) -> Markup:
     opening = next((each.opening for _, each in now.parts), None)
     count = len(now.parts)
     if opening is None:
-        words = "No opening leads below that is known: name one in the deck."
+        verdict = "No opening leads below that is known: name one in the deck."
     elif passes:
-        words = f"{'It goes' if count == 1 else f'All {count} boards go'} through {opening}."
+        verdict = f"{'It goes' if count == 1 else f'All {count} boards go'} through {opening}."
     else:
-        words = ""
+        verdict = ""
     said = [
         f"{each.pattern}: {length_with_unit(each.least_width, units)} wide at least, and {each.opening} lets "
         f"{length_with_unit(each.room, units)} through."
         for each in stuck
     ]
     rows = [tag("li", text, class_="sign") for text in said]
-    body = join(tag("p", words, class_="small") if words else None, tag("ul", *rows, class_="weak") if rows else None)
+    body = join(tag("p", verdict, class_="small") if verdict else None, tag("ul", *rows, class_="weak") if rows else None)
     return tag("section", tag("h2", "Going below"), body, _straps(now), data_key="parts")
 
 
@@ -165,5 +168,5 @@ def _kinds(now: Boards) -> Iterator[str]:
         yield f"{straps} butt strap{'s' if straps > 1 else ''}"
 
 
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import csv
+import re
 from functools import lru_cache
 from urllib.parse import quote
 
 from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.analysis.findings import Area
 from sketcher.analysis.sources import SOURCES
+from sketcher.model.units import UNITS
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
+from sketcher.outputs.wording.amounts import sold_number
 from sketcher.outputs.wording.quantities import by_severity, length, plain
+from sketcher.outputs.wording.sentences import words as in_words
 from sketcher.web.state import BuildState, PageState
 from sketcher.web.ui.figures import finding_item
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -37,7 +42,7 @@ def build_part(state: PageState) -> Markup:
     units = state.evaluation.scene.units
     noticed, sheets = _noticed(now.plan, units), _sheets(now.plan, units)
     grave = any(finding.severity != "note" for finding in now.plan.findings)
-    body = (*((noticed, sheets) if grave else (sheets, noticed)), _lists(now.plan, current=now.current))
+    body = (*((noticed, sheets) if grave else (sheets, noticed)), _lists(now.plan, units, current=now.current))
     return join(head, tag("div", *body, class_="made" if now.current else "made old"))
 
 
@@ -116,25 +121,27 @@ def _sheet_words(layout: SheetLayout, number: int, units: str) -> Markup:
     rest = f"{length(left[0], units)} × {length(left[1], units)} {units} left over" if left else "nothing worth keeping left"
     size = f"{length(stock.size[0], units)} × {length(stock.size[1], units)} {units}"
     words = f"{size}, {source}; {plain(100 * share, 0)} % used, {rest}"
-    return join(tag("strong", layout.sheet_name(number)), tag("span", words))
+    return join(tag("strong", in_words(layout.sheet_name(number), units)), tag("span", words))
 
 
 @lru_cache(maxsize=2)
-def _lists(plan: BuildPlan, *, current: bool) -> Markup:
+def _lists(plan: BuildPlan, units: str, *, current: bool) -> Markup:
     """The lists, those that are looked at most first; they can be taken away while they are of the layout as it stands."""
     from sketcher.outputs.paper.build_files import tables
 
-    found = dict(tables(plan))
+    found = dict(tables(plan, units))
     names = [*(name for name in FIRST_LISTS if name in found), *(name for name in found if name not in FIRST_LISTS)]
-    return join(*(_list(name, found[name], current=current) for name in names))
+    return join(*(_list(name, found[name], units, current=current) for name in names))
 
 
-def _list(name: str, text: str, *, current: bool) -> Markup:
+def _list(name: str, text: str, units: str, *, current: bool) -> Markup:
     head, *rows = csv.reader(text.splitlines())
     take = tag("a", "Take it as CSV", href=f"/download/{quote(name)}.csv", download=True) if current else None
     if "source" in head:
         at = head.index("source")
         rows = [[*row[:at], SOURCES[row[at]].title if row[at] in SOURCES else row[at], *row[at + 1 :]] for row in rows]
+    if units != "mm":
+        head, rows = _in_units(head, rows, units)
     body = [tag("tr", *(_cell(value) for value in row)) for row in rows[:MOST_ROWS]]
     more = tag("p", f"{len(rows) - MOST_ROWS} more rows in the CSV.", class_="small") if len(rows) > MOST_ROWS else None
     columns = [tag("th", _column(word), scope="col", class_=_kind(rows, k)) for k, word in enumerate(head)]
@@ -151,10 +158,25 @@ def _list(name: str, text: str, *, current: bool) -> Markup:
     )
 
 
+def _in_units(head: list[str], rows: list[list[str]], units: str) -> tuple[list[str], list[list[str]]]:
+    """A list's columns of millimetres, and of square metres where feet are read, in the reader's units."""
+    lengths = {k for k, word in enumerate(head) if word.endswith("_mm")}
+    areas = {k for k, word in enumerate(head) if word.endswith("_m2")} if units in ("in", "ft") else set()
+
+    def cell(k: int, value: str) -> str:
+        if not value or k not in lengths | areas:
+            return value
+        return length(float(value) / 1000.0, units) if k in lengths else sold_number(Area(float(value)), units, 2)
+
+    heads = [re.sub("_mm$", f"_{units}", word) if k in lengths else word for k, word in enumerate(head)]
+    heads = [re.sub("_m2$", "_sqft", word) if k in areas else word for k, word in enumerate(heads)]
+    return heads, [[cell(k, value) for k, value in enumerate(row)] for row in rows]
+
+
 def _column(word: str) -> str:
     """A column's head in words, its unit behind it: `width_mm` is `width, mm`."""
     *words, last = word.split("_")
-    units = {"mm": "mm", "deg": "°", "m2": "m²", "kg": "kg", "ml": "ml", "s": "s"}
+    units = {"deg": "°", "m2": "m²", "sqft": "sq ft", **{unit: unit for unit in (*UNITS, "kg", "ml", "s")}}
     return f"{' '.join(words)}, {units[last]}" if words and last in units and words[-1] != "per" else " ".join((*words, last))
 
 
@@ -167,8 +189,9 @@ def _cell(value: str) -> Markup:
 
 
 def _is_number(value: str) -> bool:
+    """Whether a cell holds a number, fractions of an inch included."""
     try:
         float(value)
     except ValueError:
-        return False
+        return any(c.isdigit() for c in value) and all(c in "0123456789 -/'\"" for c in value)
     return True

@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from xml.sax.saxutils import quoteattr
 
-from sketcher.analysis.cut.boards.stated_joints import WAYS, in_boat, joint_line
+from sketcher.analysis.cut.boards.stated_joints import WAYS, in_boat, joint_line, place_of_joint
 from sketcher.analysis.cut.results import Pattern
 from sketcher.model.cutting import Joints
-from sketcher.model.edits.edit_words import joint_place
 from sketcher.outputs.drawing.recording import Item, PaperPlacing, Spot, Words, moved, text_width
 from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.palette import ACCENT, PAPER, PENCIL
 from sketcher.outputs.paper.pattern_paper import small
+from sketcher.outputs.wording.sentences import words as in_words
 from sketcher.web.state import Boards
 from sketcher.web.view.zoomed_paper import Paper
 
@@ -160,7 +160,7 @@ def joint_words(joints: Joints, number: int, units: str) -> str:
     if joints.way == "off_centre" and place == 0.0:
         return "joint on the centreline"
     way = {"height": " up", "aft": " aft", "off_centre": ""}[joints.way]
-    return f"joint {joint_place(joints.way, place, units)}{way}"
+    return f"joint {in_words(place_of_joint(joints.way, place), units)}{way}"
 
 
 def _plain(name: str) -> str:

@@ -12,8 +12,7 @@ import shapely
 from sketcher.analysis.cut.boards.mass import SAME_THICKNESS
 from sketcher.analysis.cut.boards.nesting import USUAL_SHEET
 from sketcher.analysis.cut.results import Joint, Passage, Pattern
-from sketcher.analysis.findings import Finding
-from sketcher.analysis.phrases import mm
+from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.spaces.leaks.opening_shapes import outline
 from sketcher.geometry.flat.widths import extents, fits_on, least_width, widest_through
 from sketcher.model.cutting import Sheet
@@ -94,19 +93,11 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
     """Panels cut in parts, boards that do not go below even so, and a way below that is named but is not there."""
     for panel in dict.fromkeys(joint.panel for joint in joints):
         mine = [joint for joint in joints if joint.panel == panel]
-        straps = "a joint" if len(mine) == 1 else f"{len(mine)} joints"
-        wider = (
-            " Make that opening wider first, or name another way below as `through` under `cutting`."
-            if "lets" in mine[0].reason
-            else ""
-        )
         yield Finding(
             code="panel-in-parts",
             severity="note",
             object=panel,
-            message=f"{panel} is cut in parts with {straps}, where the scene says."
-            if mine[0].stated
-            else f"{panel} is cut in parts with {straps}: {mine[0].reason}.{wider}",
+            values={"panel": panel, "joints": len(mine), "reason": mine[0].reason},
             source=mine[0].source,
         )
     named = scene.cutting.through
@@ -115,7 +106,7 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
             code="no-such-way-below",
             severity="warn",
             object=named,
-            message=f"No opening is called {named}, so it is not known what goes below. Name one of the scene's openings.",
+            values={"opening": named},
         )
     for each in passages:
         if each.passes is False and each.room is not None:
@@ -123,8 +114,12 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
                 code="board-does-not-pass",
                 severity="warn",
                 object=each.pattern,
-                message=f"{each.pattern} is {mm(each.least_width)} wide in its best turn and {each.opening} lets "
-                f"{mm(each.room)} through. Put a joint in it, or name a larger way below in `cutting`.",
+                values={
+                    "board": each.pattern,
+                    "width": Length(each.least_width),
+                    "opening": each.opening,
+                    "room": Length(each.room),
+                },
                 measured=each.least_width,
                 limit=each.room,
             )
@@ -133,8 +128,12 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
                 code="board-may-not-turn",
                 severity="warn",
                 object=each.pattern,
-                message=f"{each.pattern} is {mm(each.length)} long and the longest straight line below {each.through[0]} is "
-                f"{mm(each.run)}: it will not come in straight. Try it with a batten, or put a joint in it.",
+                values={
+                    "board": each.pattern,
+                    "length": Length(each.length),
+                    "opening": each.through[0],
+                    "run": Length(each.run),
+                },
                 measured=each.length,
                 limit=each.run,
             )

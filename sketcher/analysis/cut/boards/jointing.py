@@ -15,7 +15,7 @@ from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
 from sketcher.analysis.cut.outlines import clip_lines
 from sketcher.analysis.cut.panel_patterns import notes_of, touched
 from sketcher.analysis.cut.results import Bevel, Joint, Mark, Pattern
-from sketcher.analysis.phrases import listed, mm
+from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.flat.regions import largest, polygons
 from sketcher.geometry.flat.widths import least_width
@@ -73,7 +73,7 @@ def in_parts(
     width = ratio * pattern.thickness
     overlap = width / 2 if scene.cutting.joint == "scarf" else 0.0
     if stated is not None:
-        reason, cuts = "", tuple(_Cut(axis, place) for axis, place in stated)
+        reason, cuts = None, tuple(_Cut(axis, place) for axis, place in stated)
     else:
         reason = _why_not(limits, pattern, pattern.blank)
         pattern, cuts = _divided(limits, pattern, width, overlap) if reason else (pattern, ())
@@ -104,7 +104,6 @@ def in_parts(
                     ratio=ratio,
                     source="butt-strap" if scene.cutting.joint == "butt strap" else "scarf",
                     reason=reason,
-                    stated=stated is not None,
                 )
             )
             if scene.cutting.joint == "butt strap":
@@ -119,14 +118,13 @@ def _beside(line: Floats, band: list[tuple[str, shapely.Polygon]]) -> str:
     return min(band, key=lambda each: each[1].distance(middle))[0]
 
 
-def _why_not(limits: Limits, pattern: Pattern, area: shapely.Geometry) -> str:
-    """In words why a board cannot be in one piece; empty where it can."""
+def _why_not(limits: Limits, pattern: Pattern, area: shapely.Geometry) -> Phrase | None:
+    """Why a board cannot be in one piece; None where it can."""
     width, _ = least_width(area)
     if limits.room is not None and width > limits.room:
-        return f"it is {mm(width)} wide in its best turn, and {limits.opening} lets {mm(limits.room)} through"
-    if not limits.fits_sheet(area, pattern.grain):
-        return "it does not come out of one sheet"
-    return ""
+        values = {"width": Length(width), "opening": limits.opening, "room": Length(limits.room)}
+        return Phrase("wider-than-way", values)
+    return None if limits.fits_sheet(area, pattern.grain) else Phrase("larger-than-sheet")
 
 
 def _divided(limits: Limits, pattern: Pattern, width: float, overlap: float) -> tuple[Pattern, tuple[_Cut, ...]]:
@@ -223,7 +221,6 @@ def _part(scene: Scene, whole: Pattern, name: str, blank: shapely.Polygon, cuts:
     return replace(
         whole,
         name=name,
-        label=whole.label.replace(whole.name, name, 1),
         outline=outline,
         other_outline=other,
         blank=blank,
@@ -277,7 +274,7 @@ def _clipped_mark(mark: Mark, board: shapely.Polygon) -> Iterator[Mark]:
 def _joint_marks(joint: shapely.Geometry) -> Iterator[Mark]:
     for part in shapely.get_parts(joint).tolist():
         if part.geom_type == "LineString" and not part.is_empty:
-            yield Mark(kind="joint", line=np.asarray(part.coords), text="joint")
+            yield Mark(kind="joint", line=np.asarray(part.coords), says=Phrase("joint-mark"))
 
 
 def _bevels_on(bevels: tuple[Bevel, ...], outline: shapely.Polygon) -> tuple[Bevel, ...]:
@@ -349,7 +346,7 @@ def _strap(
     plain = area.area > (1 - 1e-6) * (east - west) * (north - south)
     table = () if plain else offsets(area, scene.cutting.offsets, "u")
     middle = width / 2 - south
-    between = [part.removeprefix(f"{pattern.name}, ") for part in joint.parts]
+    between = tuple(part.removeprefix(f"{pattern.name}, ") for part in joint.parts)
     return replace(
         pattern,
         name=name,
@@ -360,9 +357,8 @@ def _strap(
         outline=area,
         other_outline=area,
         blank=area,
-        label=f"{name}, {mm(pattern.thickness)}",
-        up="the drawn face is glued to the panel" if not plain else "either face up",
-        forward=f"glued over the joint of {listed(between)}, on their {pattern.other_face} face, its middle on the joint",
+        up=Phrase("either-face-up") if plain else Phrase("drawn-face-glued"),
+        forward=Phrase("glued-over-joint", {"parts": between, "face": pattern.other_face}),
         area=area.area,
         mass=None if per_area is None else per_area * area.area,
         marks=tuple(_joint_marks(shapely.intersection(shapely.LineString([[0.0, middle], [east - west, middle]]), area))),
@@ -376,7 +372,7 @@ def _strap(
         grain=None if pattern.grain is None else (0.0, 1.0),
         touches=(),
         notes=(
-            *(("Grain across the joint.",) if pattern.grain is not None else ()),
-            "Its ends keep clear of fillets and of what lands there.",
+            *((Phrase("grain-across-joint"),) if pattern.grain is not None else ()),
+            Phrase("strap-ends-clear"),
         ),
     )

@@ -7,35 +7,45 @@ import shapely
 
 from sketcher.analysis.cut.outlines import clip_lines
 from sketcher.analysis.cut.results import Mark, MarkKind
-from sketcher.analysis.phrases import mm
+from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.results import PanelShape, WaterPlane
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import HOLE_AREA, INTO_NEIGHBOUR
 
-_LEVELS = 0.050
-"""[m] Level lines and stations are drawn at whole steps, as they are found again in the boat."""
+_LEVELS, _LEVELS_IN_INCHES = 0.050, 0.0508
+"""[m] Level lines and stations are drawn at whole steps of the owner's tape, as they are found again in the boat."""
 
 _FAR = 1e3
 
 
-def datum_marks(kind: str, frame: Frame, blank: shapely.Geometry, water: WaterPlane | None) -> tuple[Mark, ...]:
-    """Centreline, waterline and one line that is level, or lies square across the boat, where they cross the board."""
-    marks = _plane_marks("centreline", "centreline", frame, blank, np.array([0.0, 1.0, 0.0]), 0.0)
+def datum_marks(kind: str, frame: Frame, blank: shapely.Geometry, water: WaterPlane | None, units: str) -> tuple[Mark, ...]:
+    """Centreline, waterline and one line that is level, or lies square across the boat, where they cross the board.
+
+    units: that the boat is measured in.
+    """
+    marks = _plane_marks("centreline", Phrase("centreline-mark"), frame, blank, np.array([0.0, 1.0, 0.0]), 0.0)
     if water is not None:
         plane = water.plane
-        marks += _plane_marks("waterline", "waterline", frame, blank, np.array(plane.normal), plane.distance)
+        marks += _plane_marks("waterline", Phrase("waterline-mark"), frame, blank, np.array(plane.normal), plane.distance)
+    step = _LEVELS_IN_INCHES if units in ("in", "ft") else _LEVELS
     middle = frame.space(np.array([[(blank.bounds[0] + blank.bounds[2]) / 2, (blank.bounds[1] + blank.bounds[3]) / 2]]))[0]
     if kind == "lid":
-        at = round(float(middle[0]) / _LEVELS) * _LEVELS
-        marks += _plane_marks("station line", f"{mm(at)} aft", frame, blank, np.array([1.0, 0.0, 0.0]), at)
+        at = round(float(middle[0]) / step) * step
+        marks += _plane_marks("station line", _at("station-mark", at), frame, blank, np.array([1.0, 0.0, 0.0]), at)
     else:
-        at = round(float(middle[2]) / _LEVELS) * _LEVELS
-        marks += _plane_marks("level line", f"level, {mm(at)} up", frame, blank, np.array([0.0, 0.0, 1.0]), at)
+        at = round(float(middle[2]) / step) * step
+        marks += _plane_marks("level line", _at("level-mark", at), frame, blank, np.array([0.0, 0.0, 1.0]), at)
     return tuple(marks)
 
 
-def _plane_marks(kind: MarkKind, text: str, frame: Frame, blank: shapely.Geometry, normal: Floats, distance: float) -> list[Mark]:
+def _at(code: str, place: float) -> Phrase:
+    return Phrase(code, {"at": Length(place)})
+
+
+def _plane_marks(
+    kind: MarkKind, says: Phrase, frame: Frame, blank: shapely.Geometry, normal: Floats, distance: float
+) -> list[Mark]:
     """The line in which a plane crosses the board; none where the board lies along it."""
     across = np.array([normal @ np.array(frame.u), normal @ np.array(frame.v)])
     size = float(np.hypot(*across))
@@ -45,7 +55,7 @@ def _plane_marks(kind: MarkKind, text: str, frame: Frame, blank: shapely.Geometr
     foot = across * (distance - float(normal @ np.array(frame.origin))) / size
     along = np.array([-across[1], across[0]]) * _FAR
     line = shapely.intersection(shapely.LineString([foot - along, foot + along]), blank)
-    return [Mark(kind=kind, line=np.asarray(part.coords), text=text) for part in _lines(line)]
+    return [Mark(kind=kind, line=np.asarray(part.coords), says=says) for part in _lines(line)]
 
 
 def _lines(found: shapely.Geometry) -> list[shapely.LineString]:
@@ -76,10 +86,11 @@ def landing_marks(
                 area = shapely.intersection(clip_lines(other, run, just_inside, thick=True), net)
                 if area.is_empty or area.area < HOLE_AREA:
                     continue
-                where = "" if name == faces[0] else f" ({name} face)"
+                says = Phrase("landing-mark", {"panel": other.name, "face": None if name == faces[0] else name})
                 for part in shapely.get_parts(area).tolist():
                     if part.geom_type == "Polygon":
-                        marks.append(Mark(kind="touches", line=np.asarray(part.exterior.coords), text=f"{other.name}{where}"))
+                        ring = np.asarray(part.exterior.coords)
+                        marks.append(Mark(kind="touches", line=ring, says=says, panel=other.name))
     return tuple(marks)
 
 

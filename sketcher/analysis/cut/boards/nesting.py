@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from sketcher.analysis.cut.boards.mass import SAME_THICKNESS
 from sketcher.analysis.cut.results import Pattern, Purchase
-from sketcher.analysis.findings import Finding
-from sketcher.analysis.phrases import listed, mm
+from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Scene
@@ -39,18 +38,33 @@ class SheetLayout:
     assumed: bool
     grained: frozenset[str]
 
-    def sheet_name(self, number: int) -> str:
-        """What a sheet is called on paper, such as `12 mm, sheet 2`."""
-        return f"{mm(self.thickness)}{f' {self.material}' if self.material else ''}, sheet {number + 1}"
+    @property
+    def stuff(self) -> Phrase:
+        """What these sheets are, such as `12 mm okoume`."""
+        return Phrase("sheet-stuff", {"thickness": Length(self.thickness), "material": self.material})
+
+    def sheet_name(self, number: int) -> Phrase:
+        """What a sheet is called on paper, such as `12 mm okoume, sheet 2`."""
+        return Phrase("numbered-sheet", {"stuff": self.stuff, "number": number + 1})
+
+    def stock_name(self, number: int) -> Phrase:
+        """What a sheet is called in the scene; its size where a usual one is taken."""
+        stock = self.nesting.sheets[number]
+        return _size(stock.size) if self.assumed else Phrase("sheet-called", {"name": stock.name})
 
     @property
-    def bought(self) -> dict[str, int]:
-        """How many sheets of each name are to be bought."""
-        counts: dict[str, int] = {}
-        for stock in self.nesting.sheets:
+    def bought(self) -> tuple[tuple[Phrase, int], ...]:
+        """Names of the sheets to be bought, and how many of each."""
+        counts: dict[Phrase, int] = {}
+        for number, stock in enumerate(self.nesting.sheets):
             if stock.count is None:
-                counts[stock.name] = counts.get(stock.name, 0) + 1
-        return counts
+                name = self.stock_name(number)
+                counts[name] = counts.get(name, 0) + 1
+        return tuple(counts.items())
+
+
+def _size(size: tuple[float, float]) -> Phrase:
+    return Phrase("two-sides", {"along": Length(size[0]), "across": Length(size[1])})
 
 
 def sheet_layouts(
@@ -74,14 +88,14 @@ def sheets_to_buy(layouts: Sequence[SheetLayout]) -> tuple[Purchase, ...]:
     """The sheets that are not at hand, as lines of the shopping list."""
     return tuple(
         Purchase(
-            item=f"{layout.material or 'sheet'}, {mm(layout.thickness)} thick",
-            amount=float(count),
-            unit="sheets" if count > 1 else "sheet",
-            note=f"{name}, assumed: none is listed" if layout.assumed else name,
+            item=Phrase("sheets-to-buy", {"material": layout.material, "thickness": Length(layout.thickness)}),
+            amount=count,
+            things="sheets" if count > 1 else "sheet",
+            note=Phrase("sheets-bought-as", {"sheet": name, "assumed": layout.assumed}),
             source="sheet-sizes" if layout.assumed else None,
         )
         for layout in layouts
-        for name, count in layout.bought.items()
+        for name, count in layout.bought
     )
 
 
@@ -94,8 +108,7 @@ def _layout(scene: Scene, group: list[Pattern], watch: Watch | None) -> SheetLay
     stocks = [Stock(name=sheet.name, size=sheet.size, count=sheet.have) for sheet in at_hand if sheet.have != 0]
     assumed = not stocks
     if assumed:
-        along, across = USUAL_SHEET
-        stocks = [Stock(name=f"{mm(along)} × {mm(across)}", size=USUAL_SHEET)]
+        stocks = [Stock(name="", size=USUAL_SHEET)]
     pieces = [Piece(name=p.name, outline=p.blank, along=p.grain) for p in group]
     kerf, margin = scene.cutting.kerf, scene.cutting.margin
     found = nest(pieces, stocks, kerf, margin, watch=watch)
@@ -132,18 +145,18 @@ def _findings(scene: Scene, layout: SheetLayout) -> list[Finding]:
     missing = layout.nesting.left_out
     found = []
     if missing:
-        sizes = listed(
-            [f"{mm(s.size[0])} × {mm(s.size[1])}" for s in scene.sheets if abs(s.thickness - layout.thickness) <= SAME_THICKNESS]
-            or [f"{mm(USUAL_SHEET[0])} × {mm(USUAL_SHEET[1])}"]
-        )
+        alike = [sheet.size for sheet in scene.sheets if abs(sheet.thickness - layout.thickness) <= SAME_THICKNESS]
         found.append(
             Finding(
                 code="no-sheet",
                 severity="warn",
                 object=missing[0],
-                message=f"{listed(list(missing))}: no sheet of {mm(layout.thickness)} is left that holds "
-                f"{'it' if len(missing) == 1 else 'them'} ({sizes}, {mm(scene.cutting.margin)} of each edge not used). "
-                "Put a joint in, or list a larger sheet or more of them under `sheets`.",
+                values={
+                    "boards": missing,
+                    "thickness": Length(layout.thickness),
+                    "sizes": tuple(_size(size) for size in alike or [USUAL_SHEET]),
+                    "margin": Length(scene.cutting.margin),
+                },
             )
         )
     if layout.assumed:
@@ -151,9 +164,8 @@ def _findings(scene: Scene, layout: SheetLayout) -> list[Finding]:
             Finding(
                 code="sheet-assumed",
                 severity="note",
-                object=f"{mm(layout.thickness)} sheet",
-                message=f"No sheet of {mm(layout.thickness)} is listed: {mm(USUAL_SHEET[0])} × {mm(USUAL_SHEET[1])} is taken. "
-                "List those you can get under `sheets`.",
+                object="sheets",
+                values={"thickness": Length(layout.thickness), "size": _size(USUAL_SHEET)},
                 source="sheet-sizes",
             )
         )

@@ -10,8 +10,7 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.cut.results import Joint, Pattern
-from sketcher.analysis.findings import Finding
-from sketcher.analysis.phrases import mm
+from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.geometry.mesh import Floats
 from sketcher.model.cutting import Joints, JointWay
 from sketcher.model.scene import Scene
@@ -93,21 +92,16 @@ def joint_findings(scene: Scene, wholes: Sequence[Pattern]) -> Iterator[Finding]
         for place in stated.places:
             crossed = [line for line in (_line(board, stated.way, place, width) for board in boards) if line.to_edge > _CLEAR]
             if not crossed:
-                yield _weak(
-                    "joint-beside-panel",
-                    panel,
-                    told(stated.way, place),
-                    "does not meet it. Move it onto the panel, or take it out.",
-                )
+                yield _weak("joint-beside-panel", panel, place_of_joint(stated.way, place))
             for line in crossed:
                 yield from _over_openings(panel, stated.way, line)
                 if line.to_edge < width / 2:
-                    said = f"is {mm(line.to_edge)} from its edge, and takes {mm(width / 2)} on each side. Move it inward."
-                    yield _weak("joint-near-edge", panel, told(stated.way, place), said)
+                    lengths = {"to_edge": Length(line.to_edge), "takes": Length(width / 2)}
+                    yield _weak("joint-near-edge", panel, place_of_joint(stated.way, place), **lengths)
         for one, other in pairwise(sorted(stated.places)):
             if other - one < width:
-                said = f"is {mm(other - one)} from the next, and each takes {mm(width)}. Move one, or take it out."
-                yield _weak("joints-too-near", panel, told(stated.way, one), said)
+                lengths = {"apart": Length(other - one), "takes": Length(width)}
+                yield _weak("joints-too-near", panel, place_of_joint(stated.way, one), **lengths)
 
 
 @dataclass(frozen=True, eq=False)
@@ -144,21 +138,15 @@ def _over_openings(panel: str, way: JointWay, line: _Line) -> Iterator[Finding]:
         ends = (cutout.outline.bounds[line.axis] - half, cutout.outline.bounds[line.axis + 2] + half)
         clear = [end for end in ends if _to_edge(line.board, line.axis, end) >= half]
         nearest = min(clear, key=lambda end: abs(end - line.at), default=None)
-        remedy = (
-            "Move it or the opening."
-            if nearest is None
-            else f"At {told(way, in_boat(line.board, line.axis, nearest))} it is clear of that."
-        )
-        said = f"runs into {cutout.name}, and takes {mm(half)} on each side. {remedy}"
-        yield _weak("joint-over-opening", panel, told(way, line.place), said)
+        clear_at = None if nearest is None else place_of_joint(way, in_boat(line.board, line.axis, nearest))
+        where = place_of_joint(way, line.place)
+        yield _weak("joint-over-opening", panel, where, opening=cutout.name, takes=Length(half), clear_at=clear_at)
 
 
-def _weak(code: str, panel: str, where: str, said: str) -> Finding:
-    return Finding(code=code, severity="warn", object=panel, message=f"The joint of {panel} at {where} {said}")
+def _weak(code: str, panel: str, where: Phrase, **values: Value) -> Finding:
+    return Finding(code=code, severity="warn", object=panel, values={"panel": panel, "where": where, **values})
 
 
-def told(way: JointWay, place: float) -> str:
-    """A joint's place in words."""
-    if way != "off_centre" or place == 0.0:
-        return mm(place) if way != "off_centre" else "the centreline"
-    return f"{mm(abs(place))} to {'port' if place < 0.0 else 'starboard'}"
+def place_of_joint(way: JointWay, place: float) -> Phrase:
+    """Where a joint lies in the boat [m], as its way tells it."""
+    return Phrase("where-joint-lies", {"way": way, "place": Length(place)})

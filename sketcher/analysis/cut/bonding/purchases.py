@@ -9,15 +9,13 @@ import numpy as np
 
 from sketcher.analysis.cut.results import BondingList, Pattern, Purchase, StringerPattern
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Area, Length, Phrase, Value, Volume
 from sketcher.analysis.fit.contents_results import Contents
-from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import Compartment
 from sketcher.model.scene import Opening, Stringer
 
 SCREWS = 0.150
 """[m] between screws along cleats, bearers and straps (source `screw-spacing`)."""
-
-_COVERS = {"tight": "port or hatch, watertight", "loose": "cover or door"}
 
 
 def other_purchases(
@@ -37,20 +35,22 @@ def _covers(evaluation: Evaluation) -> Iterator[Purchase]:
     """Of every opening that is not there yet and has a cover."""
     planned = {shape.name for shape in evaluation.layout.panels if shape.panel.built == "planned"}
     for opening in evaluation.scene.openings:
-        if opening.built == "planned" and opening.cover in _COVERS and opening.through is not None:
-            note = "" if opening.through in planned else "if it is not there yet; `built: already` leaves it out"
+        if opening.built == "planned" and opening.cover != "none" and opening.through is not None:
+            note: dict[str, Value] = {"opening": opening.name, "through": opening.through, "planned": opening.through in planned}
             yield Purchase(
-                item=f"{_COVERS[opening.cover]}, {_size(opening)}",
-                amount=1.0,
-                unit="piece",
-                note=f"{opening.name}, in {opening.through}{f'; {note}' if note else ''}",
+                item=Phrase("cover-to-buy", {"cover": opening.cover, "size": _size(opening)}),
+                amount=1,
+                things="piece",
+                note=Phrase("cover-of", note),
             )
 
 
-def _size(opening: Opening) -> str:
+def _size(opening: Opening) -> Phrase:
     if opening.diameter is not None:
-        return f"{mm(opening.diameter)} across"
-    return f"{mm(opening.size[0])} × {mm(opening.size[1])}" if opening.size is not None else "of its size"
+        return Phrase("diameter-across", {"diameter": Length(opening.diameter)})
+    if opening.size is not None:
+        return Phrase("two-sides", {"along": Length(opening.size[0]), "across": Length(opening.size[1])})
+    return Phrase("of-its-size")
 
 
 def _screws(
@@ -62,13 +62,14 @@ def _screws(
     straps = 2.0 * sum(p.blank.bounds[2] - p.blank.bounds[0] for p in patterns if p.kind == "butt strap")
     count = ceil((length + straps) / SCREWS - 1e-9)
     if count:
-        what = [name for name, there in (("bearers", bearers), ("cleats", bonding.cleats > 0), ("straps", straps > 0)) if there]
+        places = (("bearers", bearers), ("cleats", bonding.cleats > 0), ("straps", straps > 0))
+        along = tuple(name for name, there in places if there)
         thickness = max(pattern.thickness for pattern in patterns)
         yield Purchase(
-            item=f"screws, stainless or bronze, {mm(2.5 * thickness)} long",
-            amount=float(count),
-            unit="pieces",
-            note=f"every {mm(SCREWS)} along {listed(what)}",
+            item=Phrase("screws-to-buy", {"length": Length(2.5 * thickness)}),
+            amount=count,
+            things="pieces",
+            note=Phrase("screws-along", {"spacing": Length(SCREWS), "along": along}),
             source="screw-spacing",
         )
 
@@ -81,27 +82,33 @@ def _contents(evaluation: Evaluation, contents: Contents | None) -> Iterator[Pur
     for bottled in contents.bottles:
         for stow in bottled.stows:
             kind = kinds[stow.name]
-            size = f"{mm(kind.diameter)} × {mm(kind.length)}"
+            size = {"diameter": Length(kind.diameter), "length": Length(kind.length)}
             yield Purchase(
-                item=f"bottles, {stow.name}", amount=float(stow.count), unit="pieces", note=f"{size}, sealed, into {stow.space}"
+                item=Phrase("bottles-to-buy", {"bottles": stow.name}),
+                amount=stow.count,
+                things="pieces",
+                note=Phrase("bottles-into", {**size, "space": stow.space}),
             )
         if bottled.space in spaces and any(stow.count for stow in bottled.stows):
             yield Purchase(
-                item="net or slats to hold bottles down",
-                amount=_plan_area(spaces[bottled.space]),
-                unit="m²",
-                note=f"over {bottled.space}, with eyes or cleats that take their lift",
+                item=Phrase("net-over-bottles"),
+                amount=Area(_plan_area(spaces[bottled.space])),
+                note=Phrase("net-fastened", {"space": bottled.space}),
                 source="bottle-load",
             )
     for foam in contents.foams:
-        amount, unit = (foam.bought * 1000.0, "L") if foam.kits is None else (float(foam.kits), "kits")
         yield Purchase(
-            item=f"foam, {foam.form}", amount=amount, unit=unit, note=f"{foam.name}, into {foam.space}, waste included"
+            item=Phrase("foam-to-buy", {"form": foam.form}),
+            amount=Volume(foam.bought) if foam.kits is None else foam.kits,
+            things="" if foam.kits is None else "kits",
+            note=Phrase("foam-into", {"foam": foam.name, "space": foam.space}),
         )
     for chain in evaluation.scene.chains:
         if not chain.aboard:
             yield Purchase(
-                item=f"chain, {mm(chain.size)}", amount=chain.length, unit="m", note=f"{chain.name}, into {chain.space}"
+                item=Phrase("chain-to-buy", {"size": Length(chain.size)}),
+                amount=Length(chain.length),
+                note=Phrase("chain-into", {"chain": chain.name, "space": chain.space}),
             )
 
 

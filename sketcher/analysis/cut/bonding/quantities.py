@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from math import ceil
+from typing import Literal
 
 import shapely
 
@@ -18,11 +19,12 @@ from sketcher.analysis.cut.bonding.rules import (
 )
 from sketcher.analysis.cut.bonding.seams import seams
 from sketcher.analysis.cut.results import Batch, BondingList, Pattern, Purchase, Seam, StringerPattern, Tape
-from sketcher.analysis.phrases import mm
+from sketcher.analysis.findings import Length, Mass, Phrase, Volume
 from sketcher.analysis.results import Layout
 from sketcher.model.cutting import Bonding
 
-_RATES = {"fillets": 0.10e-3 / 60, "cloth": 0.06e-3 / 60, "coats": 0.06e-3 / 60}
+Purpose = Literal["fillets", "cloth", "coats"]
+_RATES: dict[Purpose, float] = {"fillets": 0.10e-3 / 60, "cloth": 0.06e-3 / 60, "coats": 0.06e-3 / 60}
 """[m3/s] How fast one person works a mix in (source `working-rate`)."""
 
 _USED_BY = 0.75
@@ -56,7 +58,7 @@ def bonding_list(
     for_coats = epoxy_for_coats(coated, how.coats, how.waste)
     resin = for_fillets + for_cloth + for_coats
     filler = for_fillets * EPOXY_DENSITY * PUTTY_FILLER
-    amounts = {"fillets": putty, "cloth": for_cloth, "coats": for_coats}
+    amounts: dict[Purpose, float] = {"fillets": putty, "cloth": for_cloth, "coats": for_coats}
     return BondingList(
         seams=found,
         seam_length=length,
@@ -108,7 +110,7 @@ def _bare(board: Pattern) -> float:
     return float(board.outline.area + board.other_outline.area) + edges
 
 
-def _batch(how: Bonding, purpose: str, total: float) -> Batch | None:
+def _batch(how: Bonding, purpose: Purpose, total: float) -> Batch | None:
     """Mixes no larger than stays cool and than is worked in before it goes off."""
     if total <= 0.0:
         return None
@@ -127,21 +129,17 @@ def _purchases(
     stringers: Sequence[StringerPattern],
 ) -> Iterator[Purchase]:
     yield Purchase(
-        item="epoxy, mixed",
-        amount=resin * 1000.0,
-        unit="L",
-        note=f"{resin * EPOXY_DENSITY:.1f} kg with its {how.hardener} hardener",
+        item=Phrase("mixed-epoxy"),
+        amount=Volume(resin),
+        note=Phrase("epoxy-with-hardener", {"mass": Mass(resin * EPOXY_DENSITY), "hardener": how.hardener}),
         source="epoxy-for-cloth",
     )
-    yield Purchase(
-        item="filler for fillets", amount=filler, unit="kg", note="by the maker's own figures, if it has any", source="putty"
-    )
+    yield Purchase(item=Phrase("fillet-filler"), amount=Mass(filler), note=Phrase("by-makers-figures"), source="putty")
     for tape in tapes:
         yield Purchase(
-            item=f"{how.kind} tape {mm(tape.width)} wide",
-            amount=tape.length,
-            unit="m",
-            note=f"{how.cloth * 1000:.0f} g/m², layer {tape.layer}",
+            item=Phrase("tape-to-buy", {"kind": how.kind, "width": Length(tape.width)}),
+            amount=Length(tape.length),
+            note=Phrase("cloth-layer", {"grams_per_square_metre": how.cloth * 1000, "layer": tape.layer}),
             source="tabbing",
         )
     gap = layout.scene.cutting.gap
@@ -149,15 +147,18 @@ def _purchases(
         # Each edge has a seam on both faces and one strip between them.
         strip = sum(seam.length for seam in found if seam.to in ("hull", "deck")) / 2
         if strip > 0.0:
-            yield Purchase(
-                item=f"foam strip {mm(gap)} thick", amount=strip * _SPARE, unit="m", note="between panels and hull or deck"
-            )
+            item = Phrase("foam-strip", {"thickness": Length(gap)})
+            yield Purchase(item=item, amount=Length(strip * _SPARE), note=Phrase("between-panels-and-hull"))
     sections: dict[tuple[float, float], float] = {}
     for stringer in stringers:
         sections[(stringer.width, stringer.depth)] = sections.get((stringer.width, stringer.depth), 0.0) + stringer.length
     for (width, depth), length in sections.items():
-        yield Purchase(item=f"timber {mm(width)} × {mm(depth)}", amount=length * _SPARE, unit="m", note="for stringers")
+        yield _timber(width, depth, length, Phrase("for-stringers"))
     cleats = _cleats(layout, found)
     if cleats > 0.0:
-        note = "cleats under edges that nobody reaches later"
-        yield Purchase(item=f"timber {mm(LEDGE)} × {mm(LEDGE)}", amount=cleats * _SPARE, unit="m", note=note)
+        yield _timber(LEDGE, LEDGE, cleats, Phrase("for-cleats"))
+
+
+def _timber(width: float, depth: float, length: float, note: Phrase) -> Purchase:
+    item = Phrase("timber-to-buy", {"width": Length(width), "depth": Length(depth)})
+    return Purchase(item=item, amount=Length(length * _SPARE), note=note)

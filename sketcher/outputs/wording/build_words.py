@@ -1,0 +1,307 @@
+"""How she is built, in words: the steps of the work, what to mind before each, and what is bought."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from sketcher.analysis.findings import Length, Mass, Phrase
+from sketcher.outputs.wording.amounts import sold_words
+from sketcher.outputs.wording.quantities import plain
+from sketcher.outputs.wording.say import Say, listed
+
+
+def ask_first_step(_: Say) -> str:
+    return "Ask first"
+
+
+def ask_designer(_: Say, panels: Sequence[str]) -> str:
+    return f"{listed(panels)} carries loads. Get the designer's and the insurer's answer in writing."
+
+
+def prepare_step(_: Say) -> str:
+    return "Mark, strip and grind"
+
+
+def mark_and_grind(_: Say) -> str:
+    return "Mark centreline, waterline and where each panel stands. Strip, dry and grind the hull bare along every seam."
+
+
+def hard_to_reach_step(_: Say) -> str:
+    return "What is hard to reach later"
+
+
+def renew_fittings(_: Say, fittings: Sequence[str]) -> str:
+    return f"Move, renew or seal what will be hard to get at: {listed(fittings)}; then bolts, hoses and cables in the spaces."
+
+
+def boards_below_step(_: Say) -> str:
+    return "Boards below"
+
+
+def pass_boards(say: Say, ways: Sequence[str], widest: Sequence[Phrase], stuck: Sequence[str]) -> str:
+    said = "; ".join(say(board) for board in widest)
+    cut = f" {listed(stuck)} will not pass: cut a joint first." if stuck else ""
+    return (
+        f"Pass every board through {listed(ways)} before the panels stand, widest first: {said}. Check each turn with card.{cut}"
+    )
+
+
+def board_width(say: Say, board: str, width: Length) -> str:
+    return f"{board} {say(width)}"
+
+
+def stringers_step(_: Say, stringer: str) -> str:
+    return f"Stringers: {stringer}"
+
+
+def fit_stringers(_: Say, stringers: Sequence[str], bend: bool) -> str:
+    laminated = "" if bend else " Laminate them: they do not bend cold."
+    return f"Fit and bond {listed(stringers)} to the hull, their ends to their bevels.{laminated}"
+
+
+def join_parts_step(_: Say, panel: str) -> str:
+    return f"Join the parts: {panel}"
+
+
+def join_parts(_: Say, below: bool, joint: Literal["butt strap", "scarf"], face_down: str, face_up: str) -> str:
+    tried = "Once all parts are below, try them dry in place, taped together, and see that the whole panel gets there. Then lay"
+    how = (
+        f"glue its straps over the joints on the {face_up} face, screwed or weighted down"
+        if joint == "butt strap"
+        else "glue the scarfs, one over the other by their length, weighted down"
+    )
+    return (
+        f"{tried if below else 'Lay'} them flat, the {face_down} face down, on a straight floor or battens with film under the "
+        f"joints; {how}; check the diagonals across the parts before it sets. Where the whole cannot be turned into its place, "
+        "leave one joint and glue it there, strap and all."
+    )
+
+
+def panel_step(_: Say, kind: Literal["bulkhead", "partition", "lid"], panel: str) -> str:
+    return f"{kind.capitalize()}: {panel}"
+
+
+def fit_panel(
+    say: Say,
+    closes: Sequence[str],
+    drains: Sequence[str],
+    bonded: Phrase,
+    bedding: Length | None,
+    before: Sequence[str],
+    later: Sequence[Phrase],
+) -> str:
+    proved = f"prove {listed(drains)}, " if drains else ""
+    said = [f"This closes {listed(closes)}: photograph the inside, {proved}coat every face."] if closes else []
+    said.append(f"Dry-fit, check both diagonals and the marks, coat faces and edges, {say(bonded)}")
+    said += [f"Strip or bedding of {say(bedding)} at hull and deck."] if bedding is not None else []
+    said += [f"Before that goes in, held down: {listed(before)}."] if before else []
+    return " ".join([*said, *(say(each) for each in later)])
+
+
+def tape_both_sides(_: Say) -> str:
+    return "then fillet and tape one side, and the other."
+
+
+def bed_what_closes(
+    say: Say,
+    faces: Sequence[str],
+    inside: Length,
+    reached: Length,
+    through: Sequence[str],
+    cleats_along: Sequence[str],
+    bearers: Sequence[str],
+) -> str:
+    reach = f"{sold_words(reached, say.unit, 1)} through {listed(through)}" if through else "nothing"
+    if cleats_along:
+        borne = f"; along the hull {listed(bearers)} will do" if bearers else ""
+        along = (
+            f"first bond cleats along {listed(cleats_along)}, where its {listed(faces)} face will lie, and let them cure{borne}"
+        )
+    else:
+        along = f"let it lie on {listed(bearers)}"
+    return (
+        f"and mind that of the {sold_words(inside, say.unit, 1)} of seams on its {listed(faces)} face, inside, {reach} can be "
+        f"worked on once it is in. So {along}; then bed the board on them in putty and screw it down from outside. Fillet and "
+        "tape the open face, and inside what you reach."
+    )
+
+
+def may_wait(_: Say, what: str, ways: Sequence[str]) -> str:
+    return f"{what} may wait until after the test, for it passes {listed(ways)}."
+
+
+def berth_step(_: Say, berth: str) -> str:
+    return f"Berth: {berth}"
+
+
+def lay_berth_boards(_: Say, loose: Sequence[str]) -> str:
+    lies = f" {listed(loose)} lies loose on its own ledges." if loose else ""
+    return f"Fit ledges along hull and panels, level with each other; lay the boards, screwed, so that they lift out again.{lies}"
+
+
+def seal_step(_: Say) -> str:
+    return "Seal what passes through"
+
+
+def seal_passages(_: Say) -> str:
+    return (
+        "Seal notches, stringers' open ends and every cable and hose that passes a panel. Coat what is still bare; let it cure."
+    )
+
+
+def leak_test_step(_: Say, space: str) -> str:
+    return f"Test: {space}"
+
+
+def blow_to_test(say: Say, space: str, column: Length, left: Length, seconds: float, open_ways: Sequence[str]) -> str:
+    first = f"{space} is open by {listed(open_ways)}: stop that up first, or it cannot be tested. " if open_ways else ""
+    return f"{first}Blow {space} to {say(column)} of water; {say(left)} or more are left after {seconds:.0f} s."
+
+
+def weigh_and_read_step(_: Say) -> str:
+    return "Weigh and read"
+
+
+def weigh_and_read(_: Say) -> str:
+    return "Weigh what went in, write down batches and cure, read the freeboards afloat, and set them beside the figures here."
+
+
+def mind_dust(_: Say) -> str:
+    return (
+        "Dust of glass and of uncured resin: respirator, gloves, goggles, and somebody within call while your head is in a "
+        "locker."
+    )
+
+
+def mind_resin(_: Say) -> str:
+    return "Epoxy on the skin sensitises for life: nitrile gloves, no solvent on hands. A pot left full smokes: spread it out."
+
+
+def mind_closed_space(_: Say) -> str:
+    return "Rust or curing resin uses up air in a shut space: blow fresh air through it, and have somebody outside."
+
+
+def mind_foam(_: Say) -> str:
+    return (
+        "Foam's isocyanate harms the lungs for good: outside air to the mask. Pour no deeper than the maker says, or it scorches."
+    )
+
+
+def mind_air_test(_: Say) -> str:
+    return (
+        "A few inches of water push hundreds of kilograms on a lid: never without the open water tube, never with a compressor."
+    )
+
+
+def mind_designer(_: Say) -> str:
+    return "This panel carries the rig, the windlass or the keel. Nothing is cut before a designer has said so in writing."
+
+
+def sheets_to_buy(say: Say, material: str | None, thickness: Length) -> str:
+    return f"{material or 'sheet'}, {say(thickness)} thick"
+
+
+def sheets_bought_as(say: Say, sheet: Phrase, assumed: bool) -> str:
+    return f"{say(sheet)}, assumed: none is listed" if assumed else say(sheet)
+
+
+def mixed_epoxy(_: Say) -> str:
+    return "epoxy, mixed"
+
+
+def epoxy_with_hardener(_: Say, mass: Mass, hardener: Literal["slow", "fast"]) -> str:
+    return f"{plain(mass.kilograms, 1)} kg with its {hardener} hardener"
+
+
+def fillet_filler(_: Say) -> str:
+    return "filler for fillets"
+
+
+def by_makers_figures(_: Say) -> str:
+    return "by the maker's own figures, if it has any"
+
+
+def tape_to_buy(say: Say, kind: Literal["woven", "mat"], width: Length) -> str:
+    return f"{kind} tape {say(width)} wide"
+
+
+def cloth_layer(_: Say, grams_per_square_metre: float, layer: int) -> str:
+    return f"{grams_per_square_metre:.0f} g/m², layer {layer}"
+
+
+def foam_strip(say: Say, thickness: Length) -> str:
+    return f"foam strip {say(thickness)} thick"
+
+
+def between_panels_and_hull(_: Say) -> str:
+    return "between panels and hull or deck"
+
+
+def timber_to_buy(say: Say, width: Length, depth: Length) -> str:
+    return f"timber {say(width)} × {say(depth)}"
+
+
+def for_stringers(_: Say) -> str:
+    return "for stringers"
+
+
+def for_cleats(_: Say) -> str:
+    return "cleats under edges that nobody reaches later"
+
+
+def cover_to_buy(say: Say, cover: Literal["tight", "loose"], size: Phrase) -> str:
+    return f"{'port or hatch, watertight' if cover == 'tight' else 'cover or door'}, {say(size)}"
+
+
+def diameter_across(say: Say, diameter: Length) -> str:
+    return f"{say(diameter)} across"
+
+
+def of_its_size(_: Say) -> str:
+    return "of its size"
+
+
+def cover_of(_: Say, opening: str, through: str, planned: bool) -> str:
+    there = "" if planned else "; if it is not there yet; `built: already` leaves it out"
+    return f"{opening}, in {through}{there}"
+
+
+def screws_to_buy(say: Say, length: Length) -> str:
+    return f"screws, stainless or bronze, {say(length)} long"
+
+
+def screws_along(say: Say, spacing: Length, along: Sequence[str]) -> str:
+    return f"every {say(spacing)} along {listed(along)}"
+
+
+def bottles_to_buy(_: Say, bottles: str) -> str:
+    return f"bottles, {bottles}"
+
+
+def bottles_into(say: Say, diameter: Length, length: Length, space: str) -> str:
+    return f"{say(diameter)} × {say(length)}, sealed, into {space}"
+
+
+def net_over_bottles(_: Say) -> str:
+    return "net or slats to hold bottles down"
+
+
+def net_fastened(_: Say, space: str) -> str:
+    return f"over {space}, with eyes or cleats that take their lift"
+
+
+def foam_to_buy(_: Say, form: Literal["poured", "blocks"]) -> str:
+    return f"foam, {form}"
+
+
+def foam_into(_: Say, foam: str, space: str) -> str:
+    return f"{foam}, into {space}, waste included"
+
+
+def chain_to_buy(say: Say, size: Length) -> str:
+    return f"chain, {say(size)}"
+
+
+def chain_into(_: Say, chain: str, space: str) -> str:
+    return f"{chain}, into {space}"
