@@ -372,8 +372,8 @@ def _key_lines(key: Sequence[tuple[int, CutSpace]], width: float) -> list[str]:
 def _title(evaluation: Evaluation, kind: Kind, at: float, n: float, unit: str, place: tuple[float, float, float]) -> list[Item]:
     """Name and what is shown, a scale bar at the right. place: left, right and top [mm]."""
     left, right, top = place
-    bar = _bar_length((right - left) / 4 * n / 1000.0) * 1000.0 / n
-    metres = bar * n / 1000.0
+    metres, called = _bar_length((right - left) / 4 * n / 1000.0, unit)
+    bar = metres * 1000.0 / n
     words = f"{heading(evaluation, kind, at, unit)}; {UNIT_WORDS[unit]}"
     y = top - 6.5
     half = right - bar / 2
@@ -389,10 +389,13 @@ def _title(evaluation: Evaluation, kind: Kind, at: float, n: float, unit: str, p
         ),
         Words((right - bar / 2, y - 2.8), f"1 : {n:g}", 2.2, PENCIL, "title", "middle"),
         Words((right - bar, y + 1.8), "0", 2.2, PENCIL, "title", "middle"),
-        Words((right, y + 1.8), f"{metres:g} m", 2.2, PENCIL, "title", "middle"),
+        Words((right, y + 1.8), called, 2.2, PENCIL, "title", "middle"),
     ]
 
 
-def _bar_length(most: float) -> float:
-    """The longest usual length of a scale bar [m] that is not longer than `most`."""
-    return next((length for length in (5.0, 2.0, 1.0, 0.5, 0.2, 0.1) if length <= most), 0.05)
+def _bar_length(most: float, unit: str) -> tuple[float, str]:
+    """The longest usual length of a scale bar [m] that is not longer than `most`, and what it is called."""
+    in_feet = unit in ("in", "ft")
+    one, usual = (0.3048, (20, 10, 5, 2, 1, 0.5)) if in_feet else (1.0, (5.0, 2.0, 1.0, 0.5, 0.2, 0.1))
+    length = next((length for length in usual if length * one <= most), usual[-1] / 2)
+    return length * one, f"{length:g} {'ft' if in_feet else 'm'}"

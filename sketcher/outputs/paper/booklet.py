@@ -61,7 +61,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     shopping_pages(pages, plan_, units)
     leak_test_pages(pages, plan_, units)
     _record(pages, plan_)
-    _sources(pages, plan_, units)
+    _sources(pages, plan_)
     return pages.drawings(scene.name)
 
 
@@ -81,6 +81,8 @@ def _cover(pages: Pages, plan_: BuildPlan, units: str, on: date, picture: bytes 
         f"Lengths in {unit_called(units)} unless said otherwise.",
         LARGE,
     )
+    if units in ("in", "ft"):
+        pages.text("What a source says stays in the units it is printed in, so that it can be looked up.", LARGE)
     pages.text(f"Made on {on.isoformat()}. Fingerprint of scene and hull: {scene_fingerprint(scene)}.", LARGE)
     pages.text("A pattern, list or drawing with another fingerprint belongs to another layout: do not mix them.", LARGE)
     pages.space(3.0)
@@ -189,7 +191,7 @@ def _record(pages: Pages, plan_: BuildPlan) -> None:
     pages.blanks(("", "", ""), columns=1)
 
 
-def _sources(pages: Pages, plan_: BuildPlan, units: str) -> None:
+def _sources(pages: Pages, plan_: BuildPlan) -> None:
     ids = _source_ids(plan_)
     if not ids:
         return
@@ -197,8 +199,6 @@ def _sources(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.text(
         "published: printed, and seen. common practice: what the trade does. derived: worked out. from memory: not looked up."
     )
-    if units in ("in", "ft"):
-        pages.text("What a source says is quoted in the units it is printed in.")
     rows = [[SOURCES[name].title, SOURCES[name].standing, SOURCES[name].binding] for name in ids if name in SOURCES]
     pages.table(["source", "how known", "binds"], rows)
 

@@ -15,6 +15,7 @@ from sketcher.outputs.drawing.recording import Drawing, Item, LineStyle, Words, 
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.palette import INK, PENCIL
 from sketcher.outputs.tables.report import waterline_words
+from sketcher.outputs.wording.quantities import unit_called
 from sketcher.web.logic.damage import Flooded
 from sketcher.web.state import Look, ObjectRef
 from sketcher.web.view.drawing_sheet import DrawingSheet
@@ -48,7 +49,7 @@ def _title_block(evaluation: Evaluation, scale: float, on: date, holed: str) -> 
     left, top = right - BLOCK[0], bottom + BLOCK[1]
     frame = line([(left, bottom), (right, bottom), (right, top), (left, top)], LineStyle(INK, 0.35), "title", closed=True)
     lines = [row for text in (holed, waterline_words(evaluation.water, scene.units)) for row in textwrap.wrap(text, 62)]
-    words = [scene.hull.name, *lines, f"1 : {scale:g}; lengths in {scene.units}; {on.isoformat()}"]
+    words = [scene.hull.name, *lines, f"1 : {scale:g}; lengths in {unit_called(scene.units)}; {on.isoformat()}"]
     name = Words((left + 4.0, top - 7.5), scene.name, 4.2, INK, "title", bold=True)
     return [frame, name, *(Words((left + 4.0, top - 13.5 - 4.6 * k), text, 2.6, PENCIL, "title") for k, text in enumerate(words))]
 
