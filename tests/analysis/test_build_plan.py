@@ -20,7 +20,7 @@ from sketcher.geometry.flat.no_fit import turned
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening
 from sketcher.outputs.scene3d.solid_files import as_glb, solids
-from sketcher.outputs.wording.amounts import sold
+from sketcher.outputs.tables.build_lists import sold
 from sketcher.outputs.wording.sentences import message as in_words
 from sketcher.outputs.wording.sentences import words
 

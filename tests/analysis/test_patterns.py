@@ -25,6 +25,7 @@ from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.model.cutting import Cutting
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, Opening, Partition, Stringer, Waterline
+from sketcher.outputs.wording.sentences import words
 
 SCENES = Path(__file__).parents[2] / "scenes"
 EXACT = Cutting(gap=0.0, panel_gap=0.0)
@@ -178,6 +179,18 @@ def test_marks_stand_where_the_boat_has_them() -> None:
     assert at["level line"][:, 2] == pytest.approx([0.5, 0.5])
     assert (at["touches"][:, 2].min(), at["touches"][:, 2].max()) == pytest.approx((0.288, 0.300), abs=1e-5)
     assert main.touches == ("sole",)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("units", "height"), [("mm", 0.5), ("in", 20 * 0.0254)])
+def test_a_level_line_stands_at_a_whole_step_of_the_owners_tape(units: str, height: float) -> None:
+    """Nearest to the middle of a board 1 m high: 500 mm of whole 50, or 20 in of whole 2, and so it is said."""
+    scene = replace(layout_scene(box_form(), bulkheads=(Bulkhead(name="main", at=2.0, thickness=0.018),)), units=units)
+    (main,) = panel_patterns(lay_out(scene, box_form()), None)
+    (level,) = [mark for mark in main.marks if mark.kind == "level line"]
+    assert main.frame.space(level.line)[:, 2] == pytest.approx([height, height])
+    assert level.says is not None
+    assert words(level.says, units) == {"mm": "level, 500 mm up", "in": "level, 20 in up"}[units]
 
 
 @pytest.mark.property

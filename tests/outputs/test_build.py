@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 import struct
 from dataclasses import replace
 from datetime import date
@@ -17,15 +18,18 @@ from evaluation_specimen import box
 from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.cut.results import Bevel
 from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.sources import SOURCES
 from sketcher.cli import main
 from sketcher.geometry.packing.nesting import overlap
 from sketcher.model.cutting import Cutting, Sheet
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
-from sketcher.outputs.paper.booklet import scene_fingerprint
+from sketcher.outputs.drawing.pdf import as_pdf
+from sketcher.outputs.paper.booklet import booklet, scene_fingerprint
 from sketcher.outputs.paper.booklet_boards import bevel_rows
 from sketcher.outputs.paper.build_files import build_files, distinct_names
-from sketcher.outputs.paper.pattern_paper import SQUARE_CUT
+from sketcher.outputs.paper.pattern_paper import SQUARE_CUT, true_size
+from sketcher.outputs.paper.tiles import tiled
 from sketcher.outputs.scene3d.solid_files import as_stl
 from sketcher.outputs.tables.build_lists import as_table
 from sketcher.outputs.wording.sentences import message as in_words
@@ -98,6 +102,20 @@ def test_each_board_has_all_its_figures_on_one_page(plan: BuildPlan, files: dict
         assert "Check by tape" in own
         assert ("Bevels" in own) == any(abs(bevel.angle) >= SQUARE_CUT for bevel in pattern.bevels)
         assert ("To mark out by hand" in own) == bool(pattern.offsets)
+
+
+@pytest.mark.property
+def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: BuildPlan) -> None:
+    """No word of millimetres or metres on any page, but where a source is quoted as it is printed."""
+    alone = replace(plan, evaluation=replace(plan.evaluation, findings=()))
+    pages = as_pdf(booklet(alone, "a4", "in", DAY), "booklet")
+    tiles = as_pdf(tiled(true_size(plan.patterns[0], "in"), "a4", "", "in"), "pattern")
+    for data in (pages, tiles):
+        text = " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(data)).pages)
+        for source in SOURCES.values():
+            text = text.replace(source.title, "")
+        assert re.findall(r".{30}\b(?:mm|m|m²|millimetres?|metres?)\b.{10}", text.replace("g/m²", "")) == []
+        assert "3 15/16 in" in text
 
 
 @pytest.mark.property

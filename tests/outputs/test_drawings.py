@@ -114,6 +114,19 @@ def test_a_drawing_speaks_the_units_asked_for() -> None:
     assert "tank top 15 3/4" in found
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("units", "foot"), [("mm", 1.0), ("in", 0.3048)])
+def test_a_scale_bar_is_as_long_as_it_says(units: str, foot: float) -> None:
+    """In metres, or in feet of 0.3048 m where inches are read: its frame, at the drawing's scale, has the length beside it."""
+    drawing = profile_drawing(box_boat(), units=units)
+    (bar,) = [item for item in drawing.items if isinstance(item, Line) and item.layer == "title"]
+    across = max(x for x, _ in bar.points) - min(x for x, _ in bar.points)
+    said = next(text for text in texts(drawing, "title") if text.endswith((" m", " ft")))
+    assert said.endswith(" m") == (units == "mm")
+    assert drawing.placing is not None
+    assert across / 1000.0 * drawing.placing.scale == pytest.approx(float(said.split()[0]) * foot)
+
+
 @pytest.mark.property
 def test_each_space_is_named_with_its_litres_and_relation() -> None:
     """Name, litres and the words for where it lies are written for every compartment that is cut."""

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import io
+import re
 import shutil
 import time
 import zipfile
+from dataclasses import replace
+from html import unescape
 from pathlib import Path
 
 import pytest
 
+from sketcher.analysis.sources import SOURCES
 from sketcher.model.demos import demo_folder
+from sketcher.model.files.scene_file import scene_text
 from sketcher.outputs.paper.build_files import build_files, tables
 from sketcher.outputs.wording.sentences import words
 from sketcher.web.app import desk_for
@@ -51,6 +56,24 @@ def test_the_build_is_shown_with_every_sheet_and_list(desk: Controller) -> None:
     for name, text in tables(plan):
         assert name[1:] in page
         assert desk.download(f"{name}.csv") == (text.encode(), "text/csv", f"{name.replace(' ', '-')}.csv")
+
+
+def test_the_page_of_a_scene_in_inches_speaks_inches(desk: Controller, tmp_path: Path) -> None:
+    """Sheets, what was noticed and every column of the lists; what is taken away as CSV stays in millimetres."""
+    path = tmp_path / "scenes" / "in inches.yaml"
+    path.write_text(scene_text(replace(desk.session.scene, units="in")), encoding="utf-8")
+    inches = desk_for(path, None)
+    inches.take({"do": "arrange", "arrangement": "build"})
+    worked_out(inches)
+    page = unescape(inches.parts()["build"])
+    for source in SOURCES.values():
+        page = page.replace(source.title, "")
+    assert re.findall(r".{30}\bmm\b.{10}", page) == []
+    assert "96 1/16 × 48 1/16 in" in page
+    assert "width, in" in page
+    taken = inches.download("cutting list.csv")
+    assert taken is not None
+    assert b"width_mm" in taken[0]
 
 
 def test_a_build_of_another_layout_is_called_so_and_is_not_given_out(desk: Controller) -> None:

@@ -28,7 +28,7 @@ from sketcher.outputs.drawing.ordinates import ordinate_row, room
 from sketcher.outputs.drawing.recording import Area, Drawing, Item, LineStyle, PaperPlacing, Spot, Words, line, moved, text_width
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.wording.known_spaces import KnownSpace, relation
-from sketcher.outputs.wording.quantities import UNIT_WORDS, flooded_words, length_with_unit, litres, share, sized
+from sketcher.outputs.wording.quantities import FOOT, UNIT_WORDS, flooded_words, length_with_unit, litres, run_unit, share, sized
 
 SCALES = (1, 2, 2.5, 4, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200, 500)
 """The n of 1 : n that a drawing may have: those of scale rules and their halves."""
@@ -395,7 +395,7 @@ def _title(evaluation: Evaluation, kind: Kind, at: float, n: float, unit: str, p
 
 def _bar_length(most: float, unit: str) -> tuple[float, str]:
     """The longest usual length of a scale bar [m] that is not longer than `most`, and what it is called."""
-    in_feet = unit in ("in", "ft")
-    one, usual = (0.3048, (20, 10, 5, 2, 1, 0.5)) if in_feet else (1.0, (5.0, 2.0, 1.0, 0.5, 0.2, 0.1))
+    called = run_unit(unit)
+    one, usual = (1.0, (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)) if called == "m" else (FOOT, (20.0, 10.0, 5.0, 2.0, 1.0, 0.5))
     length = next((length for length in usual if length * one <= most), usual[-1] / 2)
-    return length * one, f"{length:g} {'ft' if in_feet else 'm'}"
+    return length * one, f"{length:g} {called}"

@@ -7,7 +7,6 @@ from functools import partial
 
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import Bevel, Offset, Pattern
-from sketcher.analysis.findings import Area
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.recording import Item, Words, moved
 from sketcher.outputs.palette import PENCIL
@@ -15,8 +14,7 @@ from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, Pages
 from sketcher.outputs.paper.pattern_paper import SQUARE_CUT, small
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.tables.build_lists import FREE_END, why_joined
-from sketcher.outputs.wording.amounts import sold, sold_number, sold_words
-from sketcher.outputs.wording.quantities import length, length_with_unit, plain, unit_called
+from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain, unit_called
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import in_unit, words
 
@@ -56,16 +54,15 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
                 pattern.name,
                 thickness,
                 size,
-                sold_number(Area(pattern.area), units, 2),
+                area(pattern.area, units),
                 mass,
                 where.get(pattern.name, "no sheet holds it"),
             ]
         )
     known = [pattern.mass for pattern in plan_.patterns if pattern.mass is not None]
     total = plain(sum(known), 1) if len(known) == len(plan_.patterns) else "not known"
-    area = Area(sum(p.area for p in plan_.patterns))
-    rows.append(["", "all", "", "", sold_number(area, units, 2), total, ""])
-    pages.table(["no.", "board", "thick", "box", sold(area, units)[1], "kg", "from"], rows, "><>>>><")
+    rows.append(["", "all", "", "", area(sum(p.area for p in plan_.patterns), units), total, ""])
+    pages.table(["no.", "board", "thick", "box", area_unit(units), "kg", "from"], rows, "><>>>><")
     if any(pattern.mass_assumed for pattern in plan_.patterns):
         pages.text("kg, about: no material is stated, so okoume marine plywood is taken (published, merchants' data). " + STATE)
     elif len(known) < len(plan_.patterns):
@@ -174,8 +171,8 @@ def _facts(pages: Pages, pattern: Pattern, units: str) -> None:
         pages.text(f"Check by tape: {said}.", LARGE, bold=True)
     mass = "" if pattern.mass is None else f", {'about ' if pattern.mass_assumed else ''}{plain(pattern.mass, 1)} kg"
     pages.text(
-        f"{sold_words(Area(pattern.area), units, 3)}{mass}. Whole line: {pattern.drawn_face} face; dashed: {pattern.other_face} "
-        f"face. {_bevel_legend(pattern)}"
+        f"{area(pattern.area, units, 3)} {area_unit(units)}{mass}. Whole line: {pattern.drawn_face} face; "
+        f"dashed: {pattern.other_face} face. {_bevel_legend(pattern)}"
     )
 
 

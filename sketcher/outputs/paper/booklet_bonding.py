@@ -6,12 +6,11 @@ from functools import partial
 
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import LeakTest
-from sketcher.analysis.findings import Area, Length
 from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages
-from sketcher.outputs.wording.amounts import sold, sold_number, sold_words
-from sketcher.outputs.wording.quantities import length, length_with_unit, litres, plain
+from sketcher.outputs.tables.build_lists import sold
+from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, litres, plain, run, run_unit
 from sketcher.outputs.wording.sentences import words
 
 _KGF = 9.80665
@@ -28,16 +27,16 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
         return
     pages.heading("Bonding", keep=60.0)
     radius = length_with_unit(bonding.fillet_radius, units)
-    run, area = sold(Length(1.0), units)[1], sold(Area(1.0), units)[1]
+    by = run_unit(units)
     pages.text(
-        f"{sold_words(Length(bonding.seam_length), units, 1)} of seams to fillet and tape; fillets of {radius} radius, "
+        f"{run(bonding.seam_length, units)} {by} of seams to fillet and tape; fillets of {radius} radius, "
         f"{_volume(bonding.fillet_volume)} of putty. For {bonding.temperature:g} °C; {100 * bonding.waste:.0f} % waste is in the "
         "totals.",
         LARGE,
     )
     if bonding.bedded > 0.0:
         pages.text(
-            f"{sold_words(Length(bonding.bedded), units, 1)} more lie inside closed spaces where nobody reaches: bedded in putty "
+            f"{run(bonding.bedded, units)} {by} more lie inside closed spaces where nobody reaches: bedded in putty "
             "on cleats or bearers, as the order of work says. Their fillets are not counted."
         )
     rows = [
@@ -45,26 +44,26 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
             s.panel,
             s.face,
             s.to,
-            sold_number(Length(s.length), units, 2),
+            run(s.length, units, 2),
             plain(s.angle, 0),
             f"{s.least_angle:.0f} to {s.greatest_angle:.0f}",
-            sold_number(Length(s.reached), units, 2),
+            run(s.reached, units, 2),
             _volume(s.fillet * s.reached / s.length),
         ]
         for s in bonding.seams
     ]
-    pages.table(["panel", "face", "to", run, "corner °", "from, to °", f"{run} reached", "fillet"], rows, "<<<>>>>>")
+    pages.table(["panel", "face", "to", by, "corner °", "from, to °", f"{by} reached", "fillet"], rows, "<<<>>>>>")
     rows = [
         [
             str(t.layer),
             length(t.width, units),
             plain(t.weight * 1000.0, 0),
-            sold_number(Length(t.length), units, 1),
-            sold_number(Area(t.area), units, 2),
+            run(t.length, units),
+            area(t.area, units),
         ]
         for t in bonding.tapes
     ]
-    pages.table(["layer", "width", "g/m²", run, area], rows, ">>>>>")
+    pages.table(["layer", "width", "g/m²", by, area_unit(units)], rows, ">>>>>")
     pages.text("Mixes that go into the work before they go off", bold=True)
     rows = [[b.purpose, str(b.count), _volume(b.each), _volume(b.total), f"{b.pot_life / 60:.0f} min"] for b in bonding.batches]
     pages.table(["for", "mixes", "each", "in all", "pot life"], rows, "<>>>>", LARGE)
@@ -120,8 +119,8 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
         f"still stand at {left} or more. The tube lets go at {relief}: fit it before you blow.",
         LARGE,
     )
-    rows = [[name, sold_number(Area(area), units, 2), plain(force / _KGF, 0)] for name, force, area in test.uplift]
-    pages.table(["pushed on", sold(Area(1.0), units)[1], "kg of push"], rows, "<>>")
+    rows = [[name, area(shown, units), plain(force / _KGF, 0)] for name, force, shown in test.uplift]
+    pages.table(["pushed on", area_unit(units), "kg of push"], rows, "<>>")
     rise = length_with_unit(test.warmth / _WATER, units)
     pages.text(f"A degree of warming alone adds {rise}: test in the shade, out of the wind.", BODY)
     source = SOURCES.get(test.source)

@@ -21,7 +21,8 @@ from sketcher.analysis.cut.results import (
     StringerPattern,
     WorkStep,
 )
-from sketcher.outputs.wording.amounts import sold
+from sketcher.analysis.findings import Area, Length, Mass, Volume
+from sketcher.outputs.wording.quantities import FOOT, area_unit, run_unit
 from sketcher.outputs.wording.sentences import in_unit, message, words
 
 Cell = str | float | int | None
@@ -285,6 +286,26 @@ def shopping_list(purchases: Sequence[Purchase], unit: str = "mm") -> str:
         note = "" if purchase.note is None else say(purchase.note)
         rows.append([say(purchase.item), round(amount, 3), by or purchase.things, note, purchase.source])
     return as_table(head, rows)
+
+
+def sold(amount: Length | Area | Volume | Mass | int, unit: str) -> tuple[float, str]:
+    """An amount as a number, and what goods are sold by where the reader measures in `unit`; nothing for a number of things.
+
+    >>> sold(Length(3.0), "cm"), sold(Length(3.048), "in"), sold(Volume(0.25), "in"), sold(4, "mm")
+    ((3.0, 'm'), (10.0, 'ft'), (250.0, 'L'), (4.0, ''))
+    """
+    foot = 1.0 if run_unit(unit) == "m" else FOOT
+    match amount:
+        case Length(metres):
+            return metres / foot, run_unit(unit)
+        case Area(square_metres):
+            return square_metres / foot**2, area_unit(unit)
+        case Volume(cubic_metres):
+            return cubic_metres * 1000.0, "L"
+        case Mass(kilograms):
+            return kilograms, "kg"
+        case int():
+            return float(amount), ""
 
 
 def order_of_work(steps: Sequence[WorkStep], unit: str = "mm") -> str:

@@ -12,7 +12,7 @@ SEVERITIES = ("stop", "warn", "note")
 UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet and inches"}
 _PER_METRE = {"mm": 1000.0, "cm": 100.0, "m": 1.0}
 _DECIMALS = {"mm": 0, "cm": 1, "m": 3}
-_INCH, _FOOT = 0.0254, 0.3048
+_INCH, FOOT = 0.0254, 0.3048
 _SIXTEENTHS = 16
 
 
@@ -51,15 +51,29 @@ def area_unit(units: str) -> str:
     return "sq ft" if units in ("in", "ft") else "m²"
 
 
-def area(square_metres: float | None, units: str) -> str:
-    """An area [m2] as a number in the `area_unit`, without it.
+def area(square_metres: float | None, units: str, decimals: int = 2) -> str:
+    """An area [m2] as a number in the `area_unit`, without it; decimals: of square metres, square feet having one fewer.
 
     >>> area(2.754, "mm"), area(2.754, "in"), area_unit("in")
     ('2.75', '29.6', 'sq ft')
     """
     if square_metres is None or area_unit(units) == "m²":
-        return plain(square_metres, 2)
-    return plain(square_metres / _FOOT**2, 1)
+        return plain(square_metres, decimals)
+    return plain(square_metres / FOOT**2, decimals - 1)
+
+
+def run_unit(units: str) -> str:
+    """What long runs (of seams, cloth, timber) are told in beside lengths in `units`."""
+    return "ft" if units in ("in", "ft") else "m"
+
+
+def run(metres: float, units: str, decimals: int = 1) -> str:
+    """A long run [m] as a number in the `run_unit`, without it; decimals: of metres, feet having one fewer.
+
+    >>> run(12.345, "mm"), run(12.345, "in"), run_unit("in")
+    ('12.3', '41', 'ft')
+    """
+    return plain(metres, decimals) if run_unit(units) == "m" else plain(metres / FOOT, decimals - 1)
 
 
 def by_rule(metres: float, units: str) -> str:

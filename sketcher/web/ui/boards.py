@@ -7,11 +7,9 @@ from collections.abc import Iterator
 from sketcher.analysis.cut.boards.hatch_fit import parts_that_pass
 from sketcher.analysis.cut.boards.stated_joints import WAYS
 from sketcher.analysis.cut.results import Pattern
-from sketcher.analysis.findings import Area
 from sketcher.model.cutting import JointWay
 from sketcher.model.units import format_length
-from sketcher.outputs.wording.amounts import sold_words
-from sketcher.outputs.wording.quantities import length, length_with_unit, plain
+from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
 from sketcher.outputs.wording.sentences import message, words
 from sketcher.web.state import Boards, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -45,13 +43,13 @@ def boards_part(state: PageState) -> Markup:
 
 def _board(whole: Pattern, units: str) -> Markup:
     west, south, east, north = whole.blank.bounds
-    area, up, forward = sold_words(Area(whole.area), units, 2), words(whole.up, units), words(whole.forward, units)
+    up, forward = words(whole.up, units), words(whole.forward, units)
     weight = "" if whole.mass is None else f", {plain(whole.mass, 1)} kg"
     longer = f"{whole.drawn_face} face, the larger, drawn; {whole.other_face} face in dashes"
     rows = [
         ("Over all", f"{length(east - west, units)} × {length(north - south, units)} {units}"),
         ("Thick", length_with_unit(whole.thickness, units)),
-        ("Area", f"{area}{weight}"),
+        ("Area", f"{area(whole.area, units)} {area_unit(units)}{weight}"),
         *((f"Diagonal {each.name}", length_with_unit(each.length, units)) for each in whole.diagonals[:MOST_DIAGONALS]),
     ]
     table = tag("table", tag("tbody", *(_row(word, value) for word, value in rows)))

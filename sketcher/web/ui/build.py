@@ -9,13 +9,11 @@ from urllib.parse import quote
 
 from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.analysis.cut.plan import BuildPlan
-from sketcher.analysis.findings import Area
 from sketcher.analysis.sources import SOURCES
 from sketcher.model.units import UNITS
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
-from sketcher.outputs.wording.amounts import sold_number
-from sketcher.outputs.wording.quantities import by_severity, length, plain
+from sketcher.outputs.wording.quantities import area, area_unit, by_severity, length, plain
 from sketcher.outputs.wording.sentences import words as in_words
 from sketcher.web.state import BuildState, PageState
 from sketcher.web.ui.figures import finding_item
@@ -161,12 +159,12 @@ def _list(name: str, text: str, units: str, *, current: bool) -> Markup:
 def _in_units(head: list[str], rows: list[list[str]], units: str) -> tuple[list[str], list[list[str]]]:
     """A list's columns of millimetres, and of square metres where feet are read, in the reader's units."""
     lengths = {k for k, word in enumerate(head) if word.endswith("_mm")}
-    areas = {k for k, word in enumerate(head) if word.endswith("_m2")} if units in ("in", "ft") else set()
+    areas = {k for k, word in enumerate(head) if word.endswith("_m2")} if area_unit(units) != "m²" else set()
 
     def cell(k: int, value: str) -> str:
         if not value or k not in lengths | areas:
             return value
-        return length(float(value) / 1000.0, units) if k in lengths else sold_number(Area(float(value)), units, 2)
+        return length(float(value) / 1000.0, units) if k in lengths else area(float(value), units)
 
     heads = [re.sub("_mm$", f"_{units}", word) if k in lengths else word for k, word in enumerate(head)]
     heads = [re.sub("_m2$", "_sqft", word) if k in areas else word for k, word in enumerate(heads)]
