@@ -47,7 +47,7 @@ def _board(whole: Pattern, units: str) -> Markup:
     weight = "" if whole.mass is None else f", {plain(whole.mass, 1)} kg"
     longer = f"{whole.drawn_face} face, the larger, drawn; {whole.other_face} face in dashes"
     rows = [
-        ("Over all", f"{length(east - west, units)} × {length(north - south, units)} {units}"),
+        ("Over all", f"{length(east - west, units)} × {length_with_unit(north - south, units)}"),
         ("Thick", length_with_unit(whole.thickness, units)),
         ("Area", f"{area(whole.area, units)} {area_unit(units)}{weight}"),
         *((f"Diagonal {each.name}", length_with_unit(each.length, units)) for each in whole.diagonals[:MOST_DIAGONALS]),

@@ -13,7 +13,7 @@ from sketcher.analysis.sources import SOURCES
 from sketcher.model.units import UNITS
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
-from sketcher.outputs.wording.quantities import area, area_unit, by_severity, length, plain
+from sketcher.outputs.wording.quantities import area, area_unit, by_severity, length, length_with_unit, plain
 from sketcher.outputs.wording.sentences import words as in_words
 from sketcher.web.state import BuildState, PageState
 from sketcher.web.ui.figures import finding_item
@@ -116,8 +116,8 @@ def _sheet_words(layout: SheetLayout, number: int, units: str) -> Markup:
         stock.size[0] * stock.size[1]
     )
     source = "to buy" if stock.count is None else "at hand"
-    rest = f"{length(left[0], units)} × {length(left[1], units)} {units} left over" if left else "nothing worth keeping left"
-    size = f"{length(stock.size[0], units)} × {length(stock.size[1], units)} {units}"
+    rest = f"{length(left[0], units)} × {length_with_unit(left[1], units)} left over" if left else "nothing worth keeping left"
+    size = f"{length(stock.size[0], units)} × {length_with_unit(stock.size[1], units)}"
     words = f"{size}, {source}; {plain(100 * share, 0)} % used, {rest}"
     return join(tag("strong", in_words(layout.sheet_name(number), units)), tag("span", words))
 
