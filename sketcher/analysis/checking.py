@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING, NamedTuple
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.model.document import Document, read_document
 from sketcher.model.errors import SketchError
 
@@ -64,8 +64,13 @@ def length_finding(form: HullForm) -> tuple[Finding, ...]:
     hull, length = form.hull, form.x_after - form.x_forward
     if length <= LONGEST and (length >= SHORTEST or hull.open_aft):
         return ()
-    message = (
-        f"{hull.name} is {length:.3g} m long, which no small boat is. Are the units right? Her file says `units: {hull.units}`."
+    return (
+        Finding(
+            code="odd-length",
+            severity="note",
+            object=hull.name,
+            values={"hull": hull.name, "length": Length(length), "unit": hull.units},
+            measured=length,
+            limit=Phrase("lengths-between", {"least": Length(SHORTEST), "most": Length(LONGEST)}),
+        ),
     )
-    limit = f"{SHORTEST:g} to {LONGEST:g} m"
-    return (Finding(code="odd-length", severity="note", object=hull.name, message=message, measured=length, limit=limit),)

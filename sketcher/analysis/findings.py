@@ -84,8 +84,8 @@ class Finding:
     """Something noticed. It never stops the work.
 
     code: a stable kebab-case word that says which sentence it is. object: the panel, compartment, berth, station it is about.
-    values: what the sentence is made of, by name. measured, limit: in SI or text. source: an id in `analysis.sources`, or None.
-    binding: whom the rule binds, in words; None where there is no rule. at: where to look [m].
+    values: what the sentence is made of, by name. measured, limit: in SI, text or a phrase. source: an id in `analysis.sources`,
+    or None. binding: whom the rule binds, in words; None where there is no rule. at: where to look [m].
     """
 
     code: str
@@ -93,8 +93,8 @@ class Finding:
     object: str
     message: str = ""
     values: Mapping[str, Value] = field(default_factory=dict, hash=False)
-    measured: float | str | None = None
-    limit: float | str | None = None
+    measured: float | str | Phrase | None = None
+    limit: float | str | Phrase | None = None
     source: str | None = None
     binding: str | None = None
     at: tuple[float, float, float] | None = None

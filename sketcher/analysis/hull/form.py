@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Volume
 from sketcher.analysis.hull.bodies import DECK, OPEN_END, SKIN, HullBodies
 from sketcher.analysis.hull.checks import check_sections
 from sketcher.analysis.hull.station_curves import Frames, frames_of
@@ -147,12 +147,15 @@ def _left_out(lost: float) -> tuple[Finding, ...]:
     """What to say of pieces of the other face that came apart from it."""
     if lost < LEFT_OUT:
         return ()
-    message = (
-        f"Where the hull's sides come together, {lost * 1000:.2f} litres of the shell's derived face came apart "
-        "and are left out. Check `shell` against the ends' fineness."
-    )
     return (
-        Finding(code="shell-piece-left-out", severity="note", object="shell", message=message, measured=lost, limit=LEFT_OUT),
+        Finding(
+            code="shell-piece-left-out",
+            severity="note",
+            object="shell",
+            values={"volume": Volume(lost)},
+            measured=lost,
+            limit=LEFT_OUT,
+        ),
     )
 
 

@@ -8,7 +8,7 @@ from math import cos, radians, sin, tan
 
 import numpy as np
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.checks import check_measurements
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.curve import curve_through
@@ -92,8 +92,7 @@ def _bridge_finding(hull: Hull, k: int, point: int) -> Finding:
         code="knuckle-bridged",
         severity="note",
         object=station_name(hull, k + 1),
-        message=f"Point {number} of {station_name(hull, k + 1)} is taken for a knuckle, as its neighbours have one there. "
-        f"If so, add {number} to its `knuckles`; if not, check theirs.",
+        values={"station": k + 1, "at": Length(hull.stations[k].at), "point": number},
     )
 
 
@@ -173,9 +172,4 @@ def _profile_rib(hull: Hull, profile: Sequence[Point2], station: Rib, end: str, 
 
 
 def _passed_over(end: str, count: int) -> Finding:
-    points = "point" if count == 1 else f"{count} points"
-    message = (
-        f"The first {points} of the {end} lie among the stations and are not used: there the stations' own first points say "
-        f"where the keel is. Begin the {end} at the end station's lowest point."
-    )
-    return Finding(code="profile-overlaps-stations", severity="note", object=end, message=message)
+    return Finding(code="profile-overlaps-stations", severity="note", object=end, values={"end": end, "count": count})

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from sketcher.analysis.phrases import listed
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.mesh import Floats
 
@@ -32,11 +31,11 @@ def name_from(bounds: Bounds, shapes: Sequence[PanelShape]) -> str:
     ahead, behind = found.get(("bulkhead", "after")), found.get(("bulkhead", "forward"))
     words: list[str] = []
     if ahead and behind:
-        words.append(f"{listed(ahead)} to {listed(behind)}")
+        words.append(f"{_listed(ahead)} to {_listed(behind)}")
     elif ahead:
-        words.append(f"aft of {listed(ahead)}")
+        words.append(f"aft of {_listed(ahead)}")
     elif behind:
-        words.append(f"ahead of {listed(behind)}")
+        words.append(f"ahead of {_listed(behind)}")
     for key, phrase in (
         (("partition", "port"), "to port of"),
         (("partition", "starboard"), "to starboard of"),
@@ -44,8 +43,13 @@ def name_from(bounds: Bounds, shapes: Sequence[PanelShape]) -> str:
         (("lid", "top"), "over"),
     ):
         if found.get(key):
-            words.append(f"{phrase} {listed(found[key])}")
+            words.append(f"{phrase} {_listed(found[key])}")
     return ", ".join(words) or "whole inside"
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Names in a row: `A, B and C`."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def told_apart(names: Sequence[str], centroids: Floats, taken: frozenset[str] = frozenset()) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Phrase
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import OUTSIDE, Compartment, Layout, PanelShape, Way
 from sketcher.analysis.spaces.blocks import LayoutBlock, WholeLayout, layout_block, together
@@ -129,9 +129,9 @@ def check_sum(residual: float, inside: float) -> None:
         )
 
 
-def _where(scene: Scene, block: LayoutBlock, spaces: Spaces, shapes: Sequence[PanelShape], hull: HullSolid) -> dict[int, str]:
-    """For each space that several names share, in words, where what they name is joined."""
-    where: dict[int, str] = {}
+def _where(scene: Scene, block: LayoutBlock, spaces: Spaces, shapes: Sequence[PanelShape], hull: HullSolid) -> dict[int, Phrase]:
+    """For each space that several names share, where what they name is joined."""
+    where: dict[int, Phrase] = {}
     for part in np.flatnonzero(spaces.at >= 0).tolist():
         points = [np.array(seed.at) for seed, home in zip(scene.compartments, block.homes, strict=True) if home == part]
         if len(points) > 1:

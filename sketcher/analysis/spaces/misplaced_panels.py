@@ -6,15 +6,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length, Phrase, Volume
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.phrases import listed, litres, mm
 from sketcher.analysis.spaces.boolean_cuts import HullSolid, PanelSolids
 from sketcher.analysis.spaces.panel_limits import tied_panels
 from sketcher.analysis.spaces.panel_planes import place_of
 from sketcher.analysis.spaces.panel_solids import kind_of
 from sketcher.geometry.tolerances import NOTHING_LEFT
-from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
+from sketcher.model.scene import Bulkhead, Limit, Panel, Partition, Scene
 
 _SAME_PLACE = 0.5
 """[1] two boards that share more than this share of the smaller one are two in one place, not a crossing or a lap."""
@@ -42,42 +41,52 @@ def _nothing_left(panel: Panel) -> Finding:
         "bottom and top": (getattr(panel, "bottom", None), getattr(panel, "top", None)),
         "the two sides of its span": getattr(panel, "span", (None, None)),
     }
-    said = [
-        f"{key} ({' and '.join(mm(v) if isinstance(v, float | int) else str(v) for v in pair)})"
-        for key, pair in limits.items()
+    pairs = tuple(
+        Phrase("pair-of-limits", {"which": which, "first": _limit(pair[0]), "second": _limit(pair[1])})
+        for which, pair in limits.items()
         if pair != (None, None)
-    ]
+    )
     return Finding(
         code="panel-nothing-left",
         severity="stop",
         object=panel.name,
-        message=f"Nothing is left of {panel.name}: its limits meet or cross before it begins. Look at {', at '.join(said)}.",
+        values={"panel": panel.name, "limits": pairs},
     )
+
+
+def _limit(limit: Limit | None) -> Length | str | None:
+    return limit if limit is None or isinstance(limit, str) else Length(limit)
 
 
 def _outside(scene: Scene, panel: Panel, form: HullForm) -> Finding:
     low, high = form.inside.bounds
-    axis = {"bulkhead": 0, "partition": 1, "lid": 2}[kind_of(panel)]
+    kind = kind_of(panel)
+    axis = {"bulkhead": 0, "partition": 1, "lid": 2}[kind]
+    after_low, before_high = (("aft", "forward"), ("to starboard", "to port"), ("up", "down"))[axis]
     if isinstance(panel, Bulkhead):
         at = place_of(scene, panel.name)
-        said, lower, upper = f"its forward face is at {mm(at)}", "aft", "forward"
     elif isinstance(panel, Partition):
         at = sum(panel.off_centre) / 2
-        said, lower, upper = f"it stands {mm(at)} off the centreline, starboard positive", "to starboard", "to port"
     else:
         at = panel.height
-        said, lower, upper = f"its top is at {mm(at)}", "up", "down"
-    how = "Move it, or its limits, to where the hull is."
-    if at <= low[axis]:
-        how = f"Move it {lower} by more than {mm(float(low[axis]) - at)}."
-    elif at >= high[axis]:
-        how = f"Move it {upper} by more than {mm(at - float(high[axis]))}."
+    least, most = float(low[axis]), float(high[axis])
+    remedy = Phrase("move-to-the-hull")
+    if at <= least:
+        remedy = Phrase("move-by-more", {"towards": after_low, "by": Length(least - at)})
+    elif at >= most:
+        remedy = Phrase("move-by-more", {"towards": before_high, "by": Length(at - most)})
     return Finding(
         code="panel-outside-hull",
         severity="stop",
         object=panel.name,
-        message=f"{panel.name} lies wholly outside the hull: {said}, and the inside runs from {mm(float(low[axis]))} to "
-        f"{mm(float(high[axis]))}. {how}",
+        values={
+            "panel": panel.name,
+            "kind": kind,
+            "at": Length(at),
+            "low": Length(least),
+            "high": Length(most),
+            "remedy": remedy,
+        },
         measured=at,
     )
 
@@ -105,8 +114,7 @@ def two_in_one_place(hull: HullSolid, solids: PanelSolids) -> list[Finding]:
                     code="panels-in-one-place",
                     severity="stop",
                     object=names[0],
-                    message=f"{names[0]} and {names[1]} are in one place: they share {litres(inside)} of board, and together "
-                    "count once. Move one of them, or take it out.",
+                    values={"one": names[0], "other": names[1], "shared": Volume(inside)},
                     measured=inside,
                 )
             )
@@ -120,8 +128,7 @@ def _tied_to_removed(scene: Scene) -> list[Finding]:
             code="tied-to-removed",
             severity="warn",
             object=panel.name,
-            message=f"{panel.name} is tied to {neighbour}, which is taken out: it now ends in the open where {neighbour} stood. "
-            "Tie it to another panel, or give it a distance.",
+            values={"panel": panel.name, "neighbour": neighbour},
         )
         for panel in scene.panels
         if panel.built != "removed"
@@ -134,22 +141,14 @@ def _carrying(scene: Scene) -> list[Finding]:
     for panel in scene.panels:
         if not panel.carries:
             continue
-        holes = [opening.name for opening in scene.openings if opening.through == panel.name and opening.built == "planned"]
-        done = []
-        if panel.built == "planned":
-            done.append("is newly placed or moved")
-        if panel.built == "removed":
-            done.append("is taken out")
-        if holes:
-            done.append(f"is cut by {listed(holes)}")
-        if done:
+        holes = tuple(o.name for o in scene.openings if o.through == panel.name and o.built == "planned")
+        if panel.built != "already" or holes:
             found.append(
                 Finding(
                     code="panel-carries-load",
                     severity="stop",
                     object=panel.name,
-                    message=f"{panel.name} carries the {listed(list(panel.carries))} and {' and '.join(done)}. What it takes to "
-                    "hold that load cannot be judged here: stop, and ask a designer.",
+                    values={"panel": panel.name, "carries": panel.carries, "built": panel.built, "holes": holes},
                     source="load-bearing-panel",
                 )
             )

@@ -10,6 +10,7 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Plane
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
+from sketcher.model.units import format_length
 
 FRONT = {"bulkhead": "forward", "partition": "port", "lid": "top"}
 BACK = {"bulkhead": "after", "partition": "starboard", "lid": "under"}
@@ -81,9 +82,8 @@ def _faces_by_name(scene: Scene, form: HullForm) -> dict[str, Faces]:
 
 def _check(scene: Scene, panel: Panel, faces: Faces) -> None:
     if not panel.thickness > 0:
-        raise SketchError(
-            f"{panel.name!r} is {panel.thickness * 1000:g} mm thick", "write a thickness greater than nothing", scene.file
-        )
+        thickness = f"{format_length(panel.thickness, scene.units)} {scene.units}"
+        raise SketchError(f"{panel.name!r} is {thickness} thick", "write a thickness greater than nothing", scene.file)
     if not np.isfinite([value for pair in faces.values() for plane in pair for value in (*plane.normal, plane.distance)]).all():
         raise SketchError(
             f"{panel.name!r} has a place or an angle that is not a number", "write a plain number for each", scene.file

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sketcher.analysis.phrases import mm, place
+from sketcher.analysis.findings import Length, Phrase, Place
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import HullSolid, parts_in
 from sketcher.analysis.spaces.leaks.edge_extensions import open_edges, strips_along
@@ -19,8 +19,8 @@ _REACHES = (0.04, 0.08, 0.16, 0.32, 0.64, 1.28)
 
 def where_joined(
     sealed: Sealed, part: int, points: Sequence[Floats], shapes: Sequence[PanelShape], hull: HullSolid
-) -> str | None:
-    """In words where the part that holds these points (3,) joins what their names would keep apart; None where no panel would."""
+) -> Phrase | None:
+    """Where the part that holds these points (3,) joins what their names would keep apart; None where no panel would."""
     mesh = sealed.parts.mesh(part)
     edges = open_edges(sealed.parts, shapes)
     if not edges:
@@ -42,8 +42,15 @@ def where_joined(
         if found:
             widest = max(found, key=lambda slot: (slot.width, slot.length))
             shape = shapes[widest.panel]
-            return (
-                f"they join past the {shape.faces[widest.face][0]} of {shape.name}, which stops {mm(widest.width)} short of "
-                f"{owner_name(widest.beyond, shapes)} over {mm(widest.length)}, round {place(widest.at)}"
+            return Phrase(
+                "joined-past-edge",
+                {
+                    "edge": shape.faces[widest.face][0],
+                    "panel": shape.name,
+                    "beyond": owner_name(widest.beyond, shapes),
+                    "width": Length(widest.width),
+                    "length": Length(widest.length),
+                    "at": Place(widest.at),
+                },
             )
     return None

@@ -5,9 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.analysis.afloat.waterplane import over_water
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length, Phrase, Share
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.phrases import listed, mm
 from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, Plane, WaterPlane, Way
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
@@ -18,6 +17,8 @@ LIVED_IN = frozenset({"accommodation", "machinery"})
 """Uses between which an opening is a door, not a mistake."""
 RACING_SHARE = 0.15
 PASSENGER_SHARES = (0.05, 0.15)
+ARM_OPENING, EASY_OPENING = 0.15, 0.2
+"""[m] An opening that an arm and a lamp go through, and one that they go through with ease; source `access-opening`."""
 
 
 def standing_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding, ...]:
@@ -99,16 +100,21 @@ def _collision(layout: Layout, water: WaterPlane) -> list[Finding]:
 
 def _racing(name: str, x: float, bow: float, line_start: float, length: float) -> Finding:
     furthest = bow + RACING_SHARE * length
-    said = _against(x, line_start, furthest)
+    ends = {"least": Length(line_start - bow), "most": Length(furthest - bow)}
     return Finding(
         code="collision-bulkhead-racing",
         severity="note",
         object=name,
-        message=f"At the waterline {name} stands {mm(x - bow)} from the bow, {100 * (x - bow) / length:.1f} % of the hull's "
-        f"length. Offshore racing, category 0, wants it within 15 % ({mm(furthest - bow)}) and abaft the forward end of the "
-        f"waterline ({mm(line_start - bow)} from the bow): {said}.",
+        values={
+            "panel": name,
+            "from_bow": Length(x - bow),
+            "share": Share((x - bow) / length),
+            "most_share": Share(RACING_SHARE),
+            **ends,
+            "verdict": _against(x, line_start, furthest),
+        },
         measured=x - bow,
-        limit=f"{line_start - bow:.3f} to {furthest - bow:.3f} m from the bow",
+        limit=Phrase("from-the-bow", ends),
         source="collision-racing",
         binding=SOURCES["collision-racing"].binding,
     )
@@ -116,25 +122,31 @@ def _racing(name: str, x: float, bow: float, line_start: float, length: float) -
 
 def _passenger(name: str, x: float, line_start: float, length: float) -> Finding:
     least, most = (line_start + share * length for share in PASSENGER_SHARES)
-    said = _against(x, least, most)
+    ends = {"least": Length(least - line_start), "most": Length(most - line_start)}
     return Finding(
         code="collision-bulkhead-passenger",
         severity="note",
         object=name,
-        message=f"{name} stands {mm(x - line_start)} abaft the forward end of the waterline, "
-        f"{100 * (x - line_start) / length:.1f} % of its length. US small passenger vessels want it at 5 to 15 % of the length "
-        f"between perpendiculars, here taken as the waterline ({mm(least - line_start)} to {mm(most - line_start)}): {said}.",
+        values={
+            "panel": name,
+            "abaft": Length(x - line_start),
+            "share": Share((x - line_start) / length),
+            "least_share": Share(PASSENGER_SHARES[0]),
+            "most_share": Share(PASSENGER_SHARES[1]),
+            **ends,
+            "verdict": _against(x, least, most),
+        },
         measured=x - line_start,
-        limit=f"{least - line_start:.3f} to {most - line_start:.3f} m abaft the forward end of the waterline",
+        limit=Phrase("abaft-the-waterlines-end", ends),
         source="collision-small-passenger",
         binding=SOURCES["collision-small-passenger"].binding,
     )
 
 
-def _against(x: float, least: float, most: float) -> str:
+def _against(x: float, least: float, most: float) -> Phrase:
     if x < least:
-        return f"too far forward by {mm(least - x)}"
-    return f"too far aft by {mm(x - most)}" if x > most else "inside that window"
+        return Phrase("too-far-forward", {"by": Length(least - x)})
+    return Phrase("too-far-aft", {"by": Length(x - most)}) if x > most else Phrase("inside-that-window")
 
 
 def _joined_under_water(layout: Layout, water: WaterPlane) -> list[Finding]:
@@ -158,14 +170,18 @@ def _joined(way: Way, depth: float) -> Finding:
     one, other = way.between
     wet, head = mean_head(float(np.ptp(way.outline[:, 2])), depth)
     flow = orifice_flow(wet * way.area, head)
-    remedy = "Plug it (`cover: tight`)" if way.kind == "opening" else "Seal it"
     return Finding(
         code="spaces-joined",
         severity="warn",
         object=way.name,
-        message=f"{way.name} reaches {mm(depth)} under the waterline and makes one space of {one} and {other}: hole either and "
-        f"both fill, at first by about {flow:.0f} litres a minute with one of them full to the waterline she floats at now. "
-        f"{remedy}, or count them as one.",
+        values={
+            "path": way.name,
+            "depth": Length(depth),
+            "one": one,
+            "other": other,
+            "litres_a_minute": flow,
+            "is_opening": way.kind == "opening",
+        },
         measured=-depth,
         limit=0.0,
         source="orifice",
@@ -182,18 +198,16 @@ def _straddling(layout: Layout) -> list[Finding]:
     found = []
     for name, ways in by_name.items():
         met = {space for way in ways for space in way.between}
-        spaces = [space.name for space in layout.compartments if space.name in met]
+        spaces = tuple(space.name for space in layout.compartments if space.name in met)
         outward = ways[0].through in ("deck", "hull")
         if len(spaces) <= (1 if outward else 2):
             continue
-        listed = f"{', '.join(spaces[:-1])} and {spaces[-1]}"
-        does = f"opens into {listed}" if outward else f"leads to {listed}"
         found.append(
             Finding(
                 code="opening-straddles",
                 severity="warn",
                 object=name,
-                message=f"{name} {does}: it joins them. Move it clear of what parts them, or make it smaller.",
+                values={"opening": name, "spaces": spaces, "outward": outward},
                 at=ways[0].lowest_at,
             )
         )
@@ -208,8 +222,7 @@ def _shut_in(layout: Layout) -> list[Finding]:
             code="no-access",
             severity="warn",
             object=space.name,
-            message=f"No opening leads into {space.name}: it could be neither looked into, nor dried, nor emptied. Give it an "
-            "opening with a tight cover, 150 to 200 mm or more for an arm and a lamp.",
+            values={"space": space.name, "least": Length(ARM_OPENING), "easy": Length(EASY_OPENING)},
             source="access-opening",
             at=space.centroid,
         )
@@ -220,7 +233,7 @@ def _shut_in(layout: Layout) -> list[Finding]:
 
 def _running_on(layout: Layout) -> list[Finding]:
     """The spaces that run out of a hull's open end, in one note about the first of them."""
-    names = [space.name for space in layout.compartments if not space.bounded]
+    names = tuple(space.name for space in layout.compartments if not space.bounded)
     if not names:
         return []
     return [
@@ -228,9 +241,7 @@ def _running_on(layout: Layout) -> list[Finding]:
             code="space-runs-on",
             severity="note",
             object=names[0],
-            message=f"The measured hull ends at {mm(layout.hull.x_after)}, and {listed(names)} "
-            f"{'runs' if len(names) == 1 else 'run'} on past it: volume, middle and height are not known, nor how it lies to the "
-            "water unless the water is seen to cross it. End it at a bulkhead, or measure further aft.",
+            values={"measured_to": Length(layout.hull.x_after), "spaces": names},
             measured=layout.hull.x_after,
         )
     ]
@@ -240,12 +251,4 @@ def _nothing_outside(layout: Layout) -> list[Finding]:
     """No way outside whose height over the water could be told."""
     if any(OUTSIDE in way.between and len(way.outline) for way in layout.ways):
         return []
-    return [
-        Finding(
-            code="no-way-outside",
-            severity="note",
-            object=layout.scene.name,
-            message="No opening that lets water in leads outside, so how high the lowest stands above the water is not known. "
-            "Enter hatches, companionway and vents under `openings`: through them the sea comes in first when she is holed.",
-        )
-    ]
+    return [Finding(code="no-way-outside", severity="note", object=layout.scene.name)]

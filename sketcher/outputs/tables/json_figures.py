@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Phrase
 from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.sentences import message, words
@@ -183,11 +183,15 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "severity": finding.severity,
         "object": finding.object,
         "message": message(finding),
-        "measured": _clean(finding.measured),
-        "limit": _clean(finding.limit),
+        "measured": _told(finding.measured),
+        "limit": _told(finding.limit),
         "source": finding.source,
         "binding": finding.binding,
     }
+
+
+def _told(value: float | str | Phrase | None) -> Any:
+    return words(value, "m") if isinstance(value, Phrase) else _clean(value)
 
 
 def _number(value: float | None) -> float | None:

@@ -8,7 +8,8 @@ from math import ceil, floor
 from typing import Any
 
 from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
-from sketcher.outputs.wording.quantities import area, area_unit, length_with_unit, plain
+from sketcher.model.units import format_length
+from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
 
 Sentence = Callable[..., str]
 """Words from values: takes a `Say` and, by name, the values of a `Phrase` or a finding."""
@@ -79,6 +80,26 @@ class Say:
         """
         unit, size = ("ft", 0.3048) if self.unit in ("in", "ft") else ("m", 1.0)
         return f"{floor(value.metres / size) if at_most else plain(value.metres / size, 0)} {unit}"
+
+    def between(self, least: Length, most: Length) -> str:
+        """From one length to another, the unit said once.
+
+        >>> Say("mm", {}).between(Length(0.15), Length(0.2)), Say("in", {}).between(Length(0.15), Length(0.2))
+        ('150 to 200 mm', '5 7/8 to 7 7/8 in')
+        """
+        return f"{length(least.metres, self.unit)} to {length_with_unit(most.metres, self.unit)}"
+
+    def number(self, value: Length) -> str:
+        """A length as its file has it, without the unit: to the last decimal, or in a tape's fractions of an inch.
+
+        >>> Say("mm", {}).number(Length(0.4805)), Say("in", {}).number(Length(0.4826))
+        ('480.5', '19')
+        """
+        return length(value.metres, self.unit) if self.unit in ("in", "ft") else format_length(value.metres, self.unit)
+
+    def written(self, value: Length) -> str:
+        """A length as its file has it, with the unit."""
+        return self.number(value) if self.unit == "ft" else f"{self.number(value)} {self.unit}"
 
     def sentence(self, code: str, values: Mapping[str, Any]) -> str:
         """What a code and its values say. Raises KeyError for a code without a sentence, TypeError where values do not fit it."""

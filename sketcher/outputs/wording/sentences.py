@@ -8,10 +8,28 @@ from inspect import getmembers, isfunction
 from types import ModuleType
 
 from sketcher.analysis.findings import Finding, Phrase
-from sketcher.outputs.wording import build_words, contents_words, cut_words, fit_words, floating_words
+from sketcher.outputs.wording import (
+    build_words,
+    contents_words,
+    cut_words,
+    fit_words,
+    floating_words,
+    leaks_words,
+    spaces_words,
+    survey_words,
+)
 from sketcher.outputs.wording.say import Say, Sentence
 
-ROOMS: tuple[ModuleType, ...] = (build_words, contents_words, cut_words, fit_words, floating_words)
+ROOMS: tuple[ModuleType, ...] = (
+    build_words,
+    contents_words,
+    cut_words,
+    fit_words,
+    floating_words,
+    leaks_words,
+    spaces_words,
+    survey_words,
+)
 """Modules of sentences: each public function made there says one code, its name being the code's with `_` for `-`."""
 
 

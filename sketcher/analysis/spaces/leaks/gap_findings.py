@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length, Phrase, Place, Value, Volume
 from sketcher.analysis.hull.form import DECK, SKIN, HullForm
-from sketcher.analysis.phrases import listed, litres, mm, place
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.blocks import WholeLayout
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
@@ -42,53 +41,36 @@ def _short(scene: Scene, shapes: Sequence[PanelShape], slot: Slot, names: Sequen
     edge = shape.faces[slot.face][0]
     beyond = owner_name(slot.beyond, shapes)
     joined = [names[k] for k in slot.between] if slot.between else []
-    spaces = [name for name in joined if name is not None]
-    if slot.lapping:
-        return _lapping(scene, shape, slot, beyond, listed(spaces))
-    head = f"The {edge} of {shape.name} stops {mm(slot.width)} short of {beyond} over {mm(slot.length)}, round {place(slot.at)}"
-    if len(spaces) == 2:
-        what = f": water passes between {spaces[0]} and {spaces[1]}."
-    elif slot.blind:
-        what = ", at one face only; at the other it is closed, so nothing leaks. Bevel the edge to fit."
-    else:
-        what = "; the spaces on its two sides are joined elsewhere as well."
+    spaces = tuple(name for name in joined if name is not None)
+    leaks = slot.lapping or len(spaces) == 2
+    values: dict[str, Value] = {
+        "panel": shape.name,
+        "edge": None if slot.lapping else edge,
+        "beyond": beyond,
+        "width": Length(slot.width),
+        "length": Length(slot.length),
+        "at": Place(slot.at),
+        "remedy": Phrase("bring-together") if slot.lapping else _remedy(edge, slot, beyond),
+    }
     return Finding(
-        code="gap" if len(spaces) == 2 else "short-edge",
-        severity="warn" if len(spaces) == 2 else "note",
+        code="gap" if leaks else "short-edge",
+        severity="warn" if leaks else "note",
         object=shape.name,
-        message=f"{head}{what} {_remedy(edge, shape, slot, beyond)}",
+        values={**values, "spaces": spaces} if leaks else {**values, "one_face": slot.blind},
         measured=slot.width,
         limit=scene.gap_limit,
         at=slot.at,
     )
 
 
-def _lapping(scene: Scene, shape: PanelShape, slot: Slot, beyond: str, spaces: str) -> Finding:
-    return Finding(
-        code="gap",
-        severity="warn",
-        object=shape.name,
-        message=f"{shape.name} and {beyond} pass each other {mm(slot.width)} apart over {mm(slot.length)}, round "
-        f"{place(slot.at)}: water passes between {spaces}. Bring them together, or close the gap with a strip between them.",
-        measured=slot.width,
-        limit=scene.gap_limit,
-        at=slot.at,
-    )
-
-
-def _remedy(edge: str, shape: PanelShape, slot: Slot, beyond: str) -> str:
-    """How to close it: by so many millimetres, or by the tie that keeps it closed."""
-    longer = f"Extend its {edge} by {mm(slot.width)}"
-    if edge not in _KEYS:
-        return (
-            f"{longer}, or tie that side of its span to {beyond}."
-            if slot.beyond >= FIRST_PANEL
-            else f"{longer}, or leave out that side of its span."
-        )
-    key, own = _KEYS[edge]
-    if slot.beyond >= FIRST_PANEL:
-        return f"{longer}, or write {key}: {beyond}."
-    return f"{longer}, or write {key}: {own}."
+def _remedy(edge: str, slot: Slot, beyond: str) -> Phrase:
+    """How to close it: by how much to extend the edge, or the tie that keeps it closed."""
+    longer: dict[str, Value] = {"edge": edge, "width": Length(slot.width)}
+    to_panel = slot.beyond >= FIRST_PANEL
+    if edge in _KEYS:
+        key, own = _KEYS[edge]
+        return Phrase("extend-or-write", {**longer, "key": key, "limit": beyond if to_panel else own})
+    return Phrase("extend-or-tie-span", {**longer, "beyond": beyond}) if to_panel else Phrase("extend-or-free-span", longer)
 
 
 def lost_seeds(
@@ -99,46 +81,38 @@ def lost_seeds(
     for seed, home in zip(scene.compartments, homes, strict=True):
         if home >= 0 and is_space[home]:
             continue
-        where, what = _where(seed, form, shapes)
-        found.append(
-            Finding(
-                code=where,
-                severity="stop",
-                object=seed.name,
-                message=f"The point that stands for {seed.name}, {place(seed.at)}, {what}: the name and its use are given to no "
-                "space. Move the point into the space it is to name.",
-                at=seed.at,
-            )
-        )
+        where, inside = _where(seed, form, shapes)
+        values: dict[str, Value] = {"space": seed.name, "at": Place(seed.at), **inside}
+        found.append(Finding(code=where, severity="stop", object=seed.name, values=values, at=seed.at))
     return found
 
 
-def _where(seed: NamedSpace, form: HullForm, shapes: Sequence[PanelShape]) -> tuple[str, str]:
+def _where(seed: NamedSpace, form: HullForm, shapes: Sequence[PanelShape]) -> tuple[str, dict[str, str]]:
+    """The finding's code, and the panel that the point lies in, if any."""
     point = np.array(seed.at)
     for shape in shapes:
         for piece in shape.pieces:
             if all(np.array(shape.faces[f][1].normal) @ point <= shape.faces[f][1].distance for f in piece):
-                return "seed-in-panel", f"lies inside {shape.name}"
+                return "seed-in-panel", {"panel": shape.name}
     mesh = form.inside
     inside = crossings_above(mesh.vertices, mesh.triangles, np.zeros(len(mesh.triangles), dtype=np.int64), 1, point)
     if inside[0] <= 0:
-        return "seed-outside", "lies outside the hull"
-    return "seed-in-sliver", "lies in a gap or a sliver between panels"
+        return "seed-outside", {}
+    return "seed-in-sliver", {}
 
 
-def shared_names(scene: Scene, homes: Sequence[int], joins: dict[int, str]) -> list[Finding]:
-    """A finding for each space that holds the points of several names. joins: for such a part, in words, where they join."""
+def shared_names(scene: Scene, homes: Sequence[int], joins: Mapping[int, Phrase]) -> list[Finding]:
+    """A finding for each space that holds the points of several names. joins: for such a part, where they join."""
     found: list[Finding] = []
     for part in sorted({home for home in homes if home >= 0}):
-        names = [seed.name for seed, home in zip(scene.compartments, homes, strict=True) if home == part]
+        names = tuple(seed.name for seed, home in zip(scene.compartments, homes, strict=True) if home == part)
         if len(names) > 1:
             found.append(
                 Finding(
                     code="names-in-one-space",
                     severity="stop",
                     object=names[0],
-                    message=f"{listed(names)} are one space: {joins.get(part, 'no panel parts the one from the other')}. "
-                    f"It is called {names[0]} here. Close it, or leave {listed(names[1:])} out.",
+                    values={"names": names, "why": joins.get(part, Phrase("no-panel-between"))},
                 )
             )
     return found
@@ -156,8 +130,7 @@ def slivers(whole: WholeLayout, chosen: Sequence[int], shapes: Sequence[PanelSha
                 code="sliver",
                 severity="warn",
                 object=next((name for name in about if not name.startswith("the ")), about[0]),
-                message=f"{listed(about)} enclose a space of only {litres(volume)} round {place((x, y, z))}. It counts as no "
-                "compartment: fill it, or move one of the panels so that it closes or opens.",
+                values={"about": tuple(about), "volume": Volume(volume), "at": Place((x, y, z))},
                 measured=volume,
                 limit=SLIVER_VOLUME,
                 at=(x, y, z),

@@ -7,9 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length, Phrase, Place
 from sketcher.analysis.hull.form import DECK, SKIN
-from sketcher.analysis.phrases import mm, place
 from sketcher.analysis.results import OUTSIDE, Compartment, PanelShape, Plane, Way
 from sketcher.analysis.spaces.face_regions import Meeting, PanelFaces
 from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_ways, way
@@ -170,42 +169,38 @@ def _lowest(space: Compartment) -> Floats:
 
 
 def _beside(opening: Opening, shape: PanelShape) -> Finding:
-    if shape.reaches_in:
-        low, high = shape.trimmed.bounds
-        across, up = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (0, 1)}[shape.kind]
-        why = (
-            f"inside the hull that {shape.kind} runs from {mm(low[across])} to {mm(high[across])} and from "
-            f"{mm(low[up])} to {mm(high[up])}. Move the opening onto it."
-        )
-    else:
-        why = f"nothing of that {shape.kind} is inside the hull. Move the {shape.kind} first."
-    return Finding(
-        code="opening-misses",
-        severity="warn",
-        object=opening.name,
-        message=f"{opening.name} lies beside {shape.name}, which it is to go through: {why}",
-        measured=", ".join(mm(value) for value in opening.at),
-    )
+    if not shape.reaches_in:
+        return _misses(opening, Phrase("beside-lost-panel", {"panel": shape.name, "kind": shape.kind}), _place(opening))
+    low, high = shape.trimmed.bounds
+    first, second = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (0, 1)}[shape.kind]
+    runs = {
+        "across": (Length(float(low[first])), Length(float(high[first]))),
+        "up": (Length(float(low[second])), Length(float(high[second]))),
+    }
+    return _misses(opening, Phrase("beside-panel", {"panel": shape.name, "kind": shape.kind, **runs}), _place(opening))
 
 
 def _off_deck(opening: Opening) -> Finding:
-    return Finding(
-        code="opening-misses",
-        severity="warn",
-        object=opening.name,
-        message=f"{opening.name} lies beside the deck over the inside of the hull. Move it, so that a space lies under it.",
-        measured=", ".join(mm(value) for value in opening.at),
-    )
+    return _misses(opening, Phrase("beside-deck"), _place(opening))
 
 
 def _off_skin(opening: Opening, apart: float) -> Finding:
+    x, y, z = opening.at
+    return _misses(opening, Phrase("off-the-shell", {"apart": Length(apart), "at": Place((x, y, z))}), apart, ON_SKIN)
+
+
+def _place(opening: Opening) -> Phrase:
+    return Phrase("stated-place", {"at": tuple(Length(value) for value in opening.at)})
+
+
+def _misses(opening: Opening, where: Phrase, measured: float | Phrase, limit: float | None = None) -> Finding:
     return Finding(
         code="opening-misses",
         severity="warn",
         object=opening.name,
-        message=f"{opening.name} lies {mm(apart)} off the inside of the shell at {place(opening.at)}. Move it onto the shell.",
-        measured=apart,
-        limit=ON_SKIN,
+        values={"opening": opening.name, "where": where},
+        measured=measured,
+        limit=limit,
     )
 
 
@@ -214,18 +209,19 @@ def _in_nothing(opening: Opening) -> Finding:
         code="opening-without-panel",
         severity="warn",
         object=opening.name,
-        message=f"{opening.name} goes through {opening.through}, which is not there: it joins nothing. Put it through a panel, "
-        "the deck or the hull, or take it out.",
+        values={"opening": opening.name, "through": opening.through},
     )
 
 
 def _no_such_space(opening: Opening, missing: Sequence[str], known: Sequence[str]) -> Finding:
-    near = nearest(missing[0], known)
-    meant = f" Is {near} meant?" if near else ""
     return Finding(
         code="hose-joins-nothing",
         severity="stop",
         object=opening.name,
-        message=f"{opening.name} is to join {missing[0]}, which is no other compartment here: it joins nothing.{meant} "
-        f"The compartments are {', '.join(sorted(known))}.",
+        values={
+            "hose": opening.name,
+            "missing": missing[0],
+            "meant": nearest(missing[0], known),
+            "known": tuple(sorted(known)),
+        },
     )
