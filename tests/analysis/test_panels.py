@@ -1,5 +1,6 @@
 """Panels in place: where their faces lie, what cuts them short, and panels that cannot be."""
 
+from dataclasses import replace
 from math import cos, radians, tan
 
 import numpy as np
@@ -200,6 +201,14 @@ def test_a_panel_that_cannot_be_is_refused_by_name(panel: Panel, words: str) -> 
             Lid(name="shelf", height=0.6, start="main", end="transom", thickness=0.01),
             panel,
         )
+
+
+@pytest.mark.example
+def test_a_thickness_that_cannot_be_is_told_in_the_scenes_unit() -> None:
+    """Whoever writes inches reads inches."""
+    scene = replace(layout_scene(BOX, bulkheads=(Bulkhead(name="b", at=1.0, thickness=-0.0127),)), units="in")
+    with pytest.raises(SketchError, match=r"'b' is -0\.5 in thick"):
+        place_panels(scene, BOX)
 
 
 @pytest.mark.property

@@ -13,6 +13,7 @@ from evaluation_specimen import box_boat, compartment
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.results import Floating, Wet
 from sketcher.model.contents import Chain
 from sketcher.model.demos import demo_scene
@@ -50,6 +51,14 @@ def test_the_keys_are_those_that_other_programs_know(block: str) -> None:
     values = figures(box_boat())
     found = values if not block else values[block][0] if isinstance(values[block], list) else values[block]
     assert list(found) == KEYS[block].split()
+
+
+@pytest.mark.example
+def test_a_window_that_limits_a_finding_is_told_in_metres() -> None:
+    """What is measured and its limit are in SI, words about them too, whatever the scene's unit."""
+    window = Phrase("from-the-bow", {"least": Length(0.84), "most": Length(1.3412)})
+    boat = replace(box_boat(), findings=(Finding(code="no-way-outside", severity="note", object="boat", limit=window),))
+    assert figures(boat)["findings"][0]["limit"] == "0.840 to 1.341 m from the bow"
 
 
 @pytest.mark.closed_form
