@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import BerthRoom, Compartment, Floating, Layout, PanelShape, Plane, WaterPlane, Way, Wet
 from sketcher.geometry.mesh import TriMesh
@@ -133,23 +133,21 @@ def box_boat(units: str = "mm") -> Evaluation:
         outline=np.column_stack([np.full(16, 1.0), 0.0125 * np.cos(angles), 0.1 + 0.0125 * np.sin(angles)]),
     )
     findings = (
+        Finding(code="flooding-in-calm-water", severity="note", object="scene", source="sea-water"),
         Finding(
-            code="not-promised", severity="note", object="scene", message="Only still water is considered.", source="sea-water"
-        ),
-        Finding(
-            code="open-hole",
+            code="opening-under-water",
             severity="warn",
             object="limber hole",
-            message="The limber hole, 25 mm wide, joins forepeak and low void: close it with a tight plug to keep them apart.",
+            values={"path": "limber hole", "depth": Length(0.3), "space": "low void", "is_opening": True},
             measured=0.025,
             limit=0.0,
-            at=(1.0, 0.0, 0.1),
+            at=(1.0, 0.0, 0.2),
         ),
         Finding(
-            code="carries-load",
+            code="panel-carries-load",
             severity="stop",
             object="collision",
-            message="The collision bulkhead carries the mast and is moved: ask a designer.",
+            values={"panel": "collision", "carries": ("mast",), "built": "planned", "holes": ()},
             binding="binds nobody: advice",
         ),
     )

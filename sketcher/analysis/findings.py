@@ -91,7 +91,6 @@ class Finding:
     code: str
     severity: Severity
     object: str
-    message: str = ""
     values: Mapping[str, Value] = field(default_factory=dict, hash=False)
     measured: float | str | Phrase | None = None
     limit: float | str | Phrase | None = None

@@ -94,10 +94,7 @@ def test_no_number_is_printed_as_minus_nothing(value: float, decimals: int) -> N
 @pytest.mark.closed_form
 def test_findings_that_stop_come_first_and_keep_their_order() -> None:
     """Stop, then warn, then note; within each as they were found."""
-    found = [
-        Finding(code=str(k), severity=severity, object="", message="")
-        for k, severity in enumerate(["note", "warn", "stop", "warn"])
-    ]
+    found = [Finding(code=str(k), severity=severity, object="") for k, severity in enumerate(["note", "warn", "stop", "warn"])]
     assert [finding.code for finding in by_severity(found)] == ["2", "1", "3", "0"]
 
 

@@ -746,6 +746,6 @@ def test_a_note_is_folded_to_a_line_and_what_must_be_minded_is_not(desk: Control
     list_of = noticed(desk.state())
     notes = [finding for finding in desk.session.evaluation.findings if finding.severity == "note"]
     assert list_of.count("<details") == len(notes) > 0
-    graver = Finding(code="a", severity="warn", object="b", message="Mind this.")
+    graver = Finding(code="no-way-outside", severity="warn", object="b")
     evaluation = replace(desk.session.evaluation, findings=(graver,))
     assert "<details" not in noticed(replace(desk.state(), evaluation=evaluation))

@@ -11,8 +11,8 @@ from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
 from sketcher.analysis.flooding.permeability_trials import worst_cases
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.phrases import listed
 from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain, share, table, wrap
+from sketcher.outputs.wording.say import listed
 
 if TYPE_CHECKING:
     from sketcher.analysis.flooding.bottle_loads import BottlePush

@@ -58,7 +58,7 @@ def in_unit(unit: str) -> Say:
 
 def message(finding: Finding, unit: str = "mm") -> str:
     """What a finding says: what, where, by how much and what to do."""
-    return finding.message or in_unit(unit).sentence(finding.code, finding.values)
+    return in_unit(unit).sentence(finding.code, finding.values)
 
 
 def words(phrase: Phrase, unit: str = "mm") -> str:

@@ -9,13 +9,13 @@ from datetime import date
 
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.phrases import listed
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import Drawing, Item, LineStyle, Words, line
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.palette import INK, PENCIL
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.outputs.wording.quantities import unit_called
+from sketcher.outputs.wording.say import listed
 from sketcher.web.logic.damage import Flooded
 from sketcher.web.state import Look, ObjectRef
 from sketcher.web.view.drawing_sheet import DrawingSheet

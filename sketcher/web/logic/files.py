@@ -7,7 +7,6 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from sketcher.analysis.phrases import listed
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull, write_hull
 from sketcher.model.files.recovery import drop_recovery, find_recovery, recovery_path
@@ -15,6 +14,7 @@ from sketcher.model.files.replacement import replace_file
 from sketcher.model.files.saving import changed_elsewhere, hull_file, open_scene
 from sketcher.model.files.scene_file import new_scene_text
 from sketcher.model.files.tape_table import read_tape_table
+from sketcher.outputs.wording.say import listed
 from sketcher.web.logic.allowed_folders import Folders
 from sketcher.web.logic.session import Session
 from sketcher.web.state import Dialog, Notice, ObjectRef
