@@ -1,4 +1,4 @@
-"""The sketch in the browser: one server on this machine, one boat on its desk."""
+"""The sketch in the browser: one server on this machine for one boat."""
 
 from __future__ import annotations
 
@@ -23,10 +23,10 @@ from sketcher.model.scene import Scene
 from sketcher.outputs.progress import Deadline
 from sketcher.web.access import Doors, guard
 from sketcher.web.controller import Controller
-from sketcher.web.handlers import ASKS
-from sketcher.web.logic.allowed_folders import Folders
-from sketcher.web.logic.files import Files
+from sketcher.web.logic.files.allowed_folders import AllowedFolders
+from sketcher.web.logic.files.scene_files import SceneFiles
 from sketcher.web.logic.session import Session
+from sketcher.web.logic.workspace import Workspace
 from sketcher.web.render_thread import Painter, probe_opengl
 from sketcher.web.server import Wire, add_routes
 from sketcher.web.view.frame_loop import FrameLoop
@@ -44,13 +44,13 @@ def serve(scene_path: str | None = None, host: str = "127.0.0.1", port: int | No
     listening = listen(host, port)
     # A second Ctrl-C while the first is being obeyed is no more than the first.
     with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
-        able = serve_beside(probe_opengl)
-        desk = desk_for(Path(scene_path) if scene_path is not None else demo_scenes()[0], able)
-        asyncio.run(_run(desk, listening, host, open_browser))
+        opengl_problem = in_background(probe_opengl)
+        controller = controller_for(Path(scene_path) if scene_path is not None else demo_scenes()[0], opengl_problem)
+        asyncio.run(_run(controller, listening, host, open_browser))
         print("The sketch is closed.")
 
 
-def serve_beside(work: Callable[[], str]) -> Future[str]:
+def in_background(work: Callable[[], str]) -> Future[str]:
     """Something worked out in a thread that nothing waits for when the program ends."""
     answer: Future[str] = Future()
     threading.Thread(target=lambda: answer.set_result(work()), daemon=True).start()
@@ -81,12 +81,12 @@ PATIENCE = 4.0
 """Seconds that bottles may be placed for before the page goes on without the rest, and says so."""
 
 
-def _patiently(scene: Scene) -> Evaluation:
+def _evaluate_in_time(scene: Scene) -> Evaluation:
     return evaluate(scene, Deadline(PATIENCE))
 
 
-def desk_for(path: Path, able: Future[str] | None) -> Controller:
-    """A desk with a scene on it. able: what becomes of the trial whether this machine can draw; None: draw nothing.
+def controller_for(path: Path, opengl_problem: Future[str] | None) -> Controller:
+    """A controller with a scene opened. opengl_problem: why this machine cannot draw, empty where it can; None: draw nothing.
 
     Raises SketchError where the scene or its hull cannot be read.
     """
@@ -94,18 +94,19 @@ def desk_for(path: Path, able: Future[str] | None) -> Controller:
     demos = demo_folder()
     hull = Path(opened.scene.hull.file or path)
     beside = [hulls] if (hulls := path.resolve().parent.parent / "hulls").is_dir() else []
-    folders = Folders.about(path, *beside, hull, demos / "scenes", demos / "hulls")
-    return Controller(Session(opened, _patiently), Files(folders), None if able is None else Painter(able), ASKS)
+    folders = AllowedFolders.about(path, *beside, hull, demos / "scenes", demos / "hulls")
+    workspace = Workspace(Session(opened, _evaluate_in_time), SceneFiles(folders))
+    return Controller(workspace, None if opengl_problem is None else Painter(opengl_problem))
 
 
-async def _run(desk: Controller, listening: socket.socket, host: str, open_browser: bool) -> None:
-    """Serve until told to stop, then say good-bye to the pages."""
+async def _run(controller: Controller, listening: socket.socket, host: str, open_browser: bool) -> None:
+    """Serve until told to stop, then tell the pages that it has ended."""
     port = listening.getsockname()[1]
     doors = Doors(host=host, port=port)
     app = guard(doors)
     wire = Wire(wake=lambda: loop.change(), free=lambda: loop.free())
-    loop = frame_loop(desk, wire)
-    add_routes(app, wire, desk)
+    loop = frame_loop(controller, wire)
+    add_routes(app, wire, controller)
     runner = web.AppRunner(app, access_log=None, handle_signals=False)
     await runner.setup()
     await web.SockSite(runner, listening).start()
@@ -114,42 +115,42 @@ async def _run(desk: Controller, listening: socket.socket, host: str, open_brows
     def build_news() -> None:
         running.call_soon_threadsafe(loop.change)
 
-    desk.building.wake = build_news
+    controller.workspace.build.changed = build_news
     stopped = asyncio.Event()
     for sign in (signal.SIGINT, signal.SIGTERM):
         running.add_signal_handler(sign, stopped.set)
     _say_where(doors, host, port, open_browser)
-    tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(desk, loop))]
+    tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(controller, loop))]
     await stopped.wait()
     for task in tasks:
         task.cancel()
-    desk.dragging.escape()
-    desk.keep_work()
-    desk.building.wake = lambda: None
-    desk.building.stop()
+    controller.workspace.drag.escape()
+    controller.keep_work()
+    controller.workspace.build.changed = lambda: None
+    controller.workspace.build.stop()
     await wire.close()
     await runner.cleanup()
 
 
-def frame_loop(desk: Controller, wire: Wire) -> FrameLoop:
-    """The loop that brings the desk's state to the pages."""
+def frame_loop(controller: Controller, wire: Wire) -> FrameLoop:
+    """The loop that brings pictures and markup to the pages."""
     return FrameLoop(
-        before=desk.before_picture,
-        draw=desk.picture,
-        parts=desk.parts,
+        before=controller.before_picture,
+        draw=controller.picture,
+        parts=controller.parts,
         send=wire.show,
         ready=wire.any_ready,
         watching=wire.any_open,
-        at_rest=desk.at_rest,
+        at_rest=controller.at_rest,
     )
 
 
-async def _keep_work(desk: Controller, loop: FrameLoop) -> None:
+async def _keep_work(controller: Controller, loop: FrameLoop) -> None:
     """Keep unsaved work beside the file and watch the file, again and again."""
     while True:
         await asyncio.sleep(KEEP_EVERY)
-        desk.keep_work()
-        if desk.look_at_file():
+        controller.keep_work()
+        if controller.notice_file_change():
             loop.change()
 
 

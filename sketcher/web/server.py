@@ -105,7 +105,7 @@ class Wire:
             await browser.socket.close(code=1001, message=b"ended")
 
 
-async def talk(request: web.Request, wire: Wire, desk: PageSource) -> web.WebSocketResponse:
+async def talk(request: web.Request, wire: Wire, source: PageSource) -> web.WebSocketResponse:
     """One page's conversation, from its opening to its end."""
     socket = web.WebSocketResponse(max_msg_size=LONGEST_MESSAGE, heartbeat=20.0, compress=False)
     await socket.prepare(request)
@@ -123,7 +123,7 @@ async def talk(request: web.Request, wire: Wire, desk: PageSource) -> web.WebSoc
             elif message["do"] == "shown":
                 wire.shown(browser)
             else:
-                desk.take(message)
+                source.take(message)
                 wire.wake()
     finally:
         wire.browsers.discard(browser)
@@ -140,7 +140,7 @@ def read_message(text: str) -> Message | None:
     return message if isinstance(message, dict) and isinstance(message.get("do"), str) else None
 
 
-def add_routes(app: web.Application, wire: Wire, desk: PageSource) -> None:
+def add_routes(app: web.Application, wire: Wire, source: PageSource) -> None:
     """The page, its files, the wire and the downloads."""
     static = {item.name: item.read_bytes() for item in files("sketcher.web").joinpath("static").iterdir() if item.is_file()}
 
@@ -155,10 +155,10 @@ def add_routes(app: web.Application, wire: Wire, desk: PageSource) -> None:
         return web.Response(body=static[name], content_type=kind, charset="utf-8")
 
     async def wired(request: web.Request) -> web.WebSocketResponse:
-        return await talk(request, wire, desk)
+        return await talk(request, wire, source)
 
     async def download(request: web.Request) -> web.Response:
-        answer = desk.download(request.match_info["what"])
+        answer = source.download(request.match_info["what"])
         if answer is None:
             raise web.HTTPNotFound(text="There is nothing of that name to download.")
         body, kind, name = answer

@@ -13,7 +13,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.model.cutting import Joints
 
-PartKind = Literal[
+ObjectKind = Literal[
     "bulkhead",
     "partition",
     "lid",
@@ -32,10 +32,10 @@ PartKind = Literal[
     "tank",
     "part",
 ]
-PART_KINDS: tuple[PartKind, ...] = get_args(PartKind)
+OBJECT_KINDS: tuple[ObjectKind, ...] = get_args(ObjectKind)
 PANEL_KINDS = ("bulkhead", "partition", "lid")
 Corner = Literal["right", "left", "high right", "high left"]
-"""Where on the page the figures under the hand stand: low at its right or left, or high there."""
+"""Where in the picture the figures of a drag stand: low at its right or left, or high there."""
 CORNERS: tuple[Corner, ...] = get_args(Corner)
 CutKind = Literal["none", "forward", "after", "above", "port", "starboard"]
 CUT_KINDS: tuple[CutKind, ...] = get_args(CutKind)
@@ -45,21 +45,21 @@ ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
 
 @dataclass(frozen=True, slots=True)
 class ObjectRef:
-    """Something that can be selected: its kind and its name. The waterline's name is `waterline`."""
+    """An object that can be selected, by its kind and name. The waterline's name is `waterline`."""
 
-    kind: PartKind
+    kind: ObjectKind
     name: str
 
     @property
     def key(self) -> str:
-        """One word for the page's marks: `lid/tank top`."""
+        """As the page's markup names it: `lid/tank top`."""
         return f"{self.kind}/{self.name}"
 
 
 def object_ref(key: str) -> ObjectRef | None:
-    """The part that a mark on the page names; None for anything else."""
+    """The object that a word of the page's markup names; None for anything else."""
     kind, slash, name = key.partition("/")
-    found = next((known for known in PART_KINDS if known == kind), None)
+    found = next((known for known in OBJECT_KINDS if known == kind), None)
     return ObjectRef(found, name) if slash and found and name else None
 
 
@@ -97,8 +97,8 @@ class Notice:
 
 
 @dataclass(frozen=True, slots=True)
-class HandLine:
-    """A figure shown under the hand during a drag, and its change since the drag began, already in words."""
+class DragFigure:
+    """A figure shown during a drag, and its change since the drag began, already in words."""
 
     label: str
     value: str
@@ -151,46 +151,12 @@ class BuildState:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PageState:
-    """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
-
-    blank: why no picture can be drawn on this machine; empty where one can. lying, water_in: the boat as she lies when holed,
-    and the water [m3] in each flooded space.
-    """
-
-    evaluation: Evaluation
-    look: Look
-    file: str
-    selected: ObjectRef | None = None
-    unsaved: bool = False
-    undo: str | None = None
-    redo: str | None = None
-    notice: Notice | None = None
-    hand: tuple[HandLine, ...] = ()
-    corner: Corner = "right"
-    dialog: Dialog | None = None
-    adding: str | None = None
-    cut_range: tuple[float, float] = (0.0, 1.0)
-    blank: str = ""
-    over: str = ""
-    echo: int = 0
-    fields: tuple[FieldRow, ...] = field(default=())
-    labels: tuple[Label, ...] = field(default=())
-    handle: Handle | None = None
-    flood: FloodingCase | None = None
-    lying: Evaluation | None = None
-    water_in: Mapping[str, float | None] = field(default_factory=dict)
-    picture_size: tuple[int, int] = (1, 1)
-    sheet: Mapping[str, str] = field(default_factory=dict)
-    boards: Boards | None = None
-    pattern: str = ""
-    build: BuildState = BuildState()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class FieldRow:
-    """A field of the selected thing: its key in the file, the word for it, its text as the file would have it, and what
-    there is to choose from where it is a choice. suggestions: words that may be typed besides a figure. hint: what may be."""
+    """A field of the selected object: its key in the file, the word for it, and its text as the file would have it.
+
+    options: what there is to choose from, where it is a choice; suggestions: words that may be typed besides a figure; hint:
+    what may be typed.
+    """
 
     key: str
     word: str
@@ -217,7 +183,60 @@ class Label:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handle:
-    """A spot on the selected part, in pixels of the picture, and the way it moves from there, as an arrow's length in pixels."""
+    """A spot on the selected object, in pixels of the picture, and the arrow of the way it moves from there, in pixels."""
 
     at: tuple[float, float]
     way: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DamagedCondition:
+    """The boat with compartments open to the sea. case: what floods; evaluation: hers, with the water where it then stands.
+
+    water_in: the water [m3] in each compartment that floods; None where it cannot be known.
+    """
+
+    case: FloodingCase
+    evaluation: Evaluation
+    water_in: Mapping[str, float | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageState:
+    """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
+
+    drag_figures, corner: what a drag changes, and where it stands; kind_to_add: of an object that waits to be placed;
+    picture_problem: why no picture can be drawn on this machine, empty where one can; pointer_over: what decides the pointer's
+    shape; echo: the number of the last message that a page waits for.
+    """
+
+    evaluation: Evaluation
+    look: Look
+    file: str
+    selected: ObjectRef | None = None
+    unsaved: bool = False
+    undo: str | None = None
+    redo: str | None = None
+    notice: Notice | None = None
+    drag_figures: tuple[DragFigure, ...] = ()
+    corner: Corner = "right"
+    dialog: Dialog | None = None
+    kind_to_add: ObjectKind | None = None
+    cut_range: tuple[float, float] = (0.0, 1.0)
+    picture_problem: str = ""
+    pointer_over: str = ""
+    echo: int = 0
+    fields: tuple[FieldRow, ...] = ()
+    labels: tuple[Label, ...] = ()
+    handle: Handle | None = None
+    damage: DamagedCondition | None = None
+    picture_size: tuple[int, int] = (1, 1)
+    sheet: Mapping[str, str] = field(default_factory=dict)
+    boards: Boards | None = None
+    pattern: str = ""
+    build: BuildState = BuildState()
+
+    @property
+    def afloat(self) -> Evaluation:
+        """The boat as she floats: with compartments holed, as she then does."""
+        return self.evaluation if self.damage is None else self.damage.evaluation

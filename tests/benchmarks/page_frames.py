@@ -27,7 +27,7 @@ sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1] / "web")]
 from conftest import BROWSERS, QUIET, Served  # noqa: E402
 
 from sketcher.model.demos import demo_folder  # noqa: E402
-from sketcher.web.app import desk_for  # noqa: E402
+from sketcher.web.app import controller_for  # noqa: E402
 from sketcher.web.controller import Controller  # noqa: E402
 from sketcher.web.render_thread import probe_opengl  # noqa: E402
 
@@ -80,10 +80,10 @@ def first_picture(scene: Path) -> tuple[float, float]:
     """Seconds from the start to the first picture, in a process of its own, and those that the imports alone take."""
     program = (
         "import sys; from pathlib import Path; from concurrent.futures import ThreadPoolExecutor\n"
-        "from sketcher.web.app import desk_for; from sketcher.web.render_thread import probe_opengl\n"
-        "desk = desk_for(Path(sys.argv[1]), ThreadPoolExecutor(1).submit(probe_opengl))\n"
-        f"desk.take({{'do': 'size', 'size': {list(SIZE)}, 'sheet': {list(SIZE)}}})\n"
-        "assert desk.picture(False).result() and desk.parts()"
+        "from sketcher.web.app import controller_for; from sketcher.web.render_thread import probe_opengl\n"
+        "controller = controller_for(Path(sys.argv[1]), ThreadPoolExecutor(1).submit(probe_opengl))\n"
+        f"controller.take({{'do': 'size', 'size': {list(SIZE)}, 'sheet': {list(SIZE)}}})\n"
+        "assert controller.picture(False).result() and controller.parts()"
     )
     home = HERE.parents[2]
 
@@ -105,32 +105,32 @@ def resident() -> float:
     return 0.0
 
 
-def take_hold(desk: Controller, part: str) -> tuple[float, float]:
-    desk.take({"do": "size", "size": list(SIZE), "sheet": list(SIZE)})
-    desk.take({"do": "select", "part": part})
-    desk.picture(False).result()
-    desk.at_rest()
-    handle = desk.state().handle
+def take_hold(controller: Controller, part: str) -> tuple[float, float]:
+    controller.take({"do": "size", "size": list(SIZE), "sheet": list(SIZE)})
+    controller.take({"do": "select", "part": part})
+    controller.picture(False).result()
+    controller.at_rest()
+    handle = controller.labels.handle()
     assert handle is not None
     at = (handle.at[0] / SIZE[0], handle.at[1] / SIZE[1])
-    desk.take({"do": "press", "where": "picture", "at": list(at), "button": "main"})
+    controller.take({"do": "press", "where": "picture", "at": list(at), "button": "main"})
     return at
 
 
 def stepped(scene: Path) -> tuple[float, float, float]:
     """Many drag steps without a browser: median milliseconds of the figures and of a whole turn, and growth in memory."""
-    desk = desk_for(scene, ThreadPoolExecutor(1).submit(probe_opengl))
-    at = take_hold(desk, "bulkhead/collision")
+    controller = controller_for(scene, ThreadPoolExecutor(1).submit(probe_opengl))
+    at = take_hold(controller, "bulkhead/collision")
     figures, turns = [], []
     before = 0.0
     for step in range(WARMING + STEPS):
         way = 0.0005 * (step % 100 if step % 200 < 100 else 100 - step % 100)
-        desk.take({"do": "move", "where": "picture", "at": [at[0] + way, at[1] - way * 0.6]})
+        controller.take({"do": "move", "where": "picture", "at": [at[0] + way, at[1] - way * 0.6]})
         began = time.perf_counter()
-        desk.before_picture()
+        controller.before_picture()
         middle = time.perf_counter()
-        drawing = desk.picture(False)
-        desk.parts()
+        drawing = controller.picture(False)
+        controller.parts()
         drawing.result()
         figures.append(middle - began)
         turns.append(time.perf_counter() - began)
@@ -224,7 +224,7 @@ def in_browser(scene: Path) -> list[tuple[float, float, float]]:
 def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         scene = boats(Path(folder))
-        spaces = desk_for(scene, None).session.evaluation.layout.compartments
+        spaces = controller_for(scene, None).workspace.session.evaluation.layout.compartments
         print(f"{len(spaces)} compartments, {sum(len(space.mesh.triangles) for space in spaces)} triangles")
         start, imports = first_picture(scene)
         figures, turn, growth = stepped(scene)

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from driven_sketch import DrivenSketch, copied_boats, driven
 
 import sketcher
 from sketcher.model.demos import demo_folder
@@ -71,6 +72,18 @@ class Served:
         rest, _ = self.process.communicate(timeout=20)
         self.said.append(rest)
         return self.process.returncode
+
+
+@pytest.fixture
+def boats(tmp_path: Path) -> Path:
+    """A copy of the demo scenes and hulls."""
+    return copied_boats(tmp_path)
+
+
+@pytest.fixture
+def sketch(boats: Path) -> DrivenSketch:
+    """The smallest demo, opened on the page without a browser."""
+    return driven(boats / "scenes" / "quillet-forepeak.yaml")
 
 
 @pytest.fixture

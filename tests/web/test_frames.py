@@ -154,7 +154,7 @@ def test_a_picture_that_fails_does_not_end_the_loop(caplog: pytest.LogCaptureFix
 
 
 @dataclass
-class Desk:
+class Source:
     """Notes what it was asked."""
 
     taken: list[dict[str, Any]] = field(default_factory=list)
@@ -166,15 +166,15 @@ class Desk:
         return (b"PDF", "application/pdf", "a.pdf") if what == "drawings.pdf" else None
 
 
-def talk(script: Any) -> Desk:
+def talk(script: Any) -> Source:
     """Serve a wire and let the script talk to it as a page does."""
-    desk = Desk()
+    source = Source()
 
     async def play() -> None:
         port = unused_port()
         wire = Wire(wake=lambda: None, free=lambda: None)
         app = web.Application()
-        add_routes(app, wire, desk)
+        add_routes(app, wire, source)
         runner = web.AppRunner(app)
         await runner.setup()
         await web.TCPSite(runner, "127.0.0.1", port).start()
@@ -184,7 +184,7 @@ def talk(script: Any) -> Desk:
         await runner.cleanup()
 
     asyncio.run(play())
-    return desk
+    return source
 
 
 def read_turn(data: bytes) -> tuple[dict[str, Any], bytes]:
@@ -259,7 +259,7 @@ def test_a_second_page_gets_the_whole_at_once() -> None:
     talk(script)
 
 
-def test_messages_reach_the_desk_and_nonsense_does_not() -> None:
+def test_messages_reach_the_sketch_and_nonsense_does_not() -> None:
     """What is no message is passed over, and the conversation goes on."""
 
     async def script(wire: Wire, session: ClientSession, at: str) -> None:

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
+from driven_sketch import DrivenSketch
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,13 +22,14 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.demos import demo_scene, demo_scenes
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs import palette
+from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import Area, Words
+from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.tables.report import waterline_words
-from sketcher.web.app import desk_for
-from sketcher.web.logic.damage import Holing
-from sketcher.web.logic.exports import exported_sheet, sheet_pdf, sheet_svg
-from sketcher.web.render_thread import Painter
-from sketcher.web.state import HandLine, Label, Look, ObjectRef, object_ref
+from sketcher.web.app import controller_for
+from sketcher.web.logic.damage import damaged_condition
+from sketcher.web.page.exported_sheet import exported_sheet
+from sketcher.web.state import DragFigure, Label, Look, ObjectRef, object_ref
 from sketcher.web.view import drawing_sheet
 from sketcher.web.view.boat_shapes import boat_shapes
 from sketcher.web.view.camera import framed
@@ -145,7 +147,7 @@ def test_figures_under_the_hand_stand_clear_of_what_is_dragged(scene: str, view:
 def test_a_long_name_under_the_hand_takes_the_lines_it_runs_over() -> None:
     """As it stands on the page: two or three of them, and one where it is short."""
     names = ("fore berth", "fore to mid, over void lid", "fore to mid, to port of aslant web, under void lid", "")
-    assert [lines_of([HandLine(name, "5137 L")]) for name in names] == [1, 2, 3, 1]
+    assert [lines_of([DragFigure(name, "5137 L")]) for name in names] == [1, 2, 3, 1]
 
 
 def test_names_do_not_jump_to_and_fro_as_the_boat_turns() -> None:
@@ -199,17 +201,16 @@ def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:
     assert any(word.startswith(("1 : 30;", "1 : 40;")) for word in words)
     assert evaluation.scene.name in words
     assert any("2026-11-25" in word for word in words)
-    assert sheet_svg(drawing).startswith(b"<svg")
-    assert sheet_pdf(drawing, "a name").startswith(b"%PDF")
+    assert as_svg(drawing).startswith("<svg")
+    assert as_pdf([drawing], "a name").startswith(b"%PDF")
 
 
 def test_the_exported_sheet_of_a_holed_boat_shows_her_as_she_then_lies() -> None:
     """With the water where it then stands, the old waterline beside it, and the hole in the title block."""
     evaluation = evaluated("marram-forepeak")
-    holing = Holing(("forward void",))
-    flooded = holing.flooded(evaluation)
-    assert flooded is not None
-    whole, holed = (exported_sheet(evaluation, Look(), None, date(2026, 11, 25), flooded=case) for case in (None, flooded))
+    damaged = damaged_condition(evaluation, ("forward void",))
+    assert damaged is not None
+    whole, holed = (exported_sheet(evaluation, Look(), None, date(2026, 11, 25), damaged=case) for case in (None, damaged))
     words = [item.text for item in holed.items if isinstance(item, Words)]
     assert any(word.startswith("With a hole in forward void: floats") for word in words)
     assert any("flooded, " in word for word in words)
@@ -248,13 +249,12 @@ def test_a_machine_that_cannot_draw_still_shows_drawings_and_figures() -> None:
     """Without OpenGL the page says what to install, and everything else is there."""
     trial: Future[str] = Future()
     trial.set_result("there is no OpenGL: apt-get install libegl1 libgl1-mesa-dri")
-    desk = desk_for(demo_scene("quillet-forepeak"), None)
-    desk.paint = Painter(trial)
-    assert desk.picture(False).result() is None
-    parts = desk.parts()
+    sketch = DrivenSketch(controller_for(demo_scene("quillet-forepeak"), trial))
+    assert sketch.controller.picture(False).result() is None
+    parts = sketch.parts()
     assert "apt-get install libegl1" in parts["controls"]
     assert "<svg" in parts["sheet"]
-    assert desk.download("picture.png") is None
+    assert sketch.controller.download("picture.png") is None
 
 
 def shown(sheet: DrawingSheet, evaluation: Evaluation, selected: ObjectRef | None = None) -> str:

@@ -64,3 +64,8 @@ def message(finding: Finding, unit: str = "mm") -> str:
 def words(phrase: Phrase, unit: str = "mm") -> str:
     """What a phrase says."""
     return in_unit(unit)(phrase)
+
+
+def capitalized(text: str) -> str:
+    """A sentence with a capital at its beginning, the rest as it is."""
+    return text[:1].upper() + text[1:]

@@ -18,12 +18,13 @@ class BadMessageError(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Fields:
+class MessageFields:
     """The values of one message, by name. Every method raises BadMessageError where the value is not of its kind."""
 
     values: dict[str, Any]
 
     def text(self, name: str, default: str | None = None) -> str:
+        """A text no longer than any that the page asks for."""
         value = self.values.get(name, default)
         if not isinstance(value, str) or len(value) > LONGEST_TEXT:
             raise BadMessageError(f"{name} is no text")
@@ -41,6 +42,7 @@ class Fields:
         return min(max(number, low), high)
 
     def flag(self, name: str) -> bool:
+        """Whether it is true."""
         return self.values.get(name) is True
 
     def pair(self, name: str, low: float = -1e6, high: float = 1e6) -> tuple[float, float]:
@@ -48,17 +50,23 @@ class Fields:
         value = self.values.get(name)
         if not isinstance(value, list) or len(value) != 2:
             raise BadMessageError(f"{name} is no pair")
-        first, second = (Fields({name: part}).number(name, low, high) for part in value)
+        first, second = (MessageFields({name: each}).number(name, low, high) for each in value)
         return first, second
 
+    def word(self, name: str) -> str:
+        """A word to compare with known ones; anything else is no word."""
+        value = self.values.get(name)
+        return value if isinstance(value, str) else ""
+
     def choice(self, name: str, among: tuple[Choice, ...]) -> Choice:
+        """One of the words that there are."""
         value = self.values.get(name)
         for known in among:
             if value == known:
                 return known
         raise BadMessageError(f"{name} is none of {', '.join(among)}")
 
-    def part(self, name: str = "part") -> ObjectRef | None:
-        """The part a mark names; None where none is named."""
+    def object_ref(self, name: str = "part") -> ObjectRef | None:
+        """The object that a word of the page's markup names; None where none is named."""
         value = self.values.get(name)
         return object_ref(value) if isinstance(value, str) and len(value) <= LONGEST_TEXT else None

@@ -15,28 +15,15 @@ from sketcher.model.edits.actions import Edit
 from sketcher.model.edits.compound_edit import Following
 from sketcher.model.edits.history import History
 from sketcher.model.errors import SketchError
-from sketcher.model.files.recovery import Recovery, drop_recovery, find_recovery, keep_recovery
+from sketcher.model.files.recovery import Recovery, drop_recovery, find_recovery
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
 from sketcher.model.scene import Scene
-from sketcher.outputs.wording.sentences import message
-from sketcher.web.state import Notice
+from sketcher.outputs.wording.sentences import capitalized, message
+from sketcher.web.logic.notices import Notices
+from sketcher.web.logic.unsaved_work import RestoreWork, UnsavedWork
 
 Evaluate = Callable[[Scene], Evaluation]
 """A scene to its figures."""
-
-
-@dataclass(frozen=True, slots=True)
-class TakeUp:
-    """The edit that brings back work kept from an earlier run."""
-
-    kept: Scene
-
-    def apply(self, scene: Scene) -> Scene:
-        return replace(self.kept, hull=scene.hull, file=scene.file)
-
-    def describe(self, _: Scene) -> str:
-        return "Take up unsaved work again"
-
 
 LOST = ("panel-outside-hull", "panel-nothing-left")
 """Codes of findings that nothing of a panel is in the hull: such an edit is refused, and the last good figures stay."""
@@ -44,27 +31,18 @@ LOST = ("panel-outside-hull", "panel-nothing-left")
 
 @dataclass(eq=False, repr=False)
 class Session:
-    """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones.
-
-    may_keep: whether unsaved work may be kept beside the file now.
-    """
+    """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones."""
 
     opened: SceneDocument
     evaluate: Evaluate
-    notice: Notice | None = None
+    notices: Notices = field(default_factory=Notices)
+    unsaved_work: UnsavedWork = field(default_factory=UnsavedWork)
     history: History = field(init=False)
     evaluation: Evaluation = field(init=False)
-    kept_scene: Scene | None = None
-    may_keep: Callable[[], bool] = lambda: True
-    _stroke: tuple[Evaluation, Edit] | None = None
+    _previewed: tuple[Evaluation, Edit] | None = None
 
     def __post_init__(self) -> None:
-        self._begin(self.opened)
-
-    def _begin(self, opened: SceneDocument) -> None:
-        self.evaluation = self.evaluate(opened.scene)
-        self.opened, self.history, self.kept_scene = opened, History(opened.scene), opened.scene
-        self._stroke = None
+        self.open(self.opened)
 
     @property
     def scene(self) -> Scene:
@@ -78,9 +56,11 @@ class Session:
     def file(self) -> str:
         return os.path.basename(self.opened.path)
 
-    def refuse(self, problem: SketchError) -> None:
-        """Say why something could not be."""
-        self.notice = Notice(text=_sentence(problem.message), remedy=problem.remedy, refused=True)
+    def open(self, opened: SceneDocument) -> None:
+        """Go on with another file. Raises SketchError, and stays with this one, where its boat cannot be."""
+        self.evaluation = self.evaluate(opened.scene)
+        self.opened, self.history, self.unsaved_work.last = opened, History(opened.scene), opened.scene
+        self._previewed = None
 
     def do(self, edit: Edit, *, as_it_is: bool = False) -> bool:
         """Make an edit as one step, names staying with their spaces; False, and said why, where it cannot be.
@@ -90,7 +70,7 @@ class Session:
         try:
             wanted = edit.apply(self.scene)
             # Figures may take seconds: what was asked for is safe before they are worked out.
-            self.keep(wanted)
+            self._keep(wanted, unsaved=True)
             evaluation = self.evaluate(wanted)
             if not as_it_is:
                 refuse_lost(self.evaluation, evaluation, edit)
@@ -100,10 +80,11 @@ class Session:
                 evaluation = self.evaluate(edit.apply(self.scene))
         except SketchError as problem:
             self.keep()
-            self.refuse(problem)
+            self.notices.refuse(problem)
             return False
         self.history.do(edit)
-        self.evaluation, self.notice = evaluation, None
+        self.evaluation = evaluation
+        self.notices.dismiss()
         return True
 
     def preview(self, edit: Edit, last: Edit | None, evaluate: Evaluate | None = None) -> str:
@@ -112,27 +93,27 @@ class Session:
         last: the edit shown before, which stays where this one cannot be. evaluate: a quicker way to the same figures.
         """
         before = self.scene
-        begun = self.evaluation if self._stroke is None else self._stroke[0]
+        begun = self.evaluation if self._previewed is None else self._previewed[0]
         try:
             found = (evaluate or self.evaluate)(self.history.preview(edit))
             refuse_lost(begun, found, edit)
             self.evaluation = replace(found, layout=under_their_names(begun.layout, found.layout))
-            self._stroke = begun, edit
+            self._previewed = begun, edit
         except SketchError as problem:
             if last is not None and self.scene is not before:
                 self.history.preview(last)
             elif last is None:
                 self.history.abort()
-            return _sentence(problem.message)
+            return capitalized(problem.message)
         return ""
 
     def commit(self) -> None:
         """End a drag as one step, its figures worked out afresh and names kept with their spaces."""
-        stroke, self._stroke = self._stroke, None
+        previewed, self._previewed = self._previewed, None
         self.keep()
         evaluation = self.evaluate(self.scene)
-        if stroke is not None and self.history.in_stroke:
-            begun, edit = stroke
+        if previewed is not None and self.history.in_stroke:
+            begun, edit = previewed
             moved = names_following(begun.layout, evaluation.layout)
             if moved:
                 evaluation = self.evaluate(self.history.preview(Following(edit, moved)))
@@ -142,17 +123,15 @@ class Session:
     def abort(self, before: Evaluation) -> None:
         """End a drag and put everything back, the figures included."""
         self.history.abort()
-        self._stroke = None
+        self._previewed = None
         self.evaluation = before
 
-    def open(self, opened: SceneDocument) -> None:
-        """Go on with another file. Raises SketchError, and stays with this one, where its boat cannot be."""
-        self._begin(opened)
-
     def undo(self) -> None:
+        """Take back the last step."""
         self._step(self.history.undo_name, self.history.undo, "Undone")
 
     def redo(self) -> None:
+        """Do again what was taken back last."""
         self._step(self.history.redo_name, self.history.redo, "Done again")
 
     def _step(self, name: str | None, step: Callable[[], object], word: str) -> None:
@@ -161,7 +140,7 @@ class Session:
         step()
         self.keep()
         self.evaluation = self.evaluate(self.scene)
-        self.notice = Notice(text=f"{word}: {name}")
+        self.notices.tell(f"{word}: {name}")
 
     def save(self) -> bool:
         """Save into the scene's own file; False where it was changed elsewhere or cannot be written."""
@@ -170,7 +149,7 @@ class Session:
         try:
             self._saved(save_scene(self.opened, self.scene))
         except SketchError as problem:
-            self.refuse(problem)
+            self.notices.refuse(problem)
             return False
         return True
 
@@ -182,36 +161,27 @@ class Session:
 
     def _saved(self, opened: SceneDocument) -> None:
         drop_recovery(opened.path)
-        self.opened, self.kept_scene = opened, self.scene
+        self.opened, self.unsaved_work.last = opened, self.scene
         self.history.mark_saved(opened.scene)
-        self.notice = Notice(text=f"Saved {self.file}")
+        self.notices.tell(f"Saved {self.file}")
 
-    def keep(self, wanted: Scene | None = None) -> None:
-        """Keep unsaved work beside the file, once for each change; nothing is kept of what is saved.
+    def keep(self) -> None:
+        """Keep unsaved work beside the file; nothing is kept of what is saved."""
+        self._keep(self.scene, unsaved=self.unsaved)
 
-        wanted: the scene an edit will make, whose figures are not known yet.
-        """
-        scene = wanted or self.scene
-        if scene is self.kept_scene or not self.may_keep():
-            return
-        self.kept_scene = scene
-        if wanted is None and not self.unsaved:
-            drop_recovery(self.opened.path)
-            return
+    def _keep(self, scene: Scene, *, unsaved: bool) -> None:
         try:
-            keep_recovery(self.opened, scene)
+            self.unsaved_work.keep(self.opened, scene, unsaved=unsaved)
         except SketchError as problem:
-            self.notice = Notice(
-                text="Unsaved work cannot be kept beside the file.", remedy=f"{problem.message} Save soon.", refused=True
-            )
-
-    def take_up(self, found: Recovery) -> None:
-        """Go on with work that an earlier run could not save, as one step that can be undone."""
-        self.do(TakeUp(found.scene), as_it_is=True)
+            self.notices.warn("Unsaved work cannot be kept beside the file.", f"{problem.message} Save soon.")
 
     def found_work(self) -> Recovery | None:
         """Work that an earlier run could not save."""
         return find_recovery(self.opened)
+
+    def take_up(self, found: Recovery) -> None:
+        """Go on with work that an earlier run could not save, as one step that can be undone."""
+        self.do(RestoreWork(found.scene), as_it_is=True)
 
 
 def refuse_lost(before: Evaluation, after: Evaluation, edit: Edit) -> None:
@@ -221,8 +191,3 @@ def refuse_lost(before: Evaluation, after: Evaluation, edit: Edit) -> None:
         known, edited = {finding.object for finding in was}, edit.describe(before.scene)
         worst = min(lost, key=lambda finding: (finding.object in known, finding.object not in edited))
         raise SketchError(message(worst, before.scene.units))
-
-
-def _sentence(words: str) -> str:
-    """With a capital at its beginning."""
-    return words[:1].upper() + words[1:]

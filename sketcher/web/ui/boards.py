@@ -10,7 +10,7 @@ from sketcher.analysis.cut.results import Pattern
 from sketcher.model.cutting import JointWay
 from sketcher.model.units import format_length
 from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
-from sketcher.outputs.wording.sentences import message, words
+from sketcher.outputs.wording.sentences import capitalized, message, words
 from sketcher.web.state import Boards, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
@@ -53,7 +53,7 @@ def _board(whole: Pattern, units: str) -> Markup:
         *((f"Diagonal {each.name}", length_with_unit(each.length, units)) for each in whole.diagonals[:MOST_DIAGONALS]),
     ]
     table = tag("table", tag("tbody", *(_row(word, value) for word, value in rows)))
-    says = tag("p", f"{_sentence(longer)}. {_sentence(up)}; {forward}.", class_="small")
+    says = tag("p", f"{capitalized(longer)}. {capitalized(up)}; {forward}.", class_="small")
     return tag("section", tag("h2", whole.name), table, says, data_key=f"board/{whole.name}")
 
 
@@ -164,7 +164,3 @@ def _kinds(now: Boards) -> Iterator[str]:
         yield f"{parts} parts"
     if straps:
         yield f"{straps} butt strap{'s' if straps > 1 else ''}"
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]

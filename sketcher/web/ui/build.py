@@ -14,10 +14,11 @@ from sketcher.model.units import UNITS
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.wording.quantities import area, area_unit, by_severity, length, length_with_unit, plain
+from sketcher.outputs.wording.sentences import capitalized
 from sketcher.outputs.wording.sentences import words as in_words
 from sketcher.web.state import BuildState, PageState
-from sketcher.web.ui.figures import finding_item
 from sketcher.web.ui.html import Markup, button, join, tag
+from sketcher.web.ui.margin.findings import finding_item
 
 SHEET_WIDTH = 190.0
 """[mm] of paper across which a sheet is drawn on the page: as wide as the page, lettering is larger than in other drawings."""
@@ -144,7 +145,7 @@ def _list(name: str, text: str, units: str, *, current: bool) -> Markup:
     more = tag("p", f"{len(rows) - MOST_ROWS} more rows in the CSV.", class_="small") if len(rows) > MOST_ROWS else None
     columns = [tag("th", _column(word), scope="col", class_=_kind(rows, k)) for k, word in enumerate(head)]
     table = tag("div", tag("table", tag("thead", tag("tr", *columns)), tag("tbody", *body)), class_="wide", tabindex=0)
-    title = tag("summary", tag("span", name[:1].upper() + name[1:], class_="name"), tag("span", f"{len(rows)}", class_="unit"))
+    title = tag("summary", tag("span", capitalized(name), class_="name"), tag("span", f"{len(rows)}", class_="unit"))
     return tag(
         "details",
         title,

@@ -20,9 +20,9 @@ VIEW_WORDS = {"quarter": "Quarter", "profile": "Profile", "plan": "Plan", "ahead
 
 def controls(state: PageState) -> Markup:
     """Views, see-through and the cut; on a machine that cannot draw, what to do about it."""
-    if state.blank:
+    if state.picture_problem:
         words = "The boat cannot be drawn in three dimensions on this machine; drawings and figures work."
-        return tag("div", tag("p", words), tag("p", state.blank), class_="blank", role="note")
+        return tag("div", tag("p", words), tag("p", state.picture_problem), class_="blank", role="note")
     look = state.look
     views = tag(
         "div",

@@ -1,4 +1,4 @@
-"""Names and litres beside the compartments, and what stands under the hand during a drag."""
+"""Names and litres beside the compartments, the handle of what is selected, and the figures of a drag."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def _leader(label: Label) -> Markup | None:
 
 
 def _handle(state: PageState) -> Markup | None:
-    """A ring on the selected part, with an arrow each way it moves."""
+    """A ring on the selected object, with an arrow each way it moves."""
     if state.handle is None:
         return None
     (x, y), (dx, dy) = state.handle.at, state.handle.way
@@ -49,11 +49,11 @@ def _handle(state: PageState) -> Markup | None:
     return tag("g", *arrows, tag("circle", cx=round(x, 1), cy=round(y, 1), r=6), class_="handle", id="handle")
 
 
-def hand(state: PageState) -> Markup:
-    """The figures under the hand: the first is what is being moved."""
-    if not state.hand:
+def drag_figures_card(state: PageState) -> Markup:
+    """The figures of a drag: the first is what is being moved."""
+    if not state.drag_figures:
         return Markup("")
-    first, *rest = state.hand
+    first, *rest = state.drag_figures
     lead = tag("div", tag("span", first.value, class_="lead"), " ", first.change, tag("br"), first.label)
     rows = [join(tag("dt", line.label), tag("dd", line.value), tag("dd", line.change, class_="change")) for line in rest]
     return tag("div", lead, tag("dl", *rows) if rows else None, class_="card", data_corner=state.corner)

@@ -10,14 +10,12 @@ from sketcher.web.state import PageState
 from sketcher.web.ui.bar import bar
 from sketcher.web.ui.boards import boards_part
 from sketcher.web.ui.build import build_part
-from sketcher.web.ui.contents import contents_part
 from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
-from sketcher.web.ui.figures import berths, compartments, floating_part, noticed, space_rows
-from sketcher.web.ui.flood import flooding_part
 from sketcher.web.ui.html import Markup, join
-from sketcher.web.ui.inspector import parts_list, selected
-from sketcher.web.ui.labels import hand, labels
+from sketcher.web.ui.labels import drag_figures_card, labels
+from sketcher.web.ui.margin.compartments import space_rows
+from sketcher.web.ui.margin.sections import MARGIN
 from sketcher.web.ui.notice import notice
 
 PARTS: dict[str, Callable[[PageState], Markup | None]] = {
@@ -27,21 +25,14 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "cuts": cuts,
     "boards": boards_part,
     "build": build_part,
-    "selected": selected,
-    "flood": flooding_part,
-    "spaces": compartments,
-    "berths": berths,
-    "contents": contents_part,
-    "noticed": noticed,
-    "parts": parts_list,
-    "afloat": floating_part,
-    "hand": hand,
+    **MARGIN,
+    "hand": drag_figures_card,
     "notice": notice,
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
 READ = ("bar", "controls", "cuts", "noticed", "parts")
-"""Parts that are read, not watched: while a hand moves they need not follow at every step."""
+"""Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 
 
@@ -54,7 +45,7 @@ def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict
     page = {
         "title": f"{unsaved}{state.evaluation.scene.name}",
         "arrangement": state.look.arrangement,
-        "over": state.over,
+        "over": state.pointer_over,
         "unsaved": state.unsaved,
         "echo": state.echo,
     }

@@ -13,7 +13,7 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette
 from sketcher.outputs.contents_shapes import ShapeKind, fitting_mesh, shapes_of
-from sketcher.web.state import Look, ObjectRef, PartKind
+from sketcher.web.state import Look, ObjectKind, ObjectRef
 from sketcher.web.view.loose_things import shade
 from sketcher.web.view.shapes import Colour, Shapes, Surface
 
@@ -25,7 +25,7 @@ COLOURS: dict[ShapeKind, Colour] = {
     "foam": shade(palette.FOAM),
     "tank": shade(palette.WATER),
 }
-PARTS: dict[ShapeKind, PartKind] = {
+PARTS: dict[ShapeKind, ObjectKind] = {
     "bottles": "bottles",
     "sleeper": "person",
     "chain": "chain",

@@ -8,7 +8,7 @@ from textwrap import wrap
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
-from sketcher.web.state import CORNERS, Corner, Handle, HandLine, ObjectRef
+from sketcher.web.state import CORNERS, Corner, DragFigure, Handle, ObjectRef
 from sketcher.web.view.boat_shapes import BoatShapes
 from sketcher.web.view.camera import Camera
 from sketcher.web.view.clearance import met, spans_of_boxes
@@ -40,9 +40,9 @@ def handle_of(boat: BoatShapes, part: ObjectRef, axis: str, camera: Camera, size
     return None
 
 
-def lines_of(hand: Sequence[HandLine]) -> int:
+def lines_of(figures: Sequence[DragFigure]) -> int:
     """How many lines figures under the hand take: long names run over several."""
-    return sum(len(wrap(line.label, FIGURES_NAME)) or 1 for line in hand)
+    return sum(len(wrap(line.label, FIGURES_NAME)) or 1 for line in figures)
 
 
 def clear_corner(size: tuple[int, int], lines: int, worked_on: list[Floats], last: Corner) -> tuple[Corner, Floats]:

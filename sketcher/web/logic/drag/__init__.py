@@ -1,4 +1,4 @@
-"""What happens while the hand is down: what is held, how it moves, which figures follow?
+"""What is dragged, how does it move with the pointer or an arrow key, and which figures follow?
 
-Way in: `dragging.Dragging`.
+Way in: `pointer_drag.PointerDrag`.
 """

@@ -1,4 +1,4 @@
-"""What goes into a space or lies in a berth, under the hand: dragged into another one, it goes there as a whole."""
+"""The grip on what goes into a compartment or lies in a berth: dragged into another one, it goes there as a whole."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ from sketcher.geometry.mesh import Floats
 from sketcher.model.edits.actions import SetValue
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import find
-from sketcher.web.logic.drag.grips import AXES, BLOCK_OF, Grip
+from sketcher.web.logic.drag.grips import AXES, Grip
+from sketcher.web.logic.scene_objects import BLOCK_OF
 from sketcher.web.state import ObjectRef
 
 Point = tuple[float, float, float]
@@ -22,40 +23,41 @@ Pointed = Callable[[Floats, Floats], str | None]
 LEVEL = 1e-9
 """A line that goes so little along an axis never gets anywhere along it."""
 NEAR_BERTH = 0.4
-"""[m] A hand this far over or under a berth still points to it."""
+"""[m] A pointer this far over or under a berth still points to it."""
 
 
-def grip_into(evaluation: Evaluation, part: ObjectRef) -> Grip:
-    """The hold on one of `MOVED_IN`. Its figures are the middle of what it is in, so that nothing changes before the hand is
-    over another.
+def grip_into(evaluation: Evaluation, ref: ObjectRef) -> Grip:
+    """The grip on an object of a kind in `MOVED_IN`.
+
+    Its figures are the middle of what it is in, so that nothing changes before the pointer is over another.
 
     Raises SketchError where what it is in is not there.
     """
-    key, homes, pointed = _homes(evaluation, part)
-    block = BLOCK_OF[part.kind]
-    item = find(evaluation.scene, block, part.name)
-    now = item.berth if part.kind == "person" else item.space
+    key, homes, pointed = _homes(evaluation, ref)
+    block = BLOCK_OF[ref.kind]
+    item = find(evaluation.scene, block, ref.name)
+    now = item.berth if ref.kind == "person" else item.space
     if now not in homes:
-        raise SketchError(f"{part.name} is in {now}, which is not there", "Select it and choose where it goes.")
+        raise SketchError(f"{ref.name} is in {now}, which is not there", "Select it and choose where it goes.")
     names: dict[tuple[float, ...], str] = {at: name for name, at in homes.items()}
 
     def lands(point: Floats, eye: Floats) -> tuple[float, ...]:
         return homes.get(pointed(point, eye) or now, homes[now])
 
     return Grip(
-        part=part,
+        ref=ref,
         axes=AXES,
         values=homes[now],
-        edit=lambda to: SetValue(block, part.name, key, names[to]),
-        what=f"{part.name} in",
+        edit=lambda to: SetValue(block, ref.name, key, names[to]),
+        what=f"{ref.name} in",
         lands=lands,
         says=lambda to: names[to],
     )
 
 
-def _homes(evaluation: Evaluation, part: ObjectRef) -> tuple[str, dict[str, Point], Pointed]:
-    """The key that says where a part is, the middle of each place it may be in, and which of them is pointed to."""
-    if part.kind == "person":
+def _homes(evaluation: Evaluation, ref: ObjectRef) -> tuple[str, dict[str, Point], Pointed]:
+    """The key that says where an object is, the middle of each place it may be in, and which of them is pointed to."""
+    if ref.kind == "person":
         berths = [room for room in evaluation.berths if len(room.outline)]
         return "berth", {room.name: _middle(room) for room in berths}, lambda point, eye: _berth_at(berths, point, eye)
     spaces = [space for space in evaluation.layout.compartments if space.bounded]

@@ -1,4 +1,4 @@
-"""What can be taken hold of: along which of the boat's axes a thing moves, from which figures, and the edit that moves it."""
+"""What can be dragged: along which of the boat's axes an object moves, from which figures, and the edit that moves it."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ import numpy as np
 from sketcher.geometry.mesh import Floats
 from sketcher.model.edits.actions import Edit, MoveBulkhead, RaiseWaterline, SetSceneValue, SetValue
 from sketcher.model.errors import SketchError
-from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.lookup import bulkhead_at, find
 from sketcher.model.scene import Opening, Scene, Waterline
+from sketcher.web.logic.scene_objects import BLOCK_OF
 from sketcher.web.state import WATERLINE, ObjectRef
 from sketcher.web.view.camera import Camera
 
@@ -20,22 +20,22 @@ AXES = "xyz"
 COARSE_STEPS = {"in": 0.00635, "ft": 0.00635}
 FINE_STEPS = {"in": 0.0015875, "ft": 0.0015875}
 COARSE_STEP, FINE_STEP = 0.005, 0.001
-"""Steps [m] that a hand snaps to: 5 and 1 mm, or a quarter and a sixteenth of an inch where the scene is in inches."""
+"""Steps [m] that a drag snaps to: 5 and 1 mm, or a quarter and a sixteenth of an inch where the scene is in inches."""
 
 MOVED_IN = ("person", "stowage", "bottles", "foam", "tank")
 """Kinds that have no place of their own but the space or berth they are in."""
-BLOCK_OF = {block.word: block.key for block in BLOCKS}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grip:
-    """A hold on a part. axes: letters of the boat's axes it moves along; values: its figure along each [m]; edit: to others.
+    """How an object is moved. axes: letters of the boat's axes it moves along; values: its figure along each [m].
 
-    divides: whether the spaces may change with it. lands: for what does not move by steps, the figures where a line of sight
-    ends, a point (3,) [m] and the way (3,) to the eye; says: its figures in words.
+    edit: moves it to other figures; what: these figures are; divides: whether compartments may change with it. Of what does not
+    move by steps, lands: the figures where a line of sight ends, a point (3,) [m] and the way (3,) to the eye; says: its figures
+    in words.
     """
 
-    part: ObjectRef
+    ref: ObjectRef
     axes: str
     values: tuple[float, ...]
     edit: Callable[[tuple[float, ...]], Edit]
@@ -50,52 +50,60 @@ def step(units: str, *, fine: bool) -> float:
     return FINE_STEPS.get(units, FINE_STEP) if fine else COARSE_STEPS.get(units, COARSE_STEP)
 
 
-def grip_on(scene: Scene, part: ObjectRef, near_x: float | None = None, ends: tuple[float, float] = (0.0, 1.0)) -> Grip:
-    """The hold on a part. near_x, ends [m]: where the waterline was taken, and the boat's ends: near one, only that end moves.
+def grip_on(scene: Scene, ref: ObjectRef, near_x: float | None = None, ends: tuple[float, float] = (0.0, 1.0)) -> Grip:
+    """The grip on an object. near_x, ends [m]: where the waterline was taken, and the boat's ends: near one, only that end moves.
 
     Raises SketchError, in words, for what cannot be dragged.
     """
-    match part.kind:
+    match ref.kind:
         case "bulkhead":
-            edit = lambda to: MoveBulkhead(part.name, to[0])  # noqa: E731
-            return Grip(part=part, axes="x", values=(bulkhead_at(scene, part.name),), edit=edit, what="aft of the hull's zero")
+            edit = lambda to: MoveBulkhead(ref.name, to[0])  # noqa: E731
+            return Grip(ref=ref, axes="x", values=(bulkhead_at(scene, ref.name),), edit=edit, what="aft of the hull's zero")
         case "partition":
-            fore, aft = find(scene, "partitions", part.name).off_centre
-            return Grip(part=part, axes="y", values=(fore,), what="off the centreline",
-                        edit=lambda to: SetValue("partitions", part.name, "off_centre", (to[0], to[0] + aft - fore)))  # fmt: skip
+            fore, aft = find(scene, "partitions", ref.name).off_centre
+            return Grip(ref=ref, axes="y", values=(fore,), what="off the centreline",
+                        edit=lambda to: SetValue("partitions", ref.name, "off_centre", (to[0], to[0] + aft - fore)))  # fmt: skip
         case "lid":
-            height = find(scene, "lids", part.name).height
-            return Grip(part=part, axes="z", values=(height,), what="above the base line",
-                        edit=lambda to: SetValue("lids", part.name, "height", to[0]))  # fmt: skip
+            height = find(scene, "lids", ref.name).height
+            return Grip(ref=ref, axes="z", values=(height,), what="above the base line",
+                        edit=lambda to: SetValue("lids", ref.name, "height", to[0]))  # fmt: skip
         case "berth":
-            return _berth_grip(scene, part)
+            return _berth_grip(scene, ref)
         case "waterline":
             return _waterline_grip(scene, near_x, ends)
         case "opening":
-            opening: Opening = find(scene, "openings", part.name)
-            return _place_grip(part, "openings", opening.at, _opening_axes(scene, opening))
+            opening: Opening = find(scene, "openings", ref.name)
+            return _place_grip(ref, "openings", opening.at, _opening_axes(scene, opening))
         case "chain":
-            return Grip(part=part, axes=AXES, values=find(scene, "chains", part.name).pipe, what="its pipe's end",
-                        edit=lambda to: SetValue("chains", part.name, "pipe", to))  # fmt: skip
+            return Grip(ref=ref, axes=AXES, values=find(scene, "chains", ref.name).pipe, what="its pipe's end",
+                        edit=lambda to: SetValue("chains", ref.name, "pipe", to))  # fmt: skip
         case "weight" | "fitting":
-            block = BLOCK_OF[part.kind]
-            return _place_grip(part, block, find(scene, block, part.name).at, AXES)
-    if part.kind in MOVED_IN:
-        raise SketchError(f"{part.name} has no place of its own", "Drag it into another space, or choose where it goes.")
-    raise SketchError(f"a {part.kind} is not moved by hand", "Select it and type its figures.")
+            block = BLOCK_OF[ref.kind]
+            return _place_grip(ref, block, find(scene, block, ref.name).at, AXES)
+    if ref.kind in MOVED_IN:
+        raise SketchError(f"{ref.name} has no place of its own", "Drag it into another space, or choose where it goes.")
+    raise SketchError(f"a {ref.kind} is not moved by hand", "Select it and type its figures.")
 
 
-def _berth_grip(scene: Scene, part: ObjectRef) -> Grip:
+def first_axis(scene: Scene, ref: ObjectRef) -> str | None:
+    """The axis an object moves along in the first place; None for what is not moved by hand."""
+    try:
+        return grip_on(scene, ref).axes[0]
+    except SketchError:
+        return None
+
+
+def _berth_grip(scene: Scene, ref: ObjectRef) -> Grip:
     """A berth moves up and down; one that lies on a lid takes the lid with it."""
-    berth = find(scene, "berths", part.name)
+    berth = find(scene, "berths", ref.name)
     if berth.lies_on is not None:
         return grip_on(scene, ObjectRef("lid", berth.lies_on))
-    edit = lambda to: SetValue("berths", part.name, "height", to[0])  # noqa: E731
-    return Grip(part=part, axes="z", values=(berth.height,), edit=edit, what="above the base line")
+    edit = lambda to: SetValue("berths", ref.name, "height", to[0])  # noqa: E731
+    return Grip(ref=ref, axes="z", values=(berth.height,), edit=edit, what="above the base line")
 
 
-def _place_grip(part: ObjectRef, block: str, at: tuple[float, ...], axes: str) -> Grip:
-    return Grip(part=part, axes=axes, values=at, edit=lambda to: SetValue(block, part.name, "at", to), what="its place")
+def _place_grip(ref: ObjectRef, block: str, at: tuple[float, ...], axes: str) -> Grip:
+    return Grip(ref=ref, axes=axes, values=at, edit=lambda to: SetValue(block, ref.name, "at", to), what="its place")
 
 
 def _opening_axes(scene: Scene, opening: Opening) -> str:
@@ -128,7 +136,7 @@ def _waterline_grip(scene: Scene, near_x: float | None, ends: tuple[float, float
         raise SketchError("the waterline has no height", "Select it and type its heights.")
     sign = 1.0 if by_height else -1.0
     level = sign * start
-    return Grip(part=WATERLINE, axes="z", values=(level,), what="waterline" if by_height else "freeboard at the bow",
+    return Grip(ref=WATERLINE, axes="z", values=(level,), what="waterline" if by_height else "freeboard at the bow",
                 edit=lambda to: RaiseWaterline(to[0] - level))  # fmt: skip
 
 
@@ -143,12 +151,12 @@ def _waterline_end(water: Waterline, end: str) -> Grip:
         return SetSceneValue("waterline", Waterline(forward=pair[0], after=pair[1], heel=water.heel))
 
     return Grip(
-        part=WATERLINE, axes="z", values=(start,), edit=edit, what=f"waterline at the {'bow' if end == 'forward' else 'stern'}"
+        ref=WATERLINE, axes="z", values=(start,), edit=edit, what=f"waterline at the {'bow' if end == 'forward' else 'stern'}"
     )
 
 
 def moved_in_picture(grip: Grip, camera: Camera, moved: tuple[float, float], size: tuple[int, int]) -> tuple[float, ...] | None:
-    """How far along each of a grip's axes a hand has gone that moved by (dx, dy) pixels [m]; None: seen end-on.
+    """How far along each of a grip's axes the pointer has gone that moved by (dx, dy) pixels [m]; None: seen end-on.
 
     With three axes the one that points most at the eye stays; with two, both follow if the eye sees their plane.
     """
@@ -179,7 +187,7 @@ def _along_best(camera: Camera, units: Floats, moved: tuple[float, float], size:
 
 
 def moved_in_drawing(grip: Grip, axes: str, moved: tuple[float, float]) -> tuple[float, ...] | None:
-    """How far along each of a grip's axes a hand has gone in a drawing of two axes [m]; None: not seen there."""
+    """How far along each of a grip's axes the pointer has gone in a drawing of two axes [m]; None: not seen there."""
     by_axis = dict(zip(axes, moved, strict=True))
     if not any(axis in by_axis for axis in grip.axes):
         return None

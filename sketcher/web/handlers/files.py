@@ -1,0 +1,75 @@
+"""Messages about the scene's file, and the questions over the page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sketcher.web.handlers.message_handler import MessageHandler
+from sketcher.web.logic.files.scene_files import next_name
+from sketcher.web.logic.messages import MessageFields
+from sketcher.web.logic.workspace import Workspace
+from sketcher.web.state import Dialog
+
+
+def _dialog(workspace: Workspace, fields: MessageFields) -> None:
+    """Open a dialog by its name, filled in; for a name that is none, nothing."""
+    name = fields.text("name")
+    session, files, selected = workspace.session, workspace.files, workspace.selection.selected
+    found = None
+    match name:
+        case "keys":
+            found = Dialog(name=name)
+        case "open":
+            found = Dialog(name=name, options=tuple(files.folders.scenes()))
+        case "new":
+            found = Dialog(name=name, options=files.hulls(session), about="first-layout.yaml")
+        case "save as":
+            found = Dialog(name=name, about=next_name(Path(session.opened.path)))
+        case "name space" if selected is not None and selected.kind == "compartment":
+            found = Dialog(name=name, about=selected.name)
+    workspace.dialog = found
+
+
+def _close(workspace: Workspace, _: MessageFields) -> None:
+    workspace.dialog = None
+
+
+def _save(workspace: Workspace, _: MessageFields) -> None:
+    workspace.dialog = workspace.files.save(workspace.session)
+
+
+def _save_as(workspace: Workspace, fields: MessageFields) -> None:
+    replace = fields.word("replace") == "yes"
+    workspace.dialog = workspace.files.save_as(workspace.session, fields.text("file"), replace=replace)
+
+
+def _open(workspace: Workspace, fields: MessageFields) -> None:
+    sure = fields.word("sure") == "yes"
+    workspace.open_other(workspace.files.open(workspace.session, fields.text("name"), sure=sure))
+
+
+def _new(workspace: Workspace, fields: MessageFields) -> None:
+    hull, name, file = fields.text("hull"), fields.text("name"), fields.text("file")
+    workspace.open_other(workspace.files.new(workspace.session, hull, name, file))
+
+
+def _reload(workspace: Workspace, _: MessageFields) -> None:
+    workspace.files.reload(workspace.session)
+    workspace.open_other(None)
+
+
+def _recover(workspace: Workspace, fields: MessageFields) -> None:
+    workspace.files.recover(workspace.session, take=fields.word("take") == "yes")
+    workspace.dialog = None
+
+
+FILE_HANDLERS: dict[str, MessageHandler] = {
+    "dialog": _dialog,
+    "close": _close,
+    "save": _save,
+    "save_as": _save_as,
+    "open": _open,
+    "new": _new,
+    "reload": _reload,
+    "recover": _recover,
+}

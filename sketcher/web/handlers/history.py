@@ -1,0 +1,21 @@
+"""Messages about what was done: undone, done again, its notice put away, and whether all of it is on the page."""
+
+from __future__ import annotations
+
+from sketcher.web.handlers.message_handler import MessageHandler
+from sketcher.web.logic.messages import MessageFields
+from sketcher.web.logic.workspace import Workspace
+
+
+def _echo(workspace: Workspace, fields: MessageFields) -> None:
+    """A page wants to know when all it asked before this has been done and shown."""
+    workspace.follow_pointer()
+    workspace.echo = int(fields.number("number", 0))
+
+
+HISTORY_HANDLERS: dict[str, MessageHandler] = {
+    "undo": lambda workspace, _: workspace.session.undo(),
+    "redo": lambda workspace, _: workspace.session.redo(),
+    "dismiss": lambda workspace, _: workspace.session.notices.dismiss(),
+    "echo": _echo,
+}

@@ -1,0 +1,27 @@
+"""What a handler of a message is, and the object or the paper that a message is about."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sketcher.model.errors import SketchError
+from sketcher.web.logic.messages import MessageFields
+from sketcher.web.logic.workspace import Workspace
+from sketcher.web.state import ObjectRef
+from sketcher.web.view.zoomed_paper import Paper
+
+MessageHandler = Callable[[Workspace, MessageFields], None]
+"""Does what a message asks. Raises BadMessageError for values that are none, SketchError for what cannot be done."""
+
+
+def target(workspace: Workspace, fields: MessageFields) -> ObjectRef:
+    """The object that a message names, else what is selected. Raises SketchError where neither is."""
+    ref = fields.object_ref() or workspace.selection.selected
+    if ref is None:
+        raise SketchError("nothing is selected", "Click a panel or a compartment first.")
+    return ref
+
+
+def paper_meant(workspace: Workspace, fields: MessageFields) -> Paper | None:
+    """The paper that a message is about; None: the picture."""
+    return {"drawing": workspace.sheet, "pattern": workspace.pattern.paper}.get(fields.word("where"))

@@ -1,0 +1,102 @@
+"""Messages about the scene's objects: selected, found, added, typed over, named, copied, taken out, holed."""
+
+from __future__ import annotations
+
+from sketcher.model.errors import SketchError
+from sketcher.web.handlers.message_handler import MessageHandler, target
+from sketcher.web.logic.messages import MessageFields
+from sketcher.web.logic.objects.new_objects import Point, middle
+from sketcher.web.logic.scene_objects import exists
+from sketcher.web.logic.workspace import Workspace
+from sketcher.web.state import OBJECT_KINDS, Dialog, ObjectRef
+
+NOT_ADDED = ("compartment", "waterline")
+"""Kinds that are there by themselves: neither added nor deleted."""
+
+
+def _select(workspace: Workspace, fields: MessageFields) -> None:
+    workspace.selection.select(fields.object_ref())
+
+
+def _find(workspace: Workspace, fields: MessageFields) -> None:
+    """Go to what a finding is about."""
+    name = fields.text("object")
+    refs = [ObjectRef(kind, name) for kind in OBJECT_KINDS if kind != "waterline"]
+    found = next((ref for ref in refs if exists(workspace.session.evaluation, ref)), None)
+    if found is None:
+        workspace.session.notices.tell(f"This is about {name}, which has no figures of its own here.")
+        return
+    workspace.selection.select(found)
+
+
+def _choose_to_add(workspace: Workspace, fields: MessageFields) -> None:
+    """Choose what to add: it waits until its place is pointed to."""
+    wanted = fields.text("value", "")
+    kinds = (kind for kind in OBJECT_KINDS if kind == wanted and kind not in NOT_ADDED)
+    workspace.selection.kind_to_add = next(kinds, None)
+
+
+def _place(workspace: Workspace, _: MessageFields) -> None:
+    add_waiting(workspace, middle(workspace.session.evaluation), None)
+
+
+def add_waiting(workspace: Workspace, at: Point, on: ObjectRef | None) -> None:
+    """Add what waits to be placed at a point [m]. on: what is pointed to. Raises SketchError where it cannot go there."""
+    selection = workspace.selection
+    kind, selection.kind_to_add = selection.kind_to_add, None
+    if kind is not None:
+        selection.select(workspace.editor.add(kind, at, on or selection.selected) or selection.selected)
+
+
+def _set(workspace: Workspace, fields: MessageFields) -> None:
+    workspace.editor.set(target(workspace, fields), fields.text("field"), fields.text("value"))
+
+
+def _rename(workspace: Workspace, fields: MessageFields) -> None:
+    ref = target(workspace, fields)
+    if fields.text("value").strip() != ref.name:
+        workspace.selection.select(workspace.editor.rename(ref, fields.text("value")) or ref)
+
+
+def _name_compartment(workspace: Workspace, fields: MessageFields) -> None:
+    ref = target(workspace, fields)
+    workspace.dialog = None
+    named = workspace.editor.name_compartment(ref, fields.text("name"), fields.text("use", "void"))
+    workspace.selection.select(named or ref)
+
+
+def _duplicate(workspace: Workspace, fields: MessageFields) -> None:
+    ref = target(workspace, fields)
+    workspace.selection.select(workspace.editor.duplicate(ref) or ref)
+
+
+def _delete(workspace: Workspace, fields: MessageFields) -> None:
+    """Take an object out; where others are tied to it, ask first."""
+    ref = target(workspace, fields)
+    if ref.kind in NOT_ADDED:
+        raise SketchError(f"the {ref.kind} cannot be deleted")
+    problem = workspace.editor.delete(ref, free=fields.word("free") == "yes")
+    workspace.dialog = Dialog(name="delete", about=ref.key, problem=problem) if problem else None
+
+
+def _hole(workspace: Workspace, fields: MessageFields) -> None:
+    """Hole a compartment, or close its hole."""
+    ref = target(workspace, fields)
+    if ref.kind != "compartment":
+        raise SketchError(f"a {ref.kind} cannot be flooded", "Select a compartment.")
+    workspace.damage.toggle(ref.name)
+
+
+OBJECT_HANDLERS: dict[str, MessageHandler] = {
+    "select": _select,
+    "find": _find,
+    "add": _choose_to_add,
+    "place": _place,
+    "set": _set,
+    "rename": _rename,
+    "name_space": _name_compartment,
+    "duplicate": _duplicate,
+    "delete": _delete,
+    "hole": _hole,
+    "close_holes": lambda workspace, _: workspace.damage.close(),
+}

@@ -1,0 +1,36 @@
+"""Every message that a page may send, by the word that says what to do."""
+
+from __future__ import annotations
+
+from sketcher.web.handlers.arrow_keys import ARROW_KEY_HANDLERS
+from sketcher.web.handlers.build import BUILD_HANDLERS
+from sketcher.web.handlers.files import FILE_HANDLERS
+from sketcher.web.handlers.history import HISTORY_HANDLERS
+from sketcher.web.handlers.joints import JOINT_HANDLERS
+from sketcher.web.handlers.message_handler import MessageHandler
+from sketcher.web.handlers.objects import OBJECT_HANDLERS
+from sketcher.web.handlers.pointer import POINTER_HANDLERS
+from sketcher.web.handlers.view import VIEW_HANDLERS
+from sketcher.web.logic.messages import BadMessageError, MessageFields
+from sketcher.web.logic.workspace import Workspace
+
+KINDS = (
+    POINTER_HANDLERS,
+    ARROW_KEY_HANDLERS,
+    VIEW_HANDLERS,
+    OBJECT_HANDLERS,
+    JOINT_HANDLERS,
+    BUILD_HANDLERS,
+    FILE_HANDLERS,
+    HISTORY_HANDLERS,
+)
+HANDLERS: dict[str, MessageHandler] = {word: handler for kind in KINDS for word, handler in kind.items()}
+
+
+def handle(workspace: Workspace, do: str, fields: MessageFields) -> None:
+    """Do what a message asks. Raises BadMessageError for what no page of ours sends, SketchError for what cannot be done."""
+    handler = HANDLERS.get(do)
+    if handler is None:
+        raise BadMessageError("no such thing to do")
+    handler(workspace, fields)
+    workspace.selection.drop_missing(workspace.session.evaluation)

@@ -1,0 +1,97 @@
+"""Messages about how the boat is looked at: the camera, the cut, what is shown, and how large."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import get_args
+
+from sketcher.model.edits.typed_input import typed_length
+from sketcher.web.handlers.message_handler import MessageHandler, paper_meant, target
+from sketcher.web.logic.messages import MessageFields
+from sketcher.web.logic.workspace import Workspace
+from sketcher.web.state import ARRANGEMENTS, CUT_KINDS
+from sketcher.web.view.camera import ViewName
+
+VIEWS: tuple[ViewName, ...] = get_args(ViewName)
+MOST_ZOOM = 5.0
+"""A message magnifies by so much at most, or makes as much smaller."""
+MOST_PIXELS = 10_000
+"""The longest side of a page that is believed."""
+
+
+def _view(workspace: Workspace, fields: MessageFields) -> None:
+    workspace.view_settings.view(fields.choice("view", VIEWS))
+
+
+def _see_through(workspace: Workspace, fields: MessageFields) -> None:
+    settings = workspace.view_settings
+    settings.look = replace(settings.look, see_through=fields.number("value", 0.0, 1.0))
+
+
+def _cut(workspace: Workspace, fields: MessageFields) -> None:
+    workspace.view_settings.cut(fields.choice("value", CUT_KINDS))
+
+
+def _cut_at(workspace: Workspace, fields: MessageFields) -> None:
+    workspace.view_settings.cut_at(fields.number("value"))
+
+
+def _arrange(workspace: Workspace, fields: MessageFields) -> None:
+    settings = workspace.view_settings
+    settings.look = replace(settings.look, arrangement=fields.choice("arrangement", ARRANGEMENTS))
+
+
+def _names(workspace: Workspace, _: MessageFields) -> None:
+    settings = workspace.view_settings
+    settings.look = replace(settings.look, names=not settings.look.names)
+
+
+def _toggle(workspace: Workspace, fields: MessageFields) -> None:
+    workspace.view_settings.toggle(target(workspace, fields))
+
+
+def _drawn_at(workspace: Workspace, fields: MessageFields) -> None:
+    """Where the plan or the section cuts, typed; nothing typed: it follows what is selected."""
+    which, text = fields.choice("which", ("plan", "section")), fields.text("value").strip()
+    at = typed_length(text, workspace.session.scene.units) if text else None
+    settings = workspace.view_settings
+    settings.look = replace(settings.look, plan_height=at) if which == "plan" else replace(settings.look, section_at=at)
+
+
+def _zoom(workspace: Workspace, fields: MessageFields) -> None:
+    factor = fields.number("factor", 1 / MOST_ZOOM, MOST_ZOOM)
+    paper = paper_meant(workspace, fields)
+    if paper is not None:
+        paper.zoom(factor, fields.pair("at"))
+    else:
+        workspace.view_settings.zoom(factor, fields.pair("at", -1, 2))
+
+
+def _pinch(workspace: Workspace, fields: MessageFields) -> None:
+    """Two fingers on the picture magnify and move it at once."""
+    start, end = fields.pair("from", -2, 3), fields.pair("to", -2, 3)
+    workspace.view_settings.zoom(fields.number("factor", 1 / MOST_ZOOM, MOST_ZOOM), start)
+    workspace.view_settings.pan((end[0] - start[0], end[1] - start[1]))
+
+
+def _size(workspace: Workspace, fields: MessageFields) -> None:
+    """How large the picture and the papers are on the page [pixels]."""
+    workspace.view_settings.resize(fields.pair("size", 0, MOST_PIXELS))
+    workspace.sheet.resize(fields.pair("sheet", 0, MOST_PIXELS))
+    if "pattern" in fields.values:
+        workspace.pattern.paper.resize(fields.pair("pattern", 0, MOST_PIXELS))
+
+
+VIEW_HANDLERS: dict[str, MessageHandler] = {
+    "view": _view,
+    "see_through": _see_through,
+    "cut": _cut,
+    "cut_at": _cut_at,
+    "arrange": _arrange,
+    "names": _names,
+    "toggle": _toggle,
+    "drawn_at": _drawn_at,
+    "zoom": _zoom,
+    "pinch": _pinch,
+    "size": _size,
+}

@@ -1,0 +1,65 @@
+"""What lies under the pointer in the picture, which object a press there means, and where a line of sight ends."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from sketcher.geometry.mesh import Floats
+from sketcher.web.logic.view_settings import ViewSettings
+from sketcher.web.state import ObjectRef
+from sketcher.web.view.boat_shapes import BoatShapes
+from sketcher.web.view.picking import STROKE_REACH, CutPlane, Hit, pick
+from sketcher.web.view.shapes import Shapes
+
+Place = tuple[float, float]
+SQUARELY = 3.0
+"""[pixels] A press so near to an opening's line means the opening; further off its panel may be meant."""
+BEFORE_WALL = 0.005
+"""[m] What the pointer shows lies so far before the wall that one sees: in the compartment, not in the wall."""
+FAR_OFF = np.full(3, 1e6)
+"""[m] Where a line of sight ends that meets nothing of the boat."""
+
+
+def object_at(
+    boat: BoatShapes, view: ViewSettings, at: Place, shapes: Shapes | None = None, reach: float = STROKE_REACH
+) -> tuple[ObjectRef, Hit] | None:
+    """What is under a place in the picture (shares of it). shapes: what of the boat counts, None: all; reach [pixels]."""
+    found = pick(shapes or boat.shapes, view.camera, view.size, view.pixels(at), boat.planes, reach)
+    return None if found is None else (boat.part(found.owner), found)
+
+
+def object_to_move(boat: BoatShapes, view: ViewSettings, at: Place, selected: ObjectRef | None) -> tuple[ObjectRef, Hit] | None:
+    """What a press means to move: an opening if selected, or hit squarely with nothing selected; else what is behind it."""
+    found = object_at(boat, view, at)
+    if found is None or found[0].kind != "opening" or found[0] == selected:
+        return found
+    squarely = object_at(boat, view, at, reach=SQUARELY) if selected is None else None
+    if squarely is not None and squarely[0] == found[0]:
+        return found
+    strokes = boat.shapes.strokes
+    others = {key: line for key, line in strokes.items() if line.owner < 0 or boat.part(line.owner).kind != "opening"}
+    return object_at(boat, view, at, Shapes(surfaces=boat.shapes.surfaces, strokes=others))
+
+
+@dataclass(frozen=True, eq=False)
+class CompartmentWalls:
+    """The walls of the compartments as they are drawn, and the planes that cut them."""
+
+    shapes: Shapes = field(default_factory=Shapes)
+    planes: tuple[CutPlane, ...] = ()
+
+    @classmethod
+    def of(cls, boat: BoatShapes) -> CompartmentWalls:
+        surfaces = {key: surface for key, surface in boat.shapes.surfaces.items() if key.startswith("space/")}
+        return cls(Shapes(surfaces=surfaces), boat.planes)
+
+    def sight(self, view: ViewSettings, at: Place) -> tuple[Floats, Floats]:
+        """Where the line of sight at a place in the picture ends (3,) [m], and the way to the eye (3,).
+
+        It ends just before the wall that one sees.
+        """
+        eye = view.camera.axes()[2]
+        found = pick(self.shapes, view.camera, view.size, view.pixels(at), self.planes)
+        return (FAR_OFF if found is None else np.array(found.point) + BEFORE_WALL * eye), eye

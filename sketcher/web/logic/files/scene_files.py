@@ -1,0 +1,151 @@
+"""Scenes opened, begun and saved through the page, all within the chosen folders."""
+
+from __future__ import annotations
+
+import os
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from sketcher.model.errors import SketchError
+from sketcher.model.files.hull_file import read_hull, write_hull
+from sketcher.model.files.recovery import drop_recovery, find_recovery, recovery_path
+from sketcher.model.files.replacement import replace_file
+from sketcher.model.files.saving import SceneDocument, changed_elsewhere, hull_file, open_scene
+from sketcher.model.files.scene_file import new_scene_text
+from sketcher.model.files.tape_table import read_tape_table
+from sketcher.outputs.wording.say import listed
+from sketcher.web.logic.files.allowed_folders import AllowedFolders
+from sketcher.web.logic.session import Session
+from sketcher.web.state import Dialog, Notice
+
+
+@dataclass(eq=False, repr=False)
+class SceneFiles:
+    """What the page may do with files. Each method gives back the question to ask next, None where there is none."""
+
+    folders: AllowedFolders
+    _noticed: SceneDocument | None = None
+
+    def save(self, session: Session) -> Dialog | None:
+        """Save; a file changed elsewhere is left alone and the owner asked."""
+        if changed_elsewhere(session.opened):
+            return Dialog(name="changed", about=session.file)
+        session.save()
+        return None
+
+    def save_as(self, session: Session, name: str, *, replace: bool) -> Dialog | None:
+        """Save beside the scene under another name; a name that will not do is asked for again.
+
+        A scene of that name is replaced only when that is asked for; any other file of that name never is.
+        """
+        try:
+            path = self.folders.new_file(Path(session.opened.path), name)
+            if path.exists():
+                if path not in self.folders.scenes().values():
+                    raise SketchError("there is a file of this name already, which is no scene", "Choose another name.")
+                if not replace:
+                    problem = "There is a scene of this name already. Choose another name, or replace it: it cannot be undone."
+                    return Dialog(name="save as", about=path.name, options=(path.name,), problem=problem)
+            session.save_as(str(path), replace=replace)
+        except SketchError as problem:
+            return Dialog(name="save as", about=name, problem=f"{problem.message}. {problem.remedy}")
+        return None
+
+    def open(self, session: Session, name: str, *, sure: bool) -> Dialog | None:
+        """Go on with another scene; unsaved work is asked about first.
+
+        Raises SketchError where it cannot be read; then this one stays.
+        """
+        path = self.folders.scenes().get(name)
+        if path is None:
+            raise SketchError(f"there is no scene `{name}` in the chosen folders", "Choose one of the list.")
+        if session.unsaved and not sure:
+            return Dialog(name="leave", about=name)
+        old = session.opened.path
+        session.open(open_scene(path))
+        drop_recovery(old)
+        return self.offer_recovery(session)
+
+    def reload(self, session: Session) -> None:
+        """Read the scene's file again as it now is; what was not saved is left behind."""
+        session.open(open_scene(session.opened.path))
+        drop_recovery(session.opened.path)
+        session.notices.tell(f"Read {session.file} again")
+
+    def hulls(self, session: Session) -> tuple[str, ...]:
+        """The hulls to begin a scene in, the one that is open first."""
+        hulls = self.folders.hulls()
+        own = Path(hull_file(session.opened.path, session.scene.hull_path)).resolve()
+        return tuple(sorted(hulls, key=lambda name: hulls[name].resolve() != own))
+
+    def new(self, session: Session, hull: str, name: str, file: str) -> Dialog | None:
+        """Begin a scene in a hull, or in a table of measurements that is made a hull of first."""
+        source = self.folders.hulls().get(hull)
+        try:
+            if source is None:
+                raise SketchError(f"there is no hull `{hull}` in the chosen folders", "Choose one of the list.")
+            target = self.folders.new_file(Path(session.opened.path), file)
+            if target.exists():
+                raise SketchError("there is a file of this name already", "Choose another name.")
+            if session.unsaved:
+                raise SketchError("this scene has unsaved work", "Save it first.")
+            _begin_scene(source, target, name)
+            session.open(open_scene(target))
+        except SketchError as problem:
+            return Dialog(name="new", about=file, options=self.hulls(session), problem=f"{problem.message}. {problem.remedy}")
+        return None
+
+    def recover(self, session: Session, *, take: bool) -> None:
+        """Take up work that an earlier run could not save, or forget it."""
+        found = session.found_work()
+        if found is not None and take:
+            session.take_up(found)
+        else:
+            drop_recovery(session.opened.path)
+
+    def offer_recovery(self, session: Session) -> Dialog | None:
+        """Ask about work that an earlier run could not save."""
+        return Dialog(name="recover", about=session.file) if session.found_work() is not None else None
+
+    def kept_elsewhere(self, session: Session) -> Notice | None:
+        """Which other scenes of the chosen folders have unsaved work kept beside them; None where there is none."""
+        here = Path(session.opened.path).resolve()
+        found = [name for name, path in self.folders.scenes().items() if path.resolve() != here and _has_kept_work(path)]
+        if not found:
+            return None
+        return Notice(text=f"Unsaved work was kept in {listed(found)}.", remedy="More, Open another scene takes it up again.")
+
+    def notice_change(self, session: Session) -> Dialog | None:
+        """Ask what to do where the scene's file was changed by something else: once of each time that it was read."""
+        if session.opened is self._noticed or not changed_elsewhere(session.opened):
+            return None
+        self._noticed = session.opened
+        return Dialog(name="changed", about=session.file)
+
+
+def next_name(path: Path) -> str:
+    """A free name that counts on from this one: layout.yaml, layout-2.yaml."""
+    stem = re.sub(r"-\d+$", "", path.stem)
+    number = next(number for number in range(2, 1000) if not path.with_name(f"{stem}-{number}.yaml").exists())
+    return f"{stem}-{number}.yaml"
+
+
+def _has_kept_work(path: Path) -> bool:
+    try:
+        return recovery_path(path).is_file() and find_recovery(open_scene(path)) is not None
+    except SketchError:
+        return False
+
+
+def _begin_scene(source: Path, target: Path, name: str) -> None:
+    """Write an empty scene in a hull; a table of measurements becomes a hull file beside it first."""
+    if source.suffix.lower() == ".csv":
+        hull_path = source.with_suffix(".yaml")
+        if hull_path.exists():
+            raise SketchError(f"there is a hull {hull_path.name} beside this table already", "Choose that hull, or rename it.")
+        write_hull(read_tape_table(source).hull, hull_path)
+        source = hull_path
+    hull = read_hull(source)
+    between = Path(os.path.relpath(source, target.parent)).as_posix()
+    replace_file(target, new_scene_text(name.strip() or "First layout", between, hull.units).encode())

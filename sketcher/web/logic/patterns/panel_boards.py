@@ -1,0 +1,61 @@
+"""The boards that a panel is cut as, with its joints, always of the boat as she stands."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from sketcher.analysis.cut.berth_boards import berth_patterns, boards_of_berths
+from sketcher.analysis.cut.boards.hatch_fit import passage
+from sketcher.analysis.cut.boards.jointing import in_parts
+from sketcher.analysis.cut.boards.routes_below import ways_below
+from sketcher.analysis.cut.boards.stated_joints import WAYS, joint_findings, joint_line, joints_of, proposed
+from sketcher.analysis.cut.panel_patterns import panel_patterns
+from sketcher.analysis.cut.results import Mark, Passage, Pattern
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.model.cutting import Joints
+from sketcher.model.lookup import find
+from sketcher.web.logic.scene_objects import BLOCK_OF
+from sketcher.web.state import Boards, ObjectRef
+
+
+def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> Boards:
+    """What is cut for one panel, or for a berth on boards of its own.
+
+    resting: what takes longer is worked out as well: the joints that are found, and how each part goes below.
+    """
+    scene = evaluation.scene
+    if panel.kind == "berth":
+        layout, water = evaluation.layout, evaluation.water
+        wholes = tuple(each for each in berth_patterns(layout, water, boards_of_berths(layout)) if each.panel == panel.name)
+    else:
+        wholes = panel_patterns(evaluation.layout, evaluation.water, [panel.name])
+    stated = joints_of(scene, panel.name) if panel.kind in WAYS else None
+    planned = getattr(find(scene, BLOCK_OF[panel.kind], panel.name), "built", "planned") == "planned"
+    found, parts = _cut_to_go_below(evaluation, panel, wholes) if resting and planned else (None, None)
+    return Boards(
+        panel=panel,
+        wholes=tuple(_with_joints(whole, stated or found) for whole in wholes),
+        joints=stated or found,
+        stated=stated is not None,
+        findings=tuple(joint_findings(scene, wholes)),
+        parts=parts,
+        planned=planned,
+    )
+
+
+def _cut_to_go_below(
+    evaluation: Evaluation, panel: ObjectRef, wholes: tuple[Pattern, ...]
+) -> tuple[Joints | None, tuple[tuple[Pattern, Passage], ...]]:
+    """The joints that are found for a panel, if it needs any, and how each board that it becomes goes below."""
+    scene, way = evaluation.scene, ways_below(evaluation.layout).get(panel.name)
+    divided = [(whole, *in_parts(scene, whole, evaluation.layout.panels, way)) for whole in wholes]
+    found = next((joints for whole, _, cut in divided if (joints := proposed(whole, cut)) is not None), None)
+    return found, tuple((part, passage(scene, part, way)) for _, cut, _ in divided for part in cut)
+
+
+def _with_joints(whole: Pattern, joints: Joints | None) -> Pattern:
+    """The board with its joints drawn across it."""
+    if joints is None:
+        return whole
+    lines = (joint_line(whole, joints, number) for number in range(len(joints.places)))
+    return replace(whole, marks=(*whole.marks, *(Mark(kind="joint", line=line, says=None) for line in lines if line is not None)))

@@ -1,0 +1,88 @@
+"""One boat and all that is done with her on the page; every tab shows the same."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from sketcher.web.logic.background_build import BackgroundBuild
+from sketcher.web.logic.damage import Damage
+from sketcher.web.logic.drag.pointer_drag import PointerDrag
+from sketcher.web.logic.drawn_boat import DrawnWater, shapes_now
+from sketcher.web.logic.files.scene_files import SceneFiles
+from sketcher.web.logic.objects.editing import ObjectEditor
+from sketcher.web.logic.patterns.panel_pattern import PanelPattern
+from sketcher.web.logic.selection import Selection
+from sketcher.web.logic.session import Session
+from sketcher.web.logic.view_settings import ViewSettings
+from sketcher.web.state import Boards, Dialog
+from sketcher.web.view.boat_shapes import BoatShapes
+from sketcher.web.view.drawing_sheet import DrawingSheet
+
+
+@dataclass(eq=False, repr=False)
+class Workspace:
+    """session: the scene; files: where scenes are read and written; dialog: the question that is open.
+
+    echo: the number of the last message that a page waits for. resting: whether nothing has moved for a while.
+    """
+
+    session: Session
+    files: SceneFiles
+    selection: Selection = field(default_factory=Selection)
+    sheet: DrawingSheet = field(default_factory=DrawingSheet)
+    pattern: PanelPattern = field(default_factory=PanelPattern)
+    dialog: Dialog | None = None
+    echo: int = 0
+    resting: bool = False
+    damage: Damage = field(init=False)
+    view_settings: ViewSettings = field(init=False)
+    drag: PointerDrag = field(init=False)
+    editor: ObjectEditor = field(init=False)
+    build: BackgroundBuild = field(init=False)
+    _drawn_water: DrawnWater = field(default_factory=DrawnWater)
+
+    def __post_init__(self) -> None:
+        session = self.session
+        # Kept work that the owner is still being asked about is not written over.
+        session.unsaved_work.allowed = lambda: self.dialog is None or self.dialog.name != "recover"
+        self.damage = Damage(session)
+        self.view_settings = ViewSettings(session.evaluation.layout.hull.outside.vertices)
+        self.drag = PointerDrag(session, self.view_settings, self.sheet)
+        self.editor = ObjectEditor(session)
+        self.build = BackgroundBuild(session.evaluate, lambda: self.drag.mode != "none")
+        self.dialog = self.files.offer_recovery(session)
+        session.notices.shown = self.files.kept_elsewhere(session)
+
+    def open_other(self, dialog: Dialog | None) -> None:
+        """After another file was opened, or the question that was asked instead: another boat is seen afresh."""
+        self.dialog = dialog
+        if dialog is not None and dialog.name != "recover":
+            return
+        self.selection.selected = None
+        self.damage.close()
+        self.view_settings.show_boat(self.session.evaluation.layout.hull.outside.vertices)
+        self.sheet.show_all()
+        self.pattern.paper.show_all()
+        self.build.forget()
+
+    def drawn_boat(self) -> BoatShapes:
+        """The shapes of the boat as she stands."""
+        evaluation, damaged = self.session.evaluation, self.damage.condition()
+        case = None
+        if damaged is not None:
+            bounds = evaluation.layout.hull.outside.bounds
+            case = self._drawn_water.case_to_draw(damaged.case, bounds, moving=not self.resting)
+        return shapes_now(evaluation, self.view_settings.look, self.selection.selected, case)
+
+    def boards(self) -> Boards | None:
+        """The boards of the panel that is looked at; what takes longer is left out while something is dragged."""
+        dragging = self.drag.object_drag is not None
+        return self.pattern.boards(self.session.evaluation, self.selection.selected, resting=not dragging, still=self.resting)
+
+    def follow_pointer(self) -> None:
+        """Apply the newest move of the pointer; what it moves is selected."""
+        self.drag.apply()
+        drag = self.drag.object_drag
+        # On paper the drawings' cut follows what is selected: it must not move under the pointer.
+        if drag is not None and drag.edit is not None and not self.drag.on_paper:
+            self.selection.selected = drag.grip.ref

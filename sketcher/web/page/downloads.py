@@ -1,0 +1,68 @@
+"""Files that are taken away from the page: drawings, the picture, and the build's lists and folder."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from sketcher.outputs.drawing.pdf import as_pdf
+from sketcher.outputs.drawing.recording import Drawing
+from sketcher.outputs.drawing.svg import as_svg
+from sketcher.web.logic.workspace import Workspace
+from sketcher.web.page.exported_sheet import exported_sheet
+from sketcher.web.page.picture_labels import PictureLabels
+from sketcher.web.render_thread import Painter
+from sketcher.web.view.boat_shapes import boat_shapes
+from sketcher.web.view.printed_picture import ENLARGED, printed
+
+Download = tuple[bytes, str, str]
+"""A file's bytes, its kind, and the name to keep it under."""
+
+
+def download(workspace: Workspace, labels: PictureLabels, painter: Painter | None, what: str) -> Download | None:
+    """A file to take away by its name on the page; None where there is none of that name, or not now."""
+    name = file_stem(workspace.session.scene.name)
+    match what:
+        case "drawings.svg":
+            return as_svg(_drawings(workspace)).encode(), "image/svg+xml", f"{name}.svg"
+        case "drawings.pdf":
+            return as_pdf([_drawings(workspace)], workspace.session.scene.name), "application/pdf", f"{name}.pdf"
+        case "build.zip":
+            folder = workspace.build.folder_of(workspace.session.scene)
+            return None if folder is None else (folder, "application/zip", f"{name}-build.zip")
+        case "picture.png":
+            picture = None if painter is None else _picture(workspace, labels, painter)
+            return None if picture is None else (picture, "image/png", f"{name}.png")
+    return _build_list(workspace, what.removesuffix(".csv"))
+
+
+def _drawings(workspace: Workspace) -> Drawing:
+    """The drawings as they stand, on paper."""
+    selected, look = workspace.selection.selected, workspace.view_settings.look
+    return exported_sheet(workspace.session.evaluation, look, selected, damaged=workspace.damage.condition())
+
+
+def _build_list(workspace: Workspace, name: str) -> Download | None:
+    """A list of the build as CSV; none of a layout that has changed since."""
+    # Loaded when it is wanted: it brings the libraries that write the build's papers.
+    from sketcher.outputs.paper.build_files import tables
+
+    plan = workspace.build.plan_of(workspace.session.scene)
+    text = None if plan is None else dict(tables(plan)).get(name)
+    return None if text is None else (text.encode(), "text/csv", f"{file_stem(name)}.csv")
+
+
+def _picture(workspace: Workspace, labels: PictureLabels, painter: Painter) -> bytes | None:
+    """The picture with its title strip; None where none can be drawn."""
+    evaluation, settings, damaged = workspace.session.evaluation, workspace.view_settings, workspace.damage.condition()
+    # On paper nothing is selected.
+    boat = boat_shapes(evaluation, settings.look, None, None if damaged is None else damaged.case)
+    pixels = painter.large(boat, settings.camera, settings.size, ENLARGED)
+    if pixels is None:
+        return None
+    return printed(pixels, evaluation, settings.camera, labels.labels(), date.today())
+
+
+def file_stem(name: str) -> str:
+    """A scene's name as the stem of a file's name, in plain characters."""
+    return re.sub(r"[^A-Za-z0-9]+", "-", name).strip("-").lower()[:60] or "sketch"

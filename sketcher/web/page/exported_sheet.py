@@ -1,0 +1,53 @@
+"""The sheet of drawings as it is taken away from the page: on paper, with its title block."""
+
+from __future__ import annotations
+
+import textwrap
+from dataclasses import replace
+from datetime import date
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.outputs.drawing.recording import Drawing, Item, LineStyle, Words, line
+from sketcher.outputs.palette import INK, PENCIL
+from sketcher.outputs.tables.report import waterline_words
+from sketcher.outputs.wording.quantities import unit_called
+from sketcher.outputs.wording.say import listed
+from sketcher.web.state import DamagedCondition, Look, ObjectRef
+from sketcher.web.view.drawing_sheet import DrawingSheet
+
+A3 = (420.0, 297.0)
+"""[mm]"""
+BLOCK = (120.0, 36.0)
+"""Width and height of the title block [mm]."""
+
+
+def exported_sheet(
+    evaluation: Evaluation,
+    look: Look,
+    selected: ObjectRef | None,
+    on: date | None = None,
+    damaged: DamagedCondition | None = None,
+) -> Drawing:
+    """Profile, plan and section on an A3 sheet to a scale that rulers have, cut where the page cuts them, with a title block.
+
+    damaged: the boat with compartments holed, to be drawn as she then floats.
+    """
+    sheet, holed = DrawingSheet(size=A3, usual_scale=True), ""
+    if damaged is not None:
+        evaluation, sheet.before, sheet.water_in = damaged.evaluation, damaged.case.intact, damaged.water_in
+        holed = f"With a hole in {listed(damaged.case.holed)}: {damaged.case.verdict}"
+    drawing = sheet.drawing(evaluation, look, selected)
+    title = _title_block(evaluation, sheet.panes[0].placing.scale, on or date.today(), holed)
+    return replace(drawing, items=(*drawing.items, *title))
+
+
+def _title_block(evaluation: Evaluation, scale: float, on: date, holed: str) -> list[Item]:
+    """In the lower right corner: layout, boat, what is holed, waterline, scale and date."""
+    scene = evaluation.scene
+    right, bottom = A3[0] - 8.0, 8.0
+    left, top = right - BLOCK[0], bottom + BLOCK[1]
+    frame = line([(left, bottom), (right, bottom), (right, top), (left, top)], LineStyle(INK, 0.35), "title", closed=True)
+    lines = [row for text in (holed, waterline_words(evaluation.water, scene.units)) for row in textwrap.wrap(text, 62)]
+    words = [scene.hull.name, *lines, f"1 : {scale:g}; lengths in {unit_called(scene.units)}; {on.isoformat()}"]
+    name = Words((left + 4.0, top - 7.5), scene.name, 4.2, INK, "title", bold=True)
+    return [frame, name, *(Words((left + 4.0, top - 13.5 - 4.6 * k), text, 2.6, PENCIL, "title") for k, text in enumerate(words))]

@@ -1,0 +1,70 @@
+"""Everything that the page's markup is made from, of the moment."""
+
+from __future__ import annotations
+
+from sketcher.outputs.wording.quantities import length_with_unit
+from sketcher.web.logic.objects.typed_fields import field_rows
+from sketcher.web.logic.workspace import Workspace
+from sketcher.web.page.picture_labels import PictureLabels
+from sketcher.web.state import DamagedCondition, DragFigure, PageState
+from sketcher.web.view.drawing_sheet import KINDS, NO_SHEET
+from sketcher.web.view.handles import lines_of
+
+MOST_LIDS = 3
+"""Lids that a drag's figures tell of: more would hide what is being dragged."""
+
+
+def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str = "", *, key_now: bool = True) -> PageState:
+    """picture_problem: why no picture can be drawn, empty where one can; key_now: whether the drawings' key is made anew."""
+    session, settings, selection = workspace.session, workspace.view_settings, workspace.selection
+    damaged = workspace.damage.condition()
+    boards = workspace.boards() if settings.look.arrangement == "pattern" else None
+    figures = workspace.drag.figures
+    if figures and damaged is not None:
+        figures += _lids_over_water(damaged, session.scene.units)
+    names = labels.labels(lines_of(figures))
+    return PageState(
+        evaluation=session.evaluation,
+        look=settings.look,
+        file=session.file,
+        selected=selection.selected,
+        unsaved=session.unsaved,
+        undo=session.history.undo_name,
+        redo=session.history.redo_name,
+        notice=session.notices.shown,
+        drag_figures=figures,
+        corner=labels.corner,
+        dialog=workspace.dialog,
+        kind_to_add=selection.kind_to_add,
+        cut_range=settings.cut_range(),
+        picture_problem=picture_problem,
+        pointer_over=selection.pointer_over,
+        echo=workspace.echo,
+        fields=field_rows(session.scene, selection.selected),
+        labels=names,
+        handle=labels.handle(),
+        damage=damaged,
+        picture_size=settings.size,
+        sheet=_sheet(workspace, damaged, key_now=key_now),
+        boards=boards,
+        pattern=workspace.pattern.paper.markup(boards, session.scene.units),
+        build=workspace.build.state(session.scene),
+    )
+
+
+def _lids_over_water(damaged: DamagedCondition, units: str) -> tuple[DragFigure, ...]:
+    """How far each lid stands over the water while she is holed and something is dragged."""
+    lids = damaged.case.lids[:MOST_LIDS]
+    return tuple(DragFigure(f"{lid.name} over water", length_with_unit(lid.clear_of_water, units)) for lid in lids)
+
+
+def _sheet(workspace: Workspace, damaged: DamagedCondition | None, *, key_now: bool) -> dict[str, str]:
+    """The drawings, if they are seen: while something is dragged only those that can follow at once are made anew."""
+    look, sheet = workspace.view_settings.look, workspace.sheet
+    if look.arrangement not in ("both", "drawings"):
+        return NO_SHEET
+    sheet.before = None if damaged is None else damaged.case.intact
+    sheet.water_in = {} if damaged is None else damaged.water_in
+    evaluation = workspace.session.evaluation if damaged is None else damaged.evaluation
+    views = KINDS if workspace.resting else workspace.drag.views_now
+    return sheet.parts(evaluation, look, workspace.selection.selected, views, key_now=key_now)

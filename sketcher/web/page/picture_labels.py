@@ -1,0 +1,68 @@
+"""What lies over the picture: names beside compartments, the handle of what is selected, the corner for a drag's figures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from sketcher.web.logic.drag.grips import first_axis
+from sketcher.web.logic.workspace import Workspace
+from sketcher.web.state import Corner, Handle, Label
+from sketcher.web.view.clearance import span_of
+from sketcher.web.view.handles import clear_corner, handle_of
+from sketcher.web.view.labels import HANDLE_REACH, boat_labels, worked_on_spans
+
+_handle_in_picture = lru_cache(maxsize=1)(handle_of)
+
+
+@dataclass(eq=False, repr=False)
+class PictureLabels:
+    """corner: where a drag's figures stand; it stays, as the names do, until it must change."""
+
+    workspace: Workspace
+    corner: Corner = "right"
+    _last: tuple[Label, ...] = ()
+
+    def labels(self, lines: int = 0) -> tuple[Label, ...]:
+        """The names over the picture, if they are wanted. lines: of a drag's figures, which get their corner too."""
+        workspace, settings = self.workspace, self.workspace.view_settings
+        drag = workspace.drag
+        if not settings.shows_boat:
+            # Where only drawings are seen: the corner away from the pointer.
+            self.corner = "left" if drag.at[0] > workspace.sheet.size[0] / 2 else "right"
+            return ()
+        selected, seen = workspace.selection.selected, (settings.camera, settings.size)
+        held = selected if drag.object_drag is None else drag.object_drag.grip.ref
+        worked_on = worked_on_spans(workspace.drawn_boat(), held, self.handle(), *seen)
+        if lines:
+            if not drag.on_paper:
+                worked_on.append(span_of(np.array([settings.pixels(drag.at)]), HANDLE_REACH))
+            self.corner, figures = clear_corner(settings.size, lines, worked_on, self.corner)
+            worked_on.append(figures)
+        if not settings.look.names:
+            return ()
+        damaged = workspace.damage.condition()
+        self._last = boat_labels(
+            workspace.session.evaluation,
+            settings.look,
+            *seen,
+            {} if damaged is None else damaged.water_in,
+            selected,
+            worked_on,
+            self._last,
+            not workspace.resting,
+        )
+        return self._last
+
+    def handle(self) -> Handle | None:
+        """The handle of what is selected, if it moves; none while the pointer is pressed on the boat."""
+        workspace, settings = self.workspace, self.workspace.view_settings
+        selected = workspace.selection.selected
+        if selected is None or workspace.drag.mode != "none" or not settings.shows_boat:
+            return None
+        axis = first_axis(workspace.session.scene, selected)
+        if axis is None:
+            return None
+        return _handle_in_picture(workspace.drawn_boat(), selected, axis, settings.camera, settings.size)

@@ -1,0 +1,65 @@
+"""How she floats at the stated waterline, and beside it with the changes in weight."""
+
+from __future__ import annotations
+
+from sketcher.analysis.loading.weights import Loaded, with_changes
+from sketcher.analysis.results import Floating, WaterPlane
+from sketcher.outputs.wording.quantities import UNKNOWN, length, plain
+from sketcher.outputs.wording.sentences import words
+from sketcher.web.state import PageState
+from sketcher.web.ui.html import Markup, join, tag
+
+
+def afloat_section(state: PageState) -> Markup | None:
+    """The table of how she floats; None without a waterline. An estimate is called one."""
+    evaluation = state.evaluation
+    if evaluation.water is None:
+        return None
+    units, then = evaluation.scene.units, with_changes(evaluation)
+    changed: dict[str, str] = {}
+    if then is not None:
+        afloat = then.floating or Floating(displacement=then.mass)
+        changed = {key: value for _, key, _, value in _figures(afloat, then.water, units)}
+    rows = []
+    for word, key, unit, value in _figures(evaluation.floating, evaluation.water, units):
+        if key == "gm" and evaluation.scene.centre_of_gravity_height is None:
+            continue
+        estimate = tag("small", "estimate") if key in evaluation.floating.estimated else None
+        cells = [tag("td", word, estimate, class_="word"), tag("td", _with_unit(value, unit), class_="number")]
+        if changed:
+            cells.append(tag("td", _with_unit(changed[key], unit), class_="number", data_figure=f"changed/{key}"))
+        rows.append(tag("tr", *cells, data_key=key))
+    head, note = (None, None) if then is None else (_head(then), _note(then, units))
+    return tag("section", tag("h2", "Afloat"), tag("table", head, tag("tbody", *rows)), note, aria_label="Afloat")
+
+
+def _head(then: Loaded) -> Markup:
+    columns = ("as stated", f"with {then.change:+.0f} kg")
+    return tag("thead", tag("tr", tag("td"), *(tag("th", word, scope="col", class_="number") for word in columns)))
+
+
+def _note(then: Loaded, units: str) -> Markup:
+    """What the right column is, and why it is an estimate or not known."""
+    mark = "Estimate" if then.estimated else "Not known" if then.water is None else "Mind"
+    said = "" if then.reason is None else f"{mark}: {words(then.reason, units)}. "
+    stated = "Right: with the changes in weight. Litres and drawings are at the waterline as stated."
+    return tag("p", f"{said}{stated}", class_="small")
+
+
+def _figures(at: Floating, water: WaterPlane | None, units: str) -> tuple[tuple[str, str, str, str], ...]:
+    """Word, key, unit and value of each figure of a boat afloat."""
+    return (
+        ("Displacement", "displacement", "kg", plain(at.displacement, 0)),
+        ("Water at the bow", "forward", units, length(water.forward if water else None, units)),
+        ("Water at the stern", "after", units, length(water.after if water else None, units)),
+        ("Draft", "draft", units, length(at.draft, units)),
+        ("Freeboard forward", "forward_freeboard", units, length(at.forward_freeboard, units)),
+        ("Least freeboard", "least_freeboard", units, length(at.least_freeboard, units)),
+        ("Kilograms per cm", "kg_per_cm", "kg", plain(at.kg_per_cm, 0)),
+        ("Metacentric height GM", "gm", units, length(at.gm, units)),
+        ("Trim, by the bow", "trim", "°", plain(water.trim_deg if water else None, 2)),
+    )
+
+
+def _with_unit(value: str, unit: str) -> Markup:
+    return join(value) if value == UNKNOWN else join(value, " ", tag("span", unit, class_="unit"))

@@ -1,0 +1,52 @@
+"""Each berth with its clear length and what is missing to the person's stature."""
+
+from __future__ import annotations
+
+from sketcher.analysis.results import BerthRoom
+from sketcher.outputs.wording.quantities import length, length_with_unit
+from sketcher.outputs.wording.say import listed
+from sketcher.web.state import ObjectRef, PageState
+from sketcher.web.ui.html import Markup, button, join, tag
+
+
+def berths_section(state: PageState) -> Markup | None:
+    """The table of berths; None where there is none."""
+    rooms = state.evaluation.berths
+    if not rooms:
+        return None
+    units = state.evaluation.scene.units
+    head = tag(
+        "tr",
+        tag("th", "Berth", scope="col"),
+        tag("th", f"length, {units}", scope="col", class_="number"),
+        tag("th", "shoulder / foot", scope="col", class_="number"),
+    )
+    rows = [_row(room, units, chosen=state.selected == ObjectRef("berth", room.name)) for room in rooms]
+    return tag("section", tag("h2", "Berths"), tag("table", tag("thead", head), tag("tbody", *rows)), aria_label="Berths")
+
+
+def _row(room: BerthRoom, units: str, *, chosen: bool) -> Markup:
+    ref = ObjectRef("berth", room.name)
+    verdict, short = _verdict(room, units)
+    words = tag("small", verdict, class_="sign" if short else None) if verdict else None
+    widths = f"{length(room.shoulder_width, units)} / {length(room.foot_width, units)}"
+    return tag(
+        "tr",
+        tag("td", button(join(room.name, words), "select", class_="name", data_part=ref.key)),
+        tag("td", length(room.length, units), class_="number", data_figure=f"berth/{room.name}"),
+        tag("td", widths, class_="number"),
+        class_="chosen" if chosen else None,
+        data_key=ref.key,
+    )
+
+
+def _verdict(room: BerthRoom, units: str) -> tuple[str, bool]:
+    """Whether they have room who are to lie there, in words, and whether they lack it; nothing where it is not known."""
+    whom = listed(room.who) or length_with_unit(room.stature, units)
+    if room.fits is None:
+        return "", False
+    if room.fits:
+        return f"room for {whom}", False
+    if room.short_by is None:
+        return f"no place for {whom}", True
+    return f"{length_with_unit(room.short_by, units)} short for {whom}", True

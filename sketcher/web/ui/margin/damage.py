@@ -1,0 +1,86 @@
+"""What happens if she is holed: the answer in a sentence, then the figures."""
+
+from __future__ import annotations
+
+from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
+from sketcher.outputs.tables.flooding import case_words
+from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain
+from sketcher.outputs.wording.sentences import capitalized
+from sketcher.web.state import ObjectRef, PageState
+from sketcher.web.ui.html import Markup, button, join, tag
+
+STILL_WATER = "Balance in still water only: it says nothing of waves or strength."
+
+
+def damage_section(state: PageState) -> Markup | None:
+    """The section of a boat that is holed; nothing for a whole one."""
+    if state.damage is None:
+        return None
+    case = state.damage.case
+    units = state.evaluation.scene.units
+    words = case_words(case, units)
+    head = tag("h2", f"Holed: {' and '.join(case.holed)}", button("Close all holes", "close_holes"))
+    verdict = tag("p", capitalized(words), class_="verdict", data_figure="verdict")
+    return tag(
+        "section",
+        head,
+        verdict,
+        tag("table", tag("tbody", *_figures(case, units))),
+        _lids(case, units),
+        tag("p", STILL_WATER, class_="small"),
+        class_="flood",
+        aria_label="Holed",
+    )
+
+
+def _figures(case: FloodingCase, units: str) -> list[Markup]:
+    """Water taken in, the waterline at both ends, heel, trim, freeboard and stability left."""
+    water, before = case.water, case.intact
+    rows = (
+        ("Water taken in", "water", litres(case.water_volume), "L"),
+        (
+            "Water at the bow",
+            "forward",
+            _from_to(before.forward if before else None, water.forward if water else None, units),
+            units,
+        ),
+        ("Water at the stern", "after", _from_to(before.after if before else None, water.after if water else None, units), units),
+        ("Heel", "heel", plain(water.heel if water else None, 1), "°"),
+        ("Trim by the bow, change", "trim", plain(case.trim_change, 2), "°"),
+        ("Least freeboard", "freeboard", length(case.least_freeboard, units), units),
+        ("Metacentric height left", "gm", length(case.gm, units), units),
+    )
+    made = []
+    for word, key, value, unit in rows:
+        shown = value if value == UNKNOWN else join(value, " ", tag("span", unit, class_="unit"))
+        cells = (tag("td", word, class_="word"), tag("td", shown, class_="number", data_figure=f"flood/{key}"))
+        made.append(tag("tr", *cells, data_key=key))
+    return made
+
+
+def _from_to(before: float | None, after: float | None, units: str) -> str:
+    if after is None:
+        return UNKNOWN
+    return length(after, units) if before is None else f"{length(before, units)} → {length(after, units)}"
+
+
+def _lids(case: FloodingCase, units: str) -> Markup | None:
+    """Each lid's height over the water, and how high it would have to be."""
+    if not case.lids:
+        return None
+    rows = []
+    for lid in sorted(case.lids, key=lambda lid: lid.clear_of_water):
+        safe = f"safe from {length_with_unit(lid.lowest_safe_height, units)} up" if lid.lowest_safe_height is not None else ""
+        low = lid.clear_of_water < LID_MARGIN
+        name = button(join(lid.name, tag("small", safe)), "select", class_="name", data_part=ObjectRef("lid", lid.name).key)
+        value = f"{length(lid.clear_of_water, units)}"
+        rows.append(
+            tag(
+                "tr",
+                tag("td", name),
+                tag("td", tag("span", value, class_="sign" if low else None), class_="number", data_figure=f"lid/{lid.name}"),
+                data_key=lid.name,
+            )
+        )
+    head = tag("tr", tag("th", "Lid", scope="col"), tag("th", f"over the water, {units}", scope="col", class_="number"))
+    return tag("table", tag("thead", head), tag("tbody", *rows))

@@ -1,0 +1,27 @@
+"""The margin's sections, by the id of the element that holds each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sketcher.web.state import PageState
+from sketcher.web.ui.html import Markup
+from sketcher.web.ui.margin.afloat import afloat_section
+from sketcher.web.ui.margin.berths import berths_section
+from sketcher.web.ui.margin.compartments import compartments_section
+from sketcher.web.ui.margin.contents import contents_section
+from sketcher.web.ui.margin.damage import damage_section
+from sketcher.web.ui.margin.findings import findings_section
+from sketcher.web.ui.margin.object_list import object_list
+from sketcher.web.ui.margin.selected_object import selected_card
+
+MARGIN: dict[str, Callable[[PageState], Markup | None]] = {
+    "selected": selected_card,
+    "flood": damage_section,
+    "spaces": compartments_section,
+    "berths": berths_section,
+    "contents": contents_section,
+    "noticed": findings_section,
+    "parts": object_list,
+    "afloat": afloat_section,
+}

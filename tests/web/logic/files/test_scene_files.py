@@ -1,0 +1,118 @@
+"""Scenes opened, begun, saved and taken up again through the page."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from driven_sketch import COLLISION, DrivenSketch, driven
+
+from sketcher.model.files.scene_file import read_scene
+
+pytestmark = pytest.mark.property
+
+
+def test_work_is_kept_beside_the_file_and_offered_again(sketch: DrivenSketch, boats: Path) -> None:
+    """What was not saved is there for the next run; taken up, it can be undone; saved, it is forgotten."""
+    sketch.ask("set", part=COLLISION, field="at", value="815")
+    sketch.session.keep()
+    again = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    assert again.dialog is not None
+    assert again.dialog.name == "recover"
+    again.controller.keep_work()
+    again.ask("recover", take="yes")
+    assert again.collision_at == pytest.approx(0.815)
+    again.ask("undo")
+    assert again.collision_at == pytest.approx(0.7)
+    again.ask("redo")
+    again.ask("save")
+    assert driven(boats / "scenes" / "quillet-forepeak.yaml").dialog is None
+
+
+def test_work_kept_beside_another_scene_is_named_at_the_start(sketch: DrivenSketch, boats: Path) -> None:
+    """Whoever starts with one scene hears by name that another, opened from there, was left unsaved."""
+    assert sketch.notice is None
+    sketch.ask("open", name="scenes/marram-forepeak.yaml")
+    sketch.ask("set", part=COLLISION, field="at", value="1185")
+    again = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    assert again.dialog is None
+    assert again.notice is not None
+    assert "scenes/marram-forepeak.yaml" in again.notice.text
+    again.ask("open", name="scenes/marram-forepeak.yaml")
+    assert again.dialog is not None
+    assert again.dialog.name == "recover"
+
+
+def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(sketch: DrivenSketch, boats: Path) -> None:
+    """The owner goes on in the new file; a table of measurements becomes a hull first."""
+    sketch.ask("new", hull="hulls/marram-29.yaml", name="Empty", file="empty.yaml")
+    assert sketch.dialog is None
+    assert sketch.scene.name == "Empty"
+    assert (boats / "scenes" / "empty.yaml").exists()
+    table = next(iter(sorted((boats / "hulls").glob("*.csv"))))
+    copied = table.with_name("fresh.csv")
+    shutil.copy(table, copied)
+    sketch.ask("new", hull="hulls/fresh.csv", name="From tape", file="tape.yaml")
+    assert sketch.dialog is None, sketch.dialog
+    assert sketch.scene.hull_path == "../hulls/fresh.yaml"
+
+
+@pytest.mark.parametrize("scene", ["marram-forepeak", "quillet-forepeak"])
+def test_a_new_scene_is_offered_the_open_hull_first(boats: Path, scene: str) -> None:
+    """All others follow."""
+    opened = driven(boats / "scenes" / f"{scene}.yaml")
+    opened.ask("dialog", name="new")
+    assert opened.dialog is not None
+    assert opened.dialog.options[0] == f"hulls/{Path(opened.scene.hull_path).name}"
+    assert set(opened.dialog.options) == set(opened.workspace.files.folders.hulls())
+
+
+def test_a_new_scene_takes_the_hull_beside_its_folder(sketch: DrivenSketch, boats: Path) -> None:
+    """Not one of the same name elsewhere, even where the scene that is open lies in that one."""
+    away = boats / "away"
+    shutil.copytree(boats / "hulls", away / "hulls")
+    first = boats / "scenes" / "quillet-forepeak.yaml"
+    first.write_text(first.read_text().replace("../hulls/", "../away/hulls/"))
+    again = driven(first)
+    again.ask("new", hull="hulls/quillet-21.yaml", name="Third", file="third")
+    assert again.dialog is None
+    assert again.scene.hull_path == "../hulls/quillet-21.yaml"
+
+
+def test_a_scene_of_the_same_name_is_replaced_only_when_that_is_said(sketch: DrivenSketch, boats: Path) -> None:
+    """Saved over another scene, the page offers to replace that one; a file that is no scene is never replaced."""
+    other, notes = boats / "scenes" / "marram-forepeak.yaml", boats / "scenes" / "notes.yaml"
+    before = other.read_text()
+    notes.write_text("notes: keep\n")
+    sketch.ask("save_as", file="marram-forepeak")
+    assert 'data-file="marram-forepeak.yaml" data-replace="yes"' in sketch.parts()["dialog"]
+    assert other.read_text() == before
+    sketch.ask("save_as", file="notes.yaml", replace="yes")
+    assert "Choose another name" in sketch.parts()["dialog"]
+    assert notes.read_text() == "notes: keep\n"
+    sketch.ask("save_as", file="marram-forepeak.yaml", replace="yes")
+    assert sketch.dialog is None
+    assert read_scene(other).name == sketch.scene.name
+    assert sketch.session.opened.path == str(other)
+
+
+def test_leaving_unsaved_work_is_asked_about(sketch: DrivenSketch) -> None:
+    """Another scene is opened only when it is sure."""
+    sketch.ask("set", part=COLLISION, field="at", value="815")
+    sketch.ask("open", name="scenes/marram-forepeak.yaml")
+    assert sketch.dialog is not None
+    assert sketch.dialog.name == "leave"
+    assert sketch.session.file == "quillet-forepeak.yaml"
+    sketch.ask("open", name="scenes/marram-forepeak.yaml", sure="yes")
+    assert sketch.session.file == "marram-forepeak.yaml"
+    assert not sketch.session.unsaved
+
+
+@pytest.mark.parametrize("name", ["../../etc/passwd", "/etc/passwd", "scenes/../scenes/x.yaml", "hulls/marram-29.yaml"])
+def test_nothing_outside_the_list_is_opened(sketch: DrivenSketch, name: str) -> None:
+    """A page names a scene of the list or nothing."""
+    sketch.ask("open", name=name)
+    assert sketch.notice is not None
+    assert sketch.notice.refused
+    assert sketch.session.file == "quillet-forepeak.yaml"

@@ -1,0 +1,178 @@
+"""The build on the page: worked out beside it, stopped, shown with its lists, and taken away only while it is of the layout."""
+
+from __future__ import annotations
+
+import io
+import re
+import time
+import zipfile
+from dataclasses import replace
+from html import unescape
+from pathlib import Path
+
+import pytest
+from driven_sketch import DrivenSketch, copied_boats, driven
+
+from sketcher.analysis.sources import SOURCES
+from sketcher.model.files.scene_file import scene_text
+from sketcher.outputs.paper.build_files import build_files, tables
+from sketcher.outputs.wording.sentences import words
+from sketcher.web.logic.background_build import FAILED
+
+pytestmark = pytest.mark.property
+
+LONGEST = 60.0
+"""Seconds the build of a demo may take on a busy machine."""
+
+
+@pytest.fixture
+def sketch(tmp_path: Path) -> DrivenSketch:
+    """A demo boat in a folder of its own, the page of the build open."""
+    made = driven(copied_boats(tmp_path) / "scenes" / "quillet-forepeak.yaml")
+    made.ask("arrange", arrangement="build")
+    return made
+
+
+def worked_out(sketch: DrivenSketch) -> None:
+    sketch.ask("build")
+    sketch.workspace.build.wait(LONGEST)
+    assert sketch.state().build.doing == ""
+
+
+def test_the_build_is_shown_with_every_sheet_and_list(sketch: DrivenSketch) -> None:
+    """Each sheet with its boards by name and what is left of it, each list readable and to be taken away as it is printed."""
+    assert "Work it out" in sketch.parts()["build"]
+    worked_out(sketch)
+    page, plan = sketch.parts()["build"], sketch.workspace.build.plan_of(sketch.scene)
+    assert plan is not None
+    for layout in plan.sheets:
+        assert all(words(layout.sheet_name(number)) in page for number in range(len(layout.nesting.sheets)))
+        assert all(placed.piece.split(",")[0] in page for placed in layout.nesting.placed)
+    for name, text in tables(plan):
+        assert name[1:] in page
+        assert sketch.controller.download(f"{name}.csv") == (text.encode(), "text/csv", f"{name.replace(' ', '-')}.csv")
+
+
+def test_the_page_of_a_scene_in_inches_speaks_inches(sketch: DrivenSketch, tmp_path: Path) -> None:
+    """Sheets, what was noticed and every column of the lists; what is taken away as CSV stays in millimetres."""
+    path = tmp_path / "scenes" / "in inches.yaml"
+    path.write_text(scene_text(replace(sketch.scene, units="in")), encoding="utf-8")
+    inches = driven(path)
+    inches.ask("arrange", arrangement="build")
+    worked_out(inches)
+    page = unescape(inches.parts()["build"])
+    for source in SOURCES.values():
+        page = page.replace(source.title, "")
+    assert re.findall(r".{30}\bmm\b.{10}", page) == []
+    assert "96 1/16 × 48 1/16 in" in page
+    assert "width, in" in page
+    taken = inches.controller.download("cutting list.csv")
+    assert taken is not None
+    assert b"width_mm" in taken[0]
+
+
+def test_a_build_of_another_layout_is_called_so_and_is_not_given_out(sketch: DrivenSketch) -> None:
+    """After an edit no list can be taken away; undone, the build is of the layout again."""
+    worked_out(sketch)
+    sketch.ask("set", part="bulkhead/collision", field="thickness", value="15")
+    assert "do not cut by these" in sketch.parts()["build"]
+    assert sketch.controller.download("cutting list.csv") is None
+    sketch.ask("undo")
+    assert "Of the layout as it stands" in sketch.parts()["build"]
+    assert sketch.controller.download("cutting list.csv") is not None
+
+
+def test_stopping_keeps_the_best_so_far_and_says_so(sketch: DrivenSketch) -> None:
+    """Held still by a hand and then stopped, the laying ends early; the page says that boards may be left out."""
+    sketch.workspace.drag.mode = "turn"
+    sketch.ask("build")
+    time.sleep(0.2)
+    assert sketch.state().build.doing == "plan"
+    assert "Stop, keep the best so far" in sketch.parts()["build"]
+    sketch.ask("build_stop")
+    sketch.workspace.build.wait(LONGEST)
+    sketch.workspace.drag.mode = "none"
+    now = sketch.state().build
+    assert now.plan is not None
+    assert now.stopped
+    assert now.plan.sheets[0].nesting.stopped
+    assert "Stopped early" in sketch.parts()["build"]
+
+
+def test_the_build_stands_still_while_a_hand_moves(sketch: DrivenSketch) -> None:
+    """Nothing is laid while something is dragged, so that the drag has the machine; let go, it goes on to its end."""
+    sketch.workspace.drag.mode = "turn"
+    sketch.ask("build")
+    sketch.workspace.build.wait(1.0)
+    assert sketch.state().build.doing == "plan"
+    sketch.workspace.drag.mode = "none"
+    sketch.workspace.build.wait(LONGEST)
+    assert sketch.workspace.build.plan_of(sketch.scene) is not None
+
+
+def test_news_of_the_build_wakes_the_page(sketch: DrivenSketch) -> None:
+    """It says at least at its end that there is something to show."""
+    told: list[bool] = []
+    sketch.workspace.build.changed = lambda: told.append(True)
+    worked_out(sketch)
+    assert told
+
+
+def test_a_layout_with_nothing_planned_has_no_build(sketch: DrivenSketch) -> None:
+    """All panels there already: in words, with no folder to make."""
+    for panel in sketch.scene.panels:
+        kind = {"bulkheads": "bulkhead", "partitions": "partition", "lids": "lid"}
+        block = next(key for key in kind if panel in getattr(sketch.scene, key))
+        sketch.ask("set", part=f"{kind[block]}/{panel.name}", field="built", value="already")
+    worked_out(sketch)
+    assert "nothing to cut" in sketch.parts()["build"]
+    assert "Make the build folder" not in sketch.parts()["build"]
+
+
+def test_unsaved_work_is_not_built(sketch: DrivenSketch) -> None:
+    """The papers name the file that they are made of: it must say what is built."""
+    worked_out(sketch)
+    sketch.ask("set", part="bulkhead/collision", field="thickness", value="15")
+    sketch.ask("build_folder")
+    assert sketch.notice is not None
+    assert sketch.notice.remedy.startswith("Save it first")
+    assert sketch.controller.download("build.zip") is None
+
+
+def test_another_scene_forgets_the_build(sketch: DrivenSketch) -> None:
+    """A build is never shown beside another boat."""
+    worked_out(sketch)
+    sketch.ask("open", name="scenes/pellwick-bows.yaml")
+    assert sketch.state().build.plan is None
+
+
+@pytest.mark.slow
+def test_the_folder_holds_what_the_command_writes(sketch: DrivenSketch) -> None:
+    """The ZIP has every file of a build by the same name, with the same lists, and nothing was written beside the scene."""
+    beside = sorted(path.name for path in Path(sketch.session.opened.path).parent.iterdir())
+    worked_out(sketch)
+    sketch.ask("build_folder")
+    sketch.workspace.build.wait(LONGEST)
+    answer = sketch.controller.download("build.zip")
+    assert answer is not None
+    plan = sketch.state().build.plan
+    assert plan is not None
+    files = dict(build_files(plan, picture=False))
+    with zipfile.ZipFile(io.BytesIO(answer[0])) as packed:
+        assert set(packed.namelist()) == {*files, "contents.txt"}
+        assert all(packed.read(name) == files[name] for name in files if name.startswith("lists/"))
+    assert sorted(path.name for path in Path(sketch.session.opened.path).parent.iterdir()) == beside
+
+
+def test_a_folder_that_breaks_off_shows_no_insides(sketch: DrivenSketch, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A command that ends otherwise than in words of its own: the page says that it failed, the log the rest."""
+    broken = tmp_path / "broken"
+    broken.write_text("#!/bin/sh\necho Traceback: zero-size array >&2\nexit 1\n")
+    broken.chmod(0o755)
+    monkeypatch.setattr("sketcher.web.logic.background_build.sys.executable", str(broken))
+    worked_out(sketch)
+    sketch.ask("build_folder")
+    sketch.workspace.build.wait(LONGEST)
+    page = sketch.parts()["build"]
+    assert FAILED in page
+    assert "Traceback" not in page

@@ -1,0 +1,56 @@
+"""Compartments holed on the page."""
+
+from __future__ import annotations
+
+import pytest
+from driven_sketch import DrivenSketch
+
+from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.outputs.wording.quantities import flooded_words
+from sketcher.web.ui.margin.compartments import space_rows
+
+pytestmark = pytest.mark.property
+
+
+def test_a_holed_space_gives_the_answer_of_the_flood_command(sketch: DrivenSketch) -> None:
+    """The page's case is the very case that the command line prints; closing the hole takes all of it away."""
+    sketch.ask("hole", part="compartment/berth space")
+    shown = sketch.state().damage
+    evaluation = sketch.evaluation
+    (case,) = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, ["berth space"])
+    assert shown is not None
+    for word in ("holed", "floods", "verdict", "water", "water_volume", "least_freeboard", "gm", "lids"):
+        assert getattr(shown.case, word) == getattr(case, word), word
+    assert "she floats" in sketch.parts()["flood"].casefold()
+    sketch.ask("hole", part="compartment/berth space")
+    assert sketch.state().damage is None
+
+
+def test_the_water_follows_a_lid_dragged_while_holed(sketch: DrivenSketch) -> None:
+    """A higher lid leaves more room for water; the case shown at each place is the case of the scene as it stands there."""
+    sketch.ask("hole", part="compartment/berth space")
+    first = sketch.state().damage
+    sketch.ask("select", part="lid/berth top")
+    sketch.ask("set", part="lid/berth top", field="height", value="560")
+    second = sketch.state().damage
+    assert first is not None
+    assert second is not None
+    assert second.case.water_volume is not None
+    assert first.case.water_volume is not None
+    assert second.case.water_volume > first.case.water_volume
+    assert second.case.lids[0].clear_of_water > first.case.lids[0].clear_of_water
+
+
+def test_a_holed_space_is_called_flooded_wherever_it_is_named(sketch: DrivenSketch) -> None:
+    """List, drawings and picture say flooded and how many litres, and all waters make up what she took in."""
+    sketch.ask("hole", part="compartment/berth space")
+    state = sketch.state()
+    assert state.damage is not None
+    waters = [water for water in state.damage.water_in.values() if water is not None]
+    assert sum(waters) == pytest.approx(state.damage.case.water_volume, rel=1e-6)
+    words = flooded_words(state.damage.water_in["berth space"])
+    assert any(words in row for row in space_rows(state).values())
+    assert any(words in label.lines for label in state.labels)
+    assert words in "".join(
+        sketch.workspace.sheet.parts(sketch.workspace.damage.condition().evaluation, state.look, None).values()
+    )  # type: ignore[union-attr]

@@ -1,0 +1,56 @@
+"""What of the page follows at once while something is dragged, and what at leisure."""
+
+from __future__ import annotations
+
+import re
+import time
+
+import pytest
+from driven_sketch import COLLISION, DrivenSketch
+
+pytestmark = pytest.mark.property
+
+
+def test_all_drawings_follow_when_the_hand_rests(sketch: DrivenSketch) -> None:
+    """While she moves the drawings' lines wait, their figures do not; in a pause the lines show where the bulkhead stands."""
+
+    def lines() -> list[str]:
+        parts = sketch.parts()
+        return [re.sub(r"<text.*?</text>", "", parts[f"sheet-{view}"]) for view in ("profile", "plan", "section")]
+
+    sketch.ask("select", part=COLLISION)
+    before = lines()
+    x, y = sketch.handle()
+    sketch.drag("picture", (x, y), (x + 0.04, y - 0.02), drop=False)
+    sketch.controller.picture(False)
+    assert lines() == before
+    sketch.controller.picture(True)
+    assert lines() != before
+
+
+def test_what_is_read_follows_a_moving_hand_at_leisure(sketch: DrivenSketch, monkeypatch: pytest.MonkeyPatch) -> None:
+    """While she moves litres follow at every step, sentences and lists a few times a second, and at the latest in a pause."""
+    clock = [time.monotonic() + 100.0]
+    monkeypatch.setattr("sketcher.web.page.shown_page.time.monotonic", lambda: clock[0])
+    sketch.ask("select", part=COLLISION)
+    x, y = sketch.handle()
+
+    def moved(to: float) -> dict[str, str]:
+        sketch.ask("move", where="picture", at=[x + to, y - to / 2])
+        sketch.controller.before_picture()
+        sketch.controller.picture(False)
+        return sketch.parts()
+
+    sketch.drag("picture", (x, y), (x + 0.01, y - 0.005), drop=False)
+    sketch.controller.picture(False)
+    first = sketch.parts()
+    soon = moved(0.03)
+    assert soon["spaces-together"] != first["spaces-together"]
+    assert soon["noticed"] == first["noticed"]
+    clock[0] += 1.0
+    later = moved(0.06)
+    assert later["noticed"] != soon["noticed"]
+    last = moved(0.09)
+    assert last["parts"] == later["parts"]
+    sketch.controller.picture(True)
+    assert sketch.parts()["parts"] != later["parts"]
