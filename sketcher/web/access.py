@@ -1,6 +1,6 @@
-"""Who may come in: the Host and Origin a browser states, a key beyond the loopback, and what a page may load.
+"""Who may use the page: the Host and Origin a browser states, a key beyond the loopback, and what a page may load.
 
-Every request passes here, websocket and static files included. A name in Host that is not ours would let a foreign page
+Every request is checked here, websocket and static files included. A name in Host that is not ours would let a foreign page
 reach this machine by changing its own address; a foreign Origin would let it open the websocket.
 """
 
@@ -17,7 +17,7 @@ from html import escape
 
 from aiohttp import web
 
-Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
+RequestHandler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
 KEY_FORM = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Key needed</title>
 <meta name="viewport" content="width=device-width, initial-scale=1"><link rel="stylesheet" href="/static/page.css"></head>
@@ -50,8 +50,8 @@ def split_host(stated: str) -> tuple[str, int]:
 
 
 @dataclass(kw_only=True)
-class Doors:
-    """What is asked of each request. host, port: where the server listens. say: called with a fresh key to print.
+class AccessControl:
+    """What is asked of each request. host, port: where the server listens; say: called with a fresh key to print.
 
     The key is good for one browser: it is exchanged for a cookie, and the next key is printed.
     """
@@ -104,19 +104,19 @@ class Doors:
         self.say(f"A browser came in. Key for the next one: {self.key}")
         return True
 
-    def welcome(self) -> web.Response:
+    def admit(self) -> web.Response:
         """Send a browser that gave the right key to the sketch, with its cookie."""
         response = web.Response(status=303, headers={"Location": "/"})
         response.set_cookie(self.cookie, self.secret, httponly=True, samesite="Strict", path="/")
         return response
 
-    async def turn_away(self, request: web.Request) -> web.StreamResponse:
+    async def ask_for_key(self, request: web.Request) -> web.StreamResponse:
         """Ask for the key, or take it where the request brings one."""
         offered = request.query.get("key")
         if request.path == "/enter" and request.method == "POST":
             offered = str((await request.post()).get("key", ""))
         if offered is not None and self.try_key(offered):
-            return self.welcome()
+            return self.admit()
         message = "That key is not the one." if offered else "It is printed where the sketcher was started."
         return web.Response(status=401, text=KEY_FORM.format(message=escape(message)), content_type="text/html")
 
@@ -152,21 +152,21 @@ PUBLIC = frozenset({"/static/page.css", "/static/icon.svg"})
 """What the page that asks for the key is made of."""
 
 
-def guard(doors: Doors) -> web.Application:
-    """An application whose every answer passes the doors."""
+def guard(access: AccessControl) -> web.Application:
+    """An application whose every request is checked."""
 
     @web.middleware
-    async def passing(request: web.Request, handler: Handler) -> web.StreamResponse:
-        doors.check(request)
-        if doors.has_entered(request) or request.path in PUBLIC:
+    async def checked(request: web.Request, handler: RequestHandler) -> web.StreamResponse:
+        access.check(request)
+        if access.has_entered(request) or request.path in PUBLIC:
             return await handler(request)
-        return await doors.turn_away(request)
+        return await access.ask_for_key(request)
 
     async def rules(request: web.Request, response: web.StreamResponse) -> None:
         stated = request.headers.get("Host", "")
-        response.headers.update(page_rules(stated if doors.knows_host(stated) else "localhost"))
+        response.headers.update(page_rules(stated if access.knows_host(stated) else "localhost"))
         response.headers.popall("Server", None)
 
-    app = web.Application(middlewares=[passing])
+    app = web.Application(middlewares=[checked])
     app.on_response_prepare.append(rules)
     return app

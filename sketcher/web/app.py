@@ -21,7 +21,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.files.saving import open_scene
 from sketcher.model.scene import Scene
 from sketcher.outputs.progress import Deadline
-from sketcher.web.access import Doors, guard
+from sketcher.web.access import AccessControl, guard
 from sketcher.web.controller import Controller
 from sketcher.web.logic.files.allowed_folders import AllowedFolders
 from sketcher.web.logic.files.scene_files import SceneFiles
@@ -102,8 +102,8 @@ def controller_for(path: Path, opengl_problem: Future[str] | None) -> Controller
 async def _run(controller: Controller, listening: socket.socket, host: str, open_browser: bool) -> None:
     """Serve until told to stop, then tell the pages that it has ended."""
     port = listening.getsockname()[1]
-    doors = Doors(host=host, port=port)
-    app = guard(doors)
+    access = AccessControl(host=host, port=port)
+    app = guard(access)
     wire = Wire(wake=lambda: loop.change(), free=lambda: loop.free())
     loop = frame_loop(controller, wire)
     add_routes(app, wire, controller)
@@ -119,7 +119,7 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
     stopped = asyncio.Event()
     for sign in (signal.SIGINT, signal.SIGTERM):
         running.add_signal_handler(sign, stopped.set)
-    _say_where(doors, host, port, open_browser)
+    _say_where(access, host, port, open_browser)
     tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(controller, loop))]
     await stopped.wait()
     for task in tasks:
@@ -154,12 +154,12 @@ async def _keep_work(controller: Controller, loop: FrameLoop) -> None:
             loop.change()
 
 
-def _say_where(doors: Doors, host: str, port: int, open_browser: bool) -> None:
+def _say_where(access: AccessControl, host: str, port: int, open_browser: bool) -> None:
     shown = "127.0.0.1" if host in ("0.0.0.0", "::") else host
     address = f"http://{f'[{shown}]' if ':' in shown else shown}:{port}/"
-    if doors.needs_key:
-        print(f"This sketch can be reached from other machines. It asks for a key, once for each browser: {doors.key}")
-        address += f"?key={doors.key}"
+    if access.needs_key:
+        print(f"This sketch can be reached from other machines. It asks for a key, once for each browser: {access.key}")
+        address += f"?key={access.key}"
     print(f"The sketch is at {address}  (Ctrl-C ends it)", flush=True)
     if open_browser:
         webbrowser.open(address)

@@ -9,7 +9,7 @@ import pytest
 from aiohttp import ClientSession, web
 from aiohttp.test_utils import unused_port
 
-from sketcher.web.access import Doors, guard, is_loopback, page_rules
+from sketcher.web.access import AccessControl, guard, is_loopback, page_rules
 
 pytestmark = pytest.mark.property
 
@@ -17,13 +17,13 @@ Ask = Callable[[ClientSession, str], Awaitable[None]]
 
 
 def asked(host: str, ask: Ask, **wanted: str) -> list[str]:
-    """Serve a word behind the doors, let `ask` knock, and give back what the doors printed."""
+    """Serve a word under access control, let `ask` send requests, and give back what was printed."""
     said: list[str] = []
 
     async def run() -> None:
         port = unused_port()
-        doors = Doors(host=host, port=port, say=said.append, **wanted)
-        app = guard(doors)
+        access = AccessControl(host=host, port=port, say=said.append, **wanted)
+        app = guard(access)
 
         async def inside(_: web.Request) -> web.Response:
             return web.Response(text="inside")
@@ -148,10 +148,10 @@ def test_the_form_takes_the_key_too() -> None:
 
 def test_a_machine_is_known_beyond_the_loopback_by_number_and_by_its_own_name() -> None:
     """A name can be pointed elsewhere by a stranger, a number cannot."""
-    doors = Doors(host="0.0.0.0", port=8029)
-    assert doors.knows_host("192.168.1.7:8029")
-    assert doors.knows_host("[fe80::1]:8029")
-    assert not doors.knows_host("boat.example:8029")
+    access = AccessControl(host="0.0.0.0", port=8029)
+    assert access.knows_host("192.168.1.7:8029")
+    assert access.knows_host("[fe80::1]:8029")
+    assert not access.knows_host("boat.example:8029")
 
 
 def test_rules_name_the_host_they_are_for() -> None:
@@ -174,6 +174,6 @@ def test_rules_name_the_host_they_are_for() -> None:
 )
 def test_a_host_that_says_more_than_name_and_port_is_not_ours(stated: str) -> None:
     """It would be repeated in the page's rules, and could loosen them."""
-    assert not Doors(host="127.0.0.1", port=8029).knows_host(stated)
-    assert not Doors(host="0.0.0.0", port=8029).knows_host(stated)
+    assert not AccessControl(host="127.0.0.1", port=8029).knows_host(stated)
+    assert not AccessControl(host="0.0.0.0", port=8029).knows_host(stated)
     assert "script-src *" not in page_rules(stated)["Content-Security-Policy"]
