@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from sketcher.model.scene import Scene
     from sketcher.outputs.scene3d.picture_view import ViewName
 
+__version__ = "0.1.0"
+
 __all__ = ["SketchError", "evaluate", "figures", "picture", "read_hull", "read_scene", "report"]
 
 

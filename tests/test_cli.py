@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+import sketcher
 from sketcher import cli
 from sketcher.geometry.mesh import GeometryError
 from sketcher.model.demos import demo_folder
@@ -95,6 +96,43 @@ def test_what_a_user_gets_wrong_is_said_in_three_lines_at_most(
     assert 1 <= len(err.splitlines()) <= 3
     assert words in err
     assert "Traceback" not in err
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("columns", [60, 100])
+def test_help_is_as_wide_as_the_terminal(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, columns: int
+) -> None:
+    """Each option of `flood` has its help, in lines that fill the terminal and run over no edge of it."""
+    monkeypatch.setenv("COLUMNS", str(columns))
+    code, out, _ = run(capsys, "flood", "--help")
+    assert code == 0
+    assert columns - 20 < max(map(len, out.splitlines())) <= columns
+    options = "--holed --condition --fill --pump --rate --json --units --output --help"
+    assert " ".join(word for word in out.split() if word.startswith("--")) == options
+
+
+@pytest.mark.property
+def test_every_command_stands_whole_in_the_help(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a terminal of 80 characters no command's line is cut off; `--version` says the package's own."""
+    monkeypatch.setenv("COLUMNS", "80")
+    code, out, _ = run(capsys, "--help")
+    assert code == 0
+    commands = out.split("Commands:\n")[1]
+    assert " ".join(line.split()[0] for line in commands.splitlines()) == "open report picture check compare flood hull new build"
+    assert "..." not in commands
+    assert run(capsys, "--version")[:2] == (0, f"sketcher {sketcher.__version__}\n")
+
+
+@pytest.mark.property
+def test_an_interrupt_ends_with_130(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ctrl-C while a boat is worked out: code 130, nothing said."""
+
+    def interrupt(_scene: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("sketcher.analysis.evaluate.evaluate", interrupt)
+    assert run(capsys, "report", MARRAM) == (130, "", "")
 
 
 @pytest.mark.property

@@ -1,0 +1,77 @@
+"""The command that makes what is carried to the boat: `build`."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import click
+
+from sketcher.cli.options import OneOf, scene_argument, units_option
+from sketcher.cli.problems import DONE, buildable
+from sketcher.cli.reading_writing import evaluated
+
+if TYPE_CHECKING:
+    from sketcher.outputs.paper.tiles import PaperName
+
+
+@click.command("build")
+@scene_argument
+@click.option("-o", "--output", metavar="FOLDER", required=True, help="Made if it is not there; replaced file by file.")
+@click.option("--paper", type=OneOf(("a4", "letter")), default="a4", show_default=True, help="Of booklet and tiles.")
+@units_option
+def build_command(scene: str, output: str, paper: PaperName, units: str | None) -> int:
+    """Write patterns at true size, sheets, lists and a booklet.
+
+    Ctrl-C ends the laying of boards on sheets with the best found so far; again, it ends all.
+    """
+    from sketcher.analysis.cut.plan import build_plan
+    from sketcher.outputs.paper.booklet import scene_fingerprint
+    from sketcher.outputs.paper.build_files import build_files
+    from sketcher.outputs.paper.output_folder import check_folder, write_folder
+    from sketcher.outputs.wording.sentences import message
+
+    check_folder(output)
+    evaluation = evaluated(scene)
+    with buildable(scene), _until_interrupted() as watch:
+        plan = build_plan(evaluation, watch)
+    files = build_files(plan, paper, units)
+    head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; fingerprint {scene_fingerprint(evaluation.scene)}"
+    written = write_folder(output, files, head)
+    for finding in plan.findings:
+        print(f"{finding.severity}: {message(finding, units or evaluation.scene.units)}")
+    print(f"{output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")
+    return DONE
+
+
+@contextmanager
+def _until_interrupted() -> Iterator[Callable[[int, int], bool]]:
+    """A watch that tells how far it is on a terminal, and stops at the first Ctrl-C; the second is as ever."""
+    import signal
+
+    asked = False
+
+    def stop(*_: object) -> None:
+        nonlocal asked
+        asked = True
+        signal.signal(signal.SIGINT, before)
+
+    def watch(done: int, total: int) -> bool:
+        if sys.stderr.isatty():
+            print(f"\rlaying boards on sheets: {100 * done // max(total, 1)} %", end="", file=sys.stderr)
+        return not asked
+
+    try:
+        before = signal.signal(signal.SIGINT, stop)
+    except ValueError:
+        # Only the main thread may listen for signals.
+        yield watch
+        return
+    try:
+        yield watch
+    finally:
+        signal.signal(signal.SIGINT, before)
+        if sys.stderr.isatty():
+            print("\r\033[K", end="", file=sys.stderr)

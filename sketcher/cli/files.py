@@ -1,0 +1,86 @@
+"""Commands that read and write hull and scene files: `check`, `hull`, `new`."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+
+import click
+
+from sketcher.cli.options import LENGTH_UNITS, OneOf
+from sketcher.cli.problems import DONE, STOPPED, buildable, complain
+from sketcher.cli.reading_writing import write
+from sketcher.model.errors import SketchError
+
+
+@click.command("check")
+@click.argument("files", metavar="FILE...", nargs=-1, required=True)
+def check_command(files: Sequence[str]) -> int:
+    """Read hull and scene files as a loftsman would.
+
+    Ends with 1 where something stops the work.
+    """
+    return max(_checked(path) for path in files)
+
+
+def _checked(path: str) -> int:
+    """Say what was noticed in a file; the exit code it calls for."""
+    from sketcher.analysis.checking import findings_of_file
+    from sketcher.outputs.tables.report import notice_lines
+    from sketcher.outputs.wording.quantities import by_severity
+
+    try:
+        with buildable(path):
+            checked = findings_of_file(path)
+    except SketchError as problem:
+        return complain(problem)
+    lines = notice_lines(by_severity(checked.findings), checked.unit)
+    print(f"{path}:" if lines else f"{path}: nothing to remark", *lines, sep="\n")
+    return STOPPED if any(finding.severity == "stop" for finding in checked.findings) else DONE
+
+
+@click.command("hull")
+@click.argument("table", metavar="CSV")
+@click.option("-o", "--output", metavar="FILE", required=True)
+@click.option("--name", help="The boat's name (default: the file's).")
+@click.option("--units", type=OneOf(LENGTH_UNITS), help="Of the table's figures (default: as the table says, else mm).")
+def hull_command(table: str, output: str, name: str | None, units: str | None) -> int:
+    """Turn a table of tape measurements (CSV) into a hull file.
+
+    A hull file that is there already keeps all but its stations.
+    """
+    from sketcher.model.files.hull_file import write_hull
+    from sketcher.model.files.remeasuring import remeasure_hull
+    from sketcher.model.files.tape_table import read_tape_table
+
+    read = read_tape_table(table, units=units, name=name)
+    stations = f"{output}: {len(read.hull.stations)} stations"
+    if os.path.exists(output):
+        kept = remeasure_hull(output, read.hull.stations)
+        said = f"{stations} from the table put into the hull {kept.name!r}; all else in the file stays as it was. Then"
+    else:
+        write_hull(read.hull, output)
+        said = f"{stations}. Give it stem, transom, deck and shell, then"
+    for note in read.notes:
+        print(note.message)
+    print(f"{said}: sketcher check {output}")
+    return DONE
+
+
+@click.command("new")
+@click.argument("scene")
+@click.option("--hull", metavar="HULL", required=True)
+def new_command(scene: str, hull: str) -> int:
+    """Begin a layout in a hull."""
+    from pathlib import Path
+
+    from sketcher.model.files.hull_file import read_hull
+    from sketcher.model.files.scene_file import new_scene_text
+
+    if os.path.exists(scene):
+        raise SketchError("there is a file of this name already", "Give the new scene another name.", file=scene)
+    found = read_hull(hull)
+    folder = os.path.dirname(os.path.abspath(scene))
+    path = Path(os.path.relpath(os.path.abspath(hull), folder)).as_posix()
+    write(scene, new_scene_text(f"{found.name}, first layout", path, found.units).encode())
+    return DONE

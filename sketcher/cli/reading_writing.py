@@ -1,0 +1,62 @@
+"""What commands read and where they write."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from sketcher.cli.problems import buildable
+
+if TYPE_CHECKING:
+    from sketcher.analysis.evaluation import Evaluation
+    from sketcher.outputs.drawing.recording import Drawing
+
+
+def evaluated(path: str) -> Evaluation:
+    """All that is known of a scene's file; where bottles are counted, which takes a while, a terminal is told how far it is."""
+    from sketcher.analysis.evaluate import evaluate
+    from sketcher.model.files.scene_file import read_scene
+
+    scene = read_scene(path)
+    with buildable(path):
+        if not scene.bottles:
+            return evaluate(scene)
+        from sketcher.outputs.progress import Counting
+
+        counting = Counting()
+        try:
+            return evaluate(scene, counting)
+        finally:
+            counting.done()
+
+
+def put(text: str, path: str | None) -> None:
+    """A text into a file, or on the screen where none is named."""
+    if path is None:
+        sys.stdout.write(text)
+    else:
+        write(path, text.encode())
+
+
+def write(path: str, data: bytes) -> None:
+    """A file written whole or not at all."""
+    from sketcher.model.files.replacement import replace_file
+
+    replace_file(path, data)
+
+
+def names_drawing(path: str) -> bool:
+    """Whether a file's name asks for a drawing to scale."""
+    return path.lower().endswith((".svg", ".pdf"))
+
+
+def write_drawing(path: str, drawing: Drawing) -> None:
+    """A drawing as SVG or PDF, as the file's name ends."""
+    if path.lower().endswith(".pdf"):
+        from sketcher.outputs.drawing.pdf import as_pdf
+
+        write(path, as_pdf([drawing]))
+    else:
+        from sketcher.outputs.drawing.svg import as_svg
+
+        write(path, as_svg(drawing).encode())

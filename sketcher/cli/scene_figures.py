@@ -1,0 +1,138 @@
+"""Commands that print figures of scenes: `report`, `compare`, `flood`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import click
+
+from sketcher.cli.options import json_option, output_option, refuse_units_of_data, scene_argument, units_option
+from sketcher.cli.problems import DONE
+from sketcher.cli.reading_writing import evaluated, names_drawing, put, write_drawing
+from sketcher.model.errors import SketchError
+
+if TYPE_CHECKING:
+    from sketcher.analysis.evaluation import Evaluation
+    from sketcher.analysis.flooding.results import FloodingCase
+
+
+@click.command("report")
+@scene_argument
+@json_option
+@click.option("--csv", is_flag=True, help="For a spreadsheet, in metres and cubic metres.")
+@click.option("--drafts", is_flag=True, help="Afloat at other drafts: a table; with -o FILE.svg or FILE.pdf, curves.")
+@units_option
+@output_option
+def report_command(scene: str, json: bool, csv: bool, drafts: bool, units: str | None, output: str | None) -> int:
+    """Print litres, waterline, berths and what was noticed."""
+    if json + csv + drafts > 1:
+        click.get_current_context().fail("--json, --csv and --drafts exclude each other")
+    refuse_units_of_data(units, json=json, csv=csv)
+    evaluation = evaluated(scene)
+    if drafts and output and names_drawing(output):
+        from sketcher.outputs.drawing.hydrostatic_curves import curves
+
+        write_drawing(output, curves(evaluation))
+    elif drafts:
+        from sketcher.outputs.tables.hydrostatics import hydrostatics_report
+
+        put(hydrostatics_report(evaluation, units), output)
+    elif csv:
+        from sketcher.outputs.tables.json_figures import as_csv
+
+        put(as_csv(evaluation), output)
+    elif json:
+        put(_figures_as_json(evaluation, _flooding(evaluation)), output)
+    else:
+        from sketcher.outputs.tables.report import report
+
+        put(report(evaluation, units), output)
+    return DONE
+
+
+@click.command("compare")
+@click.argument("scenes", metavar="SCENE SCENE...", nargs=-1, required=True)
+@units_option
+@output_option
+def compare_command(scenes: Sequence[str], units: str | None, output: str | None) -> int:
+    """Set layouts side by side, differences first."""
+    from sketcher.outputs.tables.comparison import comparison
+
+    found = [evaluated(path) for path in scenes]
+    put(comparison(found, units, [_flooding(evaluation) for evaluation in found]), output)
+    return DONE
+
+
+@click.command("flood")
+@scene_argument
+@click.option(
+    "--holed",
+    metavar="NAME",
+    multiple=True,
+    help="A compartment; again for more at once (default: each by itself, and each adjoining pair).",
+)
+@click.option("--condition", metavar="NAME", help="With the weights of this condition (default: those that have none).")
+@click.option("--fill", metavar="NAME", help="Compare a compartment as it is, empty, and with bottles or foam as usual.")
+@click.option("--pump", metavar="NAME", help="A pump at the lowest point of a flooded compartment, the hole stopped.")
+@click.option("--rate", metavar="L_PER_MIN", type=float, default=30.0, show_default=True, help="Of the pump, litres a minute.")
+@json_option
+@units_option
+@output_option
+def flood_command(
+    scene: str,
+    holed: Sequence[str],
+    condition: str | None,
+    fill: str | None,
+    pump: str | None,
+    rate: float,
+    json: bool,
+    units: str | None,
+    output: str | None,
+) -> int:
+    """Hole spaces: what fills, how she floats, which lids go under."""
+    refuse_units_of_data(units, json=json)
+    evaluation = evaluated(scene)
+    _refuse_condition(evaluation, condition)
+    if (fill or pump) and not (holed or json):
+        raise SketchError("a fill or a pump needs to know what is holed", "Add --holed with a compartment's name.")
+    cases = _flooding(evaluation, holed, condition)
+    if json:
+        put(_figures_as_json(evaluation, cases), output)
+        return DONE
+    from sketcher.outputs.tables.flooding import flooding_report
+    from sketcher.outputs.tables.flooding_remedies import fills_compared, pumped_out
+    from sketcher.outputs.tables.report import WIDTH
+
+    parts = [flooding_report(evaluation, cases, units, detail=bool(holed))]
+    unit = units or evaluation.scene.units
+    if fill:
+        parts.append("\n".join(fills_compared(evaluation, cases[0], fill, condition, unit)) + "\n")
+    if pump:
+        parts.append("\n".join(pumped_out(evaluation, cases[0], pump, rate, unit, WIDTH)) + "\n")
+    put("\n".join(parts), output)
+    return DONE
+
+
+def _refuse_condition(evaluation: Evaluation, condition: str | None) -> None:
+    from sketcher.analysis.loading.weights import conditions
+
+    known = conditions(evaluation.scene)
+    if condition is not None and condition not in known:
+        said = f"Conditions: {', '.join(known)}." if known else "Give weights a `condition` in the scene."
+        raise SketchError(f"no weight belongs to a condition {condition!r}", said, evaluation.scene.file)
+
+
+def _flooding(evaluation: Evaluation, holed: Sequence[str] = (), condition: str | None = None) -> Sequence[FloodingCase]:
+    """The flooding of the spaces named together, or of each space and each adjoining pair."""
+    from sketcher.analysis.flooding.cases import flooding_cases
+
+    return flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed or None, condition=condition)
+
+
+def _figures_as_json(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> str:
+    from sketcher.analysis.evaluate import with_flooding
+    from sketcher.outputs.tables.flooding import case_figures
+    from sketcher.outputs.tables.json_figures import as_json
+
+    return as_json(with_flooding(evaluation, cases), [case_figures(case) for case in cases])

@@ -1,0 +1,72 @@
+"""Commands that show the boat: `open` and `picture`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import click
+
+from sketcher.cli.options import OneOf, scene_argument, units_option
+from sketcher.cli.problems import DONE
+from sketcher.cli.reading_writing import evaluated, names_drawing, write, write_drawing
+from sketcher.model.errors import SketchError
+
+if TYPE_CHECKING:
+    from sketcher.outputs.scene3d.picture_view import ViewName
+
+VIEWS = ("quarter", "profile", "plan", "ahead")
+
+
+@click.command("open")
+@click.argument("scene", required=False)
+@click.option("--port", type=int, help="Default: the first free one.")
+@click.option(
+    "--host",
+    default="127.0.0.1",
+    show_default=True,
+    help="An address that other machines can reach asks for a key.",
+)
+@click.option("--no-browser", is_flag=True, help="Only serve the page and say where it is.")
+def open_command(scene: str | None, port: int | None, host: str, no_browser: bool) -> int:
+    """Open the sketch in the browser; a demo boat if none is named."""
+    from sketcher.web.app import serve
+
+    serve(scene, host=host, port=port, open_browser=not no_browser)
+    return DONE
+
+
+@click.command("picture")
+@scene_argument
+@click.option("-o", "--output", metavar="FILE.png", required=True, help="Profile and plan also as FILE.svg or FILE.pdf.")
+@click.option("--view", type=OneOf(VIEWS), default="quarter", show_default=True, help="From where.")
+@click.option("--holed", metavar="NAME", multiple=True, help="Show her as she lies with this compartment holed.")
+@units_option
+def picture_command(scene: str, output: str, view: ViewName, holed: Sequence[str], units: str | None) -> int:
+    """Draw the boat: a picture (PNG) or a drawing to scale (SVG, PDF)."""
+    if names_drawing(output):
+        return _drawing(scene, output, view, holed, units)
+    from sketcher.outputs.scene3d.picture import check_picture_file, picture_png
+
+    check_picture_file(output)
+    evaluation = evaluated(scene)
+    case = None
+    if holed:
+        from sketcher.analysis.flooding.cases import flooding_cases
+
+        case = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)[0]
+    write(output, picture_png(evaluation, view, units=units, case=case))
+    return DONE
+
+
+def _drawing(scene: str, output: str, view: ViewName, holed: Sequence[str], units: str | None) -> int:
+    from sketcher.outputs.drawing.views import plan_drawing, profile_drawing
+
+    draw = {"profile": profile_drawing, "plan": plan_drawing}.get(view)
+    if holed:
+        raise SketchError("a drawing shows her unholed", "Leave --holed out, or name a file that ends in .png.")
+    if draw is None:
+        remedy = "Add --view profile or --view plan, or name a file that ends in .png."
+        raise SketchError(f"there is no drawing to scale for the view {view!r}", remedy)
+    write_drawing(output, draw(evaluated(scene), units=units))
+    return DONE
