@@ -108,7 +108,7 @@ def test_each_board_has_all_its_figures_on_one_page(plan: BuildPlan, files: dict
 def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: BuildPlan) -> None:
     """No word of millimetres or metres on any page, but where a source is quoted as it is printed."""
     alone = replace(plan, evaluation=replace(plan.evaluation, findings=()))
-    pages = as_pdf(booklet(alone, "a4", "in", DAY), "booklet")
+    pages = booklet(alone, "a4", "in", DAY)
     tiles = as_pdf(tiled(true_size(plan.patterns[0], "in"), "a4", "", "in"), "pattern")
     for data in (pages, tiles):
         text = " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(data)).pages)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from sketcher.model.errors import SketchError
@@ -29,10 +29,9 @@ def as_pdf(drawings: Sequence[Drawing], title: str = "") -> bytes:
                 f"{drawing.title} would be {max(drawing.width, drawing.height):.0f} mm long; a PDF page ends at {MOST_MM:.0f} mm",
                 "Draw it to a smaller scale.",
             )
-    from reportlab.lib.utils import ImageReader
     from reportlab.pdfgen.canvas import Canvas
 
-    _register_fonts()
+    register_fonts()
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1)
     canvas.setTitle(title or drawings[0].title)
@@ -40,26 +39,30 @@ def as_pdf(drawings: Sequence[Drawing], title: str = "") -> bytes:
     for drawing in drawings:
         canvas.setPageSize((drawing.width * POINTS_PER_MM, drawing.height * POINTS_PER_MM))
         canvas.scale(POINTS_PER_MM, POINTS_PER_MM)
-        canvas.setLineJoin(1)
-        canvas.setLineCap(1)
-        for image in drawing.images:
-            canvas.drawImage(ImageReader(io.BytesIO(image.png)), *image.at, image.width, image.height)
-        for item in drawing.items:
-            _draw(canvas, item)
+        draw_items(canvas, drawing.items)
         canvas.showPage()
     canvas.save()
     return out.getvalue()
+
+
+def draw_items(canvas: Any, items: Iterable[Item]) -> None:
+    """Items on a canvas of which one unit is a millimetre, from its origin."""
+    canvas.setLineJoin(1)
+    canvas.setLineCap(1)
+    for item in items:
+        _draw(canvas, item)
 
 
 def measured(text: str, size: float, bold: bool = False) -> float:
     """How wide a text is in a PDF [mm]."""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    _register_fonts()
+    register_fonts()
     return float(stringWidth(text, BOLD if bold else REGULAR, size))
 
 
-def _register_fonts() -> None:
+def register_fonts() -> None:
+    """Make the two faces known to the PDF library."""
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 

@@ -71,16 +71,6 @@ class Words:
 Item = Line | Area | Words
 
 
-@dataclass(frozen=True, slots=True)
-class Image:
-    """A PNG laid beneath everything else, its lower left corner at a spot, of a width and height [mm]."""
-
-    at: Spot
-    width: float
-    height: float
-    png: bytes
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaperPlacing:
     """How the boat lies on the paper: paper = origin + 1000 / scale * (sign_u * u, sign_v * v).
@@ -106,17 +96,13 @@ class PaperPlacing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawing:
-    """Items in the order they are drawn, on paper of a width and height [mm]. placing: None where no boat is drawn.
-
-    images: laid beneath the items.
-    """
+    """Items in the order they are drawn, on paper of a width and height [mm]. placing: None where no boat is drawn."""
 
     title: str
     width: float
     height: float
     items: tuple[Item, ...]
     placing: PaperPlacing | None = None
-    images: tuple[Image, ...] = ()
 
 
 def text_width(text: str, size: float) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
 
-from sketcher.outputs.drawing.recording import Area, Drawing, Image, Item, Line, LineStyle, Spot, Words
+from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, Spot, Words
 from sketcher.outputs.palette import PAPER
 
 FACE = "'DejaVu Sans', 'Segoe UI', Helvetica, Arial, sans-serif"
@@ -31,7 +31,6 @@ def as_svg(drawing: Drawing, standalone: bool = True) -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" {" ".join(attributes)}>',
         f"<title>{escape(_printable(drawing.title))}</title>",
     ]
-    out += [_image(image, drawing.height) for image in drawing.images]
     out.append(items_as_svg(drawing.items, drawing.height))
     out.append("</svg>\n")
     return "\n".join(out)
@@ -40,14 +39,6 @@ def as_svg(drawing: Drawing, standalone: bool = True) -> str:
 def items_as_svg(items: Iterable[Item], height: float) -> str:
     """Items on paper of a height [mm] as SVG elements, to stand in a root of the caller's own."""
     return "\n".join(_item(item, height) for item in items)
-
-
-def _image(image: Image, height: float) -> str:
-    from base64 import b64encode
-
-    x, y = image.at
-    place = f'x="{_n(x)}" y="{_n(height - y - image.height)}" width="{_n(image.width)}" height="{_n(image.height)}"'
-    return f'<image {place} href="data:image/png;base64,{b64encode(image.png).decode()}"/>'
 
 
 def _item(item: Item, height: float) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 from datetime import date
 
@@ -13,12 +12,11 @@ from sketcher.model.document import fingerprint
 from sketcher.model.files.hull_file import hull_text
 from sketcher.model.files.scene_file import scene_text
 from sketcher.model.scene import Scene
-from sketcher.outputs.drawing.recording import Drawing
 from sketcher.outputs.drawing.views import BOAT_LENGTH, plan_drawing, profile_drawing, scale_for
 from sketcher.outputs.palette import PENCIL, RELATION_WORDS
 from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages, stringer_pages
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
-from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages, page_drawing
+from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
 from sketcher.outputs.paper.tiles import PaperName, check_sizes
 from sketcher.outputs.tables.build_lists import to_mind
 from sketcher.outputs.tables.report import waterline_words
@@ -44,8 +42,8 @@ def stamp(scene: Scene, on: date) -> str:
     return f"made {on.isoformat()}; scene's fingerprint {scene_fingerprint(scene)}"
 
 
-def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: bytes | None = None) -> list[Drawing]:
-    """The pages of the booklet. units: of lengths in the text; on: its date; picture: a PNG for the cover, if there is one."""
+def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: bytes | None = None) -> bytes:
+    """The booklet as a PDF. units: of lengths in the text; on: its date; picture: a PNG for the cover, if there is one."""
     scene = plan_.evaluation.scene
     pages = Pages(paper, f"{scene.name}, {scene.hull.name}", stamp(scene, on))
     _cover(pages, plan_, units, on, picture)
@@ -62,7 +60,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     leak_test_pages(pages, plan_, units)
     _record(pages, plan_)
     _sources(pages, plan_)
-    return pages.drawings(scene.name)
+    return pages.pdf(scene.name)
 
 
 def _cover(pages: Pages, plan_: BuildPlan, units: str, on: date, picture: bytes | None) -> None:
@@ -71,9 +69,7 @@ def _cover(pages: Pages, plan_: BuildPlan, units: str, on: date, picture: bytes 
     pages.heading(scene.name, 7.0)
     pages.text(f"Build booklet for {scene.hull.name}", LARGE, PENCIL)
     if picture is not None:
-        width, height = _picture_size(picture)
-        share = min(pages.across / width, 98.0 / height)
-        pages.image(picture, width * share, height * share)
+        pages.image(picture, 98.0)
     pages.text(waterline_words(evaluation.water, units), BODY, PENCIL)
     sheets = sum(len(layout.nesting.sheets) for layout in plan_.sheets)
     pages.text(
@@ -96,17 +92,8 @@ def _cover(pages: Pages, plan_: BuildPlan, units: str, on: date, picture: bytes 
         f"The printer's check square measures {side} both ways, and its diagonals {diagonal}.",
         f"Every board's diagonals, measured on the marked-out sheet, agree with its page within {near}.",
     ):
-        pages.need(LARGE * 2)
-        pages.tick_box()
-        pages.text(text, LARGE, indent=8.0)
+        pages.ticked(text)
     pages.new_page()
-
-
-def _picture_size(png: bytes) -> tuple[int, int]:
-    from PIL import Image
-
-    with Image.open(io.BytesIO(png)) as image:
-        return image.size
 
 
 def _drawings(pages: Pages, plan_: BuildPlan, units: str) -> None:
@@ -114,8 +101,7 @@ def _drawings(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.heading("The layout", 6.0)
     for draw in (profile_drawing, plan_drawing):
         scale = scale_for(plan_.evaluation, min(pages.across - 30.0, BOAT_LENGTH))
-        items, height = page_drawing(draw(plan_.evaluation, scale=scale, units=units), pages.across, 115.0)
-        pages.figure(items, height)
+        pages.shrunk(draw(plan_.evaluation, scale=scale, units=units), 115.0)
         pages.space(4.0)
     pages.new_page()
 
@@ -164,12 +150,11 @@ def _order(pages: Pages, plan_: BuildPlan, units: str) -> None:
         # Cautions stand before the act, not after it.
         for caution in to_mind(step, units):
             pages.caution(caution)
-        pages.tick_box(LARGE + 0.6)
-        pages.text(f"{step.number}  {words(step.title, units)}", LARGE + 0.6, bold=True, indent=8.0)
-        pages.text(words(step.what, units), LARGE, indent=8.0)
+        pages.ticked(f"{step.number}  {words(step.title, units)}", LARGE + 0.6, bold=True)
+        pages.text(words(step.what, units), LARGE, indent=TICK)
         if step.after:
             pages.text(
-                f"after {'step' if len(step.after) == 1 else 'steps'} {', '.join(map(str, step.after))}", 2.8, PENCIL, indent=8.0
+                f"after {'step' if len(step.after) == 1 else 'steps'} {', '.join(map(str, step.after))}", 2.8, PENCIL, indent=TICK
             )
         pages.space(2.0)
 

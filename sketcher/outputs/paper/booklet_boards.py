@@ -31,6 +31,9 @@ _TALL, _LESS = 190.0, 0.7
 _SHARE, _UPRIGHT = 0.5, 0.75
 """[1] Width of a drawing beside its tables, of the page's; boards at least so high for their width are drawn so."""
 
+_SHEET_NAME = 14.0
+"""[mm] Room for a sheet's name over its drawing and some paper free beneath."""
+
 _ALIKE = 2.5
 """[deg] Bevels that differ by no more are one line of the table, both ends given: a gauge is read to 2 by eye."""
 
@@ -71,9 +74,9 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     for layout in plan_.sheets:
         for number in range(len(layout.nesting.sheets)):
             drawing = sheet_drawing(layout, number, pages.across, units)
-            pages.need(drawing.height + 14.0)
+            pages.need(min(drawing.height + _SHEET_NAME, pages.most))
             pages.text(f"{say(layout.sheet_name(number))} ({say(layout.stock_name(number))})", LARGE, bold=True)
-            pages.figure(drawing.items, drawing.height)
+            pages.shrunk(drawing, pages.most - _SHEET_NAME)
             pages.space(4.0)
     if plan_.joints:
         pages.heading("Joints", 5.0)
@@ -139,8 +142,7 @@ def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str
         if half:
             width = pages.across * _SHARE
             items, height = _drawn(pattern, width, most, units)
-            if not pages.beside(width, items, height, partial(figures, size)):
-                pages.new_page()
+            pages.beside(width, items, height, partial(figures, size))
             _offsets(pages, pattern, units, size)
             pages.space(4.0)
             return

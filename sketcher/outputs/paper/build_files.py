@@ -43,7 +43,7 @@ def build_files(
             scene.file,
         )
     day, unit = on or date.today(), units or scene.units
-    yield "booklet.pdf", as_pdf(booklet(plan, paper, unit, day, _picture(plan, unit) if picture else None), scene.name)
+    yield "booklet.pdf", booklet(plan, paper, unit, day, _picture(plan, unit) if picture else None)
     note = f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}"
     names = distinct_names([pattern.name for pattern in plan.patterns])
     for pattern, name in zip(plan.patterns, names, strict=True):

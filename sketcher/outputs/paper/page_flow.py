@@ -1,19 +1,42 @@
-"""Pages of text, tables and figures, set under each other and broken where they must be; each becomes a drawing for the PDF."""
+"""Pages of text, tables and figures, set under each other and broken where they must be, with head, foot and page number."""
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from functools import cache
 from typing import Any
+from xml.sax.saxutils import escape
 
-from sketcher.outputs.drawing.pdf import measured
-from sketcher.outputs.drawing.recording import Area, Drawing, Image, Item, LineStyle, Words, line, moved
+from reportlab.lib.enums import TA_LEFT, TA_RIGHT
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.platypus import (
+    BaseDocTemplate,
+    CondPageBreak,
+    Flowable,
+    Frame,
+    Image,
+    KeepTogether,
+    PageBreakIfNotEmpty,
+    PageTemplate,
+    Paragraph,
+    Spacer,
+    Table,
+)
+
+from sketcher.outputs.drawing.pdf import draw_items, measured, register_fonts
+from sketcher.outputs.drawing.recording import Drawing, Item, LineStyle, Spot, Words, line
+from sketcher.outputs.fonts import BOLD, REGULAR
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL
 from sketcher.outputs.paper.tiles import PAPERS, PaperName
 from sketcher.outputs.wording.quantities import shortened
 
 SIDE, TOP, BOTTOM = 18.0, 24.0, 20.0
 """[mm] of paper left free at the sides (room for punched holes), above and below."""
+
+FOOT_LINE = 11.0
+"""[mm] The base line of a page's foot."""
 
 BODY, TABLE, LARGE = 3.5, 3.0, 4.2
 """[mm] heights of lettering: text, tables, and what is read at arm's length with glue on the hands."""
@@ -22,141 +45,133 @@ LEADING = 1.4
 CELL = 1.2
 """[mm] of paper on each side of a table's cell."""
 
-_RULE = LineStyle(FAINT, 0.15)
-_BOX = LineStyle(INK, 0.3)
+ROW_GAP, GUTTER = 0.6, 6.0
+"""[mm] below a table's row, and between columns of a page."""
+
+TICK = 8.0
+"""[mm] from the edge of the text to what stands behind a box to tick."""
+
+_COUNT = "pages"
+_ALL = ((0, 0), (-1, -1))
+"""A table's cells, first to last."""
+
+
+class _Strip(Flowable):  # type: ignore[misc]
+    """Recorded items drawn from (0, 0) on so much paper [mm]."""
+
+    def __init__(self, items: Iterable[Item], width: float, height: float, scale: float = 1.0) -> None:
+        super().__init__()
+        self.items, self.width, self.height, self.scale = tuple(items), width * mm, height * mm, scale * mm
+
+    def draw(self) -> None:
+        self.canv.scale(self.scale, self.scale)
+        draw_items(self.canv, self.items)
+
+
+class _PageCount(Flowable):  # type: ignore[misc]
+    """How many pages there are, at a place [mm] on each page: a form that all of them show, filled in at the end."""
+
+    def __init__(self, at: Spot) -> None:
+        super().__init__()
+        self.at = at
+
+    def draw(self) -> None:
+        count = str(self.canv.getPageNumber())
+        self.canv.beginForm(_COUNT)
+        self.canv.scale(mm, mm)
+        draw_items(self.canv, [Words(self.at, count, TABLE, PENCIL, "text")])
+        self.canv.endForm()
 
 
 class Pages:
-    """A run of pages being filled from the top. y: the height [mm] of the next line's top."""
+    """A run of pages being filled from the top. across: width of the text [mm]; most: height of a page's text [mm]."""
 
     def __init__(self, paper: PaperName, head: str, foot: str) -> None:
-        self.paper, self.head, self.foot = paper, head, foot
+        self.head, self.foot = head, foot
         self.width, self.height = PAPERS[paper]
-        self.left, self.right = SIDE, self.width - SIDE
-        self._pages: list[tuple[list[Item], list[Image]]] = []
-        self.new_page()
-
-    @property
-    def room(self) -> float:
-        """Height left on this page [mm]."""
-        return self.y - BOTTOM
-
-    @property
-    def across(self) -> float:
-        """Width of the text [mm]."""
-        return self.right - self.left
+        self.across, self.most = self.width - 2 * SIDE, self.height - TOP - BOTTOM
+        self._parts: list[Flowable] = []
+        register_fonts()
 
     def new_page(self) -> None:
         """Begin a page, unless this one is still empty."""
-        if not self._pages or self._pages[-1][0] or self._pages[-1][1]:
-            self._pages.append(([], []))
-        self.y = self.height - TOP
+        self._parts.append(PageBreakIfNotEmpty())
 
     def need(self, height: float) -> None:
         """Begin a page where less than a height [mm] is left on this one."""
-        if self.room < height:
-            self.new_page()
-
-    def kept(self, *draws: Callable[[], None]) -> None:
-        """Draw what belongs together: on this page if it has room, else on the next, there in the first way that fits."""
-        for way in (draws[0], *draws):
-            page, items, images, y = len(self._pages), len(self._pages[-1][0]), len(self._pages[-1][1]), self.y
-            way()
-            if len(self._pages) == page:
-                return
-            self._back_to(page, items, images, y)
-            self.new_page()
-        draws[-1]()
-
-    def beside(self, width: float, figure: Sequence[Item], height: float, draw: Callable[[], None]) -> bool:
-        """A figure of a width and height [mm], and what is drawn to its right; False, and nothing, where that has no room."""
-        if self.room < height:
-            return False
-        page, items, images, y, left = len(self._pages), len(self._pages[-1][0]), len(self._pages[-1][1]), self.y, self.left
-        self.put(*(moved(item, left, y - height) for item in figure))
-        self.left += width
-        draw()
-        self.left = left
-        if len(self._pages) > page:
-            self._back_to(page, items, images, y)
-            return False
-        self.y = min(self.y, y - height)
-        return True
-
-    def _back_to(self, pages: int, items: int, images: int, y: float) -> None:
-        del self._pages[pages:]
-        del self._pages[-1][0][items:], self._pages[-1][1][images:]
-        self.y = y
-
-    def put(self, *items: Item) -> None:
-        """Items where they stand on this page."""
-        self._pages[-1][0].extend(items)
+        self._parts.append(CondPageBreak(height * mm))
 
     def space(self, height: float) -> None:
         """Leave some paper free [mm]."""
-        self.y -= height
+        self._parts.append(Spacer(0.0, height * mm))
+
+    def kept(self, *draws: Callable[[], None]) -> None:
+        """Draw what belongs together on one page, in the first way that fits on one; in the last where none does."""
+        for draw in draws:
+            part = self._drawn(draw)
+            if _grid([[part]], [self.across]).wrap(0.0, 0.0)[1] <= self.most * mm:
+                break
+        self._parts.append(KeepTogether(part))
+
+    def beside(self, width: float, figure: Sequence[Item], height: float, draw: Callable[[], None]) -> None:
+        """A figure of a width and height [mm], and what is drawn to its right, on one page."""
+        self.across -= width
+        part = self._drawn(draw)
+        self._parts.append(_grid([[_Strip(figure, width, height), part]], [width, self.across]))
+        self.across += width
+
+    def _drawn(self, draw: Callable[[], None]) -> list[Flowable]:
+        """What is drawn, taken off the pages again, its places to break a page left out."""
+        start = len(self._parts)
+        draw()
+        part = [each for each in self._parts[start:] if not isinstance(each, CondPageBreak)]
+        del self._parts[start:]
+        return part
 
     def heading(self, text: str, size: float = 6.0, keep: float = 30.0) -> None:
         """A heading, with so much room [mm] for what follows it on the same page."""
         self.need(size * 2 + keep)
-        for row in wrapped(text, self.across, size, bold=True):
-            self.put(Words((self.left, self.y - size), row, size, INK, "text", bold=True))
-            self.y -= size * LEADING
-        self.y -= size * 0.35
+        self.text(text, size, bold=True)
 
     def text(self, text: str, size: float = BODY, colour: str = INK, bold: bool = False, indent: float = 0.0) -> None:
         """A paragraph."""
-        for row in wrapped(text, self.across - indent, size, bold):
-            self.need(size * LEADING)
-            self.put(Words((self.left + indent, self.y - size), row, size, colour, "text", bold=bold))
-            self.y -= size * LEADING
-        self.y -= size * 0.3
+        self._parts.append(_paragraph(text, size, colour, bold, indent=indent))
 
     def caution(self, text: str) -> None:
         """What to mind, in a frame, before the act it belongs to."""
-        rows = wrapped(text, self.across - 30.0, BODY)
-        height = len(rows) * BODY * LEADING + 3.0
-        self.need(height + 2.0)
-        top = self.y
-        corners = [(self.left, top), (self.right, top), (self.right, top - height), (self.left, top - height)]
-        self.put(
-            line(corners, LineStyle(ACCENT, 0.4), "text", closed=True),
-            Words((self.left + 2.0, top - 2.0 - BODY), "CAUTION", BODY, ACCENT, "text", bold=True),
-        )
-        for number, row in enumerate(rows):
-            self.put(Words((self.left + 24.0, top - 2.0 - BODY - number * BODY * LEADING), row, BODY, INK, "text"))
-        self.y -= height + 2.0
+        row = [_paragraph("CAUTION", BODY, ACCENT, bold=True), _paragraph(text, BODY)]
+        frame = [("BOX", *_ALL, 0.4 * mm, ACCENT), ("LEFTPADDING", *_ALL, 2.0 * mm), ("TOPPADDING", *_ALL, 1.0 * mm)]
+        self._parts.append(_grid([row], [24.0, self.across - 24.0], *frame, after=2.0))
 
-    def tick_box(self, size: float = LARGE) -> None:
-        """A box to tick, at the left of the line that comes next."""
-        x, y = self.left, self.y - size * 1.05
-        self.put(line([(x, y), (x + size, y), (x + size, y + size), (x, y + size)], _BOX, "text", closed=True))
+    def ticked(self, text: str, size: float = LARGE, bold: bool = False) -> None:
+        """A paragraph behind a box to tick."""
+        corners = [(0.0, 0.0), (size, 0.0), (size, size), (0.0, size)]
+        box = _Strip([line(corners, LineStyle(INK, 0.3), "text", closed=True)], size, size)
+        self._parts.append(_grid([[box, _paragraph(text, size, bold=bold)]], [TICK, self.across - TICK]))
 
     def blanks(self, labels: Sequence[str], columns: int = 2) -> None:
         """Lines to write on, each with its label, side by side."""
-        pitch, height = self.across / columns, 9.0
-        for start in range(0, len(labels), columns):
-            self.need(height)
-            for column, label in enumerate(labels[start : start + columns]):
-                x = self.left + column * pitch
-                self.put(Words((x, self.y - height + 2.0), label, TABLE, PENCIL, "text"))
-                after = x + measured(label, TABLE) + 2.0
-                self.put(line([(after, self.y - height + 1.2), (x + pitch - 4.0, self.y - height + 1.2)], _RULE, "text"))
-            self.y -= height
-        self.y -= 2.0
+        names = [max((measured(label, TABLE) for label in labels[k::columns]), default=0.0) + GUTTER for k in range(columns)]
+        widths = [width for name in names for width in (name, self.across / columns - name)]
+        cells = [[cell for label in labels[k : k + columns] for cell in (label, "")] for k in range(0, len(labels), columns)]
+        lettering = [("FONT", *_ALL, REGULAR, TABLE * mm), ("TEXTCOLOR", *_ALL, PENCIL), ("VALIGN", *_ALL, "BOTTOM")]
+        lettering += [("LEFTPADDING", (1, 0), (-1, -1), GUTTER / 2 * mm)]
+        lines = [("LINEBELOW", (k, 0), (k, -1), 0.15 * mm, FAINT) for k in range(1, 2 * columns, 2)]
+        self._parts.append(_grid(cells, widths, *lettering, *lines, after=2.0, height=9.0))
 
-    def figure(self, items: Iterable[Item], height: float) -> None:
-        """Items drawn from (0, 0), on a strip of the text's width and a height [mm]."""
-        self.need(height)
-        self.put(*(moved(item, self.left, self.y - height) for item in items))
-        self.y -= height
+    def figure(self, drawing: Iterable[Item], height: float, scale: float = 1.0) -> None:
+        """Items drawn from (0, 0), on a strip of the text's width and a height [mm]; scale: how much smaller they are drawn."""
+        self._parts.append(_Strip(drawing, self.across, height, scale))
 
-    def image(self, png: bytes, width: float, height: float) -> None:
-        """A picture in the middle of the text's width."""
-        self.need(height)
-        at = (self.left + (self.across - width) / 2, self.y - height)
-        self._pages[-1][1].append(Image(at, width, height, png))
-        self.y -= height + 3.0
+    def shrunk(self, drawing: Drawing, height: float) -> None:
+        """A drawing made smaller, if it must be, to fit the text's width and a height [mm]."""
+        scale = min(1.0, self.across / drawing.width, height / drawing.height)
+        self.figure(drawing.items, drawing.height * scale, scale)
+
+    def image(self, png: bytes, height: float) -> None:
+        """A picture in the middle of the text's width, as large as that and a height [mm] allow."""
+        picture = Image(io.BytesIO(png), kind="proportional", width=self.across * mm, height=height * mm)
+        self._parts += [picture, Spacer(0.0, 3.0 * mm)]
 
     def table(
         self, head: Sequence[str], rows: Sequence[Sequence[str]], align: str = "", size: float = TABLE, wide: bool = False
@@ -167,51 +182,34 @@ class Pages:
         """
         if not rows:
             return
-        sides = align.ljust(len(head), "<")
         widths = self._column_widths(head, rows, size)
         if wide:
             widths = [width * self.across / sum(widths) for width in widths]
-        self._table_head(head, widths, sides, size)
-        for row in rows:
-            cells = [wrapped(cell, width - 2 * CELL, size) for cell, width in zip(row, widths, strict=True)]
-            height = max(len(cell) for cell in cells) * size * LEADING + 0.6
-            if self.room < height:
-                self.new_page()
-                self._table_head(head, widths, sides, size)
-            self._table_row(cells, widths, sides, size)
-            self.y -= height
-            self.put(line([(self.left, self.y), (self.left + sum(widths), self.y)], _RULE, "text"))
-        self.y -= 4.0
+        self.need(5 * size * LEADING)
+        self._parts.append(_table(head, rows, widths, align, size))
 
     def columns(self, head: Sequence[str], rows: Sequence[Sequence[str]], align: str = "", size: float = TABLE) -> None:
         """A long, narrow table in as many columns side by side as the page takes."""
         widths = self._column_widths(head, rows, size)
-        count = max(1, int(self.across // (sum(widths) + 6.0)))
-        pitch, row_height = self.across / count, size * LEADING + 0.6
-        left, start = self.left, 0
-        while start < len(rows):
-            self.need(5 * row_height)
-            top = self.y
-            fit = int((self.room - 2 * row_height) // row_height)
-            each = min(fit, -(-(len(rows) - start) // count))
-            lowest = top
-            for column in range(count):
-                part = rows[start : start + each]
-                if part:
-                    self.left, self.y = left + column * pitch, top
-                    self.table(head, part, align, size)
-                    lowest = min(lowest, self.y)
-                    start += len(part)
-            self.left, self.y = left, lowest
+        count = int(self.across // (sum(widths) + GUTTER))
+        if count < 2:
+            self.table(head, rows, align, size)
+            return
+        # Rows of tables so narrow are of one line each.
+        most = count * (int(self.most / (size * LEADING + ROW_GAP)) - 4)
+        for start in range(0, len(rows), most):
+            part = rows[start : start + most]
+            each = -(-len(part) // count)
+            tables = [_table(head, part[k : k + each], widths, align, size) for k in range(0, len(part), each)]
+            self._parts.append(_grid([tables], [self.across / count] * len(tables)))
 
     def _column_widths(self, head: Sequence[str], rows: Sequence[Sequence[str]], size: float) -> list[float]:
+        """What each column takes [mm]; where that is more than there is, the widest give way, none below its longest word."""
+        edges = 2 * CELL + 0.5
         widths = [
-            max(measured(head[k], size, bold=True), *(measured(row[k], size) for row in rows)) + 2 * CELL + 0.5
-            for k in range(len(head))
+            max(measured(name, size, bold=True), *(measured(row[k], size) for row in rows)) + edges for k, name in enumerate(head)
         ]
-        least = [
-            max(measured(word, size, bold=True) for word in (head[k].split() or [""])) + 2 * CELL + 0.5 for k in range(len(head))
-        ]
+        least = [max((measured(word, size, bold=True) for word in name.split()), default=0.0) + edges for name in head]
         while sum(widths) > self.across:
             k = max((k for k in range(len(widths)) if widths[k] > least[k]), key=lambda k: widths[k], default=None)
             if k is None:
@@ -220,78 +218,89 @@ class Pages:
             widths[k] -= max(min(over, widths[k] * 0.1, widths[k] - least[k]), min(over, 0.1))
         return widths
 
-    def _table_head(self, head: Sequence[str], widths: Sequence[float], sides: str, size: float) -> None:
-        cells = [wrapped(cell, width - 2 * CELL, size, bold=True) for cell, width in zip(head, widths, strict=True)]
-        rows = max(len(cell) for cell in cells)
-        self.need(rows * size * LEADING + 3 * size * LEADING)
-        self._table_row(cells, widths, sides, size, bold=True)
-        self.y -= rows * size * LEADING + 0.6
-        self.put(line([(self.left, self.y), (self.left + sum(widths), self.y)], LineStyle(INK, 0.25), "text"))
+    def pdf(self, title: str) -> bytes:
+        """The pages as a PDF, each with the head, the foot and its number."""
+        out = io.BytesIO()
+        paper = (self.width * mm, self.height * mm)
+        document = BaseDocTemplate(out, pagesize=paper, title=title, creator="sketcher", invariant=1, pageCompression=1)
+        frame = Frame(SIDE * mm, BOTTOM * mm, self.across * mm, self.most * mm, *[0.0] * 4)
+        document.addPageTemplates(PageTemplate(frames=[frame], onPage=self._edges))
+        document.build([*self._parts, _PageCount((self._number_ends + 1.0, FOOT_LINE))])
+        return out.getvalue()
 
-    def _table_row(
-        self, cells: Sequence[Sequence[str]], widths: Sequence[float], sides: str, size: float, bold: bool = False
-    ) -> None:
-        x = self.left
-        for cell, width, side in zip(cells, widths, sides, strict=True):
-            for number, text in enumerate(cell):
-                at = (x + CELL if side == "<" else x + width - CELL, self.y - size * 1.1 - number * size * LEADING)
-                self.put(Words(at, text, size, INK, "text", "start" if side == "<" else "end", bold=bold))
-            x += width
+    @property
+    def _number_ends(self) -> float:
+        """Where a page's own number ends [mm], with room for how many there are behind it."""
+        return self.width - SIDE - measured(" 000", TABLE)
 
-    def drawings(self, title: str) -> list[Drawing]:
-        """The pages as drawings, each with the head, the foot and its number."""
-        pages = [page for page in self._pages if page[0] or page[1]]
-        return [
-            Drawing(
-                title=f"{title}, page {number}",
-                width=self.width,
-                height=self.height,
-                items=(*items, *self._edges(number, len(pages))),
-                images=tuple(images),
-            )
-            for number, (items, images) in enumerate(pages, 1)
-        ]
-
-    def _edges(self, number: int, of: int) -> list[Item]:
-        count = f"page {number} of {of}"
-        room = self.across - measured(count, TABLE) - 6.0
+    def _edges(self, canvas: Any, document: Any) -> None:
+        number, right = f"page {document.page} of", self.width - SIDE
         head = shortened(self.head, self.across, lambda text: measured(text, TABLE))
+        room = self._number_ends - SIDE - measured(number, TABLE) - GUTTER
         foot = shortened(self.foot, room, lambda text: measured(text, 2.4))
-        return [
-            Words((self.left, self.height - 14.0), head, TABLE, PENCIL, "text"),
-            line([(self.left, self.height - 16.0), (self.right, self.height - 16.0)], _RULE, "text"),
-            Words((self.left, 11.0), foot, 2.4, PENCIL, "text"),
-            Words((self.right, 11.0), count, TABLE, PENCIL, "text", "end"),
+        items: list[Item] = [
+            Words((SIDE, self.height - 14.0), head, TABLE, PENCIL, "text"),
+            line([(SIDE, self.height - 16.0), (right, self.height - 16.0)], LineStyle(FAINT, 0.15), "text"),
+            Words((SIDE, FOOT_LINE), foot, 2.4, PENCIL, "text"),
+            Words((self._number_ends, FOOT_LINE), number, TABLE, PENCIL, "text", "end"),
         ]
+        canvas.saveState()
+        canvas.scale(mm, mm)
+        draw_items(canvas, items)
+        canvas.restoreState()
+        canvas.doForm(_COUNT)
 
 
-def wrapped(text: str, width: float, size: float, bold: bool = False) -> list[str]:
-    """A text broken into lines no wider than so much [mm]; a word too long for a line is broken too."""
-    lines: list[str] = []
-    for word in text.split():
-        if lines and measured(f"{lines[-1]} {word}", size, bold) <= width:
-            lines[-1] += f" {word}"
-            continue
-        while measured(word, size, bold) > width and len(word) > 1:
-            fits = next((n for n in range(len(word) - 1, 0, -1) if measured(word[:n], size, bold) <= width), 1)
-            lines.append(word[:fits])
-            word = word[fits:]
-        lines.append(word)
-    return lines or [""]
+@cache
+def _style(size: float, colour: str, bold: bool, right: bool, indent: float) -> ParagraphStyle:
+    return ParagraphStyle(
+        "",
+        fontName=BOLD if bold else REGULAR,
+        fontSize=size * mm,
+        leading=size * LEADING * mm,
+        textColor=colour,
+        alignment=TA_RIGHT if right else TA_LEFT,
+        leftIndent=indent * mm,
+        spaceAfter=size * 0.3 * mm,
+    )
 
 
-def page_drawing(drawing: Drawing, width: float, height: float) -> tuple[list[Item], float]:
-    """A drawing made smaller, if it must be, to fit a box [mm]: its items from (0, 0) and how high they are."""
-    k = min(1.0, width / drawing.width, height / drawing.height)
-    return [_shrunk(item, k) for item in drawing.items], drawing.height * k
+def _paragraph(
+    text: str, size: float, colour: str = INK, bold: bool = False, right: bool = False, indent: float = 0.0
+) -> Paragraph:
+    # An empty paragraph would have no height to write in.
+    return Paragraph(escape(text) or "\u00a0", _style(size, colour, bold, right, indent))
 
 
-def _shrunk(item: Item, k: float) -> Item:
-    if isinstance(item, Words):
-        return replace(item, at=(item.at[0] * k, item.at[1] * k), size=item.size * k)
-    changes: dict[str, Any] = {}
-    if isinstance(item, Area):
-        changes["rings"] = tuple(tuple((x * k, y * k) for x, y in ring) for ring in item.rings)
-    else:
-        changes["points"] = tuple((x * k, y * k) for x, y in item.points)
-    return replace(item, **changes)
+def _table(head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float], align: str, size: float) -> Table:
+    """A table with its head repeated on each page and a rule below each row."""
+    sides = [side == ">" for side in align.ljust(len(head))]
+    cells = [
+        [_paragraph(text, size, bold=row is head, right=right) for text, right in zip(row, sides, strict=True)]
+        for row in (head, *rows)
+    ]
+    padding = [("LEFTPADDING", *_ALL, CELL * mm), ("RIGHTPADDING", *_ALL, CELL * mm), ("BOTTOMPADDING", *_ALL, ROW_GAP * mm)]
+    rules = [("LINEBELOW", *_ALL, 0.15 * mm, FAINT), ("LINEBELOW", (0, 0), (-1, 0), 0.25 * mm, INK)]
+    return _grid(cells, widths, *padding, *rules, after=4.0, head=1)
+
+
+def _grid(
+    cells: Sequence[Sequence[Any]],
+    widths: Sequence[float],
+    *style: Any,
+    after: float = 0.0,
+    height: float | None = None,
+    head: int = 0,
+) -> Table:
+    """Cells of widths [mm] side by side, row below row, without edges unless a style says so."""
+    bare = [("VALIGN", *_ALL, "TOP"), *((f"{side}PADDING", *_ALL, 0.0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM"))]
+    return Table(
+        cells,
+        [width * mm for width in widths],
+        None if height is None else height * mm,
+        style=[*bare, *style],
+        hAlign="LEFT",
+        repeatRows=head,
+        splitInRow=head,
+        spaceAfter=after * mm,
+    )
