@@ -157,7 +157,7 @@ class Pages:
         lettering = [("FONT", *_ALL, REGULAR, TABLE * mm), ("TEXTCOLOR", *_ALL, PENCIL), ("VALIGN", *_ALL, "BOTTOM")]
         lettering += [("LEFTPADDING", (1, 0), (-1, -1), GUTTER / 2 * mm)]
         lines = [("LINEBELOW", (k, 0), (k, -1), 0.15 * mm, FAINT) for k in range(1, 2 * columns, 2)]
-        self._parts.append(_grid(cells, widths, *lettering, *lines, after=2.0, height=9.0))
+        self._parts.append(_grid(cells, widths, *lettering, *lines, after=4.0, height=9.0))
 
     def figure(self, drawing: Iterable[Item], height: float, scale: float = 1.0) -> None:
         """Items drawn from (0, 0), on a strip of the text's width and a height [mm]; scale: how much smaller they are drawn."""
