@@ -99,30 +99,47 @@ def _differences(
 ) -> Iterable[Change]:
     (old_text, old), (new_text, new) = before, after
     if _same(old, new):
-        return
+        return []
     if isinstance(node, Mapping) and isinstance(old, Mapping) and isinstance(new, Mapping):
-        for key, value in new.entries:
-            there, was = node.get(key.text), old.get(key.text)
-            if was is not None and _same(was, value):
-                continue
-            if there is None:
-                yield Insert(path, new_text.text[key.start : key.end], new_text.text[value.start : value.end])
-            elif was is None:
-                yield replace_key(document, path, key.text, new_text.text[value.start : value.end])
-            else:
-                yield from _differences(document, there, (*path, key.text), (old_text, was), (new_text, value))
-        for key, _ in old.entries:
-            if new.get(key.text) is None and node.get(key.text) is not None:
-                yield Remove(path, key.text)
-        return
+        return _differences_of_keys(document, node, path, (old_text, old), (new_text, new))
     if isinstance(node, Sequence) and isinstance(old, Sequence) and isinstance(new, Sequence):
         members = _members(node, old, new)
         if members is not None:
-            for there, was, value in members:
-                if not _same(was, value):
-                    yield Splice(there.start, there.end, _on_the_same_side(there, new_text.text[value.start : value.end]))
-            return
-    yield replace_key(document, path[:-1], path[-1], new_text.text[new.start : new.end])
+            return [
+                Splice(there.start, there.end, _on_the_same_side(there, _source(new_text, value)))
+                for there, was, value in members
+                if not _same(was, value)
+            ]
+    return [replace_key(document, path[:-1], path[-1], _source(new_text, new))]
+
+
+def _differences_of_keys(
+    document: Document,
+    node: Mapping,
+    path: tuple[str, ...],
+    before: tuple[Document, Mapping],
+    after: tuple[Document, Mapping],
+) -> Iterable[Change]:
+    """Keys changed or added, in the new order, then those taken out."""
+    (old_text, old), (new_text, new) = before, after
+    for key, value in new.entries:
+        there, was = node.get(key.text), old.get(key.text)
+        if was is not None and _same(was, value):
+            continue
+        if there is None:
+            yield Insert(path, _source(new_text, key), _source(new_text, value))
+        elif was is None:
+            yield replace_key(document, path, key.text, _source(new_text, value))
+        else:
+            yield from _differences(document, there, (*path, key.text), (old_text, was), (new_text, value))
+    for key, _ in old.entries:
+        if new.get(key.text) is None and node.get(key.text) is not None:
+            yield Remove(path, key.text)
+
+
+def _source(document: Document, node: Node) -> str:
+    """A value as it is written."""
+    return document.text[node.start : node.end]
 
 
 def _members(node: Sequence, old: Sequence, new: Sequence) -> list[tuple[Scalar, Node, Node]] | None:

@@ -81,30 +81,39 @@ def _by_station(rows: Iterable[Row], file: str) -> dict[float, list[Row]]:
 
 def _station(rows: Sequence[Row], at: float, units: str, file: str) -> tuple[Station, list[TapeNote]]:
     """One station from its rows: the mean of both sides where both were measured."""
+    if not {"port", "starboard"} <= {row.side for row in rows}:
+        return _as_station(at, ((row.point, row.knuckle) for row in rows)), []
     port = [row for row in rows if row.side != "starboard"]
     starboard = [row for row in rows if row.side != "port"]
-    sides = {row.side for row in rows}
-    if "port" not in sides or "starboard" not in sides:
-        return _as_station(at, ((row.point, row.knuckle) for row in rows)), []
     for side in (port, starboard):
         problem = points_problem([row.point for row in side], f"station {_written(at, units)}")
         if problem is not None:
             raise _at_row(problem, side, file)
-    more, fewer = (starboard, port) if len(starboard) >= len(port) else (port, starboard)
-    others = [row.point for row in fewer] if len(more) == len(fewer) else [_nearest_on(row.point, fewer) for row in more]
-    points, notes = [], []
-    for i, (row, other) in enumerate(zip(more, others, strict=True), 1):
-        points.append((_mean(row.point[0], other[0], units), _mean(row.point[1], other[1], units)))
-        apart = round(math.dist(row.point, other), 9)  # 5 mm is not more than 5 mm, whatever the last bit says
-        if apart > SIDES_APART:
-            p, s = (other, row.point) if more is starboard else (row.point, other)
-            message = (
-                f"Station {_written(at, units)}, point {i}: port {_pair(p, units)} and starboard {_pair(s, units)} differ by "
-                f"{apart * 1000.0:.0f} mm; the mean is used. Measure it again."
-            )
-            notes.append(TapeNote(message, at, i, apart))
-    marks = [row.knuckle or (len(more) == len(fewer) and fewer[i].knuckle) for i, row in enumerate(more)]
-    return _as_station(at, zip(points, marks, strict=True)), notes
+    pairs = _opposite(port, starboard)
+    means = (((_mean(p[0], s[0], units), _mean(p[1], s[1], units)), marked) for p, s, marked in pairs)
+    apart = (_sides_apart(at, number, p, s, units) for number, (p, s, _) in enumerate(pairs, 1))
+    return _as_station(at, means), [note for note in apart if note is not None]
+
+
+def _opposite(port: Sequence[Row], starboard: Sequence[Row]) -> list[tuple[Point2, Point2, bool]]:
+    """Points of both sides that belong together, and whether a knuckle is there; the side with more points leads."""
+    if len(port) == len(starboard):
+        return [(p.point, s.point, p.knuckle or s.knuckle) for p, s in zip(port, starboard, strict=True)]
+    if len(port) > len(starboard):
+        return [(p.point, _nearest_on(p.point, starboard), p.knuckle) for p in port]
+    return [(_nearest_on(s.point, port), s.point, s.knuckle) for s in starboard]
+
+
+def _sides_apart(at: float, number: int, port: Point2, starboard: Point2, units: str) -> TapeNote | None:
+    """A note of a point that was measured differently on both sides."""
+    apart = round(math.dist(port, starboard), 9)  # 5 mm is not more than 5 mm, whatever the last bit says
+    if apart <= SIDES_APART:
+        return None
+    message = (
+        f"Station {_written(at, units)}, point {number}: port {_pair(port, units)} and starboard {_pair(starboard, units)} "
+        f"differ by {apart * 1000.0:.0f} mm; the mean is used. Measure it again."
+    )
+    return TapeNote(message, at, number, apart)
 
 
 def _mean(a: float, b: float, units: str) -> float:

@@ -8,8 +8,9 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.fit.contents_results import Contents
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.section import frame_x, frame_y, frame_z, section_rings
+from sketcher.geometry.solid.section import Frame, frame_x, frame_y, frame_z, section_rings
 from sketcher.outputs.contents_shapes import (
     HEAD,
     KEY_WORDS,
@@ -54,33 +55,51 @@ CUT_AXIS = {"profile": 1, "plan": 2, "section": 0}
 
 def contents_marks(evaluation: Evaluation, kind: Kind, at: float, placing: PaperPlacing) -> Iterator[Item]:
     """Strokes and names of what is cut, or in a plan lies near the plane: things in the way, and what goes in."""
-    frame = FRAMES[kind](at)
+    yield from _fittings(evaluation, FRAMES[kind](at), placing)
+    if evaluation.contents is None:
+        return
+    yield from _bottles(evaluation.contents, CUT_AXIS[kind], at, placing)
+    yield from _fillings(evaluation.contents, FRAMES[kind](at), placing)
+    if kind == "plan":
+        yield from sleepers_names(evaluation, at, placing)
+        yield from _sleepers_from_above(evaluation.contents, at, placing)
+    else:
+        yield from _sleepers_cut(evaluation.contents, FRAMES[kind](at), placing)
+
+
+def _fittings(evaluation: Evaluation, frame: Frame, placing: PaperPlacing) -> Iterator[Item]:
     for fitting in evaluation.scene.fittings:
         part = f"fitting/{fitting.name}"
         for ring in section_rings(fitting_mesh(fitting), frame):
             yield _closed(frame.space(ring), placing, FITTING, part)
             yield _name(frame.space(ring), placing, fitting.name, part)
-    contents = evaluation.contents
-    if contents is None:
-        return
-    for space in contents.bottles:
-        for stow in space.stows:
-            for outline in cut_outlines(stow, CUT_AXIS[kind], at):
-                yield _closed(outline, placing, BOTTLES, f"bottles/{stow.name}")
+
+
+def _bottles(contents: Contents, axis: int, at: float, placing: PaperPlacing) -> Iterator[Item]:
+    for stow in (stow for space in contents.bottles for stow in space.stows):
+        for outline in cut_outlines(stow, axis, at):
+            yield _closed(outline, placing, BOTTLES, f"bottles/{stow.name}")
+
+
+def _fillings(contents: Contents, frame: Frame, placing: PaperPlacing) -> Iterator[Item]:
     for shape in shapes_of(contents):
         if shape.kind in FILLINGS:
             for ring in section_rings(shape.mesh, frame):
                 yield _closed(frame.space(ring), placing, FILLINGS[shape.kind], f"{shape.kind}/{shape.name}")
-    if kind == "plan":
-        yield from sleepers_names(evaluation, at, placing)
+
+
+def _sleepers_from_above(contents: Contents, at: float, placing: PaperPlacing) -> Iterator[Item]:
+    for place in contents.sleeping:
+        if abs(at - place.surface) <= IN_SIGHT:
+            for sleeper in place.sleepers:
+                yield from _seen_from_above(sleeper.outline, placing, f"person/{sleeper.name}")
+
+
+def _sleepers_cut(contents: Contents, frame: Frame, placing: PaperPlacing) -> Iterator[Item]:
     for place in contents.sleeping:
         for sleeper in place.sleepers:
-            part = f"person/{sleeper.name}"
-            if kind == "plan" and abs(at - place.surface) <= IN_SIGHT:
-                yield from _seen_from_above(sleeper.outline, placing, part)
-            elif kind != "plan":
-                for ring in section_rings(lying(place, sleeper), frame):
-                    yield _closed(frame.space(ring), placing, SLEEPER, part)
+            for ring in section_rings(lying(place, sleeper), frame):
+                yield _closed(frame.space(ring), placing, SLEEPER, f"person/{sleeper.name}")
 
 
 def strokes_used(evaluation: Evaluation) -> dict[str, LineStyle]:

@@ -133,26 +133,36 @@ def berth_marks(evaluation: Evaluation, kind: Kind, at: float, placing: PaperPla
 
 def kept_clear(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> shapely.Geometry:
     """The paper [mm] that the waterline, openings and the berths' dimensions take, for names to keep off."""
-    strips = [
-        shapely.LinearRing(item.points).buffer(0.4)
-        for item in opening_marks(evaluation, found, placing)
-        if isinstance(item, Line) and len(item.points) > 2
-    ]
+    strips = [*_openings_ground(evaluation, found, placing), *_waterline_ground(found, placing)]
+    strips += _lids_ground(found, placing) if found.kind == "section" else _berths_ground(evaluation, found, placing)
+    return shapely.union_all(strips)
+
+
+def _openings_ground(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> Iterator[shapely.Geometry]:
+    for item in opening_marks(evaluation, found, placing):
+        if isinstance(item, Line) and len(item.points) > 2:
+            yield shapely.LinearRing(item.points).buffer(0.4)
+
+
+def _waterline_ground(found: PlaneCut, placing: PaperPlacing) -> Iterator[shapely.Geometry]:
     if found.water is not None and found.kind != "plan":
         edge = [placing.spot(u, v) for u, v in found.water.exterior.coords[:2]]
-        strips.append(shapely.LineString(edge).buffer(0.5, cap_style="flat"))
+        yield shapely.LineString(edge).buffer(0.5, cap_style="flat")
+
+
+def _berths_ground(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> Iterator[shapely.Geometry]:
     for berth in evaluation.berths:
-        if berth.line is None or found.kind == "section":
-            continue
-        ends = [(x, berth.surface if found.kind == "profile" else y) for x, y in berth.line]
-        strips.append(shapely.LineString([placing.spot(u, v) for u, v in ends]).buffer(SIZE * 1.5, cap_style="flat"))
-    if found.kind == "section":
-        for panel in found.panels:
-            if panel.shape.kind == "lid":
-                x0, _, x1, y1 = panel.outline.bounds
-                (a, y), (b, _) = placing.spot(x0, y1), placing.spot(x1, y1)
-                strips.append(shapely.box(min(a, b), y, max(a, b), y + LID_WIDTH_UP + SIZE * 1.5))
-    return shapely.union_all(strips)
+        if berth.line is not None:
+            ends = [(x, berth.surface if found.kind == "profile" else y) for x, y in berth.line]
+            yield shapely.LineString([placing.spot(u, v) for u, v in ends]).buffer(SIZE * 1.5, cap_style="flat")
+
+
+def _lids_ground(found: PlaneCut, placing: PaperPlacing) -> Iterator[shapely.Geometry]:
+    for panel in found.panels:
+        if panel.shape.kind == "lid":
+            x0, _, x1, y1 = panel.outline.bounds
+            (a, y), (b, _) = placing.spot(x0, y1), placing.spot(x1, y1)
+            yield shapely.box(min(a, b), y, max(a, b), y + LID_WIDTH_UP + SIZE * 1.5)
 
 
 def across(found: PlaneCut, evaluation: Evaluation, placing: PaperPlacing, unit: str) -> Iterator[Item]:

@@ -159,19 +159,30 @@ def _mark_names(
     named: set[str] = set()
     for mark, run in zip(marks, on_paper, strict=True):
         text = "" if mark.says is None else in_words(mark.says, units)
-        if text and text not in named and run.length > text_width(text, size * SMALLEST):
-            others = shapely.union_all([each for each in fixed if each is not run] + taken)
-            colour = PENCIL if mark.kind == "touches" else _MARK_STROKES[mark.kind].colour
-            # A strip's outline runs round it: its longest side is what its name stands along.
-            plain = Words((0.0, 0.0), text, size, colour, mark.kind, halo=True, part=part)
-            smaller = [replace(plain, size=size * share) for share in (1.0, 0.8, SMALLEST)]
-            words = next(filter(None, (_beside(_longest(run), each, run, others) for each in smaller)), None)
-            if words is None and mark.kind in DATUMS:
-                words = _beside(_longest(run), smaller[-1], run, shapely.union_all(taken))
-            if words is not None:
-                named.add(text)
-                taken.append(ground(words))
-                yield words
+        if not text or text in named:
+            continue
+        name = _mark_name(mark, text, run, [each for each in fixed if each is not run], taken, size)
+        if name is not None:
+            named.add(text)
+            taken.append(ground(name))
+            yield replace(name, part=part)
+
+
+def _mark_name(
+    mark: Mark, text: str, run: shapely.LineString, fixed: list[shapely.Geometry], taken: list[shapely.Geometry], size: float
+) -> Words | None:
+    """A mark's name along its line, smaller where it must be; a datum's over other lines, if nothing else is to be had."""
+    if run.length <= text_width(text, size * SMALLEST):
+        return None
+    colour = PENCIL if mark.kind == "touches" else _MARK_STROKES[mark.kind].colour
+    plain = Words((0.0, 0.0), text, size, colour, mark.kind, halo=True)
+    sizes = [replace(plain, size=size * share) for share in (1.0, 0.8, SMALLEST)]
+    # A strip's outline runs round it: its longest side is what its name stands along.
+    side, others = _longest(run), shapely.union_all(fixed + taken)
+    name = next(filter(None, (_beside(side, each, run, others) for each in sizes)), None)
+    if name is None and mark.kind in DATUMS:
+        name = _beside(side, sizes[-1], run, shapely.union_all(taken))
+    return name
 
 
 def _longest(run: shapely.LineString) -> tuple[Spot, Spot]:

@@ -86,31 +86,46 @@ def _board(outline: shapely.Polygon, name: str, placing: PaperPlacing, grained: 
     rings = [[_spot(point, placing) for point in ring.coords[:-1]] for ring in (outline.exterior, *outline.interiors)]
     yield Area(tuple(tuple(ring) for ring in rings), _BOARD, _CUT, "outline", f"pattern/{name}")
     paper = shapely.transform(outline, lambda flat: flat * 1000.0 / placing.scale + placing.origin)
-    rows = [name] if " " not in name else [name, *_halves(name)]
-    for lines in ([rows[0]], rows[1:]):
-        found = fit(outline_polygons(paper), [*lines, *([""] if grained else [])]) if lines else None
-        if found is not None:
-            x, y = found.middle
-            start = y + ((len(lines) - (0 if grained else 1)) / 2 * LEADING - 0.36) * found.size
-            for k, text in enumerate(lines):
-                yield Words((x, start - k * found.size * LEADING), text, found.size, INK, "label", "middle", halo=True)
-            if grained:
-                yield from _grain(x, start - (len(lines) - 0.4) * found.size * LEADING, 2.5 * found.size)
-            return
+    yield from _name_within(paper, name, grained) or _name_over(paper, name, grained)
+
+
+def _name_within(paper: shapely.Polygon, name: str, grained: bool) -> list[Item]:
+    """A board's name inside its outline, in one line or else in two, with its arrow; nothing where it has no room."""
+    for lines in ([name], _halves(name)):
+        found = fit(outline_polygons(paper), [*lines, ""] if grained else lines)
+        if found is None:
+            continue
+        x, y = found.middle
+        start = y + ((len(lines) - (0 if grained else 1)) / 2 * LEADING - 0.36) * found.size
+        items: list[Item] = [
+            Words((x, start - k * found.size * LEADING), text, found.size, INK, "label", "middle", halo=True)
+            for k, text in enumerate(lines)
+        ]
+        arrow = _grain(x, start - (len(lines) - 0.4) * found.size * LEADING, 2.5 * found.size) if grained else ()
+        return [*items, *arrow]
+    return []
+
+
+def _name_over(paper: shapely.Polygon, name: str, grained: bool) -> Iterator[Item]:
+    """The name of a board that is too small for it, across or up the board, with its arrow behind it."""
     x, y = paper.representative_point().coords[0]
     west, south, east, north = paper.bounds
-    upright = 90.0 if north - south > east - west else 0.0
-    size = min(1.8, 1.8 * max(north - south, east - west) / text_width(name, 1.8))
+    wide, tall = east - west, north - south
+    upright = tall > wide
+    size = min(1.8, 1.8 * max(tall, wide) / text_width(name, 1.8))
+    width = text_width(name, size)
     if grained:
-        along = min(north - south, text_width(name, size) + 8.0) / 2 if upright else text_width(name, size) / 2 + 4.0
-        at = (x, y - along) if upright else (x + along, y)
-        yield from _grain(*at, min(2.5, (east - west) * 0.35))
-    yield Words((x + size * 0.36, y) if upright else (x, y - size * 0.36), name, size, INK, "label", "middle", upright, halo=True)
+        arrow = (x, y - min(tall, width + 8.0) / 2) if upright else (x + (width / 2 + 4.0), y)
+        yield from _grain(*arrow, min(2.5, wide * 0.35))
+    at = (x + size * 0.36, y) if upright else (x, y - size * 0.36)
+    yield Words(at, name, size, INK, "label", "middle", 90.0 if upright else 0.0, halo=True)
 
 
 def _halves(name: str) -> list[str]:
-    """A name in two lines about as long as each other."""
+    """A name in two lines about as long as each other; one of a single word stays whole."""
     parts = name.split(" ")
+    if len(parts) == 1:
+        return parts
     at = min(range(1, len(parts)), key=lambda k: abs(len(" ".join(parts[:k])) - len(" ".join(parts[k:]))))
     return [" ".join(parts[:at]), " ".join(parts[at:])]
 

@@ -10,10 +10,9 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from sketcher.geometry.flat.regions import polygons
-from sketcher.outputs.drawing.lettering import ground
 from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, Spot, Words, line, moved, text_width
 from sketcher.outputs.palette import ACCENT, INK, PENCIL
+from sketcher.outputs.paper.word_places import shape_of, with_words_on_one_page
 from sketcher.outputs.wording.quantities import by_rule, length_with_unit
 
 PaperName = Literal["a4", "letter"]
@@ -31,15 +30,6 @@ OVERLAP = 12.0
 
 CHECK = 100.0
 """[mm] Side of the square that shows whether the printer keeps to size."""
-
-_TOGETHER = ("label", "grain")
-"""Layers that are moved as one."""
-
-_STEPS = np.arange(-180.0, 181.0, 6.0)
-"""[mm] Words are moved by so much to stand on one page: no further than a page is wide."""
-
-_ASIDE = (-24.0, -18.0, -12.0, -6.0, 6.0, 12.0, 18.0, 24.0)
-"""[mm] off their line, where that runs along what two pages share."""
 
 _NO_PAGE = ("grain",)
 """Layers that are worth no page of their own."""
@@ -84,7 +74,7 @@ def tiles(drawing: Drawing, paper: PaperName = "a4") -> tuple[Tile, ...]:
     left = (drawing.width - columns * across - OVERLAP) / 2
     top = drawing.height - (drawing.height - rows * up - OVERLAP) / 2
     drawn = [item for item in drawing.items if not isinstance(item, Words) and item.layer not in _NO_PAGE]
-    shapes = np.array([_shape(item) for item in drawn], dtype=object)
+    shapes = np.array([shape_of(item) for item in drawn], dtype=object)
     found = []
     for row in range(rows):
         for column in range(columns):
@@ -101,64 +91,15 @@ def tiled(drawing: Drawing, paper: PaperName = "a4", note: str = "", units: str 
     note: a line for the foot of every page, such as a date and a fingerprint; units: that the check square is measured in.
     """
     parts = tiles(drawing, paper)
-    drawing = replace(drawing, items=tuple(_on_one_page(drawing.items, parts)))
-    return [_map(drawing, parts, paper, note, units), *(_page(drawing, tile, parts, paper, note, units) for tile in parts)]
-
-
-def _on_one_page(items: tuple[Item, ...], parts: tuple[Tile, ...]) -> Iterator[Item]:
-    """Items with their words moved so that each stands whole on one page, and on no other.
-
-    Words move along their line to where nothing runs through them; a board's label, with its arrow, any way.
-    """
-    words = [item for item in items if isinstance(item, Words) and item.layer not in _TOGETHER]
-    label = [item for item in items if item.layer in _TOGETHER]
-    rest = [item for item in items if not isinstance(item, Words) and item.layer not in _TOGETHER]
-    yield from rest
-    lines = shapely.union_all([shapely.boundary(_shape(item)) if isinstance(item, Area) else _shape(item) for item in rest])
     rooms = [shapely.box(*(at + OVERLAP for at in tile.low), *(at - OVERLAP for at in tile.high)) for tile in parts]
-    taken: list[shapely.Geometry] = []
-    for item in words:
-        turn = np.radians(item.angle)
-        along = [(float(t * np.cos(turn)), float(t * np.sin(turn))) for t in _STEPS]
-        aside = [(x - t * float(np.sin(turn)), y + t * float(np.cos(turn))) for x, y in along for t in _ASIDE]
-        found = _moved_clear(ground(item), along, lines, rooms) or _moved_clear(ground(item), aside, lines, rooms)
-        there = moved(item, *(found or (0.0, 0.0)))
-        taken.append(ground(there) if isinstance(there, Words) else _shape(there))
-        yield there
-    if label:
-        block = shapely.union_all([ground(item) if isinstance(item, Words) else _shape(item) for item in label])
-        steps = [(float(x), float(y)) for x in _STEPS[::2] for y in _STEPS[::2]]
-        there = shapely.union_all([lines, *taken])
-        boards = [shapely.Polygon(i.points) for i in rest if isinstance(i, Line) and i.layer == "outline" and len(i.points) > 2]
-        own = [part for room in rooms for board in boards for part in polygons(shapely.intersection(room, board))]
-        box = shapely.box(*block.bounds)
-        found = _moved_clear(box, steps, there, own) or _moved_clear(box, steps, there, rooms)
-        yield from (moved(item, *(found or (0.0, 0.0))) for item in label)
-
-
-def _moved_clear(area: shapely.Geometry, moves: list[Spot], lines: shapely.Geometry, rooms: list[shapely.Polygon]) -> Spot | None:
-    """The least of some moves [mm] that brings an area into one room, clear of lines if one does; None where no room takes it."""
-    inside: Spot | None = None
-    for dx, dy in sorted(moves, key=lambda move: move[0] ** 2 + move[1] ** 2):
-        there = shapely.transform(area, lambda flat, by=(dx, dy): flat + np.array(by))
-        if any(room.contains(there) for room in rooms):
-            inside = inside or (dx, dy)
-            if not there.intersects(lines):
-                return dx, dy
-    return inside
+    drawing = replace(drawing, items=tuple(with_words_on_one_page(drawing.items, rooms)))
+    return [_map(drawing, parts, paper, note, units), *(_page(drawing, tile, parts, paper, note, units) for tile in parts)]
 
 
 def _room(paper: PaperName) -> tuple[float, float]:
     """What of a page the drawing may take [mm]."""
     width, height = PAPERS[paper]
     return width - 2 * UNPRINTED, height - 2 * UNPRINTED - FOOT
-
-
-def _shape(item: Line | Area) -> shapely.Geometry:
-    if isinstance(item, Area):
-        return shapely.Polygon(item.rings[0])
-    points = [*item.points, item.points[0]] if item.closed else item.points
-    return shapely.LineString(points)
 
 
 def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], paper: PaperName, note: str, units: str) -> Drawing:
@@ -193,7 +134,7 @@ def clip_drawing(items: tuple[Item, ...], low: Spot, high: Spot) -> Iterator[Ite
 
 
 def _clipped_line(item: Line, box: shapely.Polygon) -> Iterator[Item]:
-    whole = _shape(item)
+    whole = shape_of(item)
     if not box.intersects(whole):
         return
     if box.contains(whole):

@@ -158,15 +158,9 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
 
     named: which of the compartments the captions are for, where not for all; captions beyond theirs are for her fittings.
     """
-    from sketcher.outputs.scene3d.picture_sheet import STRIP, measure
+    from sketcher.outputs.scene3d.picture_sheet import STRIP
 
-    sizes = [
-        (width(text, lambda words, bold: measure(words, NAME_SIZE if bold else FIGURE_SIZE, bold)), text.height)
-        for text in captions
-    ]
-    everything = evaluation.layout.compartments
-    spaces = everything if named is None else [everything[k] for k in named]
-    things = [fitting.at for fitting in _fittings_named(evaluation)][: len(captions) - len(spaces)]
+    sizes = _caption_sizes(captions)
     flat = seen.flat(evaluation.layout.hull.outside.vertices)
     (u0, v0), (u1, v1) = flat.min(axis=0), flat.max(axis=0)
     wide, high = float(u1 - u0), float(v1 - v0)
@@ -175,22 +169,10 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
     scale = min((WIDTH - 2 * (MARGIN + aside)) / wide, MOST_HIGH / high)
     left = (WIDTH - wide * scale) / 2
     boat = LabelBox(left, 0.0, left + wide * scale, high * scale)
-    anchors = _apart(
-        [
-            (boat.left + scale * float(u - u0), scale * float(v1 - v))
-            for u, v in seen.flat(np.array([*(space.centroid for space in spaces), *things]).reshape(-1, 3))
-        ]
-    )
-    tallest = sum(size[1] + GAP for size in sizes) / 2 + GAP if upright else 0.0
-    reach = (
-        (min(0.0, (boat.bottom - tallest) / 2), max(boat.bottom, (boat.bottom + tallest) / 2))
-        if upright
-        else (MARGIN, WIDTH - MARGIN)
-    )
-    room = LabelBox(
-        boat.left - LABEL_GAP + GAP, boat.top - LABEL_GAP + GAP, boat.right + LABEL_GAP - GAP, boat.bottom + LABEL_GAP - GAP
-    )
-    labels = labels_beside(anchors, sizes, room, GAP, reach, upright)
+    seen_at = seen.flat(_named_places(evaluation, len(captions), named))
+    anchors = _apart([(boat.left + scale * float(u - u0), scale * float(v1 - v)) for u, v in seen_at])
+    reach = _upright_reach(boat, sizes) if upright else (MARGIN, WIDTH - MARGIN)
+    labels = labels_beside(anchors, sizes, _grown(boat, LABEL_GAP - GAP), GAP, reach, upright)
     top = min([boat.top, *(label.box.top for label in labels)]) - MARGIN
     rise = abs(float(_bar_axis(seen) @ seen.up)) * BAR * scale
     bottom = max([boat.bottom, *(label.box.bottom for label in labels)]) + MARGIN + BAR_ROOM + rise
@@ -205,6 +187,34 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
             for label in labels
         ),
     )
+
+
+def _caption_sizes(captions: Sequence[Caption]) -> list[tuple[float, float]]:
+    """Width and height of each caption in pixels."""
+    from sketcher.outputs.scene3d.picture_sheet import measure
+
+    def measured(words: str, bold: bool) -> float:
+        return measure(words, NAME_SIZE if bold else FIGURE_SIZE, bold)
+
+    return [(width(text, measured), text.height) for text in captions]
+
+
+def _named_places(evaluation: Evaluation, count: int, named: Sequence[int] | None) -> Floats:
+    """The middles of the compartments that are named, then as many fittings as there are captions left, in rows of x, y, z."""
+    everything = evaluation.layout.compartments
+    spaces = everything if named is None else [everything[k] for k in named]
+    things = [fitting.at for fitting in _fittings_named(evaluation)][: count - len(spaces)]
+    return np.array([*(space.centroid for space in spaces), *things]).reshape(-1, 3)
+
+
+def _upright_reach(boat: LabelBox, sizes: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """How high and low labels may stand beside a boat taller than wide: what half of them take, at least her own height."""
+    tallest = sum(size[1] + GAP for size in sizes) / 2 + GAP
+    return min(0.0, (boat.bottom - tallest) / 2), max(boat.bottom, (boat.bottom + tallest) / 2)
+
+
+def _grown(box: LabelBox, by: float) -> LabelBox:
+    return LabelBox(box.left - by, box.top - by, box.right + by, box.bottom + by)
 
 
 def _lowered(box: LabelBox, by: float) -> LabelBox:

@@ -44,23 +44,15 @@ def comparison(
 
     Raises SketchError for fewer than two layouts or more than eight.
     """
-    if len(evaluations) < 2:
-        raise SketchError("there is only one layout to compare", "Name two or more scene files.")
-    if len(evaluations) > MOST:
-        raise SketchError(f"{len(evaluations)} layouts do not fit side by side", f"Name at most {MOST} scene files.")
+    _check_count(len(evaluations))
     unit = units or evaluations[0].scene.units
     letters = ascii_uppercase[: len(evaluations)]
-    facts = [facts_of(evaluation, unit) for evaluation in evaluations]
-    thens = [with_changes(evaluation) for evaluation in evaluations]
-    for number, (layout, evaluation, then) in enumerate(zip(facts, evaluations, thens, strict=True)):
-        layout.update(changed_facts(evaluation, then, unit) if any(thens) else {})
-        layout.update(flooding_facts(flooding[number], unit) if flooding else {})
-    figures = {label for layout in facts for label in layout}
-    for layout, evaluation in zip(facts, evaluations, strict=True):
-        layout.update(built_facts(evaluation.scene, unit))
+    figures = _figures(evaluations, flooding, unit)
+    judged = {label for layout in figures for label in layout}
+    facts = [layout | built_facts(each.scene, unit) for layout, each in zip(figures, evaluations, strict=True)]
     labels = _in_order(facts)
     differing = [label for label in labels if len({_text(layout, label) for layout in facts}) > 1]
-    same = [label for label in labels if label in figures and label not in differing]
+    same = [label for label in labels if label in judged and label not in differing]
     parts = [
         [line for letter, evaluation in zip(letters, evaluations, strict=True) for line in _named(letter, evaluation, unit)],
         _differences(differing, facts, letters, unit),
@@ -68,6 +60,25 @@ def comparison(
         _same(same, facts[0]),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def _check_count(layouts: int) -> None:
+    if layouts < 2:
+        raise SketchError("there is only one layout to compare", "Name two or more scene files.")
+    if layouts > MOST:
+        raise SketchError(f"{layouts} layouts do not fit side by side", f"Name at most {MOST} scene files.")
+
+
+def _figures(evaluations: Sequence[Evaluation], flooding: Sequence[Sequence[FloodingCase]], unit: str) -> list[dict[Label, Fact]]:
+    """Each layout's figures as she floats, with changes in weight if any layout has them, and flooded."""
+    facts = [facts_of(evaluation, unit) for evaluation in evaluations]
+    changed = [with_changes(evaluation) for evaluation in evaluations]
+    if any(changed):
+        for layout, evaluation, then in zip(facts, evaluations, changed, strict=True):
+            layout.update(changed_facts(evaluation, then, unit))
+    for layout, cases in zip(facts, flooding, strict=False):
+        layout.update(flooding_facts(cases, unit))
+    return facts
 
 
 def facts_of(evaluation: Evaluation, unit: str) -> dict[Label, Fact]:
@@ -127,19 +138,27 @@ def _differences(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], le
 
 def _difference_rows(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], two: bool) -> list[tuple[str, ...]]:
     """A row for each figure that differs; a space or berth that not all layouts have takes one row, and one for its flooding."""
-    owners = [{what for what, _ in layout} for layout in facts]
-    summed = {what for layout in facts for what, figure in layout if figure in TELLING}
+    lacking = _lacking_somewhere(facts)
     rows: list[tuple[str, ...]] = []
     told: set[str] = set()
     for label in labels:
-        what = label[0]
-        if what not in summed or label[1] == IF_HOLED or all(what in layout for layout in owners):
-            cells = tuple(_text(layout, label) for layout in facts)
-            rows.append((", ".join(label), *cells, *((_change(label, facts),) if two else ())))
+        what, figure = label
+        if what not in lacking or figure == IF_HOLED:
+            name, cells = ", ".join(label), [_text(layout, label) for layout in facts]
         elif what not in told:
             told.add(what)
-            rows.append((what, *(_summary(what, layout) for layout in facts), *((_change(label, facts),) if two else ())))
+            name, cells = what, [_summary(what, layout) for layout in facts]
+        else:
+            continue
+        rows.append((name, *cells, *((_change(label, facts),) if two else ())))
     return rows
+
+
+def _lacking_somewhere(facts: Sequence[dict[Label, Fact]]) -> set[str]:
+    """Compartments, berths and panels that some layouts have and others have not."""
+    owners = [{what for what, _ in layout} for layout in facts]
+    summed = {what for layout in facts for what, figure in layout if figure in TELLING}
+    return {what for what in summed if not all(what in layout for layout in owners)}
 
 
 def _summary(what: str, layout: dict[Label, Fact]) -> str:
