@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from sketcher.analysis.cut.plan import BuildPlan
-from sketcher.analysis.cut.results import Bevel, Offset, Pattern
-from sketcher.model.scene import Scene
+from sketcher.analysis.cut.results import Bevel, Offset, Passage, Pattern
 from sketcher.outputs.drawing.recording import Item, Words, moved
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, Pages
@@ -24,9 +23,9 @@ STATE = "Write `material` on the panel, or `kg_per_m2` on its sheet under `sheet
 _FINE = 2.7
 """[mm] Lettering of tables where the page holds no larger."""
 
-_FIGURES = ((120.0, TABLE), (95.0, TABLE), (95.0, _FINE), (75.0, _FINE), (55.0, _FINE))
-_TALL, _LESS = 190.0, 0.7
-"""[mm] Heights of a board's drawing above its tables with their lettering, the first that all fits with; and beside them."""
+_BESIDE = ((190.0, TABLE), (133.0, _FINE))
+_ABOVE = ((120.0, TABLE), (95.0, TABLE), (95.0, _FINE), (75.0, _FINE), (55.0, _FINE))
+"""[mm] Heights of a board's drawing beside its tables or above them, with the tables' lettering: the first that all fits with."""
 
 _SHARE, _UPRIGHT = 0.5, 0.75
 """[1] Width of a drawing beside its tables, of the page's; boards at least so high for their width are drawn so."""
@@ -39,38 +38,52 @@ _ALIKE = 2.5
 
 
 def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
-    """The list of boards, what to buy, and each sheet with its boards on it."""
+    """The list of boards, what to buy, each sheet with its boards on it, joints, and whether each board goes below."""
     if not plan_.patterns:
         return
+    _cutting_list(pages, plan_, units)
+    _to_buy(pages, plan_, units)
+    _sheets(pages, plan_, units)
+    if plan_.joints:
+        _joints(pages, plan_, units)
+    if plan_.passages:
+        _ways_below(pages, plan_, units)
+
+
+def _cutting_list(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.heading("Cutting list", keep=60.0)
-    say = in_unit(units)
-    where = {placed.piece: say(layout.sheet_name(placed.sheet)) for layout in plan_.sheets for placed in layout.nesting.placed}
-    rows = []
-    for number, pattern in enumerate(plan_.patterns, 1):
-        west, south, east, north = pattern.blank.bounds
-        size = f"{length(east - west, units)} × {length(north - south, units)}"
-        mass = "not known" if pattern.mass is None else f"{'about ' if pattern.mass_assumed else ''}{plain(pattern.mass, 1)}"
-        thickness = length(pattern.thickness, units)
-        rows.append(
-            [
-                str(number),
-                pattern.name,
-                thickness,
-                size,
-                area(pattern.area, units),
-                mass,
-                where.get(pattern.name, "no sheet holds it"),
-            ]
-        )
-    known = [pattern.mass for pattern in plan_.patterns if pattern.mass is not None]
-    total = plain(sum(known), 1) if len(known) == len(plan_.patterns) else "not known"
+    where = {
+        placed.piece: words(layout.sheet_name(placed.sheet), units) for layout in plan_.sheets for placed in layout.nesting.placed
+    }
+    rows = [
+        [str(number), *_board_row(pattern, units), where.get(pattern.name, "no sheet holds it")]
+        for number, pattern in enumerate(plan_.patterns, 1)
+    ]
+    masses = [pattern.mass for pattern in plan_.patterns if pattern.mass is not None]
+    all_known = len(masses) == len(plan_.patterns)
+    total = plain(sum(masses), 1) if all_known else "not known"
     rows.append(["", "all", "", "", area(sum(p.area for p in plan_.patterns), units), total, ""])
     pages.table(["no.", "board", "thick", "box", area_unit(units), "kg", "from"], rows, "><>>>><")
     if any(pattern.mass_assumed for pattern in plan_.patterns):
         pages.text("kg, about: no material is stated, so okoume marine plywood is taken (published, merchants' data). " + STATE)
-    elif len(known) < len(plan_.patterns):
+    elif not all_known:
         pages.text(f"kg, not known: {STATE}")
-    _to_buy(pages, plan_, units)
+
+
+def _board_row(pattern: Pattern, units: str) -> list[str]:
+    """Name, thickness, the box it is cut from, area and mass."""
+    west, south, east, north = pattern.blank.bounds
+    size = f"{length(east - west, units)} × {length(north - south, units)}"
+    return [pattern.name, length(pattern.thickness, units), size, area(pattern.area, units), _mass(pattern) or "not known"]
+
+
+def _mass(pattern: Pattern) -> str:
+    """Kilograms; empty where not known."""
+    return "" if pattern.mass is None else f"{'about ' if pattern.mass_assumed else ''}{plain(pattern.mass, 1)}"
+
+
+def _sheets(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    say = in_unit(units)
     for layout in plan_.sheets:
         for number in range(len(layout.nesting.sheets)):
             drawing = sheet_drawing(layout, number, pages.across, units)
@@ -78,31 +91,29 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
             pages.text(f"{say(layout.sheet_name(number))} ({say(layout.stock_name(number))})", LARGE, bold=True)
             pages.shrunk(drawing, pages.most - _SHEET_NAME)
             pages.space(4.0)
-    if plan_.joints:
-        pages.heading("Joints", 5.0)
-        rows = [
-            [j.panel, " + ".join(j.parts), j.kind, length_with_unit(j.width, units), why_joined(j, units)] for j in plan_.joints
-        ]
-        pages.table(["panel", "parts", "joint", "width", "why"], rows, "<<<><")
-    if plan_.passages:
-        pages.heading("Does it go below?", 5.0)
-        said = {True: "yes", False: "NO", None: "not known"}
-        for through, run in dict.fromkeys((p.through, p.run) for p in plan_.passages):
-            straight = f" The longest straight line below is {length_with_unit(run, units)}." if run else ""
-            pages.text(f"Through {listed(list(through))}.{straight}" if through else "No way below is known.")
-            rows = [
-                [
-                    p.pattern,
-                    length(p.least_width, units),
-                    length(p.room, units) if p.room else "",
-                    said[p.passes],
-                    length(p.length, units),
-                    said[p.turns],
-                ]
-                for p in plan_.passages
-                if (p.through, p.run) == (through, run)
-            ]
-            pages.table(["board", "least width", "widest that passes", "passes", "length", "turns"], rows, "<>><><")
+
+
+def _joints(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    pages.heading("Joints", 5.0)
+    rows = [[j.panel, " + ".join(j.parts), j.kind, length_with_unit(j.width, units), why_joined(j, units)] for j in plan_.joints]
+    pages.table(["panel", "parts", "joint", "width", "why"], rows, "<<<><")
+
+
+def _ways_below(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    """A table of boards for each way that some are to go through."""
+    pages.heading("Does it go below?", 5.0)
+    for through, run in dict.fromkeys((p.through, p.run) for p in plan_.passages):
+        straight = f" The longest straight line below is {length_with_unit(run, units)}." if run else ""
+        pages.text(f"Through {listed(list(through))}.{straight}" if through else "No way below is known.")
+        rows = [_passage_row(p, units) for p in plan_.passages if (p.through, p.run) == (through, run)]
+        pages.table(["board", "least width", "widest that passes", "passes", "length", "turns"], rows, "<>><><")
+
+
+def _passage_row(passage: Passage, units: str) -> list[str]:
+    said = {True: "yes", False: "NO", None: "not known"}
+    widest = length(passage.room, units) if passage.room else ""
+    width, run = length(passage.least_width, units), length(passage.length, units)
+    return [passage.pattern, width, widest, said[passage.passes], run, said[passage.turns]]
 
 
 def _to_buy(pages: Pages, plan_: BuildPlan, units: str) -> None:
@@ -120,40 +131,40 @@ def _to_buy(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.space(2.0)
 
 
-def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str, scene: Scene) -> None:
+def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str) -> None:
     """One board on one page, if it can be: its drawing with sizes, and what is to be marked and checked on it."""
-    west, south, east, north = pattern.blank.bounds
-    wide, tall = east - west, north - south
 
-    def figures(size: float) -> None:
-        _facts(pages, pattern, units)
-        _bevels(pages, pattern, units, size)
-
-    def board(half: bool, most: float, size: float) -> None:
-        pages.heading(f"Board {number} of {of}: {pattern.name}", 6.5, 60.0)
-        made = ", ".join([pattern.kind, *([pattern.material] if pattern.material else [])])
-        pages.text(f"{made}, {length_with_unit(pattern.thickness, units)} thick. Drawn: the {pattern.drawn_face} face.", LARGE)
-        ways = [
-            words(pattern.up, units),
-            words(pattern.forward, units),
-            *([f"it is for {pattern.hand}: never turn it over"] if pattern.hand else []),
-        ]
-        pages.text(". ".join(f"{way[:1].upper()}{way[1:]}" for way in ways) + ".", LARGE)
-        if half:
-            width = pages.across * _SHARE
-            items, height = _drawn(pattern, width, most, units)
-            pages.beside(width, items, height, partial(figures, size))
-            _offsets(pages, pattern, units, size)
-            pages.space(4.0)
-            return
-        items, height = _drawn(pattern, pages.across, most, units)
-        pages.figure(items, height)
-        figures(size)
+    def board(most: float, size: float, beside: bool) -> None:
+        _board_head(pages, pattern, f"Board {number} of {of}: {pattern.name}", units)
+        width = pages.across * (_SHARE if beside else 1.0)
+        items, height = _drawn(pattern, width, most, units)
+        if beside:
+            pages.beside(width, items, height, partial(_figures, pages, pattern, units, size))
+        else:
+            pages.figure(items, height)
+            _figures(pages, pattern, units, size)
         _offsets(pages, pattern, units, size)
         pages.space(4.0)
 
-    beside = [(True, _TALL, TABLE), (True, _TALL * _LESS, _FINE)] if tall > wide * _UPRIGHT else []
-    pages.kept(*(partial(board, *way) for way in (*beside, *((False, *way) for way in _FIGURES))))
+    west, south, east, north = pattern.blank.bounds
+    upright = north - south > (east - west) * _UPRIGHT
+    beside = [partial(board, *way, True) for way in _BESIDE] if upright else []
+    pages.kept(*beside, *(partial(board, *way, False) for way in _ABOVE))
+
+
+def _board_head(pages: Pages, pattern: Pattern, title: str, units: str) -> None:
+    pages.heading(title, 6.5, 60.0)
+    made = ", ".join([pattern.kind, *([pattern.material] if pattern.material else [])])
+    pages.text(f"{made}, {length_with_unit(pattern.thickness, units)} thick. Drawn: the {pattern.drawn_face} face.", LARGE)
+    ways = [words(pattern.up, units), words(pattern.forward, units)]
+    if pattern.hand:
+        ways.append(f"it is for {pattern.hand}: never turn it over")
+    pages.text(". ".join(f"{way[:1].upper()}{way[1:]}" for way in ways) + ".", LARGE)
+
+
+def _figures(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
+    _facts(pages, pattern, units)
+    _bevels(pages, pattern, units, size)
 
 
 def _drawn(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], float]:
@@ -171,7 +182,7 @@ def _facts(pages: Pages, pattern: Pattern, units: str) -> None:
     if pattern.diagonals:
         said = ", ".join(f"{d.name} {length_with_unit(d.length, units)}" for d in pattern.diagonals)
         pages.text(f"Check by tape: {said}.", LARGE, bold=True)
-    mass = "" if pattern.mass is None else f", {'about ' if pattern.mass_assumed else ''}{plain(pattern.mass, 1)} kg"
+    mass = f", {_mass(pattern)} kg" if pattern.mass is not None else ""
     pages.text(
         f"{area(pattern.area, units, 3)} {area_unit(units)}{mass}. Whole line: {pattern.drawn_face} face; "
         f"dashed: {pattern.other_face} face. {_bevel_legend(pattern)}"
