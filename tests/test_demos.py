@@ -160,4 +160,4 @@ def test_the_tape_table_gives_the_plywood_boats_hull() -> None:
     assert table.hull.stations == read_hull(ROOT / "hulls" / "quillet-21.yaml").stations
     (note,) = table.notes
     assert (note.station, note.point) == (1.35, 5)
-    assert "differ by 8 mm; the mean is used" in in_words(note)
+    assert "differ by 8 mm; the mean is used" in note.message

@@ -111,7 +111,7 @@ def _sides_apart(at: float, number: int, port: Point2, starboard: Point2, units:
         return None
     message = (
         f"Station {_written(at, units)}, point {number}: port {_pair(port, units)} and starboard {_pair(starboard, units)} "
-        f"differ by {apart * 1000.0:.0f} mm; the mean is used. Measure it again."
+        f"differ by {_written(round(apart, 3), units)}; the mean is used. Measure it again."
     )
     return TapeNote(message, at, number, apart)
 
