@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sketcher.cli.options import OneOf, scene_argument, units_option
+from sketcher.cli.options import OneOf, overwrite_option, scene_argument, units_option
 from sketcher.cli.problems import DONE, buildable
 from sketcher.cli.reading_writing import evaluated
 
@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 @click.option("-o", "--output", metavar="FOLDER", required=True, help="Made if it is not there; replaced file by file.")
 @click.option("--paper", type=OneOf(("a4", "letter")), default="a4", show_default=True, help="Of booklet and tiles.")
 @units_option
-def build_command(scene: str, output: str, paper: PaperName, units: str | None) -> int:
+@overwrite_option
+def build_command(scene: str, output: str, paper: PaperName, units: str | None, overwrite: bool) -> int:
     """Write patterns at true size, sheets, lists and a booklet.
 
     Ctrl-C ends the laying of boards on sheets with the best found so far; again, it ends all.
@@ -39,7 +40,7 @@ def build_command(scene: str, output: str, paper: PaperName, units: str | None) 
         plan = build_plan(evaluation, watch)
     files = build_files(plan, paper, units)
     head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; fingerprint {scene_fingerprint(evaluation.scene)}"
-    written = write_folder(output, files, head)
+    written = write_folder(output, files, head, overwrite=overwrite)
     for finding in plan.findings:
         print(f"{finding.severity}: {message(finding, units or evaluation.scene.units)}")
     print(f"{output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")

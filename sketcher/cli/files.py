@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 import click
 
-from sketcher.cli.options import LENGTH_UNITS, OneOf
+from sketcher.cli.destination import Destination
+from sketcher.cli.options import LENGTH_UNITS, OneOf, overwrite_option
 from sketcher.cli.problems import DONE, STOPPED, buildable, complain
 from sketcher.cli.reading_writing import write
 from sketcher.model.errors import SketchError
@@ -44,10 +45,11 @@ def _checked(path: str) -> int:
 @click.option("-o", "--output", metavar="FILE", required=True)
 @click.option("--name", help="The boat's name (default: the file's).")
 @click.option("--units", type=OneOf(LENGTH_UNITS), help="Of the table's figures (default: as the table says, else mm).")
-def hull_command(table: str, output: str, name: str | None, units: str | None) -> int:
+@overwrite_option
+def hull_command(table: str, output: str, name: str | None, units: str | None, overwrite: bool) -> int:
     """Turn a table of tape measurements (CSV) into a hull file.
 
-    A hull file that is there already keeps all but its stations.
+    A hull file that is there already keeps all but its stations, also with --overwrite.
     """
     from sketcher.model.files.hull_file import write_hull
     from sketcher.model.files.remeasuring import remeasure_hull
@@ -55,7 +57,8 @@ def hull_command(table: str, output: str, name: str | None, units: str | None) -
 
     read = read_tape_table(table, units=units, name=name)
     stations = f"{output}: {len(read.hull.stations)} stations"
-    if os.path.exists(output):
+    Destination(output, "hull", overwrite).refuse_loss([table])
+    if os.path.exists(output) and not (overwrite and _is_no_hull(output)):
         kept = remeasure_hull(output, read.hull.stations)
         said = f"{stations} from the table put into the hull {kept.name!r}; all else in the file stays as it was. Then"
     else:
@@ -67,19 +70,29 @@ def hull_command(table: str, output: str, name: str | None, units: str | None) -
     return DONE
 
 
+def _is_no_hull(path: str) -> bool:
+    from sketcher.model.files.hull_file import read_hull
+
+    try:
+        read_hull(path)
+    except SketchError:
+        return True
+    return False
+
+
 @click.command("new")
 @click.argument("scene")
 @click.option("--hull", metavar="HULL", required=True)
-def new_command(scene: str, hull: str) -> int:
+@overwrite_option
+def new_command(scene: str, hull: str, overwrite: bool) -> int:
     """Begin a layout in a hull."""
     from pathlib import Path
 
     from sketcher.model.files.hull_file import read_hull
     from sketcher.model.files.scene_file import new_scene_text
 
-    if os.path.exists(scene):
-        raise SketchError("there is a file of this name already", "Give the new scene another name.", file=scene)
     found = read_hull(hull)
+    Destination(scene, "scene", overwrite).refuse_loss([hull])
     folder = os.path.dirname(os.path.abspath(scene))
     path = Path(os.path.relpath(os.path.abspath(hull), folder)).as_posix()
     write(scene, new_scene_text(f"{found.name}, first layout", path, found.units).encode())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
+from sketcher.cli.destination import Destination
 from sketcher.cli.problems import buildable
 
 if TYPE_CHECKING:
@@ -12,12 +13,17 @@ if TYPE_CHECKING:
     from sketcher.outputs.drawing.recording import Drawing
 
 
-def evaluated(path: str) -> Evaluation:
-    """All that is known of a scene's file; where bottles are counted, which takes a while, a terminal is told how far it is."""
+def evaluated(path: str, output: Destination | None = None) -> Evaluation:
+    """All that is known of a scene's file; where bottles are counted, which takes a while, a terminal is told how far it is.
+
+    output: where it goes, refused before anything is worked out where something would be lost there.
+    """
     from sketcher.analysis.evaluate import evaluate
     from sketcher.model.files.scene_file import read_scene
 
     scene = read_scene(path)
+    if output is not None:
+        output.refuse_loss([path, scene.hull.file])
     with buildable(path):
         if not scene.bottles:
             return evaluate(scene)
@@ -30,12 +36,12 @@ def evaluated(path: str) -> Evaluation:
             counting.done()
 
 
-def put(text: str, path: str | None) -> None:
+def put(text: str, output: Destination | None) -> None:
     """A text into a file, or on the screen where none is named."""
-    if path is None:
+    if output is None:
         sys.stdout.write(text)
     else:
-        write(path, text.encode())
+        write(output.path, text.encode())
 
 
 def write(path: str, data: bytes) -> None:

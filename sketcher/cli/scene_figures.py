@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sketcher.cli.options import json_option, output_option, refuse_units_of_data, scene_argument, units_option
+from sketcher.cli.destination import Destination
+from sketcher.cli.options import (
+    json_option,
+    output_option,
+    overwrite_option,
+    refuse_units_of_data,
+    scene_argument,
+    units_option,
+)
 from sketcher.cli.problems import DONE
 from sketcher.cli.reading_writing import evaluated, names_drawing, put, write_drawing
 from sketcher.model.errors import SketchError
@@ -17,6 +25,9 @@ if TYPE_CHECKING:
     from sketcher.analysis.flooding.results import FloodingCase
 
 
+FIGURES = "figures for other programs"
+
+
 @click.command("report")
 @scene_argument
 @json_option
@@ -24,30 +35,36 @@ if TYPE_CHECKING:
 @click.option("--drafts", is_flag=True, help="Afloat at other drafts: a table; with -o FILE.svg or FILE.pdf, curves.")
 @units_option
 @output_option
-def report_command(scene: str, json: bool, csv: bool, drafts: bool, units: str | None, output: str | None) -> int:
+@overwrite_option
+def report_command(
+    scene: str, json: bool, csv: bool, drafts: bool, units: str | None, output: str | None, overwrite: bool
+) -> int:
     """Print litres, waterline, berths and what was noticed."""
     if json + csv + drafts > 1:
         click.get_current_context().fail("--json, --csv and --drafts exclude each other")
     refuse_units_of_data(units, json=json, csv=csv)
-    evaluation = evaluated(scene)
-    if drafts and output and names_drawing(output):
+    drawn = bool(drafts and output and names_drawing(output))
+    kind = "drawing" if drawn else "table of drafts" if drafts else "spreadsheet" if csv else FIGURES if json else "report"
+    to = _destination(output, kind, overwrite)
+    evaluation = evaluated(scene, to)
+    if drawn and to:
         from sketcher.outputs.drawing.hydrostatic_curves import curves
 
-        write_drawing(output, curves(evaluation))
+        write_drawing(to.path, curves(evaluation))
     elif drafts:
         from sketcher.outputs.tables.hydrostatics import hydrostatics_report
 
-        put(hydrostatics_report(evaluation, units), output)
+        put(hydrostatics_report(evaluation, units), to)
     elif csv:
         from sketcher.outputs.tables.json_figures import as_csv
 
-        put(as_csv(evaluation), output)
+        put(as_csv(evaluation), to)
     elif json:
-        put(_figures_as_json(evaluation, _flooding(evaluation)), output)
+        put(_figures_as_json(evaluation, _flooding(evaluation)), to)
     else:
         from sketcher.outputs.tables.report import report
 
-        put(report(evaluation, units), output)
+        put(report(evaluation, units), to)
     return DONE
 
 
@@ -55,12 +72,14 @@ def report_command(scene: str, json: bool, csv: bool, drafts: bool, units: str |
 @click.argument("scenes", metavar="SCENE SCENE...", nargs=-1, required=True)
 @units_option
 @output_option
-def compare_command(scenes: Sequence[str], units: str | None, output: str | None) -> int:
+@overwrite_option
+def compare_command(scenes: Sequence[str], units: str | None, output: str | None, overwrite: bool) -> int:
     """Set layouts side by side, differences first."""
     from sketcher.outputs.tables.comparison import comparison
 
-    found = [evaluated(path) for path in scenes]
-    put(comparison(found, units, [_flooding(evaluation) for evaluation in found]), output)
+    to = _destination(output, "comparison", overwrite)
+    found = [evaluated(path, to) for path in scenes]
+    put(comparison(found, units, [_flooding(evaluation) for evaluation in found]), to)
     return DONE
 
 
@@ -79,6 +98,7 @@ def compare_command(scenes: Sequence[str], units: str | None, output: str | None
 @json_option
 @units_option
 @output_option
+@overwrite_option
 def flood_command(
     scene: str,
     holed: Sequence[str],
@@ -89,16 +109,18 @@ def flood_command(
     json: bool,
     units: str | None,
     output: str | None,
+    overwrite: bool,
 ) -> int:
     """Hole spaces: what fills, how she floats, which lids go under."""
     refuse_units_of_data(units, json=json)
-    evaluation = evaluated(scene)
+    to = _destination(output, FIGURES if json else "table of flooding", overwrite)
+    evaluation = evaluated(scene, to)
     _refuse_condition(evaluation, condition)
     if (fill or pump) and not (holed or json):
         raise SketchError("a fill or a pump needs to know what is holed", "Add --holed with a compartment's name.")
     cases = _flooding(evaluation, holed, condition)
     if json:
-        put(_figures_as_json(evaluation, cases), output)
+        put(_figures_as_json(evaluation, cases), to)
         return DONE
     from sketcher.outputs.tables.flooding import flooding_report
     from sketcher.outputs.tables.flooding_remedies import fills_compared, pumped_out
@@ -110,8 +132,13 @@ def flood_command(
         parts.append("\n".join(fills_compared(evaluation, cases[0], fill, condition, unit)) + "\n")
     if pump:
         parts.append("\n".join(pumped_out(evaluation, cases[0], pump, rate, unit, WIDTH)) + "\n")
-    put("\n".join(parts), output)
+    put("\n".join(parts), to)
     return DONE
+
+
+def _destination(output: str | None, kind: str, overwrite: bool) -> Destination | None:
+    """Where figures go; None: on the screen."""
+    return None if output is None else Destination(output, kind, overwrite)
 
 
 def _refuse_condition(evaluation: Evaluation, condition: str | None) -> None:

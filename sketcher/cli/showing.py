@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sketcher.cli.options import OneOf, scene_argument, units_option
+from sketcher.cli.destination import Destination
+from sketcher.cli.options import OneOf, overwrite_option, scene_argument, units_option
 from sketcher.cli.problems import DONE
 from sketcher.cli.reading_writing import evaluated, names_drawing, write, write_drawing
 from sketcher.model.errors import SketchError
@@ -42,14 +43,15 @@ def open_command(scene: str | None, port: int | None, host: str, no_browser: boo
 @click.option("--view", type=OneOf(VIEWS), default="quarter", show_default=True, help="From where.")
 @click.option("--holed", metavar="NAME", multiple=True, help="Show her as she lies with this compartment holed.")
 @units_option
-def picture_command(scene: str, output: str, view: ViewName, holed: Sequence[str], units: str | None) -> int:
+@overwrite_option
+def picture_command(scene: str, output: str, view: ViewName, holed: Sequence[str], units: str | None, overwrite: bool) -> int:
     """Draw the boat: a picture (PNG) or a drawing to scale (SVG, PDF)."""
     if names_drawing(output):
-        return _drawing(scene, output, view, holed, units)
+        return _drawing(scene, Destination(output, "drawing", overwrite), view, holed, units)
     from sketcher.outputs.scene3d.picture import check_picture_file, picture_png
 
     check_picture_file(output)
-    evaluation = evaluated(scene)
+    evaluation = evaluated(scene, Destination(output, "picture", overwrite))
     case = None
     if holed:
         from sketcher.analysis.flooding.cases import flooding_cases
@@ -59,7 +61,7 @@ def picture_command(scene: str, output: str, view: ViewName, holed: Sequence[str
     return DONE
 
 
-def _drawing(scene: str, output: str, view: ViewName, holed: Sequence[str], units: str | None) -> int:
+def _drawing(scene: str, to: Destination, view: ViewName, holed: Sequence[str], units: str | None) -> int:
     from sketcher.outputs.drawing.views import plan_drawing, profile_drawing
 
     draw = {"profile": profile_drawing, "plan": plan_drawing}.get(view)
@@ -68,5 +70,5 @@ def _drawing(scene: str, output: str, view: ViewName, holed: Sequence[str], unit
     if draw is None:
         remedy = "Add --view profile or --view plan, or name a file that ends in .png."
         raise SketchError(f"there is no drawing to scale for the view {view!r}", remedy)
-    write_drawing(output, draw(evaluated(scene), units=units))
+    write_drawing(to.path, draw(evaluated(scene, to), units=units))
     return DONE

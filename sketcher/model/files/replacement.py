@@ -18,7 +18,10 @@ def replace_file(path: str | os.PathLike[str], data: bytes) -> None:
     name = os.fspath(path)
     try:
         target = Path(name).resolve()
-        mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else None
+        found = target.stat().st_mode if target.exists() else None
+        if found is not None and not stat.S_ISREG(found) and not stat.S_ISDIR(found):
+            raise ValueError("this is no ordinary file")
+        mode = None if found is None else stat.S_IMODE(found)
         if mode is not None and (not mode & 0o222 or not os.access(target, os.W_OK)):
             raise PermissionError(13, "it is marked read-only")
         _write_beside(target, data, mode)

@@ -11,6 +11,8 @@ from sketcher.model.errors import SketchError
 
 CONTENTS = "contents.txt"
 """The file that lists what was written, so that a later writing removes what no longer belongs."""
+MARK = "; fingerprint "
+"""In the list's first lines: an owner's own file of that name has no such words."""
 
 
 def check_folder(folder: str) -> None:
@@ -30,12 +32,18 @@ def check_folder(folder: str) -> None:
         raise SketchError(f"the folder cannot be written: {_reason(problem)}", "Choose another place.", file=folder) from None
 
 
-def write_folder(folder: str, files: Iterable[tuple[str, bytes]], head: str) -> list[str]:
+def write_folder(
+    folder: str,
+    files: Iterable[tuple[str, bytes]],
+    head: str,
+    *,
+    overwrite: bool = False,
+) -> list[str]:
     """Write files, by their paths inside the folder, and their list; returns the paths in order.
 
     All are written beside first, and put in place only when all are there; what an earlier list names and this one does not is
-    removed, other files are left alone. head: the list's first lines. Raises SketchError where it cannot be written; then the
-    folder is as it was.
+    removed, other files are left alone. head: the list's first lines, `MARK` in them. Raises SketchError where it cannot be
+    written, or where a file stands in the way that no earlier list names and `overwrite` is false; then the folder is as it was.
     """
     check_folder(folder)
     target = Path(folder).resolve()
@@ -43,6 +51,8 @@ def write_folder(folder: str, files: Iterable[tuple[str, bytes]], head: str) -> 
     try:
         names = _stage(beside, files, head)
         if target.exists():
+            if not overwrite:
+                _refuse_loss(target, names)
             _replace(target, beside, names)
         else:
             os.replace(beside, target)
@@ -51,6 +61,19 @@ def write_folder(folder: str, files: Iterable[tuple[str, bytes]], head: str) -> 
     finally:
         shutil.rmtree(beside, ignore_errors=True)
     return names
+
+
+def _refuse_loss(target: Path, names: list[str]) -> None:
+    """Raises SketchError where a file would be written over that no earlier list of this folder names."""
+    earlier = _listed(target / CONTENTS)
+    known = set() if earlier is None else {*earlier, CONTENTS}
+    lost = [name for name in [*names, CONTENTS] if name not in known and (target / name).is_file()]
+    if lost:
+        raise SketchError(
+            f"{lost[0]} is no file of an earlier build; the folder was left as it is",
+            "Give another folder, or add --overwrite if files of these names may be lost.",
+            file=str(target / lost[0]),
+        )
 
 
 def _stage(beside: Path, files: Iterable[tuple[str, bytes]], head: str) -> list[str]:
@@ -67,7 +90,7 @@ def _stage(beside: Path, files: Iterable[tuple[str, bytes]], head: str) -> list[
 
 def _replace(target: Path, beside: Path, names: list[str]) -> None:
     """Staged files to their places, and what only the earlier list names away; all of it, or nothing."""
-    gone = _listed(target / CONTENTS) - set(names)
+    gone = (_listed(target / CONTENTS) or set()) - set(names)
     aside = beside / ".before"
     undo: list[tuple[Path, Path]] = []
     try:
@@ -97,13 +120,15 @@ def _without_empty(target: Path, names: set[str]) -> None:
             folder.rmdir()
 
 
-def _listed(contents: Path) -> set[str]:
-    """The files an earlier list names; nothing outside its folder."""
+def _listed(contents: Path) -> set[str] | None:
+    """The files an earlier list names, nothing outside its folder; None where there is no such list of ours."""
     try:
-        lines = contents.read_text(encoding="utf-8").split("\n\n", 1)[1].splitlines()
-    except (OSError, IndexError, UnicodeDecodeError):
-        return set()
-    inside = (PurePosixPath(line) for line in lines if line)
+        head, names = contents.read_text(encoding="utf-8").split("\n\n", 1)
+    except (OSError, ValueError):
+        return None
+    if MARK not in head:
+        return None
+    inside = (PurePosixPath(line) for line in names.splitlines() if line)
     return {str(path) for path in inside if not path.is_absolute() and ".." not in path.parts}
 
 

@@ -89,6 +89,7 @@ def picture_png(
     OpenGL, naming what to install.
     """
     from PIL import Image
+    from PIL.PngImagePlugin import PngInfo
 
     from sketcher.outputs.scene3d.contents_picture import keys_of
     from sketcher.outputs.scene3d.picture_boat import OVERSAMPLED, Shown, draw_boat
@@ -120,7 +121,9 @@ def picture_png(
     keys = [*keys_for(captions, shown.evaluation.water is not None, shown.before is not None), *keys_of(evaluation.contents)]
     draw_title(sheet, _title(evaluation, view_name, units, on, case, len(named)), WIDTH, placed.height, keys)
     out = io.BytesIO()
-    whole.resize((WIDTH, placed.height), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True)
+    made_by = PngInfo()
+    made_by.add_text("Software", "sketcher")
+    whole.resize((WIDTH, placed.height), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True, pnginfo=made_by)
     return out.getvalue()
 
 
