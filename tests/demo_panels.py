@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from sketcher.analysis.results import Layout, Plane
+from sketcher.analysis.results import Layout
+from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Bulkhead, Lid, Panel, Partition, Scene
 
 ROUNDING = 1e-6

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -12,18 +12,11 @@ import numpy as np
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Panel, Scene
 
 Position = Literal["below", "above", "crosses"]
 OUTSIDE = "outside"
-
-
-@dataclass(frozen=True, slots=True)
-class Plane:
-    """The points p with normal . p = distance; `normal` is a unit vector (3,), pointing out of the solid it bounds."""
-
-    normal: tuple[float, float, float]
-    distance: float
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -141,7 +134,7 @@ class Layout:
     closed: tuple[Way, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class WaterPlane:
     """The water as heights above the base line: z(x, y) = forward + slope * (x - x_forward) + y * tan(heel).
 
@@ -159,24 +152,16 @@ class WaterPlane:
         """Slope from the base line [deg], by the bow positive."""
         return float(np.degrees(np.arctan2(self.forward - self.after, self.x_after - self.x_forward)))
 
-    @property
+    @cached_property
     def plane(self) -> Plane:
         """The plane; its normal points out of the water, upwards."""
-        return _surface_of(self)
+        slope = (self.after - self.forward) / (self.x_after - self.x_forward)
+        return Plane.through((self.x_forward, 0.0, self.forward), (-slope, -np.tan(np.radians(self.heel)), 1.0))
 
     def height(self, x: float, y: float = 0.0) -> float:
         """Height of the water [m] above the base line at (x, y)."""
         slope = (self.after - self.forward) / (self.x_after - self.x_forward)
         return self.forward + slope * (x - self.x_forward) + y * float(np.tan(np.radians(self.heel)))
-
-
-@lru_cache(maxsize=64)
-def _surface_of(water: WaterPlane) -> Plane:
-    slope = (water.after - water.forward) / (water.x_after - water.x_forward)
-    raw = np.array([-slope, -np.tan(np.radians(water.heel)), 1.0])
-    unit = raw / np.linalg.norm(raw)
-    n = (float(unit[0]), float(unit[1]), float(unit[2]))
-    return Plane(n, n[0] * water.x_forward + n[2] * water.forward)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

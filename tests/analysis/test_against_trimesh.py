@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from specimens import layout_scene, wigley_form
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
+from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.layout import lay_out
+from sketcher.geometry.plane import Plane
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, Panel, Partition
 
@@ -39,7 +40,7 @@ def demo(path: Path) -> Layout:
 def sliced(mesh: trimesh.Trimesh, planes: list[Plane], *, outside: bool) -> trimesh.Trimesh:
     """What lies outside (before) or inside (behind) all the planes, capped."""
     for plane in planes:
-        normal = np.array(plane.normal)
+        normal = plane.normal
         if len(mesh.faces):
             mesh = trimesh.intersections.slice_mesh_plane(mesh, normal if outside else -normal, normal * plane.distance, cap=True)
     return mesh
@@ -61,8 +62,8 @@ def as_written(panel: Panel, face: str) -> Plane | None:
     else:
         return None
     if face == far:
-        return Plane(along, first + panel.thickness)
-    return Plane((-along[0], -along[1], -along[2]), -first) if face == near else None
+        return Plane.of(along, first + panel.thickness)
+    return Plane.of((-along[0], -along[1], -along[2]), -first) if face == near else None
 
 
 def volume_by_slices(layout: Layout, space: Compartment) -> float:

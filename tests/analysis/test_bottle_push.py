@@ -10,7 +10,7 @@ from sketcher.analysis.evaluate import with_flooding
 from sketcher.analysis.fit.bottles import BottleStow
 from sketcher.analysis.flooding.bottle_loads import bottle_pushes, wet_shares
 from sketcher.analysis.flooding.cases import flooding_cases
-from sketcher.analysis.results import Plane
+from sketcher.geometry.plane import Plane
 from sketcher.model.contents import Bottles
 from sketcher.model.scene import Waterline
 from sketcher.outputs.wording.sentences import message as in_words
@@ -40,7 +40,7 @@ def stow(direction: tuple[float, float, float], base: tuple[float, float, float]
 )
 def test_the_part_of_a_cylinder_under_water(direction: tuple[float, float, float], level: float, share: float) -> None:
     """Upright by its length, on its side by the segment of a circle, askew half where the water stands at its middle."""
-    assert wet_shares(stow(direction), Plane((0.0, 0.0, 1.0), level))[0] == pytest.approx(share, abs=0.0025)
+    assert wet_shares(stow(direction), Plane.of((0.0, 0.0, 1.0), level))[0] == pytest.approx(share, abs=0.0025)
 
 
 @pytest.mark.closed_form

@@ -9,6 +9,7 @@ from shapes import box, cylinder, ellipsoid, upright, wigley
 
 from sketcher.analysis.afloat.buoyancy import buoyancy_of
 from sketcher.analysis.afloat.equilibrium import MOST_STEPS, Settled, Unsettled, settle
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import clip_body
 from sketcher.outputs.wording.sentences import words
 
@@ -20,12 +21,12 @@ def _box_flooded(length, breadth, draft, kg, start, end, permeability, depth=Non
     depth = depth or 3 * draft
     form = box_boat(length, breadth, depth)
     lost = [(clip_body(box((start, -breadth / 2, 0), (end, breadth / 2, depth))), permeability)]
-    return settle(buoyancy_of(form), length * breadth * draft, np.array([length / 2, 0, kg]), UP, draft, lost)
+    return settle(buoyancy_of(form), length * breadth * draft, np.array([length / 2, 0, kg]), Plane(UP, draft), lost)
 
 
 def _draft_square(settled, x):
     """The draft at x measured square to a keel line on z = 0."""
-    return (settled.distance - settled.normal[0] * x) / settled.normal[2]
+    return (settled.plane.distance - settled.plane.normal[0] * x) / settled.plane.normal[2]
 
 
 @pytest.mark.published
@@ -73,8 +74,8 @@ def test_a_box_with_a_side_weight_heels_to_the_wall_sided_angle():
     form, volume = box_boat(8, 2.4, 2.0), 8 * 2.4 * 0.5
     gm, bm, heel = 0.61, 0.96, np.radians(12.0)
     shift = np.tan(heel) * (gm + bm * np.tan(heel) ** 2 / 2)
-    settled = settle(buoyancy_of(form), volume, np.array([4, shift, 0.6]), UP, 0.5)
-    assert np.degrees(np.arctan2(-settled.normal[1], settled.normal[2])) == pytest.approx(12.0, abs=1e-6)
+    settled = settle(buoyancy_of(form), volume, np.array([4, shift, 0.6]), Plane(UP, 0.5))
+    assert np.degrees(np.arctan2(-settled.plane.normal[1], settled.plane.normal[2])) == pytest.approx(12.0, abs=1e-6)
 
 
 @pytest.mark.closed_form
@@ -82,16 +83,16 @@ def test_a_box_too_tender_lies_at_the_wall_sided_angle_of_loll():
     """Negative GM: she lies at tan h = sqrt(-2 GM / BM), to starboard, and it is said."""
     form, volume = box_boat(8, 2.4, 2.0), 8 * 2.4 * 0.5
     kg = 0.25 + 0.96 + 0.02
-    settled = settle(buoyancy_of(form), volume, np.array([4, 0, kg]), UP, 0.5)
+    settled = settle(buoyancy_of(form), volume, np.array([4, 0, kg]), Plane(UP, 0.5))
     assert settled.lolled
-    heel = np.arctan2(-settled.normal[1], settled.normal[2])
+    heel = np.arctan2(-settled.plane.normal[1], settled.plane.normal[2])
     assert np.tan(heel) == pytest.approx(np.sqrt(2 * 0.02 / 0.96), abs=1e-7)
 
 
 @pytest.mark.closed_form
 def test_a_top_heavy_box_rolls_over_and_it_is_said():
     """Centre of gravity far above the metacentre: capsizes, with a reason, in a bounded number of steps."""
-    over = settle(buoyancy_of(box_boat(8, 2.4, 1.2)), 8 * 2.4 * 0.5, np.array([4, 0, 2.5]), UP, 0.5)
+    over = settle(buoyancy_of(box_boat(8, 2.4, 1.2)), 8 * 2.4 * 0.5, np.array([4, 0, 2.5]), Plane(UP, 0.5))
     assert isinstance(over, Unsettled)
     assert over.reason == "capsizes"
     assert over.steps <= MOST_STEPS
@@ -102,22 +103,22 @@ def test_more_weight_than_buoyancy_founders_before_any_search():
     """Weight above what all of her displaces: founders; with a space lost, that much sooner."""
     carrier = buoyancy_of(box_boat(8, 2.4, 1.2))
     lost = [(clip_body(box((0, -1.2, 0), (4, 1.2, 1.2))), 1.0)]
-    assert settle(carrier, 23.1, np.array([4, 0, 0.6]), UP, 0.5).reason == "founders"
-    assert settle(carrier, 12.0, np.array([4, 0, 0.6]), UP, 0.5, lost).reason == "founders"
+    assert settle(carrier, 23.1, np.array([4, 0, 0.6]), Plane(UP, 0.5)).reason == "founders"
+    assert settle(carrier, 12.0, np.array([4, 0, 0.6]), Plane(UP, 0.5), lost).reason == "founders"
 
 
 @pytest.mark.closed_form
 def test_no_weight_and_too_light_a_boat_are_said():
     """No mass, or less than the appendages alone displace, gives a reason and no search."""
     carrier = buoyancy_of(box_boat(8, 2.4, 1.2))
-    assert "no weight" in words(settle(carrier, 0.0, np.zeros(3), UP, 0.5).why)
+    assert "no weight" in words(settle(carrier, 0.0, np.zeros(3), Plane(UP, 0.5)).why)
 
 
 @pytest.mark.closed_form
 def test_a_log_is_neutral_and_stays_as_it_lies():
     """A cylinder with its weight on the axis has no righting moment: it rests at any heel, without a push."""
     log = form_of(cylinder(6, 0.8, 360))
-    settled = settle(buoyancy_of(log), log.outside.volume * 0.4, np.array([3, 0, 0]), upright(0, 20), -0.1)
+    settled = settle(buoyancy_of(log), log.outside.volume * 0.4, np.array([3, 0, 0]), Plane(upright(0, 20), -0.1))
     assert isinstance(settled, Settled)
     assert not settled.lolled
     assert settled.gm == pytest.approx(0.0, abs=2e-4)
@@ -127,8 +128,8 @@ def test_a_log_is_neutral_and_stays_as_it_lies():
 def test_a_sphere_of_half_its_waters_density_floats_at_its_middle():
     """Half the volume: the plane through the centre; ballast low makes its metacentric height the ballast's depth."""
     ball = form_of(ellipsoid(1, 1, 1, 96, 96))
-    settled = settle(buoyancy_of(ball), ball.outside.volume / 2, np.array([0, 0, -0.1]), upright(4, 7), 0.3)
-    assert settled.distance == pytest.approx(0.0, abs=1e-9)
+    settled = settle(buoyancy_of(ball), ball.outside.volume / 2, np.array([0, 0, -0.1]), Plane(upright(4, 7), 0.3))
+    assert settled.plane.distance == pytest.approx(0.0, abs=1e-9)
     assert settled.gm == pytest.approx(0.1, abs=2e-3)
 
 
@@ -136,11 +137,11 @@ def test_a_sphere_of_half_its_waters_density_floats_at_its_middle():
 def test_a_weight_moved_along_a_wigley_hull_trims_her_by_its_longitudinal_metacentre():
     """Small shift: tan(trim) = shift / GM_L, BM_L 9.6, KB 5T/8, within 1 % at a tenth of a degree."""
     body = form_of(wigley(8, 2.4, 0.5))
-    deep = clip_body(body.outside).under(UP, 0.4)
+    deep = clip_body(body.outside).under(Plane(UP, 0.4))
     volume, centre = deep.volume, deep.centroid
     gml = deep.along(np.eye(3)).second[0] / volume + centre[2] - 0.35
-    settled = settle(buoyancy_of(body), volume, np.array([-0.02, 0, 0.35]), UP, 0.4)
-    assert settled.normal[0] / settled.normal[2] == pytest.approx(0.02 / gml, rel=0.01)
+    settled = settle(buoyancy_of(body), volume, np.array([-0.02, 0, 0.35]), Plane(UP, 0.4))
+    assert settled.plane.normal[0] / settled.plane.normal[2] == pytest.approx(0.02 / gml, rel=0.01)
 
 
 @pytest.mark.property
@@ -154,15 +155,18 @@ def test_the_rest_found_balances_weight_and_moment_and_does_not_depend_on_the_st
     form = form_of(ellipsoid(4, 1.4, 0.9, 32, 32))
     carrier, volume = buoyancy_of(form), share * form.outside.volume
     gravity = np.array([lengthwise, athwart, kg - 0.9])
-    found = [settle(carrier, volume, gravity, UP, 0.0), settle(carrier, volume, gravity, upright(*start[:2]), start[2] * 0.3)]
+    found = [
+        settle(carrier, volume, gravity, Plane(UP, 0.0)),
+        settle(carrier, volume, gravity, Plane(upright(*start[:2]), start[2] * 0.3)),
+    ]
     assert all(each.steps <= MOST_STEPS for each in found)
     if all(isinstance(each, Settled) and not each.lolled for each in found):
         for each in found:
             assert each.carried.volume == pytest.approx(volume, abs=1e-6)
             arm = gravity - each.carried.centre
-            assert arm - (arm @ each.normal) * each.normal == pytest.approx(np.zeros(3), abs=1e-5)
-        assert found[0].normal == pytest.approx(found[1].normal, abs=1e-6)
-        assert found[0].distance == pytest.approx(found[1].distance, abs=1e-6)
+            assert arm - (arm @ each.plane.normal) * each.plane.normal == pytest.approx(np.zeros(3), abs=1e-5)
+        assert found[0].plane.normal == pytest.approx(found[1].plane.normal, abs=1e-6)
+        assert found[0].plane.distance == pytest.approx(found[1].plane.distance, abs=1e-6)
 
 
 @pytest.mark.property
@@ -176,11 +180,11 @@ def test_lost_buoyancy_and_iterated_added_weight_end_at_the_same_waterplane(star
         return
     carrier, room = buoyancy_of(box_boat(8, 2.4, 4.0)), clip_body(box((start, -1.2, 0), (end, 1.2, 4.0)))
     boat, gravity = 8 * 2.4 * 0.5, np.array([4, 0, 0.6])
-    normal, distance = lost_way.normal, lost_way.distance
+    plane = lost_way.plane
     for _ in range(6):
-        water = room.under(normal, distance)
+        water = room.under(plane)
         volume = boat + permeability * water.volume
-        heavy = settle(carrier, volume, (boat * gravity + permeability * water.moment) / volume, normal, distance)
-        normal, distance = heavy.normal, heavy.distance
-    assert normal == pytest.approx(lost_way.normal, abs=1e-7)
-    assert distance == pytest.approx(lost_way.distance, abs=1e-7)
+        heavy = settle(carrier, volume, (boat * gravity + permeability * water.moment) / volume, plane)
+        plane = heavy.plane
+    assert plane.normal == pytest.approx(lost_way.plane.normal, abs=1e-7)
+    assert plane.distance == pytest.approx(lost_way.plane.distance, abs=1e-7)

@@ -12,14 +12,15 @@ from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
 from sketcher.analysis.flooding.permeability_trials import compare_fills, worst_cases, worst_permeability
 from sketcher.analysis.flooding.pumping import emptying, water_held
-from sketcher.analysis.results import PanelShape, Plane
+from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
 from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, Lid, Weight
 
 FORM = box_boat(8, 2.4, 1.6)
-LEVEL = Plane((0.0, 0.0, 1.0), 0.5)
+LEVEL = Plane.of((0.0, 0.0, 1.0), 0.5)
 
 
 def _facing(space, number, axis, at):
@@ -38,11 +39,11 @@ def _walled():
     aft, over = _facing(aft, 0, 0, 4.01), _facing(over, 1, 2, 0.612)
     wall = PanelShape(
         panel=Bulkhead(name="wall", at=3.99, thickness=0.02), kind="bulkhead", mesh=fore.mesh, depends_on=(),
-        faces=(("forward", Plane((-1.0, 0.0, 0.0), -3.99)), ("after", Plane((1.0, 0.0, 0.0), 4.01))),
+        faces=(("forward", Plane.of((-1.0, 0.0, 0.0), -3.99)), ("after", Plane.of((1.0, 0.0, 0.0), 4.01))),
     )  # fmt: skip
     top = PanelShape(
         panel=Lid(name="top", height=0.612, start=3.2, end=3.99, thickness=0.012), kind="lid", mesh=fore.mesh, depends_on=(),
-        faces=(("top", Plane((0.0, 0.0, 1.0), 0.612)), ("under", Plane((0.0, 0.0, -1.0), -0.6))),
+        faces=(("top", Plane.of((0.0, 0.0, 1.0), 0.612)), ("under", Plane.of((0.0, 0.0, -1.0), -0.6))),
     )  # fmt: skip
     return (fore, over, aft), (wall, top)
 

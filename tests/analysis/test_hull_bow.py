@@ -11,6 +11,7 @@ import shapely
 
 from sketcher.analysis.hull.form import HullForm, form_hull
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.model.hull import Hull, Station
 
@@ -64,4 +65,4 @@ def test_volume_ahead_of_a_bulkhead(bow: HullForm, bulkhead: float) -> None:
     places = np.linspace(0.0, bulkhead, 401)[1:]
     areas = np.concatenate([[0.0], [_section(float(x)).area for x in places]])
     expected = float(np.trapezoid(areas, np.linspace(0.0, bulkhead, 401)))
-    assert volume_under(bow.inside, np.array([1.0, 0.0, 0.0]), bulkhead) == pytest.approx(expected, rel=1e-3)
+    assert volume_under(bow.inside, Plane.of((1.0, 0.0, 0.0), bulkhead)) == pytest.approx(expected, rel=1e-3)

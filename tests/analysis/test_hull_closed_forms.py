@@ -13,6 +13,7 @@ import pytest
 
 from sketcher.analysis.hull.form import HullForm, form_hull
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import clip
 from sketcher.geometry.solid.section import frame_z, section
 from sketcher.model.files.hull_file import read_hull
@@ -135,11 +136,11 @@ def test_wigley_figures_under_its_waterline() -> None:
     KB 5T/8, BM across 3B^2/35T and along 3L^2/40T; ahead of x the share 1/2 - 3s/2 + 2s^3 of the volume, s from midship.
     """
     form = form_hull(wigley(21))
-    cut = clip(form.inside, UP, 0.0)
+    cut = clip(form.inside, Plane(UP, 0.0))
     assert DRAFT + cut.centroid[2] == pytest.approx(5 * DRAFT / 8, rel=1e-3)
     assert cut.centroid[0] == pytest.approx(LENGTH / 2, abs=1e-6)
     for s, share in ((0.35, 0.06075), (0.2, 0.216)):
-        ahead = clip(form.inside, np.array([1.0, 0.0, 0.0]), LENGTH / 2 - s * LENGTH)
+        ahead = clip(form.inside, Plane.of((1.0, 0.0, 0.0), LENGTH / 2 - s * LENGTH))
         assert ahead.volume / form.inside.volume == pytest.approx(share, abs=2e-4)
 
 
@@ -177,10 +178,10 @@ def test_canoe_of_1889_waterplanes(canoe: HullForm) -> None:
 def test_canoe_of_1889_volumes(canoe: HullForm) -> None:
     """Displacement to the 4 and 6 inch waterlines, its centre, and the waterplane's second moment."""
     for inches, volume in CANOE_VOLUMES.items():
-        assert clip(canoe.outside, UP, inches * INCH).volume == pytest.approx(volume, rel=1e-3)
+        assert clip(canoe.outside, Plane(UP, inches * INCH)).volume == pytest.approx(volume, rel=1e-3)
     for inches, volume in {4: 0.110492, 6: 0.204390}.items():
-        assert clip(canoe.outside, UP, inches * INCH).volume == pytest.approx(volume, rel=3e-5)
-    cut = clip(canoe.outside, UP, 6 * INCH)
+        assert clip(canoe.outside, Plane(UP, inches * INCH)).volume == pytest.approx(volume, rel=3e-5)
+    cut = clip(canoe.outside, Plane(UP, 6 * INCH))
     assert cut.centroid is not None
     assert cut.centroid[0] == pytest.approx(85.427 * INCH, rel=1e-3)
 
@@ -207,7 +208,7 @@ def test_fair_canoe_of_1889_agrees_with_simpson() -> None:
     hold 0.220 m3: nothing was measured between the keel and the first waterline, 12 inches out amidships.
     """
     form = form_hull(replace(read_hull(HULLS / "canoe-1889.yaml"), between_stations="smooth"))
-    assert clip(form.outside, UP, 6 * INCH).volume == pytest.approx(0.204867, rel=1e-3)
+    assert clip(form.outside, Plane(UP, 6 * INCH)).volume == pytest.approx(0.204867, rel=1e-3)
     for inches, area in {2: 1.331610, 4: 1.743222}.items():
         assert section(form.outside, frame_z(inches * INCH)).area == pytest.approx(area, rel=1e-3)
     # At 6 in a fair line lies 0.11 % under Simpson's parabolas, which swell at the hollow ends.

@@ -9,6 +9,7 @@ import pytest
 from specimens import aftmost
 
 from sketcher.analysis.hull.form import HullForm, form_hull
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.model.hull import Deck, Hull, Station
 
@@ -82,8 +83,8 @@ def test_volume_does_not_know_the_tilt(level: HullForm, trim: float, heel: float
     form = form_hull(_measured(trim, heel))
     assert form.inside.volume == pytest.approx(level.inside.volume, rel=5e-5)
     for height in (0.5, 0.8):
-        upright = volume_under(level.inside, UP, height)
-        assert volume_under(form.inside, UP, height) == pytest.approx(upright, rel=1e-6)
+        upright = volume_under(level.inside, Plane(UP, height))
+        assert volume_under(form.inside, Plane(UP, height)) == pytest.approx(upright, rel=1e-6)
 
 
 @pytest.mark.property

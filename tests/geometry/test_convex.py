@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.boolean import is_convex
 from sketcher.geometry.solid.convex import convex_solid, corner_planes, difference_bounds, joined_halves, reshaped
 
@@ -14,7 +15,7 @@ SQUARES = np.array([[-1.0, 0, 0], [1, 0, 0], [0, -1, 0], [0, 1, 0], [0, 0, -1], 
 
 
 def box(*reach: float) -> TriMesh | None:
-    return convex_solid(SQUARES, np.array(reach, dtype=float), np.arange(6))
+    return convex_solid(HalfSpaces(SQUARES, np.array(reach, dtype=float)), np.arange(6))
 
 
 @pytest.mark.closed_form
@@ -30,7 +31,7 @@ def test_six_half_spaces_make_a_box() -> None:
 def test_a_cut_corner_takes_its_tetrahedron() -> None:
     """A plane through three edges of a unit box at half their length takes 1/48 of it."""
     normals = np.vstack([SQUARES, np.ones(3) / np.sqrt(3)])
-    mesh = convex_solid(normals, np.array([0, 1, 0, 1, 0, 1, 2.5 / np.sqrt(3)]), np.arange(7))
+    mesh = convex_solid(HalfSpaces(normals, np.array([0, 1, 0, 1, 0, 1, 2.5 / np.sqrt(3)])), np.arange(7))
     assert mesh is not None
     assert mesh.volume == pytest.approx(1 - 1 / 48, abs=1e-12)
 
@@ -46,7 +47,7 @@ def test_half_spaces_that_leave_nothing_give_none() -> None:
 def test_a_plane_that_touches_a_corner_changes_nothing() -> None:
     """It is redundant: the box stays a box."""
     normals = np.vstack([SQUARES, np.ones(3) / np.sqrt(3)])
-    mesh = convex_solid(normals, np.array([0, 1, 0, 1, 0, 1, np.sqrt(3)]), np.arange(7))
+    mesh = convex_solid(HalfSpaces(normals, np.array([0, 1, 0, 1, 0, 1, np.sqrt(3)])), np.arange(7))
     assert mesh is not None
     assert mesh.volume == pytest.approx(1.0, abs=1e-12)
     assert 6 not in mesh.labels
@@ -64,14 +65,14 @@ def test_half_spaces_that_are_open_are_refused() -> None:
     """The sides and bottom of a box under a plane that leans away from it, so that there is no top."""
     away = np.array([[1.0, 0.3, -0.5]]) / np.linalg.norm([1.0, 0.3, -0.5])
     with pytest.raises(GeometryError, match="do not close"):
-        convex_solid(np.vstack([SQUARES[:5], away]), np.array([1, 1, 1, 1, 1, 0.5]), np.arange(6))
+        convex_solid(HalfSpaces(np.vstack([SQUARES[:5], away]), np.array([1, 1, 1, 1, 1, 0.5])), np.arange(6))
 
 
 @pytest.mark.closed_form
 def test_two_halves_are_joined_along_their_open_faces() -> None:
     """Two unit boxes side by side make one of two, without a wall in between."""
     halves = [
-        convex_solid(SQUARES, np.array(reach, dtype=float), np.array([0, 1, label, 7 - label, 4, 5]), open_label=7)
+        convex_solid(HalfSpaces(SQUARES, np.array(reach, dtype=float)), np.array([0, 1, label, 7 - label, 4, 5]), open_label=7)
         for reach, label in (([0, 1, 1, 0, 0, 1], 0), ([0, 1, 0, 1, 0, 1], 7))
     ]
     mesh = joined_halves([half for half in halves if half is not None])
@@ -83,7 +84,7 @@ def test_two_halves_are_joined_along_their_open_faces() -> None:
 def test_halves_that_do_not_meet_are_refused() -> None:
     """One of them higher than the other."""
     halves = [
-        convex_solid(SQUARES, np.array(reach, dtype=float), np.array([0, 1, label, 7 - label, 4, 5]), open_label=7)
+        convex_solid(HalfSpaces(SQUARES, np.array(reach, dtype=float)), np.array([0, 1, label, 7 - label, 4, 5]), open_label=7)
         for reach, label in (([0, 1, 1, 0, 0, 1.5], 0), ([0, 1, 0, 1, 0, 1], 7))
     ]
     with pytest.raises(GeometryError, match="do not meet"):
@@ -100,15 +101,15 @@ def test_any_planes_about_a_point_make_a_closed_convex_solid(cuts: list[tuple[tu
     """All corners lie in every half space, and the point in the middle stays inside."""
     more: Floats = np.array([np.array(v) / np.linalg.norm(v) for v, _ in cuts]).reshape(-1, 3)
     normals, distances = np.vstack([SQUARES, more]), np.concatenate([np.ones(6), [d for _, d in cuts]])
-    mesh = convex_solid(normals, distances, np.arange(len(normals)))
+    mesh = convex_solid(HalfSpaces(normals, distances), np.arange(len(normals)))
     assert mesh is not None
     assert is_convex(mesh)
     assert (mesh.vertices @ normals.T <= distances + 1e-9).all()
     assert 0 < mesh.volume <= 8 + 1e-9
 
 
-def planes_of(normals: Floats, distances: Floats) -> tuple[tuple[tuple[float, float, float], float], ...]:
-    return tuple((tuple(normal.tolist()), float(d)) for normal, d in zip(normals, distances, strict=True))  # type: ignore[misc]
+def planes_of(normals: Floats, distances: Floats) -> tuple[Plane, ...]:
+    return tuple(Plane(normal, float(d)) for normal, d in zip(normals, distances, strict=True))
 
 
 @pytest.mark.property
@@ -120,15 +121,15 @@ def test_planes_that_move_a_little_give_the_solid_that_is_worked_out_afresh(seed
     slanting = random.normal(size=(2, 3))
     normals = np.vstack([SQUARES, slanting / np.linalg.norm(slanting, axis=1)[:, None]])
     distances = np.array([0, 2, 0, 3, 0, 4, *(normals[6:] @ [1.0, 1.5, 2.0] + 0.7)])
-    before = convex_solid(normals, distances, np.arange(8))
+    before = convex_solid(HalfSpaces(normals, distances), np.arange(8))
     assert before is not None
     corners = corner_planes(before, planes_of(normals, distances))
     assert corners is not None
     turned = normals + 0.2 * far * random.normal(size=normals.shape)
     turned /= np.linalg.norm(turned, axis=1)[:, None]
     moved = distances + far * random.normal(size=8)
-    afresh = convex_solid(turned, moved, np.arange(8))
-    quick = reshaped(before, *corners, turned, moved)
+    afresh = convex_solid(HalfSpaces(turned, moved), np.arange(8))
+    quick = reshaped(before, *corners, HalfSpaces(turned, moved))
     if quick is None:
         assert far > 1e-6
         return
@@ -152,14 +153,14 @@ def test_a_solid_turned_inside_out_is_not_taken_for_what_it_was() -> None:
     distances = np.array([0.0, 2, 0, 3, 0, 4])
     corners = corner_planes(before, planes_of(SQUARES, distances))
     assert corners is not None
-    assert reshaped(before, *corners, SQUARES, np.array([-2.5, 2, 0, 3, 0, 4])) is None
-    moved = reshaped(before, *corners, SQUARES, np.array([-0.5, 2, 0, 3, 0, 4]))
+    assert reshaped(before, *corners, HalfSpaces(SQUARES, np.array([-2.5, 2, 0, 3, 0, 4]))) is None
+    moved = reshaped(before, *corners, HalfSpaces(SQUARES, np.array([-0.5, 2, 0, 3, 0, 4])))
     assert moved is not None
     assert moved.volume == pytest.approx(1.5 * 12, abs=1e-12)
     mirrored = [1, 0, 2, 3, 4, 5]
-    assert reshaped(before, *corners, SQUARES[mirrored], distances[mirrored]) is None
-    assert reshaped(before, *corners, SQUARES, np.array([0, np.nan, 0, 3, 0, 4])) is None
-    assert reshaped(before, *corners, np.vstack([SQUARES[:5], np.full(3, np.nan)]), distances) is None
+    assert reshaped(before, *corners, HalfSpaces(SQUARES[mirrored], distances[mirrored])) is None
+    assert reshaped(before, *corners, HalfSpaces(SQUARES, np.array([0, np.nan, 0, 3, 0, 4]))) is None
+    assert reshaped(before, *corners, HalfSpaces(np.vstack([SQUARES[:5], np.full(3, np.nan)]), distances)) is None
 
 
 @pytest.mark.property
@@ -167,7 +168,7 @@ def test_a_corner_of_four_planes_has_no_quick_answer() -> None:
     """A pyramid's top: where its planes move apart it becomes an edge."""
     slopes = np.array([[1.0, 0, 1], [-1, 0, 1], [0, 1, 1], [0, -1, 1]]) / np.sqrt(2)
     normals, distances = np.vstack([[0.0, 0, -1], slopes]), np.array([0.0, *np.full(4, np.sqrt(0.5))])
-    pyramid = convex_solid(normals, distances, np.arange(5))
+    pyramid = convex_solid(HalfSpaces(normals, distances), np.arange(5))
     assert pyramid is not None
     assert corner_planes(pyramid, planes_of(normals, distances)) is None
 
@@ -188,11 +189,11 @@ def test_what_only_one_of_two_solids_has_lies_in_its_box(moves: list[tuple[int, 
         distances[which] += by / 30
         normals[which] += turn / 20 * np.array([0.4, -0.3, 0.5])
         normals[which] /= np.linalg.norm(normals[which])
-    before, after = convex_solid(TILTED, REACH, np.arange(9)), convex_solid(normals, distances, np.arange(9))
+    before, after = (convex_solid(HalfSpaces(*sides), np.arange(9)) for sides in ((TILTED, REACH), (normals, distances)))
     assert before is not None
     if after is None:
         return
-    found = difference_bounds(before.vertices, (TILTED, REACH), after.vertices, (normals, distances))
+    found = difference_bounds(before.vertices, HalfSpaces(TILTED, REACH), after.vertices, HalfSpaces(normals, distances))
     reached = []
     for own, others in (((TILTED, REACH), (normals, distances)), ((normals, distances), (TILTED, REACH))):
         for which in moved:

@@ -7,6 +7,7 @@ from manifold3d import Manifold, Mesh64
 from shapes import box, wedge, wigley
 
 from sketcher.geometry.mesh import GeometryError, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import surface_of
 from sketcher.geometry.solid.section import _sound, frame_on, frame_x, frame_y, frame_z, section
 
@@ -27,7 +28,7 @@ def test_sections_of_a_box_are_its_rectangles() -> None:
 def test_sloping_section_of_a_wedge() -> None:
     """A V prism cut by a plane rising 45 degrees along it gives a triangle stretched by the root of two."""
     mesh = wedge(4.0, 2.0, 1.0)
-    cut = section(mesh, frame_on((-np.sqrt(0.5), 0.0, np.sqrt(0.5)), -np.sqrt(0.5)))
+    cut = section(mesh, frame_on(Plane.of((-np.sqrt(0.5), 0.0, np.sqrt(0.5)), -np.sqrt(0.5))))
     assert cut.area == pytest.approx(np.sqrt(2.0))
 
 
@@ -35,7 +36,7 @@ def test_sloping_section_of_a_wedge() -> None:
 def test_hollow_is_a_hole_and_its_kernel_an_island() -> None:
     """A cube with a hollow and a smaller cube afloat in the hollow is cut to a ring and a square."""
     solid = Manifold.cube((2, 2, 2), True) - Manifold.cube((1, 1, 1), True) + Manifold.cube((0.2, 0.2, 0.2), True)
-    for frame in (frame_x(0.05), frame_y(-0.03), frame_z(0.0), frame_on((0.0, 0.6, 0.8), 0.0)):
+    for frame in (frame_x(0.05), frame_y(-0.03), frame_z(0.0), frame_on(Plane.of((0.0, 0.6, 0.8), 0.0))):
         cut = section(_mesh(solid), frame)
         assert cut.is_valid
         assert len(cut.geoms) == 2
@@ -69,7 +70,7 @@ def test_sections_agree_with_a_solid_kernel(seed: int) -> None:
     normal = rng.normal(size=3)
     normal /= np.linalg.norm(normal)
     distance = float(normal @ np.array([rng.uniform(-3.0, 3.0), 0.0, rng.uniform(0.1, 0.4)]))
-    frame = frame_on((normal[0], normal[1], normal[2]), distance)
+    frame = frame_on(Plane(normal, distance))
     turned = TriMesh(np.column_stack([frame.flat(mesh.vertices), mesh.vertices @ normal - distance]), mesh.triangles, mesh.labels)
     surface = np.ascontiguousarray(turned.vertices)
     solid = Manifold(Mesh64(surface, np.ascontiguousarray(turned.triangles, dtype=np.uint64)))
@@ -79,7 +80,7 @@ def test_sections_agree_with_a_solid_kernel(seed: int) -> None:
 @pytest.mark.property
 def test_plane_coordinates_go_there_and_back() -> None:
     """Points drawn on a plane stand where they were drawn, on the plane."""
-    frame = frame_on((0.48, 0.6, 0.64), 1.25)
+    frame = frame_on(Plane.of((0.48, 0.6, 0.64), 1.25))
     flat = np.array([[0.0, 0.0], [1.0, -2.0], [0.3, 0.7]])
     space = frame.space(flat)
     assert frame.flat(space) == pytest.approx(flat)

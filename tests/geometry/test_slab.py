@@ -8,8 +8,9 @@ from manifold3d import triangulate
 from shapes import box, wigley
 
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import TracedSurface, divided, solid_of, surface_of, to_manifold
-from sketcher.geometry.solid.half_space import Caps, Face, beyond
+from sketcher.geometry.solid.half_space import Caps, FaceCut, beyond
 
 HULL = wigley(8.0, 2.4, 0.5, columns=60, rows=30)
 
@@ -21,7 +22,7 @@ def surface(mesh: TriMesh) -> TracedSurface:
 
 def cut(whole: TracedSurface, normal: Floats, distance: float) -> TracedSurface:
     """What lies over the plane normal . p = distance, its cap known as number 3 of solid 7."""
-    return beyond(whole, Face(normal, 7, 3, whole.vertices @ normal - distance))
+    return beyond(whole, FaceCut(Plane(normal, distance), 7, 3, whole.vertices @ normal - distance))
 
 
 @pytest.mark.closed_form
@@ -83,7 +84,7 @@ def test_a_cut_closed_as_one_before_is_closed_as_well(moves: list[tuple[float, f
     caps: Caps = {}
     for x, turn in moves:
         normal = np.array([np.cos(turn), 0.0, np.sin(turn)])
-        face = Face(normal, 7, 3, NOTCHED.vertices @ normal - x)
+        face = FaceCut(Plane(normal, x), 7, 3, NOTCHED.vertices @ normal - x)
         fresh, again = beyond(NOTCHED, face), beyond(NOTCHED, face, caps)
         sizes = [[float(divided(each).volume.sum()), *_area(each)] if len(each.triangles) else [] for each in (fresh, again)]
         assert sizes[1] == pytest.approx(sizes[0], rel=1e-9, abs=1e-12)
@@ -107,7 +108,7 @@ def test_a_small_move_needs_no_new_triangles(monkeypatch: pytest.MonkeyPatch) ->
     x = float(np.unique(HULL.vertices[:, 0])[20])
     for by in (0.01, 0.012, 0.015, 0.011):
         height = NOTCHED.vertices[:, 0] - x - by
-        beyond(NOTCHED, Face(np.array([1.0, 0.0, 0.0]), 7, 3, height), caps)
+        beyond(NOTCHED, FaceCut(Plane.of((1.0, 0.0, 0.0), x + by), 7, 3, height), caps)
     assert len(asked) == 1
 
 

@@ -7,8 +7,8 @@ import pytest
 from shapes import box
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.analysis.results import Plane
 from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
 from sketcher.model.demos import demo_scene
 from sketcher.model.files.scene_file import read_scene
@@ -43,7 +43,7 @@ def test_a_mesh_of_one_label_has_no_corners() -> None:
 
 def test_the_waterline_goes_once_round_a_box() -> None:
     """A level plane meets a box of 2 x 1 in a line of 6 m."""
-    pairs = plane_segments(box((0, 0, 0), (2, 1, 1)), np.array([0.0, 0.0, 1.0]), 0.4).reshape(-1, 2, 3)
+    pairs = plane_segments(box((0, 0, 0), (2, 1, 1)), Plane.level(0.4)).reshape(-1, 2, 3)
     assert np.linalg.norm(pairs[:, 0] - pairs[:, 1], axis=1).sum() == pytest.approx(6.0)
     assert pairs[:, :, 2] == pytest.approx(0.4)
 
@@ -57,16 +57,16 @@ def area(points: Floats) -> float:
 @pytest.mark.parametrize(("level", "wetted"), [(-0.1, 0.0), (0.25, 8 + 0.25 * 12), (1.1, 2 * (8 + 2 + 4))])
 def test_water_wets_the_walls_of_a_box_up_to_its_level(level: float, wetted: float) -> None:
     """A box of 4 x 2 x 1 m: its bottom and 12 m of sides as high as the water stands; all six walls when it is full."""
-    points = walls_under(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane((0.0, 0.0, 1.0), level))
+    points = walls_under(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane.of((0.0, 0.0, 1.0), level))
     assert area(points) == pytest.approx(wetted * DRAWN_IN**2, rel=1e-9)
 
 
 def test_level_water_covers_the_section_of_its_space() -> None:
     """A box of 4 x 2 m: 8 m2 of water; in a space of a demo the area of its section, to the 1 mm that its outline may be off."""
-    assert area(water_surface(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane((0.0, 0.0, 1.0), 0.4))) == pytest.approx(8.0)
-    plane = Plane((0.0, 0.0, 1.0), 0.5)
+    assert area(water_surface(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane.of((0.0, 0.0, 1.0), 0.4))) == pytest.approx(8.0)
+    plane = Plane.of((0.0, 0.0, 1.0), 0.5)
     for space in evaluate(read_scene(demo_scene("marram-two-tanks"))).layout.compartments:
-        cut = section(space.mesh, frame_on(plane.normal, plane.distance))
+        cut = section(space.mesh, frame_on(plane))
         points = water_surface(space.mesh, plane)
         assert area(points) == pytest.approx(cut.area, abs=cut.length * AS_FINE + 1e-12)
         assert points[:, 2] == pytest.approx(0.5)

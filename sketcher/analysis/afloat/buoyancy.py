@@ -13,6 +13,7 @@ import numpy as np
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import WaterPlane
 from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import ClipBody, ClippedBody, clip_body, under_together
 from sketcher.model.hull import Hull
 
@@ -37,7 +38,7 @@ class Carried:
     @property
     def metacentric_radii(self) -> tuple[float, float]:
         """Transverse and longitudinal metacentre over the centre of buoyancy [m], about axes in the water's surface."""
-        along, across, _ = self.cut.along(water_axes(self.cut.normal)).second
+        along, across, _ = self.cut.along(water_axes(self.cut.plane.normal)).second
         return across / self.volume, along / self.volume
 
 
@@ -54,12 +55,12 @@ class Buoyancy:
         """Volume displaced when everything is under water [m3]."""
         return self.fixed_volume + sum(body.volume for body in self.bodies)
 
-    def under(self, normal: Floats, distance: float, lost: Lost = (), hulls: ClippedBody | None = None) -> Carried:
-        """What is displaced under the plane normal . p = distance; hulls: their cut by that plane, if it is known already."""
+    def under(self, plane: Plane, lost: Lost = (), hulls: ClippedBody | None = None) -> Carried:
+        """What is displaced under a plane; hulls: their cut by that plane, if it is known already."""
         parts = [(body, -share) for body, share in lost]
         if hulls is None:
             parts += [(body, 1.0) for body in self.bodies]
-        cut = under_together(parts, normal, distance)
+        cut = under_together(parts, plane)
         cut = cut if hulls is None else cut + hulls
         return Carried(cut, cut.volume + self.fixed_volume, cut.moment + self.fixed_moment)
 
@@ -78,7 +79,7 @@ def buoyancy_of(form: HullForm) -> Buoyancy:
 @lru_cache(maxsize=8)
 def carried_at(form: HullForm, water: WaterPlane) -> Carried:
     """What the boat displaces at a waterline; kept, since panels move oftener than hull and water."""
-    return buoyancy_of(form).under(np.array(water.plane.normal), water.plane.distance)
+    return buoyancy_of(form).under(water.plane)
 
 
 def appendage_points(hull: Hull) -> list[tuple[float, Floats]]:

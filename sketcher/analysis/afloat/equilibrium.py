@@ -18,6 +18,7 @@ import numpy as np
 from sketcher.analysis.afloat.buoyancy import Buoyancy, Carried, Lost, water_axes
 from sketcher.analysis.findings import Angle, Phrase
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import ClippedBody
 from sketcher.geometry.tolerances import NO_SECTION, SETTLED
 
@@ -46,8 +47,7 @@ class Settled:
     lolled: she would not stay upright and lies at an angle of loll. steps: evaluations that were needed.
     """
 
-    normal: Floats
-    distance: float
+    plane: Plane
     carried: Carried
     gm: float
     residual: float
@@ -68,13 +68,12 @@ def settle(
     buoyancy: Buoyancy,
     volume: float,
     gravity: Floats,
-    normal: Floats,
-    distance: float,
+    plane: Plane,
     lost: Lost = (),
     density: float = 1.0,
     hulls: ClippedBody | None = None,
 ) -> Settled | Unsettled:
-    """The rest that a boat comes to from the plane normal . p = distance.
+    """The rest that a boat comes to from a plane.
 
     volume: what carries her weight [m3]; gravity: (3,) her centre of gravity [m]; lost: spaces open to the sea. Two searches
     from nearby planes end at the same rest, but a boat may have several, and this finds the one downhill from where she starts.
@@ -87,45 +86,38 @@ def settle(
         return Unsettled("unsettled", Phrase("appendages-displace-more"))
     if volume >= left:
         return Unsettled("founders", Phrase("cannot-carry-her-weight"))
-    return _Search(buoyancy, volume, gravity, lost, density).run(normal, distance, hulls)
+    return _Search(buoyancy, volume, gravity, lost, density).run(plane, hulls)
 
 
-def by_hand(
-    buoyancy: Buoyancy, volume: float, gravity: Floats, hulls: ClippedBody, lost: Lost = ()
-) -> tuple[Floats, float] | None:
-    """The plane that the small-angle formulas give from the plane of `hulls`, as (normal, distance); None without a waterplane.
+def by_hand(buoyancy: Buoyancy, volume: float, gravity: Floats, hulls: ClippedBody, lost: Lost = ()) -> Plane | None:
+    """The plane that the small-angle formulas give from the plane of `hulls`; None without a waterplane.
 
     First parallel sinkage, what is missing over the waterplane that is left; then trim and heel, the moments over the stiffness
     there. A person can do this with a pencil; it is right as long as the waterplane hardly changes. hulls: the hulls' cut,
     nothing lost.
     """
     search = _Search(buoyancy, volume, gravity, lost, 1.0)
-    place = search.at(hulls.normal, hulls.distance, hulls)
+    place = search.at(hulls.plane, hulls)
     if place.carried.cut.section_area < NO_SECTION:
         return None
     rise = (volume - place.carried.volume) / place.carried.cut.section_area
-    sunk = search.at(hulls.normal, hulls.distance + rise)
+    sunk = search.at(hulls.plane.moved(rise))
     if sunk.carried.cut.section_area < NO_SECTION:
         return None
     turned = _turned(sunk.axes, np.asarray(-np.linalg.solve(sunk.stiffness, sunk.moments), dtype=np.float64))
-    return turned, float(turned @ sunk.centre)
+    return Plane(turned, float(turned @ sunk.centre))
 
 
 class _Place(NamedTuple):
     """A plane tried, with the slopes and stiffness of the energy about the waterplane's centre; axes: the water's, see there."""
 
     axes: Floats
-    distance: float
+    plane: Plane
     carried: Carried
     energy: float
     centre: Floats
     moments: Floats
     stiffness: Floats
-
-    @property
-    def normal(self) -> Floats:
-        normal: Floats = self.axes[2]
-        return normal
 
 
 class _Search(NamedTuple):
@@ -135,13 +127,13 @@ class _Search(NamedTuple):
     lost: Lost
     density: float
 
-    def run(self, normal: Floats, distance: float, hulls: ClippedBody | None) -> Settled | Unsettled:
+    def run(self, plane: Plane, hulls: ClippedBody | None) -> Settled | Unsettled:
         reach = max(float(np.linalg.norm(high - low)) for low, high in (body.bounds for body in self.buoyancy.bodies))
-        place = self.at(normal, distance, hulls)
+        place = self.at(plane, hulls)
         lolled = False
         for steps in range(1, MOST_STEPS + 1):
             if place.carried.cut.section_area <= NO_WATERPLANE * reach**2:
-                place = self._surfaced(place.normal)
+                place = self._surfaced(place.plane.normal)
             rise, turn = self._step(place, reach)
             if abs(rise) + reach * float(np.linalg.norm(turn)) < SETTLED:
                 push = _push(place.stiffness)
@@ -150,7 +142,7 @@ class _Search(NamedTuple):
                 lolled, place = True, self._moved(place, 0.0, push)
                 continue
             place = self._downhill(place, rise, turn, reach)
-            over = _rolled_over(place.normal)
+            over = _rolled_over(place.plane.normal)
             if over is not None:
                 return Unsettled(over, Phrase(_OVER[over], {"limit": Angle(ON_HER_SIDE)}), steps)
         return Unsettled("unsettled", Phrase("search-did-not-end", {"steps": MOST_STEPS}), MOST_STEPS)
@@ -158,12 +150,12 @@ class _Search(NamedTuple):
     def _result(self, place: _Place, lolled: bool, steps: int) -> Settled:
         gm = float(place.stiffness[1, 1]) / place.carried.volume
         residual = self.density * (place.carried.volume - self.volume)
-        return Settled(place.normal, place.distance, place.carried, gm, residual, lolled, steps)
+        return Settled(place.plane, place.carried, gm, residual, lolled, steps)
 
-    def at(self, normal: Floats, distance: float, hulls: ClippedBody | None = None) -> _Place:
+    def at(self, plane: Plane, hulls: ClippedBody | None = None) -> _Place:
         """The energy and its slopes at a plane; hulls: their cut by it, if it is known already."""
-        carried = self.buoyancy.under(normal, distance, self.lost, hulls)
-        axes = water_axes(normal)
+        carried, distance = self.buoyancy.under(plane, self.lost, hulls), plane.distance
+        axes = water_axes(plane.normal)
         cut = carried.cut.along(axes)
         aft, abeam, up = (axes @ carried.moment).tolist()
         gravity_aft, gravity_abeam, gravity_up = (axes @ self.gravity).tolist()
@@ -175,12 +167,12 @@ class _Search(NamedTuple):
         along, across, mixed = cut.second
         stiffness = np.array([[along + righting, mixed], [mixed, across + righting]])
         centre = np.array([u, v, distance]) @ axes
-        return _Place(axes, distance, carried, -righting, centre, moments, stiffness)
+        return _Place(axes, plane, carried, -righting, centre, moments, stiffness)
 
     def _moved(self, place: _Place, rise: float, turn: Floats) -> _Place:
         """The plane raised at the waterplane's centre [m] and turned about it [rad]."""
         normal = _turned(place.axes, turn)
-        return self.at(normal, float(normal @ place.centre) + rise)
+        return self.at(Plane(normal, float(normal @ place.centre) + rise))
 
     def _step(self, place: _Place, reach: float) -> tuple[float, Floats]:
         """Newton's step, each direction made to lead downhill, within bounds."""
@@ -207,15 +199,15 @@ class _Search(NamedTuple):
         boxes = [body.bounds for body in self.buoyancy.bodies]
         low = min(float(np.where(normal > 0, *box) @ normal) for box in boxes)
         high = max(float(np.where(normal < 0, *box) @ normal) for box in boxes)
-        place = self.at(normal, 0.5 * (low + high))
+        place = self.at(Plane(normal, 0.5 * (low + high)))
         for _ in range(MOST_STEPS):
             missing = self.volume - place.carried.volume
             if abs(missing) < 1e-12 * self.volume or high - low < SETTLED:
                 break
-            low, high = (place.distance, high) if missing > 0 else (low, place.distance)
+            low, high = (place.plane.distance, high) if missing > 0 else (low, place.plane.distance)
             area = place.carried.cut.section_area
-            guess = place.distance + missing / area if area > 0 else low
-            place = self.at(normal, guess if low < guess < high else 0.5 * (low + high))
+            guess = place.plane.distance + missing / area if area > 0 else low
+            place = self.at(Plane(normal, guess if low < guess < high else 0.5 * (low + high)))
         return place
 
 

@@ -19,11 +19,12 @@ from sketcher.analysis.afloat.floating_findings import (
     ways_under,
     would_not_stay_upright,
 )
-from sketcher.analysis.afloat.waterplane import deck_edge, over_water
+from sketcher.analysis.afloat.waterplane import deck_edge
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import OUTSIDE, Floating, Plane, WaterPlane, Way
+from sketcher.analysis.results import OUTSIDE, Floating, WaterPlane, Way
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import area_under
 from sketcher.model.scene import Scene
 
@@ -61,7 +62,7 @@ def floating(
 
 def centre_of_gravity(carried: Carried, height: float) -> Floats:
     """(3,) the centre of gravity [m]: plumb over the centre of buoyancy where she floats, at its stated height."""
-    buoyancy, normal = carried.centre, carried.cut.normal
+    buoyancy, normal = carried.centre, carried.cut.plane.normal
     centre: Floats = buoyancy + normal * (height - buoyancy[2]) / normal[2]
     return centre
 
@@ -82,13 +83,13 @@ def with_hydrostatics(scene: Scene, form: HullForm, carried: Carried, afloat: Fl
         waterplane_area=cut.section_area,
         centre_of_flotation=float(flotation[0]),
         kg_per_cm=density * cut.section_area / 100.0,
-        wetted_surface=_wetted_surface(form, _point(cut.normal), cut.distance),
-        km_transverse=float(buoyancy[2] + across * cut.normal[2]),
-        km_longitudinal=float(buoyancy[2] + along * cut.normal[2]),
+        wetted_surface=_wetted_surface(form, cut.plane),
+        km_transverse=float(buoyancy[2] + across * cut.plane.normal[2]),
+        km_longitudinal=float(buoyancy[2] + along * cut.plane.normal[2]),
     )
     if scene.centre_of_gravity_height is None:
         return afloat
-    below = float((buoyancy - centre_of_gravity(carried, scene.centre_of_gravity_height)) @ cut.normal)
+    below = float((buoyancy - centre_of_gravity(carried, scene.centre_of_gravity_height)) @ cut.plane.normal)
     return replace(
         afloat,
         gm=across + below,
@@ -98,10 +99,10 @@ def with_hydrostatics(scene: Scene, form: HullForm, carried: Carried, afloat: Fl
 
 
 @lru_cache(maxsize=64)
-def _wetted_surface(form: HullForm, normal: tuple[float, float, float], distance: float) -> float:
+def _wetted_surface(form: HullForm, plane: Plane) -> float:
     """Area of the hull's outside under the plane [m2], of both hulls where there are two."""
     hulls = 1 if form.hull.twin_spacing is None else 2
-    return hulls * sum(area_under(form.outside, np.array(normal), distance).values())
+    return hulls * sum(area_under(form.outside, plane).values())
 
 
 def _point(values: Floats) -> tuple[float, float, float]:
@@ -111,9 +112,9 @@ def _point(values: Floats) -> tuple[float, float, float]:
 def _freeboards(form: HullForm, water: WaterPlane, ways: Sequence[Way]) -> Floating:
     """Freeboards to the deck's edge on the worse side; where the hull is open aft only the forward one is known."""
     edge = deck_edge(form)
-    heights = over_water(edge, water.plane)
+    heights = water.plane.over(edge)
     outer = [way for way in ways if OUTSIDE in way.between and len(way.outline)]
-    clear = min((float(over_water(way.outline, water.plane).min()) for way in outer), default=None)
+    clear = min((float(water.plane.over(way.outline).min()) for way in outer), default=None)
     afloat = Floating(forward_freeboard=float(heights[:, 0].min()), least_opening_clear=clear)
     if form.hull.open_aft:
         return afloat
@@ -129,9 +130,9 @@ def _freeboards(form: HullForm, water: WaterPlane, ways: Sequence[Way]) -> Float
 @lru_cache(maxsize=64)
 def _drafts(form: HullForm, plane: Plane) -> tuple[float, float | None]:
     """Canoe body draft, and draft to the lowest of hull and appendages, None where an appendage's depth is not known [m]."""
-    body = max(0.0, -float(over_water(form.outside.vertices, plane).min()))
+    body = max(0.0, -float(plane.over(form.outside.vertices).min()))
     tips = [np.array([each.at[0], each.at[1], each.lowest]) for each in form.hull.appendages if each.lowest is not None]
-    draft = max([body, *(-float(over_water(tip, plane)) for tip in tips)])
+    draft = max([body, *(-float(plane.over(tip)) for tip in tips)])
     known = all(each.lowest is not None for each in form.hull.appendages)
     return body, draft if known else None
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sketcher.analysis.afloat.buoyancy import appendage_points
-from sketcher.analysis.afloat.waterplane import over_water
 from sketcher.analysis.findings import Finding, Length, Volume
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import OUTSIDE, Floating, Plane, Way
+from sketcher.analysis.results import OUTSIDE, Floating, Way
+from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Scene
 
 
@@ -56,7 +56,7 @@ def unknown_drafts(form: HullForm) -> list[Finding]:
 
 def dry_appendages(form: HullForm, plane: Plane) -> list[Finding]:
     """Appendages that are counted as displacing water although they stand out of it."""
-    heights = [float(over_water(at, plane)) for _, at in appendage_points(form.hull)]
+    heights = [float(plane.over(at)) for _, at in appendage_points(form.hull)]
     return [
         Finding(
             code="appendage-above-water",
@@ -93,7 +93,7 @@ def ways_under(ways: Sequence[Way], plane: Plane) -> list[Finding]:
     """Flow paths to the outside that are not tight and reach under the floating waterline."""
     found = []
     for way in ways:
-        depth = -float(over_water(way.outline, plane).min()) if OUTSIDE in way.between and len(way.outline) else 0.0
+        depth = -float(plane.over(way.outline).min()) if OUTSIDE in way.between and len(way.outline) else 0.0
         if depth > 0:
             inner = next((name for name in way.between if name != OUTSIDE), OUTSIDE)
             found.append(

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from sketcher.analysis.afloat.buoyancy import buoyancy_of
 from sketcher.analysis.afloat.floating import with_hydrostatics
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Floating, WaterPlane
+from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Scene
 
 
@@ -42,17 +41,17 @@ def hydrostatic_table(
     """
     if form.hull.open_aft:
         return ()
-    normal = np.array([0.0, 0.0, 1.0]) if water is None else np.array(water.plane.normal)
-    lowest = float((form.outside.vertices @ normal).min())
-    middle = np.array([0.5 * (form.x_forward + form.x_after), 0.0, 0.0])
+    surface = Plane.level(0.0) if water is None else water.plane
+    keel = surface.moved(float(surface.over(form.outside.vertices).min()))
+    middle = (0.5 * (form.x_forward + form.x_after), 0.0, 0.0)
     rows = []
     for draft in drafts:
-        distance = lowest + float(draft)
-        carried = buoyancy_of(form).under(normal, distance)
+        plane = keel.moved(float(draft))
+        carried = buoyancy_of(form).under(plane)
         if carried.cut.section_area <= 0 or carried.volume <= 0:
             continue
         afloat = with_hydrostatics(scene, form, carried, Floating())
-        rows.append(_row(float(draft), (distance - float(normal @ middle)) / float(normal[2]), afloat))
+        rows.append(_row(float(draft), plane.coordinate(2, middle), afloat))
     return tuple(rows)
 
 

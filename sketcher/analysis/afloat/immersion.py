@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-
-from sketcher.analysis.results import Compartment, Plane, WaterPlane, Wet
+from sketcher.analysis.results import Compartment, WaterPlane, Wet
 from sketcher.geometry.mesh import TriMesh, kept_with_mesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.geometry.tolerances import IN_PLANE
 
@@ -26,10 +25,9 @@ def wet(compartments: Sequence[Compartment], water: WaterPlane | None) -> tuple[
 
 @kept_with_mesh
 def _one(mesh: TriMesh, volume: float, plane: Plane) -> Wet:
-    normal, distance = np.array(plane.normal), plane.distance
-    heights = mesh.vertices @ normal - distance
+    heights = plane.over(mesh.vertices)
     if heights.max() <= IN_PLANE:
         return Wet(below=volume, position="below")
     if heights.min() >= -IN_PLANE:
         return Wet(below=0.0, position="above")
-    return Wet(below=volume_under(mesh, normal, distance), position="crosses")
+    return Wet(below=volume_under(mesh, plane), position="crosses")

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import Plane, WaterPlane
+from sketcher.analysis.results import WaterPlane
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Scene, Waterline
 
@@ -36,13 +37,12 @@ def water_plane(scene: Scene, form: HullForm) -> WaterPlane | None:
     return plane
 
 
-def water_at(form: HullForm, normal: Floats, distance: float) -> WaterPlane:
-    """The plane normal . p = distance as heights at the hull's ends; normal a unit vector (3,) pointing out of the water."""
-    forward, after = ((distance - normal[0] * x) / normal[2] for x in (form.x_forward, form.x_after))
+def water_at(form: HullForm, plane: Plane) -> WaterPlane:
+    """A plane whose normal points out of the water as heights at the hull's ends."""
     return WaterPlane(
-        forward=float(forward),
-        after=float(after),
-        heel=float(np.degrees(np.arctan2(-normal[1], normal[2]))),
+        forward=plane.coordinate(2, (form.x_forward, 0.0, 0.0)),
+        after=plane.coordinate(2, (form.x_after, 0.0, 0.0)),
+        heel=float(np.degrees(np.arctan2(-plane.normal[1], plane.normal[2]))),
         x_forward=form.x_forward,
         x_after=form.x_after,
     )
@@ -53,12 +53,6 @@ def deck_edge(form: HullForm) -> Floats:
     sides = np.stack([form.sheer, form.sheer * np.array([1.0, -1.0, 1.0])])
     spacing = form.hull.twin_spacing
     return sides if spacing is None else np.concatenate([sides, sides - np.array([0.0, spacing, 0.0])])
-
-
-def over_water(points: Floats, plane: Plane) -> Floats:
-    """Plumb heights [m] of points (..., 3) over the water, negative under it."""
-    heights: Floats = points @ np.array(plane.normal) - plane.distance
-    return heights
 
 
 def _refuse_contradictions(scene: Scene, stated: Waterline) -> None:
@@ -117,7 +111,7 @@ def _from_freeboards(scene: Scene, form: HullForm, stated: Waterline) -> WaterPl
 
 
 def _refuse_clear_of_hull(scene: Scene, form: HullForm, water: WaterPlane) -> None:
-    heights = over_water(form.outside.vertices, water.plane)
+    heights = water.plane.over(form.outside.vertices)
     low, high = form.outside.bounds
     if heights.max() <= 0.0:
         where, end = "above", f"her highest point stands at {1000 * high[2]:.0f} mm"

@@ -11,7 +11,7 @@ import shapely
 
 from sketcher.analysis.cut.results import Cutout
 from sketcher.analysis.cut.stringers import StringerRun, axes_at
-from sketcher.analysis.results import PanelShape, Plane
+from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.analysis.spaces.panel_limits import limits_of
 from sketcher.geometry.flat.inset import with_round_corners
@@ -33,8 +33,7 @@ _END = 0.002
 
 def openings_in(scene: Scene, shape: PanelShape, frame: Frame, thickness: float) -> Iterator[Cutout]:
     """The openings through a panel, in the frame of its drawn face; sawn square through the board."""
-    normal = frame.normal
-    middle = Plane((float(normal[0]), float(normal[1]), float(normal[2])), float(normal @ np.array(frame.origin)) - thickness / 2)
+    middle = frame.plane.moved(-thickness / 2)
     for opening in scene.openings:
         if opening.through != shape.name:
             continue

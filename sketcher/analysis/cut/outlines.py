@@ -16,6 +16,7 @@ from sketcher.analysis.spaces.panel_limits import limits_of
 from sketcher.analysis.spaces.panel_solids import BEYOND, MIDDLE
 from sketcher.geometry.flat.inset import inset
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.cut_edges import CutEdges, cut_edges
 from sketcher.geometry.solid.near_plane import close_by
 from sketcher.geometry.solid.section import Frame, section
@@ -92,7 +93,7 @@ def board_face(
     limits = limits_of(shape.panel)
     own = clip_lines(shape, piece, frame)
     area = shapely.intersection(area, own)
-    named = {shape.faces[k][0]: np.array(shape.faces[k][1].normal) for k in piece[2:]}
+    named = {shape.faces[k][0]: shape.faces[k][1].normal for k in piece[2:]}
     for k in piece[2:]:
         name, plane = shape.faces[k]
         if name != BEYOND:
@@ -103,7 +104,7 @@ def board_face(
                 if name == MIDDLE
                 else Neighbour("panel" if tied else "free", str(limit) if tied else name)
             )
-            parts += _along(own, frame, np.array(plane.normal), plane.distance, named[name], neighbour)
+            parts += _along(own, frame, plane, named[name], neighbour)
     for other in runs_through(shapes, number):
         for run in other.pieces:
             through = clip_lines(other, run, frame, thick=True)
@@ -113,8 +114,7 @@ def board_face(
             for k in run:
                 name, plane = other.faces[k]
                 if name not in (BEYOND, MIDDLE):
-                    normal = np.array(plane.normal)
-                    parts += _along(through, frame, normal, plane.distance, -normal, Neighbour("panel", other.name))
+                    parts += _along(through, frame, plane, -plane.normal, Neighbour("panel", other.name))
     bounding = _gathered(parts)
     net = _less_gaps(area, bounding, frame.normal, cutting)
     return BoardFace(frame, area, _less_close_by(net, area, form, cut, frame, cutting.gap), bounding)
@@ -124,8 +124,7 @@ def clip_lines(shape: PanelShape, piece: tuple[int, ...], frame: Frame, thick: b
     """What a piece's edges leave of a plane; thick: its own two faces too, as for a panel that the plane cuts across."""
     area: shapely.Geometry = shapely.box(-_FAR, -_FAR, _FAR, _FAR)
     for k in piece if thick else piece[2:]:
-        plane = shape.faces[k][1]
-        across, beyond = _in_frame(frame, np.array(plane.normal), plane.distance)
+        across, beyond = frame.line(shape.faces[k][1])
         size = float(np.hypot(*across))
         if size < 1e-9:
             if beyond < 0.0:
@@ -133,11 +132,6 @@ def clip_lines(shape: PanelShape, piece: tuple[int, ...], frame: Frame, thick: b
             continue
         area = shapely.intersection(area, _half_plane(across / size, beyond / size))
     return area
-
-
-def _in_frame(frame: Frame, normal: Floats, distance: float) -> tuple[Floats, float]:
-    """A half space normal . p <= distance as a half plane a . q <= b in the frame's coordinates."""
-    return np.array([normal @ np.array(frame.u), normal @ np.array(frame.v)]), distance - float(normal @ np.array(frame.origin))
 
 
 def _half_plane(across: Floats, beyond: float) -> shapely.Polygon:
@@ -161,12 +155,12 @@ def _of_hull(cut: CutEdges) -> list[tuple[Floats, Floats, Floats, Floats, Neighb
 
 
 def _along(
-    area: shapely.Geometry, frame: Frame, normal: Floats, distance: float, outward: Floats, neighbour: Neighbour
+    area: shapely.Geometry, frame: Frame, plane: Plane, outward: Floats, neighbour: Neighbour
 ) -> list[tuple[Floats, Floats, Floats, Floats, Neighbour]]:
     """The edge of a convex area that lies along a plane, as a stretch; none where it has no edge there."""
     if area.is_empty or area.geom_type != "Polygon":
         return []
-    across, beyond = _in_frame(frame, normal, distance)
+    across, beyond = frame.line(plane)
     size = float(np.hypot(*across))
     if size < 1e-9:
         return []

@@ -23,6 +23,7 @@ from sketcher.analysis.results import Layout, PanelShape, WaterPlane
 from sketcher.geometry.flat.inset import tidy
 from sketcher.geometry.flat.regions import largest, polygons
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PART_AREA
 from sketcher.geometry.vectors import triple
@@ -74,10 +75,9 @@ def boards_of(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], numb
     shape = shapes[number]
     for piece in shape.pieces:
         (front_name, front), (back_name, _) = shape.faces[piece[0]], shape.faces[piece[1]]
-        normal = np.array(front.normal)
         skin = _skin(shape.panel.thickness)
-        near = _frame(shape.kind, normal, front.distance - skin)
-        far = np.array(near.origin) - normal * (shape.panel.thickness - 2 * skin)
+        near = _frame(shape.kind, front.moved(-skin))
+        far = np.array(near.origin) - front.normal * (shape.panel.thickness - 2 * skin)
         frames = [near, Frame(triple(far), near.u, near.v)]
         faces = [board_face(form, shapes, number, piece, frame, scene.cutting) for frame in frames]
         if shapely.area(shapely.union(faces[0].net, faces[1].net)) < PART_AREA:
@@ -100,15 +100,15 @@ def _side(shape: PanelShape, piece: tuple[int, ...]) -> str:
     return "port" if facing > 0 else "starboard"
 
 
-def _frame(kind: str, normal: Floats, distance: float) -> Frame:
+def _frame(kind: str, plane: Plane) -> Frame:
     """A face seen from outside the board: up or forward at the top of the paper, the centreline or the hull's zero at 0."""
-    up = np.array(_REFERENCE[kind])
+    up, normal = np.array(_REFERENCE[kind]), plane.normal
     v = up - (up @ normal) * normal
     v /= np.linalg.norm(v)
     u = np.cross(v, normal)
     datum = np.zeros(3)
     lead = int(np.argmax(np.abs(normal)))
-    datum[lead] = distance / normal[lead]
+    datum[lead] = plane.coordinate(lead, datum)
     return Frame(triple(datum), triple(u), triple(v))
 
 

@@ -9,10 +9,11 @@ import shapely
 
 from sketcher.analysis.cut.results import EndCut, StringerPattern
 from sketcher.analysis.hull.form import SKIN, HullForm
-from sketcher.analysis.results import Layout, Plane
+from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.cut_edges import cut_edges
 from sketcher.geometry.solid.section import frame_on, section
 from sketcher.model.scene import Scene, Stringer
@@ -62,7 +63,7 @@ def stringer_runs(scene: Scene, form: HullForm) -> tuple[StringerRun, ...]:
             under = pair.get(side, pair.get(0, next(iter(pair.values()))))[1]
             points = _edge(form, under, side, [plane for _, plane in ends])
             if len(points) > 1:
-                runs.append(StringerRun(stringer, side, points, -np.array(under.normal), (ends[0], ends[1])))
+                runs.append(StringerRun(stringer, side, points, -under.normal, (ends[0], ends[1])))
     return tuple(runs)
 
 
@@ -71,12 +72,12 @@ def _end_at(limit: float | str, face: int) -> tuple[str | None, Plane | None]:
     if isinstance(limit, str):
         return limit, None
     outward = 1.0 if face == 1 else -1.0
-    return None, Plane((outward, 0.0, 0.0), outward * limit)
+    return None, Plane.of((outward, 0.0, 0.0), outward * limit)
 
 
 def _edge(form: HullForm, under: Plane, side: int, ends: list[Plane | None]) -> Floats:
     """Points (k, 3) in which the underside of a lid meets one side of the hull, between two planes."""
-    frame = frame_on(under.normal, under.distance)
+    frame = frame_on(under)
     plan = shapely.transform(section(form.inside, frame), lambda flat: frame.space(flat)[:, :2])
     if plan.is_empty:
         return np.zeros((0, 3))
@@ -114,7 +115,7 @@ def _beyond(points: Floats, plane: Plane) -> Floats:
     """The part of a line (k, 3) on the outer side of a plane, its end on the plane."""
     if len(points) < 2:
         return points
-    off = points @ np.array(plane.normal) - plane.distance
+    off = plane.over(points)
     crossing = np.flatnonzero((off[:-1] > 0.0) != (off[1:] > 0.0))
     if not len(crossing):
         return points if off[0] > 0.0 else np.zeros((0, 3))
@@ -178,7 +179,7 @@ def least_radius(points: Floats) -> float | None:
 def _twist(form: HullForm, run: StringerRun) -> float:
     """How far the hull's face turns about the stringer from its fore to its after end [deg], top outboard positive."""
     origin = -float(run.up @ run.points[0])
-    frame = frame_on((float(-run.up[0]), float(-run.up[1]), float(-run.up[2])), origin)
+    frame = frame_on(Plane(-run.up, origin))
     cut = cut_edges(form.inside, frame)
     skin = (cut.labels == SKIN) & (frame.space(cut.starts)[:, 1] * run.side > 0.0)
     if not skin.any():
@@ -221,7 +222,7 @@ def _end_cut(run: StringerRun, *, first: bool) -> EndCut:
         return EndCut(place=name, side=90.0, face=90.0)
     along, inboard, up = axes_at(run, 0 if first else len(run.points) - 1)
     into = along if first else -along
-    normal = np.array(plane.normal)
+    normal = plane.normal
     across = np.cross(normal, up)
     across *= np.sign(across @ inboard) or 1.0
     down = np.cross(normal, inboard)

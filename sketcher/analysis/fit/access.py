@@ -172,11 +172,10 @@ def _on_own_face(layout: Layout, space: Compartment, way: Way, middle: Floats, n
     if shape is None:
         return middle
     faces = [plane for name, plane in shape.faces[:2] if (shape.name, name) in space.bounds]
-    known = [(np.array(plane.normal), plane.distance) for plane in faces or [plane for _, plane in shape.faces[:2]]]
     # Where both faces bound the space, it lies round the panel: the face turned towards its middle is taken.
-    n, distance = max(known, key=lambda face: float(face[0] @ np.array(space.centroid)) - face[1])
-    across = float(n @ normal)
-    return middle if abs(across) < 0.1 else middle + (distance - float(n @ middle)) / across * normal
+    face = max(faces or [plane for _, plane in shape.faces[:2]], key=lambda face: float(face.over(np.array(space.centroid))))
+    across = float(face.normal @ normal)
+    return middle if abs(across) < 0.1 else middle - float(face.over(middle)) / across * normal
 
 
 def _inwards(space: Compartment, face: Floats, normal: Floats) -> Floats:

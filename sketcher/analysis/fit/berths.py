@@ -140,15 +140,12 @@ def _limits(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces])
     edges = panel_edges(as_lid, layout.scene, faces)
     for edge in edges.halves:
         for half in edge.values():
-            normal = np.array(half.plane.normal)
-            across = np.array([normal @ frame.u, normal @ frame.v])
-            corners = _kept(corners, across, half.plane.distance - float(normal @ frame.origin))
+            corners = _kept(corners, half.plane.over(frame.space(corners)))
     return Polygon(corners) if len(corners) >= 3 else Polygon()
 
 
-def _kept(corners: Floats, normal: Floats, distance: float) -> Floats:
-    """A convex polygon (n, 2) less what lies beyond the line normal . p = distance."""
-    beyond = corners @ normal - distance
+def _kept(corners: Floats, beyond: Floats) -> Floats:
+    """A convex polygon (n, 2) less what lies beyond a line; beyond: (n,) how far over it each corner is."""
     kept: list[Floats] = []
     for k in range(len(corners)):
         j = (k + 1) % len(corners)
@@ -221,15 +218,14 @@ def _lowest_above(shape: PanelShape, point: Floats) -> float | None:
     for piece in shape.pieces:
         low, high = float(point[2]), np.inf
         for _, plane in (shape.faces[k] for k in piece):
-            x, y, z = plane.normal
-            rest = plane.distance - x * point[0] - y * point[1]
-            if abs(z) < 1e-12:
-                if rest < 0.0:
+            rise = plane.normal[2]
+            if abs(rise) < 1e-12:
+                if plane.over(point) > 0.0:
                     low = np.inf
-            elif z > 0.0:
-                high = min(high, rest / z)
+            elif rise > 0.0:
+                high = min(high, plane.coordinate(2, point))
             else:
-                low = max(low, rest / z)
+                low = max(low, plane.coordinate(2, point))
         if low < high and (lowest is None or low < lowest):
             lowest = low
     return lowest
@@ -283,7 +279,7 @@ def _moves(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> l
         for shape in layout.panels:
             if not isinstance(shape.panel, Bulkhead) or shape.panel.built != "planned" or shape.panel.carries:
                 continue
-            if any(abs(np.dot(plane.normal, point) - plane.distance) < TOUCHING for _, plane in shape.faces[:2]):
+            if any(abs(plane.over(point)) < TOUCHING for _, plane in shape.faces[:2]):
                 more = shapely.linestrings([(along, run.across) for along in stretch])
                 others = [_cut(other.mesh, frame) for other in layout.panels if other is not shape]
                 met = shapely.union_all([other for other in others if shapely.intersects(other, more)])

@@ -14,6 +14,7 @@ from sketcher.analysis.spaces.blocks import home_of
 from sketcher.analysis.spaces.leaks.chain_pipes import BORE_SIZES
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.packing.heap import Pile, heap
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.geometry.solid.section import frame_z, section
 from sketcher.model.contents import Chain
@@ -114,7 +115,7 @@ def _stow(chain: Chain, space: Compartment) -> ChainStow:
         half=half,
         fall=fall,
         stows_itself=not full.reaches and fall >= CLEAR_BELOW_PIPE,
-        room=volume_under(space.mesh, np.array([0.0, 0.0, 1.0]), chain.pipe[2] - CLEAR_BELOW_PIPE),
+        room=volume_under(space.mesh, Plane.level(chain.pipe[2] - CLEAR_BELOW_PIPE)),
         pipe=chain.pipe,
         deck=chain.deck,
         pipe_length=None if way is None else float(np.linalg.norm(way)),

@@ -12,6 +12,7 @@ from sketcher.analysis.fit.access import space_named
 from sketcher.analysis.hull.form import SKIN
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.packing.heap import heap
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.model.contents import Foam
 
@@ -122,11 +123,10 @@ def _skin(space: Compartment) -> float:
 
 def _pours(space: Compartment, depth: float, share: float, density: float) -> tuple[Pour, ...]:
     """Lifts no deeper than `depth`, from the bottom up, until the share of the space is full."""
-    up = np.array([0.0, 0.0, 1.0])
     count = min(int(np.ceil((space.highest - space.lowest) / depth - 1e-9)), 1000)
     levels = space.lowest + depth * np.arange(1, count + 1)
     levels[-1] = space.highest
-    under = [0.0, *(min(volume_under(space.mesh, up, float(level)), share * space.volume) for level in levels)]
+    under = [0.0, *(min(volume_under(space.mesh, Plane.level(float(level))), share * space.volume) for level in levels)]
     pours = []
     for k, level in enumerate(levels):
         if under[k + 1] - under[k] > 1e-9:

@@ -9,8 +9,8 @@ import numpy as np
 
 from sketcher.analysis.fit.bottles import BottledSpace, BottleStow
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.results import Plane
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 
 SLICES = 48
 """Slices along a bottle in which its part under water is summed: right to a quarter of a per cent of it."""
@@ -52,10 +52,9 @@ def bottle_pushes(bottled: Sequence[BottledSpace], case: FloodingCase, density: 
 
 def wet_shares(stow: BottleStow, water: Plane) -> Floats:
     """(k,) the share under water of each bottle, taken as a cylinder, as it stands."""
-    normal = np.array(water.normal)
     along = (np.arange(SLICES) + 0.5) / SLICES * stow.length
-    depth = water.distance - (stow.base @ normal)[:, None] - along * float(normal @ stow.direction)
-    rise = float(np.linalg.norm(np.cross(normal, stow.direction))) * stow.diameter / 2
+    depth = -water.over(stow.base)[:, None] - along * float(water.normal @ stow.direction)
+    rise = float(np.linalg.norm(np.cross(water.normal, stow.direction))) * stow.diameter / 2
     if rise < FLAT_ON * stow.diameter:
         return (depth > 0.0).mean(axis=1)  # type: ignore[no-any-return]
     # Each slice is a disc that the water cuts off in a segment.

@@ -14,7 +14,7 @@ import numpy as np
 
 from sketcher.analysis.afloat.buoyancy import Buoyancy, Lost, buoyancy_of
 from sketcher.analysis.afloat.equilibrium import Settled, Unsettled, by_hand, settle
-from sketcher.analysis.afloat.waterplane import deck_edge, over_water, water_at
+from sketcher.analysis.afloat.waterplane import deck_edge, water_at
 from sketcher.analysis.findings import Angle, Length, Phrase
 from sketcher.analysis.flooding.estimates import estimated_case
 from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel, lid_tops, opening_levels
@@ -22,8 +22,9 @@ from sketcher.analysis.flooding.lid_heights import lids_in_water
 from sketcher.analysis.flooding.results import LID_MARGIN, Attitude, Crossing, FloodingCase
 from sketcher.analysis.hull.cockpit import COCKPIT, cockpit_rim
 from sketcher.analysis.loading.weights import Loading, loaded, loading
-from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane, Way
+from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, WaterPlane, Way
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import clip_body
 from sketcher.geometry.tolerances import CROSSED
 from sketcher.model.errors import SketchError, nearest
@@ -110,13 +111,12 @@ class _Flood:
     @staticmethod
     def of(layout: Layout, water: WaterPlane, boat: Loading, permeability: Mapping[str, float], margin: float) -> _Flood:
         carrier, density = buoyancy_of(layout.hull), layout.scene.water_density
-        start = np.array(water.plane.normal), water.plane.distance
         shares = {space.name: permeability.get(space.name, space.permeability) for space in layout.compartments}
         return _Flood(
             layout=layout,
             carrier=carrier,
             boat=boat,
-            intact=settle(carrier, boat.mass / density, boat.centre, *start, (), density),
+            intact=settle(carrier, boat.mass / density, boat.centre, water.plane, (), density),
             shares=shares,
             spaces={space.name: space for space in layout.compartments},
             tops=lid_tops(layout),
@@ -145,7 +145,7 @@ class _Flood:
 
     def _cross(self, course: _Course, at: Settled) -> bool:
         """Let the water through every way it stands over; whether anything more fills."""
-        plane = _plane(at)
+        plane = at.plane
         new = self._dipping(course.floods, plane)
         outer = [way.name for way, _, _ in new if OUTSIDE in way.between] + self._over_rim(plane, course.through)
         if outer and course.before is None:
@@ -159,9 +159,8 @@ class _Flood:
         """At rest with these spaces open to the sea, and `more` beside them."""
         density = self.layout.scene.water_density
         hulls = start.carried.cut if start is self.intact else None
-        plane = start.normal, start.distance
         return settle(
-            self.carrier, self.boat.mass / density, self.boat.centre, *plane, [*self._lost(floods), *more], density, hulls
+            self.carrier, self.boat.mass / density, self.boat.centre, start.plane, [*self._lost(floods), *more], density, hulls
         )
 
     def _lost(self, floods: Sequence[str]) -> Lost:
@@ -174,7 +173,7 @@ class _Flood:
         for way in self.layout.ways:
             dry = [name for name in way.between if name not in wet]
             if len(dry) == 1 and len(way.outline):
-                head = -float(over_water(way.outline, plane).min())
+                head = -float(plane.over(way.outline).min())
                 if head > CROSSED:
                     found.append((way, dry[0], head))
         return found
@@ -182,20 +181,20 @@ class _Flood:
     def _over_rim(self, plane: Plane, through: Sequence[str]) -> list[str]:
         if self.rim is None or COCKPIT in through:
             return []
-        return [COCKPIT] if float(over_water(self.rim, plane).min()) < -CROSSED else []
+        return [COCKPIT] if float(plane.over(self.rim).min()) < -CROSSED else []
 
     def _rim_level(self, plane: Plane) -> tuple[OpeningLevel, ...]:
         if self.rim is None:
             return ()
-        clear = float(over_water(self.rim, plane).min())
+        clear = float(plane.over(self.rim).min())
         return (OpeningLevel(name=COCKPIT, between=(OUTSIDE, "the well"), clear_of_water=clear),)
 
     def _attitude(self, at: Settled) -> Attitude:
-        heights = over_water(self.edge, _plane(at))
+        heights = at.plane.over(self.edge)
         side, place = np.unravel_index(int(heights.argmin()), heights.shape)
         x, y, z = self.edge[side, place].tolist()
         return Attitude(
-            water=water_at(self.layout.hull, at.normal, at.distance),
+            water=water_at(self.layout.hull, at.plane),
             least_freeboard=float(heights.min()),
             least_freeboard_at=(x, y, z),
             gm=at.gm,
@@ -204,11 +203,11 @@ class _Flood:
     def _intact_water(self) -> WaterPlane | None:
         if isinstance(self.intact, Unsettled):
             return None
-        return water_at(self.layout.hull, self.intact.normal, self.intact.distance)
+        return water_at(self.layout.hull, self.intact.plane)
 
     def _rest(self, course: _Course, at: Settled) -> FloodingCase:
-        lies, plane = self._attitude(at), _plane(at)
-        taken_in = sum(share * body.under(at.normal, at.distance).volume for body, share in self._lost(course.floods))
+        lies, plane = self._attitude(at), at.plane
+        taken_in = sum(share * body.under(plane).volume for body, share in self._lost(course.floods))
         return FloodingCase(
             holed=course.holed,
             floods=tuple(course.floods),
@@ -236,10 +235,10 @@ class _Flood:
     def _lids(self, course: _Course, at: Settled) -> tuple[LidLevel, ...]:
         def rest(more: Lost) -> Plane | None:
             then = self._settle(course.floods, at, more)
-            return None if isinstance(then, Unsettled) else _plane(then)
+            return None if isinstance(then, Unsettled) else then.plane
 
         shares = {name: self.shares[name] for name in course.floods}
-        return lids_in_water(self.layout, self.tops, _plane(at), self.margin, shares, rest)
+        return lids_in_water(self.layout, self.tops, at.plane, self.margin, shares, rest)
 
     def _by_hand(self, floods: Sequence[str]) -> tuple[float, float] | None:
         assert isinstance(self.intact, Settled)
@@ -248,7 +247,7 @@ class _Flood:
         plane = by_hand(self.carrier, volume, self.boat.centre, hulls, self._lost(floods))
         if plane is None:
             return None
-        water = water_at(self.layout.hull, *plane)
+        water = water_at(self.layout.hull, plane)
         return water.forward, water.after
 
 
@@ -277,11 +276,6 @@ class _Course:
             steps=self.steps,
             intact=self.intact,
         )
-
-
-def _plane(at: Settled) -> Plane:
-    x, y, z = at.normal.tolist()
-    return Plane((x, y, z), at.distance)
 
 
 def _unsettled_intact(intact: Settled | Unsettled) -> Unsettled:

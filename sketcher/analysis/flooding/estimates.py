@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from sketcher.analysis.afloat.buoyancy import Lost
-from sketcher.analysis.afloat.waterplane import over_water
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.flooding.freeboards import lid_tops, opening_levels
 from sketcher.analysis.flooding.lid_heights import lids_in_water
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, Plane, WaterPlane
+from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, WaterPlane
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import clip_body
 from sketcher.geometry.tolerances import CROSSED
 
@@ -116,8 +114,7 @@ def _named(layout: Layout, names: Sequence[str]) -> list[tuple[str, Compartment]
 
 def _taken_in(lost: Lost, water: WaterPlane) -> tuple[float, float]:
     """Volume of water in flooded spaces [m3] and its moment about x = 0 [m4]."""
-    normal, distance = np.array(water.plane.normal), water.plane.distance
-    cuts = [share * body.under(normal, distance) for body, share in lost]
+    cuts = [share * body.under(water.plane) for body, share in lost]
     return sum(cut.volume for cut in cuts), sum(float(cut.moment[0]) for cut in cuts)
 
 
@@ -141,6 +138,6 @@ def _dipping(layout: Layout, floods: Sequence[str], water: WaterPlane) -> list[s
     wet, found = {*floods, OUTSIDE}, []
     for way in layout.ways:
         dry = [name for name in way.between if name not in wet and name not in found]
-        if len(dry) == 1 and len(way.outline) and float(over_water(way.outline, water.plane).min()) < -CROSSED:
+        if len(dry) == 1 and len(way.outline) and float(water.plane.over(way.outline).min()) < -CROSSED:
             found.append(dry[0])
     return found

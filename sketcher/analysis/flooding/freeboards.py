@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.analysis.afloat.waterplane import over_water
-from sketcher.analysis.results import Layout, Plane, Way
+from sketcher.analysis.results import Layout, Way
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import face_areas
 from sketcher.model.scene import Lid
 
@@ -63,7 +63,7 @@ def lid_levels(layout: Layout, tops: Mapping[str, Floats], plane: Plane, margin:
     levels = []
     for shape in layout.panels:
         if isinstance(shape.panel, Lid) and shape.name in tops:
-            clear = float(over_water(tops[shape.name], plane).min())
+            clear = float(plane.over(tops[shape.name]).min())
             needed = shape.panel.height + (margin - clear) / plane.normal[2]
             levels.append(LidLevel(name=shape.name, clear_of_water=clear, lowest_safe_height=needed))
     return tuple(levels)
@@ -72,7 +72,7 @@ def lid_levels(layout: Layout, tops: Mapping[str, Floats], plane: Plane, margin:
 def opening_levels(ways: Sequence[Way], plane: Plane) -> tuple[OpeningLevel, ...]:
     """Each open way's height over the water."""
     return tuple(
-        OpeningLevel(name=way.name, between=way.between, clear_of_water=float(over_water(way.outline, plane).min()))
+        OpeningLevel(name=way.name, between=way.between, clear_of_water=float(plane.over(way.outline).min()))
         for way in ways
         if len(way.outline)
     )

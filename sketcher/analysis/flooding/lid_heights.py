@@ -11,11 +11,13 @@ from manifold3d import Manifold
 
 from sketcher.analysis.afloat.buoyancy import Lost
 from sketcher.analysis.flooding.freeboards import LidLevel, lid_levels
-from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
+from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.panel_planes import BACK, FACE_NAMES, FRONT
 from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.solid.clip import clip_body
+from sketcher.geometry.vectors import triple
 
 OVERLAP = 1e-3
 """[m] Edges run a little into what they are tied to; no room is cut off for less than this."""
@@ -96,7 +98,7 @@ def room_over(layout: Layout, number: int, flooded: Collection[str]) -> list[Tri
 
 def _within_edges(shape: PanelShape) -> list[Plane]:
     """The lid's edges as planes whose normals point to its side."""
-    return [_turned_round(plane) for name, plane in shape.faces if name not in FACE_NAMES]
+    return [plane.flipped for name, plane in shape.faces if name not in FACE_NAMES]
 
 
 def _between(layout: Layout, under: Sequence[Compartment], flooded: Collection[str]) -> list[Plane]:
@@ -108,18 +110,13 @@ def _between(layout: Layout, under: Sequence[Compartment], flooded: Collection[s
     return [faces[each] for each in shared if each in faces]
 
 
-def _turned_round(plane: Plane) -> Plane:
-    x, y, z = plane.normal
-    return Plane((-x, -y, -z), -plane.distance)
-
-
 def _kept(mesh: TriMesh, sides: Sequence[Plane]) -> TriMesh | None:
     """What of a closed mesh lies on the side of every plane that its normal points to; the mesh itself where all of it does."""
     solid: Manifold | None = None
     for plane in sides:
-        if (mesh.vertices @ np.array(plane.normal)).min() < plane.distance - OVERLAP:
+        if plane.over(mesh.vertices).min() < -OVERLAP:
             solid = to_manifold(mesh, reserve_ids(1), what="the room over a lid") if solid is None else solid
-            solid = solid.trim_by_plane(plane.normal, plane.distance)
+            solid = solid.trim_by_plane(triple(plane.normal), plane.distance)
     if solid is None:
         return mesh
     if solid.is_empty():

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.results import Compartment, Layout, PanelShape, Plane
+from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import Flags, depth_load, face_areas
 
 FACING = 0.5
@@ -77,9 +78,7 @@ def _panel_load(layout: Layout, number: int, shape: PanelShape, flooded: list[Co
         load = head = 0.0
         for space in flooded:
             if (shape.name, face) in space.bounds:
-                volume, depth = depth_load(
-                    space.mesh, _on_face(space, number, shape, face), np.array(plane.normal), plane.distance
-                )
+                volume, depth = depth_load(space.mesh, _on_face(space, number, shape, face), plane)
                 load, head = load + volume, max(head, depth)
                 behind[face].append(space.name)
         pushed[face] = load, head
@@ -101,7 +100,7 @@ def _on_face(space: Compartment, number: int, shape: PanelShape, face: str) -> F
     looks = np.zeros(len(sizes), dtype=np.bool_)
     for name, plane in shape.faces:
         if name == face:
-            looks |= np.array(plane.normal) @ areas < -FACING * sizes
+            looks |= plane.normal @ areas < -FACING * sizes
     chosen: Flags = looks & (space.mesh.labels == FIRST_PANEL + number)
     return chosen
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.analysis.afloat.waterplane import over_water
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.results import OUTSIDE, Layout, Plane
+from sketcher.analysis.results import OUTSIDE, Layout
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Point3
@@ -52,7 +52,7 @@ def emptying(
         raise SketchError(
             f"the pump stands in {pump_in!r}, which is not flooded", f"Flooded: {', '.join(case.floods) or 'none'}."
         )
-    drains = _drain_levels(layout, case.floods, afloat, pump_in, float(over_water(np.array(intake), afloat)))
+    drains = _drain_levels(layout, case.floods, afloat, pump_in, float(afloat.over(np.array(intake))))
     emptied = tuple(_emptied(layout, case, afloat, name, drains.get(name)) for name in case.floods)
     out = sum(each.held - each.left for each in emptied)
     return Emptying(pump_in=pump_in, minutes=1000.0 * out / litres_per_minute, spaces=emptied)
@@ -65,7 +65,7 @@ def _drain_levels(layout: Layout, floods: Sequence[str], afloat: Plane, pump_in:
         for way in layout.ways:
             if OUTSIDE in way.between or not len(way.outline):
                 continue
-            sill = float(over_water(way.outline, afloat).min())
+            sill = float(afloat.over(way.outline).min())
             for here, there in (way.between, way.between[::-1]):
                 if here in levels and there in floods:
                     levels[there] = min(levels.get(there, np.inf), max(sill, levels[here]))
@@ -75,24 +75,21 @@ def _drain_levels(layout: Layout, floods: Sequence[str], afloat: Plane, pump_in:
 def _emptied(layout: Layout, case: FloodingCase, afloat: Plane, name: str, level: float | None) -> Emptied:
     space = next(each for each in layout.compartments if each.name == name)
     assert case.water is not None
-    full, normal = case.water.plane, np.array(afloat.normal)
     share = case.shares.get(name, space.permeability)
-    held = share * volume_under(space.mesh, np.array(full.normal), full.distance)
+    held = share * volume_under(space.mesh, case.water.plane)
     if level is None:
         return Emptied(space=name, held=held, left=held, drains_at=None)
-    left = min(held, share * volume_under(space.mesh, normal, afloat.distance + level))
-    x, y, _ = space.centroid
-    height = (afloat.distance + level - normal[0] * x - normal[1] * y) / normal[2]
-    return Emptied(space=name, held=held, left=left, drains_at=float(height))
+    drained = afloat.moved(level)
+    left = min(held, share * volume_under(space.mesh, drained))
+    return Emptied(space=name, held=held, left=left, drains_at=drained.coordinate(2, space.centroid))
 
 
 def water_held(layout: Layout, case: FloodingCase) -> dict[str, float]:
     """Water [m3] in each flooded space of a case; empty where she finds no rest."""
     if case.water is None:
         return {}
-    normal, distance = np.array(case.water.plane.normal), case.water.plane.distance
     return {
-        space.name: case.shares[space.name] * volume_under(space.mesh, normal, distance)
+        space.name: case.shares[space.name] * volume_under(space.mesh, case.water.plane)
         for space in layout.compartments
         if space.name in case.floods
     }

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from sketcher.analysis.afloat.buoyancy import buoyancy_of
 from sketcher.analysis.afloat.equilibrium import Unsettled, settle
-from sketcher.analysis.afloat.waterplane import deck_edge, over_water, water_at
+from sketcher.analysis.afloat.waterplane import deck_edge, water_at
 from sketcher.analysis.findings import Angle, Finding, Length, Phrase
 from sketcher.analysis.loading.weights import as_floating, changes, conditions
 from sketcher.analysis.results import Layout, WaterPlane
@@ -26,14 +24,14 @@ def _of_condition(layout: Layout, water: WaterPlane, condition: str | None) -> F
     boat, density = as_floating(layout, water), layout.scene.water_density
     assert boat is not None
     after = boat.with_all(changes(layout, condition))
-    carrier, plane = buoyancy_of(layout.hull), water.plane
-    settled = settle(carrier, after.mass / density, after.centre, np.array(plane.normal), plane.distance, (), density)
+    carrier = buoyancy_of(layout.hull)
+    settled = settle(carrier, after.mass / density, after.centre, water.plane, (), density)
     if isinstance(settled, Unsettled):
         return _finding(condition, Phrase("finds-no-rest", {"reason": settled.why}))
     if settled.lolled:
-        heel = abs(water_at(layout.hull, settled.normal, settled.distance).heel)
+        heel = abs(water_at(layout.hull, settled.plane).heel)
         return _finding(condition, Phrase("lies-at-loll", {"heel": Angle(heel)}))
-    edge = float(over_water(deck_edge(layout.hull), water_at(layout.hull, settled.normal, settled.distance).plane).min())
+    edge = float(settled.plane.over(deck_edge(layout.hull)).min())
     if edge < 0:
         return _finding(condition, Phrase("deck-edge-awash", {"depth": Length(-edge)}), edge)
     return None

@@ -124,7 +124,7 @@ def loaded(
     effects = tuple(_effect(layout, carrier, boat, item, water, afloat) for item in items if each)
     if isinstance(settled, Unsettled):
         return replace(_unknown(condition, change, items, settled.why), items=effects, mass=after.mass)
-    then = water_at(layout.hull, settled.normal, settled.distance)
+    then = water_at(layout.hull, settled.plane)
     scene = replace(layout.scene, centre_of_gravity_height=float(after.centre[2]))
     x, y, z = after.centre.tolist()
     return Loaded(
@@ -140,7 +140,7 @@ def loaded(
 
 
 def _settle(carrier: Buoyancy, boat: Loading, water: WaterPlane, density: float) -> Settled | Unsettled:
-    return settle(carrier, boat.mass / density, boat.centre, np.array(water.plane.normal), water.plane.distance, (), density)
+    return settle(carrier, boat.mass / density, boat.centre, water.plane, (), density)
 
 
 def _effect(layout: Layout, carrier: Buoyancy, boat: Loading, item: Weight, water: WaterPlane, afloat: Floating) -> ItemEffect:
@@ -150,7 +150,7 @@ def _effect(layout: Layout, carrier: Buoyancy, boat: Loading, item: Weight, wate
         return ItemEffect(
             name=item.name, kg=item.kg, forward=None, after=None, heel=None, hand_forward=hand[0], hand_after=hand[1]
         )
-    then = water_at(layout.hull, settled.normal, settled.distance)
+    then = water_at(layout.hull, settled.plane)
     return ItemEffect(
         name=item.name,
         kg=item.kg,

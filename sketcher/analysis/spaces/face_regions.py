@@ -43,7 +43,7 @@ class Meeting:
 def board_frame(shape: PanelShape, piece: int) -> Frame:
     """A frame in the middle of the thickness of a panel's piece; its normal points out of the front face."""
     plane = shape.faces[shape.pieces[piece][0]][1]
-    return _frame(plane.normal, plane.distance - shape.panel.thickness / 2)
+    return _frame(plane.moved(-shape.panel.thickness / 2))
 
 
 _frame = lru_cache(maxsize=1024)(frame_on)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sketcher.analysis.results import Plane
 from sketcher.analysis.spaces.panel_planes import Faces, not_a
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PARALLEL
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
 
@@ -45,7 +45,7 @@ def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> PanelEdg
             halves.append(_tied(panel, scene, faces, (name, key, limit, wanted), back=sum(outward) < 0))
             tied.add(limit)
         else:
-            halves.append({0: LimitHalf(name, Plane(outward, _touching(limit * sum(outward), outward, panel, faces)))})
+            halves.append({0: LimitHalf(name, Plane.of(outward, _touching(limit * sum(outward), outward, panel, faces)))})
     return PanelEdges(tuple(halves), frozenset(tied))
 
 
@@ -68,7 +68,7 @@ def _touching(distance: float, outward: Outward, panel: Panel, faces: dict[str, 
     """Where an edge given as a number ends: just inside a neighbour whose face it is stated to touch, else as stated."""
     for name, sides in faces.items():
         for face in (plane for pair in sides.values() for plane in pair if name != panel.name):
-            opposed = sum(a * b for a, b in zip(outward, face.normal, strict=True)) < PARALLEL - 1.0
+            opposed = float(face.normal @ outward) < PARALLEL - 1.0
             if opposed and abs(distance + face.distance) <= INTO_NEIGHBOUR:
                 return INTO_NEIGHBOUR - face.distance
     return distance
@@ -89,8 +89,7 @@ def _tied(
     halves: dict[int, LimitHalf] = {}
     for side, pair in faces[neighbour].items():
         near = pair[0 if front else 1]
-        x, y, z = near.normal
-        halves[side] = LimitHalf(name, Plane((-x, -y, -z), into - near.distance))
+        halves[side] = LimitHalf(name, near.flipped.moved(into))
     return halves
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from math import hypot, radians, tan
+from math import radians, tan
 
 import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import Plane
+from sketcher.geometry.plane import Plane
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
 from sketcher.model.units import format_length
@@ -22,17 +22,9 @@ Faces = dict[int, Pair]
 """Front and back face by side: 0 everywhere, or -1 to port and 1 to starboard where the panel has a knuckle on the centreline."""
 
 
-def plane_through(normal: tuple[float, float, float], point: tuple[float, float, float], beyond: float = 0.0) -> Plane:
-    """The plane square to `normal` (any length) through `point`, moved `beyond` [m] along it."""
-    size = hypot(*normal)
-    unit = (normal[0] / size, normal[1] / size, normal[2] / size)
-    return Plane(unit, unit[0] * point[0] + unit[1] * point[1] + unit[2] * point[2] + beyond)
-
-
 def opposite(plane: Plane, apart: float) -> Plane:
     """The plane of the other face of a board `apart` thick, its normal pointing out of the board the other way."""
-    x, y, z = plane.normal
-    return Plane((-x, -y, -z), apart - plane.distance)
+    return plane.flipped.moved(apart)
 
 
 def place_of(scene: Scene, name: str, trail: tuple[str, ...] = ()) -> float:
@@ -91,9 +83,9 @@ def _check(scene: Scene, panel: Panel, faces: Faces) -> None:
 
 
 def _bulkhead(scene: Scene, bulkhead: Bulkhead) -> Pair:
-    forward = plane_through(
-        (-1.0, tan(radians(bulkhead.angle)), tan(radians(bulkhead.rake))),
+    forward = Plane.through(
         (place_of(scene, bulkhead.name), 0.0, bulkhead.at_height),
+        (-1.0, tan(radians(bulkhead.angle)), tan(radians(bulkhead.rake))),
     )
     return forward, opposite(forward, bulkhead.thickness)
 
@@ -101,7 +93,7 @@ def _bulkhead(scene: Scene, bulkhead: Bulkhead) -> Pair:
 def _stands_at(scene: Scene, bulkhead: Bulkhead) -> tuple[float, float]:
     """x [m] of its forward and after face on the centreline at its `at_height`."""
     _, after = _bulkhead(scene, bulkhead)
-    return place_of(scene, bulkhead.name), (after.distance - after.normal[2] * bulkhead.at_height) / after.normal[0]
+    return place_of(scene, bulkhead.name), after.coordinate(0, (0.0, 0.0, bulkhead.at_height))
 
 
 def _partition(scene: Scene, partition: Partition, places: dict[str, tuple[float, float]], form: HullForm) -> Pair:
@@ -120,8 +112,8 @@ def _partition(scene: Scene, partition: Partition, places: dict[str, tuple[float
     start, stop = end(partition.start, 1, "from"), end(partition.end, 0, "to")
     run = (aft - fore) / (stop - start) if stop != start else 0.0
     outboard = -1.0 if fore + aft < 0 else 1.0
-    middle = plane_through((-run, 1.0, -outboard * tan(radians(partition.lean))), (start, fore, 0.0))
-    starboard = Plane(middle.normal, middle.distance + partition.thickness / 2)
+    middle = Plane.through((start, fore, 0.0), (-run, 1.0, -outboard * tan(radians(partition.lean))))
+    starboard = middle.moved(partition.thickness / 2)
     return opposite(starboard, partition.thickness), starboard
 
 
@@ -131,7 +123,7 @@ def _lid(scene: Scene, lid: Lid, bulkheads: dict[str, Pair], form: HullForm) -> 
     sides = (-1, 1) if lid.slope_across else (0,)
     faces: Faces = {}
     for side in sides:
-        top = plane_through((-up, -side * out, 1.0), (start, 0.0, lid.height))
+        top = Plane.through((start, 0.0, lid.height), (-up, -side * out, 1.0))
         faces[side] = top, opposite(top, lid.thickness)
     return faces
 
@@ -149,7 +141,7 @@ def _lid_start(scene: Scene, lid: Lid, bulkheads: dict[str, Pair], form: HullFor
     if lid.start not in bulkheads:
         raise not_a(scene, lid, "from", lid.start, "bulkhead")
     after = bulkheads[lid.start][1]
-    return (after.distance - after.normal[2] * lid.height) / after.normal[0]
+    return after.coordinate(0, (0.0, 0.0, lid.height))
 
 
 def not_a(scene: Scene, panel: Panel, key: str, value: str, wanted: str) -> SketchError:

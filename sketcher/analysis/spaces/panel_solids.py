@@ -11,10 +11,11 @@ from typing import Literal
 import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import PanelShape, Plane
+from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.panel_limits import LimitHalf, PanelEdges, panel_edges
 from sketcher.analysis.spaces.panel_planes import BACK, FRONT, Faces, faces_by_name
-from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.mesh import GeometryError, TriMesh
+from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.convex import convex_solid, corner_planes, joined_halves, reshaped
 from sketcher.geometry.tolerances import BEYOND_HULL, FAR_OUT
 from sketcher.model.errors import SketchError
@@ -53,7 +54,7 @@ def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[LimitHalf, ..
     """The six sides of the box that panels are kept within, a margin [m] beyond the inside of the hull."""
     low, high = form.inside.bounds
     reach = np.where(np.arange(6) % 2 == 0, -np.repeat(low, 2), np.repeat(high, 2)) + margin
-    return tuple(LimitHalf(BEYOND, Plane(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
+    return tuple(LimitHalf(BEYOND, Plane.of(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
 
 
 def place_panels(
@@ -98,7 +99,7 @@ def _shape(
         piece += [edge[side] if side in edge else edge[0] for edge in edges.halves]
         piece += box
         if side:
-            piece.append(LimitHalf(MIDDLE, Plane((0.0, float(-side), 0.0), 0.0)))
+            piece.append(LimitHalf(MIDDLE, Plane.of((0.0, float(-side), 0.0), 0.0)))
         start = len(halves)
         mesh = _solid(piece, start, panel.name, None if split else like)
         if mesh is not None:
@@ -119,15 +120,14 @@ def _shape(
 
 def _solid(piece: list[LimitHalf], start: int, name: str, like: PanelShape | None) -> TriMesh | None:
     """The convex solid of one piece; its labels count the piece's faces from `start`. like: the panel as it stood before."""
-    normals: Floats = np.array([half.plane.normal for half in piece])
-    distances: Floats = np.array([half.plane.distance for half in piece])
+    spaces = HalfSpaces.within([half.plane for half in piece])
     if like is not None and len(like.pieces) == 1 and len(like.faces) == len(piece):
-        corners = corner_planes(like.mesh, tuple((plane.normal, plane.distance) for _, plane in like.faces))
-        same = None if corners is None else reshaped(like.mesh, *corners, normals, distances)
+        corners = corner_planes(like.mesh, tuple(plane for _, plane in like.faces))
+        same = None if corners is None else reshaped(like.mesh, *corners, spaces)
         if same is not None:
             return same
     middle = next((start + k for k, half in enumerate(piece) if half.name == MIDDLE), None)
     try:
-        return convex_solid(normals, distances, np.arange(start, start + len(piece)), open_label=middle)
+        return convex_solid(spaces, np.arange(start, start + len(piece)), open_label=middle)
     except GeometryError as error:
         raise SketchError(f"{name!r} cannot be built: {error}", "check its place, angles and limits") from error

@@ -13,7 +13,7 @@ from sketcher.analysis.spaces.panel_solids import BEYOND
 from sketcher.geometry.mesh import Floats, TriMesh, bounds_of
 from sketcher.geometry.solid.boolean import TracedSurface, checked, solid_of, subtract, surface_of, united
 from sketcher.geometry.solid.clip import volume_under
-from sketcher.geometry.solid.half_space import Face, beyond
+from sketcher.geometry.solid.half_space import FaceCut, beyond
 from sketcher.geometry.tolerances import IN_PLANE
 
 _RANK = {"bulkhead": 0, "partition": 1, "lid": 2}
@@ -108,11 +108,10 @@ def _between_faces(surface: TracedSurface, shape: PanelShape) -> float:
     """The volume [m3] that a closed surface encloses between the planes of a panel's two faces."""
     front, back = (shape.faces[number][1] for number in shape.pieces[0][:2])
     mesh = TriMesh(surface.vertices, surface.triangles, surface.origin)
-    ahead, astern = (float((surface.vertices @ np.array(face.normal)).max()) - face.distance for face in (front, back))
+    ahead, astern = (float(face.over(surface.vertices).max()) for face in (front, back))
     # Seen from the face beyond which less lies, fewer triangles are looked at.
     near, far = (front, back) if ahead > astern else (back, front)
-    normal = np.array(near.normal)
-    return volume_under(mesh, normal, near.distance) - volume_under(mesh, normal, -far.distance)
+    return volume_under(mesh, near) - volume_under(mesh, far.flipped)
 
 
 def _without(surface: TracedSurface, shape: PanelShape, origin: int, besides: tuple[int, ...] = ()) -> list[TracedSurface] | None:
@@ -124,7 +123,7 @@ def _without(surface: TracedSurface, shape: PanelShape, origin: int, besides: tu
 
 def faces_through(
     surface: TracedSurface, shape: PanelShape, origin: int, besides: tuple[int, ...] = ()
-) -> tuple[Face, ...] | None:
+) -> tuple[FaceCut, ...] | None:
     """The two faces along which a panel parts a surface from wall to wall; none where it lies beside it.
 
     origin: its id in the kernel; besides: faces that do not limit it here. None where it ends within the surface or is bent.
@@ -139,7 +138,7 @@ def faces_through(
         return ()
     if any(over[number].max() >= 0 for number in limits):
         return None
-    return tuple(Face(np.array(shape.faces[number][1].normal), origin, number, over[number]) for number in (front, back))
+    return tuple(FaceCut(shape.faces[number][1], origin, number, over[number]) for number in (front, back))
 
 
 def columns(points: Floats) -> Floats:
@@ -150,6 +149,6 @@ def columns(points: Floats) -> Floats:
 def height_over(corners: Floats, shape: PanelShape, number: int) -> Floats:
     """Height (n,) [m] of points, given as (3, n), over a face of a panel by its number; those in its plane count as at 0."""
     plane = shape.faces[number][1]
-    found: Floats = np.array(plane.normal) @ corners - plane.distance
+    found: Floats = plane.normal @ corners - plane.distance
     found[np.abs(found) <= IN_PLANE] = 0.0
     return found

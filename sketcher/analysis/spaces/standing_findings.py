@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from sketcher.analysis.afloat.waterplane import over_water
 from sketcher.analysis.findings import Finding, Length, Phrase, Share
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, Plane, WaterPlane, Way
+from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, WaterPlane, Way
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
 from sketcher.geometry.mesh import TriMesh, kept_with_mesh
+from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Bulkhead
 
 LIVED_IN = frozenset({"accommodation", "machinery"})
@@ -36,7 +36,7 @@ def waterline_ends(form: HullForm, water: WaterPlane) -> tuple[float, float] | N
 
 @kept_with_mesh
 def _ends(outside: TriMesh, plane: Plane) -> tuple[float, float] | None:
-    over = over_water(outside.vertices, plane)
+    over = plane.over(outside.vertices)
     x = outside.vertices[:, 0]
     meets = []
     for start, end in ((0, 1), (1, 2), (2, 0)):
@@ -160,7 +160,7 @@ def _joined_under_water(layout: Layout, water: WaterPlane) -> list[Finding]:
             or all(uses[name] in LIVED_IN for name in way.between)
         ):
             continue
-        depth = -float(over_water(way.outline, water.plane).min())
+        depth = -float(water.plane.over(way.outline).min())
         if depth > 0:
             found.append(_joined(way, depth))
     return found

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.tolerances import IN_PLANE, NO_SECTION
 
 Flags = NDArray[np.bool_]
@@ -43,26 +44,25 @@ class Slice(NamedTuple):
 
 @dataclass(frozen=True, eq=False, slots=True)
 class ClippedBody:
-    """The part of one or more closed bodies under the plane normal . p = distance, the normal pointing out of it.
+    """The part of one or more closed bodies under a plane, whose normal points out of it.
 
     sums: (10,) integrals of 1, x, y, z, xx, xy, xz, yy, yz, zz over the surface under the plane, projected along the normal.
     """
 
-    normal: Floats
-    distance: float
+    plane: Plane
     sums: Floats
 
     def __add__(self, other: ClippedBody) -> ClippedBody:
-        return ClippedBody(self.normal, self.distance, self.sums + other.sums)
+        return ClippedBody(self.plane, self.sums + other.sums)
 
     def __rmul__(self, factor: float) -> ClippedBody:
-        return ClippedBody(self.normal, self.distance, factor * self.sums)
+        return ClippedBody(self.plane, factor * self.sums)
 
     def along(self, axes: Floats) -> Slice:
         """The cut in axes (3, 3) of orthogonal unit vectors, the last of them the normal; the section of no area is all 0."""
         u, v, w = (axes @ self.sums[1:4]).tolist()
         (uu, uv, uw), (_, vv, vw), (_, _, ww) = (axes @ self.sums[4:][_FULL] @ axes.T).tolist()
-        d, projected = self.distance, float(self.sums[0])
+        d, projected = self.plane.distance, float(self.sums[0])
         volume = w - d * projected
         moment = (uw - d * u, vw - d * v, 0.5 * (ww - d * d * projected))
         if projected > -NO_SECTION:
@@ -73,15 +73,15 @@ class ClippedBody:
     @property
     def volume(self) -> float:
         """Volume under the plane [m3]."""
-        return float(self.normal @ self.sums[1:4] - self.distance * self.sums[0])
+        return float(self.plane.normal @ self.sums[1:4] - self.plane.distance * self.sums[0])
 
     @property
     def moment(self) -> Floats:
         """(3,) integral of position over the volume, about the origin [m4]."""
-        second = self.sums[4:][_FULL]
-        weighted = second @ self.normal - self.distance * self.sums[1:4]
-        along = 0.5 * float(self.normal @ second @ self.normal - self.distance**2 * self.sums[0])
-        moment: Floats = weighted + (along - float(weighted @ self.normal)) * self.normal
+        second, normal, distance = self.sums[4:][_FULL], self.plane.normal, self.plane.distance
+        weighted = second @ normal - distance * self.sums[1:4]
+        along = 0.5 * float(normal @ second @ normal - distance**2 * self.sums[0])
+        moment: Floats = weighted + (along - float(weighted @ normal)) * normal
         return moment
 
     @property
@@ -101,7 +101,7 @@ class ClippedBody:
         if self.sums[0] > -NO_SECTION:
             return None
         within = self.sums[1:4] / self.sums[0]
-        centroid: Floats = within + (self.distance - float(within @ self.normal)) * self.normal
+        centroid: Floats = within - float(self.plane.over(within)) * self.plane.normal
         return centroid
 
 
@@ -131,36 +131,36 @@ class ClipBody:
         """All of the body's volume [m3]."""
         return float(self.blocks[:, 23].sum())
 
-    def under(self, normal: Floats, distance: float) -> ClippedBody:
-        """The part of the body with normal . p < distance; normal a unit vector (3,), distance [m]."""
-        return under_together([(self, 1.0)], normal, distance)
+    def under(self, plane: Plane) -> ClippedBody:
+        """The part of the body under a plane."""
+        return under_together([(self, 1.0)], plane)
 
-    def whole_and_split(self, normal: Floats, distance: float) -> tuple[Floats, Ints]:
+    def whole_and_split(self, plane: Plane) -> tuple[Floats, Ints]:
         """Sums (10,) of the blocks wholly under the plane, and which blocks it may pass through."""
-        over, reach = self.middle @ normal - distance, self.half @ np.abs(normal) + IN_PLANE
-        sums: Floats = normal @ ((over < -reach).astype(np.float64) @ self.blocks).reshape(3, 10)
+        over, reach = plane.over(self.middle), self.half @ np.abs(plane.normal) + IN_PLANE
+        sums: Floats = plane.normal @ ((over < -reach).astype(np.float64) @ self.blocks).reshape(3, 10)
         return sums, np.flatnonzero(np.abs(over) <= reach)
 
 
-def under_together(bodies: Sequence[tuple[ClipBody, float]], normal: Floats, distance: float) -> ClippedBody:
+def under_together(bodies: Sequence[tuple[ClipBody, float]], plane: Plane) -> ClippedBody:
     """What of several bodies lies under a plane, each counting for its factor: one look at all that the plane passes through."""
     sums = np.zeros(10)
     corner_parts, weight_parts, term_parts = [], [], []
     for body, factor in bodies:
-        whole, split = body.whole_and_split(normal, distance)
+        whole, split = body.whole_and_split(plane)
         sums += factor * whole
         if len(split):
             corner_parts.append(body.corners.take(split, axis=2).reshape(3, 3, -1))
-            weight_parts.append((factor * normal) @ body.areas.take(split, axis=1).reshape(3, -1))
+            weight_parts.append((factor * plane.normal) @ body.areas.take(split, axis=1).reshape(3, -1))
             term_parts.append(body.terms.take(split, axis=1).reshape(10, -1))
     if corner_parts:
         corners, weights, terms = _joined(corner_parts), _joined(weight_parts), _joined(term_parts)
-        heights = _snapped(normal @ corners - distance)
+        heights = _snapped(plane.normal @ corners - plane.distance)
         count = _corners_under(heights)
         sums += terms @ np.where(count >= 2, weights, 0.0)
         cut_off = _Corners.of(corners, heights, count)
         sums += _terms(cut_off.corners) @ (cut_off.shares * weights[cut_off.triangle])
-    return ClippedBody(normal, distance, sums)
+    return ClippedBody(plane, sums)
 
 
 def _joined(parts: list[Floats]) -> Floats:
@@ -270,16 +270,15 @@ def _area_vectors(corners: Floats) -> Floats:
     return 0.5 * np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
 
 
-def clip(mesh: TriMesh, normal: Floats, distance: float) -> ClippedBody:
-    """The part of a closed mesh with normal . p < distance; normal a unit vector (3,), distance [m]."""
-    return clip_body(mesh).under(np.asarray(normal, dtype=np.float64), float(distance))
+def clip(mesh: TriMesh, plane: Plane) -> ClippedBody:
+    """The part of a closed mesh under a plane."""
+    return clip_body(mesh).under(plane)
 
 
-def volume_under(mesh: TriMesh, normal: Floats, distance: float) -> float:
+def volume_under(mesh: TriMesh, plane: Plane) -> float:
     """The volume alone [m3], without making the mesh ready first: the quickest way where one cut is all that is asked."""
-    wet = _Wet.of(mesh, normal, distance)
-    weights = np.asarray(normal, dtype=np.float64) @ _area_vectors(wet.corners)
-    return wet.integral(weights)
+    wet = _Wet.of(mesh, plane)
+    return wet.integral(plane.normal @ _area_vectors(wet.corners))
 
 
 def face_areas(mesh: TriMesh) -> Floats:
@@ -287,9 +286,9 @@ def face_areas(mesh: TriMesh) -> Floats:
     return _area_vectors(_corners_of(mesh.vertices, mesh.triangles))
 
 
-def area_under(mesh: TriMesh, normal: Floats, distance: float) -> dict[int, float]:
+def area_under(mesh: TriMesh, plane: Plane) -> dict[int, float]:
     """Area of the surface under the plane for each label of the mesh [m2]; a face lying in the plane is not under it."""
-    wet = _Wet.of(mesh, normal, distance)
+    wet = _Wet.of(mesh, plane)
     shares = np.where(wet.corners_under >= 2, 1.0, 0.0)
     shares[wet.cut_off.triangle] += wet.cut_off.shares
     areas = shares * np.linalg.norm(_area_vectors(wet.corners), axis=0)
@@ -297,9 +296,9 @@ def area_under(mesh: TriMesh, normal: Floats, distance: float) -> dict[int, floa
     return {int(label): float(areas[labels == label].sum()) for label in np.unique(mesh.labels)}
 
 
-def depth_load(mesh: TriMesh, chosen: Flags, normal: Floats, distance: float) -> tuple[float, float]:
+def depth_load(mesh: TriMesh, chosen: Flags, plane: Plane) -> tuple[float, float]:
     """Over the chosen triangles (m,) of a mesh: the integral of depth under the plane [m3] and the greatest depth [m]."""
-    wet = _Wet.of(TriMesh(mesh.vertices, mesh.triangles[chosen], mesh.labels[chosen]), normal, distance)
+    wet = _Wet.of(TriMesh(mesh.vertices, mesh.triangles[chosen], mesh.labels[chosen]), plane)
     if not len(wet.triangle):
         return 0.0, 0.0
     return -wet.integral(np.linalg.norm(_area_vectors(wet.corners), axis=0)), -float(wet.heights.min())
@@ -316,8 +315,8 @@ class _Wet(NamedTuple):
     cut_off: _Corners
 
     @staticmethod
-    def of(mesh: TriMesh, normal: Floats, distance: float) -> _Wet:
-        over = _snapped(mesh.vertices @ np.asarray(normal, dtype=np.float64) - distance)
+    def of(mesh: TriMesh, plane: Plane) -> _Wet:
+        over = _snapped(plane.over(mesh.vertices))
         heights = over[mesh.triangles.T]
         count = _corners_under(heights)
         triangle = np.flatnonzero(count)

@@ -8,6 +8,7 @@ from itertools import combinations
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, kept_with_mesh
+from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.tolerances import SAME_POINT
 from sketcher.geometry.vectors import cross
 
@@ -24,20 +25,24 @@ def _triples(count: int) -> Ints:
     return np.array(list(combinations(range(count), 3)), dtype=np.int64).reshape(-1, 3)
 
 
-def _corners(normals: Floats, distances: Floats) -> Floats:
+def _corners(spaces: HalfSpaces) -> Floats:
     """Points (n, 3) where three planes meet that lie in every half space; near ones counted once."""
-    triples = _triples(len(normals))
-    a, b, c = (normals[triples[:, k]] for k in range(3))
-    da, db, dc = (distances[triples[:, k], None] for k in range(3))
-    bc, ca, ab = cross(b, c), cross(c, a), cross(a, b)
-    determinant = np.einsum("ij,ij->i", a, bc)
+    determinant, sums = _meeting(spaces, _triples(len(spaces.normals)))
     meet = np.abs(determinant) > _PARALLEL
-    points = (da * bc + db * ca + dc * ab)[meet] / determinant[meet, None]
-    points = points[(points @ normals.T <= distances + SAME_POINT).all(axis=1)]
+    points = sums[meet] / determinant[meet, None]
+    points = points[(points @ spaces.normals.T <= spaces.distances + SAME_POINT).all(axis=1)]
     apart = np.abs(points[:, None] - points[None]).max(axis=2) > SAME_POINT
     first = np.argmin(apart, axis=1) if len(points) else np.zeros(0, dtype=np.int64)
     kept: Floats = points[np.unique(first)]
     return kept
+
+
+def _meeting(spaces: HalfSpaces, threes: Ints) -> tuple[Floats, Floats]:
+    """For each three planes (n, 3) the volume (n,) that their normals span, and the point (n, 3) where they meet times that."""
+    a, b, c = spaces.normals[threes.T]
+    da, db, dc = spaces.distances[threes.T][:, :, None]
+    bc, ca, ab = cross(b, c), cross(c, a), cross(a, b)
+    return np.einsum("ij,ij->i", a, bc), da * bc + db * ca + dc * ab
 
 
 _AXES = np.eye(3)
@@ -50,27 +55,27 @@ def _loop(points: Floats, normal: Floats) -> Ints:
     return np.argsort(np.arctan2(offset @ cross(normal, along), offset @ along), kind="stable")
 
 
-def convex_solid(normals: Floats, distances: Floats, labels: Ints, *, open_label: int | None = None) -> TriMesh | None:
-    """The points p with normals @ p <= distances as a closed mesh; None where nothing is left.
+def convex_solid(spaces: HalfSpaces, labels: Ints, *, open_label: int | None = None) -> TriMesh | None:
+    """The points common to half spaces as a closed mesh; None where nothing is left.
 
-    normals: (k, 3) unit vectors pointing out; distances: (k,) [m]; labels: (k,) carried to the triangles of each face.
+    labels: (k,) carried to the triangles of each face.
     The half spaces must bound the solid on all sides; of two that are the same the first has the face.
     open_label: faces with this label are left out, to join halves.
     Raises GeometryError where the faces do not close: half spaces that leave it unbounded, or values that are not numbers.
     """
-    if not (np.isfinite(normals).all() and np.isfinite(distances).all()):
+    if not (np.isfinite(spaces.normals).all() and np.isfinite(spaces.distances).all()):
         raise GeometryError("a face of the solid has a place or direction that is not a number")
-    corners = _corners(normals, distances)
-    on = np.abs(corners @ normals.T - distances) <= 2 * SAME_POINT
+    corners = _corners(spaces)
+    on = np.abs(spaces.over(corners)) <= 2 * SAME_POINT
     triangles: list[Ints] = []
     owners: list[Ints] = []
     seen: set[bytes] = set()
-    for face in range(len(normals)):
+    for face, normal in enumerate(spaces.normals):
         ring = np.flatnonzero(on[:, face])
         if len(ring) < 3 or ring.tobytes() in seen:
             continue
         seen.add(ring.tobytes())
-        ring = ring[_loop(corners[ring], normals[face])]
+        ring = ring[_loop(corners[ring], normal)]
         fan = np.column_stack([np.full(len(ring) - 2, ring[0]), ring[1:-1], ring[2:]])
         triangles.append(fan)
         owners.append(np.full(len(fan), labels[face]))
@@ -88,50 +93,43 @@ def convex_solid(normals: Floats, distances: Floats, labels: Ints, *, open_label
 
 
 @kept_with_mesh
-def corner_planes(mesh: TriMesh, planes: tuple[tuple[tuple[float, float, float], float], ...]) -> tuple[Ints, Floats] | None:
-    """Which three of the planes (normal, distance) of a convex solid meet at each of its corners (n, 3), and how they turn (n,).
+def corner_planes(mesh: TriMesh, planes: tuple[Plane, ...]) -> tuple[Ints, Floats] | None:
+    """Which three of the planes of a convex solid meet at each of its corners (n, 3), and how they turn (n,).
 
     None where more than three do at one.
     """
-    normals, distances = np.array([normal for normal, _ in planes]), np.array([distance for _, distance in planes])
-    on = np.abs(mesh.vertices @ normals.T - distances) <= 2 * SAME_POINT
+    spaces = HalfSpaces.within(planes)
+    on = np.abs(spaces.over(mesh.vertices)) <= 2 * SAME_POINT
     if (on.sum(axis=1) != 3).any():
         return None
     threes = np.nonzero(on)[1].reshape(-1, 3)
-    return threes, np.sign(np.linalg.det(normals[threes]))
+    return threes, np.sign(np.linalg.det(spaces.normals[threes]))
 
 
-def reshaped(before: TriMesh, threes: Ints, turns: Floats, normals: Floats, distances: Floats) -> TriMesh | None:
+def reshaped(before: TriMesh, threes: Ints, turns: Floats, spaces: HalfSpaces) -> TriMesh | None:
     """A convex solid whose planes have moved, where it has the same corners as before; else None. See `corner_planes`.
 
     It has: if each corner lies clear within all the other planes, and the three planes at it turn as they did, then every edge
     still ends at the same two corners, and there can be no others.
     """
-    a, b, c = normals[threes.T]
-    bc, ca, ab = cross(b, c), cross(c, a), cross(a, b)
-    determinant = np.einsum("ij,ij->i", a, bc)
+    determinant, sums = _meeting(spaces, threes)
     if not (determinant * turns > _PARALLEL).all():
         return None
-    da, db, dc = distances[threes.T][:, :, None]
-    points = (da * bc + db * ca + dc * ab) / determinant[:, None]
-    out = points @ normals.T - distances
+    points = sums / determinant[:, None]
+    out = spaces.over(points)
     out[np.arange(len(points))[:, None], threes] = -np.inf
     return TriMesh(points, before.triangles, before.labels) if (out < -_CLEAR).all() else None
 
 
-Planes = tuple[Floats, Floats]
-"""Outward unit normals (k, 3) and distances (k,) [m] of a convex solid's faces."""
-
-
-def difference_bounds(before: Floats, planes_before: Planes, after: Floats, planes_after: Planes) -> Floats | None:
-    """The box (2, 3) round all that lies in only one of two convex solids, given by corners (n, 3) and planes; None: nothing."""
-    corners = np.concatenate([_beyond(before, *planes_after), _beyond(after, *planes_before)])
+def difference_bounds(before: Floats, spaces_before: HalfSpaces, after: Floats, spaces_after: HalfSpaces) -> Floats | None:
+    """The box (2, 3) round all that lies in only one of two convex solids, by corners (n, 3) and half spaces; None: nothing."""
+    corners = np.concatenate([_beyond(before, spaces_after), _beyond(after, spaces_before)])
     return np.stack([corners.min(axis=0), corners.max(axis=0)]) if len(corners) else None
 
 
-def _beyond(corners: Floats, normals: Floats, distances: Floats) -> Floats:
+def _beyond(corners: Floats, spaces: HalfSpaces) -> Floats:
     """Corners of what of a convex solid lies beyond one or more planes: what is there, and where all lines there are cut."""
-    out = corners @ normals.T - distances
+    out = spaces.over(corners)
     found = [np.zeros((0, 3))]
     for height in out.T[(out > SAME_POINT).any(axis=0)]:
         there = height > SAME_POINT

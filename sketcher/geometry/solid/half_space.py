@@ -9,18 +9,19 @@ from manifold3d import triangulate
 from numpy.typing import NDArray
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, corners_that, edge_keys
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import TracedSurface, compact
 from sketcher.geometry.vectors import cross
 
 
 @dataclass(frozen=True, eq=False)
-class Face:
-    """The face of a board along which a surface is cut. normal: (3,) unit vector out of the board.
+class FaceCut:
+    """A plane along which a surface is cut, as a face of a board is: its normal points out of the board.
 
     height: (n,) of each of the surface's vertices over it [m]; origin, number: what triangles that close the cut are known by.
     """
 
-    normal: Floats
+    plane: Plane
     origin: int
     number: int
     height: Floats
@@ -31,7 +32,7 @@ Caps = dict[tuple[int, ...], Ints]
 CAPS_KEPT = 96
 
 
-def beyond(surface: TracedSurface, face: Face, caps: Caps | None = None) -> TracedSurface:
+def beyond(surface: TracedSurface, face: FaceCut, caps: Caps | None = None) -> TracedSurface:
     """What of a closed surface lies over a face, closed along it; maybe empty. A vertex in the plane counts as over it.
 
     caps: how like cuts were closed before, and now this one: it is closed so again where that serves.
@@ -90,7 +91,7 @@ def _cut_triangles(triangles: Ints, over: NDArray[np.bool_], count: int) -> tupl
     return np.column_stack([edges // count, edges % count]), left, np.concatenate([one, two, two]), rim
 
 
-def _cap(points: Floats, place: Ints, rim: Ints, face: Face, caps: Caps) -> Ints:
+def _cap(points: Floats, place: Ints, rim: Ints, face: FaceCut, caps: Caps) -> Ints:
     """Triangles (k, 3) that close a cut, of vertices place (n,) at points (n, 3).
 
     rim: (m, 2) its edges by number of point, anticlockwise seen from within the slab; caps as in `beyond`.
@@ -99,9 +100,10 @@ def _cap(points: Floats, place: Ints, rim: Ints, face: Face, caps: Caps) -> Ints
     following[rim[:, 0]] = rim[:, 1]
     if len(rim) != len(points) or (following < 0).any() or (np.bincount(rim[:, 1], minlength=len(points)) != 1).any():
         raise GeometryError("the surface is not closed where a slab is taken out of it")
-    along = cross(face.normal, np.eye(3)[np.argmin(np.abs(face.normal))])
+    normal = face.plane.normal
+    along = cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
     along /= np.linalg.norm(along)
-    flat = points @ np.column_stack([along, -cross(face.normal, along)])
+    flat = points @ np.column_stack([along, -cross(normal, along)])
     loops = [loop[place[loop] != place[np.append(loop[-1], loop[:-1])]] for loop in rings(following)]
     loops = [loop for loop in loops if len(loop) > 2]
     if not loops:

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that, edge_keys
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.vectors import cross
 
 
@@ -24,10 +25,20 @@ class Frame:
         """The plane's unit normal u x v, (3,)."""
         return cross(np.array(self.u), np.array(self.v))
 
+    @property
+    def plane(self) -> Plane:
+        """The plane itself."""
+        normal = self.normal
+        return Plane(normal, float(normal @ np.array(self.origin)))
+
     def flat(self, points: Floats) -> Floats:
         """Plane coordinates (n, 2) of points (n, 3), square onto the plane."""
         flat: Floats = (points - np.array(self.origin)) @ np.array([self.u, self.v]).T
         return flat
+
+    def line(self, plane: Plane) -> tuple[Floats, float]:
+        """Another plane in the frame's coordinates: it stands where a . q = b, a (2,) not a unit vector, its inner side below."""
+        return np.array([self.u, self.v]) @ plane.normal, -float(plane.over(np.array(self.origin)))
 
     def space(self, flat: Floats) -> Floats:
         """Points (n, 3) of plane coordinates (n, 2)."""
@@ -50,14 +61,14 @@ def frame_z(z: float) -> Frame:
     return Frame((0.0, 0.0, z), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
 
-def frame_on(normal: tuple[float, float, float], distance: float) -> Frame:
-    """A frame on the plane normal . p = distance (normal a unit vector); u is level wherever it can be."""
-    n = np.array(normal, dtype=float)
+def frame_on(plane: Plane) -> Frame:
+    """A frame on a plane; u is level wherever it can be."""
+    n = plane.normal
     aside = np.array([0.0, 0.0, 1.0]) if abs(n[2]) < 0.9 else np.array([0.0, 1.0, 0.0])
     u = np.cross(aside, n)
     u /= np.linalg.norm(u)
     v = np.cross(n, u)
-    o = n * distance
+    o = n * plane.distance
     return Frame((o[0], o[1], o[2]), (u[0], u[1], u[2]), (v[0], v[1], v[2]))
 
 

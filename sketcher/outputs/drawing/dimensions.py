@@ -8,7 +8,8 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.results import PanelShape, Plane
+from sketcher.analysis.results import PanelShape
+from sketcher.geometry.plane import Plane
 from sketcher.outputs.drawing.cut_outlines import Kind, PlaneCut
 from sketcher.outputs.drawing.ordinates import SIZE, Ordinate
 from sketcher.outputs.drawing.recording import Item, Line, LineStyle, PaperPlacing, dimension, line
@@ -183,11 +184,9 @@ def _forward_face(shape: PanelShape, found: PlaneCut, low: float) -> float:
     plane = _face(shape, "forward")
     if plane is None:
         return float(found.inside.bounds[0])
-    nx, ny, nz = plane.normal
     if found.kind == "profile":
-        height = getattr(shape.panel, "at_height", 0.0)
-        return (plane.distance - ny * found.at - nz * height) / nx
-    return (plane.distance - nz * found.at) / nx
+        return plane.coordinate(0, (0.0, found.at, getattr(shape.panel, "at_height", 0.0)))
+    return plane.coordinate(0, (0.0, 0.0, found.at))
 
 
 def _top_at_left(shape: PanelShape, found: PlaneCut, u: float, fallback: float) -> float:
@@ -195,9 +194,8 @@ def _top_at_left(shape: PanelShape, found: PlaneCut, u: float, fallback: float) 
     plane = _face(shape, "top")
     if plane is None:
         return fallback
-    nx, ny, nz = plane.normal
     x, y = (u, found.at) if found.kind == "profile" else (found.at, u)
-    return (plane.distance - nx * x - ny * y) / nz
+    return plane.coordinate(2, (x, y, 0.0))
 
 
 def _face(shape: PanelShape, name: str) -> Plane | None:

@@ -12,6 +12,7 @@ from sketcher.analysis.results import WaterPlane
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.solid.section import frame_on, section_rings
+from sketcher.geometry.vectors import triple
 from sketcher.outputs.contents_shapes import fitting_mesh
 from sketcher.outputs.palette import ACCENT, CUSHION, FLOODED, INK, PAPER, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.scene3d.contents_picture import add_contents, filled_spaces
@@ -154,7 +155,7 @@ def _add_body(plotter: Any, mesh: Any, colour: str, opacity: float) -> None:
 def _parted(mesh: TriMesh, water: WaterPlane) -> tuple[Any, Any]:
     """A space parted at the water: what stands in it, and the air above."""
     plane = water.plane
-    above, below = to_manifold(mesh, reserve_ids(1)).split_by_plane(plane.normal, plane.distance)
+    above, below = to_manifold(mesh, reserve_ids(1)).split_by_plane(triple(plane.normal), plane.distance)
     parts = [surface_of(part) for part in (below, above)]
     wet, dry = (_poly(TriMesh(part.vertices, part.triangles, part.face)) for part in parts)
     return wet, dry
@@ -163,10 +164,10 @@ def _parted(mesh: TriMesh, water: WaterPlane) -> tuple[Any, Any]:
 def _add_rules(plotter: Any, mesh: Any, water: WaterPlane, evaluation: Evaluation) -> None:
     """Lines parallel to the water on what of a space lies below it."""
     plane = water.plane
-    height = np.asarray(mesh.points) @ np.array(plane.normal) - plane.distance
+    height = plane.over(np.asarray(mesh.points))
     if height.min() >= 0.0:
         return
-    deepest = float((evaluation.layout.hull.inside.vertices @ np.array(plane.normal) - plane.distance).min())
+    deepest = float(plane.over(evaluation.layout.hull.inside.vertices).min())
     pitch = -deepest / RULES
     levels = -pitch * np.arange(0, int(-height.min() / pitch) + 1)
     mesh["height"] = height
@@ -195,7 +196,7 @@ def _add_water(plotter: Any, shown: Shown) -> None:
     for water, colour, width in ((shown.before, PENCIL, 1.2), (shown.evaluation.water, WATER, 2.6)):
         if water is None:
             continue
-        frame = frame_on(water.plane.normal, water.plane.distance)
+        frame = frame_on(water.plane)
         rings = section_rings(shown.evaluation.layout.hull.outside, frame)
         _add_lines(plotter, [frame.space(ring) for ring in rings], colour, width, closed=True)
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from sketcher.analysis.afloat.hydrostatics import HydrostaticRow, hydrostatic_table
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.geometry.plane import Plane
 from sketcher.model.errors import SketchError
 from sketcher.outputs.tables.report import WIDTH
 from sketcher.outputs.wording.quantities import UNIT_WORDS, length, litres, plain, table, wrap
@@ -27,9 +28,9 @@ def hydrostatic_rows(evaluation: Evaluation, steps: int = STEPS) -> tuple[Hydros
             "Measure the hull to her stern, and write `aft_end: closed`.",
             file=form.hull.file,
         )
-    normal = np.array([0.0, 0.0, 1.0]) if water is None else np.array(water.plane.normal)
-    lowest = float((form.outside.vertices @ normal).min())
-    edge = form.sheer @ normal if len(form.sheer) else form.outside.vertices @ normal
+    surface = Plane.level(0.0) if water is None else water.plane
+    lowest = float(surface.over(form.outside.vertices).min())
+    edge = surface.over(form.sheer if len(form.sheer) else form.outside.vertices)
     depth = float(edge.min()) - lowest
     drafts = np.linspace(LEAST_SHARE * depth, MOST_SHARE * depth, steps)
     return hydrostatic_table(evaluation.scene, form, water, drafts.tolist())

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.hull.form import HullForm, form_hull
-from sketcher.analysis.results import BerthRoom, Compartment, PanelShape, Plane, WaterPlane
+from sketcher.analysis.results import BerthRoom, Compartment, PanelShape, WaterPlane
 from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
+from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.outputs import palette
 from sketcher.outputs.wording.known_spaces import known, relation
 from sketcher.web.state import WATERLINE, Look, ObjectRef
@@ -112,8 +113,7 @@ def _cutter(shape: PanelShape) -> Cutter:
     """A panel as what the walls of spaces are cut by."""
     if len(shape.pieces) > 1:
         return Cutter(mesh=shape.mesh, planes=None)
-    planes = [plane for _, plane in shape.faces]
-    return Cutter(mesh=shape.mesh, planes=(np.array([p.normal for p in planes]), np.array([p.distance for p in planes])))
+    return Cutter(mesh=shape.mesh, planes=HalfSpaces.within([plane for _, plane in shape.faces]))
 
 
 def cut_planes(look: Look) -> tuple[CutPlane, ...]:
@@ -286,12 +286,12 @@ def _add_water(shapes: Shapes, owners: _Owners, evaluation: Evaluation, water: W
 @lru_cache(maxsize=8)
 def waterline_segments(mesh: TriMesh, plane: Plane) -> Floats:
     """Where the water meets the hull, worked out once for each waterline."""
-    return plane_segments(mesh, np.array(plane.normal), plane.distance)
+    return plane_segments(mesh, plane)
 
 
-def plane_segments(mesh: TriMesh, normal: Floats, distance: float) -> Floats:
+def plane_segments(mesh: TriMesh, plane: Plane) -> Floats:
     """Where a plane meets a mesh, as loose pairs of points (2k, 3); enough to draw a line with."""
-    height = mesh.vertices @ normal - distance
+    height = plane.over(mesh.vertices)
     above = height >= 0.0
     sides = above[mesh.triangles]
     hit = sides.any(axis=1) & ~sides.all(axis=1)

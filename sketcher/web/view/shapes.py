@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
-from sketcher.geometry.solid.convex import Planes
+from sketcher.geometry.plane import HalfSpaces
 
 Colour = tuple[int, int, int]
 Culling = Literal["front", "back", "none"]
@@ -67,7 +67,7 @@ class Cutter:
     """A solid that walls are cut by. planes: of its faces, None where it is not convex."""
 
     mesh: TriMesh
-    planes: Planes | None
+    planes: HalfSpaces | None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -8,9 +8,10 @@ import numpy as np
 import shapely
 from manifold3d import triangulate
 
-from sketcher.analysis.results import Compartment, Plane, WaterPlane
+from sketcher.analysis.results import Compartment, WaterPlane
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
 from sketcher.outputs.drawing.recording import Area, Item, PaperPlacing
 from sketcher.outputs.palette import FLOODED
@@ -27,7 +28,7 @@ FAR = 5000.0
 @lru_cache(maxsize=32)
 def water_surface(mesh: TriMesh, plane: Plane) -> Floats:
     """The level water inside a space as loose triangles (3k, 3); none where the water does not stand in it."""
-    frame = frame_on(plane.normal, plane.distance)
+    frame = frame_on(plane)
     try:
         cut = section(mesh, frame)
     except GeometryError:
@@ -45,7 +46,7 @@ def water_surface(mesh: TriMesh, plane: Plane) -> Floats:
 def walls_under(mesh: TriMesh, plane: Plane) -> Floats:
     """The walls of a space below the water, drawn in a little towards its middle, as loose triangles (3k, 3)."""
     corners = mesh.vertices[mesh.triangles]
-    depth = plane.distance - corners @ np.array(plane.normal)
+    depth = -plane.over(corners)
     wet = (depth > 0.0).sum(axis=1)
     pieces = [corners[wet == 3]]
     for count in (1, 2):

@@ -9,7 +9,7 @@ from sketcher.analysis.cut.outlines import clip_lines
 from sketcher.analysis.cut.results import Mark, MarkKind
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.results import PanelShape, WaterPlane
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import HOLE_AREA, INTO_NEIGHBOUR
 
@@ -24,18 +24,17 @@ def datum_marks(kind: str, frame: Frame, blank: shapely.Geometry, water: WaterPl
 
     units: that the boat is measured in.
     """
-    marks = _plane_marks("centreline", Phrase("centreline-mark"), frame, blank, np.array([0.0, 1.0, 0.0]), 0.0)
+    marks = _plane_marks("centreline", Phrase("centreline-mark"), frame, blank, Plane.of((0.0, 1.0, 0.0), 0.0))
     if water is not None:
-        plane = water.plane
-        marks += _plane_marks("waterline", Phrase("waterline-mark"), frame, blank, np.array(plane.normal), plane.distance)
+        marks += _plane_marks("waterline", Phrase("waterline-mark"), frame, blank, water.plane)
     step = _LEVELS_IN_INCHES if units in ("in", "ft") else _LEVELS
     middle = frame.space(np.array([[(blank.bounds[0] + blank.bounds[2]) / 2, (blank.bounds[1] + blank.bounds[3]) / 2]]))[0]
     if kind == "lid":
         at = round(float(middle[0]) / step) * step
-        marks += _plane_marks("station line", _at("station-mark", at), frame, blank, np.array([1.0, 0.0, 0.0]), at)
+        marks += _plane_marks("station line", _at("station-mark", at), frame, blank, Plane.of((1.0, 0.0, 0.0), at))
     else:
         at = round(float(middle[2]) / step) * step
-        marks += _plane_marks("level line", _at("level-mark", at), frame, blank, np.array([0.0, 0.0, 1.0]), at)
+        marks += _plane_marks("level line", _at("level-mark", at), frame, blank, Plane.level(at))
     return tuple(marks)
 
 
@@ -43,16 +42,14 @@ def _at(code: str, place: float) -> Phrase:
     return Phrase(code, {"at": Length(place)})
 
 
-def _plane_marks(
-    kind: MarkKind, says: Phrase, frame: Frame, blank: shapely.Geometry, normal: Floats, distance: float
-) -> list[Mark]:
+def _plane_marks(kind: MarkKind, says: Phrase, frame: Frame, blank: shapely.Geometry, plane: Plane) -> list[Mark]:
     """The line in which a plane crosses the board; none where the board lies along it."""
-    across = np.array([normal @ np.array(frame.u), normal @ np.array(frame.v)])
+    across, beyond = frame.line(plane)
     size = float(np.hypot(*across))
     if size < 0.1:
         return []
     across /= size
-    foot = across * (distance - float(normal @ np.array(frame.origin))) / size
+    foot = across * beyond / size
     along = np.array([-across[1], across[0]]) * _FAR
     line = shapely.intersection(shapely.LineString([foot - along, foot + along]), blank)
     return [Mark(kind=kind, line=np.asarray(part.coords), says=says) for part in _lines(line)]

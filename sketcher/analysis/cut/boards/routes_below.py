@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.hull.form import DECK
-from sketcher.analysis.results import Layout, PanelShape, Plane
+from sketcher.analysis.results import Layout, PanelShape
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.geometry.flat.widths import widest_through
 from sketcher.geometry.mesh import Flags, Floats
@@ -127,15 +127,13 @@ def _stopped(layout: Layout, shape: PanelShape, origin: Floats, places: Floats) 
     way = places - origin
     for piece in shape.pieces:
         front = shape.faces[piece[0]][1]
-        middle = Plane(front.normal, front.distance - shape.panel.thickness / 2)
-        normal = np.array(middle.normal)
-        slope = way @ normal
-        share = (middle.distance - origin @ normal) / np.where(np.abs(slope) > PARALLEL, slope, np.inf)
+        middle = front.moved(-shape.panel.thickness / 2)
+        slope = way @ middle.normal
+        share = -middle.over(origin) / np.where(np.abs(slope) > PARALLEL, slope, np.inf)
         met = origin + way * share[:, None]
         hit = (share > 0.0) & (share < 1.0)
         for k in piece[2:]:
-            plane = shape.faces[k][1]
-            hit &= met @ np.array(plane.normal) <= plane.distance
+            hit &= shape.faces[k][1].over(met) <= 0.0
         for opening in layout.scene.openings:
             if opening.through == shape.name:
                 frame = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)

@@ -8,7 +8,7 @@ from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.plane_cuts import columns, faces_through, height_over, without_panels
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.boolean import TracedSurface, joined
-from sketcher.geometry.solid.half_space import Caps, Face, beyond
+from sketcher.geometry.solid.half_space import Caps, FaceCut, beyond
 
 Board = tuple[PanelShape, int]
 """A panel with its id in the kernel."""
@@ -49,7 +49,7 @@ class Ahead:
             if parted is None:
                 return None
             height = height_over(columns(parted.vertices), moving, face.number)
-            part = beyond(parted, Face(face.normal, face.origin, face.number, height), self._caps)
+            part = beyond(parted, FaceCut(face.plane, face.origin, face.number, height), self._caps)
             if [_reaches(part.vertices, shape, moved[shape.name]) for shape, _ in tied] != reaching:
                 return None
             left.append(part)

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from manifold3d import Manifold
 
-from sketcher.analysis.results import PanelShape, Plane
+from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL, Parts
 from sketcher.analysis.spaces.panel_planes import FACE_NAMES
 from sketcher.analysis.spaces.panel_solids import BEYOND, MIDDLE
 from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.boolean import reserve_ids, to_manifold
 from sketcher.geometry.solid.convex import convex_solid
 from sketcher.geometry.solid.section import Frame
@@ -82,9 +83,8 @@ def strips_along(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]],
 
 def in_plane(shape: PanelShape, piece: int, plane: Plane) -> tuple[Floats, float]:
     """The part (3,) of an edge's outward normal that lies in the panel's plane, and its length."""
-    normal = np.array(shape.faces[shape.pieces[piece][0]][1].normal)
-    out = np.array(plane.normal)
-    flat: Floats = out - (out @ normal) * normal
+    normal = shape.faces[shape.pieces[piece][0]][1].normal
+    flat: Floats = plane.normal - (plane.normal @ normal) * normal
     return flat, float(np.linalg.norm(flat))
 
 
@@ -95,18 +95,17 @@ def edge_frame(shape: PanelShape, piece: int, face: int, offset: float = 0.0) ->
     """
     front = shape.faces[shape.pieces[piece][0]][1]
     edge = shape.faces[face][1]
-    normal = np.array(front.normal)
+    normal = front.normal
     flat, size = in_plane(shape, piece, edge)
     v = flat / size
     u = np.cross(v, normal)
     origin = normal * (front.distance - shape.panel.thickness / 2 + offset)
-    origin = origin + v * (edge.distance - np.array(edge.normal) @ origin) / size
+    origin = origin + v * -edge.over(origin) / size
     return Frame(triple(origin), triple(u), triple(v))
 
 
 def _strip(shape: PanelShape, piece: int, face: int, opened: set[int], reach: float) -> TriMesh | None:
-    normals: list[tuple[float, float, float]] = []
-    distances: list[float] = []
+    planes: list[Plane] = []
     labels: list[int] = []
     for number in shape.pieces[piece]:
         name, plane = shape.faces[number]
@@ -115,11 +114,8 @@ def _strip(shape: PanelShape, piece: int, face: int, opened: set[int], reach: fl
             grown = reach * in_plane(shape, piece, plane)[1]
         elif name in FACE_NAMES or name == MIDDLE:
             grown = INTO_NEIGHBOUR
-        normals.append(plane.normal)
-        distances.append(plane.distance + grown)
+        planes.append(plane.moved(grown))
         labels.append(number)
-    x, y, z = shape.faces[face][1].normal
-    normals.append((-x, -y, -z))
-    distances.append(INTO_NEIGHBOUR - shape.faces[face][1].distance)
+    planes.append(shape.faces[face][1].flipped.moved(INTO_NEIGHBOUR))
     labels.append(_INNER)
-    return convex_solid(np.array(normals), np.array(distances), np.array(labels))
+    return convex_solid(HalfSpaces.within(planes), np.array(labels))

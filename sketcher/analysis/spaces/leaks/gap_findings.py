@@ -92,7 +92,7 @@ def _where(seed: NamedSpace, form: HullForm, shapes: Sequence[PanelShape]) -> tu
     point = np.array(seed.at)
     for shape in shapes:
         for piece in shape.pieces:
-            if all(np.array(shape.faces[f][1].normal) @ point <= shape.faces[f][1].distance for f in piece):
+            if all(shape.faces[f][1].over(point) <= 0.0 for f in piece):
                 return "seed-in-panel", {"panel": shape.name}
     mesh = form.inside
     inside = crossings_above(mesh.vertices, mesh.triangles, np.zeros(len(mesh.triangles), dtype=np.int64), 1, point)

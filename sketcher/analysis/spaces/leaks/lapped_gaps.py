@@ -8,10 +8,11 @@ from itertools import combinations, product
 
 import numpy as np
 
-from sketcher.analysis.results import PanelShape, Plane
+from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.leaks.edge_extensions import Strip, in_plane
 from sketcher.analysis.spaces.panel_planes import FACE_NAMES
 from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.boolean import reserve_ids, to_manifold
 from sketcher.geometry.solid.convex import convex_solid
 from sketcher.geometry.solid.section import Frame
@@ -39,8 +40,7 @@ class _Edge:
 
     def runs_out(self, point: Floats) -> float:
         """How far [m] from a point (3,) along `out` the panel ends."""
-        plane = self.shape.faces[self.face][1]
-        return float((plane.distance - np.array(plane.normal) @ point) / self.lean)
+        return float(-self.shape.faces[self.face][1].over(point) / self.lean)
 
 
 def laps_between(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], reach: float) -> tuple[Strip, ...]:
@@ -54,7 +54,7 @@ def laps_between(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]],
             continue
         for mine, its in product(one.shape.pieces[one.piece][:2], other.shape.pieces[other.piece][:2]):
             here, there = one.shape.faces[mine][1], other.shape.faces[its][1]
-            if np.array(here.normal) @ np.array(there.normal) > -_FACING:
+            if here.normal @ there.normal > -_FACING:
                 continue
             mesh = _room(one, other, here, there, reach)
             if mesh is not None:
@@ -88,8 +88,7 @@ def _edge(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], panel:
 
 def _room(one: _Edge, other: _Edge, here: Plane, there: Plane, reach: float) -> TriMesh | None:
     """The space from one panel's face to the other's, `reach` past their open edges; None where there is none."""
-    normals = [_turned(here.normal), _turned(there.normal), here.normal]
-    distances = [INTO_NEIGHBOUR - here.distance, INTO_NEIGHBOUR - there.distance, here.distance + reach]
+    planes = [here.flipped.moved(INTO_NEIGHBOUR), there.flipped.moved(INTO_NEIGHBOUR), here.moved(reach)]
     labels = [_SIDES, _SIDES + 1, _SIDES + 2]
     for end, edge in zip(_ENDS, (one, other), strict=True):
         for number in edge.shape.pieces[edge.piece]:
@@ -97,21 +96,15 @@ def _room(one: _Edge, other: _Edge, here: Plane, there: Plane, reach: float) -> 
             if name in FACE_NAMES:
                 continue
             grown = reach * in_plane(edge.shape, edge.piece, plane)[1] if number in edge.opened else INTO_NEIGHBOUR
-            normals.append(plane.normal)
-            distances.append(plane.distance + grown)
+            planes.append(plane.moved(grown))
             labels.append(end if number == edge.face else _SIDES + len(labels))
-    return convex_solid(np.array(normals), np.array(distances), np.array(labels))
-
-
-def _turned(normal: tuple[float, float, float]) -> tuple[float, float, float]:
-    x, y, z = normal
-    return -x, -y, -z
+    return convex_solid(HalfSpaces.within(planes), np.array(labels))
 
 
 def _frame(one: _Edge, other: _Edge, here: Plane, middle: Floats) -> tuple[Frame, Floats]:
     """A frame on the first panel's face, half way along the lap, and by how much (3,) [m] the edges fail to reach each other."""
-    v = np.array(here.normal)
+    v = here.normal
     mine, its = one.runs_out(middle), other.runs_out(middle)
     origin = middle + one.out * (mine - its) / 2
-    origin = origin + v * (here.distance - v @ origin)
+    origin = origin - v * here.over(origin)
     return Frame(triple(origin), triple(np.cross(v, one.out)), triple(v)), one.out * max(0.0, -(mine + its))

@@ -9,7 +9,7 @@ import shapely
 
 from sketcher.analysis.findings import Finding, Length, Phrase, Place
 from sketcher.analysis.hull.form import DECK, SKIN
-from sketcher.analysis.results import OUTSIDE, Compartment, PanelShape, Plane, Way
+from sketcher.analysis.results import OUTSIDE, Compartment, PanelShape, Way
 from sketcher.analysis.spaces.face_regions import Meeting, PanelFaces
 from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_ways, way
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
@@ -72,8 +72,7 @@ def _meets(hole: shapely.Polygon, board: PanelFaces) -> bool:
 
 def _placed(opening: Opening, shape: PanelShape, frame: Frame, hole: shapely.Polygon) -> shapely.Polygon:
     """The opening's outline in the frame in the middle of a panel's board."""
-    x, y, z = frame.normal.tolist()
-    middle = Plane((x, y, z), float(frame.normal @ np.array(frame.origin)))
+    middle = frame.plane
     axes = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
     placed: shapely.Polygon = shapely.transform(hole, lambda flat: frame.flat(axes.space(flat)))
     return placed

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from sketcher.analysis.results import Plane
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.vectors import triple
 from sketcher.model.scene import Opening
@@ -39,14 +39,13 @@ def centre_on(kind: str, at: tuple[float, ...], middle: Plane) -> Floats:
     free = ({0, 1, 2} - set(known)).pop()
     point = np.zeros(3)
     point[list(known)] = at[:2]
-    normal = np.array(middle.normal)
-    point[free] = (middle.distance - normal @ point) / normal[free]
+    point[free] = middle.coordinate(free, point)
     return point
 
 
 def opening_frame(kind: str, centre: Floats, middle: Plane) -> Frame:
     """Axes in the panel's plane along which an opening is measured: across and up, aft and up, or aft and across."""
-    normal = np.array(middle.normal)
+    normal = middle.normal
     if kind == "lid":
         first = np.cross(np.array([0.0, 1.0, 0.0]), normal)
         second = np.cross(normal, first)
