@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE.parent), str(HERE.parent / "tests" / "web")]
+sys.path[:0] = [str(HERE.parent), str(HERE.parent / "tests" / "web"), str(HERE.parent / "tests")]
 
 from conftest import BROWSERS, QUIET, Served  # noqa: E402
 from playwright.sync_api import sync_playwright  # noqa: E402

@@ -22,7 +22,7 @@ from typing import Any
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command itself does
 HERE = Path(__file__).resolve()
-sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1] / "web")]
+sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1] / "web"), str(HERE.parents[1])]
 
 from conftest import BROWSERS, QUIET, Served  # noqa: E402
 
