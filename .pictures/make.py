@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Any
 
 HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE.parent), str(HERE.parent / "tests" / "web"), str(HERE.parent / "tests")]
+sys.path[:0] = [str(HERE.parent), str(HERE.parent / "tests" / "support")]
 
-from conftest import BROWSERS, QUIET, Served  # noqa: E402
 from playwright.sync_api import sync_playwright  # noqa: E402
+from served import BROWSERS, QUIET, Served  # noqa: E402
 
 from sketcher.model.demos import demo_folder  # noqa: E402
 

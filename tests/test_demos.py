@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 import yaml
 from demo_panels import shortened
+from places import ROOT
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
@@ -21,7 +22,6 @@ from sketcher.model.files.tape_table import read_tape_table
 from sketcher.outputs.tables.json_figures import figures
 from sketcher.outputs.wording.sentences import message as in_words
 
-ROOT = Path(__file__).parents[1]
 EXPECTED: dict[str, list[dict[str, Any]]] = yaml.safe_load((Path(__file__).parent / "demo_findings.yaml").read_text())
 SCENES = sorted(path.name for path in (ROOT / "scenes").glob("*.yaml"))
 HULLS = sorted(path.name for path in (ROOT / "hulls").glob("*.yaml"))

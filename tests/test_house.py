@@ -4,13 +4,12 @@ import re
 import subprocess
 import sys
 from graphlib import TopologicalSorter
-from pathlib import Path
 
 import grimp
 import pytest
+from places import CODE, ROOT
 
-ROOT = Path(__file__).parents[1]
-CODE = sorted((ROOT / "sketcher").rglob("*.py"))
+MODULES = sorted(CODE.rglob("*.py"))
 LONGEST_MODULE = 450
 ORACLE = r"(published|closed_form|property|golden|example)\b"
 
@@ -68,10 +67,10 @@ def test_every_source_resolves_and_is_used() -> None:
     """Each source named by a finding or a default stands in the list, and each in the list is named somewhere."""
     from sketcher.analysis.sources import SOURCES
 
-    texts = {path: path.read_text(encoding="utf-8") for path in CODE}
+    texts = {path: path.read_text(encoding="utf-8") for path in MODULES}
     named = {name for text in texts.values() for name in re.findall(r'source="([a-z0-9-]+)"', text)}
     assert named <= set(SOURCES)
-    listed = next(path for path in CODE if path.name == "sources.py")
+    listed = next(path for path in MODULES if path.name == "sources.py")
     elsewhere = "\n".join(text for path, text in texts.items() if path != listed)
     assert [name for name in SOURCES if f'"{name}"' not in elsewhere and f"`{name}`" not in elsewhere] == []
 
@@ -80,7 +79,7 @@ def test_every_source_resolves_and_is_used() -> None:
 def test_modules_are_one_room_each() -> None:
     """No module grows past what one person can hold in mind."""
     assert {
-        path.name: lines for path in CODE if (lines := len(path.read_text(encoding="utf-8").splitlines())) > LONGEST_MODULE
+        path.name: lines for path in MODULES if (lines := len(path.read_text(encoding="utf-8").splitlines())) > LONGEST_MODULE
     } == {}
 
 

@@ -7,12 +7,13 @@ import shutil
 from pathlib import Path
 
 import pytest
+from places import ROOT
 
 from sketcher.model.demos import demo_folder
 from sketcher.model.fields.scene_fields import BLOCKS, SCENE_FIELDS
 from sketcher.model.files.scene_file import read_scene
 
-README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+README = (ROOT / "README.md").read_text(encoding="utf-8")
 SCENE = re.search(r"```yaml\n(.*?)```", README, re.DOTALL)[1]  # type: ignore[index]
 
 

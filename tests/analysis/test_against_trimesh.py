@@ -8,6 +8,7 @@ import pytest
 import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from places import SCENES
 from specimens import layout_scene, wigley_form
 
 from sketcher.analysis.evaluate import evaluate
@@ -20,7 +21,7 @@ from sketcher.model.scene import Bulkhead, Lid, Panel, Partition
 pytestmark = pytest.mark.filterwarnings("ignore:divide by zero:RuntimeWarning", "ignore:invalid value:RuntimeWarning")
 """trimesh divides by the distance of vertices that lie in its plane, and then leaves them out."""
 
-SCENES = sorted((Path(__file__).parents[2] / "scenes").glob("*.yaml"))
+DEMOS = sorted(SCENES.glob("*.yaml"))
 ROUNDING = 1e-12
 """Share of a volume: both are sums of some ten thousand products in double precision."""
 PLUG = 1e-7
@@ -88,7 +89,7 @@ def volume_by_slices(layout: Layout, space: Compartment) -> float:
 
 
 @pytest.mark.property
-@pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
 def test_every_compartment_of_a_demo_has_the_volume_of_slices(path: Path) -> None:
     """Plain slices of the hull's own mesh along the boards that the layout says bound the space, where the scene puts them."""
     layout = demo(path)
@@ -99,7 +100,7 @@ def test_every_compartment_of_a_demo_has_the_volume_of_slices(path: Path) -> Non
 
 
 @pytest.mark.property
-@pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
 def test_every_compartment_of_a_demo_is_closed_to_another_library(path: Path) -> None:
     """trimesh finds each watertight, wound alike all round, of the same volume and with its middle at the same place."""
     for space in demo(path).compartments:

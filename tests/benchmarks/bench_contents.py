@@ -10,7 +10,7 @@ from time import perf_counter
 import numpy as np
 import pytest
 from manifold3d import Manifold
-from rivals import ROOT
+from places import SCENES
 from shapes import mesh_of
 
 from sketcher.analysis.evaluate import evaluate, hull_form, judged
@@ -38,7 +38,7 @@ def dragged(scene: Scene, by: float) -> Scene:
 @pytest.mark.parametrize("needs", [(1.9,), (1.9, 1.9), (1.96, 1.74)], ids=["one", "two alike", "tall and short"])
 def test_berth_is_fitted_live_in_a_quarter_of_a_drag_step(needs: tuple[float, ...]) -> None:
     """While the collision bulkhead is dragged in 5 mm steps, following who lies on the berth takes a quarter of the step."""
-    scene = read_scene(ROOT / "scenes" / "marram-forepeak.yaml")
+    scene = read_scene(SCENES / "marram-forepeak.yaml")
     mover = Mover(lay_out(scene, hull_form(scene.hull)), "collision")
     steps, fits = [], []
     ways: Ways = ()
@@ -83,7 +83,7 @@ def ten_times(form: HullForm) -> HullForm:
 
 def test_five_hundred_bottles_are_packed_sooner_than_a_fine_layout_is_evaluated() -> None:
     """500 half-litre bottles, upright under the berth, against one evaluation of the layout at ten times its triangles."""
-    scene = read_scene(ROOT / "scenes" / "quillet-forepeak-bottles.yaml")
+    scene = read_scene(SCENES / "quillet-forepeak-bottles.yaml")
     bare = replace(scene, bottles=(), people=())
     form = hull_form(bare.hull)
     space = next(s for s in evaluate(bare).layout.compartments if s.name == "berth space")

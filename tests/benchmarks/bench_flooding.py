@@ -8,8 +8,7 @@ from time import perf_counter
 
 import numpy as np
 import pytest
-from flooding_rivals import by_scipy, solid
-from rivals import twelve_compartments
+from rivals import by_scipy, solid, twelve_compartments
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.flooding.cases import flooding_cases

@@ -14,8 +14,9 @@ from time import perf_counter
 
 import numpy as np
 import pytest
+from places import HULLS, ROOT, SCENES
 from pytest_benchmark.fixture import BenchmarkFixture
-from rivals import ROOT, cut_by_slices, twelve_compartments
+from rivals import cut_by_slices, twelve_compartments
 
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.evaluate import hull_form, judged
@@ -140,7 +141,7 @@ def test_a_report_from_cold_costs_little_more_than_its_libraries() -> None:
 
 def test_cost_grows_in_step_with_triangles_and_panels() -> None:
     """Up to 200 000 triangles, and up to 60 panels: near linear, so doubling the one at most 2.6 times the time."""
-    hull = read_hull(ROOT / "hulls" / "marram-29.yaml")
+    hull = read_hull(HULLS / "marram-29.yaml")
     scene = twelve_compartments()
     rows = []
     for resolution in (1.0, 2.0, 4.0, 9.0):
@@ -166,7 +167,7 @@ def test_cost_grows_in_step_with_triangles_and_panels() -> None:
 
 def test_the_pattern_of_a_panel_follows_the_hand(benchmark: BenchmarkFixture) -> None:
     """The moved bulkhead's pattern, drawn, takes no longer than the figures of the same step."""
-    scene = read_scene(ROOT / "scenes" / "marram-forepeak.yaml")
+    scene = read_scene(SCENES / "marram-forepeak.yaml")
     mover = Mover(lay_out(scene, hull_form(scene.hull)), "collision")
     step = [0]
 

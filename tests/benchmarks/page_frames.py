@@ -22,9 +22,9 @@ from typing import Any
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command itself does
 HERE = Path(__file__).resolve()
-sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1] / "web"), str(HERE.parents[1])]
+sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1] / "support")]
 
-from conftest import BROWSERS, QUIET, Served  # noqa: E402
+from served import BROWSERS, QUIET, Served  # noqa: E402
 
 from sketcher.model.demos import demo_folder  # noqa: E402
 from sketcher.web.app import controller_for  # noqa: E402

@@ -9,7 +9,7 @@ from functools import cache
 import numpy as np
 import pytest
 import shapely
-from contents_specimens import filled
+from specimens import filled
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank

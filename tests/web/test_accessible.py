@@ -10,8 +10,8 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from conftest import Served, Watched
-from test_style import LEAST, contrast
+from contrast import LEAST, contrast
+from served import Served, Watched
 
 from sketcher.web.access import KEY_FORM
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from places import ROOT
 
 from sketcher.model.errors import SketchError
 from sketcher.web.app import FIRST_PORT, listen
@@ -65,7 +66,7 @@ def test_a_scene_that_cannot_be_read_is_an_error_in_words(tmp_path: Path) -> Non
         capture_output=True,
         text=True,
         check=False,
-        cwd=Path(__file__).resolve().parents[2],
+        cwd=ROOT,
     )
     assert done.returncode == 2
     assert "none.yaml" in done.stderr

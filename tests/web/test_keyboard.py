@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from conftest import Served, Watched
+from served import Served, Watched
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.property]
 

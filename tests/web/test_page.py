@@ -12,7 +12,8 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from conftest import HOME, Served, Watched
+from places import ROOT
+from served import Served, Watched
 
 from sketcher.model.demos import demo_scenes
 
@@ -24,7 +25,7 @@ SCENES = tuple(path.stem for path in demo_scenes())
 def reported(scene: Path) -> dict[str, Any]:
     """What the command line says of a scene's file, in a process of its own."""
     command = [sys.executable, "-m", "sketcher", "report", str(scene), "--json"]
-    done = subprocess.run(command, capture_output=True, text=True, check=True, cwd=HOME)
+    done = subprocess.run(command, capture_output=True, text=True, check=True, cwd=ROOT)
     found: dict[str, Any] = json.loads(done.stdout)
     return found
 

@@ -6,7 +6,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from conftest import Served, Watched
+from served import Served, Watched
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.property]
 
