@@ -1,11 +1,19 @@
-"""Work not saved yet, kept beside its file so that a crash or a closed laptop loses nothing."""
+"""Work not saved yet, kept beside its file so that a crash or a closed laptop loses nothing.
+
+Each session keeps its own file and holds a lock on it as long as it lives, so that two of one scene do not write over each
+other's work, and what a living one keeps is not offered to another.
+"""
 
 from __future__ import annotations
 
 import os
+import re
+import secrets
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any, BinaryIO
+from weakref import finalize
 
 from sketcher.model.document import compose, read_bytes, read_text
 from sketcher.model.errors import SketchError
@@ -14,46 +22,129 @@ from sketcher.model.files.saving import SceneDocument
 from sketcher.model.files.scene_file import scene_from
 from sketcher.model.scene import Scene
 
+try:
+    import fcntl
+except ImportError:
+    fcntl = None  # type: ignore[assignment]
+
 RECOVERY_SUFFIX = ".sketch-recovery"
 _RECOVERY_HEAD = "# kept from work not saved; the file then was "
 
 
 @dataclass(frozen=True, slots=True)
 class Recovery:
-    """Work that was not saved. scene: as it was; stale: whether the scene's file was changed after the work began."""
+    """Work that was not saved. scene: as it was; stale: whether the scene's file was changed after the work began.
+
+    kept: when it was kept last [seconds since 1970].
+    """
 
     path: str
     scene: Scene
     stale: bool
+    kept: float
 
 
-def recovery_path(path: str | os.PathLike[str]) -> Path:
-    """Where work on a scene is kept until it is saved: a hidden file beside it."""
+@dataclass(eq=False, repr=False)
+class KeptWork:
+    """One session's own work on one scene, in a hidden file beside the scene's, until it is saved.
+
+    path: of the scene; token: what tells this session's file from others'.
+    """
+
+    path: str
+    token: str = field(default_factory=lambda: secrets.token_hex(4))
+    _held: finalize[[int], Any] | None = None
+
+    @property
+    def file(self) -> Path:
+        target = Path(self.path)
+        return target.with_name(f".{target.name}.{self.token}{RECOVERY_SUFFIX}")
+
+    def keep(self, opened: SceneDocument, scene: Scene) -> None:
+        """Keep unsaved work in place of what was kept before. Raises SketchError where nothing can be written there."""
+        document = opened.document_with(opened.at_home(scene))
+        held: list[int] = []
+        text = f"{_RECOVERY_HEAD}{opened.digest}\n{document.text}"
+        replace_file(self.file, text.encode(), before=lambda handle: held.append(_hold(handle)))
+        self.let_go()
+        self._held = finalize(self, os.close, held[0])
+
+    @property
+    def is_there(self) -> bool:
+        """Whether anything is kept."""
+        return self._held is not None
+
+    def drop(self) -> None:
+        """Forget the work kept."""
+        with suppress(OSError):
+            self.file.unlink(missing_ok=True)
+        self.let_go()
+
+    def let_go(self) -> None:
+        """Leave what is kept to the next opening, as the end of the program does."""
+        if self._held is not None:
+            self._held()
+            self._held = None
+
+
+def recovery_files(path: str | os.PathLike[str]) -> list[Path]:
+    """The files of work kept beside a scene, by whatever session, the newest first."""
     target = Path(path)
-    return target.with_name(f".{target.name}{RECOVERY_SUFFIX}")
+    own = re.compile(rf"\.{re.escape(target.name)}(?:\.[0-9a-f]{{8}})?{re.escape(RECOVERY_SUFFIX)}")
+    found = []
+    with suppress(OSError):
+        for item in target.parent.iterdir():
+            if own.fullmatch(item.name) and item.is_file():
+                found.append((-item.stat().st_mtime, item))
+    return [item for _, item in sorted(found)]
 
 
-def keep_recovery(opened: SceneDocument, scene: Scene) -> None:
-    """Keep unsaved work beside the file. Raises SketchError where nothing can be written there."""
-    document = opened.document_with(opened.at_home(scene))
-    replace_file(recovery_path(opened.path), f"{_RECOVERY_HEAD}{opened.digest}\n{document.text}".encode())
+def find_recoveries(opened: SceneDocument, *, held: bool = False) -> list[Recovery]:
+    """Work kept beside a scene that differs from it, the newest first; what cannot be read any more is no work.
+
+    held: also what living sessions keep.
+    """
+    found = (_read(opened, path) for path in recovery_files(opened.path) if held or not is_held(path))
+    return [recovery for recovery in found if recovery is not None]
 
 
-def find_recovery(opened: SceneDocument) -> Recovery | None:
-    """Work kept beside a scene that differs from it, or None; what cannot be read any more is no work."""
-    path = recovery_path(opened.path)
+def _read(opened: SceneDocument, path: Path) -> Recovery | None:
     try:
         text, _ = read_text(read_bytes(path), str(path))
         head, _, body = text.partition("\n")
         scene = replace(scene_from(compose(body, opened.path)), file=opened.scene.file)
-    except SketchError:
+        kept = path.stat().st_mtime
+    except (SketchError, OSError):
         return None
     if not head.startswith(_RECOVERY_HEAD) or scene == opened.scene:
         return None
-    return Recovery(str(path), scene, head.removeprefix(_RECOVERY_HEAD).strip() != opened.digest)
+    return Recovery(str(path), scene, head.removeprefix(_RECOVERY_HEAD).strip() != opened.digest, kept)
 
 
-def drop_recovery(path: str | os.PathLike[str]) -> None:
-    """Forget the work kept beside a scene."""
+def drop_recovery(found: Recovery) -> None:
+    """Forget work that an ended session kept."""
     with suppress(OSError):
-        recovery_path(path).unlink(missing_ok=True)
+        Path(found.path).unlink(missing_ok=True)
+
+
+def _hold(handle: BinaryIO) -> int:
+    """Lock a file as long as the descriptor given back stays open; where the system has no locks, it is just left open."""
+    held = os.dup(handle.fileno())
+    if fcntl is not None:
+        with suppress(OSError):
+            fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    return held
+
+
+def is_held(path: Path) -> bool:
+    """Whether the session that keeps a file still lives."""
+    if fcntl is None:
+        return False
+    try:
+        with open(path, "rb") as handle:
+            fcntl.flock(handle, fcntl.LOCK_SH | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return True
+    except OSError:
+        return False
+    return False

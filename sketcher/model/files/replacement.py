@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
+from typing import BinaryIO
 
 from sketcher.model.errors import SketchError
 
 
-def replace_file(path: str | os.PathLike[str], data: bytes) -> None:
+def replace_file(path: str | os.PathLike[str], data: bytes, before: Callable[[BinaryIO], None] | None = None) -> None:
     """Put `data` in a file's place in one step; a link is followed, rights are kept.
 
+    before: called with the new file, written whole, before it takes its place.
     Raises SketchError where it cannot be written; then the file is as it was and nothing is left beside it.
     """
     name = os.fspath(path)
@@ -24,12 +27,12 @@ def replace_file(path: str | os.PathLike[str], data: bytes) -> None:
         mode = None if found is None else stat.S_IMODE(found)
         if mode is not None and (not mode & 0o222 or not os.access(target, os.W_OK)):
             raise PermissionError(13, "it is marked read-only")
-        _write_beside(target, data, mode)
+        _write_beside(target, data, mode, before)
     except (OSError, ValueError, RuntimeError) as problem:
         raise SketchError(f"the file cannot be written: {_reason(problem)}", _remedy(problem), file=name) from None
 
 
-def _write_beside(target: Path, data: bytes, mode: int | None) -> None:
+def _write_beside(target: Path, data: bytes, mode: int | None, before: Callable[[BinaryIO], None] | None) -> None:
     """Write a new file beside the target and put it in its place once it is safe on the disk."""
     beside = target.with_name(f".{target.name}.{os.getpid()}.new")
     try:
@@ -38,6 +41,8 @@ def _write_beside(target: Path, data: bytes, mode: int | None) -> None:
             handle.write(data)
             handle.flush()
             os.fsync(handle.fileno())
+            if before is not None:
+                before(handle)
         if mode is not None:
             os.chmod(beside, mode)
         os.replace(beside, target)

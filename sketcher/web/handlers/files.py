@@ -59,8 +59,8 @@ def _reload(workspace: Workspace, _: MessageFields) -> None:
 
 
 def _recover(workspace: Workspace, fields: MessageFields) -> None:
-    workspace.files.recover(workspace.session, take=fields.word("take") == "yes")
-    workspace.dialog = None
+    take = fields.word("take") == "yes"
+    workspace.dialog = workspace.files.recover(workspace.session, fields.text("work"), take=take)
 
 
 FILE_HANDLERS: dict[str, MessageHandler] = {

@@ -15,7 +15,7 @@ from sketcher.model.edits.actions import Edit
 from sketcher.model.edits.compound_edit import Following
 from sketcher.model.edits.history import History
 from sketcher.model.errors import SketchError
-from sketcher.model.files.recovery import Recovery, drop_recovery, find_recovery
+from sketcher.model.files.recovery import Recovery, drop_recovery, find_recoveries
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.sentences import capitalized, message
@@ -57,8 +57,12 @@ class Session:
         return os.path.basename(self.opened.path)
 
     def open(self, opened: SceneDocument) -> None:
-        """Go on with another file. Raises SketchError, and stays with this one, where its boat cannot be."""
+        """Go on with another file; what was not saved of this one is left behind.
+
+        Raises SketchError, and stays with this one, where its boat cannot be.
+        """
         self.evaluation = self.evaluate(opened.scene)
+        self.unsaved_work.drop()
         self.opened, self.history, self.unsaved_work.last = opened, History(opened.scene), opened.scene
         self._previewed = None
 
@@ -155,12 +159,10 @@ class Session:
 
     def save_as(self, path: str, *, replace: bool = False) -> None:
         """Save under another name and go on in that file; replace: also over a file that is there. Raises SketchError."""
-        old = self.opened.path
         self._saved(save_scene_as(self.opened, self.scene, path, overwrite=replace))
-        drop_recovery(old)
 
     def _saved(self, opened: SceneDocument) -> None:
-        drop_recovery(opened.path)
+        self.unsaved_work.drop()
         self.opened, self.unsaved_work.last = opened, self.scene
         self.history.mark_saved(opened.scene)
         self.notices.tell(f"Saved {self.file}")
@@ -175,13 +177,16 @@ class Session:
         except SketchError as problem:
             self.notices.warn("Unsaved work cannot be kept beside the file.", f"{problem.message} Save soon.")
 
-    def found_work(self) -> Recovery | None:
-        """Work that an earlier run could not save."""
-        return find_recovery(self.opened)
+    def found_work(self) -> list[Recovery]:
+        """Work that earlier runs could not save, the newest first."""
+        return find_recoveries(self.opened)
 
     def take_up(self, found: Recovery) -> None:
         """Go on with work that an earlier run could not save, as one step that can be undone."""
-        self.do(RestoreWork(found.scene), as_it_is=True)
+        if self.do(RestoreWork(found.scene), as_it_is=True):
+            self.keep()
+            if self.unsaved_work.keeps(self.scene):
+                drop_recovery(found)
 
 
 def refuse_lost(before: Evaluation, after: Evaluation, edit: Edit) -> None:

@@ -43,8 +43,6 @@ class Workspace:
 
     def __post_init__(self) -> None:
         session = self.session
-        # Kept work that the owner is still being asked about is not written over.
-        session.unsaved_work.allowed = lambda: self.dialog is None or self.dialog.name != "recover"
         self.damage = Damage(session)
         self.view_settings = ViewSettings(session.evaluation.layout.hull.outside.vertices)
         self.drag = PointerDrag(session, self.view_settings, self.sheet)

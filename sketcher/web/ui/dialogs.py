@@ -82,13 +82,17 @@ def _name_space(asked: Dialog) -> Markup:
 
 
 def _recover(asked: Dialog) -> Markup:
+    """Its options: the file the work is kept in, when it was kept, how many there are."""
+    work, when, count = asked.options
     deeds = tag(
         "div",
-        button("Leave it", "recover", data_take="no", class_="plain"),
-        button("Take it up again", "recover", data_take="yes", class_="main", autofocus=True),
+        button("Forget it", "recover", data_work=work, data_take="no", class_="plain"),
+        button("Take it up again", "recover", data_work=work, data_take="yes", class_="main", autofocus=True),
         class_="row",
     )
-    words = f"Changes to this scene were kept from {asked.about}, when the sketcher ended without saving them."
+    words = f"Changes to {asked.about} were kept on {when}, when the sketcher ended without saving them."
+    if count != "1":
+        words += f" They are the newest of {count} that were kept; forget these, and the next are shown."
     return join(_title("Unsaved work was kept"), tag("p", words), deeds)
 
 

@@ -18,7 +18,7 @@ from sketcher.model.edits.deletion import Delete
 from sketcher.model.edits.history import History
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import BLOCKS
-from sketcher.model.files.recovery import drop_recovery, find_recovery, keep_recovery, recovery_path
+from sketcher.model.files.recovery import RECOVERY_SUFFIX, KeptWork, drop_recovery, find_recoveries
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, open_scene, save_scene, save_scene_as
 from sketcher.model.files.scene_file import new_scene_text, read_scene, scene_text
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Scene, Waterline
@@ -369,33 +369,60 @@ def test_a_scene_in_another_unit_is_refused(opened: SceneDocument) -> None:
         text_of(opened, replace(opened.scene, units="in"))
 
 
+def ended(opened: SceneDocument, scene: Scene) -> None:
+    """Keep a scene as a session that then ended without saving."""
+    kept = KeptWork(opened.path)
+    kept.keep(opened, scene)
+    kept.let_go()
+
+
 @pytest.mark.property
 def test_unsaved_work_is_found_again(opened: SceneDocument) -> None:
     """After a crash the work kept beside the file is offered, exactly as it was; saving or dropping it ends that."""
     scene = MoveBulkhead("collision", 1.234567).apply(opened.scene)
-    keep_recovery(opened, scene)
-    found = find_recovery(open_scene(opened.path))
-    assert found is not None
+    ended(opened, scene)
+    (found,) = find_recoveries(open_scene(opened.path))
     assert found.scene == scene
     assert not found.stale
-    drop_recovery(opened.path)
-    assert find_recovery(opened) is None
+    drop_recovery(found)
+    assert find_recoveries(opened) == []
+
+
+@pytest.mark.property
+def test_sessions_keep_their_work_apart(opened: SceneDocument) -> None:
+    """Two sessions on one scene, and one from before there were two: all is found, the newest first, none of a living one."""
+    scenes = [MoveBulkhead("collision", at).apply(opened.scene) for at in (1.21, 1.22, 1.23)]
+    text = opened.document_with(opened.at_home(scenes[0])).text
+    unnumbered = Path(opened.path).with_name(f".{Path(opened.path).name}{RECOVERY_SUFFIX}")
+    unnumbered.write_text(f"# kept from work not saved; the file then was {opened.digest}\n{text}", encoding="utf-8")
+    os.utime(unnumbered, (0, 0))
+    ended(opened, scenes[1])
+    os.utime(find_recoveries(opened)[0].path, (1, 1))
+    living = KeptWork(opened.path)
+    for scene in (scenes[1], scenes[2]):
+        living.keep(opened, scene)
+    assert [found.scene for found in find_recoveries(opened)] == [scenes[1], scenes[0]]
+    assert [found.scene for found in find_recoveries(opened, held=True)] == [scenes[2], scenes[1], scenes[0]]
+    living.let_go()
+    assert [found.scene for found in find_recoveries(opened)] == [scenes[2], scenes[1], scenes[0]]
+    living.drop()
+    assert len(find_recoveries(opened)) == 2
 
 
 @pytest.mark.property
 def test_work_kept_from_an_older_file_is_marked(opened: SceneDocument) -> None:
     """Work that began before the file was changed elsewhere is offered as such."""
-    keep_recovery(opened, MoveBulkhead("collision", 1.2).apply(opened.scene))
+    ended(opened, MoveBulkhead("collision", 1.2).apply(opened.scene))
     Path(opened.path).write_text(SCENE.replace("84", "90"), encoding="utf-8")
-    found = find_recovery(open_scene(opened.path))
-    assert found is not None
+    (found,) = find_recoveries(open_scene(opened.path))
     assert found.stale
 
 
 @pytest.mark.property
 def test_a_spoilt_recovery_is_no_work(opened: SceneDocument) -> None:
     """A half-written or foreign file beside the scene is not offered and stops nothing."""
-    recovery_path(opened.path).write_text("# kept\nscene: [\n")
-    assert find_recovery(opened) is None
-    recovery_path(opened.path).write_bytes(b"\xff\xfe")
-    assert find_recovery(opened) is None
+    kept = KeptWork(opened.path).file
+    kept.write_text("# kept\nscene: [\n")
+    assert find_recoveries(opened) == []
+    kept.write_bytes(b"\xff\xfe")
+    assert find_recoveries(opened) == []

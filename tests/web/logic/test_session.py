@@ -6,7 +6,7 @@ import pytest
 from driven_sketch import COLLISION, DrivenSketch
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.model.files.recovery import find_recovery
+from sketcher.model.files.recovery import find_recoveries
 from sketcher.model.scene import Scene
 
 pytestmark = pytest.mark.property
@@ -31,18 +31,16 @@ def test_a_typed_number_is_kept_before_its_figures_are_worked_out(sketch: Driven
     reckon, kept = sketch.session.evaluate, []
 
     def reckoned(scene: Scene) -> Evaluation:
-        kept.append(find_recovery(sketch.session.opened))
+        kept.append(find_recoveries(sketch.session.opened, held=True))
         return reckon(scene)
 
     sketch.session.evaluate = reckoned
     sketch.ask("set", part=COLLISION, field="at", value="815")
-    assert kept[0] is not None
-    assert kept[0].scene.bulkheads[0].at == pytest.approx(0.815)
+    assert kept[0][0].scene.bulkheads[0].at == pytest.approx(0.815)
     sketch.ask("set", part=COLLISION, field="at", value="-5000")
     assert sketch.notice is not None
     assert sketch.notice.refused
-    found = find_recovery(sketch.session.opened)
-    assert found is not None
+    (found,) = find_recoveries(sketch.session.opened, held=True)
     assert found.scene.bulkheads[0].at == pytest.approx(0.815)
     sketch.ask("undo")
-    assert kept[-1] is None
+    assert kept[-1] == []

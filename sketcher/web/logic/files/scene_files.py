@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 import re
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull, write_hull
-from sketcher.model.files.recovery import drop_recovery, find_recovery, recovery_path
+from sketcher.model.files.recovery import drop_recovery, find_recoveries, recovery_files
 from sketcher.model.files.replacement import replace_file
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, hull_file, open_scene
 from sketcher.model.files.scene_file import new_scene_text
@@ -62,15 +63,12 @@ class SceneFiles:
             raise SketchError(f"there is no scene `{name}` in the chosen folders", "Choose one of the list.")
         if session.unsaved and not sure:
             return Dialog(name="leave", about=name)
-        old = session.opened.path
         session.open(open_scene(path))
-        drop_recovery(old)
         return self.offer_recovery(session)
 
     def reload(self, session: Session) -> None:
         """Read the scene's file again as it now is; what was not saved is left behind."""
         session.open(open_scene(session.opened.path))
-        drop_recovery(session.opened.path)
         session.notices.tell(f"Read {session.file} again")
 
     def hulls(self, session: Session) -> tuple[str, ...]:
@@ -96,17 +94,30 @@ class SceneFiles:
             return Dialog(name="new", about=file, options=self.hulls(session), problem=f"{problem.message}. {problem.remedy}")
         return None
 
-    def recover(self, session: Session, *, take: bool) -> None:
-        """Take up work that an earlier run could not save, or forget it."""
-        found = session.found_work()
-        if found is not None and take:
-            session.take_up(found)
-        else:
-            drop_recovery(session.opened.path)
+    def recover(self, session: Session, which: str, *, take: bool) -> Dialog | None:
+        """Take up work that an earlier run could not save, or forget it and ask about the next.
+
+        which: the file it is kept in, as the question named it. When one is taken up, others stay for another opening.
+        """
+        works = session.found_work()
+        found = next((work for work in works if Path(work.path).name == which), None)
+        if found is None:
+            return self.offer_recovery(session)
+        if not take:
+            drop_recovery(found)
+            return self.offer_recovery(session)
+        session.take_up(found)
+        if len(works) > 1:
+            session.notices.tell("Other unsaved work stays kept beside the scene: it is offered when she is opened again.")
+        return None
 
     def offer_recovery(self, session: Session) -> Dialog | None:
-        """Ask about work that an earlier run could not save."""
-        return Dialog(name="recover", about=session.file) if session.found_work() is not None else None
+        """Ask about the newest work that earlier runs could not save."""
+        works = session.found_work()
+        if not works:
+            return None
+        when = datetime.fromtimestamp(works[0].kept).strftime("%d %B, %H:%M")
+        return Dialog(name="recover", about=session.file, options=(Path(works[0].path).name, when, str(len(works))))
 
     def kept_elsewhere(self, session: Session) -> Notice | None:
         """Which other scenes of the chosen folders have unsaved work kept beside them; None where there is none."""
@@ -133,7 +144,7 @@ def next_name(path: Path) -> str:
 
 def _has_kept_work(path: Path) -> bool:
     try:
-        return recovery_path(path).is_file() and find_recovery(open_scene(path)) is not None
+        return bool(recovery_files(path)) and bool(find_recoveries(open_scene(path)))
     except SketchError:
         return False
 

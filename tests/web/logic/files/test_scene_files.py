@@ -17,11 +17,13 @@ def test_work_is_kept_beside_the_file_and_offered_again(sketch: DrivenSketch, bo
     """What was not saved is there for the next run; taken up, it can be undone; saved, it is forgotten."""
     sketch.ask("set", part=COLLISION, field="at", value="815")
     sketch.session.keep()
+    assert driven(boats / "scenes" / "quillet-forepeak.yaml").dialog is None, "offered while it is still worked on"
+    sketch.session.unsaved_work.let_go()
     again = driven(boats / "scenes" / "quillet-forepeak.yaml")
     assert again.dialog is not None
     assert again.dialog.name == "recover"
     again.controller.keep_work()
-    again.ask("recover", take="yes")
+    again.ask("recover", take="yes", work=again.dialog.options[0])
     assert again.collision_at == pytest.approx(0.815)
     again.ask("undo")
     assert again.collision_at == pytest.approx(0.7)
@@ -35,6 +37,7 @@ def test_work_kept_beside_another_scene_is_named_at_the_start(sketch: DrivenSket
     assert sketch.notice is None
     sketch.ask("open", name="scenes/marram-forepeak.yaml")
     sketch.ask("set", part=COLLISION, field="at", value="1185")
+    sketch.session.unsaved_work.let_go()
     again = driven(boats / "scenes" / "quillet-forepeak.yaml")
     assert again.dialog is None
     assert again.notice is not None
@@ -42,6 +45,47 @@ def test_work_kept_beside_another_scene_is_named_at_the_start(sketch: DrivenSket
     again.ask("open", name="scenes/marram-forepeak.yaml")
     assert again.dialog is not None
     assert again.dialog.name == "recover"
+
+
+def kept_at(boats: Path, value: str) -> None:
+    """Work on a scene that is killed before it is saved."""
+    killed = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    killed.workspace.dialog = None
+    killed.ask("set", part=COLLISION, field="at", value=value)
+    killed.session.unsaved_work.let_go()
+
+
+def test_two_that_were_killed_lose_nothing(boats: Path) -> None:
+    """Two sketches of one scene, both killed: each one's work is offered, one forgotten only by word, the other taken up."""
+    kept_at(boats, "815")
+    kept_at(boats, "830")
+    again = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    seen = []
+    for _ in range(2):
+        assert again.dialog is not None
+        work, _, count = again.dialog.options
+        seen.append(count)
+        assert f"newest of {count}" in again.parts()["dialog"] or count == "1"
+        again.ask("recover", take="no" if count == "2" else "yes", work=work)
+    assert seen == ["2", "1"]
+    assert again.dialog is None
+    assert again.collision_at == pytest.approx(0.815)
+
+
+def test_what_is_not_taken_up_stays_kept(boats: Path) -> None:
+    """Of two works one is taken up and saved: the other is offered at the next opening."""
+    kept_at(boats, "815")
+    kept_at(boats, "830")
+    again = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    assert again.dialog is not None
+    again.ask("recover", take="yes", work=again.dialog.options[0])
+    assert again.dialog is None
+    assert again.collision_at == pytest.approx(0.83)
+    again.ask("save")
+    last = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    assert last.dialog is not None
+    last.ask("recover", take="yes", work=last.dialog.options[0])
+    assert last.collision_at == pytest.approx(0.815)
 
 
 def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(sketch: DrivenSketch, boats: Path) -> None:
