@@ -36,7 +36,7 @@ def demo(name: str) -> Evaluation:
     return evaluate(read_scene(ROOT / "scenes" / name))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_demo_scene_has_its_findings_listed() -> None:
     """No scene without its list, no list without its scene."""
     assert sorted(EXPECTED) == SCENES
@@ -99,7 +99,7 @@ def test_each_panel_of_a_demo_made_3_mm_short_is_reported(name: str) -> None:
     assert told == {panel.name for panel in demo(name).scene.panels}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_partly_measured_boat_tells_nothing_that_needs_the_rest_of_her() -> None:
     """Without the block on the whole boat every such figure is null: never 0, never the measured part's own."""
     scene = demo("ternholm-forepeak.yaml").scene
@@ -113,7 +113,7 @@ def test_the_partly_measured_boat_tells_nothing_that_needs_the_rest_of_her() -> 
     assert [f["code"] for f in bare["findings"] if f["object"] == "Ternholm 34"] == ["hull-open-aft"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_partly_measured_boats_estimates_are_marked_as_such() -> None:
     """With the block, what rests on it is listed as estimated, and what it cannot give stays null."""
     afloat = figures(demo("ternholm-forepeak.yaml"))["floating"]
@@ -153,7 +153,7 @@ def test_demo_hulls_are_measured_as_boats_are(name: str) -> None:
     assert [f for f in check_hull(hull) if f.severity != "note"] == []
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_tape_table_gives_the_plywood_boats_hull() -> None:
     """Both sides measured at two stations: their means are the hull file's points, and one difference over 5 mm is told."""
     table = read_tape_table(ROOT / "hulls" / "quillet-21-tape.csv")

@@ -1,17 +1,22 @@
 """The house's own rules: layers, lint, types, sources that resolve and are used, modules of one room."""
 
+import ast
 import re
 import subprocess
 import sys
+from collections.abc import Iterator, Sequence
 from graphlib import TopologicalSorter
+from pathlib import Path
 
 import grimp
 import pytest
 from places import CODE, ROOT
 
+HERE = Path(__file__)
 MODULES = sorted(CODE.rglob("*.py"))
+TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 LONGEST_MODULE = 450
-ORACLE = r"(published|closed_form|property|golden|example)\b"
+ORACLES = ("published", "closed_form", "property", "golden", "example")
 
 
 def run(*command: str) -> None:
@@ -83,21 +88,63 @@ def test_modules_are_one_room_each() -> None:
     } == {}
 
 
+def marks_of_tests() -> Iterator[tuple[Path, ast.FunctionDef, list[str], set[str]]]:
+    """Every test: its file, its function, its oracles in order, and all the names that its decorators and arguments hold.
+
+    A file's `pytestmark` speaks for those of its tests that name no oracle themselves.
+    """
+    for path in TESTS:
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        families = {node.name for node in functions(tree) if "params" in keywords(node.decorator_list)}
+        of_file = [
+            oracle
+            for node in tree.body
+            if isinstance(node, ast.Assign) and "pytestmark" in names(node.targets)
+            for oracle in oracles(node.value)
+        ]
+        for node in functions(tree):
+            if node.name.startswith("test_"):
+                own = [oracle for decorator in node.decorator_list for oracle in oracles(decorator)]
+                asked = {"parametrize"} if families & {each.arg for each in node.args.args} else set()
+                yield path, node, own or of_file, names(node.decorator_list) | asked
+
+
+def functions(tree: ast.Module) -> list[ast.FunctionDef]:
+    return [node for node in tree.body if isinstance(node, ast.FunctionDef)]
+
+
+def names(nodes: Sequence[ast.AST]) -> set[str]:
+    """Every name and attribute in these pieces of syntax."""
+    inner = [each for node in nodes for each in ast.walk(node)]
+    return {each.id for each in inner if isinstance(each, ast.Name)} | {
+        each.attr for each in inner if isinstance(each, ast.Attribute)
+    }
+
+
+def keywords(nodes: Sequence[ast.AST]) -> set[str | None]:
+    return {each.arg for node in nodes for each in ast.walk(node) if isinstance(each, ast.keyword)}
+
+
+def oracles(node: ast.AST) -> list[str]:
+    """The oracles among the marks in a decorator or in a file's list of marks."""
+    inner = [each.attr for each in ast.walk(node) if isinstance(each, ast.Attribute)]
+    return [name for name in inner if name in ORACLES] if "mark" in inner else []
+
+
 @pytest.mark.property
 def test_every_test_names_its_oracle_and_behaviour() -> None:
     """Each test says what behaviour it shows, and what it is checked against, exactly once."""
-    missing = []
-    for path in sorted((ROOT / "tests").rglob("test_*.py")):
-        text = path.read_text(encoding="utf-8")
-        of_all = [o for line in re.findall(r"^pytestmark = .*", text, re.M) for o in re.findall(rf"mark\.{ORACLE}", line)]
-        for match in re.finditer(
-            r'((?:^@[^\n]*\n(?:(?![@d ])[^\n]*\n|^ [^\n]*\n)*)*)^def (test_\w+)\([^{]*?\)[^:]*:\n    """', text, re.M
-        ):
-            oracles = re.findall(rf"@pytest\.mark\.{ORACLE}", match.group(1))
-            if len(oracles or of_all) != 1:
-                missing.append(f"{path.name}::{match.group(2)}")
-        without = set(re.findall(r"^def (test_\w+)\(", text, re.M)) - set(
-            re.findall(r'^def (test_\w+)\([^{]*?\)[^:]*:\n    r?"""', text, re.M)
-        )
-        missing += [f"{path.name}::{name} has no sentence" for name in sorted(without)]
-    assert missing == []
+    found = list(marks_of_tests())
+    assert len(found) > 1000
+    assert [f"{path.name}::{node.name}" for path, node, marks, _ in found if len(marks) != 1 or not ast.get_docstring(node)] == []
+
+
+@pytest.mark.property
+def test_a_property_has_a_family_to_hold_for() -> None:
+    """A test marked as a property draws its inputs or runs through a family; the rules of this file hold for the house."""
+    loose = [
+        f"{path.name}::{node.name}"
+        for path, node, marks, about in marks_of_tests()
+        if "property" in marks and not about & {"given", "parametrize"} and path != HERE
+    ]
+    assert loose == []

@@ -10,7 +10,7 @@ from sketcher.model.demos import demo_folder
 SCENE = demo_folder() / "scenes" / "quillet-forepeak.yaml"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_three_lines_give_the_compartments() -> None:
     """Import, evaluate, read: names and volumes; printed they are figures, not meshes."""
     boat = sketcher.evaluate(SCENE)
@@ -19,13 +19,13 @@ def test_three_lines_give_the_compartments() -> None:
     assert "array(" not in str(boat.layout.compartments)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_scene_in_hand_is_evaluated_like_its_file() -> None:
     """A scene that was read, or made in Python, gives the figures of the file."""
     assert sketcher.figures(sketcher.evaluate(sketcher.read_scene(SCENE))) == sketcher.figures(sketcher.evaluate(str(SCENE)))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_report_is_text_in_the_unit_asked_for() -> None:
     """`report` gives what the command prints."""
     boat = sketcher.evaluate(SCENE)
@@ -33,14 +33,14 @@ def test_the_report_is_text_in_the_unit_asked_for() -> None:
     assert "inches" in sketcher.report(boat, "in")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_errors_are_words_in_python_too() -> None:
     """A missing file is a SketchError that names it."""
     with pytest.raises(sketcher.SketchError, match=r"nowhere\.yaml"):
         sketcher.evaluate("nowhere.yaml")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_all_that_is_offered_is_there() -> None:
     """Every name in `__all__` can be used."""
     assert all(callable(getattr(sketcher, name)) for name in sketcher.__all__)

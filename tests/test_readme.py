@@ -17,7 +17,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 SCENE = re.search(r"```yaml\n(.*?)```", README, re.DOTALL)[1]  # type: ignore[index]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_key_of_a_scene_is_shown() -> None:
     """No block and no key that an owner could use is left to be guessed."""
     keys = [field.key for field in SCENE_FIELDS] + [block.key for block in BLOCKS]
@@ -25,7 +25,7 @@ def test_every_key_of_a_scene_is_shown() -> None:
     assert [key for key in keys if not re.search(rf"\b{key}:", SCENE)] == []
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_scene_shown_can_be_read(tmp_path: Path) -> None:
     """As printed, beside the hulls that come with it."""
     shutil.copytree(demo_folder() / "hulls", tmp_path / "hulls")

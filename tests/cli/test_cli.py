@@ -39,7 +39,7 @@ def read_only_folder(tmp_path: Path) -> Path:
     return folder
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_report_prints_every_compartment(capsys: pytest.CaptureFixture[str]) -> None:
     """Each compartment that the JSON figures name stands in the text report too, and both end with 0."""
     code, text, _ = run(capsys, "report", MARRAM)
@@ -50,7 +50,7 @@ def test_report_prints_every_compartment(capsys: pytest.CaptureFixture[str]) -> 
         assert space["name"] in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_report_writes_to_a_file_what_it_would_print(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """`-o` takes the same text, accents in the path and all, and then prints nothing."""
     _, printed, _ = run(capsys, "report", MARRAM, "--csv")
@@ -112,7 +112,7 @@ def test_help_is_as_wide_as_the_terminal(
     assert " ".join(word for word in out.split() if word.startswith("--")) == options
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_command_stands_whole_in_the_help(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     """On a terminal of 80 characters no command's line is cut off; `--version` says the package's own."""
     monkeypatch.setenv("COLUMNS", "80")
@@ -124,7 +124,7 @@ def test_every_command_stands_whole_in_the_help(capsys: pytest.CaptureFixture[st
     assert run(capsys, "--version")[:2] == (0, f"sketcher {sketcher.__version__}\n")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_interrupt_ends_with_130(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     """Ctrl-C while a boat is worked out: code 130, nothing said."""
 
@@ -148,7 +148,7 @@ def test_an_output_that_cannot_be_written_is_said_and_leaves_nothing(
     assert not target.exists()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_check_ends_with_1_only_where_something_stops(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """A sound hull, or only a warning: 0; a bulkhead that carries the mast and is removed: 1; a file of neither kind: 2."""
     sound = str(HULLS / "marram-29.yaml")
@@ -170,7 +170,7 @@ def test_check_ends_with_1_only_where_something_stops(capsys: pytest.CaptureFixt
     assert "neither a hull nor a scene" in err
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_boat_that_makes_no_solid_is_said_in_words(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the solids' kernel refuses a shape the answer is an error with the file's name, not a traceback."""
 
@@ -185,7 +185,7 @@ def test_a_boat_that_makes_no_solid_is_said_in_words(capsys: pytest.CaptureFixtu
     assert len(err.splitlines()) == 2
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_new_scene_can_be_reported_at_once(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """`new` writes a scene that finds its hull from where it lies, and `report` reads it."""
     scene = tmp_path / "first try.yaml"
@@ -195,7 +195,7 @@ def test_a_new_scene_can_be_reported_at_once(capsys: pytest.CaptureFixture[str],
     assert "Quillet 21" in out
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_tape_table_becomes_a_hull_that_can_be_checked(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """`hull` turns a table into a file that `check` can read."""
     table = tmp_path / "tape.csv"
@@ -210,7 +210,7 @@ def test_a_tape_table_becomes_a_hull_that_can_be_checked(capsys: pytest.CaptureF
     assert run(capsys, "check", str(made))[0] == 0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_compare_puts_two_layouts_side_by_side(capsys: pytest.CaptureFixture[str]) -> None:
     """Two layouts of one boat: their names, what differs, what is the same."""
     code, out, _ = run(capsys, "compare", MARRAM, str(SCENES / "marram-two-tanks.yaml"))
@@ -232,7 +232,7 @@ def test_a_drawing_needs_no_opengl(ending: str, begins: bytes, capsys: pytest.Ca
         assert target.read_bytes().startswith(begins)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_flood_prints_only_the_cases_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
     """The JSON of `flood` is the report's object with just the case asked for in `flooding`."""
     _, plain, _ = run(capsys, "report", MARRAM, "--json")
@@ -245,7 +245,7 @@ def test_flood_prints_only_the_cases_asked_for(capsys: pytest.CaptureFixture[str
     assert list(values["flooding"][0]) == keys.split()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_reader_that_stops_early_is_no_error() -> None:
     """`sketcher report | head -1` ends quietly."""
     command = f'"{sys.executable}" -m sketcher report "{MARRAM}" | head -1'
@@ -254,7 +254,7 @@ def test_a_reader_that_stops_early_is_no_error() -> None:
     assert done.stdout.startswith("Marram 29")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_fresh_process_prints_the_same_figures() -> None:
     """Two processes give the same JSON, letter for letter."""
     texts = [
@@ -266,7 +266,7 @@ def test_a_fresh_process_prints_the_same_figures() -> None:
     assert texts[0] == texts[1]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_figures_need_neither_the_picture_nor_the_page() -> None:
     """`report`, `compare` and `flood` load no 3D library, no page, no PDF and no test library."""
     code = (
@@ -281,7 +281,7 @@ def test_figures_need_neither_the_picture_nor_the_page() -> None:
     assert done.returncode == 0, done.stderr
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_importing_the_package_loads_nothing_heavy() -> None:
     """`import sketcher` alone does not even load numpy."""
     code = "import sketcher, sys; assert 'numpy' not in sys.modules"
@@ -302,7 +302,7 @@ def completed_hull(folder: Path) -> tuple[Path, Path]:
     return table, made
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_table_read_again_changes_only_the_stations(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """A hull's file that was completed by hand keeps comments and keys: one height measured again changes that number alone."""
     table, made = completed_hull(tmp_path)
@@ -315,7 +315,7 @@ def test_a_table_read_again_changes_only_the_stations(capsys: pytest.CaptureFixt
     assert made.read_text() == before.replace("[60, 65]", "[60, 66.5]")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_table_with_more_stations_keeps_what_else_the_hull_says(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """A station more is put in, in the file's own unit; the deck and its comment stay."""
     table, made = completed_hull(tmp_path)
@@ -371,7 +371,7 @@ def test_a_full_disk_behind_the_output_is_said_in_words(form: tuple[str, ...]) -
     ]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_reader_that_has_seen_enough_ends_it_quietly() -> None:
     """As behind `| head -1`: the pipe closes, nothing is complained of."""
     command = [sys.executable, "-m", "sketcher", "report", MARRAM, "--json"]

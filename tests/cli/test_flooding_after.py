@@ -9,7 +9,7 @@ SCENE = str(SCENES / "marram-forepeak.yaml")
 HOLED = ["flood", SCENE, "--holed", "chain locker"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_fill_is_compared_row_by_row(capsys):
     """As it is, then empty, bottles, foam: each with the share that water fills and what she then takes in, less each time."""
     assert main([*HOLED, "--fill", "forward void"]) == 0
@@ -22,7 +22,7 @@ def test_a_fill_is_compared_row_by_row(capsys):
     assert taken == sorted(taken, reverse=True)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_pump_tells_its_minutes_and_what_each_space_keeps(capsys):
     """The pump's own space is emptied; the next keeps what lies under the limber hole between them."""
     assert main([*HOLED, "--pump", "chain locker", "--rate", "40"]) == 0

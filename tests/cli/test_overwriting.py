@@ -12,8 +12,6 @@ import pytest
 from sketcher import cli
 from sketcher.model.demos import demo_folder
 
-pytestmark = pytest.mark.property
-
 WRITING = {
     "report": ["report", "{scene}", "-o", "{out}"],
     "csv": ["report", "{scene}", "--csv", "-o", "{out}"],
@@ -51,6 +49,7 @@ def other_name(link: Callable[[Path, Path], None] | None, target: Path, path: Pa
     return path
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(
     ("name", "link"),
     [("report", None), ("json", None), ("flood", None), ("compare", None)]
@@ -70,6 +69,7 @@ def test_what_was_read_is_not_written_over(
         assert "--overwrite" in err
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("name", WRITING)
 def test_only_an_earlier_output_of_its_own_kind_is_written_over(
     name: str, boat: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
@@ -90,6 +90,7 @@ def test_only_an_earlier_output_of_its_own_kind_is_written_over(
     assert out.read_bytes() == made
 
 
+@pytest.mark.example
 @pytest.mark.gl
 def test_a_picture_is_written_over_a_picture_of_ours_alone(boat: Path, tmp_path: Path) -> None:
     """A photograph stays; the sketcher's own picture is drawn again."""
@@ -104,6 +105,7 @@ def test_a_picture_is_written_over_a_picture_of_ours_alone(boat: Path, tmp_path:
     assert run(PICTURE, boat, out) == 0
 
 
+@pytest.mark.example
 def test_a_table_is_not_made_a_hull_of_in_its_own_place(boat: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """`hull TABLE -o TABLE` leaves the table; a file that is no hull is left until the option is given."""
     table = boat.parents[1] / "hulls" / "quillet-21-tape.csv"
@@ -119,6 +121,7 @@ def test_a_table_is_not_made_a_hull_of_in_its_own_place(boat: Path, capsys: pyte
     capsys.readouterr()
 
 
+@pytest.mark.example
 def test_a_new_scene_takes_no_place_that_is_taken(boat: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """`new` leaves a scene, even one of its own from before, and the hull that it is to begin in, until told otherwise."""
     hull = boat.parents[1] / "hulls" / "marram-29.yaml"
@@ -132,6 +135,7 @@ def test_a_new_scene_takes_no_place_that_is_taken(boat: Path, capsys: pytest.Cap
     capsys.readouterr()
 
 
+@pytest.mark.example
 @pytest.mark.skipif(not os.path.exists("/dev/null"), reason="needs a device that takes everything")
 def test_a_device_is_not_replaced_by_a_file(tmp_path: Path, boat: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A pipe as the output is refused in words and stays a pipe."""

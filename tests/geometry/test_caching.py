@@ -11,7 +11,7 @@ def triangle(height: float) -> TriMesh:
     return TriMesh(corners, np.array([[0, 1, 2]]), np.zeros(1, dtype=np.int64))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_equal_numbers_are_asked_only_once() -> None:
     """A mesh made anew with the same numbers gets the answer kept; another one is worked out."""
     asked = []
@@ -25,7 +25,7 @@ def test_equal_numbers_are_asked_only_once() -> None:
     assert len(asked) == 3
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_oldest_answer_goes_first() -> None:
     """Only so many answers are kept, those asked for last."""
     asked = []
@@ -40,7 +40,7 @@ def test_the_oldest_answer_goes_first() -> None:
     assert asked == [1.0, 2.0, 3.0, 2.0]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_tells_arguments_apart() -> None:
     """Shape and kind of numbers count beside the numbers; outlines by their corners; what has no value is refused."""
     assert value_of(np.zeros(4)) != value_of(np.zeros((2, 2)))
@@ -51,7 +51,7 @@ def test_what_tells_arguments_apart() -> None:
         value_of({})
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_watches_the_work_is_no_part_of_the_question_and_half_an_answer_is_not_kept() -> None:
     """A named argument may be ignored, and answers that are not whole are worked out again."""
     asked = []

@@ -10,7 +10,7 @@ import pytest
 
 from sketcher.geometry.mesh import ANSWERS_KEPT, TriMesh, kept_with_mesh
 
-pytestmark = pytest.mark.property
+pytestmark = pytest.mark.example
 
 
 def triangle() -> TriMesh:

@@ -14,7 +14,7 @@ from sketcher.model.fields.kinds import write_text
 from sketcher.model.files.scene_file import read_scene
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_scalars_stay_as_written() -> None:
     """No value is turned into what YAML takes it for: octal, clock times, yes and no."""
     document = compose("a: 012\nb: 12:30\nc: yes\nd: 1e3\ne: '5'\n", "x")
@@ -35,7 +35,7 @@ def test_places_hold_the_text_of_each_value(end: str) -> None:
     assert outer.line == 4
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_block_ends_with_its_last_value() -> None:
     """Comments after a block belong to what follows, so that nothing is added behind them."""
     text = "a:\n  b: 1\n# about c\nc: 2\n"
@@ -70,7 +70,7 @@ def test_deep_nesting_is_refused_at_once(text: str) -> None:
     assert time.perf_counter() - started < 2.0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_file_of_20_mb_is_refused_at_once(tmp_path: Path) -> None:
     """A file far larger than any boat's is refused by its size, before it is read."""
     big = tmp_path / "big.yaml"
@@ -81,7 +81,7 @@ def test_a_file_of_20_mb_is_refused_at_once(tmp_path: Path) -> None:
     assert time.perf_counter() - started < 2.0
 
 
-@pytest.mark.property
+@pytest.mark.example
 @pytest.mark.slow
 def test_a_large_file_of_small_things_is_read_in_bounded_time(tmp_path: Path) -> None:
     """A file just below the limit is parsed and refused for what it holds within some seconds."""
@@ -93,7 +93,7 @@ def test_a_large_file_of_small_things_is_read_in_bounded_time(tmp_path: Path) ->
     assert time.perf_counter() - started < 15.0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_pipe_does_not_wait_for_ever(tmp_path: Path) -> None:
     """What is no ordinary file is refused without waiting for somebody to write into it."""
     pipe = tmp_path / "pipe.yaml"
@@ -102,7 +102,7 @@ def test_a_pipe_does_not_wait_for_ever(tmp_path: Path) -> None:
         read_document(pipe)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_missing_file_brings_the_nearest_name(tmp_path: Path) -> None:
     """A slip in a file's name is answered with the file that is there."""
     (tmp_path / "forepeak.yaml").write_text("scene: x\n")
@@ -119,7 +119,7 @@ def test_an_impossible_name_is_an_error_in_words(name: str) -> None:
         read_document(name)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_path_with_spaces_and_accents_is_read(tmp_path: Path) -> None:
     """Folders and files may be called as people call them."""
     folder = tmp_path / "Bugkoje – größer (2)"
@@ -128,7 +128,7 @@ def test_a_path_with_spaces_and_accents_is_read(tmp_path: Path) -> None:
     assert read_document(folder / "é à.yaml").root.get("scene") is not None
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_unreadable_file_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A file without the right to read it is named as that."""
     path = tmp_path / "secret.yaml"

@@ -17,7 +17,7 @@ from sketcher.model.ties import called, check_ties, ties_to
 BOX = hull_from(compose(HULL, "box.yaml"))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_everything_tied_to_a_panel_is_found(tmp_path: Path) -> None:
     """Panels, stringers, berths and openings that name a bulkhead are its ties, in the file's order."""
     scene = read_scene(scene_folder(tmp_path / "boat"))
@@ -30,7 +30,7 @@ def test_everything_tied_to_a_panel_is_found(tmp_path: Path) -> None:
     ]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_name_that_says_its_kind_is_not_doubled() -> None:
     """One says `vee berth`, not `vee berth berth`."""
     assert (called("vee berth", "berth"), called("collision", "bulkhead")) == ("vee berth", "collision bulkhead")

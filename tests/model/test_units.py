@@ -61,7 +61,7 @@ def test_what_is_no_length_is_none(written: str) -> None:
     assert parse_length(written, "mm") is None
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_unfinished_foot_is_no_length() -> None:
     """`6 ft 2` leaves open two what: it is not guessed."""
     assert parse_length("6 ft 2", "ft") is None
@@ -76,7 +76,7 @@ def test_port_is_negative(written: str, metres: float) -> None:
     assert parse_offset(written, "mm") == metres
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_negative_distance_to_port_is_refused() -> None:
     """`-450 port` would be to port or to starboard: it is neither."""
     assert parse_offset("-450 port", "mm") is None

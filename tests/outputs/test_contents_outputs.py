@@ -56,7 +56,7 @@ def test_names_of_sleepers_and_the_berths_length_stand_on_clear_ground(scale: fl
     assert not any(name.intersects(shapely.LineString(run.points)) for name in names)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_report_has_a_section_for_each_thing_with_its_figures() -> None:
     """Who lies where, stowage, bottles, chain and the swamped balance each stand in the report with their own figures."""
     text = report(boat())
@@ -96,7 +96,7 @@ def test_a_reader_with_a_tape_of_inches_meets_no_millimetres(unit: str) -> None:
     assert "2953 ft of rode" in said["chain-reaches-pipe"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_foam_and_tanks_in_the_report() -> None:
     """Pours are listed from the bottom up; tanks full and half."""
     text = report(filled(foams=(Foam(name="foam", space="void"),), tanks=(Tank(name="water", space="locker"),)))
@@ -104,7 +104,7 @@ def test_foam_and_tanks_in_the_report() -> None:
     assert "TANKS" in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_foam_says_why_it_counts_for_less_than_it_lifts() -> None:
     """A cubic metre of light foam lifts 993 kg in the sea and counts for 881: the line names that limit."""
     light = filled(foams=(Foam(name="foam", space="void"),))
@@ -115,7 +115,7 @@ def test_foam_says_why_it_counts_for_less_than_it_lifts() -> None:
     assert "rule's limit" not in report(filled(foams=(Foam(name="foam", space="void", density=200.0),)))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_very_many_lifts_and_bottles_that_sink_are_told_in_words() -> None:
     """A hundred lifts of foam are not listed one by one nor all drawn; bottles heavier than what they displace lift nothing."""
     thin = filled(foams=(Foam(name="foam", space="void", lift=0.005),))
@@ -126,7 +126,7 @@ def test_very_many_lifts_and_bottles_that_sink_are_told_in_words() -> None:
     assert "kg more than they lift" in report(filled(bottles=(heavy,)))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_scene_without_contents_prints_and_answers_as_before() -> None:
     """Nothing put in: no section, and no key beyond those that every scene has."""
     from evaluation_specimen import box_boat
@@ -135,7 +135,7 @@ def test_a_scene_without_contents_prints_and_answers_as_before() -> None:
     assert "bottles" not in json.loads(as_json(box_boat()))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_figures_for_other_programs() -> None:
     """Every block has its key; positions, lift, permeability and verdicts are plain SI numbers."""
     values = json.loads(as_json(boat()))
@@ -198,7 +198,7 @@ def test_foam_and_tanks_are_drawn_by_their_levels() -> None:
     assert [round(shape.mesh.bounds[1][2], 4) for shape in shapes_of(blocks)] == [0.245]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_foam_tanks_and_boxes_are_in_the_drawings() -> None:
     """A section through each shows it: the box cut, lifts and surface as lines at their levels."""
     put_in = filled(
@@ -211,7 +211,7 @@ def test_foam_tanks_and_boxes_are_in_the_drawings() -> None:
     assert {"tank/water", "stowage/crate"} <= set(parts)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_key_has_a_word_for_every_kind_that_is_drawn() -> None:
     """The kinds said to be there are those of the shapes made; each has its stroke in the drawings' key."""
     contents = boat().contents
@@ -235,7 +235,7 @@ def test_bottles_cut_along_and_across() -> None:
     assert (np.ptp(box[:, 0]), np.ptp(box[:, 2])) == pytest.approx((0.4, 0.1), abs=1e-6)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_drawings_show_them_where_they_are() -> None:
     """The plan at the cushion names who lies there; a section through the void shows as many circles as bottles stand in it."""
     flat = plan_drawing(boat())
@@ -249,7 +249,7 @@ def test_drawings_show_them_where_they_are() -> None:
     assert any(isinstance(item, Line) and item.part == "chain/rode" for item in profile_drawing(boat(), 0.0).items)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_table_has_a_row_for_each_thing_put_into_the_boat() -> None:
     """Who lies where, stowage, bottles, chain and swamped parts are rows of the one table, their figures the JSON's."""
     rows = list(csv.reader(io.StringIO(as_csv(boat()))))
@@ -268,7 +268,7 @@ def test_the_table_has_a_row_for_each_thing_put_into_the_boat() -> None:
     assert float(of_kind["swamped"]["net_kg"]) == values["swamped"]["net_kg"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_layouts_are_compared_by_what_goes_into_them() -> None:
     """Who fits, bottles with their lift, chain, foam, tanks and the swamped balance differ in figures, not only in findings."""
     contents = boat().contents

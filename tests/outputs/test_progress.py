@@ -12,7 +12,7 @@ class Terminal(io.StringIO):
         return True
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_long_work_tells_a_terminal_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
     """After a while the number placed stands on the terminal, once more each time, and is wiped at the end."""
     monkeypatch.setattr(progress, "QUIET", 0.0)
@@ -26,7 +26,7 @@ def test_long_work_tells_a_terminal_how_far_it_is(monkeypatch: pytest.MonkeyPatc
     assert written.endswith("\r")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_nothing_is_said_to_a_file_or_in_short_work(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where no one looks, or nothing takes long, no word is written."""
     for quiet, stream in ((0.0, io.StringIO()), (60.0, Terminal())):
@@ -38,14 +38,14 @@ def test_nothing_is_said_to_a_file_or_in_short_work(monkeypatch: pytest.MonkeyPa
         assert stream.getvalue() == ""
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_deadline_stops_when_it_is_past() -> None:
     """A page's patience ends; until then work goes on."""
     assert Deadline(60.0)(1)
     assert not Deadline(-1.0)(1)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_deadline_is_counted_from_the_first_question(monkeypatch: pytest.MonkeyPatch) -> None:
     """What was done before bottles are placed does not eat into the time for them."""
     now = [100.0]

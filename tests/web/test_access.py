@@ -11,8 +11,6 @@ from aiohttp.test_utils import unused_port
 
 from sketcher.web.access import AccessControl, guard, is_loopback, page_rules
 
-pytestmark = pytest.mark.property
-
 Ask = Callable[[ClientSession, str], Awaitable[None]]
 
 
@@ -44,18 +42,21 @@ def asked(host: str, ask: Ask, **wanted: str) -> list[str]:
     return said
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("host", ["127.0.0.1", "::1", "[::1]", "localhost", "127.3.2.1"])
 def test_own_machine_is_told_from_others(host: str) -> None:
     """An address that only this machine reaches needs no key."""
     assert is_loopback(host)
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.168.1.7", "example.org", ""])
 def test_other_addresses_are_not_taken_for_own(host: str) -> None:
     """Anything else does."""
     assert not is_loopback(host)
 
 
+@pytest.mark.example
 def test_a_foreign_name_in_host_is_misdirected() -> None:
     """A page that points its own name at this machine gets nothing."""
 
@@ -67,6 +68,7 @@ def test_a_foreign_name_in_host_is_misdirected() -> None:
     asked("127.0.0.1", ask)
 
 
+@pytest.mark.example
 def test_a_foreign_origin_is_refused() -> None:
     """Another site's page may neither load nor open the wire; a program that states no origin may not open it either."""
 
@@ -83,6 +85,7 @@ def test_a_foreign_origin_is_refused() -> None:
     asked("127.0.0.1", ask)
 
 
+@pytest.mark.example
 def test_loopback_needs_no_key_and_says_the_page_rules() -> None:
     """On this machine the page opens at once, and may load nothing from elsewhere."""
 
@@ -97,6 +100,7 @@ def test_loopback_needs_no_key_and_says_the_page_rules() -> None:
     asked("127.0.0.1", ask)
 
 
+@pytest.mark.example
 def test_beyond_the_loopback_nothing_is_told_without_the_key() -> None:
     """Without the key, or with a wrong one, there is neither page nor wire."""
 
@@ -114,6 +118,7 @@ def test_beyond_the_loopback_nothing_is_told_without_the_key() -> None:
     asked("0.0.0.0", ask)
 
 
+@pytest.mark.example
 def test_a_key_opens_once_and_the_next_is_printed() -> None:
     """The key is exchanged for a cookie that no script can read; a second browser needs the next key."""
 
@@ -135,6 +140,7 @@ def test_a_key_opens_once_and_the_next_is_printed() -> None:
     assert "first" not in said[0]
 
 
+@pytest.mark.example
 def test_the_form_takes_the_key_too() -> None:
     """A key typed into the form opens as well as one in the address."""
 
@@ -146,6 +152,7 @@ def test_the_form_takes_the_key_too() -> None:
     asked("0.0.0.0", ask, key="first")
 
 
+@pytest.mark.example
 def test_a_machine_is_known_beyond_the_loopback_by_number_and_by_its_own_name() -> None:
     """A name can be pointed elsewhere by a stranger, a number cannot."""
     access = AccessControl(host="0.0.0.0", port=8029)
@@ -154,12 +161,14 @@ def test_a_machine_is_known_beyond_the_loopback_by_number_and_by_its_own_name() 
     assert not access.knows_host("boat.example:8029")
 
 
+@pytest.mark.example
 def test_rules_name_the_host_they_are_for() -> None:
     """The page may talk to where it came from and nowhere else."""
     assert "connect-src 'self' ws://127.0.0.1:8029;" in page_rules("127.0.0.1:8029")["Content-Security-Policy"]
     assert "connect-src 'self' ws://[::1]:8029;" in page_rules("[::1]:8029")["Content-Security-Policy"]
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(
     "stated",
     [

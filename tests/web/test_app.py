@@ -15,9 +15,8 @@ from places import ROOT
 from sketcher.model.errors import SketchError
 from sketcher.web.app import FIRST_PORT, listen
 
-pytestmark = pytest.mark.property
 
-
+@pytest.mark.example
 def test_a_taken_port_is_answered_by_the_next_free_one() -> None:
     """Without a wish for a port, the next one that can be had is taken."""
     first = listen("127.0.0.1", None)
@@ -31,6 +30,7 @@ def test_a_taken_port_is_answered_by_the_next_free_one() -> None:
         second.close()
 
 
+@pytest.mark.example
 def test_a_wished_port_that_is_taken_is_a_clear_word() -> None:
     """The port that was asked for is not exchanged for another; the error names it."""
     with socket.socket() as taken:
@@ -41,6 +41,7 @@ def test_a_wished_port_that_is_taken_is_a_clear_word() -> None:
             listen("127.0.0.1", port)
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("port", [-1, 70_000])
 def test_a_port_that_is_none_is_a_clear_word(port: int) -> None:
     """There are 65535 ports."""
@@ -48,6 +49,7 @@ def test_a_port_that_is_none_is_a_clear_word(port: int) -> None:
         listen("127.0.0.1", port)
 
 
+@pytest.mark.property
 @pytest.mark.slow
 @pytest.mark.parametrize("sign", [signal.SIGINT, signal.SIGTERM])
 def test_the_sketch_ends_cleanly(served: Any, sign: int) -> None:
@@ -59,6 +61,7 @@ def test_the_sketch_ends_cleanly(served: Any, sign: int) -> None:
     assert "Traceback" not in said
 
 
+@pytest.mark.example
 def test_a_scene_that_cannot_be_read_is_an_error_in_words(tmp_path: Path) -> None:
     """A missing file is said as the other commands say it."""
     done = subprocess.run(

@@ -11,12 +11,11 @@ from hypothesis import strategies as st
 
 from sketcher.web.handlers.registry import HANDLERS
 
-pytestmark = pytest.mark.property
-
 words = st.one_of(st.none(), st.booleans(), st.floats(), st.text(max_size=12), st.lists(st.floats(), max_size=3))
 names = st.sampled_from(["at", "part", "where", "field", "value", "name", "factor", "size", "sheet", "view", "towards", "kind"])
 
 
+@pytest.mark.example
 def test_a_failure_of_our_own_is_said_and_leaves_the_scene(sketch: DrivenSketch, monkeypatch: pytest.MonkeyPatch) -> None:
     """No traceback reaches the page; the scene stays as it was."""
 
@@ -31,6 +30,7 @@ def test_a_failure_of_our_own_is_said_and_leaves_the_scene(sketch: DrivenSketch,
     assert sketch.scene is before
 
 
+@pytest.mark.property
 @settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.sampled_from(sorted(set(HANDLERS) - {"save", "save_as", "new", "open"})), st.dictionaries(names, words, max_size=4))
 def test_no_message_breaks_the_page(sketch: DrivenSketch, do: str, values: dict[str, Any]) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from served import Served, Watched
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.property]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.example]
 
 MOST_TABS = 150
 AT = '#selected input[data-field="at"]'

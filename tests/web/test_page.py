@@ -17,7 +17,7 @@ from served import Served, Watched
 
 from sketcher.model.demos import demo_scenes
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.property]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl]
 
 SCENES = tuple(path.stem for path in demo_scenes())
 
@@ -64,6 +64,7 @@ def changed_lines(before: str, after: str) -> list[str]:
     return [line for line in lines if line[0] in "+-" and not line.startswith(("+++", "---"))]
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("scene", SCENES)
 def test_every_demo_opens_with_the_figures_of_its_report(served: Any, open_page: Any, scene: str) -> None:
     """A demo's page shows what its report says, asks no other machine for anything, and complains of nothing."""
@@ -85,6 +86,7 @@ def at_rest(page: Watched, selector: str) -> str:
     return now
 
 
+@pytest.mark.example
 def test_dragging_in_the_picture_changes_berth_and_litres_and_is_undone(served: Any, open_page: Any) -> None:
     """The collision bulkhead is dragged aft in 3D: the berth shortens by what it moved; one undo puts everything back."""
     one: Served = served("marram-forepeak")
@@ -111,6 +113,7 @@ def test_dragging_in_the_picture_changes_berth_and_litres_and_is_undone(served: 
     assert page.complaints == []
 
 
+@pytest.mark.example
 def test_dragging_in_the_profile_does_the_same(served: Any, open_page: Any) -> None:
     """In the profile the bulkhead follows the pointer in steps of 5 mm, or of 1 mm with Shift; Escape puts it back."""
     one: Served = served("marram-forepeak")
@@ -131,6 +134,7 @@ def test_dragging_in_the_profile_does_the_same(served: Any, open_page: Any) -> N
     assert page.complaints == []
 
 
+@pytest.mark.example
 def test_a_panel_is_taken_hold_of_beside_its_thin_line(served: Any, open_page: Any) -> None:
     """Pressed three pixels beside its line in the profile, over bottles that stand there, the bulkhead is what moves."""
     page: Watched = open_page(served("quillet-filled").address)
@@ -141,6 +145,7 @@ def test_a_panel_is_taken_hold_of_beside_its_thin_line(served: Any, open_page: A
     assert page.complaints == []
 
 
+@pytest.mark.example
 def test_a_number_can_be_typed_in_any_unit(served: Any, open_page: Any) -> None:
     """An owner types inches into a scene in millimetres; nonsense is refused in words, its box marked, and figures stay."""
     page: Watched = open_page(served("marram-forepeak").address)
@@ -173,6 +178,7 @@ def test_a_number_can_be_typed_in_any_unit(served: Any, open_page: Any) -> None:
     assert page.page.input_value(field) == "1219.2"
 
 
+@pytest.mark.example
 def test_arrow_keys_nudge(served: Any, open_page: Any) -> None:
     """Aft is to the right: a step of 5 mm, with Shift of 1 mm."""
     page: Watched = open_page(served("marram-forepeak").address)
@@ -184,6 +190,7 @@ def test_arrow_keys_nudge(served: Any, open_page: Any) -> None:
     assert page.page.input_value('input[data-field="at"]') == "1186"
 
 
+@pytest.mark.example
 def test_one_number_changed_is_one_line_of_the_file(served: Any, open_page: Any) -> None:
     """Saving keeps comments, order and layout."""
     one: Served = served("quillet-forepeak")
@@ -201,6 +208,7 @@ def test_one_number_changed_is_one_line_of_the_file(served: Any, open_page: Any)
     ]
 
 
+@pytest.mark.example
 def test_a_lid_is_added_where_the_owner_points_and_renamed(served: Any, open_page: Any) -> None:
     """A lid placed by pointing into the profile divides a space; renamed, it is saved under its name."""
     one: Served = served("quillet-forepeak")
@@ -218,6 +226,7 @@ def test_a_lid_is_added_where_the_owner_points_and_renamed(served: Any, open_pag
     agrees(page, one.scene)
 
 
+@pytest.mark.example
 def test_two_tabs_show_one_truth(served: Any, open_page: Any) -> None:
     """What is changed in one tab is changed in the other."""
     one: Served = served("quillet-forepeak")
@@ -232,6 +241,7 @@ def test_two_tabs_show_one_truth(served: Any, open_page: Any) -> None:
     assert second.figure("litres/forepeak") == first.figure("litres/forepeak")
 
 
+@pytest.mark.example
 def test_a_crash_loses_nothing(served: Any, open_page: Any) -> None:
     """The server is killed with unsaved work; started again it offers the work, and the page comes back by itself."""
     one: Served = served("quillet-forepeak", "--port", "8471")
@@ -256,6 +266,7 @@ def test_a_crash_loses_nothing(served: Any, open_page: Any) -> None:
     agrees(page, one.scene)
 
 
+@pytest.mark.example
 def test_a_file_changed_elsewhere_is_not_overwritten(served: Any, open_page: Any) -> None:
     """Somebody edits the file meanwhile: saving says so, and their change stands."""
     one: Served = served("quillet-forepeak")
@@ -272,6 +283,7 @@ def test_a_file_changed_elsewhere_is_not_overwritten(served: Any, open_page: Any
     assert one.scene.read_text() == theirs
 
 
+@pytest.mark.example
 def test_a_file_changed_elsewhere_is_asked_about_once_a_number_is_typed(served: Any, open_page: Any) -> None:
     """The question waits for the number, and the next Enter answers it with what loses no work."""
     one: Served = served("quillet-forepeak")
@@ -291,6 +303,7 @@ def test_a_file_changed_elsewhere_is_asked_about_once_a_number_is_typed(served: 
     page.page.wait_for_selector("#bar .unsaved")
 
 
+@pytest.mark.example
 def test_a_new_scenes_file_is_called_as_the_scene_is(served: Any, open_page: Any) -> None:
     """Until its own name is typed, which then stays."""
     page: Watched = open_page(served("quillet-forepeak").address)
@@ -302,6 +315,7 @@ def test_a_new_scenes_file_is_called_as_the_scene_is(served: Any, open_page: Any
     assert page.page.input_value("dialog input[name=file]") == "mine.yaml"
 
 
+@pytest.mark.example
 def test_a_wrong_key_is_refused_and_the_right_one_opens(served: Any, browser: Any) -> None:
     """Beyond the loopback nobody reads or edits without the key that was printed."""
     one: Served = served("quillet-forepeak", "--host", "0.0.0.0")
@@ -319,6 +333,7 @@ def test_a_wrong_key_is_refused_and_the_right_one_opens(served: Any, browser: An
     stranger.close()
 
 
+@pytest.mark.example
 def test_keyboard_alone_reaches_a_panel(served: Any, open_page: Any) -> None:
     """Tab leads from the bar to the parts; Enter selects; the first figure can be typed."""
     page: Watched = open_page(served("quillet-forepeak").address)
@@ -331,6 +346,7 @@ def test_keyboard_alone_reaches_a_panel(served: Any, open_page: Any) -> None:
     assert page.complaints == []
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("size", [(1280, 800), (1024, 768), (820, 1180)])
 def test_everything_fits_on_screen_and_tablet(served: Any, open_page: Any, size: tuple[int, int]) -> None:
     """Nothing makes the page scroll sideways, and the boat, the drawings and the figures are all to be seen."""
@@ -342,6 +358,7 @@ def test_everything_fits_on_screen_and_tablet(served: Any, open_page: Any, size:
         assert box["x"] + box["width"] <= size[0] + 1
 
 
+@pytest.mark.example
 def test_everything_that_can_be_used_has_a_name(served: Any, open_page: Any) -> None:
     """A screen reader can say what every button, field, choice and slider is for; the picture has a description."""
     page: Watched = open_page(served("marram-forepeak").address)
@@ -355,6 +372,7 @@ def test_everything_that_can_be_used_has_a_name(served: Any, open_page: Any) -> 
     assert any(line.startswith('- img "The boat in three dimensions') for line in used)
 
 
+@pytest.mark.example
 def test_a_holed_space_is_answered_in_a_sentence(served: Any, open_page: Any) -> None:
     """Holed, the page says what becomes of her before it gives figures; the hole closed, all of it is gone."""
     page: Watched = open_page(served("quillet-forepeak").address)

@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 import pytest
 from served import Served, Watched
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.property]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl]
 
 HEIGHT = "#boards section[data-key='board/collision'] tr[data-key='Over all']"
 
@@ -29,6 +29,7 @@ def middle(page: Watched, selector: str) -> tuple[float, float]:
         page.page.wait_for_timeout(500)
 
 
+@pytest.mark.example
 def test_the_pattern_follows_the_bulkhead_and_its_joint_the_hand(served: Any, open_page: Any) -> None:
     """Dragged in 3D, the board's size changes before the hand lets go; its joint is dragged on the drawing, typed, undone."""
     one: Served = served("marram-forepeak")
@@ -56,6 +57,7 @@ def test_the_pattern_follows_the_bulkhead_and_its_joint_the_hand(served: Any, op
     assert page.complaints == []
 
 
+@pytest.mark.example
 def test_the_build_is_worked_out_read_and_taken_away(served: Any, open_page: Any) -> None:
     """From one button: sheets drawn, a list as CSV, the folder as a ZIP; no other machine is asked for anything."""
     one: Served = served("quillet-forepeak")
@@ -77,6 +79,7 @@ def test_the_build_is_worked_out_read_and_taken_away(served: Any, open_page: Any
     assert page.complaints == []
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("size", [(1280, 800), (1024, 768), (820, 1180)])
 def test_pattern_and_build_fit_on_screen_and_tablet(served: Any, open_page: Any, size: tuple[int, int]) -> None:
     """Nothing hangs over the page's edge, the pattern has room, and everything that can be used has a name."""

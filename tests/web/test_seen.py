@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from served import Watched
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.property]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.example]
 
 
 def select(page: Watched, part: str) -> None:

@@ -53,7 +53,7 @@ def test_an_infill_fills_the_vee_less_a_millimetre_all_round() -> None:
     assert {(bevel.against, round(bevel.angle, 6)) for bevel in infill.bevels} == {("aft", 0.0)}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_boards_and_infill_share_no_wood() -> None:
     """Laid in place in one frame, the infill stands free of the boards, a millimetre at least."""
     board, infill = boards(Infill(2.4, (0.2, 0.7)))
@@ -61,7 +61,7 @@ def test_boards_and_infill_share_no_wood() -> None:
     assert board.outline.distance(laid) == pytest.approx(0.001, abs=1e-5)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_berth_on_a_lid_or_of_unknown_thickness_has_no_boards() -> None:
     """The lid is its boards; without a thickness there is no pattern, and a note says what to add."""
     assert boards(thickness=None) == ()

@@ -152,7 +152,7 @@ def test_a_stringer_that_passes_leaves_a_notch_its_own_size() -> None:
     assert whole - main.outline.area == pytest.approx(2 * (0.031 * 0.045 - rounded), abs=3e-6)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_stringer_that_ends_at_a_bulkhead_leaves_no_notch() -> None:
     """A bearer cut to the bulkhead's face does not pierce it."""
     blocks = {
@@ -192,7 +192,7 @@ def test_a_level_line_stands_at_a_whole_step_of_the_owners_tape(units: str, heig
     assert words(level.says, units) == {"mm": "level, 500 mm up", "in": "level, 20 in up"}[units]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_lid_with_a_knuckle_is_two_boards_unmirrored() -> None:
     """A lid that rises to both sides is cut as a port and a starboard board, each drawn as it lies."""
     found = patterns(box_form(), lids=(Lid(name="bunk", height=0.5, start=1.0, end=3.0, thickness=0.012, slope_across=10.0),))
@@ -202,7 +202,7 @@ def test_a_lid_with_a_knuckle_is_two_boards_unmirrored() -> None:
     assert across[0] < 0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_partition_that_cuts_a_bulkhead_in_two_is_not_there() -> None:
     """Bulkheads run through: the bulkhead stays whole, the partition is cut in two pieces."""
     found = patterns(
@@ -313,7 +313,7 @@ def test_boards_sawn_as_stated_fit_the_solid_with_the_gap_as_set(name: str) -> N
     assert looked_at > 200
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_marked_bevel_leads_to_the_other_faces_line() -> None:
     """From each mark, beside corners too, the other face's outline is as far as thickness and bevel say, to a millimetre."""
     layout = lay_out(scene := read_scene("scenes/ternholm-forepeak.yaml"), hull_form(scene.hull))

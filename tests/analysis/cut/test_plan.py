@@ -30,7 +30,7 @@ def plan() -> BuildPlan:
     return build_plan(evaluate(forepeak_to_build()))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_board_lies_with_its_grain_along_its_sheet(plan: BuildPlan) -> None:
     """No sheet is listed, so plywood is taken: each board's arrow, turned as the board is laid, lies along the sheet's length."""
     grain = {pattern.name: pattern.grain for pattern in plan.patterns}
@@ -42,7 +42,7 @@ def test_every_board_lies_with_its_grain_along_its_sheet(plan: BuildPlan) -> Non
         assert abs(turned(np.array([of]), placed.turn, placed.mirrored)[0][1]) < 1e-9
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_straps_with_grain_across_are_no_longer_than_a_sheet_is_wide(plan: BuildPlan) -> None:
     """A joint 1718 mm long takes two straps from sheets 1220 mm wide, which make up its length without a gap."""
     straps = [pattern for pattern in plan.patterns if pattern.kind == "butt strap" and pattern.panel == "berth top"]
@@ -52,7 +52,7 @@ def test_straps_with_grain_across_are_no_longer_than_a_sheet_is_wide(plan: Build
     assert sum(bounds[2] for bounds in longest) == pytest.approx(1.6787, abs=0.002)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_sheets_without_grain_leave_the_claim_out(plan: BuildPlan) -> None:
     """Of foam-cored or cast sheets no board has an arrow, and a long strap comes in one piece."""
     sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), grain="any") for t in (0.009, 0.012))
@@ -63,7 +63,7 @@ def test_sheets_without_grain_leave_the_claim_out(plan: BuildPlan) -> None:
     assert max(p.blank.bounds[2] for p in found.patterns if p.kind == "butt strap") > 1.6
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_part_names_only_what_it_touches(plan: BuildPlan) -> None:
     """Of a lid in four parts the aftermost touches the main bulkhead, the foremost the collision bulkhead, the others none."""
     lid = [pattern for pattern in plan.patterns if pattern.kind == "lid"]
@@ -71,7 +71,7 @@ def test_a_part_names_only_what_it_touches(plan: BuildPlan) -> None:
     assert [any("other panels" in words(note) for note in pattern.notes) for pattern in lid] == [True, False, False, True]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_gaps_are_said_to_be_taken_off_already(plan: BuildPlan) -> None:
     """Nobody takes 6 mm off twice: the line on the board is the line to saw."""
     for pattern in plan.patterns:
@@ -80,7 +80,7 @@ def test_gaps_are_said_to_be_taken_off_already(plan: BuildPlan) -> None:
             assert words(pattern.notes[0]).endswith("Saw on the line.")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_part_is_measured_from_its_own_lowest_edge(plan: BuildPlan) -> None:
     """The first line of each table is the part's own lowest point, where a tape is hooked, and it lies in the boat as before."""
     (lid,) = panel_patterns(plan.evaluation.layout, None, ["berth top"])
@@ -91,7 +91,7 @@ def test_a_part_is_measured_from_its_own_lowest_edge(plan: BuildPlan) -> None:
         assert lid.blank.buffer(1e-6).contains(shapely.MultiPoint(corners))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_parts_are_joined_below_and_before_their_panel_goes_in(plan: BuildPlan) -> None:
     """Boards go below, are glued together flat with their straps up, and only then stand in their place."""
     steps = {words(step.title): step for step in plan.steps}
@@ -102,7 +102,7 @@ def test_parts_are_joined_below_and_before_their_panel_goes_in(plan: BuildPlan) 
         assert f"flat, the {down} face down" in words(join.what)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_seams_that_no_arm_reaches_are_bedded_on_cleats(plan: BuildPlan) -> None:
     """Once the lid closes, an arm through a port of 300 x 220 mm reaches none of its edges, and a hand none of the bulkhead's."""
     bonding = plan.bonding
@@ -132,7 +132,7 @@ def test_an_arm_reaches_what_lies_within_its_length() -> None:
     assert found[1] == pytest.approx(2 * np.sqrt(0.6**2 - 0.3**2), abs=0.06)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_drains_are_proved_only_where_there_are_some(plan: BuildPlan) -> None:
     """The lid closes a space without a hole: nothing to prove; the chain's pipe into the forepeak is."""
     what = {words(step.title): words(step.what) for step in plan.steps}
@@ -140,7 +140,7 @@ def test_drains_are_proved_only_where_there_are_some(plan: BuildPlan) -> None:
     assert "prove anchor chain's pipe" in what["Bulkhead: collision"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_shopping_list_holds_what_covers_holds_and_fills(plan: BuildPlan) -> None:
     """As many bottles as were placed, what holds them down, both ports, screws, cleats and chain."""
     amounts = {words(each.item): sold(each.amount, "mm")[0] for each in plan.purchases}
@@ -169,7 +169,7 @@ def test_boards_of_no_stated_material_weigh_as_okoume_plywood(plan: BuildPlan) -
     assert {pattern.mass for pattern in found.patterns} == {None}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_lid_of_which_nothing_is_in_the_hull_leaves_the_rest_to_be_built() -> None:
     """A lid under the keel with a port through it: no step, no board and no solid of it, and a word of why."""
     form = box_form()

@@ -35,7 +35,7 @@ def test_a_plane_side_is_a_trapezoid() -> None:
         assert lines == pytest.approx([np.sqrt(0.5), np.sqrt(2.0)], abs=1e-4)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_port_and_starboard_are_each_others_mirror_with_their_own_way_round() -> None:
     """Seen from outside, forward is left on the port side, right to starboard: where the strake is narrow."""
     hull = wedge((0.5, 0.5))
@@ -47,7 +47,7 @@ def test_port_and_starboard_are_each_others_mirror_with_their_own_way_round() ->
     assert starboard.marks[0].line[:, 0].mean() > starboard.marks[-1].line[:, 0].mean()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_twisted_side_is_not_developable_and_says_by_how_much() -> None:
     """From a sheer at (0.2, 1.5) to one at (1, 1) the rulings twist: no pattern, and the finding gives the millimetres."""
     found = strakes(form_hull(wedge((0.2, 1.5))))
@@ -58,7 +58,7 @@ def test_a_twisted_side_is_not_developable_and_says_by_how_much() -> None:
     assert plating_patterns(Scene(name="s", units="mm", hull=wedge((0.2, 1.5)), hull_path="x"), found) == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 @pytest.mark.slow
 def test_chined_demo_boats_have_plates_and_round_ones_have_not() -> None:
     """Plywood Quillet's two strakes lie flat, of steel Ternholm's three all but the lowest; round Marram's one does not."""
@@ -68,7 +68,7 @@ def test_chined_demo_boats_have_plates_and_round_ones_have_not() -> None:
     assert flat == {"quillet-forepeak": [True, True], "ternholm-forepeak": [False, True, True], "marram-forepeak": [False]}
 
 
-@pytest.mark.property
+@pytest.mark.example
 @pytest.mark.slow
 def test_plating_is_cut_only_where_asked_and_passes_no_hatch() -> None:
     """With `plating: true` strakes come on sheets in parts and go through no way below; without, there are none."""

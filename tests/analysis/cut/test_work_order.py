@@ -46,7 +46,7 @@ def minded(step: WorkStep) -> list[str]:
     return to_mind(step, "mm")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_stands_under_a_lid_goes_in_before_it() -> None:
     """The bulkhead, then the partition that ends under the bunk, then the bunk that closes both sides."""
     form = box_form()
@@ -54,7 +54,7 @@ def test_what_stands_under_a_lid_goes_in_before_it() -> None:
     assert [shape.name for shape in panels_in_order(lay_out(scene, form))] == ["main", "web", "bunk"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_stands_on_a_lid_goes_in_after_it() -> None:
     """A partition from the bunk up to the deck waits for the bunk."""
     form = box_form()
@@ -63,7 +63,7 @@ def test_what_stands_on_a_lid_goes_in_after_it() -> None:
     assert [shape.name for shape in panels_in_order(lay_out(scene, form))] == ["main", "bunk", "locker"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_step_comes_after_what_it_needs() -> None:
     """Numbers go up, and a step names only earlier ones."""
     found = steps(bulkheads=(MAIN,), lids=(TOP,), partitions=(WEB,), compartments=(VOID,), openings=(PORT,))
@@ -73,7 +73,7 @@ def test_every_step_comes_after_what_it_needs() -> None:
     assert {number(found, "Bulkhead: main"), number(found, "Partition: web")} <= set(bunk.after)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_sealing_a_space_in_is_objected_to() -> None:
     """The bunk without an opening shuts the void for good: the step that does it says so; with a port it does not."""
     sealed = step_called(steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,)), "Lid: bunk")
@@ -82,7 +82,7 @@ def test_sealing_a_space_in_is_objected_to() -> None:
     assert not any("No opening" in caution for caution in minded(open_))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_fitting_that_must_be_reached_is_named_where_it_is_shut_in() -> None:
     """A seacock under the bunk that someone must get at later: the step that closes the void objects, naming it."""
     cock = Fitting(name="seacock", at=(1.0, 0.5, 0.1), size=(0.08, 0.08, 0.08), reach=True)
@@ -92,7 +92,7 @@ def test_a_fitting_that_must_be_reached_is_named_where_it_is_shut_in() -> None:
     assert any("seacock" in caution for caution in minded(closing))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_hazards_are_said_once_and_before_the_act() -> None:
     """Dust before grinding, foam before it is poured, air before the test; no caution twice."""
     found = steps(
@@ -105,7 +105,7 @@ def test_hazards_are_said_once_and_before_the_act() -> None:
     assert any("water tube" in caution for caution in minded(next(s for s in found if words(s.title).startswith("Test"))))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_panel_that_carries_loads_waits_for_the_designer() -> None:
     """The first step is to ask, before anything is cut."""
     found = steps(bulkheads=(Bulkhead(name="main", at=2.0, thickness=0.018, carries=("mast",)),))
@@ -134,7 +134,7 @@ def test_a_leak_test_is_told_in_inches_of_water_where_inches_are_read() -> None:
     assert words(step.what, "mm") == "Blow void to 127 mm of water; 51 mm or more are left after 30 s."
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_space_with_a_hole_cannot_be_tested_and_says_why() -> None:
     """A limber hole in the bulkhead is named as what keeps the space open."""
     form = box_form()
@@ -145,7 +145,7 @@ def test_a_space_with_a_hole_cannot_be_tested_and_says_why() -> None:
     assert test.open_ways == ("limber hole",)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_stringer_under_a_lid_is_fitted_before_it() -> None:
     """The bearer is bonded to the hull before the bunk lies on it."""
     form = box_form()

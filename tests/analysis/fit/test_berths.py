@@ -179,7 +179,7 @@ def test_a_berth_on_a_lid_that_is_not_there_is_refused() -> None:
         room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), berths=(bunk,)))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_berth_without_a_stature_says_why_nothing_is_said_of_its_fit() -> None:
     """Its length is known, whether it fits is not, and a note says what to state; with somebody named there is none."""
     bunk = replace(BUNK, stature=None)

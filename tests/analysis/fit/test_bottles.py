@@ -124,7 +124,7 @@ def test_space_that_is_not_there() -> None:
     assert [space.space for space in boat.contents.bottles] == ["void"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_stopping_tells_that_it_was_stopped() -> None:
     """Who waits for many bottles can stop: the result is marked, and a finding says so."""
     form = box_form()
@@ -134,7 +134,7 @@ def test_stopping_tells_that_it_was_stopped() -> None:
     assert "bottles-stopped" in [finding.code for finding in findings]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_packing_that_overlaps_is_never_shown() -> None:
     """The check that every packing passes refuses one with a bottle shifted into its neighbour."""
     form = box_form()
@@ -158,7 +158,7 @@ def test_round_opening_passes_a_bottle_of_its_own_diameter() -> None:
         assert contents_of(bottles=(kind,), openings=round_port).bottles[0].stows[0].passes == passes
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_where_placing_ends_for_their_number_it_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of bottles whose number is not stated only so many are looked for; that there may be room for more is no secret."""
     monkeypatch.setattr(placing, "AS_MANY_AS_FIT", 25)

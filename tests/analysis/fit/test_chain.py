@@ -81,7 +81,7 @@ def test_what_the_deck_leaves_no_room_for_is_not_advised() -> None:
     assert "ower" not in message
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_only_a_floor_that_is_planned_is_to_be_lowered() -> None:
     """The bottom of the boat cannot go lower; a planned lid with room beneath can, one that is built cannot."""
     chain = Chain(name="rode", space="locker", length=60.0, size=0.008, pipe=(0.5, 0.0, 0.95))
@@ -195,7 +195,7 @@ def test_a_pipe_leads_where_it_ends_and_lets_the_sea_in_there() -> None:
         assert case.through == (("rode's pipe",) if cover == "none" else ())
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_pipe_under_the_waterline_is_to_be_stopped_up() -> None:
     """Where the deck lies under the stated water the sea stands open to the locker; no `cover` is asked of a pipe."""
     boat = filled(openings=(), chains=(RODE,), waterline=Waterline(forward=1.05, after=0.9))
@@ -204,14 +204,14 @@ def test_a_pipe_under_the_waterline_is_to_be_stopped_up() -> None:
     assert "the sea stands open to locker. Stop it up, or raise it." in in_words(finding)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_pipe_that_begins_beside_the_deck_is_said() -> None:
     """Its upper end must stand on the deck."""
     boat = filled(chains=(replace(RODE, deck=(0.5, 1.5, 1.0)),))
     assert any(f.code == "opening-misses" and f.object == "rode's pipe" for f in boat.findings)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_only_a_bulkhead_that_is_planned_is_to_shorten_the_locker() -> None:
     """In a locker 1 by 2 m chain heaps up under one pipe: a planned bulkhead may be moved, one that is built may not."""
 

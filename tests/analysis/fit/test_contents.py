@@ -35,7 +35,7 @@ def test_bottles_are_fed_to_flooding() -> None:
     assert cases[0].water_volume == pytest.approx(0.95 * 1.98 * 2 * 0.49, rel=1e-6)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_people_follow_a_bulkhead_and_what_is_untouched_stays() -> None:
     """While the collision bulkhead moves, who lies on the berth follows; its locker and void are left out until it stands."""
     boat = filled(**FULL)
@@ -54,7 +54,7 @@ def test_people_follow_a_bulkhead_and_what_is_untouched_stays() -> None:
     assert (still.bottles, still.chains) == (boat.contents.bottles, boat.contents.chains)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_where_nothing_goes_in_nothing_is_followed() -> None:
     """A scene without contents stays without."""
     form = box_form()
@@ -62,7 +62,7 @@ def test_where_nothing_goes_in_nothing_is_followed() -> None:
     assert followed(now, None) is now
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_in_an_open_end_nothing_is_known() -> None:
     """Of a boat with only her forepart measured, foam in the space that runs out of it has no figures; a note says why."""
     scene = read_scene(demo_folder() / "scenes" / "ternholm-forepeak.yaml")
@@ -73,7 +73,7 @@ def test_in_an_open_end_nothing_is_known() -> None:
     assert "contents-run-out" in codes(found)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_same_answer_in_every_order_of_asking() -> None:
     """What is kept between questions does not change an answer: the demo evaluated twice gives equal figures to the bit."""
     scene = read_scene(demo_folder() / "scenes" / "quillet-filled.yaml")

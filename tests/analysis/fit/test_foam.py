@@ -133,7 +133,7 @@ def test_weight_factors_under_fresh_water(material: str, factor: float) -> None:
     assert under_water(1.0, GRAVITIES[material], 1000.0) == pytest.approx(factor, abs=5e-4)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_material_of_the_file_has_a_gravity() -> None:
     """A material that the file may name is known, `other` apart, which states its own density."""
     assert set(MATERIALS) - {"other"} == set(GRAVITIES)

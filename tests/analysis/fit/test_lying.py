@@ -155,7 +155,7 @@ def test_berth_that_is_not_there() -> None:
     assert problem.value.key == "people.Ada.berth"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_moving_a_bulkhead_away_never_shortens_anybody() -> None:
     """The further forward the collision bulkhead, the longer the berth: each 50 mm adds 50 mm."""
     lengths = []
@@ -179,7 +179,7 @@ def quillet(collision: float, *statures: float) -> Evaluation:
     return evaluate(replace(scene, people=people, bulkheads=(replace(first, at=collision), main), **changes))  # type: ignore[arg-type]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_wide_end_is_for_the_shoulders_wherever_that_is_long_enough() -> None:
     """In a vee the head lies aft, in the wide end, also where one lies askew because straight is too short."""
     for collision, stature in ((0.70, 1.86), (0.78, 1.86)):
@@ -191,7 +191,7 @@ def test_the_wide_end_is_for_the_shoulders_wherever_that_is_long_enough() -> Non
         assert "berth-head-narrow" not in codes(boat)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_one_who_fits_only_with_the_head_in_the_narrow_end_is_told_so() -> None:
     """Where only the narrow end at the head gives the length, the drawing shows it and a note says what is short otherwise."""
     boat = quillet(0.80, 1.86)
@@ -216,7 +216,7 @@ def test_the_people_named_decide_and_the_berths_own_stature_does_not() -> None:
     assert "its own stature of 2000 mm does not count" in report(boat)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
     """Beside Ada of 1 700 mm Ben of 2 300 mm has no room: the berth is short for Ben by what he lacks, in one finding only."""
     wide = replace(WIDE, span=(-0.533, 0.533), stature=1.70)
@@ -229,7 +229,7 @@ def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
     assert f"short by {1000 * (place.short_by or 0.0):.0f} mm for Ben" in report(boat)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_shorter_mate_leaves_a_tall_one_room_in_the_vee() -> None:
     """Two of 1 860 mm are short in the small boat's vee berth; one of 1 860 beside one of 1 640 mm fits, each drawn as long as
     they need, inside and clear of each other; and it is the same whoever is named first."""
@@ -248,7 +248,7 @@ def test_a_shorter_mate_leaves_a_tall_one_room_in_the_vee() -> None:
         assert all(Polygon(place.cushion_outline).buffer(2e-6).covers(figure) for figure in (first, second))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_move_that_is_advised_for_two_unlike_is_enough() -> None:
     """Where the taller of two lacks room, the planned bulkhead moved as far as is said gives both what they need."""
     boat = quillet(0.80, 1.86, 1.64)
@@ -276,7 +276,7 @@ def test_lowering_is_advised_where_the_berth_can_go_lower() -> None:
     assert "The lid it lies on, sole, is built" in message
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_lowering_into_the_narrow_bottom_is_not_advised() -> None:
     """In a vee bottom the berth laid lower is too short for who lies in it: that is said in place of the advice."""
     message = low_seat(quillet(0.70, 1.86))
@@ -284,7 +284,7 @@ def test_lowering_into_the_narrow_bottom_is_not_advised() -> None:
     assert "Lay it" not in message
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_greater_height_that_is_advised_is_long_enough() -> None:
     """With both bulkheads built the vee berth mends by height alone: laid as much higher as is said, she fits."""
     boat = quillet(0.84, 1.95)

@@ -135,7 +135,7 @@ def test_water_crosses_each_hole_only_once_the_trim_brings_it_under():
     assert stops.floods == ("a", "b")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_joined_spaces_end_at_one_level_as_if_they_were_one():
     """Two rooms joined by a hole low down, one of them holed, equal one room of both."""
     case = _case(_rooms((0, 0.8), (0.8, 1.6)), ["a"], ways=(hole(("a", "b"), (0.8, 0, 0.1)),))
@@ -144,7 +144,7 @@ def test_joined_spaces_end_at_one_level_as_if_they_were_one():
     assert case.water_volume == pytest.approx(whole.water_volume, abs=1e-6)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_halves_flooded_together_equal_the_whole():
     """A room parted on the centreline: both halves holed end where the whole room ends."""
     halves = (room("port", (0, -1.2, 0), (1.2, 0, DEPTH), 0.7), room("starboard", (0, 0, 0), (1.2, 1.2, DEPTH), 0.7))

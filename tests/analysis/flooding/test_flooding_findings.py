@@ -85,7 +85,7 @@ def test_the_waterline_ends_where_the_hull_leaves_the_water():
     assert waterline_ends(FORM, water_plane(scene, FORM)) == pytest.approx((0.0, 8.0))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_hatch_across_a_bulkhead_is_told_with_both_spaces():
     """One that lies over a bulkhead's top opens into the spaces on both sides; a door between two spaces does not."""
     across = [hole((name, OUTSIDE), (1.3, 0, 1.6), size=0.3, name="chain hatch", through="deck") for name in ("fore", "cabin")]
@@ -159,7 +159,7 @@ def test_a_lid_under_the_flooded_water_is_told_with_its_uplift_and_a_height_that
     assert f"Raise it to {1000 * level.lowest_safe_height:.0f} mm" in in_words(lid)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_lid_that_is_built_is_not_told_to_be_raised():
     """A lid that is in the boat already stays at its height: it is to be made tight and held down."""
     spaces, panels = _lidded(0.65)
@@ -186,7 +186,7 @@ def test_bad_ends_are_told_with_the_space_and_the_opening():
     assert "the sea comes in through fore hatch" in in_words(_flooded(rooms, ways=(hatch,))[0]["flooded-downfloods"])
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_bad_end_of_several_spaces_is_about_the_first_and_names_them_all():
     """Two large holds, each enough to sink her: programs find one space by its name, people read both."""
     holds = (room("fore hold", (0.1, -1.2, 0), (3.9, 1.2, 1.6)), room("after hold", (4.0, -1.2, 0), (7.9, 1.2, 1.6)))
@@ -204,7 +204,7 @@ def test_what_is_not_known_is_said_once_and_only_where_there_are_cases():
     assert list(_flooded(ROOMS[:1])[0]) == ["flooding-in-calm-water"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_spaces_that_run_out_of_an_open_end_say_why_they_have_no_figures():
     """The cabin runs on past the last station: a note about it, with where the measuring ended."""
     spaces = (ROOMS[0], replace(ROOMS[1], bounded=False))
@@ -214,7 +214,7 @@ def test_spaces_that_run_out_of_an_open_end_say_why_they_have_no_figures():
     assert "space-runs-on" not in _said()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_boat_without_any_way_outside_says_why_none_has_a_height():
     """No hatch entered at all: a note that asks for them; with one there is none."""
     assert "how high the lowest stands above the water is not known" in in_words(_said(ways=())["no-way-outside"])

@@ -214,7 +214,7 @@ def test_fair_canoe_of_1889_agrees_with_simpson() -> None:
     assert section(form.outside, frame_z(6 * INCH)).area == pytest.approx(1.965157, rel=1.5e-3)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_resolution_multiplies_the_triangles() -> None:
     """Some 22 000 triangles as it comes, and in step with the resolution asked for."""
     counts = [len(form_hull(wigley(21), resolution).inside.triangles) for resolution in (1.0, 10.0)]

@@ -42,7 +42,7 @@ def demo(request: pytest.FixtureRequest) -> HullForm:
     return form_hull(read_hull(HULLS / f"{request.param}.yaml"))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_demo_hulls_are_closed_bodies_in_one_piece(demo: HullForm) -> None:
     """Both faces of every demo hull: closed, facing outward, one piece, the outside larger, in 2 to 33 thousand triangles."""
     for mesh in (demo.inside, demo.outside):
@@ -54,7 +54,7 @@ def test_demo_hulls_are_closed_bodies_in_one_piece(demo: HullForm) -> None:
     assert demo.outside.volume >= demo.inside.volume > 0.0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_demo_hulls_pass_through_what_was_measured(demo: HullForm) -> None:
     """Every point of every station and profile lies on the measured face within 0.1 mm; at deck erections on the loft's grid."""
     for rib, column in zip(frames_of(demo.hull).ribs, demo.station_columns, strict=True):
@@ -83,7 +83,7 @@ def test_shell_is_as_thick_as_stated(name: str) -> None:
     assert distance.min() > form.hull.shell - 2e-4
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_stem_and_transom_are_found_by_height() -> None:
     """On the stem's measured points the foremost x is theirs; on a raked transom it moves aft with height."""
     form = form_hull(read_hull(HULLS / "marram-29.yaml"))
@@ -123,7 +123,7 @@ def test_v_bottom_meets_in_a_mitre() -> None:
     assert form.outside.bounds[0][2] == pytest.approx(-0.02 * np.sqrt(2.0), abs=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_fine_stem_is_blunted_at_four_thicknesses() -> None:
     """A stem of 2 degrees a side would run out 29 thicknesses; it ends at 4."""
     slim = np.tan(np.radians(2.0)) * 2.0
@@ -162,7 +162,7 @@ def test_coachroof_and_cockpit_keep_the_deck_s_thickness() -> None:
     assert form.outside.volume == pytest.approx(4.0 * 2.0 * 1.02 + 1.04 * 1.04 * 0.4 - 0.96 * 0.96 * 0.6, rel=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_open_end_is_marked_and_stays_where_it_was_measured() -> None:
     """A boat measured as far as a bulkhead ends there, inside and out, with a face of its own label."""
     form = form_hull(replace(BARGE, open_aft=True, shell=0.02))
@@ -172,7 +172,7 @@ def test_open_end_is_marked_and_stays_where_it_was_measured() -> None:
         assert mesh.bounds[1][0] == pytest.approx(4.0, abs=1e-12)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_last_station_lies_on_the_raked_transom() -> None:
     """A transom raked 20 degrees is a plane through the last station's lowest point at its distance, deck's end included."""
     form = form_hull(replace(BARGE, transom_rake=20.0, deck=Deck(camber=0.1)))
@@ -181,7 +181,7 @@ def test_last_station_lies_on_the_raked_transom() -> None:
     assert ends[:, 2].max() == pytest.approx(1.1)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_sheer_runs_along_the_deck_s_edge() -> None:
     """The outside's deck edge goes from stem to transom, rising nowhere above the deck.
 
@@ -205,7 +205,7 @@ def test_sheer_ends_at_the_transom_s_corner_whatever_the_camber(camber: float, r
     assert form.sheer[-1, 0] == pytest.approx(4.0 + np.tan(np.radians(rake)), abs=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_forgotten_knuckle_mark_is_bridged_and_said() -> None:
     """A plain point between two stations whose knuckles lie there is taken for one, and a finding says which."""
     stations = list(read_hull(HULLS / "quillet-21.yaml").stations)
@@ -217,7 +217,7 @@ def test_forgotten_knuckle_mark_is_bridged_and_said() -> None:
     assert form.inside.volume == pytest.approx(marked.inside.volume, rel=1e-12)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_profile_among_the_stations_is_said() -> None:
     """A stem drawn on aft of the first station begins at that station, and a finding says so."""
     hull = read_hull(HULLS / "marram-29.yaml")
@@ -375,7 +375,7 @@ def test_built_up_hulls_are_closed_or_refused_in_words(hull: Hull) -> None:
         assert len(trimesh.graph.connected_components(body.face_adjacency, nodes=np.arange(len(body.faces)))) == 1
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_boat_turned_end_for_end_is_the_same_boat() -> None:
     """A double-ender whose stations are listed from the other end has the same sections, as far from her other end."""
     bow = ((0.4, 0.5), (0.15, 0.9), (0.0, 1.5))

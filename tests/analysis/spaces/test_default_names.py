@@ -37,7 +37,7 @@ def names(layout: Layout) -> list[str]:
     return [space.name for space in layout.compartments]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_spaces_are_called_by_what_bounds_them() -> None:
     """From forward to aft, each by its bulkheads, partitions and lids."""
     assert names(laid_out(**PANELS)) == [
@@ -49,7 +49,7 @@ def test_spaces_are_called_by_what_bounds_them() -> None:
     ]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_owners_name_and_use_go_to_the_space_that_holds_his_point() -> None:
     """With the table's permeability for the use, or his own."""
     seeds = (
@@ -72,7 +72,7 @@ def test_the_table_of_permeabilities(use: str, permeability: float) -> None:
     assert USES[use].permeability == permeability
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_seed_may_lie_anywhere_in_its_space() -> None:
     """Right under a lid, beside the centreline, or level with a corner of the hull's triangles: the same space."""
     for point in ((2.0, 0.0, 0.389), (1.013, 0.999, 0.001), (2.0, 0.5, 0.2), (2.5, 0.0, 0.0001)):
@@ -117,7 +117,7 @@ def test_spaces_of_one_name_are_told_apart(middles: list[tuple[float, float, flo
     assert given == tuple(f"under lid, {mark}" for mark in marks)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_name_that_the_owner_took_is_not_given_again() -> None:
     """His "aft of main" may be any space; the one that would be called so says that it is unnamed."""
     layout = laid_out(compartments=(NamedSpace(name="aft of main", at=(0.5, 0, 0.5)),), **PANELS)
@@ -125,7 +125,7 @@ def test_a_name_that_the_owner_took_is_not_given_again() -> None:
     assert names(layout)[-1] == "aft of main (unnamed)"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_names_are_stable_while_a_panel_moves() -> None:
     """As long as the same faces bound the spaces, a move changes no name."""
     before = set(names(laid_out(**PANELS)))
@@ -136,7 +136,7 @@ def test_names_are_stable_while_a_panel_moves() -> None:
         assert set(names(laid_out(**moved))) == before
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_fresh_process_gives_the_same_names_and_figures() -> None:
     """To the last bit."""
     program = (

@@ -79,14 +79,14 @@ def test_volumes_add_up_to_the_hull() -> None:
     assert abs(layout.residual) < 1e-12
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_volumes_that_do_not_add_up_are_an_error() -> None:
     """A missing litre is not passed over."""
     with pytest.raises(GeometryError, match=r"do not add up to the inside of the hull: 1e\+03 ml of 8000.0 litres"):
         check_sum(1e-3, 8.0)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_faces_know_what_they_belong_to() -> None:
     """Skin, deck and each panel by its number: the areas on a box-shaped space are those of its sides."""
     layout = laid_out(bulkheads=(MAIN,))
@@ -97,7 +97,7 @@ def test_faces_know_what_they_belong_to() -> None:
     assert by_owner == {SKIN: pytest.approx(2 * 2 + 2 * 1 + 2 * 2 * 1), DECK: pytest.approx(4.0), 10: pytest.approx(2.0)}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_space_that_runs_out_of_an_open_end_is_not_bounded() -> None:
     """Only the space behind the bulkhead reaches where the boat was not measured; it cannot be called tight."""
     closed = BOX.inside
@@ -175,7 +175,7 @@ def test_an_edge_stated_to_touch_closes() -> None:
     assert stated.findings == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_adjoining_spaces_share_a_face() -> None:
     """Over and under the lid, and either with what lies behind the bulkhead; not two that only meet at a corner."""
     layout = laid_out(
@@ -192,7 +192,7 @@ def test_adjoining_spaces_share_a_face() -> None:
     )  # fmt: skip
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_spaces_on_two_sides_of_a_board_that_do_not_face_each_other_do_not_adjoin() -> None:
     """A lid ahead of the bulkhead at 0.7 m and one behind it at 0.3 m: low ahead and high behind share a face, high ahead and
     low behind do not."""
@@ -216,7 +216,7 @@ def test_spaces_on_two_sides_of_a_board_that_do_not_face_each_other_do_not_adjoi
     assert ("high ahead", "low aft") not in layout.adjoining
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_sliver_is_reported_and_is_no_compartment() -> None:
     """A bulkhead 0.5 mm behind another under a lid leaves 40 ml: said, counted apart, and in the sum."""
     layout = laid_out(
@@ -229,7 +229,7 @@ def test_a_sliver_is_reported_and_is_no_compartment() -> None:
     assert "only 40 ml round 2012 mm aft" in in_words(sliver)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_two_panels_in_one_place_are_reported() -> None:
     """Two boards that share most of their room stop the work; a crossing does not."""
     crossing = Partition(name="side", off_centre=(0.5, 0.5), start="stem", end="transom", thickness=0.012)
@@ -263,7 +263,7 @@ def test_a_panel_outside_the_hull_is_reported(panel: Bulkhead | Partition | Lid,
     assert re.search(words, in_words(finding))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_panel_whose_limits_cross_is_reported() -> None:
     """From a bulkhead to one ahead of it: nothing is left."""
     lid = Lid(name="lid", height=0.5, start="main", end="fore", thickness=0.01)
@@ -290,7 +290,7 @@ def test_a_panel_that_carries_a_load_stops_the_work(changes: dict[str, str], wor
     assert "ask a designer" in in_words(finding)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_hole_in_a_panel_that_carries_a_load_stops_the_work() -> None:
     """An existing bulkhead that stays where it is may be left alone, but not cut."""
     main = Bulkhead(name="main", at=2.0, thickness=0.012, carries=("chainplates",), built="already")
@@ -302,7 +302,7 @@ def test_a_hole_in_a_panel_that_carries_a_load_stops_the_work() -> None:
     assert found(laid_out(bulkheads=(main,), openings=(there,)), "panel-carries-load") == []
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_tie_to_a_panel_that_was_taken_out_is_reported() -> None:
     """The lid ends in the open where the bulkhead stood."""
     old = Bulkhead(name="old", at=2.0, thickness=0.012, built="removed")
@@ -312,7 +312,7 @@ def test_a_tie_to_a_panel_that_was_taken_out_is_reported() -> None:
     assert finding.object == "lid"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_order_of_a_file_does_not_change_a_figure() -> None:
     """Panels written in another order give the same spaces to the last bit."""
     form = wigley_form(columns=60, rows=30)
@@ -327,7 +327,7 @@ def test_the_order_of_a_file_does_not_change_a_figure() -> None:
     ]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_hull_that_is_not_closed_is_refused() -> None:
     """A surface with a hole has no inside."""
     mesh = box((0, -1, 0), (4, 1, 1))
@@ -336,7 +336,7 @@ def test_a_hull_that_is_not_closed_is_refused() -> None:
         hull_solid(form).solid  # noqa: B018
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_connected_pieces_are_told_apart_whatever_their_order() -> None:
     """A long chain of triangles numbered backwards is one piece, two chains are two."""
 
@@ -353,7 +353,7 @@ def test_connected_pieces_are_told_apart_whatever_their_order() -> None:
     assert len(np.unique(piece)) == 2
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_five_hundred_panels_are_laid_out() -> None:
     """As many as anyone will ever write, and each counted."""
     bulkheads = tuple(Bulkhead(name=f"b{k:03}", at=0.004 + 0.0079 * k, thickness=0.001) for k in range(500))

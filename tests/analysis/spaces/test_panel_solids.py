@@ -171,7 +171,7 @@ def test_every_bulkhead_is_a_closed_convex_solid(at: float, rake: float, angle: 
     assert placed.mesh.volume > 0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_removed_panel_is_not_there() -> None:
     """It divides nothing and takes up nothing."""
     assert shapes(Bulkhead(name="old", at=2.0, thickness=0.012, built="removed")) == {}
@@ -211,7 +211,7 @@ def test_a_thickness_that_cannot_be_is_told_in_the_scenes_unit() -> None:
         place_panels(scene, BOX)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_bulkheads_placed_in_a_ring_are_refused() -> None:
     """Each from the next: none has a place."""
     with pytest.raises(SketchError, match="placed in a ring: a from b from a"):

@@ -69,7 +69,7 @@ def test_a_slip_on_keel_or_sheer_is_found_or_the_number_listed(name: str) -> Non
     assert tally.found + tally.listed >= 95
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_3_read_as_an_8_is_named_with_the_number_meant() -> None:
     """The finding names station and point, both readings of the number, and what to do."""
     hull = demo_hull("marram-29")
@@ -82,7 +82,7 @@ def test_a_3_read_as_an_8_is_named_with_the_number_meant() -> None:
     assert in_words(finding).endswith("Measure it again.")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_two_slips_in_one_table_are_both_found() -> None:
     """One slip does not hide another one four stations away."""
     hull = demo_hull("quillet-21")
@@ -90,7 +90,7 @@ def test_two_slips_in_one_table_are_both_found() -> None:
     assert {(s.station, s.point) for s in judge(wrong).slips} == {(4, 3), (8, 4)}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_misread_distance_of_a_station_is_told_from_a_misread_point() -> None:
     """A station 50 mm too far aft shows in all its points, and its distance is proposed."""
     hull = demo_hull("ternholm-34")
@@ -113,7 +113,7 @@ def test_knuckles_nobody_marked_are_proposed_and_nothing_else(name: str) -> None
     assert _warnings(_without_marks(hull)) == ["knuckle-not-marked"] * len(proposed)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_mark_forgotten_at_one_station_is_proposed_there() -> None:
     """A knuckle marked on both sides speaks for the corner between; the words give the line to write."""
     (finding,) = (f for f in check_hull(_without_marks(demo_hull("quillet-21"), 6)) if f.severity == "warn")
@@ -121,13 +121,13 @@ def test_a_mark_forgotten_at_one_station_is_proposed_there() -> None:
     assert "knuckles: [4]" in in_words(finding)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_round_bilge_is_not_taken_for_a_knuckle() -> None:
     """No mark is proposed for a hull that has no corners."""
     assert not judge(demo_hull("marram-29")).missed
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_number_that_would_hide_a_slip_is_listed() -> None:
     """Every number of an end station is listed; what is not listed at an interior station is sure to 9.5 mm."""
     hull = demo_hull("marram-29")
@@ -159,7 +159,7 @@ def test_a_50_mm_slip_in_any_number_that_is_not_listed_is_found(name: str) -> No
     assert hidden == []
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_list_says_where_and_why_in_words() -> None:
     """Stations, points and the reason stand in the note."""
     notes = [in_words(f) for f in check_hull(demo_hull("ternholm-34")) if f.code == "not-judged"]
@@ -169,7 +169,7 @@ def test_the_list_says_where_and_why_in_words() -> None:
     assert "A station between would tell" in notes[2]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_three_stations_are_too_few_to_judge_and_it_says_so() -> None:
     """Nothing is claimed of a hull of three stations."""
     hull = demo_hull("quillet-21")
@@ -179,7 +179,7 @@ def test_three_stations_are_too_few_to_judge_and_it_says_so() -> None:
     assert "it takes four stations" in in_words(note)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_scanned_hull_is_not_judged_as_if_a_tape_had_measured_it() -> None:
     """More points than anybody reads off a tape: said at once, not worked on for minutes."""
     station = Station(at=0.0, points=tuple((0.02 * i, 0.001 * i * i) for i in range(41)))
@@ -189,7 +189,7 @@ def test_a_scanned_hull_is_not_judged_as_if_a_tape_had_measured_it() -> None:
     assert "more points than are read off a tape" in in_words(note)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_roughly_measured_hull_does_not_drown_in_findings() -> None:
     """With errors within 25 mm instead of 5 the look asks more of a slip, and few numbers are called wrong."""
     hull = demo_hull("marram-29")
@@ -269,7 +269,7 @@ def test_any_plausible_hull_can_be_looked_at(hull: Hull) -> None:
     assert all(in_words(finding) for finding in check_hull(hull))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_end_that_is_one_point_does_not_stop_the_look() -> None:
     """A hull that ends in a single point is judged by its other stations."""
     hull = demo_hull("quillet-21")

@@ -239,7 +239,7 @@ def test_two_bars_in_a_narrow_rectangle_lie_end_to_end() -> None:
     assert pair[0].length == pytest.approx(1.5, abs=1e-5)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_two_in_a_vee_lie_apart_with_their_feet_together() -> None:
     """In a vee berth two lie heads aft and feet forward, inside and clear of each other, and shorter than one alone."""
     pair, alone = fit_two(WIDE_VEE, PERSON), fit_one(WIDE_VEE, PERSON)
@@ -269,7 +269,7 @@ def cut_short(face: float) -> Polygon:
     return Polygon([(face, -0.35), (2.2, -0.95), (2.2, 0.95), (face, 0.35)])
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_one_followed_step_by_step_is_as_long_as_one_searched_for() -> None:
     """A face moved in 20 mm steps, each fitted from the last places, ends where a search from nothing does: within 1 mm."""
     places = places_for_one(cut_short(0.0), PERSON)

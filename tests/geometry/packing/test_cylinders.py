@@ -137,7 +137,7 @@ def test_forepeaks_of_any_shape(length: float, half: float, height: float, direc
     assert packing.volume < HEXAGONAL * solid.volume
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_posts_and_hollows_are_kept_clear_of() -> None:
     """A space with a post through it and a ledge in it: bottles stand round them."""
     solid = mesh_of(
@@ -150,7 +150,7 @@ def test_posts_and_hollows_are_kept_clear_of() -> None:
     assert_sound(solid, packing)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_check_sees_a_bottle_pushed_into_another_and_through_the_skin() -> None:
     """The check is no formality: a bottle moved 1 mm into its neighbour or through the side is seen, to the millimetre."""
     solid = block(0.5, 0.4, 0.31)
@@ -178,7 +178,7 @@ def test_no_more_than_there_are() -> None:
     assert set(packing.layer) == {0}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_watch_can_stop_the_work() -> None:
     """Whoever waits sees the number grow layer by layer and can end it; what was placed until then is sound."""
     seen: list[int] = []
@@ -193,7 +193,7 @@ def test_a_watch_can_stop_the_work() -> None:
     assert_sound(block(0.7, 0.6, 1.0), packing)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_beside_obstacles_one_by_one() -> None:
     """Circles put in one by one keep clear of the round obstacles and the edge of their region."""
     obstacles = np.array([[0.3, 0.3, 0.1], [0.7, 0.25, 0.15]])

@@ -76,7 +76,7 @@ def test_turning_over_is_used_only_where_allowed() -> None:
     assert all_placed(nest(other_hand, [sheet(1.0, 1.0)], mirror=True), 1)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_offcuts_are_used_before_a_sheet_is_bought() -> None:
     """A part that an offcut holds is cut from it, and a second such part from a new sheet once the offcuts are used up."""
     board = shapely.box(0, 0, 0.8, 0.5)
@@ -84,7 +84,7 @@ def test_offcuts_are_used_before_a_sheet_is_bought() -> None:
     assert sorted(stock.name for stock in found.sheets) == ["offcut", "sheet"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_shapes_too_large_are_named() -> None:
     """A part that no sheet holds is left out by name, and the others are placed."""
     found = nest(pieces(shapely.box(0, 0, 3, 2), shapely.box(0, 0, 1, 1)), [sheet(2.44, 1.22)])
@@ -98,7 +98,7 @@ def test_a_long_shape_lies_from_corner_to_corner() -> None:
     assert all_placed(nest(pieces(shapely.box(0, 0, 1.36, 0.02)), [sheet(1.0, 1.0)]), 1)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_stopping_keeps_what_is_best_so_far() -> None:
     """Stopped after five shapes, four of the first order being all, the first order's answer stands whole."""
     told: list[tuple[int, int]] = []
@@ -114,7 +114,7 @@ def test_stopping_keeps_what_is_best_so_far() -> None:
     assert [done for done, _ in told] == sorted(done for done, _ in told)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_stopped_at_once_every_shape_is_still_laid() -> None:
     """The first order is finished: a sheet on which half the boards are missing is of no use to anybody."""
     found = nest(pieces(*[TRAPEZOID] * 4), [sheet(2.0, 0.6)], watch=lambda done, total: False)
@@ -123,7 +123,7 @@ def test_stopped_at_once_every_shape_is_still_laid() -> None:
     assert overlap(found, 0.0, 0.0) == 0.0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_nothing_to_nest_is_said() -> None:
     """No shapes, or no sheets, is an error in words."""
     with pytest.raises(GeometryError, match="nothing to nest"):

@@ -182,7 +182,7 @@ def test_wholly_dry_and_wholly_under_have_no_section(level, volume):
     assert (cut.volume, cut.section_area) == pytest.approx((volume, 0.0), abs=1e-12)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_body_counted_for_a_share_and_two_bodies_add_up():
     """Cuts are linear: two halves make the whole, and a factor scales every figure but not the centroid."""
     normal, at = upright(2, 3), 0.4
@@ -203,7 +203,7 @@ def test_load_on_a_wall_is_the_depth_integrated_over_it(level, load, depth):
     assert depth_load(body, ahead, Plane(upright(), level)) == pytest.approx((load, depth), abs=1e-12)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_empty_mesh_has_nothing_under_any_plane():
     """No triangles: no volume, no section, no centroid."""
     empty = TriMesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64), np.zeros(0, dtype=np.int64))
@@ -228,7 +228,7 @@ def test_axes_in_the_plane_give_the_same_figures_as_the_boats_axes(trim, heel, a
         assert np.array([*cut_in.centre, at]) @ axes == pytest.approx(cut.section_centroid, abs=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_whole_of_a_body_and_its_box_are_known_without_a_cut():
     """Volume and box of the blocks equal those of the mesh, and the area vectors of a closed mesh sum to nothing."""
     mesh = wigley(8, 2.4, 0.5)

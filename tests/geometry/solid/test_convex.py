@@ -36,14 +36,14 @@ def test_a_cut_corner_takes_its_tetrahedron() -> None:
     assert mesh.volume == pytest.approx(1 - 1 / 48, abs=1e-12)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_half_spaces_that_leave_nothing_give_none() -> None:
     """Neither where they miss each other nor where they only touch."""
     assert box(-2, 1, 0, 3, 0, 4) is None
     assert box(-1, 1, 0, 3, 0, 4) is None
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_plane_that_touches_a_corner_changes_nothing() -> None:
     """It is redundant: the box stays a box."""
     normals = np.vstack([SQUARES, np.ones(3) / np.sqrt(3)])
@@ -53,14 +53,14 @@ def test_a_plane_that_touches_a_corner_changes_nothing() -> None:
     assert 6 not in mesh.labels
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_is_not_a_number_is_refused() -> None:
     """Before it becomes an empty solid."""
     with pytest.raises(GeometryError, match="not a number"):
         box(0, float("nan"), 0, 1, 0, 1)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_half_spaces_that_are_open_are_refused() -> None:
     """The sides and bottom of a box under a plane that leans away from it, so that there is no top."""
     away = np.array([[1.0, 0.3, -0.5]]) / np.linalg.norm([1.0, 0.3, -0.5])
@@ -80,7 +80,7 @@ def test_two_halves_are_joined_along_their_open_faces() -> None:
     assert 7 not in mesh.labels
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_halves_that_do_not_meet_are_refused() -> None:
     """One of them higher than the other."""
     halves = [
@@ -145,7 +145,7 @@ def area_of(mesh: TriMesh, label: int) -> float:
     return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_solid_turned_inside_out_is_not_taken_for_what_it_was() -> None:
     """Two opposite planes that pass each other leave nothing; what is not a number makes no solid."""
     before = box(0, 2, 0, 3, 0, 4)
@@ -163,7 +163,7 @@ def test_a_solid_turned_inside_out_is_not_taken_for_what_it_was() -> None:
     assert reshaped(before, *corners, HalfSpaces(np.vstack([SQUARES[:5], np.full(3, np.nan)]), distances)) is None
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_corner_of_four_planes_has_no_quick_answer() -> None:
     """A pyramid's top: where its planes move apart it becomes an edge."""
     slopes = np.array([[1.0, 0, 1], [-1, 0, 1], [0, 1, 1], [0, -1, 1]]) / np.sqrt(2)

@@ -97,7 +97,7 @@ def _area(side: TracedSurface) -> tuple[float, float]:
     return float(np.linalg.norm(across.sum(axis=0))), float(np.linalg.norm(across, axis=1).sum())
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_small_move_needs_no_new_triangles(monkeypatch: pytest.MonkeyPatch) -> None:
     """Within one row of the mesh they are looked for once."""
     asked: list[int] = []
@@ -120,7 +120,7 @@ def test_a_plane_beside_a_surface_leaves_all_or_nothing() -> None:
     assert len(cut(whole, np.array([0, 0, 1.0]), 1.0).triangles) == 0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_surface_with_a_hole_in_the_plane_is_refused() -> None:
     """Its cut does not close."""
     holed = TriMesh(HULL.vertices, HULL.triangles[HULL.vertices[HULL.triangles][:, :, 1].min(axis=1) < 0.5], HULL.labels)

@@ -27,7 +27,7 @@ def test_distance_to_a_triangle(point: tuple[float, float, float], distance: flo
     )
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_distance_to_a_triangle_without_area() -> None:
     """It is the distance to the line that is left of it."""
     flat = np.array([[0.0, 0, 0], [2, 0, 0], [1, 0, 0]])
@@ -77,7 +77,7 @@ def test_a_region_has_the_holes_that_its_triangles_leave() -> None:
     assert len(regions[3].interiors) == 1
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_no_triangles_make_no_region() -> None:
     """Nothing in, nothing out."""
     assert flat_regions(np.zeros((0, 2)), np.zeros((0, 3), dtype=np.int64), np.zeros(0, dtype=np.int64)) == {}

@@ -44,7 +44,7 @@ def test_hollow_is_a_hole_and_its_kernel_an_island() -> None:
     assert section(_mesh(solid), frame_z(0.0)).area == pytest.approx(4.0 - 1.0 + 0.04)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_face_in_the_plane_counts_where_the_solid_stands_below_it() -> None:
     """The top of a box is met, its bottom is not, and beyond either there is nothing."""
     mesh = box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0))
@@ -53,7 +53,7 @@ def test_face_in_the_plane_counts_where_the_solid_stands_below_it() -> None:
     assert section(mesh, frame_z(2.0)).is_empty
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_open_mesh_is_refused() -> None:
     """A mesh with a hole gives no section but an error that says so."""
     mesh = box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0))
@@ -77,7 +77,7 @@ def test_sections_agree_with_a_solid_kernel(seed: int) -> None:
     assert section(mesh, frame).area == pytest.approx(solid.slice(0.0).area(), rel=1e-6, abs=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_plane_coordinates_go_there_and_back() -> None:
     """Points drawn on a plane stand where they were drawn, on the plane."""
     frame = frame_on(Plane.of((0.48, 0.6, 0.64), 1.25))

@@ -14,7 +14,7 @@ def test_a_wall_hides_what_is_behind_it_and_nothing_else() -> None:
     assert in_sight(wall, np.zeros(3), targets).tolist() == [False, True, True, True, True]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_without_walls_all_is_seen() -> None:
     """Nothing stands in the way of nothing."""
     assert in_sight(np.zeros((0, 3, 3)), np.zeros(3), np.ones((4, 3))).all()

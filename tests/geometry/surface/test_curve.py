@@ -26,7 +26,7 @@ def test_share_of_length_is_true_on_a_circle() -> None:
     assert middle[1:] == pytest.approx([np.sqrt(0.5), -np.sqrt(0.5)], abs=1e-5)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_given_points_come_out_exactly() -> None:
     """The curve passes through every point it was given, to the rounding of numbers."""
     points = np.array([[0.0, 0.0, 0.0], [0.0, 0.3, 0.05], [0.0, 0.5, 0.4], [0.0, 0.55, 1.0]])
@@ -34,7 +34,7 @@ def test_given_points_come_out_exactly() -> None:
     assert np.abs(curve.at(curve.shares) - points).max() < 1e-15
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_corner_stays_sharp_and_its_sides_straight() -> None:
     """Between a corner and an end with no point between, the curve is the straight line."""
     points = np.array([[0.0, 0.0, 0.0], [0.0, 0.6, 0.2], [0.0, 0.8, 0.9]])
@@ -43,7 +43,7 @@ def test_corner_stays_sharp_and_its_sides_straight() -> None:
     assert np.abs(fine[:, 2] - fine[:, 1] / 3.0).max() < 1e-12
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_polygon_has_straight_sides() -> None:
     """A curve that is not smooth is the polygon through its points."""
     points = _arc(4)
@@ -52,7 +52,7 @@ def test_polygon_has_straight_sides() -> None:
     assert middles == pytest.approx((points[1:] + points[:-1]) / 2, abs=1e-12)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_single_point_is_a_curve_of_no_length() -> None:
     """An end that is one point gives that point at every share."""
     point = np.array([[1.0, 0.0, 2.0]])
@@ -86,7 +86,7 @@ def test_slopes_of_many_lines_are_those_of_each(steps: list[tuple[int, int]]) ->
     assert together[1] == pytest.approx(fair_slopes(other[None])[0][0], abs=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_long_lines_are_fitted_as_short_ones(monkeypatch: pytest.MonkeyPatch) -> None:
     """Solving a spline's equations one by one gives what solving them at once gives."""
     x = np.cumsum(np.random.default_rng(2).uniform(0.1, 1.0, 20))

@@ -55,7 +55,7 @@ def test_fair_lines_through_circles_make_a_sphere() -> None:
     assert np.abs(np.linalg.norm(sheet.points, axis=2) - 1.0).max() < 2e-4
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_columns_between_plane_ribs_are_plane() -> None:
     """Every section between plumb ribs is plumb, so that none can fold."""
     sheet = loft([_circle_rib(x, 1.0 - 0.1 * x * x, 7) for x in (0.0, 0.6, 1.5, 2.5)], smooth=True, cells=2000)
@@ -63,7 +63,7 @@ def test_columns_between_plane_ribs_are_plane() -> None:
     assert (np.diff(sheet.points[:, 0, 0]) > 0.0).all()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_corner_line_stays_sharp_between_ribs() -> None:
     """A corner marked on every rib is one line of the grid, straight where the ribs' corners are in line."""
     ribs = [_rib(x, [(0.0, 0.0), (0.2, 0.08), (0.5, 0.2), (0.55, 0.5), (0.6, 0.7)], (2,)) for x in (0.0, 1.0, 2.0, 3.0)]
@@ -72,7 +72,7 @@ def test_corner_line_stays_sharp_between_ribs() -> None:
     assert off.max() < 1e-12
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_corner_that_ends_fades_out() -> None:
     """A corner of the first two ribs only is on the grid there; further aft its line runs on without a corner."""
     round_points = [(0.0, 0.0), (0.35, 0.06), (0.55, 0.25), (0.6, 0.7)]
@@ -91,7 +91,7 @@ def _sharpest_turn(column: Floats) -> float:
     return float(np.arccos(np.clip((unit[1:] * unit[:-1]).sum(axis=1), -1.0, 1.0)).max())
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_corner_line_goes_straight_on_to_the_profile() -> None:
     """A corner line rising 0.1 in 1 towards an end keeps rising to the profile there, with no knee at the first rib."""
     ribs = [_rib(x, [(0.0, 0.0), (0.4 * x, 0.5 - 0.1 * x), (0.5 * x, 1.0)], (1,)) for x in (1.0, 2.0, 3.0)]
@@ -103,7 +103,7 @@ def test_corner_line_goes_straight_on_to_the_profile() -> None:
     assert line[:, 2] == pytest.approx(0.5 - 0.1 * line[:, 0], abs=2e-3)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_line_that_runs_back_is_refused() -> None:
     """A rib that reaches behind the one before is named by its number."""
     first = _rib(1.0, CHINE, (1,))

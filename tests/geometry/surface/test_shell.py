@@ -62,7 +62,7 @@ def test_half_closes_on_its_own_flat_side() -> None:
     assert (side[..., 1] == 0.0).all()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_flat_point_of_an_end_is_kept() -> None:
     """Where the first row and an end meet in the plane y = 0, the corner itself stays part of the body."""
     sheet = _v_sheet()
@@ -71,7 +71,7 @@ def test_flat_point_of_an_end_is_kept() -> None:
     assert np.linalg.norm(body.vertices - sheet[0, 0], axis=1).min() < 1e-12
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_open_edge_is_walked_once() -> None:
     """The edge of a grid is its rim, each step with the triangle it belongs to."""
     triangles = grid_triangles(4, 3)
@@ -83,7 +83,7 @@ def test_open_edge_is_walked_once() -> None:
         assert corners[(corners.index(a) + 1) % 3] == b
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_two_open_edges_are_refused() -> None:
     """Two sheets have two edges; that is no one line."""
     triangles = grid_triangles(3, 3)
@@ -91,7 +91,7 @@ def test_two_open_edges_are_refused() -> None:
         edge_loop(np.concatenate([triangles, triangles + 9]))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_places_are_welded_once_each() -> None:
     """Vertices within a millionth of a millimetre become one, others stay; each finds its place again."""
     vertices = np.array([[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [1e-11, 0.0, 0.0], [1.0, 0.0, 1e-6]])
@@ -130,7 +130,7 @@ def test_moved_v_is_the_v_moved_square_to_itself(shift: float) -> None:
     assert body.volume == pytest.approx(2.0 * depth * depth * 2.0, rel=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_sheet_moved_past_its_own_lid_leaves_nothing() -> None:
     """A shift inward by more than the depth is refused in words."""
     with pytest.raises(GeometryError, match="nothing is left"):

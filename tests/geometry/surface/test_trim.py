@@ -33,7 +33,7 @@ def test_square_is_cut_along_a_sloping_line() -> None:
     assert _area(sheet.trimmed(-_slope(sheet.vertices), LEFT)) == pytest.approx(0.41)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_cut_edges_are_found_by_what_cut_them() -> None:
     """Each of two cuts leaves its own run of the open edge, corner included, lying on the cut."""
     sheet = _square()
@@ -45,7 +45,7 @@ def test_cut_edges_are_found_by_what_cut_them() -> None:
     assert (np.linalg.norm(left[:, None] - right[None], axis=2) < 1e-12).sum() == 1
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_edge_in_two_pieces_is_refused() -> None:
     """A cut with a tongue left across its middle is no single run of the edge."""
     sheet = _square(11)
@@ -55,7 +55,7 @@ def test_edge_in_two_pieces_is_refused() -> None:
         tongued.edges((LEFT,))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_sheet_cut_away_is_refused() -> None:
     """Nothing left of a sheet has no edge."""
     sheet = _square()
@@ -63,7 +63,7 @@ def test_sheet_cut_away_is_refused() -> None:
         sheet.trimmed(np.full(len(sheet.vertices), -1.0), LEFT).edges((LEFT,))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_vertex_on_the_cut_stays_where_it_is() -> None:
     """A cut along a line of the grid adds no slivers and moves nothing."""
     sheet = _square(5)

@@ -88,7 +88,7 @@ def test_place_and_size_do_not_matter(yaw: float, shift: float, scale: float) ->
     assert unrolled(patch @ turn * scale + shift).flat == pytest.approx(unrolled(patch).flat * scale, abs=1e-6)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_line_is_no_patch() -> None:
     """A grid of one row cannot be laid flat."""
     with pytest.raises(GeometryError, match="fewer than two"):

@@ -134,21 +134,21 @@ def test_a_bulkhead_placed_from_another_keeps_to_it(scene: Scene) -> None:
     assert bulkhead_at(after, "step") == pytest.approx(1.6, abs=1e-12)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_freeboards_fall_as_the_waterline_rises(scene: Scene) -> None:
     """A waterline stated by freeboards is raised by making both of them less."""
     stated = SetSceneValue("waterline", Waterline(bow_freeboard=1.095, stern_freeboard=0.94)).apply(scene)
     assert RaiseWaterline(0.05).apply(stated).waterline == Waterline(bow_freeboard=1.045, stern_freeboard=0.89)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_without_a_waterline_there_is_none_to_raise(scene: Scene) -> None:
     """The refusal says to state one first."""
     with pytest.raises(SketchError, match="no waterline is stated yet\nState one first"):
         RaiseWaterline(0.05).apply(SetSceneValue("waterline", None).apply(scene))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_ties_follow_a_renamed_panel(scene: Scene) -> None:
     """Everything tied to a renamed bulkhead, lid or partition names the new one; other things of that name do not change."""
     after = Rename("bulkheads", "main", "mast").apply(scene)
@@ -164,7 +164,7 @@ def test_ties_follow_a_renamed_panel(scene: Scene) -> None:
     assert after.bulkheads[1].carries == ("mast", "chainplates")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_deleting_frees_what_was_tied_where_it_stands(scene: Scene) -> None:
     """Edges tied to a deleted bulkhead stay at its faces; an opening in it goes with it, and the edit's name says all that."""
     edit = Delete("bulkheads", "collision", free=True)
@@ -176,7 +176,7 @@ def test_deleting_frees_what_was_tied_where_it_stands(scene: Scene) -> None:
     assert "limber hole opening goes with it" in edit.describe(scene)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_deleting_a_lid_leaves_partitions_at_its_underside(scene: Scene) -> None:
     """A partition that went up to a lid stays as high as it was; stringers under the lid go with it."""
     after = Delete("lids", "tank top", free=True).apply(scene)
@@ -184,14 +184,14 @@ def test_deleting_a_lid_leaves_partitions_at_its_underside(scene: Scene) -> None
     assert after.stringers == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_deleting_a_partition_frees_a_span(scene: Scene) -> None:
     """A bulkhead that ended at a partition to port stays at that partition's starboard face."""
     after = Delete("partitions", "locker side", free=True).apply(scene)
     assert after.bulkheads[2].span == (-0.4455, 0.3)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_duplicate_stands_after_its_original(scene: Scene) -> None:
     """A copy is the same but for its name and place, and follows its original in the file."""
     after = Duplicate("bulkheads", "collision", "second", 0.1).apply(scene)
@@ -200,14 +200,14 @@ def test_a_duplicate_stands_after_its_original(scene: Scene) -> None:
     assert after.bulkheads[1].kg == 9.5
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_fresh_name_is_nobodys(scene: Scene) -> None:
     """A new panel's name is free among all panels, whatever their kind."""
     assert fresh_name(scene, "bulkheads") == "bulkhead"
     assert fresh_name(scene, "bulkheads", "tank top") == "tank top 2"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_naming_a_compartment_again_changes_it(scene: Scene) -> None:
     """A compartment of that name gets the new point and use instead of a second one of the name."""
     after = NameCompartment("chain locker", (0.8, 0.0, 0.7), "void").apply(scene)
@@ -215,7 +215,7 @@ def test_naming_a_compartment_again_changes_it(scene: Scene) -> None:
     assert after.compartments[0].at == (0.8, 0.0, 0.7)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_an_edit_leaves_alone_is_shared(scene: Scene) -> None:
     """Objects that an edit does not touch are the same objects after it, so that what is known of them can be kept."""
     after = MoveBulkhead("collision", 1.2).apply(scene)
@@ -224,7 +224,7 @@ def test_what_an_edit_leaves_alone_is_shared(scene: Scene) -> None:
     assert after.hull is scene.hull
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_joints_are_placed_moved_and_taken_out_by_name(scene: Scene) -> None:
     """Each change of a panel's joints says which joint it is about."""
     cut = SetJoints("bulkheads", "main", Joints("height", (0.7, 1.1))).apply(scene)

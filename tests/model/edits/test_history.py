@@ -21,7 +21,7 @@ def history(tmp_path: Path) -> History:
     return History(read_scene(scene_folder(tmp_path / "boat")))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_drag_is_one_step(history: History) -> None:
     """However many places a drag passes, it is one step, named from where it began to where it ended."""
     start = history.scene
@@ -33,7 +33,7 @@ def test_a_drag_is_one_step(history: History) -> None:
     assert history.undo() is start
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_escape_puts_a_drag_back(history: History) -> None:
     """An aborted stroke leaves the very scene it began with and no step."""
     start = history.scene
@@ -43,7 +43,7 @@ def test_escape_puts_a_drag_back(history: History) -> None:
     assert history.names == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_drag_back_to_its_start_adds_nothing(history: History) -> None:
     """A stroke that ends where it began is no step, and neither is an edit that changes nothing."""
     history.begin()
@@ -55,7 +55,7 @@ def test_a_drag_back_to_its_start_adds_nothing(history: History) -> None:
     assert not history.unsaved
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_refused_place_keeps_the_last_good_one(history: History) -> None:
     """A preview that cannot be leaves the last one shown, and the stroke goes on."""
     history.begin()
@@ -67,7 +67,7 @@ def test_a_refused_place_keeps_the_last_good_one(history: History) -> None:
     assert history.undo_name == "Set collision bulkhead's thickness from 18 to 20 mm"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_undo_and_redo_are_named_and_exact(history: History) -> None:
     """Undo gives the scene before, redo the scene after, each by its name; a new edit ends the way forward."""
     first = history.do(MoveBulkhead("collision", 1.2))
@@ -80,7 +80,7 @@ def test_undo_and_redo_are_named_and_exact(history: History) -> None:
     assert history.redo_name is None
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_undoing_to_the_saved_scene_is_nothing_unsaved(history: History) -> None:
     """The mark for unsaved work goes when the scene is again what the file holds."""
     history.do(MoveBulkhead("collision", 1.2))

@@ -81,7 +81,7 @@ def test_a_mass_is_typed_in_any_unit(scene: Scene, text: str, kilograms: float) 
     assert read_typed(field_of("weights", "kg"), text, scene.units) == pytest.approx(kilograms)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_bare_gallon_is_refused(scene: Scene) -> None:
     """It is 3.8 litres on one side of the ocean and 4.5 on the other."""
     with pytest.raises(SketchError, match="gallons are not the same everywhere"):
@@ -112,7 +112,7 @@ def test_sides_that_are_not_three_are_refused(scene: Scene, text: str) -> None:
         read_typed(field_of("stowage", "size"), text, scene.units)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_chain_without_a_unit_is_asked_for_metres(scene: Scene) -> None:
     """45 in a scene in millimetres would be a chain of 45 mm: the message says what to type instead."""
     with pytest.raises(SketchError, match="`45` is 45 mm of chain") as refusal:

@@ -33,7 +33,7 @@ def test_a_broken_file_gets_its_message(name: str) -> None:
     assert len(said.splitlines()) <= 3
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_broken_file_has_a_message() -> None:
     """No file lies in the collection without a message that it must get."""
     files = {path.name for path in BROKEN.iterdir() if path.is_file()} - {"messages.yaml"}

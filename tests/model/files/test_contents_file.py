@@ -118,7 +118,7 @@ def test_what_cannot_be_is_refused_where_it_stands(tmp_path: Path, old: str, new
     assert refusal.value.line is not None
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_changed_number_changes_one_line(tmp_path: Path) -> None:
     """Saving after one edit touches that line alone; comments stay."""
     path = written(tmp_path, HEAD + BLOCKS)
@@ -131,7 +131,7 @@ def test_a_changed_number_changes_one_line(tmp_path: Path) -> None:
     assert read_scene(path).bottles[0].at_most == 30
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_renaming_a_space_or_a_berth_takes_what_is_in_it_along(tmp_path: Path) -> None:
     """Bottles stay in a space that gets another name, people in their berth."""
     scene = Rename("compartments", "forepeak", "bow").apply(scene_in(tmp_path))

@@ -67,7 +67,7 @@ def test_every_key_of_a_hull_is_read_in_its_unit() -> None:
     )
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_a_hull_file_leaves_out_is_plain() -> None:
     """Only a name, a unit and stations are needed."""
     hull = hull_from(
@@ -87,14 +87,14 @@ def test_a_written_hull_reads_back_the_same(path: Path, tmp_path: Path) -> None:
     assert replace(read_hull(target), file=None) == replace(hull, file=None)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_hull_with_everything_is_written_and_read_back() -> None:
     """Each key that can be written is written so that it comes back."""
     hull = hull_from(compose(EVERYTHING, "x.yaml"))
     assert hull_from(compose(hull_text(hull), "x.yaml")) == hull
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_hull_that_cannot_be_written_leaves_nothing(tmp_path: Path) -> None:
     """A folder that is not there is an error in words."""
     hull = hull_from(compose(EVERYTHING, "x.yaml"))
@@ -103,7 +103,7 @@ def test_a_hull_that_cannot_be_written_leaves_nothing(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_tumblehome_tunnels_and_flat_bottoms_are_in_order() -> None:
     """Sections that turn inwards at the top, fall outwards or run level are no mistake."""
     rows = [

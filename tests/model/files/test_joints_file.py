@@ -29,7 +29,7 @@ def written(folder: Path, text: str = TEXT) -> Path:
     return path
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_joints_are_read_in_any_order_and_unit(tmp_path: Path) -> None:
     """Two heights, and a distance to port."""
     scene = read_scene(written(tmp_path))
@@ -37,7 +37,7 @@ def test_joints_are_read_in_any_order_and_unit(tmp_path: Path) -> None:
     assert scene.lids[0].joints == Joints("off_centre", (-0.3,))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_moved_joint_changes_one_line(tmp_path: Path) -> None:
     """The comment beside it stays, and the saved file reads back as the scene."""
     opened = open_scene(written(tmp_path))

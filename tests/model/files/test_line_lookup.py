@@ -22,7 +22,7 @@ def test_a_key_is_found_by_its_path(key: str, line: int | None) -> None:
     assert line_of(compose(LIST, "x"), key) == line
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_error_gets_the_line_of_its_key(tmp_path: Path) -> None:
     """An error that names a file and a key says the line when it is shown; one whose file is gone stays as it is."""
     path = scene_folder(tmp_path / "boat")

@@ -96,7 +96,7 @@ def test_every_number_of_the_demos_changes_one_line(path: Path) -> None:
         assert (len(out), len(put)) in ((1, 1), (0, 1)), edit
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_was_not_changed_keeps_its_way_of_writing(opened: SceneDocument) -> None:
     """Feet, fractions, quotes and `port` stay where only something else on the line changed."""
     scene = SetValue("lids", "chain floor", "height", 0.505).apply(opened.scene)
@@ -110,7 +110,7 @@ def test_what_was_not_changed_keeps_its_way_of_writing(opened: SceneDocument) ->
     assert "at: [2000, 300 port, 120]" in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_undoing_everything_gives_the_file_back(opened: SceneDocument) -> None:
     """After any edits and as many undos the text is the one that was opened."""
     history = History(opened.scene)
@@ -122,7 +122,7 @@ def test_undoing_everything_gives_the_file_back(opened: SceneDocument) -> None:
     assert text_of(opened, history.scene) == opened.document.text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_rename_changes_its_own_line_and_those_tied_to_it(opened: SceneDocument) -> None:
     """A renamed bulkhead keeps its line's comment, and each tie says the new name."""
     text = text_of(opened, Rename("bulkheads", "collision", "crash").apply(opened.scene))
@@ -132,7 +132,7 @@ def test_a_rename_changes_its_own_line_and_those_tied_to_it(opened: SceneDocumen
     assert "through: crash" in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_adding_and_deleting_leaves_the_rest_alone(opened: SceneDocument) -> None:
     """A new lid is one new line at the end of its block; a deleted opening one line less."""
     scene = Add(Lid(name="sole", height=0.3, start="main", end=3.9, thickness=0.012)).apply(opened.scene)
@@ -142,7 +142,7 @@ def test_adding_and_deleting_leaves_the_rest_alone(opened: SceneDocument) -> Non
     assert [line.split(":")[0] for line in out] == ["  limber hole"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_first_of_a_kind_brings_its_block(tmp_path: Path) -> None:
     """In a new scene the first bulkhead and the first lid bring the lines that head them, in the usual order."""
     path = scene_folder(tmp_path / "boat", new_scene_text("Fresh", "../hulls/plain box.yaml", "mm"))
@@ -174,7 +174,7 @@ def test_a_block_can_be_emptied_and_filled_again(opened: SceneDocument, delete_a
     assert read_scene(again.path) == again.scene
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_scene_written_in_braces_is_kept_in_braces(tmp_path: Path) -> None:
     """A file in the style of JSON is changed in that style."""
     head = '{"scene": "x", "hull": "../hulls/plain box.yaml", "units": "mm",'
@@ -237,7 +237,7 @@ def test_any_series_of_edits_saves_and_reads_back_to_the_last_bit(
         assert comment in saved.document.text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_length_beyond_the_files_step_is_kept_to_it(opened: SceneDocument) -> None:
     """A third of a metre becomes the length that the file can hold, at once and not only after reading it again."""
     scene = MoveBulkhead("collision", 1.0 / 3.0).apply(opened.scene)
@@ -245,14 +245,14 @@ def test_a_length_beyond_the_files_step_is_kept_to_it(opened: SceneDocument) -> 
     assert save_scene(opened, scene).scene.bulkheads == scene.bulkheads
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_whole_scene_can_be_written_anew(opened: SceneDocument) -> None:
     """A scene without a file of its own is written so that it reads back the same."""
     Path(opened.path).write_text(scene_text(opened.scene), encoding="utf-8")
     assert read_scene(opened.path) == opened.scene
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_file_changed_elsewhere_is_not_overwritten(opened: SceneDocument) -> None:
     """Someone else's change stays; saying so explicitly overwrites it."""
     scene = MoveBulkhead("collision", 1.2).apply(opened.scene)
@@ -264,7 +264,7 @@ def test_a_file_changed_elsewhere_is_not_overwritten(opened: SceneDocument) -> N
     assert not changed_elsewhere(save_scene(opened, scene, overwrite=True))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_saving_twice_in_a_row_is_no_change_elsewhere(opened: SceneDocument) -> None:
     """One's own saving is not taken for somebody else's."""
     first = save_scene(opened, MoveBulkhead("collision", 1.2).apply(opened.scene))
@@ -272,7 +272,7 @@ def test_saving_twice_in_a_row_is_no_change_elsewhere(opened: SceneDocument) -> 
     assert read_scene(second.path) == second.scene
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_save_as_turns_the_hulls_path(opened: SceneDocument, tmp_path: Path) -> None:
     """A scene saved in another folder finds its hull from there, and keeps its comments."""
     (tmp_path / "deep" / "er").mkdir(parents=True)
@@ -282,7 +282,7 @@ def test_save_as_turns_the_hulls_path(opened: SceneDocument, tmp_path: Path) -> 
     assert "# marine ply" in saved.document.text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_work_goes_on_in_the_file_saved_as(opened: SceneDocument, tmp_path: Path) -> None:
     """After saving elsewhere the history goes on there: undone, edited and saved again, the hull is still found."""
     (tmp_path / "deep" / "er").mkdir(parents=True)
@@ -298,7 +298,7 @@ def test_work_goes_on_in_the_file_saved_as(opened: SceneDocument, tmp_path: Path
     assert read_scene(again.path) == again.scene == history.scene
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_scene_from_elsewhere_keeps_the_files_own_hull(opened: SceneDocument, tmp_path: Path) -> None:
     """Even a scene that still says where its hull lay from another folder does not change the file's way to it."""
     (tmp_path / "deep" / "er").mkdir(parents=True)
@@ -308,7 +308,7 @@ def test_a_scene_from_elsewhere_keeps_the_files_own_hull(opened: SceneDocument, 
     assert read_scene(again.path) == again.scene
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_save_as_does_not_replace_a_file_unasked(opened: SceneDocument, tmp_path: Path) -> None:
     """A file of that name stays unless its replacement is wanted."""
     target = tmp_path / "mine.yaml"
@@ -318,7 +318,7 @@ def test_save_as_does_not_replace_a_file_unasked(opened: SceneDocument, tmp_path
     assert target.read_text() == "precious"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_failed_saving_leaves_everything_as_it_was(opened: SceneDocument, monkeypatch: pytest.MonkeyPatch) -> None:
     """When the disk fails in the middle of writing, the file is whole and nothing is left beside it."""
 
@@ -333,7 +333,7 @@ def test_a_failed_saving_leaves_everything_as_it_was(opened: SceneDocument, monk
     assert sorted(os.listdir(Path(opened.path).parent)) == before
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_saving_follows_a_link_and_keeps_rights(opened: SceneDocument, tmp_path: Path) -> None:
     """A scene opened by a link is saved where the link leads, with the file's own rights."""
     os.chmod(opened.path, 0o640)
@@ -346,7 +346,7 @@ def test_saving_follows_a_link_and_keeps_rights(opened: SceneDocument, tmp_path:
     assert read_scene(opened.path).bulkheads[0].at == 1.2
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_read_only_file_is_left_alone(opened: SceneDocument) -> None:
     """A file marked read-only is not replaced, not even by somebody who could."""
     os.chmod(opened.path, 0o444)
@@ -355,14 +355,14 @@ def test_a_read_only_file_is_left_alone(opened: SceneDocument) -> None:
     assert Path(opened.path).read_text("utf-8") == SCENE
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_missing_folder_says_so(opened: SceneDocument) -> None:
     """Saving into a folder that is not there is an error in words."""
     with pytest.raises(SketchError, match=r"cannot be written: .*\nMake the folder first"):
         save_scene_as(opened, opened.scene, Path(opened.path).parent / "no" / "such" / "x.yaml")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_scene_in_another_unit_is_refused(opened: SceneDocument) -> None:
     """A file's unit is fixed: its bare numbers would mean something else."""
     with pytest.raises(SketchError, match="a scene in in cannot be saved in a file in mm"):
@@ -376,7 +376,7 @@ def ended(opened: SceneDocument, scene: Scene) -> None:
     kept.let_go()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_unsaved_work_is_found_again(opened: SceneDocument) -> None:
     """After a crash the work kept beside the file is offered, exactly as it was; saving or dropping it ends that."""
     scene = MoveBulkhead("collision", 1.234567).apply(opened.scene)
@@ -388,7 +388,7 @@ def test_unsaved_work_is_found_again(opened: SceneDocument) -> None:
     assert find_recoveries(opened) == []
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_sessions_keep_their_work_apart(opened: SceneDocument) -> None:
     """Two sessions on one scene, and one from before there were two: all is found, the newest first, none of a living one."""
     scenes = [MoveBulkhead("collision", at).apply(opened.scene) for at in (1.21, 1.22, 1.23)]
@@ -409,7 +409,7 @@ def test_sessions_keep_their_work_apart(opened: SceneDocument) -> None:
     assert len(find_recoveries(opened)) == 2
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_work_kept_from_an_older_file_is_marked(opened: SceneDocument) -> None:
     """Work that began before the file was changed elsewhere is offered as such."""
     ended(opened, MoveBulkhead("collision", 1.2).apply(opened.scene))
@@ -418,7 +418,7 @@ def test_work_kept_from_an_older_file_is_marked(opened: SceneDocument) -> None:
     assert found.stale
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_spoilt_recovery_is_no_work(opened: SceneDocument) -> None:
     """A half-written or foreign file beside the scene is not offered and stops nothing."""
     kept = KeptWork(opened.path).file

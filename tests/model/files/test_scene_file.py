@@ -30,7 +30,7 @@ def lines_said(text: str) -> int:
 HEAD = "scene: x\nhull: box.yaml\nunits: mm\n"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_block_is_read(tmp_path: Path) -> None:
     """Objects of each kind come in the file's order with what the file says, lengths in metres."""
     scene = read_scene(scene_folder(tmp_path / "boat"))
@@ -82,14 +82,14 @@ def test_water_is_a_word_or_a_density(written: str, density: float) -> None:
     assert scene_from(compose(f"{HEAD}water: {written}\n", "x"), hull=BOX).water_density == density
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_blocks_may_be_empty() -> None:
     """A block's heading with nothing below it is a block without objects."""
     scene = scene_from(compose(f"{HEAD}bulkheads:\nlids: {{}}\nopenings: ~\n", "x"), hull=BOX)
     assert (scene.bulkheads, scene.lids, scene.openings) == ((), (), ())
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_500_panels_are_read_within_a_second() -> None:
     """A scene with far more panels than any boat has is read in bounded time, chained ties and all."""
     chain = "".join(f"  b{i}: {{at: {{from: b{i - 1}, distance: 5}}, thickness: 3}}\n" for i in range(1, 500))
@@ -108,7 +108,7 @@ def test_demo_scenes_are_written_at_the_files_step(path: Path) -> None:
     assert scene_from(compose(scene_text(scene), str(path)), hull=scene.hull) == scene
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_new_scene_can_be_read_at_once(tmp_path: Path) -> None:
     """The text of a new scene reads as a scene without panels, whatever it is called."""
     path = scene_folder(tmp_path / "boat", new_scene_text("Bug: erster # Entwurf", "../hulls/plain box.yaml", "cm"))
@@ -150,7 +150,7 @@ def test_no_damage_to_a_scene_ends_in_a_traceback(data: st.DataObject) -> None:
     assert 0 <= lines_said(SCENE[:start] + put + SCENE[end:]) <= 3
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_demos_are_found() -> None:
     """Hulls and scenes lie together, and a slip in a demo's name brings the nearest."""
     assert len(list((demo_folder() / "hulls").glob("*.yaml"))) >= 3

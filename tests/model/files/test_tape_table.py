@@ -59,7 +59,7 @@ def test_sides_with_different_counts_are_compared_along_the_line(tmp_path: Path)
     assert found.notes == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_unstated_unit_is_said(tmp_path: Path) -> None:
     """Numbers without a unit are read as millimetres, and a note says so."""
     notes = table(tmp_path, f"{HEAD}0,0,0,,\n0,0,900,,\n1000,0,0,,\n1000,500,900,,\n").notes
@@ -75,14 +75,14 @@ def test_a_spreadsheet_with_decimal_commas_is_read(tmp_path: Path, separator: st
     assert table(tmp_path, text).hull.stations[1].points[1] == (0.5005, 0.9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_feet_and_inches_are_read(tmp_path: Path) -> None:
     """A cell may carry its own unit."""
     found = table(tmp_path, f"# units: in\n{HEAD}0,0,0,,\n0,0,36,,\n40,0,0,,\n40,1 ft 8 1/2 in,3 ft,,\n")
     assert found.hull.stations[1].points[1] == (20.5 * 254 / 10_000, 0.9144)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_hull_of_a_table_is_the_hull_of_its_file(tmp_path: Path) -> None:
     """Written as a hull's file and read again, the hull is the same to the last bit, means of odd numbers included."""
     both = "1000,401,300,,port\n1000,600,1100,,port\n1000,402,300,,starboard\n1000,604,1100,,starboard\n"
@@ -111,7 +111,7 @@ def test_no_table_ends_in_a_traceback(tmp_path_factory: pytest.TempPathFactory, 
         assert len(read_tape_table(folder / "x.csv").hull.stations) >= 2
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_table_far_too_long_is_refused_in_bounded_time(tmp_path: Path) -> None:
     """A scan of tens of thousands of places is no tape table, and is refused within seconds."""
     rows = "".join(f"{i},{i % 900},{i}\n" for i in range(40_000))

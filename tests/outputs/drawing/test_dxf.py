@@ -57,7 +57,7 @@ def test_the_header_states_version_and_millimetres() -> None:
     assert at["$INSUNITS"] == (70, "4")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_layers_are_named_by_the_trades_words_and_nothing_is_wrong_with_the_file() -> None:
     """Each kind of line has its layer, the library's own audit finds no fault, and the same board gives the same bytes."""
     data = as_dxf(true_size(board()))
@@ -68,7 +68,7 @@ def test_layers_are_named_by_the_trades_words_and_nothing_is_wrong_with_the_file
     assert as_dxf(true_size(board())) == data
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_names_of_any_alphabet_come_back() -> None:
     """A name with accents and other letters is the same when read back."""
     document = ezdxf.read(io.StringIO(as_dxf(true_size(board("Vorpiek, größer 前"))).decode()))

@@ -61,7 +61,7 @@ def test_a_number_stands_inside_even_a_hooked_outline() -> None:
     assert hook.contains(shapely.Point(spot_inside(hook)))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_place_that_cannot_be_worked_out_is_left_to_a_number() -> None:
     """What is taken crosses itself: no place for words is claimed, and the number still stands inside the outline."""
     outline = shapely.MultiPolygon([shapely.box(0, 0, 40, 40)])

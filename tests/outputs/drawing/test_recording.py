@@ -60,7 +60,7 @@ def test_words_in_svg_stand_where_they_were_put() -> None:
     assert (text.attrib["x"], text.attrib["y"], text.attrib["transform"]) == ("40", "75", "rotate(-90 40 75)")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_svg_tells_a_pointer_where_the_boat_is() -> None:
     """Axes, signs, scale and origin stand on the root, and each item says what it belongs to."""
     tagged = Area((((0, 0), (1, 0), (1, 1)),), "#ffffff", None, "panels", "lid/tank top")
@@ -103,20 +103,20 @@ def test_a_line_in_the_pdf_has_its_true_length() -> None:
     assert (end - start) * scale / 72 * 25.4 == pytest.approx(150.0, abs=0.01)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_same_drawing_gives_the_same_pdf() -> None:
     """No date and no chance number: two prints are the same bytes."""
     assert as_pdf([sheet()]) == as_pdf([sheet()])
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_words_in_the_pdf_can_be_searched() -> None:
     """Names are text, accents included, not outlines."""
     words = Words((5, 5), "Kühlfach größer", 3.0, "#102030", "names")
     assert "Kühlfach größer" in PdfReader(io.BytesIO(as_pdf([sheet(words)]))).pages[0].extract_text()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_sheet_that_no_pdf_can_hold_is_refused() -> None:
     """Six metres of paper is more than a PDF page may have: the words say what to do."""
     with pytest.raises(SketchError, match="smaller scale"):
@@ -137,7 +137,7 @@ def test_a_dimension_is_read_from_below_or_from_the_right(direction: float, asid
     assert -90.0 - 1e-6 <= turned <= 90.0 + 1e-6
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_moved_item_keeps_its_shape() -> None:
     """Lines, areas and words move by the same way."""
     items = [

@@ -127,7 +127,7 @@ def test_a_scale_bar_is_as_long_as_it_says(units: str, foot: float) -> None:
     assert across / 1000.0 * drawing.placing.scale == pytest.approx(float(said.split()[0]) * foot)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_each_space_is_named_with_its_litres_and_relation() -> None:
     """Name, litres and the words for where it lies are written for every compartment that is cut."""
     found = texts(profile_drawing(box_boat()), "names")
@@ -144,7 +144,7 @@ def test_each_space_is_named_with_its_litres_and_relation() -> None:
         assert words in found
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_names_that_do_not_fit_are_numbered_and_explained() -> None:
     """At 1 : 200 a space 15 mm long takes only a number; the line beneath says what the number means."""
     found = texts(profile_drawing(box_boat(), scale=200.0), "names")
@@ -152,7 +152,7 @@ def test_names_that_do_not_fit_are_numbered_and_explained() -> None:
     assert any("forepeak, 2000 L, 50 % below water" in text for text in found)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_sheet_holds_everything_drawn() -> None:
     """Nothing lies outside the paper."""
     for drawing in (
@@ -172,7 +172,7 @@ def test_the_sheet_holds_everything_drawn() -> None:
             assert all(-1e-6 <= x <= drawing.width + 1e-6 and -1e-6 <= y <= drawing.height + 1e-6 for x, y in points), item
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_chosen_part_is_picked_out() -> None:
     """The edge of the chosen panel is drawn otherwise than the others'."""
     edges = {
@@ -181,7 +181,7 @@ def test_the_chosen_part_is_picked_out() -> None:
     assert edges["lid/tank top"] != edges["bulkhead/collision"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_boat_without_a_waterline_is_drawn_without_water() -> None:
     """No waterline stated: nothing is ruled, no water is marked, the relation is said to be unknown."""
     boat = replace(box_boat(), water=None, floating=Floating(), wet=(None,) * 3)
@@ -224,7 +224,7 @@ def test_a_profile_steps_aside_from_a_partition_on_the_centreline() -> None:
     assert "11 mm to port" in profile_drawing(with_web).title
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_only_openings_of_what_is_cut_are_drawn() -> None:
     """The hole through the collision bulkhead shows where a space that it joins is cut, and nowhere else."""
     boat = box_boat()
@@ -233,7 +233,7 @@ def test_only_openings_of_what_is_cut_are_drawn() -> None:
     assert "opening/limber hole" not in {item.part for item in section_drawing(alone, 0.5).items}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_no_water_line_strikes_through_a_name() -> None:
     """The ruling of what is under water stops short of the words in it."""
     drawing = profile_drawing(box_boat(), scale=10)
@@ -243,7 +243,7 @@ def test_no_water_line_strikes_through_a_name() -> None:
     assert max(shapely.LineString(item.points).intersection(names).length for item in ruling) < 0.01
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_long_name_is_lettered_smaller_before_it_is_cut() -> None:
     """A layout's name too wide for the sheet at full size stands there whole, in smaller letters."""
     boat = box_boat()

@@ -52,7 +52,7 @@ def table(files: dict[str, bytes], name: str) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(files[f"lists/{name}.csv"].decode())))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_board_has_its_files_and_a_row_in_each_list(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Each board is there as PDF, SVG and DXF, and in the lists with its own area and diagonals."""
     for pattern in plan.patterns:
@@ -65,7 +65,7 @@ def test_every_board_has_its_files_and_a_row_in_each_list(plan: BuildPlan, files
     assert lengths == pytest.approx([1000 * d.length for p in plan.patterns for d in p.diagonals], abs=0.05)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_boards_on_sheets_keep_apart(plan: BuildPlan) -> None:
     """On no sheet do two boards come nearer than the kerf, or to an edge than the margin."""
     cutting = plan.evaluation.scene.cutting
@@ -73,7 +73,7 @@ def test_boards_on_sheets_keep_apart(plan: BuildPlan) -> None:
     assert all(overlap(layout.nesting, cutting.kerf, cutting.margin) == 0.0 for layout in plan.sheets)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_one_shopping_list_holds_the_sheets_too(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """As many sheets are bought as boards are laid on, beside what the bonding takes."""
     rows = table(files, "shopping list")
@@ -82,7 +82,7 @@ def test_the_one_shopping_list_holds_the_sheets_too(plan: BuildPlan, files: dict
     assert any("epoxy" in row["item"] for row in rows)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """A page torn out tells which layout it belongs to and when it was made; each board has its page."""
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
@@ -92,7 +92,7 @@ def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPla
         assert any(pattern.name in text and "Check by tape" in text for text in pages)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_each_board_has_all_its_figures_on_one_page(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Heading, diagonals, bevels and the table to mark out by hand stand together: one sheet of paper goes to the bench."""
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
@@ -104,7 +104,7 @@ def test_each_board_has_all_its_figures_on_one_page(plan: BuildPlan, files: dict
         assert ("To mark out by hand" in own) == bool(pattern.offsets)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: BuildPlan) -> None:
     """No word of millimetres or metres on any page, but where a source is quoted as it is printed."""
     alone = replace(plan, evaluation=replace(plan.evaluation, findings=()))
@@ -118,7 +118,7 @@ def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: Buil
         assert "3 15/16 in" in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_table_of_bevels_names_both_ends_of_what_is_alike() -> None:
     """+37, then +19 and +20 along the hull, then square against a bulkhead: three lines, each with where it ends."""
     angles = [(37.0, "hull"), (19.0, "hull"), (20.4, "hull"), (0.0, "main")]
@@ -130,7 +130,7 @@ def test_the_table_of_bevels_names_both_ends_of_what_is_alike() -> None:
     ]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_nothing_in_the_booklet_runs_off_its_page(files: dict[str, bytes]) -> None:
     """Every word and line lies on the paper, 8 mm or more from its edge."""
     document = pdfium.PdfDocument(files["booklet.pdf"])
@@ -143,7 +143,7 @@ def test_nothing_in_the_booklet_runs_off_its_page(files: dict[str, bytes]) -> No
     document.close()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_fingerprint_changes_with_any_number_and_with_no_file_name() -> None:
     """Half a millimetre more at a bulkhead or a hull's point gives another fingerprint; another place on the disk does not."""
     scene = read_scene(SCENE)
@@ -158,7 +158,7 @@ def test_the_fingerprint_changes_with_any_number_and_with_no_file_name() -> None
     assert scene_fingerprint(replace(scene, file="elsewhere/copy.yaml")) == first
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_solids_come_back_closed_and_as_large(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Another library finds every solid of the glTF closed, compartments of their volumes, the boat standing upright."""
     content = json.loads(files["solids/boat.glb"][20 : 20 + struct.unpack("<I", files["solids/boat.glb"][12:16])[0]])
@@ -183,13 +183,13 @@ def test_stl_is_in_millimetres() -> None:
     assert mesh.is_watertight
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_same_scene_gives_the_same_bytes(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Made twice on one day, every file is the same."""
     assert dict(build_files(build_plan(plan.evaluation), on=DAY, picture=False)) == files
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
     """Sheets of 200 mm square hold no board: the findings name the boards and say what to do, and the paper is still made."""
     scene = replace(
@@ -202,7 +202,7 @@ def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
     assert next(iter(build_files(small, on=DAY, picture=False)))[1].startswith(b"%PDF")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_gap_wider_than_a_panel_is_said(plan: BuildPlan) -> None:
     """With a gap of 400 mm nothing is left of the chain floor, and a finding says so; with one of 2 m of no panel, an error."""
 
@@ -216,7 +216,7 @@ def test_a_gap_wider_than_a_panel_is_said(plan: BuildPlan) -> None:
         next(iter(build_files(with_gap(2.0), on=DAY, picture=False)))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_nothing_planned_is_said(plan: BuildPlan) -> None:
     """A layout whose panels are all there already has nothing to build, in words."""
     scene = plan.evaluation.scene
@@ -225,7 +225,7 @@ def test_nothing_planned_is_said(plan: BuildPlan) -> None:
         next(iter(build_files(build_plan(evaluate(replace(scene, stringers=(), **there))))))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_command_writes_a_whole_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """`build` ends with 0 and names where to begin; a file in the folder's place is an error and stays as it was."""
     there = tmp_path / "file"
@@ -235,13 +235,13 @@ def test_the_command_writes_a_whole_folder(tmp_path: Path, capsys: pytest.Captur
     assert there.read_text(encoding="utf-8") == "mine"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_spreadsheets_run_no_name_as_a_formula() -> None:
     """A board called =1+1 is quoted as text; numbers stay numbers, what is not known stays empty."""
     assert as_table(["a", "b", "c"], [["=1+1", -2.5, None]]).splitlines()[1] == "'=1+1,-2.5,"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_file_names_differ_and_hold_nothing_that_systems_refuse() -> None:
     """Names alike but for case or forbidden characters get numbers; dots and slashes at the ends are gone."""
     assert distinct_names(["a/b", "A b", "..", "tank: top?"]) == ["a b", "A b (2)", "board", "tank top"]

@@ -9,11 +9,10 @@ import pytest
 from sketcher.model.errors import SketchError
 from sketcher.outputs.paper.output_folder import CONTENTS, check_folder, write_folder
 
-pytestmark = pytest.mark.property
-
 HEAD = "Boat; fingerprint 1234"
 
 
+@pytest.mark.example
 def test_a_new_folder_holds_the_files_and_their_list(tmp_path: Path) -> None:
     """Files and folders within are there, with a list that begins with what they are."""
     where = tmp_path / "mon été, to build"
@@ -23,6 +22,7 @@ def test_a_new_folder_holds_the_files_and_their_list(tmp_path: Path) -> None:
     assert [path.name for path in tmp_path.iterdir()] == [where.name]
 
 
+@pytest.mark.example
 def test_what_belongs_no_longer_goes_and_ones_own_files_stay(tmp_path: Path) -> None:
     """A second writing takes away what only the first wrote, its empty folders too, and leaves a file of the owner's."""
     write_folder(str(tmp_path), [("patterns/old.dxf", b"1"), ("booklet.pdf", b"1")], HEAD)
@@ -32,6 +32,7 @@ def test_what_belongs_no_longer_goes_and_ones_own_files_stay(tmp_path: Path) -> 
     assert (tmp_path / "booklet.pdf").read_bytes() == b"2"
 
 
+@pytest.mark.example
 def test_a_list_that_names_files_elsewhere_removes_none_of_them(tmp_path: Path) -> None:
     """An edited list with a path out of the folder takes nothing outside away."""
     outside = tmp_path / "outside.txt"
@@ -43,6 +44,7 @@ def test_a_list_that_names_files_elsewhere_removes_none_of_them(tmp_path: Path) 
     assert outside.exists()
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("there", [True, False], ids=["in a folder that is there", "in a new one"])
 def test_a_failure_half_way_leaves_everything_as_it_was(tmp_path: Path, there: bool) -> None:
     """The disk full at the second file: no file is changed, and nothing is left beside."""
@@ -62,6 +64,7 @@ def test_a_failure_half_way_leaves_everything_as_it_was(tmp_path: Path, there: b
         assert sorted(path.name for path in folder.iterdir()) == ["a.txt", CONTENTS]
 
 
+@pytest.mark.example
 def test_a_place_that_cannot_be_written_is_said_before_anything_is_done(tmp_path: Path) -> None:
     """A file in the folder's place, a missing parent and a name no system takes are errors with a remedy."""
     (tmp_path / "file").write_text("", encoding="utf-8")
@@ -73,6 +76,7 @@ def test_a_place_that_cannot_be_written_is_said_before_anything_is_done(tmp_path
         check_folder(str(tmp_path / "a\0b"))
 
 
+@pytest.mark.example
 def test_what_stands_in_a_files_place_undoes_all_of_it(tmp_path: Path) -> None:
     """A folder stands where the last file should go: the earlier files are as they were, and none is new."""
     write_folder(str(tmp_path), [("a.txt", b"before"), ("old/b.txt", b"before")], HEAD)
@@ -83,6 +87,7 @@ def test_what_stands_in_a_files_place_undoes_all_of_it(tmp_path: Path) -> None:
     assert (tmp_path / "a.txt").read_bytes() == (tmp_path / "old" / "b.txt").read_bytes() == b"before"
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(
     "where", ["{}/file/build", "{}/file", "/proc/build", "{}/" + "x" * 300], ids=["file", "is", "proc", "long"]
 )
@@ -94,6 +99,7 @@ def test_a_place_that_nobody_can_write_is_said_even_to_root(tmp_path: Path, wher
     assert [path.name for path in tmp_path.iterdir()] == ["file"]
 
 
+@pytest.mark.example
 def test_a_file_system_that_is_read_only_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """As on a card with its lock on, where the first writing fails: the system's own words, nothing changed."""
 
@@ -106,6 +112,7 @@ def test_a_file_system_that_is_read_only_is_said(tmp_path: Path, monkeypatch: py
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.example
 def test_what_no_earlier_build_wrote_is_not_written_over(tmp_path: Path) -> None:
     """A file of the owner's under a name that the build needs, or an own list of contents: refused, all left, until told to."""
     (tmp_path / CONTENTS).write_text("Lockers\n\nlayout.yaml\n", encoding="utf-8")

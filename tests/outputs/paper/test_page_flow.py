@@ -27,7 +27,7 @@ def pages() -> Pages:
     return Pages("a4", "the head", "the foot")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_long_table_repeats_its_head_and_loses_no_row(pages: Pages) -> None:
     """Three hundred rows over some pages: each page has head, foot, number and the table's head; no row is lost."""
     pages.table(["board", "millimetres"], [[f"board {k}", f"r{k:03}"] for k in range(300)], "<>")
@@ -50,7 +50,7 @@ def test_columns_are_read_down_one_page_before_the_next(pages: Pages, words: str
     assert found == [f"r{k:03}" for k in range(1000)]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_is_kept_stands_on_one_page_in_the_first_way_that_fits(pages: Pages) -> None:
     """Of three ways the first is too tall for any page and the second goes whole to the next; nothing of the first is left."""
 
@@ -68,7 +68,7 @@ def test_what_is_kept_stands_on_one_page_in_the_first_way_that_fits(pages: Pages
     assert "tall" not in first + second
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_fits_no_page_runs_over_to_the_next(pages: Pages) -> None:
     """Kept text longer than a page, and a cell longer than a page, are printed whole."""
     pages.kept(partial(pages.text, "word " * 3000 + "end of text"))
@@ -79,7 +79,7 @@ def test_what_fits_no_page_runs_over_to_the_next(pages: Pages) -> None:
     assert "end of text" in whole
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_figure_and_what_stands_beside_it_share_a_page(pages: Pages) -> None:
     """A figure with a table to its right takes the greater height of the two, and goes whole to the next page."""
     pages.figure(FIGURE, 200.0)
@@ -104,7 +104,7 @@ def test_names_are_printed_as_they_stand(pages: Pages, name: str) -> None:
     assert found.count("".join(name.split()) or "label") >= (6 if name.strip() else 1)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_empty_page_is_not_printed(pages: Pages) -> None:
     """Two new pages one after the other are one."""
     pages.text("one")

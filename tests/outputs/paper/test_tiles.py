@@ -113,7 +113,7 @@ def test_pages_have_their_papers_size_and_keep_inside_it(paper: PaperName) -> No
             assert top < PAPERS[paper][1] - UNPRINTED + 1.0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_each_tile_names_itself_and_its_neighbours() -> None:
     """A page tells its own name and those of the pages beside it."""
     document = pdfium.PdfDocument(as_pdf(tiled(true_size(board()), "a4", "made today")))
@@ -126,7 +126,7 @@ def test_each_tile_names_itself_and_its_neighbours() -> None:
     assert [tile_name(row, 0) for row in (0, 25, 26, 52)] == ["A1", "Z1", "AA1", "BA1"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_words_stand_whole_on_one_page_and_on_no_other() -> None:
     """Names over the middle of a board 1.2 m wide, where pages meet, are moved until one page holds each of them whole."""
     wide = replace(board(), outline=shapely.box(-0.6, 0.0, 0.6, 0.5), other_outline=shapely.box(-0.6, 0.0, 0.6, 0.5))
@@ -142,7 +142,7 @@ def test_words_stand_whole_on_one_page_and_on_no_other() -> None:
                 assert min(west, south, page.width - east, page.height - north) > UNPRINTED
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_no_line_runs_through_a_marks_name() -> None:
     """Centreline, waterline and a lid's place cross each other; their names stand beside their own lines, clear of the others."""
     lines = {
@@ -183,7 +183,7 @@ def test_a_corners_letter_covers_no_lines_name(height: float) -> None:
     assert not any(letter.intersects(named) for letter in letters)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_short_waterline_keeps_its_name() -> None:
     """Drawn small, a line that a board is set up by is named, in smaller lettering or across another line if need be."""
     short = Mark(kind="waterline", line=np.array([[-0.07, 0.1], [0.07, 0.1]]), says=Phrase("waterline-mark"))

@@ -109,7 +109,7 @@ def test_from_ahead_her_starboard_is_on_the_left() -> None:
 
 @pytest.mark.gl
 @pytest.mark.slow
-@pytest.mark.property
+@pytest.mark.example
 def test_a_hundred_spaces_still_make_a_picture_that_says_what_it_leaves_out() -> None:
     """Of a hundred spaces the eighty largest are named, and the sheet stays one that can be opened."""
     from PIL import Image
@@ -120,7 +120,7 @@ def test_a_hundred_spaces_still_make_a_picture_that_says_what_it_leaves_out() ->
     assert image.size == (WIDTH, placed.height)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_relation_to_the_water_stands_in_words() -> None:
     """Not by tint alone: below, above, and for what crosses the share; what is open to what; a least figure where it runs on."""
     words = {space.name: caption(space) for space in known_spaces(box_boat())}
@@ -134,7 +134,7 @@ def test_the_relation_to_the_water_stands_in_words() -> None:
     assert caption(known(compartment("x", (0, 0, 0), (1, 1, 1)), None)).figures == "1000 L, water not known"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_flooded_space_says_how_much_water_stands_in_it() -> None:
     """Holed, or filled from a space beside; the litres of water stand beside the space's own."""
     fore = next(space for space in known_spaces(box_boat()) if space.name == "forepeak")
@@ -143,7 +143,7 @@ def test_a_flooded_space_says_how_much_water_stands_in_it() -> None:
     assert flooded_caption(fore, 0.43, holed=False).remark == "filled from beside"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_strip_explains_what_the_picture_uses_and_no_more() -> None:
     """Tints that occur, flooding and the waterline before only where there are such."""
     captions = [caption(space) for space in known_spaces(box_boat())]
@@ -169,7 +169,7 @@ def test_only_png_is_written(path: str) -> None:
         check_picture_file(path)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_without_opengl_the_words_say_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     """The trial is run beside us: when it crashes there, here only an error is raised, with the packages to install."""
     crash = [sys.executable, "-c", "import os, signal; os.kill(os.getpid(), signal.SIGSEGV)"]
@@ -182,7 +182,7 @@ def test_without_opengl_the_words_say_what_to_install(monkeypatch: pytest.Monkey
 
 @pytest.mark.gl
 @pytest.mark.slow
-@pytest.mark.property
+@pytest.mark.example
 def test_what_lies_below_looks_below() -> None:
     """In a profile the void's part of the picture has the tint for below, the forepeak's that for crossing."""
     from PIL import Image
@@ -202,7 +202,7 @@ def test_what_lies_below_looks_below() -> None:
 
 @pytest.mark.gl
 @pytest.mark.slow
-@pytest.mark.property
+@pytest.mark.example
 def test_water_stands_in_a_holed_space_as_high_as_the_sea() -> None:
     """The forepeak holed, the water at 0.7 m: below that height its part of the picture has the colour of standing water."""
     from PIL import Image
@@ -230,7 +230,7 @@ def test_water_stands_in_a_holed_space_as_high_as_the_sea() -> None:
 
 @pytest.mark.gl
 @pytest.mark.slow
-@pytest.mark.property
+@pytest.mark.example
 def test_the_same_boat_gives_the_same_picture() -> None:
     """On one day, twice the same bytes."""
     assert picture_png(box_boat(), "quarter", on=DAY) == picture_png(box_boat(), "quarter", on=DAY)

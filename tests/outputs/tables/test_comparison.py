@@ -41,7 +41,7 @@ def test_what_differs_comes_first_with_its_change() -> None:
     ]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_only_one_layout_raises_is_told_apart() -> None:
     """A finding in A alone is under A; those in both are only counted."""
     text = comparison([box_boat(), other_boat()])
@@ -51,7 +51,7 @@ def test_what_only_one_layout_raises_is_told_apart() -> None:
     assert "NOTICED IN ALL: 2" in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_space_that_only_one_layout_has_is_new_or_gone() -> None:
     """A compartment missing from the second layout takes one row with a dash there, and is called gone; or it is new."""
     boat = box_boat()
@@ -62,7 +62,7 @@ def test_a_space_that_only_one_layout_has_is_new_or_gone() -> None:
     assert [line.split()[2:] for line in come] == [["-", "2324,", "below", "new"]]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_layout_does_not_differ_from_itself() -> None:
     """The same layout twice: no figure differs, all are listed as the same."""
     text = comparison([box_boat(), box_boat()])
@@ -70,7 +70,7 @@ def test_a_layout_does_not_differ_from_itself() -> None:
     assert "forepeak: litres 2000" in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_three_layouts_have_three_columns_and_no_change() -> None:
     """From the third layout on there is no single change to print."""
     text = comparison([box_boat(), other_boat(), box_boat()])
@@ -78,14 +78,14 @@ def test_three_layouts_have_three_columns_and_no_change() -> None:
     assert line.split()[-3:] == ["2000", "2200", "2000"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_one_layout_cannot_be_compared() -> None:
     """A single file is refused with what to give instead."""
     with pytest.raises(SketchError, match="only one layout"):
         comparison([box_boat()])
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_more_layouts_than_fit_are_refused() -> None:
     """Nine layouts do not fit side by side."""
     with pytest.raises(SketchError, match="do not fit side by side"):
@@ -122,7 +122,7 @@ def test_other_water_is_a_difference() -> None:
     assert "fresh water, 1000 kg/m³" in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_panels_that_differ_are_told_key_by_key() -> None:
     """A bulkhead moved by 50 mm and a lid left out are rows; what is built alike is not listed at all."""
     moved = (Bulkhead(name="collision", at=1.05, thickness=0.02), Bulkhead(name="main", at=3.0, thickness=0.02, built="already"))
@@ -132,7 +132,7 @@ def test_panels_that_differ_are_told_key_by_key() -> None:
     assert "bulkhead main" not in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_holed_spaces_are_compared_and_the_worst_is_named() -> None:
     """Each space says whether she floats with it holed; of cases that all float, the one that leaves least freeboard is worst."""
     boat = filled(centre_of_gravity_height=0.2)
@@ -145,7 +145,7 @@ def test_holed_spaces_are_compared_and_the_worst_is_named() -> None:
         assert f"if holed {case.verdict}" in text.split(f" {case.holed[0]}: ")[1].split(": litres")[0]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_space_of_one_layout_only_tells_how_she_floats_with_it_holed() -> None:
     """A void that the second layout does not have stands in one row with its litres and place, and in one if it is holed."""
     boats = [filled(centre_of_gravity_height=0.2), filled(centre_of_gravity_height=0.2, lids=(), openings=(), compartments=())]

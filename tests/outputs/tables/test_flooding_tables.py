@@ -49,7 +49,7 @@ def test_a_case_has_the_keys_that_other_programs_know() -> None:
     }
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_estimated_case_says_so_in_figures_and_words() -> None:
     """Estimates carry their mark wherever they appear."""
     case = FloodingCase(
@@ -76,7 +76,7 @@ def test_a_lid_under_water_is_named_with_its_depth() -> None:
     assert "3 3/16 in under water" in case_words(HOLED, "in")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_has_no_rest_prints_no_figures() -> None:
     """A boat that founders has no waterline: each figure is not known, and the reason stands beneath."""
     text = flooding_report(box_boat(), [LOST])
@@ -85,7 +85,7 @@ def test_what_has_no_rest_prints_no_figures() -> None:
     assert "she founders: all that still displaces water cannot carry her weight." in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_one_that_founders_still_tells_where_the_sea_came_in() -> None:
     """She founders for want of buoyancy; that the cockpit's rim went under on the way is said beside it, not as the cause."""
     lost = replace(LOST, through=("the cockpit's rim",))
@@ -104,7 +104,7 @@ def test_each_lid_is_shown_at_its_worst() -> None:
     assert " ".join(row.split()) == "tank top -81 530 forepeak"
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_case_asked_for_is_told_in_full() -> None:
     """The void under the berth of the demo boat holed: the hole it runs through, the lid's uplift, the check by hand."""
     boat = evaluate(read_scene(demo_scene("marram-forepeak")))
@@ -117,7 +117,7 @@ def test_a_case_asked_for_is_told_in_full() -> None:
     assert float(row[4]) == pytest.approx(1.025 * float(row[3]), abs=1.1)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_flooding_report_says_what_it_leaves_out() -> None:
     """Waves and strength are not part of the answer, and each answer says so."""
     assert "no waves" in " ".join(flooding_report(box_boat(), [LOST]).split())

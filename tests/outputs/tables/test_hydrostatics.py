@@ -29,7 +29,7 @@ def test_the_table_prints_what_was_worked_out() -> None:
     assert row.split()[:5] == ["950", "950", "7790", "7600", "82.0"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_curves_lie_on_their_sheet_and_show_the_boats_own_waterline() -> None:
     """Every line stays on the paper, and the waterline crosses all four fields at one height."""
     drawing = curves(box_boat())
@@ -40,7 +40,7 @@ def test_curves_lie_on_their_sheet_and_show_the_boats_own_waterline() -> None:
     assert len({y for item in water for _, y in item.points}) == 1
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_boat_measured_in_part_has_no_such_table() -> None:
     """Without the after part there is nothing to reckon with, and the words say so."""
     boat = box_boat()

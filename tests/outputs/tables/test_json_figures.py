@@ -71,7 +71,7 @@ def test_the_boxes_have_their_own_volumes() -> None:
     assert low["centroid_m"] == pytest.approx([2.51, 0.0, 0.195])
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_is_not_known_is_there_and_null() -> None:
     """Without a waterline every figure that needs one is null, never 0 and never missing."""
     boat = box_boat()
@@ -83,7 +83,7 @@ def test_what_is_not_known_is_there_and_null() -> None:
     assert {space["below_waterline_m3"] for space in values["compartments"]} == {None}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_space_that_runs_on_past_the_measured_end_has_no_volume() -> None:
     """Of a space out of an open end only what is sure is given: it crosses the water; litres, centre and extent are null."""
     space = figures(open_boat())["compartments"][0]
@@ -93,7 +93,7 @@ def test_a_space_that_runs_on_past_the_measured_end_has_no_volume() -> None:
     assert space["centroid_m"] is None
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_space_measured_only_below_the_water_may_yet_rise_above_it() -> None:
     """Of a space that runs on, measured below the water so far, nobody knows whether it stays below."""
     boat = open_boat()
@@ -101,14 +101,14 @@ def test_a_space_measured_only_below_the_water_may_yet_rise_above_it() -> None:
     assert found["position"] is None
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_estimates_are_marked_as_estimates() -> None:
     """Where a figure comes from what is stated of the whole boat, the block lists it; a boat measured whole has no such list."""
     assert figures(open_boat())["floating"]["estimated"] == ["displacement_kg"]
     assert "estimated" not in figures(box_boat())["floating"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_json_has_no_word_that_json_does_not_know() -> None:
     """A figure that came out as no number is null in the text, which any reader takes; negative zeros are zeros."""
     boat = box_boat()
@@ -120,13 +120,13 @@ def test_json_has_no_word_that_json_does_not_know() -> None:
     assert "-0.0" not in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_same_boat_gives_the_same_text() -> None:
     """Two evaluations of equal values print the same, letter for letter."""
     assert as_json(box_boat()) == as_json(box_boat())
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_table_is_rectangular_and_holds_what_the_json_holds() -> None:
     """Every row of the CSV has every column; volumes read from it are those of the JSON figures, to the last bit."""
     rows = list(csv.reader(io.StringIO(as_csv(box_boat()))))

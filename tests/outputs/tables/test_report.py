@@ -45,7 +45,7 @@ def test_every_line_fits_a_page(units: str) -> None:
     assert max(map(len, report(box_boat(), units).splitlines())) <= WIDTH + 12
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_is_not_known_says_so_and_why() -> None:
     """The metacentric height is not known because the height of the centre of gravity is not stated; the words say both."""
     line = line_of(report(box_boat()), "metacentric height GM")
@@ -53,7 +53,7 @@ def test_what_is_not_known_says_so_and_why() -> None:
     assert "height of the centre of gravity is not stated" in line
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_without_a_waterline_there_is_no_position_and_no_zero() -> None:
     """No waterline: relation and litres below are not known, and the heading says that none is stated."""
     boat = box_boat()
@@ -63,7 +63,7 @@ def test_without_a_waterline_there_is_no_position_and_no_zero() -> None:
     assert "crosses" not in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_open_space_gives_what_was_measured_and_leaves_the_total_open() -> None:
     """A space that runs on prints the litres up to the measured end as a least figure, and a total that nobody knows."""
     boat = box_boat()
@@ -74,7 +74,7 @@ def test_an_open_space_gives_what_was_measured_and_leaves_the_total_open() -> No
     assert line_of(text, "in all").split()[2:4] == ["not", "known"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_estimate_is_called_one_in_its_own_line() -> None:
     """A displacement stated of the whole boat is marked beside the figure."""
     boat = box_boat()
@@ -82,7 +82,7 @@ def test_an_estimate_is_called_one_in_its_own_line() -> None:
     assert "ESTIMATE" in line_of(text, "displacement")
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_stops_comes_before_warnings_and_notes() -> None:
     """Findings stand in order of severity, whatever the order they came in, and are counted."""
     text = report(box_boat())
@@ -90,7 +90,7 @@ def test_what_stops_comes_before_warnings_and_notes() -> None:
     assert "NOTICED: 1 that stops, 1 warning, 1 note" in text
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_finding_names_its_source_and_whom_it_binds() -> None:
     """What a finding rests on stands beneath it, with its standing."""
     text = report(box_boat())
@@ -98,14 +98,14 @@ def test_a_finding_names_its_source_and_whom_it_binds() -> None:
     assert "common practice; binds nobody: advice" in " ".join(text.split())
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_report_says_what_it_does_not_promise() -> None:
     """Still water, no strength, no rule: at the foot of each report, as findings or without."""
     for boat in (box_boat(), replace(box_boat(), findings=())):
         assert " ".join(NOT_PROMISED.split()) in " ".join(report(boat).split())
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_space_that_is_not_tight_says_to_what_it_is_open() -> None:
     """The hole through the collision bulkhead shows at both spaces that it joins."""
     text = report(box_boat())
@@ -127,7 +127,7 @@ def test_trim_and_heel_are_said_when_there_are_any(after: float, heel: float, wo
     assert waterline_words(WaterPlane(forward=0.5, after=after, heel=heel, x_forward=0.0, x_after=4.0), "mm") == words
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_empty_boat_still_has_a_report() -> None:
     """A hull without panels or berths: one space, no berths, nothing noticed."""
     boat = box_boat()

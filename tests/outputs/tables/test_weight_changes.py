@@ -24,7 +24,7 @@ def marram() -> Evaluation:
     return evaluate(read_scene(demo_scene("marram-forepeak")))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_before_and_after_stand_side_by_side(marram: Evaluation) -> None:
     """Displacement before and after: their difference is the sum of the changes, 84 - 120 kg, to the printed kilogram."""
     row = next(line for line in loads(marram, "mm", 96) if line.startswith("displacement"))
@@ -32,7 +32,7 @@ def test_before_and_after_stand_side_by_side(marram: Evaluation) -> None:
     assert after - before == pytest.approx(84 - 120, abs=1)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_each_item_shows_what_it_does_by_itself(marram: Evaluation) -> None:
     """Chain in the bow puts the bow down and the stern up; the figure beside it is the one reckoned by hand."""
     row = next(line for line in loads(marram, "mm", 96) if line.startswith("anchor chain")).split()
@@ -42,7 +42,7 @@ def test_each_item_shows_what_it_does_by_itself(marram: Evaluation) -> None:
     assert int(row[4]) < 0 < int(row[3])
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_conditions_have_a_column_each(marram: Evaluation) -> None:
     """Weights grouped as loaded and light give two columns beside the boat as she floats."""
     weights = (
@@ -54,7 +54,7 @@ def test_conditions_have_a_column_each(marram: Evaluation) -> None:
     assert loads(changed, "mm", 96)[0].split()[-4:] == ["as", "stated", "loaded", "light"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_boat_without_changes_has_no_such_section(marram: Evaluation) -> None:
     """Nothing put in or taken out: nothing is printed."""
     scene = replace(marram.scene, weights=())

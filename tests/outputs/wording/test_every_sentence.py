@@ -213,7 +213,7 @@ def _names(values: ast.expr | None) -> frozenset[str] | None:
     return frozenset(key.value for key in keys if isinstance(key, ast.Constant)) if None not in keys else None
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_every_code_has_its_sentence_and_the_values_it_needs() -> None:
     """What the analysis says by name has a sentence, whose parameters are called as the values are."""
     wrong = []

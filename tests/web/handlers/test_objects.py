@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from driven_sketch import driven
 
-pytestmark = pytest.mark.property
+pytestmark = pytest.mark.example
 
 
 def test_every_finding_leads_to_what_it_is_about(boats: Path) -> None:

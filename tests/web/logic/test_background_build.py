@@ -19,7 +19,7 @@ from sketcher.outputs.paper.build_files import build_files, tables
 from sketcher.outputs.wording.sentences import words
 from sketcher.web.logic.background_build import FAILED
 
-pytestmark = pytest.mark.property
+pytestmark = pytest.mark.example
 
 LONGEST = 60.0
 """Seconds the build of a demo may take on a busy machine."""

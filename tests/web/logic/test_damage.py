@@ -9,7 +9,7 @@ from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.outputs.wording.quantities import flooded_words
 from sketcher.web.ui.margin.compartments import space_rows
 
-pytestmark = pytest.mark.property
+pytestmark = pytest.mark.example
 
 
 def test_a_holed_space_gives_the_answer_of_the_flood_command(sketch: DrivenSketch) -> None:

@@ -12,13 +12,12 @@ from sketcher.web.logic.messages import BadMessageError, MessageFields
 from sketcher.web.server import read_message
 from sketcher.web.state import ObjectRef
 
-pytestmark = pytest.mark.property
-
 anything = st.recursive(
     st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=500), lambda inner: st.lists(inner, max_size=3)
 )
 
 
+@pytest.mark.property
 @given(anything)
 def test_a_number_is_finite_and_within_limits_or_refused(value: object) -> None:
     """No message brings in a number that is none, or beyond the limits."""
@@ -29,6 +28,7 @@ def test_a_number_is_finite_and_within_limits_or_refused(value: object) -> None:
     assert 0.0 <= number <= 1.0
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("value", [10**400, -(10**400), "9" * 400, "1e999"])
 def test_a_number_too_large_for_any_length_is_refused(value: object) -> None:
     """A whole number of 400 digits is as little a length as a word is."""
@@ -36,6 +36,7 @@ def test_a_number_too_large_for_any_length_is_refused(value: object) -> None:
         MessageFields({"value": value}).number("value")
 
 
+@pytest.mark.property
 @given(anything)
 def test_a_text_is_short_or_refused(value: object) -> None:
     """No message brings in a text longer than any name."""
@@ -46,6 +47,7 @@ def test_a_text_is_short_or_refused(value: object) -> None:
     assert len(text) <= 400
 
 
+@pytest.mark.property
 @given(anything)
 def test_a_pair_is_two_numbers_or_refused(value: object) -> None:
     """A place is two finite numbers."""
@@ -57,6 +59,7 @@ def test_a_pair_is_two_numbers_or_refused(value: object) -> None:
     assert -1 <= second <= 2
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(
     ("mark", "part"),
     [
@@ -73,18 +76,21 @@ def test_a_part_is_named_by_kind_and_name(mark: object, part: ObjectRef | None) 
     assert MessageFields({"part": mark}).object_ref() == part
 
 
+@pytest.mark.example
 def test_a_choice_is_one_of_those_offered() -> None:
     """Any other word is refused, and says what there is."""
     with pytest.raises(BadMessageError, match="none of plan, profile"):
         MessageFields({"view": "__class__"}).choice("view", ("plan", "profile"))
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("text", ["", "{", "[]", "3", '"do"', '{"do": 3}', "{}", "null", "[" * 60_000])
 def test_what_is_no_message_is_no_message(text: str) -> None:
     """Only an object with a word to do is a message."""
     assert read_message(text) is None
 
 
+@pytest.mark.example
 def test_a_message_is_read() -> None:
     """An object with a word to do is a message."""
     assert read_message(json.dumps({"do": "undo"})) == {"do": "undo"}

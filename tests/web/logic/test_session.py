@@ -9,7 +9,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.files.recovery import find_recoveries
 from sketcher.model.scene import Scene
 
-pytestmark = pytest.mark.property
+pytestmark = pytest.mark.example
 
 
 def test_saving_and_undoing_past_it_is_unsaved_again(sketch: DrivenSketch) -> None:

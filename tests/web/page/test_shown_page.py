@@ -8,7 +8,7 @@ import time
 import pytest
 from driven_sketch import COLLISION, DrivenSketch
 
-pytestmark = pytest.mark.property
+pytestmark = pytest.mark.example
 
 
 def test_all_drawings_follow_when_the_hand_rests(sketch: DrivenSketch) -> None:

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from sketcher.web.view.changed_box import points_in_box, segments_that_differ
 from sketcher.web.view.shapes import Strokes
 
-pytestmark = pytest.mark.property
 GRID = st.tuples(st.integers(0, 3), st.integers(0, 3), st.integers(0, 1))
 SEGMENTS = st.lists(st.tuples(GRID, GRID).filter(lambda ends: ends[0] != ends[1]), min_size=0, max_size=8)
 
@@ -27,6 +26,7 @@ def along(strokes: Strokes) -> np.ndarray:
     return np.asarray((first + shares * (last - first)).reshape(-1, 3))
 
 
+@pytest.mark.property
 @given(SEGMENTS, SEGMENTS)
 def test_a_place_on_one_drawing_alone_is_in_a_box(before: list, after: list) -> None:
     """Whether lines come, go, grow, shrink or swing."""
@@ -47,6 +47,7 @@ def on(strokes: Strokes, place: np.ndarray) -> bool:
     return bool((np.linalg.norm(first + share[:, None] * way - place, axis=1) < 1e-9).any())
 
 
+@pytest.mark.example
 def test_a_line_that_grows_is_drawn_at_its_end_only() -> None:
     """Whichever of its ends it is told from; one that swings is drawn from end to end."""
     old = strokes([((0, 0, 0), (3, 0, 0)), ((0, 1, 0), (3, 1, 0))])
@@ -56,6 +57,7 @@ def test_a_line_that_grows_is_drawn_at_its_end_only() -> None:
     assert segments_that_differ(old, swung).tolist() == [[[0, 0, 0], [3, 0, 0]], [[0, 0, 0], [3, 1, 0]]]
 
 
+@pytest.mark.example
 def test_shapes_that_differ_outside_the_box_too_are_drawn_whole() -> None:
     """A space that another has taken the name of; and one with a corner more."""
     here, box = np.array([[0.0, 0, 0], [1, 0, 0], [2, 1, 0]]), np.array([[1.5, -1, -1], [9, 9, 9]])

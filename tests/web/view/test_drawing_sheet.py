@@ -39,8 +39,6 @@ from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
 from sketcher.web.view.printed_picture import ENLARGED, printed
 
-pytestmark = pytest.mark.property
-
 SCENES = tuple(path.stem for path in demo_scenes())
 
 
@@ -49,6 +47,7 @@ def evaluated(scene: str) -> Evaluation:
     return evaluate(read_scene(demo_scene(scene)))
 
 
+@pytest.mark.property
 @given(st.sampled_from(SCENES), st.floats(60, 600), st.floats(60, 400))
 def test_views_are_aligned_to_one_scale_and_apart(scene: str, width: float, height: float) -> None:
     """Station stands over station in profile and plan; the section is level with the profile where it stands beside it."""
@@ -62,6 +61,7 @@ def test_views_are_aligned_to_one_scale_and_apart(scene: str, width: float, heig
         assert section.top < plan.bottom
 
 
+@pytest.mark.property
 @given(st.sampled_from(SCENES), st.floats(0, 1), st.floats(0, 1))
 def test_a_spot_on_the_sheet_is_a_place_of_the_boat(scene: str, across: float, up: float) -> None:
     """What the hand points at in a view is where it is drawn there."""
@@ -75,6 +75,7 @@ def test_a_spot_on_the_sheet_is_a_place_of_the_boat(scene: str, across: float, u
         assert pane.placing.spot(u, v) == pytest.approx((x, y))
 
 
+@pytest.mark.property
 @given(st.floats(0.2, 5), st.tuples(st.floats(0, 230), st.floats(0, 95)), st.tuples(st.floats(-99, 99), st.floats(-99, 99)))
 def test_the_sheet_is_never_lost_by_zooming_and_moving(factor: float, at: tuple[float, float], by: tuple[float, float]) -> None:
     """What is seen is always part of the sheet, in its own shape."""
@@ -88,6 +89,7 @@ def test_the_sheet_is_never_lost_by_zooming_and_moving(factor: float, at: tuple[
     assert max(left + width, top + height) <= 1.0 + 1e-9
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("scene", SCENES)
 @pytest.mark.parametrize("view", ["quarter", "profile", "plan", "ahead"])
 def test_names_over_the_picture_do_not_touch(scene: str, view: str) -> None:
@@ -104,6 +106,7 @@ def test_names_over_the_picture_do_not_touch(scene: str, view: str) -> None:
             assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("scene", SCENES)
 def test_names_keep_off_the_panel_that_is_worked_on(scene: str) -> None:
     """With the foremost bulkhead selected no name lies on it or its handle; the name of the space ahead of it stays in sight."""
@@ -128,6 +131,7 @@ def test_names_keep_off_the_panel_that_is_worked_on(scene: str) -> None:
     assert foremost.name in {label.part.name for label in labels}
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("view", ["quarter", "profile", "plan"])
 @pytest.mark.parametrize("scene", SCENES)
 def test_figures_under_the_hand_stand_clear_of_what_is_dragged(scene: str, view: str) -> None:
@@ -144,12 +148,14 @@ def test_figures_under_the_hand_stand_clear_of_what_is_dragged(scene: str, view:
         assert clear_corner(size, 7, spans, corner)[0] == corner
 
 
+@pytest.mark.example
 def test_a_long_name_under_the_hand_takes_the_lines_it_runs_over() -> None:
     """As it stands on the page: two or three of them, and one where it is short."""
     names = ("fore berth", "fore to mid, over void lid", "fore to mid, to port of aslant web, under void lid", "")
     assert [lines_of([DragFigure(name, "5137 L")]) for name in names] == [1, 2, 3, 1]
 
 
+@pytest.mark.example
 def test_names_do_not_jump_to_and_fro_as_the_boat_turns() -> None:
     """Turned a degree to and fro each name keeps its place; turned right round one name moves aside a few times at most."""
     evaluation, size = evaluated("quillet-forepeak"), (924, 379)
@@ -169,6 +175,7 @@ def test_names_do_not_jump_to_and_fro_as_the_boat_turns() -> None:
     assert max(moved.values()) <= 12
 
 
+@pytest.mark.example
 def test_names_that_can_all_stay_are_where_each_would_stay_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
     """While she turns, and no name comes to those there are."""
     evaluation, size = evaluated("marram-two-tanks"), (924, 379)
@@ -193,6 +200,7 @@ def _box(label: Label) -> tuple[float, float, float, float]:
     return x, y, x + max(map(len, label.lines)) * CHARACTER, y + len(label.lines) * LINE
 
 
+@pytest.mark.example
 def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:
     """On paper the scale is a usual one, and the title block says which, with boat, waterline and date."""
     evaluation = evaluated("marram-forepeak")
@@ -205,6 +213,7 @@ def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:
     assert as_pdf([drawing], "a name").startswith(b"%PDF")
 
 
+@pytest.mark.example
 def test_the_exported_sheet_of_a_holed_boat_shows_her_as_she_then_lies() -> None:
     """With the water where it then stands, the old waterline beside it, and the hole in the title block."""
     evaluation = evaluated("marram-forepeak")
@@ -220,6 +229,7 @@ def test_the_exported_sheet_of_a_holed_boat_shows_her_as_she_then_lies() -> None
     assert stated in " ".join(item.text for item in whole.items if isinstance(item, Words))
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("part", ["bulkhead/collision", "compartment/saloon"])
 def test_what_is_selected_is_marked_on_the_page_and_not_on_paper(part: str) -> None:
     """Cut in the same places, paper is the same whatever is selected: it has no word for that mark."""
@@ -231,6 +241,7 @@ def test_what_is_selected_is_marked_on_the_page_and_not_on_paper(part: str) -> N
     assert paper[0] == paper[1]
 
 
+@pytest.mark.example
 def test_the_printed_picture_is_twice_the_size_with_a_strip() -> None:
     """The strip is added under the picture; nothing of the picture is lost."""
     from PIL import Image
@@ -245,6 +256,7 @@ def test_the_printed_picture_is_twice_the_size_with_a_strip() -> None:
     assert picture.getpixel((600, 20)) == (200, 200, 200)
 
 
+@pytest.mark.example
 def test_a_machine_that_cannot_draw_still_shows_drawings_and_figures() -> None:
     """Without OpenGL the page says what to install, and everything else is there."""
     trial: Future[str] = Future()
@@ -262,6 +274,7 @@ def shown(sheet: DrawingSheet, evaluation: Evaluation, selected: ObjectRef | Non
     return "\n".join(sheet.parts(evaluation, Look(), selected).values())
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("part", ["bulkhead/collision", "lid/tank top", "compartment/forward void", "berth/vee berth"])
 def test_drawings_follow_what_is_selected(part: str) -> None:
     """The drawings cut through what is selected; a panel or compartment is picked out in the accent colour, a berth is not."""
@@ -274,6 +287,7 @@ def test_drawings_follow_what_is_selected(part: str) -> None:
     assert bool(marked) == (kind != "berth")
 
 
+@pytest.mark.example
 def test_a_view_that_fails_leaves_the_others(monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture) -> None:
     """One view cannot be drawn: the others are, the reader is told in its place, and it is written down once."""
     whole = drawing_sheet.view_items
@@ -294,6 +308,7 @@ def test_a_view_that_fails_leaves_the_others(monkeypatch: pytest.MonkeyPatch, ca
     assert [record.message for record in caplog.records] == ["the plan could not be drawn"]
 
 
+@pytest.mark.example
 def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.MonkeyPatch) -> None:
     """The sheet stands as it stood when a view that could be drawn no longer can."""
     sheet = DrawingSheet(size=(230.0, 95.0))
@@ -306,6 +321,7 @@ def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.Mon
     assert sheet.parts(evaluated(SCENES[0]), Look(section_at=2.0), None) == before
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("scene", SCENES)
 def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
     """On paper every tint of a space has its row in the key, and so has the ruling."""
@@ -319,6 +335,7 @@ def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
     assert len(rows) == len(set(rows)) == len(keyed - {None})
 
 
+@pytest.mark.example
 def test_the_key_names_only_what_is_drawn() -> None:
     """With the water far beneath her nothing is ruled, and the key says nothing of ruling."""
     boat = evaluated(SCENES[0])
@@ -328,6 +345,7 @@ def test_the_key_names_only_what_is_drawn() -> None:
     assert not any(isinstance(item, Words) and item.text.startswith("ruled") for item in drawing.items)
 
 
+@pytest.mark.example
 def test_the_key_is_up_to_date_while_views_wait() -> None:
     """A view that waits for the end of a drag does not keep its old words in the key."""
     sheet = DrawingSheet(size=(150.0, 75.0))

@@ -20,7 +20,7 @@ from sketcher.web.server import Wire, add_routes
 from sketcher.web.view.encoded_picture import Part, Picture
 from sketcher.web.view.frame_loop import FrameLoop
 
-pytestmark = pytest.mark.property
+pytestmark = pytest.mark.example
 
 
 def plain(number: int, changed: Part | None = None) -> Picture:

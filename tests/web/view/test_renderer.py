@@ -28,7 +28,6 @@ from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.renderer import BESIDE, STILL_QUALITY, Stage
 from sketcher.web.view.shapes import Shapes, Strokes, Surface, parted_by_kind
 
-pytestmark = pytest.mark.property
 SIZE = (500, 300)
 SAME = 24
 """Bytes: a pixel that differs by more shows something else; less is rounding and what a JPEG makes of it."""
@@ -85,6 +84,7 @@ def pixels(jpeg: bytes) -> np.ndarray:
     return np.asarray(Image.open(io.BytesIO(jpeg)).convert("RGB")).astype(int)
 
 
+@pytest.mark.property
 @settings(max_examples=12, deadline=None)
 @given(
     st.sampled_from(MOVED),
@@ -108,6 +108,7 @@ def test_a_picture_drawn_in_part_is_the_whole_picture(
     assert other <= 0.0002 * whole.shape[0] * whole.shape[1]
 
 
+@pytest.mark.property
 @settings(max_examples=40, deadline=None)
 @given(st.tuples(*2 * [st.integers(0, 90)]), st.tuples(*2 * [st.integers(0, 90)]))
 def test_a_part_laid_over_the_picture_before_is_the_next(at: tuple[int, int], size: tuple[int, int]) -> None:
@@ -129,6 +130,7 @@ def test_a_part_laid_over_the_picture_before_is_the_next(at: tuple[int, int], si
     assert np.abs(shown - pixels(picture.whole)).max() <= SAME
 
 
+@pytest.mark.example
 def test_a_small_move_draws_a_small_part(stage: Stage, monkeypatch: pytest.MonkeyPatch) -> None:
     """9 mm of a bulkhead in profile are drawn in a tenth of the picture; the spaces beside it take up half of it."""
     drawn: list[tuple[int, int, int, int]] = []
@@ -154,6 +156,7 @@ def plate(shade: int) -> Surface:
     )
 
 
+@pytest.mark.property
 @settings(max_examples=30, deadline=None)
 @given(st.integers(-4, 32), st.sampled_from([1.0, 2.0, 2.6]), st.sampled_from([0.0, 0.017]))
 def test_a_line_beside_what_changes_keeps_its_width(stage: Stage, quarters: int, width: float, slope: float) -> None:
@@ -172,6 +175,7 @@ def test_a_line_beside_what_changes_keeps_its_width(stage: Stage, quarters: int,
     assert (np.abs(in_part - whole).max(axis=2) > SAME).sum() <= 4
 
 
+@pytest.mark.property
 @given(st.lists(st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 6), st.integers(0, 3)), min_size=1, max_size=12))
 def test_triangles_of_two_kinds_share_no_point(rows: list[tuple[int, int, int, int]]) -> None:
     """Each new point has one kind, and the triangles run through the same points as before."""
@@ -183,6 +187,7 @@ def test_triangles_of_two_kinds_share_no_point(rows: list[tuple[int, int, int, i
     assert len(set(zip(point.tolist(), kind.tolist(), strict=True))) == len(point)
 
 
+@pytest.mark.example
 def test_a_painter_nobody_holds_closes_its_window_in_its_own_thread(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever the thread is about that lets go of it: also while it begins other work, and holds the lock for that."""
     require_opengl()

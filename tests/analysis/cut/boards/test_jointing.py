@@ -56,7 +56,7 @@ def test_a_board_through_a_round_port_is_a_chord() -> None:
     assert widest_through(port, 0.5) == 0.0
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_panel_that_goes_below_stays_in_one_piece() -> None:
     """Where no way below is known and the sheet is large enough nothing is cut."""
     scene, whole = bulkhead()
@@ -64,7 +64,7 @@ def test_a_panel_that_goes_below_stays_in_one_piece() -> None:
     assert in_parts(scene, whole) == ((whole,), ())
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_parts_pass_the_hatch_and_add_up_to_the_panel() -> None:
     """A bulkhead 988 mm high through a hatch of 500 x 500 mm: parts that all pass, whose areas and masses sum to the whole."""
     scene, whole = bulkhead(openings=(HATCH,))
@@ -92,7 +92,7 @@ def test_butt_straps_are_fifteen_thicknesses_wide_and_scarfs_overlap_by_eight() 
     assert shared == pytest.approx(0.144 * across, rel=1e-6)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_joint_keeps_clear_of_openings_where_it_can() -> None:
     """A port in the middle of the board moves the joint aside, strap and all."""
     port = Opening(name="port", through="main", at=(0.0, 0.5), diameter=0.15)
@@ -104,7 +104,7 @@ def test_a_joint_keeps_clear_of_openings_where_it_can() -> None:
     assert not any(strap.intersects(cutout.outline) for part in parts for cutout in part.cutouts)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_bevels_go_with_the_parts() -> None:
     """Each part keeps the bevels on its own edge and no others."""
     scene, whole = bulkhead(openings=(HATCH,))
@@ -115,7 +115,7 @@ def test_bevels_go_with_the_parts() -> None:
         assert all(part.outline.exterior.distance(shapely.Point(b.at)) < 1e-6 for b in part.bevels)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_grain_is_turned_where_only_that_brings_a_panel_out_of_the_sheets() -> None:
     """2 m wide and 1 m high: of sheets 1.1 by 0.6 m parallel cuts make parts only where the grain stands upright."""
     scene, whole = bulkhead(sheets=(Sheet(name="strips", thickness=0.018, size=(1.1, 0.6)),))

@@ -29,7 +29,7 @@ def names(layout: Layout, panel: str) -> list[str]:
     return [opening.name for opening in ways_below(layout).get(panel, ())]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_board_goes_through_every_opening_on_its_way() -> None:
     """To the fore part it goes by the hatch aft and the door in the standing bulkhead; the new bulkhead is in no board's way."""
     layout = laid_out(MAIN, DOOR)
@@ -53,14 +53,14 @@ def test_the_narrowest_opening_decides() -> None:
     assert found.turns is True
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_widest_way_is_taken_unless_another_is_named() -> None:
     """A small hatch straight above is passed over for the door; named as the way below, it is taken."""
     assert names(laid_out(MAIN, DOOR, FORE), "new") == ["main hatch", "door"]
     assert names(laid_out(MAIN, DOOR, FORE, through="fore hatch"), "new") == ["fore hatch"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_no_way_is_known_to_a_space_that_is_shut() -> None:
     """Without a door or a hatch of its own the fore part has no way in."""
     assert names(laid_out(MAIN), "new") == []
@@ -77,7 +77,7 @@ def test_the_longest_straight_line_below_a_hatch() -> None:
     assert longest_turning_board(shut, hatch) == pytest.approx(np.sqrt(1.5**2 + 1.0 + 0.998**2), abs=1e-6)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_board_longer_than_the_boat_is_straight_is_said() -> None:
     """A board of 1.988 m with 1.5 m of straight room below the hatch: both lengths are said, and what to try."""
     layout = laid_out(MAIN, DOOR)

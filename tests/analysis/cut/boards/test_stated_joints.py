@@ -76,7 +76,7 @@ def test_every_kind_of_panel_is_cut_where_its_joint_stands_in_the_boat(panel: Pa
     assert ends[:, {"aft": 0, "off_centre": 1}[joints.way]] == pytest.approx(joints.places[0], abs=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_board_that_a_joint_parts_in_three_keeps_all_its_wood() -> None:
     """A doorway through the head of a bulkhead: above the sill a level joint leaves two cheeks, each a part of its own."""
     door = Opening(name="door", through="main", at=(0.0, 0.7), size=(0.5, 0.8))
@@ -89,7 +89,7 @@ def test_a_board_that_a_joint_parts_in_three_keeps_all_its_wood() -> None:
     assert sum(part.outline.area for part in parts) == pytest.approx(whole.outline.area, rel=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_joints_that_were_found_can_be_stated_with_the_same_parts() -> None:
     """What is found for a bulkhead that does not go below, taken over at whole millimetres, cuts the same parts."""
     scene, whole = main_with(None, HATCH)
@@ -125,7 +125,7 @@ def test_weak_joints_are_told_apart(places: tuple[float, ...], code: str) -> Non
     assert [found for found, _ in weak(Joints("height", places))] == [code]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_sound_joint_is_not_objected_to() -> None:
     """A level joint in the middle of a plain board has nothing against it."""
     assert weak(Joints("height", (0.5,))) == []

@@ -115,7 +115,7 @@ def test_mixes_are_used_up_before_they_go_off(temperature: float) -> None:
         assert batch.each / (0.10e-3 if batch.purpose == "fillets" else 0.06e-3) * 60 <= batch.pot_life
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_resin_adds_up() -> None:
     """What is bought is what fillets, cloth and coats take; without tabbing and fillets only coats are left."""
     found = bonding()
@@ -126,7 +126,7 @@ def test_resin_adds_up() -> None:
     assert [batch.purpose for batch in bare.batches] == ["coats"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_nothing_planned_needs_no_bonding() -> None:
     """Where every panel is built already there is nothing to bond."""
     form = box_form()

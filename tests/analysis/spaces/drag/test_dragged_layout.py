@@ -99,7 +99,7 @@ def test_a_move_gives_the_figures_of_a_fresh_layout(name: str) -> None:
         assert_same(mover.at(scene), lay_out(scene, FORM))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_tied_panel_that_keeps_its_planes_is_taken_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Tank top and side end at the collision bulkhead: their piece needs no cut in order, and the figures are the same."""
     scene = replace(SCENE, partitions=(replace(SCENE.partitions[0], off_centre=(-0.3, -0.3)), *SCENE.partitions[1:]))
@@ -113,7 +113,7 @@ def test_a_tied_panel_that_keeps_its_planes_is_taken_out_once(monkeypatch: pytes
         answers.clear()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_tied_panel_whose_planes_move_is_cut_in_order() -> None:
     """A lid that slopes from the bulkhead rises and falls with it."""
     scene = replace(SCENE, lids=(replace(SCENE.lids[0], slope=4.0), *SCENE.lids[1:]))
@@ -134,7 +134,7 @@ def test_any_series_of_moves_ends_in_the_figures_of_its_last_place(steps: list[f
     assert_same(last, lay_out(moved(SCENE, "half", steps[-1]), FORM))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_what_is_tied_moves_along() -> None:
     """Lids and partitions tied to a bulkhead, a bulkhead placed from it, and what is tied to those in turn."""
     assert moving_with(SCENE, "collision") == {"collision", "tank top", "side"}
@@ -142,7 +142,7 @@ def test_what_is_tied_moves_along() -> None:
     assert moving_with(SCENE, "shelf") == {"shelf"}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_gap_opens_and_closes_under_the_hand() -> None:
     """The bulkhead drawn 3 mm away from a shelf that ends in a number: a finding on the way, none at its place."""
     scene = replace(SCENE, lids=(*SCENE.lids[:2], replace(SCENE.lids[2], start="half")))
@@ -151,7 +151,7 @@ def test_a_gap_opens_and_closes_under_the_hand() -> None:
     assert_same(mover.at(moved(scene, "aft", -0.007)), lay_out(moved(scene, "aft", -0.007), FORM))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_panel_dragged_out_of_the_boat_is_said_to_be_outside() -> None:
     """The other spaces stay as they are without it."""
     scene = moved(SCENE, "half", -6.0)
@@ -160,7 +160,7 @@ def test_a_panel_dragged_out_of_the_boat_is_said_to_be_outside() -> None:
     assert_same(layout, lay_out(scene, FORM))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_panel_that_is_taken_away_may_be_moved() -> None:
     """It cuts nothing, here or there."""
     scene = with_panel(SCENE, replace(next(p for p in SCENE.panels if p.name == "half"), built="removed"))
@@ -168,7 +168,7 @@ def test_a_panel_that_is_taken_away_may_be_moved() -> None:
     assert_same(Mover(start, "half").at(moved(scene, "half", 0.1)), start)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_another_change_is_laid_out_afresh() -> None:
     """A panel that does not move, a name or the gap limit changed meanwhile: the answer is still right."""
     mover = Mover(LAYOUT, "half")
@@ -183,7 +183,7 @@ def test_another_change_is_laid_out_afresh() -> None:
         assert_same(mover.at(scene), lay_out(scene, FORM))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_opening_may_change_while_a_panel_moves() -> None:
     """It is looked at anew each time."""
     scene = replace(moved(SCENE, "half", 0.1), openings=(replace(SCENE.openings[0], cover="tight"), *SCENE.openings[1:]))
@@ -193,7 +193,7 @@ def test_an_opening_may_change_while_a_panel_moves() -> None:
     assert_same(layout, lay_out(scene, FORM))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_move_leaves_the_first_layout_as_it_was() -> None:
     """Its meshes and figures are values; a drag that is given up goes back to them."""
     before = figures(LAYOUT)

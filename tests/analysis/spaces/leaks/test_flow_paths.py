@@ -56,7 +56,7 @@ def test_a_limber_hole_joins_the_spaces_on_both_sides() -> None:
     assert {space.name: space.watertight for space in layout.compartments} == {"low": False, "high": True, "aft": False}
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_tight_cover_lets_nothing_through_and_a_loose_one_does() -> None:
     """A loose hatch is no seal."""
     hole = {"through": "lid", "at": (1.0, 0.0), "size": (0.3, 0.2)}
@@ -129,7 +129,7 @@ def test_a_hole_in_a_knuckled_lid_follows_both_halves() -> None:
     assert way.outline[:, 2].max() == pytest.approx(middle + 0.1 * tan(radians(10)), abs=0.002)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_deck_hatch_joins_what_lies_under_it_to_the_outside() -> None:
     """Over the bulkhead it joins both spaces; its corners lie on the deck's inside face."""
     layout = laid_out(Opening(name="hatch", through="deck", at=(2.0, 0.0), size=(0.5, 0.5)))
@@ -139,7 +139,7 @@ def test_a_deck_hatch_joins_what_lies_under_it_to_the_outside() -> None:
     assert next(space for space in layout.compartments if space.name == "aft").open_to == (OUTSIDE,)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_seacock_joins_the_space_behind_it_to_the_outside() -> None:
     """The hole lies in the plane of the shell where its centre is; 20 mm off, for the shell's thickness, is near enough."""
     layout = laid_out(Opening(name="seacock", through="hull", at=(1.0, 0.5, -0.02), diameter=0.04))
@@ -184,7 +184,7 @@ def test_a_hose_joins_two_spaces_by_name() -> None:
     assert placed.lowest_at == (1.0, 0.2, 0.35)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_hose_to_a_space_that_is_not_there_is_reported() -> None:
     """With the nearest name, and all the names there are."""
     layout = laid_out(Opening(name="hose", through=None, joins=("low", "hihg"), diameter=0.02))
@@ -212,7 +212,7 @@ def test_an_opening_beside_what_it_goes_through_is_reported(opening: Opening, wo
     assert layout.ways == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_an_opening_in_a_panel_that_is_not_there_is_reported() -> None:
     """It joins nothing, and says so."""
     assert findings(laid_out(Opening(name="o", through="old", at=(0, 0), diameter=0.1))) == [("opening-without-panel", "o")]
@@ -240,7 +240,7 @@ def test_a_hollow_stringer_lies_against_the_hull_under_its_lid() -> None:
     assert way.outline[:, 1] == pytest.approx([0.98, 0.98], abs=1e-9)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_stringer_that_ends_at_the_bulkheads_joins_nothing() -> None:
     """Tied to them it stays within one space."""
     form = wigley_form(columns=60, rows=30)
@@ -256,7 +256,7 @@ def test_a_stringer_that_ends_at_the_bulkheads_joins_nothing() -> None:
     assert layout.ways == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_findings_say_what_to_do() -> None:
     """Every one about openings ends in an order."""
     layout = laid_out(

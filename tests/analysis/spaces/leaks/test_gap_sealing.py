@@ -79,7 +79,7 @@ def test_every_gap_up_to_the_limit_is_measured(gap: float) -> None:
     assert len(layout.compartments) == 3
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_wider_gap_merges_two_spaces() -> None:
     """21 mm is a way through: one space, and without names for both sides nothing is amiss."""
     layout = laid_out(bulkheads=(MAIN,), lids=(short_lid(0.021),))
@@ -87,14 +87,14 @@ def test_a_wider_gap_merges_two_spaces() -> None:
     assert layout.findings == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_limit_is_the_scenes() -> None:
     """With a limit of 25 mm the same gap is a leak, with 2 mm a gap of 3 is a way through."""
     assert len(laid_out(bulkheads=(MAIN,), lids=(short_lid(0.021),), gap_limit=0.025).compartments) == 3
     assert len(laid_out(bulkheads=(MAIN,), lids=(short_lid(0.003),), gap_limit=0.002).compartments) == 2
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_two_names_in_one_space_are_told_where_they_join() -> None:
     """Which edge of which panel, how wide, how long, and where."""
     names = (NamedSpace(name="low", at=(1, 0, 0.2)), NamedSpace(name="high", at=(1, 0, 0.8)))
@@ -108,7 +108,7 @@ def test_two_names_in_one_space_are_told_where_they_join() -> None:
     assert [space.name for space in layout.compartments] == ["low", "aft of main"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_two_names_with_no_panel_between_them_are_told_so() -> None:
     """There is nothing to close."""
     names = (NamedSpace(name="one", at=(1, 0, 0.2)), NamedSpace(name="other", at=(1, 0, 0.8)))
@@ -159,7 +159,7 @@ def test_a_board_clear_all_round_parts_two_leaking_spaces() -> None:
     )
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_gap_beside_a_panel_that_parts_nothing_is_a_note() -> None:
     """A low bulkhead with an open top, 10 mm short of the side: the spaces are one anyway, but the board is short."""
     layout = laid_out(bulkheads=(Bulkhead(name="low", at=2.0, thickness=0.012, top=0.6, span=(-0.990, None)),))
@@ -170,7 +170,7 @@ def test_a_gap_beside_a_panel_that_parts_nothing_is_a_note() -> None:
     assert len(layout.compartments) == 1
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_free_edge_is_no_gap() -> None:
     """A shelf that ends in the middle of the boat, and a bulkhead that ends well below the deck, are meant so."""
     layout = laid_out(
@@ -180,7 +180,7 @@ def test_a_free_edge_is_no_gap() -> None:
     assert layout.findings == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_lid_that_passes_over_a_low_bulkhead_by_10_mm_leaks() -> None:
     """Neither stops short along its own plane, yet 10 mm of air joins what they part."""
     layout = laid_out(
@@ -202,7 +202,7 @@ def test_a_gap_under_the_deck_is_as_long_as_the_boat_is_wide() -> None:
     assert way.area == pytest.approx(0.003 * beam, rel=2e-3)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_square_edge_on_flare_that_closes_at_one_face_does_not_leak() -> None:
     """Where the side draws in fast, a board cut square to its smaller face gapes at the other: a note, no leak."""
     bow = Bulkhead(name="b", at=1.0, thickness=0.040, span=(None, 0.528))
@@ -214,7 +214,7 @@ def test_a_square_edge_on_flare_that_closes_at_one_face_does_not_leak() -> None:
     assert len(layout.compartments) == 2
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_gap_may_lead_to_several_spaces() -> None:
     """A lid 3 mm short over a partition lets water into the spaces on both of its sides."""
     layout = laid_out(
@@ -229,7 +229,7 @@ def test_a_gap_may_lead_to_several_spaces() -> None:
     ]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_gap_beside_a_thin_neighbour_does_not_bite_the_space_beyond_it() -> None:
     """What closes a 3 mm gap reaches 20 mm, through a 9 mm bulkhead; the space behind it keeps its volume."""
     thin = Bulkhead(name="main", at=2.0, thickness=0.009)
@@ -293,7 +293,7 @@ def test_boards_that_pass_each_other_never_merge_two_spaces_up_to_the_limit(apar
     assert abs(layout.residual) < 1e-12
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_boards_that_pass_each_other_further_apart_than_the_limit_are_one_space() -> None:
     """21 mm from face to face is a way through."""
     assert len(laid_out(bulkheads=lapped(0.021, 0.100)).compartments) == 1

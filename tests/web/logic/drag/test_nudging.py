@@ -7,9 +7,8 @@ from collections.abc import Callable
 import pytest
 from driven_sketch import COLLISION, DrivenSketch
 
-pytestmark = pytest.mark.property
 
-
+@pytest.mark.property
 @pytest.mark.parametrize(
     ("part", "keys", "read", "by"),
     [
@@ -31,6 +30,7 @@ def test_arrow_keys_move_what_is_selected(
     assert read(sketch.scene) - before == pytest.approx(by, abs=1e-9)
 
 
+@pytest.mark.example
 def test_a_fine_step_is_a_millimetre(sketch: DrivenSketch) -> None:
     """With the key held a press moves 1 mm."""
     sketch.ask("select", part=COLLISION)
@@ -38,6 +38,7 @@ def test_a_fine_step_is_a_millimetre(sketch: DrivenSketch) -> None:
     assert sketch.collision_at == pytest.approx(0.701)
 
 
+@pytest.mark.example
 def test_what_does_not_move_that_way_stays(sketch: DrivenSketch) -> None:
     """A bulkhead is not nudged upwards."""
     sketch.ask("select", part=COLLISION)

@@ -44,7 +44,7 @@ def uses(session: Session) -> list[tuple[str, str]]:
     return [(space.name if space.named else "-", space.use) for space in session.evaluation.layout.compartments]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_name_follows_its_space_when_a_bulkhead_is_dragged_past_its_point(session: Session) -> None:
     """The forepeak keeps name and use as one step with the move, the cabin's point stays, and undoing puts all back."""
     before, named = session.scene, uses(session)
@@ -62,7 +62,7 @@ def test_a_name_follows_its_space_when_a_bulkhead_is_dragged_past_its_point(sess
     assert uses(session) == named
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_name_follows_its_space_when_a_distance_is_typed(session: Session) -> None:
     """What is typed or nudged does the same as a drag; a bulkhead that passes no point moves none."""
     points = session.scene.compartments
@@ -73,7 +73,7 @@ def test_a_name_follows_its_space_when_a_distance_is_typed(session: Session) -> 
     assert len(session.history.names) == 2
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_dragging_past_and_back_moves_no_point(session: Session) -> None:
     """Only where the hand lets go counts."""
     points = session.scene.compartments
@@ -83,21 +83,21 @@ def test_dragging_past_and_back_moves_no_point(session: Session) -> None:
     assert session.scene.compartments == points
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_name_that_the_owner_puts_elsewhere_is_let_go(session: Session) -> None:
     """Naming the aft space `cabin` instead is the owner's wish: the name does not run back."""
     assert session.do(NameCompartment("cabin", (4.0, 0.0, 0.7), "accommodation"))
     assert [name for name, _ in uses(session)] == ["forepeak", "-", "cabin"]
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_names_that_stay_need_nothing(session: Session) -> None:
     """Between two layouts in which each name is in its space no point moves."""
     layout = session.evaluation.layout
     assert names_following(layout, layout) == ()
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_under_the_hand_a_space_keeps_its_name(session: Session) -> None:
     """While the collision bulkhead is past the forepeak's point, the hand shows both spaces by name, neither gone nor new."""
     grip = grip_on(session.scene, ObjectRef("bulkhead", "collision"), 1.15, (0.0, 9.0))
@@ -110,7 +110,7 @@ def test_under_the_hand_a_space_keeps_its_name(session: Session) -> None:
     assert len(said) == 3
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_lists_show_in_a_drag_what_they_show_after_it(session: Session) -> None:
     """While the bulkhead is past the forepeak's point each space has the name and use that it keeps once the hand lets go."""
     began = uses(session)
@@ -121,7 +121,7 @@ def test_lists_show_in_a_drag_what_they_show_after_it(session: Session) -> None:
     assert [(space.name, space.use, space.permeability) for space in session.evaluation.layout.compartments] == shown
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_way_that_is_dragged_past_a_point_still_says_what_it_joins(session: Session) -> None:
     """A limber hole in the moving bulkhead joins forepeak and cabin by their names, before and after the hand lets go."""
     assert session.do(Add(Opening(name="limber hole", through="collision", at=(0.0, 0.6), diameter=0.025, cover="none")))

@@ -10,9 +10,8 @@ from driven_sketch import COLLISION, DrivenSketch
 from sketcher.analysis.evaluate import evaluate
 from sketcher.web.state import ObjectRef
 
-pytestmark = pytest.mark.property
 
-
+@pytest.mark.example
 def test_a_drag_in_the_picture_is_one_named_step(sketch: DrivenSketch) -> None:
     """The bulkhead moves in whole 5 mm; the history names the move; undo puts it back to the bit."""
     before = sketch.scene
@@ -29,6 +28,7 @@ def test_a_drag_in_the_picture_is_one_named_step(sketch: DrivenSketch) -> None:
     assert sketch.collision_at == moved
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(
     ("selected", "moved"),
     [
@@ -51,6 +51,7 @@ def test_a_port_is_dragged_only_when_it_is_meant(sketch: DrivenSketch, selected:
     assert sketch.selected == ObjectRef("opening", "forward port")
 
 
+@pytest.mark.example
 def test_figures_after_a_drag_are_those_of_a_fresh_look(sketch: DrivenSketch) -> None:
     """What the page shows at the end of a drag is what a fresh evaluation gives, to the last bit."""
     sketch.ask("select", part="lid/berth top")
@@ -63,6 +64,7 @@ def test_figures_after_a_drag_are_those_of_a_fresh_look(sketch: DrivenSketch) ->
     assert shown.floating == fresh.floating
 
 
+@pytest.mark.example
 def test_figures_under_the_hand_are_close_to_fresh_ones(sketch: DrivenSketch) -> None:
     """During the drag the quick figures agree with fresh ones to a millilitre."""
     sketch.ask("select", part=COLLISION)
@@ -76,6 +78,7 @@ def test_figures_under_the_hand_are_close_to_fresh_ones(sketch: DrivenSketch) ->
     assert words["forepeak"].change.startswith("+")
 
 
+@pytest.mark.example
 def test_what_is_dragged_is_what_the_margin_tells_of(sketch: DrivenSketch) -> None:
     """Taken hold of while something else is selected, it is selected as soon as it moves, and stays so when it is put back."""
     sketch.ask("select", part=COLLISION)
@@ -91,6 +94,7 @@ def test_what_is_dragged_is_what_the_margin_tells_of(sketch: DrivenSketch) -> No
     assert sketch.selected == ObjectRef("bulkhead", "collision")
 
 
+@pytest.mark.example
 def test_escape_puts_back_what_is_dragged(sketch: DrivenSketch) -> None:
     """Nothing is left of a drag given up, not even in the history."""
     before, figures = sketch.scene, sketch.evaluation
@@ -105,6 +109,7 @@ def test_escape_puts_back_what_is_dragged(sketch: DrivenSketch) -> None:
     assert not sketch.session.unsaved
 
 
+@pytest.mark.example
 def test_a_click_selects_and_moves_nothing(sketch: DrivenSketch) -> None:
     """Pressing and letting go on the spot selects what is there."""
     before = sketch.scene
@@ -116,6 +121,7 @@ def test_a_click_selects_and_moves_nothing(sketch: DrivenSketch) -> None:
     assert sketch.scene is before
 
 
+@pytest.mark.example
 def test_a_drag_past_the_stem_stops_at_the_last_good_place(sketch: DrivenSketch) -> None:
     """The hand is told in words, the figures of the last place in the boat stay, and there the bulkhead is left."""
     sketch.ask("select", part=COLLISION)
@@ -133,6 +139,7 @@ def test_a_drag_past_the_stem_stops_at_the_last_good_place(sketch: DrivenSketch)
     assert sketch.notice.refused
 
 
+@pytest.mark.example
 def test_a_drag_that_was_never_in_the_boat_is_refused_when_it_ends(sketch: DrivenSketch) -> None:
     """Thrown past the stem in one move, the bulkhead stays, the page says why, and there is no step to undo."""
     sketch.ask("select", part=COLLISION)
@@ -145,6 +152,7 @@ def test_a_drag_that_was_never_in_the_boat_is_refused_when_it_ends(sketch: Drive
     assert sketch.session.history.undo_name is None
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(
     ("pane", "part", "by", "read", "moved"),
     [
@@ -173,6 +181,7 @@ def test_drawings_are_dragged_in_as_the_picture_is(
     assert read(sketch.scene) - before == pytest.approx(moved, abs=1e-9)
 
 
+@pytest.mark.example
 def test_the_waterline_tips_when_taken_near_an_end(sketch: DrivenSketch) -> None:
     """Taken near the bow its fore end moves and the after end stays."""
     place, high = sketch.workspace.sheet.panes[0].placing, sketch.workspace.sheet.size[1]

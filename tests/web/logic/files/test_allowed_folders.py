@@ -9,8 +9,6 @@ import pytest
 from sketcher.model.errors import SketchError
 from sketcher.web.logic.files.allowed_folders import AllowedFolders
 
-pytestmark = pytest.mark.property
-
 
 @pytest.fixture
 def chosen(tmp_path: Path) -> AllowedFolders:
@@ -26,12 +24,14 @@ def chosen(tmp_path: Path) -> AllowedFolders:
     return AllowedFolders.about(folder / "one.yaml", folder)
 
 
+@pytest.mark.example
 def test_scenes_and_hulls_are_offered_by_what_they_are(chosen: AllowedFolders) -> None:
     """A scene is told from a hull by its first key; hidden files and links to elsewhere are not offered."""
     assert list(chosen.scenes()) == ["boats/one.yaml"]
     assert list(chosen.hulls()) == ["boats/hull.yaml", "boats/tape.csv"]
 
 
+@pytest.mark.example
 def test_of_two_files_of_one_name_the_nearer_is_meant(tmp_path: Path) -> None:
     """A hull beside the scene goes before one of the same name in a folder chosen after it."""
     near, far = tmp_path / "mine" / "hulls", tmp_path / "shipped" / "hulls"
@@ -41,6 +41,7 @@ def test_of_two_files_of_one_name_the_nearer_is_meant(tmp_path: Path) -> None:
     assert AllowedFolders.about(near, far).hulls() == {"hulls/one.yaml": near / "one.yaml"}
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(
     "name", ["../secret.yaml", "/etc/passwd", "", " ", ".x.yaml", "a/b.yaml", "a\\b", "link.yaml", "c:x", "a\0b", "..", "a\nb"]
 )
@@ -50,6 +51,7 @@ def test_no_name_leads_out_of_the_folder(chosen: AllowedFolders, name: str) -> N
         chosen.new_file(chosen.chosen[0] / "one.yaml", name)
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(("name", "file"), [("two", "two.yaml"), ("Zweite Möglichkeit.yaml", "Zweite Möglichkeit.yaml")])
 def test_a_plain_name_is_kept_beside_the_scene(chosen: AllowedFolders, name: str, file: str) -> None:
     """An ending is given where none was written."""

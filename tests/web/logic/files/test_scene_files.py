@@ -10,9 +10,8 @@ from driven_sketch import COLLISION, DrivenSketch, driven
 
 from sketcher.model.files.scene_file import read_scene
 
-pytestmark = pytest.mark.property
 
-
+@pytest.mark.example
 def test_work_is_kept_beside_the_file_and_offered_again(sketch: DrivenSketch, boats: Path) -> None:
     """What was not saved is there for the next run; taken up, it can be undone; saved, it is forgotten."""
     sketch.ask("set", part=COLLISION, field="at", value="815")
@@ -32,6 +31,7 @@ def test_work_is_kept_beside_the_file_and_offered_again(sketch: DrivenSketch, bo
     assert driven(boats / "scenes" / "quillet-forepeak.yaml").dialog is None
 
 
+@pytest.mark.example
 def test_work_kept_beside_another_scene_is_named_at_the_start(sketch: DrivenSketch, boats: Path) -> None:
     """Whoever starts with one scene hears by name that another, opened from there, was left unsaved."""
     assert sketch.notice is None
@@ -55,6 +55,7 @@ def kept_at(boats: Path, value: str) -> None:
     killed.session.unsaved_work.let_go()
 
 
+@pytest.mark.example
 def test_two_that_were_killed_lose_nothing(boats: Path) -> None:
     """Two sketches of one scene, both killed: each one's work is offered, one forgotten only by word, the other taken up."""
     kept_at(boats, "815")
@@ -72,6 +73,7 @@ def test_two_that_were_killed_lose_nothing(boats: Path) -> None:
     assert again.collision_at == pytest.approx(0.815)
 
 
+@pytest.mark.example
 def test_what_is_not_taken_up_stays_kept(boats: Path) -> None:
     """Of two works one is taken up and saved: the other is offered at the next opening."""
     kept_at(boats, "815")
@@ -88,6 +90,7 @@ def test_what_is_not_taken_up_stays_kept(boats: Path) -> None:
     assert last.collision_at == pytest.approx(0.815)
 
 
+@pytest.mark.example
 def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(sketch: DrivenSketch, boats: Path) -> None:
     """The owner goes on in the new file; a table of measurements becomes a hull first."""
     sketch.ask("new", hull="hulls/marram-29.yaml", name="Empty", file="empty.yaml")
@@ -102,6 +105,7 @@ def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(sketch: DrivenSketch, boa
     assert sketch.scene.hull_path == "../hulls/fresh.yaml"
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("scene", ["marram-forepeak", "quillet-forepeak"])
 def test_a_new_scene_is_offered_the_open_hull_first(boats: Path, scene: str) -> None:
     """All others follow."""
@@ -112,6 +116,7 @@ def test_a_new_scene_is_offered_the_open_hull_first(boats: Path, scene: str) -> 
     assert set(opened.dialog.options) == set(opened.workspace.files.folders.hulls())
 
 
+@pytest.mark.example
 def test_a_new_scene_takes_the_hull_beside_its_folder(sketch: DrivenSketch, boats: Path) -> None:
     """Not one of the same name elsewhere, even where the scene that is open lies in that one."""
     away = boats / "away"
@@ -124,6 +129,7 @@ def test_a_new_scene_takes_the_hull_beside_its_folder(sketch: DrivenSketch, boat
     assert again.scene.hull_path == "../hulls/quillet-21.yaml"
 
 
+@pytest.mark.example
 def test_a_scene_of_the_same_name_is_replaced_only_when_that_is_said(sketch: DrivenSketch, boats: Path) -> None:
     """Saved over another scene, the page offers to replace that one; a file that is no scene is never replaced."""
     other, notes = boats / "scenes" / "marram-forepeak.yaml", boats / "scenes" / "notes.yaml"
@@ -141,6 +147,7 @@ def test_a_scene_of_the_same_name_is_replaced_only_when_that_is_said(sketch: Dri
     assert sketch.session.opened.path == str(other)
 
 
+@pytest.mark.example
 def test_leaving_unsaved_work_is_asked_about(sketch: DrivenSketch) -> None:
     """Another scene is opened only when it is sure."""
     sketch.ask("set", part=COLLISION, field="at", value="815")
@@ -153,6 +160,7 @@ def test_leaving_unsaved_work_is_asked_about(sketch: DrivenSketch) -> None:
     assert not sketch.session.unsaved
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("name", ["../../etc/passwd", "/etc/passwd", "scenes/../scenes/x.yaml", "hulls/marram-29.yaml"])
 def test_nothing_outside_the_list_is_opened(sketch: DrivenSketch, name: str) -> None:
     """A page names a scene of the list or nothing."""

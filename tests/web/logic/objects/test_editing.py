@@ -7,9 +7,8 @@ from driven_sketch import COLLISION, DrivenSketch
 
 from sketcher.web.state import ObjectRef
 
-pytestmark = pytest.mark.property
 
-
+@pytest.mark.property
 @pytest.mark.parametrize(
     ("field", "text", "words"),
     [
@@ -33,6 +32,7 @@ def test_what_cannot_be_is_refused_in_words_and_changes_nothing(sketch: DrivenSk
     assert sketch.evaluation is figures
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("text", ["-500", "0", "5000"])
 def test_a_lid_under_the_keel_or_over_the_deck_is_refused(sketch: DrivenSketch, text: str) -> None:
     """The page names the lid and the last good figures stay, also where an opening is left beside it."""
@@ -43,6 +43,7 @@ def test_a_lid_under_the_keel_or_over_the_deck_is_refused(sketch: DrivenSketch, 
     assert sketch.evaluation is figures
 
 
+@pytest.mark.example
 def test_renaming_takes_ties_along(sketch: DrivenSketch) -> None:
     """What is tied to a bulkhead follows its new name."""
     sketch.ask("rename", part=COLLISION, value="crash")
@@ -51,6 +52,7 @@ def test_renaming_takes_ties_along(sketch: DrivenSketch) -> None:
     assert sketch.session.history.undo_name == "Rename collision bulkhead to crash"
 
 
+@pytest.mark.example
 def test_deleting_asks_where_others_are_tied(sketch: DrivenSketch) -> None:
     """A bulkhead that carries a lid's edge is not deleted without asking; freed, the lid keeps its place."""
     sketch.ask("delete", part=COLLISION)
@@ -62,6 +64,7 @@ def test_deleting_asks_where_others_are_tied(sketch: DrivenSketch) -> None:
     assert sketch.scene.lids[0].start == pytest.approx(0.712)
 
 
+@pytest.mark.example
 def test_a_space_is_named_by_clicking_it(sketch: DrivenSketch) -> None:
     """A space without a name gets one with a use; the point it is known by lies inside it."""
     sketch.ask("add", value="bulkhead")

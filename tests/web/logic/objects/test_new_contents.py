@@ -12,13 +12,12 @@ from sketcher.web.logic.drag.hit_testing import object_at
 from sketcher.web.logic.objects.new_contents import CONTENT_KINDS
 from sketcher.web.state import ObjectRef
 
-pytestmark = pytest.mark.property
-
 
 def sketch_of(boats: Path, name: str) -> DrivenSketch:
     return driven(boats / "scenes" / f"{name}.yaml")
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("kind", CONTENT_KINDS)
 def test_each_kind_is_added_with_first_values_typed_over_and_undone(boats: Path, kind: str) -> None:
     """Bottles, people, chain and the like are added like panels, one named step each, and can be taken back."""
@@ -37,6 +36,7 @@ def test_each_kind_is_added_with_first_values_typed_over_and_undone(boats: Path,
     assert sketch.scene == before
 
 
+@pytest.mark.example
 def test_the_margin_lists_what_goes_in(boats: Path) -> None:
     """The demo with everything in her: who lies where, how many bottles and what they lift, and the swamped answer."""
     side = sketch_of(boats, "quillet-filled").parts()["contents"]
@@ -46,6 +46,7 @@ def test_the_margin_lists_what_goes_in(boats: Path) -> None:
     assert "Swamped, what lifts outweighs what sinks" in side
 
 
+@pytest.mark.example
 def test_how_long_one_can_lie_is_said_to_be_the_most(boats: Path) -> None:
     """It is more than the berth's own length where they lie aslant, and would be taken for another measure of it."""
     sketch = sketch_of(boats, "quillet-filled")
@@ -58,6 +59,7 @@ def test_how_long_one_can_lie_is_said_to_be_the_most(boats: Path) -> None:
         assert f'data-figure="person/{one.name}">at most {one.length * 1000:.0f} mm<' in side
 
 
+@pytest.mark.example
 def test_what_goes_in_is_in_the_picture_and_can_be_hidden(boats: Path) -> None:
     """Bottles and sleepers are surfaces with a part of their own; hidden ones are not drawn."""
     sketch = sketch_of(boats, "quillet-filled")
@@ -71,6 +73,7 @@ def test_what_goes_in_is_in_the_picture_and_can_be_hidden(boats: Path) -> None:
     assert any(key.startswith("bottles/half litres") for key in sketch.workspace.drawn_boat().shapes.surfaces)
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("kind", ["stowage", "foam", "tank"])
 def test_what_fills_a_space_is_seen_hidden_and_typed_over(boats: Path, kind: str) -> None:
     """A box, foam or a tank put in has a surface of its own in the picture, can be hidden, and changes with a number typed."""
@@ -91,6 +94,7 @@ def test_what_fills_a_space_is_seen_hidden_and_typed_over(boats: Path, kind: str
     assert sketch.evaluation.contents is not None
 
 
+@pytest.mark.example
 def test_while_a_bulkhead_is_dragged_people_follow_and_bottles_wait(boats: Path) -> None:
     """Under the hand the sleeper's length follows the bulkhead; bottles in a space that changes come back when it is let go."""
     sketch = sketch_of(boats, "quillet-filled")
@@ -116,6 +120,7 @@ def test_while_a_bulkhead_is_dragged_people_follow_and_bottles_wait(boats: Path)
     assert after.sleeping[0].length == pytest.approx(moving.sleeping[0].length, abs=2e-3)
 
 
+@pytest.mark.example
 def test_afloat_shows_her_as_stated_and_with_the_changes(boats: Path) -> None:
     """A weight of 100 kg forward: displacement as stated and, beside it, 100 kg more; without changes there is one column."""
     sketch = sketch_of(boats, "quillet-forepeak")
@@ -133,6 +138,7 @@ def test_afloat_shows_her_as_stated_and_with_the_changes(boats: Path) -> None:
     assert "as stated" not in sketch_of(boats, "quillet-forepeak").parts()["afloat"]
 
 
+@pytest.mark.example
 def test_afloat_shows_gm_only_where_a_centre_of_gravity_is_stated(boats: Path) -> None:
     """With the height of the centre of gravity GM stands there as the report gives it; without it there is no such row."""
     sketch = sketch_of(boats, "quillet-forepeak")
@@ -143,6 +149,7 @@ def test_afloat_shows_gm_only_where_a_centre_of_gravity_is_stated(boats: Path) -
     assert "GM" not in sketch_of(boats, "ternholm-forepeak").parts()["afloat"]
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("fill", ["bottles", "foam", "tank", "stowage"])
 def test_what_fills_a_space_is_dragged_into_another(boats: Path, fill: str) -> None:
     """Taken in the profile and let go over another space it goes there: one named step, undone at once; outside it stays."""
@@ -179,6 +186,7 @@ def test_what_fills_a_space_is_dragged_into_another(boats: Path, fill: str) -> N
         assert sketch.scene == scene
 
 
+@pytest.mark.example
 def test_a_person_is_dragged_to_another_berth(boats: Path) -> None:
     """In the plan Ada goes to the berth under the hand, which is named there, and lies in it when let go."""
     sketch = sketch_of(boats, "quillet-filled")
@@ -202,6 +210,7 @@ def test_a_person_is_dragged_to_another_berth(boats: Path) -> None:
     assert sketch.session.history.names[-1] == "Move Ada from vee berth to bunk"
 
 
+@pytest.mark.example
 def test_a_berths_verdict_is_that_of_the_people_named_for_it(boats: Path) -> None:
     """Ada grown to 2.10 m: the berth is short for Ada by what her own row says, whatever stature the berth itself states."""
     sketch = sketch_of(boats, "quillet-filled")
@@ -215,6 +224,7 @@ def test_a_berths_verdict_is_that_of_the_people_named_for_it(boats: Path) -> Non
     assert f"short by {short}" in sketch.parts()["contents"]
 
 
+@pytest.mark.example
 def test_in_the_picture_bottles_go_into_the_space_that_is_seen_under_the_hand(boats: Path) -> None:
     """Pressed where they stand and let go where one looks into the cabin they go there; let go beside the boat they stay."""
     sketch = sketch_of(boats, "quillet-filled")

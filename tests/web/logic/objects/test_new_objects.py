@@ -9,9 +9,8 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.model.files.scene_file import read_scene
 from sketcher.web.state import ObjectRef
 
-pytestmark = pytest.mark.property
 
-
+@pytest.mark.property
 @pytest.mark.parametrize("kind", ["bulkhead", "partition", "lid", "berth", "stringer", "opening", "weight", "fitting"])
 def test_every_kind_of_thing_is_added_selected_and_undone(sketch: DrivenSketch, kind: str) -> None:
     """Something new has sensible figures at once: it can be evaluated, saved and read again."""
@@ -28,6 +27,7 @@ def test_every_kind_of_thing_is_added_selected_and_undone(sketch: DrivenSketch, 
     assert sketch.scene == before
 
 
+@pytest.mark.example
 def test_a_thing_is_added_where_the_owner_points_in_a_drawing(sketch: DrivenSketch) -> None:
     """A bulkhead goes to the distance aft that was pointed to in the profile, in whole steps."""
     pane = sketch.workspace.sheet.panes[0]

@@ -11,9 +11,8 @@ from sketcher.model.scene import FromPanel
 from sketcher.web.logic.objects.typed_fields import field_rows
 from sketcher.web.state import ObjectRef
 
-pytestmark = pytest.mark.property
 
-
+@pytest.mark.property
 @pytest.mark.parametrize(
     ("text", "metres"), [("820", 0.82), ("2 ft 6 in", 0.762), ("30 1/4 in", 0.76835), ("0.81 m", 0.81), ("81.5cm", 0.815)]
 )
@@ -24,6 +23,7 @@ def test_a_number_is_typed_in_any_unit(sketch: DrivenSketch, text: str, metres: 
     assert sketch.notice is None
 
 
+@pytest.mark.example
 def test_a_waterline_that_is_none_is_answered_with_its_forms(sketch: DrivenSketch) -> None:
     """In figures, each of which can be typed as it stands."""
     sketch.ask("set", part="waterline/waterline", field="waterline", value="bow 1095, stern 940")
@@ -35,6 +35,7 @@ def test_a_waterline_that_is_none_is_answered_with_its_forms(sketch: DrivenSketc
         assert read_typed(SCENE_FIELD_BY_KEY["waterline"], form, "mm") is not None
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("text", ["main - 2000", "from: main, distance: -2000", "main -2 m", "{from: main, distance: -2000}"])
 def test_a_bulkhead_is_tied_as_an_owner_would_write_it(sketch: DrivenSketch, text: str) -> None:
     """So far from another, with or without the file's braces."""
@@ -42,6 +43,7 @@ def test_a_bulkhead_is_tied_as_an_owner_would_write_it(sketch: DrivenSketch, tex
     assert sketch.scene.bulkheads[0].at == FromPanel("main", -2.0)
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(("part", "text"), [(COLLISION, "main - 2000"), ("bulkhead/main", "collision + 1987.5")])
 def test_a_tied_bulkhead_is_shown_as_it_is_typed(sketch: DrivenSketch, part: str, text: str) -> None:
     """Not in the file's braces; typed again as it is shown, it changes nothing."""
@@ -53,6 +55,7 @@ def test_a_tied_bulkhead_is_shown_as_it_is_typed(sketch: DrivenSketch, part: str
     assert sketch.scene == scene
 
 
+@pytest.mark.property
 @pytest.mark.parametrize("text", ["bow freeboard: 890, stern freeboard: 680", "forward: 270, after: 290", "265"])
 def test_the_water_is_shown_as_it_is_typed(sketch: DrivenSketch, text: str) -> None:
     """Freeboards in words, the centre of gravity as a height alone; typed again as shown, they change nothing."""
@@ -67,6 +70,7 @@ def test_the_water_is_shown_as_it_is_typed(sketch: DrivenSketch, text: str) -> N
     assert scene.centre_of_gravity_height == 0.425
 
 
+@pytest.mark.example
 def test_rows_and_truths_are_shown_in_words_and_typed_as_shown(sketch: DrivenSketch) -> None:
     """No bracket, `true` or `[]` stands in a field, and what is shown can be typed back, changed or not."""
     part = next(ObjectRef("bulkhead", bulkhead.name) for bulkhead in sketch.scene.bulkheads)

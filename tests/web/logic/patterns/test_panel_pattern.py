@@ -17,8 +17,6 @@ from sketcher.model.edits.actions import MoveBulkhead
 from sketcher.web.logic.patterns.panel_pattern import PanelPattern
 from sketcher.web.state import Boards, ObjectRef
 
-pytestmark = pytest.mark.property
-
 
 @pytest.fixture
 def sketch(tmp_path: Path) -> DrivenSketch:
@@ -64,6 +62,7 @@ def drag(sketch: DrivenSketch, start: list[float], by: tuple[float, float]) -> N
     sketch.controller.before_picture()
 
 
+@pytest.mark.example
 def test_the_pattern_is_that_of_the_selected_panel(sketch: DrivenSketch) -> None:
     """Its drawing and its sizes; of an opening, the panel it is in; after that the last panel stays."""
     assert "collision, 18 mm, after face" in sketch.parts()["pattern"]
@@ -74,6 +73,7 @@ def test_the_pattern_is_that_of_the_selected_panel(sketch: DrivenSketch) -> None
     assert now(sketch).panel.name == "tank top"
 
 
+@pytest.mark.property
 @pytest.mark.parametrize(
     ("panel", "way"),
     [("bulkhead/collision", "height"), ("lid/tank top", "aft")],
@@ -97,6 +97,7 @@ def test_an_arrow_key_moves_a_joint_as_it_points_on_the_paper(sketch: DrivenSket
     assert moved == pytest.approx([5.0, 1.0, 0.0], abs=0.05)
 
 
+@pytest.mark.example
 def test_a_joint_that_is_not_there_is_not_nudged(sketch: DrivenSketch) -> None:
     """It is refused in words, and nothing changes."""
     before = sketch.scene
@@ -106,6 +107,7 @@ def test_a_joint_that_is_not_there_is_not_nudged(sketch: DrivenSketch) -> None:
     assert sketch.notice.refused
 
 
+@pytest.mark.example
 def test_keys_move_the_paper_that_has_the_keyboard(sketch: DrivenSketch) -> None:
     """With nothing selected; the boat is not turned, and the paper ends at its edge."""
     sketch.ask("select", part="")
@@ -120,6 +122,7 @@ def test_keys_move_the_paper_that_has_the_keyboard(sketch: DrivenSketch) -> None
     assert sketch.workspace.pattern.paper.window[0] + sketch.workspace.pattern.paper.window[2] == pytest.approx(1.0)
 
 
+@pytest.mark.example
 def test_a_panel_outside_the_boat_has_no_pattern(sketch: DrivenSketch) -> None:
     """It stays selected, and the page says why nothing is drawn; no other panel's pattern stands in its place."""
     sketch.session.do(MoveBulkhead("collision", -9.0), as_it_is=True)
@@ -131,6 +134,7 @@ def test_a_panel_outside_the_boat_has_no_pattern(sketch: DrivenSketch) -> None:
     assert sketch.notice.refused
 
 
+@pytest.mark.example
 def test_the_pattern_follows_the_hand(sketch: DrivenSketch) -> None:
     """While the bulkhead is dragged its pattern is that of where it is now, to the last bit."""
     before = sketch.parts()["pattern"]
@@ -149,6 +153,7 @@ def test_the_pattern_follows_the_hand(sketch: DrivenSketch) -> None:
     assert "Looked at when the hand rests" in sketch.parts()["boards"]
 
 
+@pytest.mark.example
 def test_a_found_joint_is_taken_over_by_one_action(sketch: DrivenSketch) -> None:
     """Then it is stated in the scene at whole millimetres, and can be left to the sketch again."""
     assert not now(sketch).stated
@@ -160,6 +165,7 @@ def test_a_found_joint_is_taken_over_by_one_action(sketch: DrivenSketch) -> None
     assert stated(sketch) is None
 
 
+@pytest.mark.example
 def test_a_found_joint_is_taken_over_by_dragging_it_at_its_ring(sketch: DrivenSketch) -> None:
     """One named step states the moved joint; undone, it is the found one again."""
     found = now(sketch).joints
@@ -178,6 +184,7 @@ def test_a_found_joint_is_taken_over_by_dragging_it_at_its_ring(sketch: DrivenSk
     assert now(sketch).joints == found
 
 
+@pytest.mark.example
 def test_a_joint_is_dragged_on_the_pattern_as_one_named_step(sketch: DrivenSketch) -> None:
     """In whole 5 mm, its place under the hand, the spaces as they were; Escape puts it back."""
     sketch.ask("joints", whose="mine")
@@ -198,6 +205,7 @@ def test_a_joint_is_dragged_on_the_pattern_as_one_named_step(sketch: DrivenSketc
     assert [space.volume for space in sketch.evaluation.layout.compartments] == litres
 
 
+@pytest.mark.example
 def test_a_joint_is_typed_added_and_taken_out(sketch: DrivenSketch) -> None:
     """In any unit; one more goes into the largest part; with the last one the sketch finds them again."""
     sketch.ask("joint", number="0", value="70 cm")
@@ -211,6 +219,7 @@ def test_a_joint_is_typed_added_and_taken_out(sketch: DrivenSketch) -> None:
     assert stated(sketch) is None
 
 
+@pytest.mark.example
 def test_a_joint_off_the_centreline_takes_the_place_of_level_ones(sketch: DrivenSketch) -> None:
     """All lines of a panel are parallel; a place to port can be typed as such."""
     sketch.ask("joint_in", value="off_centre")
@@ -219,6 +228,7 @@ def test_a_joint_off_the_centreline_takes_the_place_of_level_ones(sketch: Driven
     assert stated(sketch) == Joints("off_centre", (-0.12,))
 
 
+@pytest.mark.example
 def test_joints_that_cannot_be_are_refused_in_words(sketch: DrivenSketch) -> None:
     """No length, no such joint, two in one place, a way that this panel has not: each is said, and nothing changes."""
     sketch.ask("joints", whose="mine")
@@ -236,6 +246,7 @@ def test_joints_that_cannot_be_are_refused_in_words(sketch: DrivenSketch) -> Non
         assert sketch.scene is scene
 
 
+@pytest.mark.example
 def test_a_weak_joint_is_said_beside_the_pattern(sketch: DrivenSketch) -> None:
     """A joint of the berth's boards through the middle of the inspection port, and where it would be clear of it."""
     sketch.ask("select", part="lid/tank top")
@@ -244,6 +255,7 @@ def test_a_weak_joint_is_said_beside_the_pattern(sketch: DrivenSketch) -> None:
     assert "At 190 mm to" in sketch.parts()["boards"]
 
 
+@pytest.mark.example
 def test_a_built_panel_has_a_pattern_but_is_not_cut(sketch: DrivenSketch) -> None:
     """It is shown and said to be no part of the build; nothing is found for it."""
     sketch.ask("select", part="bulkhead/main")
@@ -251,6 +263,7 @@ def test_a_built_panel_has_a_pattern_but_is_not_cut(sketch: DrivenSketch) -> Non
     assert now(sketch).joints is None
 
 
+@pytest.mark.example
 def test_the_hand_moves_and_magnifies_the_paper(sketch: DrivenSketch) -> None:
     """Beside a joint a drag moves the paper, a wheel brings it closer; nothing of the boat changes."""
     scene = sketch.scene
@@ -263,6 +276,7 @@ def test_the_hand_moves_and_magnifies_the_paper(sketch: DrivenSketch) -> None:
     assert sketch.scene is scene
 
 
+@pytest.mark.example
 def test_a_berth_on_boards_of_its_own_shows_them() -> None:
     """Boards and infill, with no joints to state: they are cut where they must be."""
     sketch = driven(demo_folder() / "scenes" / "ternholm-forepeak.yaml")
@@ -276,6 +290,7 @@ def test_a_berth_on_boards_of_its_own_shows_them() -> None:
     assert "not cut so" in sketch.notice.text
 
 
+@pytest.mark.example
 def test_boards_that_take_long_do_not_hold_up_the_hand(sketch: DrivenSketch, monkeypatch: pytest.MonkeyPatch) -> None:
     """Boards that take a tenth of a second stay for another while the hand goes on; once it stops or lets go they are new."""
     clock = [0.0]
@@ -307,6 +322,7 @@ def test_boards_that_take_long_do_not_hold_up_the_hand(sketch: DrivenSketch, mon
     assert boards_at(1.23, resting=True) is not third
 
 
+@pytest.mark.example
 def test_a_board_that_no_joint_lets_below_is_not_said_to_need_none(tmp_path: Path) -> None:
     """Where everything is to go through a limber hole, the page says that no joints were found that help."""
     path = copied(tmp_path)

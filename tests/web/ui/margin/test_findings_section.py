@@ -10,7 +10,7 @@ from driven_sketch import DrivenSketch
 from sketcher.analysis.findings import Finding
 from sketcher.web.ui.margin.findings import findings_section
 
-pytestmark = pytest.mark.property
+pytestmark = pytest.mark.example
 
 
 def test_a_note_is_folded_to_a_line_and_what_must_be_minded_is_not(sketch: DrivenSketch) -> None:

@@ -8,7 +8,7 @@ from driven_sketch import COLLISION, DrivenSketch
 from sketcher.model.scene import FromPanel
 from sketcher.web.ui.margin.object_list import object_list
 
-pytestmark = pytest.mark.property
+pytestmark = pytest.mark.example
 
 
 def test_the_list_of_parts_says_where_a_tied_bulkhead_stands(sketch: DrivenSketch) -> None:
