@@ -11,9 +11,9 @@ from concurrent.futures import Future, ThreadPoolExecutor
 
 from sketcher.model.errors import SketchError
 from sketcher.outputs.palette import PAPER, channels
+from sketcher.outputs.scene3d.boat_shapes import BoatShapes
+from sketcher.outputs.scene3d.camera import Camera
 from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_display
-from sketcher.web.view.boat_shapes import BoatShapes
-from sketcher.web.view.camera import Camera
 from sketcher.web.view.encoded_picture import Picture, Pixels
 from sketcher.web.view.renderer import Stage, halved
 

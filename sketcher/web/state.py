@@ -12,75 +12,19 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.model.cutting import Joints
+from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
 
-ObjectKind = Literal[
-    "bulkhead",
-    "partition",
-    "lid",
-    "stringer",
-    "berth",
-    "opening",
-    "compartment",
-    "weight",
-    "fitting",
-    "waterline",
-    "person",
-    "stowage",
-    "bottles",
-    "chain",
-    "foam",
-    "tank",
-    "part",
-]
-OBJECT_KINDS: tuple[ObjectKind, ...] = get_args(ObjectKind)
-PANEL_KINDS = ("bulkhead", "partition", "lid")
 Corner = Literal["right", "left", "high right", "high left"]
 """Where in the picture the figures of a drag stand: low at its right or left, or high there."""
 CORNERS: tuple[Corner, ...] = get_args(Corner)
-CutKind = Literal["none", "forward", "after", "above", "port", "starboard"]
-CUT_KINDS: tuple[CutKind, ...] = get_args(CutKind)
 Arrangement = Literal["both", "boat", "drawings", "pattern", "build"]
 ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
 
 
-@dataclass(frozen=True, slots=True)
-class ObjectRef:
-    """An object that can be selected, by its kind and name. The waterline's name is `waterline`."""
-
-    kind: ObjectKind
-    name: str
-
-    @property
-    def key(self) -> str:
-        """As the page's markup names it: `lid/tank top`."""
-        return f"{self.kind}/{self.name}"
-
-
-def object_ref(key: str) -> ObjectRef | None:
-    """The object that a word of the page's markup names; None for anything else."""
-    kind, slash, name = key.partition("/")
-    found = next((known for known in OBJECT_KINDS if known == kind), None)
-    return ObjectRef(found, name) if slash and found and name else None
-
-
-WATERLINE = ObjectRef("waterline", "waterline")
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CutAway:
-    """What is taken away to look inside: everything `kind` of the plane at `at` [m] (x, z or y by kind)."""
+class Look(Appearance):
+    """How the boat and her drawings are shown. plan_height, section_at [m]: None follows the selection."""
 
-    kind: CutKind = "none"
-    at: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
-    """How the boat is shown. see_through: 0 a solid hull, 1 no hull. plan_height, section_at [m]: None follows the selection."""
-
-    see_through: float = 0.85
-    cut: CutAway = CutAway()
-    hidden: frozenset[ObjectRef] = frozenset()
     arrangement: Arrangement = "both"
     plan_height: float | None = None
     section_at: float | None = None

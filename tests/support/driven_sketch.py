@@ -10,12 +10,13 @@ from typing import Any
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.demos import demo_folder
 from sketcher.model.scene import Scene
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.app import controller_for
 from sketcher.web.controller import Controller
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.page_state import page_state
-from sketcher.web.state import Dialog, Notice, ObjectRef, PageState
+from sketcher.web.state import Dialog, Notice, PageState
 
 COLLISION = "bulkhead/collision"
 """The foremost bulkhead of the demo forepeaks."""

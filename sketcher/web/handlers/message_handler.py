@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from sketcher.model.errors import SketchError
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import ObjectRef
 from sketcher.web.view.zoomed_paper import Paper
 
 MessageHandler = Callable[[Workspace, MessageFields], None]

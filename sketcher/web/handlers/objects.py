@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from sketcher.model.errors import SketchError
+from sketcher.outputs.scene3d.objects import OBJECT_KINDS, ObjectRef
 from sketcher.web.handlers.message_handler import MessageHandler, target
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.objects.new_objects import Point, middle
 from sketcher.web.logic.scene_objects import exists
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import OBJECT_KINDS, Dialog, ObjectRef
+from sketcher.web.state import Dialog
 
 NOT_ADDED = ("compartment", "waterline")
 """Kinds that are there by themselves: neither added nor deleted."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.handlers.message_handler import MessageHandler
 from sketcher.web.handlers.objects import add_waiting
 from sketcher.web.logic.drag.hit_testing import Place, object_at
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.objects.new_objects import middle
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import ObjectRef
 
 
 def _press(workspace: Workspace, fields: MessageFields) -> None:

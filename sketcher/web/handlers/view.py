@@ -6,11 +6,12 @@ from dataclasses import replace
 from typing import get_args
 
 from sketcher.model.edits.typed_input import typed_length
+from sketcher.outputs.scene3d.camera import ViewName
+from sketcher.outputs.scene3d.objects import CUT_KINDS
 from sketcher.web.handlers.message_handler import MessageHandler, paper_meant, target
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import ARRANGEMENTS, CUT_KINDS
-from sketcher.web.view.camera import ViewName
+from sketcher.web.state import ARRANGEMENTS
 
 VIEWS: tuple[ViewName, ...] = get_args(ViewName)
 MOST_ZOOM = 5.0

@@ -8,7 +8,7 @@ from functools import lru_cache
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import WaterPlane
 from sketcher.geometry.mesh import Floats
-from sketcher.web.view.boat_shapes import boat_shapes
+from sketcher.outputs.scene3d.boat_shapes import boat_shapes
 
 SEEN_RISE = 0.001
 """[m] Of water in the picture: a small part of a pixel."""

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from sketcher.web.state import ObjectRef, object_ref
+from sketcher.outputs.scene3d.objects import ObjectRef, object_ref
 
 Choice = TypeVar("Choice", bound=str)
 LONGEST_TEXT = 400

@@ -7,7 +7,7 @@ from typing import Any
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.scene import Scene
-from sketcher.web.state import ObjectRef
+from sketcher.outputs.scene3d.objects import ObjectRef
 
 BLOCK_OF = {block.word: block.key for block in BLOCKS}
 """The scene's block that holds objects of a kind."""

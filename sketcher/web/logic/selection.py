@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.outputs.scene3d.objects import ObjectKind, ObjectRef
 from sketcher.web.logic.scene_objects import exists
-from sketcher.web.state import ObjectKind, ObjectRef
 
 
 @dataclass(eq=False, repr=False)

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, bounds_of
-from sketcher.web.state import Arrangement, CutAway, CutKind, Look, ObjectRef
-from sketcher.web.view.camera import Camera, ViewName, framed
+from sketcher.outputs.scene3d.camera import Camera, ViewName, framed
+from sketcher.outputs.scene3d.objects import CutAway, CutKind, ObjectRef
+from sketcher.web.state import Arrangement, Look
 
 TURN_PER_WIDTH = 220.0
 """Degrees the boat turns when the pointer crosses the whole picture."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.web.logic.background_build import BackgroundBuild
 from sketcher.web.logic.damage import Damage
 from sketcher.web.logic.drag.pointer_drag import PointerDrag
@@ -15,7 +16,6 @@ from sketcher.web.logic.selection import Selection
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.view_settings import ViewSettings
 from sketcher.web.state import Boards, Dialog
-from sketcher.web.view.boat_shapes import BoatShapes
 from sketcher.web.view.drawing_sheet import DrawingSheet
 
 

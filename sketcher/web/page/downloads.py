@@ -8,11 +8,11 @@ from datetime import date
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import Drawing
 from sketcher.outputs.drawing.svg import as_svg
+from sketcher.outputs.scene3d.boat_shapes import boat_shapes
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.exported_sheet import exported_sheet
 from sketcher.web.page.picture_labels import PictureLabels
 from sketcher.web.render_thread import Painter
-from sketcher.web.view.boat_shapes import boat_shapes
 from sketcher.web.view.printed_picture import ENLARGED, printed
 
 Download = tuple[bytes, str, str]

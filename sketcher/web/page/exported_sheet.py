@@ -9,10 +9,11 @@ from datetime import date
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.drawing.recording import Drawing, Item, LineStyle, Words, line
 from sketcher.outputs.palette import INK, PENCIL
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.outputs.wording.quantities import unit_called
 from sketcher.outputs.wording.say import listed
-from sketcher.web.state import DamagedCondition, Look, ObjectRef
+from sketcher.web.state import DamagedCondition, Look
 from sketcher.web.view.drawing_sheet import DrawingSheet
 
 A3 = (420.0, 297.0)

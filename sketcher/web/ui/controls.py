@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from sketcher.model.units import format_length
+from sketcher.outputs.scene3d.objects import CUT_KINDS
 from sketcher.outputs.wording.quantities import length_with_unit
-from sketcher.web.state import CUT_KINDS, PageState
+from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 CUT_WORDS = {

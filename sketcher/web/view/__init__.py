@@ -1,4 +1,4 @@
-"""What is seen and pointed at: shapes, names, handles and drawings of one evaluation?
+"""What is seen and pointed at on the page: pictures, names, handles and drawings of one evaluation?
 
-Way in: `boat_shapes.boat_shapes` for the picture, `drawing_sheet` for the drawings.
+Way in: `drawing_sheet` for the drawings, `renderer` for the picture, `picking` for the pointer.
 """

@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.solid.convex import difference_bounds
-from sketcher.web.view.shapes import Cutter, Strokes, Surface
+from sketcher.outputs.scene3d.shapes import Cutter, Strokes, Surface
 
 MICRON = 1e-6
 """Places nearer than this [m] are one."""

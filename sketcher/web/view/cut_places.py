@@ -8,7 +8,8 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Compartment
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.views import plan_height
-from sketcher.web.state import Look, ObjectRef
+from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.web.state import Look
 
 Point = tuple[float, float, float]
 ASIDE = 0.01

@@ -17,10 +17,11 @@ from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.drawing.tint_key import tint_key
 from sketcher.outputs.drawing.views import RULING, SCALES, heading, placing_of, space_lines, view_items
 from sketcher.outputs.palette import INK, PENCIL, TINTS
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.known_spaces import known_spaces
-from sketcher.web.state import Look, ObjectRef
+from sketcher.web.state import Look
 from sketcher.web.view.cut_places import cut_places
-from sketcher.web.view.standing_water import flooded_items
+from sketcher.web.view.flooded_drawing import flooded_items
 from sketcher.web.view.zoomed_paper import Paper
 
 log = logging.getLogger(__name__)

@@ -8,12 +8,13 @@ from textwrap import wrap
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
-from sketcher.web.state import CORNERS, Corner, DragFigure, Handle, ObjectRef
-from sketcher.web.view.boat_shapes import BoatShapes
-from sketcher.web.view.camera import Camera
+from sketcher.outputs.scene3d.boat_shapes import BoatShapes
+from sketcher.outputs.scene3d.camera import Camera
+from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.outputs.scene3d.shapes import Surface
+from sketcher.web.state import CORNERS, Corner, DragFigure, Handle
 from sketcher.web.view.clearance import met, spans_of_boxes
 from sketcher.web.view.picking import pick
-from sketcher.web.view.shapes import Surface
 
 SPOTS_TRIED = 12
 """Spots on a part that are tried for being in sight before it is taken to be hidden."""

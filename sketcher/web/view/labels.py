@@ -10,11 +10,12 @@ import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.mesh import Flags, Floats
+from sketcher.outputs.scene3d.boat_shapes import BoatShapes
+from sketcher.outputs.scene3d.camera import Camera
+from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.quantities import flooded_words, litres
-from sketcher.web.state import PANEL_KINDS, Handle, Label, Look, ObjectRef
-from sketcher.web.view.boat_shapes import BoatShapes
-from sketcher.web.view.camera import Camera
+from sketcher.web.state import Handle, Label, Look
 from sketcher.web.view.clearance import met, overlapping, span_of, spans_of_boxes, spans_of_lines
 
 CHARACTER, LINE = 6.6, 13.0

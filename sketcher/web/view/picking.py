@@ -11,13 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, Ints
-from sketcher.web.view.camera import Camera
-from sketcher.web.view.shapes import Shapes, Strokes, Surface
+from sketcher.outputs.scene3d.camera import Camera
+from sketcher.outputs.scene3d.shapes import CutPlane, Shapes, Strokes, Surface
 
 STROKE_REACH = 7.0
 """A line is hit within this many pixels: about the width of a fingertip's uncertainty with a mouse."""
-
-CutPlane = tuple[tuple[float, float, float], tuple[float, float, float]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

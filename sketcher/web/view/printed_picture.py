@@ -10,12 +10,12 @@ from PIL import Image
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.palette import INK, PAPER, PENCIL
+from sketcher.outputs.scene3d.camera import Camera
 from sketcher.outputs.scene3d.captions import caption
 from sketcher.outputs.scene3d.picture_sheet import STRIP, PictureSheet, Title, draw_title, keys_for
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.outputs.wording.known_spaces import known_spaces
 from sketcher.web.state import Label
-from sketcher.web.view.camera import Camera
 from sketcher.web.view.encoded_picture import Pixels
 
 ENLARGED = 2

@@ -14,11 +14,10 @@ from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPlane, vtkPolyData
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkRenderWindow
 
 from sketcher.geometry.mesh import Floats, Ints, bounds_of
-from sketcher.web.view.camera import Camera
+from sketcher.outputs.scene3d.camera import Camera
+from sketcher.outputs.scene3d.shapes import CutPlane, Cutter, Shapes, Strokes, Surface, parted_by_kind
 from sketcher.web.view.changed_box import Differing, moved_box
 from sketcher.web.view.encoded_picture import Part, Picture, Pixels
-from sketcher.web.view.picking import CutPlane
-from sketcher.web.view.shapes import Cutter, Shapes, Strokes, Surface, parted_by_kind
 
 to_vtk: Any = numpy_support.numpy_to_vtk
 to_vtk_ids: Any = numpy_support.numpy_to_vtkIdTypeArray

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.messages import BadMessageError, MessageFields
 from sketcher.web.server import read_message
-from sketcher.web.state import ObjectRef
 
 anything = st.recursive(
     st.none() | st.booleans() | st.floats() | st.integers() | st.text(max_size=500), lambda inner: st.lists(inner, max_size=3)

@@ -25,14 +25,15 @@ from sketcher.outputs import palette
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import Area, Words
 from sketcher.outputs.drawing.svg import as_svg
+from sketcher.outputs.scene3d.boat_shapes import boat_shapes
+from sketcher.outputs.scene3d.camera import framed
+from sketcher.outputs.scene3d.objects import ObjectRef, object_ref
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.web.app import controller_for
 from sketcher.web.logic.damage import damaged_condition
 from sketcher.web.page.exported_sheet import exported_sheet
-from sketcher.web.state import DragFigure, Label, Look, ObjectRef, object_ref
+from sketcher.web.state import DragFigure, Label, Look
 from sketcher.web.view import drawing_sheet
-from sketcher.web.view.boat_shapes import boat_shapes
-from sketcher.web.view.camera import framed
 from sketcher.web.view.clearance import met
 from sketcher.web.view.drawing_sheet import DrawingSheet, panes_on
 from sketcher.web.view.handles import clear_corner, handle_of, lines_of

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from shapes import box
 
-from sketcher.web.view.camera import Camera
+from sketcher.outputs.scene3d.camera import Camera
+from sketcher.outputs.scene3d.shapes import Shapes, Strokes, Surface
 from sketcher.web.view.picking import pick
-from sketcher.web.view.shapes import Shapes, Strokes, Surface
 
 pytestmark = pytest.mark.closed_form
 

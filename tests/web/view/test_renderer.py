@@ -18,15 +18,15 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.model.demos import demo_scene
 from sketcher.model.edits.actions import SetValue
 from sketcher.model.files.scene_file import read_scene
+from sketcher.outputs.scene3d.boat_shapes import BoatShapes, boat_shapes
+from sketcher.outputs.scene3d.camera import Camera, framed
+from sketcher.outputs.scene3d.objects import CutAway, ObjectRef
 from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_display
+from sketcher.outputs.scene3d.shapes import CutPlane, Shapes, Strokes, Surface, parted_by_kind
 from sketcher.web.render_thread import Painter
-from sketcher.web.state import CutAway, Look, ObjectRef
-from sketcher.web.view.boat_shapes import BoatShapes, boat_shapes
-from sketcher.web.view.camera import Camera, framed
+from sketcher.web.state import Look
 from sketcher.web.view.encoded_picture import Picture
-from sketcher.web.view.picking import CutPlane
 from sketcher.web.view.renderer import BESIDE, STILL_QUALITY, Stage
-from sketcher.web.view.shapes import Shapes, Strokes, Surface, parted_by_kind
 
 SIZE = (500, 300)
 SAME = 24

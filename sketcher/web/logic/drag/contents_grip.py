@@ -13,9 +13,9 @@ from sketcher.geometry.mesh import Floats
 from sketcher.model.edits.actions import SetValue
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import find
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.grips import AXES, Grip
 from sketcher.web.logic.scene_objects import BLOCK_OF
-from sketcher.web.state import ObjectRef
 
 Point = tuple[float, float, float]
 Pointed = Callable[[Floats, Floats], str | None]

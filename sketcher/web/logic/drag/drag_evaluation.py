@@ -11,9 +11,9 @@ from sketcher.analysis.fit.contents import followed
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
 from sketcher.model.scene import Scene
+from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
 from sketcher.web.logic.drag.grips import MOVED_IN
 from sketcher.web.logic.session import Evaluate
-from sketcher.web.state import PANEL_KINDS, ObjectRef
 
 UNTOUCHED_LAYOUT = ("waterline", "berth", "weight", "fitting")
 """Kinds that divide nothing: while one of them moves the panels and compartments stay as they are."""

@@ -12,9 +12,9 @@ from sketcher.model.edits.actions import Edit, MoveBulkhead, RaiseWaterline, Set
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import bulkhead_at, find
 from sketcher.model.scene import Opening, Scene, Waterline
+from sketcher.outputs.scene3d.camera import Camera
+from sketcher.outputs.scene3d.objects import WATERLINE, ObjectRef
 from sketcher.web.logic.scene_objects import BLOCK_OF
-from sketcher.web.state import WATERLINE, ObjectRef
-from sketcher.web.view.camera import Camera
 
 AXES = "xyz"
 COARSE_STEPS = {"in": 0.00635, "ft": 0.00635}

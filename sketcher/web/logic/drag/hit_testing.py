@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
+from sketcher.outputs.scene3d.boat_shapes import BoatShapes
+from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.outputs.scene3d.shapes import CutPlane, Shapes
 from sketcher.web.logic.view_settings import ViewSettings
-from sketcher.web.state import ObjectRef
-from sketcher.web.view.boat_shapes import BoatShapes
-from sketcher.web.view.picking import STROKE_REACH, CutPlane, Hit, pick
-from sketcher.web.view.shapes import Shapes
+from sketcher.web.view.picking import STROKE_REACH, Hit, pick
 
 Place = tuple[float, float]
 SQUARELY = 3.0

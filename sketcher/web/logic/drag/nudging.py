@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from sketcher.model.errors import SketchError
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.grips import grip_on, snapped, step
 from sketcher.web.logic.session import Session
-from sketcher.web.state import ObjectRef
 
 ACROSS, ALONG, UP = (
     {"left": -1.0, "right": 1.0, "down": -1.0, "up": 1.0},

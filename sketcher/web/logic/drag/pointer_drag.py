@@ -13,6 +13,8 @@ from sketcher.analysis.cut.boards.stated_joints import WAYS
 from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError
 from sketcher.outputs.drawing.cut_outlines import Kind
+from sketcher.outputs.scene3d.boat_shapes import BoatShapes
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.contents_grip import grip_into
 from sketcher.web.logic.drag.drag_evaluation import drag_evaluation, prepare_drag
 from sketcher.web.logic.drag.grips import MOVED_IN, Grip, grip_on, moved_in_drawing, moved_in_picture, snapped, step
@@ -21,8 +23,7 @@ from sketcher.web.logic.drag.object_drag import ObjectDrag, drag_figures
 from sketcher.web.logic.patterns.joint_edits import AXIS_OF, joint_grip
 from sketcher.web.logic.session import Evaluate, Session
 from sketcher.web.logic.view_settings import ViewSettings
-from sketcher.web.state import DragFigure, ObjectRef
-from sketcher.web.view.boat_shapes import BoatShapes
+from sketcher.web.state import DragFigure
 from sketcher.web.view.cut_places import cut_places
 from sketcher.web.view.drawing_sheet import KINDS, DrawingSheet, Pane
 from sketcher.web.view.pattern_paper import PatternPaper

@@ -11,11 +11,11 @@ from sketcher.model.edits.typed_input import read_typed, typed
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.lookup import fresh_name
+from sketcher.outputs.scene3d.objects import ObjectKind, ObjectRef
 from sketcher.web.logic.objects.new_objects import Point, new_object
 from sketcher.web.logic.objects.typed_fields import typed_object_value, typed_scene_value
 from sketcher.web.logic.scene_objects import BLOCK_OF
 from sketcher.web.logic.session import Session
-from sketcher.web.state import ObjectKind, ObjectRef
 
 COPY_SHIFT = 0.1
 """A copy stands this far from its original [m], so that it is seen."""

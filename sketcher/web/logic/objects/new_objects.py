@@ -9,10 +9,10 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import bulkhead_at, fresh_name
 from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid, Opening, Partition, Scene, Stringer, Weight
+from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectKind, ObjectRef
 from sketcher.web.logic.drag.grips import step
 from sketcher.web.logic.objects.new_contents import CONTENT_KINDS, new_content
 from sketcher.web.logic.scene_objects import BLOCK_OF
-from sketcher.web.state import PANEL_KINDS, ObjectKind, ObjectRef
 
 Point = tuple[float, float, float]
 USUAL_THICKNESS = 0.012

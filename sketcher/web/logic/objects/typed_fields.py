@@ -12,8 +12,9 @@ from sketcher.model.fields.reading import Field
 from sketcher.model.fields.scene_fields import BLOCK_BY_KEY, SCENE_FIELD_BY_KEY
 from sketcher.model.scene import FromPanel, Scene
 from sketcher.model.units import format_length
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.scene_objects import BLOCK_OF, scene_object
-from sketcher.web.state import FieldRow, ObjectRef
+from sketcher.web.state import FieldRow
 
 ELSEWHERE = ("joints",)
 """Fields that are typed elsewhere on the page: joints beside the pattern that they cut."""

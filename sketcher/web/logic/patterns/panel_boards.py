@@ -14,8 +14,9 @@ from sketcher.analysis.cut.results import Mark, Passage, Pattern
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.cutting import Joints
 from sketcher.model.lookup import find
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.scene_objects import BLOCK_OF
-from sketcher.web.state import Boards, ObjectRef
+from sketcher.web.state import Boards
 
 
 def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> Boards:

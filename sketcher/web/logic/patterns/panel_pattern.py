@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Layout
+from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
 from sketcher.web.logic.patterns.panel_boards import panel_boards
-from sketcher.web.state import PANEL_KINDS, Boards, ObjectRef
+from sketcher.web.state import Boards
 from sketcher.web.view.pattern_paper import PatternPaper
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from sketcher.analysis.results import BerthRoom
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.quantities import length, length_with_unit
 from sketcher.outputs.wording.say import listed
-from sketcher.web.state import ObjectRef, PageState
+from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 

@@ -8,9 +8,10 @@ from urllib.parse import quote
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Compartment
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.quantities import flooded_words, litres, share
-from sketcher.web.state import ObjectRef, PageState
+from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 GAUGE_HEIGHT, GAUGE_WIDTH = 30, 9

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.foam import credit_phrase
+from sketcher.outputs.scene3d.objects import ObjectKind, ObjectRef
 from sketcher.outputs.wording.quantities import length_with_unit, litres, plain
 from sketcher.outputs.wording.sentences import words
-from sketcher.web.state import ObjectKind, ObjectRef, PageState
+from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 Row = tuple[ObjectKind, str, str, str, bool]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.tables.flooding import case_words
 from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain
 from sketcher.outputs.wording.sentences import capitalized
-from sketcher.web.state import ObjectRef, PageState
+from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 STILL_WATER = "Balance in still water only: it says nothing of waves or strength."

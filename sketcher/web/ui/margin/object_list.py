@@ -5,8 +5,9 @@ from __future__ import annotations
 from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.lookup import bulkhead_at
 from sketcher.model.scene import Bulkhead, Scene
+from sketcher.outputs.scene3d.objects import WATERLINE, ObjectKind, ObjectRef, object_ref
 from sketcher.outputs.wording.quantities import length
-from sketcher.web.state import WATERLINE, ObjectKind, ObjectRef, PageState, object_ref
+from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sketcher.web.state import PANEL_KINDS, FieldRow, ObjectRef, PageState
+from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
+from sketcher.web.state import FieldRow, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 USUAL_FIELDS = {

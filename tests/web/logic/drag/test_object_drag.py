@@ -12,10 +12,10 @@ from sketcher.model.demos import demo_folder
 from sketcher.model.edits.actions import Add, MoveBulkhead, NameCompartment
 from sketcher.model.files.saving import open_scene
 from sketcher.model.scene import Opening
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.grips import grip_on
 from sketcher.web.logic.drag.object_drag import ObjectDrag, drag_figures
 from sketcher.web.logic.session import Session
-from sketcher.web.state import ObjectRef
 
 SCENE = """\
 scene: Names

@@ -8,7 +8,7 @@ import pytest
 from driven_sketch import COLLISION, DrivenSketch
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.web.state import ObjectRef
+from sketcher.outputs.scene3d.objects import ObjectRef
 
 
 @pytest.mark.example

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from driven_sketch import COLLISION, DrivenSketch
 
-from sketcher.web.state import ObjectRef
+from sketcher.outputs.scene3d.objects import ObjectRef
 
 
 @pytest.mark.property

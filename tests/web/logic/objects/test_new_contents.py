@@ -8,9 +8,9 @@ from driven_sketch import DrivenSketch, driven
 
 from sketcher.model.edits.actions import Add
 from sketcher.model.scene import Berth
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.hit_testing import object_at
 from sketcher.web.logic.objects.new_contents import CONTENT_KINDS
-from sketcher.web.state import ObjectRef
 
 
 def sketch_of(boats: Path, name: str) -> DrivenSketch:

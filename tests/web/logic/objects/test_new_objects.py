@@ -7,7 +7,7 @@ from driven_sketch import DrivenSketch
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.model.files.scene_file import read_scene
-from sketcher.web.state import ObjectRef
+from sketcher.outputs.scene3d.objects import ObjectRef
 
 
 @pytest.mark.property

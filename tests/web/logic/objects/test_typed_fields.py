@@ -8,8 +8,8 @@ from driven_sketch import COLLISION, DrivenSketch
 from sketcher.model.edits.typed_input import read_typed
 from sketcher.model.fields.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.scene import FromPanel
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.objects.typed_fields import field_rows
-from sketcher.web.state import ObjectRef
 
 
 @pytest.mark.property

@@ -14,8 +14,9 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.model.cutting import Joints
 from sketcher.model.demos import demo_folder
 from sketcher.model.edits.actions import MoveBulkhead
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.patterns.panel_pattern import PanelPattern
-from sketcher.web.state import Boards, ObjectRef
+from sketcher.web.state import Boards
 
 
 @pytest.fixture

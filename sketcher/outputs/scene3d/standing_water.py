@@ -1,4 +1,4 @@
-"""Water standing in flooded spaces: its surface and wetted walls in the picture, and what of an outline it fills in a drawing."""
+"""Water standing in flooded spaces: its surface and wetted walls."""
 
 from __future__ import annotations
 
@@ -13,16 +13,12 @@ from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
-from sketcher.outputs.drawing.recording import Area, Item, PaperPlacing
-from sketcher.outputs.palette import FLOODED
-from sketcher.web.view.shapes import Colour, Surface
+from sketcher.outputs.scene3d.shapes import Colour, Surface
 
 DRAWN_IN = 0.995
 """Wetted walls are drawn so much smaller than the space, to lie before its own."""
 AS_FINE = 0.001
 """[m] The outline of the water in the picture is so near to that of the space."""
-FAR = 5000.0
-"""[mm]: beyond any sheet of paper."""
 
 
 @lru_cache(maxsize=32)
@@ -93,54 +89,3 @@ def standing_water(space: Compartment, water: WaterPlane, colour: Colour) -> Sur
         opacity=0.8,
         source=(space.mesh, water),
     )
-
-
-def flooded_items(
-    items: list[Item], floods: tuple[str, ...], water: WaterPlane | None, placing: PaperPlacing, at: float
-) -> list[Item]:
-    """The items of a view, and in each flooded compartment the part of it that is filled."""
-    if water is None or not floods:
-        return items
-    filled: list[Item] = []
-    for item in items:
-        filled.append(item)
-        if isinstance(item, Area) and item.layer == "compartments" and item.part.removeprefix("compartment/") in floods:
-            filled += _filled(item, _below(water, placing, at))
-    return filled
-
-
-def _filled(area: Area, below: shapely.Polygon) -> list[Item]:
-    outline = shapely.Polygon()
-    for ring in area.rings:
-        outline = shapely.symmetric_difference(outline, shapely.Polygon(ring))
-    wet = polygons(shapely.intersection(outline, below))
-    return [
-        Area(
-            tuple(tuple((x, y) for x, y in ring.coords) for ring in (part.exterior, *part.interiors)),
-            FLOODED,
-            None,
-            area.layer,
-            area.part,
-        )
-        for part in wet
-    ]
-
-
-def _below(water: WaterPlane, placing: PaperPlacing, at: float) -> shapely.Polygon:
-    """The part of the paper that lies under the water in a view cut at `at` [m]."""
-
-    def depth(spot: tuple[float, float]) -> float:
-        u, v = placing.boat(*spot)
-        x, y, z = {"xz": (u, at, v), "yz": (at, u, v), "xy": (u, v, at)}[placing.axes]
-        return water.height(x, y) - z
-
-    corners = [(-FAR, -FAR), (FAR, -FAR), (FAR, FAR), (-FAR, FAR)]
-    kept: list[tuple[float, float]] = []
-    for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
-        da, db = depth(a), depth(b)
-        if da >= 0:
-            kept.append(a)
-        if (da >= 0) != (db >= 0):
-            share = da / (da - db)
-            kept.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
-    return shapely.Polygon(kept) if len(kept) > 2 else shapely.Polygon()

@@ -12,9 +12,9 @@ from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
 from sketcher.model.demos import demo_scene
 from sketcher.model.files.scene_file import read_scene
-from sketcher.web.view.boat_shapes import plane_segments
-from sketcher.web.view.shapes import label_edges
-from sketcher.web.view.standing_water import AS_FINE, DRAWN_IN, walls_under, water_surface
+from sketcher.outputs.scene3d.boat_shapes import plane_segments
+from sketcher.outputs.scene3d.shapes import label_edges
+from sketcher.outputs.scene3d.standing_water import AS_FINE, DRAWN_IN, walls_under, water_surface
 
 pytestmark = pytest.mark.closed_form
 

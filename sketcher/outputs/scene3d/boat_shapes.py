@@ -16,13 +16,12 @@ from sketcher.analysis.results import BerthRoom, Compartment, PanelShape, WaterP
 from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
 from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.outputs import palette
+from sketcher.outputs.scene3d.contents_surfaces import add_contents, add_fittings
+from sketcher.outputs.scene3d.loose_things import add_loose_things, shade
+from sketcher.outputs.scene3d.objects import WATERLINE, Appearance, ObjectRef
+from sketcher.outputs.scene3d.shapes import FIRST_PANEL, Colour, CutPlane, Cutter, Shapes, Strokes, Surface, label_edges, polyline
+from sketcher.outputs.scene3d.standing_water import standing_walls, standing_water
 from sketcher.outputs.wording.known_spaces import known, relation
-from sketcher.web.state import WATERLINE, Look, ObjectRef
-from sketcher.web.view.contents_shapes import add_contents, add_fittings
-from sketcher.web.view.loose_things import add_loose_things, shade
-from sketcher.web.view.picking import CutPlane
-from sketcher.web.view.shapes import FIRST_PANEL, Colour, Cutter, Shapes, Strokes, Surface, label_edges, polyline
-from sketcher.web.view.standing_water import standing_walls, standing_water
 
 INK, ACCENT, WATER, PANEL = shade(palette.INK), shade(palette.ACCENT), shade(palette.WATER), shade(palette.TIMBER)
 HULL = shade(palette.FAINT)
@@ -70,7 +69,9 @@ class _Owners:
         return self._numbers.setdefault(part, len(self._numbers))
 
 
-def boat_shapes(evaluation: Evaluation, look: Look, selected: ObjectRef | None, flood: FloodingCase | None = None) -> BoatShapes:
+def boat_shapes(
+    evaluation: Evaluation, look: Appearance, selected: ObjectRef | None, flood: FloodingCase | None = None
+) -> BoatShapes:
     """Everything that is drawn of a boat. Arrays of a space that did not change are the same objects as before.
 
     flood: what happens with spaces holed: those that flood are tinted so, and the water is drawn where it then stands.
@@ -116,7 +117,7 @@ def _cutter(shape: PanelShape) -> Cutter:
     return Cutter(mesh=shape.mesh, planes=HalfSpaces.within([plane for _, plane in shape.faces]))
 
 
-def cut_planes(look: Look) -> tuple[CutPlane, ...]:
+def cut_planes(look: Appearance) -> tuple[CutPlane, ...]:
     """The plane that the look's cut stands for: a point on it and the normal towards what is kept."""
     at = look.cut.at
     planes: dict[str, CutPlane] = {
@@ -142,7 +143,7 @@ def _add_space(
     space: Compartment,
     shown: Tint,
     panels: tuple[ObjectRef, ...],
-    look: Look,
+    look: Appearance,
     selected: ObjectRef | None,
     opacity: float = 1.0,
 ) -> None:
@@ -210,7 +211,7 @@ def _add_ways(shapes: Shapes, owners: _Owners, evaluation: Evaluation, selected:
         )
 
 
-def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Look) -> None:
+def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Appearance) -> None:
     """The near side of the hull as a veil, and the deck's edge and keel as lines."""
     form = evaluation.layout.hull
     if look.see_through < 1.0:
@@ -235,7 +236,7 @@ def _veil(form: HullForm) -> TriMesh:
     return form_hull(form.hull, VEIL_RESOLUTION).outside
 
 
-def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Look, selected: ObjectRef | None) -> None:
+def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Appearance, selected: ObjectRef | None) -> None:
     """The outline of the cushion's top and the longest clear line on it."""
     part = ObjectRef("berth", room.name)
     if part in look.hidden or len(room.outline) < 3:

@@ -13,9 +13,9 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette
 from sketcher.outputs.contents_shapes import ShapeKind, fitting_mesh, shapes_of
-from sketcher.web.state import Look, ObjectKind, ObjectRef
-from sketcher.web.view.loose_things import shade
-from sketcher.web.view.shapes import Colour, Shapes, Surface
+from sketcher.outputs.scene3d.loose_things import shade
+from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
+from sketcher.outputs.scene3d.shapes import Colour, Shapes, Surface
 
 COLOURS: dict[ShapeKind, Colour] = {
     "bottles": shade(palette.BOTTLE),
@@ -41,7 +41,7 @@ LIGHT = np.array([-0.45, -0.35, 0.82])
 
 
 def add_contents(
-    shapes: Shapes, number: Callable[[ObjectRef], int], contents: Contents, look: Look, selected: ObjectRef | None
+    shapes: Shapes, number: Callable[[ObjectRef], int], contents: Contents, look: Appearance, selected: ObjectRef | None
 ) -> None:
     """Add what stands or lies somewhere and is not hidden; number: gives a part its number."""
     for count, shape in enumerate(shapes_of(contents)):
@@ -60,7 +60,7 @@ def add_contents(
 
 
 def add_fittings(
-    shapes: Shapes, number: Callable[[ObjectRef], int], scene: Scene, look: Look, selected: ObjectRef | None
+    shapes: Shapes, number: Callable[[ObjectRef], int], scene: Scene, look: Appearance, selected: ObjectRef | None
 ) -> None:
     """Add things in the way as plain boxes, unless hidden; number: gives a part its number."""
     for fitting in scene.fittings:

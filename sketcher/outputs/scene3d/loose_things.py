@@ -14,8 +14,8 @@ from sketcher.geometry.mesh import Floats, Ints
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette
 from sketcher.outputs.palette import channels
-from sketcher.web.state import Look, ObjectRef
-from sketcher.web.view.shapes import Colour, Shapes, Strokes, polyline
+from sketcher.outputs.scene3d.objects import Appearance, ObjectRef
+from sketcher.outputs.scene3d.shapes import Colour, Shapes, Strokes, polyline
 
 WEIGHT_ARM = 0.06
 """Half the size of the cross that stands for a weight [m]."""
@@ -30,7 +30,7 @@ def shade(colour: str) -> Colour:
 
 
 def add_loose_things(
-    shapes: Shapes, number: Callable[[ObjectRef], int], evaluation: Evaluation, look: Look, selected: ObjectRef | None
+    shapes: Shapes, number: Callable[[ObjectRef], int], evaluation: Evaluation, look: Appearance, selected: ObjectRef | None
 ) -> None:
     """Add lines for stringers, weights and fittings that are not hidden; number: gives a part its number."""
     scene = evaluation.scene

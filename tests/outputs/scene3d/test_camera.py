@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sketcher.web.view.camera import LEAST_FORESHORTENING, Camera, framed
+from sketcher.outputs.scene3d.camera import LEAST_FORESHORTENING, Camera, framed
 
 SIZE = (900, 500)
 angles = st.tuples(st.floats(0, 360), st.floats(-90, 90))

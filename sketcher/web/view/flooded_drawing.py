@@ -1,0 +1,64 @@
+"""Water standing in flooded spaces, in a drawing: what of each outline it fills."""
+
+from __future__ import annotations
+
+import shapely
+
+from sketcher.analysis.results import WaterPlane
+from sketcher.geometry.flat.regions import polygons
+from sketcher.outputs.drawing.recording import Area, Item, PaperPlacing
+from sketcher.outputs.palette import FLOODED
+
+FAR = 5000.0
+"""[mm]: beyond any sheet of paper."""
+
+
+def flooded_items(
+    items: list[Item], floods: tuple[str, ...], water: WaterPlane | None, placing: PaperPlacing, at: float
+) -> list[Item]:
+    """The items of a view, and in each flooded compartment the part of it that is filled."""
+    if water is None or not floods:
+        return items
+    filled: list[Item] = []
+    for item in items:
+        filled.append(item)
+        if isinstance(item, Area) and item.layer == "compartments" and item.part.removeprefix("compartment/") in floods:
+            filled += _filled(item, _below(water, placing, at))
+    return filled
+
+
+def _filled(area: Area, below: shapely.Polygon) -> list[Item]:
+    outline = shapely.Polygon()
+    for ring in area.rings:
+        outline = shapely.symmetric_difference(outline, shapely.Polygon(ring))
+    wet = polygons(shapely.intersection(outline, below))
+    return [
+        Area(
+            tuple(tuple((x, y) for x, y in ring.coords) for ring in (part.exterior, *part.interiors)),
+            FLOODED,
+            None,
+            area.layer,
+            area.part,
+        )
+        for part in wet
+    ]
+
+
+def _below(water: WaterPlane, placing: PaperPlacing, at: float) -> shapely.Polygon:
+    """The part of the paper that lies under the water in a view cut at `at` [m]."""
+
+    def depth(spot: tuple[float, float]) -> float:
+        u, v = placing.boat(*spot)
+        x, y, z = {"xz": (u, at, v), "yz": (at, u, v), "xy": (u, v, at)}[placing.axes]
+        return water.height(x, y) - z
+
+    corners = [(-FAR, -FAR), (FAR, -FAR), (FAR, FAR), (-FAR, FAR)]
+    kept: list[tuple[float, float]] = []
+    for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
+        da, db = depth(a), depth(b)
+        if da >= 0:
+            kept.append(a)
+        if (da >= 0) != (db >= 0):
+            share = da / (da - db)
+            kept.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
+    return shapely.Polygon(kept) if len(kept) > 2 else shapely.Polygon()
