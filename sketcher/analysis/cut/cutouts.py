@@ -14,6 +14,7 @@ from sketcher.analysis.cut.stringers import StringerRun, axes_at
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.analysis.spaces.panel_limits import limits_of
+from sketcher.geometry.crossing import met
 from sketcher.geometry.flat.inset import with_round_corners
 from sketcher.geometry.solid.section import Frame
 from sketcher.model.scene import Scene
@@ -64,13 +65,12 @@ def notches_in(
             beyond = min(np.abs(off[: k + 1]).max(), np.abs(off[k + 1 :]).max())
             if beyond < thickness / 2 + _END:
                 continue
-            share = off[k] / (off[k] - off[k + 1])
-            met = run.points[k] + share * (run.points[k + 1] - run.points[k])
+            through = met(run.points, off, k, k + 1)
             along, inboard, up = axes_at(run, k)
             top = _OPEN if limits_of(shape.panel).get("top edge") == run.stringer.under else 0.0
             corners = []
             for out, rise in product((-_CLEAR, run.stringer.width), (top, -run.stringer.depth)):
-                point = met + inboard * out + up * rise
+                point = through + inboard * out + up * rise
                 for plane in (height, height - thickness):
                     corners.append(point + along * (plane - normal @ point) / (normal @ along))
             hull = shapely.convex_hull(shapely.multipoints(frame.flat(np.array(corners))))

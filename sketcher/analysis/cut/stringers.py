@@ -11,6 +11,7 @@ from sketcher.analysis.cut.results import EndCut, StringerPattern
 from sketcher.analysis.hull.form import SKIN, HullForm
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.panel_planes import faces_by_name
+from sketcher.geometry.crossing import met
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import Plane
@@ -120,9 +121,9 @@ def _beyond(points: Floats, plane: Plane) -> Floats:
     if not len(crossing):
         return points if off[0] > 0.0 else np.zeros((0, 3))
     k = int(crossing[0])
-    met = points[k] + (points[k + 1] - points[k]) * off[k] / (off[k] - off[k + 1])
+    end = met(points, off, k, k + 1)
     rest = points[: k + 1] if off[0] > 0.0 else points[k + 1 :]
-    joined: Floats = np.concatenate([rest, met[None]]) if off[0] > 0.0 else np.concatenate([met[None], rest])
+    joined: Floats = np.concatenate([rest, end[None]]) if off[0] > 0.0 else np.concatenate([end[None], rest])
     return joined
 
 
@@ -206,11 +207,11 @@ def cut_across(run: StringerRun, at: float) -> Floats | None:
     x = run.points[:, 0]
     if not x.min() <= at <= x.max():
         return None
-    met = np.array([np.interp(at, x, run.points[:, k]) for k in range(3)])
+    place = np.array([np.interp(at, x, run.points[:, k]) for k in range(3)])
     along, inboard, up = axes_at(run, int(np.argmin(np.abs(x - at))))
     size = run.stringer
     corners = [
-        met + inboard * out - up * down for out, down in ((0, 0), (size.width, 0), (size.width, size.depth), (0, size.depth))
+        place + inboard * out - up * down for out, down in ((0, 0), (size.width, 0), (size.width, size.depth), (0, size.depth))
     ]
     return np.array([corner + along * (at - corner[0]) / along[0] for corner in corners])
 

@@ -13,6 +13,7 @@ from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.results import BerthRoom, Layout, PanelShape
 from sketcher.analysis.spaces.panel_limits import panel_edges
 from sketcher.analysis.spaces.panel_planes import Faces, faces_by_name
+from sketcher.geometry.crossing import ring_part
 from sketcher.geometry.flat.runs import Run, clear_across, longest_run
 from sketcher.geometry.mesh import Floats, TriMesh, bounds_of, kept_with_mesh
 from sketcher.geometry.solid.section import Frame, section
@@ -140,20 +141,8 @@ def _limits(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces])
     edges = panel_edges(as_lid, layout.scene, faces)
     for edge in edges.halves:
         for half in edge.values():
-            corners = _kept(corners, half.plane.over(frame.space(corners)))
+            corners = ring_part(corners, -half.plane.over(frame.space(corners)))
     return Polygon(corners) if len(corners) >= 3 else Polygon()
-
-
-def _kept(corners: Floats, beyond: Floats) -> Floats:
-    """A convex polygon (n, 2) less what lies beyond a line; beyond: (n,) how far over it each corner is."""
-    kept: list[Floats] = []
-    for k in range(len(corners)):
-        j = (k + 1) % len(corners)
-        if beyond[k] <= 0.0:
-            kept.append(corners[k])
-        if (beyond[k] <= 0.0) != (beyond[j] <= 0.0):
-            kept.append(corners[k] + (corners[j] - corners[k]) * beyond[k] / (beyond[k] - beyond[j]))
-    return np.array(kept).reshape(-1, 2)
 
 
 def _measured(layout: Layout, room: BerthRoom, outline: Polygon, run: Run, frame: Frame) -> BerthRoom:

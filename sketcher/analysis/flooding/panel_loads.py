@@ -10,8 +10,9 @@ from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
+from sketcher.geometry.mesh import Flags
 from sketcher.geometry.plane import Plane
-from sketcher.geometry.solid.clip import Flags, depth_load, face_areas
+from sketcher.geometry.solid.clip import depth_load, face_areas
 
 FACING = 0.5
 """Share of a triangle's area that must look square out of a face for it to be that face and not an edge."""

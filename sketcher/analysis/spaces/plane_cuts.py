@@ -10,11 +10,11 @@ from manifold3d import Manifold
 
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.panel_solids import BEYOND
+from sketcher.geometry.crossing import snapped
 from sketcher.geometry.mesh import Floats, TriMesh, bounds_of
 from sketcher.geometry.solid.boolean import TracedSurface, checked, solid_of, subtract, surface_of, united
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.geometry.solid.half_space import FaceCut, beyond
-from sketcher.geometry.tolerances import IN_PLANE
 
 _RANK = {"bulkhead": 0, "partition": 1, "lid": 2}
 _NONE: Mapping[str, tuple[int, ...]] = MappingProxyType({})
@@ -150,5 +150,4 @@ def height_over(corners: Floats, shape: PanelShape, number: int) -> Floats:
     """Height (n,) [m] of points, given as (3, n), over a face of a panel by its number; those in its plane count as at 0."""
     plane = shape.faces[number][1]
     found: Floats = plane.normal @ corners - plane.distance
-    found[np.abs(found) <= IN_PLANE] = 0.0
-    return found
+    return snapped(found)

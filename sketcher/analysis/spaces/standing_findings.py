@@ -9,6 +9,7 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, WaterPlane, Way
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
+from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import TriMesh, kept_with_mesh
 from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Bulkhead
@@ -37,14 +38,8 @@ def waterline_ends(form: HullForm, water: WaterPlane) -> tuple[float, float] | N
 @kept_with_mesh
 def _ends(outside: TriMesh, plane: Plane) -> tuple[float, float] | None:
     over = plane.over(outside.vertices)
-    x = outside.vertices[:, 0]
-    meets = []
-    for start, end in ((0, 1), (1, 2), (2, 0)):
-        a, b = outside.triangles[:, start], outside.triangles[:, end]
-        crossing = (over[a] < 0) != (over[b] < 0)
-        a, b = a[crossing], b[crossing]
-        meets.append(x[a] + (x[b] - x[a]) * over[a] / (over[a] - over[b]))
-    along = np.concatenate(meets)
+    a, b, c = crossed_at(over, outside.triangles).vertices(outside.triangles)
+    along = np.concatenate([met(outside.vertices, over, a, other)[:, 0] for other in (b, c)])
     return (float(along.min()), float(along.max())) if len(along) else None
 
 

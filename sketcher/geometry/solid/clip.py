@@ -13,17 +13,14 @@ from typing import NamedTuple
 from weakref import WeakKeyDictionary
 
 import numpy as np
-from numpy.typing import NDArray
 
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.crossing import crossed, snapped
+from sketcher.geometry.mesh import Flags, Floats, Ints, TriMesh, corners_that
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.tolerances import IN_PLANE, NO_SECTION
 
-Flags = NDArray[np.bool_]
-
 _PAIRS = (np.array([0, 0, 0, 1, 1, 2]), np.array([0, 1, 2, 1, 2, 2]))
 _FULL = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
-_TURNS = np.array([[0], [1], [2]])
 _BLOCK = 32
 """Triangles taken together: those of a block wholly under or over the plane need no look of their own."""
 _CHUNK = 2048
@@ -155,10 +152,8 @@ def under_together(bodies: Sequence[tuple[ClipBody, float]], plane: Plane) -> Cl
             term_parts.append(body.terms.take(split, axis=1).reshape(10, -1))
     if corner_parts:
         corners, weights, terms = _joined(corner_parts), _joined(weight_parts), _joined(term_parts)
-        heights = _snapped(plane.normal @ corners - plane.distance)
-        count = _corners_under(heights)
-        sums += terms @ np.where(count >= 2, weights, 0.0)
-        cut_off = _Corners.of(corners, heights, count)
+        cut_off = _Corners.of(corners, snapped(plane.normal @ corners - plane.distance))
+        sums += terms @ np.where(cut_off.mostly_under, weights, 0.0)
         sums += _terms(cut_off.corners) @ (cut_off.shares * weights[cut_off.triangle])
     return ClippedBody(plane, sums)
 
@@ -167,44 +162,31 @@ def _joined(parts: list[Floats]) -> Floats:
     return parts[0] if len(parts) == 1 else np.concatenate(parts, axis=-1)
 
 
-def _snapped(heights: Floats) -> Floats:
-    """Heights over the plane, those within `IN_PLANE` of it put into it."""
-    heights[np.abs(heights) <= IN_PLANE] = 0.0
-    return heights
-
-
-def _corners_under(heights: Floats) -> NDArray[np.int8]:
-    """(m,) how many corners of each triangle lie under the plane; heights: (3, m)."""
-    under = (heights < 0).view(np.int8)
-    count: NDArray[np.int8] = under[0] + under[1] + under[2]
-    return count
-
-
 class _Corners(NamedTuple):
-    """The corners that the plane cuts off (k,): each triangle crossed has one corner alone on its side of the plane.
+    """The corners that the plane cuts off (k,) of triangles (m,): each crossed has one corner alone on its side of the plane.
 
-    triangle: indices; corners: the triangles cut off, as corner, axis, triangle (3, 3, k); height: of the lone corner over the
-    plane; shares: of the triangle's area, negative where the corner is over the plane, to be taken off the whole triangle.
+    mostly_under: (m,) two or three corners are under it; triangle: indices; corners: the triangles cut off, as corner, axis,
+    triangle (3, 3, k); height: of the lone corner over the plane; shares: of the triangle's area, negative where the corner is
+    over the plane, to be taken off the whole triangle.
     """
 
+    mostly_under: Flags
     triangle: Ints
     corners: Floats
     height: Floats
     shares: Floats
 
     @staticmethod
-    def of(corners: Floats, heights: Floats, count: NDArray[np.int8]) -> _Corners:
-        """corners: (3, 3, m); heights: (3, m); count: (m,)."""
-        triangle = np.flatnonzero((count == 1) | (count == 2))
-        lone_under = count[triangle] == 1
-        lone = ((heights[:, triangle] < 0) == lone_under).argmax(axis=0)
-        turn = (lone + _TURNS) % 3
-        height, other, last = heights[turn, triangle]
-        at, to_second, to_third = corners[turn, :, triangle].transpose(0, 2, 1)
+    def of(corners: Floats, heights: Floats) -> _Corners:
+        """corners: (3, 3, m); heights: (3, m)."""
+        cut = crossed(heights >= 0.0)
+        turn = np.stack([cut.corner(ahead) for ahead in range(3)])
+        height, other, last = heights[turn, cut.triangle]
+        at, to_second, to_third = corners[turn, :, cut.triangle].transpose(0, 2, 1)
         second, third = height / (height - other), height / (height - last)
         cut_off = np.stack([at, at + second * (to_second - at), at + third * (to_third - at)])
         shares = second * third
-        return _Corners(triangle, cut_off, height, np.where(lone_under, shares, -shares))
+        return _Corners(cut.corners_over <= 1, cut.triangle, cut_off, height, np.where(cut.lone_over, -shares, shares))
 
 
 def _terms(corners: Floats) -> Floats:
@@ -289,7 +271,7 @@ def face_areas(mesh: TriMesh) -> Floats:
 def area_under(mesh: TriMesh, plane: Plane) -> dict[int, float]:
     """Area of the surface under the plane for each label of the mesh [m2]; a face lying in the plane is not under it."""
     wet = _Wet.of(mesh, plane)
-    shares = np.where(wet.corners_under >= 2, 1.0, 0.0)
+    shares = np.where(wet.cut_off.mostly_under, 1.0, 0.0)
     shares[wet.cut_off.triangle] += wet.cut_off.shares
     areas = shares * np.linalg.norm(_area_vectors(wet.corners), axis=0)
     labels = mesh.labels[wet.triangle]
@@ -305,28 +287,24 @@ def depth_load(mesh: TriMesh, chosen: Flags, plane: Plane) -> tuple[float, float
 
 
 class _Wet(NamedTuple):
-    """The triangles with a corner under the plane. triangle: their indices in the mesh; heights, corners_under: as
-    elsewhere."""
+    """The triangles with a corner under the plane. triangle: their indices in the mesh; heights: (3, k) of their corners."""
 
     triangle: Ints
     corners: Floats
     heights: Floats
-    corners_under: NDArray[np.int8]
     cut_off: _Corners
 
     @staticmethod
     def of(mesh: TriMesh, plane: Plane) -> _Wet:
-        over = _snapped(plane.over(mesh.vertices))
-        heights = over[mesh.triangles.T]
-        count = _corners_under(heights)
-        triangle = np.flatnonzero(count)
-        heights, count = heights[:, triangle], count[triangle]
-        corners = _corners_of(mesh.vertices, mesh.triangles[triangle])
-        return _Wet(triangle, corners, heights, count, _Corners.of(corners, heights, count))
+        over = snapped(plane.over(mesh.vertices))
+        triangle = np.flatnonzero(corners_that(over < 0.0, mesh.triangles))
+        chosen = mesh.triangles[triangle]
+        corners, heights = _corners_of(mesh.vertices, chosen), over[chosen.T]
+        return _Wet(triangle, corners, heights, _Corners.of(corners, heights))
 
     def integral(self, weights: Floats) -> float:
         """Integral of the height under the plane, each triangle counting with its weight (k,)."""
-        whole = np.where(self.corners_under >= 2, weights, 0.0) @ self.heights.sum(axis=0)
+        whole = np.where(self.cut_off.mostly_under, weights, 0.0) @ self.heights.sum(axis=0)
         return float(whole + (self.cut_off.shares * weights[self.cut_off.triangle]) @ self.cut_off.height) / 3.0
 
 

@@ -7,6 +7,7 @@ from itertools import combinations
 
 import numpy as np
 
+from sketcher.geometry.crossing import met
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, kept_with_mesh
 from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.tolerances import SAME_POINT
@@ -134,9 +135,7 @@ def _beyond(corners: Floats, spaces: HalfSpaces) -> Floats:
     for height in out.T[(out > SAME_POINT).any(axis=0)]:
         there = height > SAME_POINT
         above, under = np.ix_(np.flatnonzero(there), np.flatnonzero(~there))
-        share = (height[above] / (height[above] - height[under]))[:, :, None]
-        cut = corners[above] + share * (corners[under] - corners[above])
-        found += [corners[there], cut.reshape(-1, 3)]
+        found += [corners[there], met(corners, height, above, under).reshape(-1, 3)]
     return np.concatenate(found)
 
 

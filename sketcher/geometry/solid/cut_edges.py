@@ -7,6 +7,7 @@ from math import cos, radians
 
 import numpy as np
 
+from sketcher.geometry.crossing import crossed_at, met, shares
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import CREASE
@@ -31,33 +32,18 @@ class CutEdges:
 def cut_edges(mesh: TriMesh, frame: Frame) -> CutEdges:
     """The pieces in which a plane meets the triangles of a mesh; a vertex in the plane counts as just above it."""
     height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
-    hit, lone, first_to, last_to = crossed(height, mesh.triangles)
-    normals = corner_normals(mesh, hit)
-    rows = np.arange(len(hit))
+    cut = crossed_at(height, mesh.triangles)
+    chosen, rows = mesh.triangles[cut.triangle], np.arange(len(cut.triangle))
+    normals = corner_normals(mesh, cut.triangle)
     placed = []
-    for other in (first_to, last_to):
-        a, b = mesh.triangles[hit, lone], mesh.triangles[hit, other]
-        share = (height[a] / (height[a] - height[b]))[:, None]
-        point = mesh.vertices[a] + share * (mesh.vertices[b] - mesh.vertices[a])
-        facing = normals[rows, lone] * (1.0 - share) + normals[rows, other] * share
+    for other in cut.in_sense(cut.corner(1), cut.corner(2)):
+        a, b = chosen[rows, cut.lone], chosen[rows, other]
+        share = shares(height, a, b)
+        facing = normals[rows, cut.lone] * (1.0 - share) + normals[rows, other] * share
         size = np.linalg.norm(facing, axis=1, keepdims=True)
-        placed.append((frame.flat(point), facing / np.where(size > 0.0, size, 1.0)))
+        placed.append((frame.flat(met(mesh.vertices, height, a, b)), facing / np.where(size > 0.0, size, 1.0)))
     (starts, start_normals), (ends, end_normals) = placed
-    return CutEdges(starts, ends, mesh.labels[hit], start_normals, end_normals)
-
-
-def crossed(height: Floats, triangles: Ints) -> tuple[Ints, Ints, Ints, Ints]:
-    """Which triangles (m, 3) the plane of height 0 cuts: their numbers (k,), the corner alone on its side, and the other two.
-
-    From the alone one to the first other, then to the second, the cut has the solid on its left.
-    """
-    above = (height >= 0.0)[triangles]
-    count = above.sum(axis=1)
-    hit = np.flatnonzero((count == 1) | (count == 2))
-    lone_above = count[hit] == 1
-    lone = np.argmax(above[hit] == lone_above[:, None], axis=1)
-    second, third = (lone + 1) % 3, (lone + 2) % 3
-    return hit, lone, np.where(lone_above, second, third), np.where(lone_above, third, second)
+    return CutEdges(starts, ends, mesh.labels[cut.triangle], start_normals, end_normals)
 
 
 def corner_normals(mesh: TriMesh, chosen: Ints) -> Floats:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from manifold3d import triangulate
-from numpy.typing import NDArray
 
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, corners_that, edge_keys
+from sketcher.geometry.crossing import cycles, met, split
+from sketcher.geometry.mesh import Floats, GeometryError, Ints
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import TracedSurface, compact
 from sketcher.geometry.vectors import cross
@@ -39,56 +39,25 @@ def beyond(surface: TracedSurface, face: FaceCut, caps: Caps | None = None) -> T
     Raises GeometryError where the surface is not closed.
     """
     height = face.height
-    over = height >= 0
-    count = corners_that(over, surface.triangles)
-    kept = np.flatnonzero(count == 3)
-    met = np.flatnonzero((count == 1) | (count == 2))
-    vertices, triangles = surface.vertices, surface.triangles[kept]
-    origin, number = surface.origin[kept], surface.face[kept]
-    if len(met):
-        corners, cut, of, rim = _cut_triangles(surface.triangles[met], over, len(vertices))
-        share = (height[corners[:, 0]] / (height[corners[:, 0]] - height[corners[:, 1]]))[:, None]
-        points = vertices[corners[:, 0]] + share * (vertices[corners[:, 1]] - vertices[corners[:, 0]])
+    parted = split(height, surface.triangles)
+    vertices, triangles = surface.vertices, surface.triangles[parted.whole]
+    origin, number = surface.origin[parted.whole], surface.face[parted.whole]
+    if len(parted.edges):
+        low, high = parted.edges.T
+        points = met(vertices, height, low, high)
         # An edge that ends in the plane is cut at that vertex: a second point there would make edges of no length.
-        ends = np.where(over[corners[:, 0]], corners[:, 0], corners[:, 1])
+        ends = np.where(height[low] >= 0.0, low, high)
         place = np.where(height[ends] == 0, ends, np.arange(len(ends)) + len(vertices))
-        cut = np.concatenate([np.arange(len(vertices)), place])[cut]
-        whole = (cut != np.roll(cut, 1, axis=1)).all(axis=1)
-        cut, of = cut[whole], of[whole]
-        cap = _cap(points, place, rim, face, {} if caps is None else caps)
+        cut = np.concatenate([np.arange(len(vertices)), place])[parted.triangles]
+        wide = (cut != np.roll(cut, 1, axis=1)).all(axis=1)
+        cut, of = cut[wide], parted.source[wide]
+        cap = _cap(points, place, parted.rim, face, {} if caps is None else caps)
         vertices = np.concatenate([vertices, points])
         triangles = np.concatenate([triangles, cut, cap])
-        origin = np.concatenate([origin, surface.origin[met][of], np.full(len(cap), face.origin)])
-        number = np.concatenate([number, surface.face[met][of], np.full(len(cap), face.number)])
+        origin = np.concatenate([origin, surface.origin[of], np.full(len(cap), face.origin)])
+        number = np.concatenate([number, surface.face[of], np.full(len(cap), face.number)])
     used, triangles = compact(triangles, len(vertices))
     return TracedSurface(vertices[used], triangles, origin, number)
-
-
-def _cut_triangles(triangles: Ints, over: NDArray[np.bool_], count: int) -> tuple[Ints, Ints, Ints, Ints]:
-    """What the plane leaves of triangles that it crosses.
-
-    triangles: (m, 3); over: (count,) which vertices are kept. Gives the edges cut, (k, 2) vertices each; the triangles left, the
-    place where edge i is cut being vertex count + i; the triangle that each comes from; and the rim of the cap, (m, 2) from and
-    to, each a number of an edge.
-    """
-    sides = over[triangles]
-    single = sides.sum(axis=1) == 1
-    rows = np.arange(len(triangles))
-    lone = np.argmax(sides == single[:, None], axis=1)
-    a, b, c = (triangles[rows, (lone + k) % 3] for k in range(3))
-    keys = np.concatenate([edge_keys(a, other, count) for other in (b, c)])
-    edges, place = np.unique(keys, return_inverse=True)
-    at_b, at_c = place[: len(a)], place[len(a) :]
-    one, two = np.flatnonzero(single), np.flatnonzero(~single)
-    left = np.concatenate(
-        [
-            np.column_stack([a[one], at_b[one] + count, at_c[one] + count]),
-            np.column_stack([at_b[two] + count, b[two], c[two]]),
-            np.column_stack([at_b[two] + count, c[two], at_c[two] + count]),
-        ]
-    )
-    rim = np.concatenate([np.column_stack([at_c[one], at_b[one]]), np.column_stack([at_b[two], at_c[two]])])
-    return np.column_stack([edges // count, edges % count]), left, np.concatenate([one, two, two]), rim
 
 
 def _cap(points: Floats, place: Ints, rim: Ints, face: FaceCut, caps: Caps) -> Ints:
@@ -104,7 +73,7 @@ def _cap(points: Floats, place: Ints, rim: Ints, face: FaceCut, caps: Caps) -> I
     along = cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
     along /= np.linalg.norm(along)
     flat = points @ np.column_stack([along, -cross(normal, along)])
-    loops = [loop[place[loop] != place[np.append(loop[-1], loop[:-1])]] for loop in rings(following)]
+    loops = [loop[place[loop] != place[np.append(loop[-1], loop[:-1])]] for loop in cycles(following)]
     loops = [loop for loop in loops if len(loop) > 2]
     if not loops:
         return np.zeros((0, 3), dtype=np.int64)
@@ -123,20 +92,3 @@ def _all_turn_left(flat: Floats, triangles: Ints) -> bool:
     x, y = flat.T
     (ax, bx, cx), (ay, by, cy) = x[triangles.T], y[triangles.T]
     return bool(((bx - ax) * (cy - ay) - (cx - ax) * (by - ay) > 0.0).all())
-
-
-def rings(following: Ints) -> list[Ints]:
-    """The cycles of a permutation, each as its members in order."""
-    ahead = following.tolist()
-    seen = bytearray(len(ahead))
-    found: list[Ints] = []
-    for first in range(len(ahead)):
-        if seen[first]:
-            continue
-        ring, at = [], first
-        while not seen[at]:
-            seen[at] = 1
-            ring.append(at)
-            at = ahead[at]
-        found.append(np.array(ring))
-    return found

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
+from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.geometry.solid.cut_edges import crossed
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import RUNS_ON
 
@@ -61,10 +61,7 @@ def close_by(
 
 def _pieces(flat: Floats, height: Floats, triangles: Ints) -> tuple[Ints, Floats]:
     """Which triangles meet the plane of height 0, (k,), and the pieces in which they do, as lines (k,)."""
-    hit, lone, *others = crossed(height, triangles)
-    a, ends = triangles[hit, lone], []
-    for other in others:
-        b = triangles[hit, other]
-        share = (height[a] / (height[a] - height[b]))[:, None]
-        ends.append(flat[a] + share * (flat[b] - flat[a]))
-    return hit, shapely.linestrings(np.stack(ends, axis=1))
+    cut = crossed_at(height, triangles)
+    a, b, c = cut.vertices(triangles)
+    ends = [met(flat, height, a, other) for other in cut.in_sense(b, c)]
+    return cut.triangle, shapely.linestrings(np.stack(ends, axis=1))

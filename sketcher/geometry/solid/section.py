@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, corners_that, edge_keys
+from sketcher.geometry.crossing import crossed_at, cycles, met
+from sketcher.geometry.mesh import Floats, GeometryError, TriMesh, edge_keys
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.vectors import cross
 
@@ -97,52 +98,21 @@ def section_rings(mesh: TriMesh, frame: Frame) -> list[Floats]:
     Raises GeometryError where the mesh is not closed at the plane.
     """
     height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
-    above = height >= 0.0
-    if above.all() or not above.any():
+    if not len(height) or height.min() >= 0.0 or height.max() < 0.0:
         return []
-    count = corners_that(above, mesh.triangles)
-    hit = (count == 1) | (count == 2)
-    if not hit.any():
+    cut = crossed_at(height, mesh.triangles)
+    if not len(cut.triangle):
         return []
-    triangles, lone_above = mesh.triangles[hit], count[hit] == 1
-    lone = np.argmax(above[triangles] == lone_above[:, None], axis=1)
-    rows = np.arange(len(triangles))
-    a, b, c = (triangles[rows, (lone + k) % 3] for k in range(3))
+    a, b, c = cut.vertices(mesh.triangles)
     # The solid lies to the left when walking so that the triangle's upper part is on the walker's right.
-    first = edge_keys(a, np.where(lone_above, b, c), len(height))
-    last = edge_keys(a, np.where(lone_above, c, b), len(height))
+    first, last = (edge_keys(a, other, len(height)) for other in cut.in_sense(b, c))
     starts, ends = np.argsort(first, kind="stable"), np.argsort(last, kind="stable")
     if not np.array_equal(first[starts], last[ends]):
         raise GeometryError("the mesh is not closed where the plane cuts it")
     following = np.empty(len(first), dtype=np.int64)
     following[ends] = starts
-    points = frame.flat(_crossings(mesh.vertices, height, first, len(height)))
-    return [ring for loop in _loops(following) if len(ring := _without_repeats(points[loop])) >= 3]
-
-
-def _crossings(vertices: Floats, height: Floats, edges: Ints, count: int) -> Floats:
-    """Where each edge meets the plane, (k, 3)."""
-    a, b = edges // count, edges % count
-    share = (height[a] / (height[a] - height[b]))[:, None]
-    met: Floats = vertices[a] + share * (vertices[b] - vertices[a])
-    return met
-
-
-def _loops(following: Ints) -> list[list[int]]:
-    """The cycles of a permutation, each as the list of its members in order."""
-    ahead = following.tolist()
-    seen = bytearray(len(ahead))
-    loops = []
-    for first in range(len(ahead)):
-        if seen[first]:
-            continue
-        loop, at = [], first
-        while not seen[at]:
-            seen[at] = 1
-            loop.append(at)
-            at = ahead[at]
-        loops.append(loop)
-    return loops
+    points = frame.flat(met(mesh.vertices, height, first // len(height), first % len(height)))
+    return [ring for loop in cycles(following) if len(ring := _without_repeats(points[loop])) >= 3]
 
 
 def _without_repeats(ring: Floats) -> Floats:

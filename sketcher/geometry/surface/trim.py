@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.geometry.mesh import Flags, Floats, GeometryError, Ints, corners_that, edge_keys
-from sketcher.geometry.surface.shell import edge_loop, number_keys, welded
+from sketcher.geometry.crossing import met, split
+from sketcher.geometry.mesh import Flags, Floats, GeometryError, Ints, corners_that
+from sketcher.geometry.surface.shell import edge_loop, welded
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,27 +21,10 @@ class MarkedSheet:
 
     def trimmed(self, height: Floats, bit: int) -> MarkedSheet:
         """The part where height (n,), taken as linear along edges, is not negative; the new edge's vertices get the bit."""
-        above = height >= 0.0
-        count = corners_that(above, self.triangles)
-        cut = np.flatnonzero((count == 1) | (count == 2))
-        lone_above = count[cut] == 1
-        lone = np.argmax(above[self.triangles[cut]] == lone_above[:, None], axis=1)
-        a, b, c = (self.triangles[cut, (lone + k) % 3] for k in range(3))
-        edges = np.concatenate([edge_keys(a, b, len(above)), edge_keys(a, c, len(above))])
-        first, number = number_keys(edges)
-        low, high = edges[first] // len(above), edges[first] % len(above)
-        share = (height[low] / (height[low] - height[high]))[:, None]
-        places = self.vertices[low] + share * (self.vertices[high] - self.vertices[low])
-        ab, ac = number[: len(cut)] + len(above), number[len(cut) :] + len(above)
-        tip, foot = lone_above, ~lone_above
-        triangles = np.concatenate(
-            [
-                self.triangles[count == 3],
-                np.stack([a, ab, ac], axis=1)[tip],
-                np.stack([b, c, ac], axis=1)[foot],
-                np.stack([b, ac, ab], axis=1)[foot],
-            ]
-        )
+        parted = split(height, self.triangles)
+        low, high = parted.edges.T
+        places = met(self.vertices, height, low, high)
+        triangles = np.concatenate([self.triangles[parted.whole], parted.triangles])
         marks = np.concatenate([self.marks, (self.marks[low] & self.marks[high]) | bit])
         return MarkedSheet(np.concatenate([self.vertices, places]), triangles, marks)
 

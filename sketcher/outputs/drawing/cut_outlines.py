@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
 import shapely
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import PanelShape, WaterPlane
+from sketcher.geometry.crossing import ring_part
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.solid.section import Frame, frame_x, frame_y, frame_z, section
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
@@ -131,13 +133,5 @@ def _clearly_over(water: WaterPlane, height: float, inside: shapely.MultiPolygon
 def _wet_plan(water: WaterPlane, height: float) -> shapely.Polygon:
     """Where the water stands above a level plane: all, nothing, or what lies to one side of a line."""
     square = [(-REACH, -REACH), (REACH, -REACH), (REACH, REACH), (-REACH, REACH)]
-    over = [water.height(x, y) - height for x, y in square]
-    ring: list[tuple[float, float]] = []
-    for k, (p, h) in enumerate(zip(square, over, strict=True)):
-        q, g = square[(k + 1) % 4], over[(k + 1) % 4]
-        if h > 0:
-            ring.append(p)
-        if (h > 0) != (g > 0):
-            t = h / (h - g)
-            ring.append((p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1])))
+    ring = ring_part(np.array(square), np.array([height - water.height(x, y) for x, y in square]), under=True)
     return shapely.Polygon(ring) if len(ring) >= 3 else shapely.Polygon()

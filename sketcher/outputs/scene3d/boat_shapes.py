@@ -13,6 +13,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.hull.form import HullForm, form_hull
 from sketcher.analysis.results import BerthRoom, Compartment, PanelShape, WaterPlane
+from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
 from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.outputs import palette
@@ -293,17 +294,5 @@ def waterline_segments(mesh: TriMesh, plane: Plane) -> Floats:
 def plane_segments(mesh: TriMesh, plane: Plane) -> Floats:
     """Where a plane meets a mesh, as loose pairs of points (2k, 3); enough to draw a line with."""
     height = plane.over(mesh.vertices)
-    above = height >= 0.0
-    sides = above[mesh.triangles]
-    hit = sides.any(axis=1) & ~sides.all(axis=1)
-    triangles, sides = mesh.triangles[hit], sides[hit]
-    lone = np.argmax(sides == (sides.sum(axis=1) == 1)[:, None], axis=1)
-    rows = np.arange(len(triangles))
-    ends = [_crossing(mesh.vertices, height, triangles[rows, lone], triangles[rows, (lone + k) % 3]) for k in (1, 2)]
-    return np.stack(ends, axis=1).reshape(-1, 3)
-
-
-def _crossing(points: Floats, height: Floats, a: Ints, b: Ints) -> Floats:
-    share = (height[a] / (height[a] - height[b]))[:, None]
-    crossed: Floats = points[a] + share * (points[b] - points[a])
-    return crossed
+    a, b, c = crossed_at(height, mesh.triangles).vertices(mesh.triangles)
+    return np.stack([met(mesh.vertices, height, a, other) for other in (b, c)], axis=1).reshape(-1, 3)

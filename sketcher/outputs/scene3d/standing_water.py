@@ -9,6 +9,7 @@ import shapely
 from manifold3d import triangulate
 
 from sketcher.analysis.results import Compartment, WaterPlane
+from sketcher.geometry.crossing import met, split
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.plane import Plane
@@ -41,21 +42,10 @@ def water_surface(mesh: TriMesh, plane: Plane) -> Floats:
 @lru_cache(maxsize=32)
 def walls_under(mesh: TriMesh, plane: Plane) -> Floats:
     """The walls of a space below the water, drawn in a little towards its middle, as loose triangles (3k, 3)."""
-    corners = mesh.vertices[mesh.triangles]
-    depth = -plane.over(corners)
-    wet = (depth > 0.0).sum(axis=1)
-    pieces = [corners[wet == 3]]
-    for count in (1, 2):
-        some, under = corners[wet == count], depth[wet == count]
-        # The corner that is alone on its side of the water first, the order of the others kept.
-        lone = np.argmax(((under > 0.0) == (count == 1)), axis=1)
-        turn = (lone[:, None] + np.arange(3)) % 3
-        some, under = np.take_along_axis(some, turn[:, :, None], axis=1), np.take_along_axis(under, turn, axis=1)
-        a, b, c = some[:, 0], some[:, 1], some[:, 2]
-        share_b, share_c = (under[:, :1] / (under[:, :1] - under[:, k : k + 1]) for k in (1, 2))
-        ab, ac = a + share_b * (b - a), a + share_c * (c - a)
-        pieces += [np.stack([a, ab, ac], axis=1)] if count == 1 else [np.stack(t, axis=1) for t in ((ab, b, c), (ab, c, ac))]
-    points = np.concatenate(pieces).reshape(-1, 3)
+    height = plane.over(mesh.vertices)
+    wet = split(height, mesh.triangles, under=True)
+    places = np.concatenate([mesh.vertices, met(mesh.vertices, height, *wet.edges.T)])
+    points = places[np.concatenate([mesh.triangles[wet.whole], wet.triangles]).ravel()]
     middle = points.mean(axis=0) if len(points) else np.zeros(3)
     drawn_in: Floats = middle + (points - middle) * DRAWN_IN
     return drawn_in

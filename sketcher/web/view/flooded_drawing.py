@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
 import shapely
 
 from sketcher.analysis.results import WaterPlane
+from sketcher.geometry.crossing import ring_part
 from sketcher.geometry.flat.regions import polygons
 from sketcher.outputs.drawing.recording import Area, Item, PaperPlacing
 from sketcher.outputs.palette import FLOODED
@@ -53,12 +55,5 @@ def _below(water: WaterPlane, placing: PaperPlacing, at: float) -> shapely.Polyg
         return water.height(x, y) - z
 
     corners = [(-FAR, -FAR), (FAR, -FAR), (FAR, FAR), (-FAR, FAR)]
-    kept: list[tuple[float, float]] = []
-    for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
-        da, db = depth(a), depth(b)
-        if da >= 0:
-            kept.append(a)
-        if (da >= 0) != (db >= 0):
-            share = da / (da - db)
-            kept.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
+    kept = ring_part(np.array(corners), np.array([depth(corner) for corner in corners]))
     return shapely.Polygon(kept) if len(kept) > 2 else shapely.Polygon()
