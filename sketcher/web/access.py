@@ -1,21 +1,32 @@
 """Who may use the page: the Host and Origin a browser states, a key beyond the loopback, and what a page may load.
 
 Every request is checked here, websocket and static files included. A name in Host that is not ours would let a foreign page
-reach this machine by changing its own address; a foreign Origin would let it open the websocket.
+reach this machine by changing its own address; a foreign Origin would let it open the websocket. What is no request is refused in
+plain words, and told in one line of the log.
 """
 
 from __future__ import annotations
 
 import hmac
 import ipaddress
+import logging
 import re
 import secrets
 import socket
+import sys
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
 from html import escape
+from typing import Any
+from urllib.parse import parse_qs
 
 from aiohttp import web
+from aiohttp.http_exceptions import HttpProcessingError
+
+LONGEST_FORM = 16 * 1024
+"""Bytes of a form that is sent: the key's field alone."""
+LONGEST_REMARK = 160
+"""Characters that the log keeps of what is wrong with a request."""
 
 RequestHandler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
@@ -94,11 +105,11 @@ class AccessControl:
         return origin == f"http://{stated_host}"
 
     def has_entered(self, request: web.Request) -> bool:
-        return not self.needs_key or hmac.compare_digest(request.cookies.get(self.cookie, "").encode(), self.secret.encode())
+        return not self.needs_key or _same(request.cookies.get(self.cookie, ""), self.secret)
 
     def try_key(self, offered: str) -> bool:
         """Take the key if it is the right one, and print the next."""
-        if not hmac.compare_digest(offered.strip().encode(), self.key.encode()):
+        if not _same(offered.strip(), self.key):
             return False
         self.key = secrets.token_urlsafe(12)
         self.say(f"A browser came in. Key for the next one: {self.key}")
@@ -114,7 +125,7 @@ class AccessControl:
         """Ask for the key, or take it where the request brings one."""
         offered = request.query.get("key")
         if request.path == "/enter" and request.method == "POST":
-            offered = str((await request.post()).get("key", ""))
+            offered = await _typed_key(request)
         if offered is not None and self.try_key(offered):
             return self.admit()
         message = "That key is not the one." if offered else "It is printed where the sketcher was started."
@@ -128,6 +139,34 @@ class AccessControl:
         required = request.method != "GET" or request.path == "/wire"
         if not self.knows_origin(request.headers.get("Origin"), stated, required=required):
             raise web.HTTPForbidden(text="Only the sketcher's own page may ask this.")
+
+
+def _same(offered: str, secret: str) -> bool:
+    """Whether a word is the secret one, in a time that does not tell how much of it is right."""
+    return hmac.compare_digest(offered.encode(errors="replace"), secret.encode())
+
+
+async def _typed_key(request: web.Request) -> str:
+    """The key in a form as our own page sends it. Raises 415 for another kind of form and 400 for a broken one."""
+    if request.content_type != "application/x-www-form-urlencoded":
+        raise web.HTTPUnsupportedMediaType(text="Send the key as the sketcher's own page does.")
+    try:
+        fields = parse_qs((await request.read()).decode())
+    except (web.RequestPayloadError, HttpProcessingError, ValueError):
+        raise web.HTTPBadRequest(text="The form cannot be read.") from None
+    return fields.get("key", [""])[0]
+
+
+class OneLine(logging.LoggerAdapter[logging.Logger]):
+    """What a server remarks, each in one line without a traceback: most of it is what others sent."""
+
+    def log(self, level: int, msg: object, *args: object, exc_info: Any = None, **_: Any) -> None:
+        problem = sys.exc_info()[1] if exc_info is True else exc_info
+        said = str(msg) % args if args else str(msg)
+        if isinstance(problem, BaseException):
+            said += f": {type(problem).__name__}: {problem}"
+        shown = "".join(c if c.isprintable() else "?" for c in " ".join(said.split()))
+        self.logger.log(level, "%s", shown[:LONGEST_REMARK])
 
 
 def page_rules(stated_host: str) -> dict[str, str]:
@@ -167,6 +206,6 @@ def guard(access: AccessControl) -> web.Application:
         response.headers.update(page_rules(stated if access.knows_host(stated) else "localhost"))
         response.headers.popall("Server", None)
 
-    app = web.Application(middlewares=[checked])
+    app = web.Application(middlewares=[checked], client_max_size=LONGEST_FORM)
     app.on_response_prepare.append(rules)
     return app

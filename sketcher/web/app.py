@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import logging
 import signal
 import socket
 import threading
@@ -21,7 +22,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.files.saving import open_scene
 from sketcher.model.scene import Scene
 from sketcher.outputs.progress import Deadline
-from sketcher.web.access import AccessControl, guard
+from sketcher.web.access import AccessControl, OneLine, guard
 from sketcher.web.controller import Controller
 from sketcher.web.logic.files.allowed_folders import AllowedFolders
 from sketcher.web.logic.files.scene_files import SceneFiles
@@ -107,7 +108,7 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
     wire = Wire(wake=lambda: loop.change(), free=lambda: loop.free())
     loop = frame_loop(controller, wire)
     add_routes(app, wire, controller)
-    runner = web.AppRunner(app, access_log=None, handle_signals=False)
+    runner = runner_of(app)
     await runner.setup()
     await web.SockSite(runner, listening).start()
     running = asyncio.get_running_loop()
@@ -130,6 +131,11 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
     controller.workspace.build.stop()
     await wire.close()
     await runner.cleanup()
+
+
+def runner_of(app: web.Application) -> web.AppRunner:
+    """What runs the page, its remarks in one line each."""
+    return web.AppRunner(app, access_log=None, handle_signals=False, logger=OneLine(logging.getLogger(__name__)))
 
 
 def frame_loop(controller: Controller, wire: Wire) -> FrameLoop:

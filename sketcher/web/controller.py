@@ -39,7 +39,7 @@ class Controller:
         try:
             handle(self.workspace, message["do"], MessageFields(message))
         except BadMessageError as problem:
-            log.warning("a page asked %r: %s", message.get("do"), problem)
+            log.warning("a page asked %.60r: %s", message.get("do"), problem)
         except SketchError as problem:
             notices.refuse(problem)
         except Exception:

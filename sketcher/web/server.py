@@ -108,7 +108,10 @@ class Wire:
 async def talk(request: web.Request, wire: Wire, source: PageSource) -> web.WebSocketResponse:
     """One page's conversation, from its opening to its end."""
     socket = web.WebSocketResponse(max_msg_size=LONGEST_MESSAGE, heartbeat=20.0, compress=False)
-    await socket.prepare(request)
+    try:
+        await socket.prepare(request)
+    except ValueError:
+        raise web.HTTPBadRequest(text="This opens no wire.") from None
     browser = Browser(socket)
     wire.browsers.add(browser)
     wire.send_turn(browser)
