@@ -16,6 +16,13 @@ HERE = Path(__file__)
 MODULES = sorted(CODE.rglob("*.py"))
 TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 LONGEST_MODULE = 450
+MOST_MODULES, DEEPEST = 15, 2
+"""Modules in one folder, and levels of folders below a layer."""
+TWICE = {
+    **dict.fromkeys(("read_scene", "read_hull", "evaluate", "figures", "report"), "what Python is offered, under its own name"),
+    **dict.fromkeys(("add_contents", "Shown"), "the picture and the page draw the boat apart"),
+}
+"""Public names that stand twice, and why."""
 ORACLES = ("published", "closed_form", "property", "golden", "example")
 
 
@@ -86,6 +93,30 @@ def test_modules_are_one_room_each() -> None:
     assert {
         path.name: lines for path in MODULES if (lines := len(path.read_text(encoding="utf-8").splitlines())) > LONGEST_MODULE
     } == {}
+
+
+@pytest.mark.property
+def test_no_public_name_stands_twice() -> None:
+    """A class or function has one name and a name one sense, save where a reason is written above."""
+    stands: dict[str, list[str]] = {}
+    for path in MODULES:
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef) and not node.name.startswith("_"):
+                stands.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+    assert {name: places for name, places in stands.items() if len(places) > 1 and name not in TWICE} == {}
+    assert [name for name in TWICE if len(stands.get(name, ())) < 2] == []
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("folder", sorted({path.parent for path in MODULES} - {CODE}), ids=lambda folder: folder.name)
+def test_a_folder_is_a_room_with_a_question_and_a_way_in(folder: Path) -> None:
+    """At most 15 modules, at most two levels below its layer, and a docstring that asks its question and names its way in."""
+    assert len(list(folder.glob("*.py"))) - 1 <= MOST_MODULES
+    assert len(folder.relative_to(CODE).parts) - 1 <= DEEPEST
+    said = ast.get_docstring(ast.parse((folder / "__init__.py").read_text(encoding="utf-8"))) or ""
+    first, _, rest = said.partition("\n\n")
+    assert "?" in first, "no question"
+    assert "Way in: " in rest, "no way in"
 
 
 def marks_of_tests() -> Iterator[tuple[Path, ast.FunctionDef, list[str], set[str]]]:

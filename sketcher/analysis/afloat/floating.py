@@ -13,9 +13,9 @@ from sketcher.analysis.afloat.floating_findings import (
     dry_appendages,
     edges_under,
     gravity_not_stated,
-    hull_open_aft,
+    open_aft_end,
     unknown_drafts,
-    waterline_not_stated,
+    unstated_waterline,
     ways_under,
     would_not_stay_upright,
 )
@@ -40,7 +40,7 @@ def floating(
     `estimated`.
     """
     if water is None:
-        return Floating(), (waterline_not_stated(scene),)
+        return Floating(), (unstated_waterline(scene),)
     afloat = _freeboards(form, water, ways)
     if form.hull.open_aft:
         return _estimates(scene, form, afloat)
@@ -159,4 +159,4 @@ def _estimates(scene: Scene, form: HullForm, afloat: Floating) -> tuple[Floating
         moment_per_cm=known.get("moment_per_cm"),
         estimated=tuple(known),
     )
-    return afloat, (hull_open_aft(form, estimated=bool(known)),)
+    return afloat, (open_aft_end(form, estimated=bool(known)),)

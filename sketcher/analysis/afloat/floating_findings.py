@@ -12,7 +12,7 @@ from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Scene
 
 
-def waterline_not_stated(scene: Scene) -> Finding:
+def unstated_waterline(scene: Scene) -> Finding:
     """There is no waterline to go by."""
     return Finding(code="waterline-not-stated", severity="note", object=scene.name)
 
@@ -34,7 +34,7 @@ def would_not_stay_upright(scene: Scene, gm: float, height: float) -> Finding:
     )
 
 
-def hull_open_aft(form: HullForm, *, estimated: bool) -> Finding:
+def open_aft_end(form: HullForm, *, estimated: bool) -> Finding:
     """Why the whole boat's figures are missing, or estimates."""
     return Finding(
         code="hull-open-aft",

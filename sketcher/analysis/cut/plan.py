@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage, passing_findings
 from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts
-from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, sheet_layouts, sheets_to_buy
+from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, sheet_layouts, sheet_purchases
 from sketcher.analysis.cut.boards.routes_below import longest_turning_board, ways_below
 from sketcher.analysis.cut.boards.stated_joints import joint_findings
 from sketcher.analysis.cut.bonding.purchases import other_purchases
@@ -50,7 +50,7 @@ class BuildPlan:
         """The one shopping list: sheets, what bonds them, what covers the openings and what goes into the spaces."""
         bonded = self.bonding.purchases if self.bonding is not None else ()
         others = other_purchases(self.evaluation, self.patterns, self.stringers, self.bonding)
-        return (*sheets_to_buy(self.sheets), *bonded, *others)
+        return (*sheet_purchases(self.sheets), *bonded, *others)
 
 
 def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:

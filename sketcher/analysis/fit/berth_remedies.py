@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.findings import Phrase
-from sketcher.analysis.fit.berths import Direction, berth_rooms, panel_moved
+from sketcher.analysis.fit.berths import Direction, berth_rooms, panel_move
 from sketcher.analysis.fit.lying import ENOUGH, LEAST_OVER_BODY, SleepingPlace, Ways, figure_of, lacking, tallest, ways_to_lie
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.panel_solids import place_panels
@@ -35,7 +35,7 @@ def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tup
             distance = _least_move(layout, place, people, bulkhead, way)
             if distance is not None:
                 found.append((distance, bulkhead.name, direction))
-    return tuple(panel_moved(name, distance, direction) for distance, name, direction in sorted(found))
+    return tuple(panel_move(name, distance, direction) for distance, name, direction in sorted(found))
 
 
 def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], bulkhead: Bulkhead, way: float) -> float | None:

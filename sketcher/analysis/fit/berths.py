@@ -274,11 +274,11 @@ def _moves(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> l
                 met = shapely.union_all([other for other in others if shapely.intersects(other, more)])
                 # What only touches a panel's edge runs along it; between two that abut there is no room.
                 if _room_in(layout.hull.inside, frame).covers(more) and not shapely.relate_pattern(met, more, "T********"):
-                    found.append(panel_moved(shape.name, by, way))
+                    found.append(panel_move(shape.name, by, way))
     return found
 
 
-def panel_moved(panel: str, distance: float, direction: Direction) -> Phrase:
+def panel_move(panel: str, distance: float, direction: Direction) -> Phrase:
     """A panel that is to be moved so far [m]."""
     return Phrase("panel-moved", {"panel": panel, "distance": Length(distance), "direction": direction})
 

@@ -6,7 +6,7 @@ import io
 from importlib import import_module
 from typing import Any
 
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, Spot, Words
+from sketcher.outputs.drawing.recording import Drawing, FilledArea, Item, Line, Spot, Words
 
 VERSION = "R2010"
 
@@ -70,7 +70,7 @@ def _add(space: Any, item: Item, origin: Spot) -> None:
         text.set_placement(_from(item.at, origin), align=TextEntityAlignment[_ALIGNED[item.align]])
         return
     rings = (item.points,) if isinstance(item, Line) else item.rings
-    closed = isinstance(item, Area) or item.closed
+    closed = isinstance(item, FilledArea) or item.closed
     for ring in rings:
         if len(ring) > 1:
             space.add_lwpolyline([_from(spot, origin) for spot in ring], close=closed, dxfattribs=layer)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from sketcher.model.errors import SketchError
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, Words
+from sketcher.outputs.drawing.recording import Drawing, FilledArea, Item, Line, LineStyle, Words
 from sketcher.outputs.fonts import BOLD, REGULAR, font_files
 from sketcher.outputs.palette import PAPER, channels
 
@@ -83,9 +83,9 @@ def _draw(canvas: Any, item: Item) -> None:
         path.moveTo(*ring[0])
         for spot in ring[1:]:
             path.lineTo(*spot)
-        if isinstance(item, Area) or item.closed:
+        if isinstance(item, FilledArea) or item.closed:
             path.close()
-    fill = item.fill if isinstance(item, Area) else None
+    fill = item.fill if isinstance(item, FilledArea) else None
     if fill:
         canvas.setFillColorRGB(*channels(fill))
     if item.stroke:

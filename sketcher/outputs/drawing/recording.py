@@ -42,7 +42,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Area:
+class FilledArea:
     """A filled outline with holes: the first ring is the outline; filled by the even-odd rule."""
 
     rings: tuple[tuple[Spot, ...], ...]
@@ -68,7 +68,7 @@ class Words:
     part: str = ""
 
 
-Item = Line | Area | Words
+Item = Line | FilledArea | Words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
 
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, Spot, Words
+from sketcher.outputs.drawing.recording import Drawing, FilledArea, Item, Line, LineStyle, Spot, Words
 from sketcher.outputs.palette import PAPER
 
 FACE = "'DejaVu Sans', 'Segoe UI', Helvetica, Arial, sans-serif"
@@ -49,7 +49,7 @@ def _item(item: Item, height: float) -> str:
         name = "polygon" if item.closed else "polyline"
         points = " ".join(f"{_n(x)},{_n(height - y)}" for x, y in item.points)
         return f'<{name} {marks} points="{points}" fill="none" {_stroke(item.stroke)}/>'
-    if isinstance(item, Area):
+    if isinstance(item, FilledArea):
         path = "".join(_ring(ring, height) for ring in item.rings)
         fill = f'fill="{item.fill}" fill-rule="evenodd"' if item.fill else 'fill="none"'
         return f'<path {marks} d="{path}" {fill}{" " + _stroke(item.stroke) if item.stroke else ""}/>'

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 
-from sketcher.outputs.drawing.recording import Area, Item, LineStyle, Spot, Words, line
+from sketcher.outputs.drawing.recording import FilledArea, Item, LineStyle, Spot, Words, line
 from sketcher.outputs.palette import FLOODED, INK, PENCIL, RELATION_WORDS, TINTS, WATER
 from sketcher.outputs.wording.known_spaces import Relation
 
@@ -62,7 +62,7 @@ def _beside(at: Spot, size: float, words: str) -> Item:
 def _row(at: Spot, size: float, tint: str | None, words: str) -> Iterator[Item]:
     """A swatch, ruled where it has no tint, and its words."""
     (x, y), wide = at, size * SWATCH
-    yield Area((tuple(_corners(at, size)),), tint, EDGE, "names")
+    yield FilledArea((tuple(_corners(at, size)),), tint, EDGE, "names")
     if tint is None:
         for k in range(1, RULES + 1):
             level = y - size * 0.1 + size * 0.9 * k / (RULES + 1)

@@ -25,7 +25,18 @@ from sketcher.outputs.drawing.dimensions import (
 )
 from sketcher.outputs.drawing.lettering import LEADING, clear_of, fit, lettered, spot_inside
 from sketcher.outputs.drawing.ordinates import ordinate_row, room
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, LineStyle, PaperPlacing, Spot, Words, line, moved, text_width
+from sketcher.outputs.drawing.recording import (
+    Drawing,
+    FilledArea,
+    Item,
+    LineStyle,
+    PaperPlacing,
+    Spot,
+    Words,
+    line,
+    moved,
+    text_width,
+)
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, TINTS, WATER
 from sketcher.outputs.wording.known_spaces import KnownSpace, relation
 from sketcher.outputs.wording.quantities import FOOT, UNIT_WORDS, flooded_words, length_with_unit, litres, run_unit, share, sized
@@ -240,7 +251,7 @@ def _stringers(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -
         corners = cut_across(run, found.at)
         if corners is not None:
             ring = tuple(placing.spot(float(y), float(z)) for _, y, z in corners)
-            yield Area((ring,), TIMBER, PANEL_EDGE, "panels", f"stringer/{run.stringer.name}")
+            yield FilledArea((ring,), TIMBER, PANEL_EDGE, "panels", f"stringer/{run.stringer.name}")
 
 
 def heading(evaluation: Evaluation, kind: Kind, at: float, unit: str) -> str:
@@ -280,10 +291,10 @@ def _areas(found: PlaneCut, placing: PaperPlacing, chosen: str, names: shapely.G
 
 def _area(
     outline: shapely.MultiPolygon, fill: str | None, edge: LineStyle | None, layer: str, part: str, placing: PaperPlacing
-) -> Area:
+) -> FilledArea:
     paper = outline_polygons(shapely.simplify(_paper_outline(outline, placing), FINEST))
     rings = [ring for polygon in paper.geoms for ring in (polygon.exterior, *polygon.interiors)]
-    return Area(tuple(tuple(map(tuple, shapely.get_coordinates(ring).tolist())) for ring in rings), fill, edge, layer, part)
+    return FilledArea(tuple(tuple(map(tuple, shapely.get_coordinates(ring).tolist())) for ring in rings), fill, edge, layer, part)
 
 
 def _ruling(space: CutSpace, part: str, placing: PaperPlacing, names: shapely.Geometry) -> Iterator[Item]:
@@ -383,7 +394,7 @@ def _title(evaluation: Evaluation, kind: Kind, at: float, n: float, unit: str, p
     return [
         Words((left, top - 3.2), name, name_size, INK, "title", bold=True),
         Words((left, top - 7.2), shown, shown_size, PENCIL, "title"),
-        Area((((right - bar, y), (half, y), (half, y + 1.0), (right - bar, y + 1.0)),), INK, None, "title"),
+        FilledArea((((right - bar, y), (half, y), (half, y + 1.0), (right - bar, y + 1.0)),), INK, None, "title"),
         line(
             [(right - bar, y), (right, y), (right, y + 1.0), (right - bar, y + 1.0)], LineStyle(INK, 0.15), "title", closed=True
         ),

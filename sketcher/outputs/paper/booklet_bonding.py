@@ -10,7 +10,7 @@ from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages
 from sketcher.outputs.tables.build_lists import sold
-from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, litres, plain, run, run_unit
+from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, litres, plain, run_length, run_unit
 from sketcher.outputs.wording.sentences import words
 
 _KGF = 9.80665
@@ -29,14 +29,14 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     radius = length_with_unit(bonding.fillet_radius, units)
     by = run_unit(units)
     pages.text(
-        f"{run(bonding.seam_length, units)} {by} of seams to fillet and tape; fillets of {radius} radius, "
+        f"{run_length(bonding.seam_length, units)} {by} of seams to fillet and tape; fillets of {radius} radius, "
         f"{_volume(bonding.fillet_volume)} of putty. For {bonding.temperature:g} °C; {100 * bonding.waste:.0f} % waste is in the "
         "totals.",
         LARGE,
     )
     if bonding.bedded > 0.0:
         pages.text(
-            f"{run(bonding.bedded, units)} {by} more lie inside closed spaces where nobody reaches: bedded in putty "
+            f"{run_length(bonding.bedded, units)} {by} more lie inside closed spaces where nobody reaches: bedded in putty "
             "on cleats or bearers, as the order of work says. Their fillets are not counted."
         )
     rows = [
@@ -44,10 +44,10 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
             s.panel,
             s.face,
             s.to,
-            run(s.length, units, 2),
+            run_length(s.length, units, 2),
             plain(s.angle, 0),
             f"{s.least_angle:.0f} to {s.greatest_angle:.0f}",
-            run(s.reached, units, 2),
+            run_length(s.reached, units, 2),
             _volume(s.fillet * s.reached / s.length),
         ]
         for s in bonding.seams
@@ -58,7 +58,7 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
             str(t.layer),
             length(t.width, units),
             plain(t.weight * 1000.0, 0),
-            run(t.length, units),
+            run_length(t.length, units),
             area(t.area, units),
         ]
         for t in bonding.tapes

@@ -14,8 +14,8 @@ from sketcher.analysis.cut.results import Mark, Pattern
 from sketcher.outputs.drawing.cut_outlines import outline_polygons
 from sketcher.outputs.drawing.lettering import LEADING, fit, ground
 from sketcher.outputs.drawing.recording import (
-    Area,
     Drawing,
+    FilledArea,
     Item,
     LineStyle,
     PaperPlacing,
@@ -137,7 +137,7 @@ def _on_paper(ring: shapely.LinearRing, placing: PaperPlacing) -> list[Spot]:
 def _mark(mark: Mark, placing: PaperPlacing, part: str) -> Iterator[Item]:
     points = [placing.spot(float(u), float(v)) for u, v in mark.line]
     if _is_strip(mark):
-        yield Area((tuple(points),), "#efece2", _MARK_STROKES[mark.kind], mark.kind, part)
+        yield FilledArea((tuple(points),), "#efece2", _MARK_STROKES[mark.kind], mark.kind, part)
     else:
         yield line(points, _MARK_STROKES[mark.kind], mark.kind, part)
 
@@ -264,7 +264,7 @@ def _corners(pattern: Pattern, placing: PaperPlacing, size: float, part: str, ta
         x, y = placing.spot(*corner)
         away = math.hypot(cx - x, cy - y) or 1.0
         dot = [(x + size / 5 * math.cos(turn), y + size / 5 * math.sin(turn)) for turn in np.linspace(0, 2 * math.pi, 13)[:-1]]
-        yield Area((tuple(dot),), ACCENT, None, "diagonals", part)
+        yield FilledArea((tuple(dot),), ACCENT, None, "diagonals", part)
         reaches = [
             (x + (cx - x) / away * size * inside, y + (cy - y) / away * size * inside - size * 0.36) for inside in LETTERS_INSIDE
         ]

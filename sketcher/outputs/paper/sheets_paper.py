@@ -10,8 +10,8 @@ from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.outputs.drawing.cut_outlines import outline_polygons
 from sketcher.outputs.drawing.lettering import LEADING, fit
 from sketcher.outputs.drawing.recording import (
-    Area,
     Drawing,
+    FilledArea,
     Item,
     LineStyle,
     PaperPlacing,
@@ -84,7 +84,7 @@ def _grain(x: float, y: float, half: float) -> Iterator[Item]:
 def _board(outline: shapely.Polygon, name: str, placing: PaperPlacing, grained: bool) -> Iterator[Item]:
     """A board with its name; beneath that an arrow along its grain, which lies along the sheet's."""
     rings = [[_spot(point, placing) for point in ring.coords[:-1]] for ring in (outline.exterior, *outline.interiors)]
-    yield Area(tuple(tuple(ring) for ring in rings), _BOARD, _CUT, "outline", f"pattern/{name}")
+    yield FilledArea(tuple(tuple(ring) for ring in rings), _BOARD, _CUT, "outline", f"pattern/{name}")
     paper = shapely.transform(outline, lambda flat: flat * 1000.0 / placing.scale + placing.origin)
     yield from _name_within(paper, name, grained) or _name_over(paper, name, grained)
 

@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, Spot, Words, line, moved, text_width
+from sketcher.outputs.drawing.recording import Drawing, FilledArea, Item, Line, LineStyle, Spot, Words, line, moved, text_width
 from sketcher.outputs.palette import ACCENT, INK, PENCIL
 from sketcher.outputs.paper.word_places import shape_of, with_words_on_one_page
 from sketcher.outputs.wording.quantities import by_rule, length_with_unit
@@ -145,7 +145,7 @@ def _clipped_line(item: Line, box: shapely.Polygon) -> Iterator[Item]:
             yield line(part.coords, item.stroke, item.layer, item.part)
 
 
-def _clipped_area(item: Area, box: shapely.Polygon) -> Iterator[Item]:
+def _clipped_area(item: FilledArea, box: shapely.Polygon) -> Iterator[Item]:
     rings = [ring for ring in item.rings if len(ring) >= 3]
     if not rings:
         return
@@ -154,7 +154,7 @@ def _clipped_area(item: Area, box: shapely.Polygon) -> Iterator[Item]:
         if part.geom_type == "Polygon":
             inside = [tuple(ring.coords)[:-1] for ring in (part.exterior, *part.interiors)]
             # The strokes along a cut would draw edges that are not there: only the true edge is drawn, as lines.
-            yield Area(tuple(inside), item.fill, None, item.layer, item.part)
+            yield FilledArea(tuple(inside), item.fill, None, item.layer, item.part)
     if item.stroke is not None:
         for ring in rings:
             yield from _clipped_line(Line(ring, item.stroke, item.layer, item.part, True), box)

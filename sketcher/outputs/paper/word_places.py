@@ -9,7 +9,7 @@ import shapely
 
 from sketcher.geometry.flat.regions import polygons
 from sketcher.outputs.drawing.lettering import ground
-from sketcher.outputs.drawing.recording import Area, Item, Line, Spot, Words, moved
+from sketcher.outputs.drawing.recording import FilledArea, Item, Line, Spot, Words, moved
 
 _TOGETHER = ("label", "grain")
 """Layers that are moved as one."""
@@ -32,7 +32,9 @@ def with_words_on_one_page(items: Sequence[Item], rooms: Sequence[shapely.Polygo
     label = [item for item in items if item.layer in _TOGETHER]
     words = [item for item in items if item.layer not in _TOGETHER and isinstance(item, Words)]
     drawn = [item for item in items if item.layer not in _TOGETHER and not isinstance(item, Words)]
-    lines = shapely.union_all([shapely.boundary(shape_of(item)) if isinstance(item, Area) else shape_of(item) for item in drawn])
+    lines = shapely.union_all(
+        [shapely.boundary(shape_of(item)) if isinstance(item, FilledArea) else shape_of(item) for item in drawn]
+    )
     placed = [moved(each, *_step_along(each, lines, rooms)) for each in words]
     yield from drawn
     yield from placed
@@ -42,9 +44,9 @@ def with_words_on_one_page(items: Sequence[Item], rooms: Sequence[shapely.Polygo
         yield from (moved(item, *step) for item in label)
 
 
-def shape_of(item: Line | Area) -> shapely.Geometry:
+def shape_of(item: Line | FilledArea) -> shapely.Geometry:
     """A line, or the outline of an area as a polygon [mm]."""
-    if isinstance(item, Area):
+    if isinstance(item, FilledArea):
         return shapely.Polygon(item.rings[0])
     points = [*item.points, item.points[0]] if item.closed else item.points
     return shapely.LineString(points)
@@ -54,7 +56,7 @@ def _paper(item: Item) -> shapely.Geometry:
     return ground(item) if isinstance(item, Words) else shape_of(item)
 
 
-def _boards(drawn: Sequence[Line | Area]) -> list[shapely.Polygon]:
+def _boards(drawn: Sequence[Line | FilledArea]) -> list[shapely.Polygon]:
     outlines = [item for item in drawn if isinstance(item, Line) and item.layer == "outline"]
     return [shapely.Polygon(item.points) for item in outlines if len(item.points) > 2]
 

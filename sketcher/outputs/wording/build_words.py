@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from sketcher.analysis.findings import Length, Mass, Phrase
-from sketcher.outputs.wording.quantities import plain, run, run_unit
+from sketcher.outputs.wording.quantities import plain, run_length, run_unit
 from sketcher.outputs.wording.say import Say, listed
 
 
@@ -112,7 +112,8 @@ def bed_what_closes(
     bearers: Sequence[str],
 ) -> str:
     of = run_unit(say.unit)
-    reach = f"{run(reached.metres, say.unit)} {of} through {listed(through)}" if through else "nothing"
+    seams = f"{run_length(inside.metres, say.unit)} {of} of seams"
+    reach = f"{run_length(reached.metres, say.unit)} {of} through {listed(through)}" if through else "nothing"
     if cleats_along:
         borne = f"; along the hull {listed(bearers)} will do" if bearers else ""
         along = (
@@ -121,7 +122,7 @@ def bed_what_closes(
     else:
         along = f"let it lie on {listed(bearers)}"
     return (
-        f"and mind that of the {run(inside.metres, say.unit)} {of} of seams on its {listed(faces)} face, inside, {reach} can be "
+        f"and mind that of the {seams} on its {listed(faces)} face, inside, {reach} can be "
         f"worked on once it is in. So {along}; then bed the board on them in putty and screw it down from outside. Fillet and "
         "tape the open face, and inside what you reach."
     )

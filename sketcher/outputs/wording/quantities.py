@@ -67,10 +67,10 @@ def run_unit(units: str) -> str:
     return "ft" if units in ("in", "ft") else "m"
 
 
-def run(metres: float, units: str, decimals: int = 1) -> str:
+def run_length(metres: float, units: str, decimals: int = 1) -> str:
     """A long run [m] as a number in the `run_unit`, without it; decimals: of metres, feet having one fewer.
 
-    >>> run(12.345, "mm"), run(12.345, "in"), run_unit("in")
+    >>> run_length(12.345, "mm"), run_length(12.345, "in"), run_unit("in")
     ('12.3', '41', 'ft')
     """
     return plain(metres, decimals) if run_unit(units) == "m" else plain(metres / FOOT, decimals - 1)

@@ -12,7 +12,18 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import WaterPlane
 from sketcher.outputs.drawing.contents_marks import strokes_used
 from sketcher.outputs.drawing.cut_outlines import Kind
-from sketcher.outputs.drawing.recording import Area, Drawing, Item, Line, LineStyle, PaperPlacing, Spot, Words, line, text_width
+from sketcher.outputs.drawing.recording import (
+    Drawing,
+    FilledArea,
+    Item,
+    Line,
+    LineStyle,
+    PaperPlacing,
+    Spot,
+    Words,
+    line,
+    text_width,
+)
 from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.drawing.tint_key import tint_key
 from sketcher.outputs.drawing.views import RULING, SCALES, heading, placing_of, space_lines, view_items
@@ -158,7 +169,7 @@ class DrawingSheet(Paper):
     def _key_items(self, evaluation: Evaluation) -> list[Item]:
         """What the numbers, and the tints, ruling and outlines that are drawn, mean."""
         drawn = [item for kind in KINDS for item in self._made[kind].items]
-        tints = {item.fill for item in drawn if isinstance(item, Area) and item.layer == "compartments"}
+        tints = {item.fill for item in drawn if isinstance(item, FilledArea) and item.layer == "compartments"}
         lines = [item for item in drawn if isinstance(item, Line)]
         strokes = {item.stroke for item in lines}
         outlines = {words: stroke for words, stroke in strokes_used(evaluation).items() if stroke in strokes}

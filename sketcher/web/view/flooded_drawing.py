@@ -8,7 +8,7 @@ import shapely
 from sketcher.analysis.results import WaterPlane
 from sketcher.geometry.crossing import ring_part
 from sketcher.geometry.flat.regions import polygons
-from sketcher.outputs.drawing.recording import Area, Item, PaperPlacing
+from sketcher.outputs.drawing.recording import FilledArea, Item, PaperPlacing
 from sketcher.outputs.palette import FLOODED
 
 FAR = 5000.0
@@ -24,18 +24,18 @@ def flooded_items(
     filled: list[Item] = []
     for item in items:
         filled.append(item)
-        if isinstance(item, Area) and item.layer == "compartments" and item.part.removeprefix("compartment/") in floods:
+        if isinstance(item, FilledArea) and item.layer == "compartments" and item.part.removeprefix("compartment/") in floods:
             filled += _filled(item, _below(water, placing, at))
     return filled
 
 
-def _filled(area: Area, below: shapely.Polygon) -> list[Item]:
+def _filled(area: FilledArea, below: shapely.Polygon) -> list[Item]:
     outline = shapely.Polygon()
     for ring in area.rings:
         outline = shapely.symmetric_difference(outline, shapely.Polygon(ring))
     wet = polygons(shapely.intersection(outline, below))
     return [
-        Area(
+        FilledArea(
             tuple(tuple((x, y) for x, y in ring.coords) for ring in (part.exterior, *part.interiors)),
             FLOODED,
             None,

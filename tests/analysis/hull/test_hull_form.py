@@ -42,7 +42,7 @@ def demo(request: pytest.FixtureRequest) -> HullForm:
     return form_hull(read_hull(HULLS / f"{request.param}.yaml"))
 
 
-@pytest.mark.example
+@pytest.mark.property
 def test_demo_hulls_are_closed_bodies_in_one_piece(demo: HullForm) -> None:
     """Both faces of every demo hull: closed, facing outward, one piece, the outside larger, in 2 to 33 thousand triangles."""
     for mesh in (demo.inside, demo.outside):
@@ -54,7 +54,7 @@ def test_demo_hulls_are_closed_bodies_in_one_piece(demo: HullForm) -> None:
     assert demo.outside.volume >= demo.inside.volume > 0.0
 
 
-@pytest.mark.example
+@pytest.mark.property
 def test_demo_hulls_pass_through_what_was_measured(demo: HullForm) -> None:
     """Every point of every station and profile lies on the measured face within 0.1 mm; at deck erections on the loft's grid."""
     for rib, column in zip(frames_of(demo.hull).ribs, demo.station_columns, strict=True):

@@ -12,14 +12,14 @@ from pypdf import PdfReader
 
 from sketcher.model.errors import SketchError
 from sketcher.outputs.drawing.pdf import as_pdf
-from sketcher.outputs.drawing.recording import Area, Drawing, LineStyle, PaperPlacing, Words, dimension, line, moved
+from sketcher.outputs.drawing.recording import Drawing, FilledArea, LineStyle, PaperPlacing, Words, dimension, line, moved
 from sketcher.outputs.drawing.svg import as_svg
 
 PEN = LineStyle("#102030", 0.2, (1.0, 0.5))
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def sheet(*items: Area | Words) -> Drawing:
+def sheet(*items: FilledArea | Words) -> Drawing:
     """A sheet of 200 x 100 mm with a line 150 mm long, placed 1 : 10."""
     placing = PaperPlacing(axes="xz", signs=(1, 1), scale=10.0, origin=(20.0, 30.0))
     return Drawing(
@@ -63,7 +63,7 @@ def test_words_in_svg_stand_where_they_were_put() -> None:
 @pytest.mark.example
 def test_svg_tells_a_pointer_where_the_boat_is() -> None:
     """Axes, signs, scale and origin stand on the root, and each item says what it belongs to."""
-    tagged = Area((((0, 0), (1, 0), (1, 1)),), "#ffffff", None, "panels", "lid/tank top")
+    tagged = FilledArea((((0, 0), (1, 0), (1, 1)),), "#ffffff", None, "panels", "lid/tank top")
     root = ElementTree.fromstring(as_svg(sheet(tagged)))
     assert [root.attrib[f"data-{key}"] for key in ("axes", "signs", "scale", "origin")] == ["xz", "1 1", "10", "20 30"]
     assert root.find(f"{SVG}path").attrib["data-part"] == "lid/tank top"  # type: ignore[union-attr]
@@ -142,7 +142,7 @@ def test_a_moved_item_keeps_its_shape() -> None:
     """Lines, areas and words move by the same way."""
     items = [
         line([(0, 0), (3, 4)], PEN, "hull"),
-        Area((((0, 0), (1, 0), (0, 1)),), None, PEN, "hull"),
+        FilledArea((((0, 0), (1, 0), (0, 1)),), None, PEN, "hull"),
         Words((1, 1), "a", 2, "#000000", "names"),
     ]
     there_and_back = [moved(moved(item, 5.0, -2.0), -5.0, 2.0) for item in items]

@@ -13,7 +13,7 @@ from sketcher.analysis.results import Floating, PanelShape, WaterPlane
 from sketcher.model.scene import Partition
 from sketcher.outputs.drawing.cut_outlines import plane_cut
 from sketcher.outputs.drawing.lettering import lettered
-from sketcher.outputs.drawing.recording import Area, Drawing, Line, Words
+from sketcher.outputs.drawing.recording import Drawing, FilledArea, Line, Words
 from sketcher.outputs.drawing.views import (
     RULING,
     plan_drawing,
@@ -32,7 +32,7 @@ def areas(drawing: Drawing, layer: str) -> dict[str, float]:
     return {
         item.part: shapely.Polygon(item.rings[0]).area * per
         for item in drawing.items
-        if isinstance(item, Area) and item.layer == layer
+        if isinstance(item, FilledArea) and item.layer == layer
     }
 
 
@@ -166,7 +166,7 @@ def test_the_sheet_holds_everything_drawn() -> None:
                 [item.at]
                 if isinstance(item, Words)
                 else [p for r in item.rings for p in r]
-                if isinstance(item, Area)
+                if isinstance(item, FilledArea)
                 else item.points
             )
             assert all(-1e-6 <= x <= drawing.width + 1e-6 and -1e-6 <= y <= drawing.height + 1e-6 for x, y in points), item
@@ -176,7 +176,9 @@ def test_the_sheet_holds_everything_drawn() -> None:
 def test_the_chosen_part_is_picked_out() -> None:
     """The edge of the chosen panel is drawn otherwise than the others'."""
     edges = {
-        item.part: item.stroke for item in profile_drawing(box_boat(), chosen="lid/tank top").items if isinstance(item, Area)
+        item.part: item.stroke
+        for item in profile_drawing(box_boat(), chosen="lid/tank top").items
+        if isinstance(item, FilledArea)
     }
     assert edges["lid/tank top"] != edges["bulkhead/collision"]
 

@@ -23,7 +23,7 @@ from sketcher.model.demos import demo_scene, demo_scenes
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs import palette
 from sketcher.outputs.drawing.pdf import as_pdf
-from sketcher.outputs.drawing.recording import Area, Words
+from sketcher.outputs.drawing.recording import FilledArea, Words
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.scene3d.boat_shapes import boat_shapes
 from sketcher.outputs.scene3d.camera import framed
@@ -327,8 +327,8 @@ def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.Mon
 def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
     """On paper every tint of a space has its row in the key, and so has the ruling."""
     drawing = exported_sheet(evaluated(scene), Look(), None)
-    tints = {item.fill for item in drawing.items if isinstance(item, Area) and item.layer == "compartments"}
-    keyed = {item.fill for item in drawing.items if isinstance(item, Area) and item.layer == "names"}
+    tints = {item.fill for item in drawing.items if isinstance(item, FilledArea) and item.layer == "compartments"}
+    keyed = {item.fill for item in drawing.items if isinstance(item, FilledArea) and item.layer == "names"}
     assert tints <= keyed
     assert any(isinstance(item, Words) and item.text.startswith("ruled") for item in drawing.items)
     assert keyed - {None} == tints

@@ -84,7 +84,7 @@ def sheet_layouts(
     return layouts, tuple(finding for layout in layouts for finding in _findings(scene, layout))
 
 
-def sheets_to_buy(layouts: Sequence[SheetLayout]) -> tuple[Purchase, ...]:
+def sheet_purchases(layouts: Sequence[SheetLayout]) -> tuple[Purchase, ...]:
     """The sheets that are not at hand, as lines of the shopping list."""
     return tuple(
         Purchase(
