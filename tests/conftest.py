@@ -1,4 +1,7 @@
-"""Settings for every test: the same random cases in every CI run, and one thread to a worker."""
+"""Settings for every test: the same cases on every machine, and one thread to a worker.
+
+`HYPOTHESIS_PROFILE=explore` searches at random instead, and longer where a test sets no number of its own.
+"""
 
 import os
 
@@ -8,9 +11,9 @@ for _library in ("OPENBLAS", "OMP"):
 import pytest  # noqa: E402
 from hypothesis import settings  # noqa: E402
 
-settings.register_profile("ci", derandomize=True, deadline=None)
-settings.register_profile("here", deadline=None)
-settings.load_profile("ci" if os.environ.get("CI") else "here")
+settings.register_profile("same", derandomize=True, database=None, deadline=None)
+settings.register_profile("explore", database=None, deadline=None, max_examples=1000, print_blob=True)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

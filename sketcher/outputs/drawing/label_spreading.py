@@ -41,7 +41,7 @@ def spread_labels(
 
     bounds: the first box begins and the last ends within these where all of them fit.
 
-    >>> spread([0.0, 1.0, 10.0], [2.0, 2.0, 2.0], 1.0)
+    >>> spread_labels([0.0, 1.0, 10.0], [2.0, 2.0, 2.0], 1.0)
     [-1.0, 2.0, 10.0]
     """
     if not places:

@@ -107,7 +107,7 @@ def _picture(plan: BuildPlan, unit: str) -> bytes | None:
 def distinct_names(names: list[str]) -> list[str]:
     """Names as files may have them, numbered where two would be the same.
 
-    >>> distinct(["tank top", "Tank/top", "tank: top"])
+    >>> distinct_names(["tank top", "Tank/top", "tank: top"])
     ['tank top', 'Tank top (2)', 'tank top (3)']
     """
     found: list[str] = []

@@ -29,7 +29,7 @@ def spans_of_lines(starts: Floats, end: Floats) -> Floats:
     return np.stack([np.minimum(first, last), np.maximum(first, last)])
 
 
-def met(spans: Floats, others: list[Floats]) -> Flags:
+def overlaps_any(spans: Floats, others: list[Floats]) -> Flags:
     """Whether each of (2, n, 8) overlaps any of the others, each (2, 8): (n,). Never false of shapes that do."""
     if not others:
         return np.zeros(spans.shape[1], dtype=bool)

@@ -13,7 +13,7 @@ from sketcher.outputs.scene3d.camera import Camera
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.scene3d.shapes import Surface
 from sketcher.web.state import CORNERS, Corner, DragFigure, Handle
-from sketcher.web.view.clearance import met, spans_of_boxes
+from sketcher.web.view.clearance import overlaps_any, spans_of_boxes
 from sketcher.web.view.picking import pick
 
 SPOTS_TRIED = 12
@@ -60,7 +60,7 @@ def clear_corner(size: tuple[int, int], lines: int, worked_on: list[Floats], las
     }
     spans = {corner: spans_of_boxes(np.array([place]), np.array([wide, tall])) for corner, place in places.items()}
     wanted = [(corner, keep) for keep in (worked_on, worked_on[-1:]) for corner in (last, *CORNERS)]
-    found = next((corner for corner, keep in wanted if not met(spans[corner], keep)[0]), last)
+    found = next((corner for corner, keep in wanted if not overlaps_any(spans[corner], keep)[0]), last)
     return found, spans[found][:, 0]
 
 

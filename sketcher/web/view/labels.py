@@ -16,7 +16,7 @@ from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.quantities import flooded_words, litres
 from sketcher.web.state import Handle, Label, Look
-from sketcher.web.view.clearance import met, overlapping, span_of, spans_of_boxes, spans_of_lines
+from sketcher.web.view.clearance import overlapping, overlaps_any, span_of, spans_of_boxes, spans_of_lines
 
 CHARACTER, LINE = 6.6, 13.0
 """Pixels: width of a character and distance of lines of the lettering over the picture."""
@@ -100,7 +100,7 @@ def _all_can_stay(
     spans = spans_of_boxes(middles, roomy)
     among_themselves = overlapping(spans, spans)
     np.fill_diagonal(among_themselves, False)
-    return not (among_themselves.any() or met(spans, worked_on).any())
+    return not (among_themselves.any() or overlaps_any(spans, worked_on).any())
 
 
 def _box(lines: tuple[str, str]) -> Floats:
@@ -203,7 +203,9 @@ def _costs(middles: Floats, starts: Floats, anchor: Floats, box: Floats, size: t
     """What speaks against each place, in pixels of a longer leader; infinite where the label cannot be."""
     inside = _inside(middles, box, size)
     boxes, lines = spans_of_boxes(middles, box), spans_of_lines(starts, anchor)
-    costs = np.where(inside & ~met(boxes, [*taken.worked_on, *taken.boxes]), 0.0, np.inf)
+    costs = np.where(inside & ~overlaps_any(boxes, [*taken.worked_on, *taken.boxes]), 0.0, np.inf)
     others = [span for at, span in taken.anchors if at is not anchor]
-    costs += COVERING * met(boxes, others) + CROSSING * (met(boxes, taken.leaders) | met(lines, taken.boxes + taken.leaders))
+    costs += COVERING * overlaps_any(boxes, others) + CROSSING * (
+        overlaps_any(boxes, taken.leaders) | overlaps_any(lines, taken.boxes + taken.leaders)
+    )
     return costs

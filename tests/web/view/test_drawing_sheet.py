@@ -34,7 +34,7 @@ from sketcher.web.logic.damage import damaged_condition
 from sketcher.web.page.exported_sheet import exported_sheet
 from sketcher.web.state import DragFigure, Label, Look
 from sketcher.web.view import drawing_sheet
-from sketcher.web.view.clearance import met
+from sketcher.web.view.clearance import overlaps_any
 from sketcher.web.view.drawing_sheet import DrawingSheet, panes_on
 from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
@@ -145,7 +145,7 @@ def test_figures_under_the_hand_stand_clear_of_what_is_dragged(scene: str, view:
         spans = worked_on_spans(boat, held, handle_of(boat, held, "x", camera, size), camera, size)
         corner, figures = clear_corner(size, 7, spans, "right")
         assert spans
-        assert not met(figures[:, None], spans)[0], shape.name
+        assert not overlaps_any(figures[:, None], spans)[0], shape.name
         assert clear_corner(size, 7, spans, corner)[0] == corner
 
 

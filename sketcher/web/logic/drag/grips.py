@@ -194,7 +194,7 @@ def moved_in_drawing(grip: Grip, axes: str, moved: tuple[float, float]) -> tuple
     return tuple(by_axis.get(axis, 0.0) for axis in grip.axes)
 
 
-def snapped(grip: Grip, moved: tuple[float, ...], to: float) -> tuple[float, ...]:
+def in_whole_steps(grip: Grip, moved: tuple[float, ...], to: float) -> tuple[float, ...]:
     """The grip's figures after a move, each that moved brought to a whole step [m]."""
     return tuple(
         value if abs(by) < 1e-12 else round((value + by) / to) * to for value, by in zip(grip.values, moved, strict=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sketcher.model.errors import SketchError
 from sketcher.outputs.scene3d.objects import ObjectRef
-from sketcher.web.logic.drag.grips import grip_on, snapped, step
+from sketcher.web.logic.drag.grips import grip_on, in_whole_steps, step
 from sketcher.web.logic.session import Session
 
 ACROSS, ALONG, UP = (
@@ -34,4 +34,4 @@ def nudge(session: Session, ref: ObjectRef, towards: str, *, fine: bool) -> None
     size = step(session.scene.units, fine=fine)
     moved = tuple(ways.get(towards, 0.0) * size for ways in NUDGES[grip.axes])
     if any(moved):
-        session.do(grip.edit(snapped(grip, moved, size)))
+        session.do(grip.edit(in_whole_steps(grip, moved, size)))

@@ -17,7 +17,7 @@ from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.contents_grip import grip_into
 from sketcher.web.logic.drag.drag_evaluation import drag_evaluation, prepare_drag
-from sketcher.web.logic.drag.grips import MOVED_IN, Grip, grip_on, moved_in_drawing, moved_in_picture, snapped, step
+from sketcher.web.logic.drag.grips import MOVED_IN, Grip, grip_on, in_whole_steps, moved_in_drawing, moved_in_picture, step
 from sketcher.web.logic.drag.hit_testing import CompartmentWalls, Place, object_at, object_to_move
 from sketcher.web.logic.drag.object_drag import ObjectDrag, drag_figures
 from sketcher.web.logic.patterns.joint_edits import AXIS_OF, joint_grip
@@ -202,7 +202,7 @@ class PointerDrag:
         if moved is None:
             return
         if drag.grip.lands is None:
-            to = snapped(drag.grip, moved, step(self.session.scene.units, fine=fine))
+            to = in_whole_steps(drag.grip, moved, step(self.session.scene.units, fine=fine))
         else:
             to = drag.grip.lands(*self._sight(drag, at, moved))
         if to == drag.to:

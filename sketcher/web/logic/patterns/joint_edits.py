@@ -10,7 +10,7 @@ from sketcher.analysis.cut.boards.stated_joints import WAYS, in_boat
 from sketcher.model.cutting import Joints, JointWay
 from sketcher.model.edits.actions import SetJoints
 from sketcher.model.errors import SketchError
-from sketcher.web.logic.drag.grips import Grip, snapped
+from sketcher.web.logic.drag.grips import Grip, in_whole_steps
 from sketcher.web.logic.scene_objects import BLOCK_OF
 from sketcher.web.state import Boards
 
@@ -64,7 +64,7 @@ def joint_nudged(boards: Boards, number: int, towards: str, size: float) -> SetJ
     if way == 0.0:
         return None
     grip = joint_grip(boards, number)
-    return joint_moved(boards, number, snapped(grip, (way * size,), size)[0])
+    return joint_moved(boards, number, in_whole_steps(grip, (way * size,), size)[0])
 
 
 def joint_taken_out(boards: Boards, number: int) -> SetJoints:
