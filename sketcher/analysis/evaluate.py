@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from sketcher.analysis.afloat.floating import floating
@@ -18,6 +17,7 @@ from sketcher.analysis.loading.weight_findings import weights_findings
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.analysis.spaces.standing_findings import standing_findings
+from sketcher.geometry.caching import remembered
 from sketcher.model.hull import Hull
 from sketcher.model.scene import Scene
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 _ORDER = {"stop": 0, "warn": 1, "note": 2}
 
 
-@lru_cache(maxsize=8)
+@remembered(8)
 def hull_form(hull: Hull) -> HullForm:
     """The surfaces of a hull, made once for each hull's values."""
     return form_hull(hull)

@@ -1,4 +1,10 @@
-"""Answers kept by the values they were asked with: meshes and outlines count as equal when their numbers are."""
+"""The two ways to keep an answer: by the values asked with (`remembered`), or with what it is about (`kept_with_owner`).
+
+- `remembered`: for what is asked again with equal values, made anew or not. Meshes and outlines are read through each time.
+- `kept_with_owner`: for what is asked again about the very same object (a mesh, a hull's form, a layout), as long as that lives.
+- `functools.cache` serves a pure function of few values with few numbers or words for arguments, `cached_property` a figure of a
+  dataclass that needs nothing else. `analysis/spaces/drag` keeps tables of its own, for its speed.
+"""
 
 from __future__ import annotations
 
@@ -6,13 +12,14 @@ import hashlib
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from functools import wraps
-from typing import Any, ParamSpec, TypeVar
+from typing import Any, Concatenate, ParamSpec, TypeVar
 
 import numpy as np
 import shapely
 
 from sketcher.geometry.mesh import TriMesh
 
+Owner = TypeVar("Owner")
 P = ParamSpec("P")
 R = TypeVar("R")
 
@@ -27,22 +34,48 @@ def remembered(
     """
 
     def keep(function: Callable[P, R]) -> Callable[P, R]:
-        answers: OrderedDict[Hashable, R] = OrderedDict()
+        answers: OrderedDict[Hashable, tuple[R]] = OrderedDict()
 
         @wraps(function)
         def answer(*args: P.args, **kwargs: P.kwargs) -> R:
             named = {name: value for name, value in kwargs.items() if name not in ignore}
             key = (value_of(args), value_of(tuple(sorted(named.items()))))
-            if key in answers:
-                answers.move_to_end(key)
-                return answers[key]
-            found = function(*args, **kwargs)
-            if not whole(found):
-                return found
-            answers[key] = found
-            while len(answers) > most:
-                answers.popitem(last=False)
-            return found
+            # Two threads may ask at once: at worst both work out the same.
+            found = answers.pop(key, None)
+            if found is None:
+                found = (function(*args, **kwargs),)
+            if whole(found[0]):
+                answers[key] = found
+                while len(answers) > most:
+                    answers.popitem(last=False)
+            return found[0]
+
+        return answer
+
+    return keep
+
+
+def kept_with_owner(
+    most: int,
+) -> Callable[[Callable[Concatenate[Owner, P], R]], Callable[Concatenate[Owner, P], R]]:
+    """Keep a pure function's last `most` answers about its first argument in that itself. What else is asked: hashable.
+
+    The first argument is one without slots that does not change, such as a frozen dataclass.
+    """
+
+    def keep(function: Callable[Concatenate[Owner, P], R]) -> Callable[Concatenate[Owner, P], R]:
+        place = f"answers of {function.__module__}.{function.__qualname__}"
+
+        @wraps(function)
+        def answer(owner: Owner, /, *args: P.args, **kwargs: P.kwargs) -> R:
+            answers: OrderedDict[Hashable, tuple[R]] = vars(owner).setdefault(place, OrderedDict())
+            asked = (args, tuple(kwargs.items()))
+            found = answers.get(asked)
+            if found is None:
+                found = answers[asked] = (function(owner, *args, **kwargs),)
+                while len(answers) > most:
+                    answers.popitem(last=False)
+            return found[0]
 
         return answer
 

@@ -2,24 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property, wraps
-from typing import Concatenate, ParamSpec, TypeVar
-from weakref import WeakKeyDictionary
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-P = ParamSpec("P")
-R = TypeVar("R")
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
-
-
-ANSWERS_KEPT = 4
-"""Answers to one question about one mesh, for different values of what else was asked: more are seldom wanted again."""
 
 
 class GeometryError(ValueError):
@@ -47,26 +38,6 @@ class TriMesh:
     def bounds(self) -> tuple[Floats, Floats]:
         """Lowest and highest corner, each (3,) [m]."""
         return bounds_of(self.vertices)
-
-
-def kept_with_mesh(function: Callable[Concatenate[TriMesh, P], R]) -> Callable[Concatenate[TriMesh, P], R]:
-    """A pure function's last answers about each mesh, for as long as the mesh itself is in use. What else is asked: hashable.
-
-    In a drag most meshes stay as they are, and those that change are gone after one picture.
-    """
-    kept: WeakKeyDictionary[TriMesh, dict[object, R]] = WeakKeyDictionary()
-
-    @wraps(function)
-    def answer(mesh: TriMesh, /, *args: P.args, **kwargs: P.kwargs) -> R:
-        answers = kept.setdefault(mesh, {})
-        asked = (args, tuple(kwargs.items()))
-        if asked not in answers:
-            if len(answers) == ANSWERS_KEPT:
-                del answers[next(iter(answers))]
-            answers[asked] = function(mesh, *args, **kwargs)
-        return answers[asked]
-
-    return answer
 
 
 def bounds_of(points: Floats) -> tuple[Floats, Floats]:

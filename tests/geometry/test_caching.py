@@ -1,8 +1,11 @@
+import gc
+import weakref
+
 import numpy as np
 import pytest
 from shapely.geometry import box
 
-from sketcher.geometry.caching import remembered, value_of
+from sketcher.geometry.caching import kept_with_owner, remembered, value_of
 from sketcher.geometry.mesh import TriMesh
 
 
@@ -63,3 +66,30 @@ def test_what_watches_the_work_is_no_part_of_the_question_and_half_an_answer_is_
 
     assert [work(1, watch=[]), work(1, watch={}), work(-1), work(-1)] == [1, 1, -1, -1]
     assert asked == [1, -1, -1]
+
+
+@pytest.mark.example
+def test_an_answer_about_a_mesh_is_worked_out_once_for_each_question() -> None:
+    """Another mesh or another question is asked afresh; of many questions about one mesh the oldest is forgotten."""
+    asked = []
+    question = kept_with_owner(4)(lambda mesh, more: asked.append(more) or more)
+    mesh = triangle(1.0)
+    assert [question(mesh, 1), question(mesh, 1), question(mesh, 2), question(triangle(1.0), 1)] == [1, 1, 2, 1]
+    assert asked == [1, 2, 1]
+    for more in range(2, 6):
+        question(mesh, more)
+    asked.clear()
+    question(mesh, 1)
+    assert asked == [1]
+
+
+@pytest.mark.example
+def test_an_answer_keeps_no_mesh_alive() -> None:
+    """A mesh that nothing else uses is gone, with its answers."""
+    question = kept_with_owner(4)(lambda mesh: len(mesh.vertices))
+    mesh = triangle(1.0)
+    gone = weakref.ref(mesh)
+    assert question(mesh) == 3
+    del mesh
+    gc.collect()
+    assert gone() is None

@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from weakref import WeakKeyDictionary
 
 import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import WaterPlane
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import ClipBody, ClippedBody, clip_body, under_together
@@ -76,7 +75,7 @@ def buoyancy_of(form: HullForm) -> Buoyancy:
     return Buoyancy(tuple(bodies), float(volumes.sum()), volumes @ places)
 
 
-@lru_cache(maxsize=8)
+@kept_with_owner(8)
 def carried_at(form: HullForm, water: WaterPlane) -> Carried:
     """What the boat displaces at a waterline; kept, since panels move oftener than hull and water."""
     return buoyancy_of(form).under(water.plane)
@@ -97,12 +96,6 @@ def water_axes(normal: Floats) -> Floats:
     return np.array([[flat, -x * y / flat, -x * z / flat], [0.0, z / flat, -y / flat], [x, y, z]])
 
 
-_PORT: WeakKeyDictionary[TriMesh, tuple[float, TriMesh]] = WeakKeyDictionary()
-
-
+@kept_with_owner(1)
 def _port_hull(starboard: TriMesh, spacing: float) -> TriMesh:
-    kept = _PORT.get(starboard)
-    if kept is None or kept[0] != spacing:
-        moved = TriMesh(starboard.vertices - np.array([0.0, spacing, 0.0]), starboard.triangles, starboard.labels)
-        kept = _PORT[starboard] = (spacing, moved)
-    return kept[1]
+    return TriMesh(starboard.vertices - np.array([0.0, spacing, 0.0]), starboard.triangles, starboard.labels)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
 
 import numpy as np
 
@@ -23,6 +22,7 @@ from sketcher.analysis.afloat.waterplane import deck_edge
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import OUTSIDE, Floating, WaterPlane, Way
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import area_under
@@ -98,7 +98,7 @@ def with_hydrostatics(scene: Scene, form: HullForm, carried: Carried, afloat: Fl
     )
 
 
-@lru_cache(maxsize=64)
+@kept_with_owner(8)
 def _wetted_surface(form: HullForm, plane: Plane) -> float:
     """Area of the hull's outside under the plane [m2], of both hulls where there are two."""
     hulls = 1 if form.hull.twin_spacing is None else 2
@@ -127,7 +127,7 @@ def _freeboards(form: HullForm, water: WaterPlane, ways: Sequence[Way]) -> Float
     )
 
 
-@lru_cache(maxsize=64)
+@kept_with_owner(8)
 def _drafts(form: HullForm, plane: Plane) -> tuple[float, float | None]:
     """Canoe body draft, and draft to the lowest of hull and appendages, None where an appendage's depth is not known [m]."""
     body = max(0.0, -float(plane.over(form.outside.vertices).min()))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sketcher.analysis.results import Compartment, WaterPlane, Wet
-from sketcher.geometry.mesh import TriMesh, kept_with_mesh
+from sketcher.geometry.caching import kept_with_owner
+from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.geometry.tolerances import IN_PLANE
@@ -23,7 +24,7 @@ def wet(compartments: Sequence[Compartment], water: WaterPlane | None) -> tuple[
     return tuple(_one(space.mesh, space.volume, water.plane) for space in compartments)
 
 
-@kept_with_mesh
+@kept_with_owner(4)
 def _one(mesh: TriMesh, volume: float, plane: Plane) -> Wet:
     heights = plane.over(mesh.vertices)
     if heights.max() <= IN_PLANE:

@@ -13,9 +13,10 @@ from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.results import BerthRoom, Layout, PanelShape
 from sketcher.analysis.spaces.panel_limits import panel_edges
 from sketcher.analysis.spaces.panel_planes import Faces, faces_by_name
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import ring_part
 from sketcher.geometry.flat.runs import Run, clear_across, longest_run
-from sketcher.geometry.mesh import Floats, TriMesh, bounds_of, kept_with_mesh
+from sketcher.geometry.mesh import Floats, TriMesh, bounds_of
 from sketcher.geometry.solid.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.errors import SketchError
@@ -129,7 +130,7 @@ def _footprint(fitting: Fitting, frame: Frame) -> Polygon:
     return box(fore / frame.u[0], port, aft / frame.u[0], starboard) if fore < aft else Polygon()
 
 
-_cut = kept_with_mesh(section)
+_cut = kept_with_owner(4)(section)
 
 
 def _limits(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces]) -> Polygon:
@@ -283,7 +284,7 @@ def panel_move(panel: str, distance: float, direction: Direction) -> Phrase:
     return Phrase("panel-moved", {"panel": panel, "distance": Length(distance), "direction": direction})
 
 
-@kept_with_mesh
+@kept_with_owner(4)
 def _room_in(hull: TriMesh, frame: Frame) -> shapely.Geometry:
     """The section of the hull's inside, with as much about it as counts as touching."""
     return _cut(hull, frame).buffer(TOUCHING)

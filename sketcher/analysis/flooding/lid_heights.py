@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
-from weakref import WeakKeyDictionary
 
 import numpy as np
 from manifold3d import Manifold
@@ -13,6 +12,7 @@ from sketcher.analysis.afloat.buoyancy import Lost
 from sketcher.analysis.flooding.freeboards import LidLevel, lid_levels
 from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.panel_planes import BACK, FACE_NAMES, FRONT
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
@@ -23,6 +23,9 @@ OVERLAP = 1e-3
 """[m] Edges run a little into what they are tied to; no room is cut off for less than this."""
 OPPOSITE = {front: back for kind, front in FRONT.items() for back in (BACK[kind],)}
 OPPOSITE |= {back: front for front, back in OPPOSITE.items()}
+
+ROOMS_KEPT = 256
+"""Rooms over lids kept for a layout: those of all its cases of one space holed, or of two next to each other."""
 
 
 def over_and_under(layout: Layout, lid: str) -> tuple[list[Compartment], list[Compartment]]:
@@ -63,7 +66,7 @@ def _raised(
         return level
     number = next(k for k, shape in enumerate(layout.panels) if shape.name == level.name)
     flooded = frozenset(space.name for space in under if space.name in shares)
-    there = rest([(clip_body(mesh), max(filled)) for mesh in _rooms(layout, number, flooded)])
+    there = rest([(clip_body(mesh), max(filled)) for mesh in room_over(layout, number, flooded)])
     if there is None:
         return replace(level, lowest_safe_height=None)
     (then,) = lid_levels(layout, {level.name: tops[level.name]}, there, margin)
@@ -71,18 +74,8 @@ def _raised(
     return replace(level, lowest_safe_height=needed if needed is not None and needed < highest else None)
 
 
-_ROOMS: WeakKeyDictionary[Layout, dict[tuple[int, frozenset[str]], list[TriMesh]]] = WeakKeyDictionary()
-
-
-def _rooms(layout: Layout, number: int, flooded: frozenset[str]) -> list[TriMesh]:
-    """`room_over`, worked out once for all the cases of a layout that flood the same spaces under the lid."""
-    kept = _ROOMS.setdefault(layout, {})
-    if (number, flooded) not in kept:
-        kept[number, flooded] = room_over(layout, number, flooded)
-    return kept[number, flooded]
-
-
-def room_over(layout: Layout, number: int, flooded: Collection[str]) -> list[TriMesh]:
+@kept_with_owner(ROOMS_KEPT)
+def room_over(layout: Layout, number: int, flooded: frozenset[str]) -> list[TriMesh]:
     """The room of the panel of that number and over it, as closed meshes; what lies over spaces not flooded is left out.
 
     The board itself counts: raised, it leaves its place to the water. Its edges rise in their own planes, along the panels they

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 
@@ -16,6 +15,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.loading.panel_masses import panel_weights
 from sketcher.analysis.results import Floating, Layout, WaterPlane
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats
 from sketcher.model.scene import Scene, Weight
 
@@ -97,7 +97,7 @@ def loading(layout: Layout, water: WaterPlane | None, condition: str | None = No
     return None if boat is None else boat.with_all(changes(layout, condition))
 
 
-@lru_cache(maxsize=1)
+@kept_with_owner(1)
 def with_changes(evaluation: Evaluation) -> Loaded | None:
     """How she floats with all that changes her weight, contents counted; None where nothing does. No effects of single items."""
     layout = evaluation.layout

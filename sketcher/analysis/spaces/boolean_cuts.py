@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
-from weakref import WeakKeyDictionary
 
 import numpy as np
 from manifold3d import Manifold
@@ -14,6 +13,7 @@ from numpy.typing import NDArray
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.plane_cuts import taken_out
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.boolean import (
     Divided,
@@ -59,14 +59,10 @@ class HullSolid:
         return to_manifold(self.mesh, self.origin, what="the inside of the hull")
 
 
-_HULLS: WeakKeyDictionary[HullForm, HullSolid] = WeakKeyDictionary()
-
-
+@kept_with_owner(1)
 def hull_solid(form: HullForm) -> HullSolid:
     """The inside of a hull as a solid; made once for each form."""
-    if form not in _HULLS:
-        _HULLS[form] = HullSolid(form.inside, reserve_ids(1), float(form.inside.volume))
-    return _HULLS[form]
+    return HullSolid(form.inside, reserve_ids(1), float(form.inside.volume))
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -43,10 +42,7 @@ class Meeting:
 def board_frame(shape: PanelShape, piece: int) -> Frame:
     """A frame in the middle of the thickness of a panel's piece; its normal points out of the front face."""
     plane = shape.faces[shape.pieces[piece][0]][1]
-    return _frame(plane.moved(-shape.panel.thickness / 2))
-
-
-_frame = lru_cache(maxsize=1024)(frame_on)
+    return frame_on(plane.moved(-shape.panel.thickness / 2))
 
 
 def panel_faces(parts: Parts, shapes: Sequence[PanelShape], only: frozenset[int] | None = None) -> tuple[PanelFaces, ...]:

@@ -7,6 +7,7 @@ from math import radians, tan
 import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
+from sketcher.geometry.caching import remembered
 from sketcher.geometry.plane import Plane
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
@@ -47,19 +48,9 @@ def place_of(scene: Scene, name: str, trail: tuple[str, ...] = ()) -> float:
     return place_of(scene, found.at.panel, (*trail, name)) + found.at.distance
 
 
-_last: tuple[Scene, HullForm, dict[str, Faces]] | None = None
-"""The last answer: panels and berths ask for the same one after the other, at every step of a drag."""
-
-
+@remembered(1)
 def faces_by_name(scene: Scene, form: HullForm) -> dict[str, Faces]:
     """The faces of every panel of the scene, removed ones too. Raises SketchError on a thickness or place that cannot be."""
-    global _last
-    if _last is None or _last[0] is not scene or _last[1] is not form:
-        _last = scene, form, _faces_by_name(scene, form)
-    return _last[2]
-
-
-def _faces_by_name(scene: Scene, form: HullForm) -> dict[str, Faces]:
     bulkheads = {b.name: _bulkhead(scene, b) for b in scene.bulkheads}
     places = {b.name: _stands_at(scene, b) for b in scene.bulkheads}
     faces = {name: {0: pair} for name, pair in bulkheads.items()}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
 
@@ -14,6 +13,7 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.panel_limits import LimitHalf, PanelEdges, panel_edges
 from sketcher.analysis.spaces.panel_planes import BACK, FRONT, Faces, faces_by_name
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import GeometryError, TriMesh
 from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.convex import convex_solid, corner_planes, joined_halves, reshaped
@@ -49,7 +49,7 @@ def kind_of(panel: Panel) -> Kind:
     return "bulkhead" if isinstance(panel, Bulkhead) else "partition" if isinstance(panel, Partition) else "lid"
 
 
-@lru_cache(maxsize=8)
+@kept_with_owner(2)
 def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[LimitHalf, ...]:
     """The six sides of the box that panels are kept within, a margin [m] beyond the inside of the hull."""
     low, high = form.inside.bounds

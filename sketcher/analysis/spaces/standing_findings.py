@@ -9,8 +9,9 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, WaterPlane, Way
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import crossed_at, met
-from sketcher.geometry.mesh import TriMesh, kept_with_mesh
+from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Bulkhead
 
@@ -35,7 +36,7 @@ def waterline_ends(form: HullForm, water: WaterPlane) -> tuple[float, float] | N
     return _ends(form.outside, water.plane)
 
 
-@kept_with_mesh
+@kept_with_owner(4)
 def _ends(outside: TriMesh, plane: Plane) -> tuple[float, float] | None:
     over = plane.over(outside.vertices)
     a, b, c = crossed_at(over, outside.triangles).vertices(outside.triangles)

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
-from weakref import WeakKeyDictionary
 
 import numpy as np
 
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import crossed, snapped
 from sketcher.geometry.mesh import Flags, Floats, Ints, TriMesh, corners_that
 from sketcher.geometry.plane import Plane
@@ -204,18 +204,9 @@ def _terms(corners: Floats) -> Floats:
     return terms
 
 
-_READY: WeakKeyDictionary[TriMesh, ClipBody] = WeakKeyDictionary()
-
-
+@kept_with_owner(1)
 def clip_body(mesh: TriMesh) -> ClipBody:
     """A closed mesh made ready for many cuts; kept as long as the mesh itself is."""
-    ready = _READY.get(mesh)
-    if ready is None:
-        ready = _READY[mesh] = _prepare(mesh)
-    return ready
-
-
-def _prepare(mesh: TriMesh) -> ClipBody:
     axes = np.ascontiguousarray(mesh.vertices.T)
     triangles = np.ascontiguousarray(mesh.triangles[_by_neighbourhood(mesh.triangles, axes)].T)
     blocks = -(-triangles.shape[1] // _BLOCK)

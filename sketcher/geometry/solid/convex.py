@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 from itertools import combinations
 
 import numpy as np
 
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import met
-from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh, kept_with_mesh
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.tolerances import SAME_POINT
 from sketcher.geometry.vectors import cross
@@ -20,7 +21,7 @@ _CLEAR = 1e3 * SAME_POINT
 """A corner so far [m] within a plane has nothing to do with it."""
 
 
-@lru_cache(maxsize=64)
+@cache
 def _triples(count: int) -> Ints:
     """Every choice (n, 3) of three of so many planes."""
     return np.array(list(combinations(range(count), 3)), dtype=np.int64).reshape(-1, 3)
@@ -93,7 +94,7 @@ def convex_solid(spaces: HalfSpaces, labels: Ints, *, open_label: int | None = N
     return TriMesh(mesh.vertices, mesh.triangles[kept], mesh.labels[kept])
 
 
-@kept_with_mesh
+@kept_with_owner(4)
 def corner_planes(mesh: TriMesh, planes: tuple[Plane, ...]) -> tuple[Ints, Floats] | None:
     """Which three of the planes of a convex solid meet at each of its corners (n, 3), and how they turn (n,).
 

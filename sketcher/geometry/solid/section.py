@@ -10,7 +10,7 @@ import shapely
 from sketcher.geometry.crossing import crossed_at, cycles, met
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh, edge_keys
 from sketcher.geometry.plane import Plane
-from sketcher.geometry.vectors import cross
+from sketcher.geometry.vectors import cross, triple
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,11 +66,11 @@ def frame_on(plane: Plane) -> Frame:
     """A frame on a plane; u is level wherever it can be."""
     n = plane.normal
     aside = np.array([0.0, 0.0, 1.0]) if abs(n[2]) < 0.9 else np.array([0.0, 1.0, 0.0])
-    u = np.cross(aside, n)
+    u = cross(aside, n)
     u /= np.linalg.norm(u)
-    v = np.cross(n, u)
+    v = cross(n, u)
     o = n * plane.distance
-    return Frame((o[0], o[1], o[2]), (u[0], u[1], u[2]), (v[0], v[1], v[2]))
+    return Frame(triple(o), triple(u), triple(v))
 
 
 NOTHING = shapely.MultiPolygon()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -13,8 +12,9 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.hull.form import HullForm, form_hull
 from sketcher.analysis.results import BerthRoom, Compartment, PanelShape, WaterPlane
+from sketcher.geometry.caching import kept_with_owner, remembered
 from sketcher.geometry.crossing import crossed_at, met
-from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.outputs import palette
 from sketcher.outputs.scene3d.contents_surfaces import add_contents, add_fittings
@@ -173,7 +173,7 @@ def _add_space(
         )
 
 
-@lru_cache(maxsize=128)
+@remembered(128)
 def _paints(shown: Tint, panels: int, chosen: int, space_chosen: bool) -> bytes:
     """The colours of a space's own walls and of each panel's faces in it, three bytes each."""
     tint = TINTS[shown]
@@ -184,7 +184,7 @@ def _paints(shown: Tint, panels: int, chosen: int, space_chosen: bool) -> bytes:
     return own.tobytes() + faces.tobytes()
 
 
-@kept_with_mesh
+@kept_with_owner(4)
 def _walls(mesh: TriMesh, hidden: bytes) -> tuple[Ints, Ints]:
     """A space's triangles without those of hidden panels, and 0 for skin and deck or 1 + i for the i-th panel."""
     kinds = np.where(mesh.labels >= FIRST_PANEL, mesh.labels - FIRST_PANEL + 1, 0)
@@ -231,7 +231,7 @@ def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Appearance) -> None:
         shapes.strokes[f"sheer/{side}"] = Strokes(points=sheer, segments=polyline(sheer), colour=INK, width=1.6, source=form)
 
 
-@lru_cache(maxsize=2)
+@kept_with_owner(1)
 def _veil(form: HullForm) -> TriMesh:
     """The hull's outside as it is drawn: with a third of the triangles, up to 4 mm off in the demos, it takes half the time."""
     return form_hull(form.hull, VEIL_RESOLUTION).outside
@@ -285,7 +285,7 @@ def _add_water(shapes: Shapes, owners: _Owners, evaluation: Evaluation, water: W
         )
 
 
-@lru_cache(maxsize=8)
+@kept_with_owner(4)
 def waterline_segments(mesh: TriMesh, plane: Plane) -> Floats:
     """Where the water meets the hull, worked out once for each waterline."""
     return plane_segments(mesh, plane)

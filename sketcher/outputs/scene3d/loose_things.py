@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import lru_cache
 
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points
+from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette
@@ -57,7 +57,7 @@ def add_loose_things(
         )
 
 
-@lru_cache(maxsize=4)
+@remembered(4)
 def _stringers(scene: Scene, form: HullForm) -> tuple[tuple[str, tuple[Floats, ...]], ...]:
     """The middle of each stringer on each side it runs on, as points from forward to aft."""
     sides = {"port": (-1,), "starboard": (1,), "both": (-1, 1)}

@@ -12,7 +12,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sketcher.geometry.mesh import Floats, Ints, TriMesh, kept_with_mesh
+from sketcher.geometry.caching import kept_with_owner
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.plane import HalfSpaces
 
 Colour = tuple[int, int, int]
@@ -94,7 +95,7 @@ def parted_by_kind(triangles: Ints, kinds: Ints, points: int, count: int) -> tup
     return point, kind, place[numbers]
 
 
-@kept_with_mesh
+@kept_with_owner(1)
 def label_edges(mesh: TriMesh) -> Ints:
     """Edges (k, 2) of a closed mesh where two different labels meet: the corners of a space, drawn as ink lines.
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 import shapely
 from manifold3d import triangulate
 
 from sketcher.analysis.results import Compartment, WaterPlane
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import met, split
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
@@ -22,7 +21,7 @@ AS_FINE = 0.001
 """[m] The outline of the water in the picture is so near to that of the space."""
 
 
-@lru_cache(maxsize=32)
+@kept_with_owner(4)
 def water_surface(mesh: TriMesh, plane: Plane) -> Floats:
     """The level water inside a space as loose triangles (3k, 3); none where the water does not stand in it."""
     frame = frame_on(plane)
@@ -39,7 +38,7 @@ def water_surface(mesh: TriMesh, plane: Plane) -> Floats:
     return frame.space(np.concatenate(rings)[triangulate(rings).ravel()])
 
 
-@lru_cache(maxsize=32)
+@kept_with_owner(4)
 def walls_under(mesh: TriMesh, plane: Plane) -> Floats:
     """The walls of a space below the water, drawn in a little towards its middle, as loose triangles (3k, 3)."""
     height = plane.over(mesh.vertices)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from sketcher.analysis.afloat.immersion import wet
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.geometry.caching import remembered
 from sketcher.model.errors import SketchError
 from sketcher.web.logic.session import Session
 from sketcher.web.state import DamagedCondition
@@ -51,7 +51,7 @@ def damaged_condition(evaluation: Evaluation, holed: tuple[str, ...]) -> Damaged
     return _condition(evaluation, names) if names else None
 
 
-@lru_cache(maxsize=1)
+@remembered(1)
 def _condition(evaluation: Evaluation, holed: tuple[str, ...]) -> DamagedCondition:
     (case,) = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)
     afloat = _at_the_end(evaluation, case)

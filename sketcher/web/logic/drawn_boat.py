@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import WaterPlane
+from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats
 from sketcher.outputs.scene3d.boat_shapes import boat_shapes
 
 SEEN_RISE = 0.001
 """[m] Of water in the picture: a small part of a pixel."""
 
-shapes_now = lru_cache(maxsize=1)(boat_shapes)
+shapes_now = remembered(1)(boat_shapes)
 """Shapes of the boat, made anew only when anything of her or of the look has changed."""
 
 
@@ -33,7 +33,7 @@ class DrawnWater:
         return case if self.water == case.water else _with_water(case, self.water)
 
 
-@lru_cache(maxsize=1)
+@remembered(1)
 def _with_water(case: FloodingCase, water: WaterPlane | None) -> FloodingCase:
     return replace(case, water=water)
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
+from sketcher.geometry.caching import remembered
 from sketcher.web.logic.drag.grips import first_axis
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.state import Corner, Handle, Label
@@ -14,7 +14,7 @@ from sketcher.web.view.clearance import span_of
 from sketcher.web.view.handles import clear_corner, handle_of
 from sketcher.web.view.labels import HANDLE_REACH, boat_labels, worked_on_spans
 
-_handle_in_picture = lru_cache(maxsize=1)(handle_of)
+_handle_in_picture = remembered(1)(handle_of)
 
 
 @dataclass(eq=False, repr=False)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import csv
 import re
-from functools import lru_cache
 from urllib.parse import quote
 
 from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.sources import SOURCES
+from sketcher.geometry.caching import remembered
 from sketcher.model.units import UNITS
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
@@ -94,7 +94,7 @@ def _folder(now: BuildState, *, unsaved: bool) -> list[Markup | None]:
     ]
 
 
-@lru_cache(maxsize=2)
+@remembered(2)
 def _sheets(plan: BuildPlan, units: str) -> Markup:
     """Every sheet with its boards, and what remains of it."""
     drawn = [
@@ -123,7 +123,7 @@ def _sheet_words(layout: SheetLayout, number: int, units: str) -> Markup:
     return join(tag("strong", in_words(layout.sheet_name(number), units)), tag("span", words))
 
 
-@lru_cache(maxsize=2)
+@remembered(2)
 def _lists(plan: BuildPlan, units: str, *, current: bool) -> Markup:
     """The lists, those that are looked at most first; they can be taken away while they are of the layout as it stands."""
     from sketcher.outputs.paper.build_files import tables

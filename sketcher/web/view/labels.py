@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Flags, Floats
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.camera import Camera
@@ -187,7 +187,7 @@ def _placed(
     return _label(part, lines, place, anchor)
 
 
-@lru_cache(maxsize=256)
+@remembered(256)
 def _places(wide: float, high: float) -> tuple[Floats, Floats]:
     """Where the middle of a label is tried, from what it names, and the length of the leader there: (n, 2) and (n,)."""
     turns = np.arange(WAYS) * 2 * np.pi / WAYS - np.pi / 2

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -14,6 +13,7 @@ from sketcher.analysis.cut.boards.nesting import USUAL_SHEET
 from sketcher.analysis.cut.results import Joint, Passage, Pattern
 from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.spaces.leaks.opening_shapes import outline
+from sketcher.geometry.caching import remembered
 from sketcher.geometry.flat.widths import extents, fits_on, least_width, widest_through
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Opening, Scene
@@ -48,7 +48,7 @@ def way_below(scene: Scene) -> Opening | None:
     return max(deck, key=lambda opening: _room_in(opening, 0.012), default=None)
 
 
-@lru_cache(maxsize=256)
+@remembered(256)
 def _room_in(opening: Opening, thickness: float) -> float:
     """The widest board [m] of a thickness that goes through an opening; kept, since every board is asked for it."""
     return widest_through(outline(opening), thickness) - CLEARANCE

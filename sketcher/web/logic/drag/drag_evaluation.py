@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
 
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.contents import followed
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
+from sketcher.geometry.caching import remembered
 from sketcher.model.scene import Scene
 from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
 from sketcher.web.logic.drag.grips import MOVED_IN
@@ -41,7 +41,7 @@ def drag_evaluation(started: Evaluation, ref: ObjectRef, whole: Evaluate, *, div
     return whole
 
 
-@lru_cache(maxsize=1)
+@remembered(1)
 def _mover(layout: Layout, panel: str) -> Mover:
     return Mover(layout, panel)
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from functools import lru_cache
 from urllib.parse import quote
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Compartment
+from sketcher.geometry.caching import remembered
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.quantities import flooded_words, litres, share
@@ -128,7 +128,7 @@ def gauge(evaluation: Evaluation, known: KnownSpace) -> Markup:
     return _gauge(level)
 
 
-@lru_cache(maxsize=256)
+@remembered(256)
 def _gauge(level: float) -> Markup:
     filled = level * GAUGE_HEIGHT
     box = tag("rect", x=0.5, y=0.5, width=GAUGE_WIDTH, height=GAUGE_HEIGHT, class_="gauge-box")
