@@ -4,6 +4,10 @@
 """
 
 import os
+import sys
+from collections.abc import Callable
+from types import FrameType
+from typing import Any
 
 for _library in ("OPENBLAS", "OMP"):
     os.environ.setdefault(f"{_library}_NUM_THREADS", "1")
@@ -14,6 +18,28 @@ from hypothesis import settings  # noqa: E402
 settings.register_profile("same", derandomize=True, database=None, deadline=None)
 settings.register_profile("explore", database=None, deadline=None, max_examples=1000, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
+
+
+@pytest.fixture
+def calls_made() -> Callable[[Callable[[], Any]], int]:
+    """A function that does something and counts the calls of Python functions it makes: work on any machine, however busy."""
+
+    def count(work: Callable[[], Any]) -> int:
+        calls = 0
+
+        def note(frame: FrameType, event: str, argument: Any) -> None:
+            nonlocal calls
+            calls += event == "call"
+
+        before = sys.getprofile()
+        sys.setprofile(note)
+        try:
+            work()
+        finally:
+            sys.setprofile(before)
+        return calls
+
+    return count
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

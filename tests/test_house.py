@@ -179,3 +179,16 @@ def test_a_property_has_a_family_to_hold_for() -> None:
         if "property" in marks and not about & {"given", "parametrize"} and path != HERE
     ]
     assert loose == []
+
+
+@pytest.mark.property
+def test_no_test_reads_the_clock() -> None:
+    """A test asks something that can be counted; what takes how long is measured in tests/benchmarks."""
+    clocks = {"perf_counter", "process_time", "monotonic", "sleep"}
+    reading = [
+        f"{path.name}:{node.lineno}"
+        for path in TESTS
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and ast.unparse(node.func).removeprefix("time.") in {*clocks, "time.time"}
+    ]
+    assert reading == []

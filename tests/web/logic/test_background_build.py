@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import re
-import time
+import threading
 import zipfile
 from dataclasses import replace
 from html import unescape
@@ -84,9 +84,13 @@ def test_a_build_of_another_layout_is_called_so_and_is_not_given_out(sketch: Dri
 
 def test_stopping_keeps_the_best_so_far_and_says_so(sketch: DrivenSketch) -> None:
     """Held still by a hand and then stopped, the laying ends early; the page says that boards may be left out."""
+    build, looked = sketch.workspace.build, threading.Semaphore(0)
+    held = build.dragging
+    build.dragging = lambda: looked.release() or held()
     sketch.workspace.drag.mode = "turn"
     sketch.ask("build")
-    time.sleep(0.2)
+    for _ in range(3):
+        assert looked.acquire(timeout=LONGEST)
     assert sketch.state().build.doing == "plan"
     assert "Stop, keep the best so far" in sketch.parts()["build"]
     sketch.ask("build_stop")

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import io
 import json
+import selectors
 import struct
 from concurrent.futures import Future
 from dataclasses import dataclass, field
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -63,14 +66,32 @@ class Screen:
         )
 
 
+class Leaping(selectors.DefaultSelector):
+    """Lets no time pass but what is slept through: a busy machine gives what an idle one gives."""
+
+    now = 0.0
+
+    def select(self, timeout: float | None = None) -> list[tuple[selectors.SelectorKey, int]]:
+        happened = super().select(0 if timeout is not None else None)
+        self.now += 0.0 if happened or timeout is None else timeout
+        return happened
+
+
 def run(screen: Screen, script: Any) -> None:
+    """Play a script beside the frame loop, both by a clock of their own."""
+
     async def play() -> None:
         loop = screen.loop()
         task = asyncio.create_task(loop.run())
         await script(loop)
         task.cancel()
 
-    asyncio.run(play())
+    clock = Leaping()
+    events = asyncio.SelectorEventLoop(clock)
+    with pytest.MonkeyPatch.context() as patch, contextlib.closing(events):
+        patch.setattr(events, "time", lambda: clock.now)
+        patch.setattr("sketcher.web.view.frame_loop.time", SimpleNamespace(perf_counter=lambda: clock.now))
+        events.run_until_complete(play())
 
 
 def test_many_changes_make_one_picture_then_a_fine_one() -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import concurrent.futures.thread
 import io
 import threading
-import time
 from concurrent.futures import Future
+from queue import Queue
 
 import numpy as np
 import pytest
@@ -196,8 +196,8 @@ def test_a_painter_nobody_holds_closes_its_window_in_its_own_thread(monkeypatch:
     able: Future[str] = Future()
     able.set_result("")
     painters = [Painter(able)]
-    closed: list[int] = []
-    monkeypatch.setattr(Stage, "__del__", lambda _: closed.append(threading.get_ident()), raising=False)
+    closed: Queue[int] = Queue()
+    monkeypatch.setattr(Stage, "__del__", lambda _: closed.put(threading.get_ident()), raising=False)
     assert painters[0].begin(boat, camera, SIZE, False).result()
     own = painters[0]._thread.submit(threading.get_ident).result()
     lock = threading.Lock()
@@ -209,7 +209,5 @@ def test_a_painter_nobody_holds_closes_its_window_in_its_own_thread(monkeypatch:
         stuck = letting_go.is_alive()
     letting_go.join()
     assert not stuck
-    deadline = time.monotonic() + 5.0
-    while not closed and time.monotonic() < deadline:
-        time.sleep(0.01)
-    assert closed == [own]
+    assert closed.get(timeout=60.0) == own
+    assert closed.empty()
