@@ -13,8 +13,8 @@ from sketcher.model.lookup import bulkhead_at, find, swapped, with_items
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Partition, Scene
 from sketcher.model.ties import Tie, called, ties_to
 
-_GOES_TOO = {("stringers", "under"), ("openings", "through"), ("openings", "joins")}
-"""Ties without which an object has no place of its own: it goes with what it was in or under."""
+_GOES_TOO = ("under", "through", "joins", "berth", "in")
+"""Keys of ties without which an object has no place of its own: it goes with what it was in, under or on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ def _freed(scene: Scene, tie: Tie, gone: Any) -> Scene:
     owner = next((item for item in items if item.name == tie.name), None)
     if owner is None:
         return scene
-    if (tie.block.key, tie.field.key) in _GOES_TOO:
+    if tie.field.key in _GOES_TOO:
         return with_items(scene, tie.block.key, (item for item in items if item is not owner))
     return swapped(scene, tie.block.key, owner, replace(owner, **_freed_fields(scene, tie, owner, gone)))
 

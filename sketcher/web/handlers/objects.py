@@ -55,6 +55,8 @@ def _set(workspace: Workspace, fields: MessageFields) -> None:
 
 def _rename(workspace: Workspace, fields: MessageFields) -> None:
     ref = target(workspace, fields)
+    if ref.kind == "waterline":
+        raise SketchError("the waterline has no other name")
     if fields.text("value").strip() != ref.name:
         workspace.selection.select(workspace.editor.rename(ref, fields.text("value")) or ref)
 
@@ -66,16 +68,22 @@ def _name_compartment(workspace: Workspace, fields: MessageFields) -> None:
     workspace.selection.select(named or ref)
 
 
-def _duplicate(workspace: Workspace, fields: MessageFields) -> None:
+def _added(workspace: Workspace, fields: MessageFields, word: str) -> ObjectRef:
+    """The object meant. Raises SketchError for one that is there by itself. word: what cannot be done with it."""
     ref = target(workspace, fields)
+    if ref.kind in NOT_ADDED:
+        raise SketchError(f"the {ref.kind} cannot be {word}")
+    return ref
+
+
+def _duplicate(workspace: Workspace, fields: MessageFields) -> None:
+    ref = _added(workspace, fields, "duplicated")
     workspace.selection.select(workspace.editor.duplicate(ref) or ref)
 
 
 def _delete(workspace: Workspace, fields: MessageFields) -> None:
     """Take an object out; where others are tied to it, ask first."""
-    ref = target(workspace, fields)
-    if ref.kind in NOT_ADDED:
-        raise SketchError(f"the {ref.kind} cannot be deleted")
+    ref = _added(workspace, fields, "deleted")
     problem = workspace.editor.delete(ref, free=fields.word("free") == "yes")
     workspace.dialog = Dialog(name="delete", about=ref.key, problem=problem) if problem else None
 

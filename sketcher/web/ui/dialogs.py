@@ -130,7 +130,7 @@ def _delete(asked: Dialog) -> Markup:
         button("Delete it, keep the others in place", "delete", data_part=asked.about, data_free="yes", class_="plain"),
         class_="row",
     )
-    words = "Freed, they stay where they are, at a distance of their own; an opening or stringer in it goes with it."
+    words = "Freed, they stay where they are, at a distance of their own; what is in it, under it or on it alone goes with it."
     return join(_title("Others are tied to it"), tag("p", words), deeds)
 
 
