@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -19,19 +19,44 @@ Position = Literal["below", "above", "crosses"]
 OUTSIDE = "outside"
 
 
+PanelKind = Literal["bulkhead", "partition", "lid"]
+_RANK: dict[PanelKind, int] = {"bulkhead": 0, "partition": 1, "lid": 2}
+
+
+class PanelFace(NamedTuple):
+    """A face of a panel: its name, and its plane, whose normal points out of the board."""
+
+    name: str
+    plane: Plane
+
+
+class PanelPiece(NamedTuple):
+    """A convex piece of a panel: its two faces, and the edges that end it, the sides of the box it is kept within among them."""
+
+    front: PanelFace
+    back: PanelFace
+    edges: tuple[PanelFace, ...]
+
+    @property
+    def faces(self) -> tuple[PanelFace, ...]:
+        """All its faces."""
+        return (self.front, self.back, *self.edges)
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class PanelShape:
     """A panel in place. mesh: its own solid, running past hull and deck, never trimmed by them; labels are face numbers.
 
-    faces: the planes by name: a bulkhead's `forward` and `after`, a partition's `port` and `starboard`, a lid's `top` and
-    `under`, then the edges' names. depends_on: panels it is tied to. pieces: its convex pieces as numbers of faces; two, port
-    and starboard, where a knuckle on the centreline bends it. trim: makes `trimmed`, at its first use.
+    faces: by number, those of each piece after each other: a bulkhead's `forward` and `after`, a partition's `port` and
+    `starboard`, a lid's `top` and `under`, then the edges. depends_on: panels it is tied to. pieces: the numbers of the faces of
+    each convex piece; two, port and starboard, where a knuckle on the centreline bends it. trim: makes `trimmed`, at its first
+    use.
     """
 
     panel: Panel
-    kind: Literal["bulkhead", "partition", "lid"]
+    kind: PanelKind
     mesh: TriMesh
-    faces: tuple[tuple[str, Plane], ...]
+    faces: tuple[PanelFace, ...]
     depends_on: tuple[str, ...]
     pieces: tuple[tuple[int, ...], ...] = ()
     trim: Callable[[], TriMesh] | None = field(default=None, repr=False)
@@ -40,6 +65,31 @@ class PanelShape:
     def name(self) -> str:
         """The panel's name."""
         return self.panel.name
+
+    @property
+    def rank(self) -> tuple[int, str]:
+        """Its place among panels: where they cross, bulkheads run through partitions, both through lids; else by name."""
+        return _RANK[self.kind], self.panel.name
+
+    @property
+    def front(self) -> Plane:
+        """The face named first: forward, port or top; of a bent panel that of its port piece."""
+        return self.faces[0].plane
+
+    @property
+    def back(self) -> Plane:
+        """The face opposite the front."""
+        return self.faces[1].plane
+
+    @cached_property
+    def convex(self) -> tuple[PanelPiece, ...]:
+        """Its convex pieces, each with its faces."""
+        of_piece = [tuple(self.faces[number] for number in numbers) for numbers in self.pieces]
+        return tuple(PanelPiece(front, back, tuple(edges)) for front, back, *edges in of_piece)
+
+    def named(self, face: str) -> tuple[Plane, ...]:
+        """The planes of the faces of that name: none, one, or one of each piece."""
+        return tuple(plane for name, plane in self.faces if name == face)
 
     @cached_property
     def trimmed(self) -> TriMesh:

@@ -12,9 +12,6 @@ POINTS_APART = 1e-4
 SAME_POINT = 1e-10
 """[m] corners of a convex solid nearer than this are one: a thousand times the rounding of a boat's coordinates."""
 
-CONVEX = 1e-9
-"""[m] how far a corner may stand out of a face of a solid that counts as convex."""
-
 INTO_NEIGHBOUR = 1e-6
 """[m] how far a tied edge goes into its neighbour: faces that merely abut come apart by rounding, a micrometre never does."""
 

@@ -13,7 +13,7 @@ import numpy as np
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import BerthRoom, Compartment, Floating, Layout, PanelShape, WaterPlane, Way, Wet
+from sketcher.analysis.results import BerthRoom, Compartment, Floating, Layout, PanelFace, PanelShape, WaterPlane, Way, Wet
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.model.hull import Hull, Station
@@ -109,7 +109,7 @@ def box_boat(units: str = "mm") -> Evaluation:
             panel=collision,
             kind="bulkhead",
             mesh=box((1.0, -1.2, -0.2), (1.02, 1.2, 1.2)),
-            faces=(("forward", Plane.of((-1.0, 0.0, 0.0), -1.0)), ("after", Plane.of((1.0, 0.0, 0.0), 1.02))),
+            faces=(PanelFace("forward", Plane.of((-1.0, 0.0, 0.0), -1.0)), PanelFace("after", Plane.of((1.0, 0.0, 0.0), 1.02))),
             depends_on=(),
             trim=lambda: box((1.0, -1.0, 0.0), (1.02, 1.0, 1.0)),
         ),
@@ -117,7 +117,7 @@ def box_boat(units: str = "mm") -> Evaluation:
             panel=lid,
             kind="lid",
             mesh=box((1.02, -1.2, 0.39), (4.2, 1.2, 0.4)),
-            faces=(("top", Plane.of((0.0, 0.0, 1.0), 0.4)), ("under", Plane.of((0.0, 0.0, -1.0), -0.39))),
+            faces=(PanelFace("top", Plane.of((0.0, 0.0, 1.0), 0.4)), PanelFace("under", Plane.of((0.0, 0.0, -1.0), -0.39))),
             depends_on=("collision",),
             trim=lambda: box((1.02, -1.0, 0.39), (4.0, 1.0, 0.4)),
         ),

@@ -74,3 +74,12 @@ def mesh_of(solid: Manifold) -> TriMesh:
     raw = solid.to_mesh64()
     triangles = np.asarray(raw.tri_verts, dtype=np.int64).reshape(-1, 3)
     return TriMesh(np.array(raw.vert_properties)[:, :3], triangles, np.zeros(len(triangles), dtype=np.int64))
+
+
+def is_convex(mesh: TriMesh) -> bool:
+    """Whether no vertex of a closed mesh stands out of any of its faces by more than rounding."""
+    a, b, c = mesh.vertices[mesh.triangles.T]
+    normal = np.cross(b - a, c - a)
+    size = np.linalg.norm(normal, axis=1)
+    unit = normal[size > 1e-18] / size[size > 1e-18, None]
+    return bool((mesh.vertices @ unit.T <= np.einsum("ij,ij->i", unit, a[size > 1e-18]) + 1e-9).all())

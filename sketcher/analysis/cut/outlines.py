@@ -10,7 +10,7 @@ import shapely
 
 from sketcher.analysis.cut.results import EdgeKind
 from sketcher.analysis.hull.form import DECK, OPEN_END, HullForm
-from sketcher.analysis.results import PanelShape
+from sketcher.analysis.results import PanelPiece, PanelShape
 from sketcher.analysis.spaces.boolean_cuts import runs_through
 from sketcher.analysis.spaces.panel_limits import limits_of
 from sketcher.analysis.spaces.panel_solids import BEYOND, MIDDLE
@@ -80,7 +80,7 @@ class BoardFace:
 
 
 def board_face(
-    form: HullForm, shapes: tuple[PanelShape, ...], number: int, piece: tuple[int, ...], frame: Frame, cutting: Cutting
+    form: HullForm, shapes: tuple[PanelShape, ...], number: int, piece: PanelPiece, frame: Frame, cutting: Cutting
 ) -> BoardFace:
     """One face of a piece of a panel. frame: the face's plane, its normal either way.
 
@@ -91,11 +91,10 @@ def board_face(
     cut = cut_edges(form.inside, frame)
     parts: list[tuple[Floats, Floats, Floats, Floats, Neighbour]] = _of_hull(cut)
     limits = limits_of(shape.panel)
-    own = clip_lines(shape, piece, frame)
+    own = clip_lines(piece, frame)
     area = shapely.intersection(area, own)
-    named = {shape.faces[k][0]: shape.faces[k][1].normal for k in piece[2:]}
-    for k in piece[2:]:
-        name, plane = shape.faces[k]
+    named = {edge.name: edge.plane.normal for edge in piece.edges}
+    for name, plane in piece.edges:
         if name != BEYOND:
             limit = limits.get(name)
             tied = isinstance(limit, str)
@@ -106,13 +105,12 @@ def board_face(
             )
             parts += _along(own, frame, plane, named[name], neighbour)
     for other in runs_through(shapes, number):
-        for run in other.pieces:
-            through = clip_lines(other, run, frame, thick=True)
+        for run in other.convex:
+            through = clip_lines(run, frame, thick=True)
             if through.is_empty or not through.intersects(area):
                 continue
             area = shapely.difference(area, through)
-            for k in run:
-                name, plane = other.faces[k]
+            for name, plane in run.faces:
                 if name not in (BEYOND, MIDDLE):
                     parts += _along(through, frame, plane, -plane.normal, Neighbour("panel", other.name))
     bounding = _gathered(parts)
@@ -120,11 +118,11 @@ def board_face(
     return BoardFace(frame, area, _less_close_by(net, area, form, cut, frame, cutting.gap), bounding)
 
 
-def clip_lines(shape: PanelShape, piece: tuple[int, ...], frame: Frame, thick: bool = False) -> shapely.Geometry:
+def clip_lines(piece: PanelPiece, frame: Frame, thick: bool = False) -> shapely.Geometry:
     """What a piece's edges leave of a plane; thick: its own two faces too, as for a panel that the plane cuts across."""
     area: shapely.Geometry = shapely.box(-_FAR, -_FAR, _FAR, _FAR)
-    for k in piece if thick else piece[2:]:
-        across, beyond = frame.line(shape.faces[k][1])
+    for _, plane in piece.faces if thick else piece.edges:
+        across, beyond = frame.line(plane)
         size = float(np.hypot(*across))
         if size < 1e-9:
             if beyond < 0.0:

@@ -19,7 +19,8 @@ from sketcher.analysis.cut.results import Bevel, Cutout, Mark, Pattern, PatternK
 from sketcher.analysis.cut.stringers import StringerRun, stringer_runs
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import Layout, PanelShape, WaterPlane
+from sketcher.analysis.results import Layout, PanelPiece, PanelShape, WaterPlane
+from sketcher.analysis.spaces.panel_solids import MIDDLE
 from sketcher.geometry.flat.inset import tidy
 from sketcher.geometry.flat.regions import largest, polygons
 from sketcher.geometry.mesh import Floats
@@ -73,8 +74,8 @@ def panel_patterns(layout: Layout, water: WaterPlane | None, names: Sequence[str
 def boards_of(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], number: int) -> Iterator[Board]:
     """The pieces of one panel, both faces of each, before anything is cut out of them."""
     shape = shapes[number]
-    for piece in shape.pieces:
-        (front_name, front), (back_name, _) = shape.faces[piece[0]], shape.faces[piece[1]]
+    for piece in shape.convex:
+        (front_name, front), back_name = piece.front, piece.back.name
         skin = _skin(shape.panel.thickness)
         near = _frame(shape.kind, front.moved(-skin))
         far = np.array(near.origin) - front.normal * (shape.panel.thickness - 2 * skin)
@@ -82,7 +83,7 @@ def boards_of(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], numb
         faces = [board_face(form, shapes, number, piece, frame, scene.cutting) for frame in frames]
         if shapely.area(shapely.union(faces[0].net, faces[1].net)) < PART_AREA:
             continue
-        name = shape.name if len(shape.pieces) == 1 else f"{shape.name}, {_side(shape, piece)}"
+        name = shape.name if len(shape.pieces) == 1 else f"{shape.name}, {_side(piece)}"
         if faces[1].net.area > faces[0].net.area * (1 + 1e-6):
             yield Board(shape, name, _turned(faces[1]), _turned(faces[0]), (back_name, front_name))
         else:
@@ -94,9 +95,9 @@ def _skin(thickness: float) -> float:
     return min(2 * INTO_NEIGHBOUR, thickness / 4)
 
 
-def _side(shape: PanelShape, piece: tuple[int, ...]) -> str:
+def _side(piece: PanelPiece) -> str:
     """Port or starboard, from the face where the halves of a bent panel meet."""
-    facing = next(plane.normal[1] for name, plane in (shape.faces[k] for k in piece) if name == "middle")
+    facing = next(plane.normal[1] for name, plane in piece.edges if name == MIDDLE)
     return "port" if facing > 0 else "starboard"
 
 

@@ -14,8 +14,6 @@ from sketcher.analysis.results import Layout, PanelShape
 _SHORT = 0.050
 """[m] A seam out of reach that is no longer than this is closed with a wet brush all the same."""
 
-_KIND = {"bulkhead": 0, "partition": 1, "lid": 2}
-
 DUST = Phrase("mind-dust")
 RESIN = Phrase("mind-resin")
 CLOSED_SPACE = Phrase("mind-closed-space")
@@ -99,7 +97,7 @@ def panels_in_order(layout: Layout) -> list[PanelShape]:
     Those of which nothing is inside the hull do not go in.
     """
     left = [shape for shape in layout.panels if shape.panel.built == "planned" and shape.reaches_in]
-    left.sort(key=lambda shape: (_KIND[shape.kind], float(shape.mesh.vertices[:, 0].mean()), shape.name))
+    left.sort(key=lambda shape: (shape.rank[0], float(shape.mesh.vertices[:, 0].mean()), shape.name))
     order: list[PanelShape] = []
     while left:
         waiting = {shape.name for shape in left}

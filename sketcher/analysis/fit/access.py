@@ -173,7 +173,7 @@ def _on_own_face(layout: Layout, space: Compartment, way: Way, middle: Floats, n
         return middle
     faces = [plane for name, plane in shape.faces[:2] if (shape.name, name) in space.bounds]
     # Where both faces bound the space, it lies round the panel: the face turned towards its middle is taken.
-    face = max(faces or [plane for _, plane in shape.faces[:2]], key=lambda face: float(face.over(np.array(space.centroid))))
+    face = max(faces or (shape.front, shape.back), key=lambda face: float(face.over(np.array(space.centroid))))
     across = float(face.normal @ normal)
     return middle if abs(across) < 0.1 else middle - float(face.over(middle)) / across * normal
 

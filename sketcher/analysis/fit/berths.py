@@ -205,9 +205,9 @@ def _lowest_above(shape: PanelShape, point: Floats) -> float | None:
     if not (left <= point[0] <= right and port <= point[1] <= starboard and point[2] <= top):
         return None
     lowest: float | None = None
-    for piece in shape.pieces:
+    for piece in shape.convex:
         low, high = float(point[2]), np.inf
-        for _, plane in (shape.faces[k] for k in piece):
+        for _, plane in piece.faces:
             rise = plane.normal[2]
             if abs(rise) < 1e-12:
                 if plane.over(point) > 0.0:
@@ -269,7 +269,7 @@ def _moves(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> l
         for shape in layout.panels:
             if not isinstance(shape.panel, Bulkhead) or shape.panel.built != "planned" or shape.panel.carries:
                 continue
-            if any(abs(plane.over(point)) < TOUCHING for _, plane in shape.faces[:2]):
+            if any(abs(plane.over(point)) < TOUCHING for plane in (shape.front, shape.back)):
                 more = shapely.linestrings([(along, run.across) for along in stretch])
                 others = [_cut(other.mesh, frame) for other in layout.panels if other is not shape]
                 met = shapely.union_all([other for other in others if shapely.intersects(other, more)])

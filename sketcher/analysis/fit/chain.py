@@ -10,12 +10,12 @@ from sketcher.analysis.findings import Angle, Finding, Length, Place, Value, Vol
 from sketcher.analysis.fit.access import space_named
 from sketcher.analysis.fit.chain_remedies import planned_ends, remedies
 from sketcher.analysis.results import Compartment, Layout
-from sketcher.analysis.spaces.blocks import home_of
 from sketcher.analysis.spaces.leaks.chain_pipes import BORE_SIZES
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.packing.heap import Pile, heap
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
+from sketcher.geometry.solid.rays import holds
 from sketcher.geometry.solid.section import frame_z, section
 from sketcher.model.contents import Chain
 
@@ -72,7 +72,7 @@ def chain_stows(layout: Layout) -> tuple[tuple[ChainStow, ...], tuple[Finding, .
     findings: list[Finding] = []
     for chain in layout.scene.chains:
         space = space_named(layout, chain.space, f"chains.{chain.name}.in")
-        if home_of(np.array(chain.pipe), [space.mesh]) < 0:
+        if not holds(space.mesh, np.array(chain.pipe)):
             findings.append(_pipe_outside(chain, space))
             continue
         stow = _stow(chain, space)

@@ -9,8 +9,8 @@ import numpy as np
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.fit.berths import Direction, headroom
 from sketcher.analysis.results import Compartment, Layout
-from sketcher.analysis.spaces.blocks import home_of
 from sketcher.geometry.packing.heap import Pile, heap, volume_heaped
+from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Chain
 
 LEAST_CARRIED = 1.0

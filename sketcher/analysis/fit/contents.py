@@ -20,8 +20,8 @@ from sketcher.analysis.fit.stowage import rooms
 from sketcher.analysis.fit.swamped import swamped, swamped_findings
 from sketcher.analysis.fit.tanks import TankFill, tank_fills
 from sketcher.analysis.results import Compartment, Layout
-from sketcher.analysis.spaces.blocks import home_of
 from sketcher.geometry.packing.cylinders import Watch
+from sketcher.geometry.solid.rays import holds
 from sketcher.model.contents import Bottles, Chain, Foam, Stowage, Tank
 from sketcher.model.errors import nearest
 from sketcher.model.scene import Weight
@@ -146,7 +146,7 @@ def _twice_weighed(layout: Layout, stows: Sequence[ChainStow]) -> list[Finding]:
     for stow in stows:
         for weight in layout.scene.weights:
             like = not stow.aboard and abs(weight.kg - stow.mass) <= ALIKE_MASS * stow.mass
-            if like and home_of(np.array(weight.at), [meshes[stow.space]]) == 0:
+            if like and holds(meshes[stow.space], np.array(weight.at)):
                 findings.append(
                     Finding(
                         code="chain-counted-twice",

@@ -23,7 +23,7 @@ from sketcher.analysis.fit.lying import (
     widens_aft,
 )
 from sketcher.analysis.results import BerthRoom, Layout
-from sketcher.analysis.spaces.blocks import home_of
+from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 

@@ -99,9 +99,8 @@ def _on_face(space: Compartment, number: int, shape: PanelShape, face: str) -> F
     areas = face_areas(space.mesh)
     sizes = np.linalg.norm(areas, axis=0)
     looks = np.zeros(len(sizes), dtype=np.bool_)
-    for name, plane in shape.faces:
-        if name == face:
-            looks |= plane.normal @ areas < -FACING * sizes
+    for plane in shape.named(face):
+        looks |= plane.normal @ areas < -FACING * sizes
     chosen: Flags = looks & (space.mesh.labels == FIRST_PANEL + number)
     return chosen
 

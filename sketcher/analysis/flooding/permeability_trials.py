@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.analysis.afloat.permeability import USES
 from sketcher.analysis.flooding.cases import flooding_cases
-from sketcher.geometry.solid.boolean import crossings_above
+from sketcher.geometry.solid.rays import holds
 
 if TYPE_CHECKING:
     from sketcher.analysis.flooding.results import FloodingCase
@@ -50,7 +50,7 @@ def worst_permeability(layout: Layout, space: Compartment) -> float | None:
         return max(space.permeability, USES[EMPTY].permeability)
     if space.use != "chain":
         return None
-    steel = sum(weight.kg for weight in layout.scene.weights if weight.kg > 0 and _holds(space, weight.at)) / STEEL
+    steel = sum(weight.kg for weight in layout.scene.weights if weight.kg > 0 and holds(space.mesh, np.array(weight.at))) / STEEL
     return max(space.permeability, 1.0 - steel / space.volume if steel > 0 else USES[EMPTY].permeability)
 
 
@@ -63,9 +63,3 @@ def worst_cases(
         flooding_cases(layout, water, afloat, case.holed, permeability=worst)[0] if worst.keys() & set(case.floods) else None
         for case in cases
     )
-
-
-def _holds(space: Compartment, at: tuple[float, float, float]) -> bool:
-    mesh = space.mesh
-    part = np.zeros(len(mesh.triangles), dtype=np.int64)
-    return bool(crossings_above(mesh.vertices, mesh.triangles, part, 1, np.array(at))[0] > 0)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sketcher.analysis.flooding.at_rest import water_in
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import OUTSIDE, Layout
 from sketcher.geometry.plane import Plane
@@ -76,20 +77,9 @@ def _emptied(layout: Layout, case: FloodingCase, afloat: Plane, name: str, level
     space = next(each for each in layout.compartments if each.name == name)
     assert case.water is not None
     share = case.shares.get(name, space.permeability)
-    held = share * volume_under(space.mesh, case.water.plane)
+    held = water_in(space, case.water, share)
     if level is None:
         return Emptied(space=name, held=held, left=held, drains_at=None)
     drained = afloat.moved(level)
     left = min(held, share * volume_under(space.mesh, drained))
     return Emptied(space=name, held=held, left=left, drains_at=drained.coordinate(2, space.centroid))
-
-
-def water_held(layout: Layout, case: FloodingCase) -> dict[str, float]:
-    """Water [m3] in each flooded space of a case; empty where she finds no rest."""
-    if case.water is None:
-        return {}
-    return {
-        space.name: case.shares[space.name] * volume_under(space.mesh, case.water.plane)
-        for space in layout.compartments
-        if space.name in case.floods
-    }

@@ -17,7 +17,8 @@ from sketcher.analysis.spaces.default_names import Bounds
 from sketcher.analysis.spaces.face_regions import PanelFaces, merged, panel_faces
 from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, Slot, seal
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.geometry.solid.boolean import TracedSurface, compact, crossings_above
+from sketcher.geometry.solid.boolean import TracedSurface, compact
+from sketcher.geometry.solid.rays import home_of
 from sketcher.model.scene import Scene
 
 Bools = NDArray[np.bool_]
@@ -68,17 +69,6 @@ def _meshes(parts: Parts) -> tuple[TriMesh, ...]:
         used, triangles = compact(parts.triangles[chosen], len(parts.vertices))
         meshes.append(TriMesh(parts.vertices[used], triangles, parts.owner[chosen]))
     return tuple(meshes)
-
-
-def home_of(point: Floats, meshes: Sequence[TriMesh]) -> int:
-    """The first of the closed meshes that holds a point (3,), -1 where none does."""
-    for k, mesh in enumerate(meshes):
-        low, high = mesh.bounds
-        if (low <= point).all() and (point <= high).all():
-            one = np.zeros(len(mesh.triangles), dtype=np.int64)
-            if crossings_above(mesh.vertices, mesh.triangles, one, 1, point)[0] > 0:
-                return k
-    return -1
 
 
 @dataclass(frozen=True, eq=False)

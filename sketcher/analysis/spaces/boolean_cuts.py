@@ -18,7 +18,6 @@ from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.boolean import (
     Divided,
     TracedSurface,
-    crossings_above,
     divided,
     joined,
     reserve_ids,
@@ -26,12 +25,12 @@ from sketcher.geometry.solid.boolean import (
     surface_of,
     to_manifold,
 )
+from sketcher.geometry.solid.rays import crossings_above
 from sketcher.geometry.tolerances import NO_ROOM, NOTHING_LEFT
 
 FIRST_PANEL = 10
 """Labels of triangles from here on count the panels; below are the hull's own."""
 _NO_PLUGS = np.iinfo(np.int64).max
-_RUNS_THROUGH = {"bulkhead": 0, "partition": 1, "lid": 2}
 
 
 @dataclass(frozen=True, eq=False)
@@ -189,13 +188,12 @@ def with_trim(hull: HullSolid, panels: PanelSolids) -> tuple[PanelShape, ...]:
 
 
 def runs_through(shapes: Sequence[PanelShape], number: int) -> tuple[PanelShape, ...]:
-    """The panels that run through one where they cross it: bulkheads through partitions, both through lids; else by name."""
-    rank = [(_RUNS_THROUGH[shape.kind], shape.name) for shape in shapes]
+    """The panels near one that run through it where they cross it: those before it in rank."""
     low, high = shapes[number].mesh.bounds
     return tuple(
         shape
-        for k, shape in enumerate(shapes)
-        if rank[k] < rank[number] and (shape.mesh.bounds[0] <= high).all() and (shape.mesh.bounds[1] >= low).all()
+        for shape in shapes
+        if shape.rank < shapes[number].rank and (shape.mesh.bounds[0] <= high).all() and (shape.mesh.bounds[1] >= low).all()
     )
 
 

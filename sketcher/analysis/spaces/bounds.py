@@ -23,7 +23,7 @@ def bounding_faces(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Bounds, 
     for value in np.flatnonzero(seen).tolist():
         row_of, face = divmod(value, width)
         part, panel = divmod(row_of, len(shapes))
-        name = shapes[panel].faces[face][0]
+        name = shapes[panel].faces[face].name
         if name in FACE_NAMES:
             bounds[part].add((shapes[panel].name, name))
     return tuple(tuple(sorted(found)) for found in bounds)

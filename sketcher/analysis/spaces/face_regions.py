@@ -41,8 +41,7 @@ class Meeting:
 
 def board_frame(shape: PanelShape, piece: int) -> Frame:
     """A frame in the middle of the thickness of a panel's piece; its normal points out of the front face."""
-    plane = shape.faces[shape.pieces[piece][0]][1]
-    return frame_on(plane.moved(-shape.panel.thickness / 2))
+    return frame_on(shape.convex[piece].front.plane.moved(-shape.panel.thickness / 2))
 
 
 def panel_faces(parts: Parts, shapes: Sequence[PanelShape], only: frozenset[int] | None = None) -> tuple[PanelFaces, ...]:

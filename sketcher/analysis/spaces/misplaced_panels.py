@@ -96,7 +96,7 @@ def two_in_one_place(hull: HullSolid, solids: PanelSolids) -> list[Finding]:
     shapes = solids.shapes
     if len(shapes) < 2:
         return []
-    front = np.array([shape.faces[0][1].normal for shape in shapes])
+    front = np.array([shape.front.normal for shape in shapes])
     low, high = (np.array([shape.mesh.bounds[k] for shape in shapes]) for k in (0, 1))
     parallel = np.abs(front @ front.T) > _NEARLY_PARALLEL
     meet = (low[:, None] < high[None]).all(axis=2)

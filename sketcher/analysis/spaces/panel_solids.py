@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Literal
 
 import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import PanelShape
+from sketcher.analysis.results import PanelFace, PanelKind, PanelShape
 from sketcher.analysis.spaces.panel_limits import LimitHalf, PanelEdges, panel_edges
 from sketcher.analysis.spaces.panel_planes import BACK, FRONT, Faces, faces_by_name
 from sketcher.geometry.caching import kept_with_owner
@@ -21,7 +20,6 @@ from sketcher.geometry.tolerances import BEYOND_HULL, FAR_OUT
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
 
-Kind = Literal["bulkhead", "partition", "lid"]
 BEYOND = "beyond"
 """The sides of the box, beyond the hull, where a panel that runs to the hull ends."""
 MIDDLE = "middle"
@@ -44,7 +42,7 @@ class PlacedPanels:
     astray: tuple[str, ...]
 
 
-def kind_of(panel: Panel) -> Kind:
+def kind_of(panel: Panel) -> PanelKind:
     """What a panel is."""
     return "bulkhead" if isinstance(panel, Bulkhead) else "partition" if isinstance(panel, Partition) else "lid"
 
@@ -112,7 +110,7 @@ def _shape(
         panel=panel,
         kind=kind,
         mesh=joined_halves(meshes) if len(meshes) == 2 else meshes[0],
-        faces=tuple((half.name, half.plane) for half in halves),
+        faces=tuple(PanelFace(half.name, half.plane) for half in halves),
         depends_on=tuple(sorted(edges.tied_to)),
         pieces=tuple(pieces),
     )

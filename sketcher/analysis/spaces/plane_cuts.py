@@ -16,13 +16,12 @@ from sketcher.geometry.solid.boolean import TracedSurface, checked, solid_of, su
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.geometry.solid.half_space import FaceCut, beyond
 
-_RANK = {"bulkhead": 0, "partition": 1, "lid": 2}
 _NONE: Mapping[str, tuple[int, ...]] = MappingProxyType({})
 
 
 def cutting_order(shapes: Sequence[tuple[PanelShape, int]]) -> tuple[tuple[PanelShape, int], ...]:
     """Panels, each with its id in the kernel, so that what a panel is tied to comes before it."""
-    waiting = sorted(shapes, key=lambda item: (_RANK[item[0].kind], item[0].name))
+    waiting = sorted(shapes, key=lambda item: item[0].rank)
     placed: list[tuple[PanelShape, int]] = []
     while waiting:
         names = {shape.name for shape, _ in waiting}
@@ -106,7 +105,7 @@ def _soonest_apart(shapes: Sequence[PanelShape]) -> list[int]:
 
 def _between_faces(surface: TracedSurface, shape: PanelShape) -> float:
     """The volume [m3] that a closed surface encloses between the planes of a panel's two faces."""
-    front, back = (shape.faces[number][1] for number in shape.pieces[0][:2])
+    front, back = shape.front, shape.back
     mesh = TriMesh(surface.vertices, surface.triangles, surface.origin)
     ahead, astern = (float(face.over(surface.vertices).max()) for face in (front, back))
     # Seen from the face beyond which less lies, fewer triangles are looked at.
@@ -130,7 +129,7 @@ def faces_through(
     """
     if len(shape.pieces) > 1:
         return None
-    numbers = [number for number in shape.pieces[0] if shape.faces[number][0] != BEYOND and number not in besides]
+    numbers = [number for number in shape.pieces[0] if shape.faces[number].name != BEYOND and number not in besides]
     front, back, *limits = numbers
     corners = columns(surface.vertices)
     over = {number: height_over(corners, shape, number) for number in numbers}
@@ -138,7 +137,7 @@ def faces_through(
         return ()
     if any(over[number].max() >= 0 for number in limits):
         return None
-    return tuple(FaceCut(shape.faces[number][1], origin, number, over[number]) for number in (front, back))
+    return tuple(FaceCut(shape.faces[number].plane, origin, number, over[number]) for number in (front, back))
 
 
 def columns(points: Floats) -> Floats:
@@ -148,6 +147,6 @@ def columns(points: Floats) -> Floats:
 
 def height_over(corners: Floats, shape: PanelShape, number: int) -> Floats:
     """Height (n,) [m] of points, given as (3, n), over a face of a panel by its number; those in its plane count as at 0."""
-    plane = shape.faces[number][1]
+    plane = shape.faces[number].plane
     found: Floats = plane.normal @ corners - plane.distance
     return snapped(found)

@@ -45,7 +45,7 @@ def where_joined(
             return Phrase(
                 "joined-past-edge",
                 {
-                    "edge": shape.faces[widest.face][0],
+                    "edge": shape.faces[widest.face].name,
                     "panel": shape.name,
                     "beyond": owner_name(widest.beyond, shapes),
                     "width": Length(widest.width),

@@ -67,11 +67,10 @@ def _whole(panel: Bulkhead) -> bool:
 def _forward_face(shape: PanelShape, water: WaterPlane) -> float:
     """x [m] where the forward face meets the water on the centreline."""
     places = []
-    for name, plane in shape.faces:
-        if name == "forward":
-            surface = water.plane
-            pair = np.array([[plane.normal[0], plane.normal[2]], [surface.normal[0], surface.normal[2]]])
-            places.append(float(np.linalg.solve(pair, [plane.distance, surface.distance])[0]))
+    for plane in shape.named("forward"):
+        surface = water.plane
+        pair = np.array([[plane.normal[0], plane.normal[2]], [surface.normal[0], surface.normal[2]]])
+        places.append(float(np.linalg.solve(pair, [plane.distance, surface.distance])[0]))
     return min(places)
 
 

@@ -9,9 +9,7 @@ import numpy as np
 from manifold3d import Error, Manifold, Mesh64, OpType
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
-from sketcher.geometry.solid.rays import pierced
-from sketcher.geometry.tolerances import CONVEX
-from sketcher.geometry.vectors import cross
+from sketcher.geometry.solid.rays import crossings_above
 
 FEW = 8
 """A part with so many times fewer corners than there are vertices is renumbered by sorting, not by a table of them all."""
@@ -173,15 +171,6 @@ def moments(vertices: Floats, triangles: Ints, part: Ints, count: int) -> tuple[
     return volume, centre + first / np.where(volume == 0, 1.0, volume)[:, None]
 
 
-def crossings_above(vertices: Floats, triangles: Ints, part: Ints, count: int, point: Floats) -> Ints:
-    """How often (count,) a plumb line up from the point leaves each closed part less how often it enters it: 1 when inside."""
-    passed, height = pierced(vertices, triangles, point, 2)
-    passed = passed[height > point[2]]
-    a, b, c = (vertices[triangles[passed, k]] for k in range(3))
-    upward = np.sign(cross(b - a, c - a)[:, 2])
-    return np.rint(np.bincount(part[passed], upward, count)).astype(np.int64)
-
-
 @dataclass(frozen=True, eq=False)
 class Divided:
     """A surface's separate parts. part: (m,) number of each triangle's part; volume: (n,) [m3]; centroid: (n, 3) [m]."""
@@ -210,13 +199,3 @@ def divided(surface: TracedSurface) -> Divided:
     together = np.bincount(number, volume).astype(np.float64)
     first = np.stack([np.bincount(number, volume * axis) for axis in centroid.T], axis=1)
     return Divided(number[piece], together, first / np.where(together == 0, 1.0, together)[:, None])
-
-
-def is_convex(mesh: TriMesh) -> bool:
-    """Whether no vertex of a closed mesh stands out of any of its faces by more than CONVEX."""
-    a, b, c = mesh.vertices[mesh.triangles.T]
-    normal = cross(b - a, c - a)
-    size = np.linalg.norm(normal, axis=1)
-    keep = size > CONVEX**2
-    unit = normal[keep] / size[keep, None]
-    return bool((mesh.vertices @ unit.T <= np.einsum("ij,ij->i", unit, a[keep]) + CONVEX).all())

@@ -1,10 +1,12 @@
-"""Where a line parallel to an axis passes through triangles."""
+"""Where a line parallel to an axis passes through triangles, and so which closed mesh a point is in."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
-from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.vectors import cross
 
 
@@ -36,3 +38,26 @@ def pierced(vertices: Floats, triangles: Ints, point: Floats, axis: int) -> tupl
     near, a, normal = near[along], a[along], normal[along]
     off = normal[:, first] * (point[first] - a[:, first]) + normal[:, second] * (point[second] - a[:, second])
     return near, a[:, axis] - off / normal[:, axis]
+
+
+def crossings_above(vertices: Floats, triangles: Ints, part: Ints, count: int, point: Floats) -> Ints:
+    """How often (count,) a plumb line up from the point leaves each closed part less how often it enters it: 1 when inside."""
+    passed, height = pierced(vertices, triangles, point, 2)
+    passed = passed[height > point[2]]
+    a, b, c = (vertices[triangles[passed, k]] for k in range(3))
+    upward = np.sign(cross(b - a, c - a)[:, 2])
+    return np.rint(np.bincount(part[passed], upward, count)).astype(np.int64)
+
+
+def holds(mesh: TriMesh, point: Floats) -> bool:
+    """Whether a closed mesh has a point (3,) inside."""
+    low, high = mesh.bounds
+    if (point < low).any() or (point > high).any():
+        return False
+    one = np.zeros(len(mesh.triangles), dtype=np.int64)
+    return bool(crossings_above(mesh.vertices, mesh.triangles, one, 1, point)[0] > 0)
+
+
+def home_of(point: Floats, meshes: Sequence[TriMesh]) -> int:
+    """The first of the closed meshes that holds a point (3,), -1 where none does."""
+    return next((k for k, mesh in enumerate(meshes) if holds(mesh, point)), -1)

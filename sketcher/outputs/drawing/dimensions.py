@@ -9,7 +9,6 @@ import shapely
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import PanelShape
-from sketcher.geometry.plane import Plane
 from sketcher.outputs.drawing.cut_outlines import Kind, PlaneCut
 from sketcher.outputs.drawing.ordinates import SIZE, Ordinate
 from sketcher.outputs.drawing.recording import Item, Line, LineStyle, PaperPlacing, dimension, line
@@ -181,25 +180,19 @@ def across(found: PlaneCut, evaluation: Evaluation, placing: PaperPlacing, unit:
 
 def _forward_face(shape: PanelShape, found: PlaneCut, low: float) -> float:
     """Where the drawing's plane meets a bulkhead's forward face [m aft]: at its stated height in a profile."""
-    plane = _face(shape, "forward")
-    if plane is None:
+    if shape.kind != "bulkhead":
         return float(found.inside.bounds[0])
     if found.kind == "profile":
-        return plane.coordinate(0, (0.0, found.at, getattr(shape.panel, "at_height", 0.0)))
-    return plane.coordinate(0, (0.0, 0.0, found.at))
+        return shape.front.coordinate(0, (0.0, found.at, getattr(shape.panel, "at_height", 0.0)))
+    return shape.front.coordinate(0, (0.0, 0.0, found.at))
 
 
 def _top_at_left(shape: PanelShape, found: PlaneCut, u: float, fallback: float) -> float:
     """Height of a lid's top [m] at the end of it that lies to the left in the drawing."""
-    plane = _face(shape, "top")
-    if plane is None:
+    if shape.kind != "lid":
         return fallback
     x, y = (u, found.at) if found.kind == "profile" else (found.at, u)
-    return plane.coordinate(2, (x, y, 0.0))
-
-
-def _face(shape: PanelShape, name: str) -> Plane | None:
-    return next((plane for face, plane in shape.faces if face == name), None)
+    return shape.front.coordinate(2, (x, y, 0.0))
 
 
 def _ends(found: PlaneCut) -> tuple[float, ...]:

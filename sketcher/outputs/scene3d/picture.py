@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -99,7 +99,9 @@ def picture_png(
     shown = Shown(evaluation)
     captions = [caption(known) for known in known_spaces(evaluation)]
     if case is not None and case.water is not None:
-        shown = Shown(_holed(evaluation, case), frozenset(case.floods), evaluation.water)
+        from sketcher.analysis.flooding.at_rest import at_rest
+
+        shown = Shown(at_rest(evaluation, case), frozenset(case.floods), evaluation.water)
         captions = _holed_captions(shown.evaluation, case)
     named = _largest(evaluation)
     unit = units or evaluation.scene.units
@@ -139,19 +141,12 @@ def _fittings_named(evaluation: Evaluation) -> Sequence[Fitting]:
     return evaluation.scene.fittings[:MOST_FITTINGS]
 
 
-def _holed(evaluation: Evaluation, case: FloodingCase) -> Evaluation:
-    """The boat at the waterline she comes to rest at, every space judged by it."""
-    from sketcher.analysis.afloat.immersion import wet
-
-    return replace(evaluation, water=case.water, wet=wet(evaluation.layout.compartments, case.water))
-
-
 def _holed_captions(evaluation: Evaluation, case: FloodingCase) -> list[Caption]:
-    from sketcher.analysis.flooding.pumping import water_held
+    from sketcher.analysis.flooding.at_rest import water_held
 
     held = water_held(evaluation.layout, case)
     return [
-        flooded_caption(known, held[known.name], known.name in case.holed) if known.name in held else caption(known)
+        caption(known) if (water := held.get(known.name)) is None else flooded_caption(known, water, known.name in case.holed)
         for known in known_spaces(evaluation)
     ]
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from sketcher.analysis.afloat.immersion import wet
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding.at_rest import at_rest, water_held
 from sketcher.analysis.flooding.cases import flooding_cases
-from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.geometry.caching import remembered
 from sketcher.model.errors import SketchError
 from sketcher.web.logic.session import Session
@@ -54,22 +53,4 @@ def damaged_condition(evaluation: Evaluation, holed: tuple[str, ...]) -> Damaged
 @remembered(1)
 def _condition(evaluation: Evaluation, holed: tuple[str, ...]) -> DamagedCondition:
     (case,) = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)
-    afloat = _at_the_end(evaluation, case)
-    return DamagedCondition(case=case, evaluation=afloat, water_in=_water_in(afloat, case))
-
-
-def _at_the_end(evaluation: Evaluation, case: FloodingCase) -> Evaluation:
-    """The boat as she floats at the end; as she floated before where she comes to no rest."""
-    if case.water is None:
-        return evaluation
-    return replace(evaluation, water=case.water, wet=wet(evaluation.layout.compartments, case.water))
-
-
-def _water_in(afloat: Evaluation, case: FloodingCase) -> dict[str, float | None]:
-    """The water in each compartment that floods: what of it is below the water, less what its permeability leaves out."""
-    found: dict[str, float | None] = {}
-    for space, under in zip(afloat.layout.compartments, afloat.wet, strict=True):
-        if space.name in case.floods:
-            known = case.water is not None and under is not None and space.bounded
-            found[space.name] = under.below * case.shares.get(space.name, space.permeability) if known and under else None
-    return found
+    return DamagedCondition(case=case, evaluation=at_rest(evaluation, case), water_in=water_held(evaluation.layout, case))

@@ -11,7 +11,7 @@ from sketcher.analysis.afloat.floating import floating
 from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.flooding.findings import flooding_findings
-from sketcher.analysis.results import OUTSIDE, PanelShape
+from sketcher.analysis.results import OUTSIDE, PanelFace, PanelShape
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.standing_findings import standing_findings, waterline_ends
 from sketcher.geometry.mesh import TriMesh
@@ -33,7 +33,7 @@ HATCHES = (
 
 def _wall(at, name="collision", **fields):
     panel = Bulkhead(name=name, at=at, thickness=0.02, **fields)
-    faces = (("forward", Plane.of((-1.0, 0.0, 0.0), -at)), ("after", Plane.of((1.0, 0.0, 0.0), at + 0.02)))
+    faces = (PanelFace("forward", Plane.of((-1.0, 0.0, 0.0), -at)), PanelFace("after", Plane.of((1.0, 0.0, 0.0), at + 0.02)))
     return PanelShape(panel=panel, kind="bulkhead", mesh=FORM.inside, faces=faces, depends_on=())
 
 
@@ -133,7 +133,7 @@ def _lidded(height):
         mesh = TriMesh(space.mesh.vertices, space.mesh.triangles, np.where(flat, 10, 0).astype(np.int64))
         spaces.append(replace(space, mesh=mesh))
     panel = Lid(name="lid", height=height, start="stem", end=1.2, thickness=0.012)
-    faces = (("top", Plane.of((0.0, 0.0, 1.0), height)), ("under", Plane.of((0.0, 0.0, -1.0), 0.012 - height)))
+    faces = (PanelFace("top", Plane.of((0.0, 0.0, 1.0), height)), PanelFace("under", Plane.of((0.0, 0.0, -1.0), 0.012 - height)))
     board = box((0, -1.2, height - 0.012), (1.2, 1.2, height))
     return tuple(spaces), (PanelShape(panel=panel, kind="lid", mesh=board, faces=faces, depends_on=()),)
 

@@ -8,11 +8,12 @@ from floats import box_boat, hole, layout_of, room, scene_of
 
 from sketcher.analysis.afloat.floating import floating
 from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.flooding.at_rest import water_held
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
 from sketcher.analysis.flooding.permeability_trials import compare_fills, worst_cases, worst_permeability
-from sketcher.analysis.flooding.pumping import emptying, water_held
-from sketcher.analysis.results import PanelShape
+from sketcher.analysis.flooding.pumping import emptying
+from sketcher.analysis.results import PanelFace, PanelShape
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
@@ -39,11 +40,11 @@ def _walled():
     aft, over = _facing(aft, 0, 0, 4.01), _facing(over, 1, 2, 0.612)
     wall = PanelShape(
         panel=Bulkhead(name="wall", at=3.99, thickness=0.02), kind="bulkhead", mesh=fore.mesh, depends_on=(),
-        faces=(("forward", Plane.of((-1.0, 0.0, 0.0), -3.99)), ("after", Plane.of((1.0, 0.0, 0.0), 4.01))),
+        faces=(PanelFace("forward", Plane.of((-1.0, 0.0, 0.0), -3.99)), PanelFace("after", Plane.of((1.0, 0.0, 0.0), 4.01))),
     )  # fmt: skip
     top = PanelShape(
         panel=Lid(name="top", height=0.612, start=3.2, end=3.99, thickness=0.012), kind="lid", mesh=fore.mesh, depends_on=(),
-        faces=(("top", Plane.of((0.0, 0.0, 1.0), 0.612)), ("under", Plane.of((0.0, 0.0, -1.0), -0.6))),
+        faces=(PanelFace("top", Plane.of((0.0, 0.0, 1.0), 0.612)), PanelFace("under", Plane.of((0.0, 0.0, -1.0), -0.6))),
     )  # fmt: skip
     return (fore, over, aft), (wall, top)
 

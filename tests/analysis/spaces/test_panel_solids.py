@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapes import is_convex
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.analysis.spaces.panel_solids import place_panels
-from sketcher.geometry.solid.boolean import is_convex
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Panel, Partition
 

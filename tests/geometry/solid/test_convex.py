@@ -5,10 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
+from shapes import is_convex
 
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.plane import HalfSpaces, Plane
-from sketcher.geometry.solid.boolean import is_convex
 from sketcher.geometry.solid.convex import convex_solid, corner_planes, difference_bounds, joined_halves, reshaped
 
 SQUARES = np.array([[-1.0, 0, 0], [1, 0, 0], [0, -1, 0], [0, 1, 0], [0, 0, -1], [0, 0, 1]])

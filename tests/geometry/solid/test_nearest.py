@@ -7,9 +7,8 @@ from hypothesis import strategies as st
 from shapes import box, ellipsoid
 
 from sketcher.geometry.flat.regions import flat_regions
-from sketcher.geometry.solid.boolean import crossings_above
 from sketcher.geometry.solid.nearest import distances_to_mesh
-from sketcher.geometry.solid.rays import pierced
+from sketcher.geometry.solid.rays import crossings_above, pierced
 
 TRIANGLE = np.array([[0.0, 0, 0], [4, 0, 0], [0, 3, 0]])
 BOX = box((0, 0, 0), (4, 2, 1))

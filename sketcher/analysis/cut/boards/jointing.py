@@ -291,9 +291,7 @@ def _in_the_way(pattern: Pattern, shapes: Sequence[PanelShape]) -> shapely.Geome
     for share in (1.0, 1.5, 2.0):
         origin = np.array(pattern.frame.origin) - pattern.frame.normal * (pattern.thickness * share)
         level = Frame(triple(origin), pattern.frame.u, pattern.frame.v)
-        stands += [
-            clip_lines(each, run, level, thick=True) for each in shapes if each.name != pattern.panel for run in each.pieces
-        ]
+        stands += [clip_lines(run, level, thick=True) for each in shapes if each.name != pattern.panel for run in each.convex]
     return shapely.union_all(stands).buffer(_STRAP_ROOM, join_style="mitre")
 
 

@@ -79,8 +79,8 @@ def landing_marks(
         for other in shapes:
             if other.name == shape.name or not _near(shape, other):
                 continue
-            for run in other.pieces:
-                area = shapely.intersection(clip_lines(other, run, just_inside, thick=True), net)
+            for run in other.convex:
+                area = shapely.intersection(clip_lines(run, just_inside, thick=True), net)
                 if area.is_empty or area.area < HOLE_AREA:
                     continue
                 says = Phrase("landing-mark", {"panel": other.name, "face": None if name == faces[0] else name})

@@ -125,15 +125,14 @@ def _stopped(layout: Layout, shape: PanelShape, origin: Floats, places: Floats) 
     """Which lines (n,) from a point to places (n, 3) meet a panel elsewhere than in its openings."""
     stopped = np.zeros(len(places), dtype=bool)
     way = places - origin
-    for piece in shape.pieces:
-        front = shape.faces[piece[0]][1]
-        middle = front.moved(-shape.panel.thickness / 2)
+    for piece in shape.convex:
+        middle = piece.front.plane.moved(-shape.panel.thickness / 2)
         slope = way @ middle.normal
         share = -middle.over(origin) / np.where(np.abs(slope) > PARALLEL, slope, np.inf)
         met = origin + way * share[:, None]
         hit = (share > 0.0) & (share < 1.0)
-        for k in piece[2:]:
-            hit &= shape.faces[k][1].over(met) <= 0.0
+        for _, plane in piece.edges:
+            hit &= plane.over(met) <= 0.0
         for opening in layout.scene.openings:
             if opening.through == shape.name:
                 frame = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)

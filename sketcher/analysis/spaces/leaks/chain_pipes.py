@@ -8,9 +8,9 @@ import numpy as np
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import OUTSIDE, Compartment, Way
-from sketcher.analysis.spaces.blocks import home_of
 from sketcher.analysis.spaces.leaks.flow_paths import way
 from sketcher.analysis.spaces.leaks.opening_paths import in_deck
+from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Chain
 from sketcher.model.scene import Opening, Scene
 

@@ -89,7 +89,7 @@ def gap_ways(rooms: Rooms, shapes: Sequence[PanelShape], slots: Sequence[Slot]) 
     for slot in slots:
         if slot.between is not None:
             shape = shapes[slot.panel]
-            name = f"gap at the {shape.faces[slot.face][0]} of {shape.name}"
+            name = f"gap at the {shape.faces[slot.face].name} of {shape.name}"
             ways += flat_ways(name, "gap", shape.name, rooms, [Through(*slot.between, slot.frame, slot.region)])
     return ways
 

@@ -12,7 +12,7 @@ from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.blocks import WholeLayout
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
 from sketcher.analysis.spaces.leaks.gap_sealing import Slot
-from sketcher.geometry.solid.boolean import crossings_above
+from sketcher.geometry.solid.rays import holds
 from sketcher.geometry.tolerances import GAP_SEEN, SLIVER_VOLUME
 from sketcher.model.scene import NamedSpace, Scene
 
@@ -38,7 +38,7 @@ def short_panels(scene: Scene, shapes: Sequence[PanelShape], slots: Sequence[Slo
 
 def _short(scene: Scene, shapes: Sequence[PanelShape], slot: Slot, names: Sequence[str | None]) -> Finding:
     shape = shapes[slot.panel]
-    edge = shape.faces[slot.face][0]
+    edge = shape.faces[slot.face].name
     beyond = owner_name(slot.beyond, shapes)
     joined = [names[k] for k in slot.between] if slot.between else []
     spaces = tuple(name for name in joined if name is not None)
@@ -91,12 +91,9 @@ def _where(seed: NamedSpace, form: HullForm, shapes: Sequence[PanelShape]) -> tu
     """The finding's code, and the panel that the point lies in, if any."""
     point = np.array(seed.at)
     for shape in shapes:
-        for piece in shape.pieces:
-            if all(shape.faces[f][1].over(point) <= 0.0 for f in piece):
-                return "seed-in-panel", {"panel": shape.name}
-    mesh = form.inside
-    inside = crossings_above(mesh.vertices, mesh.triangles, np.zeros(len(mesh.triangles), dtype=np.int64), 1, point)
-    if inside[0] <= 0:
+        if any(all(plane.over(point) <= 0.0 for _, plane in piece.faces) for piece in shape.convex):
+            return "seed-in-panel", {"panel": shape.name}
+    if not holds(form.inside, point):
         return "seed-outside", {}
     return "seed-in-sliver", {}
 

@@ -9,11 +9,10 @@ import numpy as np
 
 from sketcher.analysis.hull.form import SKIN, HullForm
 from sketcher.analysis.results import Compartment, Way
-from sketcher.analysis.spaces.blocks import home_of
 from sketcher.analysis.spaces.leaks.flow_paths import way
 from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.rays import pierced
+from sketcher.geometry.solid.rays import home_of, pierced
 from sketcher.model.scene import Scene, Stringer
 
 _STEPS = 60

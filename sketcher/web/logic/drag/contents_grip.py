@@ -8,8 +8,8 @@ import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import BerthRoom, Compartment
-from sketcher.analysis.spaces.blocks import home_of
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.rays import home_of
 from sketcher.model.edits.actions import SetValue
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import find

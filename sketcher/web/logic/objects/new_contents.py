@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Compartment
-from sketcher.analysis.spaces.blocks import home_of
+from sketcher.geometry.solid.rays import holds, home_of
 from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
 from sketcher.model.errors import SketchError
 
@@ -74,6 +74,6 @@ def _under_the_top(space: Compartment, at: Point) -> Point:
     """A place for a pipe's lower end: plumb over the point, or over the space's middle, a little below its top there."""
     for x, y in ((at[0], at[1]), space.centroid[:2]):
         for z in np.linspace(space.highest, space.lowest, 40):
-            if home_of(np.array([x, y, z]), [space.mesh]) == 0:
+            if holds(space.mesh, np.array([x, y, z])):
                 return (x, y, round(float(z) - PIPE_UNDER_DECK, 3))
     return space.centroid
