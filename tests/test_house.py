@@ -119,6 +119,23 @@ def test_a_folder_is_a_room_with_a_question_and_a_way_in(folder: Path) -> None:
     assert "Way in: " in rest, "no way in"
 
 
+@pytest.mark.property
+def test_every_module_of_the_analysis_is_asked_directly() -> None:
+    """Some test imports it by its name: none is only passed through on the way to a report."""
+    imported = {
+        node.module
+        for path in TESTS
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ImportFrom) and node.module
+    }
+    modules = {
+        ".".join(path.relative_to(ROOT).with_suffix("").parts)
+        for path in MODULES
+        if path.is_relative_to(CODE / "analysis") and path.name != "__init__.py"
+    }
+    assert sorted(modules - imported) == []
+
+
 def marks_of_tests() -> Iterator[tuple[Path, ast.FunctionDef, list[str], set[str]]]:
     """Every test: its file, its function, its oracles in order, and all the names that its decorators and arguments hold.
 

@@ -24,7 +24,7 @@ def test_the_room_of_a_lid_is_its_board_and_what_stands_on_it() -> None:
     over, under = over_and_under(layout, "top")
     assert [[space.name for space in spaces] for spaces in (over, under)] == [["cabin"], ["void"]]
     number = next(k for k, shape in enumerate(layout.panels) if shape.name == "top")
-    assert sum(mesh.volume for mesh in room_over(layout, number, {"void"})) == pytest.approx(LID * 0.51, rel=1e-4)
+    assert sum(mesh.volume for mesh in room_over(layout, number, frozenset({"void"}))) == pytest.approx(LID * 0.51, rel=1e-4)
 
 
 @pytest.mark.closed_form
