@@ -15,7 +15,7 @@ from typing import Any
 
 import yaml
 
-from sketcher.model.errors import SketchError, nearest
+from sketcher.model.errors import SketchError, nearest, quoted
 
 SIZE_LIMIT = 2_000_000
 """Bytes; a hull of 200 stations and a scene of 500 panels each stay far below it."""
@@ -220,11 +220,11 @@ def _build(events: Iterator[Any], file: str) -> Node | None:
 
 def _refuse_what_is_never_needed(event: Any, kind: str, root: Node | None, file: str) -> None:
     if kind == "AliasEvent":
-        raise _refusal(event, file, f"an alias `*{event.anchor}`", "Write the value out here.")
+        raise _refusal(event, file, f"an alias `*{quoted(event.anchor)}`", "Write the value out here.")
     if getattr(event, "anchor", None):
-        raise _refusal(event, file, f"an anchor `&{event.anchor}`", "Remove it and write values out where they are used.")
+        raise _refusal(event, file, f"an anchor `&{quoted(event.anchor)}`", "Remove it and write values out where they are used.")
     if getattr(event, "tag", None):
-        raise _refusal(event, file, f"a tag `{event.tag}`", "Remove it: values need no tags here.")
+        raise _refusal(event, file, f"a tag `{quoted(event.tag)}`", "Remove it: values need no tags here.")
     if kind == "DocumentStartEvent" and root is not None:
         raise _refusal(event, file, "a second document after `---`", "Keep one boat or one scene in a file.")
 

@@ -5,6 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+QUOTED = 60
+"""Characters that an error repeats of what somebody wrote."""
+LONGEST = 240
+"""Characters of what an error says is wrong, and of its remedy: more than is read before the file is looked at."""
+
+
+def quoted(text: str, most: int = QUOTED) -> str:
+    """What somebody wrote, as an error repeats it: on one line, shortened, letters that do not show by their numbers.
+
+    >>> quoted("71\\ufeff"), quoted("people " * 50, 20)
+    ('71\\\\ufeff', 'people people peopl…')
+    """
+    short = text if len(text) <= most else text[: most - 1] + "…"
+    return "".join(c if c.isprintable() else repr(c)[1:-1] for c in short)
+
 
 @dataclass
 class SketchError(Exception):
@@ -22,8 +37,9 @@ class SketchError(Exception):
 
     def __str__(self) -> str:
         place = ":".join(str(part) for part in (self.file, self.line) if part is not None)
-        head = ": ".join(part for part in (place, self.key, self.message) if part)
-        return f"{head}\n{self.remedy}" if self.remedy else head
+        key = None if self.key is None else quoted(self.key)
+        head = ": ".join(part for part in (place, key, quoted(self.message, LONGEST)) if part)
+        return f"{head}\n{quoted(self.remedy, LONGEST)}" if self.remedy else head
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:

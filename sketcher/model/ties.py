@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from sketcher.model.errors import SketchError, nearest
+from sketcher.model.errors import SketchError, nearest, quoted
 from sketcher.model.fields.reading import Field
 from sketcher.model.fields.records import RESERVED, Block
 from sketcher.model.fields.scene_fields import BLOCKS
@@ -111,7 +111,7 @@ def _check_target(tie: Tie, names: dict[str, list[str]], words: dict[str, str]) 
     if tie.target in words:
         message = f"`{tie.target}` is a {words[tie.target]}; this takes a {kinds}"
     else:
-        message = f"there is no {kinds} called `{tie.target}`"
+        message = f"there is no {kinds} called `{quoted(tie.target)}`"
     near = nearest(tie.target, [*fitting, *RESERVED[:4]])
     instead = "write a distance instead" if tie.field.kind.unit == "length" else f"add the {kinds} first"
     known = f"Known here: {', '.join(fitting[:8])}." if fitting else f"There is no {kinds} yet: {instead}."

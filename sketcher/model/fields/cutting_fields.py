@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sketcher.model.cutting import Bonding, Cutting, Joints, JointWay, Sheet
+from sketcher.model.errors import quoted
 from sketcher.model.fields import kinds
 from sketcher.model.fields.kinds import choice, number, positive, sides, text
 from sketcher.model.fields.reading import Field, Item, Kind
@@ -58,7 +59,9 @@ def joints(*ways: JointWay) -> Kind:
         key, value = entries[0]
         way = next((way for way in ways if way == key.text), None)
         if way is None:
-            raise item.error(f"`{key.text}` does not tell where this panel's joints lie", f"Write {expected}.", line=key.line)
+            raise item.error(
+                f"`{quoted(key.text)}` does not tell where this panel's joints lie", f"Write {expected}.", line=key.line
+            )
         found = lists[way].read(value)
         if len(set(found)) != len(found) or not found:
             raise item.error(f"`{value.written}`: every joint has a place of its own", f"Write {expected}.")

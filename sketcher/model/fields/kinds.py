@@ -22,6 +22,9 @@ from sketcher.model.units import (
     parse_offset,
 )
 
+SMALLEST = 1e-5
+"""[m] Whatever is longer is no 0 in any unit."""
+
 _PLAIN_TEXT = r"[^\W\d_](?:[\w ./()'+&-]*[\w./)'+])?\Z"
 _PLAIN_PATH = r"[\w./][\w ./()+-]*\w\Z"
 _TAKEN_FOR_ANOTHER_KIND = {"null", "true", "false", "yes", "no", "on", "off", "y", "n"}
@@ -114,7 +117,16 @@ def _length_from(
         )
     if _outside(value, least, None, above):
         raise item.error(f"`{item.written}` is not {expected}", f"Write {expected}.")
-    return value
+    return _at_least_a_step(item, value, expected, above)
+
+
+def _at_least_a_step(item: Item, value: float, expected: str, above: float | None) -> float:
+    """A length, 0 where it would be written as 0. Raises SketchError where that may not be."""
+    if abs(value) >= SMALLEST or format_length(value, item.units) != "0":
+        return value
+    if above is not None:
+        raise item.error(f"`{item.written}` is finer than a file keeps, so it would be 0", f"Write {expected}.")
+    return 0.0
 
 
 def _example(item: Item, expected: str) -> str:

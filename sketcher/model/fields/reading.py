@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sketcher.model.document import Document, Mapping, Node, Scalar, Sequence
-from sketcher.model.errors import SketchError, nearest
+from sketcher.model.errors import SketchError, nearest, quoted
 from sketcher.model.units import UNITS, as_unit
 
 _DECIMAL_COMMA = r"-?\d+,\d+\Z"
@@ -33,7 +33,7 @@ class Item:
     def written(self) -> str:
         """The value as it stands in the file, shortened."""
         text = " ".join(self.document.text[self.node.start : self.node.end].split())
-        return text if len(text) <= SHOWN else text[: SHOWN - 1] + "…"
+        return quoted(text, SHOWN)
 
     @property
     def empty(self) -> bool:
@@ -160,4 +160,6 @@ def read_units(document: Document) -> str:
         near = nearest(value.text, [*UNITS, "inches", "feet", "metres", "millimetres"])
         short = {"inches": "in", "feet": "ft", "metres": "m", "millimetres": "mm"}.get(near or "", near)
         remedy = f"Did you mean `{short}`? Known: {known}." if short else f"Write one of {known}."
-        raise SketchError(f"`{value.text}` is no unit of length known here", remedy, document.file, value.line, "units") from None
+        raise SketchError(
+            f"`{quoted(value.text)}` is no unit of length known here", remedy, document.file, value.line, "units"
+        ) from None

@@ -8,6 +8,7 @@ from dataclasses import fields as dataclass_fields
 from typing import Any
 
 from sketcher.model.document import Scalar
+from sketcher.model.errors import quoted
 from sketcher.model.fields.kinds import write_text
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields
 from sketcher.model.units import parse_number, parse_offset
@@ -102,11 +103,11 @@ def read_name(item: Item, key: Scalar, panel: bool) -> str:
 def name_problem(name: str, panel: bool) -> str | None:
     """What keeps a text from being a name, or None. A panel's must not be taken for a distance."""
     if not name or name != name.strip() or not name.isprintable():
-        return f"{write_text(name)} cannot be a name: a name is a text on one line"
+        return f"{quoted(write_text(name))} cannot be a name: a name is a text on one line"
     if len(name) > NAME_LIMIT:
         return f"a name of {len(name)} characters; at most {NAME_LIMIT} fit beside a figure"
     if name in RESERVED:
         return f"`{name}` cannot be a name: it means the boat's own {name}"
     if panel and (parse_offset(name, "m") is not None or parse_number(name) is not None or not name[0].isalpha()):
-        return f"`{name}` cannot be a panel's name: it must begin with a letter and not read as a distance"
+        return f"`{quoted(name)}` cannot be a panel's name: it must begin with a letter and not read as a distance"
     return None

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from sketcher.model.document import Document, compose, read_document
-from sketcher.model.errors import SketchError, nearest
+from sketcher.model.errors import SketchError, nearest, quoted
 from sketcher.model.fields.kinds import path as path_kind
 from sketcher.model.fields.kinds import write_text
 from sketcher.model.fields.reading import Item, read_units, unknown_key
@@ -72,9 +72,13 @@ def _read_hull_of(document: Document, hull_path: str) -> Hull:
     value = document.root.get("hull")
     line = None if value is None else value.line
     if os.path.isdir(target):
-        raise SketchError(f"`{hull_path}` is a folder", _near_hulls(f"{target}/x", hull_path), document.file, line, "hull")
+        raise SketchError(
+            f"`{quoted(hull_path)}` is a folder", _near_hulls(f"{target}/x", hull_path), document.file, line, "hull"
+        )
     if not os.path.exists(target):
-        raise SketchError(f"there is no hull file {hull_path}", _near_hulls(target, hull_path), document.file, line, "hull")
+        raise SketchError(
+            f"there is no hull file {quoted(hull_path)}", _near_hulls(target, hull_path), document.file, line, "hull"
+        )
     return read_hull(target)
 
 

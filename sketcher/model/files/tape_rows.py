@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from sketcher.model.errors import SketchError, nearest
+from sketcher.model.errors import SketchError, nearest, quoted
 from sketcher.model.hull import Point2
 from sketcher.model.units import LENGTH_LIMIT, parse_length
 
@@ -83,7 +83,10 @@ def _columns(header: tuple[int, str], separator: str, file: str) -> dict[str, in
             near = nearest(name, COLUMNS)
             remedy = f"Did you mean `{near}`?" if near and near not in columns else f"Columns are {', '.join(COLUMNS)}."
             raise SketchError(
-                f"unknown column `{cell}`" if name not in columns else f"column `{cell}` is there twice", remedy, file, number
+                f"unknown column `{quoted(cell)}`" if name not in columns else f"column `{cell}` is there twice",
+                remedy,
+                file,
+                number,
             )
         columns[name] = place
     missing = [name for name in _NEEDED if name not in columns]
@@ -106,7 +109,7 @@ def _row(number: int, cells: list[str], columns: dict[str, int], file: str, unit
         written = cell(name)
         value = parse_length(written if separator == "," else written.replace(",", "."), units)
         if value is None or abs(value) > LENGTH_LIMIT:
-            what = f"`{written}` is no length" if written else "nothing is written here"
+            what = f"`{quoted(written)}` is no length" if written else "nothing is written here"
             raise refused(name, what, f'Write a number in {units}, or one with its unit such as "14 3/8 in".')
         return value
 
@@ -115,11 +118,11 @@ def _row(number: int, cells: list[str], columns: dict[str, int], file: str, unit
         raise SketchError(what, "Is a decimal comma in the way?", file, number)
     side, knuckle = _SIDES.get(cell("side").casefold()), _KNUCKLE.get(cell("knuckle").casefold())
     if side is None:
-        raise refused("side", f"`{cell('side')}` is no side", "Write port, starboard, or nothing for both.")
+        raise refused("side", f"`{quoted(cell('side'))}` is no side", "Write port, starboard, or nothing for both.")
     if knuckle is None:
-        raise refused("knuckle", f"`{cell('knuckle')}` is no mark", "Write x where the point is a knuckle, else nothing.")
+        raise refused("knuckle", f"`{quoted(cell('knuckle'))}` is no mark", "Write x where the point is a knuckle, else nothing.")
     point = (length("half_breadth"), length("height"))
     if point[0] < 0.0:
         remedy = "Half-breadths are positive on both sides; say `port` in a column `side`."
-        raise refused("half_breadth", f"`{cell('half_breadth')}` is below 0", remedy)
+        raise refused("half_breadth", f"`{quoted(cell('half_breadth'))}` is below 0", remedy)
     return Row(number, length("station"), point, knuckle, side)

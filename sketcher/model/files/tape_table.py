@@ -10,7 +10,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from sketcher.model.document import read_bytes, read_text
-from sketcher.model.errors import SketchError
+from sketcher.model.errors import SketchError, quoted
 from sketcher.model.files.tape_rows import Row, read_rows, remarks_and_lines
 from sketcher.model.hull import Hull, Point2, Station
 from sketcher.model.measurement_checks import POINTS_LIMIT, STATIONS_LIMIT, Problem, hull_problem, points_problem
@@ -51,7 +51,9 @@ def read_tape_table(path: str | os.PathLike[str], units: str | None = None, name
     remarks, lines = remarks_and_lines(text)
     chosen = units or remarks.get("units")
     if chosen is not None and chosen not in UNITS:
-        raise SketchError(f"`{chosen}` is no unit of length known here", f"Write one of {', '.join(UNITS)}.", file, key="units")
+        raise SketchError(
+            f"`{quoted(chosen)}` is no unit of length known here", f"Write one of {', '.join(UNITS)}.", file, key="units"
+        )
     rows = read_rows(lines, file, chosen or "mm")
     notes = [] if chosen else [TapeNote("The table does not say its unit; its numbers were read as millimetres.")]
     stations: list[Station] = []
