@@ -10,7 +10,7 @@ from sketcher.analysis.afloat.floating import floating
 from sketcher.analysis.afloat.immersion import wet
 from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import SEVERITIES, Finding
 from sketcher.analysis.fit.berths import berth_rooms
 from sketcher.analysis.hull.form import HullForm, form_hull
 from sketcher.analysis.loading.weight_findings import weights_findings
@@ -23,8 +23,6 @@ from sketcher.model.scene import Scene
 
 if TYPE_CHECKING:
     from sketcher.analysis.flooding.results import FloodingCase
-
-_ORDER = {"stop": 0, "warn": 1, "note": 2}
 
 
 @remembered(8)
@@ -91,4 +89,4 @@ def with_flooding(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Eval
 
 def findings_in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """Findings by severity, what stops first; otherwise as they came."""
-    return tuple(sorted(findings, key=lambda finding: _ORDER[finding.severity]))
+    return tuple(sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from sketcher.model.errors import SketchError, nearest
+from sketcher.model.errors import SketchError
 
 _PACKAGE = Path(__file__).resolve().parents[1]
 
@@ -20,14 +20,3 @@ def demo_folder() -> Path:
 def demo_scenes() -> tuple[Path, ...]:
     """The demo scenes, by name."""
     return tuple(sorted((demo_folder() / "scenes").glob("*.yaml")))
-
-
-def demo_scene(name: str) -> Path:
-    """A demo scene by its file's name, with or without `.yaml`. Raises SketchError with the nearest right name."""
-    scenes = {path.stem: path for path in demo_scenes()}
-    found = scenes.get(name.removesuffix(".yaml"))
-    if found is None:
-        near = nearest(name, scenes)
-        remedy = f"Did you mean `{near}`?" if near else f"There are: {', '.join(scenes)}."
-        raise SketchError(f"there is no demo scene `{name}`", remedy)
-    return found

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from sketcher.model.contents import Bottles, Chain
+from sketcher.model.demos import demo_folder
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Scene, Stringer
 
@@ -90,3 +91,8 @@ def forepeak_to_build() -> Scene:
         chains=(Chain(name="anchor chain", space="forepeak", length=20.0, size=0.006, pipe=(0.7, 0.0, 1.0)),),
         bottles=(Bottles(name="soda", space="berth space", diameter=0.09, length=0.32, litres=0.00155, kg=0.04),),
     )
+
+
+def demo_scene(name: str) -> Path:
+    """The file of a demo scene."""
+    return demo_folder() / "scenes" / f"{name}.yaml"

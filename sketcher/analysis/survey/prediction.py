@@ -12,8 +12,6 @@ from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.interpolation import Spline, chord_weights, girths, polynomial_weights
 from sketcher.geometry.tolerances import BETWEEN_POINTS_SHARE, FAIRNESS, FAIRNESS_SHARE, KEEL_TURN, STATIONS_NEAR
 
-_ByStation = dict[int, Floats]
-
 _STEP = 1e-4
 """Share of a segment over which a tangent is taken; any small number does."""
 

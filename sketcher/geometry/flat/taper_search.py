@@ -50,16 +50,6 @@ _ALONG = (0, 1, 2, 6), (3, 4, 5, 6)
 """Where the poses of a pair's first and second figure stand in a place: x, y, angle of each, then what their lengths hang on."""
 
 
-def fit_one(outline: Polygon, taper: Taper) -> Lying | None:
-    """The longest figure of this taper in the outline, holes respected; None where none fits that is longer than wide."""
-    return next(iter(places_for_one(outline, taper)), None)
-
-
-def fit_two(outline: Polygon, taper: Taper, shares: Sequence[float] = (1.0, 1.0)) -> Pair | None:
-    """Two figures of one taper, as long as can be, side by side, head to foot or spread; shares as in `places_for_two`."""
-    return next(iter(places_for_two(outline, taper, shares=shares)), None)
-
-
 def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -> tuple[Lying, ...]:
     """The local best places for one figure, longest first.
 

@@ -132,24 +132,6 @@ class MoveBulkhead:
 
 
 @dataclass(frozen=True, slots=True)
-class PlaceFrom:
-    """Tie a bulkhead's place to another bulkhead's, where it stands now: it follows from then on."""
-
-    name: str
-    panel: str
-
-    def apply(self, scene: Scene) -> Scene:
-        return self._set(scene).apply(scene)
-
-    def describe(self, scene: Scene) -> str:
-        return self._set(scene).describe(scene)
-
-    def _set(self, scene: Scene) -> SetValue:
-        distance = bulkhead_at(scene, self.name) - bulkhead_at(scene, self.panel)
-        return SetValue("bulkheads", self.name, "at", FromPanel(self.panel, distance))
-
-
-@dataclass(frozen=True, slots=True)
 class SetSceneValue:
     """Set one of the scene's own values by its key in the file; its unit and hull are fixed."""
 
@@ -272,22 +254,6 @@ class NameCompartment:
 
     def describe(self, scene: Scene) -> str:
         return f"Name a compartment {self.name}, for {self.use}"
-
-
-@dataclass(frozen=True, slots=True)
-class Several:
-    """Edits made one after the other as one step, under a name of their own."""
-
-    edits: tuple[Edit, ...]
-    name: str
-
-    def apply(self, scene: Scene) -> Scene:
-        for edit in self.edits:
-            scene = edit.apply(scene)
-        return scene
-
-    def describe(self, scene: Scene) -> str:
-        return self.name
 
 
 def _refuse_taken(scene: Scene, block: Block, name: str) -> None:

@@ -5,10 +5,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Sequence
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import SEVERITIES, Finding
 
 UNKNOWN = "not known"
-SEVERITIES = ("stop", "warn", "note")
 UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet and inches"}
 _PER_METRE = {"mm": 1000.0, "cm": 100.0, "m": 1.0}
 _DECIMALS = {"mm": 0, "cm": 1, "m": 3}

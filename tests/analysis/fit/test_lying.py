@@ -3,6 +3,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scene_specimens import demo_scene
 from shapely.geometry import Polygon, box
 from specimens import PANELS, codes, contents_of, filled
 
@@ -10,7 +11,6 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.lying import FEET, SHOULDERS, SleepingPlace
 from sketcher.model.contents import Person
-from sketcher.model.demos import demo_scene
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Berth, Bulkhead, Lid, Opening

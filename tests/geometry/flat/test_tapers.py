@@ -1,3 +1,5 @@
+from collections.abc import Sequence
+
 import numpy as np
 import pytest
 import shapely
@@ -6,8 +8,8 @@ from hypothesis import strategies as st
 from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon, box
 
-from sketcher.geometry.flat.taper_search import fit_one, fit_two, places_for_one, places_for_two, stretched
-from sketcher.geometry.flat.tapers import Taper
+from sketcher.geometry.flat.taper_search import Pair, places_for_one, places_for_two, stretched
+from sketcher.geometry.flat.tapers import Lying, Taper
 from sketcher.geometry.mesh import GeometryError
 
 PERSON = Taper(head=0.53, foot=0.33)
@@ -19,6 +21,16 @@ WIDE_RAKED = Polygon([(0, -0.3), (1.9, -0.95), (2.3, 0.95), (0, 0.3)])
 POST = box(0.9, -0.05, 1.0, 0.05)
 LONG_AND_SHORT = box(0, 0, 1.96, 0.53).union(box(0, 0.53, 1.74, 1.06))
 ALIKE, TALL_AND_SHORT = (1.0, 1.0), (1.0, 1.74 / 1.96)
+
+
+def fit_one(outline: Polygon, taper: Taper) -> Lying | None:
+    """The longest of the places."""
+    return next(iter(places_for_one(outline, taper)), None)
+
+
+def fit_two(outline: Polygon, taper: Taper, shares: Sequence[float] = (1.0, 1.0)) -> Pair | None:
+    """The pair of the longest."""
+    return next(iter(places_for_two(outline, taper, shares=shares)), None)
 
 
 def reach(poses: np.ndarray, rim: np.ndarray, taper: Taper) -> np.ndarray:

@@ -5,9 +5,10 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from nesting_checks import overlap
 
 from sketcher.geometry.mesh import GeometryError
-from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest, overlap
+from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest
 
 TRIANGLE = shapely.Polygon([(0, 0), (1, 0), (0, 1)])
 TRAPEZOID = shapely.Polygon([(0, 0), (1.2, 0), (0.8, 0.5), (0.4, 0.5)])

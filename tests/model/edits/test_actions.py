@@ -12,13 +12,11 @@ from sketcher.model.edits.actions import (
     Edit,
     MoveBulkhead,
     NameCompartment,
-    PlaceFrom,
     RaiseWaterline,
     Rename,
     SetJoints,
     SetSceneValue,
     SetValue,
-    Several,
 )
 from sketcher.model.edits.deletion import Delete
 from sketcher.model.edits.typed_input import typed
@@ -49,14 +47,13 @@ def scene(tmp_path: Path) -> Scene:
         (SetValue("openings", "limber hole", "cover", "tight"), "Set limber hole opening's cover from none to tight"),
         (SetValue("weights", "anchor chain", "kg", 90.0), "Set anchor chain weight's mass from 84 to 90 kg"),
         (SetJoints("bulkheads", "main", Joints("height", (0.7,))), "Cut main at 700 mm"),
-        (PlaceFrom("collision", "main"), "Place collision bulkhead 2100 mm forward of main"),
+        (SetValue("bulkheads", "collision", "at", FromPanel("main", -2.1)), "Place collision bulkhead 2100 mm forward of main"),
         (SetSceneValue("water", 1000.0), "Set water from sea to fresh"),
         (RaiseWaterline(0.05), "Set waterline from 655 forward and 610 mm aft to 705 forward and 660 mm aft"),
         (Add(Lid(name="sole", height=0.3, start="stem", end="main", thickness=0.012)), "Add sole lid"),
         (Duplicate("bulkheads", "main", "aft", 0.5), "Duplicate main bulkhead as aft bulkhead"),
         (Rename("lids", "tank top", "floor"), "Rename tank top lid to floor"),
         (NameCompartment("saloon", (2.0, 0.0, 0.5), "accommodation"), "Name a compartment saloon, for accommodation"),
-        (Several((MoveBulkhead("main", 3.0), MoveBulkhead("collision", 1.0)), "Shift both"), "Shift both"),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
 )

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scene_specimens import HULL, SCENE, scene_folder
 
-from sketcher.model.demos import demo_folder, demo_scene, demo_scenes
+from sketcher.model.demos import demo_folder, demo_scenes
 from sketcher.model.document import compose
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import hull_from
@@ -155,10 +155,6 @@ def test_no_damage_to_a_scene_ends_in_a_traceback(data: st.DataObject) -> None:
 
 @pytest.mark.example
 def test_the_demos_are_found() -> None:
-    """Hulls and scenes lie together, and a slip in a demo's name brings the nearest."""
+    """Hulls and scenes lie together."""
     assert len(list((demo_folder() / "hulls").glob("*.yaml"))) >= 3
     assert all(path.is_file() for path in demo_scenes())
-    name = demo_scenes()[0].stem
-    assert demo_scene(name) == demo_folder() / "scenes" / f"{name}.yaml"
-    with pytest.raises(SketchError, match=f"Did you mean `{name}`"):
-        demo_scene(name[:-1] + "x")

@@ -14,13 +14,13 @@ import pypdfium2 as pdfium
 import pytest
 import trimesh
 from evaluation_specimen import box
+from nesting_checks import overlap
 
 from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.cut.results import Bevel
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.sources import SOURCES
 from sketcher.cli import main
-from sketcher.geometry.packing.nesting import overlap
 from sketcher.model.cutting import Cutting, Sheet
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene

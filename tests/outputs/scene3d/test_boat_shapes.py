@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scene_specimens import demo_scene
 from shapes import box
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
-from sketcher.model.demos import demo_scene
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.scene3d.boat_shapes import plane_segments
 from sketcher.outputs.scene3d.shapes import label_edges

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from evaluation_specimen import box_boat
+from scene_specimens import demo_scene
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.findings import Length, Phrase
@@ -14,7 +15,6 @@ from sketcher.analysis.flooding.findings import flooding_findings
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import WaterPlane
-from sketcher.model.demos import demo_scene
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.tables.flooding import case_figures, case_words, flooding_report
 from sketcher.outputs.tables.flooding_detail import case_detail

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import pytest
 from evaluation_specimen import box_boat, compartment
+from scene_specimens import demo_scene
 from specimens import filled
 
 from sketcher.analysis.evaluate import evaluate
@@ -16,7 +17,6 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.results import Floating, Wet
 from sketcher.model.contents import Chain
-from sketcher.model.demos import demo_scene
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Weight
 from sketcher.outputs.tables.json_figures import as_csv, as_json, figures

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from scene_specimens import demo_scene
 from specimens import filled
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.loading.weights import loaded
 from sketcher.model.contents import Chain
-from sketcher.model.demos import demo_scene
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Weight
 from sketcher.outputs.tables.report import report

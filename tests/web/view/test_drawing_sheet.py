@@ -16,10 +16,11 @@ import shapely
 from driven_sketch import DrivenSketch
 from hypothesis import given
 from hypothesis import strategies as st
+from scene_specimens import demo_scene
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.model.demos import demo_scene, demo_scenes
+from sketcher.model.demos import demo_scenes
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs import palette
 from sketcher.outputs.drawing.pdf import as_pdf

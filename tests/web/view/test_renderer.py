@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
+from scene_specimens import demo_scene
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.model.demos import demo_scene
 from sketcher.model.edits.actions import SetValue
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes, boat_shapes
