@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -15,7 +15,7 @@ from sketcher.analysis.spaces.panel_planes import BACK, FRONT, Faces, faces_by_n
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import GeometryError, TriMesh
 from sketcher.geometry.plane import HalfSpaces, Plane
-from sketcher.geometry.solid.convex import convex_solid, corner_planes, joined_halves, reshaped
+from sketcher.geometry.solid.convex import convex_solid, joined_halves
 from sketcher.geometry.tolerances import BEYOND_HULL, FAR_OUT
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, Panel, Partition, Scene
@@ -28,6 +28,14 @@ _NONE: Mapping[str, PanelShape] = MappingProxyType({})
 _SQUARES: tuple[tuple[float, float, float], ...] = (
     (-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0), (0.0, 0.0, 1.0),
 )  # fmt: skip
+
+
+Known = Callable[[str, Sequence[Plane]], TriMesh | None]
+"""The solid of the panel of that name within planes, where it is known without looking for its corners; else None."""
+
+
+def _unknown(_name: str, _planes: Sequence[Plane]) -> TriMesh | None:
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +64,9 @@ def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[LimitHalf, ..
 
 
 def place_panels(
-    scene: Scene, form: HullForm, known: Mapping[str, PanelShape] = _NONE, like: Mapping[str, PanelShape] = _NONE
+    scene: Scene, form: HullForm, known: Mapping[str, PanelShape] = _NONE, solid_known: Known = _unknown
 ) -> PlacedPanels:
     """Every panel that is there (not removed) as a solid, sorted by name; those `known` are taken as they are.
-
-    like: how panels that have moved stood before: where one has kept its corners, only these are worked out.
 
     Raises SketchError where a panel is tied to one that does not exist or is of the wrong kind, or has no thickness.
     """
@@ -75,7 +81,7 @@ def place_panels(
         edges = panel_edges(panel, scene, faces)
         if panel.built == "removed":
             continue
-        shape = _shape(panel, faces[panel.name], edges, box, like.get(panel.name))
+        shape = _shape(panel, faces[panel.name], edges, box, solid_known)
         if shape is None:
             missing[_shape(panel, faces[panel.name], edges, hull_box(form, FAR_OUT)) is None].append(panel.name)
         else:
@@ -84,7 +90,7 @@ def place_panels(
 
 
 def _shape(
-    panel: Panel, faces: Faces, edges: PanelEdges, box: tuple[LimitHalf, ...], like: PanelShape | None = None
+    panel: Panel, faces: Faces, edges: PanelEdges, box: tuple[LimitHalf, ...], known: Known = _unknown
 ) -> PanelShape | None:
     kind = kind_of(panel)
     split = 0 not in faces or any(0 not in edge for edge in edges.halves)
@@ -99,7 +105,7 @@ def _shape(
         if side:
             piece.append(LimitHalf(MIDDLE, Plane.of((0.0, float(-side), 0.0), 0.0)))
         start = len(halves)
-        mesh = _solid(piece, start, panel.name, None if split else like)
+        mesh = _solid(piece, start, panel.name, known)
         if mesh is not None:
             pieces.append(tuple(range(start, start + len(piece))))
             halves += piece
@@ -116,16 +122,14 @@ def _shape(
     )
 
 
-def _solid(piece: list[LimitHalf], start: int, name: str, like: PanelShape | None) -> TriMesh | None:
-    """The convex solid of one piece; its labels count the piece's faces from `start`. like: the panel as it stood before."""
-    spaces = HalfSpaces.within([half.plane for half in piece])
-    if like is not None and len(like.pieces) == 1 and len(like.faces) == len(piece):
-        corners = corner_planes(like.mesh, tuple(plane for _, plane in like.faces))
-        same = None if corners is None else reshaped(like.mesh, *corners, spaces)
-        if same is not None:
-            return same
+def _solid(piece: list[LimitHalf], start: int, name: str, known: Known) -> TriMesh | None:
+    """The convex solid of one piece; its labels count the piece's faces from `start`."""
+    planes = [half.plane for half in piece]
+    same = known(name, planes)
+    if same is not None:
+        return same
     middle = next((start + k for k, half in enumerate(piece) if half.name == MIDDLE), None)
     try:
-        return convex_solid(spaces, np.arange(start, start + len(piece)), open_label=middle)
+        return convex_solid(HalfSpaces.within(planes), np.arange(start, start + len(piece)), open_label=middle)
     except GeometryError as error:
         raise SketchError(f"{name!r} cannot be built: {error}", "check its place, angles and limits") from error

@@ -7,18 +7,14 @@ from itertools import combinations
 
 import numpy as np
 
-from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import met
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
-from sketcher.geometry.plane import HalfSpaces, Plane
+from sketcher.geometry.plane import HalfSpaces
 from sketcher.geometry.tolerances import SAME_POINT
 from sketcher.geometry.vectors import cross
 
-_PARALLEL = 1e-12
+LEAST_SPAN = 1e-12
 """Three planes whose normals span less than this volume meet nowhere in particular [1]."""
-
-_CLEAR = 1e3 * SAME_POINT
-"""A corner so far [m] within a plane has nothing to do with it."""
 
 
 @cache
@@ -29,8 +25,8 @@ def _triples(count: int) -> Ints:
 
 def _corners(spaces: HalfSpaces) -> Floats:
     """Points (n, 3) where three planes meet that lie in every half space; near ones counted once."""
-    determinant, sums = _meeting(spaces, _triples(len(spaces.normals)))
-    meet = np.abs(determinant) > _PARALLEL
+    determinant, sums = meeting(spaces, _triples(len(spaces.normals)))
+    meet = np.abs(determinant) > LEAST_SPAN
     points = sums[meet] / determinant[meet, None]
     points = points[(points @ spaces.normals.T <= spaces.distances + SAME_POINT).all(axis=1)]
     apart = np.abs(points[:, None] - points[None]).max(axis=2) > SAME_POINT
@@ -39,7 +35,7 @@ def _corners(spaces: HalfSpaces) -> Floats:
     return kept
 
 
-def _meeting(spaces: HalfSpaces, threes: Ints) -> tuple[Floats, Floats]:
+def meeting(spaces: HalfSpaces, threes: Ints) -> tuple[Floats, Floats]:
     """For each three planes (n, 3) the volume (n,) that their normals span, and the point (n, 3) where they meet times that."""
     a, b, c = spaces.normals[threes.T]
     da, db, dc = spaces.distances[threes.T][:, :, None]
@@ -92,35 +88,6 @@ def convex_solid(spaces: HalfSpaces, labels: Ints, *, open_label: int | None = N
         return mesh
     kept = mesh.labels != open_label
     return TriMesh(mesh.vertices, mesh.triangles[kept], mesh.labels[kept])
-
-
-@kept_with_owner(4)
-def corner_planes(mesh: TriMesh, planes: tuple[Plane, ...]) -> tuple[Ints, Floats] | None:
-    """Which three of the planes of a convex solid meet at each of its corners (n, 3), and how they turn (n,).
-
-    None where more than three do at one.
-    """
-    spaces = HalfSpaces.within(planes)
-    on = np.abs(spaces.over(mesh.vertices)) <= 2 * SAME_POINT
-    if (on.sum(axis=1) != 3).any():
-        return None
-    threes = np.nonzero(on)[1].reshape(-1, 3)
-    return threes, np.sign(np.linalg.det(spaces.normals[threes]))
-
-
-def reshaped(before: TriMesh, threes: Ints, turns: Floats, spaces: HalfSpaces) -> TriMesh | None:
-    """A convex solid whose planes have moved, where it has the same corners as before; else None. See `corner_planes`.
-
-    It has: if each corner lies clear within all the other planes, and the three planes at it turn as they did, then every edge
-    still ends at the same two corners, and there can be no others.
-    """
-    determinant, sums = _meeting(spaces, threes)
-    if not (determinant * turns > _PARALLEL).all():
-        return None
-    points = sums / determinant[:, None]
-    out = spaces.over(points)
-    out[np.arange(len(points))[:, None], threes] = -np.inf
-    return TriMesh(points, before.triangles, before.labels) if (out < -_CLEAR).all() else None
 
 
 def difference_bounds(before: Floats, spaces_before: HalfSpaces, after: Floats, spaces_after: HalfSpaces) -> Floats | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,15 +28,13 @@ class FaceCut:
     height: Floats
 
 
-Caps = dict[tuple[int, ...], Ints]
-"""How cuts were closed: triangles (k, 3) of the corners, loop after loop, by number of face and sizes of the loops."""
-CAPS_KEPT = 96
+Fill = Callable[[list[Floats]], Ints]
+"""How a cut is closed: triangles (k, 3) of the corners (n, 2) of loops, one loop after the other."""
 
 
-def beyond(surface: TracedSurface, face: FaceCut, caps: Caps | None = None) -> TracedSurface:
+def beyond(surface: TracedSurface, face: FaceCut, fill: Fill = triangulate) -> TracedSurface:
     """What of a closed surface lies over a face, closed along it; maybe empty. A vertex in the plane counts as over it.
 
-    caps: how like cuts were closed before, and now this one: it is closed so again where that serves.
     Raises GeometryError where the surface is not closed.
     """
     height = face.height
@@ -51,7 +50,7 @@ def beyond(surface: TracedSurface, face: FaceCut, caps: Caps | None = None) -> T
         cut = np.concatenate([np.arange(len(vertices)), place])[parted.triangles]
         wide = (cut != np.roll(cut, 1, axis=1)).all(axis=1)
         cut, of = cut[wide], parted.source[wide]
-        cap = _cap(points, place, parted.rim, face, {} if caps is None else caps)
+        cap = _cap(points, place, parted.rim, face, fill)
         vertices = np.concatenate([vertices, points])
         triangles = np.concatenate([triangles, cut, cap])
         origin = np.concatenate([origin, surface.origin[of], np.full(len(cap), face.origin)])
@@ -60,10 +59,10 @@ def beyond(surface: TracedSurface, face: FaceCut, caps: Caps | None = None) -> T
     return TracedSurface(vertices[used], triangles, origin, number)
 
 
-def _cap(points: Floats, place: Ints, rim: Ints, face: FaceCut, caps: Caps) -> Ints:
+def _cap(points: Floats, place: Ints, rim: Ints, face: FaceCut, fill: Fill) -> Ints:
     """Triangles (k, 3) that close a cut, of vertices place (n,) at points (n, 3).
 
-    rim: (m, 2) its edges by number of point, anticlockwise seen from within the slab; caps as in `beyond`.
+    rim: (m, 2) its edges by number of point, anticlockwise seen from within the slab.
     """
     following = np.full(len(points), -1)
     following[rim[:, 0]] = rim[:, 1]
@@ -77,18 +76,5 @@ def _cap(points: Floats, place: Ints, rim: Ints, face: FaceCut, caps: Caps) -> I
     loops = [loop for loop in loops if len(loop) > 2]
     if not loops:
         return np.zeros((0, 3), dtype=np.int64)
-    corners, alike = np.concatenate(loops), (face.number, *(len(loop) for loop in loops))
-    triangles = caps.get(alike)
-    if triangles is None or not _all_turn_left(flat[corners], triangles):
-        if len(caps) >= CAPS_KEPT:
-            del caps[next(iter(caps))]
-        triangles = caps[alike] = triangulate([flat[loop] for loop in loops])
-    cap: Ints = place[corners[triangles]]
+    cap: Ints = place[np.concatenate(loops)[fill([flat[loop] for loop in loops])]]
     return cap
-
-
-def _all_turn_left(flat: Floats, triangles: Ints) -> bool:
-    """Whether triangles (k, 3) of points (n, 2) all still turn left: they then fill the loops as they did before."""
-    x, y = flat.T
-    (ax, bx, cx), (ay, by, cy) = x[triangles.T], y[triangles.T]
-    return bool(((bx - ax) * (cy - ay) - (cx - ax) * (by - ay) > 0.0).all())

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 
 from sketcher.analysis.results import PanelShape
+from sketcher.analysis.spaces.drag.like_cuts import LikeCuts
 from sketcher.analysis.spaces.plane_cuts import columns, faces_through, height_over, without_panels
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.boolean import TracedSurface, joined
-from sketcher.geometry.solid.half_space import Caps, FaceCut, beyond
+from sketcher.geometry.solid.half_space import FaceCut, beyond
 
 Board = tuple[PanelShape, int]
 """A panel with its id in the kernel."""
@@ -26,7 +28,7 @@ class Ahead:
     def __init__(self, surface: TracedSurface, started: Mapping[str, PanelShape]) -> None:
         self.surface = surface
         self._started = started
-        self._caps: Caps = {}
+        self._like = LikeCuts()
         self._kept: dict[tuple[tuple[str, Limits], ...], TracedSurface | None] = {}
 
     def without(self, boards: Sequence[Board]) -> list[TracedSurface] | None:
@@ -49,7 +51,7 @@ class Ahead:
             if parted is None:
                 return None
             height = height_over(columns(parted.vertices), moving, face.number)
-            part = beyond(parted, FaceCut(face.plane, face.origin, face.number, height), self._caps)
+            part = beyond(parted, FaceCut(face.plane, face.origin, face.number, height), partial(self._like.fill, face.number))
             if [_reaches(part.vertices, shape, moved[shape.name]) for shape, _ in tied] != reaching:
                 return None
             left.append(part)

@@ -20,6 +20,7 @@ from sketcher.analysis.spaces.boolean_cuts import (
 )
 from sketcher.analysis.spaces.compartments import spaces_from
 from sketcher.analysis.spaces.drag.dragged_cuts import Ahead
+from sketcher.analysis.spaces.drag.kept_corners import KeptCorners
 from sketcher.analysis.spaces.layout import assembled, lay_out
 from sketcher.analysis.spaces.misplaced_panels import panel_misfits
 from sketcher.analysis.spaces.panel_limits import tied_panels
@@ -80,7 +81,7 @@ class Mover:
         form = self.layout.hull
         if not self._only_moved(scene):
             return lay_out(scene, form)
-        placing = place_panels(scene, form, self._known, self._started)
+        placing = place_panels(scene, form, self._known, KeptCorners(self._started))
         if [shape.name for shape in placing.shapes] != [shape.name for shape in self.layout.panels]:
             return lay_out(scene, form)
         solids = self._solids(placing.shapes)
