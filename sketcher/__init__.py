@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from sketcher.analysis.evaluation import Evaluation
     from sketcher.model.hull import Hull
     from sketcher.model.scene import Scene
-    from sketcher.outputs.scene3d.picture_view import ViewName
+    from sketcher.outputs.scene3d.camera import ViewName
 
 __version__ = "0.1.0"
 

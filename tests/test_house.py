@@ -20,7 +20,6 @@ MOST_MODULES, DEEPEST = 15, 2
 """Modules in one folder, and levels of folders below a layer."""
 TWICE = {
     **dict.fromkeys(("read_scene", "read_hull", "evaluate", "figures", "report"), "what Python is offered, under its own name"),
-    **dict.fromkeys(("add_contents", "Shown"), "the picture and the page draw the boat apart"),
 }
 """Public names that stand twice, and why."""
 ORACLES = ("published", "closed_form", "property", "golden", "example")

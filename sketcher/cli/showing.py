@@ -14,7 +14,7 @@ from sketcher.cli.reading_writing import evaluated, names_drawing, write, write_
 from sketcher.model.errors import SketchError
 
 if TYPE_CHECKING:
-    from sketcher.outputs.scene3d.picture_view import ViewName
+    from sketcher.outputs.scene3d.camera import ViewName
 
 VIEWS = ("quarter", "profile", "plan", "ahead")
 

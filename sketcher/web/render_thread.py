@@ -10,12 +10,12 @@ import threading
 from concurrent.futures import Future, ThreadPoolExecutor
 
 from sketcher.model.errors import SketchError
-from sketcher.outputs.palette import PAPER, channels
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.camera import Camera
 from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_display
-from sketcher.web.view.encoded_picture import Picture, Pixels
-from sketcher.web.view.renderer import Stage, halved
+from sketcher.outputs.scene3d.stage import Pixels, halved
+from sketcher.web.view.drag.page_stage import PageStage
+from sketcher.web.view.encoded_picture import Picture
 
 
 def probe_opengl() -> str:
@@ -75,11 +75,11 @@ def _large(boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: in
     return halved(_set(boat, camera, size).pixels(2 * enlarged))
 
 
-def _set(boat: BoatShapes, camera: Camera, size: tuple[int, int]) -> Stage:
+def _set(boat: BoatShapes, camera: Camera, size: tuple[int, int]) -> PageStage:
     if not hasattr(_own, "stage"):
         use_window_without_display()
-        _own.stage = Stage(channels(PAPER), size)
-    stage: Stage = _own.stage
+        _own.stage = PageStage(size)
+    stage: PageStage = _own.stage
     stage.resize(size)
     stage.show(boat.shapes)
     stage.cut(boat.planes)

@@ -114,11 +114,13 @@ class FieldRow:
 class Label:
     """A name beside a compartment in the picture, in pixels: where its first line begins and the middle of what it names.
 
-    leader: where the line to what it names begins, None where it lies over it; place: the number of the place it was given.
+    leader: where the line to what it names begins, None where it lies over it; tint: of the dot at its end, `#rrggbb`; place:
+    the number of the place it was given.
     """
 
     part: ObjectRef
     lines: tuple[str, ...]
+    tint: str
     at: tuple[float, float]
     anchor: tuple[float, float]
     leader: tuple[float, float] | None = None

@@ -1,11 +1,19 @@
-"""What does the boat look like in space: her shapes, and the picture of them?
+"""What does the boat look like in space: her shapes, and the one drawing of them, for files and for the page?
 
-Way in: `picture.picture_png`.
+Way in: `picture.picture_png`; for the page `boat_shapes.boat_shapes` and `stage.Stage`.
 
 Decided, and what would change it:
 
-- Labels stand beside the boat, not on her: rows or columns cannot overlap. At most 80 are named; the title says how many are
-  not.
+- A space is drawn as the far walls that one would see looking in, opaque: several translucent bodies one behind another could
+  not be told apart. In a holed boat the dry spaces are translucent, so that the water is seen through them.
+- Water shows on walls by the graphics card, below a plane: ruled lines, or its colour where it stands. Nothing is cut for it,
+  so that it costs a drag nothing.
+- The hull's near side is translucent and coarse; figures and lines are of the full one. Behind the spaces the shell is drawn
+  in timber, which fills what panels leave between spaces. Would change: panels drawn as bodies of their own.
+- Translucent surfaces are blended plainly, which saved 6 ms a picture. Would change: some that cross so that the order shows.
+- Colours go with points, not triangles: each space's points are parted by panel, and a picture takes a sixth less.
+- In a picture labels stand beside the boat, not on her: rows or columns cannot overlap. At most 80 are named; the title says
+  how many are not.
 - OpenGL is tried in a child process, since VTK ends the interpreter without it. Would change: VTK raising instead.
 - Parallel projection always: one scale everywhere, so drags are exact and the scale bar holds.
 """

@@ -3,44 +3,47 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
+import shapely
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.hull.form import HullForm, form_hull
-from sketcher.analysis.results import BerthRoom, Compartment, PanelShape, WaterPlane
-from sketcher.geometry.caching import kept_with_owner, remembered
+from sketcher.analysis.results import BerthRoom, WaterPlane
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import crossed_at, met
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.geometry.plane import HalfSpaces, Plane
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.outputs import palette
 from sketcher.outputs.scene3d.contents_surfaces import add_contents, add_fittings
 from sketcher.outputs.scene3d.loose_things import add_loose_things, shade
 from sketcher.outputs.scene3d.objects import WATERLINE, Appearance, ObjectRef
-from sketcher.outputs.scene3d.shapes import FIRST_PANEL, Colour, CutPlane, Cutter, Shapes, Strokes, Surface, label_edges, polyline
-from sketcher.outputs.scene3d.standing_water import standing_walls, standing_water
+from sketcher.outputs.scene3d.shapes import Colour, CutPlane, Shapes, Strokes, Surface, WaterMarks, polyline
+from sketcher.outputs.scene3d.space_shapes import SpacePainter
+from sketcher.outputs.scene3d.standing_water import standing_water
 from sketcher.outputs.wording.known_spaces import known, relation
 
-INK, ACCENT, WATER, PANEL = shade(palette.INK), shade(palette.ACCENT), shade(palette.WATER), shade(palette.TIMBER)
-HULL = shade(palette.FAINT)
-PENCIL = shade(palette.PENCIL)
-FLOODED = shade(palette.FLOODED)
-SURFACE = shade(palette.WATER_SURFACE)
-Tint = Literal["below", "above", "crosses", "unknown", "flooded"]
-TINTS: dict[Tint, Colour] = {**{shown: shade(colour) for shown, colour in palette.TINTS.items()}, "flooded": FLOODED}
+INK, ACCENT, WATER, PENCIL = (shade(colour) for colour in (palette.INK, palette.ACCENT, palette.WATER, palette.PENCIL))
+HULL, SURFACE, SECTION = shade(palette.FAINT), shade(palette.WATER_SURFACE), shade(palette.SECTION)
+SHELL = shade(palette.TIMBER)
 
-SELECTED_SHARE = 0.55
-"""How much of the accent colour a selected thing takes on."""
-PANEL_SHARE = 0.62
-"""How much of a panel's face is its own colour, the rest the tint of the space it bounds."""
-VEILED = 0.35
+DRY = 0.35
 """Opacity of the dry spaces of a holed boat: what floods is seen through them."""
-VEIL_RESOLUTION = 0.25
-"""Of the hull as she is drawn; figures and lines are of the hull as she is reckoned."""
-WATER_MARGIN = 0.2
+BEHIND = 0.05
+"""[m] The shell is drawn so far behind the spaces: more than a coarse hull is off, however thin her skin."""
+COARSE = 0.05
+"""Resolution of a hull that is seen through; figures and lines are of the hull as she is reckoned."""
+SOLID = 0.5
+"""A hull less see-through than this is drawn as fine as she is."""
+STARBOARD, PORT = np.array([1.0, 1.0, 1.0]), np.array([1.0, -1.0, 1.0])
+WAY_LIFT = 0.018
+"""[m] Outlines of openings run in the middle of their panel: so far before it they are seen on either face of most."""
+RULES = 9
+"""Water lines on the walls between the lowest place and the water."""
+SECTIONS = 14
+"""Sections of the hull shown as thin lines."""
+WATER_MARGIN = 0.15
 """The sheet of water stands out round the boat by this much [m], to be seen and to be taken hold of."""
 
 
@@ -77,27 +80,13 @@ def boat_shapes(
 
     flood: what happens with spaces holed: those that flood are tinted so, and the water is drawn where it then stands.
     """
-    owners, shapes = _Owners(), Shapes()
-    panels = tuple(ObjectRef(shape.kind, shape.name) for shape in evaluation.layout.panels)
-    shapes.cutters.update({shape.name: _cutter(shape) for shape in evaluation.layout.panels})
-    for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
-        shown: Tint = relation(known(space, wet))
-        if flood is not None and flood.water is not None and space.name in flood.floods:
-            surface = standing_water(space, flood.water, SURFACE)
-            if surface is not None:
-                shapes.surfaces[f"standing/{space.name}"] = surface
-                walls = standing_walls(space, flood.water, FLOODED)
-                if walls is not None:
-                    shapes.surfaces[f"wetted/{space.name}"] = walls
-            elif flood.water.height(*space.centroid[:2]) > space.centroid[2]:
-                shown = "flooded"
-        dry = flood is not None and flood.water is not None and space.name not in flood.floods
-        _add_space(shapes, owners, space, shown, panels, look, selected, VEILED if dry else 1.0)
-    _add_hull(shapes, evaluation, look)
+    owners, shapes = _Owners(), Shapes(panels={shape.name: shape for shape in evaluation.layout.panels})
+    water = evaluation.water if flood is None or flood.water is None else flood.water
+    _add_spaces(shapes, owners, evaluation, look, selected, None if flood is None or flood.water is None else flood)
+    _add_hull(shapes, evaluation, look, flood is not None and flood.water is not None)
     for room in evaluation.berths:
         _add_berth(shapes, owners, room, look, selected)
     _add_ways(shapes, owners, evaluation, selected)
-    water = evaluation.water if flood is None or flood.water is None else flood.water
     if water is not None:
         _add_water(shapes, owners, evaluation, water, selected)
     if flood is not None and flood.intact is not None:
@@ -111,11 +100,37 @@ def boat_shapes(
     return BoatShapes(shapes=shapes, parts=owners.parts, planes=cut_planes(look))
 
 
-def _cutter(shape: PanelShape) -> Cutter:
-    """A panel as what the walls of spaces are cut by."""
-    if len(shape.pieces) > 1:
-        return Cutter(mesh=shape.mesh, planes=None)
-    return Cutter(mesh=shape.mesh, planes=HalfSpaces.within([plane for _, plane in shape.faces]))
+def _add_spaces(
+    shapes: Shapes,
+    owners: _Owners,
+    evaluation: Evaluation,
+    look: Appearance,
+    selected: ObjectRef | None,
+    flood: FloodingCase | None,
+) -> None:
+    """The compartments, ruled below the water; in those that flood the water stands. flood: one that comes to rest."""
+    panels = tuple(ObjectRef(shape.kind, shape.name) for shape in evaluation.layout.panels)
+    painter = SpacePainter(shapes=shapes, number=owners.number, panels=panels, look=look, selected=selected)
+    water = evaluation.water if flood is None else flood.water
+    rules = None if water is None else _rules(evaluation.layout.hull, water.plane)
+    for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
+        # Marks cost time in every picture, so there are none where there is no water to show.
+        marks, opacity = None if wet is not None and wet.position == "above" else rules, 1.0
+        if flood is not None and flood.water is not None:
+            if space.name in flood.floods:
+                surface, marks = standing_water(space, flood.water, SURFACE), WaterMarks(flood.water.plane, 0.0)
+                if surface is not None:
+                    shapes.surfaces[f"standing/{space.name}"] = surface
+            else:
+                opacity = DRY
+        painter.add(space, relation(known(space, wet)), marks, opacity)
+
+
+@kept_with_owner(4)
+def _rules(form: HullForm, plane: Plane) -> WaterMarks | None:
+    """Water lines that part the depth below the water evenly; none where nothing is below it."""
+    deepest = -float(plane.over(form.inside.vertices).min())
+    return WaterMarks(plane, deepest / RULES) if deepest > 0.0 else None
 
 
 def cut_planes(look: Appearance) -> tuple[CutPlane, ...]:
@@ -132,69 +147,6 @@ def cut_planes(look: Appearance) -> tuple[CutPlane, ...]:
     return () if plane is None else (plane,)
 
 
-def mixed(colour: Colour, other: Colour, share: float) -> NDArray[np.uint8]:
-    """A colour with a share of another, as an array (3,)."""
-    blend = np.array(colour) * (1 - share) + np.array(other) * share
-    return blend.round().astype(np.uint8)
-
-
-def _add_space(
-    shapes: Shapes,
-    owners: _Owners,
-    space: Compartment,
-    shown: Tint,
-    panels: tuple[ObjectRef, ...],
-    look: Appearance,
-    selected: ObjectRef | None,
-    opacity: float = 1.0,
-) -> None:
-    """One compartment's walls, each triangle in the tint of the space or the colour of the panel, and its corners in ink."""
-    part = ObjectRef("compartment", space.name)
-    if part in look.hidden:
-        return
-    chosen = [number for number, panel in enumerate(panels) if panel == selected]
-    paints = _paints(shown, len(panels), chosen[0] if chosen else -1, selected == part)
-    hidden = bytes([0, *(panel in look.hidden for panel in panels)])
-    triangles, kinds = _walls(space.mesh, hidden)
-    shapes.surfaces[f"space/{space.name}"] = Surface(
-        points=space.mesh.vertices,
-        triangles=triangles,
-        colours=np.frombuffer(paints, dtype=np.uint8).reshape(-1, 3),
-        owner_of=np.array([owners.number(part), *(owners.number(panel) for panel in panels)]),
-        kinds=kinds,
-        opacity=opacity,
-        source=(space.mesh, paints, hidden, opacity),
-        cut=(paints, hidden, opacity),
-    )
-    edges = label_edges(space.mesh)
-    if len(edges):
-        shapes.strokes[f"corners/{space.name}"] = Strokes(
-            points=space.mesh.vertices, segments=edges, colour=INK, width=1.0, source=space.mesh, cut=INK
-        )
-
-
-@remembered(128)
-def _paints(shown: Tint, panels: int, chosen: int, space_chosen: bool) -> bytes:
-    """The colours of a space's own walls and of each panel's faces in it, three bytes each."""
-    tint = TINTS[shown]
-    own = mixed(tint, ACCENT, SELECTED_SHARE) if space_chosen else np.array(tint, dtype=np.uint8)
-    faces = np.tile(own if space_chosen else mixed(tint, PANEL, PANEL_SHARE), (panels, 1))
-    if chosen >= 0:
-        faces[chosen] = mixed(PANEL, ACCENT, SELECTED_SHARE)
-    return own.tobytes() + faces.tobytes()
-
-
-@kept_with_owner(4)
-def _walls(mesh: TriMesh, hidden: bytes) -> tuple[Ints, Ints]:
-    """A space's triangles without those of hidden panels, and 0 for skin and deck or 1 + i for the i-th panel."""
-    kinds = np.where(mesh.labels >= FIRST_PANEL, mesh.labels - FIRST_PANEL + 1, 0)
-    triangles = mesh.triangles
-    if any(hidden):
-        kept = ~np.frombuffer(hidden, dtype=bool)[kinds]
-        triangles, kinds = triangles[kept], kinds[kept]
-    return triangles, kinds
-
-
 def _add_ways(shapes: Shapes, owners: _Owners, evaluation: Evaluation, selected: ObjectRef | None) -> None:
     """Outlines of openings and gaps, where water has a way and where a tight cover closes it."""
     for way in (*evaluation.layout.ways, *evaluation.layout.closed):
@@ -207,16 +159,17 @@ def _add_ways(shapes: Shapes, owners: _Owners, evaluation: Evaluation, selected:
             segments=polyline(way.outline, closed=True),
             colour=colour,
             width=2.0,
+            lift=WAY_LIFT,
             owner=owners.number(part) if way.kind == "opening" else -1,
             source=(way.outline.tobytes(), colour),
         )
 
 
-def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Appearance) -> None:
-    """The near side of the hull as a veil, and the deck's edge and keel as lines."""
+def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Appearance, holed: bool) -> None:
+    """The near side of the hull, translucent, and her lines: sections thin, the deck's edge, keel and after end in ink."""
     form = evaluation.layout.hull
     if look.see_through < 1.0:
-        skin = _veil(form)
+        skin = _coarse(form) if look.see_through > SOLID else form.outside
         shapes.surfaces["hull"] = Surface(
             points=skin.vertices,
             triangles=skin.triangles,
@@ -226,15 +179,45 @@ def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Appearance) -> None:
             opacity=1.0 - look.see_through,
             source=(skin, look.see_through),
         )
-    for side, sign in (("starboard", 1.0), ("port", -1.0)):
-        sheer = form.sheer * np.array([1.0, sign, 1.0])
-        shapes.strokes[f"sheer/{side}"] = Strokes(points=sheer, segments=polyline(sheer), colour=INK, width=1.6, source=form)
+    # Seen through what is left between spaces, where else the paper would show: panels' edges and the shell's.
+    if not holed:
+        skin = _coarse(form)
+        shapes.surfaces["behind"] = Surface(
+            points=skin.vertices,
+            triangles=skin.triangles,
+            colours=np.array([SHELL], dtype=np.uint8),
+            owner_of=np.array([-1]),
+            lift=-BEHIND,
+            source=skin,
+        )
+    for key, strokes in _hull_lines(form):
+        shapes.strokes[key] = strokes
 
 
 @kept_with_owner(1)
-def _veil(form: HullForm) -> TriMesh:
-    """The hull's outside as it is drawn: with a third of the triangles, up to 4 mm off in the demos, it takes half the time."""
-    return form_hull(form.hull, VEIL_RESOLUTION).outside
+def _hull_lines(form: HullForm) -> tuple[tuple[str, Strokes], ...]:
+    """Lines of the hull on both sides of her, by key."""
+    lines: list[tuple[str, list[Floats], Colour, float]] = []
+    grid = form.lines
+    if grid.ndim == 3 and len(grid):
+        chosen = np.unique(np.linspace(0, len(grid) - 1, SECTIONS).round().astype(int))
+        lines.append(("sections", [side * grid[k] for k in chosen for side in (STARBOARD, PORT)], SECTION, 0.7))
+        lines.append(("keel and after end", [grid[:, 0], STARBOARD * grid[-1], PORT * grid[-1]], INK, 1.4))
+    lines += [("sheer/starboard", [form.sheer], INK, 1.6), ("sheer/port", [PORT * form.sheer], INK, 1.6)]
+    made = []
+    for key, runs, colour, width in lines:
+        starts = np.cumsum([0, *(len(run) for run in runs[:-1])])
+        segments = np.concatenate([polyline(run) + start for run, start in zip(runs, starts, strict=True)])
+        made.append(
+            (key, Strokes(points=np.concatenate(runs), segments=segments, colour=colour, width=width, source=(form, key)))
+        )
+    return tuple(made)
+
+
+@kept_with_owner(1)
+def _coarse(form: HullForm) -> TriMesh:
+    """The hull's outside with a tenth of the triangles, some millimetres off: in each picture it saves a tenth of the time."""
+    return form_hull(form.hull, COARSE).outside
 
 
 def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Appearance, selected: ObjectRef | None) -> None:
@@ -256,19 +239,15 @@ def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Appearanc
 
 
 def _add_water(shapes: Shapes, owners: _Owners, evaluation: Evaluation, water: WaterPlane, selected: ObjectRef | None) -> None:
-    """The sheet of water as a thin veil with an edge to take hold of, and where it meets the hull."""
+    """The sheet of water, thin, with an edge to take hold of, and where it meets the hull."""
     skin = evaluation.layout.hull.outside
-    low, high = skin.bounds
     number = owners.number(WATERLINE)
-    corners = [(low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])]
-    out = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
-    flat = [(x + dx * WATER_MARGIN, y + dy * WATER_MARGIN) for (x, y), (dx, dy) in zip(corners, out, strict=True)]
-    sheet = np.array([[x, y, water.height(x, y)] for x, y in flat])
+    sheet = np.array([[x, y, water.height(x, y)] for x, y in _round_her(skin).tolist()])
     colour = ACCENT if selected == WATERLINE else WATER
     stated = (skin, water, colour)
     shapes.surfaces["water"] = Surface(
         points=sheet,
-        triangles=np.array([[0, 1, 2], [0, 2, 3]]),
+        triangles=np.array([[0, k, k + 1] for k in range(1, len(sheet) - 1)]),
         colours=np.array([WATER], dtype=np.uint8),
         owner_of=np.array([-1]),
         culling="none",
@@ -283,6 +262,14 @@ def _add_water(shapes: Shapes, owners: _Owners, evaluation: Evaluation, water: W
         shapes.strokes["waterline"] = Strokes(
             points=met, segments=np.arange(len(met)).reshape(-1, 2), colour=colour, width=2.6, owner=number, source=stated
         )
+
+
+@kept_with_owner(1)
+def _round_her(skin: TriMesh) -> Floats:
+    """An outline (n, 2) round the hull in plan, clear of her by the water's margin."""
+    hull = shapely.MultiPoint(skin.vertices[:, :2]).convex_hull
+    outline: Floats = shapely.get_coordinates(hull.buffer(WATER_MARGIN, quad_segs=4).simplify(WATER_MARGIN / 20).exterior)[:-1]
+    return outline
 
 
 @kept_with_owner(4)

@@ -1,4 +1,4 @@
-"""Where the eye stands. Always a parallel projection, as on a drawing: a length in one direction has one scale everywhere.
+"""From where the boat is seen. Always a parallel projection, as on a drawing: a length in one direction has one scale everywhere.
 
 Picture coordinates: pixels, origin at the top left, y down. Angles in degrees.
 """
@@ -14,13 +14,20 @@ from sketcher.geometry.mesh import Floats
 
 ViewName = Literal["quarter", "profile", "plan", "ahead"]
 
-VIEW_ANGLES: dict[str, tuple[float, float]] = {
-    "quarter": (40.0, 28.0),
+VIEW_ANGLES: dict[ViewName, tuple[float, float]] = {
+    "quarter": (48.0, 26.0),
     "profile": (90.0, 0.0),
     "plan": (90.0, 90.0),
     "ahead": (0.0, 0.0),
 }
 """Azimuth and elevation: azimuth 0 looks aft from ahead of the stem, 90 looks to starboard from the port side."""
+
+VIEW_WORDS: dict[ViewName, str] = {
+    "quarter": "from the port bow",
+    "profile": "from port",
+    "plan": "from above, starboard at the top",
+    "ahead": "from ahead, her starboard on the left",
+}
 
 STEEPEST = 90.0
 LEAST_HEIGHT, MOST_HEIGHT = 0.2, 80.0
@@ -87,10 +94,15 @@ LEAST_FORESHORTENING = 0.12
 """Below this share of its length an axis is seen end-on; a pixel would move a panel by ten times its size on the screen."""
 
 
+def named_view(view: ViewName) -> Camera:
+    """A named view of the boat's zero, 1 m high, to be moved to what it shows."""
+    azimuth, elevation = VIEW_ANGLES[view]
+    return Camera(centre=(0.0, 0.0, 0.0), azimuth=azimuth, elevation=elevation, height=1.0)
+
+
 def framed(view: ViewName, points: Floats, size: tuple[int, int], above: float = 44.0, beside: float = 30.0) -> Camera:
     """A named view that holds points (n, 3) [m], with so many pixels free above them and on the other sides."""
-    azimuth, elevation = VIEW_ANGLES[view]
-    camera = Camera(centre=(0.0, 0.0, 0.0), azimuth=azimuth, elevation=elevation, height=1.0)
+    camera = named_view(view)
     right, up, eye = camera.axes()
     seen = points @ np.stack([right, up, eye], axis=1)
     low, high = seen.min(axis=0), seen.max(axis=0)

@@ -44,10 +44,14 @@ class Caption:
         return 2 * INSET + NAME_SIZE * LINE * len(self.name) + small
 
 
+def amount(known: KnownSpace) -> str:
+    """A compartment's litres; of one that runs on past what was measured, the least."""
+    return f"{litres(known.volume)} L" if known.volume is not None else f"over {litres(known.at_least)} L"
+
+
 def caption(known: KnownSpace) -> Caption:
     """The words for one compartment; the relation to the water stands in words, since a print may be grey."""
     volume, below = known.volume, known.below
-    amount = f"{litres(volume)} L" if volume is not None else f"over {litres(known.at_least)} L"
     shown = relation(known)
     words = {
         "below": "below the water",
@@ -60,14 +64,14 @@ def caption(known: KnownSpace) -> Caption:
     if not remark and not known.space.watertight:
         remark = "not tight"
     filled = None if below is None or not volume else min(max(below / volume, 0.0), 1.0)
-    return Caption(tuple(textwrap.wrap(known.name, NAME_LETTERS)) or ("",), f"{amount}, {words}", remark, shown, filled)
+    return Caption(tuple(textwrap.wrap(known.name, NAME_LETTERS)) or ("",), f"{amount(known)}, {words}", remark, shown, filled)
 
 
 def flooded_caption(known: KnownSpace, water: float, holed: bool) -> Caption:
     """The words for a space that water stands in [m3], holed itself or filled from another."""
     dry = caption(known)
-    amount = f"{litres(known.volume)} L, {litres(water)} L of water in it"
-    return replace(dry, figures=amount, remark="holed" if holed else "filled from beside", flooded=True)
+    figures = f"{litres(known.volume)} L, {litres(water)} L of water in it"
+    return replace(dry, figures=figures, remark="holed" if holed else "filled from beside", flooded=True)
 
 
 def fitting_caption(fitting: Fitting, unit: str) -> Caption:

@@ -17,13 +17,13 @@ from sketcher.outputs.scene3d.loose_things import shade
 from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
 from sketcher.outputs.scene3d.shapes import Colour, Shapes, Surface
 
-COLOURS: dict[ShapeKind, Colour] = {
-    "bottles": shade(palette.BOTTLE),
-    "sleeper": shade(palette.CUSHION),
-    "chain": shade(palette.INK),
-    "stowage": shade(palette.TIMBER),
-    "foam": shade(palette.FOAM),
-    "tank": shade(palette.WATER),
+COLOURS: dict[ShapeKind, str] = {
+    "bottles": palette.BOTTLE,
+    "sleeper": palette.CUSHION,
+    "chain": palette.INK,
+    "stowage": palette.TIMBER,
+    "foam": palette.FOAM,
+    "tank": palette.WATER,
 }
 PARTS: dict[ShapeKind, ObjectKind] = {
     "bottles": "bottles",
@@ -48,7 +48,7 @@ def add_contents(
         part = ObjectRef(PARTS[shape.kind], shape.name)
         if part in look.hidden:
             continue
-        colour = ACCENT if part == selected else COLOURS[shape.kind]
+        colour = ACCENT if part == selected else shade(COLOURS[shape.kind])
         shapes.surfaces[f"{part.key}/{count}"] = Surface(
             points=shape.mesh.vertices,
             triangles=shape.mesh.triangles,

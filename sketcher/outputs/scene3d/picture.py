@@ -5,11 +5,13 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
+from PIL import Image
+from PIL.PngImagePlugin import PngInfo
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.mesh import Floats
@@ -17,17 +19,32 @@ from sketcher.model.errors import SketchError
 from sketcher.model.scene import Fitting
 from sketcher.outputs.drawing.label_spreading import LabelBox, Spot, SpreadLabel, labels_beside
 from sketcher.outputs.palette import INK, PAPER, WATER
+from sketcher.outputs.scene3d.boat_shapes import boat_shapes
+from sketcher.outputs.scene3d.camera import VIEW_WORDS, Camera, ViewName, named_view
 from sketcher.outputs.scene3d.captions import FIGURE_SIZE, NAME_SIZE, Caption, caption, fitting_caption, flooded_caption, width
+from sketcher.outputs.scene3d.objects import Appearance
 from sketcher.outputs.scene3d.opengl import require_opengl
-from sketcher.outputs.scene3d.picture_view import VIEW_WORDS, View, ViewName, view
+from sketcher.outputs.scene3d.picture_sheet import (
+    STRIP,
+    PictureSheet,
+    Title,
+    draw_label,
+    draw_leader,
+    draw_title,
+    keys_for,
+    keys_of,
+    measure,
+)
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.outputs.wording.known_spaces import known_spaces
 from sketcher.outputs.wording.quantities import length_with_unit
 
 if TYPE_CHECKING:
     from sketcher.analysis.flooding.results import FloodingCase
-    from sketcher.outputs.scene3d.picture_sheet import PictureSheet, Title
+    from sketcher.outputs.scene3d.stage import Pixels
 
+FINE = 2
+"""The picture is drawn so many times larger and scaled down, which smooths lines better than multisampling."""
 WIDTH = 1600
 """Pixels across a picture; it is as high as the boat and her labels need."""
 MARGIN, GAP = 28, 16
@@ -55,17 +72,29 @@ BAR_ROOM = 30.0
 class Arrangement:
     """Pixels of the finished picture. origin: where the picture's (0, 0) [m] lies; scale: pixels in a metre."""
 
-    view: View
+    view: ViewName
     height: int
     scale: float
     origin: Spot
     boat: LabelBox
     labels: tuple[SpreadLabel, ...]
 
+    @property
+    def size(self) -> tuple[int, int]:
+        """Of what is drawn above the title strip."""
+        return WIDTH, self.height - STRIP
+
     def spot(self, points: Floats) -> list[Spot]:
         """Pixels of points (n, 3) of the boat."""
-        flat = self.view.flat(points)
+        flat = points @ _flat_axes(self.view)
         return [(self.origin[0] + self.scale * float(u), self.origin[1] - self.scale * float(v)) for u, v in flat]
+
+    def camera(self) -> Camera:
+        """From where the boat is drawn into it."""
+        right, up, _ = named_view(self.view).axes()
+        (wide, high), (x, y) = self.size, self.origin
+        centre = (wide / 2 - x) / self.scale * right + (y - high / 2) / self.scale * up
+        return replace(named_view(self.view), centre=tuple(centre.tolist()), height=high / self.scale)
 
 
 def check_picture_file(path: str) -> None:
@@ -88,45 +117,50 @@ def picture_png(
     case: she is shown as she lies when holed, the water standing in her. Raises SketchError where the machine has no
     OpenGL, naming what to install.
     """
-    from PIL import Image
-    from PIL.PngImagePlugin import PngInfo
-
-    from sketcher.outputs.scene3d.contents_picture import keys_of
-    from sketcher.outputs.scene3d.picture_boat import OVERSAMPLED, Shown, draw_boat
-    from sketcher.outputs.scene3d.picture_sheet import STRIP, PictureSheet, draw_label, draw_leader, draw_title, keys_for
-
     require_opengl()
-    shown = Shown(evaluation)
     captions = [caption(known) for known in known_spaces(evaluation)]
+    shown = evaluation
     if case is not None and case.water is not None:
         from sketcher.analysis.flooding.at_rest import at_rest
 
-        shown = Shown(at_rest(evaluation, case), frozenset(case.floods), evaluation.water)
-        captions = _holed_captions(shown.evaluation, case)
+        shown = at_rest(evaluation, case)
+        captions = _holed_captions(shown, case)
     named = _largest(evaluation)
     unit = units or evaluation.scene.units
     captions = [captions[k] for k in named] + [fitting_caption(fitting, unit) for fitting in _fittings_named(evaluation)]
-    placed = arrange(evaluation, view(view_name), captions, named)
-    size = (WIDTH, placed.height - STRIP)
-    middle = _point_at(placed, (size[0] / 2, size[1] / 2), evaluation)
-    boat = draw_boat(shown, placed.view, size, middle, size[1] / placed.scale)
-
-    whole = Image.new("RGB", (WIDTH * OVERSAMPLED, placed.height * OVERSAMPLED), PAPER)
-    whole.paste(Image.fromarray(boat), (0, 0))
-    sheet = PictureSheet(whole, OVERSAMPLED)
-    _draw_water(sheet, shown.evaluation, placed)
+    placed = arrange(evaluation, view_name, captions, named)
+    whole = Image.new("RGB", (WIDTH * FINE, placed.height * FINE), PAPER)
+    whole.paste(Image.fromarray(_boat_pixels(shown, case, placed)), (0, 0))
+    sheet = PictureSheet(whole, FINE)
+    _draw_water(sheet, shown, placed)
     for label, text in zip(placed.labels, captions, strict=True):
         draw_leader(sheet, label, text)
     for label, text in zip(placed.labels, captions, strict=True):
         draw_label(sheet, label, text)
-    _draw_bar(sheet, placed, size[1])
-    keys = [*keys_for(captions, shown.evaluation.water is not None, shown.before is not None), *keys_of(evaluation.contents)]
+    _draw_bar(sheet, placed, placed.size[1])
+    holed = case is not None and case.water is not None and evaluation.water is not None
+    keys = [*keys_for(captions, shown.water is not None, holed), *keys_of(evaluation.contents)]
     draw_title(sheet, _title(evaluation, view_name, units, on, case, len(named)), WIDTH, placed.height, keys)
     out = io.BytesIO()
     made_by = PngInfo()
     made_by.add_text("Software", "sketcher")
     whole.resize((WIDTH, placed.height), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True, pnginfo=made_by)
     return out.getvalue()
+
+
+def _boat_pixels(shown: Evaluation, case: FloodingCase | None, placed: Arrangement) -> Pixels:
+    """The boat as the page draws her, (height, width, 3), FINE times as large as the picture has her."""
+    # Loaded where something is drawn: it brings the graphics library.
+    from sketcher.outputs.scene3d.stage import Stage
+
+    boat = boat_shapes(shown, Appearance(), None, case)
+    stage = Stage(placed.size)
+    try:
+        stage.show(boat.shapes)
+        stage.look_from(placed.camera())
+        return stage.pixels(FINE)
+    finally:
+        stage.close()
 
 
 def _largest(evaluation: Evaluation) -> list[int]:
@@ -151,15 +185,16 @@ def _holed_captions(evaluation: Evaluation, case: FloodingCase) -> list[Caption]
     ]
 
 
-def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], named: Sequence[int] | None = None) -> Arrangement:
+def arrange(
+    evaluation: Evaluation, view: ViewName, captions: Sequence[Caption], named: Sequence[int] | None = None
+) -> Arrangement:
     """Where everything stands: the boat as large as fits, labels round her, the sheet as high as they need.
 
     named: which of the compartments the captions are for, where not for all; captions beyond theirs are for her fittings.
     """
-    from sketcher.outputs.scene3d.picture_sheet import STRIP
-
+    axes = _flat_axes(view)
     sizes = _caption_sizes(captions)
-    flat = seen.flat(evaluation.layout.hull.outside.vertices)
+    flat = evaluation.layout.hull.outside.vertices @ axes
     (u0, v0), (u1, v1) = flat.min(axis=0), flat.max(axis=0)
     wide, high = float(u1 - u0), float(v1 - v0)
     upright = wide < SLIM * high
@@ -167,15 +202,15 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
     scale = min((WIDTH - 2 * (MARGIN + aside)) / wide, MOST_HIGH / high)
     left = (WIDTH - wide * scale) / 2
     boat = LabelBox(left, 0.0, left + wide * scale, high * scale)
-    seen_at = seen.flat(_named_places(evaluation, len(captions), named))
+    seen_at = _named_places(evaluation, len(captions), named) @ axes
     anchors = _apart([(boat.left + scale * float(u - u0), scale * float(v1 - v)) for u, v in seen_at])
     reach = _upright_reach(boat, sizes) if upright else (MARGIN, WIDTH - MARGIN)
     labels = labels_beside(anchors, sizes, _grown(boat, LABEL_GAP - GAP), GAP, reach, upright)
     top = min([boat.top, *(label.box.top for label in labels)]) - MARGIN
-    rise = abs(float(_bar_axis(seen) @ seen.up)) * BAR * scale
+    rise = abs(float(_bar_axis(view) @ axes[:, 1])) * BAR * scale
     bottom = max([boat.bottom, *(label.box.bottom for label in labels)]) + MARGIN + BAR_ROOM + rise
     return Arrangement(
-        view=seen,
+        view=view,
         height=round(bottom - top) + STRIP,
         scale=scale,
         origin=(boat.left - scale * float(u0), scale * float(v1) - top),
@@ -189,7 +224,6 @@ def arrange(evaluation: Evaluation, seen: View, captions: Sequence[Caption], nam
 
 def _caption_sizes(captions: Sequence[Caption]) -> list[tuple[float, float]]:
     """Width and height of each caption in pixels."""
-    from sketcher.outputs.scene3d.picture_sheet import measure
 
     def measured(words: str, bold: bool) -> float:
         return measure(words, NAME_SIZE if bold else FIGURE_SIZE, bold)
@@ -229,33 +263,30 @@ def _apart(anchors: list[Spot]) -> list[Spot]:
     return moved
 
 
-def _point_at(placed: Arrangement, pixel: Spot, evaluation: Evaluation) -> Floats:
-    """A point of the boat's middle depth that is seen at a pixel."""
-    low, high = evaluation.layout.hull.outside.bounds
-    u, v = (pixel[0] - placed.origin[0]) / placed.scale, (placed.origin[1] - pixel[1]) / placed.scale
-    eye: Floats = placed.view.eye
-    return u * placed.view.right + v * placed.view.up + float((low + high) @ eye) / 2 * eye
+def _flat_axes(view: ViewName) -> Floats:
+    """Unit vectors to the right of the picture and up it, as the columns of (3, 2)."""
+    return np.stack(named_view(view).axes()[:2], axis=1)
 
 
 def _draw_water(sheet: PictureSheet, evaluation: Evaluation, placed: Arrangement) -> None:
     """Seen from the side or ahead the water runs on a little past the boat, with the mark of a level."""
     water = evaluation.water
-    if water is None or placed.view.name not in ("profile", "ahead"):
+    if water is None or placed.view not in ("profile", "ahead"):
         return
     midships = (water.x_forward + water.x_after) / 2
     ends = []
     for x in (placed.boat.left - WATER_PAST, placed.boat.right + WATER_PAST):
-        along = (x - placed.origin[0]) / placed.scale * placed.view.right
-        aft = float(along[0]) if placed.view.name == "profile" else midships
+        along = (x - placed.origin[0]) / placed.scale * _flat_axes(placed.view)[:, 0]
+        aft = float(along[0]) if placed.view == "profile" else midships
         ends.append((x, placed.origin[1] - placed.scale * water.height(aft, float(along[1]))))
     sheet.line(ends, WATER, 1.2)
     x, y = ends[1][0] - 9, ends[1][1]
     sheet.area([(x - 8, y - 13), (x + 8, y - 13), (x, y - 1)], PAPER, WATER)
 
 
-def _bar_axis(seen: View) -> Floats:
+def _bar_axis(view: ViewName) -> Floats:
     """The way the scale bar runs: along the boat, or across her from ahead."""
-    return np.array([0.0, -1.0, 0.0]) if seen.name == "ahead" else np.array([1.0, 0.0, 0.0])
+    return np.array([0.0, -1.0, 0.0]) if view == "ahead" else np.array([1.0, 0.0, 0.0])
 
 
 def _draw_bar(sheet: PictureSheet, placed: Arrangement, foot: float) -> None:
@@ -266,15 +297,13 @@ def _draw_bar(sheet: PictureSheet, placed: Arrangement, foot: float) -> None:
     end = (start[0] + dx, start[1] + dy)
     sheet.line([start, end], INK, 6)
     sheet.line([(start[0] + dx / 2, start[1] + dy / 2), (end[0] - dx * 0.01, end[1] - dy * 0.01)], PAPER, 3)
-    words = "1 m across" if placed.view.name == "ahead" else "1 m fore and aft"
+    words = "1 m across" if placed.view == "ahead" else "1 m fore and aft"
     sheet.words((end[0] + 14, foot - 14), words, 16)
 
 
 def _title(
     evaluation: Evaluation, view_name: ViewName, units: str | None, on: date | None, case: FloodingCase | None, named: int
 ) -> Title:
-    from sketcher.outputs.scene3d.picture_sheet import Title
-
     scene = evaluation.scene
     unit = units or scene.units
     day = (on or date.today()).isoformat()

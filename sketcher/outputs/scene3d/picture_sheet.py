@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from sketcher.analysis.fit.contents_results import Contents
+from sketcher.outputs.contents_shapes import KEY_WORDS, kinds_of
 from sketcher.outputs.drawing.label_spreading import LabelBox, Spot, SpreadLabel
 from sketcher.outputs.fonts import font_files
 from sketcher.outputs.palette import ACCENT, FLOODED, INK, PAPER, PENCIL, RELATION_WORDS, TINTS, WATER
 from sketcher.outputs.scene3d.captions import BAND, FIGURE_SIZE, GAUGE, INSET, LINE, NAME_SIZE, Caption
+from sketcher.outputs.scene3d.contents_surfaces import COLOURS
 from sketcher.outputs.wording.known_spaces import Relation
 from sketcher.outputs.wording.quantities import shortened, sized
 
@@ -156,6 +159,14 @@ def keys_for(captions: Sequence[Caption], waterline: bool, holed: bool) -> list[
     if holed:
         keys.append(Key("waterline before", line=(PENCIL, 1.2)))
     return keys
+
+
+def keys_of(contents: Contents | None) -> list[Key]:
+    """What a picture's key has to say of what goes into the spaces."""
+    if contents is None:
+        return []
+    shown = kinds_of(contents)
+    return [Key(words, whole=COLOURS[kind]) for kind, words in KEY_WORDS.items() if kind in shown]
 
 
 def draw_title(sheet: PictureSheet, title: Title, width: int, height: int, keys: Sequence[Key]) -> None:

@@ -12,9 +12,10 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from sketcher.analysis.results import PanelShape
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.geometry.plane import HalfSpaces
+from sketcher.geometry.plane import Plane
 
 Colour = tuple[int, int, int]
 Culling = Literal["front", "back", "none"]
@@ -24,13 +25,22 @@ FIRST_PANEL = 10
 """Labels of a compartment's mesh from here on are faces of panels: 10 + i is the i-th panel of the layout."""
 
 
+@dataclass(frozen=True, slots=True)
+class WaterMarks:
+    """How the water shows on a surface: below the plane, in lines so far apart [m], or with a pitch of 0 in its own colour."""
+
+    plane: Plane
+    pitch: float
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Surface:
     """Triangles of one actor. kinds: (m,) place of each triangle's owner in `owner_of`, None: all the first.
 
     colours: (k, 3) of each kind; without kinds one for all (1, 3), or one for each triangle (m, 3). owner_of: (k,) indices
     into `parts`, -1 for what cannot be pointed at. source: what it was made from; a surface with an equal source needs no new
-    upload. cut: how it looks, of the walls of what the cutters leave: where none of them moved it is the same; else None.
+    upload. cut: how it looks, of the walls of what the panels leave: where none of them moved it is the same; else None.
+    water: how the water shows on it. lift [m]: so far towards the camera it is drawn, to lie before or behind another.
     """
 
     points: Floats
@@ -40,6 +50,8 @@ class Surface:
     kinds: Ints | None = None
     culling: Culling = "front"
     opacity: float = 1.0
+    water: WaterMarks | None = None
+    lift: float = 0.0
     source: object = None
     cut: object = None
 
@@ -53,12 +65,16 @@ class Surface:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Strokes:
-    """Line segments of one colour. segments: (k, 2) indices into points (n, 3); width in pixels; owner and cut as in Surface."""
+    """Line segments of one colour. segments: (k, 2) indices into points (n, 3); width in pixels; owner and cut as in Surface.
+
+    lift [m]: so far towards the camera they are drawn, to lie before the surface they are on.
+    """
 
     points: Floats
     segments: Ints
     colour: Colour
     width: float = 1.0
+    lift: float = 0.006
     opacity: float = 1.0
     owner: int = -1
     source: object = None
@@ -66,20 +82,12 @@ class Strokes:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Cutter:
-    """A solid that walls are cut by. planes: of its faces, None where it is not convex."""
-
-    mesh: TriMesh
-    planes: HalfSpaces | None
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
 class Shapes:
-    """All that is drawn, by a key that stays the same from frame to frame, and what walls are cut by."""
+    """All that is drawn, by a key that stays the same from frame to frame, and the panels that walls are cut by."""
 
     surfaces: dict[str, Surface] = field(default_factory=dict)
     strokes: dict[str, Strokes] = field(default_factory=dict)
-    cutters: dict[str, Cutter] = field(default_factory=dict)
+    panels: dict[str, PanelShape] = field(default_factory=dict)
 
 
 def parted_by_kind(triangles: Ints, kinds: Ints, points: int, count: int) -> tuple[Ints, Ints, Ints]:

@@ -68,7 +68,7 @@ class Workspace:
         evaluation, damaged = self.session.evaluation, self.damage.condition()
         case = None
         if damaged is not None:
-            bounds = evaluation.layout.hull.outside.bounds
+            bounds, evaluation = evaluation.layout.hull.outside.bounds, damaged.evaluation
             case = self._drawn_water.case_to_draw(damaged.case, bounds, moving=not self.resting)
         return shapes_now(evaluation, self.view_settings.look, self.selection.selected, case)
 

@@ -56,7 +56,8 @@ def _picture(workspace: Workspace, labels: PictureLabels, painter: Painter) -> b
     """The picture with its title strip; None where none can be drawn."""
     evaluation, settings, damaged = workspace.session.evaluation, workspace.view_settings, workspace.damage.condition()
     # On paper nothing is selected.
-    boat = boat_shapes(evaluation, settings.look, None, None if damaged is None else damaged.case)
+    afloat, case = (evaluation, None) if damaged is None else (damaged.evaluation, damaged.case)
+    boat = boat_shapes(afloat, settings.look, None, case)
     pixels = painter.large(boat, settings.camera, settings.size, ENLARGED)
     if pixels is None:
         return None

@@ -29,7 +29,7 @@ def _leader(label: Label) -> Markup | None:
     if label.leader is None:
         return None
     (x1, y1), (x2, y2) = ((round(x, 1), round(y, 1)) for x, y in (label.leader, label.anchor))
-    return join(tag("line", x1=x1, y1=y1, x2=x2, y2=y2), tag("circle", cx=x2, cy=y2, r=2))
+    return join(tag("line", x1=x1, y1=y1, x2=x2, y2=y2), tag("circle", cx=x2, cy=y2, r=3, fill=label.tint))
 
 
 def _handle(state: PageState) -> Markup | None:

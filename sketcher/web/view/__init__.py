@@ -1,4 +1,4 @@
-"""What is seen and pointed at on the page: pictures, names, handles and drawings of one evaluation?
+"""What is seen and pointed at on the page: pictures under way, names, handles and drawings of one evaluation?
 
-Way in: `drawing_sheet` for the drawings, `renderer` for the picture, `picking` for the pointer.
+Way in: `drawing_sheet` for the drawings, `picking` for the pointer, `labels` for names, `drag.page_stage` for the picture.
 """

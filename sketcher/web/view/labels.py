@@ -10,16 +10,18 @@ import numpy as np
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Flags, Floats
+from sketcher.outputs.palette import FLOODED, TINTS
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.camera import Camera
+from sketcher.outputs.scene3d.captions import amount
 from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
-from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
-from sketcher.outputs.wording.quantities import flooded_words, litres
+from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces, relation
+from sketcher.outputs.wording.quantities import flooded_words
 from sketcher.web.state import Handle, Label, Look
 from sketcher.web.view.clearance import overlapping, overlaps_any, span_of, spans_of_boxes, spans_of_lines
 
-CHARACTER, LINE = 6.6, 13.0
-"""Pixels: width of a character and distance of lines of the lettering over the picture."""
+CHARACTER, LINE = 7.2, 13.0
+"""Pixels: width of a character, a name's being bold, and distance of lines of the lettering over the picture."""
 CLEAR = 4.0
 """Pixels kept free round a label."""
 HANDLE_REACH = 24.0
@@ -34,6 +36,15 @@ WORTH_MOVING = 30.0
 """At rest a label leaves its place where another is nearer by this much [pixels]; while anything moves only where it must."""
 BETTER_CLEAR = 6.0
 """Pixels more than needed that such a nearer place has free round it."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """What a label says of a compartment: name and figures, and the tint of the dot on it."""
+
+    part: ObjectRef
+    lines: tuple[str, str]
+    tint: str
 
 
 @dataclass
@@ -72,15 +83,14 @@ def boat_labels(
     middles = np.array([known.space.centroid for known in spaces]).reshape(-1, 3)
     anchors = list(camera.project(middles, size)[:, :2])
     taken = _Taken(list(worked_on), [(anchor, span_of(anchor[None], CLEAR)) for anchor in anchors])
-    named = [(parts[known.name], _lines(known, water_in)) for known in spaces]
+    named = [_Named(parts[known.name], *_words(known, water_in)) for known in spaces]
     if moving and stood:
-        places = [stood[part] for part, _ in named]
-        if _all_can_stay([lines for _, lines in named], places, anchors, size, taken.worked_on):
-            each = zip(named, places, anchors, strict=True)
-            return tuple(_label(part, lines, place, anchor) for (part, lines), place, anchor in each)
+        places = [stood[each.part] for each in named]
+        if _all_can_stay([each.lines for each in named], places, anchors, size, taken.worked_on):
+            return tuple(_label(*each) for each in zip(named, places, anchors, strict=True))
     labels = []
-    for (part, lines), anchor in zip(named, anchors, strict=True):
-        label = _placed(part, lines, anchor, size, taken, stood.get(part), moving)
+    for each, anchor in zip(named, anchors, strict=True):
+        label = _placed(each, anchor, size, taken, stood.get(each.part), moving)
         if label is not None:
             labels.append(label)
     return tuple(labels)
@@ -114,16 +124,17 @@ def _inside(middles: Floats, boxes: Floats, size: tuple[int, int]) -> Flags:
     return np.asarray((low >= (0.0, TOP)).all(axis=1) & (high <= np.array(size)).all(axis=1))
 
 
-def _label(part: ObjectRef, lines: tuple[str, str], place: int, anchor: Floats) -> Label:
+def _label(named: _Named, place: int, anchor: Floats) -> Label:
     """A label at one of its places."""
-    box = _box(lines)
+    box = _box(named.lines)
     out = _places(*box.tolist())[0][place]
     middle = anchor + out
     (left, top), (x, y) = (middle - box / 2).tolist(), anchor.tolist()
     from_x, from_y = (middle + np.clip(-out, -box / 2, box / 2)).tolist()
     return Label(
-        part=part,
-        lines=lines,
+        part=named.part,
+        lines=named.lines,
+        tint=named.tint,
         at=(left, top + LINE * 0.8),
         anchor=(x, y),
         leader=(from_x, from_y) if place else None,
@@ -145,16 +156,15 @@ def worked_on_spans(
     return spans
 
 
-def _lines(known: KnownSpace, water_in: Mapping[str, float | None]) -> tuple[str, str]:
-    """Its name and its litres, or what water is in it; the tint and the list beside the picture tell the rest."""
+def _words(known: KnownSpace, water_in: Mapping[str, float | None]) -> tuple[tuple[str, str], str]:
+    """Its name with its litres, or what water is in it, and its tint; the list beside the picture tells the rest."""
     if known.name in water_in:
-        return known.name, flooded_words(water_in[known.name])
-    return known.name, f"{litres(known.volume)} L" if known.volume is not None else f"over {litres(known.at_least)} L"
+        return (known.name, flooded_words(water_in[known.name])), FLOODED
+    return (known.name, amount(known)), TINTS[relation(known)]
 
 
 def _placed(
-    part: ObjectRef,
-    lines: tuple[str, str],
+    named: _Named,
     anchor: Floats,
     size: tuple[int, int],
     taken: _Taken,
@@ -162,7 +172,7 @@ def _placed(
     moving: bool,
 ) -> Label | None:
     """At the best free place near what is named, or where the label stood; None where there is none in the picture."""
-    box = _box(lines)
+    box = _box(named.lines)
     out, away = _places(*box.tolist())
     middles = anchor + out
     starts = middles + np.clip(-out, -box / 2, box / 2)
@@ -184,7 +194,7 @@ def _placed(
     taken.boxes.append(spans_of_boxes(middles[[place]], box + 2 * CLEAR)[:, 0])
     if place:
         taken.leaders.append(spans_of_lines(starts[[place]], anchor)[:, 0])
-    return _label(part, lines, place, anchor)
+    return _label(named, place, anchor)
 
 
 @remembered(256)

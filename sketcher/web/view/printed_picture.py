@@ -9,7 +9,7 @@ from datetime import date
 from PIL import Image
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.outputs.palette import INK, PAPER, PENCIL
+from sketcher.outputs.palette import INK, PAPER
 from sketcher.outputs.scene3d.camera import Camera
 from sketcher.outputs.scene3d.captions import caption
 from sketcher.outputs.scene3d.picture_sheet import STRIP, PictureSheet, Title, draw_title, keys_for
@@ -60,8 +60,9 @@ def _title_strip(evaluation: Evaluation, camera: Camera, on: date, across: int) 
 def _draw_label(sheet: PictureSheet, label: Label) -> None:
     x, y = label.at
     if label.leader is not None:
-        sheet.line([label.leader, label.anchor], PENCIL, 0.8)
-        sheet.dot(label.anchor, 2.5, INK, PAPER)
+        sheet.line([label.leader, label.anchor], PAPER, 2.6)
+        sheet.line([label.leader, label.anchor], INK, 0.9)
+        sheet.dot(label.anchor, 3.0, label.tint, INK)
     for number, words in enumerate(label.lines):
         at = (x, y + number * LINE)
         for dx, dy in ((-1, 0), (1, 0), (0, -1), (0, 1)):

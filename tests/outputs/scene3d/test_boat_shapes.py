@@ -14,7 +14,7 @@ from sketcher.geometry.solid.section import frame_on, section
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.scene3d.boat_shapes import plane_segments
 from sketcher.outputs.scene3d.shapes import label_edges
-from sketcher.outputs.scene3d.standing_water import AS_FINE, DRAWN_IN, walls_under, water_surface
+from sketcher.outputs.scene3d.standing_water import AS_FINE, water_surface
 
 pytestmark = pytest.mark.closed_form
 
@@ -52,13 +52,6 @@ def area(points: Floats) -> float:
     """Area of loose triangles (3k, 3)."""
     a, b, c = points.reshape(-1, 3, 3).transpose(1, 0, 2)
     return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
-
-
-@pytest.mark.parametrize(("level", "wetted"), [(-0.1, 0.0), (0.25, 8 + 0.25 * 12), (1.1, 2 * (8 + 2 + 4))])
-def test_water_wets_the_walls_of_a_box_up_to_its_level(level: float, wetted: float) -> None:
-    """A box of 4 x 2 x 1 m: its bottom and 12 m of sides as high as the water stands; all six walls when it is full."""
-    points = walls_under(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane.of((0.0, 0.0, 1.0), level))
-    assert area(points) == pytest.approx(wetted * DRAWN_IN**2, rel=1e-9)
 
 
 def test_level_water_covers_the_section_of_its_space() -> None:

@@ -21,10 +21,10 @@ from sketcher.model.scene import Fitting
 from sketcher.outputs.contents_shapes import fitting_mesh
 from sketcher.outputs.palette import FLOODED, TINTS, channels
 from sketcher.outputs.scene3d import opengl
+from sketcher.outputs.scene3d.camera import VIEW_ANGLES, ViewName
 from sketcher.outputs.scene3d.captions import caption, fitting_caption, flooded_caption
 from sketcher.outputs.scene3d.picture import WIDTH, Arrangement, arrange, check_picture_file, picture_png
 from sketcher.outputs.scene3d.picture_sheet import keys_for
-from sketcher.outputs.scene3d.picture_view import VIEW_ANGLES, ViewName, view
 from sketcher.outputs.wording.known_spaces import known, known_spaces
 
 VIEWS = list(VIEW_ANGLES)
@@ -45,7 +45,7 @@ def many_spaces(count: int) -> Evaluation:
 
 
 def arranged(boat: Evaluation, name: ViewName) -> Arrangement:
-    return arrange(boat, view(name), [caption(space) for space in known_spaces(boat)])
+    return arrange(boat, name, [caption(space) for space in known_spaces(boat)])
 
 
 @pytest.mark.property
@@ -78,7 +78,7 @@ def test_things_in_the_way_are_named_beside_the_boat(name: ViewName) -> None:
     boat = replace(boat, scene=replace(boat.scene, fittings=(thing,)))
     captions = [*(caption(space) for space in known_spaces(boat)), fitting_caption(thing, "mm")]
     assert (captions[-1].name, captions[-1].figures) == (("log transducer",), "80 x 80 x 120 mm")
-    placed = arrange(boat, view(name), captions)
+    placed = arrange(boat, name, captions)
     boxes = [label.box for label in placed.labels]
     assert len(boxes) == len(captions)
     assert not [pair for pair in combinations(boxes, 2) if pair[0].overlaps(pair[1])]
@@ -116,7 +116,7 @@ def test_a_hundred_spaces_still_make_a_picture_that_says_what_it_leaves_out() ->
 
     boat = many_spaces(100)
     image = Image.open(io.BytesIO(picture_png(boat, "profile", on=DAY)))
-    placed = arrange(boat, view("profile"), [caption(space) for space in known_spaces(boat)][:80], range(80))
+    placed = arrange(boat, "profile", [caption(space) for space in known_spaces(boat)][:80], range(80))
     assert image.size == (WIDTH, placed.height)
 
 

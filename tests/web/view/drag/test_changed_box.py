@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sketcher.outputs.scene3d.shapes import Strokes
-from sketcher.web.view.changed_box import points_in_box, segments_that_differ
+from sketcher.web.view.drag.changed_box import points_in_box, segments_that_differ
 
 GRID = st.tuples(st.integers(0, 3), st.integers(0, 3), st.integers(0, 1))
 SEGMENTS = st.lists(st.tuples(GRID, GRID).filter(lambda ends: ends[0] != ends[1]), min_size=0, max_size=8)

@@ -25,9 +25,10 @@ from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_d
 from sketcher.outputs.scene3d.shapes import CutPlane, Shapes, Strokes, Surface, parted_by_kind
 from sketcher.web.render_thread import Painter
 from sketcher.web.state import Look
+from sketcher.web.view.drag.page_stage import BESIDE, STILL_QUALITY, PageStage
 from sketcher.web.view.encoded_picture import Picture
-from sketcher.web.view.renderer import BESIDE, STILL_QUALITY, Stage
 
+pytestmark = pytest.mark.property
 SIZE = (500, 300)
 SAME = 24
 """Bytes: a pixel that differs by more shows something else; less is rounding and what a JPEG makes of it."""
@@ -40,10 +41,10 @@ LOOKS = (
 
 
 @pytest.fixture(scope="module")
-def stage() -> Stage:
+def stage() -> PageStage:
     require_opengl()
     use_window_without_display()
-    return Stage((1.0, 1.0, 1.0), SIZE)
+    return PageStage(SIZE)
 
 
 MOVED = (
@@ -68,12 +69,12 @@ def moved_to(move: Move, share: float, look: Look) -> BoatShapes:
     return boat_shapes(evaluate(scene), look, part)
 
 
-def shown(stage: Stage, boat: BoatShapes, camera: Camera) -> np.ndarray:
+def shown(stage: PageStage, boat: BoatShapes, camera: Camera) -> np.ndarray:
     """The moving picture of a boat."""
     return seen(stage, boat.shapes, camera, boat.planes)
 
 
-def seen(stage: Stage, shapes: Shapes, camera: Camera, planes: tuple[CutPlane, ...] = ()) -> np.ndarray:
+def seen(stage: PageStage, shapes: Shapes, camera: Camera, planes: tuple[CutPlane, ...] = ()) -> np.ndarray:
     stage.show(shapes)
     stage.cut(planes)
     stage.look_from(camera)
@@ -84,7 +85,6 @@ def pixels(jpeg: bytes) -> np.ndarray:
     return np.asarray(Image.open(io.BytesIO(jpeg)).convert("RGB")).astype(int)
 
 
-@pytest.mark.property
 @settings(max_examples=12, deadline=None)
 @given(
     st.sampled_from(MOVED),
@@ -93,7 +93,7 @@ def pixels(jpeg: bytes) -> np.ndarray:
     st.sampled_from(["quarter", "profile"]),
 )
 def test_a_picture_drawn_in_part_is_the_whole_picture(
-    stage: Stage, move: Move, shares: list[float], look: Look, view: str
+    stage: PageStage, move: Move, shares: list[float], look: Look, view: str
 ) -> None:
     """After moves, only what changed drawn and a fine picture between: it is the picture that is drawn at once."""
     boats = [moved_to(move, share, look) for share in shares]
@@ -108,7 +108,6 @@ def test_a_picture_drawn_in_part_is_the_whole_picture(
     assert other <= 0.0002 * whole.shape[0] * whole.shape[1]
 
 
-@pytest.mark.property
 @settings(max_examples=40, deadline=None)
 @given(st.tuples(*2 * [st.integers(0, 90)]), st.tuples(*2 * [st.integers(0, 90)]))
 def test_a_part_laid_over_the_picture_before_is_the_next(at: tuple[int, int], size: tuple[int, int]) -> None:
@@ -131,11 +130,11 @@ def test_a_part_laid_over_the_picture_before_is_the_next(at: tuple[int, int], si
 
 
 @pytest.mark.example
-def test_a_small_move_draws_a_small_part(stage: Stage, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_small_move_draws_a_small_part(stage: PageStage, monkeypatch: pytest.MonkeyPatch) -> None:
     """9 mm of a bulkhead in profile are drawn in a tenth of the picture; the spaces beside it take up half of it."""
     drawn: list[tuple[int, int, int, int]] = []
-    draw_part = Stage._draw_part
-    monkeypatch.setattr(Stage, "_draw_part", lambda self, pixels, part: drawn.append(part) or draw_part(self, pixels, part))
+    draw_part = PageStage._draw_part
+    monkeypatch.setattr(PageStage, "_draw_part", lambda self, pixels, part: drawn.append(part) or draw_part(self, pixels, part))
     boats = [moved_to(MOVED[0], share, Look()) for share in (0.5, 0.52)]
     camera = framed("profile", boats[0].shapes.strokes["sheer/port"].points, SIZE)
     for boat in boats:
@@ -156,10 +155,9 @@ def plate(shade: int) -> Surface:
     )
 
 
-@pytest.mark.property
 @settings(max_examples=30, deadline=None)
 @given(st.integers(-4, 32), st.sampled_from([1.0, 2.0, 2.6]), st.sampled_from([0.0, 0.017]))
-def test_a_line_beside_what_changes_keeps_its_width(stage: Stage, quarters: int, width: float, slope: float) -> None:
+def test_a_line_beside_what_changes_keeps_its_width(stage: PageStage, quarters: int, width: float, slope: float) -> None:
     """A plate changes its shade; so many quarters of a pixel outside each of its sides runs a line that does not change."""
     camera = Camera(centre=(0.0, 0.0, 0.0), azimuth=90.0, elevation=90.0, height=SIZE[1] / 100.0)
     out = 0.5 + quarters / 400.0
@@ -175,7 +173,6 @@ def test_a_line_beside_what_changes_keeps_its_width(stage: Stage, quarters: int,
     assert (np.abs(in_part - whole).max(axis=2) > SAME).sum() <= 4
 
 
-@pytest.mark.property
 @given(st.lists(st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 6), st.integers(0, 3)), min_size=1, max_size=12))
 def test_triangles_of_two_kinds_share_no_point(rows: list[tuple[int, int, int, int]]) -> None:
     """Each new point has one kind, and the triangles run through the same points as before."""
@@ -197,7 +194,7 @@ def test_a_painter_nobody_holds_closes_its_window_in_its_own_thread(monkeypatch:
     able.set_result("")
     painters = [Painter(able)]
     closed: Queue[int] = Queue()
-    monkeypatch.setattr(Stage, "__del__", lambda _: closed.put(threading.get_ident()), raising=False)
+    monkeypatch.setattr(PageStage, "close", lambda _: closed.put(threading.get_ident()))
     assert painters[0].begin(boat, camera, SIZE, False).result()
     own = painters[0]._thread.submit(threading.get_ident).result()
     lock = threading.Lock()

@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from sketcher.analysis.results import PanelShape
 from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.plane import HalfSpaces
 from sketcher.geometry.solid.convex import difference_bounds
-from sketcher.outputs.scene3d.shapes import Cutter, Strokes, Surface
+from sketcher.outputs.scene3d.shapes import Strokes, Surface
 
 MICRON = 1e-6
 """Places nearer than this [m] are one."""
@@ -17,25 +19,24 @@ MOST_SEGMENTS = 60
 """Of more segments that differ it is not looked which of them are only shorter or longer than before."""
 
 
-def moved_box(before: Mapping[str, Cutter], after: Mapping[str, Cutter]) -> Floats | None:
-    """The box (2, 3) round all that lies in a cutter before or after but not both [m]; None where nothing does."""
+def moved_box(before: Mapping[str, PanelShape], after: Mapping[str, PanelShape]) -> Floats | None:
+    """The box (2, 3) round all that lies in a panel before or after but not both [m]; None where nothing does."""
     boxes: list[Floats] = []
     for name in before.keys() | after.keys():
         old, new = before.get(name), after.get(name)
-        if old is None or new is None:
-            boxes += [np.stack(cutter.mesh.bounds) for cutter in (old, new) if cutter is not None]
+        if old is None or new is None or len(old.pieces) > 1 or len(new.pieces) > 1:
+            if old is None or new is None or old.mesh is not new.mesh:
+                boxes += [np.stack(panel.mesh.bounds) for panel in (old, new) if panel is not None]
         elif old.mesh is not new.mesh:
-            if old.planes is None or new.planes is None:
-                boxes += [np.stack(old.mesh.bounds), np.stack(new.mesh.bounds)]
-            else:
-                box = difference_bounds(old.mesh.vertices, old.planes, new.mesh.vertices, new.planes)
-                boxes += [] if box is None else [box]
+            spaces = [HalfSpaces.within([plane for _, plane in panel.faces]) for panel in (old, new)]
+            box = difference_bounds(old.mesh.vertices, spaces[0], new.mesh.vertices, spaces[1])
+            boxes += [] if box is None else [box]
     return np.stack([np.min(boxes, axis=0)[0], np.max(boxes, axis=0)[1]]) if boxes else None
 
 
 @dataclass
 class Differing:
-    """Where the shapes of two drawings differ. moved: the box (2, 3) in which cutters have moved; None where none has."""
+    """Where the shapes of two drawings differ. moved: the box (2, 3) in which panels have moved; None where none has."""
 
     moved: Floats | None
     _found: dict[tuple[int, int], Floats | None] = field(default_factory=dict)
