@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+import scene_specimens
 import yaml
 from demo_panels import shortened
 from places import ROOT
@@ -17,7 +17,6 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.survey.findings import check_hull
 from sketcher.model.files.hull_file import read_hull
-from sketcher.model.files.scene_file import read_scene
 from sketcher.model.files.tape_table import read_tape_table
 from sketcher.outputs.tables.json_figures import figures
 from sketcher.outputs.wording.sentences import message as in_words
@@ -25,15 +24,15 @@ from sketcher.outputs.wording.sentences import message as in_words
 EXPECTED: dict[str, list[dict[str, Any]]] = yaml.safe_load((Path(__file__).parent / "demo_findings.yaml").read_text())
 SCENES = sorted(path.name for path in (ROOT / "scenes").glob("*.yaml"))
 HULLS = sorted(path.name for path in (ROOT / "hulls").glob("*.yaml"))
+QUICK = ("pellwick-bows.yaml", "quillet-forepeak.yaml")
 NO_LONGER_WHOLE = {"collision-bulkhead-racing", "collision-bulkhead-passenger"}
 """Codes that change with any bulkhead that does not reach the deck: then the next one aft counts as the collision bulkhead."""
 SHORT = 0.003
 """[m] how much each panel is made too short."""
 
 
-@cache
 def demo(name: str) -> Evaluation:
-    return evaluate(read_scene(ROOT / "scenes" / name))
+    return scene_specimens.demo(name.removesuffix(".yaml"))
 
 
 @pytest.mark.example
@@ -79,7 +78,7 @@ def test_a_demo_boat_floats_as_she_should(name: str) -> None:
 
 
 @pytest.mark.property
-@pytest.mark.parametrize("name", SCENES)
+@pytest.mark.parametrize("name", [name if name in QUICK else pytest.param(name, marks=pytest.mark.slow) for name in SCENES])
 def test_each_panel_of_a_demo_made_3_mm_short_is_reported(name: str) -> None:
     """Panel, place and width: each edge that meets the deck, a lid or a bulkhead, drawn in in turn."""
     before = {(f.object, in_words(f)) for f in demo(name).findings}

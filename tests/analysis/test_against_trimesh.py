@@ -1,6 +1,5 @@
 """Every compartment against trimesh: the hull cut by its capped slice planes along the faces that bound the space."""
 
-from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -9,13 +8,12 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import SCENES
+from scene_specimens import demo
 from specimens import layout_scene, wigley_form
 
-from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.plane import Plane
-from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, Panel, Partition
 
 pytestmark = pytest.mark.filterwarnings("ignore:divide by zero:RuntimeWarning", "ignore:invalid value:RuntimeWarning")
@@ -33,9 +31,8 @@ def tape(low: float, high: float) -> st.SearchStrategy[float]:
     return st.floats(low, high).map(lambda value: round(value, 4))
 
 
-@cache
-def demo(path: Path) -> Layout:
-    return evaluate(read_scene(path)).layout
+def layout_of(path: Path) -> Layout:
+    return demo(path.stem).layout
 
 
 def sliced(mesh: trimesh.Trimesh, planes: list[Plane], *, outside: bool) -> trimesh.Trimesh:
@@ -92,7 +89,7 @@ def volume_by_slices(layout: Layout, space: Compartment) -> float:
 @pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
 def test_every_compartment_of_a_demo_has_the_volume_of_slices(path: Path) -> None:
     """Plain slices of the hull's own mesh along the boards that the layout says bound the space, where the scene puts them."""
-    layout = demo(path)
+    layout = layout_of(path)
     gaps = {name for way in layout.ways if way.kind == "gap" for name in way.between}
     for space in layout.compartments:
         expected = volume_by_slices(layout, space)
@@ -103,7 +100,7 @@ def test_every_compartment_of_a_demo_has_the_volume_of_slices(path: Path) -> Non
 @pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
 def test_every_compartment_of_a_demo_is_closed_to_another_library(path: Path) -> None:
     """trimesh finds each watertight, wound alike all round, of the same volume and with its middle at the same place."""
-    for space in demo(path).compartments:
+    for space in layout_of(path).compartments:
         mesh = trimesh.Trimesh(space.mesh.vertices, space.mesh.triangles, process=False)
         assert mesh.is_watertight, space.name
         assert mesh.is_winding_consistent, space.name

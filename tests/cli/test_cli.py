@@ -149,6 +149,7 @@ def test_an_output_that_cannot_be_written_is_said_and_leaves_nothing(
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_check_ends_with_1_only_where_something_stops(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """A sound hull, or only a warning: 0; a bulkhead that carries the mast and is removed: 1; a file of neither kind: 2."""
     sound = str(HULLS / "marram-29.yaml")
@@ -255,6 +256,7 @@ def test_a_reader_that_stops_early_is_no_error() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_fresh_process_prints_the_same_figures() -> None:
     """Two processes give the same JSON, letter for letter."""
     texts = [

@@ -71,6 +71,7 @@ def test_what_was_read_is_not_written_over(
 
 @pytest.mark.property
 @pytest.mark.parametrize("name", WRITING)
+@pytest.mark.slow
 def test_only_an_earlier_output_of_its_own_kind_is_written_over(
     name: str, boat: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -92,6 +93,7 @@ def test_only_an_earlier_output_of_its_own_kind_is_written_over(
 
 @pytest.mark.example
 @pytest.mark.gl
+@pytest.mark.slow
 def test_a_picture_is_written_over_a_picture_of_ours_alone(boat: Path, tmp_path: Path) -> None:
     """A photograph stays; the sketcher's own picture is drawn again."""
     from PIL import Image

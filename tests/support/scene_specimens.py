@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
+from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.contents import Bottles, Chain
 from sketcher.model.demos import demo_folder
 from sketcher.model.files.scene_file import read_scene
@@ -70,6 +73,12 @@ fittings:
 """
 
 
+@cache
+def demo(name: str) -> Evaluation:
+    """A demo scene evaluated, once for all the tests of a process."""
+    return evaluate(read_scene(demo_scene(name)))
+
+
 def scene_folder(folder: Path, text: str = SCENE, bom: bool = False) -> Path:
     """A scene's file, with its hull, in a new folder; the path of the scene."""
     (folder / "hulls").mkdir(parents=True)
@@ -82,7 +91,7 @@ def scene_folder(folder: Path, text: str = SCENE, bom: bool = False) -> Path:
 
 def forepeak_to_build() -> Scene:
     """A demo's forepeak as an owner changed it: bulkhead further aft, bearers under the lid, chain, bottles, two people."""
-    scene = read_scene("scenes/quillet-forepeak.yaml")
+    scene = read_scene(demo_scene("quillet-forepeak"))
     bearer = Stringer(name="bearer", under="berth top", side="both", start="collision", end="main", width=0.03, depth=0.045)
     return replace(
         scene,

@@ -316,7 +316,7 @@ def test_boards_sawn_as_stated_fit_the_solid_with_the_gap_as_set(name: str) -> N
 @pytest.mark.example
 def test_every_marked_bevel_leads_to_the_other_faces_line() -> None:
     """From each mark, beside corners too, the other face's outline is as far as thickness and bevel say, to a millimetre."""
-    layout = lay_out(scene := read_scene("scenes/ternholm-forepeak.yaml"), hull_form(scene.hull))
+    layout = lay_out(scene := read_scene(SCENES / "ternholm-forepeak.yaml"), hull_form(scene.hull))
     for pattern in panel_patterns(layout, None):
         for bevel in pattern.bevels:
             across = pattern.other_outline.exterior.distance(shapely.Point(bevel.at))

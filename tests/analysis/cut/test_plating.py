@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scene_specimens import demo
 
 from sketcher.analysis.cut.plan import build_plan
 from sketcher.analysis.cut.plating import plating_findings, plating_patterns, strakes, transom_pattern
-from sketcher.analysis.evaluate import evaluate, hull_form
+from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.hull.form import form_hull
 from sketcher.model.cutting import Cutting
-from sketcher.model.files.scene_file import read_scene
 from sketcher.model.hull import Hull, Station
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.sentences import message as in_words
@@ -64,7 +64,7 @@ def test_chined_demo_boats_have_plates_and_round_ones_have_not() -> None:
     """Plywood Quillet's two strakes lie flat, of steel Ternholm's three all but the lowest; round Marram's one does not."""
     flat = {}
     for name in ("quillet-forepeak", "ternholm-forepeak", "marram-forepeak"):
-        flat[name] = [strake.developable for strake in strakes(hull_form(read_scene(f"scenes/{name}.yaml").hull))]
+        flat[name] = [strake.developable for strake in strakes(demo(name).layout.hull)]
     assert flat == {"quillet-forepeak": [True, True], "ternholm-forepeak": [False, True, True], "marram-forepeak": [False]}
 
 
@@ -72,7 +72,7 @@ def test_chined_demo_boats_have_plates_and_round_ones_have_not() -> None:
 @pytest.mark.slow
 def test_plating_is_cut_only_where_asked_and_passes_no_hatch() -> None:
     """With `plating: true` strakes come on sheets in parts and go through no way below; without, there are none."""
-    evaluation = evaluate(read_scene("scenes/ternholm-forepeak.yaml"))
+    evaluation = demo("ternholm-forepeak")
     assert not any(pattern.kind == "plating" for pattern in build_plan(evaluation).patterns)
     scene = Scene(
         **{name: getattr(evaluation.scene, name) for name in Scene.__annotations__} | {"cutting": Cutting(plating=True)}

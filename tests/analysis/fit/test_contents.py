@@ -74,6 +74,7 @@ def test_in_an_open_end_nothing_is_known() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_the_same_answer_in_every_order_of_asking() -> None:
     """What is kept between questions does not change an answer: the demo evaluated twice gives equal figures to the bit."""
     scene = read_scene(demo_folder() / "scenes" / "quillet-filled.yaml")

@@ -93,6 +93,7 @@ def test_two_lie_beside_each_other() -> None:
 
 
 @pytest.mark.closed_form
+@pytest.mark.slow
 def test_each_of_two_is_judged_by_their_own_stature() -> None:
     """On 1 980 mm Ada, 1 950 tall, is 70 short of the 2 050 she needs, and Ben, who needs 1 780, fits; so it is said."""
     berth = replace(WIDE, span=(-0.533, 0.533))
@@ -230,6 +231,7 @@ def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_shorter_mate_leaves_a_tall_one_room_in_the_vee() -> None:
     """Two of 1 860 mm are short in the small boat's vee berth; one of 1 860 beside one of 1 640 mm fits, each drawn as long as
     they need, inside and clear of each other; and it is the same whoever is named first."""
@@ -249,6 +251,7 @@ def test_a_shorter_mate_leaves_a_tall_one_room_in_the_vee() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_move_that_is_advised_for_two_unlike_is_enough() -> None:
     """Where the taller of two lacks room, the planned bulkhead moved as far as is said gives both what they need."""
     boat = quillet(0.80, 1.86, 1.64)
@@ -285,6 +288,7 @@ def test_lowering_into_the_narrow_bottom_is_not_advised() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_greater_height_that_is_advised_is_long_enough() -> None:
     """With both bulkheads built the vee berth mends by height alone: laid as much higher as is said, she fits."""
     boat = quillet(0.84, 1.95)

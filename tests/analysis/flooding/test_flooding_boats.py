@@ -1,29 +1,27 @@
 """Flooding of layouts as they are laid out: joined spaces, lids, and the demo boats."""
 
 from dataclasses import replace
-from functools import cache
 
 import numpy as np
 import pytest
 from floats import box_boat, scene_of
 from places import SCENES
 from rivals import by_scipy, solid
+from scene_specimens import demo
 from scipy.optimize import brentq
 
 from sketcher.analysis.evaluate import evaluate, judged
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.loading.weights import loading
 from sketcher.analysis.spaces.layout import lay_out
-from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Stringer
 
 DEMOS = sorted(SCENES.glob("*.yaml"))
 BOX = box_boat(8.0, 2.4, 1.6)
 
 
-@cache
 def _demo(path):
-    return evaluate(read_scene(path))
+    return demo(path.stem)
 
 
 def _boat(lid=0.65, wall=1.2, stringers=()):

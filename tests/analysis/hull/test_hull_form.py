@@ -301,7 +301,7 @@ def _scaled(hull: Hull, k: float) -> Hull:
 
 
 @pytest.mark.property
-@settings(max_examples=40)
+@settings(max_examples=15)
 @given(hulls())
 def test_random_hulls_are_closed_bodies(hull: Hull) -> None:
     """Whatever the ends, points and knuckles: each face is closed, the kernel takes it, and the outside is the larger."""
@@ -317,7 +317,7 @@ def test_random_hulls_are_closed_bodies(hull: Hull) -> None:
 
 
 @pytest.mark.property
-@settings(max_examples=25)
+@settings(max_examples=10)
 @given(hulls())
 def test_random_hulls_pass_through_their_points(hull: Hull) -> None:
     """Every measured point is on the loft's grid, and no section reaches outside the widest and the lowest measured."""
@@ -363,7 +363,7 @@ def _form_or_remedy(hull: Hull) -> tuple[HullForm | None, str]:
 
 
 @pytest.mark.property
-@settings(max_examples=40)
+@settings(max_examples=15)
 @given(built_up_hulls())
 def test_built_up_hulls_are_closed_or_refused_in_words(hull: Hull) -> None:
     """With deck erections and a tilt a hull is closed bodies in one piece each, or an error with its remedy."""
@@ -405,6 +405,7 @@ def test_boat_turned_end_for_end_is_the_same_boat() -> None:
 
 @pytest.mark.property
 @pytest.mark.parametrize("between", ["smooth", "straight"])
+@pytest.mark.slow
 def test_a_table_of_thousands_of_points_is_formed_in_seconds(between: str) -> None:
     """60 stations of 40 to 60 points, all marked as knuckles: no more rows than anybody can use, and every point on them."""
     rng = np.random.default_rng(0)

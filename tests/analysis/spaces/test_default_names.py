@@ -137,6 +137,7 @@ def test_names_are_stable_while_a_panel_moves() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_fresh_process_gives_the_same_names_and_figures() -> None:
     """To the last bit."""
     program = (

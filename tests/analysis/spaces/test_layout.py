@@ -354,6 +354,7 @@ def test_connected_pieces_are_told_apart_whatever_their_order() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_five_hundred_panels_are_laid_out() -> None:
     """As many as anyone will ever write, and each counted."""
     bulkheads = tuple(Bulkhead(name=f"b{k:03}", at=0.004 + 0.0079 * k, thickness=0.001) for k in range(500))

@@ -257,7 +257,7 @@ def test_the_likely_number_is_the_misreading_that_fits(typed: float, slip: float
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=25)
 @given(hulls())
 def test_any_plausible_hull_can_be_looked_at(hull: Hull) -> None:
     """Whatever its ends, knuckles and counts of points: an answer, each listed number one that was measured."""

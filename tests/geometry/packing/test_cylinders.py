@@ -128,6 +128,7 @@ def test_direction_that_holds_most_is_chosen() -> None:
     st.sampled_from([UP, np.array([1.0, 0, 0]), np.array([0, 1.0, 0]), np.array([0.3, -0.2, 1.0])]),
     st.floats(0.03, 0.06),
 )
+@pytest.mark.slow
 def test_forepeaks_of_any_shape(length: float, half: float, height: float, direction: np.ndarray, radius: float) -> None:
     """In a vee-bottomed tapering space nothing overlaps, nothing leaves it, and it is never filled beyond the hexagonal limit."""
     solid = trough(length, half, height)

@@ -114,7 +114,7 @@ MOVES = st.lists(st.tuples(st.integers(0, 8), st.integers(-9, 9), st.integers(-3
 
 
 @pytest.mark.property
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(MOVES)
 def test_what_only_one_of_two_solids_has_lies_in_its_box(moves: list[tuple[int, int, int]]) -> None:
     """The box is that of what lies in one solid and beyond a face of the other, by scipy's linear programming."""

@@ -218,7 +218,7 @@ def edits(draw: st.DrawFn, scene: Scene) -> Edit:
 
 
 @pytest.mark.property
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_any_series_of_edits_saves_and_reads_back_to_the_last_bit(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject

@@ -15,6 +15,8 @@ import pytest
 import trimesh
 from evaluation_specimen import box
 from nesting_checks import overlap
+from places import SCENES
+from scene_specimens import demo
 
 from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.cut.results import Bevel
@@ -34,13 +36,13 @@ from sketcher.outputs.scene3d.solid_files import as_stl
 from sketcher.outputs.tables.build_lists import as_table
 from sketcher.outputs.wording.sentences import message as in_words
 
-SCENE = "scenes/marram-two-tanks.yaml"
+SCENE = str(SCENES / "marram-two-tanks.yaml")
 DAY = date(2026, 5, 4)
 
 
 @pytest.fixture(scope="module")
 def plan() -> BuildPlan:
-    return build_plan(evaluate(read_scene(SCENE)))
+    return build_plan(demo("marram-two-tanks"))
 
 
 @pytest.fixture(scope="module")
@@ -105,6 +107,7 @@ def test_each_board_has_all_its_figures_on_one_page(plan: BuildPlan, files: dict
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: BuildPlan) -> None:
     """No word of millimetres or metres on any page, but where a source is quoted as it is printed."""
     alone = replace(plan, evaluation=replace(plan.evaluation, findings=()))
@@ -184,12 +187,14 @@ def test_stl_is_in_millimetres() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_the_same_scene_gives_the_same_bytes(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Made twice on one day, every file is the same."""
     assert dict(build_files(build_plan(plan.evaluation), on=DAY, picture=False)) == files
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
     """Sheets of 200 mm square hold no board: the findings name the boards and say what to do, and the paper is still made."""
     scene = replace(
@@ -203,6 +208,7 @@ def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_gap_wider_than_a_panel_is_said(plan: BuildPlan) -> None:
     """With a gap of 400 mm nothing is left of the chain floor, and a finding says so; with one of 2 m of no panel, an error."""
 
@@ -217,6 +223,7 @@ def test_a_gap_wider_than_a_panel_is_said(plan: BuildPlan) -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_nothing_planned_is_said(plan: BuildPlan) -> None:
     """A layout whose panels are all there already has nothing to build, in words."""
     scene = plan.evaluation.scene

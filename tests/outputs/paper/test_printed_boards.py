@@ -11,13 +11,12 @@ import numpy as np
 import pytest
 import shapely
 from printed_boards import Printed, as_solid, printed_boards
+from scene_specimens import demo
 
 from sketcher.analysis.cut.plan import build_plan
-from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.hull.form import OPEN_END, HullForm
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.nearest import distances_to_mesh
-from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.paper.build_files import build_files
 
 DEMOS = ("marram-two-tanks", "quillet-forepeak", "ternholm-forepeak", "pellwick-bows")
@@ -38,7 +37,7 @@ class Fitted:
 
 @lru_cache(maxsize=len(DEMOS))
 def fitted(scene: str) -> Fitted:
-    plan = build_plan(evaluate(read_scene(f"scenes/{scene}.yaml")))
+    plan = build_plan(demo(scene))
     boards = printed_boards(dict(build_files(plan, picture=False)))
     assert [board.name for board in boards] == [pattern.name for pattern in plan.patterns]
     panels = {pattern.name: pattern.panel for pattern in plan.patterns}

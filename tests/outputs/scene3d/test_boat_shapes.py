@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scene_specimens import demo_scene
+from scene_specimens import demo
 from shapes import box
 
-from sketcher.analysis.evaluate import evaluate
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
-from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.scene3d.boat_shapes import plane_segments
 from sketcher.outputs.scene3d.shapes import label_edges
 from sketcher.outputs.scene3d.standing_water import AS_FINE, water_surface
@@ -58,7 +56,7 @@ def test_level_water_covers_the_section_of_its_space() -> None:
     """A box of 4 x 2 m: 8 m2 of water; in a space of a demo the area of its section, to the 1 mm that its outline may be off."""
     assert area(water_surface(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane.of((0.0, 0.0, 1.0), 0.4))) == pytest.approx(8.0)
     plane = Plane.of((0.0, 0.0, 1.0), 0.5)
-    for space in evaluate(read_scene(demo_scene("marram-two-tanks"))).layout.compartments:
+    for space in demo("marram-two-tanks").layout.compartments:
         cut = section(space.mesh, frame_on(plane))
         points = water_surface(space.mesh, plane)
         assert area(points) == pytest.approx(cut.area, abs=cut.length * AS_FINE + 1e-12)

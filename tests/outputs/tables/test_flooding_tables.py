@@ -6,16 +6,14 @@ from dataclasses import replace
 
 import pytest
 from evaluation_specimen import box_boat
-from scene_specimens import demo_scene
+from scene_specimens import demo
 
-from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.flooding.findings import flooding_findings
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import WaterPlane
-from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.tables.flooding import case_figures, case_words, flooding_report
 from sketcher.outputs.tables.flooding_detail import case_detail
 from sketcher.outputs.wording.sentences import message as in_words
@@ -107,7 +105,7 @@ def test_each_lid_is_shown_at_its_worst() -> None:
 @pytest.mark.example
 def test_a_case_asked_for_is_told_in_full() -> None:
     """The void under the berth of the demo boat holed: the hole it runs through, the lid's uplift, the check by hand."""
-    boat = evaluate(read_scene(demo_scene("marram-forepeak")))
+    boat = demo("marram-forepeak")
     cases = flooding_cases(boat.layout, boat.water, boat.floating, ["forward void"])
     text = flooding_report(boat, cases, detail=True)
     for words in ("The water's way: through limber hole", "WATER AGAINST PANELS", "litres a minute", "By hand", "safe height"):
@@ -126,7 +124,7 @@ def test_every_flooding_report_says_what_it_leaves_out() -> None:
 @pytest.mark.closed_form
 def test_a_balance_to_less_than_a_gram_is_said_in_words() -> None:
     """3 millionths of a gram are rounding and no figure for an owner; 2 grams are told."""
-    boat = evaluate(read_scene(demo_scene("marram-forepeak")))
+    boat = demo("marram-forepeak")
     for kilograms, words in ((3.02e-9, "agree to less than a gram"), (-0.002, "agree to 2 g")):
         case = replace(HOLED, hand=(0.8, 0.4), residual=kilograms, lids=())
         assert words in " ".join(" ".join(case_detail(boat, case, "mm", 96)).split())

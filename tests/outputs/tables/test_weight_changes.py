@@ -5,14 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from scene_specimens import demo_scene
+from scene_specimens import demo
 from specimens import filled
 
-from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.loading.weights import loaded
 from sketcher.model.contents import Chain
-from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Weight
 from sketcher.outputs.tables.report import report
 from sketcher.outputs.tables.weight_changes import loads
@@ -21,7 +19,7 @@ from sketcher.outputs.tables.weight_changes import loads
 @pytest.fixture(scope="module")
 def marram() -> Evaluation:
     """The round-bilge demo with an anchor chain put in and a water tank taken out."""
-    return evaluate(read_scene(demo_scene("marram-forepeak")))
+    return demo("marram-forepeak")
 
 
 @pytest.mark.example

@@ -7,7 +7,6 @@ from collections import Counter
 from concurrent.futures import Future
 from dataclasses import replace
 from datetime import date
-from functools import cache
 from typing import Any
 
 import numpy as np
@@ -16,12 +15,10 @@ import shapely
 from driven_sketch import DrivenSketch
 from hypothesis import given
 from hypothesis import strategies as st
-from scene_specimens import demo_scene
+from scene_specimens import demo, demo_scene
 
-from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.demos import demo_scenes
-from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs import palette
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import FilledArea, Words
@@ -44,16 +41,11 @@ from sketcher.web.view.printed_picture import ENLARGED, printed
 SCENES = tuple(path.stem for path in demo_scenes())
 
 
-@cache
-def evaluated(scene: str) -> Evaluation:
-    return evaluate(read_scene(demo_scene(scene)))
-
-
 @pytest.mark.property
 @given(st.sampled_from(SCENES), st.floats(60, 600), st.floats(60, 400))
 def test_views_are_aligned_to_one_scale_and_apart(scene: str, width: float, height: float) -> None:
     """Station stands over station in profile and plan; the section is level with the profile where it stands beside it."""
-    profile, plan, section = panes_on(evaluated(scene), (width, height))
+    profile, plan, section = panes_on(demo(scene), (width, height))
     assert profile.placing.scale == plan.placing.scale == section.placing.scale
     assert profile.placing.origin[0] == pytest.approx(plan.placing.origin[0])
     assert profile.bottom > plan.top
@@ -68,7 +60,7 @@ def test_views_are_aligned_to_one_scale_and_apart(scene: str, width: float, heig
 def test_a_spot_on_the_sheet_is_a_place_of_the_boat(scene: str, across: float, up: float) -> None:
     """What the hand points at in a view is where it is drawn there."""
     sheet = DrawingSheet(size=(230.0, 95.0))
-    sheet.panes = panes_on(evaluated(scene), sheet.size)
+    sheet.panes = panes_on(demo(scene), sheet.size)
     for pane in sheet.panes:
         x = pane.left + across * (pane.right - pane.left)
         y = pane.bottom + up * (pane.top - pane.bottom)
@@ -96,7 +88,7 @@ def test_the_sheet_is_never_lost_by_zooming_and_moving(factor: float, at: tuple[
 @pytest.mark.parametrize("view", ["quarter", "profile", "plan", "ahead"])
 def test_names_over_the_picture_do_not_touch(scene: str, view: str) -> None:
     """Each compartment is named once, in the picture, and no name lies on another."""
-    evaluation, size = evaluated(scene), (900, 420)
+    evaluation, size = demo(scene), (900, 420)
     camera = framed(view, evaluation.layout.hull.outside.vertices, size)  # type: ignore[arg-type]
     labels = boat_labels(evaluation, Look(), camera, size, {})
     assert {label.part.name for label in labels} == {space.name for space in evaluation.layout.compartments}
@@ -112,7 +104,7 @@ def test_names_over_the_picture_do_not_touch(scene: str, view: str) -> None:
 @pytest.mark.parametrize("scene", SCENES)
 def test_names_keep_off_the_panel_that_is_worked_on(scene: str) -> None:
     """With the foremost bulkhead selected no name lies on it or its handle; the name of the space ahead of it stays in sight."""
-    evaluation, size = evaluated(scene), (924, 379)
+    evaluation, size = demo(scene), (924, 379)
     panel = next(shape for shape in evaluation.layout.panels if shape.kind == "bulkhead")
     selected = ObjectRef("bulkhead", panel.name)
     camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
@@ -138,7 +130,7 @@ def test_names_keep_off_the_panel_that_is_worked_on(scene: str) -> None:
 @pytest.mark.parametrize("scene", SCENES)
 def test_figures_under_the_hand_stand_clear_of_what_is_dragged(scene: str, view: str) -> None:
     """Whichever bulkhead is dragged, from wherever it is seen, a corner of the picture is clear of it, and of the hand on it."""
-    evaluation, size = evaluated(scene), (924, 379)
+    evaluation, size = demo(scene), (924, 379)
     camera = framed(view, evaluation.layout.hull.outside.vertices, size)  # type: ignore[arg-type]
     for shape in (shape for shape in evaluation.layout.panels if shape.kind == "bulkhead"):
         held = ObjectRef("bulkhead", shape.name)
@@ -160,7 +152,7 @@ def test_a_long_name_under_the_hand_takes_the_lines_it_runs_over() -> None:
 @pytest.mark.example
 def test_names_do_not_jump_to_and_fro_as_the_boat_turns() -> None:
     """Turned a degree to and fro each name keeps its place; turned right round one name moves aside a few times at most."""
-    evaluation, size = evaluated("quillet-forepeak"), (924, 379)
+    evaluation, size = demo("quillet-forepeak"), (924, 379)
     camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
     labels: tuple[Label, ...] = ()
     for by in (0, 1, -1, 1, -1, 1):
@@ -180,7 +172,7 @@ def test_names_do_not_jump_to_and_fro_as_the_boat_turns() -> None:
 @pytest.mark.example
 def test_names_that_can_all_stay_are_where_each_would_stay_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
     """While she turns, and no name comes to those there are."""
-    evaluation, size = evaluated("marram-two-tanks"), (924, 379)
+    evaluation, size = demo("marram-two-tanks"), (924, 379)
     camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
     labels = boat_labels(evaluation, Look(), camera, size, {})
     at_once = 0
@@ -205,7 +197,7 @@ def _box(label: Label) -> tuple[float, float, float, float]:
 @pytest.mark.example
 def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:
     """On paper the scale is a usual one, and the title block says which, with boat, waterline and date."""
-    evaluation = evaluated("marram-forepeak")
+    evaluation = demo("marram-forepeak")
     drawing = exported_sheet(evaluation, Look(), None, date(2026, 11, 25))
     words = [item.text for item in drawing.items if hasattr(item, "text")]
     assert any(word.startswith(("1 : 30;", "1 : 40;")) for word in words)
@@ -218,7 +210,7 @@ def test_the_exported_sheet_is_to_a_rulers_scale_with_its_title() -> None:
 @pytest.mark.example
 def test_the_exported_sheet_of_a_holed_boat_shows_her_as_she_then_lies() -> None:
     """With the water where it then stands, the old waterline beside it, and the hole in the title block."""
-    evaluation = evaluated("marram-forepeak")
+    evaluation = demo("marram-forepeak")
     damaged = damaged_condition(evaluation, ("forward void",))
     assert damaged is not None
     whole, holed = (exported_sheet(evaluation, Look(), None, date(2026, 11, 25), damaged=case) for case in (None, damaged))
@@ -235,7 +227,7 @@ def test_the_exported_sheet_of_a_holed_boat_shows_her_as_she_then_lies() -> None
 @pytest.mark.parametrize("part", ["bulkhead/collision", "compartment/saloon"])
 def test_what_is_selected_is_marked_on_the_page_and_not_on_paper(part: str) -> None:
     """Cut in the same places, paper is the same whatever is selected: it has no word for that mark."""
-    evaluation, look = evaluated("marram-forepeak"), Look(plan_height=0.8, section_at=2.5)
+    evaluation, look = demo("marram-forepeak"), Look(plan_height=0.8, section_at=2.5)
     chosen = object_ref(part)
     page = [DrawingSheet(size=(400.0, 280.0)).drawing(evaluation, look, selected).items for selected in (None, chosen)]
     paper = [exported_sheet(evaluation, look, selected).items for selected in (None, chosen)]
@@ -248,7 +240,7 @@ def test_the_printed_picture_is_twice_the_size_with_a_strip() -> None:
     """The strip is added under the picture; nothing of the picture is lost."""
     from PIL import Image
 
-    evaluation = evaluated("quillet-forepeak")
+    evaluation = demo("quillet-forepeak")
     size = (600, 300)
     camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
     pixels = np.full((size[1] * ENLARGED, size[0] * ENLARGED, 3), 200, dtype=np.uint8)
@@ -280,7 +272,7 @@ def shown(sheet: DrawingSheet, evaluation: Evaluation, selected: ObjectRef | Non
 @pytest.mark.parametrize("part", ["bulkhead/collision", "lid/tank top", "compartment/forward void", "berth/vee berth"])
 def test_drawings_follow_what_is_selected(part: str) -> None:
     """The drawings cut through what is selected; a panel or compartment is picked out in the accent colour, a berth is not."""
-    evaluation = evaluated("marram-forepeak")
+    evaluation = demo("marram-forepeak")
     kind, name = part.split("/")
     plain = shown(DrawingSheet(), evaluation)
     chosen = shown(DrawingSheet(), evaluation, ObjectRef(kind, name))  # type: ignore[arg-type]
@@ -303,7 +295,7 @@ def test_a_view_that_fails_leaves_the_others(monkeypatch: pytest.MonkeyPatch, ca
     sheet = DrawingSheet(size=(230.0, 95.0))
     for width in (230.0, 240.0):
         sheet.size = (width, 95.0)
-        drawn = shown(sheet, evaluated(SCENES[0]))
+        drawn = shown(sheet, demo(SCENES[0]))
     assert "The plan cannot be drawn here" in drawn
     assert "Profile" in drawn
     assert "Section" in drawn
@@ -314,20 +306,20 @@ def test_a_view_that_fails_leaves_the_others(monkeypatch: pytest.MonkeyPatch, ca
 def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.MonkeyPatch) -> None:
     """The sheet stands as it stood when a view that could be drawn no longer can."""
     sheet = DrawingSheet(size=(230.0, 95.0))
-    before = sheet.parts(evaluated(SCENES[0]), Look(), None)
+    before = sheet.parts(demo(SCENES[0]), Look(), None)
 
     def fails(*_: Any, **__: Any) -> Any:
         raise ValueError("nothing can be drawn")
 
     monkeypatch.setattr(drawing_sheet, "view_items", fails)
-    assert sheet.parts(evaluated(SCENES[0]), Look(section_at=2.0), None) == before
+    assert sheet.parts(demo(SCENES[0]), Look(section_at=2.0), None) == before
 
 
 @pytest.mark.property
 @pytest.mark.parametrize("scene", SCENES)
 def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
     """On paper every tint of a space has its row in the key, and so has the ruling."""
-    drawing = exported_sheet(evaluated(scene), Look(), None)
+    drawing = exported_sheet(demo(scene), Look(), None)
     tints = {item.fill for item in drawing.items if isinstance(item, FilledArea) and item.layer == "compartments"}
     keyed = {item.fill for item in drawing.items if isinstance(item, FilledArea) and item.layer == "names"}
     assert tints <= keyed
@@ -340,7 +332,7 @@ def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
 @pytest.mark.example
 def test_the_key_names_only_what_is_drawn() -> None:
     """With the water far beneath her nothing is ruled, and the key says nothing of ruling."""
-    boat = evaluated(SCENES[0])
+    boat = demo(SCENES[0])
     assert boat.water is not None
     low = replace(boat, water=replace(boat.water, forward=-5.0, after=-5.0))
     drawing = exported_sheet(low, Look(), None)
@@ -351,7 +343,7 @@ def test_the_key_names_only_what_is_drawn() -> None:
 def test_the_key_is_up_to_date_while_views_wait() -> None:
     """A view that waits for the end of a drag does not keep its old words in the key."""
     sheet = DrawingSheet(size=(150.0, 75.0))
-    evaluation = evaluated(SCENES[0])
+    evaluation = demo(SCENES[0])
     shown(sheet, evaluation)
     sheet.water_in = {space.name: 0.123 for space in evaluation.layout.compartments}
     assert "flooded, 123 L of water" in sheet.parts(evaluation, Look(), None, now=())["sheet-key"]

@@ -95,6 +95,7 @@ def test_what_fills_a_space_is_seen_hidden_and_typed_over(boats: Path, kind: str
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_while_a_bulkhead_is_dragged_people_follow_and_bottles_wait(boats: Path) -> None:
     """Under the hand the sleeper's length follows the bulkhead; bottles in a space that changes come back when it is let go."""
     sketch = sketch_of(boats, "quillet-filled")

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
-from scene_specimens import demo_scene
+from scene_specimens import demo, demo_scene
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.model.edits.actions import SetValue
@@ -85,7 +85,7 @@ def pixels(jpeg: bytes) -> np.ndarray:
     return np.asarray(Image.open(io.BytesIO(jpeg)).convert("RGB")).astype(int)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=5, deadline=None)
 @given(
     st.sampled_from(MOVED),
     st.lists(st.floats(0.0, 1.0), min_size=2, max_size=3),
@@ -188,7 +188,7 @@ def test_triangles_of_two_kinds_share_no_point(rows: list[tuple[int, int, int, i
 def test_a_painter_nobody_holds_closes_its_window_in_its_own_thread(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever the thread is about that lets go of it: also while it begins other work, and holds the lock for that."""
     require_opengl()
-    boat = boat_shapes(evaluate(read_scene(demo_scene("quillet-forepeak"))), Look(), None)
+    boat = boat_shapes(demo("quillet-forepeak"), Look(), None)
     camera = framed("quarter", boat.shapes.strokes["sheer/port"].points, SIZE)
     able: Future[str] = Future()
     able.set_result("")
