@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator, Sequence
+from functools import cache
 from graphlib import TopologicalSorter
 from pathlib import Path
 
@@ -23,6 +24,11 @@ TWICE = {
 }
 """Public names that stand twice, and why."""
 ORACLES = ("published", "closed_form", "property", "golden", "example")
+
+
+@cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
 
 
 def run(*command: str) -> None:
@@ -99,7 +105,7 @@ def test_no_public_name_stands_twice() -> None:
     """A class or function has one name and a name one sense, save where a reason is written above."""
     stands: dict[str, list[str]] = {}
     for path in MODULES:
-        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        for node in parsed(path).body:
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef) and not node.name.startswith("_"):
                 stands.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
     assert {name: places for name, places in stands.items() if len(places) > 1 and name not in TWICE} == {}
@@ -112,7 +118,7 @@ def test_a_folder_is_a_room_with_a_question_and_a_way_in(folder: Path) -> None:
     """At most 15 modules, at most two levels below its layer, and a docstring that asks its question and names its way in."""
     assert len(list(folder.glob("*.py"))) - 1 <= MOST_MODULES
     assert len(folder.relative_to(CODE).parts) - 1 <= DEEPEST
-    said = ast.get_docstring(ast.parse((folder / "__init__.py").read_text(encoding="utf-8"))) or ""
+    said = ast.get_docstring(parsed(folder / "__init__.py")) or ""
     first, _, rest = said.partition("\n\n")
     assert "?" in first, "no question"
     assert "Way in: " in rest, "no way in"
@@ -122,10 +128,7 @@ def test_a_folder_is_a_room_with_a_question_and_a_way_in(folder: Path) -> None:
 def test_every_module_of_the_analysis_is_asked_directly() -> None:
     """Some test imports it by its name: none is only passed through on the way to a report."""
     imported = {
-        node.module
-        for path in TESTS
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-        if isinstance(node, ast.ImportFrom) and node.module
+        node.module for path in TESTS for node in ast.walk(parsed(path)) if isinstance(node, ast.ImportFrom) and node.module
     }
     modules = {
         ".".join(path.relative_to(ROOT).with_suffix("").parts)
@@ -141,7 +144,7 @@ def marks_of_tests() -> Iterator[tuple[Path, ast.FunctionDef, list[str], set[str
     A file's `pytestmark` speaks for those of its tests that name no oracle themselves.
     """
     for path in TESTS:
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+        tree = parsed(path)
         families = {node.name for node in functions(tree) if "params" in keywords(node.decorator_list)}
         of_file = [
             oracle
@@ -204,7 +207,7 @@ def test_no_test_reads_the_clock() -> None:
     reading = [
         f"{path.name}:{node.lineno}"
         for path in TESTS
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(parsed(path))
         if isinstance(node, ast.Call) and ast.unparse(node.func).removeprefix("time.") in {*clocks, "time.time"}
     ]
     assert reading == []

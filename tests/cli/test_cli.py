@@ -269,6 +269,7 @@ def test_a_fresh_process_prints_the_same_figures() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_figures_need_neither_the_picture_nor_the_page() -> None:
     """`report`, `compare` and `flood` load no 3D library, no page, no PDF and no test library."""
     code = (

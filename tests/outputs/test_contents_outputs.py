@@ -75,6 +75,7 @@ def test_report_has_a_section_for_each_thing_with_its_figures() -> None:
 
 @pytest.mark.property
 @pytest.mark.parametrize("unit", ["in", "ft"])
+@pytest.mark.slow
 def test_a_reader_with_a_tape_of_inches_meets_no_millimetres(unit: str) -> None:
     """Whatever goes in, its section of the report and all that is noticed of it are told in inches, and chain in feet."""
     low = Chain(name="rode", space="locker", length=900.0, size=0.012, pipe=(0.5, 0.0, 0.6), bore=0.05, deck=(0.7, 0.0, 1.0))

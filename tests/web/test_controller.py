@@ -31,7 +31,7 @@ def test_a_failure_of_our_own_is_said_and_leaves_the_scene(sketch: DrivenSketch,
 
 
 @pytest.mark.property
-@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=30, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.sampled_from(sorted(set(HANDLERS) - {"save", "save_as", "new", "open"})), st.dictionaries(names, words, max_size=4))
 def test_no_message_breaks_the_page(sketch: DrivenSketch, do: str, values: dict[str, Any]) -> None:
     """Whatever a page sends, the sketch answers with a page."""

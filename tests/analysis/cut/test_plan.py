@@ -53,6 +53,7 @@ def test_straps_with_grain_across_are_no_longer_than_a_sheet_is_wide(plan: Build
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_sheets_without_grain_leave_the_claim_out(plan: BuildPlan) -> None:
     """Of foam-cored or cast sheets no board has an arrow, and a long strap comes in one piece."""
     sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), grain="any") for t in (0.009, 0.012))
@@ -158,6 +159,7 @@ def test_the_shopping_list_holds_what_covers_holds_and_fills(plan: BuildPlan) ->
 
 
 @pytest.mark.published
+@pytest.mark.slow
 def test_boards_of_no_stated_material_weigh_as_okoume_plywood(plan: BuildPlan) -> None:
     """9 mm 4.1 and 12 mm 5.4 kg/m2 (merchants' data), marked as assumed; a material that no table has leaves it unknown."""
     for pattern in plan.patterns:

@@ -218,6 +218,7 @@ def test_the_people_named_decide_and_the_berths_own_stature_does_not() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
     """Beside Ada of 1 700 mm Ben of 2 300 mm has no room: the berth is short for Ben by what he lacks, in one finding only."""
     wide = replace(WIDE, span=(-0.533, 0.533), stature=1.70)

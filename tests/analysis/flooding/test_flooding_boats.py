@@ -119,7 +119,15 @@ def test_where_no_height_under_the_deck_is_enough_none_is_told():
 
 
 @pytest.mark.property
-@pytest.mark.parametrize("path", [path for path in DEMOS if "ternholm" not in path.name], ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path",
+    [
+        pytest.param(path, marks=[pytest.mark.slow] if "filled" in path.name else [])
+        for path in DEMOS
+        if "ternholm" not in path.name
+    ],
+    ids=lambda path: path.stem,
+)
 def test_every_case_of_a_demo_conserves_weight_and_gives_its_reason(path):
     """Weight carried to a gram where she rests; a waterline for what floats and none for what does not."""
     done = _demo(path)

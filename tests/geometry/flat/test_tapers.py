@@ -294,6 +294,7 @@ def test_one_followed_step_by_step_is_as_long_as_one_searched_for() -> None:
 
 @pytest.mark.property
 @pytest.mark.parametrize("shares", [ALIKE, TALL_AND_SHORT], ids=["alike", "unlike"])
+@pytest.mark.slow
 def test_two_followed_step_by_step_never_claim_more_than_there_is(shares: tuple[float, float]) -> None:
     """Two followed along lie in the outline at every step, and come within 2 % of what a search from nothing finds."""
     places = places_for_two(cut_short(0.0), PERSON, shares=shares)

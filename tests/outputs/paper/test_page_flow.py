@@ -42,6 +42,7 @@ def test_a_long_table_repeats_its_head_and_loses_no_row(pages: Pages) -> None:
 
 @pytest.mark.property
 @pytest.mark.parametrize("words", ["", "of a width that leaves room for one column only, " * 3])
+@pytest.mark.slow
 def test_columns_are_read_down_one_page_before_the_next(pages: Pages, words: str) -> None:
     """A thousand rows side by side stand in order, page by page; too wide for two columns, below each other."""
     pages.text("above")

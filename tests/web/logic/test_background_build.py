@@ -53,6 +53,7 @@ def test_the_build_is_shown_with_every_sheet_and_list(sketch: DrivenSketch) -> N
         assert sketch.controller.download(f"{name}.csv") == (text.encode(), "text/csv", f"{name.replace(' ', '-')}.csv")
 
 
+@pytest.mark.slow
 def test_the_page_of_a_scene_in_inches_speaks_inches(sketch: DrivenSketch, tmp_path: Path) -> None:
     """Sheets, what was noticed and every column of the lists; what is taken away as CSV stays in millimetres."""
     path = tmp_path / "scenes" / "in inches.yaml"
@@ -143,6 +144,7 @@ def test_unsaved_work_is_not_built(sketch: DrivenSketch) -> None:
     assert sketch.controller.download("build.zip") is None
 
 
+@pytest.mark.slow
 def test_another_scene_forgets_the_build(sketch: DrivenSketch) -> None:
     """A build is never shown beside another boat."""
     worked_out(sketch)

@@ -79,6 +79,7 @@ def test_the_pattern_is_that_of_the_selected_panel(sketch: DrivenSketch) -> None
     ("panel", "way"),
     [("bulkhead/collision", "height"), ("lid/tank top", "aft")],
 )
+@pytest.mark.slow
 def test_an_arrow_key_moves_a_joint_as_it_points_on_the_paper(sketch: DrivenSketch, panel: str, way: str) -> None:
     """A step of 5 mm to the right or up on the drawing, 1 mm when fine; an arrow along the joint moves nothing."""
     sketch.ask("select", part=panel)
