@@ -125,6 +125,15 @@ def test_a_folder_is_a_room_with_a_question_and_a_way_in(folder: Path) -> None:
 
 
 @pytest.mark.property
+def test_tests_stand_in_rooms_of_the_code() -> None:
+    """A folder of tests has the name and place of the folder that they ask, and holds no more modules than one of those."""
+    rooms = {path.parent.relative_to(ROOT / "tests") for path in TESTS}
+    assert [str(room) for room in sorted(rooms) if not (CODE / room).is_dir()] == []
+    folders = {path.parent for path in (ROOT / "tests").rglob("*.py")}
+    assert [folder.name for folder in folders if len(list(folder.glob("*.py"))) > MOST_MODULES] == []
+
+
+@pytest.mark.property
 def test_every_module_of_the_analysis_is_asked_directly() -> None:
     """Some test imports it by its name: none is only passed through on the way to a report."""
     imported = {

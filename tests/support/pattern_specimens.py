@@ -1,4 +1,6 @@
-"""A board worked out by hand: 400 mm wide below, 600 above, 300 high, with a hole of 100 by 80 mm; its right edge is bevelled.
+"""A board worked out by hand, and what may be wrong with sheets that boards are laid on.
+
+The board: 400 mm wide below, 600 above, 300 high, with a hole of 100 by 80 mm; its right edge is bevelled.
 
 Area of the drawn face: (0.4 + 0.6) / 2 x 0.3 - 0.1 x 0.08 = 0.142 m2. Its diagonals from corner to corner are 583.1 mm.
 """
@@ -7,7 +9,9 @@ import shapely
 
 from sketcher.analysis.cut.results import Bevel, Cutout, Diagonal, Mark, Offset, Pattern
 from sketcher.analysis.findings import Phrase
+from sketcher.geometry.packing.nesting import Nesting
 from sketcher.geometry.solid.section import Frame
+from sketcher.geometry.tolerances import NEST_SLACK
 
 AREA = 0.142
 
@@ -62,3 +66,20 @@ def board(name: str = "collision", hand: str = "") -> Pattern:
         grain=(1.0, 0.0),
         touches=("tank top",),
     )
+
+
+def overlap(nesting: Nesting, kerf: float, margin: float) -> float:
+    """By how much [m] shapes come nearer to each other than the kerf, or to a sheet's edge than the margin; 0 where none does."""
+    worst = 0.0
+    for number, stock in enumerate(nesting.sheets):
+        there = [placed.outline for placed in nesting.placed if placed.sheet == number]
+        for i, one in enumerate(there):
+            west, south, east, north = one.bounds
+            edge = min(west, south, stock.size[0] - east, stock.size[1] - north)
+            worst = max(worst, margin - edge)
+            for other in there[:i]:
+                common = shapely.intersection(one, other)
+                # An overlap is about as wide as its area over half its edge.
+                width = 2 * common.area / common.length if common.area > 0 else 0.0
+                worst = max(worst, width, kerf - one.distance(other))
+    return float(worst) if worst > 3 * NEST_SLACK else 0.0

@@ -5,7 +5,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from nesting_checks import overlap
+from pattern_specimens import overlap
 
 from sketcher.geometry.mesh import GeometryError
 from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest

@@ -14,7 +14,7 @@ import pypdfium2 as pdfium
 import pytest
 import trimesh
 from evaluation_specimen import box
-from nesting_checks import overlap
+from pattern_specimens import overlap
 from places import SCENES
 from scene_specimens import demo
 
