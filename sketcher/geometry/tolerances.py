@@ -81,8 +81,14 @@ MITRE = 4.0
 OPEN_EDGE_AREA = 1e-7
 """[m2] less of a panel's edge than a tenth of a square millimetre does not count as standing open."""
 
-GAP_SEEN = 1e-5
-"""[m] a gap narrower than a hundredth of a millimetre is two numbers rounded apart, not a board cut short."""
+GAP_SEEN = 1.05e-5
+"""[m] a gap of a hundredth of a millimetre is two numbers rounded apart; off the steps of numbers in files."""
+
+EVEN = 3.3e-6
+"""[m] added to a limit for gaps, so that one as wide as the limit is within it; off the steps of a file's numbers too."""
+
+NO_CONTACT = 1e-10
+"""[m2] solids that share less of a plane than a ten-thousandth of a square millimetre do not touch there."""
 
 CROSSED = 1e-6
 """[m] Water that stands no higher over the edge of a hole than this has not gone through: 100 times what `SETTLED` leaves."""

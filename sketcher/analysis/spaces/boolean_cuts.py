@@ -18,6 +18,7 @@ from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.boolean import (
     Divided,
     TracedSurface,
+    compact,
     divided,
     joined,
     reserve_ids,
@@ -120,6 +121,39 @@ class Parts:
         """The closed surface of one part."""
         which = self.part == part
         return TracedSurface(self.vertices, self.triangles[which], self.origin[which], self.face[which])
+
+    def only(self, part: int) -> Parts:
+        """One of the parts by itself."""
+        which = self.part == part
+        used, triangles = compact(self.triangles[which], len(self.vertices))
+        return Parts(
+            self.vertices[used],
+            triangles,
+            np.zeros(len(triangles), dtype=np.int64),
+            self.owner[which],
+            self.face[which],
+            self.origin[which],
+            self.plug[which],
+            self.volume[[part]],
+            self.centroid[[part]],
+        )
+
+
+def parts_together(several: Sequence[Parts]) -> Parts:
+    """Parts of solids that share no space as one, numbered one after the other."""
+    corners = np.cumsum([0, *(len(parts.vertices) for parts in several)])
+    counts = np.cumsum([0, *(parts.count for parts in several)])
+    return Parts(
+        np.concatenate([parts.vertices for parts in several]),
+        np.concatenate([parts.triangles + start for parts, start in zip(several, corners, strict=False)]),
+        np.concatenate([parts.part + start for parts, start in zip(several, counts, strict=False)]),
+        np.concatenate([parts.owner for parts in several]),
+        np.concatenate([parts.face for parts in several]),
+        np.concatenate([parts.origin for parts in several]),
+        np.concatenate([parts.plug for parts in several]),
+        np.concatenate([parts.volume for parts in several]),
+        np.concatenate([parts.centroid for parts in several]),
+    )
 
 
 @dataclass(frozen=True, eq=False)

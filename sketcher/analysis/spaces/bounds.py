@@ -10,6 +10,7 @@ from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL, Parts
 from sketcher.analysis.spaces.default_names import Bounds
 from sketcher.analysis.spaces.panel_planes import FACE_NAMES
+from sketcher.geometry.tolerances import ADJOINING_AREA
 
 
 def bounding_faces(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Bounds, ...]:
@@ -18,9 +19,10 @@ def bounding_faces(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Bounds, 
     width = max((len(shape.faces) for shape in shapes), default=0)
     on_panel = (parts.owner >= FIRST_PANEL) & ~parts.plug
     row = parts.part[on_panel] * len(shapes) + parts.owner[on_panel] - FIRST_PANEL
-    seen = np.zeros(parts.count * len(shapes) * width, dtype=bool)
-    seen[row * width + parts.face[on_panel]] = True
-    for value in np.flatnonzero(seen).tolist():
+    a, b, c = parts.vertices[parts.triangles[on_panel].T]
+    area = np.linalg.norm(np.cross(b - a, c - a), axis=1) / 2
+    seen = np.bincount(row * width + parts.face[on_panel], area)
+    for value in np.flatnonzero(seen > ADJOINING_AREA).tolist():
         row_of, face = divmod(value, width)
         part, panel = divmod(row_of, len(shapes))
         name = shapes[panel].faces[face].name

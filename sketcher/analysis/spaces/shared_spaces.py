@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from sketcher.analysis.findings import Length, Phrase, Place
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.spaces.boolean_cuts import HullSolid, parts_in
+from sketcher.analysis.spaces.boolean_cuts import HullSolid
 from sketcher.analysis.spaces.leaks.edge_extensions import open_edges, strips_along
 from sketcher.analysis.spaces.leaks.gap_findings import owner_name
-from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, Slot, joins, looks_into, slots_beyond, with_strips
+from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, parted, slots_beyond, with_strips
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.boolean import solid_of, subtract, surface_of
+from sketcher.geometry.solid.boolean import solid_of
 
 _REACHES = (0.04, 0.08, 0.16, 0.32, 0.64, 1.28)
 """[m] how far each panel is thought to grow, step by step, until the points come apart."""
@@ -22,23 +22,18 @@ def where_joined(
 ) -> Phrase | None:
     """Where the part that holds these points (3,) joins what their names would keep apart; None where no panel would."""
     mesh = sealed.parts.mesh(part)
-    edges = open_edges(sealed.parts, shapes)
+    edges = open_edges(sealed.parts, shapes).get(part, ())
     if not edges:
         return None
     solid = solid_of(sealed.parts.of(part))
     for reach in _REACHES:
-        strips = [s for s in strips_along(shapes, edges, reach) if looks_into(sealed.parts, part, s)]
-        if not strips:
-            return None
-        owners = with_strips(sealed.owners, strips)
-        cut = parts_in(surface_of(subtract(solid, [strip.solid for strip in strips])), hull, owners)
-        homes = {cut.holding(point) for point in points}
-        if len(homes) < 2:
+        strips = strips_along(shapes, edges, reach)
+        near = {strip.origin: slots_beyond(strip, mesh, shapes[strip.panel]) for strip in strips}
+        cut = parted(solid, strips, near, shapes, hull, with_strips(sealed.owners, strips))
+        homes = set() if cut is None else {cut.left.holding(point) for point in points}
+        if cut is None or len(homes) < 2:
             continue
-        found: list[Slot] = []
-        for strip in strips:
-            near = slots_beyond(strip, mesh, shapes[strip.panel])
-            found += [slot for slot in joins(cut, strip, near) if slot.between and set(slot.between) <= homes]
+        found = [slot for slot in cut.gaps if slot.between and set(slot.between) <= homes]
         if found:
             widest = max(found, key=lambda slot: (slot.width, slot.length))
             shape = shapes[widest.panel]

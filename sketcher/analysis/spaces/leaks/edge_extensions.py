@@ -20,18 +20,15 @@ from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, OPEN_EDGE_AREA
 from sketcher.geometry.vectors import triple
 
-_INNER = 1_000_000
-"""Face number of the side of a strip that lies inside its own panel."""
-
 
 @dataclass(frozen=True, eq=False)
 class Strip:
     """The space beyond one edge of a panel, as far as `reach` [m]. face: the edge's number in the shape; piece: its piece.
 
-    frame: in the middle of the panel's thickness, on the edge: u along it, v square to it and outward. origin: id in the kernel.
-    boards: the numbers of the panel's front and back face. lapping: it fills the room between the faces of two panels that pass
-    each other; then `frame` lies on one's face half way along the lap, v towards the other, `boards` are the strip's two ends,
-    and `aside` (3,) [m] is how far one edge fails to reach the other.
+    frame: in the middle of the panel's thickness, on the edge: u along it, v square to it and outward; water that leaks passes
+    along its normal. planes: of its faces, by their numbers. origin: id in the kernel. lapping: it fills the mouth of the room between the
+    faces of two panels that pass each other; then `frame` lies on one's face half way along the lap, v towards the other, and
+    `aside` (3,) [m] is how far one edge fails to reach the other.
     """
 
     panel: int
@@ -39,19 +36,19 @@ class Strip:
     face: int
     reach: float
     frame: Frame
+    planes: tuple[Plane, ...]
     mesh: TriMesh
     solid: Manifold
     origin: int
-    boards: tuple[int, int]
     lapping: bool = False
     aside: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
-def open_edges(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[tuple[int, int], ...]:
-    """The (panel, face) of each edge that looks into a space: that stands against no hull or neighbour, and in no plugged gap."""
+def open_edges(parts: Parts, shapes: Sequence[PanelShape]) -> dict[int, tuple[tuple[int, int], ...]]:
+    """By part, the (panel, face) of each edge that looks into it: it stands against nothing, and in no closed gap."""
     on_panel = np.flatnonzero((parts.owner >= FIRST_PANEL) & ~parts.plug)
     if not len(on_panel):
-        return ()
+        return {}
     panel, face = parts.owner[on_panel] - FIRST_PANEL, parts.face[on_panel]
     width = max(len(shape.faces) for shape in shapes)
     edge = np.zeros((len(shapes), width), dtype=bool)
@@ -61,8 +58,13 @@ def open_edges(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[tuple[int, i
     chosen = edge[panel, face]
     a, b, c = parts.vertices[parts.triangles[on_panel[chosen]].T]
     area = np.linalg.norm(np.cross(b - a, c - a), axis=1) / 2
-    sums = np.bincount(panel[chosen] * width + face[chosen], area, len(shapes) * width)
-    return tuple((int(k) // width, int(k) % width) for k in np.flatnonzero(sums > OPEN_EDGE_AREA))
+    each = len(shapes) * width
+    sums = np.bincount(parts.part[on_panel[chosen]] * each + panel[chosen] * width + face[chosen], area)
+    found: dict[int, list[tuple[int, int]]] = {}
+    for key in np.flatnonzero(sums > OPEN_EDGE_AREA).tolist():
+        part, edge_of = divmod(key, each)
+        found.setdefault(part, []).append(divmod(edge_of, width))
+    return {part: tuple(edges) for part, edges in found.items()}
 
 
 def strips_along(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], reach: float) -> tuple[Strip, ...]:
@@ -73,12 +75,30 @@ def strips_along(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]],
         shape = shapes[panel]
         piece = next(j for j, numbers in enumerate(shape.pieces) if face in numbers)
         opened = {f for k, f in edges if k == panel}
-        mesh = _strip(shape, piece, face, opened, reach)
-        if mesh is not None:
-            numbers = shape.pieces[piece][0], shape.pieces[piece][1]
-            solid = to_manifold(mesh, first + count, flat_faces=True, what=f"the strip beyond {shape.name!r}")
-            made.append(Strip(panel, piece, face, reach, edge_frame(shape, piece, face), mesh, solid, first + count, numbers))
+        planes = _planes(shape, piece, face, opened, reach)
+        solid = solid_within(planes, first + count, shape.name)
+        if solid is not None:
+            made.append(Strip(panel, piece, face, reach, edge_frame(shape, piece, face), planes, *solid, first + count))
     return tuple(made)
+
+
+def solid_within(planes: Sequence[Plane], origin: int, beyond: str) -> tuple[TriMesh, Manifold] | None:
+    """What lies inside of planes as a mesh, its faces labelled by their number, and in the kernel, under an id of its own.
+
+    None where nothing is left. beyond: the name of the panel beyond which it lies.
+    """
+    mesh = convex_solid(HalfSpaces.within(planes), np.arange(len(planes)))
+    return None if mesh is None else (mesh, to_manifold(mesh, origin, flat_faces=True, what=f"the strip beyond {beyond!r}"))
+
+
+def in_box(planes: tuple[Plane, ...], low: Floats, high: Floats) -> tuple[Plane, ...]:
+    """The planes and those of a box, given by two corners (3,)."""
+    axes = np.eye(3)
+    return (
+        *planes,
+        *(Plane(axis, float(axis @ high)) for axis in axes),
+        *(Plane(-axis, -float(axis @ low)) for axis in axes),
+    )
 
 
 def in_plane(shape: PanelShape, piece: int, plane: Plane) -> tuple[Floats, float]:
@@ -104,9 +124,8 @@ def edge_frame(shape: PanelShape, piece: int, face: int, offset: float = 0.0) ->
     return Frame(triple(origin), triple(u), triple(v))
 
 
-def _strip(shape: PanelShape, piece: int, face: int, opened: set[int], reach: float) -> TriMesh | None:
+def _planes(shape: PanelShape, piece: int, face: int, opened: set[int], reach: float) -> tuple[Plane, ...]:
     planes: list[Plane] = []
-    labels: list[int] = []
     for number in shape.pieces[piece]:
         name, plane = shape.faces[number]
         grown = 0.0
@@ -115,7 +134,4 @@ def _strip(shape: PanelShape, piece: int, face: int, opened: set[int], reach: fl
         elif name in FACE_NAMES or name == MIDDLE:
             grown = INTO_NEIGHBOUR
         planes.append(plane.moved(grown))
-        labels.append(number)
-    planes.append(shape.faces[face][1].flipped.moved(INTO_NEIGHBOUR))
-    labels.append(_INNER)
-    return convex_solid(HalfSpaces.within(planes), np.array(labels))
+    return (*planes, shape.faces[face][1].flipped.moved(INTO_NEIGHBOUR))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,16 +11,20 @@ import shapely.affinity
 from manifold3d import Manifold
 
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL, HullSolid, Owners, Parts, parts_in
-from sketcher.analysis.spaces.leaks.edge_extensions import Strip, edge_frame, open_edges, strips_along
+from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL, HullSolid, Owners, Parts, parts_in, parts_together
+from sketcher.analysis.spaces.leaks.contacts import Contact, contacts
+from sketcher.analysis.spaces.leaks.edge_extensions import Strip, edge_frame, in_box, open_edges, solid_within, strips_along
 from sketcher.analysis.spaces.leaks.lapped_gaps import laps_between
-from sketcher.geometry.flat.regions import flat_regions, polygons
-from sketcher.geometry.mesh import TriMesh
-from sketcher.geometry.solid.boolean import TracedSurface, joined, solid_of, subtract, surface_of
+from sketcher.geometry.flat.regions import polygons
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.solid.boolean import solid_of, surface_of, united
 from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.geometry.solid.section import Frame, section
-from sketcher.geometry.tolerances import ADJOINING_AREA, GAP_SEEN, INTO_NEIGHBOUR, SLIVER_VOLUME
+from sketcher.geometry.tolerances import ADJOINING_AREA, EVEN, GAP_SEEN, INTO_NEIGHBOUR, SLIVER_VOLUME
 from sketcher.geometry.vectors import triple
+
+_FACING = 0.7
+"""[1] least cosine between the way through a gap and a wall of a space for that space to lie at the gap's end."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,34 +72,205 @@ class Sealed:
     gap_volume: float
 
 
-def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners, reach: float) -> Sealed:
-    """Close the gaps no wider than `reach` [m] that alone join two spaces, and find every narrow slot beside."""
-    edges = open_edges(parts, shapes)
-    strips = (*strips_along(shapes, edges, reach), *laps_between(shapes, edges, reach)) if edges and reach > 0 else ()
-    if not strips:
-        return Sealed(parts, owners, (), 0.0)
-    owners = with_strips(owners, strips)
-    surfaces: list[TracedSurface] = []
-    seen: list[tuple[Strip, TriMesh]] = []
-    near: dict[int, list[Slot]] = {strip.origin: [] for strip in strips}
-    keeping: list[Strip] = []
+@dataclass(frozen=True, eq=False)
+class Parted:
+    """A part with strips taken out of it, where that leaves more than one space.
+
+    left: what is left; gaps: the slots through which its spaces would leak into each other, each told once. telling: the strips
+    that these belong to, each within a box about its gap.
+    """
+
+    left: Parts
+    gaps: tuple[Slot, ...]
+    telling: tuple[Strip, ...]
+
+
+def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners, limit: float) -> Sealed:
+    """Close the gaps no wider than `limit` [m] that alone join two spaces, and find every narrow slot beside.
+
+    Each part is looked at by itself, so that a part is sealed alike whatever lies beside it.
+    """
+    reach = max(limit, GAP_SEEN) + EVEN
+    opened = open_edges(parts, shapes)
+    found: list[Parts] = []
+    slots: list[Slot] = []
+    gap_volume = 0.0
+    start = 0
     for part in range(parts.count):
         mesh = parts.mesh(part)
-        mine = [strip for strip in strips if looks_into(parts, part, strip)]
-        for strip in mine:
-            seen.append((strip, mesh))
-            near[strip.origin] += slots_beyond(strip, mesh, shapes[strip.panel])
-        cut, kept = _keeping_apart(solid_of(parts.of(part)), mine, near, hull, owners) if mine else (None, [])
-        surfaces.append(parts.of(part) if cut is None else cut)
-        keeping += kept
-    kept_apart = {strip.origin for strip in keeping}
-    alone = [(strip, mesh) for strip, mesh in seen if strip.origin not in kept_apart and not strip.lapping]
-    short = [slot for strip, mesh in alone for slot in _short(strip, mesh, shapes[strip.panel])]
-    if not keeping:
-        return Sealed(parts, owners, tuple(short), 0.0)
-    sealed = parts_in(joined(surfaces), hull, owners)
-    gaps = [_drawn_out(gap, strip.aside) for strip in keeping for gap in joins(sealed, strip, near[strip.origin])]
-    return Sealed(sealed, owners, (*gaps, *short), float(parts.volume.sum() - sealed.volume.sum()))
+        edges = opened.get(part, ())
+        strips = (*strips_along(shapes, edges, reach), *laps_between(shapes, edges, reach))
+        owners = with_strips(owners, strips)
+        near = {strip.origin: slots_beyond(strip, mesh, shapes[strip.panel]) for strip in strips}
+        parted = _sealed(solid_of(parts.of(part)), strips, near, shapes, hull, owners) if strips else None
+        left = parts.only(part) if parted is None else parted.left
+        told = () if parted is None else parted.gaps
+        telling = set() if parted is None else {strip.origin for strip in parted.telling}
+        slots += [replace(slot, between=(slot.between[0] + start, slot.between[1] + start)) for slot in told if slot.between]
+        alone = [strip for strip in strips if strip.origin not in telling and not strip.lapping]
+        slots += [slot for strip in alone for slot in _short(strip, mesh, shapes[strip.panel], near[strip.origin])]
+        gap_volume += 0.0 if parted is None else float(parts.volume[part] - left.volume.sum())
+        found.append(left)
+        start += left.count
+    return Sealed(parts_together(found) if gap_volume else parts, owners, tuple(slots), gap_volume)
+
+
+def with_strips(owners: Owners, strips: Sequence[Strip]) -> Owners:
+    """These owners and those of the strips."""
+    if not strips:
+        return owners
+    return owners.with_plugs(np.array([strip.origin for strip in strips]), np.array([strip.panel for strip in strips]))
+
+
+def _sealed(
+    solid: Manifold,
+    strips: Sequence[Strip],
+    near: dict[int, list[Slot]],
+    shapes: Sequence[PanelShape],
+    hull: HullSolid,
+    owners: Owners,
+) -> Parted | None:
+    """The part with its gaps closed; None where it stays one space.
+
+    First all strips are taken out, which shows what leaks where; then only those that tell of a gap, and no more of them than is
+    about it, so that everything else is given back.
+    """
+    first = parted(solid, strips, near, shapes, hull, owners)
+    if first is None:
+        return None
+    second = parted(solid, first.telling, near, shapes, hull, owners)
+    whole = second is not None and _spaces(second.left) == _spaces(first.left)
+    return second if whole else first
+
+
+def _spaces(parts: Parts) -> int:
+    return int(np.count_nonzero(parts.volume > SLIVER_VOLUME))
+
+
+def parted(
+    solid: Manifold,
+    strips: Sequence[Strip],
+    near: dict[int, list[Slot]],
+    shapes: Sequence[PanelShape],
+    hull: HullSolid,
+    owners: Owners,
+) -> Parted | None:
+    """A part less strips; None where that leaves one space. near: what each strip, by its id, holds right beyond its edge."""
+    inside, outside = solid.split(united([strip.solid for strip in strips]))
+    left = parts_in(surface_of(outside), hull, owners)
+    if _spaces(left) < 2:
+        return None
+    taken = parts_in(surface_of(inside), hull, owners)
+    touching = [found for found in contacts(taken, left, strips) if left.volume[found.space] > SLIVER_VOLUME]
+    by_id = {strip.origin: strip for strip in strips}
+    within = _by_piece(taken, near, by_id)
+    gaps: list[Slot] = []
+    about: dict[int, list[Floats]] = {}
+    for piece in range(taken.count):
+        walls = [found for found in touching if found.piece == piece]
+        spaces = sorted({found.space for found in walls})
+        if len(spaces) < 2:
+            continue
+        told = _told(spaces, walls, within.get(piece, []), by_id)
+        corners = taken.vertices[taken.triangles[taken.part == piece]].reshape(-1, 3)
+        for origin, _ in told:
+            about.setdefault(origin, []).append(corners)
+        gaps += [_drawn_out(slot, by_id[origin].aside) for origin, slot in told]
+    telling = tuple(_about(by_id[origin], np.concatenate(corners), shapes) for origin, corners in about.items())
+    return Parted(left, tuple(gaps), telling) if gaps else None
+
+
+def _about(strip: Strip, corners: Floats, shapes: Sequence[PanelShape]) -> Strip:
+    """What of a strip lies in the box about the corners (n, 3) of the gaps that it tells of."""
+    planes = in_box(strip.planes, corners.min(axis=0) - EVEN, corners.max(axis=0) + EVEN)
+    solid = solid_within(planes, strip.origin, shapes[strip.panel].name)
+    return strip if solid is None else replace(strip, planes=planes, mesh=solid[0], solid=solid[1])
+
+
+def _by_piece(taken: Parts, near: dict[int, list[Slot]], strips: Iterable[int]) -> dict[int, list[tuple[int, Slot]]]:
+    """The slots beyond the strips' edges, each with its strip's id, by the piece taken out that they lie in."""
+    found: dict[int, list[tuple[int, Slot]]] = {}
+    for origin in strips:
+        for slot in near[origin]:
+            middle = slot.region.representative_point()
+            piece = taken.holding(slot.frame.space(np.array([[middle.x, middle.y]]))[0])
+            found.setdefault(piece, []).append((origin, slot))
+    return found
+
+
+def _told(
+    spaces: Sequence[int], walls: Sequence[Contact], near: Sequence[tuple[int, Slot]], strips: dict[int, Strip]
+) -> list[tuple[int, Slot]]:
+    """The slots through which the spaces round a piece taken out leak into each other, each with its strip's id.
+
+    The largest tells first; what another strip holds of the same gap is not told again. Where spaces stay that no slot joins to
+    the others face to face, as where two gaps cross, one more is told between those at either side of it.
+    """
+    found: list[tuple[int, Slot]] = []
+    told: dict[tuple[int, int], list[int]] = {}
+    options = [(origin, slot, *facing) for origin, slot in near for facing in _facing(slot, walls)]
+    for origin, slot, front, back, region in sorted(options, key=lambda option: -round(option[-1].area, 9)):
+        others = told.setdefault((min(front, back), max(front, back)), [])
+        for other in others:
+            region = shapely.difference(region, section(strips[other].mesh, slot.frame)) if other != origin else region
+        areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-GAP_SEEN).is_empty]
+        found += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in areas]
+        if areas:
+            others.append(origin)
+    joined = _components(spaces, [slot.between for _, slot in found if slot.between])
+    while len(joined) > 1 and near:
+        origin, slot, one, other = _at_either_side(joined, walls, near)
+        found.append((origin, replace(slot, between=(one, other), blind=False)))
+        joined = _components(spaces, [slot.between for _, slot in found if slot.between])
+    return found
+
+
+def _facing(slot: Slot, walls: Sequence[Contact]) -> Iterator[tuple[int, int, shapely.Geometry]]:
+    """The spaces before and behind a slot that face each other through it, and where."""
+    normal = slot.frame.normal
+    sides: tuple[dict[int, shapely.Geometry], dict[int, shapely.Geometry]] = ({}, {})
+    for wall in walls:
+        cosine = float(wall.out @ normal)
+        if abs(cosine) > _FACING:
+            side = sides[0 if cosine > 0 else 1]
+            side[wall.space] = shapely.union(side.get(wall.space, shapely.Polygon()), wall.seen_in(slot.frame))
+    for front, before in sides[0].items():
+        for back, behind in sides[1].items():
+            region = shapely.intersection(shapely.intersection(before, behind), slot.region)
+            if front != back and region.area > ADJOINING_AREA:
+                yield front, back, region
+
+
+def _components(spaces: Sequence[int], pairs: Sequence[tuple[int, int]]) -> list[set[int]]:
+    """The spaces in groups that pairs of them join."""
+    groups = [{space} for space in spaces]
+    for pair in pairs:
+        meeting = [group for group in groups if group & set(pair)]
+        groups = [group for group in groups if not group & set(pair)] + [set().union(*meeting)]
+    return groups
+
+
+def _at_either_side(
+    groups: Sequence[set[int]], walls: Sequence[Contact], near: Sequence[tuple[int, Slot]]
+) -> tuple[int, Slot, int, int]:
+    """The slot with the first group of spaces wholly to one side and another wholly to the other, else that parts them best.
+
+    With its strip's id and a space of either group, the one before it first.
+    """
+    options: list[tuple[bool, float, int, Slot, int, int]] = []
+    for origin, slot in near:
+        off = {wall.space: 0.0 for wall in walls}
+        for wall in walls:
+            x, y = wall.region.centroid.x, wall.region.centroid.y
+            off[wall.space] += float((wall.frame.space(np.array([[x, y]]))[0] - slot.frame.origin) @ slot.frame.normal)
+        for other in groups[1:]:
+            one, its = ({space: off[space] for space in group} for group in (groups[0], other))
+            apart = max(min(one.values()) - max(its.values()), min(its.values()) - max(one.values()))
+            a, b = max(one, key=lambda k: abs(one[k])), max(its, key=lambda k: abs(its[k]))
+            front, back = (a, b) if off[a] >= off[b] else (b, a)
+            options.append((apart > 0, -slot.region.area if apart > 0 else apart, origin, slot, front, back))
+    _, _, origin, slot, front, back = max(options, key=lambda option: option[:2])
+    return origin, slot, front, back
 
 
 def _drawn_out(slot: Slot, aside: tuple[float, float, float]) -> Slot:
@@ -109,17 +284,6 @@ def _drawn_out(slot: Slot, aside: tuple[float, float, float]) -> Slot:
     return replace(slot, frame=frame, region=shapely.affinity.scale(slot.region, 1.0, width / slot.width, origin=(0.0, 0.0)))
 
 
-def with_strips(owners: Owners, strips: Sequence[Strip]) -> Owners:
-    """These owners and those of the strips."""
-    return owners.with_plugs(np.array([strip.origin for strip in strips]), np.array([strip.panel for strip in strips]))
-
-
-def looks_into(parts: Parts, part: int, strip: Strip) -> bool:
-    """Whether a strip's edge is open towards a part."""
-    own = (parts.owner == FIRST_PANEL + strip.panel) & (parts.face == strip.face) & ~parts.plug
-    return bool((parts.part[own] == part).any())
-
-
 def slots_beyond(strip: Strip, mesh: TriMesh, shape: PanelShape, offset: float = 0.0) -> list[Slot]:
     """What a strip holds of a part right beyond the edge, in a plane `offset` [m] from the middle of the panel's thickness."""
     frame = strip.frame if strip.lapping else edge_frame(shape, strip.piece, strip.face, offset)
@@ -131,12 +295,11 @@ def slots_beyond(strip: Strip, mesh: TriMesh, shape: PanelShape, offset: float =
     ]
 
 
-def _short(strip: Strip, mesh: TriMesh, shape: PanelShape) -> list[Slot]:
+def _short(strip: Strip, mesh: TriMesh, shape: PanelShape, middle: list[Slot]) -> list[Slot]:
     """The slots beyond an edge that keep nothing apart and end at an obstacle all along.
 
-    Taken in mid-thickness; where it closes at one face or the other they are blind, and taken where they are widest.
+    middle: taken in mid-thickness; where it closes at one face or the other they are blind, and taken where they are widest.
     """
-    middle = slots_beyond(strip, mesh, shape)
     half = shape.panel.thickness / 2 - INTO_NEIGHBOUR
     found = middle
     if not any(slot.width >= strip.reach - INTO_NEIGHBOUR for slot in middle):
@@ -159,40 +322,3 @@ def _beyond(frame: Frame, region: shapely.Polygon, mesh: TriMesh, panel: int) ->
     near = ~(short[corners].all(axis=1) | past[corners].all(axis=1)).any(axis=1)
     chosen = others[near] if near.any() else others
     return int(mesh.labels[chosen[np.argmin(distances_to_mesh(point, mesh.vertices, mesh.triangles[chosen]))]])
-
-
-def _keeping_apart(
-    solid: Manifold, strips: Sequence[Strip], near: dict[int, list[Slot]], hull: HullSolid, owners: Owners
-) -> tuple[TracedSurface | None, list[Strip]]:
-    """The part less those strips that keep two spaces apart, and these strips; None where it stays one space."""
-    kept = list(strips)
-    while kept:
-        surface = surface_of(subtract(solid, [strip.solid for strip in kept]))
-        cut = parts_in(surface, hull, owners)
-        if np.count_nonzero(cut.volume > SLIVER_VOLUME) < 2:
-            break
-        still = [strip for strip in kept if joins(cut, strip, near[strip.origin])]
-        if len(still) == len(kept):
-            return surface, kept
-        kept = still
-    return None, []
-
-
-def joins(parts: Parts, strip: Strip, near: Sequence[Slot]) -> list[Slot]:
-    """The slots through which a strip, taken out of the parts, lets two of them leak into each other."""
-    sides: list[dict[int, shapely.Geometry]] = []
-    for face in strip.boards:
-        on = np.flatnonzero((parts.origin == strip.origin) & (parts.face == face))
-        used, index = np.unique(parts.triangles[on], return_inverse=True)
-        sides.append(flat_regions(strip.frame.flat(parts.vertices[used]), index.reshape(-1, 3), parts.part[on]))
-    found: list[Slot] = []
-    large = parts.volume > SLIVER_VOLUME
-    for front, before in sides[0].items():
-        for back, behind in sides[1].items():
-            if front == back or not (large[front] and large[back]):
-                continue
-            shared = shapely.intersection(before, behind)
-            for slot in near:
-                through = [area for area in polygons(shapely.intersection(shared, slot.region)) if area.area > ADJOINING_AREA]
-                found += [replace(slot, region=area, between=(front, back), blind=False) for area in through]
-    return found

@@ -1,4 +1,4 @@
-"""Panels that pass each other a little way apart: the room between their faces, which parts two spaces all but for a gap."""
+"""Panels that pass each other a little way apart: the mouth of the room between their faces, where it parts two spaces."""
 
 from __future__ import annotations
 
@@ -9,21 +9,17 @@ from itertools import combinations, product
 import numpy as np
 
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.spaces.leaks.edge_extensions import Strip, in_plane
+from sketcher.analysis.spaces.leaks.edge_extensions import Strip, in_plane, solid_within
 from sketcher.analysis.spaces.panel_planes import FACE_NAMES
-from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.geometry.plane import HalfSpaces, Plane
-from sketcher.geometry.solid.boolean import reserve_ids, to_manifold
-from sketcher.geometry.solid.convex import convex_solid
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
+from sketcher.geometry.solid.boolean import reserve_ids
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR
 from sketcher.geometry.vectors import triple
 
 _FACING = 0.7
 """[1] least cosine between two directions for panels to count as facing each other, or as passing each other."""
-_ENDS = (0, 1)
-"""Numbers of the ends of the room: beyond the first panel's edge and beyond the second's."""
-_SIDES = 2
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,9 +42,10 @@ class _Edge:
 def laps_between(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], reach: float) -> tuple[Strip, ...]:
     """The room no wider than `reach` [m] between each two open edges of panels that pass each other, or nearly do.
 
-    edges: (panel, face) of each edge that is open. Each strip belongs to the first panel's edge.
+    edges: (panel, face) of each edge that is open. Each strip belongs to the first panel's edge and goes no further in from it
+    than `reach`: that closes the room, however long it is.
     """
-    found: list[tuple[_Edge, tuple[int, int], TriMesh, Frame, Floats]] = []
+    made: list[Strip] = []
     for one, other in combinations([_edge(shapes, edges, panel, face) for panel, face in edges], 2):
         if one.panel == other.panel or one.out @ other.out > -_FACING:
             continue
@@ -56,26 +53,15 @@ def laps_between(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]],
             here, there = one.shape.faces[mine][1], other.shape.faces[its][1]
             if here.normal @ there.normal > -_FACING:
                 continue
-            mesh = _room(one, other, here, there, reach)
-            if mesh is not None:
-                found.append((one, _ENDS, mesh, *_frame(one, other, here, mesh.vertices.mean(axis=0))))
-    first = reserve_ids(len(found))
-    return tuple(
-        Strip(
-            edge.panel,
-            edge.piece,
-            edge.face,
-            reach,
-            frame,
-            mesh,
-            to_manifold(mesh, first + count, flat_faces=True, what=f"the room beside {edge.shape.name!r}"),
-            first + count,
-            ends,
-            lapping=True,
-            aside=triple(aside),
-        )
-        for count, (edge, ends, mesh, frame, aside) in enumerate(found)
-    )
+            planes = _room(one, other, here, there, reach)
+            origin = reserve_ids(1)
+            solid = solid_within(planes, origin, one.shape.name)
+            if solid is not None:
+                frame, aside = _frame(one, other, here, solid[0].vertices.mean(axis=0))
+                made.append(
+                    Strip(one.panel, one.piece, one.face, reach, frame, planes, *solid, origin, lapping=True, aside=triple(aside))
+                )
+    return tuple(made)
 
 
 def _edge(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], panel: int, face: int) -> _Edge:
@@ -86,19 +72,22 @@ def _edge(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], panel:
     return _Edge(panel, shape, piece, face, opened, flat / lean, lean)
 
 
-def _room(one: _Edge, other: _Edge, here: Plane, there: Plane, reach: float) -> TriMesh | None:
-    """The space from one panel's face to the other's, `reach` past their open edges; None where there is none."""
-    planes = [here.flipped.moved(INTO_NEIGHBOUR), there.flipped.moved(INTO_NEIGHBOUR), here.moved(reach)]
-    labels = [_SIDES, _SIDES + 1, _SIDES + 2]
-    for end, edge in zip(_ENDS, (one, other), strict=True):
-        for number in edge.shape.pieces[edge.piece]:
-            name, plane = edge.shape.faces[number]
-            if name in FACE_NAMES:
-                continue
-            grown = reach * in_plane(edge.shape, edge.piece, plane)[1] if number in edge.opened else INTO_NEIGHBOUR
-            planes.append(plane.moved(grown))
-            labels.append(end if number == edge.face else _SIDES + len(labels))
-    return convex_solid(HalfSpaces.within(planes), np.array(labels))
+def _room(one: _Edge, other: _Edge, here: Plane, there: Plane, reach: float) -> tuple[Plane, ...]:
+    """The planes round the space from one panel's face to the other's, `reach` past their edges and as far in from the first's."""
+    edge = one.shape.faces[one.face][1]
+    planes = [
+        here.flipped.moved(INTO_NEIGHBOUR),
+        there.flipped.moved(INTO_NEIGHBOUR),
+        here.moved(reach),
+        edge.flipped.moved(reach * one.lean),
+    ]
+    for end in (one, other):
+        for number in end.shape.pieces[end.piece]:
+            name, plane = end.shape.faces[number]
+            if name not in FACE_NAMES:
+                grown = reach * in_plane(end.shape, end.piece, plane)[1] if number in end.opened else INTO_NEIGHBOUR
+                planes.append(plane.moved(grown))
+    return tuple(planes)
 
 
 def _frame(one: _Edge, other: _Edge, here: Plane, middle: Floats) -> tuple[Frame, Floats]:
