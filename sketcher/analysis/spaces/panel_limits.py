@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sketcher.analysis.spaces.panel_planes import Faces, not_a
 from sketcher.geometry.plane import Plane
-from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PARALLEL
+from sketcher.geometry.tolerances import GAP_SEEN, INTO_NEIGHBOUR, PARALLEL
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
 
 Outward = tuple[float, float, float]
@@ -24,29 +24,42 @@ class LimitHalf:
 
 @dataclass(frozen=True, slots=True)
 class PanelEdges:
-    """What cuts a panel short. Each edge: a half space by side (0 everywhere, or -1 port and 1 starboard of the centreline)."""
+    """What cuts a panel short. Each edge: a half space by side (0 everywhere, or -1 port and 1 starboard of the centreline).
+
+    touching: the panels, besides those it is tied to, that an edge was taken on to, since it ends at their faces.
+    """
 
     halves: tuple[dict[int, LimitHalf], ...]
     tied_to: frozenset[str]
+    touching: frozenset[str]
 
 
 def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> PanelEdges:
-    """The edges of a panel that do not run on to the hull.
+    """The edges of a panel that do not run on to the hull, each just inside whatever face it ends at.
 
     Raises SketchError where one is tied to a panel that does not exist or is of the wrong kind.
     """
     limits = _limits(panel)
     halves: list[dict[int, LimitHalf]] = []
     tied: set[str] = set()
+    touching: set[str] = set()
+    standing = {other.name for other in scene.panels if other.built != "removed" and other is not panel}
+    others = {name: sides for name, sides in faces.items() if name in standing}
     for name, key, limit, outward, wanted in limits:
         if limit is None or (isinstance(limit, str) and limit in FREE_ENDS):
             continue
         if isinstance(limit, str):
-            halves.append(_tied(panel, scene, faces, (name, key, limit, wanted), back=sum(outward) < 0))
+            ends = _tied(panel, scene, faces, (name, key, limit, wanted), back=sum(outward) < 0)
             tied.add(limit)
         else:
-            halves.append({0: LimitHalf(name, Plane.of(outward, _touching(limit * sum(outward), outward, panel, faces)))})
-    return PanelEdges(tuple(halves), frozenset(tied))
+            ends = {0: Plane.of(outward, limit * sum(outward))}
+        half: dict[int, LimitHalf] = {}
+        for side, plane in ends.items():
+            settled, met = _touching(plane, others)
+            half[side] = LimitHalf(name, settled)
+            touching |= met
+        halves.append(half)
+    return PanelEdges(tuple(halves), frozenset(tied), frozenset(touching - tied))
 
 
 def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], ...]:
@@ -64,21 +77,23 @@ def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], 
     return tuple(rows)
 
 
-def _touching(distance: float, outward: Outward, panel: Panel, faces: dict[str, Faces]) -> float:
-    """Where an edge given as a number ends: just inside a neighbour whose face it is stated to touch, else as stated."""
-    for name, sides in faces.items():
-        for face in (plane for pair in sides.values() for plane in pair if name != panel.name):
-            opposed = float(face.normal @ outward) < PARALLEL - 1.0
-            if opposed and abs(distance + face.distance) <= INTO_NEIGHBOUR:
-                return INTO_NEIGHBOUR - face.distance
-    return distance
+def _touching(plane: Plane, others: dict[str, Faces]) -> tuple[Plane, set[str]]:
+    """Where an edge ends: just inside every face that it is stated to touch, and the panels of these; else as stated."""
+    met: set[str] = set()
+    end = plane.distance
+    for name, sides in others.items():
+        for face in (each for pair in sides.values() for each in pair):
+            if float(face.normal @ plane.normal) < PARALLEL - 1.0 and abs(plane.distance + face.distance) <= GAP_SEEN:
+                end = max(end, INTO_NEIGHBOUR - face.distance)
+                met.add(name)
+    return plane.moved(end - plane.distance), met
 
 
 def _tied(
     panel: Panel, scene: Scene, faces: dict[str, Faces], edge: tuple[str, str, str, str], *, back: bool
-) -> dict[int, LimitHalf]:
-    """The half space that ends just inside the near face of a neighbour: its back face when the panel lies behind it."""
-    name, key, neighbour, wanted = edge
+) -> dict[int, Plane]:
+    """By side, the plane that ends just inside the near face of a neighbour: its back face when the panel lies behind it."""
+    _, key, neighbour, wanted = edge
     kinds: dict[str, tuple[Panel, ...]] = {"bulkhead": scene.bulkheads, "partition": scene.partitions, "lid": scene.lids}
     choice = kinds[wanted]
     other = next((p for p in choice if p.name == neighbour), None)
@@ -86,11 +101,7 @@ def _tied(
         raise not_a(scene, panel, key, neighbour, wanted)
     front = back if wanted == "lid" else not back  # a lid's front face is its top, on the side that z grows to
     into = min(INTO_NEIGHBOUR, other.thickness / 2)
-    halves: dict[int, LimitHalf] = {}
-    for side, pair in faces[neighbour].items():
-        near = pair[0 if front else 1]
-        halves[side] = LimitHalf(name, near.flipped.moved(into))
-    return halves
+    return {side: pair[0 if front else 1].flipped.moved(into) for side, pair in faces[neighbour].items()}
 
 
 def limits_of(panel: Panel) -> dict[str, Limit | None]:

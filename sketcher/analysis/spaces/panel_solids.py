@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import PanelFace, PanelKind, PanelShape
+from sketcher.analysis.spaces.coincident_faces import parted_faces
 from sketcher.analysis.spaces.panel_limits import LimitHalf, PanelEdges, panel_edges
 from sketcher.analysis.spaces.panel_planes import BACK, FRONT, Faces, faces_by_name
 from sketcher.geometry.caching import kept_with_owner
@@ -42,12 +43,14 @@ def _unknown(_name: str, _planes: Sequence[Plane]) -> TriMesh | None:
 class PlacedPanels:
     """The scene's panels in place, sorted by name.
 
-    empty: the names of those of which nothing is left between their limits; astray: of those far outside the hull.
+    empty: the names of those of which nothing is left between their limits; astray: of those far outside the hull. leaning: by
+    panel the others whose faces moved one of its own, or an edge, by a micrometre.
     """
 
     shapes: tuple[PanelShape, ...]
     empty: tuple[str, ...]
     astray: tuple[str, ...]
+    leaning: Mapping[str, frozenset[str]]
 
 
 def kind_of(panel: Panel) -> PanelKind:
@@ -71,22 +74,42 @@ def place_panels(
     Raises SketchError where a panel is tied to one that does not exist or is of the wrong kind, or has no thickness.
     """
     faces = faces_by_name(scene, form)
+    placed = _placed(scene, form, faces, faces, known, solid_known)
+    parted, gave_way = parted_faces(faces, placed.shapes)
+    if gave_way:
+        again = {name: shape for name, shape in known.items() if name not in gave_way}
+        placed = _placed(scene, form, parted, faces, again, solid_known)
+    leaning = {name: placed.leaning.get(name, frozenset()) | gave_way.get(name, set()) for name in {*placed.leaning, *gave_way}}
+    return replace(placed, leaning=leaning)
+
+
+def _placed(
+    scene: Scene,
+    form: HullForm,
+    faces: dict[str, Faces],
+    stated: dict[str, Faces],
+    known: Mapping[str, PanelShape],
+    solid_known: Known,
+) -> PlacedPanels:
     box = hull_box(form)
     shapes: list[PanelShape] = []
     missing: dict[bool, list[str]] = {True: [], False: []}
+    leaning: dict[str, frozenset[str]] = {}
     for panel in sorted(scene.panels, key=lambda p: p.name):
+        edges = panel_edges(panel, scene, faces, stated)
+        if panel.built == "removed":
+            continue
+        if edges.touching:
+            leaning[panel.name] = edges.touching
         if panel.name in known:
             shapes.append(known[panel.name])
-            continue
-        edges = panel_edges(panel, scene, faces)
-        if panel.built == "removed":
             continue
         shape = _shape(panel, faces[panel.name], edges, box, solid_known)
         if shape is None:
             missing[_shape(panel, faces[panel.name], edges, hull_box(form, FAR_OUT)) is None].append(panel.name)
         else:
             shapes.append(shape)
-    return PlacedPanels(tuple(shapes), empty=tuple(missing[True]), astray=tuple(missing[False]))
+    return PlacedPanels(tuple(shapes), tuple(missing[True]), tuple(missing[False]), leaning)
 
 
 def _shape(

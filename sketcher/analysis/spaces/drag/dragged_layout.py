@@ -55,6 +55,14 @@ def moving_with(scene: Scene, panel: str) -> frozenset[str]:
         moving |= more
 
 
+def _moving(layout: Layout, panel: str) -> frozenset[str]:
+    """All that changes where a panel goes: with it what is tied to it, and what ends at or gave way to a face of any of these."""
+    moving = moving_with(layout.scene, panel)
+    leaning = place_panels(layout.scene, layout.hull).leaning
+    beside = [name for name, met in leaning.items() if met & moving]
+    return moving.union(*(moving_with(layout.scene, name) for name in beside))
+
+
 class Mover:
     """Layouts of one scene while one of its panels, and those tied to it, change place.
 
@@ -68,7 +76,7 @@ class Mover:
     def __init__(self, layout: Layout, panel: str) -> None:
         self.layout = layout
         self.panel = panel
-        self.moving = moving_with(layout.scene, panel)
+        self.moving = _moving(layout, panel)
         self._hull = hull_solid(layout.hull)
         self._still = panel_solids(tuple(shape for shape in layout.panels if shape.name not in self.moving))
         self._known = {shape.name: shape for shape in self._still.shapes}
@@ -84,6 +92,8 @@ class Mover:
         placing = place_panels(scene, form, self._known, KeptCorners(self._started))
         if [shape.name for shape in placing.shapes] != [shape.name for shape in self.layout.panels]:
             return lay_out(scene, form)
+        if any(met & self.moving for name, met in placing.leaning.items() if name not in self.moving):
+            return lay_out(scene, form)
         solids = self._solids(placing.shapes)
         shapes = with_trim(self._hull, solids)
         whole = together(self._blocks(scene, shapes, solids))
@@ -96,7 +106,7 @@ class Mover:
         start = self.layout.scene
         same = scene.hull == start.hull and scene.gap_limit == start.gap_limit and scene.compartments == start.compartments
         still = [[p for p in of.panels if p.name not in self.moving] for of in (scene, start)]
-        return same and still[0] == still[1] and moving_with(scene, self.panel) == self.moving
+        return same and still[0] == still[1] and moving_with(scene, self.panel) <= self.moving
 
     def _solids(self, shapes: tuple[PanelShape, ...]) -> PanelSolids:
         """All the panels as solids in their order: those that move made anew, the others as at the start."""

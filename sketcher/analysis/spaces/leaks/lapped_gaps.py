@@ -73,7 +73,7 @@ def _edge(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], panel:
 
 
 def _room(one: _Edge, other: _Edge, here: Plane, there: Plane, reach: float) -> tuple[Plane, ...]:
-    """The planes round the space from one panel's face to the other's, `reach` past their edges and as far in from the first's."""
+    """The planes round the room from one panel's face to the other's, `reach` past their edges and as far in from the first."""
     edge = one.shape.faces[one.face][1]
     planes = [
         here.flipped.moved(INTO_NEIGHBOUR),
