@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -36,6 +36,7 @@ DECK_STEPS = 8
 ATHWARTSHIPS = 1e-3
 """[1] Skin whose square has no more of itself across the boat than this belongs to a flat end, not to a side."""
 
+_LEFT_OUT = "shell-piece-left-out"
 LEFT_OUT = 1e-5
 """[m3] Pieces of the derived face smaller than a hundredth of a litre are left out without a word."""
 
@@ -112,8 +113,54 @@ class HullForm:
 def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
     """Loft a hull and close both its faces; resolution multiplies the number of triangles, some 22 000 in a round hull.
 
+    It is made with its foremost place at zero and then put where it is stated, so that the same boat has the same facets
+    wherever her measurements begin. Where she was measured out of trim her zero is what she is turned about, and stays.
+
     Raises SketchError where the measurements cannot make a hull (turned inside out, no area), naming station and remedy.
     """
+    ahead = min(station.at for station in hull.stations)
+    ahead = min([ahead, *(x for x, _ in hull.stem)])
+    if ahead == 0.0 or not np.isfinite(ahead) or hull.measured_trim:
+        return _formed(hull, resolution)
+    try:
+        own = _formed(_slid(hull, -ahead), resolution)
+    except SketchError:
+        _formed(hull, resolution)  # raises the same with the numbers that the file has
+        raise
+    along = np.array([ahead, 0.0, 0.0])
+    inside, outside = (TriMesh(mesh.vertices + along, mesh.triangles, mesh.labels) for mesh in (own.inside, own.outside))
+    return HullForm(
+        hull=hull,
+        inside=inside,
+        outside=outside if own.outside is not own.inside else inside,
+        lines=own.lines + along,
+        sheer=own.sheer + along,
+        x_forward=own.x_forward + ahead,
+        x_after=own.x_after + ahead,
+        station_columns=own.station_columns,
+        findings=(*frames_of(hull).findings, *(finding for finding in own.findings if finding.code == _LEFT_OUT)),
+    )
+
+
+def _slid(hull: Hull, by: float) -> Hull:
+    """The hull's surfaces so far [m] further aft, to a millionth of a millimetre."""
+
+    def aft(x: float) -> float:
+        return round(x + by, 9)
+
+    roof, well = hull.coachroof, hull.cockpit
+    return replace(
+        hull,
+        stations=tuple(replace(station, at=aft(station.at)) for station in hull.stations),
+        stem=tuple((aft(x), z) for x, z in hull.stem),
+        stern=tuple((aft(x), z) for x, z in hull.stern),
+        coachroof=roof and replace(roof, start=aft(roof.start), end=aft(roof.end)),
+        cockpit=well and replace(well, start=aft(well.start), end=aft(well.end)),
+    )
+
+
+def _formed(hull: Hull, resolution: float) -> HullForm:
+    """The hull's surfaces in the axes of its file. Raises as `form_hull` does."""
     frames = frames_of(hull)
     sheet = _sheet(hull, frames, resolution)
     check_sections(hull, sheet.points, sheet.rib_columns, frames.names)
@@ -149,7 +196,7 @@ def _left_out(lost: float) -> tuple[Finding, ...]:
         return ()
     return (
         Finding(
-            code="shell-piece-left-out",
+            code=_LEFT_OUT,
             severity="note",
             object="shell",
             values={"volume": Volume(lost)},
