@@ -287,6 +287,12 @@ def slid(scene: Scene, by: float) -> Scene:
     )
 
 
+def _partition_across(partition: Partition) -> Partition:
+    """A partition on the other side. One that is as far to port as to starboard leans to starboard, whichever way it is told."""
+    fore, aft = partition.off_centre
+    return replace(partition, off_centre=(-fore, -aft), lean=-partition.lean if fore + aft == 0 else partition.lean)
+
+
 def mirrored(scene: Scene) -> Scene:
     """The layout port for starboard; the hull is its own image."""
 
@@ -297,7 +303,7 @@ def mirrored(scene: Scene) -> Scene:
     return replace(
         scene,
         bulkheads=tuple(replace(b, angle=-b.angle, span=across(b.span)) for b in scene.bulkheads),
-        partitions=tuple(replace(p, off_centre=(-p.off_centre[0], -p.off_centre[1])) for p in scene.partitions),
+        partitions=tuple(_partition_across(p) for p in scene.partitions),
         lids=tuple(replace(each, span=across(each.span)) for each in scene.lids),
     )
 
@@ -437,6 +443,8 @@ def dragged(rng: random.Random, scene: Scene, panel: Panel) -> Iterator[Scene]:
 def drags_are_fresh(scene: Scene, layout: Layout, seed: int) -> int:
     """Every step of a drag equals a fresh layout. Gives the number of steps."""
     rng = random.Random(seed)
+    if not scene.panels:
+        return 0
     panel = rng.choice(scene.panels)
     if panel.name not in {shape.name for shape in layout.panels}:
         return 0

@@ -57,10 +57,13 @@ def moving_with(scene: Scene, panel: str) -> frozenset[str]:
 
 def _moving(layout: Layout, panel: str) -> frozenset[str]:
     """All that changes where a panel goes: with it what is tied to it, and what ends at or gave way to a face of any of these."""
-    moving = moving_with(layout.scene, panel)
     leaning = place_panels(layout.scene, layout.hull).leaning
-    beside = [name for name, met in leaning.items() if met & moving]
-    return moving.union(*(moving_with(layout.scene, name) for name in beside))
+    moving = moving_with(layout.scene, panel)
+    while True:
+        beside = [name for name, met in leaning.items() if name not in moving and met & moving]
+        if not beside:
+            return moving
+        moving = moving.union(*(moving_with(layout.scene, name) for name in beside))
 
 
 class Mover:
