@@ -15,8 +15,8 @@ from sketcher.analysis.spaces.panel_planes import Faces
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.tolerances import GAP_SEEN, INTO_NEIGHBOUR, PARALLEL
 
-_ONE_PLANE = INTO_NEIGHBOUR / 2
-"""[m] faces no further apart lie in one plane: half a step of the numbers in a file."""
+_ONE_PLANE = 1.5 * INTO_NEIGHBOUR
+"""[m] faces no further apart lie in one plane: those too of which one has given way to a third."""
 
 
 def parted_faces(faces: dict[str, Faces], shapes: Sequence[PanelShape]) -> tuple[dict[str, Faces], dict[str, set[str]]]:

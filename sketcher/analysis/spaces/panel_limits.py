@@ -34,8 +34,10 @@ class PanelEdges:
     touching: frozenset[str]
 
 
-def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> PanelEdges:
+def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces], stated: dict[str, Faces] | None = None) -> PanelEdges:
     """The edges of a panel that do not run on to the hull, each just inside whatever face it ends at.
+
+    faces: of all panels; stated: these before any gave way to others, which tell what an edge ends at.
 
     Raises SketchError where one is tied to a panel that does not exist or is of the wrong kind.
     """
@@ -44,7 +46,7 @@ def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces]) -> PanelEdg
     tied: set[str] = set()
     touching: set[str] = set()
     standing = {other.name for other in scene.panels if other.built != "removed" and other is not panel}
-    others = {name: sides for name, sides in faces.items() if name in standing}
+    others = {name: (sides, (stated or faces)[name]) for name, sides in faces.items() if name in standing}
     for name, key, limit, outward, wanted in limits:
         if limit is None or (isinstance(limit, str) and limit in FREE_ENDS):
             continue
@@ -77,15 +79,19 @@ def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], 
     return tuple(rows)
 
 
-def _touching(plane: Plane, others: dict[str, Faces]) -> tuple[Plane, set[str]]:
-    """Where an edge ends: just inside every face that it is stated to touch, and the panels of these; else as stated."""
+def _touching(plane: Plane, others: dict[str, tuple[Faces, Faces]]) -> tuple[Plane, set[str]]:
+    """Where an edge ends: just inside every face that it is stated to touch, and the panels of these; else as stated.
+
+    others: the faces of other panels as they are and as stated.
+    """
     met: set[str] = set()
     end = plane.distance
-    for name, sides in others.items():
-        for face in (each for pair in sides.values() for each in pair):
-            if float(face.normal @ plane.normal) < PARALLEL - 1.0 and abs(plane.distance + face.distance) <= GAP_SEEN:
-                end = max(end, INTO_NEIGHBOUR - face.distance)
-                met.add(name)
+    for name, (sides, stated) in others.items():
+        for side in sides:
+            for face, told in zip(sides[side], stated[side], strict=True):
+                if float(told.normal @ plane.normal) < PARALLEL - 1.0 and abs(plane.distance + told.distance) <= GAP_SEEN:
+                    end = max(end, INTO_NEIGHBOUR - face.distance)
+                    met.add(name)
     return plane.moved(end - plane.distance), met
 
 

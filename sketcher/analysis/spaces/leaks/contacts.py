@@ -20,11 +20,12 @@ from sketcher.geometry.vectors import cross
 
 @dataclass(frozen=True, eq=False)
 class Contact:
-    """A flat region on which a piece taken out touches a space. out: (3,) unit normal from the piece into the space."""
+    """A flat region on which a piece taken out touches a space. out: (3,) unit normal, from the piece into the space."""
 
     piece: int
     space: int
     out: Floats
+    plane: Plane
     frame: Frame
     region: shapely.Geometry
 
@@ -51,7 +52,7 @@ def contacts(taken: Parts, left: Parts, strips: Sequence[Strip]) -> list[Contact
                     continue
                 shared = shapely.intersection(region, other)
                 if shared.area > NO_CONTACT:
-                    found.append(Contact(piece, space, normals[plane] * way_out, frame, shared))
+                    found.append(Contact(piece, space, normals[plane] * way_out, planes[plane], frame, shared))
     return found
 
 
@@ -61,16 +62,17 @@ def _planes(strips: Sequence[Strip]) -> tuple[list[Plane], dict[tuple[int, int],
     at: dict[tuple[int, int], int] = {}
     for strip in strips:
         for face, own in enumerate(strip.planes):
-            plane = own if own.normal[np.argmax(np.abs(own.normal))] > 0 else own.flipped
-            same = next((k for k, other in enumerate(planes) if _one(plane, other)), len(planes))
-            planes += [plane] if same == len(planes) else []
+            same = next((k for k, other in enumerate(planes) if one_plane(own, other)), len(planes))
+            planes += [own] if same == len(planes) else []
             at[strip.origin, face] = same
     return planes, at
 
 
-def _one(plane: Plane, other: Plane) -> bool:
-    apart = float(np.abs(plane.normal - other.normal).max())
-    return apart <= IN_PLANE and abs(plane.distance - other.distance) <= IN_PLANE
+def one_plane(plane: Plane, other: Plane) -> bool:
+    """Whether two planes, whichever way they look, are one."""
+    alike = 1.0 if plane.normal @ other.normal > 0 else -1.0
+    apart = float(np.abs(plane.normal - alike * other.normal).max())
+    return apart <= IN_PLANE and abs(plane.distance - alike * other.distance) <= IN_PLANE
 
 
 def _on_planes(parts: Parts, at: dict[tuple[int, int], int], normals: Floats) -> dict[tuple[int, int, int], Ints]:

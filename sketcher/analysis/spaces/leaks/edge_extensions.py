@@ -26,7 +26,7 @@ class Strip:
     """The space beyond one edge of a panel, as far as `reach` [m]. face: the edge's number in the shape; piece: its piece.
 
     frame: in the middle of the panel's thickness, on the edge: u along it, v square to it and outward; water that leaks passes
-    along its normal. planes: of its faces, by their numbers. origin: id in the kernel. lapping: it fills the mouth of the room
+    along its normal. planes: of its faces, by their numbers. origin: id in the kernel. lapping: it fills the room
     between the faces of two panels that pass each other; then `frame` lies on one's face half way along the lap, v towards the
     other, and `aside` (3,) [m] is how far one edge fails to reach the other.
     """

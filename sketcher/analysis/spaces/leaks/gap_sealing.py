@@ -12,7 +12,7 @@ from manifold3d import Manifold
 
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL, HullSolid, Owners, Parts, parts_in, parts_together
-from sketcher.analysis.spaces.leaks.contacts import Contact, contacts
+from sketcher.analysis.spaces.leaks.contacts import Contact, contacts, one_plane
 from sketcher.analysis.spaces.leaks.edge_extensions import Strip, edge_frame, in_box, open_edges, solid_within, strips_along
 from sketcher.analysis.spaces.leaks.lapped_gaps import laps_between
 from sketcher.geometry.flat.regions import polygons
@@ -203,20 +203,25 @@ def _told(
 ) -> list[tuple[int, Slot]]:
     """The slots through which the spaces round a piece taken out leak into each other, each with its strip's id.
 
-    The largest tells first; what another strip holds of the same gap is not told again. Where spaces stay that no slot joins to
-    the others face to face, as where two gaps cross, one more is told between those at either side of it.
+    The largest tells first; what another strip holds of the same gap is not told again. Spaces that lie at a strip's two sides
+    come before those that other strips lie between; and where spaces stay that no slot joins to the others face to face, as where
+    two gaps cross, one more is told between those at either side of it.
     """
     found: list[tuple[int, Slot]] = []
     told: dict[tuple[int, int], list[int]] = {}
-    options = [(origin, slot, *facing) for origin, slot in near for facing in _facing(slot, walls)]
-    for origin, slot, front, back, region in sorted(options, key=lambda option: -round(option[-1].area, 9)):
-        others = told.setdefault((min(front, back), max(front, back)), [])
-        for other in others:
-            region = shapely.difference(region, section(strips[other].mesh, slot.frame)) if other != origin else region
-        areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-GAP_SEEN).is_empty]
-        found += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in areas]
-        if areas:
-            others.append(origin)
+    for exactly in (True, False):
+        options = [(origin, slot, *facing) for origin, slot in near for facing in _facing(strips[origin], slot, walls, exactly)]
+        apart = _components(spaces, [slot.between for _, slot in found if slot.between])
+        for origin, slot, front, back, region in sorted(options, key=lambda option: -round(option[-1].area, 9)):
+            if any({front, back} <= group for group in apart):
+                continue
+            others = told.setdefault((min(front, back), max(front, back)), [])
+            for other in others:
+                region = shapely.difference(region, section(strips[other].mesh, slot.frame)) if other != origin else region
+            areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-GAP_SEEN).is_empty]
+            found += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in areas]
+            if areas:
+                others.append(origin)
     joined = _components(spaces, [slot.between for _, slot in found if slot.between])
     while len(joined) > 1 and near:
         origin, slot, one, other = _at_either_side(joined, walls, near)
@@ -225,13 +230,13 @@ def _told(
     return found
 
 
-def _facing(slot: Slot, walls: Sequence[Contact]) -> Iterator[tuple[int, int, shapely.Geometry]]:
-    """The spaces before and behind a slot that face each other through it, and where."""
+def _facing(strip: Strip, slot: Slot, walls: Sequence[Contact], exactly: bool) -> Iterator[tuple[int, int, shapely.Geometry]]:
+    """The spaces before and behind a slot that face each other through it, and where. exactly: each lies at the strip itself."""
     normal = slot.frame.normal
     sides: tuple[dict[int, shapely.Geometry], dict[int, shapely.Geometry]] = ({}, {})
     for wall in walls:
         cosine = float(wall.out @ normal)
-        if abs(cosine) > _FACING:
+        if abs(cosine) > _FACING and (not exactly or any(one_plane(wall.plane, plane) for plane in strip.planes)):
             side = sides[0 if cosine > 0 else 1]
             side[wall.space] = shapely.union(side.get(wall.space, shapely.Polygon()), wall.seen_in(slot.frame))
     for front, before in sides[0].items():
@@ -300,7 +305,7 @@ def _short(strip: Strip, mesh: TriMesh, shape: PanelShape, middle: list[Slot]) -
 
     middle: taken in mid-thickness; where it closes at one face or the other they are blind, and taken where they are widest.
     """
-    half = shape.panel.thickness / 2 - INTO_NEIGHBOUR
+    half = shape.panel.thickness / 2 - GAP_SEEN
     found = middle
     if not any(slot.width >= strip.reach - INTO_NEIGHBOUR for slot in middle):
         faces = [slots_beyond(strip, mesh, shape, offset) for offset in (half, -half)]

@@ -1,4 +1,4 @@
-"""Panels that pass each other a little way apart: the mouth of the room between their faces, where it parts two spaces."""
+"""Panels that pass each other a little way apart: the room between their faces, where it parts two spaces."""
 
 from __future__ import annotations
 
@@ -12,8 +12,9 @@ from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.leaks.edge_extensions import Strip, in_plane, solid_within
 from sketcher.analysis.spaces.panel_planes import FACE_NAMES
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.plane import Plane
+from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.boolean import reserve_ids
+from sketcher.geometry.solid.convex import convex_solid
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR
 from sketcher.geometry.vectors import triple
@@ -42,8 +43,8 @@ class _Edge:
 def laps_between(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], reach: float) -> tuple[Strip, ...]:
     """The room no wider than `reach` [m] between each two open edges of panels that pass each other, or nearly do.
 
-    edges: (panel, face) of each edge that is open. Each strip belongs to the first panel's edge and goes no further in from it
-    than `reach`: that closes the room, however long it is.
+    edges: (panel, face) of each edge that is open. Each strip belongs to the first panel's edge and goes no further than `reach`
+    from half way along the lap: that closes the room, however long it is.
     """
     made: list[Strip] = []
     for one, other in combinations([_edge(shapes, edges, panel, face) for panel, face in edges], 2):
@@ -53,11 +54,16 @@ def laps_between(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]],
             here, there = one.shape.faces[mine][1], other.shape.faces[its][1]
             if here.normal @ there.normal > -_FACING:
                 continue
-            planes = _room(one, other, here, there, reach)
+            room = _room(one, other, here, there, reach)
+            whole = convex_solid(HalfSpaces.within(room), np.arange(len(room)))
+            if whole is None:
+                continue
+            frame, aside = _frame(one, other, here, whole.vertices.mean(axis=0))
+            middle = Plane.through(frame.origin, one.out.tolist())
+            planes = (*room, middle.moved(reach), middle.flipped.moved(reach))
             origin = reserve_ids(1)
             solid = solid_within(planes, origin, one.shape.name)
             if solid is not None:
-                frame, aside = _frame(one, other, here, solid[0].vertices.mean(axis=0))
                 made.append(
                     Strip(one.panel, one.piece, one.face, reach, frame, planes, *solid, origin, lapping=True, aside=triple(aside))
                 )
@@ -73,14 +79,8 @@ def _edge(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], panel:
 
 
 def _room(one: _Edge, other: _Edge, here: Plane, there: Plane, reach: float) -> tuple[Plane, ...]:
-    """The planes round the room from one panel's face to the other's, `reach` past their edges and as far in from the first."""
-    edge = one.shape.faces[one.face][1]
-    planes = [
-        here.flipped.moved(INTO_NEIGHBOUR),
-        there.flipped.moved(INTO_NEIGHBOUR),
-        here.moved(reach),
-        edge.flipped.moved(reach * one.lean),
-    ]
+    """The planes round the room from one panel's face to the other's, `reach` past their open edges."""
+    planes = [here.flipped.moved(INTO_NEIGHBOUR), there.flipped.moved(INTO_NEIGHBOUR), here.moved(reach)]
     for end in (one, other):
         for number in end.shape.pieces[end.piece]:
             name, plane = end.shape.faces[number]
