@@ -10,7 +10,7 @@ from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import Parts, hull_solid, owners_of, panel_solids, parts_in, taken_apart, with_trim
 from sketcher.analysis.spaces.leaks.edge_extensions import edge_frame, in_plane, open_edges, strips_along
 from sketcher.analysis.spaces.leaks.gap_findings import lost_seeds, owner_name, shared_names, short_panels
-from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, looks_into, seal, slots_beyond
+from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, seal, slots_beyond
 from sketcher.analysis.spaces.leaks.lapped_gaps import laps_between
 from sketcher.analysis.spaces.misplaced_panels import panel_misfits, two_in_one_place
 from sketcher.analysis.spaces.panel_solids import place_panels
@@ -72,11 +72,10 @@ def test_a_wider_gap_is_a_doorway() -> None:
 def test_only_an_edge_that_looks_into_a_space_stands_open() -> None:
     """The top of a bulkhead that ends under the deck; its strip goes as far as asked, up and along it, into that space."""
     shapes, parts, _ = sealed_of(short_by(0.3))
-    ((panel, face),) = open_edges(parts, shapes)
+    ((panel, face),) = open_edges(parts, shapes)[0]
     assert shapes[panel].faces[face][0] == "top edge"
     (strip,) = strips_along(shapes, ((panel, face),), 0.1)
     assert strip.mesh.bounds[1][2] == pytest.approx(0.8)
-    assert looks_into(parts, 0, strip)
     frame = edge_frame(shapes[panel], 0, face)
     assert (frame.v, abs(frame.u[1])) == (pytest.approx((0.0, 0.0, 1.0)), pytest.approx(1.0))
     _, length = in_plane(shapes[panel], 0, shapes[panel].faces[face][1])
@@ -94,7 +93,7 @@ def test_two_lids_that_pass_each_other_leave_a_lap(apart: float, laps: int) -> N
         Lid(name="high", height=0.51 + apart, start=2.0, end="transom", thickness=0.01),
     )
     shapes, parts, sealed = sealed_of(layout_scene(FORM, lids=lids, gap_limit=LIMIT))
-    edges = open_edges(parts, shapes)
+    edges = open_edges(parts, shapes)[0]
     assert len(edges) == 2
     assert all(strip.lapping for strip in laps_between(shapes, edges, LIMIT))
     assert sealed.parts.count == 1 + laps
@@ -122,10 +121,10 @@ def test_a_naming_point_that_lies_in_no_space_is_told_by_where_it_lies(at: tuple
 @pytest.mark.closed_form
 @pytest.mark.parametrize(("apart", "told"), [(0.0, True), (0.009, True), (0.011, False), (0.5, False)])
 def test_two_boards_in_one_place_share_more_than_half_of_one(apart: float, told: bool) -> None:
-    """Bulkheads of 20 mm so far apart share the rest of their thickness."""
+    """Bulkheads of 20 mm so far apart share the rest; a face in one plane with another gives way by a micrometre."""
     pair = (Bulkhead(name="a", at=2.0, thickness=0.02), Bulkhead(name="b", at=2.0 + apart, thickness=0.02))
     found = two_in_one_place(HULL, panel_solids(place_panels(layout_scene(FORM, bulkheads=pair), FORM).shapes))
-    assert [finding.measured for finding in found] == ([pytest.approx(2.0 * (0.02 - apart))] if told else [])
+    assert [finding.measured for finding in found] == ([pytest.approx(2.0 * (0.02 - apart), abs=2.0 * 2.1e-6)] if told else [])
 
 
 @pytest.mark.example
