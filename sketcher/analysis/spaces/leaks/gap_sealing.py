@@ -209,8 +209,12 @@ def _told(
     """
     found: list[tuple[int, Slot]] = []
     told: dict[tuple[int, int], list[int]] = {}
-    for exactly in (True, False):
-        options = [(origin, slot, *facing) for origin, slot in near for facing in _facing(strips[origin], slot, walls, exactly)]
+    for exactly, aslant in ((True, False), (True, True), (False, False)):
+        options = [
+            (origin, slot, *facing)
+            for origin, slot in near
+            for facing in _facing(slot, [wall for wall in walls if not exactly or _at(wall, strips[origin])], aslant)
+        ]
         apart = _components(spaces, [slot.between for _, slot in found if slot.between])
         for origin, slot, front, back, region in sorted(options, key=lambda option: -round(option[-1].area, 9)):
             if any({front, back} <= group for group in apart):
@@ -230,20 +234,35 @@ def _told(
     return found
 
 
-def _facing(strip: Strip, slot: Slot, walls: Sequence[Contact], exactly: bool) -> Iterator[tuple[int, int, shapely.Geometry]]:
-    """The spaces before and behind a slot that face each other through it, and where. exactly: each lies at the strip itself."""
+def _at(wall: Contact, strip: Strip) -> bool:
+    """Whether a wall is one of the strip's own."""
+    return any(one_plane(wall.plane, plane) for plane in strip.planes)
+
+
+def _facing(slot: Slot, walls: Sequence[Contact], aslant: bool) -> Iterator[tuple[int, int, shapely.Geometry]]:
+    """The spaces before and behind a slot that face each other through it, and where.
+
+    aslant: at the same place along its edge, for one that is narrow beside what its walls are out of square.
+    """
     normal = slot.frame.normal
     sides: tuple[dict[int, shapely.Geometry], dict[int, shapely.Geometry]] = ({}, {})
     for wall in walls:
         cosine = float(wall.out @ normal)
-        if abs(cosine) > _FACING and (not exactly or any(one_plane(wall.plane, plane) for plane in strip.planes)):
+        if abs(cosine) > _FACING:
             side = sides[0 if cosine > 0 else 1]
-            side[wall.space] = shapely.union(side.get(wall.space, shapely.Polygon()), wall.seen_in(slot.frame))
+            seen = wall.seen_in(slot.frame)
+            side[wall.space] = shapely.union(side.get(wall.space, shapely.Polygon()), _across(seen, slot) if aslant else seen)
     for front, before in sides[0].items():
         for back, behind in sides[1].items():
             region = shapely.intersection(shapely.intersection(before, behind), slot.region)
             if front != back and region.area > ADJOINING_AREA:
                 yield front, back, region
+
+
+def _across(area: shapely.Geometry, slot: Slot) -> shapely.Geometry:
+    """All of a slot's width, as far along its edge as an area's parts reach."""
+    _, low, _, high = slot.region.bounds
+    return shapely.union_all([shapely.box(part.bounds[0], low, part.bounds[2], high) for part in polygons(area)])
 
 
 def _components(spaces: Sequence[int], pairs: Sequence[tuple[int, int]]) -> list[set[int]]:
