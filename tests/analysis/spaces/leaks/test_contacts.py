@@ -23,7 +23,7 @@ HULL = hull_solid(FORM)
 @given(st.integers(1, 19).map(lambda mm: mm / 1000))
 @settings(max_examples=10, deadline=None)
 def test_what_fills_a_gap_over_a_bulkhead_touches_the_space_before_and_that_behind(gap: float) -> None:
-    """Over the boat's beam and as high as the gap; ahead of it looking forward, abaft it looking aft; but for a rim of a micrometre."""
+    """Over the beam and as high as the gap; ahead of it looking forward, abaft it looking aft; but for a rim of a micrometre."""
     panels = panel_solids(
         place_panels(layout_scene(FORM, bulkheads=(Bulkhead(name="b", at=2.0, thickness=0.02, top=1.0 - gap),)), FORM).shapes
     )
