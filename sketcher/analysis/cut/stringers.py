@@ -87,7 +87,7 @@ def _edge(form: HullForm, under: Plane, side: int, ends: list[Plane | None]) -> 
     y = _outermost(plan, x, side)
     kept = np.isfinite(y)
     x, y = x[kept], y[kept]
-    normal = np.array(under.normal)
+    normal = under.normal
     points = np.column_stack([x, y, (under.distance - normal[0] * x - normal[1] * y) / normal[2]])
     for plane in ends:
         if plane is not None:

@@ -8,8 +8,9 @@ import numpy as np
 from manifold3d import triangulate
 
 from sketcher.analysis.hull.coachroof import check_houses, raised, with_houses
-from sketcher.analysis.hull.deck import DeckSurface, EndPlane, deck_lid
+from sketcher.analysis.hull.deck import DeckSurface, deck_lid
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.surface.loft import LoftedGrid
 from sketcher.geometry.surface.offset import CarriedSheet, half_within, moved_sheet
@@ -24,7 +25,7 @@ SKIN, DECK, OPEN_END = 0, 1, 2
 TOP, AHEAD, ASTERN = 1, 2, 4
 """Bits of the cuts that a moved skin is trimmed by: the deck, the flat ends forward and aft."""
 
-Ends = tuple[EndPlane | None, EndPlane | None]
+Ends = tuple[Plane | None, Plane | None]
 
 RUN_BACK = 1e-6
 """[m] How far a deck's edge may run back from vertex to vertex, as rounding makes it do across a blunted stem."""
@@ -104,7 +105,7 @@ class HullBodies:
         sheet = sheet.trimmed(sheet.vertices[:, 1], 0)
         for end, facing, bit in zip(ends, (-1.0, 1.0), (AHEAD, ASTERN), strict=True):
             if end is not None:
-                sheet = sheet.trimmed(facing * (end.at(sheet.vertices[:, 2]) - sheet.vertices[:, 0]), bit)
+                sheet = sheet.trimmed(-facing * end.over(sheet.vertices), bit)
         x, y, z = sheet.vertices.T
         sheet = sheet.trimmed(deck.at(x, y) - z, TOP).tidy()
         edge, ahead, astern = sheet.edges((TOP, AHEAD, ASTERN))
@@ -131,7 +132,7 @@ class HullBodies:
         corners = half.vertices[half.triangles]
         for end, label in zip(ends, (SKIN, OPEN_END if hull.open_aft else SKIN), strict=True):
             if end is not None:
-                half.labels[end.holds(corners).all(axis=1)] = label
+                half.labels[(np.abs(end.over(corners)) <= SAME_PLACE).all(axis=1)] = label
         return largest_piece(mirrored(half))
 
     def _deck(self, lift: float) -> DeckSurface:
@@ -145,7 +146,7 @@ class HullBodies:
         labels = np.concatenate([np.full(points.shape[1] - 1, SKIN), np.full(self.deck_steps, DECK)])
         return np.concatenate([points, rows[:, 1:]], axis=1), labels
 
-    def _deck_rows(self, edge: Floats, surface: DeckSurface, end: EndPlane | None) -> Floats:
+    def _deck_rows(self, edge: Floats, surface: DeckSurface, end: Plane | None) -> Floats:
         """Places (k, deck_steps + 1, 3) of the deck from its edge (k, 3) to the centreline, the last in the end's plane."""
         inward = np.arange(self.deck_steps + 1) / self.deck_steps
         rows = np.repeat(edge[:, None], self.deck_steps + 1, axis=1)
@@ -154,7 +155,7 @@ class HullBodies:
         if end is not None:
             reach = LEAN_OVER * (edge[-1, 0] - edge[0, 0])
             share = np.clip((edge[:, 0] - edge[-1, 0]) / reach + 1.0, 0.0, 1.0)[:, None]
-            rows[..., 0] += share * end.lean * (rows[..., 2] - edge[:, None, 2])
+            rows[..., 0] += share * -end.normal[2] / end.normal[0] * (rows[..., 2] - edge[:, None, 2])
         return rows
 
 
@@ -170,13 +171,13 @@ def _end_part(side: Floats, deck: Floats, label: int, *, turned: bool) -> TriMes
     return TriMesh(outline, triangles[:, ::-1] if turned else triangles, np.full(len(triangles), label))
 
 
-def _end_plane(column: Floats, shift: float) -> EndPlane | None:
+def _end_plane(column: Floats, shift: float) -> Plane | None:
     """The plane of an end with area, moved aft by shift; None for an end in the centreline's plane."""
     if (column[:, 1] <= SAME_PLACE).all():
         return None
     rise = float(column[-1, 2] - column[0, 2])
     lean = float(column[-1, 0] - column[0, 0]) / rise if rise > 0.0 else 0.0
-    return EndPlane(float(column[0, 0]) - lean * float(column[0, 2]), lean).moved(shift)
+    return Plane.through(column[0], (1.0, 0.0, -lean)).moved(shift)
 
 
 def _with_edge_at(points: Floats, deck: DeckSurface) -> Floats:

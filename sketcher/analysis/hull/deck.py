@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.geometry.mesh import Flags, Floats, TriMesh
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.surface.shell import grid_solid
-from sketcher.geometry.tolerances import SAME_PLACE
 
 LEAST_STEP = 1e-5
 """[m] Steps across where the deck runs out to nothing at an end, so that no two places of a lid coincide."""
@@ -47,31 +47,7 @@ class DeckSurface:
         return float(self.height[last] - self.height[first]) / run if run > 0.0 else 0.0
 
 
-@dataclass(frozen=True)
-class EndPlane:
-    """A plane across the boat, x = foot + lean z, that closes a body at a flat end."""
-
-    foot: float
-    lean: float
-
-    def at(self, z: Floats) -> Floats:
-        """x of the plane at heights z."""
-        x: Floats = self.foot + self.lean * z
-        return x
-
-    def moved(self, shift: float) -> EndPlane:
-        """The plane moved aft by shift, square to itself."""
-        return EndPlane(self.foot + shift * float(np.hypot(1.0, self.lean)), self.lean)
-
-    def holds(self, points: Floats) -> Flags:
-        """Which of the points (..., 3) lie in the plane."""
-        held: Flags = np.abs(points[..., 0] - self.at(points[..., 2])) <= SAME_PLACE
-        return held
-
-
-def deck_lid(
-    surface: DeckSurface, steps: int, reach: float, bottom: float, ends: tuple[EndPlane | None, EndPlane | None]
-) -> TriMesh:
+def deck_lid(surface: DeckSurface, steps: int, reach: float, bottom: float, ends: tuple[Plane | None, Plane | None]) -> TriMesh:
     """The closed solid under the deck's starboard half, from the centreline out, down to `bottom`.
 
     It goes `reach` [m] past the sheer on every side, but ends in the planes `ends`, forward and aft, where there are any.
@@ -81,7 +57,8 @@ def deck_lid(
     x = surface.x[(surface.x > first[:, 0].max() + LEAST_STEP) & (surface.x < last[:, 0].min() - LEAST_STEP)]
     upper = np.concatenate([first[None], _columns(surface, steps, reach, x), last[None]])
     low = [
-        column[0, 0] if end is None else float(end.at(np.array(bottom))) for column, end in zip((first, last), ends, strict=True)
+        column[0, 0] if end is None else end.coordinate(0, (0.0, 0.0, bottom))
+        for column, end in zip((first, last), ends, strict=True)
     ]
     share = (upper[:, 0, 0] - upper[0, 0, 0]) / (upper[-1, 0, 0] - upper[0, 0, 0])
     lower = upper.copy()
@@ -100,7 +77,7 @@ def _columns(surface: DeckSurface, steps: int, reach: float, x: Floats) -> Float
     return np.stack([x, y, surface.at(x, y)], axis=2)
 
 
-def _end_column(surface: DeckSurface, steps: int, reach: float, at: int, end: EndPlane | None) -> Floats:
+def _end_column(surface: DeckSurface, steps: int, reach: float, at: int, end: Plane | None) -> Floats:
     """The first (at 0) or last (at -1) places across: in the end's plane, or `reach` past the sheer's end."""
     place = surface.x[at] + (reach if at else -reach)
     column: Floats = _columns(surface, steps, reach, np.array([place if end is None else surface.x[at]]))[0]
@@ -109,5 +86,5 @@ def _end_column(surface: DeckSurface, steps: int, reach: float, at: int, end: En
             column[:, 2] = surface.at(column[:, 0], column[:, 1])
             # Past the sheer the end goes on level, so that no place of it reaches back along a leaning plane.
             column[-2:, 2] = column[-3, 2]
-            column[:, 0] = end.at(column[:, 2])
+            column[:, 0] -= end.over(column) / end.normal[0]
     return column

@@ -19,7 +19,7 @@ from sketcher.outputs import palette
 from sketcher.outputs.scene3d.contents_surfaces import add_contents, add_fittings
 from sketcher.outputs.scene3d.loose_things import add_loose_things, shade
 from sketcher.outputs.scene3d.objects import WATERLINE, Appearance, ObjectRef
-from sketcher.outputs.scene3d.shapes import Colour, CutPlane, Shapes, Strokes, Surface, WaterMarks, polyline
+from sketcher.outputs.scene3d.shapes import Colour, Shapes, Strokes, Surface, WaterMarks, polyline
 from sketcher.outputs.scene3d.space_shapes import SpacePainter
 from sketcher.outputs.scene3d.standing_water import standing_water
 from sketcher.outputs.wording.known_spaces import known, relation
@@ -53,7 +53,7 @@ class BoatShapes:
 
     shapes: Shapes
     parts: tuple[ObjectRef, ...]
-    planes: tuple[CutPlane, ...]
+    planes: tuple[Plane, ...]
 
     def part(self, owner: int) -> ObjectRef:
         return self.parts[owner]
@@ -133,15 +133,15 @@ def _rules(form: HullForm, plane: Plane) -> WaterMarks | None:
     return WaterMarks(plane, deepest / RULES) if deepest > 0.0 else None
 
 
-def cut_planes(look: Appearance) -> tuple[CutPlane, ...]:
-    """The plane that the look's cut stands for: a point on it and the normal towards what is kept."""
+def cut_planes(look: Appearance) -> tuple[Plane, ...]:
+    """The plane that the look's cut stands for, its normal towards what is kept."""
     at = look.cut.at
-    planes: dict[str, CutPlane] = {
-        "forward": ((at, 0.0, 0.0), (1.0, 0.0, 0.0)),
-        "after": ((at, 0.0, 0.0), (-1.0, 0.0, 0.0)),
-        "above": ((0.0, 0.0, at), (0.0, 0.0, -1.0)),
-        "port": ((0.0, at, 0.0), (0.0, 1.0, 0.0)),
-        "starboard": ((0.0, at, 0.0), (0.0, -1.0, 0.0)),
+    planes: dict[str, Plane] = {
+        "forward": Plane.of((1.0, 0.0, 0.0), at),
+        "after": Plane.of((-1.0, 0.0, 0.0), -at),
+        "above": Plane.of((0.0, 0.0, -1.0), -at),
+        "port": Plane.of((0.0, 1.0, 0.0), at),
+        "starboard": Plane.of((0.0, -1.0, 0.0), -at),
     }
     plane = planes.get(look.cut.kind)
     return () if plane is None else (plane,)

@@ -19,8 +19,6 @@ from sketcher.geometry.plane import Plane
 
 Colour = tuple[int, int, int]
 Culling = Literal["front", "back", "none"]
-CutPlane = tuple[tuple[float, float, float], tuple[float, float, float]]
-"""A point on a plane and its normal towards what is kept [m]."""
 FIRST_PANEL = 10
 """Labels of a compartment's mesh from here on are faces of panels: 10 + i is the i-th panel of the layout."""
 

@@ -18,9 +18,10 @@ from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPlane
 from vtkmodules.vtkRenderingCore import vtkPolyDataMapper
 
 from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.plane import Plane
 from sketcher.outputs.palette import FLOODED, PAPER, WATER, channels
 from sketcher.outputs.scene3d.camera import Camera
-from sketcher.outputs.scene3d.shapes import CutPlane, Shapes, Strokes, Surface, WaterMarks, parted_by_kind
+from sketcher.outputs.scene3d.shapes import Shapes, Strokes, Surface, WaterMarks, parted_by_kind
 
 Pixels = NDArray[np.uint8]
 to_vtk: Any = numpy_support.numpy_to_vtk
@@ -88,7 +89,7 @@ class Stage:
     def __init__(self, size: tuple[int, int]) -> None:
         self.size = size
         self.shown: dict[tuple[str, str], Shown] = {}
-        self.planes: tuple[CutPlane, ...] = ()
+        self.planes: tuple[Plane, ...] = ()
         self.camera: Camera | None = None
         self._clipping: tuple[vtkPlane, ...] = ()
         self._plotter: Any = pyvista.Plotter(off_screen=True, window_size=list(size), lighting="none")
@@ -177,15 +178,15 @@ class Stage:
         data.GetPointData().SetScalars(of_points)
         data.GetCellData().SetScalars(of_triangles)
 
-    def cut(self, planes: tuple[CutPlane, ...]) -> None:
-        """Take away what lies behind each plane, given as (a point on it, the normal towards what is kept)."""
+    def cut(self, planes: tuple[Plane, ...]) -> None:
+        """Take away what lies behind each plane, seen along its normal."""
         if planes == self.planes:
             return
         self.planes = planes
         self._clipping = tuple(vtkPlane() for _ in planes)
-        for plane, (origin, normal) in zip(self._clipping, planes, strict=True):
-            plane.SetOrigin(*origin)
-            plane.SetNormal(*normal)
+        for plane, stated in zip(self._clipping, planes, strict=True):
+            plane.SetOrigin(*stated.normal * stated.distance)
+            plane.SetNormal(*stated.normal)
         for shown in self.shown.values():
             mapper = shown.actor.GetMapper()
             mapper.RemoveAllClippingPlanes()

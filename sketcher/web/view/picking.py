@@ -11,8 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.plane import Plane
 from sketcher.outputs.scene3d.camera import Camera
-from sketcher.outputs.scene3d.shapes import CutPlane, Shapes, Strokes, Surface
+from sketcher.outputs.scene3d.shapes import Shapes, Strokes, Surface
 
 STROKE_REACH = 7.0
 """A line is hit within this many pixels: about the width of a fingertip's uncertainty with a mouse."""
@@ -32,7 +33,7 @@ def pick(
     camera: Camera,
     size: tuple[int, int],
     at: tuple[float, float],
-    planes: Iterable[CutPlane] = (),
+    planes: Iterable[Plane] = (),
     reach: float = STROKE_REACH,
 ) -> Hit | None:
     """The nearest drawn thing with an owner under a pixel; a stroke within reach [pixels] goes before a surface behind it."""
@@ -43,7 +44,7 @@ def pick(
 
 
 def _on_surface(
-    surface: Surface, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[CutPlane, ...]
+    surface: Surface, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[Plane, ...]
 ) -> Hit | None:
     if (surface.owner_of < 0).all():
         return None
@@ -71,7 +72,7 @@ def _on_strokes(
     camera: Camera,
     size: tuple[int, int],
     at: tuple[float, float],
-    planes: tuple[CutPlane, ...],
+    planes: tuple[Plane, ...],
     reach: float,
 ) -> Hit | None:
     if strokes.owner < 0 or not len(strokes.segments):
@@ -90,10 +91,10 @@ def _on_strokes(
     return _nearest(points, feet[near, 2], np.full(len(near), strokes.owner), planes)
 
 
-def _nearest(points: Floats, nearness: Floats, owners: Ints, planes: tuple[CutPlane, ...]) -> Hit | None:
+def _nearest(points: Floats, nearness: Floats, owners: Ints, planes: tuple[Plane, ...]) -> Hit | None:
     keep = np.ones(len(points), dtype=bool)
-    for origin, normal in planes:
-        keep &= (points - np.array(origin)) @ np.array(normal) >= 0
+    for plane in planes:
+        keep &= plane.over(points) >= 0
     if not keep.any():
         return None
     best = int(np.argmax(np.where(keep, nearness, -np.inf)))

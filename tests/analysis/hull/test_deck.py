@@ -11,8 +11,9 @@ from specimens import box_form
 from sketcher.analysis.hull.checks import check_measurements, check_sections
 from sketcher.analysis.hull.coachroof import check_houses
 from sketcher.analysis.hull.cockpit import PLACES_ALONG, cockpit_rim
-from sketcher.analysis.hull.deck import DeckSurface, EndPlane, deck_lid
+from sketcher.analysis.hull.deck import DeckSurface, deck_lid
 from sketcher.analysis.hull.form import form_hull
+from sketcher.geometry.plane import Plane
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Coachroof, Cockpit, Deck, Hull, Station
 
@@ -43,22 +44,10 @@ def test_past_its_ends_the_sheer_goes_on_straight() -> None:
     assert deck.at(np.array([-1.0, 5.0]), np.zeros(2)) == pytest.approx([1.5, 0.9])
 
 
-@pytest.mark.property
-@given(st.floats(-2.0, 2.0), st.floats(-1.0, 1.0), st.floats(-0.5, 0.5))
-def test_an_end_plane_moves_square_to_itself(foot: float, lean: float, shift: float) -> None:
-    """Whatever it leans: by the shift from where it was, and it holds its own points."""
-    plane = EndPlane(foot, lean)
-    z = np.array([0.0, 1.0])
-    points = np.stack([plane.moved(shift).at(z), np.zeros(2), z], axis=1)
-    assert plane.moved(shift).holds(points).all()
-    apart = np.abs(points[:, 0] - plane.at(z)) / np.hypot(1.0, lean)
-    assert apart == pytest.approx([abs(shift)] * 2)
-
-
 @pytest.mark.closed_form
 def test_the_lid_over_a_flat_deck_is_a_box() -> None:
     """From end plane to end plane, the widest half-breadth and twice its reach across, from the deck down to its bottom."""
-    lid = deck_lid(FLAT, 4, 0.1, 0.4, (EndPlane(0.0, 0.0), EndPlane(4.0, 0.0)))
+    lid = deck_lid(FLAT, 4, 0.1, 0.4, (Plane.of((1.0, 0.0, 0.0), 0.0), Plane.of((1.0, 0.0, 0.0), 4.0)))
     assert lid.volume == pytest.approx(4.0 * 1.2 * 0.6, rel=1e-4)
 
 

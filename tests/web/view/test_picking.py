@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from shapes import box
 
+from sketcher.geometry.plane import Plane
 from sketcher.outputs.scene3d.camera import Camera
 from sketcher.outputs.scene3d.shapes import Shapes, Strokes, Surface
 from sketcher.web.view.picking import pick
@@ -50,7 +51,7 @@ def test_the_nearest_thing_is_hit() -> None:
 def test_what_is_cut_away_cannot_be_hit() -> None:
     """Behind a cut the next thing is hit."""
     near, far = surface_of((-1, -2, -1), (1, -1.5, 1), 1, "back"), surface_of((-1, 1, -1), (1, 2, 1), 2, "back")
-    plane = ((0.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+    plane = Plane.of((0.0, 1.0, 0.0), 0.0)
     hit = pick(Shapes(surfaces={"far": far, "near": near}), FROM_PORT, SIZE, (200.0, 200.0), [plane])
     assert hit is not None
     assert hit.owner == 2

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.objects import ObjectRef
-from sketcher.outputs.scene3d.shapes import CutPlane, Shapes
+from sketcher.outputs.scene3d.shapes import Shapes
 from sketcher.web.logic.view_settings import ViewSettings
 from sketcher.web.view.picking import STROKE_REACH, Hit, pick
 
@@ -48,7 +49,7 @@ class CompartmentWalls:
     """The walls of the compartments as they are drawn, and the planes that cut them."""
 
     shapes: Shapes = field(default_factory=Shapes)
-    planes: tuple[CutPlane, ...] = ()
+    planes: tuple[Plane, ...] = ()
 
     @classmethod
     def of(cls, boat: BoatShapes) -> CompartmentWalls:

@@ -16,13 +16,14 @@ from PIL import Image
 from scene_specimens import demo, demo_scene
 
 from sketcher.analysis.evaluate import evaluate
+from sketcher.geometry.plane import Plane
 from sketcher.model.edits.actions import SetValue
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes, boat_shapes
 from sketcher.outputs.scene3d.camera import Camera, framed
 from sketcher.outputs.scene3d.objects import CutAway, ObjectRef
 from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_display
-from sketcher.outputs.scene3d.shapes import CutPlane, Shapes, Strokes, Surface, parted_by_kind
+from sketcher.outputs.scene3d.shapes import Shapes, Strokes, Surface, parted_by_kind
 from sketcher.web.render_thread import Painter
 from sketcher.web.state import Look
 from sketcher.web.view.drag.page_stage import BESIDE, STILL_QUALITY, PageStage
@@ -74,7 +75,7 @@ def shown(stage: PageStage, boat: BoatShapes, camera: Camera) -> np.ndarray:
     return seen(stage, boat.shapes, camera, boat.planes)
 
 
-def seen(stage: PageStage, shapes: Shapes, camera: Camera, planes: tuple[CutPlane, ...] = ()) -> np.ndarray:
+def seen(stage: PageStage, shapes: Shapes, camera: Camera, planes: tuple[Plane, ...] = ()) -> np.ndarray:
     stage.show(shapes)
     stage.cut(planes)
     stage.look_from(camera)
