@@ -18,6 +18,9 @@ INTO_NEIGHBOUR = 1e-6
 RESIDUAL = 1e-9
 """[1] share of the inside by which compartments, panels, gaps and slivers may miss its volume: rounding is a thousandth of it."""
 
+RESIDUAL_VOLUME = 1e-6
+"""[m3] and no less than a millilitre of it is worth a word: no figure shown is finer."""
+
 SLIVER_VOLUME = 1e-4
 """[m3] a space smaller than a tenth of a litre is no compartment but a misfit, and is reported as one."""
 

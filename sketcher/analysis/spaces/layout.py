@@ -28,19 +28,17 @@ from sketcher.analysis.spaces.leaks.flow_paths import Rooms, gap_ways, leaky_pan
 from sketcher.analysis.spaces.leaks.gap_findings import lost_seeds, shared_names, short_panels, slivers
 from sketcher.analysis.spaces.leaks.hollow_stringers import hollow_stringers
 from sketcher.analysis.spaces.leaks.opening_paths import openings
-from sketcher.analysis.spaces.misplaced_panels import panel_misfits, two_in_one_place
+from sketcher.analysis.spaces.misplaced_panels import panel_misfits, two_in_one_place, volumes_missing
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.analysis.spaces.shared_spaces import where_joined
-from sketcher.geometry.mesh import GeometryError
-from sketcher.geometry.tolerances import RESIDUAL, SLIVER_VOLUME
+from sketcher.geometry.tolerances import SLIVER_VOLUME
 from sketcher.model.scene import Scene
 
 
 def lay_out(scene: Scene, form: HullForm) -> Layout:
     """The compartments of a scene in its hull, with every check; the same answer in every process.
 
-    Raises SketchError where a panel is tied to what does not exist or cannot be built, GeometryError where volumes of
-    compartments, panels and hull do not add up.
+    Raises SketchError where a panel is tied to what does not exist or cannot be built. Volumes that do not add up are a finding.
     """
     placing = place_panels(scene, form)
     hull = hull_solid(form)
@@ -71,7 +69,7 @@ def assembled(
     """A layout from its spaces: ways, what adjoins what, and the sum of volumes.
 
     findings: those already known. panel_volume [m3]: of the panels inside the hull, found by themselves; None takes what the
-    spaces leave for it, unchecked. Raises GeometryError where the volumes do not add up.
+    spaces leave for it, unchecked.
     """
     rooms = Rooms(tuple(spaces.compartments[k].name if k >= 0 else None for k in spaces.at.tolist()))
     near = whole.boards(_let_through(scene, shapes))
@@ -89,7 +87,6 @@ def assembled(
     inside = hull_solid(form).volume
     left = inside - sum(c.volume for c in spaces.compartments) - gap_volume - sliver_volume
     residual = 0.0 if panel_volume is None else left - panel_volume
-    check_sum(residual, inside)
     return Layout(
         scene=scene,
         hull=form,
@@ -99,6 +96,7 @@ def assembled(
         adjoining=Later(lambda: adjoining(rooms, meetings(whole.boards()))),
         findings=(
             *findings,
+            *volumes_missing(shapes, residual, inside),
             *lost_seeds(scene, form, shapes, whole.homes, (spaces.at >= 0).tolist()),
             *short_panels(scene, shapes, whole.slots, rooms.names),
             *slivers(whole, lost, shapes),
@@ -118,15 +116,6 @@ def _let_through(scene: Scene, shapes: Sequence[PanelShape]) -> frozenset[int]:
     """The panels that may let water through: with an opening, or not watertight."""
     pierced = {opening.through for opening in scene.openings}
     return frozenset(k for k, shape in enumerate(shapes) if shape.name in pierced or not shape.panel.watertight)
-
-
-def check_sum(residual: float, inside: float) -> None:
-    """Raise GeometryError where the volumes miss the hull's by more than rounding."""
-    if not abs(residual) <= RESIDUAL * inside:
-        raise GeometryError(
-            f"compartments, panels and gaps do not add up to the inside of the hull: {residual * 1e6:.3g} ml of "
-            f"{inside * 1000:.1f} litres are missing"
-        )
 
 
 def _where(scene: Scene, block: LayoutBlock, spaces: Spaces, shapes: Sequence[PanelShape], hull: HullSolid) -> dict[int, Phrase]:

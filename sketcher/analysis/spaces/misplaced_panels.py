@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import combinations
 
 import numpy as np
 
 from sketcher.analysis.findings import Finding, Length, Phrase, Volume
 from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import HullSolid, PanelSolids
 from sketcher.analysis.spaces.panel_limits import tied_panels
 from sketcher.analysis.spaces.panel_planes import place_of
 from sketcher.analysis.spaces.panel_solids import kind_of
-from sketcher.geometry.tolerances import NOTHING_LEFT
+from sketcher.geometry.tolerances import NOTHING_LEFT, RESIDUAL, RESIDUAL_VOLUME
 from sketcher.model.scene import Bulkhead, Limit, Panel, Partition, Scene
 
 _SAME_PLACE = 0.5
@@ -119,6 +121,42 @@ def two_in_one_place(hull: HullSolid, solids: PanelSolids) -> list[Finding]:
                 )
             )
     return found
+
+
+def volumes_missing(shapes: Sequence[PanelShape], residual: float, inside: float) -> list[Finding]:
+    """A finding where spaces, panels and gaps miss the inside of the hull by more than rounding and a millilitre.
+
+    residual, inside [m3]. It names the two panels that lie nearest to one plane, where cuts are most likely to fail.
+    """
+    limit = max(RESIDUAL_VOLUME, RESIDUAL * inside)
+    if abs(residual) <= limit:
+        return []
+    pair = _nearest_to_one_plane(shapes)
+    return [
+        Finding(
+            code="volumes-do-not-add-up",
+            severity="stop",
+            object=pair[0] if pair else "layout",
+            values={"missing": Volume(abs(residual)), "panels": pair},
+            measured=residual,
+            limit=limit,
+        )
+    ]
+
+
+def _nearest_to_one_plane(shapes: Sequence[PanelShape]) -> tuple[str, ...]:
+    """The two panels with faces nearest to one plane, of those not more than a few degrees apart; none of fewer than two."""
+    apart: list[tuple[float, str, str]] = []
+    for one, other in combinations(shapes, 2):
+        for face in (one.front, one.back):
+            for beside in (other.front, other.back):
+                cosine = float(face.normal @ beside.normal)
+                if abs(cosine) > _NEARLY_PARALLEL:
+                    apart.append((abs(face.distance - np.sign(cosine) * beside.distance), one.name, other.name))
+    if not apart:
+        return tuple(shape.name for shape in shapes[:2])
+    _, first, second = min(apart)
+    return first, second
 
 
 def _tied_to_removed(scene: Scene) -> list[Finding]:

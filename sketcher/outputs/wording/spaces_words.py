@@ -51,6 +51,14 @@ def panels_in_one_place(say: Say, one: str, other: str, shared: Volume) -> str:
     )
 
 
+def volumes_do_not_add_up(say: Say, missing: Volume, panels: Sequence[str]) -> str:
+    near = f"The likeliest place is where {' and '.join(panels)} lie nearest to one plane: move one" if panels else "Move a panel"
+    return (
+        f"Spaces, panels and gaps miss the inside of the hull by {say(missing)}: some figure is wrong by as much. {near} by a "
+        "little, and trust no litres until this is gone."
+    )
+
+
 def tied_to_removed(_: Say, panel: str, neighbour: str) -> str:
     return (
         f"{panel} is tied to {neighbour}, which is taken out: it now ends in the open where {neighbour} stood. Tie it to another "

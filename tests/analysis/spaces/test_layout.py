@@ -12,7 +12,8 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import DECK, OPEN_END, SKIN, HullForm
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.boolean_cuts import hull_solid
-from sketcher.analysis.spaces.layout import check_sum, lay_out
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.analysis.spaces.misplaced_panels import volumes_missing
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid.boolean import connected
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR
@@ -79,11 +80,24 @@ def test_volumes_add_up_to_the_hull() -> None:
     assert abs(layout.residual) < 1e-12
 
 
-@pytest.mark.example
-def test_volumes_that_do_not_add_up_are_an_error() -> None:
-    """A missing litre is not passed over."""
-    with pytest.raises(GeometryError, match=r"do not add up to the inside of the hull: 1e\+03 ml of 8000.0 litres"):
-        check_sum(1e-3, 8.0)
+@pytest.mark.property
+@pytest.mark.parametrize("missing", [1.1e-6, -1.1e-6, 1e-3, -0.5])
+def test_volumes_that_do_not_add_up_are_told_with_the_two_panels_nearest_to_one_plane(missing: float) -> None:
+    """Whatever is missing or too much from a millilitre on; the layout itself is still shown."""
+    near = Lid(name="near", height=0.5, start="stem", end="transom", thickness=0.010)
+    lids = (near, Lid(name="far", height=0.8, start="stem", end="transom", thickness=0.010))
+    shapes = laid_out(lids=(*lids, Lid(name="next", height=0.5005, start=2.0, end="transom", thickness=0.010))).panels
+    (finding,) = volumes_missing(shapes, missing, 8.0)
+    assert (finding.code, finding.severity, finding.object) == ("volumes-do-not-add-up", "stop", "near")
+    assert finding.values["panels"] == ("near", "next")
+    assert "near and next lie nearest to one plane" in in_words(finding)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("missing", [0.0, 1.77e-8, -9e-7])
+def test_rounding_in_the_sum_of_volumes_stops_nobody(missing: float) -> None:
+    """Less than a millilitre of eight cubic metres is shown nowhere."""
+    assert volumes_missing((), missing, 8.0) == []
 
 
 @pytest.mark.example
