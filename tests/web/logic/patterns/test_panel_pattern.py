@@ -100,6 +100,7 @@ def test_an_arrow_key_moves_a_joint_as_it_points_on_the_paper(sketch: DrivenSket
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_joint_that_is_not_there_is_not_nudged(sketch: DrivenSketch) -> None:
     """It is refused in words, and nothing changes."""
     before = sketch.scene
@@ -125,6 +126,7 @@ def test_keys_move_the_paper_that_has_the_keyboard(sketch: DrivenSketch) -> None
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_panel_outside_the_boat_has_no_pattern(sketch: DrivenSketch) -> None:
     """It stays selected, and the page says why nothing is drawn; no other panel's pattern stands in its place."""
     sketch.session.do(MoveBulkhead("collision", -9.0), as_it_is=True)
@@ -168,6 +170,7 @@ def test_a_found_joint_is_taken_over_by_one_action(sketch: DrivenSketch) -> None
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_found_joint_is_taken_over_by_dragging_it_at_its_ring(sketch: DrivenSketch) -> None:
     """One named step states the moved joint; undone, it is the found one again."""
     found = now(sketch).joints
@@ -208,6 +211,7 @@ def test_a_joint_is_dragged_on_the_pattern_as_one_named_step(sketch: DrivenSketc
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_joint_is_typed_added_and_taken_out(sketch: DrivenSketch) -> None:
     """In any unit; one more goes into the largest part; with the last one the sketch finds them again."""
     sketch.ask("joint", number="0", value="70 cm")
@@ -222,6 +226,7 @@ def test_a_joint_is_typed_added_and_taken_out(sketch: DrivenSketch) -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_joint_off_the_centreline_takes_the_place_of_level_ones(sketch: DrivenSketch) -> None:
     """All lines of a panel are parallel; a place to port can be typed as such."""
     sketch.ask("joint_in", value="off_centre")
@@ -249,6 +254,7 @@ def test_joints_that_cannot_be_are_refused_in_words(sketch: DrivenSketch) -> Non
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_weak_joint_is_said_beside_the_pattern(sketch: DrivenSketch) -> None:
     """A joint of the berth's boards through the middle of the inspection port, and where it would be clear of it."""
     sketch.ask("select", part="lid/tank top")
@@ -258,6 +264,7 @@ def test_a_weak_joint_is_said_beside_the_pattern(sketch: DrivenSketch) -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_built_panel_has_a_pattern_but_is_not_cut(sketch: DrivenSketch) -> None:
     """It is shown and said to be no part of the build; nothing is found for it."""
     sketch.ask("select", part="bulkhead/main")
@@ -266,6 +273,7 @@ def test_a_built_panel_has_a_pattern_but_is_not_cut(sketch: DrivenSketch) -> Non
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_the_hand_moves_and_magnifies_the_paper(sketch: DrivenSketch) -> None:
     """Beside a joint a drag moves the paper, a wheel brings it closer; nothing of the boat changes."""
     scene = sketch.scene
@@ -279,6 +287,7 @@ def test_the_hand_moves_and_magnifies_the_paper(sketch: DrivenSketch) -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_a_berth_on_boards_of_its_own_shows_them() -> None:
     """Boards and infill, with no joints to state: they are cut where they must be."""
     sketch = driven(demo_folder() / "scenes" / "ternholm-forepeak.yaml")
@@ -293,6 +302,7 @@ def test_a_berth_on_boards_of_its_own_shows_them() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_boards_that_take_long_do_not_hold_up_the_hand(sketch: DrivenSketch, monkeypatch: pytest.MonkeyPatch) -> None:
     """Boards that take a tenth of a second stay for another while the hand goes on; once it stops or lets go they are new."""
     clock = [0.0]
