@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sketcher.analysis.results import PanelFace
 from sketcher.analysis.spaces.panel_planes import Faces, not_a
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.tolerances import GAP_SEEN, INTO_NEIGHBOUR, PARALLEL
@@ -15,21 +16,13 @@ FREE_ENDS = frozenset({"stem", "transom", "hull", "deck"})
 
 
 @dataclass(frozen=True, slots=True)
-class LimitHalf:
-    """A face by name: the panel lies on the inner side of the plane, whose normal points out of it."""
-
-    name: str
-    plane: Plane
-
-
-@dataclass(frozen=True, slots=True)
 class PanelEdges:
     """What cuts a panel short. Each edge: a half space by side (0 everywhere, or -1 port and 1 starboard of the centreline).
 
     touching: the panels, besides those it is tied to, that an edge was taken on to, since it ends at their faces.
     """
 
-    halves: tuple[dict[int, LimitHalf], ...]
+    halves: tuple[dict[int, PanelFace], ...]
     tied_to: frozenset[str]
     touching: frozenset[str]
 
@@ -42,7 +35,7 @@ def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces], stated: dic
     Raises SketchError where one is tied to a panel that does not exist or is of the wrong kind.
     """
     limits = _limits(panel)
-    halves: list[dict[int, LimitHalf]] = []
+    halves: list[dict[int, PanelFace]] = []
     tied: set[str] = set()
     touching: set[str] = set()
     standing = {other.name for other in scene.panels if other.built != "removed" and other is not panel}
@@ -55,10 +48,10 @@ def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces], stated: dic
             tied.add(limit)
         else:
             ends = {0: Plane.of(outward, limit * sum(outward))}
-        half: dict[int, LimitHalf] = {}
+        half: dict[int, PanelFace] = {}
         for side, plane in ends.items():
             settled, met = _touching(plane, others)
-            half[side] = LimitHalf(name, settled)
+            half[side] = PanelFace(name, settled)
             touching |= met
         halves.append(half)
     return PanelEdges(tuple(halves), frozenset(tied), frozenset(touching - tied))

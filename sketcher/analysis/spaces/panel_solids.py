@@ -11,7 +11,7 @@ import numpy as np
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import PanelFace, PanelKind, PanelShape
 from sketcher.analysis.spaces.coincident_faces import parted_faces
-from sketcher.analysis.spaces.panel_limits import LimitHalf, PanelEdges, panel_edges
+from sketcher.analysis.spaces.panel_limits import PanelEdges, panel_edges
 from sketcher.analysis.spaces.panel_planes import BACK, FRONT, Faces, faces_by_name
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import GeometryError, TriMesh
@@ -59,11 +59,11 @@ def kind_of(panel: Panel) -> PanelKind:
 
 
 @kept_with_owner(2)
-def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[LimitHalf, ...]:
+def hull_box(form: HullForm, margin: float = BEYOND_HULL) -> tuple[PanelFace, ...]:
     """The six sides of the box that panels are kept within, a margin [m] beyond the inside of the hull."""
     low, high = form.inside.bounds
     reach = np.where(np.arange(6) % 2 == 0, -np.repeat(low, 2), np.repeat(high, 2)) + margin
-    return tuple(LimitHalf(BEYOND, Plane.of(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
+    return tuple(PanelFace(BEYOND, Plane.of(normal, float(d))) for normal, d in zip(_SQUARES, reach, strict=True))
 
 
 def place_panels(
@@ -113,20 +113,20 @@ def _placed(
 
 
 def _shape(
-    panel: Panel, faces: Faces, edges: PanelEdges, box: tuple[LimitHalf, ...], known: Known = _unknown
+    panel: Panel, faces: Faces, edges: PanelEdges, box: tuple[PanelFace, ...], known: Known = _unknown
 ) -> PanelShape | None:
     kind = kind_of(panel)
     split = 0 not in faces or any(0 not in edge for edge in edges.halves)
-    halves: list[LimitHalf] = []
+    halves: list[PanelFace] = []
     pieces: list[tuple[int, ...]] = []
     meshes: list[TriMesh] = []
     for side in (-1, 1) if split else (0,):
         front, back = faces[side] if side in faces else faces[0]
-        piece = [LimitHalf(FRONT[kind], front), LimitHalf(BACK[kind], back)]
+        piece = [PanelFace(FRONT[kind], front), PanelFace(BACK[kind], back)]
         piece += [edge[side] if side in edge else edge[0] for edge in edges.halves]
         piece += box
         if side:
-            piece.append(LimitHalf(MIDDLE, Plane.of((0.0, float(-side), 0.0), 0.0)))
+            piece.append(PanelFace(MIDDLE, Plane.of((0.0, float(-side), 0.0), 0.0)))
         start = len(halves)
         mesh = _solid(piece, start, panel.name, known)
         if mesh is not None:
@@ -139,13 +139,13 @@ def _shape(
         panel=panel,
         kind=kind,
         mesh=joined_halves(meshes) if len(meshes) == 2 else meshes[0],
-        faces=tuple(PanelFace(half.name, half.plane) for half in halves),
+        faces=tuple(halves),
         depends_on=tuple(sorted(edges.tied_to)),
         pieces=tuple(pieces),
     )
 
 
-def _solid(piece: list[LimitHalf], start: int, name: str, known: Known) -> TriMesh | None:
+def _solid(piece: list[PanelFace], start: int, name: str, known: Known) -> TriMesh | None:
     """The convex solid of one piece; its labels count the piece's faces from `start`."""
     planes = [half.plane for half in piece]
     same = known(name, planes)

@@ -26,11 +26,11 @@ def scene_with(bulkhead: Bulkhead) -> Scene:
 def faces_of(bulkhead: Bulkhead) -> tuple[BoardFace, BoardFace]:
     """A bulkhead's after face, drawn, and its forward face, both seen with u to starboard and v up."""
     shapes = place_panels(scene_with(bulkhead), FORM).shapes
-    after = shapes[0].faces[1][1]
+    after = shapes[0].back
     place = np.array([(after.distance - 0.5 * after.normal[2]) / after.normal[0], 0.0, 0.5])
     up = triple(np.cross(after.normal, (0.0, 1.0, 0.0)))
     frames = [Frame(triple(each), (0.0, 1.0, 0.0), up) for each in (place, place - THICKNESS * after.normal)]
-    drawn, other = (board_face(FORM, shapes, 0, shapes[0].pieces[0], frame, USUAL_CUTTING) for frame in frames)
+    drawn, other = (board_face(FORM, shapes, 0, shapes[0].convex[0], frame, USUAL_CUTTING) for frame in frames)
     return drawn, other
 
 
@@ -75,7 +75,7 @@ def test_a_panels_own_limits_clip_a_plane_to_a_rectangle() -> None:
     """From 300 mm to port to 500 to starboard, between 200 and 700 mm: its edges' lines leave just that."""
     scene = scene_with(Bulkhead(name="b", at=2.0, thickness=THICKNESS, span=(-0.3, 0.5), bottom=0.2, top=0.7))
     (shape,) = place_panels(scene, FORM).shapes
-    area = clip_lines(shape, shape.pieces[0], Frame((2.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)))
+    area = clip_lines(shape.convex[0], Frame((2.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)))
     assert area.bounds == pytest.approx((-0.3, 0.2, 0.5, 0.7))
     starts, ends = edges_of_area(area)
     assert np.hypot(*(ends - starts).T).sum() == pytest.approx(2 * (0.8 + 0.5))

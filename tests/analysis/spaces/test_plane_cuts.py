@@ -75,7 +75,7 @@ def test_heights_over_a_face_are_those_over_its_plane(points: list[tuple[float, 
     """To within what counts as in the plane."""
     (shape, *_) = BLOCK.shapes
     heights = height_over(columns(np.array(points)), shape, 0)
-    assert heights == pytest.approx(np.array([shape.faces[0][1].over(point) for point in points]), abs=2e-6)
+    assert heights == pytest.approx(np.array([shape.front.over(point) for point in points]), abs=2e-6)
 
 
 @pytest.mark.closed_form

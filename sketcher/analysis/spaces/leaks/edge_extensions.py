@@ -103,7 +103,7 @@ def in_box(planes: tuple[Plane, ...], low: Floats, high: Floats) -> tuple[Plane,
 
 def in_plane(shape: PanelShape, piece: int, plane: Plane) -> tuple[Floats, float]:
     """The part (3,) of an edge's outward normal that lies in the panel's plane, and its length."""
-    normal = shape.faces[shape.pieces[piece][0]][1].normal
+    normal = shape.convex[piece].front.plane.normal
     flat: Floats = plane.normal - (plane.normal @ normal) * normal
     return flat, float(np.linalg.norm(flat))
 
@@ -113,8 +113,8 @@ def edge_frame(shape: PanelShape, piece: int, face: int, offset: float = 0.0) ->
 
     offset [m]: from the middle of its thickness towards the front.
     """
-    front = shape.faces[shape.pieces[piece][0]][1]
-    edge = shape.faces[face][1]
+    front = shape.convex[piece].front.plane
+    edge = shape.faces[face].plane
     normal = front.normal
     flat, size = in_plane(shape, piece, edge)
     v = flat / size
@@ -134,4 +134,4 @@ def _planes(shape: PanelShape, piece: int, face: int, opened: set[int], reach: f
         elif name in FACE_NAMES or name == MIDDLE:
             grown = INTO_NEIGHBOUR
         planes.append(plane.moved(grown))
-    return (*planes, shape.faces[face][1].flipped.moved(INTO_NEIGHBOUR))
+    return (*planes, shape.faces[face].plane.flipped.moved(INTO_NEIGHBOUR))

@@ -37,7 +37,7 @@ class _Edge:
 
     def runs_out(self, point: Floats) -> float:
         """How far [m] from a point (3,) along `out` the panel ends."""
-        return float(-self.shape.faces[self.face][1].over(point) / self.lean)
+        return float(-self.shape.faces[self.face].plane.over(point) / self.lean)
 
 
 def laps_between(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], reach: float) -> tuple[Strip, ...]:
@@ -51,7 +51,7 @@ def laps_between(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]],
         if one.panel == other.panel or one.out @ other.out > -_FACING:
             continue
         for mine, its in product(one.shape.pieces[one.piece][:2], other.shape.pieces[other.piece][:2]):
-            here, there = one.shape.faces[mine][1], other.shape.faces[its][1]
+            here, there = one.shape.faces[mine].plane, other.shape.faces[its].plane
             if here.normal @ there.normal > -_FACING:
                 continue
             room = _room(one, other, here, there, reach)
@@ -73,7 +73,7 @@ def laps_between(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]],
 def _edge(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], panel: int, face: int) -> _Edge:
     shape = shapes[panel]
     piece = next(j for j, numbers in enumerate(shape.pieces) if face in numbers)
-    flat, lean = in_plane(shape, piece, shape.faces[face][1])
+    flat, lean = in_plane(shape, piece, shape.faces[face].plane)
     opened = frozenset(f for k, f in edges if k == panel)
     return _Edge(panel, shape, piece, face, opened, flat / lean, lean)
 

@@ -73,12 +73,12 @@ def test_only_an_edge_that_looks_into_a_space_stands_open() -> None:
     """The top of a bulkhead that ends under the deck; its strip goes as far as asked, up and along it, into that space."""
     shapes, parts, _ = sealed_of(short_by(0.3))
     ((panel, face),) = open_edges(parts, shapes)[0]
-    assert shapes[panel].faces[face][0] == "top edge"
+    assert shapes[panel].faces[face].name == "top edge"
     (strip,) = strips_along(shapes, ((panel, face),), 0.1)
     assert strip.mesh.bounds[1][2] == pytest.approx(0.8)
     frame = edge_frame(shapes[panel], 0, face)
     assert (frame.v, abs(frame.u[1])) == (pytest.approx((0.0, 0.0, 1.0)), pytest.approx(1.0))
-    _, length = in_plane(shapes[panel], 0, shapes[panel].faces[face][1])
+    _, length = in_plane(shapes[panel], 0, shapes[panel].faces[face].plane)
     assert length == pytest.approx(1.0)
     (slot,) = slots_beyond(strip, parts.mesh(0), shapes[panel])
     assert (slot.width, slot.length) == (pytest.approx(0.1), pytest.approx(2.0))
