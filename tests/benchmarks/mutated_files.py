@@ -281,9 +281,9 @@ def judge_error(problem: SketchError, number: int, tally: Tally) -> None:
         tally.fault(f"no remedy: {problem.message[:60]}", number)
     said = str(problem).replace(problem.file or "", "")
     if len(said) > LONGEST_ERROR:
-        tally.fault(f"an error of {len(said)} characters: {said[:60]!r}", number)
+        tally.fault(f"an error longer than {LONGEST_ERROR} characters", number)
     if len(str(problem).splitlines()) > 3 or not said.replace("\n", "").isprintable():
-        tally.fault(f"an error of many lines or odd letters: {said[:60]!r}", number)
+        tally.fault("an error of many lines, or with letters that do not show", number)
 
 
 def crash(problem: BaseException) -> str:

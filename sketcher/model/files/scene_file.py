@@ -87,8 +87,8 @@ def _near_hulls(target: str, hull_path: str) -> str:
     from pathlib import Path
 
     folder = Path(target).parent
-    if not folder.is_dir():
-        return f"There is no folder `{os.path.dirname(hull_path)}`; the path counts from the scene's folder."
+    if not os.path.isdir(folder):
+        return f"There is no folder `{quoted(os.path.dirname(hull_path))}`; the path counts from the scene's folder."
     names = sorted(item.name for item in folder.glob("*.yaml"))
     near = nearest(Path(target).name, names)
     if near:
