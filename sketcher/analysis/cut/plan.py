@@ -24,6 +24,8 @@ from sketcher.analysis.cut.work_order import work_steps
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.results import PanelShape
+from sketcher.model.errors import SketchError
+from sketcher.model.limits import LONGEST_BUILT
 from sketcher.model.scene import Opening, Scene
 
 
@@ -54,8 +56,12 @@ class BuildPlan:
 
 
 def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
-    """The plan of a layout. watch: told how many boards were laid on sheets so far; False keeps the best laying so far."""
+    """The plan of a layout. watch: told how many boards were laid on sheets so far; False keeps the best laying so far.
+
+    Raises SketchError for a hull too long to be built by hand.
+    """
     scene, layout = evaluation.scene, evaluation.layout
+    _refuse_too_long(evaluation)
     plating = strakes(layout.hull) if scene.cutting.plating else ()
     wholes, divided, passages = _boards(evaluation, plating)
     patterns = tuple(part for parts, _ in divided for part in parts)
@@ -83,6 +89,20 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *plating_findings(plating),
         ),
     )
+
+
+def _refuse_too_long(evaluation: Evaluation) -> None:
+    """Raises SketchError for a hull longer than boards are worked out for."""
+    form = evaluation.layout.hull
+    length = form.x_after - form.x_forward
+    if length > LONGEST_BUILT:
+        hull = evaluation.scene.hull
+        raise SketchError(
+            f"the hull is {length:.0f} m long; boards are worked out for hulls up to {LONGEST_BUILT:.0f} m",
+            "Is the unit right? Else give only the stations of the part that is built.",
+            hull.file or evaluation.scene.file,
+            key="units",
+        )
 
 
 def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iterator[Finding]:

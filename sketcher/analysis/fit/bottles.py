@@ -18,6 +18,7 @@ from sketcher.geometry.packing.cylinders import Packing, Size, Watch, best_packi
 from sketcher.geometry.tolerances import PACKED
 from sketcher.model.contents import Bottles
 from sketcher.model.errors import SketchError
+from sketcher.model.limits import MOST_BOTTLES
 
 DIRECTIONS: dict[str, tuple[float, float, float]] = {
     "upright": (0.0, 0.0, 1.0),
@@ -86,6 +87,7 @@ def bottled_spaces(layout: Layout, watch: Watch | None = None) -> tuple[tuple[Bo
 
 
 def _bottled(layout: Layout, space: Compartment, kinds: Sequence[Bottles], watch: Watch | None) -> BottledSpace:
+    _refuse_too_many(layout, space, kinds)
     free = free_space(layout, space)
     sizes = [Size(kind.diameter / 2, kind.length, kind.at_most or AS_MANY_AS_FIT) for kind in kinds]
     directions = _directions(layout, kinds)
@@ -117,6 +119,29 @@ def check_packing(solid: TriMesh, packing: Packing, where: str) -> None:
     found = clearances(solid, packing)
     if found.outside or min(found.wall, found.apart) < -PACKED:
         raise GeometryError(f"the bottles placed in {where} overlap or leave it; please report this layout")
+
+
+def _refuse_too_many(layout: Layout, space: Compartment, kinds: Sequence[Bottles]) -> None:
+    """Raises SketchError for bottles so small that placing them all would take longer than anyone waits."""
+    for kind in kinds:
+        fit = space.volume / (kind.diameter**2 * kind.length)
+        if min(fit, kind.at_most or fit) > MOST_BOTTLES:
+            raise SketchError(
+                f"about {_spaced(fit)} bottles of this size would fit into {space.name}; "
+                f"at most {_spaced(MOST_BOTTLES)} are placed",
+                "Check `diameter` and `length`, and their unit; or say how many there are by `at_most`.",
+                layout.scene.file,
+                key=f"bottles.{kind.name}.diameter",
+            )
+
+
+def _spaced(count: float) -> str:
+    """A large number by its first digit, thousands apart.
+
+    >>> _spaced(712_345.6)
+    '700 000'
+    """
+    return f"{float(f'{count:.1g}'):,.0f}".replace(",", " ")
 
 
 def _directions(layout: Layout, kinds: Sequence[Bottles]) -> list[Floats]:

@@ -7,11 +7,11 @@ from sketcher.model.fields import kinds
 from sketcher.model.fields.kinds import anywhere, choice, number, off_centre, positive, row_kind, sides, text
 from sketcher.model.fields.reading import Field, Item, Kind
 from sketcher.model.fields.records import Block
+from sketcher.model.limits import MOST_BOTTLES
 from sketcher.model.units import format_length, parse_number
 
 MATERIALS = ("lead", "cast iron", "steel", "aluminium", "concrete", "GRP", "oak", "teak", "pine", "plywood", "balsa", "other")
 CHAIN_RULES = ("clear volume", "class rule", "stud link")
-MOST_BOTTLES = 100_000
 LEAST_CHAIN = 1.0
 """[m]: no anchor lies on less."""
 

@@ -11,6 +11,7 @@ from sketcher.model.document import Scalar
 from sketcher.model.errors import quoted
 from sketcher.model.fields.kinds import write_text
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields
+from sketcher.model.limits import MOST_OBJECTS, refuse_too_many
 from sketcher.model.units import parse_number, parse_offset
 
 Check = Callable[[Item, Any], None]
@@ -75,10 +76,11 @@ def write_flow(value: Any, fields: Iterable[Field], units: str) -> str:
 
 def read_block(item: Item, block: Block) -> tuple[Any, ...]:
     """The named objects of a block, in the file's order."""
-    return tuple(
-        read_object(value, block, read_name(value, key, block.panel))
-        for key, value in item.entries(f"a block of {block.key}, each with a name")
-    )
+    entries = item.entries(f"a block of {block.key}, each with a name")
+    if block.key in MOST_OBJECTS and len(entries) > MOST_OBJECTS[block.key]:
+        first_too_many = entries[MOST_OBJECTS[block.key]][0]
+        refuse_too_many(block.key, len(entries), item.document.file or None, first_too_many.line, item.key)
+    return tuple(read_object(value, block, read_name(value, key, block.panel)) for key, value in entries)
 
 
 def read_object(item: Item, block: Block, name: str) -> Any:

@@ -17,6 +17,7 @@ from sketcher.model.fields.scene_fields import BLOCK_BY_KEY, BLOCKS, SCENE_FIELD
 from sketcher.model.files.hull_file import read_hull
 from sketcher.model.files.line_lookup import line_of
 from sketcher.model.hull import Hull
+from sketcher.model.limits import refuse_too_many
 from sketcher.model.scene import Scene
 from sketcher.model.ties import check_ties
 from sketcher.model.units import example_length
@@ -124,6 +125,7 @@ def settled(scene: Scene, like: Scene | None = None) -> Scene:
     for block in BLOCKS:
         known = {id(item) for item in getattr(like, block.key)} if like is not None else set()
         items = getattr(scene, block.key)
+        refuse_too_many(block.key, len(items))
         changes[block.key] = tuple(item if id(item) in known else settled_object(item, block, scene.units) for item in items)
     result = replace(scene, **changes)
     check_ties(result)
