@@ -173,6 +173,9 @@ def _along(
 
 
 def _gathered(parts: list[tuple[Floats, Floats, Floats, Floats, Neighbour]]) -> EdgeStretches:
+    if not parts:
+        flat, free = np.zeros((0, 2)), np.zeros((0, 3))
+        return EdgeStretches(flat, flat, free, free, np.zeros(0, dtype=np.int64), ())
     neighbours = tuple(dict.fromkeys(part[4] for part in parts))
     owner = np.concatenate([np.full(len(part[0]), neighbours.index(part[4])) for part in parts])
     columns = [np.concatenate([part[k] for part in parts]) for k in range(4)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -18,7 +19,10 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.flat.no_fit import turned
 from sketcher.model.cutting import Sheet
+from sketcher.model.demos import demo_folder
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening
+from sketcher.outputs.paper.build_files import build_files
 from sketcher.outputs.scene3d.solid_files import as_glb, solids
 from sketcher.outputs.tables.build_lists import sold
 from sketcher.outputs.wording.sentences import message as in_words
@@ -185,3 +189,24 @@ def test_a_lid_of_which_nothing_is_in_the_hull_leaves_the_rest_to_be_built() -> 
     assert said == "under: nothing of it lies in the hull, so there is no board to cut. Move it, or leave it out."
     assert "under" not in {solid.name for solid in solids(plan.evaluation)}
     assert len(as_glb(solids(plan.evaluation))) > 1000
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    "panels",
+    [
+        "bulkheads: {a: {at: -5, thickness: 12}}",
+        "bulkheads: {a: {at: 6000, thickness: 900}}",
+        "bulkheads: {m: {at: 700, thickness: 9}}\nlids: {l: {height: 1140, from: stem, to: m, thickness: 900}}",
+        "bulkheads: {m: {at: 2700, thickness: 9}}\nlids: {l: {height: 5, from: stem, to: m, thickness: 20}}",
+        "bulkheads: {m: {at: 2700, thickness: 9}}\npartitions: {l: {off_centre: 1000, from: stem, to: m, thickness: 300}}",
+    ],
+)
+def test_a_panel_that_stands_partly_outside_has_a_plan(panels: str, tmp_path: Path) -> None:
+    """One face of it is wholly outside the hull, or next to nothing of it inside: planned all the same, all files written."""
+    scene = tmp_path / "scene.yaml"
+    hull = demo_folder() / "hulls" / "quillet-21.yaml"
+    scene.write_text(f"scene: At the ends\nhull: {hull}\nunits: mm\n{panels}\n", encoding="utf-8")
+    plan = build_plan(evaluate(read_scene(scene)))
+    if plan.patterns:
+        assert dict(build_files(plan, picture=False))["booklet.pdf"].startswith(b"%PDF")

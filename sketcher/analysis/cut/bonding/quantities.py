@@ -115,7 +115,7 @@ def _batch(how: Bonding, purpose: Purpose, total: float) -> Batch | None:
     if total <= 0.0:
         return None
     life = pot_life(how.temperature, how.hardener)
-    count = ceil(total / min(how.batch, _RATES[purpose] * life * _USED_BY) - 1e-9)
+    count = max(1, ceil(total / min(how.batch, _RATES[purpose] * life * _USED_BY) - 1e-9))
     return Batch(purpose=purpose, count=count, each=total / count, total=total, pot_life=life)
 
 
