@@ -9,6 +9,8 @@ Decided, and what would change it:
   anchors.
 - Saving splices. The canonical text before and after an edit is compared and only the differences go into the file; the result
   must read back equal before it is written. Would change: an editor that reorders whole blocks.
+- Each session keeps unsaved work in a file of its own, locked while it lives; a taken-up one goes only when the session keeps
+  it itself. Would change: a system without file locks on which two sessions run.
 - Lengths keep to the file's step (0.001 mm; 0.0001 in), and every edit is written and read once, so that the model in memory
   equals a fresh reading, bit for bit. Would change: measuring finer than a micrometre.
 """
