@@ -1,6 +1,8 @@
-"""Makes the README's pictures of the page at work: `python .pictures/make.py` with a browser (Debian's chromium) installed.
+"""Makes the README's pictures of a boat and of the page at work: `python .pictures/make.py` with a browser (Debian's
+chromium) installed.
 
-Each is a screenshot of a demo, made by doing what an owner would do. Look at them before they are committed.
+`quarter.png` is what the command draws; each other one is a screenshot of a demo, made by doing what an owner would do. Look
+at them before they are committed.
 """
 
 from __future__ import annotations
@@ -18,7 +20,8 @@ sys.path[:0] = [str(HERE.parent), str(HERE.parent / "tests" / "support")]
 from playwright.sync_api import sync_playwright  # noqa: E402
 from served import BROWSERS, QUIET, Served  # noqa: E402
 
-from sketcher.model.demos import demo_folder  # noqa: E402
+import sketcher  # noqa: E402
+from sketcher.model.demos import demo_folder, demo_scene  # noqa: E402
 
 SIZE = {"width": 1280, "height": 800}
 SETTLED = 3000
@@ -76,6 +79,8 @@ PICTURES: dict[str, tuple[str, Callable[[Any], None]]] = {
 
 
 def main() -> None:
+    (HERE / "quarter.png").write_bytes(sketcher.picture(sketcher.evaluate(demo_scene("marram-forepeak")), "quarter"))
+    print(HERE / "quarter.png")
     chromium = next(path for path in BROWSERS if Path(path).exists())
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium, args=QUIET)

@@ -41,7 +41,7 @@ WAY_LIFT = 0.018
 """[m] Outlines of openings run in the middle of their panel: so far before it they are seen on either face of most."""
 RULES = 9
 """Water lines on the walls between the lowest place and the water."""
-SECTIONS = 14
+SECTIONS = 10
 """Sections of the hull shown as thin lines."""
 WATER_MARGIN = 0.15
 """The sheet of water stands out round the boat by this much [m], to be seen and to be taken hold of."""
@@ -108,7 +108,7 @@ def _add_spaces(
     selected: ObjectRef | None,
     flood: FloodingCase | None,
 ) -> None:
-    """The compartments, ruled below the water; in those that flood the water stands. flood: one that comes to rest."""
+    """The compartments, ruled below the water; of a holed boat, water in those that flood. flood: one that comes to rest."""
     panels = tuple(ObjectRef(shape.kind, shape.name) for shape in evaluation.layout.panels)
     painter = SpacePainter(shapes=shapes, number=owners.number, panels=panels, look=look, selected=selected)
     water = evaluation.water if flood is None else flood.water
@@ -122,7 +122,7 @@ def _add_spaces(
                 if surface is not None:
                     shapes.surfaces[f"standing/{space.name}"] = surface
             else:
-                opacity = DRY
+                marks, opacity = None, DRY
         painter.add(space, relation(known(space, wet)), marks, opacity)
 
 

@@ -150,8 +150,10 @@ class Stage:
             look.culling = shape.culling
             look.interpolation = "flat"
             look.ambient, look.diffuse = AMBIENT, DIFFUSE
-            shown.actor.GetMapper().SetRelativeCoincidentTopologyPolygonOffsetParameters(0.0, -shape.lift / DEPTH_STEP)
-            _mark_water(shown.actor.GetShaderProperty(), shape.water)
+            if shape.lift:
+                _lift(shown.actor.GetShaderProperty(), shape.lift)
+            else:
+                _mark_water(shown.actor.GetShaderProperty(), shape.water)
         else:
             shown.data.SetPoints(points_of(shape.points))
             shown.data.SetLines(cells_of(shape.segments))
@@ -235,6 +237,13 @@ class Stage:
                 shown.actor.prop.SetLineWidth(shown.shape.width * times)
             elif shown.shape is not None and shown.shape.water is not None:
                 _uniforms(shown.actor.GetShaderProperty()).SetUniformf("broad", float(times))
+
+
+def _lift(shader: Any, lift: float) -> None:
+    """Move a surface towards the camera [m], corner by corner: an offset by pixel would shade also what is hidden."""
+    shader.ClearAllShaderReplacements()
+    moved = f"//VTK::PositionVC::Impl\ngl_Position.z -= {lift / SEEN_DEPTH:.8f};\n"
+    shader.AddVertexShaderReplacement("//VTK::PositionVC::Impl", True, moved, False)
 
 
 def _mark_water(shader: Any, water: WaterMarks | None) -> None:

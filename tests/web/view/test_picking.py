@@ -72,8 +72,8 @@ def test_beside_everything_nothing_is_hit() -> None:
 
 
 def test_things_without_an_owner_are_looked_through() -> None:
-    """The veil of the hull does not stop the pointer."""
-    veil, behind = surface_of((-1, -2, -1), (1, -1.5, 1), -1, "back"), surface_of((-1, 1, -1), (1, 2, 1), 2, "back")
-    hit = pick(Shapes(surfaces={"veil": veil, "behind": behind}), FROM_PORT, SIZE, (200.0, 200.0))
+    """The translucent hull does not stop the pointer."""
+    hull, behind = surface_of((-1, -2, -1), (1, -1.5, 1), -1, "back"), surface_of((-1, 1, -1), (1, 2, 1), 2, "back")
+    hit = pick(Shapes(surfaces={"hull": hull, "behind": behind}), FROM_PORT, SIZE, (200.0, 200.0))
     assert hit is not None
     assert hit.owner == 2
