@@ -21,7 +21,7 @@ from playwright.sync_api import sync_playwright  # noqa: E402
 from served import BROWSERS, QUIET, Served  # noqa: E402
 
 import sketcher  # noqa: E402
-from sketcher.model.demos import demo_folder, demo_scene  # noqa: E402
+from sketcher.model.demos import demo_folder  # noqa: E402
 
 SIZE = {"width": 1280, "height": 800}
 SETTLED = 3000
@@ -79,7 +79,8 @@ PICTURES: dict[str, tuple[str, Callable[[Any], None]]] = {
 
 
 def main() -> None:
-    (HERE / "quarter.png").write_bytes(sketcher.picture(sketcher.evaluate(demo_scene("marram-forepeak")), "quarter"))
+    forepeak = sketcher.evaluate(demo_folder() / "scenes" / "marram-forepeak.yaml")
+    (HERE / "quarter.png").write_bytes(sketcher.picture(forepeak, "quarter"))
     print(HERE / "quarter.png")
     chromium = next(path for path in BROWSERS if Path(path).exists())
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
