@@ -350,7 +350,7 @@ def numbers(files: int, minutes: float | None) -> Iterator[int]:
 def run(files: int, evaluations: int, seed: int, minutes: float | None = None) -> Tally:
     """Change, read and hold so many files, and evaluate about so many of what reads."""
     tally = Tally()
-    every = max(files // (2 * max(evaluations, 1)), 1)
+    every = max(files // (5 * max(evaluations, 1)), 1)  # one file in five reads
     with tempfile.TemporaryDirectory() as folder:
         demos = Demos(Path(folder), seed)
         for number in numbers(files, minutes):
