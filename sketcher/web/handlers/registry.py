@@ -24,6 +24,10 @@ KINDS = (
     FILE_HANDLERS,
     HISTORY_HANDLERS,
 )
+BESIDE_A_DRAG = frozenset({*POINTER_HANDLERS, *VIEW_HANDLERS, *BUILD_HANDLERS, "echo", "dismiss", "select", "find", "add"}) - {
+    "press"
+}
+"""What may be asked while something is under the hand; all else lets go of it first, so that figures are of one scene."""
 HANDLERS: dict[str, MessageHandler] = {word: handler for kind in KINDS for word, handler in kind.items()}
 
 
@@ -32,5 +36,7 @@ def handle(workspace: Workspace, do: str, fields: MessageFields) -> None:
     handler = HANDLERS.get(do)
     if handler is None:
         raise BadMessageError("no such thing to do")
+    if do not in BESIDE_A_DRAG:
+        workspace.drag.let_go()
     handler(workspace, fields)
     workspace.selection.drop_missing(workspace.session.evaluation)

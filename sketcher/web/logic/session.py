@@ -128,7 +128,7 @@ class Session:
         """End a drag and put everything back, the figures included."""
         self.history.abort()
         self._previewed = None
-        self.evaluation = before
+        self.evaluation = before if before.scene == self.scene else self.evaluate(self.scene)
 
     def undo(self) -> None:
         """Take back the last step."""

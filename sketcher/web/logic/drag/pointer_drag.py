@@ -239,6 +239,11 @@ class PointerDrag:
             self.session.notices.warn(drag.problem)
         return drag.grip.ref if moved else self.pressed if clicked else None
 
+    def let_go(self) -> None:
+        """End a drag as it stands, before the scene is changed in another way: by a key, by another page."""
+        if self.object_drag is not None:
+            self.release()
+
     def escape(self) -> bool:
         """Put back what is being dragged; False where nothing was pressed."""
         drag, self.object_drag = self.object_drag, None
