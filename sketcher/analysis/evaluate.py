@@ -56,7 +56,7 @@ def judged(layout: Layout) -> Evaluation:
     """Everything that follows from a layout; what a drag calls with a layout of its own making."""
     scene, form = layout.scene, layout.hull
     water = water_plane(scene, form)
-    afloat, of_floating = floating(scene, form, water, layout.ways)
+    afloat, of_floating = floating(scene, form, water, layout.flow_paths)
     berths, of_berths = berth_rooms(layout)
     return Evaluation(
         scene=scene,

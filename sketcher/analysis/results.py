@@ -113,8 +113,8 @@ class PanelShape:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
-    """A way for water between two compartments (or one and OUTSIDE): an opening that is not tight, a gap, a leaky panel.
+class FlowPath:
+    """What water passes through from one compartment to another or OUTSIDE: an opening not tight, a gap, a leaky panel, a hose.
 
     lowest [m]: height of its lowest point; `lowest_at` that point. through: the panel, `deck`, `hull` or None for a hose.
     outline: (k, 3) corners in the boat's axes, for drawing and for its head at any trim and heel.
@@ -166,14 +166,14 @@ class Layout:
 
     residual [m3]: hull inside less compartments, panels, gaps and slivers; checked on every evaluation. gap_volume [m3]: of the
     narrow gaps between panels and what they stop short of; they belong to neither space. closed: openings with a tight cover,
-    no ways for water but for a hand.
+    paths for a hand but not for water.
     """
 
     scene: Scene
     hull: HullForm
     panels: tuple[PanelShape, ...]
     compartments: tuple[Compartment, ...]
-    ways: tuple[Way, ...]
+    flow_paths: tuple[FlowPath, ...]
     adjoining: Sequence[tuple[str, str]]
     findings: tuple[Finding, ...]
     inside_volume: float
@@ -181,7 +181,7 @@ class Layout:
     sliver_volume: float
     residual: float
     gap_volume: float = 0.0
-    closed: tuple[Way, ...] = ()
+    closed: tuple[FlowPath, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,7 +14,7 @@ from places import SCENES
 from shapes import mesh_of
 
 from sketcher.analysis.evaluate import evaluate, hull_form, judged
-from sketcher.analysis.fit.lying import FEET, SHOULDERS, Ways, ways_to_lie
+from sketcher.analysis.fit.lying import FEET, SHOULDERS, Arrangements, arrangements_on
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
 from sketcher.analysis.spaces.layout import lay_out
@@ -41,12 +41,12 @@ def test_berth_is_fitted_live_in_a_quarter_of_a_drag_step(needs: tuple[float, ..
     scene = read_scene(SCENES / "marram-forepeak.yaml")
     mover = Mover(lay_out(scene, hull_form(scene.hull)), "collision")
     steps, fits = [], []
-    ways: Ways = ()
+    arrangements: Arrangements = ()
     for k in range(40):
         start = perf_counter()
         evaluation = judged(mover.at(dragged(scene, 0.005 * k)))
         middle = perf_counter()
-        ways = ways_to_lie(evaluation.berths[0], PERSON, needs, ways)
+        arrangements = arrangements_on(evaluation.berths[0], PERSON, needs, arrangements)
         end = perf_counter()
         if k:
             steps.append(middle - start)

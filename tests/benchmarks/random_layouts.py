@@ -343,9 +343,9 @@ def sums_up(layout: Layout) -> None:
 
 def gaps_are_told_once(layout: Layout) -> None:
     """Each gap is a finding, and no two gaps between the same spaces lie on each other."""
-    gaps = [way for way in layout.ways if way.kind == "gap"]
+    gaps = [path for path in layout.flow_paths if path.kind == "gap"]
     told = {finding.object for finding in layout.findings if finding.code == "gap"}
-    untold = [way.name for way in gaps if way.through not in told]
+    untold = [path.name for path in gaps if path.through not in told]
     if untold:
         raise BrokenPromiseError("gap not told", untold[0])
     for one, other in combinations(gaps, 2):
@@ -373,7 +373,7 @@ def higher_limits_open_nothing(scene: Scene, layout: Layout) -> None:
         count = len(found.compartments)
         if count < before:
             raise BrokenPromiseError("limit opens", f"{before} spaces {names}, {count} with {limit * 1000:g} mm")
-        if before and count > before and not any(each.kind == "gap" for each in found.ways):
+        if before and count > before and not any(each.kind == "gap" for each in found.flow_paths):
             raise BrokenPromiseError(
                 "gap not told", f"{count} spaces for {before} with {limit * 1000:g} mm, and no gap between them"
             )
@@ -389,20 +389,20 @@ def same_as(kind: str, one: Layout, other: Layout, *, by_name: bool = True, exac
     for (name, volume), (other_name, other_volume) in zip(first, second, strict=True):
         if name != other_name or abs(volume - other_volume) > exact * max(1.0, volume):
             raise BrokenPromiseError(kind, f"{name} of {volume * 1000:.6f} L and {other_name} of {other_volume * 1000:.6f} L")
-    if by_name and len(one.ways) != len(other.ways):
-        raise BrokenPromiseError(f"{kind}: paths", f"{len(one.ways)} and {len(other.ways)}")
-    if not by_name and len(one.ways) != len(other.ways):
-        raise BrokenPromiseError(f"{kind}: paths", f"{len(one.ways)} and {len(other.ways)}")
+    if by_name and len(one.flow_paths) != len(other.flow_paths):
+        raise BrokenPromiseError(f"{kind}: paths", f"{len(one.flow_paths)} and {len(other.flow_paths)}")
+    if not by_name and len(one.flow_paths) != len(other.flow_paths):
+        raise BrokenPromiseError(f"{kind}: paths", f"{len(one.flow_paths)} and {len(other.flow_paths)}")
     if by_name:
-        for a, b in zip(sorted(one.ways, key=_path), sorted(other.ways, key=_path), strict=True):
+        for a, b in zip(sorted(one.flow_paths, key=_path), sorted(other.flow_paths, key=_path), strict=True):
             if (a.kind, a.name, a.between) != (b.kind, b.name, b.between) or abs(a.area - b.area) > 1e-7:
                 raise BrokenPromiseError(
                     f"{kind}: paths", f"{a.name} {a.between} {a.area:.9f}, {b.name} {b.between} {b.area:.9f}"
                 )
 
 
-def _path(way) -> tuple[str, str, tuple[str, str], float]:  # type: ignore[no-untyped-def]
-    return way.kind, way.name, way.between, round(way.area, 6)
+def _path(path) -> tuple[str, str, tuple[str, str], float]:  # type: ignore[no-untyped-def]
+    return path.kind, path.name, path.between, round(path.area, 6)
 
 
 NOT_ON_THE_WAY = {"names-in-one-space", "panels-in-one-place"}

@@ -13,7 +13,7 @@ import numpy as np
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import BerthRoom, Compartment, Floating, Layout, PanelFace, PanelShape, WaterPlane, Way, Wet
+from sketcher.analysis.results import BerthRoom, Compartment, Floating, FlowPath, Layout, PanelFace, PanelShape, WaterPlane, Wet
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.model.hull import Hull, Station
@@ -123,7 +123,7 @@ def box_boat(units: str = "mm") -> Evaluation:
         ),
     )
     angles = np.linspace(0, 2 * np.pi, 16, endpoint=False)
-    hole = Way(
+    hole = FlowPath(
         name="limber hole",
         kind="opening",
         between=("forepeak", "low void"),
@@ -157,7 +157,7 @@ def box_boat(units: str = "mm") -> Evaluation:
         hull=form,
         panels=panels,
         compartments=spaces,
-        ways=(hole,),
+        flow_paths=(hole,),
         adjoining=(("after space", "forepeak"), ("after space", "low void"), ("forepeak", "low void")),
         findings=(),
         inside_volume=8.0,

@@ -6,7 +6,7 @@ import numpy as np
 from shapes import box
 
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import Compartment, Layout, PanelShape, Way
+from sketcher.analysis.results import Compartment, FlowPath, Layout, PanelShape
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.hull import Appendage, Hull, Station
 from sketcher.model.scene import Scene, Waterline
@@ -71,11 +71,11 @@ def room(
 
 def hole(
     between: tuple[str, str], at: tuple[float, float, float], size: float = 0.05, kind="opening", through="panel", **fields
-) -> Way:
+) -> FlowPath:
     """A square hole standing athwartships whose lowest edge is centred on `at`."""
     x, y, z = at
     outline = np.array([[x, y - size / 2, z], [x, y + size / 2, z], [x, y + size / 2, z + size], [x, y - size / 2, z + size]])
-    return Way(
+    return FlowPath(
         **{
             "name": f"hole {between[0]}-{between[1]}",
             "kind": kind,
@@ -94,7 +94,7 @@ def layout_of(
     scene: Scene,
     form: HullForm,
     spaces: tuple[Compartment, ...],
-    ways: tuple[Way, ...] = (),
+    paths: tuple[FlowPath, ...] = (),
     adjoining: tuple[tuple[str, str], ...] = (),
     panels: tuple[PanelShape, ...] = (),
 ) -> Layout:
@@ -105,7 +105,7 @@ def layout_of(
         hull=form,
         panels=panels,
         compartments=spaces,
-        ways=ways,
+        flow_paths=paths,
         adjoining=adjoining,
         findings=(),
         inside_volume=inside,

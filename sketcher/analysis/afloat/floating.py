@@ -13,15 +13,15 @@ from sketcher.analysis.afloat.floating_findings import (
     edges_under,
     gravity_not_stated,
     open_aft_end,
+    paths_under_water,
     unknown_drafts,
     unstated_waterline,
-    ways_under,
     would_not_stay_upright,
 )
 from sketcher.analysis.afloat.waterplane import deck_edge
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import OUTSIDE, Floating, WaterPlane, Way
+from sketcher.analysis.results import OUTSIDE, Floating, FlowPath, WaterPlane
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import Plane
@@ -30,7 +30,7 @@ from sketcher.model.scene import Scene
 
 
 def floating(
-    scene: Scene, form: HullForm, water: WaterPlane | None, ways: Sequence[Way] = ()
+    scene: Scene, form: HullForm, water: WaterPlane | None, paths: Sequence[FlowPath] = ()
 ) -> tuple[Floating, tuple[Finding, ...]]:
     """The boat at her floating waterline, and what there is to say of it.
 
@@ -41,7 +41,7 @@ def floating(
     """
     if water is None:
         return Floating(), (unstated_waterline(scene),)
-    afloat = _freeboards(form, water, ways)
+    afloat = _freeboards(form, water, paths)
     if form.hull.open_aft:
         return _estimates(scene, form, afloat)
     carried = carried_at(form, water)
@@ -51,7 +51,7 @@ def floating(
         *unknown_drafts(form),
         *dry_appendages(form, water.plane),
         *edges_under(afloat),
-        *ways_under(ways, water.plane),
+        *paths_under_water(paths, water.plane),
     ]
     if scene.centre_of_gravity_height is None:
         findings.append(gravity_not_stated(scene))
@@ -109,12 +109,12 @@ def _point(values: Floats) -> tuple[float, float, float]:
     return float(values[0]), float(values[1]), float(values[2])
 
 
-def _freeboards(form: HullForm, water: WaterPlane, ways: Sequence[Way]) -> Floating:
+def _freeboards(form: HullForm, water: WaterPlane, paths: Sequence[FlowPath]) -> Floating:
     """Freeboards to the deck's edge on the worse side; where the hull is open aft only the forward one is known."""
     edge = deck_edge(form)
     heights = water.plane.over(edge)
-    outer = [way for way in ways if OUTSIDE in way.between and len(way.outline)]
-    clear = min((float(water.plane.over(way.outline).min()) for way in outer), default=None)
+    outer = [path for path in paths if OUTSIDE in path.between and len(path.outline)]
+    clear = min((float(water.plane.over(path.outline).min()) for path in outer), default=None)
     afloat = Floating(forward_freeboard=float(heights[:, 0].min()), least_opening_clear=clear)
     if form.hull.open_aft:
         return afloat

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from sketcher.analysis.afloat.buoyancy import appendage_points
 from sketcher.analysis.findings import Finding, Length, Volume
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import OUTSIDE, Floating, Way
+from sketcher.analysis.results import OUTSIDE, Floating, FlowPath
 from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Scene
 
@@ -89,22 +89,22 @@ def edges_under(afloat: Floating) -> list[Finding]:
     ]
 
 
-def ways_under(ways: Sequence[Way], plane: Plane) -> list[Finding]:
+def paths_under_water(paths: Sequence[FlowPath], plane: Plane) -> list[Finding]:
     """Flow paths to the outside that are not tight and reach under the floating waterline."""
     found = []
-    for way in ways:
-        depth = -float(plane.over(way.outline).min()) if OUTSIDE in way.between and len(way.outline) else 0.0
+    for path in paths:
+        depth = -float(plane.over(path.outline).min()) if OUTSIDE in path.between and len(path.outline) else 0.0
         if depth > 0:
-            inner = next((name for name in way.between if name != OUTSIDE), OUTSIDE)
+            inner = next((name for name in path.between if name != OUTSIDE), OUTSIDE)
             found.append(
                 Finding(
                     code="opening-under-water",
                     severity="stop",
-                    object=way.name,
-                    values={"path": way.name, "depth": Length(depth), "space": inner, "is_opening": way.kind == "opening"},
+                    object=path.name,
+                    values={"path": path.name, "depth": Length(depth), "space": inner, "is_opening": path.kind == "opening"},
                     measured=-depth,
                     limit=0.0,
-                    at=way.lowest_at,
+                    at=path.lowest_at,
                 )
             )
     return found

@@ -35,7 +35,7 @@ def leak_tests(layout: Layout) -> tuple[LeakTest, ...]:
 
 
 def _test(layout: Layout, space: Compartment) -> LeakTest:
-    open_ways = tuple(dict.fromkeys(way.name for way in layout.ways if space.name in way.between))
+    open_paths = tuple(dict.fromkeys(path.name for path in layout.flow_paths if space.name in path.between))
     pushed = []
     for number, shape in enumerate(layout.panels):
         area = _area(space, number)
@@ -54,7 +54,7 @@ def _test(layout: Layout, space: Compartment) -> LeakTest:
         relief_column=RELIEF * TEST / _WATER_COLUMN,
         source="dry-leak-test",
         closed=space.watertight,
-        open_ways=open_ways,
+        open_paths=open_paths,
     )
 
 

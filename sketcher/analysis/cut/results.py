@@ -339,4 +339,4 @@ class LeakTest:
     relief_column: float
     source: str
     closed: bool
-    open_ways: tuple[str, ...] = ()
+    open_paths: tuple[str, ...] = ()

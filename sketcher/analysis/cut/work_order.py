@@ -178,7 +178,7 @@ def _panel(
     after += [f"stringer {name}" for name in under]
     closes = tuple(closed_by(layout, shape, planned))
     drains = dict.fromkeys(
-        way.name for way in layout.ways if way.kind in ("opening", "conduit") and set(closes) & set(way.between)
+        path.name for path in layout.flow_paths if path.kind in ("opening", "conduit") and set(closes) & set(path.between)
     )
     before, later = _filled(evaluation, closes)
     poured = any(foam.space in closes for foam in scene.foams)
@@ -275,7 +275,7 @@ def _finish(steps: _Steps, layout: Layout, planned: Sequence[PanelShape], tests:
                 "column": Length(test.water_column),
                 "left": Length(test.pass_column),
                 "seconds": test.hold,
-                "open_ways": () if test.closed else test.open_ways,
+                "open_paths": () if test.closed else test.open_paths,
             },
         )
         title = Phrase("leak-test-step", {"space": test.space})

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 from manifold3d import Manifold
 
-from sketcher.analysis.results import Compartment, Layout, Way
+from sketcher.analysis.results import Compartment, FlowPath, Layout
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.packing.largest_box import Grid
 from sketcher.geometry.solid.boolean import subtract, surface_of, to_manifold
@@ -35,7 +35,7 @@ _ROUND_AREA = 0.999
 """[share of the circle's area] A round opening drawn in straight sides keeps more than this, so it counts as whole."""
 
 _STEP_INSIDE = 2e-3
-"""[m] How far inside its opening a way to all corners begins: clear of the opening's own rim."""
+"""[m] How far inside its opening a path to all corners begins: clear of the opening's own rim."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -120,30 +120,30 @@ def _touches(fitting: Fitting, space: Compartment) -> bool:
 def entrances(layout: Layout, space: Compartment) -> tuple[Entrance, ...]:
     """The openings in panels, deck and hull that lead into a space, tight ones included, the largest first."""
     found = []
-    for way, cover in [*((way, None) for way in layout.ways), *((way, "tight") for way in layout.closed)]:
-        if way.kind != "opening" or way.through is None or space.name not in way.between or len(way.outline) < 3:
+    for path, cover in [*((path, None) for path in layout.flow_paths), *((path, "tight") for path in layout.closed)]:
+        if path.kind != "opening" or path.through is None or space.name not in path.between or len(path.outline) < 3:
             continue
-        opening = next((o for o in layout.scene.openings if o.name == way.name), None)
+        opening = next((o for o in layout.scene.openings if o.name == path.name), None)
         if opening is not None:
-            found.append(_entrance(layout, space, way, "tight" if cover else opening.cover, opening.diameter))
+            found.append(_entrance(layout, space, path, "tight" if cover else opening.cover, opening.diameter))
     return tuple(sorted(found, key=lambda entrance: -entrance.area))
 
 
-def _entrance(layout: Layout, space: Compartment, way: Way, cover: Cover, diameter: float | None) -> Entrance:
-    middle = way.outline.mean(axis=0)
+def _entrance(layout: Layout, space: Compartment, path: FlowPath, cover: Cover, diameter: float | None) -> Entrance:
+    middle = path.outline.mean(axis=0)
     # The two directions in which the outline spreads most are its plane.
-    axes = np.linalg.svd(way.outline - middle, full_matrices=False)[2]
-    flat = (way.outline - middle) @ axes[:2].T
-    sides = _least_rectangle(flat) if diameter is None else _round_sides(way.area, diameter)
-    face = _on_own_face(layout, space, way, middle, axes[2])
+    axes = np.linalg.svd(path.outline - middle, full_matrices=False)[2]
+    flat = (path.outline - middle) @ axes[:2].T
+    sides = _least_rectangle(flat) if diameter is None else _round_sides(path.area, diameter)
+    face = _on_own_face(layout, space, path, middle, axes[2])
     return Entrance(
-        name=way.name,
-        through=str(way.through),
-        beyond=next((name for name in way.between if name != space.name), space.name),
+        name=path.name,
+        through=str(path.through),
+        beyond=next((name for name in path.between if name != space.name), space.name),
         cover=cover,
         sides=sides,
         round=diameter is not None,
-        area=way.area,
+        area=path.area,
         centre=(float(face[0]), float(face[1]), float(face[2])),
         inwards=_inwards(space, face, axes[2]),
     )
@@ -166,9 +166,9 @@ def _least_rectangle(flat: Floats) -> tuple[float, float]:
     return float(best[0]), float(best[1])
 
 
-def _on_own_face(layout: Layout, space: Compartment, way: Way, middle: Floats, normal: Floats) -> Floats:
+def _on_own_face(layout: Layout, space: Compartment, path: FlowPath, middle: Floats, normal: Floats) -> Floats:
     """The opening's middle moved, along its axis, onto the face of the panel that bounds the space."""
-    shape = next((shape for shape in layout.panels if shape.name == way.through), None)
+    shape = next((shape for shape in layout.panels if shape.name == path.through), None)
     if shape is None:
         return middle
     faces = [plane for name, plane in shape.faces[:2] if (shape.name, name) in space.bounds]
@@ -185,7 +185,7 @@ def _inwards(space: Compartment, face: Floats, normal: Floats) -> Floats:
 
 
 def accesses(space: Compartment, doors: tuple[Entrance, ...], walls: Walls, grid: Grid) -> tuple[Access, ...]:
-    """How much of a space is reached through each of its entrances, by ways through the open space only."""
+    """How much of a space is reached through each of its entrances, by paths through the open space only."""
     corners = space.mesh.vertices
     i, j, k = np.nonzero(grid.inside)
     points = np.column_stack([grid.x[i], grid.y[j], grid.z[k]])
@@ -193,8 +193,8 @@ def accesses(space: Compartment, doors: tuple[Entrance, ...], walls: Walls, grid
     found = []
     for door in doors:
         source = np.array(door.centre) + _STEP_INSIDE * door.inwards
-        ways = path_lengths(walls, source, np.vstack([points, corners]))
-        inner, outer = ways[: len(points)], ways[len(points) :]
+        lengths = path_lengths(walls, source, np.vstack([points, corners]))
+        inner, outer = lengths[: len(points)], lengths[len(points) :]
         reach = REACH[door.limb]
         # Of corners equally far to the millimetre the one furthest aft and to starboard is named, whatever order they come in.
         tied = np.flatnonzero(outer >= outer.max() - SAME_REACH)

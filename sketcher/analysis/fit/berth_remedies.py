@@ -9,7 +9,16 @@ import numpy as np
 
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.fit.berths import Direction, berth_rooms, panel_move
-from sketcher.analysis.fit.lying import ENOUGH, LEAST_OVER_BODY, SleepingPlace, Ways, figure_of, lacking, tallest, ways_to_lie
+from sketcher.analysis.fit.lying import (
+    ENOUGH,
+    LEAST_OVER_BODY,
+    Arrangements,
+    SleepingPlace,
+    arrangements_on,
+    figure_of,
+    lacking,
+    tallest,
+)
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.model.contents import Person
@@ -31,32 +40,32 @@ def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tup
     for bulkhead in layout.scene.bulkheads:
         if bulkhead.built != "planned" or bulkhead.carries:
             continue
-        for way, direction in directions:
-            distance = _least_move(layout, place, people, bulkhead, way)
+        for sign, direction in directions:
+            distance = _least_move(layout, place, people, bulkhead, sign)
             if distance is not None:
                 found.append((distance, bulkhead.name, direction))
     return tuple(panel_move(name, distance, direction) for distance, name, direction in sorted(found))
 
 
-def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], bulkhead: Bulkhead, way: float) -> float | None:
+def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], bulkhead: Bulkhead, sign: float) -> float | None:
     """How far a bulkhead must go for the people to fit, in whole steps; None where three times what is missing does not help.
 
-    The people are followed from where they lie now: a way that is found surely fits, a shorter move may yet be enough.
+    The people are followed from where they lie now: an arrangement that is found surely fits, a shorter move may yet be enough.
     """
-    taper, short = figure_of(people), lacking(place.ways, place.needs)
+    taper, short = figure_of(people), lacking(place.arrangements, place.needs)
 
-    def ways_at(distance: float, near: Ways) -> Ways:
-        scene = _moved(layout.scene, bulkhead, way * distance)
+    def arrangements_at(distance: float, near: Arrangements) -> Arrangements:
+        scene = _moved(layout.scene, bulkhead, sign * distance)
         rooms, _ = berth_rooms(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
         room = next(room for room in rooms if room.name == place.berth)
-        return ways_to_lie(room, taper, place.needs, near)
+        return arrangements_on(room, taper, place.needs, near)
 
     def missing(distance: float) -> float:
-        return lacking(ways_at(distance, near), place.needs)
+        return lacking(arrangements_at(distance, near), place.needs)
 
     first = float(np.ceil(short / MEND_STEP)) * MEND_STEP
-    # Two unlike have many ways at one length where one of them is held by both ends: those that grow are found afresh.
-    near = place.ways if len(set(place.needs)) == 1 else ways_at(first, ())
+    # Two unlike have many arrangements of one length where one of them is held by both ends: those that grow are found afresh.
+    near = place.arrangements if len(set(place.needs)) == 1 else arrangements_at(first, ())
     if missing(first) > short - 0.5 * first:
         return None
     low, high = 0.0, first
@@ -100,8 +109,8 @@ def length_laid(layout: Layout, place: SleepingPlace, people: Sequence[Person], 
         scene = replace(scene, berths=tuple(higher_berth if one is berth else one for one in scene.berths))
     rooms, _ = berth_rooms(replace(layout, scene=scene, panels=panels))
     room = next(room for room in rooms if room.name == place.berth)
-    ways = ways_to_lie(room, figure_of(people), place.needs, place.ways)
-    return tallest(ways[0]) if ways else None
+    arrangements = arrangements_on(room, figure_of(people), place.needs, place.arrangements)
+    return tallest(arrangements[0]) if arrangements else None
 
 
 def _moved(scene: Scene, bulkhead: Bulkhead, by: float) -> Scene:

@@ -14,7 +14,7 @@ from sketcher.geometry.tolerances import REACH_SKIN
 from sketcher.model.scene import Fitting
 
 _INSIDE = 2e-3
-"""[m] A way begins this far inside its opening, clear of the rim."""
+"""[m] A path begins this far inside its opening, clear of the rim."""
 
 
 def reach_findings(layout: Layout) -> tuple[Finding, ...]:
@@ -35,9 +35,9 @@ def _of_fitting(layout: Layout, fitting: Fitting) -> list[Finding]:
         if not near.any():
             continue
         for door in entrances(layout, space):
-            ways = _ways(space.mesh, np.array(door.centre) + _INSIDE * door.inwards, spots[near])
-            if np.isfinite(ways).any():
-                missing = float(ways.min()) - REACH[door.limb]
+            lengths = _path_lengths_to(space.mesh, np.array(door.centre) + _INSIDE * door.inwards, spots[near])
+            if np.isfinite(lengths).any():
+                missing = float(lengths.min()) - REACH[door.limb]
                 if best is None or missing < best[0]:
                     best = missing, door
     if best is None:
@@ -46,7 +46,7 @@ def _of_fitting(layout: Layout, fitting: Fitting) -> list[Finding]:
 
 
 @remembered(32)
-def _ways(space: TriMesh, source: Floats, spots: Floats) -> Floats:
+def _path_lengths_to(space: TriMesh, source: Floats, spots: Floats) -> Floats:
     return path_lengths(walls_of(space), source, spots)
 
 

@@ -41,8 +41,8 @@ ON_BOARDS = 1e-4
 """[m] The boards' outline is taken this far above them, clear of the boards' own plane."""
 
 
-Ways = tuple[tuple[Lying, ...], ...]
-"""Ways for one or two to lie, the longest first; two lie at lengths in the proportion of what they need."""
+Arrangements = tuple[tuple[Lying, ...], ...]
+"""How one or two can lie on a berth, the longest first; two lie at lengths in the proportion of what they need."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -76,8 +76,8 @@ class SleepingPlace:
     to their need. needs: each one's stature with the margin; length, needed, short_by: of the one who lacks most, else of the
     tallest [m]. shoulders, feet: the widest among them. boards, cushion [m2]: areas of the berth's outline at the boards' top and
     at the cushion's, with the outlines (k, 2) x, y [m], holes not in them. sleepers: as they would lie of themselves, straight
-    where that is long enough. mends: moves of a panel that make it long enough. ways: the best ways to lie, for following a
-    change. None or empty: not known, or no place at all.
+    where that is long enough. mends: moves of a panel that make it long enough. arrangements: the best ways to lie, for
+    following a change. None or empty: not known, or no place at all.
     """
 
     berth: str
@@ -94,7 +94,7 @@ class SleepingPlace:
     cushion_outline: Floats = field(repr=False)
     sleepers: tuple[Sleeper, ...]
     mends: tuple[Phrase, ...] = ()
-    ways: Ways = field(default=(), repr=False)
+    arrangements: Arrangements = field(default=(), repr=False)
 
     @property
     def each(self) -> tuple[Fitted, ...]:
@@ -125,12 +125,12 @@ class SleepingPlace:
         return self.worst.short_by
 
 
-def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Ways = ()) -> SleepingPlace:
-    """The people's place on a berth. near: the `ways` of a moment ago, to follow a change without searching afresh."""
+def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Arrangements = ()) -> SleepingPlace:
+    """The people's place on a berth. near: the `arrangements` of a moment ago, to follow a change without searching afresh."""
     taper, needs = figure_of(people), tuple(person.stature + STATURE_MARGIN for person in people[:2])
-    ways = ways_to_lie(room, taper, needs, near)
-    longest = _longest(room, ways, needs)
-    lying = _natural(room, taper, ways, needs) or longest
+    arrangements = arrangements_on(room, taper, needs, near)
+    longest = _longest(room, arrangements, needs)
+    lying = _natural(room, taper, arrangements, needs) or longest
     runs_out = room.line is not None and room.length is None
     cushion, boards = _outline(room), _boards(layout, room)
     return SleepingPlace(
@@ -138,7 +138,7 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
         people=tuple(person.name for person in people),
         lengths=() if runs_out else tuple(figure.length for figure in longest),
         needs=needs,
-        fits=None if runs_out else lacking(ways, needs) <= ENOUGH,
+        fits=None if runs_out else lacking(arrangements, needs) <= ENOUGH,
         shoulders=taper.head,
         feet=taper.foot,
         surface=room.surface,
@@ -147,7 +147,7 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
         boards_outline=np.zeros((0, 2)) if boards is None else boards.outline,
         cushion_outline=room.outline,
         sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
-        ways=ways,
+        arrangements=arrangements,
     )
 
 
@@ -163,41 +163,41 @@ def _judged(room: BerthRoom, place: SleepingPlace) -> BerthRoom:
     return replace(room, stature=place.needed - STATURE_MARGIN, fits=place.fits, short_by=place.short_by, who=who)
 
 
-def ways_to_lie(room: BerthRoom, taper: Taper, needs: Sequence[float], near: Ways = ()) -> Ways:
-    """The best ways for one or two who need these lengths [m] to lie on a berth, longest first; empty where they do not fit."""
+def arrangements_on(room: BerthRoom, taper: Taper, needs: Sequence[float], near: Arrangements = ()) -> Arrangements:
+    """The best arrangements on a berth of one or two who need these lengths [m], longest first; empty where they do not fit."""
     outline, shares = _outline(room), tuple(needed / max(needs) for needed in needs)
     if not near:
         return _searched(outline, taper, shares)
-    return _ways(outline, taper, shares, near)
+    return _arrangements(outline, taper, shares, near)
 
 
 @remembered(16)
-def _searched(outline: Polygon, taper: Taper, shares: tuple[float, ...]) -> Ways:
-    return _ways(outline, taper, shares, ())
+def _searched(outline: Polygon, taper: Taper, shares: tuple[float, ...]) -> Arrangements:
+    return _arrangements(outline, taper, shares, ())
 
 
-def _ways(outline: Polygon, taper: Taper, shares: tuple[float, ...], near: Ways) -> Ways:
+def _arrangements(outline: Polygon, taper: Taper, shares: tuple[float, ...], near: Arrangements) -> Arrangements:
     if len(shares) == 1:
-        return tuple((figure,) for figure in places_for_one(outline, taper, [way[0] for way in near]))
-    pairs = places_for_two(outline, taper, [(way[0], way[1]) for way in near if len(way) == 2], shares)
-    # Of ways equally long to the millimetre, people choose the one with both heads at the same end.
+        return tuple((figure,) for figure in places_for_one(outline, taper, [each[0] for each in near]))
+    pairs = places_for_two(outline, taper, [(each[0], each[1]) for each in near if len(each) == 2], shares)
+    # Of arrangements equally long to the millimetre, people choose the one with both heads at the same end.
     return tuple(sorted(pairs, key=lambda pair: (-round(tallest(pair), 3), np.cos(pair[0].angle - pair[1].angle) < 0.0)))
 
 
-def tallest(way: tuple[Lying, ...]) -> float:
+def tallest(arrangement: tuple[Lying, ...]) -> float:
     """The length at which the tallest lies [m]."""
-    return max(figure.length for figure in way)
+    return max(figure.length for figure in arrangement)
 
 
-def lacking(ways: Ways, needs: Sequence[float]) -> float:
-    """What the tallest lacks in the best way, the other lying in proportion [m]; negative where all have more than they need."""
-    return max(needs) - (tallest(ways[0]) if ways else 0.0)
+def lacking(arrangements: Arrangements, needs: Sequence[float]) -> float:
+    """What the tallest lacks in the best arrangement [m], the other in proportion; negative where all have more than enough."""
+    return max(needs) - (tallest(arrangements[0]) if arrangements else 0.0)
 
 
-def _longest(room: BerthRoom, ways: Ways, needs: Sequence[float]) -> tuple[Lying, ...]:
-    """The best way; where two who need unlike lengths lack some of it, the one who could have more of theirs has it."""
-    best = ways[0] if ways else ()
-    if len(best) < 2 or needs[0] == needs[1] or lacking(ways, needs) <= ENOUGH:
+def _longest(room: BerthRoom, arrangements: Arrangements, needs: Sequence[float]) -> tuple[Lying, ...]:
+    """The best arrangement; where two who need unlike lengths lack some of it, the one who could have more of theirs has it."""
+    best = arrangements[0] if arrangements else ()
+    if len(best) < 2 or needs[0] == needs[1] or lacking(arrangements, needs) <= ENOUGH:
         return best
     return stretched(_outline(room), (best[0], best[1]), needs)
 
@@ -208,41 +208,41 @@ def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before:
     Two who lack room are left at lengths in proportion, since making one of them longer would cost as much again.
     """
     taper, needs = figure_of(people), before.needs
-    ways = ways_to_lie(room, taper, needs, before.ways) if before.ways else ()
-    longest = ways[0] if ways else ()
-    lying = _natural(room, taper, ways, needs) or longest
+    arrangements = arrangements_on(room, taper, needs, before.arrangements) if before.arrangements else ()
+    longest = arrangements[0] if arrangements else ()
+    lying = _natural(room, taper, arrangements, needs) or longest
     return replace(
         before,
         lengths=tuple(figure.length for figure in longest),
-        fits=lacking(ways, needs) <= ENOUGH,
+        fits=lacking(arrangements, needs) <= ENOUGH,
         surface=room.surface,
         boards=None,
         cushion=None,
         cushion_outline=room.outline,
         sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
         mends=(),
-        ways=ways or before.ways,
+        arrangements=arrangements or before.arrangements,
     )
 
 
-def _natural(room: BerthRoom, taper: Taper, ways: Ways, needs: Sequence[float]) -> tuple[Lying, ...]:
+def _natural(room: BerthRoom, taper: Taper, arrangements: Arrangements, needs: Sequence[float]) -> tuple[Lying, ...]:
     """How people would lie of themselves: heads at the wide end where that is long enough, and straight if it can be.
 
     Empty where none is long enough.
     """
     wide_aft = widens_aft(room) >= -TOUCHING
-    enough = [(way, _heads_narrow(way, wide_aft)) for way in ways if tallest(way) >= max(needs)]
+    enough = [(each, _heads_narrow(each, wide_aft)) for each in arrangements if tallest(each) >= max(needs)]
     if len(needs) == 1:
         straight = ((figure,) for figure in _straight(room, taper, needs[0], wide_aft))
-        enough = [*((way, _heads_narrow(way, wide_aft)) for way in straight), *enough]
+        enough = [*((each, _heads_narrow(each, wide_aft)) for each in straight), *enough]
     if not enough:
         return ()
     return min(enough, key=lambda one: (one[1], max(abs(round(float(np.sin(figure.angle)), 2)) for figure in one[0])))[0]
 
 
-def _heads_narrow(way: tuple[Lying, ...], wide_aft: bool) -> int:
+def _heads_narrow(arrangement: tuple[Lying, ...], wide_aft: bool) -> int:
     """How many lie with their head towards the narrow end: feet aft where the berth widens aft."""
-    return sum((np.cos(figure.angle) > 0.0) == wide_aft for figure in way)
+    return sum((np.cos(figure.angle) > 0.0) == wide_aft for figure in arrangement)
 
 
 def widens_aft(room: BerthRoom) -> float:

@@ -51,7 +51,7 @@ def sleeping_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[
         findings += [*_more_than_two(people), *_fit_findings(layout, place, people)]
         findings += _height_findings(layout, place, people)
         findings += _head_in_the_narrow_end(rooms[berth], place)
-        findings += _way_out(layout, rooms[berth])
+        findings += _exit(layout, rooms[berth])
     return tuple(places), tuple(findings)
 
 
@@ -130,7 +130,10 @@ def _head_in_the_narrow_end(room: BerthRoom, place: SleepingPlace) -> tuple[Find
     head_aft = bool(outline[:2, 0].mean() > outline[2:, 0].mean())
     if head_aft == (wider > 0.0):
         return ()
-    other = max((way[0].length for way in place.ways if (np.cos(way[0].angle) < 0.0) != head_aft), default=None)
+    other = max(
+        (each[0].length for each in place.arrangements if (np.cos(each[0].angle) < 0.0) != head_aft),
+        default=None,
+    )
     return (
         Finding(
             code="berth-head-narrow",
@@ -183,7 +186,7 @@ def _height_findings(layout: Layout, place: SleepingPlace, people: Sequence[Pers
 def _lower(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> Phrase:
     """Whether a berth can be laid so much lower [m], tried on the real hull."""
     length = length_laid(layout, place, people, -by)
-    now = tallest(place.ways[0]) if place.ways else 0.0
+    now = tallest(place.arrangements[0]) if place.arrangements else 0.0
     if length is not None and length >= min(max(place.needs), now) - ENOUGH:
         return Phrase("lay-lower", {"by": Length(by)})
     berth = next(berth for berth in layout.scene.berths if berth.name == place.berth)
@@ -193,7 +196,7 @@ def _lower(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: f
     return Phrase("too-narrow-laid-lower", {"by": Length(by), "longest": None if length is None else Length(length)})
 
 
-def _way_out(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:
+def _exit(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:
     """Whether a person gets straight out to the deck from the space the berth is in."""
     if not len(room.outline):
         return ()

@@ -2,7 +2,7 @@
 
 Lost buoyancy: a space open to the sea stops carrying her, by its permeability; shell, panels and appendages carry on. A holed
 space is open at its lowest point and vented: no air is trapped, and the water in it stands level with the sea. From each
-equilibrium, water crosses every way that is not tight and dips under; what was crossed stays flooded; so on to the end.
+equilibrium, water crosses every flow path that dips under; what was crossed stays flooded; so on to the end.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from sketcher.analysis.flooding.lid_heights import lids_in_water
 from sketcher.analysis.flooding.results import LID_MARGIN, Attitude, Crossing, FloodingCase
 from sketcher.analysis.hull.cockpit import COCKPIT, cockpit_rim
 from sketcher.analysis.loading.weights import Loading, loaded, loading
-from sketcher.analysis.results import OUTSIDE, Compartment, Floating, Layout, WaterPlane, Way
+from sketcher.analysis.results import OUTSIDE, Compartment, Floating, FlowPath, Layout, WaterPlane
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import clip_body
@@ -144,14 +144,14 @@ class _Flood:
                 return self._rest(course, at)
 
     def _cross(self, course: _Course, at: Settled) -> bool:
-        """Let the water through every way it stands over; whether anything more fills."""
+        """Let the water through every flow path it stands over; whether anything more fills."""
         plane = at.plane
         new = self._dipping(course.floods, plane)
-        outer = [way.name for way, _, _ in new if OUTSIDE in way.between] + self._over_rim(plane, course.through)
+        outer = [path.name for path, _, _ in new if OUTSIDE in path.between] + self._over_rim(plane, course.through)
         if outer and course.before is None:
             course.before = self._attitude(at)
         course.through += outer
-        course.crossed += [Crossing(way=way.name, into=into, head=head) for way, into, head in new]
+        course.crossed += [Crossing(path=path.name, into=into, head=head) for path, into, head in new]
         course.floods += dict.fromkeys(into for _, into, _ in new)
         return bool(new)
 
@@ -166,16 +166,16 @@ class _Flood:
     def _lost(self, floods: Sequence[str]) -> Lost:
         return [(clip_body(self.spaces[name].mesh), self.shares[name]) for name in floods]
 
-    def _dipping(self, floods: Sequence[str], plane: Plane) -> list[tuple[Way, str, float]]:
-        """Ways from a flooded space or the sea into a dry one whose lowest point the water stands over, and by how much."""
+    def _dipping(self, floods: Sequence[str], plane: Plane) -> list[tuple[FlowPath, str, float]]:
+        """Flow paths from a flooded space or the sea into a dry one whose lowest point the water stands over, and by how much."""
         wet = {*floods, OUTSIDE}
         found = []
-        for way in self.layout.ways:
-            dry = [name for name in way.between if name not in wet]
-            if len(dry) == 1 and len(way.outline):
-                head = -float(plane.over(way.outline).min())
+        for path in self.layout.flow_paths:
+            dry = [name for name in path.between if name not in wet]
+            if len(dry) == 1 and len(path.outline):
+                head = -float(plane.over(path.outline).min())
                 if head > CROSSED:
-                    found.append((way, dry[0], head))
+                    found.append((path, dry[0], head))
         return found
 
     def _over_rim(self, plane: Plane, through: Sequence[str]) -> list[str]:
@@ -220,7 +220,7 @@ class _Flood:
             least_freeboard_at=lies.least_freeboard_at,
             gm=at.gm,
             lids=self._lids(course, at),
-            openings=(*opening_levels(self.layout.ways, plane), *self._rim_level(plane)),
+            openings=(*opening_levels(self.layout.flow_paths, plane), *self._rim_level(plane)),
             crossed=tuple(course.crossed),
             through=tuple(dict.fromkeys(course.through)),
             before=course.before,

@@ -58,7 +58,7 @@ def estimated_case(
         trim_change=found.water.trim_deg - water.trim_deg,
         water_volume=found.water_volume,
         lids=lids_in_water(layout, lid_tops(layout), found.water.plane, margin, shares, rest),
-        openings=opening_levels(layout.ways, found.water.plane),
+        openings=opening_levels(layout.flow_paths, found.water.plane),
         shares=shares,
         estimated=True,
     )
@@ -134,10 +134,10 @@ def _sunk(water: WaterPlane, afloat: Floating, length: float, density: float, vo
 
 
 def _dipping(layout: Layout, floods: Sequence[str], water: WaterPlane) -> list[str]:
-    """Dry spaces that a way under the water joins to a flooded one or the sea."""
+    """Dry spaces that a flow path under the water joins to a flooded one or the sea."""
     wet, found = {*floods, OUTSIDE}, []
-    for way in layout.ways:
-        dry = [name for name in way.between if name not in wet and name not in found]
-        if len(dry) == 1 and len(way.outline) and float(water.plane.over(way.outline).min()) < -CROSSED:
+    for path in layout.flow_paths:
+        dry = [name for name in path.between if name not in wet and name not in found]
+        if len(dry) == 1 and len(path.outline) and float(water.plane.over(path.outline).min()) < -CROSSED:
             found.append(dry[0])
     return found

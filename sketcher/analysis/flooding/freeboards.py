@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.analysis.results import Layout, Way
+from sketcher.analysis.results import FlowPath, Layout
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import Plane
@@ -69,10 +69,10 @@ def lid_levels(layout: Layout, tops: Mapping[str, Floats], plane: Plane, margin:
     return tuple(levels)
 
 
-def opening_levels(ways: Sequence[Way], plane: Plane) -> tuple[OpeningLevel, ...]:
-    """Each open way's height over the water."""
+def opening_levels(paths: Sequence[FlowPath], plane: Plane) -> tuple[OpeningLevel, ...]:
+    """Each flow path's height over the water."""
     return tuple(
-        OpeningLevel(name=way.name, between=way.between, clear_of_water=float(plane.over(way.outline).min()))
-        for way in ways
-        if len(way.outline)
+        OpeningLevel(name=path.name, between=path.between, clear_of_water=float(plane.over(path.outline).min()))
+        for path in paths
+        if len(path.outline)
     )

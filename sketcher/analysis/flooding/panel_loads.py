@@ -59,13 +59,13 @@ def panel_loads(layout: Layout, case: FloodingCase) -> tuple[PanelLoad, ...]:
 
 def hole_flows(layout: Layout, case: FloodingCase) -> tuple[HoleFlow, ...]:
     """For each hole that was crossed: litres a minute at the head it then had, while the space behind it is still empty."""
-    ways = {(way.name, name): way for way in layout.ways for name in way.between}
+    paths = {(path.name, name): path for path in layout.flow_paths for name in path.between}
     flows = []
     for crossing in case.crossed:
-        way = ways[crossing.way, crossing.into]
-        wet, head = mean_head(float(np.ptp(way.outline[:, 2])), crossing.head)
+        path = paths[crossing.path, crossing.into]
+        wet, head = mean_head(float(np.ptp(path.outline[:, 2])), crossing.head)
         flows.append(
-            HoleFlow(name=way.name, between=way.between, head=head, litres_per_minute=orifice_flow(wet * way.area, head))
+            HoleFlow(name=path.name, between=path.between, head=head, litres_per_minute=orifice_flow(wet * path.area, head))
         )
     return tuple(flows)
 

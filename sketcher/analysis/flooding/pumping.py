@@ -44,7 +44,7 @@ def emptying(
     """Pump a flooded boat out once her hole is stopped.
 
     Water stands as in `case` to begin with; what is left is reckoned at the plane's attitude `afloat`, to which she returns. It
-    runs to the pump through ways that are not tight, down to the lowest of each; flow through them is taken to keep up.
+    runs to the pump through flow paths, down to the lowest of each; flow through them is taken to keep up.
     Raises SketchError where the rate is nothing or the pump stands in no flooded space.
     """
     if litres_per_minute <= 0:
@@ -63,11 +63,11 @@ def _drain_levels(layout: Layout, floods: Sequence[str], afloat: Plane, pump_in:
     """For each space the level over `afloat` down to which its water reaches the pump: the lowest path's highest sill."""
     levels = {pump_in: intake}
     for _ in floods:
-        for way in layout.ways:
-            if OUTSIDE in way.between or not len(way.outline):
+        for path in layout.flow_paths:
+            if OUTSIDE in path.between or not len(path.outline):
                 continue
-            sill = float(afloat.over(way.outline).min())
-            for here, there in (way.between, way.between[::-1]):
+            sill = float(afloat.over(path.outline).min())
+            for here, there in (path.between, path.between[::-1]):
                 if here in levels and there in floods:
                     levels[there] = min(levels.get(there, np.inf), max(sill, levels[here]))
     return levels

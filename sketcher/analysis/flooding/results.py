@@ -18,9 +18,9 @@ LID_MARGIN = 0.05
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crossing:
-    """Water went through a way. head [m]: its level over the way's lowest point then; into: the space that filled."""
+    """Water went through a flow path. head [m]: its level over the path's lowest point then; into: the space that filled."""
 
-    way: str
+    path: str
     into: str
     head: float
 
@@ -40,8 +40,8 @@ class FloodingCase:
     """One case. holed: as asked; floods: everything open to the sea at the end, the holed first, then in the order crossed.
 
     reason: of the verdict. water, trim_change [deg, by the bow], water_volume [m3], least_freeboard, gm [m]: at the end;
-    None where there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each way, in order.
-    through, before: the ways from outside that were crossed, and how she lay before the first of them was.
+    None where there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each flow path, in order.
+    through, before: the flow paths from outside that were crossed, and how she lay before the first of them was.
     hand: the water's height forward and after by the small-angle formulas, for all that floods. residual [kg]: buoyancy less
     weight. shares: the permeability each flooded space was given. intact: the waterline she floods from.
     """

@@ -1,4 +1,4 @@
-"""The cockpit's rim: the lowest way for the sea into the well."""
+"""The cockpit's rim: over which the sea comes into the well."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.mesh import Floats
 
 COCKPIT = "the cockpit's rim"
-"""What the rim is called among the ways for the sea: no opening of the scene bears this name."""
+"""What the rim is called among the flow paths: no opening of the scene bears this name."""
 PLACES_ALONG = 9
 """Points along each side of the rim: the deck bends too little between them to matter."""
 

@@ -133,7 +133,7 @@ def loaded(
         mass=after.mass,
         centre=(x, y, z),
         water=then,
-        floating=floating(scene, layout.hull, then, layout.ways)[0],
+        floating=floating(scene, layout.hull, then, layout.flow_paths)[0],
         items=effects,
         reason=Phrase("lies-at-an-angle-of-loll") if settled.lolled else None,
     )

@@ -28,7 +28,7 @@ class Spaces:
 def spaces_from(scene: Scene, whole: WholeLayout, shapes: Sequence[PanelShape]) -> Spaces:
     """The compartments among the parts; those too small to be one are left out.
 
-    Figures that hang on ways (watertight, open_to) are as for a tight space; a space that runs out of an open end is not tight.
+    Figures that depend on flow paths (watertight, open_to) are as for a tight space; one with an open end is not tight.
     """
     large = np.flatnonzero(whole.volume > SLIVER_VOLUME).tolist()
     order = sorted(large, key=lambda k: fore_to_aft(whole.centroid[k]))

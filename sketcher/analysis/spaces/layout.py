@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.analysis.findings import Finding, Phrase
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import OUTSIDE, Compartment, Layout, PanelShape, Way
+from sketcher.analysis.results import OUTSIDE, Compartment, FlowPath, Layout, PanelShape
 from sketcher.analysis.spaces.blocks import LayoutBlock, WholeLayout, layout_block, together
 from sketcher.analysis.spaces.boolean_cuts import (
     HullSolid,
@@ -24,7 +24,7 @@ from sketcher.analysis.spaces.compartments import Spaces, spaces_from
 from sketcher.analysis.spaces.drag.lazy_sequence import Later
 from sketcher.analysis.spaces.face_regions import Meeting, meetings
 from sketcher.analysis.spaces.leaks.chain_pipes import chain_pipes
-from sketcher.analysis.spaces.leaks.flow_paths import Rooms, gap_ways, leaky_panels
+from sketcher.analysis.spaces.leaks.flow_paths import Rooms, gap_paths, leaky_panels
 from sketcher.analysis.spaces.leaks.gap_findings import lost_seeds, shared_names, short_panels, slivers
 from sketcher.analysis.spaces.leaks.hollow_stringers import hollow_stringers
 from sketcher.analysis.spaces.leaks.opening_paths import openings
@@ -66,7 +66,7 @@ def assembled(
     *,
     panel_volume: float | None,
 ) -> Layout:
-    """A layout from its spaces: ways, what adjoins what, and the sum of volumes.
+    """A layout from its spaces: flow paths, what adjoins what, and the sum of volumes.
 
     findings: those already known. panel_volume [m3]: of the panels inside the hull, found by themselves; None takes what the
     spaces leave for it, unchecked.
@@ -75,11 +75,11 @@ def assembled(
     near = whole.boards(_let_through(scene, shapes))
     met = meetings(near)
     through, closed, of_openings = openings(scene, rooms, spaces.compartments, shapes, near, met)
-    ways = [*gap_ways(rooms, shapes, whole.slots), *leaky_panels(rooms, shapes, met), *through]
-    ways += hollow_stringers(scene, form, spaces.compartments)
+    paths = [*gap_paths(rooms, shapes, whole.slots), *leaky_panels(rooms, shapes, met), *through]
+    paths += hollow_stringers(scene, form, spaces.compartments)
     pipes, stopped, of_pipes = chain_pipes(scene, spaces.compartments)
-    ways += pipes
-    ways.sort(key=lambda way: (way.kind, way.name, way.between))
+    paths += pipes
+    paths.sort(key=lambda path: (path.kind, path.name, path.between))
     small = whole.volume <= SLIVER_VOLUME
     lost = np.flatnonzero(small & ~whole.walled).tolist()
     gap_volume = whole.gap_volume + float(whole.volume[small & whole.walled].sum())
@@ -91,8 +91,8 @@ def assembled(
         scene=scene,
         hull=form,
         panels=tuple(shapes),
-        compartments=joined_by(spaces.compartments, ways),
-        ways=tuple(ways),
+        compartments=joined_by(spaces.compartments, paths),
+        flow_paths=tuple(paths),
         adjoining=Later(lambda: adjoining(rooms, meetings(whole.boards()))),
         findings=(
             *findings,
@@ -136,12 +136,12 @@ def adjoining(rooms: Rooms, met: Sequence[Meeting]) -> tuple[tuple[str, str], ..
     return tuple(sorted({(min(pair), max(pair)) for pair in pairs if pair is not None}))
 
 
-def joined_by(compartments: Sequence[Compartment], ways: Sequence[Way]) -> tuple[Compartment, ...]:
+def joined_by(compartments: Sequence[Compartment], paths: Sequence[FlowPath]) -> tuple[Compartment, ...]:
     """The compartments with what each is open to: others in their order, then the outside."""
     order = {compartment.name: k for k, compartment in enumerate(compartments)} | {OUTSIDE: len(compartments)}
     open_to: dict[str, set[str]] = {name: set() for name in order}
-    for way in ways:
-        a, b = way.between
+    for path in paths:
+        a, b = path.between
         open_to[a].add(b)
         open_to[b].add(a)
     # As they come compartments are open to nothing.

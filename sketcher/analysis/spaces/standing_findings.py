@@ -6,7 +6,7 @@ import numpy as np
 
 from sketcher.analysis.findings import Finding, Length, Phrase, Share
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import OUTSIDE, Layout, PanelShape, WaterPlane, Way
+from sketcher.analysis.results import OUTSIDE, FlowPath, Layout, PanelShape, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
 from sketcher.geometry.caching import kept_with_owner
@@ -148,53 +148,53 @@ def _joined_under_water(layout: Layout, water: WaterPlane) -> list[Finding]:
     """Openings and conduits under the floating waterline that make one space of two, doors between living spaces apart."""
     uses = {space.name: space.use for space in layout.compartments}
     found = []
-    for way in layout.ways:
+    for path in layout.flow_paths:
         if (
-            way.kind not in ("opening", "conduit")
-            or OUTSIDE in way.between
-            or all(uses[name] in LIVED_IN for name in way.between)
+            path.kind not in ("opening", "conduit")
+            or OUTSIDE in path.between
+            or all(uses[name] in LIVED_IN for name in path.between)
         ):
             continue
-        depth = -float(water.plane.over(way.outline).min())
+        depth = -float(water.plane.over(path.outline).min())
         if depth > 0:
-            found.append(_joined(way, depth))
+            found.append(_joined(path, depth))
     return found
 
 
-def _joined(way: Way, depth: float) -> Finding:
-    one, other = way.between
-    wet, head = mean_head(float(np.ptp(way.outline[:, 2])), depth)
-    flow = orifice_flow(wet * way.area, head)
+def _joined(path: FlowPath, depth: float) -> Finding:
+    one, other = path.between
+    wet, head = mean_head(float(np.ptp(path.outline[:, 2])), depth)
+    flow = orifice_flow(wet * path.area, head)
     return Finding(
         code="spaces-joined",
         severity="warn",
-        object=way.name,
+        object=path.name,
         values={
-            "path": way.name,
+            "path": path.name,
             "depth": Length(depth),
             "one": one,
             "other": other,
             "litres_a_minute": flow,
-            "is_opening": way.kind == "opening",
+            "is_opening": path.kind == "opening",
         },
         measured=-depth,
         limit=0.0,
         source="orifice",
-        at=way.lowest_at,
+        at=path.lowest_at,
     )
 
 
 def _straddling(layout: Layout) -> list[Finding]:
     """Openings, however they are covered, that lie across a panel behind them and so open into more spaces than they should."""
-    by_name: dict[str, list[Way]] = {}
-    for way in (*layout.ways, *layout.closed):
-        if way.kind == "opening":
-            by_name.setdefault(way.name, []).append(way)
+    by_name: dict[str, list[FlowPath]] = {}
+    for path in (*layout.flow_paths, *layout.closed):
+        if path.kind == "opening":
+            by_name.setdefault(path.name, []).append(path)
     found = []
-    for name, ways in by_name.items():
-        met = {space for way in ways for space in way.between}
+    for name, paths in by_name.items():
+        met = {space for path in paths for space in path.between}
         spaces = tuple(space.name for space in layout.compartments if space.name in met)
-        outward = ways[0].through in ("deck", "hull")
+        outward = paths[0].through in ("deck", "hull")
         if len(spaces) <= (1 if outward else 2):
             continue
         found.append(
@@ -203,7 +203,7 @@ def _straddling(layout: Layout) -> list[Finding]:
                 severity="warn",
                 object=name,
                 values={"opening": name, "spaces": spaces, "outward": outward},
-                at=ways[0].lowest_at,
+                at=paths[0].lowest_at,
             )
         )
     return found
@@ -211,7 +211,7 @@ def _straddling(layout: Layout) -> list[Finding]:
 
 def _shut_in(layout: Layout) -> list[Finding]:
     """Spaces that no opening leads into, however it is covered."""
-    reached = {name for way in (*layout.ways, *layout.closed) if way.kind == "opening" for name in way.between}
+    reached = {name for path in (*layout.flow_paths, *layout.closed) if path.kind == "opening" for name in path.between}
     return [
         Finding(
             code="no-access",
@@ -243,7 +243,7 @@ def _running_on(layout: Layout) -> list[Finding]:
 
 
 def _nothing_outside(layout: Layout) -> list[Finding]:
-    """No way outside whose height over the water could be told."""
-    if any(OUTSIDE in way.between and len(way.outline) for way in layout.ways):
+    """That no flow path to the outside has a known height over the water."""
+    if any(OUTSIDE in path.between and len(path.outline) for path in layout.flow_paths):
         return []
     return [Finding(code="no-way-outside", severity="note", object=layout.scene.name)]

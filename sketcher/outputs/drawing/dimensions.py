@@ -101,16 +101,16 @@ def opening_marks(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing
     u, v = ("xyz".index(axis) for axis in placing.axes)
     deep = 3 - u - v
     names = {space.known.name for space in found.spaces}
-    for way in evaluation.layout.ways:
-        if way.kind != "opening" or len(way.outline) < 2 or names.isdisjoint(way.between):
+    for path in evaluation.layout.flow_paths:
+        if path.kind != "opening" or len(path.outline) < 2 or names.isdisjoint(path.between):
             continue
-        outline = np.asarray(way.outline)
+        outline = np.asarray(path.outline)
         low, high = outline.min(axis=0), outline.max(axis=0)
         met = low[deep] <= found.at <= high[deep]
         faces_eye = high[deep] - low[deep] < FACING * min(high[u] - low[u], high[v] - low[v])
         if met or faces_eye:
             points = [placing.spot(float(p[u]), float(p[v])) for p in outline]
-            yield line(points, OPENING, "openings", f"opening/{way.name}", closed=True)
+            yield line(points, OPENING, "openings", f"opening/{path.name}", closed=True)
 
 
 def berth_marks(evaluation: Evaluation, kind: Kind, at: float, placing: PaperPlacing, unit: str) -> Iterator[Item]:

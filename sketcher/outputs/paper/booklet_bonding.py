@@ -109,7 +109,7 @@ def leak_test_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
 def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
     pages.heading(f"{test.space}, {litres(test.volume)} litres", 4.8, 70.0)
     if not test.closed:
-        ways = ", ".join(test.open_ways) or "ways listed above"
+        ways = ", ".join(test.open_paths) or "ways listed above"
         pages.text(f"Cannot be tested as it is: open by {ways}. Close or plug these first.")
         return
     columns = (test.water_column, test.pass_column, test.relief_column)

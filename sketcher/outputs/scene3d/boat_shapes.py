@@ -86,7 +86,7 @@ def boat_shapes(
     _add_hull(shapes, evaluation, look, flood is not None and flood.water is not None)
     for room in evaluation.berths:
         _add_berth(shapes, owners, room, look, selected)
-    _add_ways(shapes, owners, evaluation, selected)
+    _add_flow_paths(shapes, owners, evaluation, selected)
     if water is not None:
         _add_water(shapes, owners, evaluation, water, selected)
     if flood is not None and flood.intact is not None:
@@ -147,21 +147,21 @@ def cut_planes(look: Appearance) -> tuple[Plane, ...]:
     return () if plane is None else (plane,)
 
 
-def _add_ways(shapes: Shapes, owners: _Owners, evaluation: Evaluation, selected: ObjectRef | None) -> None:
-    """Outlines of openings and gaps, where water has a way and where a tight cover closes it."""
-    for way in (*evaluation.layout.ways, *evaluation.layout.closed):
-        if way.kind not in ("opening", "gap") or len(way.outline) < 2:
+def _add_flow_paths(shapes: Shapes, owners: _Owners, evaluation: Evaluation, selected: ObjectRef | None) -> None:
+    """Outlines of openings and gaps, where water passes and where a tight cover closes it."""
+    for path in (*evaluation.layout.flow_paths, *evaluation.layout.closed):
+        if path.kind not in ("opening", "gap") or len(path.outline) < 2:
             continue
-        part = ObjectRef("opening", way.name)
-        colour = ACCENT if selected == part or way.kind == "gap" else INK
-        shapes.strokes[f"way/{way.name}/{'/'.join(way.between)}"] = Strokes(
-            points=way.outline,
-            segments=polyline(way.outline, closed=True),
+        part = ObjectRef("opening", path.name)
+        colour = ACCENT if selected == part or path.kind == "gap" else INK
+        shapes.strokes[f"path/{path.name}/{'/'.join(path.between)}"] = Strokes(
+            points=path.outline,
+            segments=polyline(path.outline, closed=True),
             colour=colour,
             width=2.0,
             lift=WAY_LIFT,
-            owner=owners.number(part) if way.kind == "opening" else -1,
-            source=(way.outline.tobytes(), colour),
+            owner=owners.number(part) if path.kind == "opening" else -1,
+            source=(path.outline.tobytes(), colour),
         )
 
 

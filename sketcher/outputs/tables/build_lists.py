@@ -342,7 +342,7 @@ def leak_tests_table(tests: Sequence[LeakTest]) -> str:
                 _mm(t.relief_column),
                 round(t.warmth),
                 "; ".join(f"{name} {force / 9.80665:.0f} kgf" for name, force, _ in t.uplift),
-                "; ".join(t.open_ways),
+                "; ".join(t.open_paths),
             ]
             for t in tests
         ),

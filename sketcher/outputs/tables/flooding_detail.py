@@ -56,9 +56,9 @@ def _asks(lid: LidLevel) -> float:
 
 
 def _course(case: FloodingCase, unit: str, width: int) -> list[str]:
-    """The way the water took."""
+    """Which flow paths the water took, in order."""
     steps = [
-        f"through {crossing.way} into {crossing.into}, {length_with_unit(crossing.head, unit)} over its sill"
+        f"through {crossing.path} into {crossing.into}, {length_with_unit(crossing.head, unit)} over its sill"
         for crossing in case.crossed
     ]
     lines = wrap(f"The water's way: {'; then '.join(steps)}.", width, "    ", "  ") if steps else []

@@ -155,8 +155,8 @@ def leak_test_step(_: Say, space: str) -> str:
     return f"Test: {space}"
 
 
-def blow_to_test(say: Say, space: str, column: Length, left: Length, seconds: float, open_ways: Sequence[str]) -> str:
-    first = f"{space} is open by {listed(open_ways)}: stop that up first, or it cannot be tested. " if open_ways else ""
+def blow_to_test(say: Say, space: str, column: Length, left: Length, seconds: float, open_paths: Sequence[str]) -> str:
+    first = f"{space} is open by {listed(open_paths)}: stop that up first, or it cannot be tested. " if open_paths else ""
     return f"{first}Blow {space} to {say(column)} of water; {say(left)} or more are left after {seconds:.0f} s."
 
 

@@ -25,9 +25,9 @@ FACETS = 5e-4
 """Relative error of the curved meshes here against the curves they stand for."""
 
 
-def _afloat(form, *args, ways=(), **kwargs):
+def _afloat(form, *args, paths=(), **kwargs):
     scene = scene_of(form, *args, **kwargs)
-    return floating(scene, form, water_plane(scene, form), ways)
+    return floating(scene, form, water_plane(scene, form), paths)
 
 
 def _codes(findings):
@@ -238,8 +238,8 @@ def test_a_partly_measured_boat_gives_estimates_marked_so_and_nothing_else():
 @pytest.mark.closed_form
 def test_an_open_way_outside_under_the_water_is_told_with_its_depth():
     """An untight hole 0.2 m under the water is a stop; the least opening clear is negative."""
-    way = hole(("void", OUTSIDE), (2.0, 0.5, 0.3), through="hull")
-    afloat, findings = _afloat(box_boat(8, 2.4, 1.2), 0.5, ways=(way,), kg=0.6)
+    path = hole(("void", OUTSIDE), (2.0, 0.5, 0.3), through="hull")
+    afloat, findings = _afloat(box_boat(8, 2.4, 1.2), 0.5, paths=(path,), kg=0.6)
     assert afloat.least_opening_clear == pytest.approx(-0.2)
     assert _codes(findings) == {"opening-under-water"}
 

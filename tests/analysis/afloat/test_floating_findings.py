@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from floats import box_boat, hole
 
-from sketcher.analysis.afloat.floating_findings import dry_appendages, edges_under, unknown_drafts, ways_under
+from sketcher.analysis.afloat.floating_findings import dry_appendages, edges_under, paths_under_water, unknown_drafts
 from sketcher.analysis.results import OUTSIDE, Floating
 from sketcher.geometry.plane import Plane
 from sketcher.model.hull import Appendage
@@ -30,7 +30,7 @@ def test_an_open_way_counts_from_where_its_lowest_edge_dips(level: float, depth:
     """A hole whose lower edge is at 300 mm: told from just over that level, and only where it leads outside."""
     out = hole(("a", OUTSIDE), (1.0, 0.0, 0.3))
     within = replace(out, between=("a", "b"))
-    found = ways_under([out, within], Plane.level(level))
+    found = paths_under_water([out, within], Plane.level(level))
     assert [finding.measured for finding in found] == ([] if depth is None else [pytest.approx(-depth)])
 
 

@@ -142,7 +142,7 @@ def test_a_space_with_a_hole_cannot_be_tested_and_says_why() -> None:
     layout = lay_out(layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(hole,)), form)
     (test,) = [test for test in leak_tests(layout) if test.space == "void"]
     assert not test.closed
-    assert test.open_ways == ("limber hole",)
+    assert test.open_paths == ("limber hole",)
 
 
 @pytest.mark.example

@@ -172,9 +172,9 @@ def test_a_pipe_through_the_deck_is_a_way_for_water() -> None:
         locker = next(space for space in boat.layout.compartments if space.name == "locker")
         assert locker.watertight is not joined
         assert locker.open_to == (("outside",) if joined else ())
-        (way,) = [way for way in (*boat.layout.ways, *boat.layout.closed) if way.name == "rode's pipe"]
-        assert way.area == pytest.approx(np.pi / 4 * 0.064**2, rel=1e-3)
-        assert way.lowest == pytest.approx(1.0, abs=1e-9)
+        (path,) = [path for path in (*boat.layout.flow_paths, *boat.layout.closed) if path.name == "rode's pipe"]
+        assert path.area == pytest.approx(np.pi / 4 * 0.064**2, rel=1e-3)
+        assert path.lowest == pytest.approx(1.0, abs=1e-9)
         assert ("chain-pipe-open" in codes(boat)) is joined
 
 
@@ -186,7 +186,7 @@ def test_a_pipe_leads_where_it_ends_and_lets_the_sea_in_there() -> None:
     assert {space.name: space.open_to for space in boat.layout.compartments if space.open_to} == {"void": ("outside",)}
     (test,) = [test for test in leak_tests(boat.layout) if test.space == "void"]
     assert not test.closed
-    assert test.open_ways == ("rode's pipe",)
+    assert test.open_paths == ("rode's pipe",)
     for cover, floods in (("none", ("locker", "void")), ("tight", ("locker",))):
         low = filled(openings=(), chains=(replace(chain, pipe_cover=cover),), waterline=Waterline(forward=0.7, after=0.7))
         assert low.water is not None

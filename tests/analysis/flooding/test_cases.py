@@ -29,12 +29,12 @@ def _rooms(*ends, permeability=1.0, bottom=0.0, top=DEPTH, **fields):
     )
 
 
-def _cases(spaces, holed=None, ways=(), adjoining=(), form=None, kg=KG, panels=(), level=DRAFT, **options):
+def _cases(spaces, holed=None, paths=(), adjoining=(), form=None, kg=KG, panels=(), level=DRAFT, **options):
     fields = {key: options.pop(key) for key in ("weights", "water_density") if key in options}
     form = form or box_boat(LENGTH, BREADTH, DEPTH)
     scene = scene_of(form, level, kg=kg, **fields)
     water = water_plane(scene, form)
-    layout = layout_of(scene, form, spaces, ways, adjoining, panels)
+    layout = layout_of(scene, form, spaces, paths, adjoining, panels)
     return flooding_cases(layout, water, floating(scene, form, water)[0], holed, **options)
 
 
@@ -124,21 +124,21 @@ def test_water_crosses_each_hole_only_once_the_trim_brings_it_under():
     for holed in (["a"], ["a", "b"]):
         water = _case(rooms, holed).water
         sills.append(water.height(1.0 if holed == ["a"] else 2.0) - 0.01)
-    ways = (hole(("a", "b"), (1.0, 0, sills[0])), hole(("b", "c"), (2.0, 0, sills[1])))
-    static = _case(rooms, ["c"], ways=ways)
+    paths = (hole(("a", "b"), (1.0, 0, sills[0])), hole(("b", "c"), (2.0, 0, sills[1])))
+    static = _case(rooms, ["c"], paths=paths)
     assert static.floods == ("c",)
-    case = _case(rooms, ["a"], ways=ways)
+    case = _case(rooms, ["a"], paths=paths)
     assert case.floods == ("a", "b", "c")
     assert [crossing.into for crossing in case.crossed] == ["b", "c"]
     assert [crossing.head for crossing in case.crossed] == pytest.approx([0.01, 0.01], abs=1e-3)
-    stops = _case(rooms, ["a"], ways=(hole(("a", "b"), (1.0, 0, sills[0])), hole(("b", "c"), (2.0, 0, sills[1] + 0.02))))
+    stops = _case(rooms, ["a"], paths=(hole(("a", "b"), (1.0, 0, sills[0])), hole(("b", "c"), (2.0, 0, sills[1] + 0.02))))
     assert stops.floods == ("a", "b")
 
 
 @pytest.mark.example
 def test_joined_spaces_end_at_one_level_as_if_they_were_one():
     """Two rooms joined by a hole low down, one of them holed, equal one room of both."""
-    case = _case(_rooms((0, 0.8), (0.8, 1.6)), ["a"], ways=(hole(("a", "b"), (0.8, 0, 0.1)),))
+    case = _case(_rooms((0, 0.8), (0.8, 1.6)), ["a"], paths=(hole(("a", "b"), (0.8, 0, 0.1)),))
     whole = _case(_rooms((0, 1.6)), ["a"])
     assert case.water.forward == pytest.approx(whole.water.forward, abs=1e-7)
     assert case.water_volume == pytest.approx(whole.water_volume, abs=1e-6)
@@ -159,7 +159,7 @@ def test_a_deck_opening_that_dips_is_downflooding_with_figures_before_and_after(
     rooms = _rooms((0, 1.2), (1.2, 2.4))
     dry = _case(rooms, ["a"])
     hatch = hole(("b", OUTSIDE), (1.4, 0, dry.water.height(1.4) - 0.03), name="fore hatch", through="deck")
-    case = _case(rooms, ["a"], ways=(hatch,))
+    case = _case(rooms, ["a"], paths=(hatch,))
     assert (case.verdict, case.through, case.floods) == ("downfloods", ("fore hatch",), ("a", "b"))
     assert case.before.water.forward == pytest.approx(dry.water.forward, abs=1e-8)
     assert case.water.forward > case.before.water.forward + 0.05

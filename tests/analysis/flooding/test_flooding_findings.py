@@ -37,9 +37,9 @@ def _wall(at, name="collision", **fields):
     return PanelShape(panel=panel, kind="bulkhead", mesh=FORM.inside, faces=faces, depends_on=())
 
 
-def _said(panels=(), ways=HATCHES, spaces=ROOMS, form=FORM, closed=()):
+def _said(panels=(), paths=HATCHES, spaces=ROOMS, form=FORM, closed=()):
     scene = scene_of(form, 0.5, kg=0.6)
-    layout = replace(layout_of(scene, form, spaces, ways, panels=panels), closed=closed)
+    layout = replace(layout_of(scene, form, spaces, paths, panels=panels), closed=closed)
     return {finding.code: finding for finding in standing_findings(layout, water_plane(scene, form))}
 
 
@@ -89,22 +89,22 @@ def test_the_waterline_ends_where_the_hull_leaves_the_water():
 def test_a_hatch_across_a_bulkhead_is_told_with_both_spaces():
     """One that lies over a bulkhead's top opens into the spaces on both sides; a door between two spaces does not."""
     across = [hole((name, OUTSIDE), (1.3, 0, 1.6), size=0.3, name="chain hatch", through="deck") for name in ("fore", "cabin")]
-    found = _said(ways=(*HATCHES, *across))
+    found = _said(paths=(*HATCHES, *across))
     assert "chain hatch opens into fore and cabin: it joins them" in in_words(found["opening-straddles"])
     door = hole(("fore", "cabin"), (1.3, 0, 1.2), size=0.3, name="door")
-    assert "opening-straddles" not in _said(ways=(*HATCHES, door))
+    assert "opening-straddles" not in _said(paths=(*HATCHES, door))
 
 
 @pytest.mark.closed_form
 def test_a_limber_hole_under_the_water_joins_two_spaces_and_is_told():
     """300 mm under the waterline: a warning with the depth, both names and what to do."""
-    way = hole(("fore", "cabin"), (1.0, 0, 0.2), size=0.025, name="limber hole")
-    found = _said(ways=(*HATCHES, way))
+    path = hole(("fore", "cabin"), (1.0, 0, 0.2), size=0.025, name="limber hole")
+    found = _said(paths=(*HATCHES, path))
     assert set(found) == {"spaces-joined"}
     assert "limber hole reaches 300 mm under the waterline and makes one space of fore and cabin" in in_words(
         found["spaces-joined"]
     )
-    flow = 60_000 * 0.6 * way.area * np.sqrt(2 * 9.81 * (0.3 - np.ptp(way.outline[:, 2]) / 2))
+    flow = 60_000 * 0.6 * path.area * np.sqrt(2 * 9.81 * (0.3 - np.ptp(path.outline[:, 2]) / 2))
     assert f"about {flow:.0f} litres a minute with one of them full to the waterline" in in_words(found["spaces-joined"])
     assert "cover: tight" in in_words(found["spaces-joined"])
 
@@ -114,14 +114,14 @@ def test_a_limber_hole_under_the_water_joins_two_spaces_and_is_told():
 def test_a_hole_over_the_water_and_a_door_between_cabins_are_no_mistake(z, uses):
     """Only what joins a space meant to be tight under water is told."""
     spaces = tuple(replace(space, use=use) for space, use in zip(ROOMS, uses, strict=True))
-    assert _said(ways=(*HATCHES, hole(("fore", "cabin"), (1.0, 0, z))), spaces=spaces) == {}
+    assert _said(paths=(*HATCHES, hole(("fore", "cabin"), (1.0, 0, z))), spaces=spaces) == {}
 
 
 @pytest.mark.closed_form
 def test_a_space_that_nothing_opens_into_is_told_and_a_tight_port_is_enough():
     """Shut in on all sides: a warning; with a port under a tight cover: none."""
-    assert set(_said(ways=HATCHES[1:])) == {"no-access"}
-    assert _said(ways=HATCHES[1:], closed=(hole(("fore", "cabin"), (1.0, 0, 0.9)),)) == {}
+    assert set(_said(paths=HATCHES[1:])) == {"no-access"}
+    assert _said(paths=HATCHES[1:], closed=(hole(("fore", "cabin"), (1.0, 0, 0.9)),)) == {}
 
 
 def _lidded(height):
@@ -138,9 +138,9 @@ def _lidded(height):
     return tuple(spaces), (PanelShape(panel=panel, kind="lid", mesh=board, faces=faces, depends_on=()),)
 
 
-def _flooded(spaces, panels=(), ways=(), form=FORM, kg=0.6):
+def _flooded(spaces, panels=(), paths=(), form=FORM, kg=0.6):
     scene = scene_of(form, 0.5, kg=kg)
-    layout = layout_of(scene, form, spaces, ways, panels=panels)
+    layout = layout_of(scene, form, spaces, paths, panels=panels)
     water = water_plane(scene, form)
     cases = flooding_cases(layout, water, floating(scene, form, water)[0])
     return {finding.code: finding for finding in flooding_findings(layout, cases)}, cases
@@ -183,7 +183,7 @@ def test_bad_ends_are_told_with_the_space_and_the_opening():
     assert "With hold holed she founders" in in_words(_flooded(big)[0]["flooded-founders"])
     rooms = (room("fore", (0, -1.2, 0), (1.2, 1.2, 1.6)), room("next", (1.2, -1.2, 0), (2.0, 1.2, 1.6)))
     hatch = hole(("next", OUTSIDE), (1.4, 0, 0.7), name="fore hatch", through="deck")
-    assert "the sea comes in through fore hatch" in in_words(_flooded(rooms, ways=(hatch,))[0]["flooded-downfloods"])
+    assert "the sea comes in through fore hatch" in in_words(_flooded(rooms, paths=(hatch,))[0]["flooded-downfloods"])
 
 
 @pytest.mark.example
@@ -217,5 +217,5 @@ def test_spaces_that_run_out_of_an_open_end_say_why_they_have_no_figures():
 @pytest.mark.example
 def test_a_boat_without_any_way_outside_says_why_none_has_a_height():
     """No hatch entered at all: a note that asks for them; with one there is none."""
-    assert "how high the lowest stands above the water is not known" in in_words(_said(ways=())["no-way-outside"])
-    assert "no-way-outside" not in _said(ways=HATCHES[1:])
+    assert "how high the lowest stands above the water is not known" in in_words(_said(paths=())["no-way-outside"])
+    assert "no-way-outside" not in _said(paths=HATCHES[1:])

@@ -49,10 +49,10 @@ def _walled():
     return (fore, over, aft), (wall, top)
 
 
-def _flood(spaces, holed, panels=(), ways=(), adjoining=(), weights=(), **options):
+def _flood(spaces, holed, panels=(), paths=(), adjoining=(), weights=(), **options):
     scene = scene_of(FORM, 0.5, kg=0.6, weights=tuple(weights))
     water = water_plane(scene, FORM)
-    layout = layout_of(scene, FORM, tuple(spaces), tuple(ways), tuple(adjoining), tuple(panels))
+    layout = layout_of(scene, FORM, tuple(spaces), tuple(paths), tuple(adjoining), tuple(panels))
     afloat, _ = floating(scene, FORM, water)
     return layout, water, afloat, flooding_cases(layout, water, afloat, holed, **options)[0]
 
@@ -114,8 +114,8 @@ def test_the_head_of_a_hole_is_over_the_middle_of_its_wet_part(tall, depth, wet,
 def test_each_hole_crossed_tells_what_it_passes_at_first():
     """A drain low in a bulkhead: its head is the water over its middle when the first space has filled."""
     spaces, panels = _walled()
-    way = hole(("aft", "fore"), (4.0, 0.0, 0.10), size=0.02)
-    layout, _, _, case = _flood(spaces, ["aft"], panels, ways=(way,))
+    path = hole(("aft", "fore"), (4.0, 0.0, 0.10), size=0.02)
+    layout, _, _, case = _flood(spaces, ["aft"], panels, paths=(path,))
     alone = _flood(spaces, ["aft"], panels)[3]
     (flow,) = hole_flows(layout, case)
     head = (alone.water.height(4.0) - 0.10) * alone.water.plane.normal[2] - 0.01
@@ -159,8 +159,8 @@ def test_stowage_and_chain_are_shown_at_their_worst_too():
 def test_a_pump_takes_the_water_above_its_intake_and_the_drains():
     """60 litres a minute: what stands over the intake in its own space and over the sill of the next, no more."""
     fore, aft = room("fore", (3, -1, 0), (4, 1, 1.6), 1.0), room("aft", (4, -1, 0), (5, 1, 1.6), 1.0)
-    way = hole(("fore", "aft"), (4.0, 0.0, 0.10))
-    layout, _, _, case = _flood((fore, aft), ["fore"], ways=(way,))
+    path = hole(("fore", "aft"), (4.0, 0.0, 0.10))
+    layout, _, _, case = _flood((fore, aft), ["fore"], paths=(path,))
     out = emptying(layout, case, LEVEL, "fore", (3.5, 0.0, 0.03), 60.0)
     held = {each.space: each for each in out.spaces}
     assert held["fore"].left == pytest.approx(1 * 2 * 0.03, abs=1e-9)

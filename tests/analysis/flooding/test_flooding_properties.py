@@ -34,10 +34,10 @@ def _room(name, low, high, permeability=0.95, **fields):
     return space(name, part, permeability, **fields)
 
 
-def _cases(spaces, holed, ways=(), **options):
+def _cases(spaces, holed, paths=(), **options):
     scene = scene_of(HULL, WATER, kg=KG)
     water = water_plane(scene, HULL)
-    layout = layout_of(scene, HULL, tuple(spaces), tuple(ways))
+    layout = layout_of(scene, HULL, tuple(spaces), tuple(paths))
     return flooding_cases(layout, water, floating(scene, HULL, water)[0], holed, **options)[0]
 
 
@@ -126,9 +126,9 @@ def test_every_case_ends_in_bounded_steps_with_an_answer_or_a_reason(corners, si
     rooms = [_room(names[k], *each) for k, each in enumerate(corners)]
     rooms = [room for room in rooms if room.volume > 1e-4]
     assume(rooms)
-    ways = [hole((a.name, b.name), (0.0, 0.0, sill)) for a, b, sill in zip(rooms, rooms[1:], sills, strict=False)]
-    ways.append(hole((rooms[-1].name, OUTSIDE), (0.0, 0.0, 0.5), through="deck"))
-    case = _cases(rooms, [rooms[0].name], ways)
+    paths = [hole((a.name, b.name), (0.0, 0.0, sill)) for a, b, sill in zip(rooms, rooms[1:], sills, strict=False)]
+    paths.append(hole((rooms[-1].name, OUTSIDE), (0.0, 0.0, 0.5), through="deck"))
+    case = _cases(rooms, [rooms[0].name], paths)
     assert case.verdict in ("floats", "downfloods", "capsizes", "founders")
     assert case.reason
     assert case.steps <= MOST_STEPS * (len(rooms) + 1)

@@ -64,4 +64,4 @@ def test_an_edge_stated_to_end_at_a_face_ends_in_it(short: float) -> None:
     """A lid given as a number up to a bulkhead, or a hundredth of a millimetre short of it: no gap, nothing said."""
     lid = Lid(name="lid", height=0.5, start="stem", end=2.0 - short, thickness=0.01)
     layout = lay_out(layout_scene(FORM, bulkheads=(Bulkhead(name="main", at=2.0, thickness=0.02),), lids=(lid,)), FORM)
-    assert (len(layout.compartments), layout.ways, layout.findings) == (3, (), ())
+    assert (len(layout.compartments), layout.flow_paths, layout.findings) == (3, (), ())

@@ -231,7 +231,9 @@ def test_only_openings_of_what_is_cut_are_drawn() -> None:
     """The hole through the collision bulkhead shows where a space that it joins is cut, and nowhere else."""
     boat = box_boat()
     assert "opening/limber hole" in {item.part for item in section_drawing(boat, 0.5).items}
-    alone = replace(boat, layout=replace(boat.layout, ways=(replace(boat.layout.ways[0], between=("elsewhere", "nowhere")),)))
+    alone = replace(
+        boat, layout=replace(boat.layout, flow_paths=(replace(boat.layout.flow_paths[0], between=("elsewhere", "nowhere")),))
+    )
     assert "opening/limber hole" not in {item.part for item in section_drawing(alone, 0.5).items}
 
 

@@ -135,7 +135,7 @@ def test_an_empty_boat_still_has_a_report() -> None:
     scene = Scene(name="Bare", units="mm", hull=boat.scene.hull, hull_path="x")
     bare = Evaluation(
         scene=scene,
-        layout=replace(boat.layout, scene=scene, panels=(), compartments=(whole,), ways=()),
+        layout=replace(boat.layout, scene=scene, panels=(), compartments=(whole,), flow_paths=()),
         water=boat.water,
         floating=boat.floating,
         wet=boat.wet[:1],

@@ -73,7 +73,7 @@ def _widest_ways(layout: Layout, group: dict[str, str]) -> dict[str, tuple[Openi
     """The openings to each room from outside, such that the narrowest of them is as wide as can be."""
     scene = layout.scene
     by_name = {opening.name: opening for opening in scene.openings}
-    through = [way for way in (*layout.ways, *layout.closed) if way.name in by_name and way.through is not None]
+    through = [way for way in (*layout.flow_paths, *layout.closed) if way.name in by_name and way.through is not None]
     reached: dict[str, tuple[Opening, ...]] = {}
     links: list[tuple[str, str, Opening]] = []
     for way in through:

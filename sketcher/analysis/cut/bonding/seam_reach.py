@@ -19,7 +19,7 @@ _STEP = 0.050
 """[m] A seam is looked at so often: a brush's width."""
 
 _INSIDE = 2e-3
-"""[m] A way begins this far inside its opening, clear of the rim."""
+"""[m] A path begins this far inside its opening, clear of the rim."""
 
 
 def within_reach(layout: Layout, seams: Sequence[Seam]) -> tuple[Seam, ...]:
@@ -46,8 +46,8 @@ def _reached(layout: Layout, seam: Seam, closed: list[Compartment]) -> Seam:
         shut |= ((spots >= low - REACH_SKIN) & (spots <= high + REACH_SKIN)).all(axis=1)
         walls = walls_of(space.mesh)
         for door in entrances(layout, space):
-            ways = path_lengths(walls, np.array(door.centre) + _INSIDE * door.inwards, spots)
-            near = np.isfinite(ways) & (ways <= REACH[door.limb])
+            lengths = path_lengths(walls, np.array(door.centre) + _INSIDE * door.inwards, spots)
+            near = np.isfinite(lengths) & (lengths <= REACH[door.limb])
             if near.any():
                 through[door.name] = None
             out &= ~near

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.afloat.permeability import USES
-from sketcher.analysis.results import Compartment, Layout, Way
+from sketcher.analysis.results import Compartment, FlowPath, Layout
 from sketcher.analysis.spaces.default_names import name_from, told_apart
 from sketcher.analysis.spaces.drag.lazy_sequence import Later
 from sketcher.geometry.solid.section import frame_x, section
@@ -76,13 +76,13 @@ def under_their_names(before: Layout, after: Layout) -> Layout:
             open_to=tuple(other(name) for name in space.open_to),
         )
 
-    def joining(ways: tuple[Way, ...]) -> tuple[Way, ...]:
-        return tuple(replace(way, between=(other(way.between[0]), other(way.between[1]))) for way in ways)
+    def joining(paths: tuple[FlowPath, ...]) -> tuple[FlowPath, ...]:
+        return tuple(replace(path, between=(other(path.between[0]), other(path.between[1]))) for path in paths)
 
     return replace(
         after,
         compartments=tuple(renamed(space) for space in after.compartments),
-        ways=joining(after.ways),
+        flow_paths=joining(after.flow_paths),
         closed=joining(after.closed),
         adjoining=Later(lambda: tuple((other(one), other(two)) for one, two in after.adjoining)),
     )

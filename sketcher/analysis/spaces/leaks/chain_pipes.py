@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.results import OUTSIDE, Compartment, Way
-from sketcher.analysis.spaces.leaks.flow_paths import way
+from sketcher.analysis.results import OUTSIDE, Compartment, FlowPath
+from sketcher.analysis.spaces.leaks.flow_paths import flow_path
 from sketcher.analysis.spaces.leaks.opening_paths import in_deck
 from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Chain
@@ -18,19 +18,19 @@ BORE_SIZES = 8.0
 """Least bore of a pipe in sizes of its chain, taken where no bore is stated; source `chain-pipe`."""
 
 
-def chain_pipes(scene: Scene, spaces: Sequence[Compartment]) -> tuple[list[Way], list[Way], list[Finding]]:
-    """The ways through chain pipes that are not tight, those that are stopped tight, and pipes that begin beside the deck."""
-    ways: list[Way] = []
-    closed: list[Way] = []
+def chain_pipes(scene: Scene, spaces: Sequence[Compartment]) -> tuple[list[FlowPath], list[FlowPath], list[Finding]]:
+    """Flow paths through chain pipes that are not tight, those that are stopped tight, and pipes that begin beside the deck."""
+    paths: list[FlowPath] = []
+    closed: list[FlowPath] = []
     findings: list[Finding] = []
     for chain in scene.chains:
         more, wrong = _pipe(chain, spaces)
-        (closed if chain.pipe_cover == "tight" else ways).extend(more)
+        (closed if chain.pipe_cover == "tight" else paths).extend(more)
         findings += wrong
-    return ways, closed, findings
+    return paths, closed, findings
 
 
-def _pipe(chain: Chain, spaces: Sequence[Compartment]) -> tuple[list[Way], list[Finding]]:
+def _pipe(chain: Chain, spaces: Sequence[Compartment]) -> tuple[list[FlowPath], list[Finding]]:
     """A pipe joins the space that it ends in to the outside at the deck; spaces that it passes through stay shut to it."""
     x, y, _ = chain.pipe if chain.deck is None else chain.deck
     width = BORE_SIZES * chain.size if chain.bore is None else chain.bore
@@ -40,4 +40,4 @@ def _pipe(chain: Chain, spaces: Sequence[Compartment]) -> tuple[list[Way], list[
         return [], wrong
     rim = np.concatenate([each.outline for each in begins])
     area = float(sum(each.area for each in begins))
-    return [way(begins[0].name, "conduit", (spaces[home].name, OUTSIDE), "deck", area, rim)], []
+    return [flow_path(begins[0].name, "conduit", (spaces[home].name, OUTSIDE), "deck", area, rim)], []

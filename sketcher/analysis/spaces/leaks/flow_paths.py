@@ -1,4 +1,4 @@
-"""Ways for water between spaces: gaps, leaky panels, openings that are not tight, hoses and hollow stringers."""
+"""Flow paths between spaces: gaps, leaky panels, openings that are not tight, hoses and hollow stringers."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 import shapely
 
-from sketcher.analysis.results import PanelShape, Way
+from sketcher.analysis.results import FlowPath, PanelShape
 from sketcher.analysis.spaces.face_regions import Meeting
 from sketcher.analysis.spaces.leaks.gap_sealing import Slot
 from sketcher.geometry.flat.regions import polygons
@@ -17,7 +17,7 @@ from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import HOLE_AREA, SAME_HEIGHT
 
-WayKind = Literal["opening", "gap", "panel", "conduit"]
+FlowPathKind = Literal["opening", "gap", "panel", "conduit"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,11 +42,13 @@ class Through:
     region: shapely.Geometry
 
 
-def way(name: str, kind: WayKind, between: tuple[str, str], through: str | None, area: float, corners: Floats) -> Way:
-    """A way whose lowest point is the lowest of its corners (k, 3); of several as low, the foremost, then the one to port."""
+def flow_path(
+    name: str, kind: FlowPathKind, between: tuple[str, str], through: str | None, area: float, corners: Floats
+) -> FlowPath:
+    """The flow path with these corners (k, 3). Its lowest point is the lowest of these; of several the foremost, then to port."""
     lowest = corners[corners[:, 2] <= corners[:, 2].min() + SAME_HEIGHT]
     low = min(lowest.tolist(), key=lambda corner: (round(corner[0], 6), round(corner[1], 6)))
-    return Way(
+    return FlowPath(
         name=name,
         kind=kind,
         between=between,
@@ -63,15 +65,15 @@ def outline_corners(frame: Frame, region: shapely.Geometry) -> Floats:
     return np.concatenate([frame.space(np.asarray(polygon.exterior.coords)[:-1, :2]) for polygon in polygons(region)])
 
 
-def flat_ways(name: str, kind: WayKind, through: str, rooms: Rooms, regions: Iterable[Through]) -> list[Way]:
-    """One way for each pair of spaces that the regions join; regions of the same pair are one way."""
+def flat_paths(name: str, kind: FlowPathKind, through: str, rooms: Rooms, regions: Iterable[Through]) -> list[FlowPath]:
+    """One flow path for each pair of spaces that the regions join."""
     by_pair: dict[tuple[str, str], list[Through]] = {}
     for found in regions:
         pair = rooms.pair(found.front, found.back)
         if pair is not None and found.region.area > HOLE_AREA:
             by_pair.setdefault(pair, []).append(found)
     return [
-        way(
+        flow_path(
             name,
             kind,
             pair,
@@ -83,22 +85,22 @@ def flat_ways(name: str, kind: WayKind, through: str, rooms: Rooms, regions: Ite
     ]
 
 
-def gap_ways(rooms: Rooms, shapes: Sequence[PanelShape], slots: Sequence[Slot]) -> list[Way]:
+def gap_paths(rooms: Rooms, shapes: Sequence[PanelShape], slots: Sequence[Slot]) -> list[FlowPath]:
     """The slots that alone join two spaces."""
-    ways: list[Way] = []
+    paths: list[FlowPath] = []
     for slot in slots:
         if slot.between is not None:
             shape = shapes[slot.panel]
             name = f"gap at the {shape.faces[slot.face].name} of {shape.name}"
-            ways += flat_ways(name, "gap", shape.name, rooms, [Through(*slot.between, slot.frame, slot.region)])
-    return ways
+            paths += flat_paths(name, "gap", shape.name, rooms, [Through(*slot.between, slot.frame, slot.region)])
+    return paths
 
 
-def leaky_panels(rooms: Rooms, shapes: Sequence[PanelShape], met: Sequence[Meeting]) -> list[Way]:
+def leaky_panels(rooms: Rooms, shapes: Sequence[PanelShape], met: Sequence[Meeting]) -> list[FlowPath]:
     """Panels that are not watertight, for every two spaces that face each other across one."""
-    ways: list[Way] = []
+    paths: list[FlowPath] = []
     for k, shape in enumerate(shapes):
         if not shape.panel.watertight:
             regions = [Through(m.front, m.back, m.board.frame, m.region) for m in met if m.board.panel == k]
-            ways += flat_ways(shape.name, "panel", shape.name, rooms, regions)
-    return ways
+            paths += flat_paths(shape.name, "panel", shape.name, rooms, regions)
+    return paths

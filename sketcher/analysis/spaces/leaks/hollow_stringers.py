@@ -1,4 +1,4 @@
-"""Hollow stringers as ways for water: an open core joins every space that it runs through."""
+"""Hollow stringers as flow paths: an open core joins every space that it runs through."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from itertools import pairwise
 import numpy as np
 
 from sketcher.analysis.hull.form import SKIN, HullForm
-from sketcher.analysis.results import Compartment, Way
-from sketcher.analysis.spaces.leaks.flow_paths import way
+from sketcher.analysis.results import Compartment, FlowPath
+from sketcher.analysis.spaces.leaks.flow_paths import flow_path
 from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.rays import home_of, pierced
@@ -19,21 +19,21 @@ _STEPS = 60
 """Places along a stringer at which the space it lies in is looked up."""
 
 
-def hollow_stringers(scene: Scene, form: HullForm, spaces: Sequence[Compartment]) -> list[Way]:
+def hollow_stringers(scene: Scene, form: HullForm, spaces: Sequence[Compartment]) -> list[FlowPath]:
     """A conduit between every two spaces that follow each other along an open hollow stringer."""
-    ways: list[Way] = []
+    paths: list[FlowPath] = []
     for stringer in scene.stringers:
         if stringer.hollow != "open":
             continue
         for side in {"port": (-1,), "starboard": (1,), "both": (-1, 1)}[stringer.side]:
-            ways += _along(scene, form, spaces, stringer, side)
-    return ways
+            paths += _along(scene, form, spaces, stringer, side)
+    return paths
 
 
-def _along(scene: Scene, form: HullForm, spaces: Sequence[Compartment], stringer: Stringer, side: int) -> list[Way]:
+def _along(scene: Scene, form: HullForm, spaces: Sequence[Compartment], stringer: Stringer, side: int) -> list[FlowPath]:
     meshes = [space.mesh for space in spaces]
     before: tuple[str, Floats] | None = None
-    ways: dict[tuple[str, str], Way] = {}
+    paths: dict[tuple[str, str], FlowPath] = {}
     for point in core_points(scene, form, stringer, side):
         home = home_of(point, meshes)
         if home < 0:
@@ -42,11 +42,12 @@ def _along(scene: Scene, form: HullForm, spaces: Sequence[Compartment], stringer
         if before is not None and before[0] != name:
             between = before[0], name
             name_of = stringer.name if stringer.side != "both" else f"{stringer.name}, {'port' if side < 0 else 'starboard'}"
-            ways.setdefault(
-                between, way(name_of, "conduit", between, None, stringer.width * stringer.depth, np.array([before[1], point]))
+            paths.setdefault(
+                between,
+                flow_path(name_of, "conduit", between, None, stringer.width * stringer.depth, np.array([before[1], point])),
             )
         before = name, point
-    return list(ways.values())
+    return list(paths.values())
 
 
 def core_points(scene: Scene, form: HullForm, stringer: Stringer, side: int) -> list[Floats]:

@@ -9,9 +9,9 @@ import shapely
 
 from sketcher.analysis.findings import Finding, Length, Phrase, Place
 from sketcher.analysis.hull.form import DECK, SKIN
-from sketcher.analysis.results import OUTSIDE, Compartment, PanelShape, Way
+from sketcher.analysis.results import OUTSIDE, Compartment, FlowPath, PanelShape
 from sketcher.analysis.spaces.face_regions import Meeting, PanelFaces
-from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_ways, way
+from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_paths, flow_path
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats, Ints
@@ -22,7 +22,7 @@ from sketcher.geometry.vectors import cross
 from sketcher.model.errors import nearest
 from sketcher.model.scene import Opening, Scene
 
-Found = tuple[list[Way], list[Finding]]
+Found = tuple[list[FlowPath], list[Finding]]
 
 
 def openings(
@@ -32,10 +32,10 @@ def openings(
     shapes: Sequence[PanelShape],
     boards: Sequence[PanelFaces],
     met: Sequence[Meeting],
-) -> tuple[list[Way], list[Way], list[Finding]]:
-    """The ways through every opening that is not tight, those that a tight cover closes, and what is wrong with any."""
-    ways: list[Way] = []
-    closed: list[Way] = []
+) -> tuple[list[FlowPath], list[FlowPath], list[Finding]]:
+    """Flow paths through every opening that is not tight, those that a tight cover closes, and what is wrong with any."""
+    paths: list[FlowPath] = []
+    closed: list[FlowPath] = []
     findings: list[Finding] = []
     numbers = {shape.name: k for k, shape in enumerate(shapes)}
     for opening in scene.openings:
@@ -51,9 +51,9 @@ def openings(
             more, wrong = _in_panel(rooms, opening, shapes[k], mine, [m for m in met if m.board.panel == k])
         else:
             more, wrong = [], [_in_nothing(opening)]
-        (closed if opening.cover == "tight" else ways).extend(more)
+        (closed if opening.cover == "tight" else paths).extend(more)
         findings += wrong
-    return ways, closed, findings
+    return paths, closed, findings
 
 
 def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequence[PanelFaces], met: Sequence[Meeting]) -> Found:
@@ -62,7 +62,7 @@ def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequenc
     if not any(_meets(placed[board.piece], board) for board in boards):
         return [], [_beside(opening, shape)]
     regions = [Through(m.front, m.back, m.board.frame, shapely.intersection(placed[m.board.piece], m.region)) for m in met]
-    return flat_ways(opening.name, "opening", shape.name, rooms, regions), []
+    return flat_paths(opening.name, "opening", shape.name, rooms, regions), []
 
 
 def _meets(hole: shapely.Polygon, board: PanelFaces) -> bool:
@@ -83,7 +83,7 @@ def in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
     x, y = opening.at[:2]
     hole = shapely.transform(outline(opening), lambda flat: flat + np.array([x, y]))
     west, south, east, north = hole.bounds
-    ways: list[Way] = []
+    paths: list[FlowPath] = []
     for space in spaces:
         low, high = space.mesh.bounds
         if low[0] > east or high[0] < west or low[1] > north or high[1] < south:
@@ -95,8 +95,10 @@ def in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
         over = _shared(hole, corners[near])
         if over.area > HOLE_AREA:
             rim = np.concatenate([np.asarray(polygon.exterior.coords)[:-1] for polygon in polygons(over)])
-            ways.append(way(opening.name, "opening", (space.name, OUTSIDE), "deck", over.area, _on(vertices, deck[near], rim)))
-    return ways, [] if ways else [_off_deck(opening)]
+            paths.append(
+                flow_path(opening.name, "opening", (space.name, OUTSIDE), "deck", over.area, _on(vertices, deck[near], rim))
+            )
+    return paths, [] if paths else [_off_deck(opening)]
 
 
 def _shared(hole: shapely.Polygon, corners: Floats) -> shapely.Geometry:
@@ -143,7 +145,7 @@ def _in_hull(spaces: Sequence[Compartment], opening: Opening) -> Found:
     centre = point - ((point - a) @ out) * out
     hole = outline(opening)
     corners = centre + np.asarray(hole.exterior.coords)[:-1] @ np.array([u, cross(out, u)])
-    return [way(opening.name, "opening", (spaces[k].name, OUTSIDE), "hull", hole.area, corners)], []
+    return [flow_path(opening.name, "opening", (spaces[k].name, OUTSIDE), "hull", hole.area, corners)], []
 
 
 def _hose(spaces: Sequence[Compartment], opening: Opening) -> Found:
@@ -158,7 +160,7 @@ def _hose(spaces: Sequence[Compartment], opening: Opening) -> Found:
     else:
         lowest = [_lowest(known[name]) for name in (first, second) if name != OUTSIDE]
         point = max(lowest, key=lambda p: float(p[2]))[None]
-    return [way(opening.name, "conduit", (first, second), None, outline(opening).area, point)], []
+    return [flow_path(opening.name, "conduit", (first, second), None, outline(opening).area, point)], []
 
 
 def _lowest(space: Compartment) -> Floats:

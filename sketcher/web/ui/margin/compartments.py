@@ -106,9 +106,9 @@ def _signs(evaluation: Evaluation, space: Compartment) -> list[Markup]:
     if not space.bounded:
         signs.append(tag("small", tag("span", "not closed", class_="sign"), ": runs out of the measured part"))
     if not space.watertight:
-        ways = [way for way in evaluation.layout.ways if space.name in way.between]
-        reasons = [f"{way.name} to {_other(way.between, space.name)}" for way in ways[:2]]
-        more = f" and {len(ways) - 2} more" if len(ways) > 2 else ""
+        paths = [path for path in evaluation.layout.flow_paths if space.name in path.between]
+        reasons = [f"{path.name} to {_other(path.between, space.name)}" for path in paths[:2]]
+        more = f" and {len(paths) - 2} more" if len(paths) > 2 else ""
         reason = f": {', '.join(reasons) or ', '.join(space.open_to)}{more}"
         signs.append(tag("small", tag("span", "not tight", class_="sign"), reason))
     return signs

@@ -71,7 +71,7 @@ def figures(layout: Layout) -> list[float]:
     rows: list[Sequence[float]] = [
         (space.volume, *space.centroid, space.lowest, space.highest, space.permeability) for space in layout.compartments
     ]
-    rows += [(way.lowest, way.area, *way.lowest_at) for way in layout.ways]
+    rows += [(path.lowest, path.area, *path.lowest_at) for path in layout.flow_paths]
     rows.append((layout.panel_volume, layout.gap_volume, layout.sliver_volume, layout.inside_volume))
     return [value for row in rows for value in row]
 
@@ -81,8 +81,8 @@ def assert_same(quick: Layout, fresh: Layout) -> None:
     assert [(s.name, s.use, s.bounds, s.open_to, s.bounded, s.watertight) for s in quick.compartments] == [
         (s.name, s.use, s.bounds, s.open_to, s.bounded, s.watertight) for s in fresh.compartments
     ]
-    assert [(w.name, w.kind, w.between, w.through) for w in quick.ways] == [
-        (w.name, w.kind, w.between, w.through) for w in fresh.ways
+    assert [(w.name, w.kind, w.between, w.through) for w in quick.flow_paths] == [
+        (w.name, w.kind, w.between, w.through) for w in fresh.flow_paths
     ]
     assert quick.adjoining == fresh.adjoining
     assert [(f.code, f.object, in_words(f)) for f in quick.findings] == [(f.code, f.object, in_words(f)) for f in fresh.findings]
@@ -188,8 +188,8 @@ def test_an_opening_may_change_while_a_panel_moves() -> None:
     """It is looked at anew each time."""
     scene = replace(moved(SCENE, "half", 0.1), openings=(replace(SCENE.openings[0], cover="tight"), *SCENE.openings[1:]))
     layout = Mover(LAYOUT, "half").at(scene)
-    assert "limber" in {way.name for way in LAYOUT.ways}
-    assert "limber" not in {way.name for way in layout.ways}
+    assert "limber" in {path.name for path in LAYOUT.flow_paths}
+    assert "limber" not in {path.name for path in layout.flow_paths}
     assert_same(layout, lay_out(scene, FORM))
 
 

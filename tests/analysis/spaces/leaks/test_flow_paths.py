@@ -1,4 +1,4 @@
-"""Ways for water: openings in panels, deck and hull, leaky panels, hoses and hollow stringers."""
+"""Flow paths: openings in panels, deck and hull, leaky panels, hoses and hollow stringers."""
 
 import re
 from math import cos, pi, radians, tan
@@ -9,7 +9,7 @@ from specimens import box_form, layout_scene, wigley_form
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import OUTSIDE, Layout, Way
+from sketcher.analysis.results import OUTSIDE, FlowPath, Layout
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening, Partition, Stringer
 from sketcher.outputs.wording.sentences import message as in_words
@@ -32,12 +32,12 @@ def laid_out(*openings: Opening, form: HullForm = BOX, **blocks: object) -> Layo
 
 
 def pairs(layout: Layout) -> set[tuple[str, ...]]:
-    return {tuple(sorted(way.between)) for way in layout.ways}
+    return {tuple(sorted(path.between)) for path in layout.flow_paths}
 
 
-def only(layout: Layout) -> Way:
-    (way,) = layout.ways
-    return way
+def only(layout: Layout) -> FlowPath:
+    (path,) = layout.flow_paths
+    return path
 
 
 def findings(layout: Layout) -> list[tuple[str, str]]:
@@ -48,10 +48,10 @@ def findings(layout: Layout) -> list[tuple[str, str]]:
 def test_a_limber_hole_joins_the_spaces_on_both_sides() -> None:
     """Its area is that of its circle, its lowest point a radius below its centre, in the middle of the board."""
     layout = laid_out(Opening(name="limber", through="main", at=(0.1, 0.05), diameter=0.025))
-    way = only(layout)
-    assert (way.kind, way.through, set(way.between)) == ("opening", "main", {"low", "aft"})
-    assert way.area == pytest.approx(pi * 0.0125**2, rel=1e-3)
-    assert way.lowest_at == pytest.approx((2.006, 0.1, 0.0375), abs=1e-9)
+    path = only(layout)
+    assert (path.kind, path.through, set(path.between)) == ("opening", "main", {"low", "aft"})
+    assert path.area == pytest.approx(pi * 0.0125**2, rel=1e-3)
+    assert path.lowest_at == pytest.approx((2.006, 0.1, 0.0375), abs=1e-9)
     assert {space.name: space.open_to for space in layout.compartments} == {"low": ("aft",), "high": (), "aft": ("low",)}
     assert {space.name: space.watertight for space in layout.compartments} == {"low": False, "high": True, "aft": False}
 
@@ -60,7 +60,7 @@ def test_a_limber_hole_joins_the_spaces_on_both_sides() -> None:
 def test_a_tight_cover_lets_nothing_through_and_a_loose_one_does() -> None:
     """A loose hatch is no seal."""
     hole = {"through": "lid", "at": (1.0, 0.0), "size": (0.3, 0.2)}
-    assert laid_out(Opening(name="port", cover="tight", **hole)).ways == ()  # type: ignore[arg-type]
+    assert laid_out(Opening(name="port", cover="tight", **hole)).flow_paths == ()  # type: ignore[arg-type]
     assert pairs(laid_out(Opening(name="port", cover="loose", **hole))) == {("high", "low")}  # type: ignore[arg-type]
 
 
@@ -69,17 +69,17 @@ def test_an_opening_across_a_lids_end_joins_three_spaces() -> None:
     """In the bulkhead, half above and half below the lid that stands against it: each gets its own share of the hole."""
     layout = laid_out(Opening(name="hole", through="main", at=(0.0, 0.495), size=(0.4, 0.2)))
     assert pairs(layout) == {("aft", "low"), ("aft", "high")}
-    assert [way.area for way in layout.ways] == [pytest.approx(0.4 * 0.095, abs=1e-7)] * 2
+    assert [path.area for path in layout.flow_paths] == [pytest.approx(0.4 * 0.095, abs=1e-7)] * 2
 
 
 @pytest.mark.closed_form
 def test_a_doorway_is_cut_by_the_panels_own_edge() -> None:
     """What of it lies past the bulkhead's edge is no hole: a door through to the deck ends there."""
     layout = laid_out(Opening(name="door", through="main", at=(0.0, 0.9), size=(0.5, 0.6)))
-    way = only(layout)
-    assert way.area == pytest.approx(0.5 * 0.4, abs=1e-9)
-    assert way.outline[:, 2].max() == pytest.approx(1.0, abs=1e-9)
-    assert way.lowest == pytest.approx(0.6, abs=1e-9)
+    path = only(layout)
+    assert path.area == pytest.approx(0.5 * 0.4, abs=1e-9)
+    assert path.outline[:, 2].max() == pytest.approx(1.0, abs=1e-9)
+    assert path.lowest == pytest.approx(0.6, abs=1e-9)
 
 
 @pytest.mark.closed_form
@@ -96,11 +96,11 @@ def test_rounded_corners_make_a_hole_smaller() -> None:
 def test_an_opening_is_measured_in_its_panels_plane() -> None:
     """In a raked bulkhead 200 mm of hole take 200 mm x cos(rake) of height, about a centre at the height stated."""
     raked = Bulkhead(name="main", at=2.0, thickness=0.012, rake=20)
-    way = only(laid_out(Opening(name="hole", through="main", at=(0.1, 0.25), size=(0.3, 0.2)), bulkheads=(raked,)))
-    assert way.area == pytest.approx(0.06, abs=1e-9)
-    assert np.ptp(way.outline[:, 2]) == pytest.approx(0.2 * cos(radians(20)), abs=1e-9)
-    assert way.outline[:, 2].mean() == pytest.approx(0.25, abs=1e-9)
-    assert way.outline[:, 1].mean() == pytest.approx(0.1, abs=1e-9)
+    path = only(laid_out(Opening(name="hole", through="main", at=(0.1, 0.25), size=(0.3, 0.2)), bulkheads=(raked,)))
+    assert path.area == pytest.approx(0.06, abs=1e-9)
+    assert np.ptp(path.outline[:, 2]) == pytest.approx(0.2 * cos(radians(20)), abs=1e-9)
+    assert path.outline[:, 2].mean() == pytest.approx(0.25, abs=1e-9)
+    assert path.outline[:, 1].mean() == pytest.approx(0.1, abs=1e-9)
 
 
 @pytest.mark.closed_form
@@ -108,25 +108,25 @@ def test_an_opening_in_a_partition_is_placed_aft_and_up() -> None:
     """`at` is [aft, height] there, and `size` in the same order."""
     side = Partition(name="side", off_centre=(0.3, 0.3), start="stem", end="main", bottom="lid", thickness=0.010)
     names = (NamedSpace(name="port", at=(1, -0.5, 0.8)), NamedSpace(name="starboard", at=(1, 0.7, 0.8)))
-    way = only(
+    path = only(
         laid_out(
             Opening(name="locker door", through="side", at=(1.2, 0.75), size=(0.4, 0.3)), partitions=(side,), compartments=names
         )
     )
-    assert set(way.between) == {"port", "starboard"}
-    assert [np.ptp(way.outline[:, k]) for k in range(3)] == pytest.approx([0.4, 0.0, 0.3], abs=1e-9)
-    assert way.outline.mean(axis=0) == pytest.approx([1.2, 0.3, 0.75], abs=1e-9)
+    assert set(path.between) == {"port", "starboard"}
+    assert [np.ptp(path.outline[:, k]) for k in range(3)] == pytest.approx([0.4, 0.0, 0.3], abs=1e-9)
+    assert path.outline.mean(axis=0) == pytest.approx([1.2, 0.3, 0.75], abs=1e-9)
 
 
 @pytest.mark.closed_form
 def test_a_hole_in_a_knuckled_lid_follows_both_halves() -> None:
     """Across the centreline of a lid that rises outboard it is one way, lowest in the middle, where the halves are mitred."""
     lid = Lid(name="lid", height=0.5, start="stem", end="main", thickness=0.010, slope_across=10)
-    way = only(laid_out(Opening(name="port", through="lid", at=(1.0, 0.0), size=(0.3, 0.2)), lids=(lid,)))
+    path = only(laid_out(Opening(name="port", through="lid", at=(1.0, 0.0), size=(0.3, 0.2)), lids=(lid,)))
     middle = 0.5 - 0.005 / cos(radians(10))
     mitre = 0.005 * tan(radians(10)) ** 2
-    assert middle - 1e-6 <= way.lowest <= middle + mitre
-    assert way.outline[:, 2].max() == pytest.approx(middle + 0.1 * tan(radians(10)), abs=0.002)
+    assert middle - 1e-6 <= path.lowest <= middle + mitre
+    assert path.outline[:, 2].max() == pytest.approx(middle + 0.1 * tan(radians(10)), abs=0.002)
 
 
 @pytest.mark.example
@@ -134,8 +134,8 @@ def test_a_deck_hatch_joins_what_lies_under_it_to_the_outside() -> None:
     """Over the bulkhead it joins both spaces; its corners lie on the deck's inside face."""
     layout = laid_out(Opening(name="hatch", through="deck", at=(2.0, 0.0), size=(0.5, 0.5)))
     assert pairs(layout) == {("aft", OUTSIDE), ("high", OUTSIDE)}
-    assert all(way.lowest == pytest.approx(1.0) for way in layout.ways)
-    assert sum(way.area for way in layout.ways) == pytest.approx(0.5 * (0.5 - 0.012), abs=1e-9)
+    assert all(path.lowest == pytest.approx(1.0) for path in layout.flow_paths)
+    assert sum(path.area for path in layout.flow_paths) == pytest.approx(0.5 * (0.5 - 0.012), abs=1e-9)
     assert next(space for space in layout.compartments if space.name == "aft").open_to == (OUTSIDE,)
 
 
@@ -143,19 +143,19 @@ def test_a_deck_hatch_joins_what_lies_under_it_to_the_outside() -> None:
 def test_a_seacock_joins_the_space_behind_it_to_the_outside() -> None:
     """The hole lies in the plane of the shell where its centre is; 20 mm off, for the shell's thickness, is near enough."""
     layout = laid_out(Opening(name="seacock", through="hull", at=(1.0, 0.5, -0.02), diameter=0.04))
-    way = only(layout)
-    assert way.between == ("low", OUTSIDE)
-    assert way.through == "hull"
-    assert np.ptp(way.outline[:, 2]) == pytest.approx(0, abs=1e-12)
-    assert way.lowest == pytest.approx(0.0, abs=1e-12)
+    path = only(layout)
+    assert path.between == ("low", OUTSIDE)
+    assert path.through == "hull"
+    assert np.ptp(path.outline[:, 2]) == pytest.approx(0, abs=1e-12)
+    assert path.lowest == pytest.approx(0.0, abs=1e-12)
 
 
 @pytest.mark.closed_form
 def test_a_hole_in_the_side_is_as_low_as_its_rim() -> None:
     """40 mm across at 300 mm of height on a plumb side: 280 mm."""
-    way = only(laid_out(Opening(name="outlet", through="hull", at=(3.0, 1.0, 0.3), diameter=0.04)))
-    assert way.between == ("aft", OUTSIDE)
-    assert way.lowest == pytest.approx(0.28, abs=1e-9)
+    path = only(laid_out(Opening(name="outlet", through="hull", at=(3.0, 1.0, 0.3), diameter=0.04)))
+    assert path.between == ("aft", OUTSIDE)
+    assert path.lowest == pytest.approx(0.28, abs=1e-9)
 
 
 @pytest.mark.closed_form
@@ -169,9 +169,9 @@ def test_a_leaky_panel_joins_all_that_face_each_other_across_it() -> None:
         tuple(sorted((below, "aft of main, to port of mid, over sole"))),
         tuple(sorted((below, "aft of main, to starboard of mid, over sole"))),
     }
-    assert all(way.kind == "panel" and way.name == way.through == "sole" for way in layout.ways)
-    assert all(way.lowest == pytest.approx(0.29, abs=1e-9) for way in layout.ways)
-    assert sum(way.area for way in layout.ways) == pytest.approx(1.988 * 1.990, abs=1e-4)
+    assert all(path.kind == "panel" and path.name == path.through == "sole" for path in layout.flow_paths)
+    assert all(path.lowest == pytest.approx(0.29, abs=1e-9) for path in layout.flow_paths)
+    assert sum(path.area for path in layout.flow_paths) == pytest.approx(1.988 * 1.990, abs=1e-4)
 
 
 @pytest.mark.closed_form
@@ -191,7 +191,7 @@ def test_a_hose_to_a_space_that_is_not_there_is_reported() -> None:
     assert findings(layout) == [("hose-joins-nothing", "hose")]
     assert "hose is to join hihg" in in_words(layout.findings[0])
     assert "Is high meant? The compartments are aft, high, low." in in_words(layout.findings[0])
-    assert layout.ways == ()
+    assert layout.flow_paths == ()
 
 
 @pytest.mark.property
@@ -209,7 +209,7 @@ def test_an_opening_beside_what_it_goes_through_is_reported(opening: Opening, wo
     layout = laid_out(opening)
     assert findings(layout) == [("opening-misses", "o")]
     assert re.search(words, in_words(layout.findings[0]))
-    assert layout.ways == ()
+    assert layout.flow_paths == ()
 
 
 @pytest.mark.example
@@ -229,15 +229,15 @@ def _bearer(hollow: str, side: str = "both") -> tuple[Stringer, ...]:
 def test_an_open_hollow_stringer_joins_what_it_runs_through(hollow: str, count: int) -> None:
     """From before the bulkhead to abaft it, on either side of the boat; sealed or solid it joins nothing."""
     layout = laid_out(stringers=_bearer(hollow))
-    assert [(way.kind, way.between, way.through) for way in layout.ways] == [("conduit", ("low", "aft"), None)] * count
+    assert [(path.kind, path.between, path.through) for path in layout.flow_paths] == [("conduit", ("low", "aft"), None)] * count
 
 
 @pytest.mark.closed_form
 def test_a_hollow_stringer_lies_against_the_hull_under_its_lid() -> None:
     """Its core is half its depth below the lid and half its width off the side."""
-    way = only(laid_out(stringers=_bearer("open", "starboard")))
-    assert way.lowest == pytest.approx(0.49 - 0.03, abs=1e-9)
-    assert way.outline[:, 1] == pytest.approx([0.98, 0.98], abs=1e-9)
+    path = only(laid_out(stringers=_bearer("open", "starboard")))
+    assert path.lowest == pytest.approx(0.49 - 0.03, abs=1e-9)
+    assert path.outline[:, 1] == pytest.approx([0.98, 0.98], abs=1e-9)
 
 
 @pytest.mark.example
@@ -253,7 +253,7 @@ def test_a_stringer_that_ends_at_the_bulkheads_joins_nothing() -> None:
         ),
         compartments=(),
     )
-    assert layout.ways == ()
+    assert layout.flow_paths == ()
 
 
 @pytest.mark.example

@@ -9,7 +9,7 @@ from specimens import box_form, layout_scene, wigley_form
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import Layout, Way
+from sketcher.analysis.results import FlowPath, Layout
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Panel, Partition
 from sketcher.outputs.wording.sentences import message as in_words
@@ -28,11 +28,11 @@ def found(layout: Layout, *codes: str) -> list[Finding]:
     return [finding for finding in layout.findings if finding.code in (codes or ("gap", "short-edge"))]
 
 
-def only_gap(layout: Layout) -> tuple[Finding, Way]:
+def only_gap(layout: Layout) -> tuple[Finding, FlowPath]:
     (finding,) = found(layout)
-    (way,) = layout.ways
-    assert (finding.code, finding.severity, way.kind) == ("gap", "warn", "gap")
-    return finding, way
+    (path,) = layout.flow_paths
+    assert (finding.code, finding.severity, path.kind) == ("gap", "warn", "gap")
+    return finding, path
 
 
 def short_lid(gap: float, **changes: object) -> Lid:
@@ -43,7 +43,7 @@ def short_lid(gap: float, **changes: object) -> Lid:
 def test_a_lid_3_mm_short_of_a_bulkhead() -> None:
     """Both spaces remain, open to each other; panel, neighbour, place, width and length are said, and what to do."""
     layout = laid_out(bulkheads=(MAIN,), lids=(short_lid(0.003),))
-    finding, way = only_gap(layout)
+    finding, path = only_gap(layout)
     low, high, aft = layout.compartments
     assert (low.open_to, high.open_to, aft.open_to) == ((high.name,), (low.name,), ())
     assert (low.watertight, high.watertight, aft.watertight) == (False, False, True)
@@ -55,9 +55,9 @@ def test_a_lid_3_mm_short_of_a_bulkhead() -> None:
         "The after end of lid stops 3 mm short of main over 2000 mm, round 1998 mm aft, on the centreline, 495 mm up: water "
         f"passes between {high.name} and {low.name}. Extend its after end by 3 mm, or write to: main."
     )
-    assert way.between == (high.name, low.name)
-    assert way.area == pytest.approx(0.003 * 2, abs=1e-8)
-    assert way.lowest == pytest.approx(0.495, abs=1e-9)
+    assert path.between == (high.name, low.name)
+    assert path.area == pytest.approx(0.003 * 2, abs=1e-8)
+    assert path.lowest == pytest.approx(0.495, abs=1e-9)
 
 
 @pytest.mark.closed_form
@@ -196,10 +196,10 @@ def test_a_lid_that_passes_over_a_low_bulkhead_by_10_mm_leaks() -> None:
 def test_a_gap_under_the_deck_is_as_long_as_the_boat_is_wide() -> None:
     """In the parabolic hull a bulkhead 3 mm short of the flat deck gapes by that over the whole beam at its place."""
     layout = laid_out(WIGLEY, bulkheads=(Bulkhead(name="b", at=3.0 - 0.006, thickness=0.012, top=0.497),))
-    finding, way = only_gap(layout)
+    finding, path = only_gap(layout)
     beam = 2.4 * (1 - (2 * -1.0 / 8) ** 2)
     assert finding.measured == pytest.approx(0.003, abs=1e-9)
-    assert way.area == pytest.approx(0.003 * beam, rel=2e-3)
+    assert path.area == pytest.approx(0.003 * beam, rel=2e-3)
 
 
 @pytest.mark.example
@@ -210,7 +210,7 @@ def test_a_square_edge_on_flare_that_closes_at_one_face_does_not_leak() -> None:
     (finding,) = found(layout)
     assert (finding.code, finding.severity) == ("short-edge", "note")
     assert "at one face only; at the other it is closed, so nothing leaks. Bevel the edge to fit." in in_words(finding)
-    assert layout.ways == ()
+    assert layout.flow_paths == ()
     assert len(layout.compartments) == 2
 
 
@@ -223,7 +223,7 @@ def test_a_gap_may_lead_to_several_spaces() -> None:
         partitions=(Partition(name="mid", off_centre=(0, 0), start="stem", end="main", top="lid", thickness=0.010),),
     )
     high = next(space for space in layout.compartments if "over" in space.name)
-    assert sorted(way.between for way in layout.ways) == [
+    assert sorted(path.between for path in layout.flow_paths) == [
         (high.name, "ahead of main, to port of mid, under lid"),
         (high.name, "ahead of main, to starboard of mid, under lid"),
     ]
@@ -271,13 +271,13 @@ def lapped(apart: float, lap: float, **changes: object) -> tuple[Bulkhead, Bulkh
 def test_boards_that_pass_each_other_5_mm_apart_leak() -> None:
     """Neither board's own plane meets the other: the room between their faces is the gap, as wide and long as it is."""
     layout = laid_out(bulkheads=lapped(0.005, 0.100))
-    finding, way = only_gap(layout)
+    finding, path = only_gap(layout)
     fore, aft = layout.compartments
     assert (fore.open_to, aft.open_to) == ((aft.name,), (fore.name,))
     assert finding.measured == pytest.approx(0.005, abs=1e-9)
     assert finding.at == pytest.approx((2.0145, 0.0, 0.5), abs=1e-6)
     assert "port half and starboard half pass each other 5 mm apart over 1000 mm" in in_words(finding)
-    assert way.area == pytest.approx(0.005 * 1.0, abs=1e-8)
+    assert path.area == pytest.approx(0.005 * 1.0, abs=1e-8)
     assert abs(layout.residual) < 1e-12
 
 
@@ -302,9 +302,9 @@ def test_boards_that_pass_each_other_further_apart_than_the_limit_are_one_space(
 @pytest.mark.closed_form
 def test_boards_in_two_planes_that_do_not_quite_meet_gape_aslant() -> None:
     """3 mm apart fore and aft and 4 mm across: 5 mm from edge to edge."""
-    finding, way = only_gap(laid_out(bulkheads=lapped(0.003, -0.004)))
+    finding, path = only_gap(laid_out(bulkheads=lapped(0.003, -0.004)))
     assert finding.measured == pytest.approx(0.005, abs=1e-9)
-    assert way.area == pytest.approx(0.005 * 1.0, abs=1e-8)
+    assert path.area == pytest.approx(0.005 * 1.0, abs=1e-8)
     assert finding.at == pytest.approx((2.0135, 0.0, 0.5), abs=1e-6)
 
 
@@ -314,9 +314,9 @@ def test_lids_that_pass_each_other_leak() -> None:
     fore = Lid(name="fore lid", height=0.400, start="stem", end=2.03, thickness=0.012)
     aft = Lid(name="after lid", height=0.420, start=1.97, end="transom", thickness=0.012)
     layout = laid_out(lids=(fore, aft))
-    finding, way = only_gap(layout)
+    finding, path = only_gap(layout)
     assert finding.measured == pytest.approx(0.008, abs=1e-9)
-    assert way.area == pytest.approx(0.008 * 2.0, abs=1e-8)
+    assert path.area == pytest.approx(0.008 * 2.0, abs=1e-8)
     assert len(layout.compartments) == 2
 
 

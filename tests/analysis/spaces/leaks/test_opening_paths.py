@@ -1,4 +1,4 @@
-"""Openings, hoses, pipes and hollow stringers of the box boat as ways for water: areas and lowest points by hand."""
+"""Openings, hoses, pipes and hollow stringers of the box boat as flow paths: areas and lowest points by hand."""
 
 import numpy as np
 import pytest
@@ -9,7 +9,7 @@ from specimens import PANELS, box_form, layout_scene
 from sketcher.analysis.results import OUTSIDE, Layout
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.analysis.spaces.leaks.chain_pipes import BORE_SIZES, chain_pipes
-from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_ways, way
+from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_paths, flow_path
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points, hollow_stringers
 from sketcher.analysis.spaces.leaks.opening_paths import in_deck
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
@@ -69,19 +69,19 @@ def test_an_opening_is_placed_and_measured_in_its_panels_plane(kind: str, lean: 
 @given(st.lists(st.tuples(*[st.floats(-5.0, 5.0)] * 3), min_size=1, max_size=12))
 def test_a_ways_lowest_point_is_the_lowest_of_its_corners(corners: list[tuple[float, float, float]]) -> None:
     """Of several as low the foremost."""
-    found = way("w", "opening", ("a", "b"), None, 1.0, np.array(corners))
+    found = flow_path("w", "opening", ("a", "b"), None, 1.0, np.array(corners))
     lowest = min(z for _, _, z in corners)
     assert found.lowest == pytest.approx(lowest, abs=1e-6)
     assert found.lowest_at in corners
 
 
 @pytest.mark.example
-def test_regions_of_the_same_two_spaces_are_one_way() -> None:
+def test_regions_of_the_same_two_spaces_are_one_flow_path() -> None:
     """Their areas add up; a sliver's side and a space's way to itself are none."""
     frame = Frame((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     hole = outline(Opening(name="o", through="b", size=(0.1, 0.2)))
     regions = [Through(a, b, frame, hole) for a, b in ((0, 1), (0, 1), (0, 2), (1, 1))]
-    (found,) = flat_ways("w", "opening", "b", Rooms(("a", "b", None)), regions)
+    (found,) = flat_paths("w", "opening", "b", Rooms(("a", "b", None)), regions)
     assert found.between == ("a", "b")
     assert found.area == pytest.approx(0.04)
     assert found.lowest == pytest.approx(-0.1)
@@ -90,10 +90,10 @@ def test_regions_of_the_same_two_spaces_are_one_way() -> None:
 @pytest.mark.closed_form
 def test_a_hatch_half_over_a_bulkhead_opens_what_lies_under_it() -> None:
     """400 mm fore and aft over the bulkhead's middle: 190 mm of it over either space, at the deck's height."""
-    (ways, wrong) = in_deck(BOAT.compartments, Opening(name="hatch", through="deck", at=(1.01, 0.0), size=(0.4, 0.5)))
+    (paths, wrong) = in_deck(BOAT.compartments, Opening(name="hatch", through="deck", at=(1.01, 0.0), size=(0.4, 0.5)))
     assert wrong == []
-    assert {each.between[0]: each.area for each in ways} == pytest.approx({"locker": 0.095, "cabin": 0.095}, rel=1e-6)
-    assert {each.lowest for each in ways} == {1.0}
+    assert {each.between[0]: each.area for each in paths} == pytest.approx({"locker": 0.095, "cabin": 0.095}, rel=1e-6)
+    assert {each.lowest for each in paths} == {1.0}
     _, (miss,) = in_deck(BOAT.compartments, Opening(name="hatch", through="deck", at=(9.0, 0.0), size=(0.4, 0.5)))
     assert miss.code == "opening-misses"
 
@@ -104,9 +104,9 @@ def test_a_chain_pipe_is_a_hole_in_the_deck_of_eight_links(cover: str) -> None:
     """Into the space it ends in, through the one it passes without a way; stopped tight it lets nothing in."""
     chain = Chain(name="rode", space="void", length=20.0, size=0.01, pipe=(2.0, 0.0, 0.3), pipe_cover=cover)  # type: ignore[arg-type]
     scene = layout_scene(FORM, **(PANELS | {"chains": (chain,)}))
-    ways, closed, wrong = chain_pipes(scene, BOAT.compartments)
-    (pipe,) = closed if cover == "tight" else ways
-    assert len(ways) + len(closed) == 1
+    paths, closed, wrong = chain_pipes(scene, BOAT.compartments)
+    (pipe,) = closed if cover == "tight" else paths
+    assert len(paths) + len(closed) == 1
     assert wrong == []
     assert pipe.between == ("void", OUTSIDE)
     assert pipe.area == pytest.approx(np.pi / 4 * (BORE_SIZES * 0.01) ** 2, rel=1e-3)

@@ -126,8 +126,8 @@ def test_a_way_that_is_dragged_past_a_point_still_says_what_it_joins(session: Se
     """A limber hole in the moving bulkhead joins forepeak and cabin by their names, before and after the hand lets go."""
     assert session.do(Add(Opening(name="limber hole", through="collision", at=(0.0, 0.6), diameter=0.025, cover="none")))
     session.preview(MoveBulkhead("collision", 1.0), None)
-    joined = [(sorted(way.between), way.kind) for way in session.evaluation.layout.ways]
+    joined = [(sorted(path.between), path.kind) for path in session.evaluation.layout.flow_paths]
     assert (["cabin", "forepeak"], "opening") in joined
     assert [space.open_to for space in session.evaluation.layout.compartments[:2]] == [("cabin",), ("forepeak",)]
     session.commit()
-    assert [(sorted(way.between), way.kind) for way in session.evaluation.layout.ways] == joined
+    assert [(sorted(path.between), path.kind) for path in session.evaluation.layout.flow_paths] == joined
