@@ -24,7 +24,7 @@ class CheckedFile(NamedTuple):
 
 
 def findings_of_file(path: str | os.PathLike[str]) -> CheckedFile:
-    """A hull read as a loftsman would, or a scene evaluated: what was noticed.
+    """What is noticed of a hull's measurements, or of a scene once it is evaluated.
 
     Raises SketchError where the file is neither, cannot be read, or cannot be built.
     """

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sketcher.analysis.afloat.floating import floating
-from sketcher.analysis.afloat.immersion import wet
+from sketcher.analysis.afloat.immersion import immersion
 from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import SEVERITIES, Finding
@@ -63,7 +63,7 @@ def judged(layout: Layout) -> Evaluation:
         layout=layout,
         water=water,
         floating=afloat,
-        wet=wet(layout.compartments, water),
+        immersion=immersion(layout.compartments, water),
         berths=berths,
         findings=findings_in_order(
             (

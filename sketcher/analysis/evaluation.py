@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.results import BerthRoom, Floating, Layout, WaterPlane, Wet
+from sketcher.analysis.results import BerthRoom, Floating, Immersion, Layout, WaterPlane
 from sketcher.model.scene import Scene
 
 if TYPE_CHECKING:
@@ -15,13 +15,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Evaluation:
-    """Everything known of a scene. wet: one for each of layout.compartments, in order, or None where no waterline is stated."""
+    """Everything known of a scene. immersion: one for each of layout.compartments, in order, or None without a waterline."""
 
     scene: Scene
     layout: Layout
     water: WaterPlane | None
     floating: Floating
-    wet: tuple[Wet | None, ...]
+    immersion: tuple[Immersion | None, ...]
     berths: tuple[BerthRoom, ...]
     findings: tuple[Finding, ...]
     contents: Contents | None = None

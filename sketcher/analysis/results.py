@@ -153,7 +153,7 @@ class Compartment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wet:
+class Immersion:
     """How a compartment stands to the water. below: m3 below the waterline."""
 
     below: float

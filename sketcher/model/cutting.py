@@ -22,15 +22,15 @@ class Sheet:
     grain: Literal["along", "any"] = "along"
 
 
-JointWay = Literal["aft", "off_centre", "height"]
+JointDirection = Literal["aft", "off_centre", "height"]
 """What tells where a joint lies: a distance aft, a distance off the centreline, or a height."""
 
 
 @dataclass(frozen=True, slots=True)
 class Joints:
-    """Where an owner cuts a panel in parts: along parallel lines, each at a place [m] told by `way`."""
+    """Where an owner cuts a panel in parts: along parallel lines, each at a place [m] along `direction`."""
 
-    way: JointWay
+    direction: JointDirection
     places: tuple[float, ...]
 
 

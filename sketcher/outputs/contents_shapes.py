@@ -13,7 +13,7 @@ import numpy as np
 
 from sketcher.analysis.fit.bottles import BottleStow
 from sketcher.analysis.fit.contents_results import Contents
-from sketcher.analysis.fit.lying import Sleeper, SleepingPlace
+from sketcher.analysis.fit.lying import LyingPlace, Sleeper
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.packing.box_growth import Box
 from sketcher.geometry.packing.heap import between
@@ -59,7 +59,7 @@ def shapes_of(contents: Contents) -> Iterator[Shape]:
         for stow in space.stows:
             if stow.count:
                 yield Shape("bottles", stow.name, cylinders(stow))
-    for place in contents.sleeping:
+    for place in contents.lying:
         for sleeper in place.sleepers:
             yield Shape("sleeper", sleeper.name, lying(place, sleeper))
             yield Shape("sleeper", sleeper.name, head(place, sleeper))
@@ -76,7 +76,7 @@ def kinds_of(contents: Contents) -> frozenset[ShapeKind]:
     """The kinds of shapes there are, without making any."""
     there: dict[ShapeKind, bool] = {
         "bottles": any(stow.count for space in contents.bottles for stow in space.stows),
-        "sleeper": any(place.sleepers for place in contents.sleeping),
+        "sleeper": any(place.sleepers for place in contents.lying),
         "chain": bool(contents.chains),
         "stowage": any(room.shown is not None for room in contents.rooms),
         "foam": bool(contents.foams),
@@ -127,12 +127,12 @@ def _repeated(one: Floats, triangles: np.ndarray[tuple[int, int], np.dtype[np.in
     return TriMesh(vertices, index, np.zeros(len(index), dtype=np.int64))
 
 
-def lying(place: SleepingPlace, sleeper: Sleeper) -> TriMesh:
+def lying(place: LyingPlace, sleeper: Sleeper) -> TriMesh:
     """A sleeper as a slab on the cushion, of the outline that was fitted."""
     return _slab(sleeper.outline, place.surface, place.surface + BODY)
 
 
-def head(place: SleepingPlace, sleeper: Sleeper) -> TriMesh:
+def head(place: LyingPlace, sleeper: Sleeper) -> TriMesh:
     """A sleeper's head as a disc on the slab's head end, so that one sees which way round they lie."""
     middle = head_of(sleeper.outline)
     angle = 2 * np.pi * np.arange(SIDES) / SIDES

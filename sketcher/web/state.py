@@ -129,10 +129,10 @@ class Label:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handle:
-    """A spot on the selected object, in pixels of the picture, and the arrow of the way it moves from there, in pixels."""
+    """A spot on the selected object, in pixels of the picture, and the arrow along which it moves from there, in pixels."""
 
     at: tuple[float, float]
-    way: tuple[float, float]
+    arrow: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -90,7 +90,7 @@ def volume_by_slices(layout: Layout, space: Compartment) -> float:
 def test_every_compartment_of_a_demo_has_the_volume_of_slices(path: Path) -> None:
     """Plain slices of the hull's own mesh along the boards that the layout says bound the space, where the scene puts them."""
     layout = layout_of(path)
-    gaps = {name for path in layout.flow_paths if path.kind == "gap" for name in path.between}
+    gaps = {name for each in layout.flow_paths if each.kind == "gap" for name in each.between}
     for space in layout.compartments:
         expected = volume_by_slices(layout, space)
         assert space.volume == pytest.approx(expected, rel=ROUNDING, abs=PLUG if space.name in gaps else 0.0), space.name

@@ -13,7 +13,17 @@ import numpy as np
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.form import HullForm
-from sketcher.analysis.results import BerthRoom, Compartment, Floating, FlowPath, Layout, PanelFace, PanelShape, WaterPlane, Wet
+from sketcher.analysis.results import (
+    BerthRoom,
+    Compartment,
+    Floating,
+    FlowPath,
+    Immersion,
+    Layout,
+    PanelFace,
+    PanelShape,
+    WaterPlane,
+)
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.model.hull import Hull, Station
@@ -187,7 +197,11 @@ def box_boat(units: str = "mm") -> Evaluation:
             least_opening_clear=None,
             wetted_surface=14.0,
         ),
-        wet=(Wet(below=0.596, position="crosses"), Wet(below=1.0, position="crosses"), Wet(below=2.3244, position="below")),
+        immersion=(
+            Immersion(below=0.596, position="crosses"),
+            Immersion(below=1.0, position="crosses"),
+            Immersion(below=2.3244, position="below"),
+        ),
         berths=(
             BerthRoom(
                 name="long berth",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sketcher.analysis.results import Compartment, WaterPlane, Wet
+from sketcher.analysis.results import Compartment, Immersion, WaterPlane
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
@@ -12,7 +12,7 @@ from sketcher.geometry.solid.clip import volume_under
 from sketcher.geometry.tolerances import IN_PLANE
 
 
-def wet(compartments: Sequence[Compartment], water: WaterPlane | None) -> tuple[Wet | None, ...]:
+def immersion(compartments: Sequence[Compartment], water: WaterPlane | None) -> tuple[Immersion | None, ...]:
     """For each compartment the volume below the water [m3] and where it lies, trim and heel included.
 
     A face lying in the water's plane counts as just above it: a space whose lid is at the water is below, one whose floor is
@@ -25,10 +25,10 @@ def wet(compartments: Sequence[Compartment], water: WaterPlane | None) -> tuple[
 
 
 @kept_with_owner(4)
-def _one(mesh: TriMesh, volume: float, plane: Plane) -> Wet:
+def _one(mesh: TriMesh, volume: float, plane: Plane) -> Immersion:
     heights = plane.over(mesh.vertices)
     if heights.max() <= IN_PLANE:
-        return Wet(below=volume, position="below")
+        return Immersion(below=volume, position="below")
     if heights.min() >= -IN_PLANE:
-        return Wet(below=0.0, position="above")
-    return Wet(below=volume_under(mesh, plane), position="crosses")
+        return Immersion(below=0.0, position="above")
+    return Immersion(below=volume_under(mesh, plane), position="crosses")

@@ -62,9 +62,9 @@ class EdgeStretches:
     def nearest(self, points: Floats) -> tuple[Ints, Floats]:
         """The stretch (n,) nearest to each point (n, 2), and the normal there (n, 3)."""
         _, found = self.tree.query_nearest(shapely.points(points), all_matches=False)
-        start, way = self.starts[found], self.ends[found] - self.starts[found]
-        square = np.einsum("ij,ij->i", way, way)
-        share = np.clip(np.einsum("ij,ij->i", points - start, way) / np.where(square > 0.0, square, 1.0), 0.0, 1.0)[:, None]
+        start, stretch = self.starts[found], self.ends[found] - self.starts[found]
+        square = np.einsum("ij,ij->i", stretch, stretch)
+        share = np.clip(np.einsum("ij,ij->i", points - start, stretch) / np.where(square > 0.0, square, 1.0), 0.0, 1.0)[:, None]
         normal = self.start_normals[found] * (1.0 - share) + self.end_normals[found] * share
         return found, normal / np.linalg.norm(normal, axis=1, keepdims=True)
 

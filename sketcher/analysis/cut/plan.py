@@ -9,7 +9,7 @@ from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patte
 from sketcher.analysis.cut.boards.hatch_fit import passage, passing_findings
 from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts
 from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, sheet_layouts, sheet_purchases
-from sketcher.analysis.cut.boards.routes_below import longest_turning_board, ways_below
+from sketcher.analysis.cut.boards.routes_below import longest_turning_board, routes_below
 from sketcher.analysis.cut.boards.stated_joints import joint_findings
 from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.bonding.quantities import bonding_list
@@ -127,17 +127,17 @@ def _boards(
     scene, layout, water = evaluation.scene, evaluation.layout, evaluation.water
     lids = boards_of_berths(layout)
     wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
-    ways = ways_below(layout)
+    routes = routes_below(layout)
     divided = []
     passages: list[Passage] = []
     runs: dict[str, float | None] = {}
     for whole in wholes:
-        way = ways.get(whole.panel)
+        route = routes.get(whole.panel)
         shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel))
-        divided.append(_cut_up(scene, whole, shapes, way))
-        if way and way[0].name not in runs:
-            runs[way[0].name] = longest_turning_board(layout, way[0])
-        passages += [passage(scene, part, way, runs[way[0].name] if way else None) for part in divided[-1][0]]
+        divided.append(_cut_up(scene, whole, shapes, route))
+        if route and route[0].name not in runs:
+            runs[route[0].name] = longest_turning_board(layout, route[0])
+        passages += [passage(scene, part, route, runs[route[0].name] if route else None) for part in divided[-1][0]]
     transom = transom_pattern(scene, layout.hull) if plating else None
     plates = (*plating_patterns(scene, plating), *([transom] if transom is not None else []))
     divided += [_cut_up(scene, plate, (), ()) for plate in plates]
@@ -145,8 +145,8 @@ def _boards(
 
 
 def _cut_up(
-    scene: Scene, whole: Pattern, shapes: Sequence[PanelShape], way: Sequence[Opening] | None
+    scene: Scene, whole: Pattern, shapes: Sequence[PanelShape], route: Sequence[Opening] | None
 ) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """A board's parts as they are marked out, and its joints."""
-    parts, joints = in_parts(scene, whole, shapes, way)
+    parts, joints = in_parts(scene, whole, shapes, route)
     return tuple(from_own_edges(scene, part) if joints and part.kind == whole.kind else part for part in parts), joints

@@ -154,7 +154,7 @@ class Joint:
 class Passage:
     """Whether a board goes below. least_width [m]: in its best turn; room [m]: the widest that passes.
 
-    opening: the narrowest on its way, or None where no way in is known; through: all on its way, from the deck on. passes:
+    opening: the narrowest on its route, or None where no route is known; through: all on its route, from the deck on. passes:
     None where it cannot be known. length [m]: of the board, square to its least width; run [m]: the longest straight line
     inside the boat below the first opening, None where it is not known.
     """

@@ -117,7 +117,7 @@ def _touches(fitting: Fitting, space: Compartment) -> bool:
     return bool((at - half < high).all() and (at + half > low).all())
 
 
-def entrances(layout: Layout, space: Compartment) -> tuple[Entrance, ...]:
+def entrances_to(layout: Layout, space: Compartment) -> tuple[Entrance, ...]:
     """The openings in panels, deck and hull that lead into a space, tight ones included, the largest first."""
     found = []
     for path, cover in [*((path, None) for path in layout.flow_paths), *((path, "tight") for path in layout.closed)]:
@@ -184,22 +184,24 @@ def _inwards(space: Compartment, face: Floats, normal: Floats) -> Floats:
     return normal if towards >= 0.0 else -normal
 
 
-def accesses(space: Compartment, doors: tuple[Entrance, ...], walls: Walls, grid: Grid) -> tuple[Access, ...]:
+def accesses(space: Compartment, entrances: tuple[Entrance, ...], walls: Walls, grid: Grid) -> tuple[Access, ...]:
     """How much of a space is reached through each of its entrances, by paths through the open space only."""
     corners = space.mesh.vertices
     i, j, k = np.nonzero(grid.inside)
     points = np.column_stack([grid.x[i], grid.y[j], grid.z[k]])
     points = points[:: max(1, len(points) // 800)]
     found = []
-    for door in doors:
-        source = np.array(door.centre) + _STEP_INSIDE * door.inwards
+    for entrance in entrances:
+        source = np.array(entrance.centre) + _STEP_INSIDE * entrance.inwards
         lengths = path_lengths(walls, source, np.vstack([points, corners]))
         inner, outer = lengths[: len(points)], lengths[len(points) :]
-        reach = REACH[door.limb]
+        reach = REACH[entrance.limb]
         # Of corners equally far to the millimetre the one furthest aft and to starboard is named, whatever order they come in.
         tied = np.flatnonzero(outer >= outer.max() - SAME_REACH)
         far = int(max(tied, key=lambda k: tuple(np.round(corners[k], 3))))
         x, y, z = corners[far].tolist()
         share = float((inner <= reach).mean()) if np.isfinite(reach) else float(np.isfinite(inner).mean())
-        found.append(Access(opening=door.name, limb=door.limb, share=share, farthest=float(outer[far]), farthest_at=(x, y, z)))
+        found.append(
+            Access(opening=entrance.name, limb=entrance.limb, share=share, farthest=float(outer[far]), farthest_at=(x, y, z))
+        )
     return tuple(found)

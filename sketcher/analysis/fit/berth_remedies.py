@@ -13,7 +13,7 @@ from sketcher.analysis.fit.lying import (
     ENOUGH,
     LEAST_OVER_BODY,
     Arrangements,
-    SleepingPlace,
+    LyingPlace,
     arrangements_on,
     figure_of,
     lacking,
@@ -31,7 +31,7 @@ HIGHER_STEP, HIGHEST = 0.025, 0.3
 """[m] Heights at which a berth is tried, and the most: higher than that is another berth."""
 
 
-def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[Phrase, ...]:
+def mends(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> tuple[Phrase, ...]:
     """Each planned bulkhead that, moved by itself, makes the berth long enough, and by how much; tried on the real layout."""
     if place.length is None:
         return ()
@@ -47,7 +47,7 @@ def mends(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tup
     return tuple(panel_move(name, distance, direction) for distance, name, direction in sorted(found))
 
 
-def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], bulkhead: Bulkhead, sign: float) -> float | None:
+def _least_move(layout: Layout, place: LyingPlace, people: Sequence[Person], bulkhead: Bulkhead, sign: float) -> float | None:
     """How far a bulkhead must go for the people to fit, in whole steps; None where three times what is missing does not help.
 
     The people are followed from where they lie now: an arrangement that is found surely fits, a shorter move may yet be enough.
@@ -79,7 +79,7 @@ def _least_move(layout: Layout, place: SleepingPlace, people: Sequence[Person], 
     return high
 
 
-def laid_higher(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> float | None:
+def laid_higher(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> float | None:
     """How much higher, in steps of 25 mm up to 300 mm, the berth is long enough and still high enough over the knees [m]."""
     over = min((sleeper.over_knees for sleeper in place.sleepers if sleeper.over_knees is not None), default=0.0)
     for by in np.arange(HIGHER_STEP, HIGHEST + 1e-9, HIGHER_STEP).tolist():
@@ -91,7 +91,7 @@ def laid_higher(layout: Layout, place: SleepingPlace, people: Sequence[Person]) 
     return None
 
 
-def length_laid(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> float | None:
+def length_laid(layout: Layout, place: LyingPlace, people: Sequence[Person], by: float) -> float | None:
     """The longest the tallest would lie, the other in proportion, if the berth were laid higher by so much [m], lower where
     negative; with its lid if it lies on one. None where that lid is built already, or nothing is left to lie on.
     """

@@ -265,7 +265,7 @@ def _moves(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> l
     found: list[Phrase] = []
     beyond = ((run.start - by, run.start), (run.end, run.end + by))
     directions: tuple[Direction, ...] = ("forward", "aft")
-    for point, way, stretch in zip(ends, directions, beyond, strict=True):
+    for point, direction, stretch in zip(ends, directions, beyond, strict=True):
         for shape in layout.panels:
             if not isinstance(shape.panel, Bulkhead) or shape.panel.built != "planned" or shape.panel.carries:
                 continue
@@ -275,7 +275,7 @@ def _moves(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> l
                 met = shapely.union_all([other for other in others if shapely.intersects(other, more)])
                 # What only touches a panel's edge runs along it; between two that abut there is no room.
                 if _room_in(layout.hull.inside, frame).covers(more) and not shapely.relate_pattern(met, more, "T********"):
-                    found.append(panel_move(shape.name, by, way))
+                    found.append(panel_move(shape.name, by, direction))
     return found
 
 

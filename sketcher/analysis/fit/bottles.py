@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.analysis.afloat.permeability import USES
 from sketcher.analysis.findings import Finding, Length, Mass, Volume
-from sketcher.analysis.fit.access import Entrance, entrances, free_space, space_named
+from sketcher.analysis.fit.access import Entrance, entrances_to, free_space, space_named
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
@@ -93,8 +93,8 @@ def _bottled(layout: Layout, space: Compartment, kinds: Sequence[Bottles], watch
     directions = _directions(layout, kinds)
     packing = _packed(free, sizes, directions, watch=watch)
     check_packing(free, packing, space.name)
-    doors = entrances(layout, space)
-    stows = tuple(_stow(layout, space, kind, packing, k, doors) for k, kind in enumerate(kinds))
+    entrances = entrances_to(layout, space)
+    stows = tuple(_stow(layout, space, kind, packing, k, entrances) for k, kind in enumerate(kinds))
     displaced = _sum([stow.displaced for stow in stows])
     weight = _sum([stow.weight for stow in stows])
     lift = _sum([stow.lift for stow in stows])
@@ -157,7 +157,7 @@ def _directions(layout: Layout, kinds: Sequence[Bottles]) -> list[Floats]:
 
 
 def _stow(
-    layout: Layout, space: Compartment, kind: Bottles, packing: Packing, number: int, doors: Sequence[Entrance]
+    layout: Layout, space: Compartment, kind: Bottles, packing: Packing, number: int, entrances: Sequence[Entrance]
 ) -> BottleStow:
     mine = packing.kind == number
     count = int(mine.sum())
@@ -178,7 +178,7 @@ def _stow(
         packed=float(count * cylinder / space.volume),
         lift=None if displaced is None else displaced * layout.scene.water_density,
         weight=None if kind.kg is None else count * kind.kg,
-        passes=tuple(door.name for door in doors if door.passes_round(kind.diameter)),
+        passes=tuple(entrance.name for entrance in entrances if entrance.passes_round(kind.diameter)),
     )
 
 

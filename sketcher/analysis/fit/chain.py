@@ -102,7 +102,7 @@ def _stow(chain: Chain, space: Compartment) -> ChainStow:
     repose = REPOSE if chain.repose is None else chain.repose
     full, half = (heap(space.mesh, share * volume, chain.pipe, repose) for share in (1.0, 0.5))
     fall = chain.pipe[2] - full.peak
-    way = None if chain.deck is None else np.array(chain.deck) - np.array(chain.pipe)
+    pipe_line = None if chain.deck is None else np.array(chain.deck) - np.array(chain.pipe)
     return ChainStow(
         name=chain.name,
         space=space.name,
@@ -118,8 +118,10 @@ def _stow(chain: Chain, space: Compartment) -> ChainStow:
         room=volume_under(space.mesh, Plane.level(chain.pipe[2] - CLEAR_BELOW_PIPE)),
         pipe=chain.pipe,
         deck=chain.deck,
-        pipe_length=None if way is None else float(np.linalg.norm(way)),
-        pipe_slope=None if way is None else float(np.degrees(np.arctan2(np.hypot(way[0], way[1]), way[2]))),
+        pipe_length=None if pipe_line is None else float(np.linalg.norm(pipe_line)),
+        pipe_slope=None
+        if pipe_line is None
+        else float(np.degrees(np.arctan2(np.hypot(pipe_line[0], pipe_line[1]), pipe_line[2]))),
         aboard=chain.aboard,
     )
 

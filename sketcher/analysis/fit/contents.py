@@ -15,7 +15,7 @@ from sketcher.analysis.fit.chain import ChainStow, chain_stows
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.foam import FoamFill, foam_fills
 from sketcher.analysis.fit.lying import judged_by_people, lying_now
-from sketcher.analysis.fit.lying_findings import sleeping_places
+from sketcher.analysis.fit.lying_findings import lying_places
 from sketcher.analysis.fit.stowage import rooms
 from sketcher.analysis.fit.swamped import swamped, swamped_findings
 from sketcher.analysis.fit.tanks import TankFill, tank_fills
@@ -45,7 +45,7 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
     Raises SketchError for a berth that is not there.
     """
     layout, unknown = _with_known_spaces(evaluation.layout)
-    sleeping, of_sleeping = sleeping_places(layout, evaluation.berths)
+    lying, of_lying = lying_places(layout, evaluation.berths)
     found_rooms, of_rooms = rooms(layout)
     bottles, of_bottles = bottled_spaces(layout, watch)
     chains, of_chains = chain_stows(layout)
@@ -53,7 +53,7 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
     tanks, of_tanks = tank_fills(layout, evaluation.floating)
     weights = (*_of_chains(chains), *_of_bottles(bottles), *_of_foams(layout, foams), *_of_tanks(tanks))
     contents = Contents(
-        sleeping=sleeping,
+        lying=lying,
         rooms=found_rooms,
         bottles=bottles,
         chains=chains,
@@ -67,7 +67,7 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
         *unknown,
         *_twice_filled(layout),
         *_twice_weighed(layout, chains),
-        *of_sleeping,
+        *of_lying,
         *of_rooms,
         *of_bottles,
         *of_chains,
@@ -78,7 +78,7 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
     return replace(
         evaluation,
         layout=_changed(evaluation.layout, contents),
-        berths=judged_by_people(evaluation.berths, sleeping),
+        berths=judged_by_people(evaluation.berths, lying),
         contents=contents,
         findings=(*evaluation.findings, *said),
     )
@@ -225,15 +225,15 @@ def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
         return evaluation
     rooms_now = {room.name: room for room in evaluation.berths}
     people = evaluation.scene.people
-    sleeping = tuple(
+    lying = tuple(
         lying_now(evaluation.layout, rooms_now[place.berth], [p for p in people if p.berth == place.berth], place)
-        for place in before.sleeping
+        for place in before.lying
         if place.berth in rooms_now
     )
     same = _unchanged(before.spaces, evaluation.layout.compartments)
     inside = replace(
         before,
-        sleeping=sleeping,
+        lying=lying,
         rooms=tuple(room for room in before.rooms if room.space in same),
         bottles=tuple(space for space in before.bottles if space.space in same),
         chains=tuple(stow for stow in before.chains if stow.space in same),
@@ -241,7 +241,7 @@ def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
         tanks=tuple(fill for fill in before.tanks if fill.space in same),
         swamped=None,
     )
-    berths = judged_by_people(evaluation.berths, sleeping)
+    berths = judged_by_people(evaluation.berths, lying)
     return replace(evaluation, layout=_changed(evaluation.layout, inside), berths=berths, contents=inside)
 
 

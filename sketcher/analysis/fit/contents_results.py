@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.chain import ChainStow
 from sketcher.analysis.fit.foam import FoamFill
-from sketcher.analysis.fit.lying import SleepingPlace
+from sketcher.analysis.fit.lying import LyingPlace
 from sketcher.analysis.fit.stowage import Room
 from sketcher.analysis.fit.swamped import Swamped
 from sketcher.analysis.fit.tanks import TankFill
@@ -19,7 +19,7 @@ from sketcher.model.scene import Weight
 class Contents:
     """What the scene puts into the boat, block by block. weights: their effect on how she floats. spaces: as they were."""
 
-    sleeping: tuple[SleepingPlace, ...]
+    lying: tuple[LyingPlace, ...]
     rooms: tuple[Room, ...]
     bottles: tuple[BottledSpace, ...]
     chains: tuple[ChainStow, ...]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sketcher.analysis.findings import Finding, Length, Place
-from sketcher.analysis.fit.access import REACH, Entrance, entrances
+from sketcher.analysis.fit.access import REACH, Entrance, entrances_to
 from sketcher.analysis.results import Layout
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats, TriMesh
@@ -34,12 +34,12 @@ def _of_fitting(layout: Layout, fitting: Fitting) -> list[Finding]:
         near = ((spots >= low - REACH_SKIN) & (spots <= high + REACH_SKIN)).all(axis=1)
         if not near.any():
             continue
-        for door in entrances(layout, space):
-            lengths = _path_lengths_to(space.mesh, np.array(door.centre) + _INSIDE * door.inwards, spots[near])
+        for entrance in entrances_to(layout, space):
+            lengths = _path_lengths_to(space.mesh, np.array(entrance.centre) + _INSIDE * entrance.inwards, spots[near])
             if np.isfinite(lengths).any():
-                missing = float(lengths.min()) - REACH[door.limb]
+                missing = float(lengths.min()) - REACH[entrance.limb]
                 if best is None or missing < best[0]:
-                    best = missing, door
+                    best = missing, entrance
     if best is None:
         return [_sealed_in(fitting)]
     return [] if best[0] <= 0.0 else [_too_far(fitting, *best)]
@@ -67,8 +67,8 @@ def _sealed_in(fitting: Fitting) -> Finding:
     )
 
 
-def _too_far(fitting: Fitting, missing: float, door: Entrance) -> Finding:
-    reach = REACH[door.limb]
+def _too_far(fitting: Fitting, missing: float, entrance: Entrance) -> Finding:
+    reach = REACH[entrance.limb]
     return Finding(
         code="fitting-out-of-reach",
         severity="warn",
@@ -76,8 +76,8 @@ def _too_far(fitting: Fitting, missing: float, door: Entrance) -> Finding:
         values={
             "fitting": fitting.name,
             "distance": Length(reach + missing),
-            "opening": door.name,
-            "limb": door.limb,
+            "opening": entrance.name,
+            "limb": entrance.limb,
             "reach": Length(reach),
             "missing": Length(missing),
         },

@@ -69,7 +69,7 @@ class Fitted:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class SleepingPlace:
+class LyingPlace:
     """A berth with the people who are to lie in it. lengths: the longest they could be told to lie at together, each [m].
 
     Two lie at lengths in the proportion of what they need; where that is too short, each beside the other as long as can be, up
@@ -125,7 +125,7 @@ class SleepingPlace:
         return self.worst.short_by
 
 
-def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Arrangements = ()) -> SleepingPlace:
+def lying_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Arrangements = ()) -> LyingPlace:
     """The people's place on a berth. near: the `arrangements` of a moment ago, to follow a change without searching afresh."""
     taper, needs = figure_of(people), tuple(person.stature + STATURE_MARGIN for person in people[:2])
     arrangements = arrangements_on(room, taper, needs, near)
@@ -133,7 +133,7 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
     lying = _natural(room, taper, arrangements, needs) or longest
     runs_out = room.line is not None and room.length is None
     cushion, boards = _outline(room), _boards(layout, room)
-    return SleepingPlace(
+    return LyingPlace(
         berth=room.name,
         people=tuple(person.name for person in people),
         lengths=() if runs_out else tuple(figure.length for figure in longest),
@@ -151,13 +151,13 @@ def sleeping_place(layout: Layout, room: BerthRoom, people: Sequence[Person], ne
     )
 
 
-def judged_by_people(rooms: Sequence[BerthRoom], places: Sequence[SleepingPlace]) -> tuple[BerthRoom, ...]:
+def judged_by_people(rooms: Sequence[BerthRoom], places: Sequence[LyingPlace]) -> tuple[BerthRoom, ...]:
     """The berths with the verdict of the people named for them in place of that of their own `stature`."""
     found = {place.berth: place for place in places}
     return tuple(_judged(room, found[room.name]) if room.name in found else room for room in rooms)
 
 
-def _judged(room: BerthRoom, place: SleepingPlace) -> BerthRoom:
+def _judged(room: BerthRoom, place: LyingPlace) -> BerthRoom:
     lacking = tuple(one.name for one in place.each if one.fits is False)
     who = lacking or tuple(one.name for one in place.each)
     return replace(room, stature=place.needed - STATURE_MARGIN, fits=place.fits, short_by=place.short_by, who=who)
@@ -202,7 +202,7 @@ def _longest(room: BerthRoom, arrangements: Arrangements, needs: Sequence[float]
     return stretched(_outline(room), (best[0], best[1]), needs)
 
 
-def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before: SleepingPlace) -> SleepingPlace:
+def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before: LyingPlace) -> LyingPlace:
     """Where the same people lie on a berth that has changed a little: followed in a few milliseconds, without areas or mends.
 
     Two who lack room are left at lengths in proportion, since making one of them longer would cost as much again.

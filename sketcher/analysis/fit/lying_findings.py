@@ -9,7 +9,7 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from sketcher.analysis.findings import Area, Finding, Length, Phrase
-from sketcher.analysis.fit.access import ESCAPE_AREA, ESCAPE_LEAST, ESCAPE_ROUND, entrances
+from sketcher.analysis.fit.access import ESCAPE_AREA, ESCAPE_LEAST, ESCAPE_ROUND, entrances_to
 from sketcher.analysis.fit.berth_remedies import laid_higher, length_laid, mends
 from sketcher.analysis.fit.berths import STATURE_MARGIN
 from sketcher.analysis.fit.lying import (
@@ -17,8 +17,8 @@ from sketcher.analysis.fit.lying import (
     LEAST_OVER_BODY,
     LEAST_OVER_SEAT,
     Fitted,
-    SleepingPlace,
-    sleeping_place,
+    LyingPlace,
+    lying_place,
     tallest,
     widens_aft,
 )
@@ -31,20 +31,20 @@ TOLD_WIDER = 0.05
 """[m] Ends that differ less in width are as good as each other for shoulders."""
 
 
-def sleeping_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[SleepingPlace, ...], tuple[Finding, ...]]:
+def lying_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[LyingPlace, ...], tuple[Finding, ...]]:
     """Everybody who has a berth, berth by berth in the file's order, and what there is to say.
 
     At most two lie in one berth; of more, only the first two are judged, and that is said. Raises SketchError for a berth that
     is not there or a person without width.
     """
     rooms = {room.name: room for room in berths}
-    places: list[SleepingPlace] = []
+    places: list[LyingPlace] = []
     findings: list[Finding] = []
     for berth in dict.fromkeys(person.berth for person in layout.scene.people):
         people = [person for person in layout.scene.people if person.berth == berth]
         if berth not in rooms:
             raise SketchError(f"there is no berth `{berth}`", "", layout.scene.file, key=f"people.{people[0].name}.berth")
-        place = sleeping_place(layout, rooms[berth], people)
+        place = lying_place(layout, rooms[berth], people)
         if place.short_by is not None and place.short_by > 0.0:
             place = replace(place, mends=mends(layout, place, people))
         places.append(place)
@@ -69,7 +69,7 @@ def _more_than_two(people: Sequence[Person]) -> tuple[Finding, ...]:
     )
 
 
-def _fit_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
+def _fit_findings(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
     if place.fits is None or place.fits:
         return ()
     if place.length is None:
@@ -121,7 +121,7 @@ def _fitting(one: Fitted) -> Phrase:
     return Phrase("length-enough", {"person": one.name, "needed": Length(one.needed)})
 
 
-def _head_in_the_narrow_end(room: BerthRoom, place: SleepingPlace) -> tuple[Finding, ...]:
+def _head_in_the_narrow_end(room: BerthRoom, place: LyingPlace) -> tuple[Finding, ...]:
     """One who has the length only with the head where the berth is narrow: the wide end is for shoulders."""
     wider = widens_aft(room)
     if place.fits is not True or len(place.sleepers) != 1 or abs(wider) < TOLD_WIDER:
@@ -153,7 +153,7 @@ def _head_in_the_narrow_end(room: BerthRoom, place: SleepingPlace) -> tuple[Find
     )
 
 
-def _height_findings(layout: Layout, place: SleepingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
+def _height_findings(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
     """Too low over knees or for sitting up, for the one who has it lowest."""
     found = []
     for code, attribute, least in (
@@ -183,7 +183,7 @@ def _height_findings(layout: Layout, place: SleepingPlace, people: Sequence[Pers
     return tuple(found)
 
 
-def _lower(layout: Layout, place: SleepingPlace, people: Sequence[Person], by: float) -> Phrase:
+def _lower(layout: Layout, place: LyingPlace, people: Sequence[Person], by: float) -> Phrase:
     """Whether a berth can be laid so much lower [m], tried on the real hull."""
     length = length_laid(layout, place, people, -by)
     now = tallest(place.arrangements[0]) if place.arrangements else 0.0
@@ -205,7 +205,7 @@ def _exit(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:
     if home < 0:
         return ()
     space = layout.compartments[home]
-    hatches = [door for door in entrances(layout, space) if door.through == "deck"]
+    hatches = [entrance for entrance in entrances_to(layout, space) if entrance.through == "deck"]
     if any(door.limb == "person" for door in hatches):
         return ()
     return (

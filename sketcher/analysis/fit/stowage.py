@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.analysis.findings import Finding, Length, Place, Share
-from sketcher.analysis.fit.access import Access, Entrance, accesses, entrances, free_space, space_named
+from sketcher.analysis.fit.access import Access, Entrance, accesses, entrances_to, free_space, space_named
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import TriMesh
@@ -19,7 +19,7 @@ from sketcher.model.contents import Stowage
 LEVEL = np.cos(np.radians(15.0))
 """Things stand on a floor that slopes by less than 15 degrees."""
 
-_DOORS_TRIED = 2
+_ENTRANCES_TRIED = 2
 """Openings, the largest first, through which the largest box is sought; smaller ones pass no larger box."""
 
 
@@ -80,7 +80,7 @@ class _View:
 
     space: Compartment
     free: TriMesh
-    doors: tuple[Entrance, ...]
+    entrances: tuple[Entrance, ...]
     access: tuple[Access, ...]
     largest: Box | None
     passing: Box | None
@@ -88,11 +88,11 @@ class _View:
 
 
 def _view(layout: Layout, space: Compartment) -> _View:
-    free, doors = free_space(layout, space), entrances(layout, space)
+    free, entrances = free_space(layout, space), entrances_to(layout, space)
     grids, largest = _measured(free)
-    passing, through = _passing(free, doors)
-    reached = accesses(space, doors, walls_of(free), grids[0])
-    return _View(space, free, doors, reached, largest, passing, through)
+    passing, through = _passing(free, entrances)
+    reached = accesses(space, entrances, walls_of(free), grids[0])
+    return _View(space, free, entrances, reached, largest, passing, through)
 
 
 @remembered(8)
@@ -119,10 +119,10 @@ def _room(view: _View, stowage: Stowage) -> Room:
         passing=view.passing,
         passing_through=view.through,
         proportioned=proportioned,
-        proportioned_passing=None if proportioned is None else _drawn_in(proportioned, view.doors),
+        proportioned_passing=None if proportioned is None else _drawn_in(proportioned, view.entrances),
         wanted=stowage.size,
         fits=None if stowage.size is None else proportioned is not None and _holds(proportioned, stowage.size),
-        entrances=view.doors,
+        entrances=view.entrances,
         access=view.access,
     )
 
@@ -136,16 +136,16 @@ def floor_area(mesh: TriMesh) -> float:
     return float(-normal[level, 2].sum() / 2)
 
 
-def _passing(free: TriMesh, doors: tuple[Entrance, ...]) -> tuple[Box | None, str | None]:
+def _passing(free: TriMesh, entrances: tuple[Entrance, ...]) -> tuple[Box | None, str | None]:
     """The largest box that also goes through an opening end on."""
     best: Box | None = None
     through = None
-    for door in [door for door in doors if door.limb != "nothing"][:_DOORS_TRIED]:
+    for entrance in [each for each in entrances if each.limb != "nothing"][:_ENTRANCES_TRIED]:
         # A square inscribed in a round opening is the largest section of a box that goes through it.
-        a, b = (door.sides[0] / np.sqrt(2),) * 2 if door.round else door.sides
+        a, b = (entrance.sides[0] / np.sqrt(2),) * 2 if entrance.round else entrance.sides
         found = _limited(free, Asked(at_most=(a, b, np.inf)))
         if found is not None and (best is None or found.volume > best.volume + 1e-9):
-            best, through = found, door.name
+            best, through = found, entrance.name
     return best, through
 
 
@@ -157,9 +157,9 @@ def _asked_for(free: TriMesh, stowage: Stowage) -> Box | None:
     return _limited(free, Asked(proportions=shape))
 
 
-def _drawn_in(box: Box, doors: tuple[Entrance, ...]) -> Box | None:
+def _drawn_in(box: Box, entrances: tuple[Entrance, ...]) -> Box | None:
     """A box made smaller about its middle until it goes through an opening end on; None where there is no opening."""
-    shares = [min(1.0, door.box_share(box.size)) for door in doors]
+    shares = [min(1.0, entrance.box_share(box.size)) for entrance in entrances]
     return Box.about(np.array(box.middle), np.array(box.size) / 2 * max(shares), np.array(box.axes)) if shares else None
 
 
@@ -183,8 +183,8 @@ def _too_small(room: Room) -> tuple[Finding, ...]:
                 limit=max(room.wanted),
             ),
         )
-    if room.entrances and not any(door.passes_box(room.wanted) for door in room.entrances):
-        door = room.entrances[0]
+    if room.entrances and not any(entrance.passes_box(room.wanted) for entrance in room.entrances):
+        entrance = room.entrances[0]
         return (
             Finding(
                 code="stowage-shut-out",
@@ -194,8 +194,8 @@ def _too_small(room: Room) -> tuple[Finding, ...]:
                     "stowage": room.name,
                     "sides": sides,
                     "space": room.space,
-                    "opening": door.name,
-                    "opening_sides": tuple(Length(side) for side in door.sides),
+                    "opening": entrance.name,
+                    "opening_sides": tuple(Length(side) for side in entrance.sides),
                 },
             ),
         )

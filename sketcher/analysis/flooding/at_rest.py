@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sketcher.analysis.afloat.immersion import wet
+from sketcher.analysis.afloat.immersion import immersion
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import Compartment, Layout, WaterPlane
@@ -14,7 +14,7 @@ def at_rest(evaluation: Evaluation, case: FloodingCase) -> Evaluation:
     """The boat at the waterline she comes to rest at, every space judged by it; as she floated before where she finds no rest."""
     if case.water is None:
         return evaluation
-    return replace(evaluation, water=case.water, wet=wet(evaluation.layout.compartments, case.water))
+    return replace(evaluation, water=case.water, immersion=immersion(evaluation.layout.compartments, case.water))
 
 
 def water_held(layout: Layout, case: FloodingCase) -> dict[str, float | None]:
@@ -30,6 +30,6 @@ def water_held(layout: Layout, case: FloodingCase) -> dict[str, float | None]:
 
 def water_in(space: Compartment, water: WaterPlane, share: float) -> float:
     """What of a space open to the sea is under the water [m3]. share: what its permeability leaves to the water."""
-    (under,) = wet([space], water)
+    (under,) = immersion([space], water)
     assert under is not None
     return share * under.below

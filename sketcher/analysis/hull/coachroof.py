@@ -57,8 +57,8 @@ def raised(hull: Hull, half: TriMesh, deck: DeckSurface, grow: float, steps: int
 def _run(hull: Hull, grow: float) -> tuple[float, float]:
     """From where to where [m] coachroof and cockpit reach, with room beside them."""
     room = abs(grow) + SINK
-    houses = [house for house in (hull.coachroof, hull.cockpit) if house is not None]
-    return min(house.start for house in houses) - room, max(house.end for house in houses) + room
+    raised = [each for each in (hull.coachroof, hull.cockpit) if each is not None]
+    return min(each.start for each in raised) - room, max(each.end for each in raised) + room
 
 
 def check_houses(hull: Hull, deck: DeckSurface, lines: Floats) -> None:

@@ -21,10 +21,10 @@ from sketcher.analysis.spaces.boolean_cuts import (
     with_trim,
 )
 from sketcher.analysis.spaces.compartments import Spaces, spaces_from
-from sketcher.analysis.spaces.drag.lazy_sequence import Later
+from sketcher.analysis.spaces.drag.lazy_sequence import LazySequence
 from sketcher.analysis.spaces.face_regions import Meeting, meetings
 from sketcher.analysis.spaces.leaks.chain_pipes import chain_pipes
-from sketcher.analysis.spaces.leaks.flow_paths import Rooms, gap_paths, leaky_panels
+from sketcher.analysis.spaces.leaks.flow_paths import SpaceNames, gap_paths, leaky_panels
 from sketcher.analysis.spaces.leaks.gap_findings import lost_seeds, shared_names, short_panels, slivers
 from sketcher.analysis.spaces.leaks.hollow_stringers import hollow_stringers
 from sketcher.analysis.spaces.leaks.opening_paths import openings
@@ -71,11 +71,11 @@ def assembled(
     findings: those already known. panel_volume [m3]: of the panels inside the hull, found by themselves; None takes what the
     spaces leave for it, unchecked.
     """
-    rooms = Rooms(tuple(spaces.compartments[k].name if k >= 0 else None for k in spaces.at.tolist()))
+    names = SpaceNames(tuple(spaces.compartments[k].name if k >= 0 else None for k in spaces.at.tolist()))
     near = whole.boards(_let_through(scene, shapes))
     met = meetings(near)
-    through, closed, of_openings = openings(scene, rooms, spaces.compartments, shapes, near, met)
-    paths = [*gap_paths(rooms, shapes, whole.slots), *leaky_panels(rooms, shapes, met), *through]
+    through, closed, of_openings = openings(scene, names, spaces.compartments, shapes, near, met)
+    paths = [*gap_paths(names, shapes, whole.slots), *leaky_panels(names, shapes, met), *through]
     paths += hollow_stringers(scene, form, spaces.compartments)
     pipes, stopped, of_pipes = chain_pipes(scene, spaces.compartments)
     paths += pipes
@@ -93,12 +93,12 @@ def assembled(
         panels=tuple(shapes),
         compartments=joined_by(spaces.compartments, paths),
         flow_paths=tuple(paths),
-        adjoining=Later(lambda: adjoining(rooms, meetings(whole.boards()))),
+        adjoining=LazySequence(lambda: adjoining(names, meetings(whole.boards()))),
         findings=(
             *findings,
             *volumes_missing(shapes, residual, inside),
             *lost_seeds(scene, form, shapes, whole.homes, (spaces.at >= 0).tolist()),
-            *short_panels(scene, shapes, whole.slots, rooms.names),
+            *short_panels(scene, shapes, whole.slots, names.of_part),
             *slivers(whole, lost, shapes),
             *of_openings,
             *of_pipes,
@@ -130,9 +130,9 @@ def _where(scene: Scene, block: LayoutBlock, spaces: Spaces, shapes: Sequence[Pa
     return where
 
 
-def adjoining(rooms: Rooms, met: Sequence[Meeting]) -> tuple[tuple[str, str], ...]:
+def adjoining(names: SpaceNames, met: Sequence[Meeting]) -> tuple[tuple[str, str], ...]:
     """The pairs of compartments that share a face of a panel, each pair and all of them in alphabetical order."""
-    pairs = {rooms.pair(meeting.front, meeting.back) for meeting in met}
+    pairs = {names.pair(meeting.front, meeting.back) for meeting in met}
     return tuple(sorted({(min(pair), max(pair)) for pair in pairs if pair is not None}))
 
 

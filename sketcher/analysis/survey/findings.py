@@ -1,4 +1,4 @@
-"""A loftsman's look at a table of measurements: the mistyped number, the forgotten knuckle, and what cannot be judged."""
+"""The survey of a table of measurements: the mistyped number, the forgotten knuckle, and what cannot be judged."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ _EITHER_NUMBER = 0.5
 
 
 def check_hull(hull: Hull) -> tuple[Finding, ...]:
-    """What a loftsman would say of a hull's measurements.
+    """What is wrong, or cannot be judged, in a hull's measurements.
 
     `mistyped-number` and `station-distance` [warn], the surest first, each with the likely value; `knuckle-not-marked` [warn];
     `not-judged` [note], one for each reason, with the numbers that could be wrong by 50 mm unseen. Numbers within 5 mm raise

@@ -62,19 +62,19 @@ def residual_system(sections: tuple[Section, ...]) -> System:
     shifts: list[Shift] = []
     for j, section in enumerate(sections):
         along = girths(section.points)
-        for point, row, ways in _predictions(predictor, j):
-            shifts.extend(Shift(j, point, (float(d[0]), float(d[1]))) for d in ways)
+        for point, row, axes in _predictions(predictor, j):
+            shifts.extend(Shift(j, point, (float(d[0]), float(d[1]))) for d in axes)
             if row is None:
                 continue
             g = int(predictor.starts[j]) + point
             slopes[g] = row.slope
             off = -row.weights
             off[g] += 1.0
-            for way in ways:
-                rows.append(np.concatenate([off * way[0], off * way[1]]))
+            for axis in axes:
+                rows.append(np.concatenate([off * axis[0], off * axis[1]]))
                 doubts.append((row.unfair, row.unsure))
                 places.append((j, along[point] / along[-1]))
-                directions.append(way)
+                directions.append(axis)
         shifts.append(Shift(j, None))
     weights = np.array(rows).reshape(len(rows), 2 * count)
     covariance = _covariance(weights, predictor, np.array(doubts), np.array(places), np.array(directions))

@@ -86,18 +86,18 @@ def clear_of_edges(pose: Floats, taper: Taper, edges: OutlineEdges) -> Callable[
     at `pose` (4,) is chosen; it gives four rows, one for each corner or end that might touch. With all rows at 0 or more and one
     point inside, the figure lies in the outline.
     """
-    ways = _ways(pose[None], taper, edges)[0]
-    best = ways.min(axis=2).argmax(axis=0)
+    clearances = _clearances(pose[None], taper, edges)[0]
+    best = clearances.min(axis=2).argmax(axis=0)
 
     def rows(poses: Floats) -> Floats:
-        chosen = np.take_along_axis(_ways(poses, taper, edges), best[None, None, :, None], axis=1)
+        chosen = np.take_along_axis(_clearances(poses, taper, edges), best[None, None, :, None], axis=1)
         flat: Floats = chosen.reshape(len(poses), -1)
         return flat
 
     return rows
 
 
-def _ways(poses: Floats, taper: Taper, edges: OutlineEdges) -> Floats:
+def _clearances(poses: Floats, taper: Taper, edges: OutlineEdges) -> Floats:
     """(k, 5, e, 4) separations [m]: beyond head, foot, left and right side (each end, twice), and on the inner side (corners)."""
     c, s, length = np.cos(poses[:, 2])[:, None, None], np.sin(poses[:, 2])[:, None, None], poses[:, 3, None, None]
     ends = np.stack([edges.start, edges.end], axis=1)

@@ -28,8 +28,8 @@ def least_width(area: shapely.Geometry) -> tuple[float, float]:
     """
     hull = shapely.convex_hull(area)
     corners = np.asarray(hull.exterior.coords)
-    way = np.diff(corners, axis=0)
-    angles = np.arctan2(way[:, 1], way[:, 0])
+    edges = np.diff(corners, axis=0)
+    angles = np.arctan2(edges[:, 1], edges[:, 0])
     widths = extents(hull, angles)[:, 1]
     best = int(np.argmin(widths))
     return float(widths[best]), float(angles[best])
@@ -55,8 +55,8 @@ def _lengths(hole: shapely.Polygon, thickness: float, angles: Floats) -> Floats:
     for side in (-1.0, 1.0):
         start = middle + aside * side
         inside = shapely.contains_xy(hole, start[:, 0], start[:, 1])
-        for way in (-1.0, 1.0):
-            rays = shapely.linestrings(np.stack([start, start + along * way * _LONG], axis=1))
+        for sign in (-1.0, 1.0):
+            rays = shapely.linestrings(np.stack([start, start + along * sign * _LONG], axis=1))
             halves.append(np.where(inside, shapely.length(shapely.intersection(rays, hole)), 0.0))
     longest: Floats = 2.0 * np.min(halves, axis=0)
     return longest

@@ -17,7 +17,7 @@ _MOST_TURNS = 160
 """Turning points looked at at most; a solid with more is sampled more coarsely."""
 
 _SHARP = np.radians(5.0)
-"""Edges that stick into the solid by less are a curved skin's facets; a way bends along them by less than a tape shows."""
+"""Edges that stick into the solid by less are a curved skin's facets; a path bends along them by less than a tape shows."""
 
 
 _EDGE = 1e-7
@@ -46,10 +46,10 @@ def walls_of(solid: TriMesh) -> Walls:
 
 
 def path_lengths(walls: Walls, source: Floats, targets: Floats) -> Floats:
-    """The shortest way (n,) [m] within the solid from `source` (3,) to each target (n, 3); infinite where there is none.
+    """Lengths (n,) [m] of the shortest paths within a solid from `source` (3,) to targets (n, 3); infinite where there is none.
 
-    A way is straight, or bends at the edges that stick into the solid; bends are looked for every 80 mm along such an edge, so
-    a way round it is at most a little too long, never too short. Targets may lie on the solid's surface.
+    A path is straight, or bends at the edges that stick into the solid; bends are looked for every 80 mm along such an edge, so
+    a path round it is at most a little too long, never too short. Targets may lie on the solid's surface.
     """
     points = np.vstack([walls.turns, targets])
     count = len(walls.turns)
@@ -67,11 +67,11 @@ def path_lengths(walls: Walls, source: Floats, targets: Floats) -> Floats:
 
 
 def _relax(walls: Walls, here: Floats, gone: float, points: Floats, best: Floats) -> None:
-    """Shorten the ways to all points that are seen from `here`, which lies `gone` metres from the source."""
-    way = gone + np.linalg.norm(points - here, axis=1)
-    shorter = np.flatnonzero(way < best - 1e-9)
+    """Shorten the paths to all points that are seen from `here`, which lies `gone` metres from the source."""
+    length = gone + np.linalg.norm(points - here, axis=1)
+    shorter = np.flatnonzero(length < best - 1e-9)
     seen = shorter[visible(walls, here, points[shorter])]
-    best[seen] = way[seen]
+    best[seen] = length[seen]
 
 
 def visible(walls: Walls, here: Floats, points: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
@@ -104,7 +104,7 @@ def visible(walls: Walls, here: Floats, points: Floats) -> np.ndarray[tuple[int]
 
 
 def _turns(vertices: Floats, triangles: Ints, normal: Floats) -> Floats:
-    """Points just off the edges that stick into the solid (k, 3), where a way may bend."""
+    """Points just off the edges that stick into the solid (k, 3), where a path may bend."""
     p, q, left, right = _shared(triangles, len(vertices))
     other = _opposite(triangles[right], p, q)
     out = np.einsum("ij,ij->i", vertices[other] - vertices[p], normal[left])

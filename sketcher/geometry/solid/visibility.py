@@ -1,4 +1,4 @@
-"""How far one sees from a point in straight lines."""
+"""What can be seen from a point in straight lines."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _AT_ONCE = 2_000_000
 """Lines times triangles looked at together: some 200 MB."""
 
 
-def in_sight(corners: Floats, origin: Floats, targets: Floats) -> Flags:
+def visible_from(corners: Floats, origin: Floats, targets: Floats) -> Flags:
     """Which of the targets (n, 3) are seen from the origin (3,), no triangle (m, 3, 3) standing between."""
     seen = np.ones(len(targets), dtype=bool)
     if not len(corners):
@@ -23,12 +23,12 @@ def in_sight(corners: Floats, origin: Floats, targets: Floats) -> Flags:
     off = origin - a
     turned = cross(off, first)
     for part in np.array_split(np.arange(len(targets)), max(1, len(targets) * len(corners) // _AT_ONCE)):
-        way = targets[part] - origin
-        square = np.cross(way[:, None], second[None])
+        line = targets[part] - origin
+        square = np.cross(line[:, None], second[None])
         slant = np.einsum("nmi,mi->nm", square, first)
         scale = np.where(np.abs(slant) > 1e-15, slant, np.inf)
         u = np.einsum("nmi,mi->nm", square, off) / scale
-        v = np.einsum("ni,mi->nm", way, turned) / scale
+        v = np.einsum("ni,mi->nm", line, turned) / scale
         along = np.einsum("mi,mi->m", turned, second)[None] / scale
         hit = (u >= 0.0) & (v >= 0.0) & (u + v <= 1.0) & (along > _ENDS) & (along < 1.0 - _ENDS)
         seen[part] = ~hit.any(axis=1)

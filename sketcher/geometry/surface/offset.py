@@ -104,8 +104,8 @@ def _unfolded(vertices: Floats, triangles: Ints, moved: Floats) -> Floats:
         if not turned.any():
             break
         a, b = start[turned], end[turned]
-        way = np.linalg.norm(moved - vertices, axis=1)
-        further, nearer = np.where(way[a] >= way[b], a, b), np.where(way[a] >= way[b], b, a)
+        distance = np.linalg.norm(moved - vertices, axis=1)
+        further, nearer = np.where(distance[a] >= distance[b], a, b), np.where(distance[a] >= distance[b], b, a)
         moved = moved.copy()
         moved[nearer] = moved[further]
     return moved

@@ -93,7 +93,7 @@ def _diagonals(number: Ints) -> list[Ints]:
 
 
 def _apart(points: Floats, normals: Floats) -> Floats:
-    """Shortest ways (n - 1,) on the surface between points (n, 3) of a line on it: its bend within the surface is no part."""
+    """Shortest lines (n - 1,) on the surface between points (n, 3) of a line on it: its bend within the surface is no part."""
     return _arcs(points, np.abs(np.einsum("ij,ij->i", _bends(points), normals)))
 
 
@@ -108,9 +108,9 @@ def _bends(points: Floats) -> Floats:
         return np.zeros((len(points), 3))
     steps = np.diff(points, axis=0)
     sizes = np.linalg.norm(steps, axis=1)
-    ways = steps / np.where(sizes > 0.0, sizes, np.inf)[:, None]
+    directions = steps / np.where(sizes > 0.0, sizes, np.inf)[:, None]
     reach = sizes[1:] + sizes[:-1]
-    inner = 2.0 * np.diff(ways, axis=0) / np.where(reach > 0.0, reach, np.inf)[:, None]
+    inner = 2.0 * np.diff(directions, axis=0) / np.where(reach > 0.0, reach, np.inf)[:, None]
     return np.concatenate([inner[:1], inner, inner[-1:]])
 
 
@@ -143,14 +143,14 @@ def _beside(flat: Floats, grid: Floats, base: tuple[tuple[int, int], tuple[int, 
     """The flat corner of a triangle on a base that runs up, to its right, with the lengths it has in space."""
     (a, b), p = (flat[place] for place in base), grid[new]
     to_a, to_b = (float(np.linalg.norm(p - grid[place])) for place in base)
-    way, width = b - a, float(np.linalg.norm(b - a))
+    direction, width = b - a, float(np.linalg.norm(b - a))
     if width < 1e-12:
         beyond: Floats = a + np.array([to_a, 0.0])
         return beyond
-    way = way / width
+    direction = direction / width
     along = (to_a**2 - to_b**2 + width**2) / (2 * width)
     out = np.sqrt(max(to_a**2 - along**2, 0.0))
-    placed: Floats = a + way * along + np.array([way[1], -way[0]]) * out
+    placed: Floats = a + direction * along + np.array([direction[1], -direction[0]]) * out
     return placed
 
 
@@ -186,9 +186,9 @@ def _slopes(flat: Floats, first: Ints, second: Ints, lengths: Floats) -> Floats:
 
 def _levelled(flat: Floats) -> Floats:
     """Turned so that the lower edge's ends lie level, the lowest and the leftmost point at 0."""
-    way = flat[-1, 0] - flat[0, 0]
-    way = way / np.linalg.norm(way)
-    turned = flat @ np.array([[way[0], -way[1]], [way[1], way[0]]])
+    direction = flat[-1, 0] - flat[0, 0]
+    direction = direction / np.linalg.norm(direction)
+    turned = flat @ np.array([[direction[0], -direction[1]], [direction[1], direction[0]]])
     placed: Floats = turned - turned.reshape(-1, 2).min(axis=0)
     return placed
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
-from sketcher.model.cutting import Joints, JointWay
+from sketcher.model.cutting import JointDirection, Joints
 from sketcher.model.edits.edit_words import from_to, joint_place, said, value_words
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.fields.reading import Field
@@ -104,8 +104,8 @@ class SetJoints:
         return f"Take {self.name}'s joint at {before} out"
 
 
-def _joints_in(joints: Joints | None) -> set[tuple[JointWay, float]]:
-    return set() if joints is None else {(joints.way, at) for at in joints.places}
+def _joints_in(joints: Joints | None) -> set[tuple[JointDirection, float]]:
+    return set() if joints is None else {(joints.direction, at) for at in joints.places}
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sketcher.model.cutting import JointWay
+from sketcher.model.cutting import JointDirection
 from sketcher.model.fields.reading import Field
 from sketcher.model.scene import FromPanel, Waterline
 from sketcher.model.units import format_length
@@ -25,9 +25,9 @@ def from_to(before: str, after: str, units: str) -> str:
     return f"{before} to {after}"
 
 
-def joint_place(way: JointWay, place: float, units: str) -> str:
+def joint_place(direction: JointDirection, place: float, units: str) -> str:
     """Where a joint lies, as a person says it, with its unit."""
-    if way != "off_centre" or place == 0.0:
+    if direction != "off_centre" or place == 0.0:
         return f"{format_length(place, units)} {units}"
     return f"{format_length(abs(place), units)} {units} to {'port' if place < 0.0 else 'starboard'}"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sketcher.model.cutting import Bonding, Cutting, Joints, JointWay, Sheet
+from sketcher.model.cutting import Bonding, Cutting, JointDirection, Joints, Sheet
 from sketcher.model.errors import quoted
 from sketcher.model.fields import kinds
 from sketcher.model.fields.kinds import choice, number, positive, sides, text
@@ -46,28 +46,33 @@ SHEETS = Block(
 )
 
 
-def joints(*ways: JointWay) -> Kind:
-    """Where a panel is cut in parts, told in one of the ways that suit its kind."""
-    places = {way: kinds.off_centre if way == "off_centre" else kinds.anywhere for way in ways}
-    lists = {way: kinds.several("a list of places, such as [700, 1100]", kind, _MOST_JOINTS) for way, kind in places.items()}
-    expected = f"joints by {' or '.join(ways)}, such as {{{ways[-1]}: [700, 1100]}}"
+def joints(*directions: JointDirection) -> Kind:
+    """Where a panel is cut in parts, told along one of the directions that suit its kind."""
+    places = {direction: kinds.off_centre if direction == "off_centre" else kinds.anywhere for direction in directions}
+    lists = {
+        direction: kinds.several("a list of places, such as [700, 1100]", kind, _MOST_JOINTS)
+        for direction, kind in places.items()
+    }
+    expected = f"joints by {' or '.join(directions)}, such as {{{directions[-1]}: [700, 1100]}}"
 
     def read(item: Item) -> Joints:
         entries = list(item.entries(expected))
         if len(entries) != 1:
             raise item.error("joints are told in one way: all lines of one panel are parallel", f"Write {expected}.")
         key, value = entries[0]
-        way = next((way for way in ways if way == key.text), None)
-        if way is None:
+        direction = next((direction for direction in directions if direction == key.text), None)
+        if direction is None:
             raise item.error(
                 f"`{quoted(key.text)}` does not tell where this panel's joints lie", f"Write {expected}.", line=key.line
             )
-        found = lists[way].read(value)
+        found = lists[direction].read(value)
         if len(set(found)) != len(found) or not found:
             raise item.error(f"`{value.written}`: every joint has a place of its own", f"Write {expected}.")
-        return Joints(way, found)
+        return Joints(direction, found)
 
-    return Kind(read, lambda value, units: f"{{{value.way}: {lists[value.way].write(value.places, units)}}}", unit="length")
+    return Kind(
+        read, lambda value, units: f"{{{value.direction}: {lists[value.direction].write(value.places, units)}}}", unit="length"
+    )
 
 
 CUTTING = record(

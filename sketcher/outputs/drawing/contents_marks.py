@@ -89,14 +89,14 @@ def _fillings(contents: Contents, frame: Frame, placing: PaperPlacing) -> Iterat
 
 
 def _sleepers_from_above(contents: Contents, at: float, placing: PaperPlacing) -> Iterator[Item]:
-    for place in contents.sleeping:
+    for place in contents.lying:
         if abs(at - place.surface) <= IN_SIGHT:
             for sleeper in place.sleepers:
                 yield from _seen_from_above(sleeper.outline, placing, f"person/{sleeper.name}")
 
 
 def _sleepers_cut(contents: Contents, frame: Frame, placing: PaperPlacing) -> Iterator[Item]:
-    for place in contents.sleeping:
+    for place in contents.lying:
         for sleeper in place.sleepers:
             for ring in section_rings(lying(place, sleeper), frame):
                 yield _closed(frame.space(ring), placing, SLEEPER, f"person/{sleeper.name}")
@@ -135,7 +135,7 @@ def sleepers_names(evaluation: Evaluation, at: float, placing: PaperPlacing) -> 
     taken = [ground(item) for item in marks if isinstance(item, Words)]
     taken += [shapely.LineString(item.points) for item in marks if isinstance(item, Line) and not item.closed]
     names = []
-    for place in evaluation.contents.sleeping if evaluation.contents is not None else ():
+    for place in evaluation.contents.lying if evaluation.contents is not None else ():
         for sleeper in place.sleepers if abs(at - place.surface) <= IN_SIGHT else ():
             tries = [
                 _name_along(sleeper.outline, share, placing, sleeper.name, aside) for share in NAME_SHARES for aside in NAME_ASIDE

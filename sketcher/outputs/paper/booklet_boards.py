@@ -47,7 +47,7 @@ def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     if plan_.joints:
         _joints(pages, plan_, units)
     if plan_.passages:
-        _ways_below(pages, plan_, units)
+        _routes_below(pages, plan_, units)
 
 
 def _cutting_list(pages: Pages, plan_: BuildPlan, units: str) -> None:
@@ -99,7 +99,7 @@ def _joints(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.table(["panel", "parts", "joint", "width", "why"], rows, "<<<><")
 
 
-def _ways_below(pages: Pages, plan_: BuildPlan, units: str) -> None:
+def _routes_below(pages: Pages, plan_: BuildPlan, units: str) -> None:
     """A table of boards for each way that some are to go through."""
     pages.heading("Does it go below?", 5.0)
     for through, run in dict.fromkeys((p.through, p.run) for p in plan_.passages):

@@ -197,11 +197,14 @@ def _beside(side: tuple[Spot, Spot], words: Words, own: shapely.Geometry, others
     run, width = math.dist(*side), text_width(words.text, words.size)
     if run < width:
         return None
-    way = ((x2 - x) / run, (y2 - y) / run)
-    angle = math.degrees(math.atan2(way[1], way[0]))
+    direction = ((x2 - x) / run, (y2 - y) / run)
+    angle = math.degrees(math.atan2(direction[1], direction[0]))
     for aside in (0.4, -1.2):
         for along in np.arange(min(2.0 * words.size, (run - width) / 2), run - width + 1e-9, words.size):
-            at = (x + way[0] * along - way[1] * aside * words.size, y + way[1] * along + way[0] * aside * words.size)
+            at = (
+                x + direction[0] * along - direction[1] * aside * words.size,
+                y + direction[1] * along + direction[0] * aside * words.size,
+            )
             found = replace(words, at=(float(at[0]), float(at[1])), angle=angle)
             box = ground(found)
             if not box.intersects(others) and not box.buffer(-0.25 * words.size).intersects(own):
@@ -318,8 +321,8 @@ def _drawn_on(pattern: Pattern, clear: float) -> shapely.Geometry:
     return shapely.union_all([*lines, *(cutout.outline.buffer(clear) for cutout in pattern.cutouts)])
 
 
-def _grain_arrow(at: Spot, way: tuple[float, float], size: float, part: str) -> Iterator[Item]:
-    u, v = way
+def _grain_arrow(at: Spot, direction: tuple[float, float], size: float, part: str) -> Iterator[Item]:
+    u, v = direction
     # An upright arrow has the two lines kept for it beneath the label.
     half = size * (3.0 if abs(u) > abs(v) else 1.1)
     ends = [(at[0] + sign * u * half, at[1] + sign * v * half) for sign in (-1, 1)]

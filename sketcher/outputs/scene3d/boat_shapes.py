@@ -113,9 +113,9 @@ def _add_spaces(
     painter = SpacePainter(shapes=shapes, number=owners.number, panels=panels, look=look, selected=selected)
     water = evaluation.water if flood is None else flood.water
     rules = None if water is None else _rules(evaluation.layout.hull, water.plane)
-    for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True):
+    for space, immersion in zip(evaluation.layout.compartments, evaluation.immersion, strict=True):
         # Marks cost time in every picture, so there are none where there is no water to show.
-        marks, opacity = None if wet is not None and wet.position == "above" else rules, 1.0
+        marks, opacity = None if immersion is not None and immersion.position == "above" else rules, 1.0
         if flood is not None and flood.water is not None:
             if space.name in flood.floods:
                 surface, marks = standing_water(space, flood.water, SURFACE), WaterMarks(flood.water.plane, 0.0)
@@ -123,7 +123,7 @@ def _add_spaces(
                     shapes.surfaces[f"standing/{space.name}"] = surface
             else:
                 marks, opacity = None, DRY
-        painter.add(space, relation(known(space, wet)), marks, opacity)
+        painter.add(space, relation(known(space, immersion)), marks, opacity)
 
 
 @kept_with_owner(4)

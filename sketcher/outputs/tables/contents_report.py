@@ -11,7 +11,7 @@ from sketcher.analysis.findings import Area
 from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.chain import ChainStow
 from sketcher.analysis.fit.foam import FoamFill, credit_phrase, heat_phrase, pours_phrase
-from sketcher.analysis.fit.lying import SleepingPlace
+from sketcher.analysis.fit.lying import LyingPlace
 from sketcher.analysis.fit.stowage import Room
 from sketcher.analysis.fit.swamped import Swamped
 from sketcher.analysis.fit.tanks import TankFill
@@ -39,7 +39,7 @@ def contents_report(evaluation: Evaluation, unit: str, width: int) -> list[str]:
         return []
     say = in_unit(unit)
     sections = [
-        _sleeping(inside.sleeping, say),
+        _sleeping(inside.lying, say),
         _rooms(inside.rooms, unit, width),
         _bottles(inside.bottles, width),
         _chains(inside.chains, unit, width),
@@ -53,7 +53,7 @@ def contents_report(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     return lines
 
 
-def _sleeping(places: Sequence[SleepingPlace], say: Say) -> list[str]:
+def _sleeping(places: Sequence[LyingPlace], say: Say) -> list[str]:
     if not places:
         return []
     unit, rows = say.unit, []

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.contents_results import Contents
-from sketcher.analysis.fit.lying import SleepingPlace
+from sketcher.analysis.fit.lying import LyingPlace
 from sketcher.analysis.fit.stowage import Room
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.loading.weights import Loaded
@@ -129,7 +129,7 @@ def built_facts(scene: Scene, unit: str) -> dict[Label, Fact]:
 def contents_facts(contents: Contents, unit: str) -> dict[Label, Fact]:
     """What is put into the spaces, as a layout is judged by it: under the name of each thing, of its space, or of the boat."""
     facts: dict[Label, Fact] = {}
-    for place in contents.sleeping:
+    for place in contents.lying:
         facts.update(_lying(place, unit))
     for room in contents.rooms:
         facts.update(_stowed(room, unit))
@@ -152,7 +152,7 @@ def contents_facts(contents: Contents, unit: str) -> dict[Label, Fact]:
     return facts
 
 
-def _lying(place: SleepingPlace, unit: str) -> dict[Label, Fact]:
+def _lying(place: LyingPlace, unit: str) -> dict[Label, Fact]:
     facts: dict[Label, Fact] = {}
     for one in place.each:
         fits = UNKNOWN if one.fits is None else "yes" if one.fits else "no place"

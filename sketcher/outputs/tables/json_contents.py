@@ -8,7 +8,7 @@ from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.chain import ChainStow
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.foam import FoamFill
-from sketcher.analysis.fit.lying import SleepingPlace
+from sketcher.analysis.fit.lying import LyingPlace
 from sketcher.analysis.fit.stowage import Room
 from sketcher.analysis.fit.tanks import TankFill
 from sketcher.geometry.packing.box_growth import Box
@@ -20,7 +20,7 @@ def contents_figures(contents: Contents | None) -> dict[str, Any]:
     if contents is None:
         return {}
     return {
-        "people": [_place(place) for place in contents.sleeping],
+        "people": [_place(place) for place in contents.lying],
         "stowage": [_room(room) for room in contents.rooms],
         "bottles": [_bottled(space) for space in contents.bottles],
         "chains": [_chain(stow) for stow in contents.chains],
@@ -41,7 +41,7 @@ def contents_figures(contents: Contents | None) -> dict[str, Any]:
     }
 
 
-def _place(place: SleepingPlace) -> dict[str, Any]:
+def _place(place: LyingPlace) -> dict[str, Any]:
     return {
         "berth": place.berth,
         "people": list(place.people),
@@ -89,17 +89,17 @@ def _room(room: Room) -> dict[str, Any]:
         "fits": room.fits,
         "openings": [
             {
-                "name": door.name,
-                "through": door.through,
-                "beyond": door.beyond,
-                "cover": door.cover,
-                "sides_m": list(door.sides),
-                "passes": door.limb,
-                "share_within_reach": reached[door.name].share,
-                "farthest_m": reached[door.name].farthest,
-                "farthest_at_m": list(reached[door.name].farthest_at),
+                "name": entrance.name,
+                "through": entrance.through,
+                "beyond": entrance.beyond,
+                "cover": entrance.cover,
+                "sides_m": list(entrance.sides),
+                "passes": entrance.limb,
+                "share_within_reach": reached[entrance.name].share,
+                "farthest_m": reached[entrance.name].farthest,
+                "farthest_at_m": list(reached[entrance.name].farthest_at),
             }
-            for door in room.entrances
+            for entrance in room.entrances
         ],
     }
 

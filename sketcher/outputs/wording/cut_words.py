@@ -193,8 +193,8 @@ def board_may_not_turn(say: Say, board: str, length: Length, opening: str, run: 
     )
 
 
-def where_joint_lies(say: Say, way: Literal["aft", "off_centre", "height"], place: Length) -> str:
-    if way != "off_centre":
+def where_joint_lies(say: Say, direction: Literal["aft", "off_centre", "height"], place: Length) -> str:
+    if direction != "off_centre":
         return say(place)
     if place.metres == 0.0:
         return "the centreline"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.results import Compartment, Position, Wet
+from sketcher.analysis.results import Compartment, Immersion, Position
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,23 +32,25 @@ Relation = Literal["below", "above", "crosses", "unknown"]
 
 def known_spaces(evaluation: Evaluation) -> tuple[KnownSpace, ...]:
     """The compartments in the layout's order, with only what the measured part of the hull can tell."""
-    return tuple(known(space, wet) for space, wet in zip(evaluation.layout.compartments, evaluation.wet, strict=True))
+    return tuple(
+        known(space, immersion) for space, immersion in zip(evaluation.layout.compartments, evaluation.immersion, strict=True)
+    )
 
 
-def known(space: Compartment, wet: Wet | None) -> KnownSpace:
+def known(space: Compartment, immersion: Immersion | None) -> KnownSpace:
     """One compartment. Of a space that runs on past the measured end only this is sure: what crosses the water crosses it."""
     if space.bounded:
         return KnownSpace(
             space=space,
             volume=space.volume,
             at_least=None,
-            below=wet.below if wet else None,
-            position=wet.position if wet else None,
+            below=immersion.below if immersion else None,
+            position=immersion.position if immersion else None,
             centroid=space.centroid,
             lowest=space.lowest,
             highest=space.highest,
         )
-    crosses: Position | None = "crosses" if wet and wet.position == "crosses" else None
+    crosses: Position | None = "crosses" if immersion and immersion.position == "crosses" else None
     return KnownSpace(
         space=space, volume=None, at_least=space.volume, below=None, position=crosses, centroid=None, lowest=None, highest=None
     )

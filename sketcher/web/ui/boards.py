@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sketcher.analysis.cut.boards.hatch_fit import parts_that_pass
-from sketcher.analysis.cut.boards.stated_joints import WAYS
+from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS
 from sketcher.analysis.cut.results import Pattern
-from sketcher.model.cutting import JointWay
+from sketcher.model.cutting import JointDirection
 from sketcher.model.units import format_length
 from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
 from sketcher.outputs.wording.sentences import capitalized, message, words
 from sketcher.web.state import Boards, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
-WAY_WORDS: dict[JointWay, str] = {"aft": "aft", "off_centre": "off centre", "height": "up"}
-ADD_WORDS: dict[JointWay, str] = {
+DIRECTION_WORDS: dict[JointDirection, str] = {"aft": "aft", "off_centre": "off centre", "height": "up"}
+ADD_WORDS: dict[JointDirection, str] = {
     "aft": "at a distance aft",
     "off_centre": "at a distance off the centreline",
     "height": "at a height",
@@ -69,18 +69,18 @@ def _whose(now: Boards) -> str:
         return "found by the sketch"
     if now.parts is None:
         return ""
-    return "none found that help" if any(way.passes is False for _, way in now.parts) else "none needed"
+    return "none found that help" if any(passage.passes is False for _, passage in now.parts) else "none needed"
 
 
 def _joints(now: Boards, units: str) -> Markup | None:
     """Each joint's place to type, and to add, take over or leave to the sketch; boards of a berth are cut as it finds."""
-    if now.panel.kind not in WAYS:
+    if now.panel.kind not in DIRECTIONS:
         return None
     rows = []
     if now.joints is not None:
         rows = [_joint(now, number, units) for number in range(len(now.joints.places))]
     adding = [tag("option", "Add a joint…", value="", selected=True)]
-    adding += [tag("option", ADD_WORDS[way], value=way) for way in WAYS[now.panel.kind]]
+    adding += [tag("option", ADD_WORDS[each], value=each) for each in DIRECTIONS[now.panel.kind]]
     deeds = [tag("select", *adding, data_do="joint_in", aria_label="Add a joint", class_="plain")]
     if now.stated:
         deeds.append(
@@ -104,7 +104,7 @@ def _joints(now: Boards, units: str) -> Markup | None:
 
 def _joint(now: Boards, number: int, units: str) -> Markup:
     assert now.joints is not None
-    way = now.joints.way
+    direction = now.joints.direction
     box = tag(
         "input",
         type="text",
@@ -112,12 +112,12 @@ def _joint(now: Boards, number: int, units: str) -> Markup:
         data_do="joint",
         data_number=number,
         autocomplete="off",
-        aria_label=f"Joint {number + 1}, {WAY_WORDS[way]}, {units}",
+        aria_label=f"Joint {number + 1}, {DIRECTION_WORDS[direction]}, {units}",
     )
     out = button("Take out", "joint_out", data_number=number, class_="plain", aria_label=f"Take out joint {number + 1}")
     return tag(
         "label",
-        f"Joint {number + 1}, {WAY_WORDS[way]}, {units}",
+        f"Joint {number + 1}, {DIRECTION_WORDS[direction]}, {units}",
         tag("span", box, out, class_="with-deed"),
         data_key=f"joint/{number}",
     )

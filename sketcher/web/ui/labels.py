@@ -36,7 +36,7 @@ def _handle(state: PageState) -> Markup | None:
     """A ring on the selected object, with an arrow each way it moves."""
     if state.handle is None:
         return None
-    (x, y), (dx, dy) = state.handle.at, state.handle.way
+    (x, y), (dx, dy) = state.handle.at, state.handle.arrow
     length = max((dx * dx + dy * dy) ** 0.5, 1e-6)
     ux, uy = dx / length, dy / length
     arrows = []

@@ -1,4 +1,4 @@
-"""The handle of the selected part: a spot on it that the hand can take in the picture, and the way it moves from there."""
+"""The handle of the selected part: a spot on it that the hand can take in the picture, and the direction it moves in."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from sketcher.web.view.picking import pick
 SPOTS_TRIED = 12
 """Spots on a part that are tried for being in sight before it is taken to be hidden."""
 ARROW = 0.25
-"""Length of the arrow that shows the way [m]."""
+"""Length of the arrow along which it moves [m]."""
 FIGURES_NAME = 20
 """Characters of a name that stand on one line of the figures under the hand."""
 FIGURES_WIDE, FIGURES_HEAD, FIGURES_LINE, CONTROLS = 296.0, 84.0, 19.0, 46.0
@@ -37,7 +37,7 @@ def handle_of(boat: BoatShapes, part: ObjectRef, axis: str, camera: Camera, size
         hit = pick(boat.shapes, camera, size, (float(x), float(y)), boat.planes)
         if hit is not None and boat.part(hit.owner) == part:
             tip = camera.project((spot + ARROW * np.eye(3)["xyz".index(axis)])[None], size)[0]
-            return Handle(at=(float(x), float(y)), way=(float(tip[0] - x), float(tip[1] - y)))
+            return Handle(at=(float(x), float(y)), arrow=(float(tip[0] - x), float(tip[1] - y)))
     return None
 
 

@@ -28,8 +28,8 @@ HANDLE_REACH = 24.0
 """Pixels from the middle of a handle to the tips of its arrows and a little beyond."""
 TOP = 40.0
 """Pixels of the picture's top that the controls lie on."""
-WAYS, STEP, STEPS = 12, 14.0, 10
-"""Ways round what a label names, and how far out along each it is tried [pixels, steps]: no leader is longer."""
+DIRECTIONS, STEP, STEPS = 12, 14.0, 10
+"""Directions from what a label names, and how far out along each it is tried [pixels, steps]: no leader is longer."""
 COVERING, CROSSING = 40.0, 60.0
 """As good as pixels of a longer leader: lying over the middle of another space; a line that meets another's name or line."""
 WORTH_MOVING = 30.0
@@ -200,13 +200,15 @@ def _placed(
 @remembered(256)
 def _places(wide: float, high: float) -> tuple[Floats, Floats]:
     """Where the middle of a label is tried, from what it names, and the length of the leader there: (n, 2) and (n,)."""
-    turns = np.arange(WAYS) * 2 * np.pi / WAYS - np.pi / 2
-    ways = np.stack([np.cos(turns), np.sin(turns)], axis=1)
-    # So far out along each way that the label just leaves what it names.
-    just = np.minimum(wide / 2 / np.maximum(np.abs(ways[:, 0]), 1e-9), high / 2 / np.maximum(np.abs(ways[:, 1]), 1e-9))
+    turns = np.arange(DIRECTIONS) * 2 * np.pi / DIRECTIONS - np.pi / 2
+    directions = np.stack([np.cos(turns), np.sin(turns)], axis=1)
+    # So far out in each direction that the label just leaves what it names.
+    just = np.minimum(
+        wide / 2 / np.maximum(np.abs(directions[:, 0]), 1e-9), high / 2 / np.maximum(np.abs(directions[:, 1]), 1e-9)
+    )
     steps = STEP * np.arange(1, STEPS + 1)
-    out = (ways * just[:, None])[None] + ways[None] * steps[:, None, None]
-    return np.concatenate([[[0.0, 0.0]], out.reshape(-1, 2)]), np.concatenate([[0.0], np.repeat(steps, WAYS)])
+    out = (directions * just[:, None])[None] + directions[None] * steps[:, None, None]
+    return np.concatenate([[[0.0, 0.0]], out.reshape(-1, 2)]), np.concatenate([[0.0], np.repeat(steps, DIRECTIONS)])
 
 
 def _costs(middles: Floats, starts: Floats, anchor: Floats, box: Floats, size: tuple[int, int], taken: _Taken) -> Floats:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from xml.sax.saxutils import quoteattr
 
-from sketcher.analysis.cut.boards.stated_joints import WAYS, in_boat, joint_line, place_of_joint
+from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS, in_boat, joint_line, place_of_joint
 from sketcher.analysis.cut.results import Pattern
 from sketcher.model.cutting import Joints
 from sketcher.outputs.drawing.recording import Item, PaperPlacing, Spot, Words, moved, text_width
@@ -101,7 +101,7 @@ class PatternPaper(Paper):
         """A knob at each end of every joint, and a broad line that nobody sees to take hold of; by keys, a slider [mm]."""
         if boards.joints is None:
             return ""
-        axis = WAYS[boards.panel.kind].index(boards.joints.way)
+        axis = DIRECTIONS[boards.panel.kind].index(boards.joints.direction)
         fill = ACCENT if boards.stated else PAPER
         made = []
         for board in self.drawn:
@@ -149,7 +149,7 @@ class PatternPaper(Paper):
         return None
 
     def boat_at(self, board: Drawn, at: Spot) -> tuple[float, float]:
-        """Where in the boat [m] a spot [mm, y down] lies on a board, along the two ways that its joints are told in."""
+        """Where in the boat [m] a spot [mm, y down] lies on a board, along the two directions that its joints are told in."""
         u, v = board.placing.boat(at[0], self.size[1] - at[1])
         return in_boat(board.pattern, 0, u), in_boat(board.pattern, 1, v)
 
@@ -157,10 +157,10 @@ class PatternPaper(Paper):
 def joint_words(joints: Joints, number: int, units: str) -> str:
     """A joint as a pencil would name it."""
     place = joints.places[number]
-    if joints.way == "off_centre" and place == 0.0:
+    if joints.direction == "off_centre" and place == 0.0:
         return "joint on the centreline"
-    way = {"height": " up", "aft": " aft", "off_centre": ""}[joints.way]
-    return f"joint {in_words(place_of_joint(joints.way, place), units)}{way}"
+    towards = {"height": " up", "aft": " aft", "off_centre": ""}[joints.direction]
+    return f"joint {in_words(place_of_joint(joints.direction, place), units)}{towards}"
 
 
 def _plain(name: str) -> str:

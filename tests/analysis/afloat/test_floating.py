@@ -12,7 +12,7 @@ from shapes import cylinder, ellipsoid, wedge, wigley
 
 from sketcher.analysis.afloat.floating import floating
 from sketcher.analysis.afloat.hydrostatics import hydrostatic_table
-from sketcher.analysis.afloat.immersion import wet
+from sketcher.analysis.afloat.immersion import immersion
 from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.hull.form import form_hull
 from sketcher.analysis.results import OUTSIDE
@@ -193,13 +193,13 @@ def test_marks_that_cannot_be_are_refused_in_words(stated, message):
 
 @pytest.mark.closed_form
 def test_without_a_waterline_every_figure_is_unknown_and_said():
-    """No waterline: an empty result, one finding, no Wet for any space."""
+    """No waterline: an empty result, one finding, no immersion for any space."""
     form = box_boat(8, 2.4, 1.2)
     scene = scene_of(form, 0.5, waterline=None)
     assert water_plane(scene, form) is None
     afloat, findings = floating(scene, form, None)
     assert (afloat.displacement, afloat.gm, _codes(findings)) == (None, None, {"waterline-not-stated"})
-    assert wet([room("a", (0, 0, 0), (1, 1, 1))], None) == (None,)
+    assert immersion([room("a", (0, 0, 0), (1, 1, 1))], None) == (None,)
 
 
 @pytest.mark.closed_form
@@ -273,7 +273,7 @@ def test_a_space_lies_below_above_or_across_the_water(low, high, position, below
     """A face in the water's plane counts as just above: a lid at the water leaves its space below, a floor there above."""
     form = box_boat(8, 2.4, 1.2)
     scene = scene_of(form, 0.5)
-    (found,) = wet([room("a", (1, -0.5, low), (2, 0.5, high))], water_plane(scene, form))
+    (found,) = immersion([room("a", (1, -0.5, low), (2, 0.5, high))], water_plane(scene, form))
     assert (found.position, found.below) == (position, pytest.approx(below, abs=1e-12))
 
 
@@ -285,7 +285,7 @@ def test_position_is_judged_with_trim_and_heel():
     positions = []
     for heel in (0.0, 8.0):
         scene = scene_of(form, 0.5, heel=heel)
-        positions.append(wet([locker], water_plane(scene, form))[0].position)
+        positions.append(immersion([locker], water_plane(scene, form))[0].position)
     assert positions == ["above", "crosses"]
 
 
@@ -329,7 +329,7 @@ def test_raising_the_waterline_never_lowers_a_volume_below_it(level, rise, trim,
             water = water_plane(scene, form)
         except SketchError:
             assume(False)
-        (found,) = wet([tank], water)
+        (found,) = immersion([tank], water)
         seen.append((found.below, floating(scene, form, water)[0].volume or 0.0))
     assert seen[1][0] >= seen[0][0] - 1e-12
     assert seen[1][1] >= seen[0][1] - 1e-12

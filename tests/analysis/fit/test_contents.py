@@ -46,7 +46,7 @@ def test_people_follow_a_bulkhead_and_what_is_untouched_stays() -> None:
     fresh = filled(**(FULL | {"bulkheads": moved})).contents
     assert found is not None
     assert fresh is not None
-    assert found.sleeping[0].length == pytest.approx(fresh.sleeping[0].length, abs=1e-3)
+    assert found.lying[0].length == pytest.approx(fresh.lying[0].length, abs=1e-3)
     assert (found.bottles, found.chains) == ((), ())
     still = followed(judged(lay_out(layout_scene(form, **(PANELS | FULL)), form)), boat.contents).contents
     assert still is not None
@@ -83,7 +83,7 @@ def test_the_same_answer_in_every_order_of_asking() -> None:
     assert first is not None
     assert second is not None
     assert np.array_equal(first.bottles[0].stows[0].base, second.bottles[0].stows[0].base)
-    assert first.sleeping[0].length == second.sleeping[0].length
+    assert first.lying[0].length == second.lying[0].length
     assert first.swamped is not None
     assert second.swamped is not None
     assert first.swamped.answer == second.swamped.answer

@@ -9,7 +9,7 @@ from specimens import PANELS, codes, contents_of, filled
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.fit.lying import FEET, SHOULDERS, SleepingPlace
+from sketcher.analysis.fit.lying import FEET, SHOULDERS, LyingPlace
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
@@ -27,8 +27,8 @@ def person(name: str = "Ada", **changes: object) -> Person:
     return Person(**{"name": name, "berth": "bunk", "stature": 1.80} | changes)  # type: ignore[arg-type]
 
 
-def place_of(berth: Berth, *people: Person, **blocks: object) -> SleepingPlace:
-    (place,) = contents_of(**(BARE | {"berths": (berth,), "people": people} | blocks)).sleeping
+def place_of(berth: Berth, *people: Person, **blocks: object) -> LyingPlace:
+    (place,) = contents_of(**(BARE | {"berths": (berth,), "people": people} | blocks)).lying
     return place
 
 
@@ -59,7 +59,7 @@ def test_too_long_a_person_is_short_by_the_difference_and_a_bulkhead_mends_it() 
     """2 000 mm of person and 100 mm of room are 120 mm more than 1 980: the planned bulkhead goes 120 mm forward."""
     tall = filled(**(BARE | {"berths": (BUNK,), "people": (person(stature=2.0),)}))
     assert tall.contents is not None
-    (place,) = tall.contents.sleeping
+    (place,) = tall.contents.lying
     assert place.fits is False
     assert place.short_by == pytest.approx(0.120, abs=1e-5)
     (move,) = place.mends
@@ -77,7 +77,7 @@ def test_person_wider_than_the_berth() -> None:
     """Shoulders of 620 mm have no place on a bunk 600 mm wide; that is said, with what would help."""
     wide = filled(**(BARE | {"berths": (BUNK,), "people": (person(shoulders=0.62, feet=0.61),)}))
     assert wide.contents is not None
-    (place,) = wide.contents.sleeping
+    (place,) = wide.contents.lying
     assert (place.length, place.fits, place.sleepers) == (None, False, ())
     assert "person-too-wide" in codes(wide)
 
@@ -99,7 +99,7 @@ def test_each_of_two_is_judged_by_their_own_stature() -> None:
     berth = replace(WIDE, span=(-0.533, 0.533))
     boat = filled(**(BARE | {"berths": (berth,), "people": (person(stature=1.95), person("Ben", stature=1.68))}))
     assert boat.contents is not None
-    ada, ben = boat.contents.sleeping[0].each
+    ada, ben = boat.contents.lying[0].each
     assert (ada.name, ada.fits, ben.name, ben.fits, ben.short_by) == ("Ada", False, "Ben", True, 0.0)
     assert (ada.needed, ben.needed) == pytest.approx((2.05, 1.78))
     assert ada.short_by == pytest.approx(0.07, abs=1e-4)
@@ -166,7 +166,7 @@ def test_moving_a_bulkhead_away_never_shortens_anybody() -> None:
     assert np.diff(lengths) == pytest.approx(np.full(len(lengths) - 1, -0.05), abs=1e-4)
 
 
-def head_aft(place: SleepingPlace) -> bool:
+def head_aft(place: LyingPlace) -> bool:
     outline = place.sleepers[0].outline
     return bool(outline[:2, 0].mean() > outline[2:, 0].mean())
 
@@ -186,7 +186,7 @@ def test_the_wide_end_is_for_the_shoulders_wherever_that_is_long_enough() -> Non
     for collision, stature in ((0.70, 1.86), (0.78, 1.86)):
         boat = quillet(collision, stature)
         assert boat.contents is not None
-        (place,) = boat.contents.sleeping
+        (place,) = boat.contents.lying
         assert place.fits
         assert head_aft(place)
         assert "berth-head-narrow" not in codes(boat)
@@ -197,7 +197,7 @@ def test_one_who_fits_only_with_the_head_in_the_narrow_end_is_told_so() -> None:
     """Where only the narrow end at the head gives the length, the drawing shows it and a note says what is short otherwise."""
     boat = quillet(0.80, 1.86)
     assert boat.contents is not None
-    (place,) = boat.contents.sleeping
+    (place,) = boat.contents.lying
     assert place.fits
     assert not head_aft(place)
     note = next(finding for finding in boat.findings if finding.code == "berth-head-narrow")
@@ -224,7 +224,7 @@ def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
     wide = replace(WIDE, span=(-0.533, 0.533), stature=1.70)
     boat = filled(**(BARE | {"berths": (wide,), "people": (person("Ada", stature=1.70), person("Ben", stature=2.30))}))
     assert boat.contents is not None
-    (room,), (place,) = boat.berths, boat.contents.sleeping
+    (room,), (place,) = boat.berths, boat.contents.lying
     assert (room.fits, room.who, room.stature) == (False, ("Ben",), pytest.approx(2.30))
     assert room.short_by == place.short_by
     assert [code for code in codes(boat) if code in ("berth-short", "person-does-not-fit")] == ["person-does-not-fit"]
@@ -236,12 +236,12 @@ def test_of_two_the_one_who_lacks_room_is_named_at_the_berth() -> None:
 def test_a_shorter_mate_leaves_a_tall_one_room_in_the_vee() -> None:
     """Two of 1 860 mm are short in the small boat's vee berth; one of 1 860 beside one of 1 640 mm fits, each drawn as long as
     they need, inside and clear of each other; and it is the same whoever is named first."""
-    (alike,) = quillet(0.70, 1.86, 1.86).contents.sleeping  # type: ignore[union-attr]
+    (alike,) = quillet(0.70, 1.86, 1.86).contents.lying  # type: ignore[union-attr]
     assert alike.fits is False
     for statures in ((1.86, 1.64), (1.64, 1.86)):
         boat = quillet(0.70, *statures)
         assert boat.contents is not None
-        (place,) = boat.contents.sleeping
+        (place,) = boat.contents.lying
         assert place.fits is True
         assert "person-does-not-fit" not in codes(boat)
         assert all(one.length is not None and one.length >= one.needed for one in place.each)
@@ -257,13 +257,13 @@ def test_a_move_that_is_advised_for_two_unlike_is_enough() -> None:
     """Where the taller of two lacks room, the planned bulkhead moved as far as is said gives both what they need."""
     boat = quillet(0.80, 1.86, 1.64)
     assert boat.contents is not None
-    (place,) = boat.contents.sleeping
+    (place,) = boat.contents.lying
     assert place.fits is False
     assert place.short_by is not None
     moves = [move.values for move in place.mends]
     (by,) = [move["distance"].metres for move in moves if (move["panel"], move["direction"]) == ("collision", "forward")]  # type: ignore[union-attr]
     assert place.short_by <= by < place.short_by + 0.010
-    assert quillet(0.80 - by, 1.86, 1.64).contents.sleeping[0].fits is True  # type: ignore[union-attr]
+    assert quillet(0.80 - by, 1.86, 1.64).contents.lying[0].fits is True  # type: ignore[union-attr]
 
 
 def low_seat(boat: Evaluation) -> str:

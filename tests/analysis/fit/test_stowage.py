@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from shapes import box, wedge
 from specimens import contents_of, filled
 
-from sketcher.analysis.fit.access import Entrance, entrances, free_space, space_named
+from sketcher.analysis.fit.access import Entrance, entrances_to, free_space, space_named
 from sketcher.analysis.fit.stowage import floor_area, rooms
 from sketcher.model.contents import Stowage
 from sketcher.model.errors import SketchError
@@ -38,11 +38,11 @@ def test_the_room_of_a_box_is_the_box() -> None:
     assert room.floor_area == pytest.approx(1.98 * 2.0, rel=1e-4)
     assert room.largest is not None
     assert np.prod(room.largest.size) == pytest.approx(room.volume, rel=0.02)
-    (door,) = entrances(layout, space_named(layout, "void", "x"))
-    assert sorted(door.sides) == pytest.approx([0.2, 0.3])
-    assert door.limb == "arm"
-    assert door.centre == pytest.approx((1.5, 0.0, 0.49), abs=1e-5)
-    assert door.inwards == pytest.approx([0.0, 0.0, -1.0])
+    (entrance,) = entrances_to(layout, space_named(layout, "void", "x"))
+    assert sorted(entrance.sides) == pytest.approx([0.2, 0.3])
+    assert entrance.limb == "arm"
+    assert entrance.centre == pytest.approx((1.5, 0.0, 0.49), abs=1e-5)
+    assert entrance.inwards == pytest.approx([0.0, 0.0, -1.0])
 
 
 @pytest.mark.closed_form
@@ -84,10 +84,10 @@ def test_who_gets_through_an_opening(sides: tuple[float, float], limb: str, roun
 @given(st.tuples(*[st.floats(0.05, 1.0)] * 3), st.tuples(*[st.floats(0.1, 0.8)] * 2))
 def test_a_box_scaled_by_its_share_just_goes_through(size: tuple[float, float, float], sides: tuple[float, float]) -> None:
     """Whatever the opening; one part in a thousand larger does not."""
-    door = entrance(sides)
-    share = door.box_share(size)
-    assert door.passes_box(tuple(each * share for each in size))  # type: ignore[arg-type]
-    assert not door.passes_box(tuple(each * share * 1.001 for each in size))  # type: ignore[arg-type]
+    opening = entrance(sides)
+    share = opening.box_share(size)
+    assert opening.passes_box(tuple(each * share for each in size))  # type: ignore[arg-type]
+    assert not opening.passes_box(tuple(each * share * 1.001 for each in size))  # type: ignore[arg-type]
 
 
 @pytest.mark.example

@@ -4,7 +4,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from strategies import layouts, mirrored, mirrored_form, scaled, scaled_form, volumes
 
-from sketcher.analysis.afloat.immersion import wet
+from sketcher.analysis.afloat.immersion import immersion
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import WaterPlane
 from sketcher.analysis.spaces.layout import lay_out
@@ -113,7 +113,7 @@ def test_higher_water_never_leaves_less_below(
     scene, form = case
     layout = lay_out(scene, form)
     low, high = (WaterPlane(forward=z, after=z + trim, heel=heel, x_forward=0.0, x_after=4.0) for z in (level, level + rise))
-    for before, after in zip(wet(layout.compartments, low), wet(layout.compartments, high), strict=True):
+    for before, after in zip(immersion(layout.compartments, low), immersion(layout.compartments, high), strict=True):
         assert before is not None
         assert after is not None
         assert after.below >= before.below - 1e-12

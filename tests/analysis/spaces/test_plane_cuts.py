@@ -11,7 +11,7 @@ from sketcher.analysis.spaces.blocks import LayoutBlock, home_of, layout_block, 
 from sketcher.analysis.spaces.boolean_cuts import hull_solid, owners_of, panel_solids, taken_apart, with_trim
 from sketcher.analysis.spaces.bounds import bounding_faces
 from sketcher.analysis.spaces.compartments import spaces_from
-from sketcher.analysis.spaces.drag.lazy_sequence import Later
+from sketcher.analysis.spaces.drag.lazy_sequence import LazySequence
 from sketcher.analysis.spaces.face_regions import board_frame, meetings, merged
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.analysis.spaces.plane_cuts import columns, cutting_order, faces_through, height_over, taken_out, without_panels
@@ -128,7 +128,7 @@ def test_a_point_lies_in_the_part_that_holds_it() -> None:
 def test_a_later_sequence_is_its_tuple_worked_out_once(values: tuple[int, ...]) -> None:
     """Length, items, order, equality and hash; made at the first look and never again."""
     made: list[int] = []
-    later = Later(lambda: made.append(1) or values)
+    later = LazySequence(lambda: made.append(1) or values)
     assert made == []
     assert (len(later), tuple(later), later == values, hash(later), repr(later)) == (
         len(values),
@@ -137,5 +137,5 @@ def test_a_later_sequence_is_its_tuple_worked_out_once(values: tuple[int, ...]) 
         hash(values),
         repr(values),
     )
-    assert later == Later(lambda: values)
+    assert later == LazySequence(lambda: values)
     assert made == [1]

@@ -186,7 +186,7 @@ def test_the_chosen_part_is_picked_out() -> None:
 @pytest.mark.example
 def test_a_boat_without_a_waterline_is_drawn_without_water() -> None:
     """No waterline stated: nothing is ruled, no water is marked, the relation is said to be unknown."""
-    boat = replace(box_boat(), water=None, floating=Floating(), wet=(None,) * 3)
+    boat = replace(box_boat(), water=None, floating=Floating(), immersion=(None,) * 3)
     drawing = profile_drawing(boat)
     assert not [item for item in drawing.items if item.layer == "water"]
     assert "water not known" in texts(drawing, "names")

@@ -15,7 +15,7 @@ from evaluation_specimen import box_boat, compartment
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.results import WaterPlane, Wet
+from sketcher.analysis.results import Immersion, WaterPlane
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Fitting
 from sketcher.outputs.contents_shapes import fitting_mesh
@@ -40,8 +40,8 @@ def many_spaces(count: int) -> Evaluation:
         for k, (a, b) in enumerate(pairwise(edges))
         for side, y in (("port", -1.0), ("starboard", 0.0))
     )
-    wet = tuple(Wet(below=space.volume / 2, position="crosses") for space in spaces)
-    return replace(boat, layout=replace(boat.layout, compartments=spaces), wet=wet)
+    immersion = tuple(Immersion(below=space.volume / 2, position="crosses") for space in spaces)
+    return replace(boat, layout=replace(boat.layout, compartments=spaces), immersion=immersion)
 
 
 def arranged(boat: Evaluation, name: ViewName) -> Arrangement:
@@ -127,9 +127,9 @@ def test_the_relation_to_the_water_stands_in_words() -> None:
     assert words["low void"].figures == "2324 L, below the water"
     assert words["forepeak"].figures == "2000 L, 50 % below water"
     assert words["forepeak"].remark == "open to low void"
-    dry = known(compartment("high", (0, 0, 2), (1, 1, 3)), Wet(below=0.0, position="above"))
+    dry = known(compartment("high", (0, 0, 2), (1, 1, 3)), Immersion(below=0.0, position="above"))
     assert caption(dry).figures == "1000 L, above the water"
-    endless = known(compartment("saloon", (0, 0, 0), (1, 1, 1), bounded=False), Wet(below=0.5, position="crosses"))
+    endless = known(compartment("saloon", (0, 0, 0), (1, 1, 1), bounded=False), Immersion(below=0.5, position="crosses"))
     assert caption(endless).figures == "over 1000 L, crosses the waterline"
     assert caption(known(compartment("x", (0, 0, 0), (1, 1, 1)), None)).figures == "1000 L, water not known"
 

@@ -55,7 +55,7 @@ def test_what_only_one_layout_raises_is_told_apart() -> None:
 def test_a_space_that_only_one_layout_has_is_new_or_gone() -> None:
     """A compartment missing from the second layout takes one row with a dash there, and is called gone; or it is new."""
     boat = box_boat()
-    fewer = replace(boat, layout=replace(boat.layout, compartments=boat.layout.compartments[:2]), wet=boat.wet[:2])
+    fewer = replace(boat, layout=replace(boat.layout, compartments=boat.layout.compartments[:2]), immersion=boat.immersion[:2])
     gone = [line for line in comparison([boat, fewer]).splitlines() if line.startswith("low void")]
     come = [line for line in comparison([fewer, boat]).splitlines() if line.startswith("low void")]
     assert [line.split()[2:] for line in gone] == [["2324,", "below", "-", "gone"]]

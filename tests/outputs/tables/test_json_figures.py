@@ -15,7 +15,7 @@ from specimens import filled
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase
-from sketcher.analysis.results import Floating, Wet
+from sketcher.analysis.results import Floating, Immersion
 from sketcher.model.contents import Chain
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Weight
@@ -75,7 +75,7 @@ def test_the_boxes_have_their_own_volumes() -> None:
 def test_what_is_not_known_is_there_and_null() -> None:
     """Without a waterline every figure that needs one is null, never 0 and never missing."""
     boat = box_boat()
-    dry = replace(boat, water=None, floating=Floating(), wet=(None,) * 3)
+    dry = replace(boat, water=None, floating=Floating(), immersion=(None,) * 3)
     values = figures(dry)
     assert set(values["waterline"].values()) == {None}
     assert set(values["floating"].values()) == {None}
@@ -97,7 +97,7 @@ def test_a_space_that_runs_on_past_the_measured_end_has_no_volume() -> None:
 def test_a_space_measured_only_below_the_water_may_yet_rise_above_it() -> None:
     """Of a space that runs on, measured below the water so far, nobody knows whether it stays below."""
     boat = open_boat()
-    found = figures(replace(boat, wet=(Wet(below=3.0, position="below"), *boat.wet[1:])))["compartments"][0]
+    found = figures(replace(boat, immersion=(Immersion(below=3.0, position="below"), *boat.immersion[1:])))["compartments"][0]
     assert found["position"] is None
 
 

@@ -57,7 +57,7 @@ def test_what_is_not_known_says_so_and_why() -> None:
 def test_without_a_waterline_there_is_no_position_and_no_zero() -> None:
     """No waterline: relation and litres below are not known, and the heading says that none is stated."""
     boat = box_boat()
-    text = report(replace(boat, water=None, floating=Floating(), wet=(None,) * 3))
+    text = report(replace(boat, water=None, floating=Floating(), immersion=(None,) * 3))
     assert "no waterline stated" in text
     assert line_of(text, "forepeak").split()[2:4] == ["2000", "not"]
     assert "crosses" not in text
@@ -138,7 +138,7 @@ def test_an_empty_boat_still_has_a_report() -> None:
         layout=replace(boat.layout, scene=scene, panels=(), compartments=(whole,), flow_paths=()),
         water=boat.water,
         floating=boat.floating,
-        wet=boat.wet[:1],
+        immersion=boat.immersion[:1],
         berths=(),
         findings=(),
     )

@@ -4,7 +4,7 @@ Way in: `jointing.in_parts` and `nesting.sheet_layouts`.
 
 Decided, and what would change it:
 
-- Fewest parts, or one more to keep joints off openings; each board follows the widest way through deck and standing panels to
+- Fewest parts, or one more to keep joints off openings; each board follows the widest route through deck and standing panels to
   its place. Planned panels are in no board's way, since boards go below first. Would change: work in stages.
 - An owner's joints are told in the boat, on the drawn face, so that they outlive a moved panel; their order in the file is
   kept, since sorting would rewrite more than a line. Would change: joints that cross.

@@ -39,43 +39,43 @@ class Limits:
         return any(len(fits_on(area, size, angles)) for size in self.sheets)
 
 
-def way_below(scene: Scene) -> Opening | None:
+def opening_below(scene: Scene) -> Opening | None:
     """The opening that boards go below by: the one named in `cutting`, else the deck's largest; None where there is none."""
     named = scene.cutting.through
     if named is not None:
         return next((opening for opening in scene.openings if opening.name == named), None)
     deck = [opening for opening in scene.openings if opening.through == "deck"]
-    return max(deck, key=lambda opening: _room_in(opening, 0.012), default=None)
+    return max(deck, key=lambda opening: _widest_board_in(opening, 0.012), default=None)
 
 
 @remembered(256)
-def _room_in(opening: Opening, thickness: float) -> float:
+def _widest_board_in(opening: Opening, thickness: float) -> float:
     """The widest board [m] of a thickness that goes through an opening; kept, since every board is asked for it."""
     return widest_through(outline(opening), thickness) - CLEARANCE
 
 
-def limits_for(scene: Scene, thickness: float, way: Sequence[Opening] | None = None) -> Limits:
-    """What boards of a thickness must keep to. way: the openings to their place, none for the boat's outside.
+def limits_for(scene: Scene, thickness: float, route: Sequence[Opening] | None = None) -> Limits:
+    """What boards of a thickness must keep to. route: the openings to their place, none for the boat's outside.
 
-    Where the way is not given, it is the one opening that boards go below by.
+    Where no route is given, it is through the one opening that boards go below by.
     """
-    if way is None:
-        named = way_below(scene)
-        way = () if named is None else (named,)
-    opening = min(way, key=lambda each: _room_in(each, thickness), default=None)
+    if route is None:
+        named = opening_below(scene)
+        route = () if named is None else (named,)
+    opening = min(route, key=lambda each: _widest_board_in(each, thickness), default=None)
     sheets: Sequence[Sheet] = [s for s in scene.sheets if abs(s.thickness - thickness) <= SAME_THICKNESS and s.have != 0]
     less = 2 * scene.cutting.margin
     sizes = [sheet.size for sheet in sheets] or [USUAL_SHEET]
     return Limits(
         opening=None if opening is None else opening.name,
-        room=None if opening is None else _room_in(opening, thickness),
+        room=None if opening is None else _widest_board_in(opening, thickness),
         sheets=tuple((size[0] - less, size[1] - less) for size in sizes),
     )
 
 
-def passage(scene: Scene, pattern: Pattern, way: Sequence[Opening] | None = None, run: float | None = None) -> Passage:
-    """How a board goes to its place. way: the openings it goes through, as for `limits_for`; run [m]: as in `Passage`."""
-    limits = limits_for(scene, pattern.thickness, way)
+def passage(scene: Scene, pattern: Pattern, route: Sequence[Opening] | None = None, run: float | None = None) -> Passage:
+    """How a board goes to its place. route: the openings it goes through, as for `limits_for`; run [m]: as in `Passage`."""
+    limits = limits_for(scene, pattern.thickness, route)
     width, turn = least_width(pattern.blank)
     return Passage(
         pattern=pattern.name,
@@ -83,7 +83,7 @@ def passage(scene: Scene, pattern: Pattern, way: Sequence[Opening] | None = None
         least_width=width,
         room=limits.room,
         passes=None if limits.room is None else width <= limits.room,
-        through=tuple(each.name for each in way or ()) or ((limits.opening,) if limits.opening else ()),
+        through=tuple(each.name for each in route or ()) or ((limits.opening,) if limits.opening else ()),
         length=float(extents(pattern.blank, np.array([turn]))[0, 0]),
         run=run,
     )
@@ -101,7 +101,7 @@ def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence
             source=mine[0].source,
         )
     named = scene.cutting.through
-    if named is not None and way_below(scene) is None:
+    if named is not None and opening_below(scene) is None:
         yield Finding(
             code="no-such-way-below",
             severity="warn",

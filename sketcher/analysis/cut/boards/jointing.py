@@ -60,15 +60,15 @@ class _Cut:
 
 
 def in_parts(
-    scene: Scene, pattern: Pattern, shapes: Sequence[PanelShape] = (), way: Sequence[Opening] | None = None
+    scene: Scene, pattern: Pattern, shapes: Sequence[PanelShape] = (), route: Sequence[Opening] | None = None
 ) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """The pattern by itself where it goes below and out of a sheet, else its parts, with a strap for each butt, and the joints.
 
     Joints that the scene states are taken as they are. A panel that no few straight cuts make small enough is left whole.
-    shapes: the panels that straps keep clear of; way: the openings to its place, as for `limits_for`.
+    shapes: the panels that straps keep clear of; route: the openings to its place, as for `limits_for`.
     """
     stated = stated_places(scene, pattern)
-    limits = limits_for(scene, pattern.thickness, way)
+    limits = limits_for(scene, pattern.thickness, route)
     ratio = RATIOS[scene.cutting.joint]
     width = ratio * pattern.thickness
     overlap = width / 2 if scene.cutting.joint == "scarf" else 0.0
@@ -308,8 +308,8 @@ def _straps(
     A strap longer than `most` [m] comes in pieces as long as each other, end to end.
     """
     width = joint.width
-    way = (line[1] - line[0]) / np.linalg.norm(line[1] - line[0])
-    axes = np.array([way, [-way[1], way[0]]])
+    direction = (line[1] - line[0]) / np.linalg.norm(line[1] - line[0])
+    axes = np.array([direction, [-direction[1], direction[0]]])
     along = float(np.linalg.norm(line[1] - line[0]))
     free = shapely.difference(pattern.other_outline.buffer(-_EDGE), taken)
     laid = shapely.transform(free, lambda flat: (flat - line[0]) @ axes.T + [0.0, width / 2])

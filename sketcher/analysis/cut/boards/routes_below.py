@@ -10,14 +10,14 @@ from sketcher.analysis.results import Layout, PanelShape
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.geometry.flat.widths import widest_through
 from sketcher.geometry.mesh import Flags, Floats
-from sketcher.geometry.solid.visibility import in_sight
+from sketcher.geometry.solid.visibility import visible_from
 from sketcher.geometry.tolerances import PARALLEL
 from sketcher.model.scene import Opening
 
 _OUTSIDE = "outside"
 
 _USUAL = 0.012
-"""[m] Ways are compared by what a board so thick passes; the widest is the same for any."""
+"""[m] Routes are compared by what a board so thick passes; the widest is the same for any."""
 
 _BELOW = 0.002
 """[m] A straight run is measured from so far below a hatch's middle."""
@@ -26,19 +26,19 @@ _LOOKED_AT = 400
 """Places of the hull that are looked at from below a hatch: a hand's breadth or two apart."""
 
 
-def ways_below(layout: Layout) -> dict[str, tuple[Opening, ...]]:
-    """The openings on the widest way from outside to each panel's and berth's place, by its name; none where none is known.
+def routes_below(layout: Layout) -> dict[str, tuple[Opening, ...]]:
+    """The openings on the widest route from outside to each panel's and berth's place, by its name; none where none is known.
 
     Boards go below before any planned panel stands, so that only panels that are there already are in the way, with their
-    openings. A way below that the scene names is the one taken.
+    openings. A hatch that the scene names is the one taken.
     """
-    group = _rooms_now(layout)
-    reached = _widest_ways(layout, group)
+    group = _spaces_now(layout)
+    reached = _widest_routes(layout, group)
     found: dict[str, tuple[Opening, ...]] = {}
     for name, spaces in _places(layout).items():
-        ways = [reached[group[space]] for space in spaces if group[space] in reached]
-        if ways:
-            found[name] = max(ways, key=_room)
+        routes = [reached[group[space]] for space in spaces if group[space] in reached]
+        if routes:
+            found[name] = max(routes, key=_widest_board)
     return found
 
 
@@ -56,44 +56,45 @@ def _places(layout: Layout) -> dict[str, list[str]]:
     return found
 
 
-def _rooms_now(layout: Layout) -> dict[str, str]:
-    """Each space's room as it is before anything planned stands, by the name of one space in it."""
+def _spaces_now(layout: Layout) -> dict[str, str]:
+    """For each space the one that it is a part of before anything planned stands, by the name of one part."""
     planned = {shape.name for shape in layout.panels if shape.panel.built == "planned"}
-    room = {space.name: space.name for space in layout.compartments}
+    space_now = {space.name: space.name for space in layout.compartments}
     faces = {space.name: {(p, face) for p, face in space.bounds if p in planned} for space in layout.compartments}
     for one, other in layout.adjoining:
         apart = {p for p, face in faces[one]} & {p for p, face in faces[other]}
         if any((p, face) not in faces[other] for p, face in faces[one] if p in apart):
-            old, new = room[one], room[other]
-            room = {space: new if at == old else at for space, at in room.items()}
-    return room
+            old, new = space_now[one], space_now[other]
+            space_now = {space: new if at == old else at for space, at in space_now.items()}
+    return space_now
 
 
-def _widest_ways(layout: Layout, group: dict[str, str]) -> dict[str, tuple[Opening, ...]]:
-    """The openings to each room from outside, such that the narrowest of them is as wide as can be."""
+def _widest_routes(layout: Layout, group: dict[str, str]) -> dict[str, tuple[Opening, ...]]:
+    """The openings to each space from outside, such that the narrowest of them is as wide as can be."""
     scene = layout.scene
     by_name = {opening.name: opening for opening in scene.openings}
-    through = [way for way in (*layout.flow_paths, *layout.closed) if way.name in by_name and way.through is not None]
+    through = [path for path in (*layout.flow_paths, *layout.closed) if path.name in by_name and path.through is not None]
     reached: dict[str, tuple[Opening, ...]] = {}
     links: list[tuple[str, str, Opening]] = []
-    for way in through:
-        a, b = (group.get(name, name) for name in way.between)
-        opening = by_name[way.name]
+    for path in through:
+        a, b = (group.get(name, name) for name in path.between)
+        opening = by_name[path.name]
         if _OUTSIDE in (a, b):
-            room = b if a == _OUTSIDE else a
-            allowed = way.through == "deck" if scene.cutting.through is None else opening.name == scene.cutting.through
-            if allowed and room in group.values() and _room((opening,)) > _room(reached.get(room, ())):
-                reached[room] = (opening,)
+            space = b if a == _OUTSIDE else a
+            allowed = path.through == "deck" if scene.cutting.through is None else opening.name == scene.cutting.through
+            if allowed and space in group.values() and _widest_board((opening,)) > _widest_board(reached.get(space, ())):
+                reached[space] = (opening,)
         elif a != b:
             links += [(a, b, opening), (b, a, opening)]
     for _ in links:
         for a, b, opening in links:
-            if a in reached and opening not in reached[a] and _room((*reached[a], opening)) > _room(reached.get(b, ())):
-                reached[b] = (*reached[a], opening)
+            through_a = (*reached.get(a, ()), opening)
+            if a in reached and opening not in reached[a] and _widest_board(through_a) > _widest_board(reached.get(b, ())):
+                reached[b] = through_a
     return reached
 
 
-def _room(openings: tuple[Opening, ...]) -> float:
+def _widest_board(openings: tuple[Opening, ...]) -> float:
     """The widest board that passes all of some openings; -1 where there are none."""
     return min((widest_through(outline(opening), _USUAL) for opening in openings), default=-1.0)
 
@@ -113,7 +114,7 @@ def longest_turning_board(layout: Layout, hatch: Opening) -> float | None:
     origin = np.array([x, y, top - _BELOW])
     inside = form.inside
     places = inside.vertices[:: max(1, len(inside.vertices) // _LOOKED_AT)]
-    clear = in_sight(inside.vertices[inside.triangles[inside.labels == DECK]], origin, places)
+    clear = visible_from(inside.vertices[inside.triangles[inside.labels == DECK]], origin, places)
     for shape in layout.panels:
         if shape.panel.built == "already":
             clear &= ~_stopped(layout, shape, origin, places)
@@ -124,12 +125,12 @@ def longest_turning_board(layout: Layout, hatch: Opening) -> float | None:
 def _stopped(layout: Layout, shape: PanelShape, origin: Floats, places: Floats) -> Flags:
     """Which lines (n,) from a point to places (n, 3) meet a panel elsewhere than in its openings."""
     stopped = np.zeros(len(places), dtype=bool)
-    way = places - origin
+    lines = places - origin
     for piece in shape.convex:
         middle = piece.front.plane.moved(-shape.panel.thickness / 2)
-        slope = way @ middle.normal
+        slope = lines @ middle.normal
         share = -middle.over(origin) / np.where(np.abs(slope) > PARALLEL, slope, np.inf)
-        met = origin + way * share[:, None]
+        met = origin + lines * share[:, None]
         hit = (share > 0.0) & (share < 1.0)
         for _, plane in piece.edges:
             hit &= plane.over(met) <= 0.0

@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.analysis.cut.results import Seam
 from sketcher.analysis.cut.work_order import closed_by, panels_in_order
-from sketcher.analysis.fit.access import REACH, entrances
+from sketcher.analysis.fit.access import REACH, entrances_to
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.paths_inside import path_lengths, walls_of
@@ -45,11 +45,11 @@ def _reached(layout: Layout, seam: Seam, closed: list[Compartment]) -> Seam:
         low, high = space.mesh.bounds
         shut |= ((spots >= low - REACH_SKIN) & (spots <= high + REACH_SKIN)).all(axis=1)
         walls = walls_of(space.mesh)
-        for door in entrances(layout, space):
-            lengths = path_lengths(walls, np.array(door.centre) + _INSIDE * door.inwards, spots)
-            near = np.isfinite(lengths) & (lengths <= REACH[door.limb])
+        for entrance in entrances_to(layout, space):
+            away = path_lengths(walls, np.array(entrance.centre) + _INSIDE * entrance.inwards, spots)
+            near = np.isfinite(away) & (away <= REACH[entrance.limb])
             if near.any():
-                through[door.name] = None
+                through[entrance.name] = None
             out &= ~near
     lost = float(lengths[shut & out].sum())
     return replace(seam, reached=max(0.0, seam.length - lost), closed_in=float(lengths[shut].sum()), through=tuple(through))

@@ -18,7 +18,7 @@ Limits = tuple[int, ...]
 """Faces of a panel by their numbers."""
 
 
-class Ahead:
+class PreCut:
     """surface: the piece while nothing that moves is in it; started: the panels that move, by name, where the drag began.
 
     Cuts along planes can be made in any order. Those of tied panels stay where they are, only the moving panel's own two come

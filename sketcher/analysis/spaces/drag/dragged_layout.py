@@ -19,7 +19,7 @@ from sketcher.analysis.spaces.boolean_cuts import (
     with_trim,
 )
 from sketcher.analysis.spaces.compartments import spaces_from
-from sketcher.analysis.spaces.drag.dragged_cuts import Ahead
+from sketcher.analysis.spaces.drag.dragged_cuts import PreCut
 from sketcher.analysis.spaces.drag.kept_corners import KeptCorners
 from sketcher.analysis.spaces.layout import assembled, lay_out
 from sketcher.analysis.spaces.misplaced_panels import panel_misfits
@@ -42,7 +42,7 @@ class _Piece:
     low: Floats
     high: Floats
     block: LayoutBlock | None = None
-    ahead: Ahead | None = None
+    pre_cut: PreCut | None = None
 
 
 def moving_with(scene: Scene, panel: str) -> frozenset[str]:
@@ -151,10 +151,10 @@ class Mover:
 
     def _less(self, piece: _Piece, boards: list[tuple[PanelShape, int, Manifold]]) -> list[TracedSurface]:
         """What of a piece is left without the boards, the quickest way that serves."""
-        if piece.ahead is None:
-            piece.ahead = Ahead(piece.surface, self._started)
+        if piece.pre_cut is None:
+            piece.pre_cut = PreCut(piece.surface, self._started)
         order = cutting_order([(shape, origin) for shape, origin, _ in boards])
-        left = piece.ahead.without(order)
+        left = piece.pre_cut.without(order)
         if left is None:
             left = without_panels(piece.surface, order)
         return taken_out(piece.surface, boards, measured=False)[0] if left is None else left

@@ -9,10 +9,10 @@ from typing import Generic, TypeVar, overload
 T = TypeVar("T")
 
 
-class Later(Sequence[T], Generic[T]):
+class LazySequence(Sequence[T], Generic[T]):
     """Stands for the tuple that `make` gives, and equals it; `make` is called once, at the first look.
 
-    >>> pairs = Later(lambda: (("a", "b"),))
+    >>> pairs = LazySequence(lambda: (("a", "b"),))
     >>> len(pairs), pairs[0], pairs == (("a", "b"),)
     (1, ('a', 'b'), True)
     """
@@ -40,7 +40,7 @@ class Later(Sequence[T], Generic[T]):
         return iter(self._made)
 
     def __eq__(self, other: object) -> bool:
-        return self._made == (other._made if isinstance(other, Later) else other)
+        return self._made == (other._made if isinstance(other, LazySequence) else other)
 
     def __hash__(self) -> int:
         return hash(self._made)

@@ -9,7 +9,7 @@ import numpy as np
 from sketcher.analysis.afloat.permeability import USES
 from sketcher.analysis.results import Compartment, FlowPath, Layout
 from sketcher.analysis.spaces.default_names import name_from, told_apart
-from sketcher.analysis.spaces.drag.lazy_sequence import Later
+from sketcher.analysis.spaces.drag.lazy_sequence import LazySequence
 from sketcher.geometry.solid.section import frame_x, section
 from sketcher.model.hull import Point3
 from sketcher.model.scene import NamedSpace
@@ -84,7 +84,7 @@ def under_their_names(before: Layout, after: Layout) -> Layout:
         compartments=tuple(renamed(space) for space in after.compartments),
         flow_paths=joining(after.flow_paths),
         closed=joining(after.closed),
-        adjoining=Later(lambda: tuple((other(one), other(two)) for one, two in after.adjoining)),
+        adjoining=LazySequence(lambda: tuple((other(one), other(two)) for one, two in after.adjoining)),
     )
 
 

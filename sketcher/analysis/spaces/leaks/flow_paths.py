@@ -21,14 +21,14 @@ FlowPathKind = Literal["opening", "gap", "panel", "conduit"]
 
 
 @dataclass(frozen=True, eq=False)
-class Rooms:
-    """The name of the compartment that each part is, None for slivers."""
+class SpaceNames:
+    """Which compartment each part is, by name; None for slivers."""
 
-    names: tuple[str | None, ...]
+    of_part: tuple[str | None, ...]
 
     def pair(self, a: int, b: int) -> tuple[str, str] | None:
         """The names of two parts, None where either is no compartment or both are one."""
-        first, second = self.names[a], self.names[b]
+        first, second = self.of_part[a], self.of_part[b]
         return None if first is None or second is None or first == second else (first, second)
 
 
@@ -65,11 +65,11 @@ def outline_corners(frame: Frame, region: shapely.Geometry) -> Floats:
     return np.concatenate([frame.space(np.asarray(polygon.exterior.coords)[:-1, :2]) for polygon in polygons(region)])
 
 
-def flat_paths(name: str, kind: FlowPathKind, through: str, rooms: Rooms, regions: Iterable[Through]) -> list[FlowPath]:
+def flat_paths(name: str, kind: FlowPathKind, through: str, names: SpaceNames, regions: Iterable[Through]) -> list[FlowPath]:
     """One flow path for each pair of spaces that the regions join."""
     by_pair: dict[tuple[str, str], list[Through]] = {}
     for found in regions:
-        pair = rooms.pair(found.front, found.back)
+        pair = names.pair(found.front, found.back)
         if pair is not None and found.region.area > HOLE_AREA:
             by_pair.setdefault(pair, []).append(found)
     return [
@@ -85,22 +85,22 @@ def flat_paths(name: str, kind: FlowPathKind, through: str, rooms: Rooms, region
     ]
 
 
-def gap_paths(rooms: Rooms, shapes: Sequence[PanelShape], slots: Sequence[Slot]) -> list[FlowPath]:
+def gap_paths(names: SpaceNames, shapes: Sequence[PanelShape], slots: Sequence[Slot]) -> list[FlowPath]:
     """The slots that alone join two spaces."""
     paths: list[FlowPath] = []
     for slot in slots:
         if slot.between is not None:
             shape = shapes[slot.panel]
             name = f"gap at the {shape.faces[slot.face].name} of {shape.name}"
-            paths += flat_paths(name, "gap", shape.name, rooms, [Through(*slot.between, slot.frame, slot.region)])
+            paths += flat_paths(name, "gap", shape.name, names, [Through(*slot.between, slot.frame, slot.region)])
     return paths
 
 
-def leaky_panels(rooms: Rooms, shapes: Sequence[PanelShape], met: Sequence[Meeting]) -> list[FlowPath]:
+def leaky_panels(names: SpaceNames, shapes: Sequence[PanelShape], met: Sequence[Meeting]) -> list[FlowPath]:
     """Panels that are not watertight, for every two spaces that face each other across one."""
     paths: list[FlowPath] = []
     for k, shape in enumerate(shapes):
         if not shape.panel.watertight:
             regions = [Through(m.front, m.back, m.board.frame, m.region) for m in met if m.board.panel == k]
-            paths += flat_paths(shape.name, "panel", shape.name, rooms, regions)
+            paths += flat_paths(shape.name, "panel", shape.name, names, regions)
     return paths

@@ -11,7 +11,7 @@ from sketcher.analysis.findings import Finding, Length, Phrase, Place
 from sketcher.analysis.hull.form import DECK, SKIN
 from sketcher.analysis.results import OUTSIDE, Compartment, FlowPath, PanelShape
 from sketcher.analysis.spaces.face_regions import Meeting, PanelFaces
-from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_paths, flow_path
+from sketcher.analysis.spaces.leaks.flow_paths import SpaceNames, Through, flat_paths, flow_path
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats, Ints
@@ -27,7 +27,7 @@ Found = tuple[list[FlowPath], list[Finding]]
 
 def openings(
     scene: Scene,
-    rooms: Rooms,
+    names: SpaceNames,
     spaces: Sequence[Compartment],
     shapes: Sequence[PanelShape],
     boards: Sequence[PanelFaces],
@@ -48,7 +48,7 @@ def openings(
         elif opening.through in numbers:
             k = numbers[opening.through]
             mine = [board for board in boards if board.panel == k]
-            more, wrong = _in_panel(rooms, opening, shapes[k], mine, [m for m in met if m.board.panel == k])
+            more, wrong = _in_panel(names, opening, shapes[k], mine, [m for m in met if m.board.panel == k])
         else:
             more, wrong = [], [_in_nothing(opening)]
         (closed if opening.cover == "tight" else paths).extend(more)
@@ -56,13 +56,15 @@ def openings(
     return paths, closed, findings
 
 
-def _in_panel(rooms: Rooms, opening: Opening, shape: PanelShape, boards: Sequence[PanelFaces], met: Sequence[Meeting]) -> Found:
+def _in_panel(
+    names: SpaceNames, opening: Opening, shape: PanelShape, boards: Sequence[PanelFaces], met: Sequence[Meeting]
+) -> Found:
     hole = outline(opening)
     placed = {board.piece: _placed(opening, shape, board.frame, hole) for board in boards}
     if not any(_meets(placed[board.piece], board) for board in boards):
         return [], [_beside(opening, shape)]
     regions = [Through(m.front, m.back, m.board.frame, shapely.intersection(placed[m.board.piece], m.region)) for m in met]
-    return flat_paths(opening.name, "opening", shape.name, rooms, regions), []
+    return flat_paths(opening.name, "opening", shape.name, names, regions), []
 
 
 def _meets(hole: shapely.Polygon, board: PanelFaces) -> bool:

@@ -19,7 +19,7 @@ from sketcher.web.logic.scene_objects import BLOCK_OF
 
 Point = tuple[float, float, float]
 Pointed = Callable[[Floats, Floats], str | None]
-"""Which place a line of sight ends in, by the point (3,) [m] and the way (3,) to the eye; None: in none."""
+"""Which place a line of sight ends in, by the point (3,) [m] and the direction (3,) to the eye; None: in none."""
 LEVEL = 1e-9
 """A line that goes so little along an axis never gets anywhere along it."""
 NEAR_BERTH = 0.4

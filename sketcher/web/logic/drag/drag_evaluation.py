@@ -28,7 +28,7 @@ def prepare_drag(started: Evaluation, ref: ObjectRef) -> None:
 def drag_evaluation(started: Evaluation, ref: ObjectRef, whole: Evaluate, *, divides: bool = True) -> Evaluate:
     """What evaluates scenes that differ from the one a drag began with by the place of one object.
 
-    whole: evaluates from scratch, for what has no quicker way. divides: whether compartments may change with it.
+    whole: evaluates from scratch, for what cannot be had quicker. divides: whether compartments may change with it.
     """
     if ref.kind in MOVED_IN:
         # Filling a compartment takes too long for a drag: it is done when the object is dropped.

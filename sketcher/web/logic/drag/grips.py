@@ -31,8 +31,8 @@ class Grip:
     """How an object is moved. axes: letters of the boat's axes it moves along; values: its figure along each [m].
 
     edit: moves it to other figures; what: these figures are; divides: whether compartments may change with it. Of what does not
-    move by steps, lands: the figures where a line of sight ends, a point (3,) [m] and the way (3,) to the eye; says: its figures
-    in words.
+    move by steps, lands: the figures where a line of sight ends, a point (3,) [m] and the direction (3,) to the eye; says: its
+    figures in words.
     """
 
     ref: ObjectRef

@@ -56,8 +56,8 @@ class CompartmentWalls:
         surfaces = {key: surface for key, surface in boat.shapes.surfaces.items() if key.startswith("space/")}
         return cls(Shapes(surfaces=surfaces), boat.planes)
 
-    def sight(self, view: ViewSettings, at: Place) -> tuple[Floats, Floats]:
-        """Where the line of sight at a place in the picture ends (3,) [m], and the way to the eye (3,).
+    def line_of_sight(self, view: ViewSettings, at: Place) -> tuple[Floats, Floats]:
+        """Where the line of sight at a place in the picture ends (3,) [m], and the direction to the eye (3,).
 
         It ends just before the wall that one sees.
         """

@@ -32,6 +32,6 @@ def nudge(session: Session, ref: ObjectRef, towards: str, *, fine: bool) -> None
         session.notices.refuse(problem)
         return
     size = step(session.scene.units, fine=fine)
-    moved = tuple(ways.get(towards, 0.0) * size for ways in NUDGES[grip.axes])
+    moved = tuple(steps.get(towards, 0.0) * size for steps in NUDGES[grip.axes])
     if any(moved):
         session.do(grip.edit(in_whole_steps(grip, moved, size)))

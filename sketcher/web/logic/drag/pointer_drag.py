@@ -9,7 +9,7 @@ from typing import Literal
 
 import numpy as np
 
-from sketcher.analysis.cut.boards.stated_joints import WAYS
+from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS
 from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError
 from sketcher.outputs.drawing.cut_outlines import Kind
@@ -102,7 +102,7 @@ class PointerDrag:
         board, number = found
         self._begin(at, paper, None, lambda at: paper.boat_at(board, at))
         self.pressed = paper.boards.panel
-        axes = "".join(AXIS_OF[way] for way in WAYS[paper.boards.panel.kind])
+        axes = "".join(AXIS_OF[direction] for direction in DIRECTIONS[paper.boards.panel.kind])
         self.object_drag = ObjectDrag(joint_grip(paper.boards, number), self.session.evaluation, self._to_boat(at), axes)
         self._evaluate, self.mode = None, "object"
 
@@ -215,10 +215,10 @@ class PointerDrag:
             drag.to = to
 
     def _sight(self, drag: ObjectDrag, at: Place, moved: tuple[float, ...]) -> tuple[Floats, Floats]:
-        """Where the line of sight under the pointer ends [m], and the way to the eye; in a drawing in its plane."""
+        """Where the line of sight under the pointer ends [m], and the direction to the eye; in a drawing in its plane."""
         if drag.axes is not None:
             return self._held_at + moved, np.array([float(axis not in drag.axes) for axis in "xyz"])
-        return self._walls.sight(self.view_settings, at)
+        return self._walls.line_of_sight(self.view_settings, at)
 
     @property
     def _reach(self) -> float:

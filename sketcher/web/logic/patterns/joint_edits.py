@@ -6,15 +6,15 @@ from itertools import pairwise
 
 import numpy as np
 
-from sketcher.analysis.cut.boards.stated_joints import WAYS, in_boat
-from sketcher.model.cutting import Joints, JointWay
+from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS, in_boat
+from sketcher.model.cutting import JointDirection, Joints
 from sketcher.model.edits.actions import SetJoints
 from sketcher.model.errors import SketchError
 from sketcher.web.logic.drag.grips import Grip, in_whole_steps
 from sketcher.web.logic.scene_objects import BLOCK_OF
 from sketcher.web.state import Boards
 
-AXIS_OF: dict[JointWay, str] = {"aft": "x", "off_centre": "y", "height": "z"}
+AXIS_OF: dict[JointDirection, str] = {"aft": "x", "off_centre": "y", "height": "z"}
 ARROWS = ({"left": -1.0, "right": 1.0}, {"down": -1.0, "up": 1.0})
 """Which way each arrow key points along the two axes of a pattern."""
 MIDDLE_STEP = 0.005
@@ -29,7 +29,7 @@ def joint_grip(boards: Boards, number: int) -> Grip:
     joints = _joints_with(boards, number)
     return Grip(
         ref=boards.panel,
-        axes=AXIS_OF[joints.way],
+        axes=AXIS_OF[joints.direction],
         values=(joints.places[number],),
         edit=lambda to: _edit(boards, _with_place(joints, number, to[0])),
         what=f"joint of {boards.panel.name}",
@@ -46,7 +46,7 @@ def _joints_with(boards: Boards, number: int, remedy: str = "") -> Joints:
 
 def _with_place(joints: Joints, number: int, place: float) -> Joints:
     places = (*joints.places[:number], place, *joints.places[number + 1 :])
-    return Joints(joints.way, places)
+    return Joints(joints.direction, places)
 
 
 def joint_moved(boards: Boards, number: int, place: float) -> SetJoints:
@@ -59,12 +59,14 @@ def joint_nudged(boards: Boards, number: int, towards: str, size: float) -> SetJ
 
     Raises SketchError where there is no such joint.
     """
-    axis = WAYS[boards.panel.kind].index(_joints_with(boards, number).way)
-    way = ARROWS[axis].get(towards, 0.0) * np.sign(in_boat(boards.wholes[0], axis, 1.0) - in_boat(boards.wholes[0], axis, 0.0))
-    if way == 0.0:
+    axis = DIRECTIONS[boards.panel.kind].index(_joints_with(boards, number).direction)
+    direction = ARROWS[axis].get(towards, 0.0) * np.sign(
+        in_boat(boards.wholes[0], axis, 1.0) - in_boat(boards.wholes[0], axis, 0.0)
+    )
+    if direction == 0.0:
         return None
     grip = joint_grip(boards, number)
-    return joint_moved(boards, number, in_whole_steps(grip, (way * size,), size)[0])
+    return joint_moved(boards, number, in_whole_steps(grip, (direction * size,), size)[0])
 
 
 def joint_taken_out(boards: Boards, number: int) -> SetJoints:
@@ -74,21 +76,21 @@ def joint_taken_out(boards: Boards, number: int) -> SetJoints:
     """
     joints = _joints_with(boards, number)
     left = tuple(place for k, place in enumerate(joints.places) if k != number)
-    return _edit(boards, Joints(joints.way, left) if left else None)
+    return _edit(boards, Joints(joints.direction, left) if left else None)
 
 
-def joint_added(boards: Boards, way: str) -> SetJoints:
-    """The edit that puts one more joint into the largest part; stated in another way, it takes the place of the others.
+def joint_added(boards: Boards, direction: str) -> SetJoints:
+    """The edit that puts one more joint into the largest part; stated in another direction, it takes the place of the others.
 
     Raises SketchError where no joint of a panel of this kind is told so.
     """
     whole = max(boards.wholes, key=lambda each: each.area, default=None)
-    known = WAYS.get(boards.panel.kind, ())
-    chosen = next((each for each in known if each == way), None)
+    known = DIRECTIONS.get(boards.panel.kind, ())
+    chosen = next((each for each in known if each == direction), None)
     if whole is None or chosen is None:
         raise SketchError(f"a {boards.panel.kind} is not cut so", f"Choose {' or '.join(known)}." if known else "")
     axis = known.index(chosen)
-    kept = boards.joints.places if boards.stated and boards.joints is not None and boards.joints.way == chosen else ()
+    kept = boards.joints.places if boards.stated and boards.joints is not None and boards.joints.direction == chosen else ()
     ends = [in_boat(whole, axis, whole.blank.bounds[k]) for k in (axis, axis + 2)]
     lines = sorted((*ends, *kept))
     low, high = max(pairwise(lines), key=lambda pair: pair[1] - pair[0])

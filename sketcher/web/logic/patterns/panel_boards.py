@@ -7,8 +7,8 @@ from dataclasses import replace
 from sketcher.analysis.cut.berth_boards import berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage
 from sketcher.analysis.cut.boards.jointing import in_parts
-from sketcher.analysis.cut.boards.routes_below import ways_below
-from sketcher.analysis.cut.boards.stated_joints import WAYS, joint_findings, joint_line, joints_of, proposed
+from sketcher.analysis.cut.boards.routes_below import routes_below
+from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS, joint_findings, joint_line, joints_of, proposed
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Mark, Passage, Pattern
 from sketcher.analysis.evaluation import Evaluation
@@ -30,7 +30,7 @@ def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> 
         wholes = tuple(each for each in berth_patterns(layout, water, boards_of_berths(layout)) if each.panel == panel.name)
     else:
         wholes = panel_patterns(evaluation.layout, evaluation.water, [panel.name])
-    stated = joints_of(scene, panel.name) if panel.kind in WAYS else None
+    stated = joints_of(scene, panel.name) if panel.kind in DIRECTIONS else None
     planned = getattr(find(scene, BLOCK_OF[panel.kind], panel.name), "built", "planned") == "planned"
     found, parts = _cut_to_go_below(evaluation, panel, wholes) if resting and planned else (None, None)
     return Boards(
@@ -48,10 +48,10 @@ def _cut_to_go_below(
     evaluation: Evaluation, panel: ObjectRef, wholes: tuple[Pattern, ...]
 ) -> tuple[Joints | None, tuple[tuple[Pattern, Passage], ...]]:
     """The joints that are found for a panel, if it needs any, and how each board that it becomes goes below."""
-    scene, way = evaluation.scene, ways_below(evaluation.layout).get(panel.name)
-    divided = [(whole, *in_parts(scene, whole, evaluation.layout.panels, way)) for whole in wholes]
+    scene, route = evaluation.scene, routes_below(evaluation.layout).get(panel.name)
+    divided = [(whole, *in_parts(scene, whole, evaluation.layout.panels, route)) for whole in wholes]
     found = next((joints for whole, _, cut in divided if (joints := proposed(whole, cut)) is not None), None)
-    return found, tuple((part, passage(scene, part, way)) for _, cut, _ in divided for part in cut)
+    return found, tuple((part, passage(scene, part, route)) for _, cut, _ in divided for part in cut)
 
 
 def _with_joints(whole: Pattern, joints: Joints | None) -> Pattern:

@@ -5,7 +5,7 @@ import pytest
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.boards.hatch_fit import CLEARANCE, passage, passing_findings
-from sketcher.analysis.cut.boards.routes_below import longest_turning_board, ways_below
+from sketcher.analysis.cut.boards.routes_below import longest_turning_board, routes_below
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.layout import lay_out
@@ -26,7 +26,7 @@ def laid_out(*openings: Opening, through: str | None = None) -> Layout:
 
 
 def names(layout: Layout, panel: str) -> list[str]:
-    return [opening.name for opening in ways_below(layout).get(panel, ())]
+    return [opening.name for opening in routes_below(layout).get(panel, ())]
 
 
 @pytest.mark.example
@@ -42,7 +42,7 @@ def test_the_narrowest_opening_decides() -> None:
     """A board passes the door from corner to corner, less what thickness and hands take; the wider hatch is no help."""
     layout = laid_out(MAIN, DOOR)
     (new,) = panel_patterns(layout, None, ["new"])
-    found = passage(layout.scene, new, ways_below(layout)["new"], 2.0)
+    found = passage(layout.scene, new, routes_below(layout)["new"], 2.0)
     assert (found.opening, found.through) == ("door", ("main hatch", "door"))
     # A section w x t, turned by a, lies in 0.4 x 0.6 where w cos a + t sin a <= 0.4 and w sin a + t cos a <= 0.6.
     angles = np.linspace(0.0, np.pi / 2, 200_001)[1:-1]
@@ -82,7 +82,7 @@ def test_a_board_longer_than_the_boat_is_straight_is_said() -> None:
     """A board of 1.988 m with 1.5 m of straight room below the hatch: both lengths are said, and what to try."""
     layout = laid_out(MAIN, DOOR)
     (new,) = panel_patterns(layout, None, ["new"])
-    found = list(passing_findings(layout.scene, [passage(layout.scene, new, ways_below(layout)["new"], 1.5)]))
+    found = list(passing_findings(layout.scene, [passage(layout.scene, new, routes_below(layout)["new"], 1.5)]))
     said = next(finding for finding in found if finding.code == "board-may-not-turn")
     assert "1988 mm long" in in_words(said)
     assert "1500 mm" in in_words(said)

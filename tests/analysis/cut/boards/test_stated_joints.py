@@ -73,7 +73,7 @@ def test_every_kind_of_panel_is_cut_where_its_joint_stands_in_the_boat(panel: Pa
     (whole,) = panel_patterns(lay_out(scene, form), None)
     (joint,) = in_parts(scene, whole)[1]
     ends = whole.frame.space(shapely.get_coordinates(shapely.LineString(joint.line)))
-    assert ends[:, {"aft": 0, "off_centre": 1}[joints.way]] == pytest.approx(joints.places[0], abs=1e-9)
+    assert ends[:, {"aft": 0, "off_centre": 1}[joints.direction]] == pytest.approx(joints.places[0], abs=1e-9)
 
 
 @pytest.mark.example

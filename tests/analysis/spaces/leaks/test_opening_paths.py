@@ -9,7 +9,7 @@ from specimens import PANELS, box_form, layout_scene
 from sketcher.analysis.results import OUTSIDE, Layout
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.analysis.spaces.leaks.chain_pipes import BORE_SIZES, chain_pipes
-from sketcher.analysis.spaces.leaks.flow_paths import Rooms, Through, flat_paths, flow_path
+from sketcher.analysis.spaces.leaks.flow_paths import SpaceNames, Through, flat_paths, flow_path
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points, hollow_stringers
 from sketcher.analysis.spaces.leaks.opening_paths import in_deck
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
@@ -81,7 +81,7 @@ def test_regions_of_the_same_two_spaces_are_one_flow_path() -> None:
     frame = Frame((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     hole = outline(Opening(name="o", through="b", size=(0.1, 0.2)))
     regions = [Through(a, b, frame, hole) for a, b in ((0, 1), (0, 1), (0, 2), (1, 1))]
-    (found,) = flat_paths("w", "opening", "b", Rooms(("a", "b", None)), regions)
+    (found,) = flat_paths("w", "opening", "b", SpaceNames(("a", "b", None)), regions)
     assert found.between == ("a", "b")
     assert found.area == pytest.approx(0.04)
     assert found.lowest == pytest.approx(-0.1)

@@ -52,7 +52,7 @@ def test_how_long_one_can_lie_is_said_to_be_the_most(boats: Path) -> None:
     sketch = sketch_of(boats, "quillet-filled")
     side, inside = sketch.parts()["contents"], sketch.evaluation.contents
     assert inside is not None
-    lying = [one for place in inside.sleeping for one in place.each]
+    lying = [one for place in inside.lying for one in place.each]
     assert lying
     for one in lying:
         assert one.length is not None
@@ -111,14 +111,14 @@ def test_while_a_bulkhead_is_dragged_people_follow_and_bottles_wait(boats: Path)
     moving = sketch.evaluation.contents
     assert moving is not None
     assert moving.bottles == ()
-    assert moving.sleeping[0].length is not None
-    assert before.sleeping[0].length is not None
-    assert moving.sleeping[0].length < before.sleeping[0].length
+    assert moving.lying[0].length is not None
+    assert before.lying[0].length is not None
+    assert moving.lying[0].length < before.lying[0].length
     sketch.ask("release")
     after = sketch.evaluation.contents
     assert after is not None
     assert len(after.bottles) == 1
-    assert after.sleeping[0].length == pytest.approx(moving.sleeping[0].length, abs=2e-3)
+    assert after.lying[0].length == pytest.approx(moving.lying[0].length, abs=2e-3)
 
 
 @pytest.mark.example
@@ -207,7 +207,7 @@ def test_a_person_is_dragged_to_another_berth(boats: Path) -> None:
     sketch.ask("release")
     assert sketch.scene.people[0].berth == "bunk"
     assert sketch.evaluation.contents is not None
-    assert [place.berth for place in sketch.evaluation.contents.sleeping] == ["bunk"]
+    assert [place.berth for place in sketch.evaluation.contents.lying] == ["bunk"]
     assert sketch.session.history.names[-1] == "Move Ada from vee berth to bunk"
 
 
@@ -219,7 +219,7 @@ def test_a_berths_verdict_is_that_of_the_people_named_for_it(boats: Path) -> Non
     sketch.ask("set", part="person/Ada", field="stature", value="2100")
     contents = sketch.evaluation.contents
     assert contents is not None
-    (place,) = contents.sleeping
+    (place,) = contents.lying
     short = f"{1000 * (place.short_by or 0.0):.0f} mm"
     assert f"{short} short for Ada" in sketch.parts()["berths"]
     assert f"short by {short}" in sketch.parts()["contents"]
