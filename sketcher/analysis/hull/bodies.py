@@ -36,11 +36,16 @@ LEAN_OVER = 0.1
 
 @dataclass(frozen=True, eq=False)
 class HullBodies:
-    """The two bodies over one sheet. deck_steps: steps of the deck from its edge to its middle."""
+    """The two bodies over one sheet. steps: of a parabola, the deck's or the coachroof's, from its edge to its middle."""
 
     hull: Hull
     sheet: LoftedGrid
-    deck_steps: int
+    steps: int
+
+    @property
+    def deck_steps(self) -> int:
+        """Steps of the deck from its edge to its middle: one where it is flat."""
+        return self.steps if self.hull.deck.camber else 1
 
     def measured(self) -> TriMesh:
         """The body of the face that was measured."""
@@ -67,7 +72,7 @@ class HullBodies:
             return mirrored(half)
         check_houses(self.hull, deck, points)
         try:
-            return mirrored(raised(self.hull, half, deck, lift, self.deck_steps, DECK))
+            return mirrored(raised(self.hull, half, deck, lift, self.steps, DECK))
         except GeometryError:
             return self._whole_with_houses(half, deck, lift)
 
@@ -75,7 +80,7 @@ class HullBodies:
         """A body whose coachroof or cockpit cuts more than its deck, such as a cockpit open to the transom."""
         closed = closed_half(half, SKIN)
         first = reserve_ids(1)
-        solid = with_houses(self.hull, to_manifold(closed, first, what="the hull"), deck, lift, self.deck_steps)
+        solid = with_houses(self.hull, to_manifold(closed, first, what="the hull"), deck, lift, self.steps)
         surface = surface_of(solid)
         of_hull = surface.origin == first
         label = np.where(of_hull, closed.labels[np.where(of_hull, surface.face, 0)], DECK)
@@ -120,14 +125,14 @@ class HullBodies:
         half = stitched(parts)
         if self.hull.coachroof is None and self.hull.cockpit is None:
             return half
-        return raised(self.hull, half, deck, lift, self.deck_steps, DECK)
+        return raised(self.hull, half, deck, lift, self.steps, DECK)
 
     def _within_lid(self, skin: CarriedSheet, deck: DeckSurface, lift: float, ends: Ends) -> tuple[TriMesh, float]:
         """The same by the solid kernel, which folds do not trouble, and the volume [m3] of pieces left out."""
         hull = self.hull
         reach = 2.0 * MITRE * hull.shell
         lid = deck_lid(deck, self.deck_steps, reach, float(self.sheet.points[..., 2].min()) - reach, ends)
-        solid = with_houses(hull, to_manifold(lid, reserve_ids(1), what="the deck"), deck, lift, self.deck_steps)
+        solid = with_houses(hull, to_manifold(lid, reserve_ids(1), what="the deck"), deck, lift, self.steps)
         half = half_within(skin, solid, (SKIN, DECK))
         corners = half.vertices[half.triangles]
         for end, label in zip(ends, (SKIN, OPEN_END if hull.open_aft else SKIN), strict=True):

@@ -26,11 +26,11 @@ PLACES = 24
 def with_houses(hull: Hull, solid: Manifold, deck: DeckSurface, grow: float, steps: int) -> Manifold:
     """The starboard half of a body, or of the lid over it, with the coachroof's joined and the cockpit's cut out.
 
-    deck: this face's. grow [m]: how far this face lies outside the measured one: 0, or the deck's thickness, negative inside.
+    deck: this face's. steps: of a parabola from its edge to its middle. grow [m]: how far this face lies outside the measured one: 0, or the deck's thickness, negative inside.
     """
     first = reserve_ids(2)
     if hull.coachroof is not None:
-        solid = solid + to_manifold(_coachroof(hull.coachroof, deck, grow, steps), first, what="the coachroof")
+        solid = solid + to_manifold(_coachroof(hull.coachroof, deck, grow, steps if _curved(hull.coachroof, deck) else 1), first, what="the coachroof")
     if hull.cockpit is not None:
         solid = solid - to_manifold(_cockpit(hull.cockpit, deck, grow), first + 1, what="the cockpit")
     return solid
@@ -86,6 +86,11 @@ def _coachroof(roof: Coachroof, deck: DeckSurface, grow: float, steps: int) -> T
     x, y, breadth = _plan(roof.start, roof.end, roof.half_breadth, grow, steps)
     top = deck.at(x, np.zeros_like(x)) + roof.height - roof.camber * (y / breadth) ** 2
     return grid_solid(_raised(x, y, top), _raised(x, y, deck.at(x, y) - SINK))
+
+
+def _curved(roof: Coachroof, deck: DeckSurface) -> bool:
+    """Whether a coachroof's top or its foot on the deck is a parabola across."""
+    return roof.camber > 0.0 or deck.camber > 0.0
 
 
 def _cockpit(well: Cockpit, deck: DeckSurface, grow: float) -> TriMesh:

@@ -30,7 +30,7 @@ All the demo boats come to 0.028 to 0.034 % of their volume, with 7 000 to 26 00
 """
 
 DECK_STEPS = 8
-"""Steps of a cambered deck from its edge to its middle at resolution 1: 0.2 mm in the mean for 80 mm of camber."""
+"""Steps of a cambered deck or coachroof from its edge to its middle at resolution 1: 0.2 mm in the mean for 80 mm of camber."""
 
 
 ATHWARTSHIPS = 1e-3
@@ -164,7 +164,7 @@ def _formed(hull: Hull, resolution: float) -> HullForm:
     frames = frames_of(hull)
     sheet = _sheet(hull, frames, resolution)
     check_sections(hull, sheet.points, sheet.rib_columns, frames.names)
-    bodies = HullBodies(hull, sheet, max(1, round(DECK_STEPS * resolution**0.5)) if hull.deck.camber else 1)
+    bodies = HullBodies(hull, sheet, max(1, round(DECK_STEPS * resolution**0.5)))
     thin = hull.shell == 0.0 and hull.deck.thickness == 0.0
     try:
         measured = bodies.measured()

@@ -62,6 +62,23 @@ def test_a_coachroof_adds_its_box_and_a_cockpit_takes_its_own() -> None:
     assert plain - welled.inside.volume == pytest.approx(1.0 * 0.8 * 0.5, rel=1e-6)
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize("deck_camber", [0.0, 0.001])
+def test_a_coachroofs_camber_is_a_parabola_on_a_flat_deck_too(deck_camber: float) -> None:
+    """Over its sides a roof 1.5 m long and 1 m wide holds two thirds of its camber's box; half way out it is a quarter lower.
+
+    Eight chords on each side leave out 1/128 of the parabola's area and, half way out, nothing.
+    """
+    cambered = replace(BOX, deck=Deck(camber=deck_camber))
+    plain = form_hull(cambered)
+    roof = Coachroof(start=0.5, end=2.0, half_breadth=(0.5, 0.5), height=0.4, camber=0.24)
+    roofed = form_hull(replace(cambered, coachroof=roof))
+    over_deck = 1.5 * 1.0 * (0.4 - 0.24 + 2.0 / 3.0 * 0.24)
+    assert roofed.inside.volume - plain.inside.volume == pytest.approx(over_deck, rel=0.005)
+    heights = roofed.deck_undersides(np.array([[1.2, 0.0], [1.2, 0.25], [1.2, -0.25]]))
+    assert heights == pytest.approx(1.4 + deck_camber - np.array([0.0, 0.06, 0.06]), abs=1e-6)
+
+
 @pytest.mark.example
 @pytest.mark.parametrize(
     ("house", "message"),
