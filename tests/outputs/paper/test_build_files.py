@@ -252,3 +252,16 @@ def test_spreadsheets_run_no_name_as_a_formula() -> None:
 def test_file_names_differ_and_hold_nothing_that_systems_refuse() -> None:
     """Names alike but for case or forbidden characters get numbers; dots and slashes at the ends are gone."""
     assert distinct_names(["a/b", "A b", "..", "tank: top?"]) == ["a b", "A b (2)", "board", "tank top"]
+
+
+@pytest.mark.example
+@pytest.mark.slow
+def test_a_lid_whose_seams_nobody_reaches_is_built_all_the_same() -> None:
+    """Both bulkheads stand and there is no opening: booklet and lists are written, and the bonding is bedding on cleats."""
+    scene = demo("quillet-forepeak").scene
+    standing = tuple(replace(bulkhead, built="already") for bulkhead in scene.bulkheads)
+    shut = build_plan(evaluate(replace(scene, bulkheads=standing, openings=())))
+    assert shut.bonding is not None
+    assert (shut.bonding.seam_length, shut.bonding.bedded > 0.0) == (0.0, True)
+    assert all(getattr(bought.amount, "metres", 1.0) > 0.0 for bought in shut.purchases)
+    assert "booklet.pdf" in dict(build_files(shut, on=DAY, picture=False))

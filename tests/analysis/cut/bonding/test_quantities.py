@@ -126,6 +126,21 @@ def test_resin_adds_up() -> None:
     assert [batch.purpose for batch in bare.batches] == ["coats"]
 
 
+@pytest.mark.closed_form
+def test_where_no_seam_is_reached_the_lid_is_bedded_and_only_coated() -> None:
+    """A lid 1.98 by 2 m between bulkheads that stand, no opening anywhere: 15.92 m of seams on cleats, no tape, no fillet."""
+    form = box_form()
+    built = (replace(MAIN, at=1.0, thickness=0.02, built="already"), replace(MAIN, name="after", at=3.0, built="already"))
+    lid = Lid(name="lid", height=0.5, start="main", end="after", thickness=0.012)
+    layout = lay_out(layout_scene(form, bulkheads=built, lids=(lid,), bonding=Bonding()), form)
+    unreached = tuple(replace(seam, reached=0.0) for seam in seams(layout))
+    found = bonding_list(layout, panel_patterns(layout, None), (), unreached)
+    assert found is not None
+    assert (found.seam_length, found.bedded, found.cloth_area) == (0.0, pytest.approx(15.92, abs=1e-3), 0.0)
+    assert found.cleats == pytest.approx(15.92, abs=1e-3)
+    assert [batch.purpose for batch in found.batches] == ["fillets", "coats"]
+
+
 @pytest.mark.example
 def test_nothing_planned_needs_no_bonding() -> None:
     """Where every panel is built already there is nothing to bond."""
