@@ -260,8 +260,8 @@ def test_a_lid_whose_seams_nobody_reaches_is_built_all_the_same() -> None:
     """Both bulkheads stand and there is no opening: booklet and lists are written, and the bonding is bedding on cleats."""
     scene = demo("quillet-forepeak").scene
     standing = tuple(replace(bulkhead, built="already") for bulkhead in scene.bulkheads)
-    shut = build_plan(evaluate(replace(scene, bulkheads=standing, openings=())))
+    shut = build_plan(evaluate(replace(scene, bulkheads=standing, openings=(), compartments=())))
     assert shut.bonding is not None
-    assert (shut.bonding.seam_length, shut.bonding.bedded > 0.0) == (0.0, True)
+    assert (shut.bonding.seam_length, shut.bonding.tapes, shut.bonding.bedded > 0.0) == (0.0, (), True)
     assert all(getattr(bought.amount, "metres", 1.0) > 0.0 for bought in shut.purchases)
     assert "booklet.pdf" in dict(build_files(shut, on=DAY, picture=False))

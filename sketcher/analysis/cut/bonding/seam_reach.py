@@ -51,8 +51,9 @@ def _reached(layout: Layout, seam: Seam, closed: list[Compartment]) -> Seam:
             if near.any():
                 through[entrance.name] = None
             out &= ~near
-    lost = float(lengths[shut & out].sum())
-    return replace(seam, reached=max(0.0, seam.length - lost), closed_in=float(lengths[shut].sum()), through=tuple(through))
+    kept = ~(shut & out)
+    reached = seam.length if kept.all() else min(seam.length, float(lengths[kept].sum()))
+    return replace(seam, reached=reached, closed_in=float(lengths[shut].sum()), through=tuple(through))
 
 
 def _spots(lines: Sequence[Floats]) -> tuple[Floats, Floats]:
