@@ -30,7 +30,7 @@ def with_houses(hull: Hull, solid: Manifold, deck: DeckSurface, grow: float, ste
     """
     first = reserve_ids(2)
     if hull.coachroof is not None:
-        solid = solid + to_manifold(_coachroof(hull.coachroof, deck, grow, steps if _curved(hull.coachroof, deck) else 1), first, what="the coachroof")
+        solid = solid + to_manifold(_coachroof(hull.coachroof, deck, grow, steps), first, what="the coachroof")
     if hull.cockpit is not None:
         solid = solid - to_manifold(_cockpit(hull.cockpit, deck, grow), first + 1, what="the cockpit")
     return solid
@@ -83,14 +83,10 @@ def _breadth(start: float, end: float, half_breadth: tuple[float, float], x: Flo
 
 
 def _coachroof(roof: Coachroof, deck: DeckSurface, grow: float, steps: int) -> TriMesh:
-    x, y, breadth = _plan(roof.start, roof.end, roof.half_breadth, grow, steps)
+    curved = roof.camber > 0.0 or deck.camber > 0.0
+    x, y, breadth = _plan(roof.start, roof.end, roof.half_breadth, grow, steps if curved else 1)
     top = deck.at(x, np.zeros_like(x)) + roof.height - roof.camber * (y / breadth) ** 2
     return grid_solid(_raised(x, y, top), _raised(x, y, deck.at(x, y) - SINK))
-
-
-def _curved(roof: Coachroof, deck: DeckSurface) -> bool:
-    """Whether a coachroof's top or its foot on the deck is a parabola across."""
-    return roof.camber > 0.0 or deck.camber > 0.0
 
 
 def _cockpit(well: Cockpit, deck: DeckSurface, grow: float) -> TriMesh:
