@@ -26,7 +26,8 @@ PLACES = 24
 def with_houses(hull: Hull, solid: Manifold, deck: DeckSurface, grow: float, steps: int) -> Manifold:
     """The starboard half of a body, or of the lid over it, with the coachroof's joined and the cockpit's cut out.
 
-    deck: this face's. steps: of a parabola from its edge to its middle. grow [m]: how far this face lies outside the measured one: 0, or the deck's thickness, negative inside.
+    deck: this face's. steps: of a parabola from its edge to its middle. grow [m]: how far this face lies outside the measured
+    one: 0, or the deck's thickness, negative inside.
     """
     first = reserve_ids(2)
     if hull.coachroof is not None:

@@ -91,7 +91,10 @@ def _cleats(layout: Layout, found: Sequence[Seam]) -> float:
 
 
 def _tapes(how: Bonding, length: float) -> tuple[Tape, ...]:
-    """Layers from the innermost out, each wider than the one under it, so that not all end on one line; none where none is reached."""
+    """Layers from the innermost out, each wider than the one under it, so that not all end on one line.
+
+    None where no seam is reached.
+    """
     if length <= 0.0:
         return ()
     return tuple(
