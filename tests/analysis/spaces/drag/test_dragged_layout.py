@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from specimens import layout_scene, wigley_form
 
 from sketcher.analysis.results import Layout
-from sketcher.analysis.spaces.drag.dragged_cuts import Ahead
+from sketcher.analysis.spaces.drag.dragged_cuts import PreCut
 from sketcher.analysis.spaces.drag.dragged_layout import Mover, moving_with
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, NamedSpace, Opening, Panel, Partition, Scene
@@ -104,8 +104,8 @@ def test_a_tied_panel_that_keeps_its_planes_is_taken_out_once(monkeypatch: pytes
     """Tank top and side end at the collision bulkhead: their piece needs no cut in order, and the figures are the same."""
     scene = replace(SCENE, partitions=(replace(SCENE.partitions[0], off_centre=(-0.3, -0.3)), *SCENE.partitions[1:]))
     answers = []
-    ahead = Ahead.without
-    monkeypatch.setattr(Ahead, "without", lambda *piece: answers.append(ahead(*piece)) or answers[-1])
+    without = PreCut.without
+    monkeypatch.setattr(PreCut, "without", lambda *piece: answers.append(without(*piece)) or answers[-1])
     mover = Mover(lay_out(scene, FORM), "collision")
     for by in (0.005, 0.05, -0.04):
         assert_same(mover.at(moved(scene, "collision", by)), lay_out(moved(scene, "collision", by), FORM))
