@@ -15,8 +15,10 @@ from sketcher.analysis.spaces.panel_limits import panel_edges
 from sketcher.analysis.spaces.panel_planes import Faces, faces_by_name
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import ring_part
+from sketcher.geometry.flat.inset import drawn_in
 from sketcher.geometry.flat.runs import Run, clear_across, longest_run
 from sketcher.geometry.mesh import Floats, TriMesh, bounds_of
+from sketcher.geometry.solid.rays import pierced
 from sketcher.geometry.solid.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.errors import SketchError
@@ -28,6 +30,9 @@ STATURE_MARGIN = 0.100
 """A berth is as long as who lies in it plus this [m]; common practice, source `stature-margin`."""
 SHOULDERS_FROM_HEAD = 0.400
 """Shoulders lie about so far [m] from the head end of the cushion, pillow included; common practice."""
+HALF_A_HEAD = 0.075
+"""[m] What lies or sits there keeps its middle so far from what the cushion ends at: a wall that leans is no ceiling at its
+foot."""
 AT_THE_END = 1e-6
 """How far [m] inside the foot end its width is taken: clear of the face itself."""
 SMALLEST_PART = 0.01
@@ -152,7 +157,8 @@ def _measured(layout: Layout, room: BerthRoom, outline: Polygon, run: Run, frame
     head_aft = widths[1] >= widths[0]
     foot, head, inward = (run.start, run.end, -1.0) if head_aft else (run.end, run.start, 1.0)
     over_head = head + inward * np.linspace(AT_THE_END, in_from_head, 5)
-    clear = headroom(layout, frame.space(np.column_stack([over_head, np.full(len(over_head), run.across)])))
+    heads = drawn_in(outline, np.column_stack([over_head, np.full(len(over_head), run.across)]), HALF_A_HEAD)
+    clear = headroom(layout, frame.space(heads))
     short = None if room.stature is None else max(0.0, room.stature + STATURE_MARGIN - run.length)
     return replace(
         room,
@@ -171,11 +177,19 @@ def _width(outline: Polygon, along: float, across: float) -> float:
 
 
 def headroom(layout: Layout, points: Floats) -> float:
-    """Least clear height [m] above points (n, 3), to the deck or the nearest panel or fitting above."""
+    """Least clear height [m] above points (n, 3), to the deck, the hull's side or the nearest panel or fitting above."""
     low, high = bounds_of(points)
     near = [shape for shape in layout.panels if _may_be_over(shape.mesh.bounds, low, high)]
     decks = layout.hull.deck_undersides(points[:, :2])
+    for place in np.flatnonzero(np.isnan(decks)):
+        decks[place] = _side_above(layout.hull.inside, points[place])
     return min(_headroom(layout, near, point, deck) for point, deck in zip(points, decks.tolist(), strict=True))
+
+
+def _side_above(inside: TriMesh, point: Floats) -> float:
+    """Where a plumb line up from a point inside meets a hull's side that leans in over it; not a number where none does."""
+    _, heights = pierced(inside.vertices, inside.triangles, point, 2)
+    return float(min(heights[heights > point[2]], default=np.nan))
 
 
 def _may_be_over(bounds: tuple[Floats, Floats], low: Floats, high: Floats) -> bool:

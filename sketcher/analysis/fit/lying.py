@@ -9,9 +9,10 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from sketcher.analysis.findings import Phrase
-from sketcher.analysis.fit.berths import SHOULDERS_FROM_HEAD, STATURE_MARGIN, berth_rooms, headroom
+from sketcher.analysis.fit.berths import HALF_A_HEAD, SHOULDERS_FROM_HEAD, STATURE_MARGIN, berth_rooms, headroom
 from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.geometry.caching import remembered
+from sketcher.geometry.flat.inset import drawn_in
 from sketcher.geometry.flat.runs import clear_across
 from sketcher.geometry.flat.taper_search import places_for_one, places_for_two, stretched
 from sketcher.geometry.flat.tapers import Lying, Taper
@@ -291,11 +292,12 @@ def _sleeper(layout: Layout, room: BerthRoom, figure: Lying, person: Person) -> 
     head = np.array([figure.x, figure.y])
 
     def over(distance: float, side: float) -> float:
-        """The least clear height over a square of this side about a place along the figure."""
+        """The least clear height over a square of this side about a place along the figure, as far as it is on the berth."""
         steps = np.array([-side / 2, 0.0, side / 2]) if side else np.zeros(1)
         across = np.array([-along[1], along[0]])
-        spots = [head + (distance + a) * along + b * across for a in steps for b in steps]
-        return headroom(layout, np.array([[x, y, room.surface] for x, y in spots]))
+        spots = np.array([head + (distance + a) * along + b * across for a in steps for b in steps])
+        within = drawn_in(_outline(room), spots, HALF_A_HEAD)
+        return headroom(layout, np.column_stack([within, np.full(len(within), room.surface)]))
 
     return Sleeper(
         name=person.name,

@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.tolerances import PLOTTED
+from sketcher.geometry.tolerances import PLOTTED, SAME_PLACE
 
 _ARC = 8
 """Straight sides in a quarter of a turn round a corner: 0.5 % of the distance is lost at most."""
@@ -26,6 +26,31 @@ def inset(area: shapely.Geometry, starts: Floats, ends: Floats, distances: Float
         return area
     lines, reach = _runs(starts[kept], ends[kept], distances[kept])
     return area.difference(shapely.union_all(shapely.buffer(lines, reach, quad_segs=_ARC)))
+
+
+def drawn_in(area: shapely.Geometry, places: Floats, by: float) -> Floats:
+    """Places (n, 2), those outside an area brought to its edge, then all moved so that they stand `by` [m] inside it.
+
+    In necks and sharp corners, where that would carry a place off by more than twice as much, it stands less far inside.
+    """
+    found = _nearest(area, places)
+    left = np.ones(len(found), dtype=bool)
+    while by > SAME_PLACE and left.any():
+        within = shapely.buffer(area, -by)
+        if not within.is_empty:
+            moved = _nearest(within, found[left])
+            near = np.hypot(*(moved - found[left]).T) <= 2.0 * by
+            chosen = np.flatnonzero(left)[near]
+            found[chosen] = moved[near]
+            left[chosen] = False
+        by /= 2.0
+    return found
+
+
+def _nearest(area: shapely.Geometry, places: Floats) -> Floats:
+    """The places (n, 2) of an area nearest to these (n, 2)."""
+    found: Floats = shapely.get_coordinates(shapely.shortest_line(area, shapely.points(places)))[::2]
+    return found
 
 
 def _runs(starts: Floats, ends: Floats, distances: Floats) -> tuple[NDArray[np.object_], Floats]:

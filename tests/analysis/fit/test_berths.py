@@ -1,8 +1,9 @@
 from dataclasses import replace
 from math import cos, radians, tan
 
+import numpy as np
 import pytest
-from shapes import wedge
+from shapes import box, wedge
 from specimens import box_form, form_of, layout_scene
 
 from sketcher.analysis.findings import Finding
@@ -151,6 +152,28 @@ def test_headroom_stops_at_a_shelf() -> None:
     shelf = Lid(name="shelf", height=0.9, start="collision", end="main", thickness=0.02)
     room, _ = room_in(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), lids=(shelf,), berths=(BUNK,)))
     assert room.headroom == pytest.approx(0.88 - 0.4, abs=1e-9)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("rake", [-0.5, 0.5])
+def test_a_bulkhead_that_leans_over_the_head_is_no_ceiling(rake: float) -> None:
+    """Half a degree off plumb either way, at either end: the deck, 600 mm over the cushion, is still what is overhead."""
+    leaning = (replace(COLLISION, rake=-rake), replace(MAIN, rake=rake))
+    room, _ = room_in(layout_scene(box_form(), bulkheads=leaning, berths=(BUNK,)))
+    assert room.headroom == pytest.approx(0.6, abs=1e-6)
+
+
+@pytest.mark.closed_form
+def test_a_side_that_tumbles_home_is_the_ceiling_over_a_head_beside_it() -> None:
+    """Sides that come in 1 in 2, the longest run along one: half a head in from the cushion's edge the side is 150 mm up."""
+    hull = box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0))
+    inwards = np.column_stack([np.ones(8), 1.0 - 0.5 * hull.vertices[:, 2], np.ones(8)])
+    form = form_of(TriMesh(hull.vertices * inwards, hull.triangles, hull.labels))
+    scene = layout_scene(form, bulkheads=(COLLISION, replace(MAIN, angle=10.0)), berths=(BUNK,))
+    room, _ = room_in(scene, form)
+    assert room.line is not None
+    assert room.line[0][1] == pytest.approx(0.8, abs=1e-6)
+    assert room.headroom == pytest.approx((1.0 - 0.725) / 0.5 - 0.4, abs=1e-6)
 
 
 @pytest.mark.closed_form

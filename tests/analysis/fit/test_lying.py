@@ -13,7 +13,7 @@ from sketcher.analysis.fit.lying import FEET, SHOULDERS, LyingPlace
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
-from sketcher.model.scene import Berth, Bulkhead, Lid, Opening
+from sketcher.model.scene import Berth, Bulkhead, Lid, Opening, Partition
 from sketcher.outputs.tables.report import report
 from sketcher.outputs.wording.sentences import message as in_words
 from sketcher.outputs.wording.sentences import words
@@ -52,6 +52,16 @@ def test_heights_to_the_deck_and_areas() -> None:
     assert place.boards == pytest.approx(1.98 * 0.6, abs=1e-6)
     assert Polygon(place.cushion_outline).bounds == pytest.approx((1.02, -0.4, 3.0, 0.2), abs=1e-6)
     assert Polygon(place.boards_outline).bounds == pytest.approx((1.02, -0.4, 3.0, 0.2), abs=1e-6)
+
+
+@pytest.mark.closed_form
+def test_the_seat_between_plumb_sides_is_as_high_as_the_deck() -> None:
+    """On a bunk as wide as the square to sit on, between two plumb partitions, the height to sit up is the deck's, 600 mm."""
+    webs = [Partition(name=f"web {y}", off_centre=(y, y), start="collision", end="main", thickness=0.02) for y in (-0.21, 0.21)]
+    between = replace(BUNK, span=tuple(web.name for web in webs))  # type: ignore[arg-type]
+    place = place_of(between, person(shoulders=0.4, feet=0.3), partitions=tuple(webs))
+    (sleeper,) = place.sleepers
+    assert (sleeper.over_head, sleeper.over_knees, sleeper.over_seat) == pytest.approx((0.6, 0.6, 0.6), abs=1e-6)
 
 
 @pytest.mark.closed_form
