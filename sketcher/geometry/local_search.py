@@ -1,4 +1,4 @@
-"""Climbing to the best place under constraints: a small linear programme, and steps of it that follow curved constraints."""
+"""Search for the best place nearby under constraints: a small linear programme, and steps that follow curved constraints."""
 
 from __future__ import annotations
 
@@ -60,8 +60,8 @@ def best_vertex(gain: Floats, rows: Floats, limits: Floats, corner: list[int]) -
 
 
 @dataclass(frozen=True, eq=False)
-class Top:
-    """Where a climb ended: place (n,), its gain, and how much clearance [m] is missing there (0: all constraints hold)."""
+class Optimum:
+    """Where a local search ended: place (n,), its gain, and how much clearance [m] is missing there (0: all constraints hold)."""
 
     place: Floats
     gain: float
@@ -72,15 +72,15 @@ Rows = Callable[[Floats], Floats]
 """Clearances (k, m) [m] at places (k, n), smooth near the place they were chosen at."""
 
 
-def climb(
+def local_search(
     start: Floats,
     stride: Floats,
     gain: Callable[[Floats], Floats],
     rows_at: Callable[[Floats], Rows],
     rounds: int = 40,
     enough: float = 1e-6,
-) -> Top:
-    """Climb from `start` to a local maximum of `gain` where every clearance is 0 or more.
+) -> Optimum:
+    """Search from `start` for a local maximum of `gain` where every clearance is 0 or more.
 
     start, stride: (n,), the first trust region reaches `stride` to either side. gain: (k, n) -> (k,). rows_at: for a place the
     clearances that must hold about it; they must be smooth, so of two ways to be clear the better one is chosen there, and of
@@ -108,7 +108,7 @@ def climb(
     for _ in range(3):
         if here.missing > CLEAR * 1e-3:
             here = look.at(here.place + here.step(stride * min(1.0, 10.0 * here.missing)))
-    return Top(here.place, here.gain, here.missing)
+    return Optimum(here.place, here.gain, here.missing)
 
 
 @dataclass(frozen=True, eq=False)

@@ -73,7 +73,7 @@ SETTLED = 1e-8
 """[m] A body has settled in the water when its next correction moves no point of it further: far below 0.1 mm, above rounding."""
 
 FIT_CELL = 0.10
-"""[m] Grid of places a lying figure is first tried at; a climb goes on from there, so it does not bound the precision."""
+"""[m] Grid of places a lying figure is first tried at; a local search goes on from there, so it does not bound the precision."""
 
 TOUCHING = 1e-6
 """[m] A point this near a face touches it: above what a tied edge goes into its neighbour, far below a saw's width."""

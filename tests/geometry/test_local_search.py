@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from sketcher.geometry.local_search import best_vertex, climb
+from sketcher.geometry.local_search import best_vertex, local_search
 
 
 @pytest.mark.published
@@ -32,7 +32,7 @@ def test_climb_to_the_top_of_a_circle() -> None:
     def rows_at(place: np.ndarray) -> object:
         return lambda places: 1.0 - np.linalg.norm(places, axis=1, keepdims=True)
 
-    top = climb(np.array([0.1, -0.2]), np.array([0.5, 0.5]), lambda places: places @ towards, rows_at)  # type: ignore[arg-type]
+    top = local_search(np.array([0.1, -0.2]), np.array([0.5, 0.5]), lambda places: places @ towards, rows_at)  # type: ignore[arg-type]
     assert top.gain == pytest.approx(1.0, abs=1e-6)
     assert top.place == pytest.approx(towards, abs=1e-3)
     assert top.missing < 1e-9
@@ -40,22 +40,22 @@ def test_climb_to_the_top_of_a_circle() -> None:
 
 @pytest.mark.closed_form
 def test_a_start_without_room_is_brought_back_first() -> None:
-    """From outside a box the climb first gets in, then to the corner that is worth most."""
+    """From outside a box the search first gets in, then to the corner that is worth most."""
 
     def rows_at(place: np.ndarray) -> object:
         return lambda places: np.hstack([places, 1.0 - places])
 
-    top = climb(np.array([1.8, -0.4]), np.array([0.5, 0.5]), lambda places: places.sum(axis=1), rows_at)  # type: ignore[arg-type]
+    top = local_search(np.array([1.8, -0.4]), np.array([0.5, 0.5]), lambda places: places.sum(axis=1), rows_at)  # type: ignore[arg-type]
     assert top.place == pytest.approx([1.0, 1.0], abs=1e-6)
     assert top.missing < 1e-9
 
 
 @pytest.mark.closed_form
 def test_what_cannot_be_is_said_to_lack_clearance() -> None:
-    """Between walls that leave no room the climb ends with the least that is missing: half of what they overlap."""
+    """Between walls that leave no room the search ends with the least that is missing: half of what they overlap."""
 
     def rows_at(place: np.ndarray) -> object:
         return lambda places: np.hstack([places - 0.6, 0.4 - places])
 
-    top = climb(np.array([0.0]), np.array([0.5]), lambda places: places[:, 0], rows_at)  # type: ignore[arg-type]
+    top = local_search(np.array([0.0]), np.array([0.5]), lambda places: places[:, 0], rows_at)  # type: ignore[arg-type]
     assert top.missing == pytest.approx(0.1, abs=1e-6)

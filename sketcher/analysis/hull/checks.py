@@ -23,7 +23,7 @@ def check_measurements(hull: Hull) -> None:
 def check_sections(hull: Hull, points: Floats, columns: Sequence[int], names: Sequence[str]) -> None:
     """Raises SketchError where a section of the loft, points (columns, rows, 3), lies inside out.
 
-    columns: the section at each of the ribs that are called `names`.
+    columns: the section at each of the cross curves that are called `names`.
     """
     y, z = points[..., 1], points[..., 2]
     area = np.einsum("cr,cr->c", y[:, 1:] + y[:, :-1], np.diff(z, axis=1)) / 2.0

@@ -163,7 +163,7 @@ def _formed(hull: Hull, resolution: float) -> HullForm:
     """The hull's surfaces in the axes of its file. Raises as `form_hull` does."""
     frames = frames_of(hull)
     sheet = _sheet(hull, frames, resolution)
-    check_sections(hull, sheet.points, sheet.rib_columns, frames.names)
+    check_sections(hull, sheet.points, sheet.curve_columns, frames.names)
     bodies = HullBodies(hull, sheet, max(1, round(DECK_STEPS * resolution**0.5)))
     thin = hull.shell == 0.0 and hull.deck.thickness == 0.0
     try:
@@ -185,7 +185,7 @@ def _formed(hull: Hull, resolution: float) -> HullForm:
         sheer=_sheer(outside),
         x_forward=float(keel.min()),
         x_after=float(keel.max()),
-        station_columns=sheet.rib_columns,
+        station_columns=sheet.curve_columns,
         findings=(*frames.findings, *_left_out(lost)),
     )
 
@@ -209,9 +209,9 @@ def _left_out(lost: float) -> tuple[Finding, ...]:
 def _sheet(hull: Hull, frames: Frames, resolution: float) -> LoftedGrid:
     straight, cells = hull.between_stations == "straight", int(SKIN_CELLS * resolution)
     try:
-        return loft(frames.ribs, smooth=not straight, cells=cells, by_index=straight, error=SKIN_ERROR / resolution)
+        return loft(frames.cross_curves, smooth=not straight, cells=cells, by_index=straight, error=SKIN_ERROR / resolution)
     except BackwardLineError as back:
-        first, second = frames.names[back.rib], frames.names[back.rib + 1]
+        first, second = frames.names[back.cross_curve], frames.names[back.cross_curve + 1]
         raise SketchError(
             f"{second} lies forward of {first} at some height, so that the hull runs back",
             "Check their distances, the transom's rake and the profile.",

@@ -12,7 +12,7 @@ from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.checks import check_measurements
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.curve import curve_through
-from sketcher.geometry.surface.row_matching import Rib, match_corners
+from sketcher.geometry.surface.row_matching import CrossCurve, match_corners
 from sketcher.geometry.tolerances import POINTS_APART, SAME_PLACE
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Hull, Point2, Station
@@ -25,9 +25,9 @@ BRIDGE = 0.08
 
 @dataclass(frozen=True, eq=False)
 class Frames:
-    """The ribs of a hull, forward to aft. names: what each is called in words, `station 2 at 1400 mm` or `the stem`."""
+    """The cross curves of a hull, forward to aft. names: what each is called in words, `station 2 at 1400 mm` or `the stem`."""
 
-    ribs: tuple[Rib, ...]
+    cross_curves: tuple[CrossCurve, ...]
     names: tuple[str, ...]
     findings: tuple[Finding, ...] = ()
 
@@ -51,15 +51,15 @@ def frames_of(hull: Hull) -> Frames:
     bridges = bridged([curve.shares for curve in curves], corners)
     for k, _ in bridges:
         curves[k] = curve_through(points[k], corners[k], smooth)
-    ribs = [Rib(curve, profile=_is_profile(hull, k)) for k, curve in enumerate(curves)]
+    cross_curves = [CrossCurve(curve, profile=_is_profile(hull, k)) for k, curve in enumerate(curves)]
     findings = [_bridge_finding(hull, k, point) for k, point in bridges]
     if hull.stem:
-        ribs.insert(0, _profile_rib(hull, hull.stem, ribs[0], "stem", findings))
+        cross_curves.insert(0, _profile_curve(hull, hull.stem, cross_curves[0], "stem", findings))
         names.insert(0, "the stem")
     if hull.stern:
-        ribs.append(_profile_rib(hull, hull.stern, ribs[-1], "stern", findings))
+        cross_curves.append(_profile_curve(hull, hull.stern, cross_curves[-1], "stern", findings))
         names.append("the stern")
-    return Frames(tuple(ribs), tuple(names), tuple(findings))
+    return Frames(tuple(cross_curves), tuple(names), tuple(findings))
 
 
 def bridged(shares: Sequence[Floats], corners: list[tuple[int, ...]]) -> list[tuple[int, int]]:
@@ -148,7 +148,7 @@ def _station_points(hull: Hull, station: Station, last: bool) -> tuple[Floats, t
     return points, tuple(corners)
 
 
-def _profile_rib(hull: Hull, profile: Sequence[Point2], station: Rib, end: str, findings: list[Finding]) -> Rib:
+def _profile_curve(hull: Hull, profile: Sequence[Point2], station: CrossCurve, end: str, findings: list[Finding]) -> CrossCurve:
     """The part of a stem's or stern's profile beyond the end station, from that station's centreline where it runs past it."""
     flat = np.array(profile, dtype=float)
     points = levelled(hull, np.column_stack([flat[:, 0], np.zeros(len(flat)), flat[:, 1]]), [True] * len(flat))
@@ -168,7 +168,7 @@ def _profile_rib(hull: Hull, profile: Sequence[Point2], station: Rib, end: str, 
     if first or np.linalg.norm(beyond[0] - keel) <= POINTS_APART:
         rest = beyond[1:] if np.linalg.norm(beyond[0] - keel) <= POINTS_APART else beyond
         beyond = np.concatenate([keel[None], rest])
-    return Rib(curve_through(beyond, smooth=hull.between_points == "smooth"), profile=True)
+    return CrossCurve(curve_through(beyond, smooth=hull.between_points == "smooth"), profile=True)
 
 
 def _passed_over(end: str, count: int) -> Finding:

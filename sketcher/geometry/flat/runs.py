@@ -58,12 +58,12 @@ def longest_run(outline: Polygon) -> Run | None:
     best = max(float(length.max()) for length in lengths)
     centre = float(outline.centroid.y)
     found: list[tuple[float, Run]] = []
-    for slab, pair in np.argwhere((lengths[0] >= best - SAME_LENGTH) | (lengths[1] >= best - SAME_LENGTH)):
-        ends = [lengths[k][slab, pair] >= best - SAME_LENGTH for k in (0, 1)]
-        within = (low[slab] if ends[0] else high[slab], high[slab] if ends[1] else low[slab])
+    for band, pair in np.argwhere((lengths[0] >= best - SAME_LENGTH) | (lengths[1] >= best - SAME_LENGTH)):
+        ends = [lengths[k][band, pair] >= best - SAME_LENGTH for k in (0, 1)]
+        within = (low[band] if ends[0] else high[band], high[band] if ends[1] else low[band])
         across = float(np.clip(centre, *within))
-        share = (across - low[slab]) / (high[slab] - low[slab])
-        start, end = ((1 - share) * at_low[slab, 2 * pair + k] + share * at_high[slab, 2 * pair + k] for k in (0, 1))
+        share = (across - low[band]) / (high[band] - low[band])
+        start, end = ((1 - share) * at_low[band, 2 * pair + k] + share * at_high[band, 2 * pair + k] for k in (0, 1))
         found.append((abs(across - centre), Run(float(start), float(end), across)))
     return min(found, key=lambda item: item[0])[1]
 

@@ -18,7 +18,7 @@ from sketcher.geometry.flat.tapers import (
     outline_edges,
     overlap_of_pairs,
 )
-from sketcher.geometry.local_search import Rows, Top, climb
+from sketcher.geometry.local_search import Optimum, Rows, local_search
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import CLEAR, FIT_CELL
 
@@ -26,19 +26,19 @@ _ANGLES = 48
 """Directions looked at first: 7.5 degrees apart."""
 
 _STARTS, _PAIR_STARTS, _PAIRED = 8, 32, 60
-"""Places climbed from for one figure and for two (twice as many for two unlike), and the places of which pairs are made."""
+"""Places searched from for one figure and for two (twice as many for two unlike), and the places of which pairs are made."""
 
 _FIRST_ROUNDS, _KEPT = 5, 5
-"""Rounds after which the pairs' climbs are compared, and how many of them go on to the top."""
+"""Rounds after which the pairs' searches are compared, and how many of them go on to the top."""
 
 _ALIKE = 0.1
-"""Pairs whose places differ by less [m, rad] are climbing to the same top."""
+"""Pairs whose places differ by less [m, rad] lead to the same optimum."""
 
 _FOLLOWED, _PAIRS_FOLLOWED = 4, 2
 """Best places kept for following a change: with the best one alone a better one beside it would be overlooked."""
 
 _STRIDE = np.array([0.10, 0.10, 0.15, 0.25])
-"""First reach of a climb in x, y [m], angle [rad] and length [m]."""
+"""First reach of a local search in x, y [m], angle [rad] and length [m]."""
 
 _LONGEST = 100.0
 """[m] A length no figure is asked to exceed; it bounds the programme."""
@@ -53,7 +53,7 @@ _ALONG = (0, 1, 2, 6), (3, 4, 5, 6)
 def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -> tuple[Lying, ...]:
     """The local best places for one figure, longest first.
 
-    near: places that were best in an outline much like this one. With them only their neighbourhoods are climbed, a few
+    near: places that were best in an outline much like this one. With them only their neighbourhoods are searched, a few
     milliseconds each, which is for following a change step by step; without them the whole outline is searched. What is
     followed always fits, but a place that has become the best elsewhere is only seen by a search.
     """
@@ -61,7 +61,7 @@ def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -
         return ()
     edges = outline_edges(outline)
     starts = _poses(near) if near else spread_places(candidates(outline, taper), _STARTS)
-    tops = (_climb_one(start, taper, edges) for start in starts)
+    tops = (_search_one(start, taper, edges) for start in starts)
     found = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
     around = _around(outline)
     kept: list[Lying] = []
@@ -82,9 +82,9 @@ def places_for_two(
         return ()
     edges, lengths = outline_edges(outline), _Lengths(np.array(shares, dtype=np.float64))
     if near:
-        tops = [_climb_two(lengths.begin(_poses(pair)), lengths, taper, edges) for pair in near]
+        tops = [_search_two(lengths.begin(_poses(pair)), lengths, taper, edges) for pair in near]
     else:
-        tops = _best_climbs(_pairs(outline, taper, lengths), lengths, taper, edges)
+        tops = _best_searches(_pairs(outline, taper, lengths), lengths, taper, edges)
     found, around = [], _around(outline)
     for top in tops:
         pair = _pair(top, lengths, taper)
@@ -102,7 +102,7 @@ def stretched(outline: Polygon, pair: Pair, most: Sequence[float]) -> Pair:
         alone = np.eye(2)[one]
         lengths = _Lengths(alone, held=now * (1.0 - alone))
         begin = np.concatenate([_poses(pair)[0, :3], _poses(pair)[1, :3], [now[one]]])
-        top = _climb_two(begin, lengths, taper, edges)
+        top = _search_two(begin, lengths, taper, edges)
         longer = _pair(top, lengths, taper)
         now[one] = min(longer[one].length, most[one])
         cut = replace(longer[0], length=float(now[0])), replace(longer[1], length=float(now[1]))
@@ -134,7 +134,7 @@ class _Lengths:
         return np.concatenate([poses[0, :3], poses[1, :3], [(poses[:, 3] / self.shares).min()]])
 
 
-def _pair(top: Top, lengths: _Lengths, taper: Taper) -> Pair:
+def _pair(top: Optimum, lengths: _Lengths, taper: Taper) -> Pair:
     first, second = lengths.poses(top.place)
     return _lying(first, taper), _lying(second, taper)
 
@@ -143,16 +143,16 @@ def _longer(pair: Pair) -> float:
     return max(figure.length for figure in pair)
 
 
-def _best_climbs(starts: Sequence[Floats], lengths: _Lengths, taper: Taper, edges: OutlineEdges) -> list[Top]:
+def _best_searches(starts: Sequence[Floats], lengths: _Lengths, taper: Taper, edges: OutlineEdges) -> list[Optimum]:
     """A few rounds from every start, then the most promising ones that differ to the end."""
-    tops = [_climb_two(start, lengths, taper, edges, _FIRST_ROUNDS) for start in starts]
+    tops = [_search_two(start, lengths, taper, edges, _FIRST_ROUNDS) for start in starts]
     tops.sort(key=lambda top: top.gain - 10.0 * top.missing, reverse=True)
     alike = bool(lengths.shares[0] == lengths.shares[1])
-    kept: list[Top] = []
+    kept: list[Optimum] = []
     for top in tops:
         if len(kept) < _KEPT and all(_differ(top.place, other.place, alike) for other in kept):
             kept.append(top)
-    return [_climb_two(top.place, lengths, taper, edges) for top in kept]
+    return [_search_two(top.place, lengths, taper, edges) for top in kept]
 
 
 def _alike(one: Lying, other: Lying) -> bool:
@@ -170,7 +170,7 @@ def _differ(one: Floats, other: Floats, alike: bool) -> bool:
 def candidates(outline: Polygon, taper: Taper) -> Floats:
     """Poses (k, 4) from a sweep of places and angles, each with a length it might reach; longest first.
 
-    The sweep is generous by half a cell, so that a place that fits between two cells is not missed; a climb settles it.
+    The sweep is generous by half a cell, so that a place that fits between two cells is not missed; a local search settles it.
     """
     low, high = np.array(outline.bounds[:2]), np.array(outline.bounds[2:])
     cell = max(FIT_CELL, float(np.sqrt(outline.area / 400.0)))
@@ -228,15 +228,15 @@ def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> list[Floats]:
     return [lengths.begin(pair) for pair in pairs[best]]
 
 
-def _climb_one(start: Floats, taper: Taper, edges: OutlineEdges) -> Top:
+def _search_one(start: Floats, taper: Taper, edges: OutlineEdges) -> Optimum:
     def rows_at(place: Floats) -> Rows:
         walls = clear_of_edges(place, taper, edges)
         return lambda poses: np.column_stack([walls(poses), poses[:, 3] - taper.head / 2])
 
-    return climb(_bounded(start), _STRIDE, lambda poses: poses[:, 3], rows_at)
+    return local_search(_bounded(start), _STRIDE, lambda poses: poses[:, 3], rows_at)
 
 
-def _climb_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> Top:
+def _search_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> Optimum:
     """Two figures from a place (7,): x, y and angle of each, then what their lengths hang on and is sought."""
 
     def rows_at(place: Floats) -> Rows:
@@ -254,7 +254,7 @@ def _climb_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdg
 
     stride = np.concatenate([_STRIDE[:3], _STRIDE[:3], _STRIDE[3:]])
     bounded = np.append(begin[:6], min(max(float(begin[6]), 0.1), _LONGEST))
-    return climb(bounded, stride, lambda places: places[:, 6], rows_at, rounds)
+    return local_search(bounded, stride, lambda places: places[:, 6], rows_at, rounds)
 
 
 def _bounded(pose: Floats) -> Floats:
@@ -272,12 +272,12 @@ def _poses(figures: Sequence[Lying]) -> Floats:
 
 
 def _around(outline: Polygon) -> Polygon:
-    """The outline, larger by ten times the clearance that a climb leaves open."""
+    """The outline, larger by ten times the clearance that a local search leaves open."""
     grown: Polygon = outline.buffer(10 * CLEAR, join_style="mitre")
     shapely.prepare(grown)
     return grown
 
 
 def _holds(around: Polygon, figure: Lying) -> bool:
-    """Whether the figure lies in the outline: seen afresh, not by the clearances it was climbed with."""
+    """Whether the figure lies in the outline: seen afresh, not by the clearances the search went by."""
     return bool(shapely.covers(around, figure.polygon))

@@ -9,7 +9,7 @@ from itertools import permutations
 import numpy as np
 from manifold3d import Manifold
 
-from sketcher.geometry.local_search import Rows, climb
+from sketcher.geometry.local_search import Rows, local_search
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid.boolean import to_manifold
 from sketcher.geometry.tolerances import BOX_STRIDE, CLEAR
@@ -140,7 +140,7 @@ def _climbed(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
         return rows
 
     scale = half if shape is None else np.array([float((2 * half / shape).min())])
-    top = climb(
+    top = local_search(
         np.concatenate([middle, np.zeros(sized - 3), scale]),
         np.concatenate([np.full(3, BOX_STRIDE), np.full(sized - 3, _TURN_STRIDE), np.full(len(scale), BOX_STRIDE)]),
         lambda places: asked.worths(2 * np.maximum(halves(places).T, 1e-6)),

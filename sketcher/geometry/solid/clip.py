@@ -250,8 +250,8 @@ def clip(mesh: TriMesh, plane: Plane) -> ClippedBody:
 
 def volume_under(mesh: TriMesh, plane: Plane) -> float:
     """The volume alone [m3], without making the mesh ready first: the quickest way where one cut is all that is asked."""
-    wet = _Wet.of(mesh, plane)
-    return wet.integral(plane.normal @ _area_vectors(wet.corners))
+    under = _Under.of(mesh, plane)
+    return under.integral(plane.normal @ _area_vectors(under.corners))
 
 
 def face_areas(mesh: TriMesh) -> Floats:
@@ -261,23 +261,23 @@ def face_areas(mesh: TriMesh) -> Floats:
 
 def area_under(mesh: TriMesh, plane: Plane) -> dict[int, float]:
     """Area of the surface under the plane for each label of the mesh [m2]; a face lying in the plane is not under it."""
-    wet = _Wet.of(mesh, plane)
-    shares = np.where(wet.cut_off.mostly_under, 1.0, 0.0)
-    shares[wet.cut_off.triangle] += wet.cut_off.shares
-    areas = shares * np.linalg.norm(_area_vectors(wet.corners), axis=0)
-    labels = mesh.labels[wet.triangle]
+    under = _Under.of(mesh, plane)
+    shares = np.where(under.cut_off.mostly_under, 1.0, 0.0)
+    shares[under.cut_off.triangle] += under.cut_off.shares
+    areas = shares * np.linalg.norm(_area_vectors(under.corners), axis=0)
+    labels = mesh.labels[under.triangle]
     return {int(label): float(areas[labels == label].sum()) for label in np.unique(mesh.labels)}
 
 
 def depth_load(mesh: TriMesh, chosen: Flags, plane: Plane) -> tuple[float, float]:
     """Over the chosen triangles (m,) of a mesh: the integral of depth under the plane [m3] and the greatest depth [m]."""
-    wet = _Wet.of(TriMesh(mesh.vertices, mesh.triangles[chosen], mesh.labels[chosen]), plane)
-    if not len(wet.triangle):
+    under = _Under.of(TriMesh(mesh.vertices, mesh.triangles[chosen], mesh.labels[chosen]), plane)
+    if not len(under.triangle):
         return 0.0, 0.0
-    return -wet.integral(np.linalg.norm(_area_vectors(wet.corners), axis=0)), -float(wet.heights.min())
+    return -under.integral(np.linalg.norm(_area_vectors(under.corners), axis=0)), -float(under.heights.min())
 
 
-class _Wet(NamedTuple):
+class _Under(NamedTuple):
     """The triangles with a corner under the plane. triangle: their indices in the mesh; heights: (3, k) of their corners."""
 
     triangle: Ints
@@ -286,12 +286,12 @@ class _Wet(NamedTuple):
     cut_off: _Corners
 
     @staticmethod
-    def of(mesh: TriMesh, plane: Plane) -> _Wet:
+    def of(mesh: TriMesh, plane: Plane) -> _Under:
         over = snapped(plane.over(mesh.vertices))
         triangle = np.flatnonzero(corners_that(over < 0.0, mesh.triangles))
         chosen = mesh.triangles[triangle]
         corners, heights = _corners_of(mesh.vertices, chosen), over[chosen.T]
-        return _Wet(triangle, corners, heights, _Corners.of(corners, heights))
+        return _Under(triangle, corners, heights, _Corners.of(corners, heights))
 
     def integral(self, weights: Floats) -> float:
         """Integral of the height under the plane, each triangle counting with its weight (k,)."""

@@ -1,4 +1,4 @@
-"""Fair lines along a sheet: their slopes at every rib, how they leave a profile end, and points of them between ribs."""
+"""Fair lines along a sheet: their slopes at every cross curve, how they leave a profile end, and points of them between."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ EASE = 0.1
 
 @dataclass(frozen=True, eq=False)
 class Lines:
-    """Cubic pieces of lines from rib to rib. places: (ribs, rows, 3); slopes out of and into each gap, (ribs - 1, rows, 3)."""
+    """Cubics of lines from curve to curve. places: (curves, rows, 3); slopes out of and into gaps, (curves - 1, rows, 3)."""
 
     places: Floats
     out: Floats
@@ -28,14 +28,14 @@ class Lines:
 
     @property
     def lengths(self) -> Floats:
-        """Chords (ribs - 1, rows) [m], over which the slopes are taken."""
+        """Chords (curves - 1, rows) [m], over which the slopes are taken."""
         lengths: Floats = np.linalg.norm(np.diff(self.places, axis=0), axis=2)
         return lengths
 
     def at(self, columns: Floats) -> Floats:
-        """Points (columns, rows, 3) at columns: rib numbers and fractions between.
+        """Points (columns, rows, 3) at columns: curve numbers and fractions between.
 
-        Each line's x goes in proportion from rib to rib, so that between plane ribs the columns are plane and cannot fold.
+        Each line's x goes in proportion from curve to curve, so that between plane curves the columns are plane and cannot fold.
         """
         gap: Ints = np.minimum(columns.astype(np.int64), len(self.places) - 2)
         t = (columns - gap)[:, None]
@@ -52,14 +52,14 @@ class Lines:
 
 
 def ruled_lines(places: Floats) -> Lines:
-    """Straight lines from rib to rib."""
+    """Straight lines from curve to curve."""
     steps = np.diff(places, axis=0)
     slopes = steps / np.maximum(np.linalg.norm(steps, axis=2, keepdims=True), SAME_PLACE)
     return Lines(places, slopes, slopes)
 
 
 def fair_lines(places: Floats, first: Lead | None = None, last: Lead | None = None) -> Lines:
-    """Fair lines through places (ribs, rows, 3); the leads say how they leave profile ends."""
+    """Fair lines through places (curves, rows, 3); the leads say how they leave profile ends."""
     still = np.linalg.norm(np.diff(places[[0, 1, -2, -1]], axis=0), axis=2) <= SAME_PLACE
     lines = _fair(places, still[0] | _led_by(first, places), still[-1] | _led_by(last, places))
     if first is not None:
@@ -75,7 +75,7 @@ def _led_by(lead: Lead | None, places: Floats) -> Flags:
 
 
 def _fair(places: Floats, without_first: Flags, without_last: Flags) -> Lines:
-    """Lines each fair by itself, some through all ribs but the first or the last, in whose gap their slopes are 0."""
+    """Lines each fair by itself, some through all curves but the first or the last, in whose gap their slopes are 0."""
     out, into = np.zeros((len(places) - 1, places.shape[1], 3)), np.zeros((len(places) - 1, places.shape[1], 3))
     kinds = without_first + 2 * without_last
     for kind in np.unique(kinds):
@@ -90,16 +90,16 @@ def _fair(places: Floats, without_first: Flags, without_last: Flags) -> Lines:
 def _led(lines: Lines, lead: Lead) -> Lines:
     """The lines with those that meet the profile led to it along the sheet, not along themselves.
 
-    At the first rib a line that has come along the ribs turns off towards the profile, within the sheet. A curve through all
-    would cut the turn. So the first gap takes the slopes of the lead's own lines, which go on beyond the rib at the same share
-    of height, and the line behind the rib, fitted without the profile, is laid into the plane that the lead and the rib span.
+    At the first curve a line that has come along the curves turns off towards the profile, within the sheet. A curve through all
+    would cut the turn. So the first gap takes the slopes of the lead's own lines, which go on beyond the curve at the same share
+    of height, and the line behind the curve, fitted without the profile, is laid into the plane that the lead and the curve span.
     """
     met = np.flatnonzero(lead.risen > 0.0)
     guide = fair_slopes(lead.places[:, met].swapaxes(0, 1))[0].swapaxes(0, 1)
     normal = np.cross(guide[1], lead.across[met])
     size = np.linalg.norm(normal, axis=1, keepdims=True)
     normal /= np.where(size > 0.0, size, 1.0)
-    ease = np.minimum(lead.risen[met] / EASE, 1.0) if lead.from_rib else np.ones(len(met))
+    ease = np.minimum(lead.risen[met] / EASE, 1.0) if lead.from_curve else np.ones(len(met))
     leaving = lines.out[1, met] - ((lines.out[1, met] * normal).sum(axis=1) * ease)[:, None] * normal
     chord = lines.places[2, met] - lines.places[1, met]
     chord /= np.maximum(np.linalg.norm(chord, axis=1, keepdims=True), SAME_PLACE)

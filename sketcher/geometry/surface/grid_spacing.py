@@ -75,9 +75,9 @@ def trial_positions(fixed: Floats, steps: int) -> Floats:
 
 
 def twist_steps(places: Floats) -> Ints:
-    """Steps each gap between ribs needs so that facets follow its twisted ruled cells; even, 1 where flat.
+    """Steps each gap between curves needs so that facets follow its twisted ruled cells; even, 1 where flat.
 
-    places: (ribs, rows, 3) corners of the cells.
+    places: (curves, rows, 3) corners of the cells.
     """
     flat = FLAT_TWIST * float(np.ptp(places.reshape(-1, 3), axis=0).max())
     twist = np.linalg.norm(np.diff(np.diff(places, axis=0), axis=1), axis=2).max(axis=1)

@@ -10,7 +10,7 @@ import numpy as np
 from sketcher.geometry.mesh import Floats, GeometryError, Ints
 from sketcher.geometry.surface.fair_lines import fair_lines, ruled_lines
 from sketcher.geometry.surface.grid_spacing import chord_errors, shared_steps, steps_for, trial_positions, twist_steps
-from sketcher.geometry.surface.row_matching import Rib, Rows
+from sketcher.geometry.surface.row_matching import CrossCurve, Rows
 from sketcher.geometry.tolerances import FACET_ERROR, SAME_PLACE
 
 TRIAL_STEPS = 6
@@ -22,11 +22,11 @@ MOST_ROWS = 300
 
 
 class BackwardLineError(GeometryError):
-    """A line of the sheet runs back in x between rib `rib` and the next, at `place` (3,) on the first of them."""
+    """A line of the sheet runs back in x between cross curve `cross_curve` and the next, at `place` (3,) on the first of them."""
 
-    def __init__(self, rib: int, place: Floats) -> None:
-        super().__init__(f"lines run back between cross curves {rib} and {rib + 1}")
-        self.rib = rib
+    def __init__(self, cross_curve: int, place: Floats) -> None:
+        super().__init__(f"lines run back between cross curves {cross_curve} and {cross_curve + 1}")
+        self.cross_curve = cross_curve
         self.place = place
 
 
@@ -34,42 +34,46 @@ class BackwardLineError(GeometryError):
 class LoftedGrid:
     """A grid of points on a sheet, x growing with the first index: (columns, rows, 3).
 
-    rib_columns: the column of each rib; those columns hold every point that their rib was given.
+    curve_columns: the column of each curve; those columns hold every point that their curve was given.
     """
 
     points: Floats
-    rib_columns: tuple[int, ...]
+    curve_columns: tuple[int, ...]
 
 
-def loft(ribs: Sequence[Rib], *, smooth: bool, cells: int, by_index: bool = False, error: float = FACET_ERROR) -> LoftedGrid:
-    """The sheet through two or more ribs, in order of x, in at most some `cells` cells, closest where it curves most.
+def loft(
+    cross_curves: Sequence[CrossCurve], *, smooth: bool, cells: int, by_index: bool = False, error: float = FACET_ERROR
+) -> LoftedGrid:
+    """The sheet through two or more cross curves, in order of x, in at most some `cells` cells, closest where it curves most.
 
-    smooth: fair lines; otherwise exactly ruled between neighbouring ribs. by_index: neighbours with equally many points are
-    joined point by point; others, and all where False, by share of length between matched corners. An inner rib is no profile.
+    smooth: fair lines; otherwise exactly ruled between neighbouring curves. by_index: neighbours with equally many points are
+    joined point by point; others, and all where False, by share of length between matched corners. An inner curve is no profile.
     error: share of the volume of the sheet's box that facets may cost each way; a grid that errs less is not refined.
     Raises BackwardLineError where a line runs back in x.
     """
-    rows = Rows(ribs, by_index)
+    rows = Rows(cross_curves, by_index)
     must = _thinned(rows.of_corners() if smooth else rows.of_points())
-    ends = np.arange(len(ribs), dtype=float)
+    ends = np.arange(len(cross_curves), dtype=float)
     tried_rows, tried_columns = trial_positions(must, TRIAL_STEPS), trial_positions(ends, TRIAL_STEPS)
     tried = rows.places(tried_rows)
     _check_forward(tried)
     across, along, size = _errors(tried, smooth, tried_columns, _few(len(tried_rows)))
-    row_steps, column_steps = steps_for(across, along, cells, error * size, (len(must) - 1, len(ribs) - 1))
+    row_steps, column_steps = steps_for(across, along, cells, error * size, (len(must) - 1, len(cross_curves) - 1))
     positions = shared_steps(must, across, row_steps, rows.least_steps(must))
     places = rows.places(positions)
-    columns = shared_steps(ends, along, column_steps, np.ones(len(ribs) - 1, dtype=np.int64) if smooth else twist_steps(places))
+    columns = shared_steps(
+        ends, along, column_steps, np.ones(len(cross_curves) - 1, dtype=np.int64) if smooth else twist_steps(places)
+    )
     lines = fair_lines(places, *rows.leads(positions)) if smooth else ruled_lines(places)
     points = lines.at(columns)
-    rib_columns = tuple(int(c) for c in np.searchsorted(columns, ends))
-    for column, pinned in zip(rib_columns, rows.pinned(positions), strict=True):
+    curve_columns = tuple(int(c) for c in np.searchsorted(columns, ends))
+    for column, pinned in zip(curve_columns, rows.pinned(positions), strict=True):
         points[column] = pinned
-    return LoftedGrid(points, rib_columns)
+    return LoftedGrid(points, curve_columns)
 
 
 def _thinned(must: Floats) -> Floats:
-    """Rows that must be, or MOST_ROWS of them; every point still gets a row of its own where its rib needs one."""
+    """Rows that must be, or MOST_ROWS of them; every point still gets a row of its own where its curve needs one."""
     if len(must) <= MOST_ROWS:
         return must
     return must[np.linspace(0, len(must) - 1, MOST_ROWS).astype(np.int64)]
@@ -83,8 +87,8 @@ def _few(count: int) -> Ints:
 def _check_forward(places: Floats) -> None:
     back = np.diff(places[..., 0], axis=0) < -SAME_PLACE
     if back.any():
-        rib, row = (int(i) for i in np.argwhere(back)[0])
-        raise BackwardLineError(rib, places[rib, row])
+        cross_curve, row = (int(i) for i in np.argwhere(back)[0])
+        raise BackwardLineError(cross_curve, places[cross_curve, row])
 
 
 def _errors(tried: Floats, smooth: bool, columns: Floats, few: Ints) -> tuple[Floats, Floats, float]:

@@ -18,7 +18,7 @@ LEAVE_CORNER = 0.15
 
 
 @dataclass(frozen=True, eq=False)
-class Rib:
+class CrossCurve:
     """A cross curve of a sheet. A profile is an end of the sheet in the plane y = 0, met by the rows at their heights."""
 
     curve: Curve
@@ -52,27 +52,27 @@ def match_corners(a: Sequence[float], b: Sequence[float]) -> list[tuple[int, int
 
 @dataclass(frozen=True, eq=False)
 class Rows:
-    """Rows by their position 0..1: the share of length on the first rib that is no profile, carried on from rib to rib.
+    """Rows by their position 0..1: the share of length on the first curve that is no profile, carried on from curve to curve.
 
-    by_index: neighbouring ribs with equally many points are matched point by point, others by their corners.
+    by_index: neighbouring curves with equally many points are matched point by point, others by their corners.
     """
 
-    ribs: Sequence[Rib]
+    cross_curves: Sequence[CrossCurve]
     by_index: bool
     _first: int = field(init=False)
     _last: int = field(init=False)
     _links: list[tuple[Floats, Floats]] = field(init=False)
 
     def __post_init__(self) -> None:
-        count = len(self.ribs)
+        count = len(self.cross_curves)
         set_ = object.__setattr__
-        set_(self, "_first", int(self.ribs[0].profile))
-        set_(self, "_last", count - 1 - int(self.ribs[-1].profile))
+        set_(self, "_first", int(self.cross_curves[0].profile))
+        set_(self, "_last", count - 1 - int(self.cross_curves[-1].profile))
         set_(self, "_links", [self._link(k) for k in range(self._first, self._last)])
 
     def _link(self, k: int) -> tuple[Floats, Floats]:
-        """Shares on rib k and on rib k + 1 that belong together; between them in proportion."""
-        a, b = self.ribs[k].curve, self.ribs[k + 1].curve
+        """Shares on curve k and on curve k + 1 that belong together; between them in proportion."""
+        a, b = self.cross_curves[k].curve, self.cross_curves[k + 1].curve
         if self.by_index and len(a.points) == len(b.points):
             return a.shares, b.shares
         share_a, share_b = a.shares[list(a.corners)], b.shares[list(b.corners)]
@@ -83,8 +83,8 @@ class Rows:
         )
 
     def shares(self, positions: Floats) -> Floats:
-        """Shares of length of the rows on every rib, (ribs, rows)."""
-        shares = np.empty((len(self.ribs), len(positions)))
+        """Shares of length of the rows on every curve, (curves, rows)."""
+        shares = np.empty((len(self.cross_curves), len(positions)))
         shares[self._first] = positions
         for k, (a, b) in enumerate(self._links, start=self._first):
             shares[k + 1] = np.interp(shares[k], a, b)
@@ -96,18 +96,18 @@ class Rows:
         return shares
 
     def positions(self, k: int, shares: Floats) -> Floats:
-        """The rows that pass rib k, no profile, at these shares of its length."""
+        """The rows that pass curve k, no profile, at these shares of its length."""
         for a, b in reversed(self._links[: k - self._first]):
             shares = np.interp(shares, b, a)
         return shares
 
     def of_corners(self) -> Floats:
-        """Positions of the two edges and of every corner of every rib, rising, each once."""
-        return self._of([rib.curve.shares[list(rib.curve.corners)] for rib in self.ribs])
+        """Positions of the two edges and of every corner of every curve, rising, each once."""
+        return self._of([cross_curve.curve.shares[list(cross_curve.curve.corners)] for cross_curve in self.cross_curves])
 
     def of_points(self) -> Floats:
-        """Positions of every point of every rib, rising, each once."""
-        return self._of([rib.curve.shares for rib in self.ribs])
+        """Positions of every point of every curve, rising, each once."""
+        return self._of([cross_curve.curve.shares for cross_curve in self.cross_curves])
 
     def _of(self, shares: Sequence[Floats]) -> Floats:
         found = [self.positions(k, shares[k]) for k in range(self._first, self._last + 1)]
@@ -118,21 +118,23 @@ class Rows:
         return kept
 
     def least_steps(self, must: Floats) -> Ints:
-        """Steps each gap between the rows `must` needs so that every point of a rib can have a row of its own."""
+        """Steps each gap between the rows `must` needs so that every point of a curve can have a row of its own."""
         most = np.ones(len(must) - 1, dtype=np.int64)
         for k in range(self._first, self._last + 1):
-            at = self.positions(k, self.ribs[k].curve.shares[1:-1])
+            at = self.positions(k, self.cross_curves[k].curve.shares[1:-1])
             inside = at[np.abs(at[:, None] - must[None, :]).min(axis=1) > SAME_SHARE] if len(at) else at
             held = np.bincount(np.searchsorted(must, inside) - 1, minlength=len(most))
             most = np.maximum(most, held + 1)
         return most
 
     def places(self, positions: Floats) -> Floats:
-        """Where the rows cross every rib, (ribs, rows, 3)."""
-        return np.stack([rib.curve.at(share) for rib, share in zip(self.ribs, self.shares(positions), strict=True)])
+        """Where the rows cross every curve, (curves, rows, 3)."""
+        return np.stack(
+            [cross_curve.curve.at(share) for cross_curve, share in zip(self.cross_curves, self.shares(positions), strict=True)]
+        )
 
     def leads(self, positions: Floats) -> tuple[Lead | None, Lead | None]:
-        """How rows leave the first and the last rib; None where that is no profile."""
+        """How rows leave the first and the last curve; None where that is no profile."""
         shares = self.shares(positions)
         ahead, behind = self._ends
         return (
@@ -143,16 +145,21 @@ class Rows:
     @cached_property
     def _ends(self) -> tuple[ProfileEnd | None, ProfileEnd | None]:
         """The profiles at both ends with the corner lines that lead to them."""
-        curves = [rib.curve for rib in self.ribs[self._first : self._last + 1]]
+        curves = [cross_curve.curve for cross_curve in self.cross_curves[self._first : self._last + 1]]
         back = [(b, a) for a, b in reversed(self._links)]
-        ahead = _end(self.ribs[0].curve, curves, self._links, self.by_index) if self._first else None
-        behind = _end(self.ribs[-1].curve, curves[::-1], back, self.by_index) if self._last < len(self.ribs) - 1 else None
+        ahead = _end(self.cross_curves[0].curve, curves, self._links, self.by_index) if self._first else None
+        behind = (
+            _end(self.cross_curves[-1].curve, curves[::-1], back, self.by_index)
+            if self._last < len(self.cross_curves) - 1
+            else None
+        )
         return ahead, behind
 
     def pinned(self, positions: Floats) -> list[Floats]:
-        """The rows' places on each rib (rows, 3), slid along it so that every given point of the rib is one of them."""
+        """The rows' places on each curve (rows, 3), slid along it so that every given point of the curve is one of them."""
         return [
-            rib.curve.at(_pinned(rib.curve.shares, share)) for rib, share in zip(self.ribs, self.shares(positions), strict=True)
+            cross_curve.curve.at(_pinned(cross_curve.curve.shares, share))
+            for cross_curve, share in zip(self.cross_curves, self.shares(positions), strict=True)
         ]
 
 

@@ -57,10 +57,10 @@ def test_demo_hulls_are_closed_bodies_in_one_piece(demo: HullForm) -> None:
 @pytest.mark.property
 def test_demo_hulls_pass_through_what_was_measured(demo: HullForm) -> None:
     """Every point of every station and profile lies on the measured face within 0.1 mm; at deck erections on the loft's grid."""
-    for rib, column in zip(frames_of(demo.hull).ribs, demo.station_columns, strict=True):
-        off = np.linalg.norm(demo.lines[column][:, None] - rib.curve.points[None], axis=2).min(axis=0)
+    for each, column in zip(frames_of(demo.hull).cross_curves, demo.station_columns, strict=True):
+        off = np.linalg.norm(demo.lines[column][:, None] - each.curve.points[None], axis=2).min(axis=0)
         assert off.max() < 1e-4
-    points = np.concatenate([rib.curve.points for rib in frames_of(demo.hull).ribs])
+    points = np.concatenate([each.curve.points for each in frames_of(demo.hull).cross_curves])
     _, distance, _ = trimesh.proximity.closest_point(_as_trimesh(_measured(demo)), points)
     assert distance.max() < 1e-4
 
@@ -322,10 +322,10 @@ def test_random_hulls_are_closed_bodies(hull: Hull) -> None:
 def test_random_hulls_pass_through_their_points(hull: Hull) -> None:
     """Every measured point is on the loft's grid, and no section reaches outside the widest and the lowest measured."""
     form = form_hull(hull, COARSE)
-    ribs = frames_of(hull).ribs
-    for rib, column in zip(ribs, form.station_columns, strict=True):
-        assert np.linalg.norm(form.lines[column][:, None] - rib.curve.points[None], axis=2).min(axis=0).max() < 1e-4
-    points = np.concatenate([rib.curve.points for rib in ribs])
+    curves = frames_of(hull).cross_curves
+    for each, column in zip(curves, form.station_columns, strict=True):
+        assert np.linalg.norm(form.lines[column][:, None] - each.curve.points[None], axis=2).min(axis=0).max() < 1e-4
+    points = np.concatenate([each.curve.points for each in curves])
     assert (form.lines.reshape(-1, 3) >= points.min(axis=0) - 1e-9).all()
     assert (form.lines.reshape(-1, 3) <= points.max(axis=0) + 1e-9).all()
 

@@ -163,7 +163,7 @@ def test_trapezium_of_the_figures_own_shape() -> None:
 @pytest.mark.closed_form
 @pytest.mark.parametrize("outline", [VEE.difference(POST), RAKED_HEAD.difference(POST), NARROW], ids=["post", "raked", "narrow"])
 def test_no_place_of_a_grid_search_is_better(outline: Polygon) -> None:
-    """Trying every place on a grid finds no longer figure, and none much shorter: the climb found the top."""
+    """Trying every place on a grid finds no longer figure, and none much shorter: the search found the top."""
     figure = fit_one(outline, PERSON)
     assert figure is not None
     searched = longest_on_a_grid(outline, PERSON)
@@ -187,7 +187,7 @@ def test_no_place_of_a_grid_search_is_better(outline: Polygon) -> None:
 )
 def test_no_two_places_of_a_grid_search_are_better(outline: Polygon, shares: tuple[float, float]) -> None:
     """Trying pairs of places on a grid finds no longer two, side by side or feet together in a vee with a post in it, and none
-    much shorter: the climb found the top. So too for 1 860 mm and 1 640 mm tall, who need 1 960 and 1 740."""
+    much shorter: the search found the top. So too for 1 860 mm and 1 640 mm tall, who need 1 960 and 1 740."""
     pair = fit_two(outline, PERSON, shares)
     assert pair is not None
     assert pair[1].length == pytest.approx(pair[0].length * shares[1], abs=1e-6)
