@@ -1,4 +1,4 @@
-"""What there is to say of a file that holds a hull or a scene, before anything is built on it."""
+"""Findings about a file that holds a hull or a scene."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def _of_scene(document: Document) -> CheckedFile:
 
 
 def length_finding(form: HullForm) -> tuple[Finding, ...]:
-    """A note where a hull is no small boat's by her length; one measured only in part may be as short as she likes."""
+    """A note where a hull is too long or too short for a small boat; one measured only in part may be of any length."""
     hull, length = form.hull, form.x_after - form.x_forward
     if length <= LONGEST and (length >= SHORTEST or hull.open_aft):
         return ()

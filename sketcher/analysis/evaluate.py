@@ -1,4 +1,4 @@
-"""A scene to everything known of it, in one call."""
+"""Evaluates a scene: everything known of it, in one call."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evalua
 
 
 def judged(layout: Layout) -> Evaluation:
-    """Everything that follows from a layout; what a drag calls with a layout of its own making."""
+    """The evaluation of a layout that is already laid out: a drag makes its own."""
     scene, form = layout.scene, layout.hull
     water = water_plane(scene, form)
     afloat, of_floating = floating(scene, form, water, layout.flow_paths)

@@ -1,4 +1,4 @@
-"""Everything known of a scene."""
+"""The evaluation: everything known of a scene."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the analysis answers with: frozen nouns in SI units; None where a figure cannot be known (a finding says why)."""
+"""The results of the analysis: frozen dataclasses in SI units; None where a figure cannot be known (a finding says why)."""
 
 from __future__ import annotations
 
@@ -154,7 +154,7 @@ class Compartment:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Immersion:
-    """How a compartment stands to the water. below: m3 below the waterline."""
+    """How far a compartment is immersed. below: its volume below the waterline [m3]; position: above, below or crossed by it."""
 
     below: float
     position: Position

@@ -58,7 +58,7 @@ def remembered(
 def kept_with_owner(
     most: int,
 ) -> Callable[[Callable[Concatenate[Owner, P], R]], Callable[Concatenate[Owner, P], R]]:
-    """Keep a pure function's last `most` answers about its first argument in that itself. What else is asked: hashable.
+    """Keep a pure function's last `most` answers in its first argument. Its other arguments must be hashable.
 
     The first argument is one without slots that does not change, such as a frozen dataclass.
     """
@@ -83,7 +83,7 @@ def kept_with_owner(
 
 
 def value_of(thing: Any) -> Hashable:
-    """What tells two arguments apart: the numbers of meshes, arrays and outlines, else the thing itself."""
+    """The key of an argument: the numbers of meshes, arrays and outlines, else the thing itself."""
     if isinstance(thing, TriMesh):
         return _digest(thing.vertices, thing.triangles, thing.labels)
     if isinstance(thing, np.ndarray):

@@ -42,7 +42,7 @@ class Crossed(NamedTuple):
 
 
 class Split(NamedTuple):
-    """What of triangles lies on one side of a plane.
+    """The part of triangles on one side of a plane.
 
     whole: (w,) numbers of those wholly there; edges: (e, 2) the edges cut, lower vertex first; triangles: (t, 3) what is left of
     those crossed, the place where edge i is cut being vertex count + i; source: (t,) the triangle that each comes from; rim:
@@ -57,7 +57,7 @@ class Split(NamedTuple):
 
 
 def snapped(heights: Floats) -> Floats:
-    """Heights over a plane, those within `IN_PLANE` of it put into it; changes what it is given."""
+    """Heights over a plane, 0 where they are within `IN_PLANE`; changes the array in place."""
     heights[np.abs(heights) <= IN_PLANE] = 0.0
     return heights
 
@@ -90,7 +90,7 @@ def met(points: Floats, height: Floats, start: Ints | int, end: Ints | int) -> F
 
 
 def split(height: Floats, triangles: Ints, *, under: bool = False) -> Split:
-    """What of triangles (m, 3) lies over the plane, or `under` it; height: (n,) of the vertices."""
+    """The part of triangles (m, 3) over the plane, or `under` it; height: (n,) of the vertices."""
     cut, count = crossed_at(height, triangles), len(height)
     a, b, c = cut.vertices(triangles)
     keys = np.concatenate([edge_keys(a, other, count) for other in (b, c)])
@@ -118,7 +118,7 @@ def split(height: Floats, triangles: Ints, *, under: bool = False) -> Split:
 
 
 def ring_part(points: Floats, height: Floats, *, under: bool = False) -> Floats:
-    """What of a convex ring (n, d) lies over a line or plane, or `under` it: its corners; height: (n,) of the ring's."""
+    """Corners of the part of a convex ring (n, d) over a line or plane, or `under` it; height: (n,) of the ring's."""
     kept = (height >= 0.0) != under
     parts: list[Floats] = [np.zeros((0, points.shape[1]))]
     for k in range(len(points)):

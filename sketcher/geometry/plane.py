@@ -1,4 +1,4 @@
-"""The one plane, and several as half spaces: what all that is flat, level or cut is told by."""
+"""The one plane of the whole program, and several planes as half spaces."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ class Plane:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class HalfSpaces:
-    """What lies on the inner side of each of several planes. normals: (k, 3) unit vectors; distances: (k,) [m]."""
+    """The space on the inner side of each of several planes. normals: (k, 3) unit vectors; distances: (k,) [m]."""
 
     normals: Floats
     distances: Floats

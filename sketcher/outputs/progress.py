@@ -1,4 +1,4 @@
-"""A word to who waits: how many bottles are placed so far, and an end to it where there is no time."""
+"""Progress of the placing of bottles, and an end to it where there is no time."""
 
 from __future__ import annotations
 

@@ -158,7 +158,7 @@ async def _typed_key(request: web.Request) -> str:
 
 
 class OneLine(logging.LoggerAdapter[logging.Logger]):
-    """What a server remarks, each in one line without a traceback: most of it is what others sent."""
+    """Log messages of the server, each in one line without a traceback: most of it is what others sent."""
 
     def log(self, level: int, msg: object, *args: object, exc_info: Any = None, **_: Any) -> None:
         problem = sys.exc_info()[1] if exc_info is True else exc_info

@@ -1,4 +1,4 @@
-"""What carries the boat: the outside of her hull, or of two, and her appendages, less what is open to the sea."""
+"""The buoyancy of a boat: the outside of her hull or hulls, and her appendages, less the spaces open to the sea."""
 
 from __future__ import annotations
 

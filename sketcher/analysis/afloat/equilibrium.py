@@ -175,7 +175,7 @@ class _Search(NamedTuple):
         return self.at(Plane(normal, float(normal @ place.centre) + rise))
 
     def _step(self, place: _Place, reach: float) -> tuple[float, Floats]:
-        """Newton's step, each direction made to lead downhill, within bounds."""
+        """A bounded Newton step, its sign in each direction chosen so that the energy falls."""
         rise = (self.volume - place.carried.volume) / place.carried.cut.section_area
         stiffness, directions = np.linalg.eigh(place.stiffness)
         size = np.abs(stiffness)
@@ -235,7 +235,7 @@ _OVER: dict[Reason, str] = {
 
 
 def _rolled_over(normal: Floats) -> Reason | None:
-    """What has become of a boat that lies so far from upright that no waterline describes it."""
+    """Why there is no rest for a boat that lies so far from upright that no waterline describes it."""
     heel, trim = np.degrees(np.arctan2(-normal[1], normal[2])), np.degrees(np.arctan2(normal[0], normal[2]))
     if abs(heel) > ON_HER_SIDE:
         return "capsizes"

@@ -13,12 +13,12 @@ from sketcher.model.scene import Scene
 
 
 def unstated_waterline(scene: Scene) -> Finding:
-    """There is no waterline to go by."""
+    """The scene states no waterline."""
     return Finding(code="waterline-not-stated", severity="note", object=scene.name)
 
 
 def gravity_not_stated(scene: Scene) -> Finding:
-    """The centre of gravity's height is missing, and what with it."""
+    """The centre of gravity's height is missing, and which figures are therefore unknown."""
     return Finding(code="centre-of-gravity-unknown", severity="note", object=scene.name)
 
 

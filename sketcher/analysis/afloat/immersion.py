@@ -1,4 +1,4 @@
-"""How each compartment stands to the water."""
+"""How far each compartment is immersed: above the water, below it, or crossed by it."""
 
 from __future__ import annotations
 

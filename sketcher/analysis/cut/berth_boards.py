@@ -74,7 +74,7 @@ def _of(layout: Layout, berth: Berth, lid: PanelShape, water: WaterPlane | None)
 
 
 def _vee(infill: Infill, board: Board) -> shapely.Polygon:
-    """What an infill takes of the boards, in their frame; carried on past the berth's after end."""
+    """The area of the boards that becomes the infill, in their frame; carried on past the berth's after end."""
     frame = board.drawn.frame
     end = float(frame.space(shapely.get_coordinates(board.drawn.net))[:, 0].max())
     rise = (infill.width[1] - infill.width[0]) / max(end - infill.start, 1e-3)
@@ -97,7 +97,7 @@ def _as_board(pattern: Pattern, berth: str, name: str) -> Pattern:
 
 
 def _as_infill(pattern: Pattern, berth: Berth, panel_gap: float) -> Pattern:
-    """Loose: its sides rest on ledges under the boards' edges."""
+    """The infill's pattern: it lies loose, its sides on ledges under the boards' edges."""
     _, south, _, north = pattern.outline.bounds
     assert berth.infill is not None
     side = float(np.hypot(north - south, abs(berth.infill.width[1] - berth.infill.width[0]) / 2))

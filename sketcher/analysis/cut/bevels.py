@@ -1,4 +1,4 @@
-"""How a board's edge leans, point by point, from the way the surfaces that it meets really face."""
+"""The bevel of a board's edge, point by point, from the normals of the surfaces that it meets."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is cut out of a board: openings with rounded inner corners, and notches where stringers pass."""
+"""The cutouts of a board: openings with rounded inner corners, and notches where stringers pass."""
 
 from __future__ import annotations
 

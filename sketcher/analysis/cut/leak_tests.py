@@ -1,4 +1,4 @@
-"""The test of each closed space with a little air: how far to blow, what it pushes on, and what the sun alone does to it."""
+"""The air test of each closed space: its pressure, the load on lids, and how much warming by the sun changes it."""
 
 from __future__ import annotations
 
@@ -59,6 +59,6 @@ def _test(layout: Layout, space: Compartment) -> LeakTest:
 
 
 def _area(space: Compartment, number: int) -> float:
-    """What a panel shows of itself to a space [m2], openings with their covers on included."""
+    """The area of a panel towards a space [m2], openings with their covers on included."""
     a, b, c = space.mesh.vertices[space.mesh.triangles[space.mesh.labels == FIRST_PANEL + number].T]
     return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)

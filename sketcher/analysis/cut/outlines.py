@@ -1,4 +1,4 @@
-"""The true outline of a board on one of its faces: what each stretch of its edge meets, and how what it meets stands there."""
+"""The true outline of a board on one of its faces: what each stretch of its edge meets, and the normal of that surface there."""
 
 from __future__ import annotations
 
@@ -119,7 +119,7 @@ def board_face(
 
 
 def clip_lines(piece: PanelPiece, frame: Frame, thick: bool = False) -> shapely.Geometry:
-    """What a piece's edges leave of a plane; thick: its own two faces too, as for a panel that the plane cuts across."""
+    """The part of a plane within a piece's edges; thick: within its two faces too, as for a panel that the plane cuts across."""
     area: shapely.Geometry = shapely.box(-_FAR, -_FAR, _FAR, _FAR)
     for _, plane in piece.faces if thick else piece.edges:
         across, beyond = frame.line(plane)
@@ -197,7 +197,7 @@ def _less_gaps(area: shapely.Geometry, bounding: EdgeStretches, normal: Floats, 
 
 
 def _running_on(area: shapely.Geometry, bounding: EdgeStretches, gap: float) -> Ints:
-    """The stretches of shell and deck that run on behind what ends an edge there, within a gap of it."""
+    """The stretches of shell and deck that go on behind the end of an edge, within a gap of it."""
     rigid = np.array([each.kind in ("hull", "deck") for each in bounding.neighbours])
     near = np.sort(bounding.tree.query(area, predicate="dwithin", distance=gap))
     near = near[rigid[bounding.owner[near]]]

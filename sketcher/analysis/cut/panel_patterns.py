@@ -166,7 +166,7 @@ def _pattern(
     cutouts: list[Cutout],
     sawn: shapely.Geometry,
 ) -> Pattern:
-    """sawn: what edges along it are cut square, for they meet nothing."""
+    """One board's pattern. sawn: the outline whose edges are cut square, because they meet nothing."""
     frame, move = _laid_on_paper(board.drawn.frame, board.shape, areas[2])
     outline, other, blank = (shapely.transform(area, lambda flat: flat + move) for area in areas)
     cutouts = [replace(cutout, outline=shapely.transform(cutout.outline, lambda flat: flat + move)) for cutout in cutouts]
@@ -241,7 +241,7 @@ def _moved(face: BoardFace, frame: Frame, move: Floats) -> BoardFace:
 
 
 def _ways_up(kind: str, face: str, frame: Frame) -> tuple[Phrase, Phrase]:
-    """Which edge goes where: up, and forward."""
+    """Which edge of the drawing is up and which is forward, in words."""
     if kind == "lid":
         return Phrase("lid-face-drawn", {"face": face}), Phrase("top-is-forward")
     if kind == "bulkhead":
@@ -266,14 +266,14 @@ def _grain(blank: shapely.Polygon) -> tuple[float, float]:
 
 
 def touched(bevels: Sequence[Bevel], marks: Sequence[Mark]) -> tuple[str, ...]:
-    """The panels that a board meets at its edge, then those that land on it."""
+    """The names of panels that a board meets at its edge, then of those that land on it."""
     met = dict.fromkeys(bevel.against for bevel in bevels if bevel.edge == "panel")
     landing = dict.fromkeys(mark.panel for mark in marks if mark.panel is not None)
     return tuple(met | landing)
 
 
 def notes_of(cutting: Cutting, bevels: Sequence[Bevel], cutouts: Sequence[Cutout]) -> Iterator[Phrase]:
-    """What is to be known of a board's edge: what was taken off it already, where it ends unmeasured, its notches."""
+    """Notes on a board's edge: what was taken off it already, where it ends unmeasured, its notches."""
     shell = tuple(dict.fromkeys(bevel.against for bevel in bevels if bevel.edge in ("hull", "deck"))) if cutting.gap else ()
     between = cutting.panel_gap if any(bevel.edge == "panel" for bevel in bevels) else 0.0
     if shell or between:

@@ -106,7 +106,7 @@ def _refuse_too_long(evaluation: Evaluation) -> None:
 
 
 def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iterator[Finding]:
-    """Planned panels of which the gaps, or the hull, leave no board."""
+    """Findings for planned panels so small that the gaps, or the hull, leave no board."""
     cut = {pattern.panel for pattern in patterns}
     gap = evaluation.scene.cutting.gap
     for shape in evaluation.layout.panels:
@@ -123,7 +123,7 @@ def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iter
 def _boards(
     evaluation: Evaluation, plating: tuple[Strake, ...]
 ) -> tuple[tuple[Pattern, ...], list[tuple[tuple[Pattern, ...], tuple[Joint, ...]]], tuple[Passage, ...]]:
-    """Whole boards but plating; all boards in parts, each with its joints; and how the parts that go below get there."""
+    """The whole boards without plating, all boards in parts with their joints, and the passages of those that go below."""
     scene, layout, water = evaluation.scene, evaluation.layout, evaluation.water
     lids = boards_of_berths(layout)
     wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))

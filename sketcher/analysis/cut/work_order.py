@@ -1,4 +1,4 @@
-"""The order of work, from the geometry: what must be in before what closes, and an objection where something is sealed in."""
+"""The order of work, from the geometry: what goes in before a space is closed, and an objection where something is sealed in."""
 
 from __future__ import annotations
 
@@ -144,7 +144,7 @@ def _prepare(steps: _Steps, evaluation: Evaluation, planned: Sequence[PanelShape
 
 
 def _below(steps: _Steps, patterns: Sequence[Pattern], passages: Sequence[Passage]) -> None:
-    """Large boards go below before what is built narrows the way."""
+    """The step that takes large boards below, before what is built narrows the way."""
     known = [each for each in passages if each.room is not None]
     if not known:
         return
@@ -158,7 +158,7 @@ def _below(steps: _Steps, patterns: Sequence[Pattern], passages: Sequence[Passag
 
 
 def _join(steps: _Steps, panel: str, patterns: Sequence[Pattern], joints: Sequence[Joint], below: bool) -> None:
-    """Parts are glued together once they are past the openings they were cut for, before the panel goes to its place."""
+    """The step that glues a panel's parts together, once they are below and before the panel goes to its place."""
     mine = [joint for joint in joints if joint.panel == panel]
     if not mine:
         return
@@ -199,7 +199,7 @@ def _panel(
 
 
 def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelShape]) -> None:
-    """Boards of berths lie on ledges along panels that stand by then; an infill lies loose."""
+    """The steps for boards of berths: they lie on ledges along panels that stand by then; an infill lies loose."""
     for berth in dict.fromkeys(each.panel for each in patterns if each.kind == "berth board"):
         loose = tuple(each.name for each in patterns if each.kind == "infill" and each.panel == berth)
         title, what = Phrase("berth-step", {"berth": berth}), Phrase("lay-berth-boards", {"loose": loose})

@@ -1,4 +1,4 @@
-"""A space as a place to put things: what is free of it, the openings that lead in, and how much of it is reached from each."""
+"""A space as a place to put things: its free part, the openings that lead in, and how much is reached from each."""
 
 from __future__ import annotations
 

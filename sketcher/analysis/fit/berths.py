@@ -113,7 +113,7 @@ def _surface(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> _Surface:
 
 
 def _clear(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces]) -> shapely.Geometry:
-    """What is inside the hull, outside every panel and fitting, and within the berth's own limits, in the cushion's plane."""
+    """The clear area in the cushion's plane: in the hull, outside panels and fittings, within the berth's own limits."""
     inside = _cut(layout.hull.inside, frame)
     solids = [_cut(shape.mesh, frame) for shape in layout.panels]
     solids += [_footprint(fitting, frame) for fitting in layout.scene.fittings]

@@ -1,4 +1,4 @@
-"""Sealed bottles in a space: how many go in, what they lift, what they weigh, and what holds them down."""
+"""Sealed bottles in a space: how many go in, their lift and weight, and what holds them down."""
 
 from __future__ import annotations
 
@@ -136,7 +136,7 @@ def _refuse_too_many(layout: Layout, space: Compartment, kinds: Sequence[Bottles
 
 
 def _spaced(count: float) -> str:
-    """A large number by its first digit, thousands apart.
+    """A large number rounded to its first digit, with spaces between thousands.
 
     >>> _spaced(712_345.6)
     '700 000'
@@ -183,7 +183,7 @@ def _stow(
 
 
 def _cylinder(kind: Bottles) -> float:
-    """Volume [m3] of the cylinder about a bottle."""
+    """Volume [m3] of the cylinder round a bottle."""
     return float(np.pi / 4 * kind.diameter**2 * kind.length)
 
 
@@ -304,7 +304,7 @@ def _most_placed(stow: BottleStow, kind: Bottles) -> list[Finding]:
 
 
 def _held_down(bottled: BottledSpace) -> list[Finding]:
-    """What bottles push up with once water comes in, and what has to hold it."""
+    """The upward push of bottles once water comes in, and which lids have to hold it."""
     if bottled.uplift is None or bottled.uplift <= 0.0:
         return []
     return [

@@ -1,4 +1,4 @@
-"""Chain in its locker: what it weighs, the heap it makes under the pipe, whether it stows itself, and where its weight sits."""
+"""Chain in its locker: its mass, its heap under the pipe, whether it stows itself, and where its weight acts."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from sketcher.analysis.fit.chain_remedies import planned_ends, remedies
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.spaces.leaks.chain_pipes import BORE_SIZES
 from sketcher.geometry.mesh import TriMesh
-from sketcher.geometry.packing.heap import Pile, heap
+from sketcher.geometry.packing.heap import Heap, heap
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
 from sketcher.geometry.solid.rays import holds
@@ -51,8 +51,8 @@ class ChainStow:
     volume: float
     rule: str
     volumes: dict[str, float] = field(repr=False)
-    full: Pile = field(repr=False)
-    half: Pile = field(repr=False)
+    full: Heap = field(repr=False)
+    half: Heap = field(repr=False)
     fall: float
     stows_itself: bool
     room: float

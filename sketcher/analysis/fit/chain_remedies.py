@@ -9,7 +9,7 @@ import numpy as np
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.fit.berths import Direction, headroom
 from sketcher.analysis.results import Compartment, Layout
-from sketcher.geometry.packing.heap import Pile, heap, volume_heaped
+from sketcher.geometry.packing.heap import Heap, heap, volume_heaped
 from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Chain
 
@@ -20,7 +20,7 @@ ON_THE_FLOOR = 1e-3
 
 
 def remedies(
-    layout: Layout, space: Compartment, chain: Chain, full: Pile, repose: float, clear: float, per_metre: float
+    layout: Layout, space: Compartment, chain: Chain, full: Heap, repose: float, clear: float, per_metre: float
 ) -> tuple[tuple[Phrase, ...], float | None]:
     """What makes a chain stow itself, each tried against what is there; and where raising its pipe does not, the room above [m].
 
@@ -42,7 +42,7 @@ def remedies(
     return tuple(offers), above if missing is None else None
 
 
-def _raise_needed(space: Compartment, chain: Chain, full: Pile, repose: float, clear: float, above: float) -> float | None:
+def _raise_needed(space: Compartment, chain: Chain, full: Heap, repose: float, clear: float, above: float) -> float | None:
     """How much higher the pipe has to end [m]; None where there is not so much room above it."""
     peak = full.peak
     if full.reaches:

@@ -85,7 +85,7 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
 
 
 def _with_known_spaces(layout: Layout) -> tuple[Layout, list[Finding]]:
-    """The layout without what is put where nothing can be known of it: a space that is not there, or that runs out of the boat.
+    """The layout without contents of unknown spaces: of one that is not there, or that runs out of the hull's open end.
 
     Spaces come and go with the panels, so a name that fits none is said, and the rest goes on.
     """
@@ -182,7 +182,7 @@ def _changed(layout: Layout, contents: Contents) -> Layout:
 
 
 def _of_chains(stows: tuple[ChainStow, ...]) -> Iterator[Weight]:
-    """A chain weighs in its heap; half of it out is a condition of its own."""
+    """The weights of chains: in their heaps, and as a condition of its own with half of each out."""
     for stow in stows:
         if not stow.aboard:
             yield Weight(name=stow.name, kg=stow.mass, at=stow.full.centroid)
@@ -206,7 +206,7 @@ def _of_foams(layout: Layout, fills: tuple[FoamFill, ...]) -> Iterator[Weight]:
 
 
 def _of_tanks(fills: tuple[TankFill, ...]) -> Iterator[Weight]:
-    """A tank full, less what was in it when the waterline was read; half full is a condition of its own."""
+    """The weights of tanks: full, less what was in them when the waterline was read; half full as a condition of its own."""
     for fill in fills:
         if abs(fill.full - fill.aboard) > 1e-9:
             yield Weight(name=fill.name, kg=fill.full - fill.aboard, at=fill.full_centre)

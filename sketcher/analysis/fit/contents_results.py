@@ -1,4 +1,4 @@
-"""What the things that go into the spaces come to."""
+"""The figures of everything that goes into the spaces."""
 
 from __future__ import annotations
 

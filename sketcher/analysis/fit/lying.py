@@ -258,7 +258,7 @@ def widens_aft(room: BerthRoom) -> float:
 
 
 def _straight(room: BerthRoom, taper: Taper, length: float, aft_first: bool) -> list[Lying]:
-    """Those of this length on the berth's longest line that fit, the head aft or forward; `aft_first` orders them."""
+    """The figures of this length that fit on the berth's longest line, head aft or forward; `aft_first` orders them."""
     if room.line is None:
         return []
     forward, after = room.line
@@ -281,7 +281,7 @@ def _outline(room: BerthRoom) -> Polygon:
 
 
 def _boards(layout: Layout, room: BerthRoom) -> BerthRoom | None:
-    """The berth's room at the boards' top, under the cushion."""
+    """The berth's figures at the top of the boards, under the cushion."""
     bare = [replace(berth, cushion=ON_BOARDS) for berth in layout.scene.berths if berth.name == room.name]
     rooms, _ = berth_rooms(replace(layout, scene=replace(layout.scene, berths=tuple(bare))))
     return rooms[0] if rooms and len(rooms[0].outline) >= 3 else None

@@ -1,4 +1,4 @@
-"""Everybody who has a berth: who lies where, and what is to be said of it."""
+"""The lying places of everybody who has a berth, and findings about them."""
 
 from __future__ import annotations
 
@@ -122,7 +122,7 @@ def _fitting(one: Fitted) -> Phrase:
 
 
 def _head_in_the_narrow_end(room: BerthRoom, place: LyingPlace) -> tuple[Finding, ...]:
-    """One who has the length only with the head where the berth is narrow: the wide end is for shoulders."""
+    """A finding where somebody has the length only with the head in the narrow end; the wide end is for shoulders."""
     wider = widens_aft(room)
     if place.fits is not True or len(place.sleepers) != 1 or abs(wider) < TOLD_WIDER:
         return ()
@@ -154,7 +154,7 @@ def _head_in_the_narrow_end(room: BerthRoom, place: LyingPlace) -> tuple[Finding
 
 
 def _height_findings(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
-    """Too low over knees or for sitting up, for the one who has it lowest."""
+    """Findings for a berth too low over the knees or for sitting up, by the person with the least height."""
     found = []
     for code, attribute, least in (
         ("berth-low-over-body", "over_knees", LEAST_OVER_BODY),

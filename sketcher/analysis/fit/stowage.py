@@ -76,7 +76,7 @@ def rooms(layout: Layout) -> tuple[tuple[Room, ...], tuple[Finding, ...]]:
 
 @dataclass(frozen=True, eq=False)
 class _View:
-    """What is the same for all that is stowed in one space."""
+    """What everything stowed in one space has in common."""
 
     space: Compartment
     free: TriMesh

@@ -1,4 +1,4 @@
-"""If she were swamped: what lifts against what weighs under water, by published factors, as a number and a plain sentence."""
+"""Whether she floats swamped: lift against weight under water, by published factors, as a number and a plain sentence."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ class Swamped:
 
 
 def under_water(kg: float, gravity: float, density: float) -> float:
-    """What a part of this mass [kg] and specific gravity weighs under water of this density [kg/m3]; negative: it lifts."""
+    """Weight [kg] under water, of this density [kg/m3], of a part of this mass [kg] and specific gravity; negative: it lifts."""
     return kg * (1.0 - density / FRESH / gravity)
 
 

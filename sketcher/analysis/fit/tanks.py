@@ -1,4 +1,4 @@
-"""Spaces as tanks: what they hold, what it weighs full and half full, where, and what its free surface takes from stability."""
+"""Spaces as tanks: volume, mass full and half full with its centre, and what the free surface takes from stability."""
 
 from __future__ import annotations
 

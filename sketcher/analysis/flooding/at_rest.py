@@ -29,7 +29,7 @@ def water_held(layout: Layout, case: FloodingCase) -> dict[str, float | None]:
 
 
 def water_in(space: Compartment, water: WaterPlane, share: float) -> float:
-    """What of a space open to the sea is under the water [m3]. share: what its permeability leaves to the water."""
+    """The water in a space open to the sea [m3]. share: its permeability."""
     (under,) = immersion([space], water)
     assert under is not None
     return share * under.below

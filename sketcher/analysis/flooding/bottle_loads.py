@@ -1,4 +1,4 @@
-"""What sealed bottles in flooded water push up with, on the lids that keep them down."""
+"""The upward push of sealed bottles in flooded spaces on the lids that keep them down."""
 
 from __future__ import annotations
 

@@ -126,7 +126,7 @@ class _Flood:
         )
 
     def case(self, holed: tuple[str, ...]) -> FloodingCase:
-        """Holed, settled, crossed, settled again, until nothing more fills."""
+        """One case: the boat settles, water crosses flow paths, she settles again, until nothing more fills."""
         course = _Course(holed, list(holed), self._intact_water())
         if isinstance(self.intact, Unsettled) or self.intact.lolled:
             return course.without_rest(_unsettled_intact(self.intact))
@@ -156,7 +156,7 @@ class _Flood:
         return bool(new)
 
     def _settle(self, floods: Sequence[str], start: Settled, more: Lost = ()) -> Settled | Unsettled:
-        """At rest with these spaces open to the sea, and `more` beside them."""
+        """The rest that she comes to with these spaces open to the sea, and `more` beside them."""
         density = self.layout.scene.water_density
         hulls = start.carried.cut if start is self.intact else None
         return settle(
@@ -253,7 +253,7 @@ class _Flood:
 
 @dataclass(slots=True)
 class _Course:
-    """How a case goes on: what is open to the sea so far, and what was crossed to get there."""
+    """The course of a case: which spaces are open to the sea so far, and which flow paths the water crossed."""
 
     holed: tuple[str, ...]
     floods: list[str]

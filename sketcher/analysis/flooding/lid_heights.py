@@ -1,4 +1,4 @@
-"""How high lids must be over flooded spaces: the room that a lid gives away when it is raised fills with water too."""
+"""How high lids must be over flooded spaces: when a lid is raised, the room below it grows and fills with water too."""
 
 from __future__ import annotations
 
@@ -104,7 +104,7 @@ def _between(layout: Layout, under: Sequence[Compartment], flooded: Collection[s
 
 
 def _kept(mesh: TriMesh, sides: Sequence[Plane]) -> TriMesh | None:
-    """What of a closed mesh lies on the side of every plane that its normal points to; the mesh itself where all of it does."""
+    """The part of a closed mesh over every plane; the mesh itself where all of it is."""
     solid: Manifold | None = None
     for plane in sides:
         if plane.over(mesh.vertices).min() < -OVERLAP:

@@ -1,4 +1,4 @@
-"""What the water does in a flooded boat: its push on panels and lids, and what runs through the holes."""
+"""Water in a flooded boat: its load on panels and lids, and its flow through the holes."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ class PanelLoad:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoleFlow:
-    """What runs through a hole when the water first stands over it; head [m] over the middle of its wet part."""
+    """The flow through a hole when the water first stands over it; head [m] over the middle of its wet part."""
 
     name: str
     between: tuple[str, str]

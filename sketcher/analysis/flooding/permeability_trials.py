@@ -1,4 +1,4 @@
-"""What a fill changes: the same case with a space empty, with bottles or foam in it, or as full as its use can make it."""
+"""Trials of other permeabilities: a case with a space empty, with bottles or foam in it, or as its use can make it at worst."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def compare_fills(
 
 
 def worst_permeability(layout: Layout, space: Compartment) -> float | None:
-    """The most that water can fill of a space whose stores or chain may be out of it; None where its use settles it.
+    """The greatest permeability of a space whose stores or chain may be taken out; None where its use settles it.
 
     Stowage: as a void. A chain locker: one less the steel's share, by the weights of chain placed in it; as a void without.
     """

@@ -1,4 +1,4 @@
-"""What a flooding case answers with."""
+"""The results of a flooding case."""
 
 from __future__ import annotations
 

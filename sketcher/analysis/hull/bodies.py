@@ -128,7 +128,7 @@ class HullBodies:
         return raised(self.hull, half, deck, lift, self.steps, DECK)
 
     def _within_lid(self, skin: CarriedSheet, deck: DeckSurface, lift: float, ends: Ends) -> tuple[TriMesh, float]:
-        """The same by the solid kernel, which folds do not trouble, and the volume [m3] of pieces left out."""
+        """The same by the solid kernel, which copes with folds, and the volume [m3] of pieces left out."""
         hull = self.hull
         reach = 2.0 * MITRE * hull.shell
         lid = deck_lid(deck, self.deck_steps, reach, float(self.sheet.points[..., 2].min()) - reach, ends)

@@ -1,4 +1,4 @@
-"""What no surface can be made from: a hull's measurements looked over once more, for hulls that come from no file."""
+"""Refuses measurements that no surface can be made from; hulls that come from no file are checked only here."""
 
 from __future__ import annotations
 

@@ -56,7 +56,7 @@ def raised(hull: Hull, half: TriMesh, deck: DeckSurface, grow: float, steps: int
 
 
 def _run(hull: Hull, grow: float) -> tuple[float, float]:
-    """From where to where [m] coachroof and cockpit reach, with room beside them."""
+    """The least and the greatest x [m] of coachroof and cockpit, with some room beside them."""
     room = abs(grow) + SINK
     raised = [each for each in (hull.coachroof, hull.cockpit) if each is not None]
     return min(each.start for each in raised) - room, max(each.end for each in raised) + room

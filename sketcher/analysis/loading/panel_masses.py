@@ -72,7 +72,7 @@ def _open(scene: Scene, panel: str) -> float:
 
 
 def _put_back(scene: Scene, names: tuple[str, ...]) -> Scene:
-    """The scene as it was while these panels still stood."""
+    """The scene with these removed panels put back."""
     return replace(
         scene,
         bulkheads=tuple(replace(each, built="already") if each.name in names else each for each in scene.bulkheads),

@@ -1,4 +1,4 @@
-"""What the weights do: the boat as she floats fixes her mass, and every change to it moves her waterline."""
+"""How weights move the waterline: the boat as she floats fixes her mass, and every change to it moves her."""
 
 from __future__ import annotations
 
@@ -207,7 +207,7 @@ def _estimated(layout: Layout, water: WaterPlane, afloat: Floating, condition: s
 
 
 def _sunk(afloat: Floating, forward: float, mass: float | None, density: float) -> Floating:
-    """What can be told of a boat of which only the forward part was measured: her freeboard there, changed by so much [m]."""
+    """The figures of a boat measured only forward: her freeboard there, changed by so much [m]."""
     known = None if afloat.forward_freeboard is None else afloat.forward_freeboard + forward
     estimated = ("displacement", "volume", "forward_freeboard")
     return replace(by_weight(mass, density), forward_freeboard=known, estimated=estimated)

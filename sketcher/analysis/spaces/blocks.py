@@ -73,7 +73,7 @@ def _meshes(parts: Parts) -> tuple[TriMesh, ...]:
 
 @dataclass(frozen=True, eq=False)
 class WholeLayout:
-    """All the parts of a layout, block after block: see Block, Parts and Sealed. walled: (n,) whether a closed gap bounds it."""
+    """All parts of a layout, by block; see LayoutBlock, Parts, Sealed. walled: (n,) whether a closed gap bounds it."""
 
     volume: Floats
     centroid: Floats
@@ -124,5 +124,5 @@ def together(blocks: Sequence[LayoutBlock]) -> WholeLayout:
 
 
 def _walled(parts: Parts) -> Bools:
-    """Whether each part (n,) has what closes a gap for a wall."""
+    """Whether each part (n,) is bounded by the closure of a gap."""
     return np.bincount(parts.part[parts.plug], minlength=parts.count) > 0

@@ -158,7 +158,7 @@ def parts_together(several: Sequence[Parts]) -> Parts:
 
 @dataclass(frozen=True, eq=False)
 class Owners:
-    """Whose triangles are: by id of the kernel, ascending, the number of the panel, -1 for the hull.
+    """The owner of each id of the kernel, ids ascending: the number of a panel, or -1 for the hull.
 
     Ids from `first_plug` on are of what closes the gaps beyond a panel's edges.
     """
@@ -177,7 +177,7 @@ class Owners:
 
 
 def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
-    """Whose the triangles of hull and panels are."""
+    """The owners of the triangles of the hull and the panels."""
     ids = np.array([hull.origin, *panels.origins])
     order = np.argsort(ids)
     return Owners(ids[order], np.arange(-1, len(panels.shapes))[order], _NO_PLUGS)
@@ -217,7 +217,7 @@ def taken_apart(hull: HullSolid, panels: PanelSolids, *, measured: bool = True) 
 
 
 def with_trim(hull: HullSolid, panels: PanelSolids) -> tuple[PanelShape, ...]:
-    """The panels, each able to tell what of it lies inside the hull; the work is done when it is asked for."""
+    """The panels, each with its part inside the hull, which is worked out when it is asked for."""
     return tuple(replace(shape, trim=partial(trimmed, hull, panels, k)) for k, shape in enumerate(panels.shapes))
 
 
@@ -232,7 +232,7 @@ def runs_through(shapes: Sequence[PanelShape], number: int) -> tuple[PanelShape,
 
 
 def trimmed(hull: HullSolid, panels: PanelSolids, number: int) -> TriMesh:
-    """What of a panel lies inside the hull, less what runs through it."""
+    """The part of a panel inside the hull, less the panels that run through it."""
     solids = {shape.name: solid for shape, solid in zip(panels.shapes, panels.solids, strict=True)}
     through = [solids[shape.name] for shape in runs_through(panels.shapes, number)]
     surface = surface_of(subtract(hull.solid ^ panels.solids[number], through))

@@ -20,7 +20,7 @@ _ONE_PLANE = 1.5 * INTO_NEIGHBOUR
 
 
 def parted_faces(faces: dict[str, Faces], shapes: Sequence[PanelShape]) -> tuple[dict[str, Faces], dict[str, set[str]]]:
-    """The faces, those in one plane with another's moved; and by panel, to which others it gave way.
+    """The faces, moved where one lies in a plane with another's; and by panel, the others that it gave way to.
 
     shapes: the panels as they stand before, of which only those that meet are looked at.
     """
@@ -54,7 +54,7 @@ def _in_one_plane(faces: dict[str, Faces], shapes: Sequence[PanelShape]) -> list
 
 
 def _beside(plane: Plane, others: Faces) -> Plane:
-    """The plane, moved where it lies in one with a face of another panel."""
+    """The plane, moved where it coincides with a face of another panel."""
     for other in (each for pair in others.values() for each in pair):
         cosine = float(plane.normal @ other.normal)
         if cosine > 1.0 - PARALLEL and abs(plane.distance - other.distance) <= _ONE_PLANE:

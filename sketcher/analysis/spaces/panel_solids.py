@@ -54,7 +54,7 @@ class PlacedPanels:
 
 
 def kind_of(panel: Panel) -> PanelKind:
-    """What a panel is."""
+    """The kind of a panel."""
     return "bulkhead" if isinstance(panel, Bulkhead) else "partition" if isinstance(panel, Partition) else "lid"
 
 

@@ -34,7 +34,7 @@ def cutting_order(shapes: Sequence[tuple[PanelShape, int]]) -> tuple[tuple[Panel
 def without_panels(
     surface: TracedSurface, shapes: Sequence[tuple[PanelShape, int]], besides: Mapping[str, tuple[int, ...]] = _NONE
 ) -> list[TracedSurface] | None:
-    """What is left of a surface without the panels, in the order given, each with its id in the kernel.
+    """The rest of a surface without the panels, in the order given, each with its id in the kernel.
 
     besides: faces by panel that are no limits here. None where any of them ends within a space or is bent, so that its two
     faces alone do not tell what it takes out.

@@ -20,7 +20,7 @@ _REACHES = (0.04, 0.08, 0.16, 0.32, 0.64, 1.28)
 def where_joined(
     sealed: Sealed, part: int, points: Sequence[Floats], shapes: Sequence[PanelShape], hull: HullSolid
 ) -> Phrase | None:
-    """Where the part that holds these points (3,) joins what their names would keep apart; None where no panel would."""
+    """Where the part that holds these points (3,) is joined although they are named apart; None where no panel lies between."""
     mesh = sealed.parts.mesh(part)
     edges = open_edges(sealed.parts, shapes).get(part, ())
     if not edges:

@@ -1,4 +1,4 @@
-"""What there is to say of a layout before anything is holed: where the collision bulkhead stands, what joins, what is shut in."""
+"""Findings about an intact layout: where the collision bulkhead stands, which spaces are joined, which are shut in."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def _forward_face(shape: PanelShape, water: WaterPlane) -> float:
 
 
 def _collision(layout: Layout, water: WaterPlane) -> list[Finding]:
-    """Both windows, whether or not they agree; a hull measured only in part by the length its `boat` block states."""
+    """The collision bulkhead judged by both rules; a hull measured only in part by the length its `boat` block states."""
     found, form = collision_bulkhead(layout, water), layout.hull
     ends = waterline_ends(form, water)
     length, line_end = form.x_after - form.x_forward, None if ends is None else ends[1]
@@ -243,7 +243,7 @@ def _running_on(layout: Layout) -> list[Finding]:
 
 
 def _nothing_outside(layout: Layout) -> list[Finding]:
-    """That no flow path to the outside has a known height over the water."""
+    """A note where no flow path to the outside has a known height over the water."""
     if any(OUTSIDE in path.between and len(path.outline) for path in layout.flow_paths):
         return []
     return [Finding(code="no-way-outside", severity="note", object=layout.scene.name)]

@@ -65,7 +65,7 @@ def _mistyped(hull: Hull, slip: Slip, point: int) -> Finding:
 
 
 def _side(slip: Slip) -> str:
-    """To which side a point is off; along a line of the hull the side is out, in, up or down."""
+    """The side to which a point is off: out, in, up or down along a line of the hull."""
     if slip.direction == (0.0, 1.0):
         return "above" if slip.off > 0 else "below"
     return "outside" if slip.off > 0 else "inside"

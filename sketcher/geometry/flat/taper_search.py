@@ -113,7 +113,7 @@ def stretched(outline: Polygon, pair: Pair, most: Sequence[float]) -> Pair:
 
 @dataclass(frozen=True, eq=False)
 class _Lengths:
-    """How the lengths of two hang on one number: held + shares times that, each (2,)."""
+    """The lengths of two as a function of one number: held + shares times that, each (2,)."""
 
     shares: Floats
     held: Floats = field(default_factory=lambda: np.zeros(2))

@@ -101,7 +101,7 @@ def grow_box(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
     """
     box = start
     for _ in range(_STAGES):
-        further = _climbed(solid, box, asked, turning)
+        further = _grown(solid, box, asked, turning)
         gain = further.volume - box.volume
         box = further
         if gain < CLEAR:
@@ -109,7 +109,7 @@ def grow_box(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
     return box
 
 
-def _climbed(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
+def _grown(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
     """One stage: as far as the box may grow and turn without meeting triangles that were not looked at."""
     middle, half, axes = np.array(start.middle), np.array(start.size) / 2, np.array(start.axes)
     reach = np.abs(axes).T @ half

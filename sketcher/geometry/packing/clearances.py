@@ -1,4 +1,4 @@
-"""A packing looked at afresh, by another way than it was made: how far cylinders are from the surface and from each other."""
+"""An independent check of a packing: how far cylinders are from the surface and from each other."""
 
 from __future__ import annotations
 

@@ -201,7 +201,7 @@ class _Filling:
         return [(start, region, most_in_rows(region, size.radius)) for start, region, _ in _stacked(tried, size.length)]
 
     def _region(self, start: float, size: Size) -> Region:
-        """What is clear over a layer's whole depth, with the cylinders that already stand there."""
+        """The area clear over a layer's whole depth, with the cylinders that already stand there."""
         shape = clear_through(self.body, start + LAYER_SKIN, start + size.length - LAYER_SKIN, self.box)
         held = np.array(self.rows).reshape(-1, 6)
         beside = (held[:, 2] < start + size.length - CLEAR) & (np.array(self.tops) > start + CLEAR)
@@ -223,7 +223,7 @@ def _starts(low: float, high: float, length: float) -> list[float]:
 
 
 def _stacked(tried: list[tuple[float, Region, float]], length: float) -> list[tuple[float, Region, float]]:
-    """Of layers that may begin at each place, each with what it may hold, those that do not overlap and hold most together."""
+    """The layers that hold most together without overlap, of those that may begin at each place with what each may hold."""
     starts = np.array([layer[0] for layer in tried])
     following = np.searchsorted(starts, starts + length - CLEAR)
     best = [0.0] * (len(tried) + 1)

@@ -20,7 +20,7 @@ _ROUNDS = 40
 
 
 @dataclass(frozen=True, eq=False)
-class Pile:
+class Heap:
     """A heap. peak [m]: its height under the point it was poured on, or as high as it would reach there; volume [m3].
 
     centroid: (3,) [m]; mesh: the heap as a closed solid; spilled [m3]: what was poured beyond what the solid holds below the
@@ -36,7 +36,7 @@ class Pile:
 
 
 @remembered(16)
-def heap(solid: TriMesh, volume: float, over: tuple[float, float, float], repose: float) -> Pile:
+def heap(solid: TriMesh, volume: float, over: tuple[float, float, float], repose: float) -> Heap:
     """The heap that `volume` [m3] makes when poured from the point `over` (3,) [m], its slope `repose` [deg] everywhere.
 
     Its surface is a cone under the point; everything in the solid below that cone is filled, as things that slide to the lowest
@@ -113,10 +113,10 @@ def _solve(volume_at: Callable[[float], float], wanted: float, low: float, high:
     return float((low + high) / 2)
 
 
-def _pile(solid: Manifold, peak: float, spilled: float, reaches: bool) -> Pile:
+def _pile(solid: Manifold, peak: float, spilled: float, reaches: bool) -> Heap:
     surface = surface_of(solid)
     mesh = TriMesh(surface.vertices.copy(), surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64))
-    return Pile(peak, mesh.volume if len(mesh.triangles) else 0.0, centroid(mesh), mesh, spilled, reaches)
+    return Heap(peak, mesh.volume if len(mesh.triangles) else 0.0, centroid(mesh), mesh, spilled, reaches)
 
 
 def centroid(mesh: TriMesh) -> tuple[float, float, float]:

@@ -1,4 +1,4 @@
-"""What of a closed mesh lies under a plane: volume, centroid, the plane's own section and its second moments.
+"""The part of a closed mesh under a plane: its volume, centroid, the plane's own section and its second moments.
 
 No cap is built. Measure w as the height over the plane; the cap then adds nothing to any integral that carries w, and the
 section is minus what the surface under the plane projects onto it. Ten sums over that surface give every figure, and being
@@ -140,7 +140,7 @@ class ClipBody:
 
 
 def under_together(bodies: Sequence[tuple[ClipBody, float]], plane: Plane) -> ClippedBody:
-    """What of several bodies lies under a plane, each counting for its factor: one look at all that the plane passes through."""
+    """The part of several bodies under a plane, each weighted by its factor; all triangles that it crosses are cut at once."""
     sums = np.zeros(10)
     corner_parts, weight_parts, term_parts = [], [], []
     for body, factor in bodies:

@@ -97,7 +97,7 @@ def difference_bounds(before: Floats, spaces_before: HalfSpaces, after: Floats, 
 
 
 def _beyond(corners: Floats, spaces: HalfSpaces) -> Floats:
-    """Corners of what of a convex solid lies beyond one or more planes: what is there, and where all lines there are cut."""
+    """Corners of the part of a convex solid beyond one or more planes: its own, and those where lines are cut."""
     out = spaces.over(corners)
     found = [np.zeros((0, 3))]
     for height in out.T[(out > SAME_POINT).any(axis=0)]:

@@ -33,7 +33,7 @@ Fill = Callable[[list[Floats]], Ints]
 
 
 def beyond(surface: TracedSurface, face: FaceCut, fill: Fill = triangulate) -> TracedSurface:
-    """What of a closed surface lies over a face, closed along it; maybe empty. A vertex in the plane counts as over it.
+    """The part of a closed surface over a face, closed along it; maybe empty. A vertex in the plane counts as over it.
 
     Raises GeometryError where the surface is not closed.
     """

@@ -1,4 +1,4 @@
-"""What of a surface comes near a plane from beside it, where the surface turns a corner close to the plane."""
+"""The part of a surface that comes near a plane from beside it, where it turns a corner close to the plane."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ _AROUND = 10.0
 def close_by(
     mesh: TriMesh, frame: Frame, area: shapely.Geometry, cut: tuple[Floats, Floats, Floats], gap: float
 ) -> shapely.Geometry | None:
-    """What of an area in a plane is nearer than a gap [m] to a surface, about places where the cut alone does not tell.
+    """The part of an area in a plane nearer than a gap [m] to a surface, about places where the cut alone does not tell.
 
     cut: starts (k, 2) and ends of its pieces, and the surface's normals (k, 3) there. None where the surface runs on straight
     through the plane for a gap either way: then the gap over the sine of the angle at which they meet says all.

@@ -26,7 +26,7 @@ _EDGE = 1e-7
 
 @dataclass(frozen=True, eq=False)
 class Walls:
-    """A solid's triangles for looking past: corner a, sides ab and ac, outward normal, (t, 3) each, and turning points (k, 3)."""
+    """A solid's triangles for visibility: corner a, sides ab and ac, outward normal, (t, 3) each, and turning points (k, 3)."""
 
     a: Floats
     ab: Floats
@@ -36,7 +36,7 @@ class Walls:
 
 
 def walls_of(solid: TriMesh) -> Walls:
-    """What `distances` needs of a closed solid, made once."""
+    """The walls of a closed solid for `path_lengths`, made once."""
     a, b, c = solid.vertices[solid.triangles.T]
     normal = cross(b - a, c - a)
     size = np.linalg.norm(normal, axis=1)

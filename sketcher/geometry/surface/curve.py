@@ -49,7 +49,7 @@ def fair_slopes(points: Floats) -> tuple[Floats, Floats]:
 
 
 def _solver(lengths: Floats) -> Callable[[Floats], Floats]:
-    """What solves the equations of the inner slopes of a twice continuous cubic spline for right sides (lines, n - 2, d)."""
+    """The solver of the equations of the inner slopes of a twice continuous cubic spline for right sides (lines, n - 2, d)."""
     before, after = lengths[:, :-1], lengths[:, 1:]
     main, lower, upper = 2.0 * (before + after), after[:, 1:], before[:, :-1]
     inner = main.shape[1]

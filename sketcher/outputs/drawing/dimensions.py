@@ -1,4 +1,4 @@
-"""What is written and marked round a drawing: distances aft, heights, widths, the water, openings and berths."""
+"""Figures and marks round a drawing: distances aft, heights, widths, the water, openings and berths."""
 
 from __future__ import annotations
 

@@ -32,7 +32,7 @@ class Lettering:
 
 
 def clear_of(outline: shapely.MultiPolygon, taken: shapely.Geometry) -> shapely.MultiPolygon:
-    """What of an outline [mm] is free of what is taken; nothing where no answer can be had, so that only a number is written."""
+    """The part of an outline [mm] that is free; empty where it cannot be found, so that only a number is written."""
     try:
         free = shapely.difference(shapely.make_valid(outline), taken)
     except shapely.errors.GEOSException:

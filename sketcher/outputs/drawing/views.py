@@ -131,7 +131,7 @@ def plan_height(evaluation: Evaluation) -> float:
 
 
 def _draw(evaluation: Evaluation, kind: Kind, at: float, scale: float | None, units: str | None, chosen: str) -> Drawing:
-    """Everything is placed with the boat's zero at the paper's corner, then moved at once to where it fits on the sheet."""
+    """One drawing on its sheet: placed with the boat's zero at the paper's corner, then moved as a whole to where it fits."""
     unit = units or evaluation.scene.units
     n = scale or scale_for(evaluation, BOAT_LENGTH)
     found = plane_cut(evaluation, kind, at)
@@ -200,7 +200,7 @@ def _body(
     chosen: str,
     water_in: Mapping[str, float | None] = WHOLE,
 ) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
-    """What stands inside the outline and on it, and the compartments that only a number names."""
+    """The items inside the outline and on it, and the compartments that only a number names."""
     left, _, right, _ = _extent(evaluation, placing)
     numbers = {space.name: number for number, space in enumerate(evaluation.layout.compartments, 1)}
     names, key = _names(found, placing, _taken(evaluation, found, placing), numbers, water_in)
@@ -219,7 +219,7 @@ def _body(
 
 
 def _taken(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> shapely.Geometry:
-    """What names of compartments keep clear of [mm]."""
+    """The paper that names of compartments keep clear of [mm]."""
     leaders = [
         shapely.box(-FAR, o.place - LEADER_CLEAR, o.begins, o.place + LEADER_CLEAR)
         for o in ordinates_up(found, evaluation, placing, evaluation.scene.units)
@@ -255,7 +255,7 @@ def _stringers(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -
 
 
 def heading(evaluation: Evaluation, kind: Kind, at: float, unit: str) -> str:
-    """What a drawing shows, in words."""
+    """The heading of a drawing: what it shows, in words."""
     if kind == "profile":
         if abs(at) < 0.0005:
             return "profile on the centreline"

@@ -38,7 +38,7 @@ def scene_fingerprint(scene: Scene) -> str:
 
 
 def stamp(scene: Scene, on: date) -> str:
-    """What every page says of where it comes from."""
+    """The line on every page that says which scene it comes from."""
     return f"made {on.isoformat()}; scene's fingerprint {scene_fingerprint(scene)}"
 
 
@@ -160,7 +160,7 @@ def _order(pages: Pages, plan_: BuildPlan, units: str) -> None:
 
 
 def _record(pages: Pages, plan_: BuildPlan) -> None:
-    """What a surveyor asks for later, to be filled in while the work is done."""
+    """The record for a surveyor, to be filled in while the work is done."""
     pages.new_page()
     pages.heading("As built")
     pages.text("Fill in while you work; photograph each seam, both faces, before it is closed. Keep this with the boat's papers.")

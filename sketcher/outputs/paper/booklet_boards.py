@@ -100,7 +100,7 @@ def _joints(pages: Pages, plan_: BuildPlan, units: str) -> None:
 
 
 def _routes_below(pages: Pages, plan_: BuildPlan, units: str) -> None:
-    """A table of boards for each way that some are to go through."""
+    """A table of boards for each route below."""
     pages.heading("Does it go below?", 5.0)
     for through, run in dict.fromkeys((p.through, p.run) for p in plan_.passages):
         straight = f" The longest straight line below is {length_with_unit(run, units)}." if run else ""
@@ -175,7 +175,7 @@ def _drawn(pattern: Pattern, width: float, height: float, units: str) -> tuple[l
 
 
 def _facts(pages: Pages, pattern: Pattern, units: str) -> None:
-    """What to know of a board beside its lines."""
+    """Facts about a board that its lines do not show."""
     touches = [f"Touches: {', '.join(pattern.touches)}."] if pattern.touches else []
     if pattern.notes or touches:
         pages.text(" ".join([*(words(note, units) for note in pattern.notes), *touches]))

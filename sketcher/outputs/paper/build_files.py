@@ -27,7 +27,7 @@ _SHEET_WIDTH = 400.0
 def build_files(
     plan: BuildPlan, paper: PaperName = "a4", units: str | None = None, on: date | None = None, picture: bool = True
 ) -> Iterator[tuple[str, bytes]]:
-    """Each file's path inside the folder and what is in it, one after another as they are made.
+    """Each file's path inside the folder and its content, one after another as they are made.
 
     on: the date on the paper, else today; picture: whether the booklet's cover shows the boat, which needs OpenGL: where there
     is none, it does without. Raises SketchError where nothing is planned.

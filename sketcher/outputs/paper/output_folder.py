@@ -89,7 +89,7 @@ def _stage(beside: Path, files: Iterable[tuple[str, bytes]], head: str) -> list[
 
 
 def _replace(target: Path, beside: Path, names: list[str]) -> None:
-    """Staged files to their places, and what only the earlier list names away; all of it, or nothing."""
+    """Move staged files to their places and remove files that only the earlier list names; all of it, or nothing."""
     gone = (_listed(target / CONTENTS) or set()) - set(names)
     aside = beside / ".before"
     undo: list[tuple[Path, Path]] = []

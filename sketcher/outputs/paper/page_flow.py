@@ -121,7 +121,7 @@ class Pages:
         self.across += width
 
     def _drawn(self, draw: Callable[[], None]) -> list[Flowable]:
-        """What is drawn, taken off the pages again, its places to break a page left out."""
+        """What a function draws, taken off the pages again, without its places to break a page."""
         start = len(self._parts)
         draw()
         part = [each for each in self._parts[start:] if not isinstance(each, CondPageBreak)]
@@ -204,7 +204,7 @@ class Pages:
             self._parts.append(_grid([tables], [self.across / count] * len(tables)))
 
     def _column_widths(self, head: Sequence[str], rows: Sequence[Sequence[str]], size: float) -> list[float]:
-        """What each column takes [mm]; where that is more than there is, the widest give way, none below its longest word."""
+        """The width of each column [mm]; where there is too little room the widest are narrowed, none below its longest word."""
         edges = 2 * CELL + 0.5
         widths = [
             max(measured(name, size, bold=True), *(measured(row[k], size) for row in rows)) + edges for k, name in enumerate(head)

@@ -97,7 +97,7 @@ def tiled(drawing: Drawing, paper: PaperName = "a4", note: str = "", units: str 
 
 
 def _room(paper: PaperName) -> tuple[float, float]:
-    """What of a page the drawing may take [mm]."""
+    """The part of a page that the drawing may take [mm]."""
     width, height = PAPERS[paper]
     return width - 2 * UNPRINTED, height - 2 * UNPRINTED - FOOT
 
@@ -121,7 +121,7 @@ def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], paper: PaperNam
 
 
 def clip_drawing(items: tuple[Item, ...], low: Spot, high: Spot) -> Iterator[Item]:
-    """What of some items lies in a box; words go where the middle of their base line lies."""
+    """The part of some items in a box; words belong to the box that has the middle of their base line."""
     box = shapely.box(*low, *high)
     for item in items:
         if isinstance(item, Words):

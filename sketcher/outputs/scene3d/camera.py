@@ -1,4 +1,4 @@
-"""From where the boat is seen. Always a parallel projection, as on a drawing: a length in one direction has one scale everywhere.
+"""The camera, always a parallel projection, as on a drawing: a length in one direction has one scale everywhere.
 
 Picture coordinates: pixels, origin at the top left, y down. Angles in degrees.
 """

@@ -1,4 +1,4 @@
-"""What divides nothing, as lines: stringers, weights, and things in the way."""
+"""Objects that divide nothing, as lines: stringers, weights, and things in the way."""
 
 from __future__ import annotations
 

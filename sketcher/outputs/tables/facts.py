@@ -90,7 +90,7 @@ def _lies(owner: str, mass: float | None, water: WaterPlane | None, afloat: Floa
 
 
 def flooding_facts(cases: Sequence[FloodingCase], unit: str) -> dict[Label, Fact]:
-    """What becomes of her if a space is holed, and the worst of all cases; nothing where no case is known."""
+    """How she floats if a space is holed, and the worst of all cases; nothing where no case is known."""
     if all(case.verdict == "unknown" for case in cases):
         return {}
     facts: dict[Label, Fact] = {}
@@ -106,7 +106,7 @@ def flooding_facts(cases: Sequence[FloodingCase], unit: str) -> dict[Label, Fact
 
 
 def _hope(case: FloodingCase) -> tuple[int, float]:
-    """The less, the worse: by verdict, then by the freeboard left."""
+    """A rank of a case, lower for worse: by verdict, then by the freeboard left."""
     rank = ("founders", "capsizes", "downfloods", "unknown", "floats").index(case.verdict)
     return rank, 0.0 if case.least_freeboard is None else case.least_freeboard
 

@@ -117,7 +117,7 @@ def _flows(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) ->
 
 
 def _worst(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
-    """The same with stores and chain out of their spaces, which lets more water in."""
+    """The case at its worst: with stores and chain out of their spaces, which lets more water in."""
     worst = worst_cases(evaluation.layout, evaluation.water, evaluation.floating, [case])[0]
     if worst is None:
         return []

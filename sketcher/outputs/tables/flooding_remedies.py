@@ -1,4 +1,4 @@
-"""What may be done about a flooding case: other fills of a space, and a pump."""
+"""Remedies for a flooding case: other fills of a space, and a pump."""
 
 from __future__ import annotations
 

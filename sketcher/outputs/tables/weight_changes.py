@@ -1,4 +1,4 @@
-"""What the changes in weight do, in the report: before and after side by side, then what each item does by itself."""
+"""The effect of changes in weight, in the report: before and after side by side, then what each item does by itself."""
 
 from __future__ import annotations
 

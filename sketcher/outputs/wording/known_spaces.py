@@ -1,4 +1,4 @@
-"""What may be said of a space: where a hull was measured only so far, a space that runs on has no volume, only a least one."""
+"""Which figures of a space may be told: one that runs on past the measured hull has no volume, only a least one."""
 
 from __future__ import annotations
 

@@ -42,7 +42,7 @@ class Damage:
 
 
 def damaged_condition(evaluation: Evaluation, holed: tuple[str, ...]) -> DamagedCondition | None:
-    """What follows from holes in compartments; None without any, or where the compartments are gone.
+    """The boat with holes in compartments; None without any, or where the compartments are gone.
 
     Raises SketchError where it cannot be worked out.
     """

@@ -124,7 +124,7 @@ def _joint(now: Boards, number: int, units: str) -> Markup:
 
 
 def _parts(now: Boards, units: str) -> Markup:
-    """Which boards come of it, and whether each goes below."""
+    """The boards that the panel is cut into, and whether each goes below."""
     if not now.planned:
         return join()
     if now.parts is None:

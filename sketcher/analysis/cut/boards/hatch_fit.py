@@ -90,7 +90,7 @@ def passage(scene: Scene, pattern: Pattern, route: Sequence[Opening] | None = No
 
 
 def passing_findings(scene: Scene, passages: Sequence[Passage], joints: Sequence[Joint] = ()) -> Iterator[Finding]:
-    """Panels cut in parts, boards that do not go below even so, and a way below that is named but is not there."""
+    """Findings: panels cut in parts, boards that do not go below even so, and a stated hatch that does not exist."""
     for panel in dict.fromkeys(joint.panel for joint in joints):
         mine = [joint for joint in joints if joint.panel == panel]
         yield Finding(

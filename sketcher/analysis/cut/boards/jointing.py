@@ -195,7 +195,7 @@ def _small_enough(limits: Limits, pattern: Pattern, cuts: tuple[_Cut, ...], over
 
 
 def _between(area: shapely.Geometry, low: _Cut | None, high: _Cut | None, overlap: float) -> shapely.Geometry:
-    """What of an area lies between two cuts, and `overlap` [m] beyond each."""
+    """The part of an area between two cuts, and `overlap` [m] beyond each."""
     if low is not None:
         area = shapely.intersection(area, low.side(False, overlap))
     return area if high is None else shapely.intersection(area, high.side(True, overlap))
@@ -286,7 +286,7 @@ def _bevels_on(bevels: tuple[Bevel, ...], outline: shapely.Polygon) -> tuple[Bev
 
 
 def _in_the_way(pattern: Pattern, shapes: Sequence[PanelShape]) -> shapely.Geometry:
-    """Where other panels stand on or close by the face that is not drawn, as thick as a strap, with some room about them."""
+    """The area of the face that is not drawn on which other panels stand, or stand so close that a strap has no room."""
     stands = []
     for share in (1.0, 1.5, 2.0):
         origin = np.array(pattern.frame.origin) - pattern.frame.normal * (pattern.thickness * share)

@@ -67,7 +67,7 @@ def landing_marks(
     other_frame: Frame,
     faces: tuple[str, str],
 ) -> tuple[Mark, ...]:
-    """Where other panels end against this one, on the drawn face and, said so, on the other.
+    """Where other panels end against this one: on the drawn face, and on the other, which the mark then says.
 
     frame, other_frame: of the two faces, both with the drawn face's axes; faces: their names.
     """

@@ -1,4 +1,4 @@
-"""What a board is made of and weighs."""
+"""The material and the mass of a board."""
 
 from __future__ import annotations
 

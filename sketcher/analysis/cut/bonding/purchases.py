@@ -32,7 +32,7 @@ def other_purchases(
 
 
 def _covers(evaluation: Evaluation) -> Iterator[Purchase]:
-    """Of every opening that is not there yet and has a cover."""
+    """A cover for every opening that is still to be cut and has one."""
     planned = {shape.name for shape in evaluation.layout.panels if shape.panel.built == "planned"}
     for opening in evaluation.scene.openings:
         if opening.built == "planned" and opening.cover != "none" and opening.through is not None:
@@ -113,7 +113,7 @@ def _contents(evaluation: Evaluation, contents: Contents | None) -> Iterator[Pur
 
 
 def _plan_area(space: Compartment) -> float:
-    """What a space covers seen from above [m2]: of faces that look up, their shadows."""
+    """The plan area of a space [m2]: faces that look up, projected."""
     a, b, c = space.mesh.vertices[space.mesh.triangles.T]
     up = np.cross(b - a, c - a)[:, 2] / 2
     return float(up[up > 0.0].sum())

@@ -23,7 +23,7 @@ _INSIDE = 2e-3
 
 
 def within_reach(layout: Layout, seams: Sequence[Seam]) -> tuple[Seam, ...]:
-    """Seams, each with how much of it can be worked on: of those that a panel closes in, what openings lead to.
+    """The seams with the length of each that can be worked on; of seams that a panel closes in, what openings lead to.
 
     A hand or an arm reaches as far as sources `access-opening` and `arm-reach` say; where a person gets in, all of it.
     """

@@ -1,4 +1,4 @@
-"""A piece of the hull under a moving panel: what is tied to the panel and keeps its planes is taken out once, ahead of it."""
+"""A piece of the hull under a moving panel: panels tied to it that keep their planes are cut out once, before it."""
 
 from __future__ import annotations
 
@@ -19,7 +19,9 @@ Limits = tuple[int, ...]
 
 
 class PreCut:
-    """surface: the piece while nothing that moves is in it; started: the panels that move, by name, where the drag began.
+    """A piece of the hull from which tied panels are cut in advance.
+
+    surface: the piece without anything that moves; started: the panels that move, by name, where the drag began.
 
     Cuts along planes can be made in any order. Those of tied panels stay where they are, only the moving panel's own two come
     last, on pieces that need not be cut again.
@@ -32,7 +34,7 @@ class PreCut:
         self._kept: dict[tuple[tuple[str, Limits], ...], TracedSurface | None] = {}
 
     def without(self, boards: Sequence[Board]) -> list[TracedSurface] | None:
-        """What is left of the piece without the boards, the moving panel first, under the same ids in every call.
+        """The rest of the piece without the boards, the moving panel first, under the same ids in every call.
 
         None where that cannot be told from planes that stay, or a panel ends within the piece: it must be cut in order then.
         """

@@ -34,7 +34,7 @@ from sketcher.model.scene import Scene
 
 @dataclass(eq=False)
 class _Piece:
-    """A separate piece of the hull less all the panels that stay. block: what it encloses while nothing moved is in it; ahead:
+    """A separate piece of the hull less all the panels that stay. block: what it encloses while nothing moved is in it; pre_cut:
     the quick way of taking what moves out of it.
     """
 
@@ -150,7 +150,7 @@ class Mover:
         return [bool(each) for each in np.atleast_1d(meets.any(axis=1))]
 
     def _less(self, piece: _Piece, boards: list[tuple[PanelShape, int, Manifold]]) -> list[TracedSurface]:
-        """What of a piece is left without the boards, the quickest way that serves."""
+        """The rest of a piece without the boards, by the quickest method that serves."""
         if piece.pre_cut is None:
             piece.pre_cut = PreCut(piece.surface, self._started)
         order = cutting_order([(shape, origin) for shape, origin, _ in boards])

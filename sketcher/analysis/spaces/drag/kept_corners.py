@@ -1,4 +1,4 @@
-"""Panels under the hand that keep their corners: these are worked out from the three planes at each, and not looked for."""
+"""Dragged panels that keep their corners: each corner is worked out from its three planes instead of being searched for."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Cuts closed by the triangles of a like cut before, where these still fill the loops: to look for new ones takes longer."""
+"""Cuts closed by the triangles of a like cut before, where these still fill the loops: new ones take longer to find."""
 
 from __future__ import annotations
 

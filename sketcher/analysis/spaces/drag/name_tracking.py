@@ -19,7 +19,7 @@ SECTIONS = (0.5, 0.4, 0.6, 0.25, 0.75)
 
 
 def spaces_left(before: Layout, after: Layout) -> dict[str, Compartment]:
-    """For each name of `before` that its space has lost in `after`: that space, the one unnamed there with the same bounds.
+    """For each name of `before` that is lost in `after`: its space there, the unnamed one with the same bounds.
 
     A name whose point was itself changed is left alone, and so is one whose space cannot be told for certain.
     """

@@ -1,4 +1,4 @@
-"""A chain's pipe from the deck as what it is to water: an open hole into the locker, unless it is stopped."""
+"""Chain pipes as flow paths: open holes from the deck into the locker, unless they are stopped."""
 
 from __future__ import annotations
 

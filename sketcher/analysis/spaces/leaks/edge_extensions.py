@@ -1,4 +1,4 @@
-"""Strips along the edges of panels that stand open: a panel grown in its own plane, to see what it just fails to reach."""
+"""Strips along the edges of panels that stand open: a panel is extended in its own plane, to find what it just fails to reach."""
 
 from __future__ import annotations
 
@@ -83,7 +83,7 @@ def strips_along(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]],
 
 
 def solid_within(planes: Sequence[Plane], origin: int, beyond: str) -> tuple[TriMesh, Manifold] | None:
-    """What lies inside of planes as a mesh, its faces labelled by their number, and in the kernel, under an id of its own.
+    """The solid within planes as a mesh, its faces labelled by their number, and in the kernel, under an id of its own.
 
     None where nothing is left. beyond: the name of the panel beyond which it lies.
     """

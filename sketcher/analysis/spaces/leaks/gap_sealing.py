@@ -181,7 +181,7 @@ def parted(
 
 
 def _about(strip: Strip, corners: Floats, shapes: Sequence[PanelShape]) -> Strip:
-    """What of a strip lies in the box about the corners (n, 3) of the gaps that it tells of."""
+    """The part of a strip in the box round the corners (n, 3) of its gaps."""
     planes = in_box(strip.planes, corners.min(axis=0) - EVEN, corners.max(axis=0) + EVEN)
     solid = solid_within(planes, strip.origin, shapes[strip.panel].name)
     return strip if solid is None else replace(strip, planes=planes, mesh=solid[0], solid=solid[1])

@@ -1,4 +1,4 @@
-"""What runs through a hole."""
+"""The flow of water through a hole."""
 
 from __future__ import annotations
 

@@ -204,7 +204,7 @@ class PointerDrag:
         if drag.grip.lands is None:
             to = in_whole_steps(drag.grip, moved, step(self.session.scene.units, fine=fine))
         else:
-            to = drag.grip.lands(*self._sight(drag, at, moved))
+            to = drag.grip.lands(*self._line_of_sight(drag, at, moved))
         if to == drag.to:
             return
         if self._evaluate is None:
@@ -214,7 +214,7 @@ class PointerDrag:
         if not drag.problem:
             drag.to = to
 
-    def _sight(self, drag: ObjectDrag, at: Place, moved: tuple[float, ...]) -> tuple[Floats, Floats]:
+    def _line_of_sight(self, drag: ObjectDrag, at: Place, moved: tuple[float, ...]) -> tuple[Floats, Floats]:
         """Where the line of sight under the pointer ends [m], and the direction to the eye; in a drawing in its plane."""
         if drag.axes is not None:
             return self._held_at + moved, np.array([float(axis not in drag.axes) for axis in "xyz"])

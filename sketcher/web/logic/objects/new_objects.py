@@ -91,7 +91,7 @@ def _opening(name: str, on: ObjectRef | None, at: Point) -> Opening:
 
 
 def _thickness(scene: Scene) -> float:
-    """What most panels of the scene have."""
+    """The most common thickness of the scene's panels [m]."""
     known = Counter(panel.thickness for panel in scene.panels)
     return known.most_common(1)[0][0] if known else USUAL_THICKNESS
 

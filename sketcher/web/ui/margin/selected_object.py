@@ -81,7 +81,7 @@ def _width(text: str) -> str:
 
 
 def _deeds(state: PageState, ref: ObjectRef) -> list[Markup]:
-    """What can be done with it besides changing its numbers."""
+    """Buttons for what can be done with it besides changing its numbers."""
     hidden = ref in state.look.hidden
     deeds = []
     if ref.kind in PANEL_KINDS or ref.kind in HIDDEN:

@@ -1,4 +1,4 @@
-"""What of the picture is to be drawn anew while a hand moves something: in which part of it has anything changed?
+"""Which part of the picture must be drawn anew while a hand moves something?
 
 Way in: `page_stage.PageStage`. It is there for speed alone; `tests/benchmarks/page_frames.py` measures it.
 
