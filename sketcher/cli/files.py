@@ -91,9 +91,9 @@ def new_command(scene: str, hull: str, overwrite: bool) -> int:
     from sketcher.model.files.hull_file import read_hull
     from sketcher.model.files.scene_file import new_scene_text
 
-    found = read_hull(hull)
+    measured = read_hull(hull)
     Destination(scene, "scene", overwrite).refuse_loss([hull])
     folder = os.path.dirname(os.path.abspath(scene))
     path = Path(os.path.relpath(os.path.abspath(hull), folder)).as_posix()
-    write(scene, new_scene_text(f"{found.name}, first layout", path, found.units).encode())
+    write(scene, new_scene_text(f"{measured.name}, first layout", path, measured.units).encode())
     return DONE

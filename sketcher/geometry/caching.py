@@ -41,14 +41,14 @@ def remembered(
             named = {name: value for name, value in kwargs.items() if name not in ignore}
             key = (value_of(args), value_of(tuple(sorted(named.items()))))
             # Two threads may ask at once: at worst both work out the same.
-            found = answers.pop(key, None)
-            if found is None:
-                found = (function(*args, **kwargs),)
-            if whole(found[0]):
-                answers[key] = found
+            kept = answers.pop(key, None)
+            if kept is None:
+                kept = (function(*args, **kwargs),)
+            if whole(kept[0]):
+                answers[key] = kept
                 while len(answers) > most:
                     answers.popitem(last=False)
-            return found[0]
+            return kept[0]
 
         return answer
 
@@ -70,12 +70,12 @@ def kept_with_owner(
         def answer(owner: Owner, /, *args: P.args, **kwargs: P.kwargs) -> R:
             answers: OrderedDict[Hashable, tuple[R]] = vars(owner).setdefault(place, OrderedDict())
             asked = (args, tuple(kwargs.items()))
-            found = answers.get(asked)
-            if found is None:
-                found = answers[asked] = (function(owner, *args, **kwargs),)
+            kept = answers.get(asked)
+            if kept is None:
+                kept = answers[asked] = (function(owner, *args, **kwargs),)
                 while len(answers) > most:
                     answers.popitem(last=False)
-            return found[0]
+            return kept[0]
 
         return answer
 

@@ -134,7 +134,7 @@ def cycles(following: Ints) -> list[Ints]:
     """The cycles of a permutation, each as its members in order: the rings of a cut, from what follows each of its pieces."""
     ahead = following.tolist()
     seen = bytearray(len(ahead))
-    found: list[Ints] = []
+    rings: list[Ints] = []
     for first in range(len(ahead)):
         if seen[first]:
             continue
@@ -143,5 +143,5 @@ def cycles(following: Ints) -> list[Ints]:
             seen[at] = 1
             ring.append(at)
             at = ahead[at]
-        found.append(np.array(ring))
-    return found
+        rings.append(np.array(ring))
+    return rings

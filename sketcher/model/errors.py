@@ -51,5 +51,5 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     from difflib import get_close_matches
 
     words = {name.casefold(): name for name in known}
-    found = get_close_matches(word.casefold(), words, n=1, cutoff=0.6)
-    return words[found[0]] if found else None
+    matches = get_close_matches(word.casefold(), words, n=1, cutoff=0.6)
+    return words[matches[0]] if matches else None

@@ -19,11 +19,11 @@ def find(scene: Scene, block: str, name: str) -> Any:
     if block not in BLOCK_BY_KEY:
         raise SketchError(f"there is no block `{block}`", f"Known: {', '.join(BLOCK_BY_KEY)}.")
     items = getattr(scene, block)
-    found = next((item for item in items if item.name == name), None)
-    if found is None:
+    named = next((item for item in items if item.name == name), None)
+    if named is None:
         near = nearest(name, (item.name for item in items))
         raise SketchError(f"there is no {BLOCK_BY_KEY[block].word} called `{name}`", f"Did you mean `{near}`?" if near else "")
-    return found
+    return named
 
 
 def field_of(block: str, key: str) -> Field:

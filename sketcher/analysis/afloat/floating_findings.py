@@ -91,12 +91,12 @@ def edges_under(afloat: Floating) -> list[Finding]:
 
 def paths_under_water(paths: Sequence[FlowPath], plane: Plane) -> list[Finding]:
     """Flow paths to the outside that are not tight and reach under the floating waterline."""
-    found = []
+    findings = []
     for path in paths:
         depth = -float(plane.over(path.outline).min()) if OUTSIDE in path.between and len(path.outline) else 0.0
         if depth > 0:
             inner = next((name for name in path.between if name != OUTSIDE), OUTSIDE)
-            found.append(
+            findings.append(
                 Finding(
                     code="opening-under-water",
                     severity="stop",
@@ -107,4 +107,4 @@ def paths_under_water(paths: Sequence[FlowPath], plane: Plane) -> list[Finding]:
                     at=path.lowest_at,
                 )
             )
-    return found
+    return findings

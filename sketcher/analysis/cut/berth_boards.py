@@ -29,7 +29,7 @@ _NEXT = EVERY + 0.01
 
 def boards_of_berths(layout: Layout) -> dict[str, PanelShape]:
     """Each berth's boards in place, by the berth's name: they lie as a lid would, and every panel goes through them."""
-    found: dict[str, PanelShape] = {}
+    boards: dict[str, PanelShape] = {}
     known = {shape.name: shape for shape in layout.panels}
     for berth in layout.scene.berths:
         if berth.height is not None and berth.thickness is not None:
@@ -41,8 +41,8 @@ def boards_of_berths(layout: Layout) -> dict[str, PanelShape]:
             placed = place_panels(replace(layout.scene, lids=(*layout.scene.lids, lid)), layout.hull, known).shapes
             mine = next((shape for shape in placed if shape.name == name), None)
             if mine is not None:
-                found[berth.name] = mine
-    return found
+                boards[berth.name] = mine
+    return boards
 
 
 def berth_patterns(layout: Layout, water: WaterPlane | None, lids: Mapping[str, PanelShape] | None = None) -> tuple[Pattern, ...]:
@@ -63,9 +63,9 @@ def _of(layout: Layout, berth: Berth, lid: PanelShape, water: WaterPlane | None)
         vee = _vee(berth.infill, board) if berth.infill is not None else None
         if vee is not None:
             cutouts.append(Cutout(name=INFILL, kind="opening", outline=vee, radius=0.0))
-        found = board_patterns(scene, shapes, board, water, cutouts)
-        for k, pattern in enumerate(found, 1):
-            own = berth.name if len(found) == 1 else f"{berth.name}, {pattern.hand or f'piece {k}'}"
+        patterns = board_patterns(scene, shapes, board, water, cutouts)
+        for k, pattern in enumerate(patterns, 1):
+            own = berth.name if len(patterns) == 1 else f"{berth.name}, {pattern.hand or f'piece {k}'}"
             yield _as_board(pattern, berth.name, own)
         if vee is not None:
             less = vee.buffer(-scene.cutting.panel_gap, join_style="mitre")

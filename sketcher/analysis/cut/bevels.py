@@ -76,10 +76,10 @@ def lean_along(
     drawn, other = faces
     along = np.arange(0.0, ring.length, _STEP)
     points = _places_on(ring, along)
-    found, facing = drawn.stretches.nearest(points)
-    loose = shapely.distance(drawn.stretches.tree.geometries[found], shapely.points(points)) > reach
+    nearest, facing = drawn.stretches.nearest(points)
+    loose = shapely.distance(drawn.stretches.tree.geometries[nearest], shapely.points(points)) > reach
     loose |= shapely.contains_xy(cut_away.buffer(_STEP / 2), points[:, 0], points[:, 1])
-    angle, owner = bevel_angles(facing, drawn.frame.normal), drawn.stretches.owner[found]
+    angle, owner = bevel_angles(facing, drawn.frame.normal), drawn.stretches.owner[nearest]
     between = _between_outlines(points, other.net, thickness)
     settled = np.zeros(len(points), dtype=bool)
     mitred = max(1, int(np.ceil(1.5 * thickness / _STEP)))

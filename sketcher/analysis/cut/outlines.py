@@ -189,11 +189,11 @@ def _less_gaps(area: shapely.Geometry, bounding: EdgeStretches, normal: Floats, 
         return area
     beyond = _running_on(area, bounding, cutting.gap)
     starts, ends = np.concatenate([starts, bounding.starts[beyond]]), np.concatenate([ends, bounding.ends[beyond]])
-    found, facing = bounding.nearest((starts + ends) / 2)
+    nearest, facing = bounding.nearest((starts + ends) / 2)
     wanted = {"hull": cutting.gap, "deck": cutting.gap, "panel": cutting.panel_gap, "free": 0.0}
     gaps = np.array([0.0 if each.name == OTHER_HALF else wanted[each.kind] for each in bounding.neighbours])
     slant = np.sqrt(np.clip(1.0 - (facing @ normal) ** 2, LEAST_SLANT**2, 1.0))
-    return inset(area, starts, ends, gaps[bounding.owner[found]] / slant)
+    return inset(area, starts, ends, gaps[bounding.owner[nearest]] / slant)
 
 
 def _running_on(area: shapely.Geometry, bounding: EdgeStretches, gap: float) -> Ints:

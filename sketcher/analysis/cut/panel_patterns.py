@@ -147,14 +147,14 @@ def board_patterns(
     holes = shapely.union_all([cutout.outline for cutout in cutouts])
     whole = [face.net if within is None else shapely.intersection(face.net, within) for face in (board.drawn, board.other)]
     both = [tidy(shapely.difference(area, holes)) for area in whole]
-    found = []
+    patterns = []
     for part in polygons(shapely.union(both[0], both[1])):
         if part.area >= PART_AREA:
             sides = [largest(shapely.intersection(area, part.buffer(INTO_NEIGHBOUR))) for area in both]
             mine = [c for c in cutouts if c.outline.intersects(part)]
             sawn = shapely.union_all([c.outline for c in mine] if within is None else [part.buffer(_BESIDE).difference(within)])
-            found.append(_pattern(scene, shapes, board, water, (sides[0], sides[1], part), mine, sawn))
-    return _numbered(found)
+            patterns.append(_pattern(scene, shapes, board, water, (sides[0], sides[1], part), mine, sawn))
+    return _numbered(patterns)
 
 
 def _pattern(

@@ -69,7 +69,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
     stringers = stringer_patterns(layout)
     tests = leak_tests(layout) if patterns else ()
-    found = within_reach(layout, seams(layout))
+    reached_seams = within_reach(layout, seams(layout))
     return BuildPlan(
         evaluation=evaluation,
         patterns=patterns,
@@ -77,8 +77,8 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
         stringers=stringers,
         joints=joints,
         passages=passages,
-        bonding=bonding_list(layout, patterns, stringers, found),
-        steps=work_steps(evaluation, patterns, passages, stringers, tests, found, joints),
+        bonding=bonding_list(layout, patterns, stringers, reached_seams),
+        steps=work_steps(evaluation, patterns, passages, stringers, tests, reached_seams, joints),
         leak_tests=tests,
         findings=(
             *of_sheets,

@@ -251,16 +251,16 @@ def _filled(evaluation: Evaluation, closes: Sequence[str]) -> tuple[tuple[str, .
 def _objections(evaluation: Evaluation, closes: Sequence[str]) -> list[Finding]:
     """What was noticed of spaces without a way in, and of fittings in those spaces that can no longer be reached."""
     fittings = {fitting.name: np.array(fitting.at) for fitting in evaluation.scene.fittings}
-    found = []
+    objections = []
     for finding in evaluation.findings:
         if finding.code == "no-access" and finding.object in closes:
-            found.append(finding)
+            objections.append(finding)
         if finding.code in ("fitting-sealed-in", "fitting-out-of-reach") and finding.object in fittings:
             boxes = [space.mesh.bounds for space in evaluation.layout.compartments if space.name in closes]
             at = fittings[finding.object]
             if any((at >= low).all() and (at <= high).all() for low, high in boxes):
-                found.append(finding)
-    return found
+                objections.append(finding)
+    return objections
 
 
 def _finish(steps: _Steps, layout: Layout, planned: Sequence[PanelShape], tests: Sequence[LeakTest]) -> None:

@@ -119,14 +119,14 @@ def _touches(fitting: Fitting, space: Compartment) -> bool:
 
 def entrances_to(layout: Layout, space: Compartment) -> tuple[Entrance, ...]:
     """The openings in panels, deck and hull that lead into a space, tight ones included, the largest first."""
-    found = []
+    entrances = []
     for path, cover in [*((path, None) for path in layout.flow_paths), *((path, "tight") for path in layout.closed)]:
         if path.kind != "opening" or path.through is None or space.name not in path.between or len(path.outline) < 3:
             continue
         opening = next((o for o in layout.scene.openings if o.name == path.name), None)
         if opening is not None:
-            found.append(_entrance(layout, space, path, "tight" if cover else opening.cover, opening.diameter))
-    return tuple(sorted(found, key=lambda entrance: -entrance.area))
+            entrances.append(_entrance(layout, space, path, "tight" if cover else opening.cover, opening.diameter))
+    return tuple(sorted(entrances, key=lambda entrance: -entrance.area))
 
 
 def _entrance(layout: Layout, space: Compartment, path: FlowPath, cover: Cover, diameter: float | None) -> Entrance:
@@ -190,7 +190,7 @@ def accesses(space: Compartment, entrances: tuple[Entrance, ...], walls: Walls, 
     i, j, k = np.nonzero(grid.inside)
     points = np.column_stack([grid.x[i], grid.y[j], grid.z[k]])
     points = points[:: max(1, len(points) // 800)]
-    found = []
+    by_entrance = []
     for entrance in entrances:
         source = np.array(entrance.centre) + _STEP_INSIDE * entrance.inwards
         lengths = path_lengths(walls, source, np.vstack([points, corners]))
@@ -201,7 +201,7 @@ def accesses(space: Compartment, entrances: tuple[Entrance, ...], walls: Walls, 
         far = int(max(tied, key=lambda k: tuple(np.round(corners[k], 3))))
         x, y, z = corners[far].tolist()
         share = float((inner <= reach).mean()) if np.isfinite(reach) else float(np.isfinite(inner).mean())
-        found.append(
+        by_entrance.append(
             Access(opening=entrance.name, limb=entrance.limb, share=share, farthest=float(outer[far]), farthest_at=(x, y, z))
         )
-    return tuple(found)
+    return tuple(by_entrance)

@@ -36,15 +36,15 @@ def mends(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> tuple[
     if place.length is None:
         return ()
     directions: tuple[tuple[float, Direction], ...] = ((-1.0, "forward"), (1.0, "aft"))
-    found = []
+    moves = []
     for bulkhead in layout.scene.bulkheads:
         if bulkhead.built != "planned" or bulkhead.carries:
             continue
         for sign, direction in directions:
             distance = _least_move(layout, place, people, bulkhead, sign)
             if distance is not None:
-                found.append((distance, bulkhead.name, direction))
-    return tuple(panel_move(name, distance, direction) for distance, name, direction in sorted(found))
+                moves.append((distance, bulkhead.name, direction))
+    return tuple(panel_move(name, distance, direction) for distance, name, direction in sorted(moves))
 
 
 def _least_move(layout: Layout, place: LyingPlace, people: Sequence[Person], bulkhead: Bulkhead, sign: float) -> float | None:

@@ -276,7 +276,7 @@ def _short(layout: Layout, room: BerthRoom, ends: Floats, run: Run, frame: Frame
 
 def _moves(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> list[Phrase]:
     """Moves by so much [m] of the planned bulkheads that stop the run at its ends, where the run stays clear beyond them."""
-    found: list[Phrase] = []
+    moves: list[Phrase] = []
     beyond = ((run.start - by, run.start), (run.end, run.end + by))
     directions: tuple[Direction, ...] = ("forward", "aft")
     for point, direction, stretch in zip(ends, directions, beyond, strict=True):
@@ -289,8 +289,8 @@ def _moves(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> l
                 met = shapely.union_all([other for other in others if shapely.intersects(other, more)])
                 # What only touches a panel's edge runs along it; between two that abut there is no room.
                 if _room_in(layout.hull.inside, frame).covers(more) and not shapely.relate_pattern(met, more, "T********"):
-                    found.append(panel_move(shape.name, by, direction))
-    return found
+                    moves.append(panel_move(shape.name, by, direction))
+    return moves
 
 
 def panel_move(panel: str, distance: float, direction: Direction) -> Phrase:

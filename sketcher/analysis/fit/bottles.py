@@ -75,15 +75,15 @@ def bottled_spaces(layout: Layout, watch: Watch | None = None) -> tuple[tuple[Bo
     watch: told how many are placed so far, and may stop the work. Raises SketchError for a space that is not there, or kinds
     in one space that are to lie in different directions, and GeometryError if a packing fails its own check.
     """
-    found: list[BottledSpace] = []
+    bottled_so_far: list[BottledSpace] = []
     findings: list[Finding] = []
     for name in dict.fromkeys(kind.space for kind in layout.scene.bottles):
         kinds = [kind for kind in layout.scene.bottles if kind.space == name]
         space = space_named(layout, name, f"bottles.{kinds[0].name}.in")
         bottled = _bottled(layout, space, kinds, watch)
-        found.append(bottled)
+        bottled_so_far.append(bottled)
         findings += _findings(bottled, kinds, space, layout)
-    return tuple(found), tuple(findings)
+    return tuple(bottled_so_far), tuple(findings)
 
 
 def _bottled(layout: Layout, space: Compartment, kinds: Sequence[Bottles], watch: Watch | None) -> BottledSpace:
@@ -198,13 +198,13 @@ def _sum(parts: Sequence[float | None]) -> float | None:
 
 
 def _findings(bottled: BottledSpace, kinds: Sequence[Bottles], space: Compartment, layout: Layout) -> list[Finding]:
-    found: list[Finding] = []
+    findings: list[Finding] = []
     for stow, kind in zip(bottled.stows, kinds, strict=True):
-        found += [*_none_fits(stow, space), *_litres_unknown(stow, kind), *_must_go_in_first(stow, space)]
-        found += [*_fewer(stow, kind), *_most_placed(stow, kind)]
-    found += _held_down(bottled)
+        findings += [*_none_fits(stow, space), *_litres_unknown(stow, kind), *_must_go_in_first(stow, space)]
+        findings += [*_fewer(stow, kind), *_most_placed(stow, kind)]
+    findings += _held_down(bottled)
     if not bottled.complete:
-        found.append(
+        findings.append(
             Finding(
                 code="bottles-stopped",
                 severity="note",
@@ -212,7 +212,7 @@ def _findings(bottled: BottledSpace, kinds: Sequence[Bottles], space: Compartmen
                 values={"space": bottled.space},
             )
         )
-    return found
+    return findings
 
 
 def _none_fits(stow: BottleStow, space: Compartment) -> list[Finding]:

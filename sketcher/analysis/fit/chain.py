@@ -168,9 +168,9 @@ def _does_not_stow(layout: Layout, space: Compartment, stow: ChainStow, chain: C
 
 
 def _pipe_findings(stow: ChainStow, chain: Chain) -> list[Finding]:
-    found: list[Finding] = []
+    findings: list[Finding] = []
     if chain.pipe_cover != "tight":
-        found.append(
+        findings.append(
             Finding(
                 code="chain-pipe-open",
                 severity="note",
@@ -181,7 +181,7 @@ def _pipe_findings(stow: ChainStow, chain: Chain) -> list[Finding]:
         )
     least = BORE_SIZES * chain.size
     if chain.bore is not None and chain.bore < least - 1e-9:
-        found.append(
+        findings.append(
             Finding(
                 code="chain-pipe-narrow",
                 severity="note",
@@ -193,7 +193,7 @@ def _pipe_findings(stow: ChainStow, chain: Chain) -> list[Finding]:
             )
         )
     if stow.pipe_slope is not None and stow.pipe_slope > OFF_PLUMB + 1e-9:
-        found.append(
+        findings.append(
             Finding(
                 code="chain-pipe-slopes",
                 severity="note",
@@ -204,7 +204,7 @@ def _pipe_findings(stow: ChainStow, chain: Chain) -> list[Finding]:
                 source="chain-pipe",
             )
         )
-    return found
+    return findings
 
 
 def _too_long_a_locker(layout: Layout, stow: ChainStow, space: Compartment) -> list[Finding]:

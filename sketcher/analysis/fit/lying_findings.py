@@ -155,7 +155,7 @@ def _head_in_the_narrow_end(room: BerthRoom, place: LyingPlace) -> tuple[Finding
 
 def _height_findings(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> tuple[Finding, ...]:
     """Findings for a berth too low over the knees or for sitting up, by the person with the least height."""
-    found = []
+    findings = []
     for code, attribute, least in (
         ("berth-low-over-body", "over_knees", LEAST_OVER_BODY),
         ("berth-low-over-seat", "over_seat", LEAST_OVER_SEAT),
@@ -163,7 +163,7 @@ def _height_findings(layout: Layout, place: LyingPlace, people: Sequence[Person]
         heights = [(getattr(sleeper, attribute), sleeper.name) for sleeper in place.sleepers]
         height, who = min(heights, default=(None, ""))
         if height is not None and height < least:
-            found.append(
+            findings.append(
                 Finding(
                     code=code,
                     severity="note",
@@ -180,7 +180,7 @@ def _height_findings(layout: Layout, place: LyingPlace, people: Sequence[Person]
                     source="small-cruiser-class",
                 )
             )
-    return tuple(found)
+    return tuple(findings)
 
 
 def _lower(layout: Layout, place: LyingPlace, people: Sequence[Person], by: float) -> Phrase:

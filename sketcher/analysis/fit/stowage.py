@@ -62,16 +62,16 @@ class Room:
 def rooms(layout: Layout) -> tuple[tuple[Room, ...], tuple[Finding, ...]]:
     """The room in every space that the scene stows in, in the file's order. Raises SketchError for a space that is not there."""
     views: dict[str, _View] = {}
-    found: list[Room] = []
+    measured: list[Room] = []
     findings: list[Finding] = []
     for stowage in layout.scene.stowage:
         if stowage.space not in views:
             views[stowage.space] = _view(layout, space_named(layout, stowage.space, f"stowage.{stowage.name}.in"))
             findings += _out_of_reach(views[stowage.space])
         room = _room(views[stowage.space], stowage)
-        found.append(room)
+        measured.append(room)
         findings += _too_small(room)
-    return tuple(found), tuple(findings)
+    return tuple(measured), tuple(findings)
 
 
 @dataclass(frozen=True, eq=False)
@@ -143,9 +143,9 @@ def _passing(free: TriMesh, entrances: tuple[Entrance, ...]) -> tuple[Box | None
     for entrance in [each for each in entrances if each.limb != "nothing"][:_ENTRANCES_TRIED]:
         # A square inscribed in a round opening is the largest section of a box that goes through it.
         a, b = (entrance.sides[0] / np.sqrt(2),) * 2 if entrance.round else entrance.sides
-        found = _limited(free, Asked(at_most=(a, b, np.inf)))
-        if found is not None and (best is None or found.volume > best.volume + 1e-9):
-            best, through = found, entrance.name
+        box = _limited(free, Asked(at_most=(a, b, np.inf)))
+        if box is not None and (best is None or box.volume > best.volume + 1e-9):
+            best, through = box, entrance.name
     return best, through
 
 

@@ -38,7 +38,7 @@ def bottle_pushes(bottled: Sequence[BottledSpace], case: FloodingCase, density: 
     """
     if case.water is None:
         return ()
-    found = []
+    pushes = []
     for space in bottled:
         if space.space not in case.floods or space.uplift is None:
             continue
@@ -46,8 +46,8 @@ def bottle_pushes(bottled: Sequence[BottledSpace], case: FloodingCase, density: 
         all_of_it = sum(stow.displaced or 0.0 for stow in space.stows)
         load = density * sum(wet) - sum(stow.weight or 0.0 for stow in space.stows)
         if all_of_it > 0.0 and load > 0.0:
-            found.append(BottlePush(space=space.space, lids=space.lids, share=sum(wet) / all_of_it, load=load))
-    return tuple(found)
+            pushes.append(BottlePush(space=space.space, lids=space.lids, share=sum(wet) / all_of_it, load=load))
+    return tuple(pushes)
 
 
 def wet_shares(stow: BottleStow, water: Plane) -> Floats:

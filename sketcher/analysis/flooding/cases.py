@@ -169,14 +169,14 @@ class _Flood:
     def _dipping(self, floods: Sequence[str], plane: Plane) -> list[tuple[FlowPath, str, float]]:
         """Flow paths from a flooded space or the sea into a dry one whose lowest point the water stands over, and by how much."""
         wet = {*floods, OUTSIDE}
-        found = []
+        dipping = []
         for path in self.layout.flow_paths:
             dry = [name for name in path.between if name not in wet]
             if len(dry) == 1 and len(path.outline):
                 head = -float(plane.over(path.outline).min())
                 if head > CROSSED:
-                    found.append((path, dry[0], head))
-        return found
+                    dipping.append((path, dry[0], head))
+        return dipping
 
     def _over_rim(self, plane: Plane, through: Sequence[str]) -> list[str]:
         if self.rim is None or COCKPIT in through:

@@ -40,12 +40,12 @@ def estimated_case(
     margin: float,
 ) -> FloodingCase:
     """The case of a boat of which only the forward part was measured: unknown, with an estimated waterline where there is one."""
-    found = estimate(layout, water, afloat, names, permeability)
-    case = FloodingCase(holed=names, floods=found.floods, verdict="unknown", reason=found.reason, intact=water)
-    if found.water is None:
+    estimated = estimate(layout, water, afloat, names, permeability)
+    case = FloodingCase(holed=names, floods=estimated.floods, verdict="unknown", reason=estimated.reason, intact=water)
+    if estimated.water is None:
         return case
     spaces = {space.name: space for space in layout.compartments}
-    shares = {name: permeability.get(name, spaces[name].permeability) for name in found.floods}
+    shares = {name: permeability.get(name, spaces[name].permeability) for name in estimated.floods}
     lost = [(clip_body(spaces[name].mesh), share) for name, share in shares.items()]
 
     def rest(more: Lost) -> Plane | None:
@@ -54,11 +54,11 @@ def estimated_case(
 
     return replace(
         case,
-        water=found.water,
-        trim_change=found.water.trim_deg - water.trim_deg,
-        water_volume=found.water_volume,
-        lids=lids_in_water(layout, lid_tops(layout), found.water.plane, margin, shares, rest),
-        openings=opening_levels(layout.flow_paths, found.water.plane),
+        water=estimated.water,
+        trim_change=estimated.water.trim_deg - water.trim_deg,
+        water_volume=estimated.water_volume,
+        lids=lids_in_water(layout, lid_tops(layout), estimated.water.plane, margin, shares, rest),
+        openings=opening_levels(layout.flow_paths, estimated.water.plane),
         shares=shares,
         estimated=True,
     )

@@ -83,12 +83,12 @@ def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float,
 
 def _verdicts(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
     """One finding for each way in which a single space holed ends badly, naming the spaces; its object is the first of them."""
-    found = []
+    findings = []
     for verdict in ("founders", "capsizes", "downfloods"):
         bad = [case for case in cases if case.verdict == verdict and len(case.holed) == 1]
         if not bad:
             continue
-        found.append(
+        findings.append(
             Finding(
                 code=f"flooded-{verdict}",
                 severity="warn",
@@ -101,7 +101,7 @@ def _verdicts(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
                 source="lost-buoyancy",
             )
         )
-    return found
+    return findings
 
 
 def _not_known(layout: Layout) -> Finding:

@@ -67,7 +67,7 @@ def bridged(shares: Sequence[Floats], corners: list[tuple[int, ...]]) -> list[tu
 
     shares: of each station's points, the share of girth.
     """
-    found = []
+    marked = []
     for k in range(1, len(shares) - 1):
         before, here, after = (shares[i] for i in (k - 1, k, k + 1))
         at_before, at_here, at_after = (before[list(corners[k - 1])], here[list(corners[k])], after[list(corners[k + 1])])
@@ -81,8 +81,8 @@ def bridged(shares: Sequence[Floats], corners: list[tuple[int, ...]]) -> list[tu
             point = int(np.argmin(off))
             if off[point] < BRIDGE:
                 corners[k] = tuple(sorted((*corners[k], point)))
-                found.append((k, point))
-    return found
+                marked.append((k, point))
+    return marked
 
 
 def _bridge_finding(hull: Hull, k: int, point: int) -> Finding:

@@ -23,11 +23,11 @@ def panel_weights(layout: Layout) -> tuple[Weight, ...]:
     """
     planned = tuple(panel.name for panel in layout.scene.panels if panel.built == "planned")
     removed = tuple(panel.name for panel in layout.scene.panels if panel.built == "removed" and panel.kg is not None)
-    found = [*_weighed(layout, planned, 1.0)]
+    weights = [*_weighed(layout, planned, 1.0)]
     if removed:
-        found += _weighed(lay_out(_put_back(layout.scene, removed), layout.hull), removed, -1.0)
-    found += _boards_of_berths(layout)
-    return tuple(found)
+        weights += _weighed(lay_out(_put_back(layout.scene, removed), layout.hull), removed, -1.0)
+    weights += _boards_of_berths(layout)
+    return tuple(weights)
 
 
 def _boards_of_berths(layout: Layout) -> list[Weight]:

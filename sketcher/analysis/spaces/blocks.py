@@ -102,13 +102,14 @@ class WholeLayout:
 def together(blocks: Sequence[LayoutBlock]) -> WholeLayout:
     """Blocks that share no space as one, the parts of each following those of the one before."""
     starts = [0, *accumulate(block.parts.count for block in blocks)][:-1]
-    found = list(zip(blocks, starts, strict=True))
+    numbered = list(zip(blocks, starts, strict=True))
     slots: list[Slot] = []
-    for block, start in found:
+    for block, start in numbered:
         for slot in block.sealed.slots:
             slots.append(replace(slot, between=slot.between and (slot.between[0] + start, slot.between[1] + start)))
     homes = [
-        next((block.homes[k] + start for block, start in found if block.homes[k] >= 0), -1) for k in range(len(blocks[0].homes))
+        next((block.homes[k] + start for block, start in numbered if block.homes[k] >= 0), -1)
+        for k in range(len(blocks[0].homes))
     ]
     return WholeLayout(
         volume=np.concatenate([block.parts.volume for block in blocks]),
@@ -119,7 +120,7 @@ def together(blocks: Sequence[LayoutBlock]) -> WholeLayout:
         homes=tuple(homes),
         slots=tuple(slots),
         gap_volume=sum(block.sealed.gap_volume for block in blocks),
-        blocks=tuple(found),
+        blocks=tuple(numbered),
     )
 
 

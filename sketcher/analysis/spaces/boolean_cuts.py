@@ -185,26 +185,26 @@ def owners_of(hull: HullSolid, panels: PanelSolids) -> Owners:
 
 def parts_in(surface: TracedSurface, hull: HullSolid, owners: Owners) -> Parts:
     """A surface's separate parts with their volumes; parts without room in them are left out."""
-    found = divided(surface)
-    room = np.abs(found.volume) > NO_ROOM
+    separate = divided(surface)
+    room = np.abs(separate.volume) > NO_ROOM
     if not room.all():
-        which = room[found.part]
+        which = room[separate.part]
         surface = TracedSurface(surface.vertices, surface.triangles[which], surface.origin[which], surface.face[which])
         number = np.cumsum(room) - 1
-        found = Divided(number[found.part[which]], found.volume[room], found.centroid[room])
+        separate = Divided(number[separate.part[which]], separate.volume[room], separate.centroid[room])
     panel = owners.of(surface.origin)
     on_hull = panel < 0
     owner = np.where(on_hull, hull.labels[np.where(on_hull, surface.face, 0)], panel + FIRST_PANEL)
     return Parts(
         surface.vertices,
         surface.triangles,
-        found.part,
+        separate.part,
         owner,
         surface.face,
         surface.origin,
         surface.origin >= owners.first_plug,
-        found.volume,
-        found.centroid,
+        separate.volume,
+        separate.centroid,
     )
 
 

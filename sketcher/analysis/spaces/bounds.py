@@ -28,4 +28,4 @@ def bounding_faces(parts: Parts, shapes: Sequence[PanelShape]) -> tuple[Bounds, 
         name = shapes[panel].faces[face].name
         if name in FACE_NAMES:
             bounds[part].add((shapes[panel].name, name))
-    return tuple(tuple(sorted(found)) for found in bounds)
+    return tuple(tuple(sorted(faces)) for faces in bounds)

@@ -24,16 +24,17 @@ def parted_faces(faces: dict[str, Faces], shapes: Sequence[PanelShape]) -> tuple
 
     shapes: the panels as they stand before, of which only those that meet are looked at.
     """
-    found = dict(faces)
+    moved_faces = dict(faces)
     gave_way: dict[str, set[str]] = {}
     for earlier, later in _in_one_plane(faces, shapes):
         moved = {
-            side: (_beside(pair[0], found[earlier]), _beside(pair[1], found[earlier])) for side, pair in found[later].items()
+            side: (_beside(pair[0], moved_faces[earlier]), _beside(pair[1], moved_faces[earlier]))
+            for side, pair in moved_faces[later].items()
         }
-        if moved != found[later]:
-            found[later] = moved
+        if moved != moved_faces[later]:
+            moved_faces[later] = moved
             gave_way.setdefault(later, set()).add(earlier)
-    return found, gave_way
+    return moved_faces, gave_way
 
 
 def _in_one_plane(faces: dict[str, Faces], shapes: Sequence[PanelShape]) -> list[tuple[str, str]]:

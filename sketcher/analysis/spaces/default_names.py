@@ -22,13 +22,13 @@ def name_from(bounds: Bounds, shapes: Sequence[PanelShape]) -> str:
     A panel that has the space on both its sides is left out: it does not bound it.
     """
     kinds = {shape.name: shape.kind for shape in shapes}
-    found: dict[tuple[str, str], list[str]] = {}
+    panels: dict[tuple[str, str], list[str]] = {}
     both = {panel for panel, count in Counter(panel for panel, _ in bounds).items() if count > 1}
     for panel, face in bounds:
         if panel in both:
             continue
-        found.setdefault((kinds[panel], face), []).append(panel)
-    ahead, behind = found.get(("bulkhead", "after")), found.get(("bulkhead", "forward"))
+        panels.setdefault((kinds[panel], face), []).append(panel)
+    ahead, behind = panels.get(("bulkhead", "after")), panels.get(("bulkhead", "forward"))
     words: list[str] = []
     if ahead and behind:
         words.append(f"{_listed(ahead)} to {_listed(behind)}")
@@ -42,8 +42,8 @@ def name_from(bounds: Bounds, shapes: Sequence[PanelShape]) -> str:
         (("lid", "under"), "under"),
         (("lid", "top"), "over"),
     ):
-        if found.get(key):
-            words.append(f"{phrase} {_listed(found[key])}")
+        if panels.get(key):
+            words.append(f"{phrase} {_listed(panels[key])}")
     return ", ".join(words) or "whole inside"
 
 

@@ -73,15 +73,15 @@ def panel_faces(parts: Parts, shapes: Sequence[PanelShape], only: frozenset[int]
 
 def merged(groups: Sequence[tuple[Sequence[PanelFaces], int]]) -> tuple[PanelFaces, ...]:
     """Boards of several blocks as one for each board: each block's with the number by which its parts' are raised."""
-    found: dict[tuple[int, int], PanelFaces] = {}
+    by_board: dict[tuple[int, int], PanelFaces] = {}
     for group, start in groups:
         for board in group:
             key = board.panel, board.piece
             front, back = ({k + start: region for k, region in side.items()} for side in (board.front, board.back))
-            if key in found:
-                front, back = found[key].front | front, found[key].back | back
-            found[key] = replace(board, front=front, back=back)
-    return tuple(found.values())
+            if key in by_board:
+                front, back = by_board[key].front | front, by_board[key].back | back
+            by_board[key] = replace(board, front=front, back=back)
+    return tuple(by_board.values())
 
 
 def meetings(found: Sequence[PanelFaces]) -> tuple[Meeting, ...]:

@@ -102,7 +102,7 @@ def two_in_one_place(hull: HullSolid, solids: PanelSolids) -> list[Finding]:
     low, high = (np.array([shape.mesh.bounds[k] for shape in shapes]) for k in (0, 1))
     parallel = np.abs(front @ front.T) > _NEARLY_PARALLEL
     meet = (low[:, None] < high[None]).all(axis=2)
-    found: list[Finding] = []
+    findings: list[Finding] = []
     for a, b in np.argwhere(np.triu(parallel & meet & meet.T, 1)).tolist():
         shared = solids.solids[a] ^ solids.solids[b]
         if shared.volume() <= NOTHING_LEFT:
@@ -111,7 +111,7 @@ def two_in_one_place(hull: HullSolid, solids: PanelSolids) -> list[Finding]:
         least = min(float((solids.solids[k] ^ hull.solid).volume()) for k in (a, b))
         if inside > _SAME_PLACE * least:
             names = shapes[a].name, shapes[b].name
-            found.append(
+            findings.append(
                 Finding(
                     code="panels-in-one-place",
                     severity="stop",
@@ -120,7 +120,7 @@ def two_in_one_place(hull: HullSolid, solids: PanelSolids) -> list[Finding]:
                     measured=inside,
                 )
             )
-    return found
+    return findings
 
 
 def volumes_missing(shapes: Sequence[PanelShape], residual: float, inside: float) -> list[Finding]:
@@ -175,13 +175,13 @@ def _tied_to_removed(scene: Scene) -> list[Finding]:
 
 
 def _carrying(scene: Scene) -> list[Finding]:
-    found: list[Finding] = []
+    findings: list[Finding] = []
     for panel in scene.panels:
         if not panel.carries:
             continue
         holes = tuple(o.name for o in scene.openings if o.through == panel.name and o.built == "planned")
         if panel.built != "already" or holes:
-            found.append(
+            findings.append(
                 Finding(
                     code="panel-carries-load",
                     severity="stop",
@@ -190,4 +190,4 @@ def _carrying(scene: Scene) -> list[Finding]:
                     source="load-bearing-panel",
                 )
             )
-    return found
+    return findings

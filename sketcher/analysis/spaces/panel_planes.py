@@ -30,22 +30,22 @@ def opposite(plane: Plane, apart: float) -> Plane:
 
 def place_of(scene: Scene, name: str, trail: tuple[str, ...] = ()) -> float:
     """x [m] of a bulkhead's forward face at its `at_height`. Raises SketchError on a name that is none, or on a ring."""
-    found = next((b for b in scene.bulkheads if b.name == name), None)
-    if found is None:
+    bulkhead = next((b for b in scene.bulkheads if b.name == name), None)
+    if bulkhead is None:
         raise SketchError(
             f"{trail[-1]!r} is placed from {name!r}, which is no bulkhead",
             f"write one of: {', '.join(b.name for b in scene.bulkheads)}, or a distance",
             scene.file,
             key=f"bulkheads.{trail[-1]}.at",
         )
-    if not isinstance(found.at, FromPanel):
-        return found.at
+    if not isinstance(bulkhead.at, FromPanel):
+        return bulkhead.at
     if name in trail:
         ring = " from ".join((*trail[trail.index(name) :], name))
         raise SketchError(
             f"bulkheads are placed in a ring: {ring}", "give one of them a distance", scene.file, key=f"bulkheads.{name}.at"
         )
-    return place_of(scene, found.at.panel, (*trail, name)) + found.at.distance
+    return place_of(scene, bulkhead.at.panel, (*trail, name)) + bulkhead.at.distance
 
 
 @remembered(1)

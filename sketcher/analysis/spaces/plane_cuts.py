@@ -43,10 +43,10 @@ def without_panels(
     for shape, origin in shapes:
         left: list[TracedSurface] = []
         for part in parts:
-            found = _without(part, shape, origin, besides.get(shape.name, ()))
-            if found is None:
+            rest = _without(part, shape, origin, besides.get(shape.name, ()))
+            if rest is None:
                 return None
-            left += found
+            left += rest
         parts = left
     return parts
 
@@ -71,12 +71,12 @@ def taken_out(
         ending: list[int] = []
         for place, k in enumerate(ahead):
             shape, origin, _ = boards[k]
-            found = _without(part, shape, origin)
-            if found is None:
+            rests = _without(part, shape, origin)
+            if rests is None:
                 ending.append(k)
-            elif len(found) != 1 or found[0] is not part:
+            elif len(rests) != 1 or rests[0] is not part:
                 volume += _between_faces(part, shape) if measured else 0.0
-                uncut += [(rest, [*ending, *ahead[place + 1 :]]) for rest in found]
+                uncut += [(rest, [*ending, *ahead[place + 1 :]]) for rest in rests]
                 break
         else:
             solids = [boards[k][2] for k in ending]

@@ -33,9 +33,9 @@ def where_joined(
         homes = set() if cut is None else {cut.left.holding(point) for point in points}
         if cut is None or len(homes) < 2:
             continue
-        found = [slot for slot in cut.gaps if slot.between and set(slot.between) <= homes]
-        if found:
-            widest = max(found, key=lambda slot: (slot.width, slot.length))
+        gaps = [slot for slot in cut.gaps if slot.between and set(slot.between) <= homes]
+        if gaps:
+            widest = max(gaps, key=lambda slot: (slot.width, slot.length))
             shape = shapes[widest.panel]
             return Phrase(
                 "joined-past-edge",

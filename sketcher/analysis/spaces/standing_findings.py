@@ -76,7 +76,7 @@ def _forward_face(shape: PanelShape, water: WaterPlane) -> float:
 
 def _collision(layout: Layout, water: WaterPlane) -> list[Finding]:
     """The collision bulkhead judged by both rules; a hull measured only in part by the length its `boat` block states."""
-    found, form = collision_bulkhead(layout, water), layout.hull
+    bulkhead, form = collision_bulkhead(layout, water), layout.hull
     ends = waterline_ends(form, water)
     length, line_end = form.x_after - form.x_forward, None if ends is None else ends[1]
     if form.hull.open_aft:
@@ -84,9 +84,9 @@ def _collision(layout: Layout, water: WaterPlane) -> list[Finding]:
         if boat is None or boat.length is None:
             return []
         length, line_end = boat.length, boat.waterline_to
-    if found is None or ends is None:
+    if bulkhead is None or ends is None:
         return []
-    shape, x = found
+    shape, x = bulkhead
     notes = [_racing(shape.name, x, form.x_forward, ends[0], length)]
     if line_end is not None:
         notes.append(_passenger(shape.name, x, ends[0], line_end - ends[0]))
@@ -147,7 +147,7 @@ def _against(x: float, least: float, most: float) -> Phrase:
 def _joined_under_water(layout: Layout, water: WaterPlane) -> list[Finding]:
     """Openings and conduits under the floating waterline that make one space of two, doors between living spaces apart."""
     uses = {space.name: space.use for space in layout.compartments}
-    found = []
+    findings = []
     for path in layout.flow_paths:
         if (
             path.kind not in ("opening", "conduit")
@@ -157,8 +157,8 @@ def _joined_under_water(layout: Layout, water: WaterPlane) -> list[Finding]:
             continue
         depth = -float(water.plane.over(path.outline).min())
         if depth > 0:
-            found.append(_joined(path, depth))
-    return found
+            findings.append(_joined(path, depth))
+    return findings
 
 
 def _joined(path: FlowPath, depth: float) -> Finding:
@@ -190,14 +190,14 @@ def _straddling(layout: Layout) -> list[Finding]:
     for path in (*layout.flow_paths, *layout.closed):
         if path.kind == "opening":
             by_name.setdefault(path.name, []).append(path)
-    found = []
+    findings = []
     for name, paths in by_name.items():
         met = {space for path in paths for space in path.between}
         spaces = tuple(space.name for space in layout.compartments if space.name in met)
         outward = paths[0].through in ("deck", "hull")
         if len(spaces) <= (1 if outward else 2):
             continue
-        found.append(
+        findings.append(
             Finding(
                 code="opening-straddles",
                 severity="warn",
@@ -206,7 +206,7 @@ def _straddling(layout: Layout) -> list[Finding]:
                 at=paths[0].lowest_at,
             )
         )
-    return found
+    return findings
 
 
 def _shut_in(layout: Layout) -> list[Finding]:

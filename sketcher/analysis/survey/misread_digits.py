@@ -53,18 +53,18 @@ def likely_reading(typed: float, slip: float, spread: float, unit: str) -> Readi
 def _misread(typed: float, unit: str) -> list[tuple[float, Phrase, float]]:
     """Values [m] that could have been written or called out, each with how and its penalty."""
     text = format_length(typed, unit)
-    found: list[tuple[str, Phrase, float]] = []
+    readings: list[tuple[str, Phrase, float]] = []
     for i, digit in enumerate(text):
         for pair, penalty in _ALIKE.items():
             if digit in pair:
                 other = next(iter(pair - {digit}))
                 how = Phrase("digit-misread", {"meant": other, "read": digit, "unit": unit})
-                found.append((text[:i] + other + text[i + 1 :], how, penalty))
+                readings.append((text[:i] + other + text[i + 1 :], how, penalty))
         if i and digit.isdigit() and text[i - 1].isdigit() and digit != text[i - 1]:
             swapped = text[: i - 1] + digit + text[i - 1] + text[i + 1 :]
             how = Phrase("digits-changed-about", {"first": digit, "second": text[i - 1], "unit": unit})
-            found.append((swapped, how, _SWAPPED))
-    read = [(parse_length(candidate, unit), how, penalty) for candidate, how, penalty in found]
+            readings.append((swapped, how, _SWAPPED))
+    read = [(parse_length(candidate, unit), how, penalty) for candidate, how, penalty in readings]
     values = [(value, how, penalty) for value, how, penalty in read if value is not None]
     if unit == "mm":
         values += [(typed + sign * 0.1, Phrase("hundred-miscounted", {"unit": unit}), _HUNDRED) for sign in (-1, 1)]

@@ -165,7 +165,7 @@ def _slips(system: System, scale: float, usable: list[int]) -> tuple[Slip, ...]:
 def _unjudged(system: System, scale: float, hull: Hull, usable: list[int]) -> list[Unjudged]:
     """Every number whose slip of `SLIP_SOUGHT` would not stand out, with the first reason that holds."""
     _, spreads = system.estimates([])
-    found = [
+    unjudged = [
         Unjudged(j, i, c, "end")
         for j, station in enumerate(hull.stations)
         if j not in usable
@@ -183,10 +183,10 @@ def _unjudged(system: System, scale: float, hull: Hull, usable: list[int]) -> li
                 continue
             if spread > JUDGED_UP_TO:
                 ends = shift.station in (0, len(usable) - 1)
-                found.append(Unjudged(station, shift.point, c, "end" if ends else "line" if np.isinf(spread) else "bend"))
+                unjudged.append(Unjudged(station, shift.point, c, "end" if ends else "line" if np.isinf(spread) else "bend"))
             elif spread > JUDGED_UP_TO * share:
-                found.append(Unjudged(station, shift.point, c, "along", share))
-    return sorted(found, key=lambda u: (u.station, u.point, u.coordinate))
+                unjudged.append(Unjudged(station, shift.point, c, "along", share))
+    return sorted(unjudged, key=lambda u: (u.station, u.point, u.coordinate))
 
 
 def _coordinates(point: int, value: tuple[float, float]) -> tuple[Literal[0, 1], ...]:

@@ -40,8 +40,8 @@ class System:
 
         known: shifts already found; their size is left free, so that they do not disturb the others.
         """
-        found = self.effects[:, known]
-        inverse = np.linalg.inv(self.covariance + found @ found.T)
+        effects = self.effects[:, known]
+        inverse = np.linalg.inv(self.covariance + effects @ effects.T)
         weighted = inverse @ self.effects
         information = np.einsum("ij,ij->j", self.effects, weighted)
         told = information > 1.0
@@ -89,17 +89,17 @@ def residual_system(sections: tuple[Section, ...]) -> System:
 def _predictions(predictor: Predictor, station: int) -> list[tuple[int, Predicted | None, list[Floats]]]:
     """Every point of a station: its index, its prediction if any, and the directions in which it is judged."""
     section = predictor.sections[station]
-    found: list[tuple[int, Predicted | None, list[Floats]]] = []
+    predictions: list[tuple[int, Predicted | None, list[Floats]]] = []
     for line, point in section.ends:
         both = [np.array([1.0, 0.0]), np.array([0.0, 1.0])]
         on_centreline = point == 0 and section.points[0, 0] == 0.0
-        found.append((point, predictor.end(station, line, point), both[1:] if on_centreline else both))
+        predictions.append((point, predictor.end(station, line, point), both[1:] if on_centreline else both))
     for (a, first), (b, last) in pairwise(section.ends):
         predicted = predictor.segment(station, a, b)
         normals = predictor.normals(station, a, b)
         for k in range(1, last - first):
-            found.append((first + k, predicted[k] if predicted else None, [normals[k]]))
-    return found
+            predictions.append((first + k, predicted[k] if predicted else None, [normals[k]]))
+    return predictions
 
 
 def _covariance(weights: Floats, predictor: Predictor, doubts: Floats, places: Floats, directions: Floats) -> Floats:

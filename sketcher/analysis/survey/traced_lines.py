@@ -79,7 +79,7 @@ def _bare_corners(points: Sequence[Floats], marks: Sequence[Sequence[int]]) -> l
         turns, shares = _turns(section), _shares(section)
         bare = [i for i in range(1, len(section) - 1) if i not in mine and _stands_out(section, turns, mine, i)]
         corners.append([(i, float(shares[i]), float(turns[i])) for i in bare])
-    found = []
+    missed = []
     for j, mine_corners in enumerate(corners):
         for i, share, turn in mine_corners:
             beside = [
@@ -88,8 +88,8 @@ def _bare_corners(points: Sequence[Floats], marks: Sequence[Sequence[int]]) -> l
                 if 0 <= n < len(corners) and any(abs(other - share) <= _SAME_LINE for _, other, _ in corners[n])
             ]
             if beside:
-                found.append(MissedMark(j, i, turn, beside[0]))
-    return found
+                missed.append(MissedMark(j, i, turn, beside[0]))
+    return missed
 
 
 def _beside_marks(points: Sequence[Floats], marks: Sequence[Sequence[int]]) -> list[MissedMark]:

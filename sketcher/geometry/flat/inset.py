@@ -33,18 +33,18 @@ def drawn_in(area: shapely.Geometry, places: Floats, by: float) -> Floats:
 
     In necks and sharp corners, where that would carry a place off by more than twice as much, it stands less far inside.
     """
-    found = _nearest(area, places)
-    left = np.ones(len(found), dtype=bool)
+    nearest = _nearest(area, places)
+    left = np.ones(len(nearest), dtype=bool)
     while by > SAME_PLACE and left.any():
         within = shapely.buffer(area, -by)
         if not within.is_empty:
-            moved = _nearest(within, found[left])
-            near = np.hypot(*(moved - found[left]).T) <= 2.0 * by
+            moved = _nearest(within, nearest[left])
+            near = np.hypot(*(moved - nearest[left]).T) <= 2.0 * by
             chosen = np.flatnonzero(left)[near]
-            found[chosen] = moved[near]
+            nearest[chosen] = moved[near]
             left[chosen] = False
         by /= 2.0
-    return found
+    return nearest
 
 
 def _nearest(area: shapely.Geometry, places: Floats) -> Floats:

@@ -57,15 +57,15 @@ def longest_run(outline: Polygon) -> Run | None:
         lengths = [np.nan_to_num(x[:, 1::2] - x[:, 0::2], nan=-1.0, posinf=-1.0) for x in (at_low, at_high)]
     best = max(float(length.max()) for length in lengths)
     centre = float(outline.centroid.y)
-    found: list[tuple[float, Run]] = []
+    runs: list[tuple[float, Run]] = []
     for band, pair in np.argwhere((lengths[0] >= best - SAME_LENGTH) | (lengths[1] >= best - SAME_LENGTH)):
         ends = [lengths[k][band, pair] >= best - SAME_LENGTH for k in (0, 1)]
         within = (low[band] if ends[0] else high[band], high[band] if ends[1] else low[band])
         across = float(np.clip(centre, *within))
         share = (across - low[band]) / (high[band] - low[band])
         start, end = ((1 - share) * at_low[band, 2 * pair + k] + share * at_high[band, 2 * pair + k] for k in (0, 1))
-        found.append((abs(across - centre), Run(float(start), float(end), across)))
-    return min(found, key=lambda item: item[0])[1]
+        runs.append((abs(across - centre), Run(float(start), float(end), across)))
+    return min(runs, key=lambda item: item[0])[1]
 
 
 def clear_across(outline: Polygon, along: float, across: float) -> tuple[float, float] | None:

@@ -62,10 +62,10 @@ def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -
     edges = outline_edges(outline)
     starts = _poses(near) if near else spread_places(candidates(outline, taper), _STARTS)
     tops = (_search_one(start, taper, edges) for start in starts)
-    found = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
+    figures = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
     around = _around(outline)
     kept: list[Lying] = []
-    for figure in sorted(found, key=lambda f: f.length, reverse=True):
+    for figure in sorted(figures, key=lambda f: f.length, reverse=True):
         if len(kept) < _FOLLOWED and _holds(around, figure) and not any(_alike(figure, other) for other in kept):
             kept.append(figure)
     return tuple(kept)
@@ -85,12 +85,12 @@ def places_for_two(
         tops = [_search_two(lengths.begin(_poses(pair)), lengths, taper, edges) for pair in near]
     else:
         tops = _best_searches(_pairs(outline, taper, lengths), lengths, taper, edges)
-    found, around = [], _around(outline)
+    pairs, around = [], _around(outline)
     for top in tops:
         pair = _pair(top, lengths, taper)
         if top.missing <= CLEAR and lengths.at(top.place).min() > taper.head and all(_holds(around, figure) for figure in pair):
-            found.append(pair)
-    return tuple(sorted(found, key=_longer, reverse=True)[:_PAIRS_FOLLOWED])
+            pairs.append(pair)
+    return tuple(sorted(pairs, key=_longer, reverse=True)[:_PAIRS_FOLLOWED])
 
 
 def stretched(outline: Polygon, pair: Pair, most: Sequence[float]) -> Pair:
@@ -186,9 +186,9 @@ def candidates(outline: Polygon, taper: Taper) -> Floats:
         along, across = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
         lengths = _reach(rim @ along - (heads @ along)[:, None], rim @ across - (heads @ across)[:, None], taper, cell)
         poses.append(np.column_stack([heads, np.full(len(heads), angle), lengths]))
-    found = np.concatenate(poses)
-    found = found[found[:, 3] < _LONGEST]
-    return found[np.argsort(-found[:, 3], kind="stable")]
+    reaching = np.concatenate(poses)
+    reaching = reaching[reaching[:, 3] < _LONGEST]
+    return reaching[np.argsort(-reaching[:, 3], kind="stable")]
 
 
 def _reach(u: Floats, v: Floats, taper: Taper, cell: float) -> Floats:

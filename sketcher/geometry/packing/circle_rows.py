@@ -185,15 +185,15 @@ def _best_rows(region: Region, radius: float) -> Floats:
 def _lattices(region: Region, radius: float) -> list[tuple[float, float]]:
     """Spacings along and pitches across: square, staggered, and staggered rows drawn out to just fill the region's length."""
     across = 2 * radius
-    found = [(across, across), (across, across * np.sqrt(0.75))]
+    lattices = [(across, across), (across, across * np.sqrt(0.75))]
     left, _, right, _ = shapely.bounds(region.shape)
     room = right - left - across
     for share in (0.0, 0.5):
         count = int((room + CLEAR) / across - share)
         spacing = room / (count + share) if count + share > 0 else 0.0
         if across < spacing < across * np.sqrt(2.0):
-            found.append((spacing, float(np.sqrt(across**2 - spacing**2 / 4))))
-    return found
+            lattices.append((spacing, float(np.sqrt(across**2 - spacing**2 / 4))))
+    return lattices
 
 
 def _laid(free: RowStretches, levels: Floats, lines: range, spacing: float, staggered: bool) -> Floats:
@@ -236,10 +236,10 @@ def _beside(
 ) -> list[tuple[float, float]]:
     """The stretches of one line less what the circles placed so far block."""
     mine = free.line == line
-    found = list(zip(free.low[mine].tolist(), free.high[mine].tolist(), strict=True))
+    stretches = list(zip(free.low[mine].tolist(), free.high[mine].tolist(), strict=True))
     recent = np.array(placed).reshape(-1, 2)
     near = recent[np.abs(recent[:, 1] - level) < 2 * radius - CLEAR]
     for x, y in near:
         half = float(np.sqrt(4 * radius**2 - (level - y) ** 2)) - CLEAR
-        found = [part for a, b in found for part in ((a, min(b, x - half)), (max(a, x + half), b)) if part[0] <= part[1]]
-    return found
+        stretches = [part for a, b in stretches for part in ((a, min(b, x - half)), (max(a, x + half), b)) if part[0] <= part[1]]
+    return stretches

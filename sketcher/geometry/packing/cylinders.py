@@ -77,13 +77,13 @@ def pack(solid: TriMesh, sizes: Sequence[Size], direction: Floats, watch: Watch 
     if leaning(solid) >= 0.0:
         return _packed(solid, sizes, direction, watch)
     along = np.asarray(direction) * (1.0 if np.abs(direction[[0, 2]]).max() < SAME_POINT else MIRROR)
-    found = _packed(TriMesh(solid.vertices * MIRROR, solid.triangles[:, ::-1], solid.labels), sizes, along, watch)
-    turned_back = found.direction * MIRROR
-    base = found.base * MIRROR
+    mirrored = _packed(TriMesh(solid.vertices * MIRROR, solid.triangles[:, ::-1], solid.labels), sizes, along, watch)
+    turned_back = mirrored.direction * MIRROR
+    base = mirrored.base * MIRROR
     if turned_back @ direction < 0.0:
         turned_back = -turned_back
-        base = base - turned_back * np.array([size.length for size in sizes])[found.kind, None]
-    return replace(found, base=base, direction=turned_back)
+        base = base - turned_back * np.array([size.length for size in sizes])[mirrored.kind, None]
+    return replace(mirrored, base=base, direction=turned_back)
 
 
 def leaning(solid: TriMesh) -> float:

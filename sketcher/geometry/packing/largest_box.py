@@ -101,7 +101,7 @@ def largest_box(
         return None
     tops = [Start(grow_box(solid, start.box, start.asked, turning=False), start.asked) for start in starts[:_STRAIGHT_STARTS]]
     best = max(tops, key=Start.worth)
-    for start in (best, *_best([found for grid in turned for found in _on_grid(grid, ways)])[:_TURNED_STARTS]):
+    for start in (best, *_best([start_box for grid in turned for start_box in _on_grid(grid, ways)])[:_TURNED_STARTS]):
         if start.worth() < _HOPEFUL * best.worth():
             continue
         further = Start(grow_box(solid, start.box, start.asked, turning=True), start.asked)
@@ -146,14 +146,14 @@ def _on_grid(grid: Grid, ways: Sequence[Asked]) -> list[Start]:
                 if worth[top] > best[number][0]:
                     place = (int(end[top] - run[top] + 1), int(end[top]), j, k, int(first[top]), int(last[top]))
                     best[number] = (float(worth[top]), place)
-    found = []
+    starts = []
     for (value, (a, b, j, k, c, d)), asked in zip(best, ways, strict=True):
         if value > 0.0:
             low = np.array([grid.x[a], grid.y[j], grid.z[c]]) - np.array(step) / 2
             high = np.array([grid.x[b], grid.y[k], grid.z[d]]) + np.array(step) / 2
             box = Box.about(((low + high) / 2) @ grid.axes, (high - low) / 2, grid.axes)
-            found.append(Start(limited(box, asked), asked))
-    return found
+            starts.append(Start(limited(box, asked), asked))
+    return starts
 
 
 def _longest_runs(strip: NDArray[np.bool_]) -> tuple[Ints, Ints]:

@@ -147,7 +147,7 @@ class _Workshop:
 
     def _turns(self, k: int, mirror: bool) -> list[_Turn]:
         piece, points = self.pieces[k], np.asarray(self.solids[k].exterior.coords)
-        found: list[_Turn] = []
+        turns: list[_Turn] = []
         for mirrored in (False, True) if mirror else (False,):
             if piece.along is not None:
                 along = turned(np.array([piece.along]), 0.0, mirrored)[0]
@@ -156,12 +156,12 @@ class _Workshop:
             else:
                 lean = _lean(turned(points, 0.0, mirrored))
                 angles = [quarter + extra for extra in dict.fromkeys([0.0, -lean]) for quarter in (0.0, 90.0, 180.0, 270.0)]
-            found += [_turn(points, angle % 360.0, mirrored) for angle in angles]
-        if piece.along is None and not any(self.room(stock, how) for stock in self.stocks for how in found):
+            turns += [_turn(points, angle % 360.0, mirrored) for angle in angles]
+        if piece.along is None and not any(self.room(stock, how) for stock in self.stocks for how in turns):
             # A long shape may still lie from corner to corner.
             askew = [_turn(points, float(angle), False) for angle in range(360)]
-            found += [how for how in askew if any(self.room(stock, how) for stock in self.stocks)]
-        return found
+            turns += [how for how in askew if any(self.room(stock, how) for stock in self.stocks)]
+        return turns
 
     def overlapping(self, fixed: int, its: _Turn, moving: int, how: _Turn) -> shapely.Geometry:
         """Where the moving shape's origin may not be, about the fixed one's."""
@@ -213,9 +213,9 @@ class _Attempt:
     def place(self, k: int) -> None:
         """Put a shape on the first open sheet with room, else on a new one."""
         for number in range(len(self.sheets)):
-            found = self._best_place(number, k)
-            if found is not None:
-                self._put(number, k, found)
+            best = self._best_place(number, k)
+            if best is not None:
+                self._put(number, k, best)
                 return
         for stock in self.shop.stocks:
             if stock.count is not None and sum(sheet is stock for sheet in self.sheets) >= stock.count:
@@ -224,9 +224,9 @@ class _Attempt:
                 self.sheets.append(stock)
                 self.lying.append([])
                 self.reach.append(0.0)
-                found = self._best_place(len(self.sheets) - 1, k)
-                assert found is not None
-                self._put(len(self.sheets) - 1, k, found)
+                best = self._best_place(len(self.sheets) - 1, k)
+                assert best is not None
+                self._put(len(self.sheets) - 1, k, best)
                 return
         self.left_out.append(k)
 

@@ -133,8 +133,8 @@ def _shared(triangles: Ints, count: int) -> tuple[Ints, Ints, Ints, Ints]:
     order = np.argsort(there)
     place = np.searchsorted(there[order], back)
     place = np.minimum(place, len(order) - 1)
-    found = (there[order[place]] == back) & (start < end)
-    return start[found], end[found], owner[found], owner[order[place]][found]
+    matched = (there[order[place]] == back) & (start < end)
+    return start[matched], end[matched], owner[matched], owner[order[place]][matched]
 
 
 def _opposite(triangles: Ints, p: Ints, q: Ints) -> Ints:

@@ -65,10 +65,10 @@ def joints(*directions: JointDirection) -> Kind:
             raise item.error(
                 f"`{quoted(key.text)}` does not tell where this panel's joints lie", f"Write {expected}.", line=key.line
             )
-        found = lists[direction].read(value)
-        if len(set(found)) != len(found) or not found:
+        stated = lists[direction].read(value)
+        if len(set(stated)) != len(stated) or not stated:
             raise item.error(f"`{value.written}`: every joint has a place of its own", f"Write {expected}.")
-        return Joints(direction, found)
+        return Joints(direction, stated)
 
     return Kind(
         read, lambda value, units: f"{{{value.direction}: {lists[value.direction].write(value.places, units)}}}", unit="length"

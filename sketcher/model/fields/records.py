@@ -59,14 +59,14 @@ def record(expected: str, type_: type[Any], fields: tuple[Field, ...], check: Ch
 
 def pairs(value: Any, fields: Iterable[Field], units: str) -> list[tuple[str, str]]:
     """The keys and texts of an object: what is required or differs from the default, in the table's order."""
-    found = []
+    written = []
     for field in fields:
         part = getattr(value, field.attribute)
         default = default_of(type(value), field.attribute)
         if part is None or (not field.required and default is not MISSING and part == default):
             continue
-        found.append((field.key, field.kind.write(part, units)))
-    return found
+        written.append((field.key, field.kind.write(part, units)))
+    return written
 
 
 def write_flow(value: Any, fields: Iterable[Field], units: str) -> str:

@@ -18,10 +18,10 @@ def line_of(document: Document, key: str) -> int | None:
     rest = key
     while rest:
         if isinstance(node, Mapping):
-            found = next(((name, value) for name, value in node.entries if f"{rest}.".startswith(f"{name.text}.")), None)
-            if found is None:
+            entry = next(((name, value) for name, value in node.entries if f"{rest}.".startswith(f"{name.text}.")), None)
+            if entry is None:
                 break
-            line, node, rest = found[0].line, found[1], rest[len(found[0].text) + 1 :]
+            line, node, rest = entry[0].line, entry[1], rest[len(entry[0].text) + 1 :]
         elif isinstance(node, Sequence):
             number, _, rest = rest.partition(".")
             if not number.isdecimal() or not 1 <= int(number) <= len(node.items):

@@ -91,12 +91,12 @@ def recovery_files(path: str | os.PathLike[str]) -> list[Path]:
     """The files of work kept beside a scene, by whatever session, the newest first."""
     target = Path(path)
     own = re.compile(rf"\.{re.escape(target.name)}(?:\.[0-9a-f]{{8}})?{re.escape(RECOVERY_SUFFIX)}")
-    found = []
+    by_age = []
     with suppress(OSError):
         for item in target.parent.iterdir():
             if own.fullmatch(item.name) and item.is_file():
-                found.append((-item.stat().st_mtime, item))
-    return [item for _, item in sorted(found)]
+                by_age.append((-item.stat().st_mtime, item))
+    return [item for _, item in sorted(by_age)]
 
 
 def find_recoveries(opened: SceneDocument, *, held: bool = False) -> list[Recovery]:

@@ -46,9 +46,9 @@ def _splices(document: Document, old: Hull, new: Hull) -> list[Splice]:
     assert isinstance(node, NodeList)
     if len(node.items) == len(new.stations):
         stations = zip(node.items, old.stations, new.stations, strict=True)
-        found = [_in_one(item, before, after, new.units) for item, before, after in stations]
-        if None not in found:
-            return [splice for splices in found for splice in splices or ()]
+        by_station = [_in_one(item, before, after, new.units) for item, before, after in stations]
+        if None not in by_station:
+            return [splice for splices in by_station for splice in splices or ()]
     if node.flow:
         written = ", ".join(write_flow(station, STATION_FIELDS, new.units) for station in new.stations)
         return [Splice(node.start, node.end, f"[{written}]")]

@@ -21,10 +21,10 @@ def replace_file(path: str | os.PathLike[str], data: bytes, before: Callable[[Bi
     name = os.fspath(path)
     try:
         target = Path(name).resolve()
-        found = target.stat().st_mode if target.exists() else None
-        if found is not None and not stat.S_ISREG(found) and not stat.S_ISDIR(found):
+        standing = target.stat().st_mode if target.exists() else None
+        if standing is not None and not stat.S_ISREG(standing) and not stat.S_ISDIR(standing):
             raise ValueError("this is no ordinary file")
-        mode = None if found is None else stat.S_IMODE(found)
+        mode = None if standing is None else stat.S_IMODE(standing)
         if mode is not None and (not mode & 0o222 or not os.access(target, os.W_OK)):
             raise PermissionError(13, "it is marked read-only")
         _write_beside(target, data, mode, before)

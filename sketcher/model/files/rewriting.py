@@ -28,18 +28,18 @@ def _matched(old: tuple[Any, ...], new: tuple[Any, ...]) -> list[tuple[Any, Any]
     An object that stands where another stood, both names being new to the other side, was renamed.
     """
     before, after = [item.name for item in old], [item.name for item in new]
-    found: list[tuple[Any, Any]] = []
+    matched: list[tuple[Any, Any]] = []
     for tag, i, j, k, m in SequenceMatcher(None, before, after, autojunk=False).get_opcodes():
         if tag == "equal":
-            found += zip(old[i:j], new[k:m], strict=True)
+            matched += zip(old[i:j], new[k:m], strict=True)
             continue
         gone = [item for item in old[i:j] if item.name not in after]
         fresh = [item for item in new[k:m] if item.name not in before]
         renamed = dict(zip((item.name for item in fresh), gone, strict=False)) if len(gone) == len(fresh) else {}
         kept = {item.name for item in renamed.values()}
-        found += [(item, None) for item in old[i:j] if item.name not in kept]
-        found += [(renamed.get(item.name), item) for item in new[k:m]]
-    return found
+        matched += [(item, None) for item in old[i:j] if item.name not in kept]
+        matched += [(renamed.get(item.name), item) for item in new[k:m]]
+    return matched
 
 
 def _renames(document: Document, old: Scene, new: Scene) -> Iterable[Splice]:

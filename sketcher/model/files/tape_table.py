@@ -138,9 +138,9 @@ def _nearest_on(point: Point2, rows: Sequence[Row]) -> Point2:
         span = along[0] ** 2 + along[1] ** 2
         share = ((point[0] - a[0]) * along[0] + (point[1] - a[1]) * along[1]) / span if span else 0.0
         share = min(1.0, max(0.0, share))
-        found = (a[0] + share * along[0], a[1] + share * along[1])
-        if math.dist(point, found) < math.dist(point, best):
-            best = found
+        on_piece = (a[0] + share * along[0], a[1] + share * along[1])
+        if math.dist(point, on_piece) < math.dist(point, best):
+            best = on_piece
     return best
 
 

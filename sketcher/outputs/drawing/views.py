@@ -134,11 +134,11 @@ def _draw(evaluation: Evaluation, kind: Kind, at: float, scale: float | None, un
     """One drawing on its sheet: placed with the boat's zero at the paper's corner, then moved as a whole to where it fits."""
     unit = units or evaluation.scene.units
     n = scale or scale_for(evaluation, BOAT_LENGTH)
-    found = plane_cut(evaluation, kind, at)
+    cut = plane_cut(evaluation, kind, at)
     placing = placing_of(kind, n)
     left, bottom, right, top = _extent(evaluation, placing)
-    items, key = _body(evaluation, found, placing, unit, chosen)
-    beside, beneath = ordinates_up(found, evaluation, placing, unit), ordinates_along(found, evaluation, placing, unit)
+    items, key = _body(evaluation, cut, placing, unit, chosen)
+    beside, beneath = ordinates_up(cut, evaluation, placing, unit), ordinates_along(cut, evaluation, placing, unit)
     side_edge, low_edge = left - ROW_GAP, bottom - ROW_GAP
     items += [*ordinate_row(beside, side_edge, "left"), *ordinate_row(beneath, low_edge, "below")]
     sheet_left = side_edge - room(beside) - MARGIN
@@ -182,13 +182,13 @@ def view_items(
     beside, beneath: which rows of dimensions it brings. water_in: the water [m3] in each flooded space.
     """
     unit = evaluation.scene.units
-    found = plane_cut(evaluation, kind, at)
+    cut = plane_cut(evaluation, kind, at)
     left, bottom, _, _ = _extent(evaluation, placing)
-    items, key = _body(evaluation, found, placing, unit, chosen, water_in)
+    items, key = _body(evaluation, cut, placing, unit, chosen, water_in)
     if beside:
-        items += ordinate_row(ordinates_up(found, evaluation, placing, unit), left - ROW_GAP, "left")
+        items += ordinate_row(ordinates_up(cut, evaluation, placing, unit), left - ROW_GAP, "left")
     if beneath:
-        items += ordinate_row(ordinates_along(found, evaluation, placing, unit), bottom - ROW_GAP, "below")
+        items += ordinate_row(ordinates_along(cut, evaluation, placing, unit), bottom - ROW_GAP, "below")
     return items, {number: ", ".join(space_lines(space.known, water_in)) for number, space in key}
 
 

@@ -126,11 +126,11 @@ def _spaces(pages: Pages, plan_: BuildPlan, units: str) -> None:
 
 def _noticed(pages: Pages, plan_: BuildPlan, unit: str) -> None:
     """Findings that stop or warn in full, once; notes after them."""
-    found: list[Finding] = by_severity([*plan_.findings, *plan_.evaluation.findings])
-    if not found:
+    findings: list[Finding] = by_severity([*plan_.findings, *plan_.evaluation.findings])
+    if not findings:
         return
     pages.heading("What was noticed")
-    for finding in found:
+    for finding in findings:
         mark = {"stop": "STOP", "warn": "Warning", "note": "Note"}[finding.severity]
         said = message(finding, unit)
         named = finding.object and finding.object.casefold() not in said.casefold()

@@ -110,14 +110,14 @@ def distinct_names(names: list[str]) -> list[str]:
     >>> distinct_names(["tank top", "Tank/top", "tank: top"])
     ['tank top', 'Tank top (2)', 'tank top (3)']
     """
-    found: list[str] = []
+    distinct: list[str] = []
     taken: dict[str, int] = {}
     for name in names:
         safe = _file_name(name)
         key = safe.casefold()
         taken[key] = taken.get(key, 0) + 1
-        found.append(safe if taken[key] == 1 else f"{safe} ({taken[key]})")
-    return found
+        distinct.append(safe if taken[key] == 1 else f"{safe} ({taken[key]})")
+    return distinct
 
 
 def _file_name(name: str) -> str:

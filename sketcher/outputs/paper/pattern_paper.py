@@ -205,10 +205,10 @@ def _beside(side: tuple[Spot, Spot], words: Words, own: shapely.Geometry, others
                 x + direction[0] * along - direction[1] * aside * words.size,
                 y + direction[1] * along + direction[0] * aside * words.size,
             )
-            found = replace(words, at=(float(at[0]), float(at[1])), angle=angle)
-            box = ground(found)
+            tried = replace(words, at=(float(at[0]), float(at[1])), angle=angle)
+            box = ground(tried)
             if not box.intersects(others) and not box.buffer(-0.25 * words.size).intersects(own):
-                return found
+                return tried
     return None
 
 
@@ -289,7 +289,7 @@ def _label(
         ]
     k = 1000.0 / placing.scale
     grain = ["", ""] if pattern.grain is not None else []
-    found = None
+    lettering = None
     # `fit` tries a few sizes about its own largest: paper is scaled so that this is the size wanted here.
     for share in (*((1.5,) if placing.scale != 1.0 else ()), 1.0, 0.6, 0.35):
         ratio = 3.0 / (size * share)
@@ -297,14 +297,14 @@ def _label(
         free = shapely.transform(free, lambda flat: flat * k + np.array(placing.origin))
         clear = shapely.difference(free, shapely.union_all(taken))
         paper = shapely.transform(clear, lambda flat, by=ratio: flat * by)
-        found = fit(outline_polygons(paper), [*lines, *grain])
-        if found is not None:
+        lettering = fit(outline_polygons(paper), [*lines, *grain])
+        if lettering is not None:
             break
-    if found is None:
+    if lettering is None:
         spot = placing.spot(*pattern.blank.representative_point().coords[0])
         (x, y), height = spot, size
     else:
-        (x, y), height = (found.middle[0] / ratio, found.middle[1] / ratio), found.size / ratio
+        (x, y), height = (lettering.middle[0] / ratio, lettering.middle[1] / ratio), lettering.size / ratio
     rows = len(lines) + len(grain)
     top = y + ((rows - 1) / 2 * LEADING - 0.36) * height
     for number, text in enumerate(lines):

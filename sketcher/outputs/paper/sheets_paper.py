@@ -92,16 +92,16 @@ def _board(outline: shapely.Polygon, name: str, placing: PaperPlacing, grained: 
 def _name_within(paper: shapely.Polygon, name: str, grained: bool) -> list[Item]:
     """A board's name inside its outline, in one line or else in two, with its arrow; nothing where it has no room."""
     for lines in ([name], _halves(name)):
-        found = fit(outline_polygons(paper), [*lines, ""] if grained else lines)
-        if found is None:
+        lettering = fit(outline_polygons(paper), [*lines, ""] if grained else lines)
+        if lettering is None:
             continue
-        x, y = found.middle
-        start = y + ((len(lines) - (0 if grained else 1)) / 2 * LEADING - 0.36) * found.size
+        x, y = lettering.middle
+        start = y + ((len(lines) - (0 if grained else 1)) / 2 * LEADING - 0.36) * lettering.size
         items: list[Item] = [
-            Words((x, start - k * found.size * LEADING), text, found.size, INK, "label", "middle", halo=True)
+            Words((x, start - k * lettering.size * LEADING), text, lettering.size, INK, "label", "middle", halo=True)
             for k, text in enumerate(lines)
         ]
-        arrow = _grain(x, start - (len(lines) - 0.4) * found.size * LEADING, 2.5 * found.size) if grained else ()
+        arrow = _grain(x, start - (len(lines) - 0.4) * lettering.size * LEADING, 2.5 * lettering.size) if grained else ()
         return [*items, *arrow]
     return []
 

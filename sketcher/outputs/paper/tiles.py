@@ -75,14 +75,14 @@ def tiles(drawing: Drawing, paper: PaperName = "a4") -> tuple[Tile, ...]:
     top = drawing.height - (drawing.height - rows * up - OVERLAP) / 2
     drawn = [item for item in drawing.items if not isinstance(item, Words) and item.layer not in _NO_PAGE]
     shapes = np.array([shape_of(item) for item in drawn], dtype=object)
-    found = []
+    with_lines = []
     for row in range(rows):
         for column in range(columns):
             low = (left + column * across, top - (row + 1) * up - OVERLAP)
             high_corner = (low[0] + wide, low[1] + high)
             if len(shapes) and shapely.intersects(shapes, shapely.box(*low, *high_corner)).any():
-                found.append(Tile(row, column, low, high_corner))
-    return tuple(found)
+                with_lines.append(Tile(row, column, low, high_corner))
+    return tuple(with_lines)
 
 
 def tiled(drawing: Drawing, paper: PaperName = "a4", note: str = "", units: str = "mm") -> list[Drawing]:

@@ -182,15 +182,15 @@ def _change(label: Label, facts: Sequence[dict[Label, Fact]]) -> str:
 def _findings(evaluations: Sequence[Evaluation], letters: str, unit: str) -> list[str]:
     """What was noticed in some of the layouts but not in all, under the letters of those it was noticed in."""
     where: dict[tuple[str, str], str] = {}
-    found: dict[tuple[str, str], Finding] = {}
+    by_key: dict[tuple[str, str], Finding] = {}
     for letter, evaluation in zip(letters, evaluations, strict=True):
         for finding in evaluation.findings:
             key = (finding.object, message(finding))
             where[key] = where.get(key, "") + ("" if letter in where.get(key, "") else letter)
-            found.setdefault(key, finding)
+            by_key.setdefault(key, finding)
     lines: list[str] = []
     for group in dict.fromkeys(sorted(where.values(), key=lambda group: (len(group), group))):
-        some = by_severity([found[key] for key, group_of in where.items() if group_of == group])
+        some = by_severity([by_key[key] for key, group_of in where.items() if group_of == group])
         if group == letters:
             lines += [f"NOTICED IN ALL: {len(some)} (the report of each scene gives them)"]
             continue

@@ -35,16 +35,16 @@ ROOMS: tuple[ModuleType, ...] = (
 
 def sentences_of(rooms: tuple[ModuleType, ...]) -> dict[str, Sentence]:
     """Every room's sentences by code. Raises ValueError for a code that two rooms say."""
-    found: dict[str, Sentence] = {}
+    by_code: dict[str, Sentence] = {}
     for room in rooms:
         for name, function in getmembers(room, isfunction):
             if function.__module__ != room.__name__ or name.startswith("_"):
                 continue
             code = name.replace("_", "-")
-            if code in found:
+            if code in by_code:
                 raise ValueError(f"two sentences for {code}")
-            found[code] = function
-    return found
+            by_code[code] = function
+    return by_code
 
 
 SENTENCES: Mapping[str, Sentence] = sentences_of(ROOMS)

@@ -15,19 +15,19 @@ def _dialog(workspace: Workspace, fields: MessageFields) -> None:
     """Open a dialog by its name, filled in; for a name that is none, nothing."""
     name = fields.text("name")
     session, files, selected = workspace.session, workspace.files, workspace.selection.selected
-    found = None
+    dialog = None
     match name:
         case "keys":
-            found = Dialog(name=name)
+            dialog = Dialog(name=name)
         case "open":
-            found = Dialog(name=name, options=tuple(files.folders.scenes()))
+            dialog = Dialog(name=name, options=tuple(files.folders.scenes()))
         case "new":
-            found = Dialog(name=name, options=files.hulls(session), about="first-layout.yaml")
+            dialog = Dialog(name=name, options=files.hulls(session), about="first-layout.yaml")
         case "save as":
-            found = Dialog(name=name, about=next_name(Path(session.opened.path)))
+            dialog = Dialog(name=name, about=next_name(Path(session.opened.path)))
         case "name space" if selected is not None and selected.kind == "compartment":
-            found = Dialog(name=name, about=selected.name)
-    workspace.dialog = found
+            dialog = Dialog(name=name, about=selected.name)
+    workspace.dialog = dialog
 
 
 def _close(workspace: Workspace, _: MessageFields) -> None:

@@ -99,9 +99,9 @@ class Session:
         before = self.scene
         begun = self.evaluation if self._previewed is None else self._previewed[0]
         try:
-            found = (evaluate or self.evaluate)(self.history.preview(edit))
-            refuse_lost(begun, found, edit)
-            self.evaluation = replace(found, layout=under_their_names(begun.layout, found.layout))
+            shown = (evaluate or self.evaluate)(self.history.preview(edit))
+            refuse_lost(begun, shown, edit)
+            self.evaluation = replace(shown, layout=under_their_names(begun.layout, shown.layout))
             self._previewed = begun, edit
         except SketchError as problem:
             if last is not None and self.scene is not before:

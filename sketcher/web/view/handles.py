@@ -60,8 +60,8 @@ def clear_corner(size: tuple[int, int], lines: int, worked_on: list[Floats], las
     }
     spans = {corner: spans_of_boxes(np.array([place]), np.array([wide, tall])) for corner, place in places.items()}
     wanted = [(corner, keep) for keep in (worked_on, worked_on[-1:]) for corner in (last, *CORNERS)]
-    found = next((corner for corner, keep in wanted if not overlaps_any(spans[corner], keep)[0]), last)
-    return found, spans[found][:, 0]
+    chosen = next((corner for corner, keep in wanted if not overlaps_any(spans[corner], keep)[0]), last)
+    return chosen, spans[chosen][:, 0]
 
 
 def _spots(boat: BoatShapes, part: ObjectRef) -> list[np.ndarray]:

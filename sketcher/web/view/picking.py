@@ -57,14 +57,14 @@ def _on_surface(
     # Rows run down the picture, so a triangle that is anticlockwise to the eye has a negative area here.
     turned = {"front": area > 0, "back": area < 0, "none": area != 0}[surface.culling]
     inside = turned & (ab * area >= 0) & (bc * area >= 0) & (ca * area >= 0) & (owners >= 0)
-    found = np.nonzero(inside)[0]
-    if not len(found):
+    hit = np.nonzero(inside)[0]
+    if not len(hit):
         return None
-    weights = np.stack([bc[found], ca[found], ab[found]], axis=1) / area[found, None]
-    corners = surface.triangles[found]
+    weights = np.stack([bc[hit], ca[hit], ab[hit]], axis=1) / area[hit, None]
+    corners = surface.triangles[hit]
     points = np.einsum("ij,ijk->ik", weights, surface.points[corners])
     nearness = np.einsum("ij,ij->i", weights, seen[:, 2][corners])
-    return _nearest(points, nearness, owners[found], planes)
+    return _nearest(points, nearness, owners[hit], planes)
 
 
 def _on_strokes(

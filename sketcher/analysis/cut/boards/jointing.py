@@ -153,7 +153,7 @@ def _cuts(limits: Limits, pattern: Pattern, width: float, overlap: float) -> tup
     for count in range(2, _MOST_PARTS + 1):
         if fewest is not None and count > fewest[0] + 1:
             break
-        found: list[tuple[int, int, float, tuple[_Cut, ...]]] = []
+        candidates: list[tuple[int, int, float, tuple[_Cut, ...]]] = []
         for axis, low, high in ((0, west, east), (1, south, north)):
             wanted = low + (high - low) * np.arange(1, count) / count
             choices = [_near(_Cut(axis, float(place)), pattern, keep_off, lands, (high - low) / count) for place in wanted]
@@ -161,10 +161,10 @@ def _cuts(limits: Limits, pattern: Pattern, width: float, overlap: float) -> tup
                 cuts = tuple(choice[min(pick, len(choice) - 1)][3] for choice in choices)
                 if _small_enough(limits, pattern, cuts, overlap):
                     rows = [choice[min(pick, len(choice) - 1)] for choice in choices]
-                    found.append((sum(r[0] for r in rows), sum(r[1] for r in rows), sum(r[2] for r in rows), cuts))
+                    candidates.append((sum(r[0] for r in rows), sum(r[1] for r in rows), sum(r[2] for r in rows), cuts))
                     break
-        if found:
-            crossed, _, _, cuts = min(found, key=lambda row: row[:3])
+        if candidates:
+            crossed, _, _, cuts = min(candidates, key=lambda row: row[:3])
             if crossed == 0:
                 return cuts
             fewest = fewest or (count, cuts)
@@ -313,13 +313,13 @@ def _straps(
     along = float(np.linalg.norm(line[1] - line[0]))
     free = shapely.difference(pattern.other_outline.buffer(-_EDGE), taken)
     laid = shapely.transform(free, lambda flat: (flat - line[0]) @ axes.T + [0.0, width / 2])
-    found: list[shapely.Polygon] = []
+    straps: list[shapely.Polygon] = []
     for part in polygons(shapely.intersection(laid, shapely.box(0.0, 0.0, along, width))):
         west, _, east, _ = part.bounds
         edges = np.linspace(west, east, int(np.ceil((east - west) / most - 1e-9)) + 1)
         pieces = [shapely.intersection(part, shapely.box(a, 0.0, b, width)) for a, b in pairwise(edges.tolist())]
-        found += [largest(piece) for piece in pieces if _long(piece)]
-    return [_strap(scene, pattern, line[0], axes, part, number + k, joint) for k, part in enumerate(found)]
+        straps += [largest(piece) for piece in pieces if _long(piece)]
+    return [_strap(scene, pattern, line[0], axes, part, number + k, joint) for k, part in enumerate(straps)]
 
 
 def _long(strap: shapely.Polygon) -> bool:

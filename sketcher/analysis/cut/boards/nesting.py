@@ -111,18 +111,18 @@ def _layout(scene: Scene, group: list[Pattern], watch: Watch | None) -> SheetLay
         stocks = [Stock(name="", size=USUAL_SHEET)]
     pieces = [Piece(name=p.name, outline=p.blank, along=p.grain) for p in group]
     kerf, margin = scene.cutting.kerf, scene.cutting.margin
-    found = nest(pieces, stocks, kerf, margin, watch=watch)
-    if not found.stopped and found.sheet_area > found.least_area:
+    nested = nest(pieces, stocks, kerf, margin, watch=watch)
+    if not nested.stopped and nested.sheet_area > nested.least_area:
         over = nest(pieces, stocks, kerf, margin, mirror=True, watch=watch)
-        if (len(over.left_out), over.sheet_area) < (len(found.left_out), found.sheet_area):
-            found = over
+        if (len(over.left_out), over.sheet_area) < (len(nested.left_out), nested.sheet_area):
+            nested = over
     by_name = {sheet.name: sheet for sheet in at_hand}
     return SheetLayout(
         thickness=group[0].thickness,
         material=group[0].material,
-        nesting=found,
-        sheets=tuple(by_name.get(stock.name) for stock in found.sheets),
-        offcuts=tuple(_offcut(found, number, kerf) for number in range(len(found.sheets))),
+        nesting=nested,
+        sheets=tuple(by_name.get(stock.name) for stock in nested.sheets),
+        offcuts=tuple(_offcut(nested, number, kerf) for number in range(len(nested.sheets))),
         assumed=assumed,
         grained=frozenset(pattern.name for pattern in group if pattern.grain is not None),
     )
@@ -143,10 +143,10 @@ def _offcut(nesting: Nesting, number: int, kerf: float) -> tuple[float, float] |
 
 def _findings(scene: Scene, layout: SheetLayout) -> list[Finding]:
     missing = layout.nesting.left_out
-    found = []
+    findings = []
     if missing:
         alike = [sheet.size for sheet in scene.sheets if abs(sheet.thickness - layout.thickness) <= SAME_THICKNESS]
-        found.append(
+        findings.append(
             Finding(
                 code="no-sheet",
                 severity="warn",
@@ -160,7 +160,7 @@ def _findings(scene: Scene, layout: SheetLayout) -> list[Finding]:
             )
         )
     if layout.assumed:
-        found.append(
+        findings.append(
             Finding(
                 code="sheet-assumed",
                 severity="note",
@@ -169,4 +169,4 @@ def _findings(scene: Scene, layout: SheetLayout) -> list[Finding]:
                 source="sheet-sizes",
             )
         )
-    return found
+    return findings

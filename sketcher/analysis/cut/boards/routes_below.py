@@ -34,26 +34,28 @@ def routes_below(layout: Layout) -> dict[str, tuple[Opening, ...]]:
     """
     group = _spaces_now(layout)
     reached = _widest_routes(layout, group)
-    found: dict[str, tuple[Opening, ...]] = {}
+    by_name: dict[str, tuple[Opening, ...]] = {}
     for name, spaces in _places(layout).items():
         routes = [reached[group[space]] for space in spaces if group[space] in reached]
         if routes:
-            found[name] = max(routes, key=_widest_board)
-    return found
+            by_name[name] = max(routes, key=_widest_board)
+    return by_name
 
 
 def _places(layout: Layout) -> dict[str, list[str]]:
     """The spaces on either side of each panel, and those of each berth that may be its place."""
-    found: dict[str, list[str]] = {}
+    spaces_of: dict[str, list[str]] = {}
     for space in layout.compartments:
         for panel, _ in space.bounds:
-            found.setdefault(panel, []).append(space.name)
+            spaces_of.setdefault(panel, []).append(space.name)
     for berth in layout.scene.berths:
         if berth.height is not None:
-            ends = [limit for limit in (berth.start, berth.end) if isinstance(limit, str) and limit in found]
-            between = [space for space in found.get(ends[0], []) if all(space in found[end] for end in ends)] if ends else []
-            found[berth.name] = between or [space.name for space in layout.compartments if space.lowest < berth.height]
-    return found
+            ends = [limit for limit in (berth.start, berth.end) if isinstance(limit, str) and limit in spaces_of]
+            between = (
+                [space for space in spaces_of.get(ends[0], []) if all(space in spaces_of[end] for end in ends)] if ends else []
+            )
+            spaces_of[berth.name] = between or [space.name for space in layout.compartments if space.lowest < berth.height]
+    return spaces_of
 
 
 def _spaces_now(layout: Layout) -> dict[str, str]:

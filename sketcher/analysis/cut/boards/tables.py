@@ -38,12 +38,12 @@ def corners(area: shapely.Polygon) -> tuple[tuple[str, tuple[float, float]], ...
     points = np.asarray(area.exterior.coords)[:-1]
     size = np.ptp(points, axis=0)
     scaled = points / np.where(size > 0.0, size, 1.0)
-    found: list[Floats] = []
+    distinct: list[Floats] = []
     for towards in ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)):
         point = points[int(np.argmax(scaled @ np.array(towards)))]
-        if not any(np.array_equal(point, other) for other in found):
-            found.append(point)
-    return tuple((letter, (float(p[0]), float(p[1]))) for letter, p in zip("ABCD", found, strict=False))
+        if not any(np.array_equal(point, other) for other in distinct):
+            distinct.append(point)
+    return tuple((letter, (float(p[0]), float(p[1]))) for letter, p in zip("ABCD", distinct, strict=False))
 
 
 def diagonals(named: tuple[tuple[str, tuple[float, float]], ...]) -> tuple[Diagonal, ...]:

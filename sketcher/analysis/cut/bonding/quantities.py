@@ -38,16 +38,16 @@ _SPARE = 1.05
 
 
 def bonding_list(
-    layout: Layout, patterns: Sequence[Pattern], stringers: Sequence[StringerPattern], found: tuple[Seam, ...] | None = None
+    layout: Layout, patterns: Sequence[Pattern], stringers: Sequence[StringerPattern], all_seams: tuple[Seam, ...] | None = None
 ) -> BondingList | None:
-    """The bonding of every planned panel; None where none is planned. found: its seams, where it is known what can be reached."""
+    """The bonding of every planned panel; None where none is planned. all_seams: of it, where it is known what can be reached."""
     boards = [pattern for pattern in patterns if pattern.kind != "butt strap"]
     if not boards:
         return None
-    how, found = layout.scene.bonding, seams(layout) if found is None else found
-    length = sum(seam.reached for seam in found)
-    bedded = sum(seam.length - seam.reached for seam in found)
-    fillets = sum(seam.fillet * seam.reached / seam.length for seam in found)
+    how, all_seams = layout.scene.bonding, seams(layout) if all_seams is None else all_seams
+    length = sum(seam.reached for seam in all_seams)
+    bedded = sum(seam.length - seam.reached for seam in all_seams)
+    fillets = sum(seam.fillet * seam.reached / seam.length for seam in all_seams)
     putty = (fillets + bedded * LEDGE * _BED) * (1.0 + how.waste)
     tapes = _tapes(how, length)
     cloth = sum(tape.area for tape in tapes)
@@ -60,10 +60,10 @@ def bonding_list(
     filler = for_fillets * EPOXY_DENSITY * PUTTY_FILLER
     amounts: dict[Purpose, float] = {"fillets": putty, "cloth": for_cloth, "coats": for_coats}
     return BondingList(
-        seams=found,
+        seams=all_seams,
         seam_length=length,
         bedded=bedded,
-        cleats=_cleats(layout, found),
+        cleats=_cleats(layout, all_seams),
         fillet_radius=how.fillet,
         fillet_volume=putty,
         tapes=tapes,
@@ -79,15 +79,15 @@ def bonding_list(
         waste=how.waste,
         temperature=how.temperature,
         batches=tuple(batch for purpose, total in amounts.items() if (batch := _batch(how, purpose, total)) is not None),
-        purchases=tuple(_purchases(layout, how, found, tapes, resin, filler, stringers)),
+        purchases=tuple(_purchases(layout, how, all_seams, tapes, resin, filler, stringers)),
         sources=("fillet-volume", "tabbing", "epoxy-for-cloth", "mat-resin", "mixed-epoxy", "putty", "pot-life", "working-rate"),
     )
 
 
-def _cleats(layout: Layout, found: Sequence[Seam]) -> float:
+def _cleats(layout: Layout, all_seams: Sequence[Seam]) -> float:
     """Cleats for the edges that nobody reaches [m]; along the hull, bearers under a lid serve as such."""
     borne = {stringer.under for stringer in layout.scene.stringers}
-    return sum(seam.length - seam.reached for seam in found if not (seam.to == "hull" and seam.panel.split(", ")[0] in borne))
+    return sum(seam.length - seam.reached for seam in all_seams if not (seam.to == "hull" and seam.panel.split(", ")[0] in borne))
 
 
 def _tapes(how: Bonding, length: float) -> tuple[Tape, ...]:
@@ -127,7 +127,7 @@ def _batch(how: Bonding, purpose: Purpose, total: float) -> Batch | None:
 def _purchases(
     layout: Layout,
     how: Bonding,
-    found: tuple[Seam, ...],
+    all_seams: tuple[Seam, ...],
     tapes: tuple[Tape, ...],
     resin: float,
     filler: float,
@@ -150,7 +150,7 @@ def _purchases(
     gap = layout.scene.cutting.gap
     if gap > 0.0:
         # Each edge has a seam on both faces and one strip between them.
-        strip = sum(seam.length for seam in found if seam.to in ("hull", "deck")) / 2
+        strip = sum(seam.length for seam in all_seams if seam.to in ("hull", "deck")) / 2
         if strip > 0.0:
             item = Phrase("foam-strip", {"thickness": Length(gap)})
             yield Purchase(item=item, amount=Length(strip * _SPARE), note=Phrase("between-panels-and-hull"))
@@ -159,7 +159,7 @@ def _purchases(
         sections[(stringer.width, stringer.depth)] = sections.get((stringer.width, stringer.depth), 0.0) + stringer.length
     for (width, depth), length in sections.items():
         yield _timber(width, depth, length, Phrase("for-stringers"))
-    cleats = _cleats(layout, found)
+    cleats = _cleats(layout, all_seams)
     if cleats > 0.0:
         yield _timber(LEDGE, LEDGE, cleats, Phrase("for-cleats"))
 

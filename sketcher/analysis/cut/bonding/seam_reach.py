@@ -29,13 +29,13 @@ def within_reach(layout: Layout, seams: Sequence[Seam]) -> tuple[Seam, ...]:
     """
     planned = panels_in_order(layout)
     spaces = {space.name: space for space in layout.compartments}
-    found = []
+    reached = []
     for seam in seams:
         shape = next((each for each in planned if seam.panel == each.name or seam.panel.startswith(f"{each.name}, ")), None)
         closes = [] if shape is None else [spaces[name] for name in closed_by(layout, shape, planned)]
         inside = [space for space in closes if shape is not None and (shape.name, seam.face) in space.bounds]
-        found.append(_reached(layout, seam, inside) if inside else seam)
-    return tuple(found)
+        reached.append(_reached(layout, seam, inside) if inside else seam)
+    return tuple(reached)
 
 
 def _reached(layout: Layout, seam: Seam, closed: list[Compartment]) -> Seam:

@@ -22,14 +22,14 @@ _SHORTEST = 0.005
 
 def seams(layout: Layout) -> tuple[Seam, ...]:
     """Every seam of every planned panel, face by face; none where an edge stands free or is cut away by an opening."""
-    found: list[Seam] = []
+    all_seams: list[Seam] = []
     for number, shape in enumerate(layout.panels):
         if shape.panel.built == "planned":
             for board in boards_of(layout.scene, layout.hull, layout.panels, number):
                 outward = board.drawn.frame.normal
-                found += _of_face(layout, board, board.drawn, board.names[0], outward)
-                found += _of_face(layout, board, board.other, board.names[1], -outward)
-    return tuple(found)
+                all_seams += _of_face(layout, board, board.drawn, board.names[0], outward)
+                all_seams += _of_face(layout, board, board.other, board.names[1], -outward)
+    return tuple(all_seams)
 
 
 def _of_face(layout: Layout, board: Board, face: BoardFace, name: str, outward: Floats) -> Iterator[Seam]:
@@ -41,11 +41,11 @@ def _of_face(layout: Layout, board: Board, face: BoardFace, name: str, outward: 
     if not len(starts):
         return
     middles = (starts + ends) / 2
-    found, facing = face.stretches.nearest(middles)
-    touching = shapely.distance(face.stretches.tree.geometries[found], shapely.points(middles)) < 1e-6
+    nearest, facing = face.stretches.nearest(middles)
+    touching = shapely.distance(face.stretches.tree.geometries[nearest], shapely.points(middles)) < 1e-6
     angles = np.radians(90.0 + bevel_angles(facing, outward))
     lengths = np.linalg.norm(ends - starts, axis=1)
-    owner = face.stretches.owner[found]
+    owner = face.stretches.owner[nearest]
     for k, neighbour in enumerate(face.stretches.neighbours):
         mine = touching & (owner == k)
         length = float(lengths[mine].sum())

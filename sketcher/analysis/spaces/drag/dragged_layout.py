@@ -119,8 +119,8 @@ class Mover:
             for group in (self._still, moved)
             for shape, solid, origin in zip(group.shapes, group.solids, group.origins, strict=True)
         }
-        found = [known[shape.name] for shape in shapes]
-        return PanelSolids(tuple(f[0] for f in found), tuple(f[1] for f in found), tuple(f[2] for f in found))
+        solids = [known[shape.name] for shape in shapes]
+        return PanelSolids(tuple(f[0] for f in solids), tuple(f[1] for f in solids), tuple(f[2] for f in solids))
 
     def _blocks(self, scene: Scene, shapes: tuple[PanelShape, ...], solids: PanelSolids) -> list[LayoutBlock]:
         """What the pieces enclose without the moved panels: those that these touch as one block, the others as they were."""
@@ -162,10 +162,10 @@ class Mover:
 
 def _pieces(surface: TracedSurface) -> list[_Piece]:
     """The separate pieces of a surface."""
-    found = divided(surface)
+    separate = divided(surface)
     pieces: list[_Piece] = []
-    for k in np.flatnonzero(found.volume > NO_ROOM).tolist():
-        which = found.part == k
+    for k in np.flatnonzero(separate.volume > NO_ROOM).tolist():
+        which = separate.part == k
         used, triangles = compact(surface.triangles[which], len(surface.vertices))
         vertices = surface.vertices[used]
         own = TracedSurface(vertices, triangles, surface.origin[which], surface.face[which])

@@ -26,15 +26,15 @@ def spaces_left(before: Layout, after: Layout) -> dict[str, Compartment]:
     then = {space.name: space for space in before.compartments if space.named}
     now = {space.name: space for space in after.compartments if space.named}
     kept = set(before.scene.compartments)
-    found: dict[str, Compartment] = {}
+    left: dict[str, Compartment] = {}
     for seed in after.scene.compartments:
         was, here = then.get(seed.name), now.get(seed.name)
         if seed not in kept or was is None or (here is not None and here.bounds == was.bounds):
             continue
         alike = [space for space in after.compartments if space.bounds == was.bounds]
         if len(alike) == 1 and not alike[0].named:
-            found[seed.name] = alike[0]
-    return found
+            left[seed.name] = alike[0]
+    return left
 
 
 def names_following(before: Layout, after: Layout) -> tuple[NamedSpace, ...]:

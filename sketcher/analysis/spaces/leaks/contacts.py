@@ -41,7 +41,7 @@ def contacts(taken: Parts, left: Parts, strips: Sequence[Strip]) -> list[Contact
     """
     planes, at = _planes(strips)
     normals = np.array([plane.normal for plane in planes])
-    found: list[Contact] = []
+    regions: list[Contact] = []
     inner, outer = _on_planes(taken, at, normals), _on_planes(left, at, normals)
     for plane in sorted({plane for plane, _, _ in inner} & {plane for plane, _, _ in outer}):
         frame = frame_on(planes[plane])
@@ -52,8 +52,8 @@ def contacts(taken: Parts, left: Parts, strips: Sequence[Strip]) -> list[Contact
                     continue
                 shared = shapely.intersection(region, other)
                 if shared.area > NO_CONTACT:
-                    found.append(Contact(piece, space, normals[plane] * way_out, planes[plane], frame, shared))
-    return found
+                    regions.append(Contact(piece, space, normals[plane] * way_out, planes[plane], frame, shared))
+    return regions
 
 
 def _planes(strips: Sequence[Strip]) -> tuple[list[Plane], dict[tuple[int, int], int]]:
@@ -81,13 +81,13 @@ def _on_planes(parts: Parts, at: dict[tuple[int, int], int], normals: Floats) ->
     plane = np.array([at[key] for key in zip(parts.origin[chosen].tolist(), parts.face[chosen].tolist(), strict=True)], dtype=int)
     a, b, c = parts.vertices[parts.triangles[chosen].T]
     along = np.einsum("ij,ij->i", cross(b - a, c - a), normals[plane] if len(plane) else np.empty((0, 3)))
-    found: dict[tuple[int, int, int], list[int]] = {}
+    by_plane: dict[tuple[int, int, int], list[int]] = {}
     for triangle, k, part, sign in zip(
         chosen.tolist(), plane.tolist(), parts.part[chosen].tolist(), np.sign(along).tolist(), strict=True
     ):
         if sign:
-            found.setdefault((k, part, int(sign)), []).append(triangle)
-    return {key: np.array(triangles) for key, triangles in found.items()}
+            by_plane.setdefault((k, part, int(sign)), []).append(triangle)
+    return {key: np.array(triangles) for key, triangles in by_plane.items()}
 
 
 def _regions(

@@ -60,11 +60,11 @@ def open_edges(parts: Parts, shapes: Sequence[PanelShape]) -> dict[int, tuple[tu
     area = np.linalg.norm(np.cross(b - a, c - a), axis=1) / 2
     each = len(shapes) * width
     sums = np.bincount(parts.part[on_panel[chosen]] * each + panel[chosen] * width + face[chosen], area)
-    found: dict[int, list[tuple[int, int]]] = {}
+    by_part: dict[int, list[tuple[int, int]]] = {}
     for key in np.flatnonzero(sums > OPEN_EDGE_AREA).tolist():
         part, edge_of = divmod(key, each)
-        found.setdefault(part, []).append(divmod(edge_of, width))
-    return {part: tuple(edges) for part, edges in found.items()}
+        by_part.setdefault(part, []).append(divmod(edge_of, width))
+    return {part: tuple(edges) for part, edges in by_part.items()}
 
 
 def strips_along(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], reach: float) -> tuple[Strip, ...]:

@@ -77,14 +77,14 @@ def lost_seeds(
     scene: Scene, form: HullForm, shapes: Sequence[PanelShape], homes: Sequence[int], is_space: Sequence[bool]
 ) -> list[Finding]:
     """A finding for each named space whose point lies in no compartment. homes: part of each, -1 for none."""
-    found: list[Finding] = []
+    findings: list[Finding] = []
     for seed, home in zip(scene.compartments, homes, strict=True):
         if home >= 0 and is_space[home]:
             continue
         where, inside = _where(seed, form, shapes)
         values: dict[str, Value] = {"space": seed.name, "at": Place(seed.at), **inside}
-        found.append(Finding(code=where, severity="stop", object=seed.name, values=values, at=seed.at))
-    return found
+        findings.append(Finding(code=where, severity="stop", object=seed.name, values=values, at=seed.at))
+    return findings
 
 
 def _where(seed: NamedSpace, form: HullForm, shapes: Sequence[PanelShape]) -> tuple[str, dict[str, str]]:
@@ -100,11 +100,11 @@ def _where(seed: NamedSpace, form: HullForm, shapes: Sequence[PanelShape]) -> tu
 
 def shared_names(scene: Scene, homes: Sequence[int], joins: Mapping[int, Phrase]) -> list[Finding]:
     """A finding for each space that holds the points of several names. joins: for such a part, where they join."""
-    found: list[Finding] = []
+    findings: list[Finding] = []
     for part in sorted({home for home in homes if home >= 0}):
         names = tuple(seed.name for seed, home in zip(scene.compartments, homes, strict=True) if home == part)
         if len(names) > 1:
-            found.append(
+            findings.append(
                 Finding(
                     code="names-in-one-space",
                     severity="stop",
@@ -112,17 +112,17 @@ def shared_names(scene: Scene, homes: Sequence[int], joins: Mapping[int, Phrase]
                     values={"names": names, "why": joins.get(part, Phrase("no-panel-between"))},
                 )
             )
-    return found
+    return findings
 
 
 def slivers(whole: WholeLayout, chosen: Sequence[int], shapes: Sequence[PanelShape]) -> list[Finding]:
     """A finding for each space too small to be one. chosen: their parts."""
-    found: list[Finding] = []
+    findings: list[Finding] = []
     for part in chosen:
         about = sorted({owner_name(owner, shapes) for owner in np.unique(whole.meshes[part].labels).tolist()})
         volume = float(whole.volume[part])
         x, y, z = whole.centroid[part].tolist()
-        found.append(
+        findings.append(
             Finding(
                 code="sliver",
                 severity="warn",
@@ -133,4 +133,4 @@ def slivers(whole: WholeLayout, chosen: Sequence[int], shapes: Sequence[PanelSha
                 at=(x, y, z),
             )
         )
-    return found
+    return findings

@@ -92,7 +92,7 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
     """
     reach = max(limit, GAP_SEEN) + EVEN
     opened = open_edges(parts, shapes)
-    found: list[Parts] = []
+    sealed_parts: list[Parts] = []
     slots: list[Slot] = []
     gap_volume = 0.0
     start = 0
@@ -110,9 +110,9 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
         alone = [strip for strip in strips if strip.origin not in telling and not strip.lapping]
         slots += [slot for strip in alone for slot in _short(strip, mesh, shapes[strip.panel], near[strip.origin])]
         gap_volume += 0.0 if parted is None else float(parts.volume[part] - left.volume.sum())
-        found.append(left)
+        sealed_parts.append(left)
         start += left.count
-    return Sealed(parts_together(found) if gap_volume else parts, owners, tuple(slots), gap_volume)
+    return Sealed(parts_together(sealed_parts) if gap_volume else parts, owners, tuple(slots), gap_volume)
 
 
 def with_strips(owners: Owners, strips: Sequence[Strip]) -> Owners:
@@ -161,14 +161,14 @@ def parted(
     if _spaces(left) < 2:
         return None
     taken = parts_in(surface_of(inside), hull, owners)
-    touching = [found for found in contacts(taken, left, strips) if left.volume[found.space] > SLIVER_VOLUME]
+    touching = [contact for contact in contacts(taken, left, strips) if left.volume[contact.space] > SLIVER_VOLUME]
     by_id = {strip.origin: strip for strip in strips}
     within = _by_piece(taken, near, by_id)
     gaps: list[Slot] = []
     about: dict[int, list[Floats]] = {}
     for piece in range(taken.count):
-        walls = [found for found in touching if found.piece == piece]
-        spaces = sorted({found.space for found in walls})
+        walls = [contact for contact in touching if contact.piece == piece]
+        spaces = sorted({contact.space for contact in walls})
         if len(spaces) < 2:
             continue
         told = _told(spaces, walls, within.get(piece, []), by_id)
@@ -207,7 +207,7 @@ def _told(
     come before those that other strips lie between; and where spaces stay that no slot joins to the others face to face, as where
     two gaps cross, one more is told between those at either side of it.
     """
-    found: list[tuple[int, Slot]] = []
+    leaks: list[tuple[int, Slot]] = []
     told: dict[tuple[int, int], list[int]] = {}
     for exactly, aslant in ((True, False), (True, True), (False, False)):
         options = [
@@ -215,7 +215,7 @@ def _told(
             for origin, slot in near
             for facing in _facing(slot, [wall for wall in walls if not exactly or _at(wall, strips[origin])], aslant)
         ]
-        apart = _components(spaces, [slot.between for _, slot in found if slot.between])
+        apart = _components(spaces, [slot.between for _, slot in leaks if slot.between])
         for origin, slot, front, back, region in sorted(options, key=lambda option: -round(option[-1].area, 9)):
             if any({front, back} <= group for group in apart):
                 continue
@@ -223,15 +223,15 @@ def _told(
             for other in others:
                 region = shapely.difference(region, section(strips[other].mesh, slot.frame)) if other != origin else region
             areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-GAP_SEEN).is_empty]
-            found += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in areas]
+            leaks += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in areas]
             if areas:
                 others.append(origin)
-    joined = _components(spaces, [slot.between for _, slot in found if slot.between])
+    joined = _components(spaces, [slot.between for _, slot in leaks if slot.between])
     while len(joined) > 1 and near:
         origin, slot, one, other = _at_either_side(joined, walls, near)
-        found.append((origin, replace(slot, between=(one, other), blind=False)))
-        joined = _components(spaces, [slot.between for _, slot in found if slot.between])
-    return found
+        leaks.append((origin, replace(slot, between=(one, other), blind=False)))
+        joined = _components(spaces, [slot.between for _, slot in leaks if slot.between])
+    return leaks
 
 
 def _at(wall: Contact, strip: Strip) -> bool:
@@ -325,13 +325,13 @@ def _short(strip: Strip, mesh: TriMesh, shape: PanelShape, middle: list[Slot]) -
     middle: taken in mid-thickness; where it closes at one face or the other they are blind, and taken where they are widest.
     """
     half = shape.panel.thickness / 2 - GAP_SEEN
-    found = middle
+    narrow = middle
     if not any(slot.width >= strip.reach - INTO_NEIGHBOUR for slot in middle):
         faces = [slots_beyond(strip, mesh, shape, offset) for offset in (half, -half)]
         if not all((middle, *faces)):
             widest = max((middle, *faces), key=lambda slots: max((slot.width for slot in slots), default=0.0))
-            found = [replace(slot, blind=True) for slot in widest]
-    return [slot for slot in found if slot.width < strip.reach - INTO_NEIGHBOUR]
+            narrow = [replace(slot, blind=True) for slot in widest]
+    return [slot for slot in narrow if slot.width < strip.reach - INTO_NEIGHBOUR]
 
 
 def _beyond(frame: Frame, region: shapely.Polygon, mesh: TriMesh, panel: int) -> int:

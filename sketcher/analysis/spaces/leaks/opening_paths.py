@@ -134,7 +134,7 @@ def _in_hull(spaces: Sequence[Compartment], opening: Opening) -> Found:
     point = np.array(opening.at)
     skins = [space.mesh.triangles[space.mesh.labels == SKIN] for space in spaces]
     apart = [distances_to_mesh(point, space.mesh.vertices, skin) for space, skin in zip(spaces, skins, strict=True)]
-    nearest = [float(found.min()) if len(found) else np.inf for found in apart]
+    nearest = [float(distances.min()) if len(distances) else np.inf for distances in apart]
     k = int(np.argmin(nearest))
     if nearest[k] > ON_SKIN:
         return [], [_off_skin(opening, nearest[k])]

@@ -54,8 +54,8 @@ def _following(started: Evaluation, evaluate: Evaluate) -> Evaluate:
 
     def followed_on(scene: Scene) -> Evaluation:
         nonlocal last
-        found = followed(evaluate(scene), last)
-        last = found.contents or last
-        return found
+        evaluation = followed(evaluate(scene), last)
+        last = evaluation.contents or last
+        return evaluation
 
     return followed_on

@@ -33,12 +33,12 @@ def object_at(
 
 def object_to_move(boat: BoatShapes, view: ViewSettings, at: Place, selected: ObjectRef | None) -> tuple[ObjectRef, Hit] | None:
     """What a press means to move: an opening if selected, or hit squarely with nothing selected; else what is behind it."""
-    found = object_at(boat, view, at)
-    if found is None or found[0].kind != "opening" or found[0] == selected:
-        return found
+    hit = object_at(boat, view, at)
+    if hit is None or hit[0].kind != "opening" or hit[0] == selected:
+        return hit
     squarely = object_at(boat, view, at, reach=SQUARELY) if selected is None else None
-    if squarely is not None and squarely[0] == found[0]:
-        return found
+    if squarely is not None and squarely[0] == hit[0]:
+        return hit
     strokes = boat.shapes.strokes
     others = {key: line for key, line in strokes.items() if line.owner < 0 or boat.part(line.owner).kind != "opening"}
     return object_at(boat, view, at, Shapes(surfaces=boat.shapes.surfaces, strokes=others))

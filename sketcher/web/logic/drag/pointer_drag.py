@@ -66,12 +66,12 @@ class PointerDrag:
         """
         self._begin(at, None, None, self.view_settings.pixels)
         self._walls = CompartmentWalls.of(boat)
-        found = object_at(boat, self.view_settings, at)
-        self.pressed = found[0] if found else None
-        found = object_to_move(boat, self.view_settings, at, selected)
+        hit = object_at(boat, self.view_settings, at)
+        self.pressed = hit[0] if hit else None
+        hit = object_to_move(boat, self.view_settings, at, selected)
         if pan or (fine and self.pressed is None):
             self.mode = "pan"
-        elif found is not None and self._take(found[0], self.view_settings.pixels(at), None, found[1].point):
+        elif hit is not None and self._take(hit[0], self.view_settings.pixels(at), None, hit[1].point):
             self.mode = "object"
         else:
             self.mode = "turn"
@@ -93,13 +93,13 @@ class PointerDrag:
 
     def press_pattern(self, paper: PatternPaper, at: Place) -> None:
         """Pressed on the pattern's paper [mm]: a joint is taken hold of, elsewhere the paper is moved."""
-        found = paper.joint_at(at)
+        joint = paper.joint_at(at)
         self.pressed = None
-        if found is None or paper.boards is None:
+        if joint is None or paper.boards is None:
             self._begin(at, paper, None, lambda at: at)
             self.mode = "paper"
             return
-        board, number = found
+        board, number = joint
         self._begin(at, paper, None, lambda at: paper.boat_at(board, at))
         self.pressed = paper.boards.panel
         axes = "".join(AXIS_OF[direction] for direction in DIRECTIONS[paper.boards.panel.kind])

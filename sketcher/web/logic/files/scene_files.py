@@ -100,13 +100,13 @@ class SceneFiles:
         which: the file it is kept in, as the question named it. When one is taken up, others stay for another opening.
         """
         works = session.found_work()
-        found = next((work for work in works if Path(work.path).name == which), None)
-        if found is None:
+        chosen = next((work for work in works if Path(work.path).name == which), None)
+        if chosen is None:
             return self.offer_recovery(session)
         if not take:
-            drop_recovery(found)
+            drop_recovery(chosen)
             return self.offer_recovery(session)
-        session.take_up(found)
+        session.take_up(chosen)
         if len(works) > 1:
             session.notices.tell("Other unsaved work stays kept beside the scene: it is offered when she is opened again.")
         return None

@@ -32,11 +32,11 @@ def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> 
         wholes = panel_patterns(evaluation.layout, evaluation.water, [panel.name])
     stated = joints_of(scene, panel.name) if panel.kind in DIRECTIONS else None
     planned = getattr(find(scene, BLOCK_OF[panel.kind], panel.name), "built", "planned") == "planned"
-    found, parts = _cut_to_go_below(evaluation, panel, wholes) if resting and planned else (None, None)
+    needed, parts = _cut_to_go_below(evaluation, panel, wholes) if resting and planned else (None, None)
     return Boards(
         panel=panel,
-        wholes=tuple(_with_joints(whole, stated or found) for whole in wholes),
-        joints=stated or found,
+        wholes=tuple(_with_joints(whole, stated or needed) for whole in wholes),
+        joints=stated or needed,
         stated=stated is not None,
         findings=tuple(joint_findings(scene, wholes)),
         parts=parts,
