@@ -1,0 +1,257 @@
+"""What the kernel promises of every layout: sums, gaps told once, the same figures otherwise told, drags like fresh."""
+
+from __future__ import annotations
+
+import random
+import time
+import traceback
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
+
+from sketcher.analysis.evaluate import hull_form
+from sketcher.analysis.results import Layout
+from sketcher.analysis.spaces.drag.dragged_layout import Mover
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
+
+ALIKE = 1e-9
+"""[1] and [m3]: how far figures may differ that must be equal."""
+SLOWEST = 10.0
+"""[s of the processor] for one layout."""
+STEEPEST_MIRROR = 1e-7
+"""[m3] a mirrored hull is lofted afresh: its facets may differ by rounding."""
+
+
+class BrokenPromiseError(Exception):
+    """A promise not kept. kind: which; the message says how."""
+
+    def __init__(self, kind: str, detail: str) -> None:
+        super().__init__(detail)
+        self.kind = kind
+
+
+def slid(scene: Scene, by: float) -> Scene:
+    """The same boat, her zero so far [m] ahead of where it was."""
+
+    def x(value: Limit) -> Limit:
+        return value if isinstance(value, str) else value + by
+
+    hull = scene.hull
+    moved = replace(
+        hull,
+        stations=tuple(replace(each, at=each.at + by) for each in hull.stations),
+        stem=tuple((a + by, h) for a, h in hull.stem),
+        stern=tuple((a + by, h) for a, h in hull.stern),
+        coachroof=hull.coachroof and replace(hull.coachroof, start=hull.coachroof.start + by, end=hull.coachroof.end + by),
+        cockpit=hull.cockpit and replace(hull.cockpit, start=hull.cockpit.start + by, end=hull.cockpit.end + by),
+        appendages=tuple(replace(each, at=(each.at[0] + by, *each.at[1:])) for each in hull.appendages),
+    )
+    return replace(
+        scene,
+        hull=moved,
+        bulkheads=tuple(b if isinstance(b.at, FromPanel) else replace(b, at=b.at + by) for b in scene.bulkheads),
+        partitions=tuple(replace(p, start=x(p.start), end=x(p.end)) for p in scene.partitions),
+        lids=tuple(replace(each, start=x(each.start), end=x(each.end)) for each in scene.lids),
+    )
+
+
+def _partition_across(partition: Partition) -> Partition:
+    """A partition on the other side. One that is as far to port as to starboard leans to starboard, whichever way it is told."""
+    fore, aft = partition.off_centre
+    return replace(partition, off_centre=(-fore, -aft), lean=-partition.lean if fore + aft == 0 else partition.lean)
+
+
+def mirrored(scene: Scene) -> Scene:
+    """The layout port for starboard; the hull is its own image."""
+
+    def across(span: tuple[Limit | None, Limit | None]) -> tuple[Limit | None, Limit | None]:
+        port, starboard = (-each if isinstance(each, float) else each for each in span)
+        return starboard, port
+
+    return replace(
+        scene,
+        bulkheads=tuple(replace(b, angle=-b.angle, span=across(b.span)) for b in scene.bulkheads),
+        partitions=tuple(_partition_across(p) for p in scene.partitions),
+        lids=tuple(replace(each, span=across(each.span)) for each in scene.lids),
+    )
+
+
+TALLY: Counter[str] = Counter()
+
+
+def laid_out(scene: Scene) -> Layout:
+    """The layout; any exception but an error in words is a failure."""
+    TALLY["layouts"] += 1
+    began = time.process_time()
+    try:
+        found = lay_out(scene, hull_form(scene.hull))
+    except SketchError:
+        raise
+    except Exception as problem:
+        raise BrokenPromiseError(
+            f"{type(problem).__name__}", "".join(traceback.format_exception_only(problem)).strip()
+        ) from problem
+    took = time.process_time() - began
+    if took > SLOWEST:
+        raise BrokenPromiseError("slow", f"{took:.1f} s")
+    return found
+
+
+def sums_up(layout: Layout) -> None:
+    """Spaces are positive, and with panels and gaps they make the inside."""
+    if not abs(layout.residual) <= ALIKE * layout.inside_volume:
+        raise BrokenPromiseError("residual", f"{layout.residual * 1e6:.4g} ml")
+    small = [space.name for space in layout.compartments if space.volume <= 0]
+    if small:
+        raise BrokenPromiseError("no volume", ", ".join(small))
+
+
+def gaps_are_told_once(layout: Layout) -> None:
+    """Each gap is a finding, and no two gaps between the same spaces lie on each other."""
+    gaps = [path for path in layout.flow_paths if path.kind == "gap"]
+    told = {finding.object for finding in layout.findings if finding.code == "gap"}
+    untold = [path.name for path in gaps if path.through not in told]
+    if untold:
+        raise BrokenPromiseError("gap not told", untold[0])
+    for one, other in combinations(gaps, 2):
+        if set(one.between) == set(other.between):
+            shared = min(_overlap(one.outline, other.outline), _overlap(other.outline, one.outline))
+            if shared > 0.5 and min(one.area, other.area) > 1e-5:
+                raise BrokenPromiseError("gap twice", f"{one.name} and {other.name} between {one.between}")
+
+
+def _overlap(one, other) -> float:  # type: ignore[no-untyped-def]
+    """The share of a box round some points that a box round others covers, a little air about each."""
+    low, high = one.min(axis=0) - 1e-3, one.max(axis=0) + 1e-3
+    least, most = other.min(axis=0) - 1e-3, other.max(axis=0) + 1e-3
+    shared = 1.0
+    for a, b, c, d in zip(low, high, least, most, strict=True):
+        shared *= max(0.0, min(b, d) - max(a, c)) / (b - a)
+    return float(shared)
+
+
+def higher_limits_open_nothing(scene: Scene, layout: Layout) -> None:
+    """From no limit at all upwards the number of spaces never falls, and where it rises a gap is told."""
+    before, names = 0, ""
+    for limit in (0.0, 0.002, 0.01, 0.02, 0.03):
+        found = layout if limit == scene.gap_limit else laid_out(replace(scene, gap_limit=limit))
+        count = len(found.compartments)
+        if count < before:
+            raise BrokenPromiseError("limit opens", f"{before} spaces {names}, {count} with {limit * 1000:g} mm")
+        if before and count > before and not any(each.kind == "gap" for each in found.flow_paths):
+            raise BrokenPromiseError(
+                "gap not told", f"{count} spaces for {before} with {limit * 1000:g} mm, and no gap between them"
+            )
+        before, names = count, f"with {limit * 1000:g} mm"
+
+
+def same_as(kind: str, one: Layout, other: Layout, *, by_name: bool = True, exact: float = ALIKE) -> None:
+    """Two layouts that are one: spaces, volumes, paths and findings."""
+    if len(one.compartments) != len(other.compartments):
+        raise BrokenPromiseError(kind, f"{len(one.compartments)} spaces and {len(other.compartments)}")
+    first = sorted((c.name if by_name else "", c.volume) for c in one.compartments)
+    second = sorted((c.name if by_name else "", c.volume) for c in other.compartments)
+    for (name, volume), (other_name, other_volume) in zip(first, second, strict=True):
+        if name != other_name or abs(volume - other_volume) > exact * max(1.0, volume):
+            raise BrokenPromiseError(kind, f"{name} of {volume * 1000:.6f} L and {other_name} of {other_volume * 1000:.6f} L")
+    if by_name and len(one.flow_paths) != len(other.flow_paths):
+        raise BrokenPromiseError(f"{kind}: paths", f"{len(one.flow_paths)} and {len(other.flow_paths)}")
+    if not by_name and len(one.flow_paths) != len(other.flow_paths):
+        raise BrokenPromiseError(f"{kind}: paths", f"{len(one.flow_paths)} and {len(other.flow_paths)}")
+    if by_name:
+        for a, b in zip(sorted(one.flow_paths, key=_path), sorted(other.flow_paths, key=_path), strict=True):
+            if (a.kind, a.name, a.between) != (b.kind, b.name, b.between) or abs(a.area - b.area) > 1e-7:
+                raise BrokenPromiseError(
+                    f"{kind}: paths", f"{a.name} {a.between} {a.area:.9f}, {b.name} {b.between} {b.area:.9f}"
+                )
+
+
+def _path(path) -> tuple[str, str, tuple[str, str], float]:  # type: ignore[no-untyped-def]
+    return path.kind, path.name, path.between, round(path.area, 6)
+
+
+NOT_ON_THE_WAY = {"names-in-one-space", "panels-in-one-place"}
+
+
+def findings_alike(kind: str, one: Layout, other: Layout) -> None:
+    """The same findings by code and object, but for those that a drag leaves for its end."""
+    first, second = (
+        Counter((each.code, each.object) for each in of.findings if each.code not in NOT_ON_THE_WAY) for of in (one, other)
+    )
+    if first != second:
+        raise BrokenPromiseError(f"{kind}: findings", f"{dict(first - second)} and {dict(second - first)}")
+
+
+def dragged(rng: random.Random, scene: Scene, panel: Panel) -> Iterator[Scene]:
+    """Some places of one panel under the hand."""
+    for _ in range(6):
+        step = rng.choice([0.005, 0.05, 0.3, 1.0])
+        by = round(rng.uniform(-step, step) * 200) / 200 if rng.random() < 0.8 else round(rng.uniform(-step, step), 3)
+        if isinstance(panel, Bulkhead):
+            at = (
+                FromPanel(panel.at.panel, round(panel.at.distance + by, 6))
+                if isinstance(panel.at, FromPanel)
+                else round(panel.at + by, 6)
+            )
+            moved = replace(scene, bulkheads=tuple(replace(b, at=at) if b.name == panel.name else b for b in scene.bulkheads))
+        elif isinstance(panel, Lid):
+            height = round(panel.height + by, 6)
+            moved = replace(scene, lids=tuple(replace(b, height=height) if b.name == panel.name else b for b in scene.lids))
+        else:
+            off = (round(panel.off_centre[0] + by, 6), round(panel.off_centre[1] + by, 6))
+            moved = replace(
+                scene, partitions=tuple(replace(p, off_centre=off) if p.name == panel.name else p for p in scene.partitions)
+            )
+        yield moved
+
+
+def drags_are_fresh(scene: Scene, layout: Layout, seed: int) -> int:
+    """Every step of a drag equals a fresh layout. Gives the number of steps."""
+    rng = random.Random(seed)
+    if not scene.panels:
+        return 0
+    panel = rng.choice(scene.panels)
+    if panel.name not in {shape.name for shape in layout.panels}:
+        return 0
+    try:
+        mover = Mover(layout, panel.name)
+    except Exception as problem:
+        raise BrokenPromiseError(f"drag: {type(problem).__name__}", str(problem)) from problem
+    steps = 0
+    for moved in dragged(rng, scene, panel):
+        try:
+            fresh: Layout | SketchError = laid_out(moved)
+        except SketchError as problem:
+            fresh = problem
+        try:
+            quick: Layout | SketchError = mover.at(moved)
+        except SketchError as problem:
+            quick = problem
+        except Exception as problem:
+            raise BrokenPromiseError(f"drag: {type(problem).__name__}", str(problem)) from problem
+        if isinstance(fresh, SketchError) or isinstance(quick, SketchError):
+            if isinstance(fresh, Layout) or isinstance(quick, Layout):
+                raise BrokenPromiseError("drag refused", f"{panel.name}: {fresh if isinstance(fresh, SketchError) else quick}")
+            continue
+        same_as(f"drag of {type(panel).__name__.lower()}", quick, fresh)
+        findings_alike("drag", quick, fresh)
+        steps += 1
+    return steps
+
+
+def try_scene(scene: Scene, seed: int) -> int:
+    """Every promise for one scene; the number of drag steps tried.
+
+    Raises BrokenPromiseError, or SketchError where the scene is refused.
+    """
+    layout = laid_out(scene)
+    sums_up(layout)
+    gaps_are_told_once(layout)
+    higher_limits_open_nothing(scene, layout)
+    for by in (2.5, 20.0):
+        same_as(f"slid {by:g} m", laid_out(slid(scene, by)), layout)
+    same_as("mirrored", laid_out(mirrored(scene)), layout, by_name=False, exact=STEEPEST_MIRROR)
+    return drags_are_fresh(scene, layout, seed)
