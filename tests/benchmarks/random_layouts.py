@@ -22,8 +22,8 @@ from pathlib import Path
 HERE = Path(__file__).resolve()
 sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1] / "support")]
 
-from layout_promises import TALLY, BrokenPromiseError, try_scene  # noqa: E402
-from random_scenes import demo_hulls, random_hull, random_scene  # noqa: E402
+from layouts.at_random import demo_hulls, random_hull, random_scene  # noqa: E402
+from layouts.promises import TALLY, BrokenPromiseError, try_scene  # noqa: E402
 
 from sketcher.model.errors import SketchError  # noqa: E402
 from sketcher.model.files.scene_file import scene_text  # noqa: E402

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from layout_promises import try_scene
+from layouts.at_random import demo_hulls, random_hull, random_scene
+from layouts.promises import try_scene
 from places import ROOT
-from random_scenes import demo_hulls, random_hull, random_scene
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.results import Layout
@@ -27,15 +27,14 @@ FORM = box_form()
 @pytest.mark.property
 @pytest.mark.parametrize("path", BROKEN, ids=lambda path: path.stem)
 def test_a_layout_that_once_broke_keeps_its_promises(path: Path) -> None:
-    """Sums, gaps, limits, another zero, mirrored, and three drags."""
+    """Sums, gaps, limits, another zero, mirrored, and a drag."""
     scene = read_scene(path)
-    for seed in range(3):
-        try_scene(scene, seed)
+    try_scene(scene, 1)
 
 
 @pytest.mark.property
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [*BROKEN_SEEDS, *range(100, 124)])
+@pytest.mark.parametrize("seed", [*BROKEN_SEEDS, *range(100, 112)])
 def test_a_layout_drawn_at_random_keeps_its_promises(seed: int) -> None:
     """As `benchmarks/random_layouts.py` tries thousands of; none of these is refused."""
     rng = random.Random(seed)

@@ -15,7 +15,7 @@ from sketcher.analysis.spaces.leaks.gap_sealing import Slot
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
-from sketcher.geometry.tolerances import HOLE_AREA, SAME_HEIGHT
+from sketcher.geometry.tolerances import GAP_SEEN, HOLE_AREA, SAME_HEIGHT
 
 FlowPathKind = Literal["opening", "gap", "panel", "conduit"]
 
@@ -86,10 +86,10 @@ def flat_paths(name: str, kind: FlowPathKind, through: str, names: SpaceNames, r
 
 
 def gap_paths(names: SpaceNames, shapes: Sequence[PanelShape], slots: Sequence[Slot]) -> list[FlowPath]:
-    """The slots that alone join two spaces."""
+    """The slots that alone join two spaces, but for those no wider than two numbers rounded apart."""
     paths: list[FlowPath] = []
     for slot in slots:
-        if slot.between is not None:
+        if slot.between is not None and slot.width > GAP_SEEN:
             shape = shapes[slot.panel]
             name = f"gap at the {shape.faces[slot.face].name} of {shape.name}"
             paths += flat_paths(name, "gap", shape.name, names, [Through(*slot.between, slot.frame, slot.region)])

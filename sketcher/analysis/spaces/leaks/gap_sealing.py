@@ -20,7 +20,7 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid.boolean import solid_of, surface_of, united
 from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.geometry.solid.section import Frame, section
-from sketcher.geometry.tolerances import ADJOINING_AREA, EVEN, GAP_SEEN, INTO_NEIGHBOUR, SLIVER_VOLUME
+from sketcher.geometry.tolerances import ADJOINING_AREA, EVEN, GAP_SEEN, IN_PLANE, INTO_NEIGHBOUR, SLIVER_VOLUME
 from sketcher.geometry.vectors import triple
 
 _FACING = 0.7
@@ -312,7 +312,7 @@ def slots_beyond(strip: Strip, mesh: TriMesh, shape: PanelShape, offset: float =
     """What a strip holds of a part right beyond the edge, in a plane `offset` [m] from the middle of the panel's thickness."""
     frame = strip.frame if strip.lapping else edge_frame(shape, strip.piece, strip.face, offset)
     within = shapely.intersection(section(mesh, frame), section(strip.mesh, frame))
-    found = [area for area in polygons(within) if area.bounds[1] < GAP_SEEN < area.bounds[3]]
+    found = [area for area in polygons(within) if area.bounds[1] < GAP_SEEN and area.bounds[3] > IN_PLANE]
     return [
         Slot(strip.panel, strip.face, frame, area, _beyond(frame, area, mesh, strip.panel), lapping=strip.lapping)
         for area in found

@@ -1,0 +1,1 @@
+"""Layouts to try the kernel with, and what it promises of them."""
