@@ -23,7 +23,7 @@ SOURCES: dict[str, Source] = {
     "stature-margin": Source(title="Berth length: stature plus 100 mm", standing="common practice"),
     "permeability": Source(
         title="Permeability: void and accommodation 0.95, machinery 0.85, stores 0.60, chain lockers 0.60 "
-        "(46 CFR 171.066; IMO guidelines for offshore supply vessels 3.4.2)",
+        "(46 CFR 171.066; chain lockers 46 CFR 171.072; IMO guidelines for offshore supply vessels 3.4.2)",
         standing="published",
         binding="binds certain commercial ships; no private yacht",
     ),
@@ -64,14 +64,14 @@ SOURCES: dict[str, Source] = {
     ),
     "collision-racing": Source(
         title="Offshore racing, category 0: a watertight bulkhead within 15 % of the hull's length from the bow and abaft the "
-        "forward end of the waterline, or closed-cell foam in the forward 30 % (wording quoted in solo-race rules; the "
-        "regulation from memory)",
+        "forward end of the waterline, able to take a full head of water without leakage, or closed foam in the forward 30 % "
+        "(wording quoted in solo-race rules, both parts; the regulation from memory)",
         standing="from memory",
         binding="binds boats entered in such races; no other private yacht",
     ),
     "collision-small-passenger": Source(
-        title="Collision bulkhead at 5 to 15 % of the length between perpendiculars, in one plane (46 CFR 179.310, as quoted by "
-        "a secondary text)",
+        title="Collision bulkhead at 5 to 15 % of the length between perpendiculars, in one plane, penetrations restricted "
+        "(46 CFR 179.310, as quoted by a secondary text)",
         standing="published",
         binding="binds US small passenger vessels; no private yacht",
     ),
@@ -98,7 +98,7 @@ SOURCES: dict[str, Source] = {
         standing="common practice",
     ),
     "bottle-load": Source(
-        title="Small powerboats: structure must resist the uplift of its flotation (46 CFR 179.240)",
+        title="Foam in small passenger vessels: structure must resist the uplift of its flotation (46 CFR 179.240)",
         standing="published",
         binding="binds certain passenger vessels; advice for an owner",
     ),
@@ -146,7 +146,7 @@ SOURCES: dict[str, Source] = {
     ),
     "swamped-weight": Source(
         title="Weight under water, 1 - 1/SG: lead 0.912, steel 0.873, GRP 0.333, aluminium 0.631, fir plywood -0.818 "
-        "(33 CFR 183)",
+        "(33 CFR 183; the third decimals worked out from its specific gravities)",
         standing="published",
         binding="binds makers of small powerboats in the US; no private yacht",
     ),

@@ -180,7 +180,10 @@ def mind_resin(_: Say) -> str:
 
 
 def mind_closed_space(_: Say) -> str:
-    return "Rust or curing resin uses up air in a shut space: blow fresh air through it, and have somebody outside."
+    return (
+        "Rust and drying oil use up the oxygen of a shut space, resin vapours poison: blow fresh air through it, go in only at "
+        "20.9 % oxygen on a meter, and have somebody outside."
+    )
 
 
 def mind_foam(_: Say) -> str:
