@@ -43,6 +43,11 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evalua
         from sketcher.analysis.fit.fitting_reach import reach_findings
 
         empty = replace(empty, findings=findings_in_order((*empty.findings, *reach_findings(empty.layout))))
+    if any(berth.stature is not None for berth in scene.berths):
+        from sketcher.analysis.fit.lying_findings import with_stated_people
+
+        empty = with_stated_people(empty)
+        empty = replace(empty, findings=findings_in_order(empty.findings))
     if not scene.has_contents:
         return empty
     # What goes into the spaces is loaded only where a scene has some: a report without it starts faster.

@@ -11,11 +11,15 @@ from sketcher.model.scene import Scene
 
 if TYPE_CHECKING:
     from sketcher.analysis.fit.contents_results import Contents
+    from sketcher.analysis.fit.lying import LyingPlace
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Evaluation:
-    """Everything known of a scene. immersion: one for each of layout.compartments, in order, or None without a waterline."""
+    """Everything known of a scene. immersion: one for each of layout.compartments, in order, or None without a waterline.
+
+    lying_as_stated: who lies on berths that nobody is named for.
+    """
 
     scene: Scene
     layout: Layout
@@ -25,3 +29,4 @@ class Evaluation:
     berths: tuple[BerthRoom, ...]
     findings: tuple[Finding, ...]
     contents: Contents | None = None
+    lying_as_stated: tuple[LyingPlace, ...] = ()

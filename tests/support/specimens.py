@@ -10,6 +10,7 @@ from sketcher.analysis.evaluate import judged
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.contents import with_contents
 from sketcher.analysis.fit.contents_results import Contents
+from sketcher.analysis.fit.lying_findings import with_stated_people
 from sketcher.analysis.hull.form import DECK, SKIN, HullForm
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.mesh import TriMesh
@@ -90,7 +91,7 @@ def filled(**blocks: object) -> Evaluation:
     """The boat evaluated with these contents, or other blocks in place of her own."""
     form = box_form()
     scene = layout_scene(form, **(PANELS | blocks))
-    return with_contents(judged(lay_out(scene, form)))
+    return with_contents(with_stated_people(judged(lay_out(scene, form))))
 
 
 def contents_of(**blocks: object) -> Contents:

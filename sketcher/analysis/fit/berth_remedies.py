@@ -17,6 +17,7 @@ from sketcher.analysis.fit.lying import (
     arrangements_on,
     figure_of,
     lacking,
+    likely,
     tallest,
 )
 from sketcher.analysis.results import Layout
@@ -50,7 +51,8 @@ def mends(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> tuple[
 def _least_move(layout: Layout, place: LyingPlace, people: Sequence[Person], bulkhead: Bulkhead, sign: float) -> float | None:
     """How far a bulkhead must go for the people to fit, in whole steps; None where three times what is missing does not help.
 
-    The people are followed from where they lie now: an arrangement that is found surely fits, a shorter move may yet be enough.
+    The people are followed from where they lie now and from where they are likely to: an arrangement that is found surely fits,
+    a shorter move may yet be enough.
     """
     taper, short = figure_of(people), lacking(place.arrangements, place.needs)
 
@@ -58,7 +60,7 @@ def _least_move(layout: Layout, place: LyingPlace, people: Sequence[Person], bul
         scene = _moved(layout.scene, bulkhead, sign * distance)
         rooms, _ = berth_rooms(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
         room = next(room for room in rooms if room.name == place.berth)
-        return arrangements_on(room, taper, place.needs, near)
+        return arrangements_on(room, taper, place.needs, near and (*near, *likely(room, taper, len(place.needs))))
 
     def missing(distance: float) -> float:
         return lacking(arrangements_at(distance, near), place.needs)

@@ -22,7 +22,7 @@ from sketcher.geometry.solid.rays import pierced
 from sketcher.geometry.solid.section import Frame, section
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.errors import SketchError
-from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid
+from sketcher.model.scene import Berth, Fitting, Lid
 
 Direction = Literal["forward", "aft"]
 
@@ -54,7 +54,7 @@ class _Surface:
 
 
 def berth_rooms(layout: Layout) -> tuple[tuple[BerthRoom, ...], tuple[Finding, ...]]:
-    """The room on every berth of a scene, in the file's order, and what there is to say of it.
+    """The room on every berth of a scene, in the file's order, and what there is to say of it; whether anybody fits is not in it.
 
     Raises SketchError where a berth is tied to what does not exist or states no height.
     """
@@ -89,11 +89,8 @@ def _room(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> tuple[BerthR
     if layout.hull.hull.open_aft and ends[1, 0] >= layout.hull.inside.bounds[1][0] - TOUCHING:
         return room, (_runs_out(berth),)
     room = _measured(layout, room, outline, run, frame)
-    if any(person.berth == berth.name for person in layout.scene.people):
-        return room, ()
-    if room.stature is None:
-        return room, (_no_stature(berth),)
-    return room, () if room.fits else (_short(layout, room, ends, run, frame),)
+    named = any(person.berth == berth.name for person in layout.scene.people)
+    return room, () if named or berth.stature is not None else (_no_stature(berth),)
 
 
 def _surface(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> _Surface:
@@ -159,15 +156,12 @@ def _measured(layout: Layout, room: BerthRoom, outline: Polygon, run: Run, frame
     over_head = head + inward * np.linspace(AT_THE_END, in_from_head, 5)
     heads = drawn_in(outline, np.column_stack([over_head, np.full(len(over_head), run.across)]), HALF_A_HEAD)
     clear = headroom(layout, frame.space(heads))
-    short = None if room.stature is None else max(0.0, room.stature + STATURE_MARGIN - run.length)
     return replace(
         room,
         length=run.length,
         shoulder_width=max(widths),
         foot_width=_width(outline, foot - inward * AT_THE_END, run.across),
         headroom=clear,
-        fits=None if short is None else short <= TOUCHING,
-        short_by=short,
     )
 
 
@@ -251,54 +245,6 @@ def _no_stature(berth: Berth) -> Finding:
     return Finding(code="berth-without-stature", severity="note", object=berth.name, values={"berth": berth.name})
 
 
-def _short(layout: Layout, room: BerthRoom, ends: Floats, run: Run, frame: Frame) -> Finding:
-    assert room.length is not None
-    assert room.stature is not None
-    assert room.short_by is not None
-    return Finding(
-        code="berth-short",
-        severity="warn",
-        object=room.name,
-        values={
-            "berth": room.name,
-            "length": Length(room.length),
-            "short": Length(room.short_by),
-            "stature": Length(room.stature),
-            "margin": Length(STATURE_MARGIN),
-            "moves": tuple(_moves(layout, ends, run, frame, room.short_by)),
-        },
-        measured=room.length,
-        limit=room.stature + STATURE_MARGIN,
-        source="stature-margin",
-        at=(float(ends[0, 0]), float(ends[0, 1]), float(ends[0, 2])),
-    )
-
-
-def _moves(layout: Layout, ends: Floats, run: Run, frame: Frame, by: float) -> list[Phrase]:
-    """Moves by so much [m] of the planned bulkheads that stop the run at its ends, where the run stays clear beyond them."""
-    moves: list[Phrase] = []
-    beyond = ((run.start - by, run.start), (run.end, run.end + by))
-    directions: tuple[Direction, ...] = ("forward", "aft")
-    for point, direction, stretch in zip(ends, directions, beyond, strict=True):
-        for shape in layout.panels:
-            if not isinstance(shape.panel, Bulkhead) or shape.panel.built != "planned" or shape.panel.carries:
-                continue
-            if any(abs(plane.over(point)) < TOUCHING for plane in (shape.front, shape.back)):
-                more = shapely.linestrings([(along, run.across) for along in stretch])
-                others = [_cut(other.mesh, frame) for other in layout.panels if other is not shape]
-                met = shapely.union_all([other for other in others if shapely.intersects(other, more)])
-                # What only touches a panel's edge runs along it; between two that abut there is no room.
-                if _room_in(layout.hull.inside, frame).covers(more) and not shapely.relate_pattern(met, more, "T********"):
-                    moves.append(panel_move(shape.name, by, direction))
-    return moves
-
-
 def panel_move(panel: str, distance: float, direction: Direction) -> Phrase:
     """A panel that is to be moved so far [m]."""
     return Phrase("panel-moved", {"panel": panel, "distance": Length(distance), "direction": direction})
-
-
-@kept_with_owner(4)
-def _room_in(hull: TriMesh, frame: Frame) -> shapely.Geometry:
-    """The section of the hull's inside, with as much about it as counts as touching."""
-    return _cut(hull, frame).buffer(TOUCHING)

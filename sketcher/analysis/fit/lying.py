@@ -19,6 +19,7 @@ from sketcher.geometry.flat.tapers import Lying, Taper
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.contents import Person
+from sketcher.model.scene import Berth
 
 SHOULDERS, FEET = 0.533, 0.330
 """Widths [m] of who does not state them: the 21 in and 13 in of a published sea berth; source `sea-berth`."""
@@ -152,16 +153,67 @@ def lying_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near:
     )
 
 
+def stated_people(berth: Berth) -> tuple[Person, ...]:
+    """Who a berth is judged by where nobody is named for it: as many as it is for, at most two, of its stature."""
+    if berth.stature is None:
+        return ()
+    return (Person(name="", berth=berth.name, stature=berth.stature),) * min(berth.people, 2)
+
+
+def stated_place(layout: Layout, room: BerthRoom, people: Sequence[Person]) -> LyingPlace:
+    """Their place. Where they have room as they are likely to lie, it is not searched whether they could lie longer."""
+    tried = lying_place(layout, room, people, likely(room, figure_of(people), len(people)))
+    return tried if tried.fits is not False else lying_place(layout, room, people)
+
+
+def stated_place_now(room: BerthRoom, before: LyingPlace) -> LyingPlace:
+    """The same on a berth that has changed a little: by the first arrangement that has room still, else followed."""
+    taper, needs = Taper(before.shoulders, before.feet), before.needs
+    if any(_held(room, arrangement, needs) for arrangement in before.arrangements):
+        return replace(before, lengths=needs, fits=True)
+    arrangements = arrangements_on(room, taper, needs, before.arrangements) if before.arrangements else ()
+    longest = arrangements[0] if arrangements else ()
+    return replace(
+        before,
+        lengths=tuple(figure.length for figure in longest),
+        fits=lacking(arrangements, needs) <= ENOUGH,
+        arrangements=arrangements or before.arrangements,
+    )
+
+
+def likely(room: BerthRoom, taper: Taper, count: int) -> Arrangements:
+    """Straight on the berth's longest line, two on either side of it, with the heads at the wide end."""
+    if room.line is None:
+        return ()
+    forward, after = room.line
+    (head, across), (foot, _) = (after, forward) if widens_aft(room) >= -TOUCHING else (forward, after)
+    figures = []
+    for side in (-0.5, 0.5) if count == 2 else (0.0,):
+        run, aside = foot - head, side * (taper.foot - taper.head)
+        pose = float(np.arctan2(aside, run)), float(np.hypot(run, aside))
+        figures.append(Lying(head, across + side * taper.head, *pose, taper))
+    return (tuple(figures),)
+
+
+def _held(room: BerthRoom, arrangement: tuple[Lying, ...], needs: Sequence[float]) -> bool:
+    """Whether these, each as long as they need, lie within the outline and clear of each other."""
+    figures = [replace(figure, length=need).polygon for figure, need in zip(arrangement, needs, strict=True)]
+    around = _outline(room).buffer(TOUCHING)
+    apart = len(figures) < 2 or figures[0].intersection(figures[1]).area <= TOUCHING
+    return apart and all(around.covers(figure) for figure in figures)
+
+
 def judged_by_people(rooms: Sequence[BerthRoom], places: Sequence[LyingPlace]) -> tuple[BerthRoom, ...]:
-    """The berths with the verdict of the people named for them in place of that of their own `stature`."""
+    """The berths with the verdict of these people: those named for them, or those that their own `stature` stands for."""
     found = {place.berth: place for place in places}
     return tuple(_judged(room, found[room.name]) if room.name in found else room for room in rooms)
 
 
 def _judged(room: BerthRoom, place: LyingPlace) -> BerthRoom:
     lacking = tuple(one.name for one in place.each if one.fits is False)
-    who = lacking or tuple(one.name for one in place.each)
-    return replace(room, stature=place.needed - STATURE_MARGIN, fits=place.fits, short_by=place.short_by, who=who)
+    who = tuple(name for name in lacking or (one.name for one in place.each) if name)
+    stature = place.needed - STATURE_MARGIN if who else room.stature
+    return replace(room, stature=stature, fits=place.fits, short_by=place.short_by, who=who)
 
 
 def arrangements_on(room: BerthRoom, taper: Taper, needs: Sequence[float], near: Arrangements = ()) -> Arrangements:

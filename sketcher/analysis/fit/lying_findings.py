@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 from shapely.geometry import Polygon
 
-from sketcher.analysis.findings import Area, Finding, Length, Phrase
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Area, Finding, Length, Phrase, Value
 from sketcher.analysis.fit.access import ESCAPE_AREA, ESCAPE_LEAST, ESCAPE_ROUND, entrances_to
 from sketcher.analysis.fit.berth_remedies import laid_higher, length_laid, mends
 from sketcher.analysis.fit.berths import STATURE_MARGIN
@@ -18,7 +19,11 @@ from sketcher.analysis.fit.lying import (
     LEAST_OVER_SEAT,
     Fitted,
     LyingPlace,
+    judged_by_people,
     lying_place,
+    stated_people,
+    stated_place,
+    stated_place_now,
     tallest,
     widens_aft,
 )
@@ -26,6 +31,10 @@ from sketcher.analysis.results import BerthRoom, Layout
 from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
+from sketcher.model.scene import Berth
+
+TOLD_LONGER = 0.001
+"""[m] A clear run longer than a person can lie by more than this is told, with why."""
 
 TOLD_WIDER = 0.05
 """[m] Ends that differ less in width are as good as each other for shoulders."""
@@ -53,6 +62,85 @@ def lying_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[Lyi
         findings += _head_in_the_narrow_end(rooms[berth], place)
         findings += _exit(layout, rooms[berth])
     return tuple(places), tuple(findings)
+
+
+def with_stated_people(evaluation: Evaluation) -> Evaluation:
+    """The evaluation with its berths judged by the people that their own `stature` stands for, where nobody is named for them."""
+    places, said = stated_places(evaluation.layout, evaluation.berths)
+    berths = judged_by_people(evaluation.berths, places)
+    return replace(evaluation, berths=berths, lying_as_stated=places, findings=(*evaluation.findings, *said))
+
+
+def stated_followed(evaluation: Evaluation, before: Sequence[LyingPlace]) -> Evaluation:
+    """The evaluation of a layout that something moves in, its berths judged by where people lay a moment before."""
+    rooms_now = {room.name: room for room in evaluation.berths if room.length is not None}
+    places = tuple(stated_place_now(rooms_now[place.berth], place) for place in before if place.berth in rooms_now)
+    return replace(evaluation, berths=judged_by_people(evaluation.berths, places), lying_as_stated=places)
+
+
+def stated_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[LyingPlace, ...], tuple[Finding, ...]]:
+    """Those whom the `people` and `stature` of berths stand for that nobody is named for, and who of them has no room."""
+    named = {person.berth for person in layout.scene.people}
+    places: list[LyingPlace] = []
+    findings: list[Finding] = []
+    for berth, room in zip(layout.scene.berths, berths, strict=True):
+        people = () if berth.name in named else stated_people(berth)
+        if not people or room.length is None:
+            continue
+        place = stated_place(layout, room, people)
+        if place.short_by is not None and place.short_by > 0.0:
+            place = replace(place, mends=mends(layout, place, people))
+        places.append(place)
+        if berth.people > 2:
+            findings.append(_judged_for_two(berth))
+        if not place.fits:
+            findings.append(_stated_finding(layout, room, place, people))
+    return tuple(places), tuple(findings)
+
+
+def _judged_for_two(berth: Berth) -> Finding:
+    values: dict[str, Value] = {"berth": berth.name, "people": berth.people}
+    return Finding(code="berth-judged-for-two", severity="note", object=berth.name, values=values)
+
+
+def _stated_finding(layout: Layout, room: BerthRoom, place: LyingPlace, people: Sequence[Person]) -> Finding:
+    if place.length is None or place.short_by is None:
+        return Finding(
+            code="berth-too-narrow",
+            severity="warn",
+            object=place.berth,
+            values={
+                "berth": place.berth,
+                "people": len(people),
+                "shoulders": Length(place.shoulders),
+                "feet": Length(place.feet),
+            },
+            measured=place.cushion,
+            limit=place.shoulders,
+            source="sea-berth",
+        )
+    higher = None if place.mends else laid_higher(layout, place, people)
+    run = room.length if room.length is not None and room.length > place.length + TOLD_LONGER else None
+    return Finding(
+        code="berth-short",
+        severity="warn",
+        object=place.berth,
+        values={
+            "berth": place.berth,
+            "people": len(people),
+            "length": Length(place.length),
+            "short": Length(place.short_by),
+            "stature": Length(people[0].stature),
+            "margin": Length(STATURE_MARGIN),
+            "run": None if run is None else Length(run),
+            "shoulders": Length(place.shoulders),
+            "moves": place.mends,
+            "higher": None if higher is None else Length(higher),
+        },
+        measured=place.length,
+        limit=place.needed,
+        source="stature-margin",
+    )
 
 
 def _more_than_two(people: Sequence[Person]) -> tuple[Finding, ...]:

@@ -173,7 +173,7 @@ def _berths(evaluation: Evaluation, unit: str) -> list[str]:
         )
         for berth in evaluation.berths
     ]
-    return [*table(head, rows, "<>>>>><"), *_own_statures(evaluation, unit)]
+    return [*table(head, rows, "<>>>>><"), *_own_statures(evaluation, unit), *_longer_than_lain(evaluation, unit)]
 
 
 def _fit(berth: BerthRoom, unit: str) -> str:
@@ -183,6 +183,21 @@ def _fit(berth: BerthRoom, unit: str) -> str:
         return f"fits {listed(berth.who)}".rstrip()
     whom = f" for {listed(berth.who)}" if berth.who else ""
     return f"short by {length_with_unit(berth.short_by, unit)}{whom}" if berth.short_by is not None else f"no place{whom}"
+
+
+def _longer_than_lain(evaluation: Evaluation, unit: str) -> list[str]:
+    """Berths whose clear length would do for those they are judged by, who all the same have no room for their shoulders."""
+    lines: list[str] = []
+    lengths = {berth.name: berth.length for berth in evaluation.berths}
+    for place in evaluation.lying_as_stated:
+        length = lengths.get(place.berth)
+        if place.fits is False and length is not None and length >= place.needed:
+            words = (
+                f"{place.berth}: the clear length is its longest straight line; who fits is judged lying, with shoulders of "
+                f"{length_with_unit(place.shoulders, unit)} and feet of {length_with_unit(place.feet, unit)}"
+            )
+            lines += wrap(words, WIDTH, "    ", "  ")
+    return lines
 
 
 def _own_statures(evaluation: Evaluation, unit: str) -> list[str]:

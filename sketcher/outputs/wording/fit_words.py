@@ -29,11 +29,41 @@ def berth_without_stature(_: Say, berth: str) -> str:
 
 
 def berth_short(
-    say: Say, berth: str, length: Length, short: Length, stature: Length, margin: Length, moves: Sequence[Phrase]
+    say: Say,
+    berth: str,
+    people: int,
+    length: Length,
+    short: Length,
+    stature: Length,
+    margin: Length,
+    run: Length | None,
+    shoulders: Length,
+    moves: Sequence[Phrase],
+    higher: Length | None,
 ) -> str:
-    remedy = _moved(say, moves) or "No planned bulkhead at its ends has so much room: lay it elsewhere."
-    lacks = f"{say.enough(short)} short of {say(stature)} of person and {say(margin)} of room"
-    return f"{berth} is {say(length)} long, {lacks}. {remedy}"
+    lie = "two people lie" if people > 1 else "a person lies"
+    lacks = f"{say(short)} short of {say(stature)} of person and {say(margin)} of room"
+    line = f" Its clear length of {say(run)} is a line: shoulders of {say(shoulders)} go nowhere so far." if run else ""
+    return f"On {berth} {lie} {say(length)} long at the most, {lacks}.{line} {_longer(say, moves, higher)}"
+
+
+def berth_too_narrow(say: Say, berth: str, people: int, shoulders: Length, feet: Length) -> str:
+    who = "two people, side by side or otherwise" if people > 1 else "a person"
+    wide = f"{say(shoulders)} at the shoulders and {say(feet)} at the feet"
+    return f"{berth} has no place for {who}: {wide} go nowhere on it. Widen it, or say that it is for fewer."
+
+
+def berth_judged_for_two(_: Say, berth: str, people: int) -> str:
+    return f"{berth} is for {people}; one berth is judged for two. Part it into berths of two at most."
+
+
+def _longer(say: Say, moves: Sequence[Phrase], higher: Length | None) -> str:
+    """What makes a berth long enough."""
+    if moves:
+        return _moved(say, moves)
+    if higher is not None:
+        return f"No planned bulkhead moved by itself mends it; laid {say.enough(higher)} higher it is long enough."
+    return "No planned bulkhead moved by itself mends it, nor a greater height: change its outline, or give them another berth."
 
 
 def panel_moved(say: Say, panel: str, distance: Length, direction: _Direction) -> str:
@@ -71,13 +101,7 @@ def person_does_not_fit(
     higher: Length | None,
 ) -> str:
     fits = "".join(f" {say(one)}." for one in fitting)
-    remedy = _moved(say, moves)
-    if not remedy and higher is not None:
-        remedy = f"No planned bulkhead moved by itself mends it; laid {say.enough(higher)} higher it is long enough."
-    elif not remedy:
-        remedy = (
-            "No planned bulkhead moved by itself mends it, nor a greater height: change its outline, or give them another berth."
-        )
+    remedy = _longer(say, moves, higher)
     return (
         f"{_lie(people, [say(length) for length in lengths])} long at the most on {berth}: "
         f"{listed([say(one) for one in lacking])} (stature and {say(margin)} of room).{fits} {remedy}"

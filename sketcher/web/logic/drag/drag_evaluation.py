@@ -7,6 +7,7 @@ from dataclasses import replace
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.contents import followed
+from sketcher.analysis.fit.lying_findings import stated_followed
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
 from sketcher.geometry.caching import remembered
@@ -48,14 +49,14 @@ def _mover(layout: Layout, panel: str) -> Mover:
 
 def _following(started: Evaluation, evaluate: Evaluate) -> Evaluate:
     """The same, with what goes into the compartments followed from one place to the next."""
-    if started.contents is None:
+    if started.contents is None and not started.lying_as_stated:
         return evaluate
-    last = started.contents
+    last, lying = started.contents, started.lying_as_stated
 
     def followed_on(scene: Scene) -> Evaluation:
-        nonlocal last
-        evaluation = followed(evaluate(scene), last)
-        last = evaluation.contents or last
+        nonlocal last, lying
+        evaluation = followed(stated_followed(evaluate(scene), lying), last)
+        last, lying = evaluation.contents or last, evaluation.lying_as_stated or lying
         return evaluation
 
     return followed_on
