@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
+from statistics import median
 
 from sketcher.model.document import read_bytes, read_text
 from sketcher.model.errors import SketchError, quoted
@@ -18,6 +19,12 @@ from sketcher.model.units import UNITS, format_length, parse_length
 
 SIDES_APART = 0.005
 """[m] port and starboard further apart than this are reported: about what two careful readings of a tape may differ by."""
+
+SHIFTED, LEAST_SHIFTED = 0.8, 6
+"""Share of the points measured on both sides, and how many at least, that differ alike where the centreline was off."""
+
+Pair = tuple[Point2, Point2, bool]
+"""A point to port and the one opposite, and whether a knuckle is there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +64,11 @@ def read_tape_table(path: str | os.PathLike[str], units: str | None = None, name
     rows = read_rows(lines, file, chosen or "mm")
     notes = [] if chosen else [TapeNote("The table does not say its unit; its numbers were read as millimetres.")]
     stations: list[Station] = []
+    both_sides: dict[float, list[Pair]] = {}
     for at, measured in sorted(_by_station(rows, file).items()):
-        station, differences = _station(measured, at, chosen or "mm", file)
+        station, both_sides[at] = _station(measured, at, chosen or "mm", file)
         stations.append(station)
-        notes += differences
+    notes += _differences(both_sides, chosen or "mm")
     hull_name = name or remarks.get("hull") or Path(file).stem.replace("-", " ").replace("_", " ")
     hull = Hull(name=hull_name, units=chosen or "mm", stations=tuple(stations))
     problem = hull_problem(hull)
@@ -81,8 +89,8 @@ def _by_station(rows: Iterable[Row], file: str) -> dict[float, list[Row]]:
     return found
 
 
-def _station(rows: Sequence[Row], at: float, units: str, file: str) -> tuple[Station, list[TapeNote]]:
-    """One station from its rows: the mean of both sides where both were measured."""
+def _station(rows: Sequence[Row], at: float, units: str, file: str) -> tuple[Station, list[Pair]]:
+    """One station from its rows: the mean of both sides where both were measured, and the pairs it is the mean of."""
     if not {"port", "starboard"} <= {row.side for row in rows}:
         return _as_station(at, ((row.point, row.knuckle) for row in rows)), []
     port = [row for row in rows if row.side != "starboard"]
@@ -93,11 +101,46 @@ def _station(rows: Sequence[Row], at: float, units: str, file: str) -> tuple[Sta
             raise _at_row(problem, side, file)
     pairs = _opposite(port, starboard)
     means = (((_mean(p[0], s[0], units), _mean(p[1], s[1], units)), marked) for p, s, marked in pairs)
-    apart = (_sides_apart(at, number, p, s, units) for number, (p, s, _) in enumerate(pairs, 1))
-    return _as_station(at, means), [note for note in apart if note is not None]
+    return _as_station(at, means), pairs
 
 
-def _opposite(port: Sequence[Row], starboard: Sequence[Row]) -> list[tuple[Point2, Point2, bool]]:
+def _differences(both_sides: Mapping[float, Sequence[Pair]], units: str) -> list[TapeNote]:
+    """What was measured differently on both sides: one note where all of it was shifted alike, then what differs beyond that."""
+    shift = _common_shift([pair for pairs in both_sides.values() for pair in pairs])
+    found = [_off_centre(shift, units)] if shift else []
+    for at, pairs in both_sides.items():
+        for number, (port, starboard, _) in enumerate(pairs, 1):
+            note = _sides_apart(at, number, port, starboard, shift if _off_centreline(port, starboard) else 0.0, units)
+            found += [] if note is None else [note]
+    return found
+
+
+def _common_shift(pairs: Sequence[Pair]) -> float:
+    """How far [m] to starboard of the hull's middle both sides were measured from, throughout; 0.0 where they were not."""
+    wider = [port[0] - starboard[0] for port, starboard, _ in pairs if _off_centreline(port, starboard)]
+    if len(wider) < LEAST_SHIFTED:
+        return 0.0
+    middle = median(wider)
+    alike = sum(abs(each - middle) <= SIDES_APART for each in wider)
+    return middle / 2.0 if abs(middle) > SIDES_APART and alike >= SHIFTED * len(wider) else 0.0
+
+
+def _off_centreline(port: Point2, starboard: Point2) -> bool:
+    return port[0] > 0.0 and starboard[0] > 0.0
+
+
+def _off_centre(shift: float, units: str) -> TapeNote:
+    wider, narrower = ("port", "starboard") if shift > 0.0 else ("starboard", "port")
+    apart = abs(2.0 * shift)
+    message = (
+        f"Throughout, {wider} measures {_written(round(apart, 3), units)} more than {narrower}: the centreline that was "
+        f"measured from lay {_written(round(apart / 2.0, 4), units)} off to {narrower}. The mean of both sides is used, which "
+        "takes that out; a station measured on one side only keeps it. Check the line at both ends."
+    )
+    return TapeNote(message, difference=apart)
+
+
+def _opposite(port: Sequence[Row], starboard: Sequence[Row]) -> list[Pair]:
     """Points of both sides that belong together, and whether a knuckle is there; the side with more points leads."""
     if len(port) == len(starboard):
         return [(p.point, s.point, p.knuckle or s.knuckle) for p, s in zip(port, starboard, strict=True)]
@@ -106,14 +149,16 @@ def _opposite(port: Sequence[Row], starboard: Sequence[Row]) -> list[tuple[Point
     return [(_nearest_on(s.point, port), s.point, s.knuckle) for s in starboard]
 
 
-def _sides_apart(at: float, number: int, port: Point2, starboard: Point2, units: str) -> TapeNote | None:
-    """A note of a point that was measured differently on both sides."""
-    apart = round(math.dist(port, starboard), 9)  # 5 mm is not more than 5 mm, whatever the last bit says
+def _sides_apart(at: float, number: int, port: Point2, starboard: Point2, shift: float, units: str) -> TapeNote | None:
+    """A note of a point that was measured differently on both sides, from a line that lay `shift` [m] to starboard."""
+    apart = round(
+        math.hypot(port[0] - starboard[0] - 2.0 * shift, port[1] - starboard[1]), 9
+    )  # 5 mm is not more than 5 mm, whatever the last bit says
     if apart <= SIDES_APART:
         return None
     message = (
         f"Station {_written(at, units)}, point {number}: port {_pair(port, units)} and starboard {_pair(starboard, units)} "
-        f"differ by {_written(round(apart, 3), units)}; the mean is used. Measure it again."
+        f"differ by {_written(round(apart, 3), units)}{' beside that' if shift else ''}; the mean is used. Measure it again."
     )
     return TapeNote(message, at, number, apart)
 

@@ -51,6 +51,25 @@ def test_the_mean_of_both_sides_is_used_and_a_difference_reported(tmp_path: Path
 
 
 @pytest.mark.closed_form
+@pytest.mark.parametrize(("off", "wider", "narrower"), [(12, "port", "starboard"), (-12, "starboard", "port")])
+def test_a_centreline_that_was_off_throughout_is_one_note(tmp_path: Path, off: int, wider: str, narrower: str) -> None:
+    """Measured from a line 12 mm off the middle all stations differ by 24: one note names it, and a slip beside it its own."""
+    rows = []
+    for at in (0, 1000, 2000, 3000):
+        for side, shift in (("port", off), ("starboard", -off)):
+            slip = 30 if (at, side) == (2000, "port") else 0
+            rows += [f"{at},0,0,,{side}", f"{at},{400 + at // 10 + shift},300,,{side}", f"{at},{600 + shift + slip},1100,,{side}"]
+    found = table(tmp_path, f"# units: mm\n{HEAD}" + "\n".join(rows) + "\n")
+    common, slip_note = found.notes
+    assert common.message.startswith(f"Throughout, {wider} measures 24 mm more than {narrower}: ")
+    assert f"lay 12 mm off to {narrower}" in common.message
+    assert common.difference == pytest.approx(0.024)
+    assert "Station 2000 mm, point 3" in slip_note.message
+    assert slip_note.difference == pytest.approx(0.030)
+    assert found.hull.stations[1].points == ((0.0, 0.0), (0.5, 0.3), (0.6, 1.1))
+
+
+@pytest.mark.closed_form
 def test_sides_with_different_counts_are_compared_along_the_line(tmp_path: Path) -> None:
     """Where port has fewer points, each starboard point is compared with the nearest place on port's line."""
     both = "1000,0,0,,p\n1000,500,1000,,p\n1000,0,0,,s\n1000,250,500,,s\n1000,500,1000,,s\n"
