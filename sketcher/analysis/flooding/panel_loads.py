@@ -37,7 +37,10 @@ class PanelLoad:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoleFlow:
-    """The flow through a hole when the water first stands over it; head [m] over the middle of its wet part."""
+    """The flow through a hole when the water first stands over it; head [m] over the middle of its wet part.
+
+    between: the space, or outside, that it runs from, and the one that it fills.
+    """
 
     name: str
     between: tuple[str, str]
@@ -63,10 +66,10 @@ def hole_flows(layout: Layout, case: FloodingCase) -> tuple[HoleFlow, ...]:
     flows = []
     for crossing in case.crossed:
         path = paths[crossing.path, crossing.into]
+        one, other = path.between
+        between = (other, one) if crossing.into == one else (one, other)
         wet, head = mean_head(float(np.ptp(path.outline[:, 2])), crossing.head)
-        flows.append(
-            HoleFlow(name=path.name, between=path.between, head=head, litres_per_minute=orifice_flow(wet * path.area, head))
-        )
+        flows.append(HoleFlow(name=path.name, between=between, head=head, litres_per_minute=orifice_flow(wet * path.area, head)))
     return tuple(flows)
 
 

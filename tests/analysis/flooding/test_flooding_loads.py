@@ -124,6 +124,18 @@ def test_each_hole_crossed_tells_what_it_passes_at_first():
 
 
 @pytest.mark.closed_form
+@pytest.mark.parametrize("between", [("aft", "fore"), ("fore", "aft")])
+@pytest.mark.parametrize("holed", ["aft", "fore"])
+def test_a_flow_is_told_from_the_space_it_leaves_to_the_one_it_fills(between, holed):
+    """Whichever of the two is holed, and in whatever order the path names them."""
+    spaces, panels = _walled()
+    path = hole(between, (4.0, 0.0, 0.10), size=0.02)
+    layout, _, _, case = _flood(spaces, [holed], panels, paths=(path,))
+    (flow,) = hole_flows(layout, case)
+    assert flow.between == (holed, "fore" if holed == "aft" else "aft")
+
+
+@pytest.mark.closed_form
 def test_a_fill_leaves_less_room_for_water():
     """As the scene has it, empty, with bottles, with foam: less water each time from empty on, by the uses' permeabilities."""
     spaces, _ = _walled()
