@@ -58,6 +58,7 @@ class BottleStow:
 class BottledSpace:
     """All the bottles of one space. permeability: what is left of it for water; None where a kind's litres are not known.
 
+    stated: whether that is what the file states, whatever the bottles leave.
     uplift [kg]: what holds them down must bear once the space is under water: lift less weight. lids: what closes it above.
     """
 
@@ -67,6 +68,7 @@ class BottledSpace:
     uplift: float | None
     lids: tuple[str, ...]
     complete: bool
+    stated: bool = False
 
 
 def bottled_spaces(layout: Layout, watch: Watch | None = None) -> tuple[tuple[BottledSpace, ...], tuple[Finding, ...]]:

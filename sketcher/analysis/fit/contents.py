@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding, Mass
+from sketcher.analysis.findings import Finding, Mass, Share
 from sketcher.analysis.fit.bottles import BottledSpace, bottled_spaces
 from sketcher.analysis.fit.chain import ChainStow, chain_stows
 from sketcher.analysis.fit.contents_results import Contents
@@ -31,6 +31,9 @@ InSpace = Stowage | Bottles | Chain | Foam | Tank
 SAME_SPACE = 1e-9
 """[m3, m] A space whose volume and middle differ by less is the same."""
 
+SAME_SHARE = 0.01
+"""[1] A stated permeability within this of what the contents leave does not contradict them."""
+
 ALIKE_MASS = 0.25
 """A weight within this share of a chain's mass may well be that chain."""
 
@@ -41,7 +44,7 @@ IN_SPACES = ("stowage", "bottles", "chains", "foams", "tanks")
 def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluation:
     """The evaluation with its contents worked out, and their weights and permeabilities in its layout.
 
-    A permeability that the file states stands as stated. watch: told how many bottles are placed so far; False stops there.
+    A permeability that the file states stands, in the contents too; where they leave another, that is said. watch: told how many bottles are placed so far; False stops there.
     Raises SketchError for a berth that is not there.
     """
     layout, unknown = _with_known_spaces(evaluation.layout)
@@ -51,6 +54,12 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
     chains, of_chains = chain_stows(layout)
     foams, of_foams = foam_fills(layout)
     tanks, of_tanks = tank_fills(layout, evaluation.floating)
+    against_stated = _against_stated(layout, (*bottles, *foams))
+    stated = _stated(layout)
+    bottles = tuple(
+        replace(space, permeability=stated[space.space], stated=True) if space.space in stated else space for space in bottles
+    )
+    foams = tuple(replace(fill, permeability=stated[fill.space]) if fill.space in stated else fill for fill in foams)
     weights = (*_of_chains(chains), *_of_bottles(bottles), *_of_foams(layout, foams), *_of_tanks(tanks))
     contents = Contents(
         lying=lying,
@@ -73,6 +82,7 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
         *of_chains,
         *of_foams,
         *of_tanks,
+        *against_stated,
         *swamped_findings(contents.swamped),
     )
     return replace(
@@ -139,6 +149,28 @@ def _twice_filled(layout: Layout) -> list[Finding]:
     return findings
 
 
+def _stated(layout: Layout) -> dict[str, float]:
+    """Permeabilities that the file states, by space."""
+    return {space.name: space.permeability for space in layout.scene.compartments if space.permeability is not None}
+
+
+def _against_stated(layout: Layout, filled: Sequence[BottledSpace | FoamFill]) -> list[Finding]:
+    """Spaces whose stated permeability, which counts, is not what bottles or foam leave of them."""
+    stated = _stated(layout)
+    return [
+        Finding(
+            code="permeability-against-contents",
+            severity="warn",
+            object=fill.space,
+            values={"space": fill.space, "stated": Share(stated[fill.space]), "left": Share(fill.permeability)},
+            measured=fill.permeability,
+            limit=stated[fill.space],
+        )
+        for fill in filled
+        if fill.space in stated and fill.permeability is not None and abs(fill.permeability - stated[fill.space]) > SAME_SHARE
+    ]
+
+
 def _twice_weighed(layout: Layout, stows: Sequence[ChainStow]) -> list[Finding]:
     """Chains that a weight in the same locker seems to count already."""
     meshes = {space.name: space.mesh for space in layout.compartments}
@@ -171,10 +203,9 @@ def _changed(layout: Layout, contents: Contents) -> Layout:
     """The layout with the permeabilities that are left, and with the weights that come aboard."""
     left = {space.space: space.permeability for space in contents.bottles if space.permeability is not None}
     left |= {fill.space: fill.permeability for fill in contents.foams}
-    stated = {space.name for space in layout.scene.compartments if space.permeability is not None}
 
     def refilled(space: Compartment) -> Compartment:
-        share = None if space.name in stated else left.get(space.name)
+        share = left.get(space.name)
         return space if share is None else replace(space, permeability=share)
 
     scene = replace(layout.scene, weights=(*layout.scene.weights, *contents.weights))

@@ -155,6 +155,8 @@ def _left_for_water(space: BottledSpace) -> str:
     """What water can still fill, with where the rest of the space goes."""
     if space.permeability is None:
         return ""
+    if space.stated:
+        return f"; of the space {space.permeability * 100:.0f} % is left for water, as the file states"
     displaced = sum(stow.share or 0.0 for stow in space.stows)
     framing = 1.0 - USES["void"].permeability
     if displaced + framing > 1.0:

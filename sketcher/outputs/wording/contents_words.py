@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
-from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Volume
+from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
 from sketcher.outputs.wording.quantities import area_unit, plain
 from sketcher.outputs.wording.say import Say, listed
 
@@ -27,6 +27,13 @@ def space_filled_twice(_: Say, space: str, things: Sequence[str]) -> str:
     return (
         f"{space} is to hold {listed(things)}, each reckoned as if it had the space to itself. Put a panel between them, or "
         "leave one out."
+    )
+
+
+def permeability_against_contents(say: Say, space: str, stated: Share, left: Share) -> str:
+    return (
+        f"{space} is stated to leave {say(stated)} for water, and what is put into it leaves {say(left)}: the stated figure counts "
+        "in flooding. Leave out its `permeability` to reckon with what is in it, or put the contents right."
     )
 
 

@@ -14,6 +14,7 @@ from sketcher.model.contents import Bottles, Chain, Foam, Person
 from sketcher.model.demos import demo_folder
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Berth, Bulkhead
+from sketcher.outputs.tables.report import report
 
 BUNK = Berth(name="bunk", height=0.55, start="collision", end="main", cushion=0.05)
 FULL = {
@@ -33,6 +34,27 @@ def test_bottles_are_fed_to_flooding() -> None:
     left = bottled.contents.bottles[0].permeability
     assert cases[1].water_volume == pytest.approx(left * 1.98 * 2 * 0.49, rel=1e-6)
     assert cases[0].water_volume == pytest.approx(0.95 * 1.98 * 2 * 0.49, rel=1e-6)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("contents", ["bottles", "foams"])
+def test_a_stated_permeability_is_the_one_figure_and_a_contradiction_is_said(contents: str) -> None:
+    """A void stated to leave 38 in 100 floods by that and is told so, and a finding gives what its contents leave."""
+    stated = tuple(replace(space, permeability=0.38) if space.name == "void" else space for space in PANELS["compartments"])  # type: ignore[attr-defined]
+    fill = {"bottles": FULL["bottles"], "foams": (Foam(name="blocks", space="void", share=0.2),)}[contents]
+    free, held = filled(**{contents: fill}), filled(**{contents: fill, "compartments": stated})
+    assert free.contents is not None
+    assert held.contents is not None
+    (by_contents,), (told,) = getattr(free.contents, contents), getattr(held.contents, contents)
+    assert told.permeability == 0.38
+    case, *_ = flooding_cases(held.layout, held.water, held.floating, ["void"])
+    assert case.water_volume == pytest.approx(0.38 * 1.98 * 2 * 0.49, rel=1e-6)
+    (finding,) = [found for found in held.findings if found.code == "permeability-against-contents"]
+    assert (finding.measured, finding.limit) == (by_contents.permeability, 0.38)
+    assert "permeability-against-contents" not in codes(free)
+    assert "95 % is left" not in report(held)
+    if contents == "bottles":
+        assert "of the space 38 % is left for water, as the file states" in " ".join(report(held).split())
 
 
 @pytest.mark.example
