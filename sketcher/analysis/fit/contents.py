@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -54,11 +54,9 @@ def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluat
     chains, of_chains = chain_stows(layout)
     foams, of_foams = foam_fills(layout)
     tanks, of_tanks = tank_fills(layout, evaluation.floating)
-    against_stated = _against_stated(layout, (*bottles, *foams))
     stated = _stated(layout)
-    bottles = tuple(
-        replace(space, permeability=stated[space.space], stated=True) if space.space in stated else space for space in bottles
-    )
+    against_stated = _against_stated(stated, (*bottles, *foams))
+    bottles = tuple(replace(b, permeability=stated[b.space], stated=True) if b.space in stated else b for b in bottles)
     foams = tuple(replace(fill, permeability=stated[fill.space]) if fill.space in stated else fill for fill in foams)
     weights = (*_of_chains(chains), *_of_bottles(bottles), *_of_foams(layout, foams), *_of_tanks(tanks))
     contents = Contents(
@@ -154,9 +152,8 @@ def _stated(layout: Layout) -> dict[str, float]:
     return {space.name: space.permeability for space in layout.scene.compartments if space.permeability is not None}
 
 
-def _against_stated(layout: Layout, filled: Sequence[BottledSpace | FoamFill]) -> list[Finding]:
+def _against_stated(stated: Mapping[str, float], filled: Sequence[BottledSpace | FoamFill]) -> list[Finding]:
     """Spaces whose stated permeability, which counts, is not what bottles or foam leave of them."""
-    stated = _stated(layout)
     return [
         Finding(
             code="permeability-against-contents",

@@ -32,8 +32,8 @@ def space_filled_twice(_: Say, space: str, things: Sequence[str]) -> str:
 
 def permeability_against_contents(say: Say, space: str, stated: Share, left: Share) -> str:
     return (
-        f"{space} is stated to leave {say(stated)} for water, and what is put into it leaves {say(left)}: the stated figure counts "
-        "in flooding. Leave out its `permeability` to reckon with what is in it, or put the contents right."
+        f"{space} is stated to leave {say(stated)} for water, and what is put into it leaves {say(left)}: the stated figure "
+        "counts in flooding. Leave out its `permeability` to reckon with what is in it, or put the contents right."
     )
 
 
