@@ -44,8 +44,8 @@ IN_SPACES = ("stowage", "bottles", "chains", "foams", "tanks")
 def with_contents(evaluation: Evaluation, watch: Watch | None = None) -> Evaluation:
     """The evaluation with its contents worked out, and their weights and permeabilities in its layout.
 
-    A permeability that the file states stands, in the contents too; where they leave another, that is said. watch: told how many bottles are placed so far; False stops there.
-    Raises SketchError for a berth that is not there.
+    A permeability that the file states stands, in the contents too; where they leave another, that is said. watch: told how many
+    bottles are placed so far; False stops there. Raises SketchError for a berth that is not there.
     """
     layout, unknown = _with_known_spaces(evaluation.layout)
     lying, of_lying = lying_places(layout, evaluation.berths)
