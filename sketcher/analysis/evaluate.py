@@ -39,7 +39,7 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evalua
     Raises SketchError where the hull or a panel cannot be built or the water cannot be where it is stated.
     """
     empty = judged(lay_out(scene, hull_form(scene.hull)))
-    if any(fitting.reach for fitting in scene.fittings):
+    if any(fitting.reach for fitting in scene.fittings) or any(opening.through == "hull" for opening in scene.openings):
         from sketcher.analysis.fit.fitting_reach import reach_findings
 
         empty = replace(empty, findings=findings_in_order((*empty.findings, *reach_findings(empty.layout))))

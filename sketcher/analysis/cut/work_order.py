@@ -251,6 +251,7 @@ def _filled(evaluation: Evaluation, closes: Sequence[str]) -> tuple[tuple[str, .
 def _objections(evaluation: Evaluation, closes: Sequence[str]) -> list[Finding]:
     """What was noticed of spaces without a way in, and of fittings in those spaces that can no longer be reached."""
     fittings = {fitting.name: np.array(fitting.at) for fitting in evaluation.scene.fittings}
+    fittings |= {opening.name: np.array(opening.at) for opening in evaluation.scene.openings if opening.through == "hull"}
     objections = []
     for finding in evaluation.findings:
         if finding.code == "no-access" and finding.object in closes:

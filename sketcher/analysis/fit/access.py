@@ -118,10 +118,10 @@ def _touches(fitting: Fitting, space: Compartment) -> bool:
 
 
 def entrances_to(layout: Layout, space: Compartment) -> tuple[Entrance, ...]:
-    """The openings in panels, deck and hull that lead into a space, tight ones included, the largest first."""
+    """The openings in panels and deck that lead into a space, tight ones included, the largest first; none through the hull."""
     entrances = []
     for path, cover in [*((path, None) for path in layout.flow_paths), *((path, "tight") for path in layout.closed)]:
-        if path.kind != "opening" or path.through is None or space.name not in path.between or len(path.outline) < 3:
+        if path.kind != "opening" or path.through in (None, "hull") or space.name not in path.between or len(path.outline) < 3:
             continue
         opening = next((o for o in layout.scene.openings if o.name == path.name), None)
         if opening is not None:

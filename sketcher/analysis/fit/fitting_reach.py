@@ -1,4 +1,4 @@
-"""What must be got at later: whether a hand, an arm or a person gets from an opening to each fitting that says so."""
+"""What must be got at later: whether a hand, an arm or a person gets to each fitting that says so, and to each seacock."""
 
 from __future__ import annotations
 
@@ -17,12 +17,22 @@ _INSIDE = 2e-3
 """[m] A path begins this far inside its opening, clear of the rim."""
 
 
+VALVE = 0.10
+"""[m] A seacock's valve and handle stand about so far in from the skin: they are what a hand must get to; from memory."""
+
+
 def reach_findings(layout: Layout) -> tuple[Finding, ...]:
-    """A finding for each fitting that must be reached and cannot be; other fittings in the way are not looked at."""
+    """A finding for each fitting that must be reached and cannot be, and for each opening through the hull, where the seacock is;
+    other fittings in the way are not looked at.
+    """
     found = []
     for fitting in layout.scene.fittings:
         if fitting.reach:
             found += _of_fitting(layout, fitting)
+    for opening in layout.scene.openings:
+        if opening.through == "hull" and any(path.name == opening.name for path in (*layout.flow_paths, *layout.closed)):
+            x, y, z = opening.at
+            found += _of_fitting(layout, Fitting(name=opening.name, at=(x, y, z), size=(VALVE, VALVE, VALVE), reach=True))
     return tuple(found)
 
 

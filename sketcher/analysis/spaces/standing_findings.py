@@ -210,8 +210,9 @@ def _straddling(layout: Layout) -> list[Finding]:
 
 
 def _shut_in(layout: Layout) -> list[Finding]:
-    """Spaces that no opening leads into, however it is covered."""
-    reached = {name for path in (*layout.flow_paths, *layout.closed) if path.kind == "opening" for name in path.between}
+    """Spaces that no opening leads into, however it is covered; one through the hull is no way in."""
+    ways_in = [path for path in (*layout.flow_paths, *layout.closed) if path.kind == "opening" and path.through != "hull"]
+    reached = {name for path in ways_in for name in path.between}
     return [
         Finding(
             code="no-access",

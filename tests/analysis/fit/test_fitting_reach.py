@@ -1,9 +1,13 @@
 """Fittings that must be got at later: through which opening, how far, or that they are sealed in."""
 
+from dataclasses import replace
+
 import pytest
 from specimens import PANELS, box_form, layout_scene
 
+from sketcher.analysis.evaluate import judged
 from sketcher.analysis.findings import Finding
+from sketcher.analysis.fit.access import entrances_to
 from sketcher.analysis.fit.fitting_reach import reach_findings
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Fitting, Opening
@@ -53,6 +57,30 @@ def test_sealed_in_without_an_opening() -> None:
     (finding,) = findings(seacock(1.6, 0.1), openings=hatch)
     assert finding.code == "fitting-sealed-in"
     assert "seacock, which must be got at later, is sealed in" in in_words(finding)
+
+
+HOLE = Opening(name="seacock", through="hull", at=(1.6, 0.1, 0.0), diameter=0.5, cover="tight")
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("at", "code"), [((1.6, 0.1, 0.0), []), ((2.5, 0.0, 0.0), ["fitting-out-of-reach"])])
+def test_a_seacock_is_reached_through_an_opening_of_its_space(at: tuple[float, float, float], code: list[str]) -> None:
+    """Under the port an arm gets to its handle, a metre aft of it none does; it need not be stated as a fitting."""
+    openings = (*PANELS["openings"], replace(HOLE, at=at))  # type: ignore[misc]
+    assert [one.code for one in findings(seacock(1.6, 0.1, reach=False), openings=openings)] == code
+
+
+@pytest.mark.closed_form
+def test_a_hole_through_the_hull_is_no_way_in() -> None:
+    """However large: the space it is in has no access, and the seacock itself is sealed in with it."""
+    form = box_form()
+    hatch = tuple(opening for opening in PANELS["openings"] if opening.name == "hatch")  # type: ignore[attr-defined]
+    layout = lay_out(layout_scene(form, **(PANELS | {"openings": (*hatch, HOLE)})), form)
+    (void,) = [space for space in layout.compartments if space.name == "void"]
+    assert entrances_to(layout, void) == ()
+    assert ("no-access", "void") in {(one.code, one.object) for one in judged(layout).findings}
+    (finding,) = reach_findings(layout)
+    assert (finding.code, finding.object) == ("fitting-sealed-in", "seacock")
 
 
 @pytest.mark.closed_form
