@@ -160,13 +160,13 @@ def stated_people(berth: Berth) -> tuple[Person, ...]:
     return (Person(name="", berth=berth.name, stature=berth.stature),) * min(berth.people, 2)
 
 
-def stated_place(layout: Layout, room: BerthRoom, people: Sequence[Person]) -> LyingPlace:
+def place_as_stated(layout: Layout, room: BerthRoom, people: Sequence[Person]) -> LyingPlace:
     """Their place. Where they have room as they are likely to lie, it is not searched whether they could lie longer."""
     tried = lying_place(layout, room, people, likely(room, figure_of(people), len(people)))
     return tried if tried.fits is not False else lying_place(layout, room, people)
 
 
-def stated_place_now(room: BerthRoom, before: LyingPlace) -> LyingPlace:
+def place_as_stated_now(room: BerthRoom, before: LyingPlace) -> LyingPlace:
     """The same on a berth that has changed a little: by the first arrangement that has room still, else followed."""
     taper, needs = Taper(before.shoulders, before.feet), before.needs
     if any(_held(room, arrangement, needs) for arrangement in before.arrangements):

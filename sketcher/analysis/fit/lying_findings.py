@@ -21,9 +21,9 @@ from sketcher.analysis.fit.lying import (
     LyingPlace,
     judged_by_people,
     lying_place,
+    place_as_stated,
+    place_as_stated_now,
     stated_people,
-    stated_place,
-    stated_place_now,
     tallest,
     widens_aft,
 )
@@ -66,7 +66,7 @@ def lying_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[Lyi
 
 def with_stated_people(evaluation: Evaluation) -> Evaluation:
     """The evaluation with its berths judged by the people that their own `stature` stands for, where nobody is named for them."""
-    places, said = stated_places(evaluation.layout, evaluation.berths)
+    places, said = places_as_stated(evaluation.layout, evaluation.berths)
     berths = judged_by_people(evaluation.berths, places)
     return replace(evaluation, berths=berths, lying_as_stated=places, findings=(*evaluation.findings, *said))
 
@@ -74,11 +74,11 @@ def with_stated_people(evaluation: Evaluation) -> Evaluation:
 def stated_followed(evaluation: Evaluation, before: Sequence[LyingPlace]) -> Evaluation:
     """The evaluation of a layout that something moves in, its berths judged by where people lay a moment before."""
     rooms_now = {room.name: room for room in evaluation.berths if room.length is not None}
-    places = tuple(stated_place_now(rooms_now[place.berth], place) for place in before if place.berth in rooms_now)
+    places = tuple(place_as_stated_now(rooms_now[place.berth], place) for place in before if place.berth in rooms_now)
     return replace(evaluation, berths=judged_by_people(evaluation.berths, places), lying_as_stated=places)
 
 
-def stated_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[LyingPlace, ...], tuple[Finding, ...]]:
+def places_as_stated(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[LyingPlace, ...], tuple[Finding, ...]]:
     """Those whom the `people` and `stature` of berths stand for that nobody is named for, and who of them has no room."""
     named = {person.berth for person in layout.scene.people}
     places: list[LyingPlace] = []
@@ -87,7 +87,7 @@ def stated_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[Ly
         people = () if berth.name in named else stated_people(berth)
         if not people or room.length is None:
             continue
-        place = stated_place(layout, room, people)
+        place = place_as_stated(layout, room, people)
         if place.short_by is not None and place.short_by > 0.0:
             place = replace(place, mends=mends(layout, place, people))
         places.append(place)
