@@ -64,8 +64,8 @@ SOURCES: dict[str, Source] = {
     ),
     "collision-racing": Source(
         title="Offshore racing, category 0: a watertight bulkhead within 15 % of the hull's length from the bow and abaft the "
-        "forward end of the waterline, able to take a full head of water without leakage, or closed foam in the forward 30 % "
-        "(wording quoted in solo-race rules, both parts; the regulation from memory)",
+        "forward end of the waterline, able to take a full head of water without leakage, or closed-cell foam in the forward "
+        "30 % (wording quoted in solo-race rules, both parts; the regulation from memory)",
         standing="from memory",
         binding="binds boats entered in such races; no other private yacht",
     ),
