@@ -55,6 +55,7 @@ SOURCES: dict[str, Source] = {
     "lid-margin": Source(
         title="A lid stays 50 mm or more clear of the flooded water, or has gasket and dogs", standing="common practice"
     ),
+    "bottom-paint": Source(title="Bottom paint: two coats, a litre covering about 10 m2 once", standing="from memory"),
     "orifice": Source(
         title="Flow through a hole 0.6 A sqrt(2 g h): 25 mm under 0.30 m of water 43 litres a minute", standing="derived"
     ),

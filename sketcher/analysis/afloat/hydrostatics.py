@@ -12,6 +12,18 @@ from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.geometry.plane import Plane
 from sketcher.model.scene import Scene
 
+PAINT_COATS, PAINT_SPREAD = 2, 10.0
+"""Coats of bottom paint, and [m2] that a litre covers once; source `bottom-paint`."""
+
+
+def bottom_paint(wetted: float) -> float:
+    """The paint [m3] that all coats take on a wetted surface [m2].
+
+    >>> bottom_paint(20.0)
+    0.004
+    """
+    return PAINT_COATS * wetted / PAINT_SPREAD / 1000.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HydrostaticRow:

@@ -46,6 +46,7 @@ def hydrostatics_report(evaluation: Evaluation, units: str | None = None) -> str
         "litres",
         "kg per cm",
         "m² of water",
+        "m² wet",
         "buoyancy aft",
         "up",
         "flotation aft",
@@ -60,6 +61,7 @@ def hydrostatics_report(evaluation: Evaluation, units: str | None = None) -> str
             litres(row.volume),
             plain(row.kg_per_cm, 1),
             plain(row.waterplane_area, 2),
+            plain(row.wetted_surface, 2),
             length(row.centre_of_buoyancy[0], unit),
             length(row.centre_of_buoyancy[2], unit),
             length(row.centre_of_flotation, unit),
@@ -69,7 +71,7 @@ def hydrostatics_report(evaluation: Evaluation, units: str | None = None) -> str
         for row in hydrostatic_rows(evaluation)
     ]
     note = (
-        "Draft: of the hull without appendages. Water at: its height above the base line amidships. "
+        "Draft and wet area: of the hull without appendages. Water at: its height above the base line amidships. "
         f"Trim and heel as in the scene; lengths in {UNIT_WORDS[unit]}."
     )
     if evaluation.scene.hull.cockpit is not None:

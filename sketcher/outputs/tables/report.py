@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from sketcher.analysis.afloat.hydrostatics import PAINT_COATS, PAINT_SPREAD, bottom_paint
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
@@ -234,9 +235,19 @@ def _boat(evaluation: Evaluation, unit: str) -> list[str]:
             remark = f"{remark + '; ' if remark else ''}ESTIMATE from what is stated of the whole boat"
         rows.append((figure.what, figure.text if known else UNKNOWN, remark))
     lines = table(("AFLOAT AT THE STATED WATERLINE", "", ""), rows, "<><", name_width=40)
+    if floating.wetted_surface is not None:
+        lines += wrap(_paint(floating.wetted_surface), WIDTH)
     if _changed(evaluation):
         lines += wrap("These are as stated. How she floats with what the scene puts in or takes out follows below.", WIDTH)
     return lines
+
+
+def _paint(wetted: float) -> str:
+    """What bottom paint the wetted surface [m2] takes."""
+    return (
+        f"Bottom paint up to this waterline: {PAINT_COATS} coats at {PAINT_SPREAD:.0f} m² a litre take "
+        f"{bottom_paint(wetted) * 1000:.1f} litres, keel and rudder not counted (common practice, from memory: go by the tin)."
+    )
 
 
 def _boat_figures(floating: Floating, unit: str) -> list[_Figure]:
@@ -261,6 +272,7 @@ def _boat_figures(floating: Floating, unit: str) -> list[_Figure]:
         _Figure("least freeboard", "least_freeboard", length_with_unit(floating.least_freeboard, unit), at),
         _Figure("lowest opening above the water", "least_opening_clear", length_with_unit(floating.least_opening_clear, unit)),
         _Figure("waterplane", "waterplane_area", f"{area} m²"),
+        _Figure("wetted surface", "wetted_surface", f"{plain(floating.wetted_surface, 2)} m²", "without keel and rudder"),
         _Figure("sinks 1 cm for", "kg_per_cm", f"{plain(floating.kg_per_cm, 1)} kg"),
         _Figure("trims 1 cm over her length for", "moment_per_cm", f"{plain(floating.moment_per_cm, 1)} kg m"),
         _Figure(

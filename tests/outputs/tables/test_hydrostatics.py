@@ -24,9 +24,12 @@ def test_a_box_carries_its_draft_times_its_area() -> None:
 
 @pytest.mark.closed_form
 def test_the_table_prints_what_was_worked_out() -> None:
-    """The last row, at 95 per cent of the depth of 1 m: 950 mm, 7790 kg, 7600 litres, 82.0 kg per cm."""
+    """The last row, at 95 per cent of the depth of 1 m: 950 mm, 7790 kg, 7600 litres, 82.0 kg per cm, 8 m2 of water.
+
+    Wet are 8 m2 of bottom and 12 m of sides.
+    """
     row = next(line for line in hydrostatics_report(box_boat()).splitlines() if line.strip().startswith("950"))
-    assert row.split()[:5] == ["950", "950", "7790", "7600", "82.0"]
+    assert row.split()[:7] == ["950", "950", "7790", "7600", "82.0", "8.00", "19.40"]
 
 
 @pytest.mark.example

@@ -31,6 +31,17 @@ def test_totals_are_the_sums() -> None:
 
 
 @pytest.mark.closed_form
+def test_the_wetted_surface_stands_with_what_paint_it_takes() -> None:
+    """14 m2 are wet; two coats at 10 m2 a litre take 2.8 litres, marked as from memory. Where it is not known, no paint is."""
+    boat = box_boat()
+    text = report(boat)
+    assert " ".join(line_of(text, "wetted surface").split()) == "wetted surface 14.00 m² without keel and rudder"
+    paint = "2 coats at 10 m² a litre take 2.8 litres, keel and rudder not counted (common practice, from memory: go by the tin)"
+    assert paint in " ".join(text.split())
+    assert "Bottom paint" not in report(replace(boat, floating=replace(boat.floating, wetted_surface=None)))
+
+
+@pytest.mark.closed_form
 def test_the_reader_may_choose_the_unit() -> None:
     """The berth of 2.98 m is 2980 mm, 9 ft 9 5/16 in and 117 5/16 in."""
     assert "2980" in line_of(report(box_boat()), "long berth")
