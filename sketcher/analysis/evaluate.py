@@ -11,7 +11,7 @@ from sketcher.analysis.afloat.immersion import immersion
 from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import SEVERITIES, Finding
-from sketcher.analysis.fit.berths import berth_rooms
+from sketcher.analysis.fit.berths import berth_figures
 from sketcher.analysis.hull.form import HullForm, form_hull
 from sketcher.analysis.loading.weight_findings import weights_findings
 from sketcher.analysis.results import Layout
@@ -62,7 +62,7 @@ def judged(layout: Layout) -> Evaluation:
     scene, form = layout.scene, layout.hull
     water = water_plane(scene, form)
     afloat, of_floating = floating(scene, form, water, layout.flow_paths)
-    berths, of_berths = berth_rooms(layout)
+    berths, of_berths = berth_figures(layout)
     return Evaluation(
         scene=scene,
         layout=layout,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.results import BerthRoom, Floating, Immersion, Layout, WaterPlane
+from sketcher.analysis.results import BerthFigures, Floating, Immersion, Layout, WaterPlane
 from sketcher.model.scene import Scene
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ class Evaluation:
     water: WaterPlane | None
     floating: Floating
     immersion: tuple[Immersion | None, ...]
-    berths: tuple[BerthRoom, ...]
+    berths: tuple[BerthFigures, ...]
     findings: tuple[Finding, ...]
     contents: Contents | None = None
     lying_as_stated: tuple[LyingPlace, ...] = ()

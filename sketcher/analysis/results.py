@@ -244,7 +244,7 @@ class Floating:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class BerthRoom:
+class BerthFigures:
     """A berth's clear outline at the cushion's top, between finished faces. outline: (k, 2) x, y [m]; lengths [m].
 
     length: the longest clear fore-and-aft run inside the outline; line: its ends ((x, y), (x, y)); widths clear across at

@@ -14,7 +14,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import (
-    BerthRoom,
+    BerthFigures,
     Compartment,
     Floating,
     FlowPath,
@@ -203,7 +203,7 @@ def box_boat(units: str = "mm") -> Evaluation:
             Immersion(below=2.3244, position="below"),
         ),
         berths=(
-            BerthRoom(
+            BerthFigures(
                 name="long berth",
                 surface=0.5,
                 outline=np.array([[1.02, -1.0], [4.0, -1.0], [4.0, 1.0], [1.02, 1.0]]),

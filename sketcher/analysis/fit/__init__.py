@@ -1,6 +1,6 @@
 """Does it go in: people in berths, stowage, bottles, chain, foam and tanks in spaces, a hand to a fitting?
 
-Way in: `berths.berth_rooms` for berths, `contents.with_contents` for all that a scene puts into its spaces.
+Way in: `berths.berth_figures` for berths, `contents.with_contents` for all that a scene puts into its spaces.
 
 Decided, and what would change it:
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.findings import Phrase
-from sketcher.analysis.fit.berths import Direction, berth_rooms, panel_move
+from sketcher.analysis.fit.berths import Direction, berth_figures, panel_move
 from sketcher.analysis.fit.lying import (
     ENOUGH,
     LEAST_OVER_BODY,
@@ -58,9 +58,9 @@ def _least_move(layout: Layout, place: LyingPlace, people: Sequence[Person], bul
 
     def arrangements_at(distance: float, near: Arrangements) -> Arrangements:
         scene = _moved(layout.scene, bulkhead, sign * distance)
-        rooms, _ = berth_rooms(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
-        room = next(room for room in rooms if room.name == place.berth)
-        return arrangements_on(room, taper, place.needs, near and (*near, *likely(room, taper, len(place.needs))))
+        berths, _ = berth_figures(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
+        berth = next(berth for berth in berths if berth.name == place.berth)
+        return arrangements_on(berth, taper, place.needs, near and (*near, *likely(berth, taper, len(place.needs))))
 
     def missing(distance: float) -> float:
         return lacking(arrangements_at(distance, near), place.needs)
@@ -109,9 +109,9 @@ def length_laid(layout: Layout, place: LyingPlace, people: Sequence[Person], by:
     elif berth.height is not None:
         higher_berth = replace(berth, height=berth.height + by)
         scene = replace(scene, berths=tuple(higher_berth if one is berth else one for one in scene.berths))
-    rooms, _ = berth_rooms(replace(layout, scene=scene, panels=panels))
-    room = next(room for room in rooms if room.name == place.berth)
-    arrangements = arrangements_on(room, figure_of(people), place.needs, place.arrangements)
+    berths, _ = berth_figures(replace(layout, scene=scene, panels=panels))
+    raised = next(each for each in berths if each.name == place.berth)
+    arrangements = arrangements_on(raised, figure_of(people), place.needs, place.arrangements)
     return tallest(arrangements[0]) if arrangements else None
 
 

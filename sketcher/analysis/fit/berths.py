@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry import Polygon, box
 
 from sketcher.analysis.findings import Finding, Length, Phrase
-from sketcher.analysis.results import BerthRoom, Layout, PanelShape
+from sketcher.analysis.results import BerthFigures, Layout, PanelShape
 from sketcher.analysis.spaces.panel_limits import panel_edges
 from sketcher.analysis.spaces.panel_planes import Faces, faces_by_name
 from sketcher.geometry.caching import kept_with_owner
@@ -53,22 +53,22 @@ class _Surface:
         return Frame((0.0, 0.0, self.height), (1.0 / size, 0.0, self.rise / size), (0.0, 1.0, 0.0))
 
 
-def berth_rooms(layout: Layout) -> tuple[tuple[BerthRoom, ...], tuple[Finding, ...]]:
-    """The room on every berth of a scene, in the file's order, and what there is to say of it; whether anybody fits is not in it.
+def berth_figures(layout: Layout) -> tuple[tuple[BerthFigures, ...], tuple[Finding, ...]]:
+    """The figures of every berth, in the file's order, and what there is to say of it; whether anybody fits is not in it.
 
     Raises SketchError where a berth is tied to what does not exist or states no height.
     """
-    rooms: list[BerthRoom] = []
+    measured_berths: list[BerthFigures] = []
     findings: list[Finding] = []
     faces = faces_by_name(layout.scene, layout.hull) if layout.scene.berths else {}
     for berth in layout.scene.berths:
-        room, said = _room(layout, berth, faces)
-        rooms.append(room)
+        figures, said = _figures(layout, berth, faces)
+        measured_berths.append(figures)
         findings += said
-    return tuple(rooms), tuple(findings)
+    return tuple(measured_berths), tuple(findings)
 
 
-def _room(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> tuple[BerthRoom, tuple[Finding, ...]]:
+def _figures(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> tuple[BerthFigures, tuple[Finding, ...]]:
     surface = _surface(layout, berth, faces)
     frame = surface.frame
     parts = [part for part in shapely.get_parts(_clear(layout, berth, frame, faces)) if part.area > SMALLEST_PART]
@@ -78,7 +78,7 @@ def _room(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> tuple[BerthR
     outline, run = max(runs, key=lambda item: item[1].length)
     ends = frame.space(np.array([[run.start, run.across], [run.end, run.across]]))
     plan = [frame.space(np.asarray(ring.coords)[:-1])[:, :2] for ring in (outline.exterior, *outline.interiors)]
-    room = BerthRoom(
+    figures = BerthFigures(
         name=berth.name,
         surface=surface.height + surface.rise * float(ends[0, 0]),
         outline=plan[0],
@@ -87,10 +87,10 @@ def _room(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> tuple[BerthR
         stature=berth.stature,
     )
     if layout.hull.hull.open_aft and ends[1, 0] >= layout.hull.inside.bounds[1][0] - TOUCHING:
-        return room, (_runs_out(berth),)
-    room = _measured(layout, room, outline, run, frame)
+        return figures, (_runs_out(berth),)
+    figures = _measured(layout, figures, outline, run, frame)
     named = any(person.berth == berth.name for person in layout.scene.people)
-    return room, () if named or berth.stature is not None else (_no_stature(berth),)
+    return figures, () if named or berth.stature is not None else (_no_stature(berth),)
 
 
 def _surface(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> _Surface:
@@ -148,7 +148,7 @@ def _limits(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces])
     return Polygon(corners) if len(corners) >= 3 else Polygon()
 
 
-def _measured(layout: Layout, room: BerthRoom, outline: Polygon, run: Run, frame: Frame) -> BerthRoom:
+def _measured(layout: Layout, figures: BerthFigures, outline: Polygon, run: Run, frame: Frame) -> BerthFigures:
     in_from_head = min(SHOULDERS_FROM_HEAD, run.length / 2)
     widths = [_width(outline, place, run.across) for place in (run.start + in_from_head, run.end - in_from_head)]
     head_aft = widths[1] >= widths[0]
@@ -157,7 +157,7 @@ def _measured(layout: Layout, room: BerthRoom, outline: Polygon, run: Run, frame
     heads = drawn_in(outline, np.column_stack([over_head, np.full(len(over_head), run.across)]), HALF_A_HEAD)
     clear = headroom(layout, frame.space(heads))
     return replace(
-        room,
+        figures,
         length=run.length,
         shoulder_width=max(widths),
         foot_width=_width(outline, foot - inward * AT_THE_END, run.across),
@@ -229,8 +229,8 @@ def _lowest_above(shape: PanelShape, point: Floats) -> float | None:
     return lowest
 
 
-def _nowhere(berth: Berth, surface: _Surface) -> BerthRoom:
-    return BerthRoom(name=berth.name, surface=surface.height, outline=np.zeros((0, 2)), stature=berth.stature)
+def _nowhere(berth: Berth, surface: _Surface) -> BerthFigures:
+    return BerthFigures(name=berth.name, surface=surface.height, outline=np.zeros((0, 2)), stature=berth.stature)
 
 
 def _no_room(berth: Berth) -> Finding:

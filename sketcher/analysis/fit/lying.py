@@ -9,8 +9,8 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from sketcher.analysis.findings import Phrase
-from sketcher.analysis.fit.berths import HALF_A_HEAD, SHOULDERS_FROM_HEAD, STATURE_MARGIN, berth_rooms, headroom
-from sketcher.analysis.results import BerthRoom, Layout
+from sketcher.analysis.fit.berths import HALF_A_HEAD, SHOULDERS_FROM_HEAD, STATURE_MARGIN, berth_figures, headroom
+from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.flat.inset import drawn_in
 from sketcher.geometry.flat.runs import clear_across
@@ -127,28 +127,28 @@ class LyingPlace:
         return self.worst.short_by
 
 
-def lying_place(layout: Layout, room: BerthRoom, people: Sequence[Person], near: Arrangements = ()) -> LyingPlace:
+def lying_place(layout: Layout, berth: BerthFigures, people: Sequence[Person], near: Arrangements = ()) -> LyingPlace:
     """The people's place on a berth. near: the `arrangements` of a moment ago, to follow a change without searching afresh."""
     taper, needs = figure_of(people), tuple(person.stature + STATURE_MARGIN for person in people[:2])
-    arrangements = arrangements_on(room, taper, needs, near)
-    longest = _longest(room, arrangements, needs)
-    lying = _natural(room, taper, arrangements, needs) or longest
-    runs_out = room.line is not None and room.length is None
-    cushion, boards = _outline(room), _boards(layout, room)
+    arrangements = arrangements_on(berth, taper, needs, near)
+    longest = _longest(berth, arrangements, needs)
+    lying = _natural(berth, taper, arrangements, needs) or longest
+    runs_out = berth.line is not None and berth.length is None
+    cushion, boards = _outline(berth), _boards(layout, berth)
     return LyingPlace(
-        berth=room.name,
+        berth=berth.name,
         people=tuple(person.name for person in people),
         lengths=() if runs_out else tuple(figure.length for figure in longest),
         needs=needs,
         fits=None if runs_out else lacking(arrangements, needs) <= ENOUGH,
         shoulders=taper.head,
         feet=taper.foot,
-        surface=room.surface,
+        surface=berth.surface,
         boards=None if boards is None else float(_outline(boards).area),
         cushion=None if cushion.is_empty else float(cushion.area),
         boards_outline=np.zeros((0, 2)) if boards is None else boards.outline,
-        cushion_outline=room.outline,
-        sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
+        cushion_outline=berth.outline,
+        sleepers=tuple(_sleeper(layout, berth, figure, person) for figure, person in zip(lying, people, strict=False)),
         arrangements=arrangements,
     )
 
@@ -160,18 +160,18 @@ def stated_people(berth: Berth) -> tuple[Person, ...]:
     return (Person(name="", berth=berth.name, stature=berth.stature),) * min(berth.people, 2)
 
 
-def place_as_stated(layout: Layout, room: BerthRoom, people: Sequence[Person]) -> LyingPlace:
+def place_as_stated(layout: Layout, berth: BerthFigures, people: Sequence[Person]) -> LyingPlace:
     """Their place. Where they have room as they are likely to lie, it is not searched whether they could lie longer."""
-    tried = lying_place(layout, room, people, likely(room, figure_of(people), len(people)))
-    return tried if tried.fits is not False else lying_place(layout, room, people)
+    tried = lying_place(layout, berth, people, likely(berth, figure_of(people), len(people)))
+    return tried if tried.fits is not False else lying_place(layout, berth, people)
 
 
-def place_as_stated_now(room: BerthRoom, before: LyingPlace) -> LyingPlace:
+def place_as_stated_now(berth: BerthFigures, before: LyingPlace) -> LyingPlace:
     """The same on a berth that has changed a little: by the first arrangement that has room still, else followed."""
     taper, needs = Taper(before.shoulders, before.feet), before.needs
-    if any(_held(room, arrangement, needs) for arrangement in before.arrangements):
+    if any(_held(berth, arrangement, needs) for arrangement in before.arrangements):
         return replace(before, lengths=needs, fits=True)
-    arrangements = arrangements_on(room, taper, needs, before.arrangements) if before.arrangements else ()
+    arrangements = arrangements_on(berth, taper, needs, before.arrangements) if before.arrangements else ()
     longest = arrangements[0] if arrangements else ()
     return replace(
         before,
@@ -181,12 +181,12 @@ def place_as_stated_now(room: BerthRoom, before: LyingPlace) -> LyingPlace:
     )
 
 
-def likely(room: BerthRoom, taper: Taper, count: int) -> Arrangements:
+def likely(berth: BerthFigures, taper: Taper, count: int) -> Arrangements:
     """Straight on the berth's longest line, two on either side of it, with the heads at the wide end."""
-    if room.line is None:
+    if berth.line is None:
         return ()
-    forward, after = room.line
-    (head, across), (foot, _) = (after, forward) if widens_aft(room) >= -TOUCHING else (forward, after)
+    forward, after = berth.line
+    (head, across), (foot, _) = (after, forward) if widens_aft(berth) >= -TOUCHING else (forward, after)
     figures = []
     for side in (-0.5, 0.5) if count == 2 else (0.0,):
         run, aside = foot - head, side * (taper.foot - taper.head)
@@ -195,30 +195,30 @@ def likely(room: BerthRoom, taper: Taper, count: int) -> Arrangements:
     return (tuple(figures),)
 
 
-def _held(room: BerthRoom, arrangement: tuple[Lying, ...], needs: Sequence[float]) -> bool:
+def _held(berth: BerthFigures, arrangement: tuple[Lying, ...], needs: Sequence[float]) -> bool:
     """Whether these, each as long as they need, lie within the outline and clear of each other."""
     figures = [replace(figure, length=need).polygon for figure, need in zip(arrangement, needs, strict=True)]
-    around = _outline(room).buffer(TOUCHING)
+    around = _outline(berth).buffer(TOUCHING)
     apart = len(figures) < 2 or figures[0].intersection(figures[1]).area <= TOUCHING
     return apart and all(around.covers(figure) for figure in figures)
 
 
-def judged_by_people(rooms: Sequence[BerthRoom], places: Sequence[LyingPlace]) -> tuple[BerthRoom, ...]:
+def judged_by_people(berths: Sequence[BerthFigures], places: Sequence[LyingPlace]) -> tuple[BerthFigures, ...]:
     """The berths with the verdict of these people: those named for them, or those that their own `stature` stands for."""
     found = {place.berth: place for place in places}
-    return tuple(_judged(room, found[room.name]) if room.name in found else room for room in rooms)
+    return tuple(_judged(berth, found[berth.name]) if berth.name in found else berth for berth in berths)
 
 
-def _judged(room: BerthRoom, place: LyingPlace) -> BerthRoom:
+def _judged(berth: BerthFigures, place: LyingPlace) -> BerthFigures:
     lacking = tuple(one.name for one in place.each if one.fits is False)
     who = tuple(name for name in lacking or (one.name for one in place.each) if name)
-    stature = place.needed - STATURE_MARGIN if who else room.stature
-    return replace(room, stature=stature, fits=place.fits, short_by=place.short_by, who=who)
+    stature = place.needed - STATURE_MARGIN if who else berth.stature
+    return replace(berth, stature=stature, fits=place.fits, short_by=place.short_by, who=who)
 
 
-def arrangements_on(room: BerthRoom, taper: Taper, needs: Sequence[float], near: Arrangements = ()) -> Arrangements:
+def arrangements_on(berth: BerthFigures, taper: Taper, needs: Sequence[float], near: Arrangements = ()) -> Arrangements:
     """The best arrangements on a berth of one or two who need these lengths [m], longest first; empty where they do not fit."""
-    outline, shares = _outline(room), tuple(needed / max(needs) for needed in needs)
+    outline, shares = _outline(berth), tuple(needed / max(needs) for needed in needs)
     if not near:
         return _searched(outline, taper, shares)
     return _arrangements(outline, taper, shares, near)
@@ -247,46 +247,46 @@ def lacking(arrangements: Arrangements, needs: Sequence[float]) -> float:
     return max(needs) - (tallest(arrangements[0]) if arrangements else 0.0)
 
 
-def _longest(room: BerthRoom, arrangements: Arrangements, needs: Sequence[float]) -> tuple[Lying, ...]:
+def _longest(berth: BerthFigures, arrangements: Arrangements, needs: Sequence[float]) -> tuple[Lying, ...]:
     """The best arrangement; where two who need unlike lengths lack some of it, the one who could have more of theirs has it."""
     best = arrangements[0] if arrangements else ()
     if len(best) < 2 or needs[0] == needs[1] or lacking(arrangements, needs) <= ENOUGH:
         return best
-    return stretched(_outline(room), (best[0], best[1]), needs)
+    return stretched(_outline(berth), (best[0], best[1]), needs)
 
 
-def lying_now(layout: Layout, room: BerthRoom, people: Sequence[Person], before: LyingPlace) -> LyingPlace:
+def lying_now(layout: Layout, berth: BerthFigures, people: Sequence[Person], before: LyingPlace) -> LyingPlace:
     """Where the same people lie on a berth that has changed a little: followed in a few milliseconds, without areas or mends.
 
     Two who lack room are left at lengths in proportion, since making one of them longer would cost as much again.
     """
     taper, needs = figure_of(people), before.needs
-    arrangements = arrangements_on(room, taper, needs, before.arrangements) if before.arrangements else ()
+    arrangements = arrangements_on(berth, taper, needs, before.arrangements) if before.arrangements else ()
     longest = arrangements[0] if arrangements else ()
-    lying = _natural(room, taper, arrangements, needs) or longest
+    lying = _natural(berth, taper, arrangements, needs) or longest
     return replace(
         before,
         lengths=tuple(figure.length for figure in longest),
         fits=lacking(arrangements, needs) <= ENOUGH,
-        surface=room.surface,
+        surface=berth.surface,
         boards=None,
         cushion=None,
-        cushion_outline=room.outline,
-        sleepers=tuple(_sleeper(layout, room, figure, person) for figure, person in zip(lying, people, strict=False)),
+        cushion_outline=berth.outline,
+        sleepers=tuple(_sleeper(layout, berth, figure, person) for figure, person in zip(lying, people, strict=False)),
         mends=(),
         arrangements=arrangements or before.arrangements,
     )
 
 
-def _natural(room: BerthRoom, taper: Taper, arrangements: Arrangements, needs: Sequence[float]) -> tuple[Lying, ...]:
+def _natural(berth: BerthFigures, taper: Taper, arrangements: Arrangements, needs: Sequence[float]) -> tuple[Lying, ...]:
     """How people would lie of themselves: heads at the wide end where that is long enough, and straight if it can be.
 
     Empty where none is long enough.
     """
-    wide_aft = widens_aft(room) >= -TOUCHING
+    wide_aft = widens_aft(berth) >= -TOUCHING
     enough = [(each, _heads_narrow(each, wide_aft)) for each in arrangements if tallest(each) >= max(needs)]
     if len(needs) == 1:
-        straight = ((figure,) for figure in _straight(room, taper, needs[0], wide_aft))
+        straight = ((figure,) for figure in _straight(berth, taper, needs[0], wide_aft))
         enough = [*((each, _heads_narrow(each, wide_aft)) for each in straight), *enough]
     if not enough:
         return ()
@@ -298,23 +298,23 @@ def _heads_narrow(arrangement: tuple[Lying, ...], wide_aft: bool) -> int:
     return sum((np.cos(figure.angle) > 0.0) == wide_aft for figure in arrangement)
 
 
-def widens_aft(room: BerthRoom) -> float:
+def widens_aft(berth: BerthFigures) -> float:
     """How much wider the berth is at the shoulders of one who lies with the head aft than with the head forward [m]."""
-    if room.line is None:
+    if berth.line is None:
         return 0.0
-    (forward, across), (after, _) = room.line
+    (forward, across), (after, _) = berth.line
     inwards = min(SHOULDERS_FROM_HEAD, (after - forward) / 2)
-    stretches = (clear_across(_outline(room), x, across) for x in (after - inwards, forward + inwards))
+    stretches = (clear_across(_outline(berth), x, across) for x in (after - inwards, forward + inwards))
     aft, fore = (0.0 if stretch is None else stretch[1] - stretch[0] for stretch in stretches)
     return aft - fore
 
 
-def _straight(room: BerthRoom, taper: Taper, length: float, aft_first: bool) -> list[Lying]:
+def _straight(berth: BerthFigures, taper: Taper, length: float, aft_first: bool) -> list[Lying]:
     """The figures of this length that fit on the berth's longest line, head aft or forward; `aft_first` orders them."""
-    if room.line is None:
+    if berth.line is None:
         return []
-    forward, after = room.line
-    around = _outline(room).buffer(TOUCHING)
+    forward, after = berth.line
+    around = _outline(berth).buffer(TOUCHING)
     both = (Lying(after[0], after[1], np.pi, length, taper), Lying(forward[0], forward[1], 0.0, length, taper))
     return [figure for figure in (both if aft_first else both[::-1]) if around.covers(figure.polygon)]
 
@@ -326,20 +326,20 @@ def figure_of(people: Sequence[Person]) -> Taper:
     return Taper(shoulders, min(feet, shoulders))
 
 
-def _outline(room: BerthRoom) -> Polygon:
-    if len(room.outline) < 3:
+def _outline(berth: BerthFigures) -> Polygon:
+    if len(berth.outline) < 3:
         return Polygon()
-    return Polygon(room.outline, room.holes)
+    return Polygon(berth.outline, berth.holes)
 
 
-def _boards(layout: Layout, room: BerthRoom) -> BerthRoom | None:
+def _boards(layout: Layout, berth: BerthFigures) -> BerthFigures | None:
     """The berth's figures at the top of the boards, under the cushion."""
-    bare = [replace(berth, cushion=ON_BOARDS) for berth in layout.scene.berths if berth.name == room.name]
-    rooms, _ = berth_rooms(replace(layout, scene=replace(layout.scene, berths=tuple(bare))))
-    return rooms[0] if rooms and len(rooms[0].outline) >= 3 else None
+    bare = [replace(each, cushion=ON_BOARDS) for each in layout.scene.berths if each.name == berth.name]
+    berths, _ = berth_figures(replace(layout, scene=replace(layout.scene, berths=tuple(bare))))
+    return berths[0] if berths and len(berths[0].outline) >= 3 else None
 
 
-def _sleeper(layout: Layout, room: BerthRoom, figure: Lying, person: Person) -> Sleeper:
+def _sleeper(layout: Layout, berth: BerthFigures, figure: Lying, person: Person) -> Sleeper:
     along = np.array([np.cos(figure.angle), np.sin(figure.angle)])
     head = np.array([figure.x, figure.y])
 
@@ -348,8 +348,8 @@ def _sleeper(layout: Layout, room: BerthRoom, figure: Lying, person: Person) -> 
         steps = np.array([-side / 2, 0.0, side / 2]) if side else np.zeros(1)
         across = np.array([-along[1], along[0]])
         spots = np.array([head + (distance + a) * along + b * across for a in steps for b in steps])
-        within = drawn_in(_outline(room), spots, HALF_A_HEAD)
-        return headroom(layout, np.column_stack([within, np.full(len(within), room.surface)]))
+        within = drawn_in(_outline(berth), spots, HALF_A_HEAD)
+        return headroom(layout, np.column_stack([within, np.full(len(within), berth.surface)]))
 
     return Sleeper(
         name=person.name,

@@ -27,7 +27,7 @@ from sketcher.analysis.fit.lying import (
     tallest,
     widens_aft,
 )
-from sketcher.analysis.results import BerthRoom, Layout
+from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
@@ -40,27 +40,27 @@ TOLD_WIDER = 0.05
 """[m] Ends that differ less in width are as good as each other for shoulders."""
 
 
-def lying_places(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[LyingPlace, ...], tuple[Finding, ...]]:
+def lying_places(layout: Layout, berths: Sequence[BerthFigures]) -> tuple[tuple[LyingPlace, ...], tuple[Finding, ...]]:
     """Everybody who has a berth, berth by berth in the file's order, and what there is to say.
 
     At most two lie in one berth; of more, only the first two are judged, and that is said. Raises SketchError for a berth that
     is not there or a person without width.
     """
-    rooms = {room.name: room for room in berths}
+    by_name = {each.name: each for each in berths}
     places: list[LyingPlace] = []
     findings: list[Finding] = []
     for berth in dict.fromkeys(person.berth for person in layout.scene.people):
         people = [person for person in layout.scene.people if person.berth == berth]
-        if berth not in rooms:
+        if berth not in by_name:
             raise SketchError(f"there is no berth `{berth}`", "", layout.scene.file, key=f"people.{people[0].name}.berth")
-        place = lying_place(layout, rooms[berth], people)
+        place = lying_place(layout, by_name[berth], people)
         if place.short_by is not None and place.short_by > 0.0:
             place = replace(place, mends=mends(layout, place, people))
         places.append(place)
         findings += [*_more_than_two(people), *_fit_findings(layout, place, people)]
         findings += _height_findings(layout, place, people)
-        findings += _head_in_the_narrow_end(rooms[berth], place)
-        findings += _exit(layout, rooms[berth])
+        findings += _head_in_the_narrow_end(by_name[berth], place)
+        findings += _exit(layout, by_name[berth])
     return tuple(places), tuple(findings)
 
 
@@ -73,28 +73,28 @@ def with_stated_people(evaluation: Evaluation) -> Evaluation:
 
 def stated_followed(evaluation: Evaluation, before: Sequence[LyingPlace]) -> Evaluation:
     """The evaluation of a layout that something moves in, its berths judged by where people lay a moment before."""
-    rooms_now = {room.name: room for room in evaluation.berths if room.length is not None}
-    places = tuple(place_as_stated_now(rooms_now[place.berth], place) for place in before if place.berth in rooms_now)
+    berths_now = {berth.name: berth for berth in evaluation.berths if berth.length is not None}
+    places = tuple(place_as_stated_now(berths_now[place.berth], place) for place in before if place.berth in berths_now)
     return replace(evaluation, berths=judged_by_people(evaluation.berths, places), lying_as_stated=places)
 
 
-def places_as_stated(layout: Layout, berths: Sequence[BerthRoom]) -> tuple[tuple[LyingPlace, ...], tuple[Finding, ...]]:
+def places_as_stated(layout: Layout, berths: Sequence[BerthFigures]) -> tuple[tuple[LyingPlace, ...], tuple[Finding, ...]]:
     """Those whom the `people` and `stature` of berths stand for that nobody is named for, and who of them has no room."""
     named = {person.berth for person in layout.scene.people}
     places: list[LyingPlace] = []
     findings: list[Finding] = []
-    for berth, room in zip(layout.scene.berths, berths, strict=True):
-        people = () if berth.name in named else stated_people(berth)
-        if not people or room.length is None:
+    for asked, berth in zip(layout.scene.berths, berths, strict=True):
+        people = () if asked.name in named else stated_people(asked)
+        if not people or berth.length is None:
             continue
-        place = place_as_stated(layout, room, people)
+        place = place_as_stated(layout, berth, people)
         if place.short_by is not None and place.short_by > 0.0:
             place = replace(place, mends=mends(layout, place, people))
         places.append(place)
-        if berth.people > 2:
-            findings.append(_judged_for_two(berth))
+        if asked.people > 2:
+            findings.append(_judged_for_two(asked))
         if not place.fits:
-            findings.append(_stated_finding(layout, room, place, people))
+            findings.append(_stated_finding(layout, berth, place, people))
     return tuple(places), tuple(findings)
 
 
@@ -103,7 +103,7 @@ def _judged_for_two(berth: Berth) -> Finding:
     return Finding(code="berth-judged-for-two", severity="note", object=berth.name, values=values)
 
 
-def _stated_finding(layout: Layout, room: BerthRoom, place: LyingPlace, people: Sequence[Person]) -> Finding:
+def _stated_finding(layout: Layout, berth: BerthFigures, place: LyingPlace, people: Sequence[Person]) -> Finding:
     if place.length is None or place.short_by is None:
         return Finding(
             code="berth-too-narrow",
@@ -120,7 +120,7 @@ def _stated_finding(layout: Layout, room: BerthRoom, place: LyingPlace, people: 
             source="sea-berth",
         )
     higher = None if place.mends else laid_higher(layout, place, people)
-    run = room.length if room.length is not None and room.length > place.length + TOLD_LONGER else None
+    run = berth.length if berth.length is not None and berth.length > place.length + TOLD_LONGER else None
     return Finding(
         code="berth-short",
         severity="warn",
@@ -209,9 +209,9 @@ def _fitting(one: Fitted) -> Phrase:
     return Phrase("length-enough", {"person": one.name, "needed": Length(one.needed)})
 
 
-def _head_in_the_narrow_end(room: BerthRoom, place: LyingPlace) -> tuple[Finding, ...]:
+def _head_in_the_narrow_end(berth: BerthFigures, place: LyingPlace) -> tuple[Finding, ...]:
     """A finding where somebody has the length only with the head in the narrow end; the wide end is for shoulders."""
-    wider = widens_aft(room)
+    wider = widens_aft(berth)
     if place.fits is not True or len(place.sleepers) != 1 or abs(wider) < TOLD_WIDER:
         return ()
     outline = place.sleepers[0].outline
@@ -284,12 +284,12 @@ def _lower(layout: Layout, place: LyingPlace, people: Sequence[Person], by: floa
     return Phrase("too-narrow-laid-lower", {"by": Length(by), "longest": None if length is None else Length(length)})
 
 
-def _exit(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:
+def _exit(layout: Layout, berth: BerthFigures) -> tuple[Finding, ...]:
     """Whether a person gets straight out to the deck from the space the berth is in."""
-    if not len(room.outline):
+    if not len(berth.outline):
         return ()
-    x, y = Polygon(room.outline).representative_point().coords[0]
-    home = home_of(np.array([x, y, room.surface + 0.01]), [space.mesh for space in layout.compartments])
+    x, y = Polygon(berth.outline).representative_point().coords[0]
+    home = home_of(np.array([x, y, berth.surface + 0.01]), [space.mesh for space in layout.compartments])
     if home < 0:
         return ()
     space = layout.compartments[home]
@@ -300,9 +300,9 @@ def _exit(layout: Layout, room: BerthRoom) -> tuple[Finding, ...]:
         Finding(
             code="berth-way-out",
             severity="note",
-            object=room.name,
+            object=berth.name,
             values={
-                "berth": room.name,
+                "berth": berth.name,
                 "space": space.name,
                 "hatch": hatches[0].name if hatches else None,
                 "hatch_sides": tuple(Length(side) for side in hatches[0].sides) if hatches else (),

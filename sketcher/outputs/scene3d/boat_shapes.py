@@ -10,7 +10,7 @@ import shapely
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.hull.form import HullForm, form_hull
-from sketcher.analysis.results import BerthRoom, WaterPlane
+from sketcher.analysis.results import BerthFigures, WaterPlane
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import Floats, TriMesh
@@ -220,7 +220,7 @@ def _coarse(form: HullForm) -> TriMesh:
     return form_hull(form.hull, COARSE).outside
 
 
-def _add_berth(shapes: Shapes, owners: _Owners, room: BerthRoom, look: Appearance, selected: ObjectRef | None) -> None:
+def _add_berth(shapes: Shapes, owners: _Owners, room: BerthFigures, look: Appearance, selected: ObjectRef | None) -> None:
     """The outline of the cushion's top and the longest clear line on it."""
     part = ObjectRef("berth", room.name)
     if part in look.hidden or len(room.outline) < 3:

@@ -11,7 +11,7 @@ from typing import Any
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Phrase
-from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
+from sketcher.analysis.results import BerthFigures, Floating, WaterPlane
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.sentences import message, words
 
@@ -164,7 +164,7 @@ def _compartment(known: KnownSpace) -> dict[str, Any]:
     }
 
 
-def _berth(berth: BerthRoom) -> dict[str, Any]:
+def _berth(berth: BerthFigures) -> dict[str, Any]:
     return {
         "name": berth.name,
         "length_m": _number(berth.length),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sketcher.analysis.afloat.hydrostatics import PAINT_COATS, PAINT_SPREAD, bottom_paint
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.results import BerthRoom, Floating, WaterPlane
+from sketcher.analysis.results import BerthFigures, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.model.fields.scene_fields import WATERS
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces, why_unknown
@@ -177,7 +177,7 @@ def _berths(evaluation: Evaluation, unit: str) -> list[str]:
     return [*table(head, rows, "<>>>>><"), *_own_statures(evaluation, unit), *_longer_than_lain(evaluation, unit)]
 
 
-def _fit(berth: BerthRoom, unit: str) -> str:
+def _fit(berth: BerthFigures, unit: str) -> str:
     if berth.fits is None:
         return UNKNOWN if berth.who or berth.short_by is not None else "no stature given"
     if berth.fits:

@@ -7,8 +7,8 @@ from shapes import box, wedge
 from specimens import box_form, form_of, layout_scene
 
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.fit.berths import berth_rooms
-from sketcher.analysis.results import BerthRoom
+from sketcher.analysis.fit.berths import berth_figures
+from sketcher.analysis.results import BerthFigures
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.contents import Person
@@ -21,8 +21,8 @@ MAIN = Bulkhead(name="main", at=2.8, thickness=0.012)
 BUNK = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1, stature=1.9)
 
 
-def room_in(scene: Scene, form: object = None) -> tuple[BerthRoom, tuple[Finding, ...]]:
-    (room,), findings = berth_rooms(lay_out(scene, form or box_form()))  # type: ignore[arg-type]
+def room_in(scene: Scene, form: object = None) -> tuple[BerthFigures, tuple[Finding, ...]]:
+    (room,), findings = berth_figures(lay_out(scene, form or box_form()))  # type: ignore[arg-type]
     return room, findings
 
 

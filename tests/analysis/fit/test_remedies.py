@@ -7,7 +7,7 @@ from specimens import contents_of, filled
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.berth_remedies import laid_higher, length_laid, mends
-from sketcher.analysis.fit.berths import berth_rooms
+from sketcher.analysis.fit.berths import berth_figures
 from sketcher.analysis.fit.chain_remedies import planned_ends
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.lying_findings import lying_places
@@ -27,7 +27,7 @@ def slept_in(*people: Person, **blocks: object) -> Evaluation:
 def test_what_is_missing_is_offered_from_either_bulkhead_in_whole_steps() -> None:
     """Too long for the 1.98 m between the bulkheads: either is offered, moved away by what is missing, and that mends it."""
     boat = slept_in(Person(name="Ann", berth="bunk", stature=1.98))
-    (place,), (short, *_) = lying_places(boat.layout, berth_rooms(boat.layout)[0])
+    (place,), (short, *_) = lying_places(boat.layout, berth_figures(boat.layout)[0])
     assert place.short_by is not None
     offers = mends(boat.layout, place, boat.scene.people)
     assert {(offer.values["panel"], offer.values["direction"]) for offer in offers} == {("collision", "forward"), ("main", "aft")}
@@ -50,7 +50,7 @@ def test_what_is_missing_is_offered_from_either_bulkhead_in_whole_steps() -> Non
 def test_in_a_box_no_berth_is_longer_for_lying_higher() -> None:
     """Its walls stand plumb: laid 100 mm higher it is as long as before, so no height is offered."""
     boat = slept_in(Person(name="Ann", berth="bunk", stature=1.98))
-    (place,), _ = lying_places(boat.layout, berth_rooms(boat.layout)[0])
+    (place,), _ = lying_places(boat.layout, berth_figures(boat.layout)[0])
     assert length_laid(boat.layout, place, boat.scene.people, 0.1) == pytest.approx(place.length, abs=1e-6)
     assert laid_higher(boat.layout, place, boat.scene.people) is None
 
@@ -60,7 +60,7 @@ def test_of_three_in_one_berth_two_are_judged_and_a_berth_that_is_not_there_is_t
     """Both in words of the file."""
     people = tuple(Person(name=name, berth="bunk", stature=1.6) for name in ("Ann", "Bob", "Cid"))
     boat = slept_in(*people)
-    _, findings = lying_places(boat.layout, berth_rooms(boat.layout)[0])
+    _, findings = lying_places(boat.layout, berth_figures(boat.layout)[0])
     assert "berth-more-than-two" in {finding.code for finding in findings}
     with pytest.raises(SketchError, match="no berth `cot`"):
         slept_in(Person(name="Ann", berth="cot", stature=1.6))

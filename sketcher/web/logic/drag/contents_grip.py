@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.results import BerthRoom, Compartment
+from sketcher.analysis.results import BerthFigures, Compartment
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.rays import home_of
 from sketcher.model.edits.actions import SetValue
@@ -58,8 +58,8 @@ def grip_into(evaluation: Evaluation, ref: ObjectRef) -> Grip:
 def _homes(evaluation: Evaluation, ref: ObjectRef) -> tuple[str, dict[str, Point], Pointed]:
     """The key that says where an object is, the middle of each place it may be in, and which of them is pointed to."""
     if ref.kind == "person":
-        berths = [room for room in evaluation.berths if len(room.outline)]
-        return "berth", {room.name: _middle(room) for room in berths}, lambda point, eye: _berth_at(berths, point, eye)
+        berths = [berth for berth in evaluation.berths if len(berth.outline)]
+        return "berth", {berth.name: _middle(berth) for berth in berths}, lambda point, eye: _berth_at(berths, point, eye)
     spaces = [space for space in evaluation.layout.compartments if space.bounded]
     return "in", {space.name: space.centroid for space in spaces}, lambda point, _: _space_at(spaces, point)
 
@@ -69,19 +69,19 @@ def _space_at(spaces: Sequence[Compartment], point: Floats) -> str | None:
     return spaces[home].name if home >= 0 else None
 
 
-def _middle(room: BerthRoom) -> Point:
-    x, y = room.outline.mean(axis=0).tolist()
-    return x, y, room.surface
+def _middle(berth: BerthFigures) -> Point:
+    x, y = berth.outline.mean(axis=0).tolist()
+    return x, y, berth.surface
 
 
-def _berth_at(berths: Sequence[BerthRoom], point: Floats, eye: Floats) -> str | None:
+def _berth_at(berths: Sequence[BerthFigures], point: Floats, eye: Floats) -> str | None:
     """The berth that a line of sight goes through; of several, the one whose middle it passes nearest."""
     found: list[tuple[float, str]] = []
-    for room in berths:
-        low = np.array([*room.outline.min(axis=0), room.surface - NEAR_BERTH])
-        high = np.array([*room.outline.max(axis=0), room.surface + NEAR_BERTH])
+    for berth in berths:
+        low = np.array([*berth.outline.min(axis=0), berth.surface - NEAR_BERTH])
+        high = np.array([*berth.outline.max(axis=0), berth.surface + NEAR_BERTH])
         if _meets_box(point, eye, low, high):
-            found.append((float(np.linalg.norm(np.cross(np.array(_middle(room)) - point, eye))), room.name))
+            found.append((float(np.linalg.norm(np.cross(np.array(_middle(berth)) - point, eye))), berth.name))
     return min(found)[1] if found else None
 
 

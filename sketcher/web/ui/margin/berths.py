@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sketcher.analysis.results import BerthRoom
+from sketcher.analysis.results import BerthFigures
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.quantities import length, length_with_unit
 from sketcher.outputs.wording.say import listed
@@ -12,8 +12,8 @@ from sketcher.web.ui.html import Markup, button, join, tag
 
 def berths_section(state: PageState) -> Markup | None:
     """The table of berths; None where there is none."""
-    rooms = state.evaluation.berths
-    if not rooms:
+    berths = state.evaluation.berths
+    if not berths:
         return None
     units = state.evaluation.scene.units
     head = tag(
@@ -22,32 +22,32 @@ def berths_section(state: PageState) -> Markup | None:
         tag("th", f"length, {units}", scope="col", class_="number"),
         tag("th", "shoulder / foot", scope="col", class_="number"),
     )
-    rows = [_row(room, units, chosen=state.selected == ObjectRef("berth", room.name)) for room in rooms]
+    rows = [_row(berth, units, chosen=state.selected == ObjectRef("berth", berth.name)) for berth in berths]
     return tag("section", tag("h2", "Berths"), tag("table", tag("thead", head), tag("tbody", *rows)), aria_label="Berths")
 
 
-def _row(room: BerthRoom, units: str, *, chosen: bool) -> Markup:
-    ref = ObjectRef("berth", room.name)
-    verdict, short = _verdict(room, units)
+def _row(berth: BerthFigures, units: str, *, chosen: bool) -> Markup:
+    ref = ObjectRef("berth", berth.name)
+    verdict, short = _verdict(berth, units)
     words = tag("small", verdict, class_="sign" if short else None) if verdict else None
-    widths = f"{length(room.shoulder_width, units)} / {length(room.foot_width, units)}"
+    widths = f"{length(berth.shoulder_width, units)} / {length(berth.foot_width, units)}"
     return tag(
         "tr",
-        tag("td", button(join(room.name, words), "select", class_="name", data_part=ref.key)),
-        tag("td", length(room.length, units), class_="number", data_figure=f"berth/{room.name}"),
+        tag("td", button(join(berth.name, words), "select", class_="name", data_part=ref.key)),
+        tag("td", length(berth.length, units), class_="number", data_figure=f"berth/{berth.name}"),
         tag("td", widths, class_="number"),
         class_="chosen" if chosen else None,
         data_key=ref.key,
     )
 
 
-def _verdict(room: BerthRoom, units: str) -> tuple[str, bool]:
+def _verdict(berth: BerthFigures, units: str) -> tuple[str, bool]:
     """Whether they have room who are to lie there, in words, and whether they lack it; nothing where it is not known."""
-    whom = listed(room.who) or length_with_unit(room.stature, units)
-    if room.fits is None:
+    whom = listed(berth.who) or length_with_unit(berth.stature, units)
+    if berth.fits is None:
         return "", False
-    if room.fits:
+    if berth.fits:
         return f"room for {whom}", False
-    if room.short_by is None:
+    if berth.short_by is None:
         return f"no place for {whom}", True
-    return f"{length_with_unit(room.short_by, units)} short for {whom}", True
+    return f"{length_with_unit(berth.short_by, units)} short for {whom}", True
