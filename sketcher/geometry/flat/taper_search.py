@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from sketcher.geometry.flat.taper_sweep import LONGEST, candidates, likely_places, spread_places
 from sketcher.geometry.flat.tapers import (
     Lying,
     OutlineEdges,
@@ -20,28 +21,22 @@ from sketcher.geometry.flat.tapers import (
 )
 from sketcher.geometry.local_search import Optimum, Rows, local_search
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.tolerances import CLEAR, FIT_CELL
+from sketcher.geometry.tolerances import CLEAR
 
-_ANGLES = 48
-"""Directions looked at first: 7.5 degrees apart."""
-
-_STARTS, _PAIR_STARTS, _PAIRED = 8, 32, 60
+_STARTS, _PAIR_STARTS, _PAIRED = 20, 32, 60
 """Places searched from for one figure and for two (twice as many for two unlike), and the places of which pairs are made."""
 
-_FIRST_ROUNDS, _KEPT = 5, 5
-"""Rounds after which the pairs' searches are compared, and how many of them go on to the top."""
+_FIRST_ROUNDS, _PAIR_FIRST_ROUNDS, _KEPT = 3, 5, 5
+"""Rounds after which the searches for one figure and for two are compared, and how many of them go on to the top."""
 
 _ALIKE = 0.1
-"""Pairs whose places differ by less [m, rad] lead to the same optimum."""
+"""Places that differ by less [m, rad] lead to the same optimum."""
 
 _FOLLOWED, _PAIRS_FOLLOWED = 4, 2
 """Best places kept for following a change: with the best one alone a better one beside it would be overlooked."""
 
 _STRIDE = np.array([0.10, 0.10, 0.15, 0.25])
 """First reach of a local search in x, y [m], angle [rad] and length [m]."""
-
-_LONGEST = 100.0
-"""[m] A length no figure is asked to exceed; it bounds the programme."""
 
 
 Pair = tuple[Lying, Lying]
@@ -54,14 +49,17 @@ def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -
     """The local best places for one figure, longest first.
 
     near: places that were best in an outline much like this one. With them only their neighbourhoods are searched, a few
-    milliseconds each, which is for following a change step by step; without them the whole outline is searched. What is
-    followed always fits, but a place that has become the best elsewhere is only seen by a search.
+    milliseconds each, which is for following a change step by step; without them the whole outline is searched, and the first
+    place is meant to be within 5 mm of the longest there is. What is followed always fits, but a place that has become the best
+    elsewhere is only seen by a search.
     """
     if outline.is_empty or outline.area <= 0.0:
         return ()
     edges = outline_edges(outline)
-    starts = _poses(near) if near else spread_places(candidates(outline, taper), _STARTS)
-    tops = (_search_one(start, taper, edges) for start in starts)
+    if near:
+        tops = [_search_one(pose, taper, edges) for pose in _poses(near)]
+    else:
+        tops = _best_searches_alone(likely_places(outline, taper, _STARTS), taper, edges)
     figures = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
     around = _around(outline)
     kept: list[Lying] = []
@@ -143,16 +141,28 @@ def _longer(pair: Pair) -> float:
     return max(figure.length for figure in pair)
 
 
-def _best_searches(starts: Sequence[Floats], lengths: _Lengths, taper: Taper, edges: OutlineEdges) -> list[Optimum]:
+def _best_searches_alone(starts: Floats, taper: Taper, edges: OutlineEdges) -> list[Optimum]:
     """A few rounds from every start, then the most promising ones that differ to the end."""
-    tops = [_search_two(start, lengths, taper, edges, _FIRST_ROUNDS) for start in starts]
-    tops.sort(key=lambda top: top.gain - 10.0 * top.missing, reverse=True)
+    tops = [_search_one(start, taper, edges, _FIRST_ROUNDS) for start in starts]
+    kept = _most_promising(tops, lambda one, other: bool(np.abs(one[:3] - other[:3]).max() > _ALIKE))
+    return [_search_one(top.place, taper, edges) for top in kept]
+
+
+def _best_searches(starts: Sequence[Floats], lengths: _Lengths, taper: Taper, edges: OutlineEdges) -> list[Optimum]:
+    """The same for two."""
+    tops = [_search_two(start, lengths, taper, edges, _PAIR_FIRST_ROUNDS) for start in starts]
     alike = bool(lengths.shares[0] == lengths.shares[1])
-    kept: list[Optimum] = []
-    for top in tops:
-        if len(kept) < _KEPT and all(_differ(top.place, other.place, alike) for other in kept):
-            kept.append(top)
+    kept = _most_promising(tops, lambda one, other: _differ(one, other, alike))
     return [_search_two(top.place, lengths, taper, edges) for top in kept]
+
+
+def _most_promising(tops: Sequence[Optimum], differ: Callable[[Floats, Floats], bool]) -> list[Optimum]:
+    """The furthest of searches that are still under way and whose places differ."""
+    kept: list[Optimum] = []
+    for top in sorted(tops, key=lambda top: top.gain - 10.0 * top.missing, reverse=True):
+        if len(kept) < _KEPT and all(differ(top.place, other.place) for other in kept):
+            kept.append(top)
+    return kept
 
 
 def _alike(one: Lying, other: Lying) -> bool:
@@ -165,52 +175,6 @@ def _differ(one: Floats, other: Floats, alike: bool) -> bool:
     """Whether two pairs of figures lie differently; where both are `alike`, whichever of a pair is named first."""
     arranged = [other[:6], other[[3, 4, 5, 0, 1, 2]]] if alike else [other[:6]]
     return all(bool(np.abs(one[:6] - poses).max() > _ALIKE) for poses in arranged)
-
-
-def candidates(outline: Polygon, taper: Taper) -> Floats:
-    """Poses (k, 4) from a sweep of places and angles, each with a length it might reach; longest first.
-
-    The sweep is generous by half a cell, so that a place that fits between two cells is not missed; a local search settles it.
-    """
-    low, high = np.array(outline.bounds[:2]), np.array(outline.bounds[2:])
-    cell = max(FIT_CELL, float(np.sqrt(outline.area / 400.0)))
-    counts = np.maximum(np.ceil((high - low) / cell).astype(int), 1)
-    steps = [low[i] + (np.arange(counts[i]) + 0.5) * (high[i] - low[i]) / counts[i] for i in (0, 1)]
-    heads = np.stack(np.meshgrid(*steps, indexing="ij"), axis=-1).reshape(-1, 2)
-    heads = heads[shapely.contains_xy(outline, heads)]
-    if not len(heads):
-        heads = shapely.get_coordinates(outline.representative_point())
-    rim = shapely.get_coordinates(shapely.segmentize(outline.boundary, cell / 2))
-    poses = []
-    for angle in np.linspace(0.0, 2 * np.pi, _ANGLES, endpoint=False):
-        along, across = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
-        lengths = _reach(rim @ along - (heads @ along)[:, None], rim @ across - (heads @ across)[:, None], taper, cell)
-        poses.append(np.column_stack([heads, np.full(len(heads), angle), lengths]))
-    reaching = np.concatenate(poses)
-    reaching = reaching[reaching[:, 3] < _LONGEST]
-    return reaching[np.argsort(-reaching[:, 3], kind="stable")]
-
-
-def _reach(u: Floats, v: Floats, taper: Taper, cell: float) -> Floats:
-    """The longest figure (h,) that keeps clear of rim points at (u, v), each (h, r) from the head, if it were a cell slimmer."""
-    head = max(taper.head / 2 - 0.7 * cell, taper.head / 6)
-    foot = min(max(taper.foot / 2 - 0.7 * cell, taper.foot / 4), head * 0.999)
-    share = np.clip((head - np.abs(v)) / (head - foot), 1e-9, 1.0)
-    return np.where((u > 0.0) & (np.abs(v) < head), u / share, _LONGEST).min(axis=1)  # type: ignore[no-any-return]
-
-
-def spread_places(poses: Floats, count: int) -> Floats:
-    """The first `count` poses that differ from each other by a quarter of a metre amidships or 25 degrees."""
-    middle = poses[:, :2] + poses[:, 3:4] / 2 * np.column_stack([np.cos(poses[:, 2]), np.sin(poses[:, 2])])
-    left = np.ones(len(poses), dtype=bool)
-    chosen: list[int] = []
-    while len(chosen) < count and left.any():
-        best = int(np.argmax(left))
-        chosen.append(best)
-        turn = np.abs((poses[:, 2] - poses[best, 2] + np.pi) % (2 * np.pi) - np.pi)
-        apart = np.hypot(*(middle - middle[best]).T)
-        left &= (turn > 0.43) | (apart > 0.25)
-    return poses[chosen]
 
 
 def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> list[Floats]:
@@ -228,12 +192,12 @@ def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> list[Floats]:
     return [lengths.begin(pair) for pair in pairs[best]]
 
 
-def _search_one(start: Floats, taper: Taper, edges: OutlineEdges) -> Optimum:
+def _search_one(start: Floats, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> Optimum:
     def rows_at(place: Floats) -> Rows:
         walls = clear_of_edges(place, taper, edges)
         return lambda poses: np.column_stack([walls(poses), poses[:, 3] - taper.head / 2])
 
-    return local_search(_bounded(start), _STRIDE, lambda poses: poses[:, 3], rows_at)
+    return local_search(_bounded(start), _STRIDE, lambda poses: poses[:, 3], rows_at, rounds)
 
 
 def _search_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> Optimum:
@@ -253,12 +217,12 @@ def _search_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEd
         return rows
 
     stride = np.concatenate([_STRIDE[:3], _STRIDE[:3], _STRIDE[3:]])
-    bounded = np.append(begin[:6], min(max(float(begin[6]), 0.1), _LONGEST))
+    bounded = np.append(begin[:6], min(max(float(begin[6]), 0.1), LONGEST))
     return local_search(bounded, stride, lambda places: places[:, 6], rows_at, rounds)
 
 
 def _bounded(pose: Floats) -> Floats:
-    return np.append(pose[:3], min(max(float(pose[3]), 0.1), _LONGEST))
+    return np.append(pose[:3], min(max(float(pose[3]), 0.1), LONGEST))
 
 
 def _lying(pose: Floats, taper: Taper) -> Lying:

@@ -6,7 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.affinity import rotate, translate
-from shapely.geometry import Polygon, box
+from shapely.geometry import Point, Polygon, box
 
 from sketcher.geometry.flat.taper_search import Pair, places_for_one, places_for_two, stretched
 from sketcher.geometry.flat.tapers import Lying, Taper
@@ -21,6 +21,34 @@ WIDE_RAKED = Polygon([(0, -0.3), (1.9, -0.95), (2.3, 0.95), (0, 0.3)])
 POST = box(0.9, -0.05, 1.0, 0.05)
 LONG_AND_SHORT = box(0, 0, 1.96, 0.53).union(box(0, 0.53, 1.74, 1.06))
 ALIKE, TALL_AND_SHORT = (1.0, 1.0), (1.0, 1.74 / 1.96)
+
+
+BESIDE_A_LEG = shapely.union_all([box(0, 0, 1.965, 0.985), box(0, 0, 1.835, 1.35)]).difference(
+    shapely.union_all([box(1.25, 0.42, 1.4, 0.57), box(0.2, 0.133, 0.26, 0.227)])
+)
+POST_IN_A_CORNER = (
+    box(0, 0, 1.972, 0.887)
+    .union(box(0, 0, 0.532, 0.957))
+    .difference(Polygon([(0.846, 0.789), (0.929, 0.706), (1.034, 0.812), (0.958, 0.887), (0.945, 0.887)]))
+)
+TURNED_ELL = Polygon(
+    [(0.065, -0.853), (0, 0), (0.551, 0.042), (1.517, 0.116), (1.582, -0.737), (0.616, -0.811), (0.689, -1.766), (0.138, -1.808)]
+)
+NOTCHED = box(0, 0, 2.037, 1.154).difference(shapely.union_all([box(0.352, 0.873, 0.689, 1.154), Point(1.045, 0.7).buffer(0.06)]))
+TRAPEZE = Polygon([(-1.141, 1.872), (0.121, 2.259), (0.513, 0.036), (-0.513, -0.036)]).difference(
+    Polygon([(-0.239, 1.375), (-0.165, 1.383), (-0.178, 1.496), (-0.252, 1.487)])
+)
+ELL = box(0, 0, 0.761, 2.04).union(box(0, 0, 1.596, 0.587))
+NARROW_ELL = box(0, 0, 0.735, 1.896).union(box(0, 0, 2.091, 0.506))
+KNOWN = {
+    "along the face beside a leg": (BESIDE_A_LEG, Lying(1.965, 0.7815, np.pi, 1.965, Taper(0.407, 0.339))),
+    "past a post in a corner": (POST_IN_A_CORNER, Lying(1.972, 0.2726, np.pi, 1.972, Taper(0.545, 0.323))),
+    "the shorter arm": (TURNED_ELL, Lying(0.2883, 0.0207, -1.4991, 1.8108, Taper(0.578, 0.486))),
+    "straight under a notch and a leg": (NOTCHED, Lying(2.037, 0.2355, np.pi, 2.037, Taper(0.471, 0.237))),
+    "askew past a post": (TRAPEZE, Lying(0.1323, 0.0093, 1.6409, 2.1756, Taper(0.477, 0.307))),
+    "straight where askew looks longer": (ELL, Lying(0.2346, 0.0, np.pi / 2, 2.04, Taper(0.469, 0.266))),
+    "an arm narrower than the shoulders": (NARROW_ELL, Lying(0.0, 0.2586, 0.0, 2.091, Taper(0.517, 0.443))),
+}
 
 
 def fit_one(outline: Polygon, taper: Taper) -> Lying | None:
@@ -157,6 +185,17 @@ def test_trapezium_of_the_figures_own_shape() -> None:
     assert figure is not None
     assert figure.length == pytest.approx(1.9, abs=1e-6)
     assert figure.angle == pytest.approx(0.0, abs=1e-4)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(("outline", "known"), KNOWN.values(), ids=KNOWN)
+def test_a_figure_known_to_lie_in_an_outline_is_found_or_a_longer_one(outline: Polygon, known: Lying) -> None:
+    """Berths on which searches that looked less closely, or began at fewer places, came out up to 0.3 m short."""
+    assert outline.buffer(2e-4, join_style="mitre").covers(known.polygon)
+    figure = fit_one(outline, known.taper)
+    assert figure is not None
+    assert figure.length > known.length - 0.005
+    assert outline.buffer(2e-6, join_style="mitre").covers(figure.polygon)
 
 
 @pytest.mark.slow
