@@ -131,16 +131,22 @@ class Berth:
     infill: Infill | None = None
 
 
+HOUSES = ("cockpit", "coachroof")
+"""What of the hull has upright faces that an opening may be in."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
     """A hole in a panel, the deck or the hull; `at` its centre and `size` in the same order in the panel's plane.
 
-    `joins`: a hose or conduit between two named compartments, with no panel; then `through` is None.
+    `face`: which upright face of the cockpit or coachroof that `through` names; `at` then is (off centre, height), on a side
+    (aft, height). `joins`: a hose or conduit between two named compartments, with no panel; then `through` is None.
     `built`: already, where the hole was there before the refit and nothing more is cut.
     """
 
     name: str
     through: str | None
+    face: Literal["forward", "aft", "port", "starboard"] | None = None
     at: tuple[float, ...] = ()
     size: Point2 | None = None
     diameter: float | None = None

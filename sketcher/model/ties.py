@@ -10,7 +10,7 @@ from sketcher.model.errors import SketchError, nearest, quoted
 from sketcher.model.fields.reading import Field
 from sketcher.model.fields.records import RESERVED, Block
 from sketcher.model.fields.scene_fields import BLOCKS
-from sketcher.model.scene import FromPanel, Scene
+from sketcher.model.scene import HOUSES, FromPanel, Scene
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,8 @@ def ties_of(scene: Scene) -> Iterator[Tie]:
         tied = [field for field in block.fields if field.ties]
         for item in getattr(scene, block.key):
             for field in tied:
+                if field.key == "through" and item.face is not None:
+                    continue
                 for target in names_in(getattr(item, field.attribute)):
                     yield Tie(block, item.name, field, target)
 
@@ -112,6 +114,9 @@ def _check_target(tie: Tie, names: dict[str, list[str]], words: dict[str, str]) 
         message = f"`{tie.target}` is a {words[tie.target]}; this takes a {kinds}"
     else:
         message = f"there is no {kinds} called `{quoted(tie.target)}`"
+    if tie.target in HOUSES and tie.field.key == "through":
+        remedy = f"Say which `face` of the {tie.target} it is in: forward, aft, port or starboard."
+        raise SketchError(f"no `face` of the {tie.target} is given", remedy, key=key)
     near = nearest(tie.target, [*fitting, *RESERVED[:4]])
     instead = "write a distance instead" if tie.field.kind.unit == "length" else f"add the {kinds} first"
     known = f"Known here: {', '.join(fitting[:8])}." if fitting else f"There is no {kinds} yet: {instead}."

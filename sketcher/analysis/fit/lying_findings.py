@@ -31,7 +31,7 @@ from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
-from sketcher.model.scene import Berth
+from sketcher.model.scene import HOUSES, Berth
 
 TOLD_LONGER = 0.001
 """[m] A clear run longer than a person can lie by more than this is told, with why."""
@@ -293,7 +293,7 @@ def _exit(layout: Layout, berth: BerthFigures) -> tuple[Finding, ...]:
     if home < 0:
         return ()
     space = layout.compartments[home]
-    hatches = [entrance for entrance in entrances_to(layout, space) if entrance.through == "deck"]
+    hatches = [entrance for entrance in entrances_to(layout, space) if entrance.through in ("deck", *HOUSES)]
     if any(door.limb == "person" for door in hatches):
         return ()
     return (

@@ -194,7 +194,7 @@ def _straddling(layout: Layout) -> list[Finding]:
     for name, paths in by_name.items():
         met = {space for path in paths for space in path.between}
         spaces = tuple(space.name for space in layout.compartments if space.name in met)
-        outward = paths[0].through in ("deck", "hull")
+        outward = any(OUTSIDE in path.between for path in paths)
         if len(spaces) <= (1 if outward else 2):
             continue
         findings.append(

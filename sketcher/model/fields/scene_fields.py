@@ -14,6 +14,7 @@ from sketcher.model.fields.kinds import anywhere, choice, limit, number, off_cen
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields
 from sketcher.model.fields.records import Block, record
 from sketcher.model.scene import (
+    HOUSES,
     Berth,
     Bulkhead,
     Fitting,
@@ -134,6 +135,8 @@ def _check_opening(item: Item, opening: Opening) -> None:
         return
     if opening.size is None and opening.diameter is None:
         raise item.error("the opening has no size", "Add `size: [across, up]` or `diameter: …`.")
+    if opening.face is not None and opening.through not in HOUSES:
+        raise item.error("only an opening through the cockpit or the coachroof has a `face`", "Remove `face`.")
     wanted = 3 if opening.through == "hull" else 2
     if len(opening.at) != wanted:
         where = "[aft, off centre, height]" if wanted == 3 else "two distances in the panel's plane"
@@ -263,6 +266,7 @@ OPENINGS = Block(
     Opening,
     (
         Field("through", "through", text, ties=("bulkheads", "partitions", "lids"), word="panel"),
+        Field("face", "face", choice("forward", "aft", "port", "starboard")),
         Field("at", "at", _opening_place),
         Field("size", "size", sides("a size of two lengths", 2, positive)),
         Field("diameter", "diameter", positive),

@@ -119,6 +119,12 @@ def beside_deck(_: Say) -> str:
     return "beside the deck over the inside of the hull. Move it, so that a space lies under it."
 
 
+def beside_house(_: Say, house: str, face: str) -> str:
+    return (
+        f"beside the {face} face of the {house}, as far as a space lies behind it. Move it, or check that the hull has a {house}."
+    )
+
+
 def off_the_shell(say: Say, apart: Length, at: Place) -> str:
     return f"{say(apart)} off the inside of the shell at {say(at)}. Move it onto the shell."
 
@@ -130,7 +136,7 @@ def stated_place(say: Say, at: Sequence[Length]) -> str:
 def opening_without_panel(_: Say, opening: str, through: str) -> str:
     return (
         f"{opening} goes through {through}, which is not there: it joins nothing. Put it through a panel, the deck or the hull, "
-        "or take it out."
+        "through the cockpit or coachroof with the `face` it is in, or take it out."
     )
 
 

@@ -12,12 +12,13 @@ from sketcher.analysis.hull.form import DECK, SKIN
 from sketcher.analysis.results import OUTSIDE, Compartment, FlowPath, PanelShape
 from sketcher.analysis.spaces.face_regions import Meeting, PanelFaces
 from sketcher.analysis.spaces.leaks.flow_paths import SpaceNames, Through, flat_paths, flow_path
-from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
+from sketcher.analysis.spaces.leaks.house_openings import in_house
+from sketcher.analysis.spaces.leaks.opening_shapes import carried_onto, centre_on, covered_part, opening_frame, outline
 from sketcher.geometry.flat.regions import polygons
-from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.geometry.solid.section import Frame
-from sketcher.geometry.tolerances import HOLE_AREA, ON_SKIN, SAME_AREA
+from sketcher.geometry.tolerances import HOLE_AREA, ON_SKIN
 from sketcher.geometry.vectors import cross
 from sketcher.model.errors import nearest
 from sketcher.model.scene import Opening, Scene
@@ -45,6 +46,9 @@ def openings(
             more, wrong = in_deck(spaces, opening)
         elif opening.through == "hull":
             more, wrong = _in_hull(spaces, opening)
+        elif opening.face is not None:
+            more = in_house(scene.hull, spaces, opening)
+            wrong = [] if more else [_off_house(opening, opening.face)]
         elif opening.through in numbers:
             k = numbers[opening.through]
             mine = [board for board in boards if board.panel == k]
@@ -94,39 +98,15 @@ def in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
         deck = space.mesh.triangles[space.mesh.labels == DECK]
         corners = vertices[:, :2][deck]
         near = (corners.min(axis=1) <= [east, north]).all(axis=1) & (corners.max(axis=1) >= [west, south]).all(axis=1)
-        over = _shared(hole, corners[near])
+        over = covered_part(hole, corners[near])
         if over.area > HOLE_AREA:
             rim = np.concatenate([np.asarray(polygon.exterior.coords)[:-1] for polygon in polygons(over)])
             paths.append(
-                flow_path(opening.name, "opening", (space.name, OUTSIDE), "deck", over.area, _on(vertices, deck[near], rim))
+                flow_path(
+                    opening.name, "opening", (space.name, OUTSIDE), "deck", over.area, carried_onto(vertices, deck[near], rim)
+                )
             )
     return paths, [] if paths else [_off_deck(opening)]
-
-
-def _shared(hole: shapely.Polygon, corners: Floats) -> shapely.Geometry:
-    """The part of an opening that triangles (k, 3, 2) cover; they do not overlap."""
-    if not len(corners):
-        return shapely.Polygon()
-    pieces = shapely.intersection(shapely.polygons(corners), hole)
-    covered = float(shapely.area(pieces).sum())
-    return hole if covered > hole.area * (1 - SAME_AREA) else shapely.union_all(pieces)
-
-
-def _on(vertices: Floats, triangles: Ints, flat: Floats) -> Floats:
-    """Points (k, 3) of triangles, straight over or under plan points (k, 2); each on the triangle it lies deepest inside."""
-    a, b, c = (vertices[triangles[:, k]] for k in range(3))
-    normal = cross(b - a, c - a)
-    keep = normal[:, 2] != 0
-    a, b, c, normal = a[keep], b[keep], c[keep], normal[keep]
-    depth = np.full((len(flat), len(a)), np.inf)
-    for p, q in ((a, b), (b, c), (c, a)):
-        along = q - p
-        off = along[:, 0] * (flat[:, 1, None] - p[:, 1]) - along[:, 1] * (flat[:, 0, None] - p[:, 0])
-        depth = np.minimum(depth, off / normal[:, 2])
-    best = np.argmax(depth, axis=1)
-    a, normal = a[best], normal[best]
-    fall = normal[:, 0] * (flat[:, 0] - a[:, 0]) + normal[:, 1] * (flat[:, 1] - a[:, 1])
-    return np.column_stack([flat, a[:, 2] - fall / normal[:, 2]])
 
 
 def _in_hull(spaces: Sequence[Compartment], opening: Opening) -> Found:
@@ -185,6 +165,10 @@ def _beside(opening: Opening, shape: PanelShape) -> Finding:
 
 def _off_deck(opening: Opening) -> Finding:
     return _misses(opening, Phrase("beside-deck"), _place(opening))
+
+
+def _off_house(opening: Opening, face: str) -> Finding:
+    return _misses(opening, Phrase("beside-house", {"house": opening.through, "face": face}), _place(opening))
 
 
 def _off_skin(opening: Opening, apart: float) -> Finding:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import Frame
-from sketcher.geometry.vectors import triple
+from sketcher.geometry.tolerances import SAME_AREA
+from sketcher.geometry.vectors import cross, triple
 from sketcher.model.scene import Opening
 
 _ROUND = 32
@@ -57,3 +58,29 @@ def opening_frame(kind: str, centre: Floats, middle: Plane) -> Frame:
     up = {"bulkhead": 2, "partition": 2, "lid": 1}[kind]
     first, second = first * np.sign(first[lead]), second * np.sign(second[up])
     return Frame(triple(centre), triple(first), triple(second))
+
+
+def covered_part(hole: shapely.Polygon, corners: Floats) -> shapely.Geometry:
+    """The part of an opening that triangles (k, 3, 2) cover; they do not overlap."""
+    if not len(corners):
+        return shapely.Polygon()
+    pieces = shapely.intersection(shapely.polygons(corners), hole)
+    covered = float(shapely.area(pieces).sum())
+    return hole if covered > hole.area * (1 - SAME_AREA) else shapely.union_all(pieces)
+
+
+def carried_onto(vertices: Floats, triangles: Ints, flat: Floats) -> Floats:
+    """Points (k, 3) of triangles, straight over or under places (k, 2) of the first two axes, each on that it is deepest in."""
+    a, b, c = (vertices[triangles[:, k]] for k in range(3))
+    normal = cross(b - a, c - a)
+    keep = normal[:, 2] != 0
+    a, b, c, normal = a[keep], b[keep], c[keep], normal[keep]
+    depth = np.full((len(flat), len(a)), np.inf)
+    for p, q in ((a, b), (b, c), (c, a)):
+        along = q - p
+        off = along[:, 0] * (flat[:, 1, None] - p[:, 1]) - along[:, 1] * (flat[:, 0, None] - p[:, 0])
+        depth = np.minimum(depth, off / normal[:, 2])
+    best = np.argmax(depth, axis=1)
+    a, normal = a[best], normal[best]
+    fall = normal[:, 0] * (flat[:, 0] - a[:, 0]) + normal[:, 1] * (flat[:, 1] - a[:, 1])
+    return np.column_stack([flat, a[:, 2] - fall / normal[:, 2]])

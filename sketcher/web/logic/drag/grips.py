@@ -110,6 +110,8 @@ def _opening_axes(scene: Scene, opening: Opening) -> str:
     """The order of an opening's `at`, by what it goes through."""
     if opening.through is None:
         raise SketchError(f"{opening.name} is a hose and has no place", "Select it and choose what it joins.")
+    if opening.face is not None:
+        return "yz" if opening.face in ("forward", "aft") else "xz"
     if opening.through in ("hull", "deck"):
         return {"hull": "xyz", "deck": "xy"}[opening.through]
     kinds = {"bulkheads": "yz", "partitions": "xz", "lids": "xy"}

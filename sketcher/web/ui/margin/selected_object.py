@@ -13,7 +13,7 @@ USUAL_FIELDS = {
     "partition": ("off_centre", "from", "to", "bottom", "top"),
     "lid": ("height", "from", "to", "slope", "thickness"),
     "compartment": ("use", "permeability"),
-    "opening": ("through", "at", "size", "diameter", "cover"),
+    "opening": ("through", "face", "at", "size", "diameter", "cover"),
     "stringer": ("under", "side", "width", "depth", "hollow"),
     "berth": ("height", "lies_on", "cushion", "from", "to", "stature", "people"),
 }
