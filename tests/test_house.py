@@ -125,6 +125,14 @@ def test_a_folder_is_a_room_with_a_question_and_a_way_in(folder: Path) -> None:
 
 
 @pytest.mark.property
+def test_the_map_for_developers_is_short() -> None:
+    """At most 1 200 words, at most 60 lines of them a glossary."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert len(text.split()) <= 1200
+    assert len(text.partition("## Glossary")[2].partition("## ")[0].splitlines()) <= 60
+
+
+@pytest.mark.property
 def test_tests_stand_in_rooms_of_the_code() -> None:
     """A folder of tests has the name and place of the folder that they ask, and holds no more modules than one of those."""
     rooms = {path.parent.relative_to(ROOT / "tests") for path in TESTS}

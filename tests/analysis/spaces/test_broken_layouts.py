@@ -25,6 +25,7 @@ FORM = box_form()
 
 
 @pytest.mark.property
+@pytest.mark.slow
 @pytest.mark.parametrize("path", BROKEN, ids=lambda path: path.stem)
 def test_a_layout_that_once_broke_keeps_its_promises(path: Path) -> None:
     """Sums, gaps, limits, another zero, mirrored, and a drag."""
@@ -34,7 +35,7 @@ def test_a_layout_that_once_broke_keeps_its_promises(path: Path) -> None:
 
 @pytest.mark.property
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [*BROKEN_SEEDS, *range(100, 112)])
+@pytest.mark.parametrize("seed", [*BROKEN_SEEDS, *range(100, 103)])
 def test_a_layout_drawn_at_random_keeps_its_promises(seed: int) -> None:
     """As `benchmarks/random_layouts.py` tries thousands of; none of these is refused."""
     rng = random.Random(seed)
