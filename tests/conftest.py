@@ -43,11 +43,11 @@ def calls_made() -> Callable[[Callable[[], Any]], int]:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Only the fast set's coverage is measured, as `.ci/run` says; tests in a browser come last.
+    """Only the fast set's coverage is measured, that of the page left out, as `.ci/run` says; tests in a browser come last.
 
     The browser's driver keeps an event loop in its process, beside which no test can run its own.
     """
     for item in items:
-        if item.get_closest_marker("slow") or item.get_closest_marker("browser"):
+        if item.get_closest_marker("slow") or item.get_closest_marker("browser") or "web" in item.path.parts:
             item.add_marker("no_cover")
     items.sort(key=lambda item: item.get_closest_marker("browser") is not None)

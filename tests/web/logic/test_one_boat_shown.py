@@ -55,7 +55,7 @@ def do(sketch: DrivenSketch, deed: str, values: dict[str, Any]) -> None:
 
 @pytest.mark.property
 @pytest.mark.slow
-@settings(max_examples=5)
+@settings(max_examples=3)
 @given(deeds=st.lists(st.one_of(HAND, HAND, KEYS), min_size=3, max_size=14))
 def test_hand_keys_and_a_second_page_at_once_show_one_boat(
     tmp_path_factory: pytest.TempPathFactory, deeds: list[tuple[str, dict[str, Any]]]
