@@ -222,7 +222,7 @@ def _told(
             others = told.setdefault((min(front, back), max(front, back)), [])
             for other in others:
                 region = shapely.difference(region, section(strips[other].mesh, slot.frame)) if other != origin else region
-            areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-GAP_SEEN).is_empty]
+            areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-GAP_SEEN / 2).is_empty]
             leaks += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in areas]
             if areas:
                 others.append(origin)
