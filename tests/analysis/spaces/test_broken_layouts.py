@@ -67,6 +67,7 @@ def test_a_gap_between_panels_in_one_plane_keeps_both_spaces_and_is_told_by_its_
         assert (gaps, layout.gap_volume) == ([], pytest.approx(0.0, abs=1e-6))
         return
     (told,) = gaps
+    assert [finding.code for finding in layout.findings] == ["gap"]
     assert told.measured == pytest.approx(gap, abs=2.1e-6)
     (path,) = [each for each in layout.flow_paths if each.kind == "gap"]
     across = 2.0 if kind == "lids" else 1.0

@@ -105,14 +105,21 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
         parted = _sealed(solid_of(parts.of(part)), strips, near, shapes, hull, owners) if strips else None
         left = parts.only(part) if parted is None else parted.left
         told = () if parted is None else parted.gaps
-        telling = set() if parted is None else {strip.origin for strip in parted.telling}
+        telling = {} if parted is None else {strip.origin: strip for strip in parted.telling}
         slots += [replace(slot, between=(slot.between[0] + start, slot.between[1] + start)) for slot in told if slot.between]
         alone = [strip for strip in strips if strip.origin not in telling and not strip.lapping]
-        slots += [slot for strip in alone for slot in _short(strip, mesh, shapes[strip.panel], near[strip.origin])]
+        short = [slot for strip in alone for slot in _short(strip, mesh, shapes[strip.panel], near[strip.origin])]
+        slots += [slot for slot in short if not _told_already(slot, telling.values())]
         gap_volume += 0.0 if parted is None else float(parts.volume[part] - left.volume.sum())
         sealed_parts.append(left)
         start += left.count
     return Sealed(parts_together(sealed_parts) if gap_volume else parts, owners, tuple(slots), gap_volume)
+
+
+def _told_already(slot: Slot, telling: Iterable[Strip]) -> bool:
+    """Whether most of a slot is part of gaps that strips tell of: of two panels that end at one gap one tells it."""
+    told = shapely.union_all([shapely.intersection(slot.region, section(strip.mesh, slot.frame)) for strip in telling])
+    return bool(told.area > slot.region.area / 2)
 
 
 def with_strips(owners: Owners, strips: Sequence[Strip]) -> Owners:
