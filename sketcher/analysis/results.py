@@ -134,7 +134,8 @@ class FlowPath:
 class Compartment:
     """A space of its own. mesh: closed, outward normals, labels: 0 skin, 1 deck, 2 open end, 10 + i the i-th of `Layout.panels`.
 
-    `below`: volume below the floating waterline [m3]; lowest, highest [m]. bounds: the sorted (panel, face) that bound it.
+    lowest, highest [m]. permeability: as the file, its use or what is placed in it says; blocked: the share of the space that
+    bottles, foam and chain placed in it keep from the water. bounds: the sorted (panel, face) that bound it.
     """
 
     name: str
@@ -150,6 +151,7 @@ class Compartment:
     permeability: float
     bounds: tuple[tuple[str, str], ...] = field(repr=False)
     mesh: TriMesh = field(repr=False)
+    blocked: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

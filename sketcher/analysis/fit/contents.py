@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from sketcher.analysis.afloat.permeability import STEEL, USES
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Mass, Share
 from sketcher.analysis.fit.bottles import BottledSpace, bottled_spaces
@@ -202,11 +203,20 @@ def _changed(layout: Layout, contents: Contents) -> Layout:
     left |= {fill.space: fill.permeability for fill in contents.foams}
 
     def refilled(space: Compartment) -> Compartment:
-        share = left.get(space.name)
-        return space if share is None else replace(space, permeability=share)
+        share = left.get(space.name, space.permeability)
+        return replace(space, permeability=share, blocked=_blocked(space, contents))
 
     scene = replace(layout.scene, weights=(*layout.scene.weights, *contents.weights))
     return replace(layout, scene=scene, compartments=tuple(refilled(space) for space in layout.compartments))
+
+
+def _blocked(space: Compartment, contents: Contents) -> float:
+    """The share of a space that bottles, foam and chain placed in it keep from the water; bottles of unknown litres: none."""
+    bottles = sum(stow.share or 0.0 for bottled in contents.bottles if bottled.space == space.name for stow in bottled.stows)
+    kept_by_foam = USES["void"].permeability - USES["foam"].permeability
+    foam = sum(kept_by_foam * fill.volume for fill in contents.foams if fill.space == space.name)
+    steel = sum(stow.mass / STEEL for stow in contents.chains if stow.space == space.name)
+    return bottles + (foam + steel) / space.volume
 
 
 def _of_chains(stows: tuple[ChainStow, ...]) -> Iterator[Weight]:

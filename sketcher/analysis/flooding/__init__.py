@@ -6,6 +6,8 @@ Decided, and what would change it:
 
 - Flooding starts from the loaded boat: `weights` without a condition always count, and `FloodingCase.intact` is the waterline
   she starts from. Would change: owners who want the stated waterline.
+- Each case is judged as stated and at its emptiest, and the worse is warned of: a use's usual share is a habit of big ships, and
+  stores are eaten. JSON keeps the stated state under its keys. Would change: weights for all that is stowed.
 - `compare` floods every space and adjoining pair, since no scene names its cases. Would change: a key for cases.
 - Capsized beyond 60 degrees of heel, founders beyond 60 of trim: no waterline describes her there. A loll short of that floats
   and is said. Would change: a need for righting curves.

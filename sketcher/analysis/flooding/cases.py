@@ -7,15 +7,17 @@ equilibrium, water crosses every flow path that dips under; what was crossed sta
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from sketcher.analysis.afloat.buoyancy import Buoyancy, Lost, buoyancy_of
 from sketcher.analysis.afloat.equilibrium import Settled, Unsettled, by_hand, settle
+from sketcher.analysis.afloat.permeability import emptiest_shares
 from sketcher.analysis.afloat.waterplane import deck_edge, water_at
-from sketcher.analysis.findings import Angle, Length, Phrase
+from sketcher.analysis.findings import Phrase
+from sketcher.analysis.flooding.course import Course, not_even_intact, rest_words
 from sketcher.analysis.flooding.estimates import estimated_case
 from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel, lid_tops, opening_levels
 from sketcher.analysis.flooding.lid_heights import lids_in_water
@@ -28,9 +30,6 @@ from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import clip_body
 from sketcher.geometry.tolerances import CROSSED
 from sketcher.model.errors import SketchError, nearest
-
-TOLD_HEEL = 0.5
-"""[deg] a heel that people aboard would feel, and that the answer tells."""
 
 
 def flooding_cases(
@@ -45,24 +44,49 @@ def flooding_cases(
 ) -> tuple[FloodingCase, ...]:
     """Every compartment by itself and every adjoining pair; or the one case of `holed`, each space counted once.
 
-    The boat is taken as she floats at the stated waterline with the changes of `condition`. permeability: by compartment,
-    in place of the scene's. margin [m]: how far lids should stay above the water. Raises SketchError on a name that is no
-    compartment.
+    The boat is taken as she floats at the stated waterline with the changes of `condition`, each case with the permeabilities
+    that are stated and at its `emptiest`. permeability: by compartment, in place of the scene's, with no emptiest state then.
+    margin [m]: how far lids should stay above the water. Raises SketchError on a name that is no compartment.
     """
     sets = [tuple(dict.fromkeys(holed))] if holed is not None else all_cases(layout)
-    for names in sets:
-        _check_names(layout, names)
-    boat = loading(layout, water, condition)
-    if water is None or boat is None:
-        start = loaded(layout, water, afloat, condition).water or water
-        return tuple(_without_equilibrium(layout, start, afloat, names, permeability or {}, margin) for names in sets)
-    flood = _Flood.of(layout, water, boat, permeability or {}, margin)
-    return tuple(flood.case(names) for names in sets)
+    return _cases(layout, water, afloat, sets, condition, permeability, margin)
+
+
+def single_cases(layout: Layout, water: WaterPlane | None, afloat: Floating) -> tuple[FloodingCase, ...]:
+    """Every compartment by itself, in both states: what is judged first, in tenths of a second."""
+    return _cases(layout, water, afloat, [(space.name,) for space in layout.compartments], None, None, LID_MARGIN)
 
 
 def all_cases(layout: Layout) -> list[tuple[str, ...]]:
     """Every compartment by itself, then every adjoining pair, in the layout's order."""
     return [*((space.name,) for space in layout.compartments), *(tuple(pair) for pair in layout.adjoining)]
+
+
+def _cases(
+    layout: Layout,
+    water: WaterPlane | None,
+    afloat: Floating,
+    sets: Sequence[tuple[str, ...]],
+    condition: str | None,
+    permeability: Mapping[str, float] | None,
+    margin: float,
+) -> tuple[FloodingCase, ...]:
+    for names in sets:
+        _check_names(layout, names)
+    boat = loading(layout, water, condition)
+    start = water if boat is not None else loaded(layout, water, afloat, condition).water or water
+
+    def flooded(shares: Mapping[str, float]) -> Callable[[tuple[str, ...]], FloodingCase]:
+        if water is None or boat is None:
+            return lambda names: _without_equilibrium(layout, start, afloat, names, shares, margin)
+        return _Flood.of(layout, water, boat, shares, margin).case
+
+    if permeability is not None:
+        return tuple(map(flooded(permeability), sets))
+    stated, emptied = tuple(map(flooded({}), sets)), emptiest_shares(layout)
+    again = flooded(emptied)
+    fuller = {space.name for space in layout.compartments if emptied[space.name] > space.permeability}
+    return tuple(replace(case, emptiest=again(case.holed)) if fuller & set(case.floods) else case for case in stated)
 
 
 def _check_names(layout: Layout, names: Sequence[str]) -> None:
@@ -127,9 +151,9 @@ class _Flood:
 
     def case(self, holed: tuple[str, ...]) -> FloodingCase:
         """One case: the boat settles, water crosses flow paths, she settles again, until nothing more fills."""
-        course = _Course(holed, list(holed), self._intact_water())
+        course = Course(holed, list(holed), self._intact_water())
         if isinstance(self.intact, Unsettled) or self.intact.lolled:
-            return course.without_rest(_unsettled_intact(self.intact))
+            return course.without_rest(not_even_intact(self.intact))
         at = self.intact
         while True:
             endless = next((name for name in course.floods if not self.spaces[name].bounded), None)
@@ -143,7 +167,7 @@ class _Flood:
             if not self._cross(course, at):
                 return self._rest(course, at)
 
-    def _cross(self, course: _Course, at: Settled) -> bool:
+    def _cross(self, course: Course, at: Settled) -> bool:
         """Let the water through every flow path it stands over; whether anything more fills."""
         plane = at.plane
         new = self._dipping(course.floods, plane)
@@ -205,14 +229,14 @@ class _Flood:
             return None
         return water_at(self.layout.hull, self.intact.plane)
 
-    def _rest(self, course: _Course, at: Settled) -> FloodingCase:
+    def _rest(self, course: Course, at: Settled) -> FloodingCase:
         lies, plane = self._attitude(at), at.plane
         taken_in = sum(share * body.under(plane).volume for body, share in self._lost(course.floods))
         return FloodingCase(
             holed=course.holed,
             floods=tuple(course.floods),
             verdict="downfloods" if course.through else "floats",
-            reason=_rest(lies, course.through, at.lolled),
+            reason=rest_words(lies, course.through, at.lolled),
             water=lies.water,
             trim_change=None if course.intact is None else lies.water.trim_deg - course.intact.trim_deg,
             water_volume=taken_in,
@@ -232,7 +256,7 @@ class _Flood:
             intact=course.intact,
         )
 
-    def _lids(self, course: _Course, at: Settled) -> tuple[LidLevel, ...]:
+    def _lids(self, course: Course, at: Settled) -> tuple[LidLevel, ...]:
         def rest(more: Lost) -> Plane | None:
             then = self._settle(course.floods, at, more)
             return None if isinstance(then, Unsettled) else then.plane
@@ -249,51 +273,3 @@ class _Flood:
             return None
         water = water_at(self.layout.hull, plane)
         return water.forward, water.after
-
-
-@dataclass(slots=True)
-class _Course:
-    """The course of a case: which spaces are open to the sea so far, and which flow paths the water crossed."""
-
-    holed: tuple[str, ...]
-    floods: list[str]
-    intact: WaterPlane | None
-    crossed: list[Crossing] = field(default_factory=list)
-    through: list[str] = field(default_factory=list)
-    before: Attitude | None = None
-    steps: int = 0
-
-    def without_rest(self, why: Unsettled) -> FloodingCase:
-        """The case of a boat that finds no rest, or of which a figure is missing."""
-        return FloodingCase(
-            holed=self.holed,
-            floods=tuple(self.floods),
-            verdict="unknown" if why.reason == "unsettled" else why.reason,
-            reason=why.why,
-            crossed=tuple(self.crossed),
-            through=tuple(dict.fromkeys(self.through)),
-            before=self.before,
-            steps=self.steps,
-            intact=self.intact,
-        )
-
-
-def _unsettled_intact(intact: Settled | Unsettled) -> Unsettled:
-    if isinstance(intact, Unsettled):
-        return Unsettled(intact.reason, Phrase("even-without-a-hole", {"reason": intact.why}))
-    return Unsettled("capsizes", Phrase("even-without-a-hole", {"reason": Phrase("metacentric-height-negative")}))
-
-
-def _rest(lies: Attitude, through: Sequence[str], lolled: bool) -> Phrase:
-    """How she lies at rest; heel and the deck's edge only where they are worth a word."""
-    heel, edge = lies.water.heel, lies.least_freeboard
-    return Phrase(
-        "comes-to-rest",
-        {
-            "through": tuple(dict.fromkeys(through)),
-            "heel": Angle(heel) if abs(heel) >= TOLD_HEEL else None,
-            "lolled": lolled,
-            "edge_depth": Length(-edge) if edge < 0 else None,
-            "edge_aft": Length(lies.least_freeboard_at[0]),
-        },
-    )

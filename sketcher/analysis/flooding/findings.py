@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Mass, Phrase
+from sketcher.analysis.flooding.cases import single_cases
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.lid_heights import over_and_under
 from sketcher.analysis.flooding.panel_loads import panel_loads
-from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
+from sketcher.analysis.flooding.results import LID_MARGIN, WORST_FIRST, FloodingCase
 from sketcher.analysis.results import Layout
 
 if TYPE_CHECKING:
@@ -21,12 +23,14 @@ def flooding_findings(
 ) -> tuple[Finding, ...]:
     """Findings over all the cases given: one for each lid at its worst, one for each kind of verdict, and what is not known.
 
+    Each case counts as stated and at its emptiest; the worse of both is told.
+
     bottled: bottles in her spaces, which push up on the lids over them.
     """
     if not cases:
         return ()
-    lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin, bottled)]
-    return (*lids, *_verdicts(layout, cases), _not_known(layout))
+    lids, verdicts = _told(layout, cases, margin, bottled)
+    return (*lids, *verdicts, _not_known(layout))
 
 
 def _lid(
@@ -35,19 +39,24 @@ def _lid(
     """A lid over a flooded space, with a dry one on top of it, that stands less than the margin over the water."""
     over, under = ({space.name for space in spaces} for spaces in over_and_under(layout, name))
     tried = [
-        (level.clear_of_water, level, case)
+        (level.clear_of_water, level, state, case)
         for case in cases
-        if len(case.holed) == 1 and under & set(case.floods) and not over & set(case.floods)
-        for level in case.lids
+        for state in case.states
+        if len(case.holed) == 1 and under & set(state.floods) and not over & set(state.floods)
+        for level in state.lids
         if level.name == name and level.clear_of_water < margin
     ]
     if not tried:
         return []
-    _, level, case = min(tried, key=lambda each: each[0])
-    return [_low_lid(layout, level, case, margin, bottled)]
+    _, level, state, case = min(tried, key=lambda each: each[0])
+    return [_low_lid(layout, level, state, case, margin, bottled)]
 
 
-def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float, bottled: Sequence[BottledSpace]) -> Finding:
+def _low_lid(
+    layout: Layout, level: LidLevel, case: FloodingCase, stated: FloodingCase, margin: float, bottled: Sequence[BottledSpace]
+) -> Finding:
+    """The lid in its worst case. stated: that case with the permeabilities that are stated, which may be the worst itself."""
+    as_stated = next((other.clear_of_water for other in stated.lids if other.name == level.name), None)
     uplift = next((load.load for load in panel_loads(layout, case) if load.panel == level.name and load.face == "under"), 0.0)
     pushes: list[Phrase] = []
     if bottled:
@@ -68,6 +77,8 @@ def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float,
             "lid": level.name,
             "clear": Length(level.clear_of_water),
             "holed": case.holed,
+            "emptied": case is not stated,
+            "as_stated": None if case is stated or as_stated is None else Length(as_stated),
             "uplift": Mass(uplift),
             "pushes": tuple(pushes),
             "built": built,
@@ -81,11 +92,17 @@ def _low_lid(layout: Layout, level: LidLevel, case: FloodingCase, margin: float,
     )
 
 
-def _verdicts(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
-    """One finding for each way in which a single space holed ends badly, naming the spaces; its object is the first of them."""
+def _verdicts(cases: Sequence[FloodingCase]) -> list[Finding]:
+    """One finding for each way in which a single space holed ends badly, naming the spaces; its object is the first of them.
+
+    Of both states of a case the worse counts; `emptied`: spaces of which only the emptiest state ends so.
+    """
     findings = []
-    for verdict in ("founders", "capsizes", "downfloods"):
-        bad = [case for case in cases if case.verdict == verdict and len(case.holed) == 1]
+    single = [case for case in cases if len(case.holed) == 1]
+    worst = {case.holed[0]: min(case.states, key=lambda state: WORST_FIRST.index(state.verdict)) for case in single}
+    emptied = tuple(case.holed[0] for case in single if case.verdict != worst[case.holed[0]].verdict)
+    for verdict in WORST_FIRST[:3]:
+        bad = [state for state in worst.values() if state.verdict == verdict]
         if not bad:
             continue
         findings.append(
@@ -95,6 +112,7 @@ def _verdicts(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
                 object=bad[0].holed[0],
                 values={
                     "holed": tuple(case.holed[0] for case in bad),
+                    "emptied": tuple(name for name in emptied if worst[name] in bad),
                     "through": tuple(dict.fromkeys(name for case in bad for name in case.through)),
                     "reasons": tuple(case.reason for case in bad),
                 },
@@ -102,6 +120,22 @@ def _verdicts(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
             )
         )
     return findings
+
+
+def single_space_findings(evaluation: Evaluation) -> tuple[Finding, ...]:
+    """What there is to say of every compartment holed by itself, worst first: what a report can afford to say at its top."""
+    cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
+    bottled = () if evaluation.contents is None else evaluation.contents.bottles
+    lids, verdicts = _told(evaluation.layout, cases, LID_MARGIN, bottled)
+    return (*verdicts, *lids)
+
+
+def _told(
+    layout: Layout, cases: Sequence[FloodingCase], margin: float, bottled: Sequence[BottledSpace]
+) -> tuple[list[Finding], list[Finding]]:
+    """What there is to say of lids, and of how she ends."""
+    lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin, bottled)]
+    return lids, _verdicts(cases)
 
 
 def _not_known(layout: Layout) -> Finding:

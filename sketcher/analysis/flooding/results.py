@@ -12,6 +12,8 @@ from sketcher.analysis.results import WaterPlane
 
 Verdict = Literal["floats", "downfloods", "capsizes", "founders", "unknown"]
 
+WORST_FIRST: tuple[Verdict, ...] = ("founders", "capsizes", "downfloods", "unknown", "floats")
+
 LID_MARGIN = 0.05
 """[m] how far a lid should stay above the flooded water, unless another margin is asked for."""
 
@@ -43,7 +45,9 @@ class FloodingCase:
     None where there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each flow path, in order.
     through, before: the flow paths from outside that were crossed, and how she lay before the first of them was.
     hand: the water's height forward and after by the small-angle formulas, for all that floods. residual [kg]: buoyancy less
-    weight. shares: the permeability each flooded space was given. intact: the waterline she floods from.
+    weight. shares: the permeability each flooded space was given. intact: the waterline she floods from. emptiest: the same case
+    with her spaces as empty as she may sail (`afloat.permeability.emptiest`), which may end better or worse; None where that is
+    this same state.
     """
 
     holed: tuple[str, ...]
@@ -68,3 +72,9 @@ class FloodingCase:
     shares: Mapping[str, float] = field(default_factory=dict)
     estimated: bool = False
     intact: WaterPlane | None = None
+    emptiest: FloodingCase | None = None
+
+    @property
+    def states(self) -> tuple[FloodingCase, ...]:
+        """The case as stated, then at its emptiest where that is another."""
+        return (self,) if self.emptiest is None else (self, self.emptiest)

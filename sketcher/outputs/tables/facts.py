@@ -10,7 +10,7 @@ from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.lying import LyingPlace
 from sketcher.analysis.fit.stowage import Room
-from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.flooding.results import WORST_FIRST, FloodingCase
 from sketcher.analysis.loading.weights import Loaded
 from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.geometry.packing.box_growth import Box
@@ -90,16 +90,18 @@ def _lies(owner: str, mass: float | None, water: WaterPlane | None, afloat: Floa
 
 
 def flooding_facts(cases: Sequence[FloodingCase], unit: str) -> dict[Label, Fact]:
-    """How she floats if a space is holed, and the worst of all cases; nothing where no case is known."""
+    """How she floats if a space is holed, in the worse of its states, and the worst of all; nothing where no case is known."""
     if all(case.verdict == "unknown" for case in cases):
         return {}
     facts: dict[Label, Fact] = {}
     for case in cases:
         if len(case.holed) == 1:
-            facts[case.holed[0], IF_HOLED] = Fact(case.verdict)
-            facts[case.holed[0], f"{IF_HOLED}, least freeboard"] = length_fact(case.least_freeboard, unit)
+            worse = min(case.states, key=_hope)
+            facts[case.holed[0], IF_HOLED] = Fact(worse.verdict)
+            facts[case.holed[0], f"{IF_HOLED}, least freeboard"] = length_fact(worse.least_freeboard, unit)
+    states = [state for case in cases for state in case.states]
     for number, words in ((1, "worst if one space is holed"), (2, "worst if two beside each other are")):
-        worst = min((case for case in cases if len(case.holed) == number), key=_hope, default=None)
+        worst = min((state for state in states if len(state.holed) == number), key=_hope, default=None)
         if worst is not None:
             facts[BOAT, words] = Fact(f"{' and '.join(worst.holed)}: {worst.verdict}")
     return facts
@@ -107,8 +109,7 @@ def flooding_facts(cases: Sequence[FloodingCase], unit: str) -> dict[Label, Fact
 
 def _hope(case: FloodingCase) -> tuple[int, float]:
     """A rank of a case, lower for worse: by verdict, then by the freeboard left."""
-    rank = ("founders", "capsizes", "downfloods", "unknown", "floats").index(case.verdict)
-    return rank, 0.0 if case.least_freeboard is None else case.least_freeboard
+    return WORST_FIRST.index(case.verdict), 0.0 if case.least_freeboard is None else case.least_freeboard
 
 
 def built_facts(scene: Scene, unit: str) -> dict[Label, Fact]:

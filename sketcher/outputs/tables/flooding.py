@@ -20,10 +20,20 @@ STILL_WATER = (
 
 
 def case_figures(case: FloodingCase) -> dict[str, Any]:
-    """One case under the keys of the JSON figures; `estimated` is there, and true, where the figures are estimates."""
+    """One case under the keys of the JSON figures, with the permeabilities that the scene states by figure, use or contents.
+
+    `estimated` is there, and true, where the figures are estimates. `emptiest` is there where a flooded space may be emptier than
+    stated, and has the same figures for that state, with the permeability of each flooded space.
+    """
+    values: dict[str, Any] = {"holed": list(case.holed), **_state_figures(case)}
+    if case.emptiest is not None:
+        values["emptiest"] = {"permeability": dict(case.emptiest.shares) or None, **_state_figures(case.emptiest)}
+    return values
+
+
+def _state_figures(case: FloodingCase) -> dict[str, Any]:
     water = case.water
     values: dict[str, Any] = {
-        "holed": list(case.holed),
         "floods": list(case.floods),
         "verdict": case.verdict,
         "forward_m": water.forward if water else None,
@@ -47,8 +57,9 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
         evaluation.scene.name,
         f"intact: {_intact_words(evaluation, cases, unit)}",
         "",
-        *table(head, [_row(case, unit) for case in cases], "<>>>>>><", name_width=34),
+        *table(head, [row for case in cases for row in _rows(case, unit)], "<>>>>>><", name_width=34),
         f"Bow and stern: heights of the water above the base line there. Lengths in {UNIT_WORDS[unit]}.",
+        *(wrap(EMPTIEST, WIDTH) if any(case.emptiest for case in cases) else []),
         "",
     ]
     for case in cases:
@@ -75,7 +86,17 @@ def _intact_words(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: s
 
 
 def case_words(case: FloodingCase, unit: str) -> str:
-    """The answer of one case in a sentence or two: the verdict and why, what else fills, which lids go under."""
+    """The answer of one case in a few sentences: the verdict and why, what else fills, which lids go under; then when empty."""
+    said = _state_words(case, unit)
+    return said if case.emptiest is None else f"{said} {_emptied_words(case, case.emptiest, unit)}"
+
+
+def _emptied_words(case: FloodingCase, emptied: FloodingCase, unit: str) -> str:
+    said = _state_words(emptied, unit)
+    return "When empty: the same." if said == _state_words(case, unit) else f"When empty: {said}"
+
+
+def _state_words(case: FloodingCase, unit: str) -> str:
     reason = words(case.reason, unit).removeprefix(AT_REST).removeprefix("; ")
     sentences = [f"{'ESTIMATE: ' if case.estimated else ''}{VERDICTS[case.verdict]}{': ' if reason else ''}{reason}."]
     if case.through and case.verdict != "downfloods":
@@ -89,6 +110,10 @@ def case_words(case: FloodingCase, unit: str) -> str:
     return " ".join(sentences)
 
 
+EMPTIEST = (
+    "When empty: with nothing in the flooded spaces that takes up room but bottles, foam and chain placed there; water then "
+    "fills 95 % of each, less these. The row above is as stated. The worse of both is warned of."
+)
 AT_REST = "she comes to rest"
 """A reason that the verdict says already."""
 VERDICTS = {
@@ -100,7 +125,13 @@ VERDICTS = {
 }
 
 
-def _row(case: FloodingCase, unit: str) -> tuple[str, ...]:
+def _rows(case: FloodingCase, unit: str) -> list[tuple[str, ...]]:
+    """A row for the case as stated, and one beneath it for its emptiest state."""
+    stated = (" and ".join(case.holed), *_cells(case, unit))
+    return [stated] if case.emptiest is None else [stated, ("  when empty", *_cells(case.emptiest, unit))]
+
+
+def _cells(case: FloodingCase, unit: str) -> tuple[str, ...]:
     water = case.water
     heel = (
         UNKNOWN
@@ -108,7 +139,6 @@ def _row(case: FloodingCase, unit: str) -> tuple[str, ...]:
         else f"{plain(abs(water.heel), 1)}°{'' if abs(water.heel) < 0.05 else ' S' if water.heel > 0 else ' P'}"
     )
     return (
-        " and ".join(case.holed),
         litres(case.water_volume),
         length(water.forward if water else None, unit),
         length(water.after if water else None, unit),

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
-from sketcher.analysis.flooding.permeability_trials import worst_cases
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain, share, table, wrap
+from sketcher.outputs.wording.quantities import length, length_with_unit, plain, share, table, wrap
 from sketcher.outputs.wording.say import listed
 
 if TYPE_CHECKING:
@@ -19,7 +18,13 @@ if TYPE_CHECKING:
 
 
 def case_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
-    """Paragraphs on one case, an empty line between them; nothing where she finds no rest."""
+    """Paragraphs on one case, then on its emptiest state, an empty line between them; nothing where she finds no rest."""
+    lines = _state_detail(evaluation, case, unit, width)
+    emptied = [] if case.emptiest is None else _state_detail(evaluation, case.emptiest, unit, width)
+    return [*lines, *([f"WHEN EMPTY: {' and '.join(case.holed)}", *emptied] if emptied else [])]
+
+
+def _state_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
     if case.water is None:
         return []
     parts = [
@@ -27,7 +32,6 @@ def case_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: in
         _levels(case, unit),
         _loads(evaluation, case, unit, width),
         _flows(evaluation, case, unit, width),
-        _worst(evaluation, case, unit, width),
         _by_hand(case, unit, width),
     ]
     lines: list[str] = []
@@ -39,10 +43,10 @@ def case_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: in
 def lid_heights(cases: Sequence[FloodingCase], unit: str) -> list[str]:
     """For each lid the case that asks most of it, and how high its top would have to be there."""
     worst: dict[str, tuple[LidLevel, FloodingCase]] = {}
-    for case in cases:
-        for lid in case.lids:
+    for state in (state for case in cases for state in case.states):
+        for lid in state.lids:
             if lid.name not in worst or _asks(lid) > _asks(worst[lid.name][0]):
-                worst[lid.name] = (lid, case)
+                worst[lid.name] = (lid, state)
     rows = [
         (name, length(lid.clear_of_water, unit), length(lid.lowest_safe_height, unit), " and ".join(case.holed))
         for name, (lid, case) in worst.items()
@@ -114,19 +118,6 @@ def _flows(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) ->
         return []
     note = "The head: from the water she has settled to when it first comes over, to the middle of the hole's wet part."
     return [*table(("RUNS AT FIRST", "between", "head", "litres a minute"), rows, "<<>>"), *wrap(note, width)]
-
-
-def _worst(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) -> list[str]:
-    """The case at its worst: with stores and chain out of their spaces, which lets more water in."""
-    worst = worst_cases(evaluation.layout, evaluation.water, evaluation.floating, [case])[0]
-    if worst is None:
-        return []
-    water = worst.water
-    at = UNKNOWN
-    if water is not None:
-        at = f"water at the bow {length_with_unit(water.forward, unit)}, at the stern {length_with_unit(water.after, unit)}"
-    words = f"With stores and chain out of their spaces: {worst.verdict}; {litres(worst.water_volume)} litres in; {at}."
-    return wrap(words, width, "    ", "  ")
 
 
 def _by_hand(case: FloodingCase, unit: str, width: int) -> list[str]:

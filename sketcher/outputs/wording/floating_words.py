@@ -175,6 +175,8 @@ def lid_under_flooded_water(
     lid: str,
     clear: Length,
     holed: Sequence[str],
+    emptied: bool,
+    as_stated: Length | None,
     uplift: Mass,
     pushes: Sequence[Phrase],
     built: bool,
@@ -196,21 +198,37 @@ def lid_under_flooded_water(
     else:
         remedy = f"Raise it to {say(safe_height)} for {say(margin)} to spare, or make it tight"
     return (
-        f"{'By estimate, ' if estimated else ''}{lid} stands {where} at its lowest place when {listed(holed)} is holed.{push} "
+        f"{'By estimate, ' if estimated else ''}{lid} stands {where} at its lowest place when {listed(holed)} is holed"
+        f"{_empty(say, as_stated) if emptied else ''}.{push} "
         f"{remedy} and hold it down."
     )
+
+
+def _empty(say: Say, as_stated: Length | None) -> str:
+    """The emptiest state, and how the lid stands in the one that is stated."""
+    stated = "" if as_stated is None else f" (as stated: {say(Length(abs(as_stated.metres)))} "
+    stated += "" if as_stated is None else "under)" if as_stated.metres < 0 else "over)"
+    return f" and empty but for what is placed there{stated}"
 
 
 def bottles_push(say: Say, space: str, load: Mass) -> str:
     return f"the bottles in {space} with {say(load)}"
 
 
-def flooded_founders(say: Say, holed: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]) -> str:
-    return _lost(say, "she founders", holed, through, reasons)
+def flooded_founders(
+    say: Say, holed: Sequence[str], emptied: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]
+) -> str:
+    return _lost(say, "she founders", _each(holed, emptied), through, reasons)
 
 
-def flooded_capsizes(say: Say, holed: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]) -> str:
-    return _lost(say, "she capsizes", holed, through, reasons)
+def flooded_capsizes(
+    say: Say, holed: Sequence[str], emptied: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]
+) -> str:
+    return _lost(say, "she capsizes", _each(holed, emptied), through, reasons)
+
+
+def _each(holed: Sequence[str], emptied: Sequence[str]) -> list[str]:
+    return [f"{name} (when empty)" if name in emptied else name for name in holed]
 
 
 def _lost(say: Say, what: str, holed: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]) -> str:
@@ -219,8 +237,10 @@ def _lost(say: Say, what: str, holed: Sequence[str], through: Sequence[str], rea
     return f"With {' or '.join(holed)} holed {what}: {how}{way}. {_DIVIDE}"
 
 
-def flooded_downfloods(_: Say, holed: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]) -> str:
-    return f"With {' or '.join(holed)} holed the sea comes in through {listed(through)}. {_DIVIDE}"
+def flooded_downfloods(
+    _: Say, holed: Sequence[str], emptied: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]
+) -> str:
+    return f"With {' or '.join(_each(holed, emptied))} holed the sea comes in through {listed(through)}. {_DIVIDE}"
 
 
 _DIVIDE = "Divide the space, fill it, or close what joins it to others."

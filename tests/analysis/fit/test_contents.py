@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from specimens import PANELS, box_form, codes, filled, layout_scene
 
+from sketcher.analysis.afloat.permeability import emptiest_shares
 from sketcher.analysis.evaluate import evaluate, hull_form, judged
 from sketcher.analysis.fit.contents import followed
 from sketcher.analysis.flooding.cases import flooding_cases
@@ -34,6 +35,22 @@ def test_bottles_are_fed_to_flooding() -> None:
     left = bottled.contents.bottles[0].permeability
     assert cases[1].water_volume == pytest.approx(left * 1.98 * 2 * 0.49, rel=1e-6)
     assert cases[0].water_volume == pytest.approx(0.95 * 1.98 * 2 * 0.49, rel=1e-6)
+
+
+@pytest.mark.closed_form
+def test_what_is_really_placed_is_what_the_emptiest_state_keeps() -> None:
+    """Bottles by what they displace, foam by its share of 0.81, chain by its steel: 0.95 less these, whatever the file states."""
+    stated = tuple(replace(space, permeability=0.2) for space in PANELS["compartments"])  # type: ignore[attr-defined]
+    foam = (Foam(name="blocks", space="void", share=0.2),)
+    boat = filled(compartments=stated, chains=FULL["chains"], foams=foam)
+    shares = emptiest_shares(boat.layout)
+    assert shares["void"] == pytest.approx(0.95 - 0.2 * 0.81)
+    assert shares["locker"] == pytest.approx(0.95 - 60 * 1.4 / 7850 / 2.0)
+    assert shares["saloon"] == 0.95
+    bottled = filled(compartments=stated, bottles=FULL["bottles"])
+    assert bottled.contents is not None
+    displaced = bottled.contents.bottles[0].stows[0].displaced
+    assert emptiest_shares(bottled.layout)["void"] == pytest.approx(0.95 - displaced / (1.98 * 2 * 0.49))
 
 
 @pytest.mark.closed_form

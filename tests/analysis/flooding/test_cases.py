@@ -9,8 +9,11 @@ from shapes import box
 
 from sketcher.analysis.afloat.floating import floating
 from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.findings import Angle, Length
 from sketcher.analysis.flooding.cases import all_cases, flooding_cases
-from sketcher.analysis.results import OUTSIDE, PanelShape
+from sketcher.analysis.flooding.course import rest_words
+from sketcher.analysis.flooding.results import Attitude
+from sketcher.analysis.results import OUTSIDE, PanelShape, WaterPlane
 from sketcher.geometry.mesh import TriMesh
 from sketcher.model.errors import SketchError
 from sketcher.model.hull import Appendage, Cockpit, WholeBoat
@@ -335,3 +338,14 @@ def test_a_space_named_twice_is_holed_once():
     case = _case(rooms[:1], ["a", "a"])
     assert case.water.forward == pytest.approx(DRAFT + 0.95 * 1.6 * DRAFT / (LENGTH - 0.95 * 1.6), abs=1e-8)
     assert _case(rooms, ["b", "a", "b"]).holed == ("b", "a")
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("heel", "told"), [(0.49, None), (-0.5, -0.5)])
+def test_a_heel_is_told_once_people_aboard_would_feel_it(heel, told):
+    """Half a degree or more, to either side; the deck's edge 100 mm under water by its depth."""
+    water = WaterPlane(forward=0.5, after=0.5, heel=heel, x_forward=0.0, x_after=8.0)
+    lies = Attitude(water=water, least_freeboard=-0.1, least_freeboard_at=(4.0, 1.2, 1.6), gm=0.3)
+    said = rest_words(lies, (), lolled=False).values
+    assert said["heel"] == (None if told is None else Angle(told))
+    assert said["edge_depth"] == Length(0.1)

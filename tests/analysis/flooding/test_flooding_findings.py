@@ -5,12 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from floats import box_boat, hole, layout_of, room, scene_of
+from scene_specimens import demo
 from shapes import box
 
 from sketcher.analysis.afloat.floating import floating
 from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.flooding.cases import flooding_cases
-from sketcher.analysis.flooding.findings import flooding_findings
+from sketcher.analysis.flooding.findings import flooding_findings, single_space_findings
 from sketcher.analysis.results import OUTSIDE, PanelFace, PanelShape
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.standing_findings import standing_findings, waterline_ends
@@ -157,6 +158,42 @@ def test_a_lid_under_the_flooded_water_is_told_with_its_uplift_and_a_height_that
     assert "when under is holed" in in_words(lid)
     assert "kg, which its fastenings must hold" in in_words(lid)
     assert f"Raise it to {1000 * level.lowest_safe_height:.0f} mm" in in_words(lid)
+
+
+@pytest.mark.example
+def test_a_lid_is_judged_for_the_emptiest_space_under_it_whatever_its_use_is_called():
+    """A space called stowage, 0.60, leaves its lid dry; called a void it goes under: the worse is told, the other beside it."""
+    spaces, panels = _lidded(0.79)
+    empty = (replace(spaces[0], permeability=0.95), spaces[1])
+    void = _flooded(empty, panels)[0]["lid-under-flooded-water"]
+    stores = (replace(spaces[0], use="stowage", permeability=0.60), spaces[1])
+    found, cases = _flooded(stores, panels)
+    told = found["lid-under-flooded-water"]
+    assert cases[0].lids[0].clear_of_water > 0.05
+    assert told.measured == void.measured
+    assert told.measured < 0
+    over = f"{1000 * cases[0].lids[0].clear_of_water:.0f} mm over"
+    assert f"and empty but for what is placed there (as stated: {over})" in in_words(told)
+    assert "empty" not in in_words(void)
+
+
+@pytest.mark.example
+def test_a_space_that_sinks_her_only_when_empty_is_told_as_such():
+    """A hold called stowage she floats with by the table's 0.60, and founders without the stores."""
+    hold = room("hold", (0.2, -1.2, 0), (7.8, 1.2, 1.6), 0.60, use="stowage")
+    found, cases = _flooded((hold,))
+    assert [state.verdict for state in cases[0].states] == ["floats", "founders"]
+    assert "With hold (when empty) holed she founders" in in_words(found["flooded-founders"])
+
+
+@pytest.mark.example
+def test_single_spaces_are_told_worst_first_for_the_top_of_a_report():
+    """The same findings as of all cases, without the caution: bad ends first, then lids."""
+    boat = demo("marram-forepeak")
+    found = single_space_findings(boat)
+    assert [each.code for each in found] == ["flooded-founders", "lid-under-flooded-water"]
+    by_pairs = flooding_findings(boat.layout, flooding_cases(boat.layout, boat.water, boat.floating))
+    assert {each.code: each.measured for each in found}.items() <= {each.code: each.measured for each in by_pairs}.items()
 
 
 @pytest.mark.example

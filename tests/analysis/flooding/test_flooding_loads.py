@@ -7,11 +7,12 @@ import pytest
 from floats import box_boat, hole, layout_of, room, scene_of
 
 from sketcher.analysis.afloat.floating import floating
+from sketcher.analysis.afloat.permeability import USES, emptiest_shares
 from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.flooding.at_rest import water_held
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
-from sketcher.analysis.flooding.permeability_trials import compare_fills, worst_cases, worst_permeability
+from sketcher.analysis.flooding.permeability_trials import compare_fills
 from sketcher.analysis.flooding.pumping import emptying
 from sketcher.analysis.results import PanelFace, PanelShape
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
@@ -151,20 +152,36 @@ def test_a_fill_leaves_less_room_for_water():
 
 
 @pytest.mark.closed_form
-def test_stowage_and_chain_are_shown_at_their_worst_too():
-    """Stowage as empty, 0.95; a chain locker with 78.5 kg in 1 m3: one less the steel's 0.01; a void needs no second case."""
+@pytest.mark.parametrize("use", ["stowage", "bottles", "foam", "machinery", "tank", "chain", "void"])
+def test_a_use_by_its_name_alone_never_takes_a_case_away(use):
+    """12 m of a box of 60 x 8 x 4 amidships, whatever its use: as stated m l T / (L - m l) more, and as empty as she sails with
+    0.95, that is 4.93827 m; only what is placed in it is less."""
+    form = box_boat(60, 8, 9)
+    share = USES[use].permeability
+    hold = room("hold", (24, -4, 0), (36, 4, 9), share, use=use)
+    scene = scene_of(form, 4.0, kg=2.5)
+    water = water_plane(scene, form)
+    (case,) = flooding_cases(layout_of(scene, form, (hold,)), water, floating(scene, form, water)[0], ["hold"])
+    assert case.water.forward == pytest.approx(4.0 * 60 / (60 - share * 12), abs=1e-6)
+    assert case.states[-1].water.forward == pytest.approx(4.0 * 60 / (60 - 0.95 * 12), abs=1e-6)
+    assert (case.emptiest is None) == (share == 0.95)
+    given = flooding_cases(layout_of(scene, form, (hold,)), water, floating(scene, form, water)[0], ["hold"], permeability={})
+    assert given[0].emptiest is None
+
+
+@pytest.mark.closed_form
+def test_a_chain_keeps_its_steel_from_the_water_and_no_more():
+    """78.5 kg of chain are 10 litres of steel: of a locker of 1 m3 0.94 is left, where the table of uses says 0.60. What lies in
+    it in one condition only, or is taken out, does not count; a chain that is placed stands for all of it."""
     locker = room("locker", (0, -0.5, 0), (1, 0.5, 1.0), 0.6, use="chain")
-    stores = room("stores", (2, -0.5, 0), (3, 0.5, 1.0), 0.6, use="stowage")
-    void = room("void", (4, -0.5, 0), (5, 0.5, 1.0), 0.95)
-    weights = (Weight(name="chain", kg=78.5, at=(0.5, 0.0, 0.3)),)
-    layout, water, afloat, _ = _flood((locker, stores, void), ["locker"], weights=weights)
-    assert worst_permeability(layout, locker) == pytest.approx(0.99)
-    assert worst_permeability(layout, stores) == 0.95
-    assert worst_permeability(layout, void) is None
-    cases = [flooding_cases(layout, water, afloat, [name])[0] for name in ("locker", "stores", "void")]
-    worst = worst_cases(layout, water, afloat, cases)
-    assert worst[2] is None
-    assert worst[0].water_volume > cases[0].water_volume
+    chain = Weight(name="chain", kg=78.5, at=(0.5, 0.0, 0.3))
+    others = (replace(chain, name="more", condition="loaded"), replace(chain, name="old", kg=-40.0))
+    layout, _, _, case = _flood((locker,), ["locker"], weights=(chain, *others))
+    assert emptiest_shares(layout) == {"locker": pytest.approx(0.94)}
+    assert case.emptiest.shares == {"locker": pytest.approx(0.94)}
+    assert case.shares == {"locker": 0.6}
+    placed = replace(layout, compartments=(replace(locker, blocked=0.03),))
+    assert emptiest_shares(placed) == {"locker": pytest.approx(0.92)}
 
 
 @pytest.mark.closed_form

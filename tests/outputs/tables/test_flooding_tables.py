@@ -48,6 +48,24 @@ def test_a_case_has_the_keys_that_other_programs_know() -> None:
 
 
 @pytest.mark.example
+def test_the_emptiest_state_stands_under_keys_of_its_own_beneath_the_stated_one() -> None:
+    """The keys that programs know keep the stated permeabilities; `emptiest` has the same keys and each space's permeability."""
+    emptied = replace(HOLED, water_volume=2.5, shares={"forepeak": 0.95, "low void": 0.95})
+    both = replace(HOLED, emptiest=emptied)
+    values = case_figures(both)
+    assert list(values) == [*KEYS.split(), "emptiest"]
+    assert values["water_m3"] == 1.9
+    assert list(values["emptiest"]) == ["permeability", *KEYS.split()[1:]]
+    assert values["emptiest"]["water_m3"] == 2.5
+    assert values["emptiest"]["permeability"] == {"forepeak": 0.95, "low void": 0.95}
+    text = flooding_report(box_boat(), [both])
+    assert " ".join(next(line for line in text.splitlines() if line.startswith("  when empty")).split()).startswith(
+        "when empty 2500 800"
+    )
+    assert "When empty: the same." in text
+
+
+@pytest.mark.example
 def test_an_estimated_case_says_so_in_figures_and_words() -> None:
     """Estimates carry their mark wherever they appear."""
     case = FloodingCase(
