@@ -9,7 +9,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Mass, Phrase
 from sketcher.analysis.flooding.cases import single_cases
 from sketcher.analysis.flooding.freeboards import LidLevel
-from sketcher.analysis.flooding.lid_heights import over_and_under
+from sketcher.analysis.flooding.lid_heights import over_and_under, reached
 from sketcher.analysis.flooding.panel_loads import panel_loads
 from sketcher.analysis.flooding.results import LID_MARGIN, WORST_FIRST, FloodingCase
 from sketcher.analysis.results import Layout
@@ -135,7 +135,35 @@ def _told(
 ) -> tuple[list[Finding], list[Finding]]:
     """What there is to say of lids, and of how she ends."""
     lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin, bottled)]
-    return lids, _verdicts(cases)
+    return lids, [*_verdicts(cases), *_no_answer(layout, cases)]
+
+
+def _no_answer(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
+    """Spaces of which nobody can say what happens when they are holed, with the lids that their water comes to."""
+    unknown = [
+        case
+        for case in cases
+        if len(case.holed) == 1 and case.verdict == "unknown" and not case.estimated and case.reason.code not in SAID_OF_HER
+    ]
+    if not unknown:
+        return []
+    lids = tuple(shape.name for shape in layout.panels if shape.kind == "lid" and reached(layout, shape.name, unknown))
+    return [
+        Finding(
+            code="flooding-no-answer",
+            severity="warn" if lids else "note",
+            object=unknown[0].holed[0],
+            values={
+                "holed": tuple(case.holed[0] for case in unknown),
+                "lids": lids,
+                "reasons": tuple(case.reason for case in unknown),
+            },
+        )
+    ]
+
+
+SAID_OF_HER = ("no-waterline-stated", "gravity-height-not-stated", "measured-forward-only")
+"""Reasons that hold for every case and that findings about the boat give already."""
 
 
 def _not_known(layout: Layout) -> Finding:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 from manifold3d import Manifold
@@ -19,6 +20,9 @@ from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.solid.clip import clip_body
 from sketcher.geometry.vectors import triple
 
+if TYPE_CHECKING:
+    from sketcher.analysis.flooding.results import FloodingCase
+
 OVERLAP = 1e-3
 """[m] Edges run a little into what they are tied to; no room is cut off for less than this."""
 OPPOSITE = {front: back for kind, front in FRONT.items() for back in (BACK[kind],)}
@@ -33,6 +37,12 @@ def over_and_under(layout: Layout, lid: str) -> tuple[list[Compartment], list[Co
     over = [space for space in layout.compartments if (lid, "top") in space.bounds]
     under = [space for space in layout.compartments if (lid, "under") in space.bounds]
     return over, under
+
+
+def reached(layout: Layout, lid: str, states: Sequence[FloodingCase]) -> list[FloodingCase]:
+    """The states whose water comes to one of a lid's two sides; in any other it does not matter how high the sea stands."""
+    sides = {space.name for spaces in over_and_under(layout, lid) for space in spaces}
+    return [state for state in states if sides & set(state.floods)]
 
 
 def lids_in_water(

@@ -65,10 +65,13 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
     for case in cases:
         lines += wrap(f"{' and '.join(case.holed)}: {case_words(case, unit)}", WIDTH, "    ", "  ")
         lines += case_detail(evaluation, case, unit, WIDTH) if detail else []
-    heights = lid_heights(cases, unit) if not detail else []
+    heights = lid_heights(evaluation.layout, cases, unit, WIDTH) if not detail else []
     if heights:
         margin = length_with_unit(LID_MARGIN, unit)
-        note = f"Safe height: the lid's `height` that keeps its top {margin} clear of that case's water, its room filled."
+        note = (
+            f"Of the cases whose water comes to the lid. Safe height: the lid's `height` that keeps its top {margin} clear of "
+            "that case's water, its room filled."
+        )
         lines += ["", *heights, *wrap(note, WIDTH)]
     bottled = () if evaluation.contents is None else evaluation.contents.bottles
     noticed = [finding for finding in flooding_findings(evaluation.layout, cases, bottled=bottled) if finding.severity != "note"]

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.freeboards import LidLevel
+from sketcher.analysis.flooding.lid_heights import reached
 from sketcher.analysis.flooding.panel_loads import hole_flows, panel_loads
-from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.outputs.wording.quantities import length, length_with_unit, plain, share, table, wrap
+from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
+from sketcher.analysis.results import Layout
+from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, plain, share, table, wrap
 from sketcher.outputs.wording.say import listed
 
 if TYPE_CHECKING:
@@ -40,18 +42,40 @@ def _state_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: 
     return lines
 
 
-def lid_heights(cases: Sequence[FloodingCase], unit: str) -> list[str]:
-    """For each lid the case that asks most of it, and how high its top would have to be there."""
-    worst: dict[str, tuple[LidLevel, FloodingCase]] = {}
-    for state in (state for case in cases for state in case.states):
-        for lid in state.lids:
-            if lid.name not in worst or _asks(lid) > _asks(worst[lid.name][0]):
-                worst[lid.name] = (lid, state)
-    rows = [
-        (name, length(lid.clear_of_water, unit), length(lid.lowest_safe_height, unit), " and ".join(case.holed))
-        for name, (lid, case) in worst.items()
-    ]
-    return table(("LIDS AT THEIR WORST", "over the water", "safe height", "if holed"), rows, "<>><") if rows else []
+def lid_heights(layout: Layout, cases: Sequence[FloodingCase], unit: str, width: int) -> list[str]:
+    """For each lid the case that asks most of it, of those whose water comes to it, and where that is not known.
+
+    A lid that stands clear wherever that is known, but of which a space holed by itself gives no figure, has none.
+    """
+    rows, remarks = [], []
+    for shape in layout.panels:
+        states = [state for case in cases for state in case.states] if shape.kind == "lid" else []
+        wet = reached(layout, shape.name, states)
+        known = [(lid, state) for state in wet for lid in state.lids if lid.name == shape.name]
+        lost = _least_holed([state for state in wet if state.water is None])
+        worst = max(known, key=lambda each: _asks(each[0]), default=None)
+        alone = next((state for state in lost if len(state.holed) == 1), None)
+        if alone is not None and (worst is None or worst[0].clear_of_water >= LID_MARGIN):
+            rows.append((shape.name, UNKNOWN, UNKNOWN, _holed(alone, cases)))
+        elif worst is not None:
+            lid, state = worst
+            heights = (length(lid.clear_of_water, unit), length(lid.lowest_safe_height, unit))
+            rows.append((shape.name, *heights, _holed(state, cases)))
+        if lost:
+            said = "; or ".join(_holed(state, cases) for state in lost)
+            words = f"{shape.name}: not known where she comes to no rest, with {said} holed."
+            remarks += wrap(words, width, "    ", "  ")
+    return [*table(("LIDS AT THEIR WORST", "over the water", "safe height", "if holed"), rows, "<>><"), *remarks] if rows else []
+
+
+def _holed(state: FloodingCase, cases: Sequence[FloodingCase]) -> str:
+    return " and ".join(state.holed) + (" (empty)" if any(state is case.emptiest for case in cases) else "")
+
+
+def _least_holed(lost: Sequence[FloodingCase]) -> list[FloodingCase]:
+    """Of states without a rest those that take the fewest holes: each set of spaces once, none that holds another."""
+    few = {frozenset(state.holed): state for state in reversed(lost)}
+    return [state for names, state in reversed(few.items()) if not any(other < names for other in few)]
 
 
 def _asks(lid: LidLevel) -> float:

@@ -246,6 +246,12 @@ def flooded_downfloods(
 _DIVIDE = "Divide the space, fill it, or close what joins it to others."
 
 
+def flooding_no_answer(say: Say, holed: Sequence[str], lids: Sequence[str], reasons: Sequence[Phrase]) -> str:
+    how = "; ".join(dict.fromkeys(say(reason) for reason in reasons))
+    said = f"What happens with {listed(holed, 'or')} holed is not known: {how}."
+    return f"{said} Take {listed(lids)} to be under water then." if lids else said
+
+
 def flooding_in_calm_water(_: Say) -> str:
     return (
         "Flooding is reckoned at rest in calm water, every holed space open and vented. Whether panels and lids are strong "

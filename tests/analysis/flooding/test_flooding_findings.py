@@ -232,6 +232,21 @@ def test_a_bad_end_of_several_spaces_is_about_the_first_and_names_them_all():
     assert "With fore hold or after hold holed she founders" in in_words(lost)
 
 
+@pytest.mark.example
+def test_a_hole_with_no_answer_is_told_with_the_lid_that_its_water_comes_to():
+    """The measured forward part alone, the saloon running on past it: not known, and the lid on the void open to it is named."""
+    boat = demo("ternholm-forepeak")
+    found = {each.code: each for each in single_space_findings(boat)}
+    told = found["flooding-no-answer"]
+    assert told.severity == "warn"
+    assert in_words(told) == (
+        "What happens with tank space or saloon holed is not known: saloon runs on past the measured end of the hull. Take tank "
+        "top to be under water then."
+    )
+    dry = demo("marram-forepeak")
+    assert "flooding-no-answer" not in {each.code for each in single_space_findings(dry)}
+
+
 @pytest.mark.closed_form
 def test_what_is_not_known_is_said_once_and_only_where_there_are_cases():
     """One note for all cases; no cases, no note."""

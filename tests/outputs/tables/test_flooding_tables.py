@@ -8,6 +8,7 @@ import pytest
 from evaluation_specimen import box_boat
 from scene_specimens import demo
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.flooding.findings import flooding_findings
@@ -111,13 +112,47 @@ def test_one_that_founders_still_tells_where_the_sea_came_in() -> None:
     assert f"she founders: {cause}; o{way}" in in_words(finding)
 
 
+def lidded() -> Evaluation:
+    """The box boat with the low void under its lid and the after space on it."""
+    boat = box_boat()
+    sides = {"low void": (("tank top", "under"),), "after space": (("tank top", "top"),)}
+    spaces = tuple(replace(space, bounds=sides.get(space.name, space.bounds)) for space in boat.layout.compartments)
+    return replace(boat, layout=replace(boat.layout, compartments=spaces))
+
+
+def lid_table(*cases: FloodingCase) -> str:
+    """What is said of lids at their worst, on one line."""
+    text = flooding_report(lidded(), cases)
+    return " ".join(text.partition("LIDS AT THEIR WORST")[2].partition("Of the cases")[0].split())
+
+
+@pytest.mark.example
+def test_a_lid_of_which_a_case_is_not_known_is_not_called_safe() -> None:
+    """It stands 300 mm clear where that is known; with the void under it holed nobody knows, which is said."""
+    clear = replace(HOLED, lids=(LidLevel(name="tank top", clear_of_water=0.3, lowest_safe_height=0.15),))
+    unknown = replace(LOST, holed=("low void",), floods=("low void",), verdict="unknown")
+    pair = replace(unknown, holed=("low void", "forepeak"))
+    assert "tank top 300 150 forepeak" in lid_table(clear)
+    said = lid_table(clear, unknown, pair)
+    assert "tank top not known not known low void" in said
+    assert said.endswith("tank top: not known where she comes to no rest, with low void holed.")
+
+
+@pytest.mark.example
+def test_only_water_that_comes_to_a_lid_counts_for_it() -> None:
+    """A case that floods neither of its sides says nothing of a lid, however high the sea stands outside."""
+    elsewhere = replace(HOLED, floods=("forepeak",), lids=(replace(HOLED.lids[0], clear_of_water=-0.515),))
+    assert lid_table(elsewhere) == ""
+    assert "tank top -81 530 forepeak" in lid_table(elsewhere, HOLED)
+
+
 @pytest.mark.closed_form
 def test_each_lid_is_shown_at_its_worst() -> None:
     """Of two cases the one that asks for the higher lid is printed, with the height it asks for."""
     drier = replace(HOLED, holed=("low void",), lids=(LidLevel(name="tank top", clear_of_water=0.02, lowest_safe_height=0.43),))
-    text = flooding_report(box_boat(), [drier, HOLED])
-    row = next(line for line in text.splitlines() if line.startswith("tank top"))
-    assert " ".join(row.split()) == "tank top -81 530 forepeak"
+    assert lid_table(drier, HOLED).endswith("tank top -81 530 forepeak")
+    emptied = replace(HOLED, lids=(replace(HOLED.lids[0], clear_of_water=-0.09, lowest_safe_height=0.54),))
+    assert lid_table(drier, replace(HOLED, emptiest=emptied)).endswith("tank top -90 540 forepeak (empty)")
 
 
 @pytest.mark.example
