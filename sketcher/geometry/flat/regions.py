@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 
 from sketcher.geometry.mesh import Floats, Ints
+from sketcher.geometry.tolerances import SAME_AREA
 
 
 def rims(triangles: Ints, group: Ints, count: int) -> tuple[Ints, Ints, Ints]:
@@ -25,14 +26,20 @@ def rims(triangles: Ints, group: Ints, count: int) -> tuple[Ints, Ints, Ints]:
 def areas_within(starts: Floats, ends: Floats, group: Ints) -> dict[int, shapely.Geometry]:
     """The area that each group of rim edges encloses, holes left out, by group.
 
-    starts, ends: (k, 2) [m]; group: (k,) ascending.
+    starts, ends: (k, 2) [m], each group's all in one sense round it; group: (k,) ascending. Where rounding has put a corner on
+    the wrong side of an edge, so that a rim crosses itself, it is parted there first: else the whole area would be lost.
     """
     if not len(group):
         return {}
     first = np.concatenate([[True], group[1:] != group[:-1]])
     groups, number = group[first], np.cumsum(first) - 1
-    lines = shapely.linestrings(np.stack([starts, ends], axis=1))
-    return dict(zip(groups.tolist(), shapely.build_area(shapely.multilinestrings(lines, indices=number)), strict=True))
+    rings = shapely.multilinestrings(shapely.linestrings(np.stack([starts, ends], axis=1)), indices=number)
+    found = shapely.build_area(rings)
+    (x, y), (to_x, to_y) = (starts - starts[0]).T, (ends - starts[0]).T
+    within = np.abs(np.bincount(number, x * to_y - y * to_x)) / 2
+    lost = np.flatnonzero(np.abs(shapely.area(found) - within) > SAME_AREA * within)
+    found[lost] = shapely.build_area(shapely.union_all(rings[lost, None], axis=1))
+    return dict(zip(groups.tolist(), found, strict=True))
 
 
 def flat_regions(points: Floats, triangles: Ints, group: Ints) -> dict[int, shapely.Geometry]:

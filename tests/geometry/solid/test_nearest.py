@@ -6,7 +6,6 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from shapes import box, ellipsoid
 
-from sketcher.geometry.flat.regions import flat_regions
 from sketcher.geometry.solid.nearest import distances_to_mesh
 from sketcher.geometry.solid.rays import crossings_above, pierced
 
@@ -62,21 +61,3 @@ def test_a_line_through_an_ellipsoid() -> None:
     mesh = ellipsoid(4.0, 1.2, 0.5)
     _, at = pierced(mesh.vertices, mesh.triangles, np.array([1.0, 0.0, 0.1]), 1)
     assert at.max() == pytest.approx(1.2 * (1 - 1 / 16 - 0.04) ** 0.5, abs=1e-3)
-
-
-@pytest.mark.closed_form
-def test_a_region_has_the_holes_that_its_triangles_leave() -> None:
-    """A square frame, and a triangle of another group beside it."""
-    outer = [(0, 0), (3, 0), (3, 3), (0, 3)]
-    inner = [(1, 1), (2, 1), (2, 2), (1, 2)]
-    points = np.array([*outer, *inner, (5, 0), (6, 0), (5, 1)], dtype=float)
-    frame = [t for k in range(4) for t in ((k, (k + 1) % 4, 4 + k), ((k + 1) % 4, 4 + (k + 1) % 4, 4 + k))]
-    regions = flat_regions(points, np.array([*frame, (8, 9, 10)]), np.array([3] * 8 + [5]))
-    assert {group: region.area for group, region in regions.items()} == {3: pytest.approx(8.0), 5: pytest.approx(0.5)}
-    assert len(regions[3].interiors) == 1
-
-
-@pytest.mark.example
-def test_no_triangles_make_no_region() -> None:
-    """Nothing in, nothing out."""
-    assert flat_regions(np.zeros((0, 2)), np.zeros((0, 3), dtype=np.int64), np.zeros(0, dtype=np.int64)) == {}

@@ -86,13 +86,15 @@ def flat_paths(name: str, kind: FlowPathKind, through: str, names: SpaceNames, r
 
 
 def gap_paths(names: SpaceNames, shapes: Sequence[PanelShape], slots: Sequence[Slot]) -> list[FlowPath]:
-    """The slots that alone join two spaces, but for those no wider than two numbers rounded apart."""
+    """The slots that alone join two spaces, however small, but for those no wider than two numbers rounded apart."""
     paths: list[FlowPath] = []
     for slot in slots:
-        if slot.between is not None and slot.width > GAP_SEEN:
+        pair = names.pair(*slot.between) if slot.between is not None and slot.width > GAP_SEEN else None
+        if pair is not None:
             shape = shapes[slot.panel]
             name = f"gap at the {shape.faces[slot.face].name} of {shape.name}"
-            paths += flat_paths(name, "gap", shape.name, names, [Through(*slot.between, slot.frame, slot.region)])
+            corners = outline_corners(slot.frame, slot.region)
+            paths.append(flow_path(name, "gap", pair, shape.name, slot.region.area, corners))
     return paths
 
 
