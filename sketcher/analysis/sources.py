@@ -183,7 +183,7 @@ SOURCES: dict[str, Source] = {
         title="Section of a fillet: r squared (cot(A/2) - (pi - A)/2), A the corner's angle", standing="derived"
     ),
     "tabbing": Source(
-        title="Tabbing: first layer 50 mm or more on each side, each further one 25 mm more; about 150 mm onto the hull in all",
+        title="Tabbing: first layer 50 mm or more onto each side, each further one 25 mm more: three layers reach 100 mm",
         standing="common practice",
     ),
     "mixed-epoxy": Source(title="Mixed epoxy 1.106 kg/L", standing="published"),

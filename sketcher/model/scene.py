@@ -141,7 +141,8 @@ class Opening:
 
     `face`: which upright face of the cockpit or coachroof that `through` names; `at` then is (off centre, height), on a side
     (aft, height). `joins`: a hose or conduit between two named compartments, with no panel; then `through` is None.
-    `built`: already, where the hole was there before the refit and nothing more is cut.
+    `built`: already, where the hole was there before the refit and nothing more is cut; None: as what it is in, so that one in
+    the deck, the hull or a standing panel is taken to be there, and no cover is bought for it.
     """
 
     name: str
@@ -153,7 +154,7 @@ class Opening:
     radius: float = 0.0
     cover: Literal["none", "loose", "tight"] = "none"
     joins: tuple[str, str] | None = None
-    built: Literal["planned", "already"] = "planned"
+    built: Literal["planned", "already"] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""The cutouts of a board: openings with rounded inner corners, and notches where stringers pass."""
+"""The cutouts of a board, and what is not: openings with rounded inner corners, and notches where stringers pass."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from sketcher.analysis.spaces.panel_limits import limits_of
 from sketcher.geometry.crossing import met
 from sketcher.geometry.flat.inset import with_round_corners
 from sketcher.geometry.solid.section import Frame
-from sketcher.model.scene import Scene
+from sketcher.model.scene import Opening, Scene
 
 NOTCH_RADIUS = 0.005
 """[m] Inner corners of a notch: a jigsaw turns it, and a stringer's corner is eased as much."""
@@ -32,11 +32,29 @@ _END = 0.002
 """[m] A stringer that goes on for less beyond a panel ends at it."""
 
 
+_HAND = 0.100
+"""[m] A hole less wide lets no hand in (source `access-opening`): it drains or vents, and nobody gets at what is behind it."""
+
+
+def left_unsawn(scene: Scene, panel: str) -> Iterator[Opening]:
+    """Openings stated for a panel that are not sawn into its board: holes of before the refit, and drains in a tight panel.
+
+    A hole that is not sawn can be drilled later; one that was sawn by mistake has to be plugged.
+    """
+    tight = {each.name for each in scene.panels if each.watertight}
+    for opening in scene.openings:
+        if opening.through == panel:
+            least = min(opening.size or (opening.diameter or np.inf,))
+            if opening.built == "already" or (opening.cover == "none" and panel in tight and least < _HAND):
+                yield opening
+
+
 def openings_in(scene: Scene, shape: PanelShape, frame: Frame, thickness: float) -> Iterator[Cutout]:
     """The openings through a panel, in the frame of its drawn face; sawn square through the board."""
     middle = frame.plane.moved(-thickness / 2)
+    unsawn = {opening.name for opening in left_unsawn(scene, shape.name)}
     for opening in scene.openings:
-        if opening.through != shape.name:
+        if opening.through != shape.name or opening.name in unsawn:
             continue
         axes = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
         radius = max(opening.radius, min(scene.cutting.corner, *(side / 2 for side in opening.size or (np.inf, np.inf))))

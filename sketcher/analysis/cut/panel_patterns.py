@@ -12,12 +12,13 @@ import shapely
 from sketcher.analysis.cut.bevels import lean_along, marked_bevels
 from sketcher.analysis.cut.boards.marks import datum_marks, landing_marks
 from sketcher.analysis.cut.boards.mass import board_mass, has_grain
+from sketcher.analysis.cut.boards.notes import notes_of, unsawn_notes
 from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
 from sketcher.analysis.cut.cutouts import notches_in, openings_in
-from sketcher.analysis.cut.outlines import OPEN, BoardFace, EdgeStretches, board_face
+from sketcher.analysis.cut.outlines import BoardFace, EdgeStretches, board_face
 from sketcher.analysis.cut.results import Bevel, Cutout, Mark, Pattern, PatternKind
 from sketcher.analysis.cut.stringers import StringerRun, stringer_runs
-from sketcher.analysis.findings import Length, Phrase
+from sketcher.analysis.findings import Phrase
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Layout, PanelPiece, PanelShape, WaterPlane
 from sketcher.analysis.spaces.panel_solids import MIDDLE
@@ -28,7 +29,6 @@ from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR, PART_AREA
 from sketcher.geometry.vectors import triple
-from sketcher.model.cutting import Cutting
 from sketcher.model.scene import Scene
 
 _REFERENCE = {"bulkhead": (0.0, 0.0, 1.0), "partition": (0.0, 0.0, 1.0), "lid": (-1.0, 0.0, 0.0)}
@@ -211,7 +211,7 @@ def _pattern(
         diagonals=diagonals(named),
         grain=_grain(blank) if has_grain(scene, thickness, material) else None,
         touches=touched(bevels, landings),
-        notes=tuple(notes_of(scene.cutting, bevels, cutouts)),
+        notes=(*notes_of(scene.cutting, bevels, cutouts), *unsawn_notes(scene, shape.name)),
     )
 
 
@@ -270,20 +270,6 @@ def touched(bevels: Sequence[Bevel], marks: Sequence[Mark]) -> tuple[str, ...]:
     met = dict.fromkeys(bevel.against for bevel in bevels if bevel.edge == "panel")
     landing = dict.fromkeys(mark.panel for mark in marks if mark.panel is not None)
     return tuple(met | landing)
-
-
-def notes_of(cutting: Cutting, bevels: Sequence[Bevel], cutouts: Sequence[Cutout]) -> Iterator[Phrase]:
-    """Notes on a board's edge: what was taken off it already, where it ends unmeasured, its notches."""
-    shell = tuple(dict.fromkeys(bevel.against for bevel in bevels if bevel.edge in ("hull", "deck"))) if cutting.gap else ()
-    between = cutting.panel_gap if any(bevel.edge == "panel" for bevel in bevels) else 0.0
-    if shell or between:
-        panel_gap = Length(between) if between else None
-        yield Phrase("gaps-taken-off", {"gap": Length(cutting.gap), "shell": shell, "panel_gap": panel_gap})
-    if any(bevel.against == OPEN for bevel in bevels):
-        yield Phrase("ends-where-measured")
-    for cutout in cutouts:
-        if cutout.kind == "notch":
-            yield Phrase("notch-for", {"stringer": cutout.name, "radius": Length(cutout.radius)})
 
 
 def _numbered(found: list[Pattern]) -> list[Pattern]:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 import numpy as np
 
+from sketcher.analysis.cut.bonding.cleats import cleats_for
+from sketcher.analysis.cut.cutouts import left_unsawn
 from sketcher.analysis.cut.results import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, WorkStep
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.results import Layout, PanelShape
+from sketcher.model.scene import Scene
 
 _SHORT = 0.050
 """[m] A seam out of reach that is no longer than this is closed with a wet brush all the same."""
@@ -177,8 +180,12 @@ def _panel(
     under = [stringer.name for stringer in scene.stringers if stringer.under == shape.name]
     after += [f"stringer {name}" for name in under]
     closes = tuple(closed_by(layout, shape, planned))
+    unsawn = {opening.name for panel in scene.panels for opening in left_unsawn(scene, panel.name)}
+    covered = {opening.name for opening in scene.openings if opening.cover != "none"}
     drains = dict.fromkeys(
-        path.name for path in layout.flow_paths if path.kind in ("opening", "conduit") and set(closes) & set(path.between)
+        path.name
+        for path in layout.flow_paths
+        if path.kind in ("opening", "conduit") and set(closes) & set(path.between) and path.name not in unsawn | covered
     )
     before, later = _filled(evaluation, closes)
     poured = any(foam.space in closes for foam in scene.foams)
@@ -187,7 +194,7 @@ def _panel(
         {
             "closes": closes,
             "drains": tuple(drains),
-            "bonded": _bonded(seams, under),
+            "bonded": _bonded(scene, seams, under),
             "bedding": Length(scene.cutting.gap) if scene.cutting.gap > 0 else None,
             "before": before,
             "later": later,
@@ -195,7 +202,7 @@ def _panel(
     )
     title = Phrase("panel-step", {"kind": shape.kind, "panel": shape.name})
     cautions = (RESIN, FOAM) if poured else (RESIN,)
-    steps.add(shape.name, title, what, after, (shape.name, *closes), cautions, _objections(evaluation, closes))
+    steps.add(shape.name, title, what, after, (shape.name, *closes), cautions, _objections(evaluation, closes, unsawn))
 
 
 def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelShape]) -> None:
@@ -206,7 +213,7 @@ def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelS
         steps.add(f"berth {berth}", title, what, [shape.name for shape in planned], (berth,))
 
 
-def _bonded(seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:
+def _bonded(scene: Scene, seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:
     """How a panel's edges are bonded: taped on both faces, or bedded on what was put there before where nobody reaches."""
     lost = sum(seam.length - seam.reached for seam in seams)
     if lost < _SHORT:
@@ -214,6 +221,8 @@ def _bonded(seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:
     shut = [seam for seam in seams if seam.reached < seam.length]
     inside = sum(seam.closed_in for seam in seams)
     by_bearers = [seam for seam in shut if seam.to == "hull" and bearers]
+    cleats = cleats_for(scene, shut)
+    strip = min((cleat.strip for cleat in cleats if (cleat.strips or 1) > 1), default=None)
     values: dict[str, Value] = {
         "faces": tuple(dict.fromkeys(seam.face for seam in shut)),
         "inside": Length(inside),
@@ -221,6 +230,8 @@ def _bonded(seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:
         "through": tuple(dict.fromkeys(name for seam in seams for name in seam.through)),
         "cleats_along": tuple(dict.fromkeys(seam.to for seam in shut if seam not in by_bearers)),
         "bearers": tuple(bearers) if by_bearers else (),
+        "strip": None if strip is None else Length(strip),
+        "sawn": any(cleat.strips is None for cleat in cleats),
     }
     return Phrase("bed-what-closes", values)
 
@@ -248,13 +259,15 @@ def _filled(evaluation: Evaluation, closes: Sequence[str]) -> tuple[tuple[str, .
     return tuple(inside), tuple(later)
 
 
-def _objections(evaluation: Evaluation, closes: Sequence[str]) -> list[Finding]:
-    """What was noticed of spaces without a way in, and of fittings in those spaces that can no longer be reached."""
+def _objections(evaluation: Evaluation, closes: Sequence[str], unsawn: Collection[str]) -> list[Finding]:
+    """What was noticed of spaces without a way in, of fittings in them out of reach, and of drains that are not sawn."""
     fittings = {fitting.name: np.array(fitting.at) for fitting in evaluation.scene.fittings}
     fittings |= {opening.name: np.array(opening.at) for opening in evaluation.scene.openings if opening.through == "hull"}
     objections = []
     for finding in evaluation.findings:
         if finding.code == "no-access" and finding.object in closes:
+            objections.append(finding)
+        if finding.code == "spaces-joined" and finding.object in unsawn:
             objections.append(finding)
         if finding.code in ("fitting-sealed-in", "fitting-out-of-reach") and finding.object in fittings:
             boxes = [space.mesh.bounds for space in evaluation.layout.compartments if space.name in closes]

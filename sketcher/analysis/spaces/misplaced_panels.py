@@ -179,7 +179,7 @@ def _carrying(scene: Scene) -> list[Finding]:
     for panel in scene.panels:
         if not panel.carries:
             continue
-        holes = tuple(o.name for o in scene.openings if o.through == panel.name and o.built == "planned")
+        holes = tuple(o.name for o in scene.openings if o.through == panel.name and o.built != "already")
         if panel.built != "already" or holes:
             findings.append(
                 Finding(

@@ -63,6 +63,9 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
         ]
         for t in bonding.tapes
     ]
+    if bonding.tapes:
+        reach = length_with_unit(max(tape.width for tape in bonding.tapes) / 2, units)
+        pages.text(f"Tapes are centred in the corner, narrowest first; the last reaches {reach} onto each side.")
     pages.table(["layer", "width", "g/m²", by, area_unit(units)], rows, ">>>>>")
     pages.text("Mixes that go into the work before they go off", bold=True)
     rows = [[b.purpose, str(b.count), _volume(b.each), _volume(b.total), f"{b.pot_life / 60:.0f} min"] for b in bonding.batches]

@@ -90,8 +90,8 @@ def fit_panel(
     before: Sequence[str],
     later: Sequence[Phrase],
 ) -> str:
-    proved = f"prove {listed(drains)}, " if drains else ""
-    said = [f"This closes {listed(closes)}: photograph the inside, {proved}coat every face."] if closes else []
+    tried = f"see that {listed(drains)} {'is' if len(drains) == 1 else 'are'} clear, " if drains else ""
+    said = [f"This closes {listed(closes)}: photograph the inside, {tried}coat every face."] if closes else []
     said.append(f"Dry-fit, check both diagonals and the marks, coat faces and edges, {say(bonded)}")
     said += [f"Strip or bedding of {say(bedding)} at hull and deck."] if bedding is not None else []
     said += [f"Before that goes in, held down: {listed(before)}."] if before else []
@@ -110,14 +110,19 @@ def bed_what_closes(
     through: Sequence[str],
     cleats_along: Sequence[str],
     bearers: Sequence[str],
+    strip: Length | None,
+    sawn: bool,
 ) -> str:
     of = run_unit(say.unit)
     seams = f"{run_length(inside.metres, say.unit)} {of} of seams"
     reach = f"{run_length(reached.metres, say.unit)} {of} through {listed(through)}" if through else "nothing"
     if cleats_along:
         borne = f"; along the hull {listed(bearers)} will do" if bearers else ""
+        bent = f" (glued up from strips of {say(strip)} where it curves)" if strip is not None else ""
+        bent += " (sawn to the curve where it is sharp)" if sawn else ""
         along = (
-            f"first bond cleats along {listed(cleats_along)}, where its {listed(faces)} face will lie, and let them cure{borne}"
+            f"first bond cleats{bent} along {listed(cleats_along)}, where its {listed(faces)} face will lie, and let them cure"
+            f"{borne}"
         )
     else:
         along = f"let it lie on {listed(bearers)}"
@@ -254,6 +259,14 @@ def for_cleats(_: Say) -> str:
     return "cleats under edges that nobody reaches later"
 
 
+def for_glued_cleats(_: Say, strips: int) -> str:
+    return f"cleats that bend: {strips} strips glued one on another in place"
+
+
+def for_sawn_cleats(_: Say) -> str:
+    return "cleats sawn to the hull's curve in short lengths: it is too sharp to bend to"
+
+
 def cover_to_buy(say: Say, cover: Literal["tight", "loose"], size: Phrase) -> str:
     return f"{'port or hatch, watertight' if cover == 'tight' else 'cover or door'}, {say(size)}"
 
@@ -266,9 +279,8 @@ def of_its_size(_: Say) -> str:
     return "of its size"
 
 
-def cover_of(_: Say, opening: str, through: str, planned: bool) -> str:
-    there = "" if planned else "; if it is not there yet; `built: already` leaves it out"
-    return f"{opening}, in {through}{there}"
+def cover_of(_: Say, opening: str, through: str) -> str:
+    return f"{opening}, in {through}"
 
 
 def screws_to_buy(say: Say, length: Length) -> str:
@@ -287,12 +299,12 @@ def bottles_into(say: Say, diameter: Length, length: Length, space: str) -> str:
     return f"{say(diameter)} × {say(length)}, sealed, into {space}"
 
 
-def net_over_bottles(_: Say) -> str:
-    return "net or slats to hold bottles down"
+def slats_over_bottles(_: Say) -> str:
+    return "slats to hold bottles down"
 
 
-def net_fastened(_: Say, space: str) -> str:
-    return f"over {space}, with eyes or cleats that take their lift"
+def slats_fastened(_: Say, space: str) -> str:
+    return f"over {space}, screwed to cleats that take the bottles' lift"
 
 
 def foam_to_buy(_: Say, form: Literal["poured", "blocks"]) -> str:

@@ -94,6 +94,15 @@ def notch_for(say: Say, stringer: str, radius: Length) -> str:
     return f"Notch for {stringer}: round the stringer's corners to {say(radius)}, or square the notch's."
 
 
+def opening_not_sawn(_: Say, opening: str, old: bool) -> str:
+    why = (
+        "it is stated as there before this board, which is new."
+        if old
+        else "without a cover it would join the spaces on both sides of a tight panel. Drill it only if you want that."
+    )
+    return f"{opening} is not sawn: {why}"
+
+
 def boards_on_ledges(say: Say, berth: str, width: Length, below: Length, ledges: Sequence[Phrase]) -> str:
     where = listed([say(each) for each in ledges])
     return f"{berth}'s boards lie on ledges {say(width)} wide, {say(below)} below the boards' top: {where}."

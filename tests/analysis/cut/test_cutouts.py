@@ -1,19 +1,24 @@
 """What is cut out of a board, and what is bought for it: openings, notches, covers and screws by arithmetic."""
 
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 import pytest
 from pattern_specimens import board
 from specimens import box_form, filled, layout_scene
 
+from sketcher.analysis.cut.boards.notes import unsawn_notes
 from sketcher.analysis.cut.bonding.purchases import SCREWS, other_purchases
 from sketcher.analysis.cut.cutouts import NOTCH_RADIUS, notches_in, openings_in
+from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plan import build_plan
 from sketcher.analysis.cut.stringers import stringer_runs
+from sketcher.analysis.findings import Value
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.solid.section import Frame
 from sketcher.model.scene import Bulkhead, Lid, Opening, Scene, Stringer
+from sketcher.outputs.wording.sentences import words
 
 THICKNESS = 0.02
 FORM = box_form(4.0, 2.0, 1.0)
@@ -60,14 +65,53 @@ def test_a_bearer_that_runs_through_is_let_into_the_board() -> None:
 
 @pytest.mark.closed_form
 def test_covers_and_screws_of_a_planned_layout() -> None:
-    """A cover for each planned opening that has one; a screw every 150 mm along cleats and both sides of straps; else nothing."""
+    """A cover for each in a planned panel; a screw every 150 mm along cleats and both sides of straps; else nothing."""
     boat = filled()
     plan = build_plan(boat)
     assert plan.bonding is not None
     found = other_purchases(boat, plan.patterns, plan.stringers, plan.bonding)
     by_code = {purchase.item.code: purchase for purchase in found}
-    assert [p.note.values["opening"] for p in found if p.item.code == "cover-to-buy"] == ["port", "hatch"]  # type: ignore[union-attr]
+    assert [p.note.values["opening"] for p in found if p.item.code == "cover-to-buy"] == ["port"]  # type: ignore[union-attr]
     straps = sum(np.ptp(each.blank.bounds[::2]) for each in plan.patterns if each.kind == "butt strap")
     assert straps > 0.0
     assert by_code["screws-to-buy"].amount == np.ceil((plan.bonding.cleats + 2.0 * straps) / SCREWS)
     assert other_purchases(boat, [board()], (), None) == ()
+
+
+@pytest.mark.example
+def test_what_stands_already_is_not_bought() -> None:
+    """The deck's hatch is there unless it is stated as planned; so is one in a bulkhead that stands."""
+    boat = filled()
+    plan = build_plan(boat)
+
+    def covers(**built: Literal["planned", "already"]) -> list[Value]:
+        openings = tuple(replace(each, built=built.get(each.name)) for each in boat.scene.openings)
+        bought = other_purchases(replace(boat, scene=replace(boat.scene, openings=openings)), plan.patterns, (), plan.bonding)
+        return [p.note.values["opening"] for p in bought if p.item.code == "cover-to-buy" and p.note is not None]
+
+    assert covers() == ["port"]
+    assert covers(hatch="planned") == ["port", "hatch"]
+    assert covers(port="already") == []
+
+
+@pytest.mark.example
+@pytest.mark.parametrize(
+    ("how", "sawn"),
+    [
+        ({"diameter": 0.025, "cover": "none"}, False),
+        ({"diameter": 0.025, "cover": "tight"}, True),
+        ({"size": (0.48, 0.42), "cover": "none"}, True),
+        ({"size": (0.3, 0.2), "cover": "tight", "built": "already"}, False),
+    ],
+)
+def test_a_drain_is_not_sawn_into_a_tight_panel(how: dict[str, object], sawn: bool) -> None:
+    """A hole that the report asks to plug is not cut and the board says so; a gland, a way through, are; an old hole is not."""
+    opening = Opening(name="o", through="b", at=(0.1, 0.5), **how)  # type: ignore[arg-type]
+    (pattern,) = panel_patterns(lay_out(scene_with(openings=(opening,)), FORM), None)
+    assert bool(pattern.cutouts) is sawn
+    assert set(unsawn_notes(scene_with(openings=(opening,)), "b")) <= set(pattern.notes)
+    assert any("o is not sawn" in words(note) for note in pattern.notes) is not sawn
+    leaky = scene_with(openings=(opening,))
+    leaky = replace(leaky, bulkheads=(replace(leaky.bulkheads[0], watertight=False),))
+    (pattern,) = panel_patterns(lay_out(leaky, FORM), None)
+    assert bool(pattern.cutouts) is (opening.built != "already")

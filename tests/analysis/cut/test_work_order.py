@@ -11,11 +11,11 @@ from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.results import WorkStep
 from sketcher.analysis.cut.stringers import stringer_patterns
 from sketcher.analysis.cut.work_order import panels_in_order, work_steps
-from sketcher.analysis.evaluate import judged
+from sketcher.analysis.evaluate import evaluate, judged
 from sketcher.analysis.fit.fitting_reach import reach_findings
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.contents import Foam
-from sketcher.model.scene import Bulkhead, Fitting, Lid, NamedSpace, Opening, Partition, Stringer
+from sketcher.model.scene import Bulkhead, Fitting, Lid, NamedSpace, Opening, Partition, Stringer, Waterline
 from sketcher.outputs.tables.build_lists import to_mind
 from sketcher.outputs.wording.sentences import words
 
@@ -153,3 +153,14 @@ def test_a_stringer_under_a_lid_is_fitted_before_it() -> None:
     layout = lay_out(layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), stringers=(bearer,)), form)
     found = work_steps(judged(layout), (), (), stringer_patterns(layout), ())
     assert number(found, "Stringers: bearer") in found[number(found, "Lid: bunk") - 1].after
+
+
+@pytest.mark.example
+def test_an_old_drain_is_objected_to_and_never_called_clear() -> None:
+    """The report asks to plug a limber hole under water in a bulkhead: its step says so, and no step wants it clear."""
+    hole = Opening(name="limber hole", through="main", at=(0.0, 0.1), diameter=0.025, cover="none")
+    form = box_form()
+    scene = layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT, hole))
+    found = work_steps(evaluate(replace(scene, waterline=Waterline(forward=0.3, after=0.3))), (), (), (), ())
+    assert any("Plug it" in caution for caution in minded(step_called(found, "Bulkhead: main")))
+    assert not any("limber hole is clear" in words(step.what) for step in found)

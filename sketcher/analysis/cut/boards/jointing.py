@@ -10,10 +10,11 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.cut.boards.hatch_fit import Limits, limits_for
+from sketcher.analysis.cut.boards.notes import notes_of
 from sketcher.analysis.cut.boards.stated_joints import RATIOS, stated_places
 from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
 from sketcher.analysis.cut.outlines import clip_lines
-from sketcher.analysis.cut.panel_patterns import notes_of, touched
+from sketcher.analysis.cut.panel_patterns import touched
 from sketcher.analysis.cut.results import Bevel, Joint, Mark, Pattern
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.results import PanelShape

@@ -32,11 +32,12 @@ def other_purchases(
 
 
 def _covers(evaluation: Evaluation) -> Iterator[Purchase]:
-    """A cover for every opening that is still to be cut and has one."""
+    """A cover for every opening in a planned panel, and for those elsewhere that are stated as planned."""
     planned = {shape.name for shape in evaluation.layout.panels if shape.panel.built == "planned"}
     for opening in evaluation.scene.openings:
-        if opening.built == "planned" and opening.cover != "none" and opening.through is not None:
-            note: dict[str, Value] = {"opening": opening.name, "through": opening.through, "planned": opening.through in planned}
+        made = opening.built == "planned" or (opening.built is None and opening.through in planned)
+        if made and opening.cover != "none" and opening.through is not None:
+            note: dict[str, Value] = {"opening": opening.name, "through": opening.through}
             yield Purchase(
                 item=Phrase("cover-to-buy", {"cover": opening.cover, "size": _size(opening)}),
                 amount=1,
@@ -91,9 +92,9 @@ def _contents(evaluation: Evaluation, contents: Contents | None) -> Iterator[Pur
             )
         if bottled.space in spaces and any(stow.count for stow in bottled.stows):
             yield Purchase(
-                item=Phrase("net-over-bottles"),
+                item=Phrase("slats-over-bottles"),
                 amount=Area(_plan_area(spaces[bottled.space])),
-                note=Phrase("net-fastened", {"space": bottled.space}),
+                note=Phrase("slats-fastened", {"space": bottled.space}),
                 source="bottle-load",
             )
     for foam in contents.foams:

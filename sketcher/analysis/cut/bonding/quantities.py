@@ -9,6 +9,7 @@ from typing import Literal
 import shapely
 
 from sketcher.analysis.cut.berth_boards import LEDGE
+from sketcher.analysis.cut.bonding.cleats import Cleat, cleats_for
 from sketcher.analysis.cut.bonding.rules import (
     EPOXY_DENSITY,
     PUTTY_FILLER,
@@ -35,6 +36,9 @@ _BED = 0.003
 
 _SPARE = 1.05
 """[1] Timber and foam strip are bought this much longer: their ends are cut twice."""
+
+_SAWN_FROM = 4 * LEDGE
+"""[m] Width of the board that a cleat is sawn from to the hull's curve, in short lengths (our own choice)."""
 
 
 def bonding_list(
@@ -63,7 +67,7 @@ def bonding_list(
         seams=all_seams,
         seam_length=length,
         bedded=bedded,
-        cleats=_cleats(layout, all_seams),
+        cleats=sum(cleat.length for cleat in cleats_for(layout.scene, all_seams)),
         fillet_radius=how.fillet,
         fillet_volume=putty,
         tapes=tapes,
@@ -82,12 +86,6 @@ def bonding_list(
         purchases=tuple(_purchases(layout, how, all_seams, tapes, resin, filler, stringers)),
         sources=("fillet-volume", "tabbing", "epoxy-for-cloth", "mat-resin", "mixed-epoxy", "putty", "pot-life", "working-rate"),
     )
-
-
-def _cleats(layout: Layout, all_seams: Sequence[Seam]) -> float:
-    """Cleats for the edges that nobody reaches [m]; along the hull, bearers under a lid serve as such."""
-    borne = {stringer.under for stringer in layout.scene.stringers}
-    return sum(seam.length - seam.reached for seam in all_seams if not (seam.to == "hull" and seam.panel.split(", ")[0] in borne))
 
 
 def _tapes(how: Bonding, length: float) -> tuple[Tape, ...]:
@@ -159,11 +157,22 @@ def _purchases(
         sections[(stringer.width, stringer.depth)] = sections.get((stringer.width, stringer.depth), 0.0) + stringer.length
     for (width, depth), length in sections.items():
         yield _timber(width, depth, length, Phrase("for-stringers"))
-    cleats = _cleats(layout, all_seams)
-    if cleats > 0.0:
-        yield _timber(LEDGE, LEDGE, cleats, Phrase("for-cleats"))
+    yield from _cleat_timber(cleats_for(layout.scene, all_seams))
 
 
-def _timber(width: float, depth: float, length: float, note: Phrase) -> Purchase:
+def _cleat_timber(cleats: Sequence[Cleat]) -> Iterator[Purchase]:
+    """Timber for cleats: straight and gently bent ones as they are, sharply bent ones of strips, or sawn from something wider."""
+    for strips in dict.fromkeys(cleat.strips for cleat in cleats):
+        mine = [cleat for cleat in cleats if cleat.strips == strips]
+        length = sum(cleat.length for cleat in mine) * (strips or 1)
+        if strips is None:
+            yield _timber(_SAWN_FROM, LEDGE, length, Phrase("for-sawn-cleats"), "cold-bend")
+        elif strips == 1:
+            yield _timber(LEDGE, LEDGE, length, Phrase("for-cleats"))
+        else:
+            yield _timber(LEDGE, mine[0].strip, length, Phrase("for-glued-cleats", {"strips": strips}), "cold-bend")
+
+
+def _timber(width: float, depth: float, length: float, note: Phrase, source: str | None = None) -> Purchase:
     item = Phrase("timber-to-buy", {"width": Length(width), "depth": Length(depth)})
-    return Purchase(item=item, amount=Length(length * _SPARE), note=note)
+    return Purchase(item=item, amount=Length(length * _SPARE), note=note, source=source)
