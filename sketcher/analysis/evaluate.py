@@ -87,8 +87,7 @@ def with_flooding(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Eval
     """The evaluation with what there is to say of flooding cases added to its findings."""
     from sketcher.analysis.flooding.findings import flooding_findings
 
-    bottled = () if evaluation.contents is None else evaluation.contents.bottles
-    found = flooding_findings(evaluation.layout, cases, bottled=bottled)
+    found = flooding_findings(evaluation.layout, cases, contents=evaluation.contents)
     return replace(evaluation, findings=findings_in_order((*evaluation.findings, *found)))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding, Length, Mass, Phrase
+from sketcher.analysis.findings import Finding, Length, Mass, Phrase, Value
 from sketcher.analysis.flooding.cases import single_cases
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.lid_heights import over_and_under, reached
@@ -16,20 +16,21 @@ from sketcher.analysis.results import Layout
 
 if TYPE_CHECKING:
     from sketcher.analysis.fit.bottles import BottledSpace
+    from sketcher.analysis.fit.contents_results import Contents
 
 
 def flooding_findings(
-    layout: Layout, cases: Sequence[FloodingCase], margin: float = LID_MARGIN, bottled: Sequence[BottledSpace] = ()
+    layout: Layout, cases: Sequence[FloodingCase], margin: float = LID_MARGIN, contents: Contents | None = None
 ) -> tuple[Finding, ...]:
     """Findings over all the cases given: one for each lid at its worst, one for each kind of verdict, and what is not known.
 
     Each case counts as stated and at its emptiest; the worse of both is told.
 
-    bottled: bottles in her spaces, which push up on the lids over them.
+    contents: bottles in her spaces push up on the lids over them, and what lifts her swamped is set beside her foundering.
     """
     if not cases:
         return ()
-    lids, verdicts = _told(layout, cases, margin, bottled)
+    lids, verdicts = _told(layout, cases, margin, contents)
     return (*lids, *verdicts, _not_known(layout))
 
 
@@ -92,10 +93,11 @@ def _low_lid(
     )
 
 
-def _verdicts(cases: Sequence[FloodingCase]) -> list[Finding]:
+def _verdicts(cases: Sequence[FloodingCase], lift: Mass | None) -> list[Finding]:
     """One finding for each way in which a single space holed ends badly, naming the spaces; its object is the first of them.
 
-    Of both states of a case the worse counts; `emptied`: spaces of which only the emptiest state ends so.
+    Of both states of a case the worse counts; `emptied`: spaces of which only the emptiest state ends so. lift: what the listed
+    parts lift her with, swamped.
     """
     findings = []
     single = [case for case in cases if len(case.holed) == 1]
@@ -105,19 +107,16 @@ def _verdicts(cases: Sequence[FloodingCase]) -> list[Finding]:
         bad = [state for state in worst.values() if state.verdict == verdict]
         if not bad:
             continue
+        values: dict[str, Value] = {
+            "holed": tuple(case.holed[0] for case in bad),
+            "emptied": tuple(name for name in emptied if worst[name] in bad),
+            "through": tuple(dict.fromkeys(name for case in bad for name in case.through)),
+            "reasons": tuple(case.reason for case in bad),
+        }
+        if verdict == "founders":
+            values["swamped"] = lift
         findings.append(
-            Finding(
-                code=f"flooded-{verdict}",
-                severity="warn",
-                object=bad[0].holed[0],
-                values={
-                    "holed": tuple(case.holed[0] for case in bad),
-                    "emptied": tuple(name for name in emptied if worst[name] in bad),
-                    "through": tuple(dict.fromkeys(name for case in bad for name in case.through)),
-                    "reasons": tuple(case.reason for case in bad),
-                },
-                source="lost-buoyancy",
-            )
+            Finding(code=f"flooded-{verdict}", severity="warn", object=bad[0].holed[0], values=values, source="lost-buoyancy")
         )
     return findings
 
@@ -125,17 +124,18 @@ def _verdicts(cases: Sequence[FloodingCase]) -> list[Finding]:
 def single_space_findings(evaluation: Evaluation) -> tuple[Finding, ...]:
     """What there is to say of every compartment holed by itself, worst first: what a report can afford to say at its top."""
     cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
-    bottled = () if evaluation.contents is None else evaluation.contents.bottles
-    lids, verdicts = _told(evaluation.layout, cases, LID_MARGIN, bottled)
+    lids, verdicts = _told(evaluation.layout, cases, LID_MARGIN, evaluation.contents)
     return (*verdicts, *lids)
 
 
 def _told(
-    layout: Layout, cases: Sequence[FloodingCase], margin: float, bottled: Sequence[BottledSpace]
+    layout: Layout, cases: Sequence[FloodingCase], margin: float, contents: Contents | None
 ) -> tuple[list[Finding], list[Finding]]:
     """What there is to say of lids, and of how she ends."""
+    bottled = () if contents is None else contents.bottles
+    lift = None if contents is None or contents.swamped is None or contents.swamped.net <= 0 else Mass(contents.swamped.net)
     lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin, bottled)]
-    return lids, [*_verdicts(cases), *_no_answer(layout, cases)]
+    return lids, [*_verdicts(cases, lift), *_no_answer(layout, cases)]
 
 
 def _no_answer(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:

@@ -73,8 +73,8 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
             "that case's water, its room filled."
         )
         lines += ["", *heights, *wrap(note, WIDTH)]
-    bottled = () if evaluation.contents is None else evaluation.contents.bottles
-    noticed = [finding for finding in flooding_findings(evaluation.layout, cases, bottled=bottled) if finding.severity != "note"]
+    found = flooding_findings(evaluation.layout, cases, contents=evaluation.contents)
+    noticed = [finding for finding in found if finding.severity != "note"]
     if noticed:
         lines += ["", "NOTICED", *notice_lines(noticed, unit)]
     lines += ["", *wrap(STILL_WATER, WIDTH)]

@@ -249,7 +249,10 @@ def tank_free_surface(say: Say, tank: str, loss: Length) -> str:
 
 
 def swamped_balance(say: Say, answer: Phrase) -> str:
-    return f"{say(answer)} It is a balance of weights only: it says nothing of how she lies, or of waves."
+    return (
+        f"{say(answer)} It is a balance of weights only and says nothing of how she lies, or of waves: with a space holed she "
+        "may founder all the same, on end or with her deck under."
+    )
 
 
 def swamped_answer(say: Say, net: Mass, with_air: Mass, unlisted: Mass | None) -> str:

@@ -216,9 +216,15 @@ def bottles_push(say: Say, space: str, load: Mass) -> str:
 
 
 def flooded_founders(
-    say: Say, holed: Sequence[str], emptied: Sequence[str], through: Sequence[str], reasons: Sequence[Phrase]
+    say: Say,
+    holed: Sequence[str],
+    emptied: Sequence[str],
+    through: Sequence[str],
+    reasons: Sequence[Phrase],
+    swamped: Mass | None,
 ) -> str:
-    return _lost(say, "she founders", _each(holed, emptied), through, reasons)
+    lost = _lost(say, "she founders", _each(holed, emptied), through, reasons)
+    return lost if swamped is None else f"{lost} {AFLOAT_SOMEHOW.format(lift=say(swamped))}"
 
 
 def flooded_capsizes(
@@ -243,6 +249,10 @@ def flooded_downfloods(
     return f"With {' or '.join(_each(holed, emptied))} holed the sea comes in through {listed(through)}. {_DIVIDE}"
 
 
+AFLOAT_SOMEHOW = (
+    "Swamped, her listed parts lift {lift} more than they weigh: some of her may stay at the surface, but not with her deck up; "
+    "and of those parts flooding counts only shell, panels, keel and what is placed in her spaces."
+)
 _DIVIDE = "Divide the space, fill it, or close what joins it to others."
 
 

@@ -233,6 +233,18 @@ def test_a_bad_end_of_several_spaces_is_about_the_first_and_names_them_all():
 
 
 @pytest.mark.example
+def test_foundering_and_the_lift_of_her_parts_are_reconciled_where_both_are_told():
+    """157 kg of lift swamped, and she founders with the saloon holed: one sentence says how both can be."""
+    boat = demo("quillet-filled")
+    founders = next(each for each in single_space_findings(boat) if each.code == "flooded-founders")
+    balance = next(each for each in boat.findings if each.code == "swamped-balance")
+    assert "Swamped, her listed parts lift 157 kg more than they weigh: some of her may stay at the surface" in in_words(founders)
+    assert "with a space holed she may founder all the same" in in_words(balance)
+    bare = next(each for each in single_space_findings(demo("quillet-forepeak")) if each.code == "flooded-founders")
+    assert "Swamped" not in in_words(bare)
+
+
+@pytest.mark.example
 def test_a_hole_with_no_answer_is_told_with_the_lid_that_its_water_comes_to():
     """The measured forward part alone, the saloon running on past it: not known, and the lid on the void open to it is named."""
     boat = demo("ternholm-forepeak")
