@@ -200,6 +200,11 @@ SOURCES: dict[str, Source] = {
         title="Pot life at 21 deg C: fast 8 to 12, slow 20 to 30 minutes; twice as long for each 10 degrees colder",
         standing="published",
     ),
+    "cure": Source(
+        title="Epoxy is hard through after 7 days at 20 deg C, after twice as long 10 degrees colder; below the least its "
+        "hardener is made for it may never be",
+        standing="published",
+    ),
     "working-rate": Source(
         title="One person works in 0.1 litres of putty, or wets with 0.06 litres of resin, in a minute", standing="from memory"
     ),

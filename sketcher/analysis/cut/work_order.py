@@ -7,22 +7,14 @@ from collections.abc import Collection, Iterable, Sequence
 import numpy as np
 
 from sketcher.analysis.cut.bonding.cleats import cleats_for
+from sketcher.analysis.cut.bonding.rules import full_cure
+from sketcher.analysis.cut.cautions import AIR, CLOSED_SPACE, DESIGNER, DUST, RESIN, cautions_of, out_of_reach
 from sketcher.analysis.cut.cutouts import left_unsawn
 from sketcher.analysis.cut.results import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, WorkStep
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.results import Layout, PanelShape
 from sketcher.model.scene import Scene
-
-_SHORT = 0.050
-"""[m] A seam out of reach that is no longer than this is closed with a wet brush all the same."""
-
-DUST = Phrase("mind-dust")
-RESIN = Phrase("mind-resin")
-CLOSED_SPACE = Phrase("mind-closed-space")
-FOAM = Phrase("mind-foam")
-AIR = Phrase("mind-air-test")
-DESIGNER = Phrase("mind-designer")
 
 
 class _Steps:
@@ -85,7 +77,7 @@ def work_steps(
         bend = all(each.bends for each in mine)
         what = Phrase("fit-stringers", {"stringers": tuple(each.name for each in mine), "bend": bend})
         title = Phrase("stringers-step", {"stringer": stringer})
-        steps.add(f"stringer {stringer}", title, what, ("prepare",), (stringer,), (RESIN,))
+        steps.add(f"stringer {stringer}", title, what, ("prepare",), (stringer,), RESIN)
     for shape in planned:
         _join(steps, shape.name, patterns, joints, bool(passages))
         _panel(steps, evaluation, shape, planned, [seam for seam in seams if seam.panel.split(", ")[0] == shape.name])
@@ -169,7 +161,7 @@ def _join(steps: _Steps, panel: str, patterns: Sequence[Pattern], joints: Sequen
     names = [each.name for each in parts]
     values = {"below": below, "joint": mine[0].kind, "face_down": parts[0].drawn_face, "face_up": parts[0].other_face}
     title = Phrase("join-parts-step", {"panel": panel})
-    steps.add(f"join {panel}", title, Phrase("join-parts", values), ("below", "prepare"), names, (RESIN,))
+    steps.add(f"join {panel}", title, Phrase("join-parts", values), ("below", "prepare"), names, RESIN)
 
 
 def _panel(
@@ -188,7 +180,6 @@ def _panel(
         if path.kind in ("opening", "conduit") and set(closes) & set(path.between) and path.name not in unsawn | covered
     )
     before, later = _filled(evaluation, closes)
-    poured = any(foam.space in closes for foam in scene.foams)
     what = Phrase(
         "fit-panel",
         {
@@ -201,7 +192,7 @@ def _panel(
         },
     )
     title = Phrase("panel-step", {"kind": shape.kind, "panel": shape.name})
-    cautions = (RESIN, FOAM) if poured else (RESIN,)
+    cautions = cautions_of(scene, shape, closes, seams)
     steps.add(shape.name, title, what, after, (shape.name, *closes), cautions, _objections(evaluation, closes, unsawn))
 
 
@@ -215,8 +206,8 @@ def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelS
 
 def _bonded(scene: Scene, seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:
     """How a panel's edges are bonded: taped on both faces, or bedded on what was put there before where nobody reaches."""
-    lost = sum(seam.length - seam.reached for seam in seams)
-    if lost < _SHORT:
+    lost = out_of_reach(seams)
+    if not lost:
         return Phrase("tape-both-sides")
     shut = [seam for seam in seams if seam.reached < seam.length]
     inside = sum(seam.closed_in for seam in seams)
@@ -279,7 +270,9 @@ def _objections(evaluation: Evaluation, closes: Sequence[str], unsawn: Collectio
 
 def _finish(steps: _Steps, layout: Layout, planned: Sequence[PanelShape], tests: Sequence[LeakTest]) -> None:
     panels = [shape.name for shape in planned]
-    steps.add("seal", Phrase("seal-step"), Phrase("seal-passages"), panels, (), (RESIN, CLOSED_SPACE))
+    warmth = layout.scene.bonding.temperature
+    sealing = Phrase("seal-passages", {"days": full_cure(warmth) / 86400.0, "temperature": warmth})
+    steps.add("seal", Phrase("seal-step"), sealing, panels, (), (*RESIN, CLOSED_SPACE))
     for test in tests:
         bounding = {panel for space in layout.compartments if space.name == test.space for panel, _ in space.bounds}
         what = Phrase(

@@ -99,7 +99,7 @@ def fit_panel(
 
 
 def tape_both_sides(_: Say) -> str:
-    return "then fillet and tape one side, and the other."
+    return "then fillet and tape both faces: tape on one alone peels off."
 
 
 def bed_what_closes(
@@ -150,9 +150,11 @@ def seal_step(_: Say) -> str:
     return "Seal what passes through"
 
 
-def seal_passages(_: Say) -> str:
+def seal_passages(_: Say, days: float, temperature: float) -> str:
     return (
-        "Seal notches, stringers' open ends and every cable and hose that passes a panel. Coat what is still bare; let it cure."
+        "Seal notches, stringers' open ends and every cable and hose that passes a panel. Coat what is still bare. Let it cure "
+        f"before the test and before any load: {days:.0f} days at {temperature:g} °C, twice as long 10 degrees colder, and "
+        "never colder than the hardener's maker allows."
     )
 
 
@@ -182,6 +184,21 @@ def mind_dust(_: Say) -> str:
 
 def mind_resin(_: Say) -> str:
     return "Epoxy on the skin sensitises for life: nitrile gloves, no solvent on hands. A pot left full smokes: spread it out."
+
+
+def mind_amine_film(_: Say) -> str:
+    return (
+        "Cured epoxy sweats a waxy film (amine). Before sanding, and before the next coat or tape on cured resin, wash it off "
+        "with water and a scouring pad, and dry."
+    )
+
+
+def mind_one_face(say: Say, panel: str, length: Length) -> str:
+    run = f"{run_length(length.metres, say.unit)} {run_unit(say.unit)}"
+    return (
+        f"Of the edges of {panel} {run} get tape on one face only, and water from the other side peels that off. A tight "
+        "bulkhead is taped on both faces: make an opening that an arm gets through there, or put in later what closes it."
+    )
 
 
 def mind_closed_space(_: Say) -> str:

@@ -7,14 +7,18 @@ from dataclasses import replace
 import pytest
 from specimens import box_form, layout_scene
 
+from sketcher.analysis.cut.bonding.seams import seams
+from sketcher.analysis.cut.cautions import cautions_of
 from sketcher.analysis.cut.leak_tests import leak_tests
-from sketcher.analysis.cut.results import WorkStep
+from sketcher.analysis.cut.results import Seam, WorkStep
 from sketcher.analysis.cut.stringers import stringer_patterns
 from sketcher.analysis.cut.work_order import panels_in_order, work_steps
 from sketcher.analysis.evaluate import evaluate, judged
 from sketcher.analysis.fit.fitting_reach import reach_findings
+from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.contents import Foam
+from sketcher.model.cutting import Bonding
 from sketcher.model.scene import Bulkhead, Fitting, Lid, NamedSpace, Opening, Partition, Stringer, Waterline
 from sketcher.outputs.tables.build_lists import to_mind
 from sketcher.outputs.wording.sentences import words
@@ -164,3 +168,28 @@ def test_an_old_drain_is_objected_to_and_never_called_clear() -> None:
     found = work_steps(evaluate(replace(scene, waterline=Waterline(forward=0.3, after=0.3))), (), (), (), ())
     assert any("Plug it" in caution for caution in minded(step_called(found, "Bulkhead: main")))
     assert not any("limber hole is clear" in words(step.what) for step in found)
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(("temperature", "days"), [(20.0, 7), (10.0, 14)])
+def test_resin_is_given_its_time_before_the_test(temperature: float, days: int) -> None:
+    """Full cure about 7 days at 20 deg C, twice as long for each 10 degrees colder (resin makers' tables)."""
+    found = steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), bonding=replace(Bonding(), temperature=temperature))
+    assert f"{days} days at {temperature:g} °C" in words(step_called(found, "Seal what passes through").what)
+    said = [caution for step in found for caution in minded(step)]
+    assert sum("wash it off" in caution for caution in said) == 1
+
+
+@pytest.mark.example
+def test_a_tight_bulkhead_taped_on_one_face_is_warned_of() -> None:
+    """Two metres of its seams within a closed space that no opening leads to; with all in reach, or a lid alone, nothing."""
+    layout = lay_out(layout_scene(box_form(), bulkheads=(MAIN,), lids=(TOP,)), box_form())
+    lid, bulkhead = layout.panels
+    of_main = [seam for seam in seams(layout) if seam.panel == "main"]
+    lost = [replace(of_main[0], reached=of_main[0].length - 2.0), *of_main[1:]]
+
+    def said(shape: PanelShape, of: list[Seam]) -> list[str]:
+        return [words(each) for each in cautions_of(layout.scene, shape, (), of)]
+
+    assert any("2.0 m get tape on one face only" in each for each in said(bulkhead, lost))
+    assert not any("one face only" in each for each in (*said(bulkhead, of_main), *said(lid, lost)))

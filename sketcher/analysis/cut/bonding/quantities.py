@@ -84,7 +84,17 @@ def bonding_list(
         temperature=how.temperature,
         batches=tuple(batch for purpose, total in amounts.items() if (batch := _batch(how, purpose, total)) is not None),
         purchases=tuple(_purchases(layout, how, all_seams, tapes, resin, filler, stringers)),
-        sources=("fillet-volume", "tabbing", "epoxy-for-cloth", "mat-resin", "mixed-epoxy", "putty", "pot-life", "working-rate"),
+        sources=(
+            "fillet-volume",
+            "tabbing",
+            "epoxy-for-cloth",
+            "mat-resin",
+            "mixed-epoxy",
+            "putty",
+            "pot-life",
+            "cure",
+            "working-rate",
+        ),
     )
 
 

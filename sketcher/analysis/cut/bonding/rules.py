@@ -24,6 +24,9 @@ _POT_LIFE = {"fast": 8.0 * 60.0, "slow": 20.0 * 60.0}
 _POT_AT, _POT_HALVES = 21.0, 10.0
 """[deg C] at which pot life is stated, and how much warmer halves it."""
 
+_CURE, _CURE_AT = 7.0 * 86400.0, 20.0
+"""[s] until epoxy is hard through, and [deg C] at which that is stated; as pot life, twice as long 10 degrees colder (`cure`)."""
+
 PUTTY_RESIN, PUTTY_FILLER = 0.80, 0.20
 """[1] Share of resin in a putty's volume; filler in kg for each kg of resin (source `putty`)."""
 
@@ -61,3 +64,12 @@ def pot_life(temperature: float, hardener: Literal["slow", "fast"]) -> float:
     (20.0, 40.0)
     """
     return float(_POT_LIFE[hardener] * 2.0 ** ((_POT_AT - temperature) / _POT_HALVES))
+
+
+def full_cure(temperature: float) -> float:
+    """How long [s] until resin is hard through at a temperature [deg C] (source `cure`).
+
+    >>> full_cure(20.0) / 86400, full_cure(10.0) / 86400
+    (7.0, 14.0)
+    """
+    return float(_CURE * 2.0 ** ((_CURE_AT - temperature) / _POT_HALVES))

@@ -1,0 +1,43 @@
+"""What to mind before each step of the work, by what is done in it and what the spaces it closes are for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sketcher.analysis.cut.results import Seam
+from sketcher.analysis.findings import Length, Phrase
+from sketcher.analysis.results import PanelShape
+from sketcher.model.scene import Scene
+
+_SHORT = 0.050
+"""[m] A seam out of reach that is no longer than this is closed with a wet brush all the same."""
+
+DUST = Phrase("mind-dust")
+RESIN = (Phrase("mind-resin"), Phrase("mind-amine-film"))
+CLOSED_SPACE = Phrase("mind-closed-space")
+FOAM = Phrase("mind-foam")
+AIR = Phrase("mind-air-test")
+DESIGNER = Phrase("mind-designer")
+
+
+def out_of_reach(seams: Sequence[Seam]) -> float:
+    """How much of a panel's seams [m] nobody reaches once it is in; 0 where that is too short to matter."""
+    lost = sum(seam.length - seam.reached for seam in seams)
+    return lost if lost >= _SHORT else 0.0
+
+
+def cautions_of(scene: Scene, shape: PanelShape, closes: Sequence[str], seams: Sequence[Seam]) -> tuple[Phrase, ...]:
+    """What to mind before a panel goes in that closes these spaces."""
+    return (*RESIN, *_one_face(shape, seams), *_foam(scene, closes))
+
+
+def _one_face(shape: PanelShape, seams: Sequence[Seam]) -> Iterator[Phrase]:
+    """A tight wall of which some edge is taped on one face only."""
+    lost = out_of_reach(seams)
+    if lost and shape.panel.watertight and shape.kind != "lid":
+        yield Phrase("mind-one-face", {"panel": shape.name, "length": Length(lost)})
+
+
+def _foam(scene: Scene, closes: Sequence[str]) -> Iterator[Phrase]:
+    if any(foam.space in closes for foam in scene.foams):
+        yield FOAM
