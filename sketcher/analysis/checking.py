@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from sketcher.analysis.findings import Finding, Length, Phrase
@@ -10,6 +11,8 @@ from sketcher.model.document import Document, read_document
 from sketcher.model.errors import SketchError
 
 if TYPE_CHECKING:
+    from sketcher.analysis.evaluation import Evaluation
+    from sketcher.analysis.flooding.results import FloodingCase
     from sketcher.analysis.hull.form import HullForm
 
 SHORTEST, LONGEST = 2.0, 30.0
@@ -17,10 +20,15 @@ SHORTEST, LONGEST = 2.0, 30.0
 
 
 class CheckedFile(NamedTuple):
-    """unit: of the file's lengths; findings: what was noticed, what stops first."""
+    """unit: of the file's lengths; findings: what was noticed, what stops first. Of a scene also all that is known of it.
+
+    cases: of flooding, each space by itself.
+    """
 
     unit: str
     findings: tuple[Finding, ...]
+    evaluation: Evaluation | None = None
+    cases: Sequence[FloodingCase] = ()
 
 
 def findings_of_file(path: str | os.PathLike[str]) -> CheckedFile:
@@ -51,12 +59,15 @@ def _of_hull(document: Document) -> CheckedFile:
 
 
 def _of_scene(document: Document) -> CheckedFile:
-    from sketcher.analysis.evaluate import evaluate, findings_in_order
+    from sketcher.analysis.evaluate import evaluate, findings_in_order, with_flooding
+    from sketcher.analysis.flooding.cases import single_cases
     from sketcher.model.files.scene_file import scene_from
 
-    evaluation = evaluate(scene_from(document))
+    dry = evaluate(scene_from(document))
+    cases = single_cases(dry.layout, dry.water, dry.floating)
+    evaluation = with_flooding(dry, cases)
     found = findings_in_order((*evaluation.findings, *length_finding(evaluation.layout.hull)))
-    return CheckedFile(evaluation.scene.units, found)
+    return CheckedFile(evaluation.scene.units, found, evaluation, cases)
 
 
 def length_finding(form: HullForm) -> tuple[Finding, ...]:

@@ -16,27 +16,26 @@ from sketcher.model.errors import SketchError
 
 @click.command("check")
 @click.argument("files", metavar="FILE...", nargs=-1, required=True)
-def check_command(files: Sequence[str]) -> int:
+@click.option("--sources", is_flag=True, help="Everything noticed in full, and what it rests on.")
+def check_command(files: Sequence[str], sources: bool) -> int:
     """Read hull and scene files as a loftsman would.
 
     Ends with 1 where something stops the work.
     """
-    return max(_checked(path) for path in files)
+    return max(_checked(path, sources) for path in files)
 
 
-def _checked(path: str) -> int:
+def _checked(path: str, sources: bool) -> int:
     """Say what was noticed in a file; the exit code it calls for."""
     from sketcher.analysis.checking import findings_of_file
-    from sketcher.outputs.tables.report import notice_lines
-    from sketcher.outputs.wording.quantities import by_severity
+    from sketcher.outputs.tables.report import check_report
 
     try:
         with buildable(path):
             checked = findings_of_file(path)
     except SketchError as problem:
         return complain(problem)
-    lines = notice_lines(by_severity(checked.findings), checked.unit)
-    print(f"{path}:" if lines else f"{path}: nothing to remark", *lines, sep="\n")
+    print(f"{path}:", check_report(checked, sources), sep="\n")
     return STOPPED if any(finding.severity == "stop" for finding in checked.findings) else DONE
 
 

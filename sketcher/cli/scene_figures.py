@@ -32,12 +32,13 @@ FIGURES = "figures for other programs"
 @scene_argument
 @json_option
 @click.option("--csv", is_flag=True, help="For a spreadsheet, in metres and cubic metres.")
+@click.option("--sources", is_flag=True, help="Everything noticed in full, and what it rests on.")
 @click.option("--drafts", is_flag=True, help="Afloat at other drafts: a table; with -o FILE.svg or FILE.pdf, curves.")
 @units_option
 @output_option
 @overwrite_option
 def report_command(
-    scene: str, json: bool, csv: bool, drafts: bool, units: str | None, output: str | None, overwrite: bool
+    scene: str, json: bool, csv: bool, sources: bool, drafts: bool, units: str | None, output: str | None, overwrite: bool
 ) -> int:
     """Print litres, waterline, berths and what was noticed."""
     if json + csv + drafts > 1:
@@ -62,9 +63,12 @@ def report_command(
     elif json:
         put(_figures_as_json(evaluation, _flooding(evaluation)), to)
     else:
+        from sketcher.analysis.evaluate import with_flooding
+        from sketcher.analysis.flooding.cases import single_cases
         from sketcher.outputs.tables.report import report
 
-        put(report(evaluation, units), to)
+        cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
+        put(report(with_flooding(evaluation, cases), units, cases, sources), to)
     return DONE
 
 

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Mass, Phrase, Value
-from sketcher.analysis.flooding.cases import single_cases
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.lid_heights import over_and_under, reached
 from sketcher.analysis.flooding.panel_loads import panel_loads
 from sketcher.analysis.flooding.results import LID_MARGIN, WORST_FIRST, FloodingCase
+from sketcher.analysis.flooding.worst import main_space_lost
 from sketcher.analysis.results import Layout
 
 if TYPE_CHECKING:
@@ -30,8 +29,12 @@ def flooding_findings(
     """
     if not cases:
         return ()
-    lids, verdicts = _told(layout, cases, margin, contents)
-    return (*lids, *verdicts, _not_known(layout))
+    bottled = () if contents is None else contents.bottles
+    lift = None if contents is None or contents.swamped is None or contents.swamped.net <= 0 else Mass(contents.swamped.net)
+    lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin, bottled)]
+    main = main_space_lost(layout, cases)
+    others = [case for case in cases if main is None or case.holed != main.holed]
+    return (*lids, *_verdicts(others, lift), *_main_space(main, lift), *_no_answer(layout, cases), _not_known(layout))
 
 
 def _lid(
@@ -121,21 +124,20 @@ def _verdicts(cases: Sequence[FloodingCase], lift: Mass | None) -> list[Finding]
     return findings
 
 
-def single_space_findings(evaluation: Evaluation) -> tuple[Finding, ...]:
-    """What there is to say of every compartment holed by itself, worst first: what a report can afford to say at its top."""
-    cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
-    lids, verdicts = _told(evaluation.layout, cases, LID_MARGIN, evaluation.contents)
-    return (*verdicts, *lids)
-
-
-def _told(
-    layout: Layout, cases: Sequence[FloodingCase], margin: float, contents: Contents | None
-) -> tuple[list[Finding], list[Finding]]:
-    """What there is to say of lids, and of how she ends."""
-    bottled = () if contents is None else contents.bottles
-    lift = None if contents is None or contents.swamped is None or contents.swamped.net <= 0 else Mass(contents.swamped.net)
-    lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin, bottled)]
-    return lids, [*_verdicts(cases, lift), *_no_answer(layout, cases)]
+def _main_space(lost: FloodingCase | None, lift: Mass | None) -> list[Finding]:
+    """That she founders with her main space flooded, which is said as what it is: true of nearly every small boat."""
+    if lost is None:
+        return []
+    (space,) = lost.holed
+    return [
+        Finding(
+            code="founders-by-main-space",
+            severity="note",
+            object=space,
+            values={"space": space, "through": lost.through, "reason": lost.reason, "swamped": lift},
+            source="lost-buoyancy",
+        )
+    ]
 
 
 def _no_answer(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:

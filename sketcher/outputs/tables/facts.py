@@ -10,7 +10,8 @@ from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.lying import LyingPlace
 from sketcher.analysis.fit.stowage import Room
-from sketcher.analysis.flooding.results import WORST_FIRST, FloodingCase
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.flooding.worst import gravity_of
 from sketcher.analysis.loading.weights import Loaded
 from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.geometry.packing.box_growth import Box
@@ -96,20 +97,15 @@ def flooding_facts(cases: Sequence[FloodingCase], unit: str) -> dict[Label, Fact
     facts: dict[Label, Fact] = {}
     for case in cases:
         if len(case.holed) == 1:
-            worse = min(case.states, key=_hope)
+            worse = min(case.states, key=gravity_of)
             facts[case.holed[0], IF_HOLED] = Fact(worse.verdict)
             facts[case.holed[0], f"{IF_HOLED}, least freeboard"] = length_fact(worse.least_freeboard, unit)
     states = [state for case in cases for state in case.states]
     for number, words in ((1, "worst if one space is holed"), (2, "worst if two beside each other are")):
-        worst = min((state for state in states if len(state.holed) == number), key=_hope, default=None)
+        worst = min((state for state in states if len(state.holed) == number), key=gravity_of, default=None)
         if worst is not None:
             facts[BOAT, words] = Fact(f"{' and '.join(worst.holed)}: {worst.verdict}")
     return facts
-
-
-def _hope(case: FloodingCase) -> tuple[int, float]:
-    """A rank of a case, lower for worse: by verdict, then by the freeboard left."""
-    return WORST_FIRST.index(case.verdict), 0.0 if case.least_freeboard is None else case.least_freeboard
 
 
 def built_facts(scene: Scene, unit: str) -> dict[Label, Fact]:

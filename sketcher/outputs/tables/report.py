@@ -1,4 +1,4 @@
-"""The report a person reads: the spaces and berths at a glance, how she floats, then what was noticed."""
+"""The report a person reads: what matters first, then who fits, the litres, how she floats, and what was noticed."""
 
 from __future__ import annotations
 
@@ -6,11 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sketcher.analysis.afloat.hydrostatics import PAINT_COATS, PAINT_SPREAD, bottom_paint
+from sketcher.analysis.checking import CheckedFile
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Severity
+from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import BerthFigures, Floating, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.model.fields.scene_fields import WATERS
+from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, if_holed, tally, verdict
+from sketcher.outputs.wording.kinds import about, in_brief, kinds
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces, why_unknown
 from sketcher.outputs.wording.quantities import (
     UNIT_WORDS,
@@ -26,7 +30,6 @@ from sketcher.outputs.wording.quantities import (
     wrap,
 )
 from sketcher.outputs.wording.say import listed
-from sketcher.outputs.wording.sentences import message
 
 WIDTH = 96
 """Characters in a line: a terminal of usual width, or a printed page."""
@@ -37,20 +40,36 @@ NOT_PROMISED = (
 )
 
 
-def report(evaluation: Evaluation, units: str | None = None) -> str:
-    """The report as plain text. units: mm, cm, m, in or ft for the lengths; None: those of the scene's file."""
+def report(evaluation: Evaluation, units: str | None = None, cases: Sequence[FloodingCase] = (), sources: bool = False) -> str:
+    """The report as plain text.
+
+    units: mm, cm, m, in or ft for the lengths; None: those of the scene's file. cases: of flooding, of which the worst is told,
+    their findings being among the evaluation's. sources: everything noticed in full, and under it what it rests on.
+    """
     unit = units or evaluation.scene.units
     parts = [
         _head(evaluation, unit),
+        verdict_section(evaluation.findings, unit),
+        if_holed_section(evaluation, cases, unit),
+        who_fits(evaluation, unit),
         _compartments(evaluation, unit),
-        _berths(evaluation, unit),
         _boat(evaluation, unit),
         _contents(evaluation, unit),
         _changes(evaluation, unit),
-        _noticed(evaluation.findings, unit),
+        noticed_section(evaluation.findings, unit, sources),
         wrap(NOT_PROMISED, WIDTH),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+
+
+def check_report(checked: CheckedFile, sources: bool = False) -> str:
+    """What was noticed of a file, as a report says it: what matters first, of a scene also a hole and who fits."""
+    unit, evaluation = checked.unit, checked.evaluation
+    parts = [verdict_section(checked.findings, unit)]
+    if evaluation is not None:
+        parts += [if_holed_section(evaluation, checked.cases, unit), who_fits(evaluation, unit)]
+    parts.append(noticed_section(checked.findings, unit, sources))
+    return "\n\n".join("\n".join(part) for part in parts if part)
 
 
 def water_words(density: float) -> str:
@@ -77,17 +96,14 @@ def waterline_words(water: WaterPlane | None, unit: str) -> str:
 
 def finding_lines(finding: Finding, unit: str, width: int = WIDTH, sources: bool = True) -> list[str]:
     """One finding in words, lengths in a unit; sources: with what it rests on beneath it."""
-    mark = {"stop": "  STOP  ", "warn": "  WARN  ", "note": "  note  "}[finding.severity]
-    said = message(finding, unit)
-    named = finding.object and finding.object.casefold() not in said.casefold()
-    lines = wrap(f"{finding.object}: {said}" if named else said, width, " " * len(mark), mark)
+    lines = _marked(finding.severity, about(finding, unit), width)
     if not sources:
         return lines
     source = SOURCES.get(finding.source) if finding.source else None
     if source is not None:
-        lines += wrap(f"from: {source.title} ({source.standing}; {finding.binding or source.binding})", width, " " * 14, " " * 8)
+        lines += wrap(f"from: {source.title} ({source.standing}; {finding.binding or source.binding})", width, " " * 17, " " * 11)
     elif finding.binding:
-        lines += wrap(finding.binding, width, " " * 8, " " * 8)
+        lines += wrap(finding.binding, width, " " * 11, " " * 11)
     return lines
 
 
@@ -99,6 +115,31 @@ def notice_lines(findings: Sequence[Finding], unit: str, width: int = WIDTH) -> 
         lines += finding_lines(finding, unit, width, sources=finding.source is None or finding.source not in cited)
         cited.add(finding.source)
     return lines
+
+
+def verdict_lines(findings: Sequence[Finding], unit: str, width: int = WIDTH) -> list[str]:
+    """What stops and warns, in brief, the gravest first."""
+    said = verdict(findings, unit)
+    lines = [line for level, text, _ in said.lines for line in _marked(level, text, width)]
+    if said.left:
+        lines.append(f"  and {counted(said.left, 'other kind')} of warning, under NOTICED")
+    return lines
+
+
+def _marked(level: Severity, text: str, width: int) -> list[str]:
+    return wrap(text, width, " " * 11, f"  {LEVELS[level]:<9}")
+
+
+def verdict_section(findings: Sequence[Finding], unit: str) -> list[str]:
+    """What stops and warns, under its heading; or that nothing does."""
+    grave = [finding for finding in findings if finding.severity != "note"]
+    return [f"FIRST: {tally(grave) if grave else NOTHING_GRAVE}", *verdict_lines(findings, unit)]
+
+
+def if_holed_section(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -> list[str]:
+    """The worst of a hole, under its heading; nothing where no case was worked out."""
+    said = [line for text in if_holed(evaluation, cases, unit) for line in wrap(text, WIDTH, "  ", "  ")] if cases else []
+    return ["IF ONE SPACE IS HOLED, at rest in calm water", *said] if said else []
 
 
 def _head(evaluation: Evaluation, unit: str) -> list[str]:
@@ -161,7 +202,8 @@ def _space_remarks(known: KnownSpace) -> list[str]:
     return lines
 
 
-def _berths(evaluation: Evaluation, unit: str) -> list[str]:
+def who_fits(evaluation: Evaluation, unit: str) -> list[str]:
+    """Who fits, under its heading; nothing where there is no berth."""
     if not evaluation.berths:
         return []
     head = (f"BERTHS, {UNIT_WORDS[unit]}", "clear length", "shoulder", "foot", "headroom", "for", "")
@@ -310,13 +352,15 @@ def _changed(evaluation: Evaluation) -> bool:
     return bool(scene.weights) or any(panel.kg is not None or panel.material is not None for panel in scene.panels)
 
 
-def _noticed(findings: tuple[Finding, ...], unit: str) -> list[str]:
+def noticed_section(findings: Sequence[Finding], unit: str, sources: bool) -> list[str]:
+    """Notes in brief, and in full what the verdict does not tell whole; or everything in full, with what it rests on."""
+    if sources:
+        return [f"NOTICED: {tally(findings)}", *notice_lines(by_severity(findings), unit)] if findings else []
+    notes = [finding for finding in findings if finding.severity == "note" and finding.code != MAIN_SPACE]
+    in_full = verdict(findings, unit).in_full
     if not findings:
-        return ["NOTICED", "  Nothing."]
-    tally = [
-        counted(sum(finding.severity == severity for finding in findings), one, many)
-        for severity, one, many in (("stop", "that stops", "that stop"), ("warn", "warning", None), ("note", "note", None))
-        if any(finding.severity == severity for finding in findings)
-    ]
-    lines = [f"NOTICED: {', '.join(tally)}"]
-    return lines + notice_lines(by_severity(findings), unit)
+        return []
+    lines = [f"NOTICED: {tally([*in_full, *notes])}"]
+    lines += [line for finding in in_full for line in finding_lines(finding, unit, sources=False)]
+    lines += [line for kind in kinds(notes) for line in _marked("note", in_brief(kind, unit), WIDTH)]
+    return [*lines, "All in full, and what each rests on: add --sources."]

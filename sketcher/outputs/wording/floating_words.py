@@ -188,9 +188,7 @@ def lid_under_flooded_water(
     where = f"{say(Length(-clear.metres))} under the water" if under else f"only {say(clear)} over the water"
     lifts = [f"the water lifts it with {say(uplift)}"] if uplift.kilograms > 0 else []
     lifts += [say(push) for push in pushes]
-    push = listed(lifts)
-    if push:
-        push = f" {push[:1].upper()}{push[1:]}, which its fastenings must hold."
+    push = f": {listed(lifts)}, which its fastenings must hold" if lifts else ""
     if built:
         remedy = "It is built: make it tight"
     elif safe_height is None:
@@ -199,7 +197,7 @@ def lid_under_flooded_water(
         remedy = f"Raise it to {say(safe_height)} for {say(margin)} to spare, or make it tight"
     return (
         f"{'By estimate, ' if estimated else ''}{lid} stands {where} at its lowest place when {listed(holed)} is holed"
-        f"{_empty(say, as_stated) if emptied else ''}.{push} "
+        f"{_empty(say, as_stated) if emptied else ''}{push}. "
         f"{remedy} and hold it down."
     )
 
@@ -249,6 +247,15 @@ def flooded_downfloods(
     return f"With {' or '.join(_each(holed, emptied))} holed the sea comes in through {listed(through)}. {_DIVIDE}"
 
 
+def founders_by_main_space(say: Say, space: str, through: Sequence[str], reason: Phrase, swamped: Mass | None) -> str:
+    way = f"; on the way the sea comes in through {listed(through)}" if through else ""
+    lost = (
+        f"With {space} holed she does not stay afloat, as nearly no small boat does with her largest space full: {say(reason)}"
+        f"{way}."
+    )
+    return lost if swamped is None else f"{lost} {AFLOAT_SOMEHOW.format(lift=say(swamped))}"
+
+
 AFLOAT_SOMEHOW = (
     "Swamped, her listed parts lift {lift} more than they weigh: some of her may stay at the surface, but not with her deck up; "
     "and of those parts flooding counts only shell, panels, keel and what is placed in her spaces."
@@ -264,7 +271,6 @@ def flooding_no_answer(say: Say, holed: Sequence[str], lids: Sequence[str], reas
 
 def flooding_in_calm_water(_: Say) -> str:
     return (
-        "Flooding is reckoned at rest in calm water, every holed space open and vented. Whether panels and lids are strong "
-        "enough for the water on them, what waves do, and how flood water surging about in a seaway takes stability away, is "
-        "not known here: ask a designer before you rely on it."
+        "Flooding is worked out at rest in calm water, every holed space open and vented. What waves, and flood water surging "
+        "about, do to her, and whether panels and lids hold the water, is not known here: ask a designer before you rely on it."
     )

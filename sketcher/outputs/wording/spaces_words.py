@@ -80,9 +80,9 @@ def collision_bulkhead_racing(
     say: Say, panel: str, from_bow: Length, share: Share, most_share: Share, least: Length, most: Length, verdict: Phrase
 ) -> str:
     return (
-        f"At the waterline {panel} stands {say(from_bow)} from the bow, {100 * share.of_one:.1f} % of the hull's length. "
-        f"Offshore racing, category 0, wants it within {say(most_share)} ({say(most)}) and abaft the forward end of the "
-        f"waterline ({say(least)} from the bow): {say(verdict)}."
+        f"At the waterline {panel} stands {say(from_bow)} from the bow, {100 * share.of_one:.1f} % of the hull's length; "
+        f"offshore racing, category 0, wants {say(least)} (the forward end of the waterline) to {say(most)} ({say(most_share)}): "
+        f"{say(verdict)}."
     )
 
 
@@ -98,9 +98,9 @@ def collision_bulkhead_passenger(
     verdict: Phrase,
 ) -> str:
     return (
-        f"{panel} stands {say(abaft)} abaft the forward end of the waterline, {100 * share.of_one:.1f} % of its length. US small "
-        f"passenger vessels want it at {100 * least_share.of_one:.0f} to {say(most_share)} of the length between perpendiculars, "
-        f"here taken as the waterline ({say(least)} to {say(most)}): {say(verdict)}."
+        f"{panel} stands {say(abaft)} abaft the forward end of the waterline, {100 * share.of_one:.1f} % of its length; US small "
+        f"passenger vessels want {say(least)} to {say(most)} ({100 * least_share.of_one:.0f} to {say(most_share)} of the length "
+        f"between perpendiculars, here the waterline): {say(verdict)}."
     )
 
 

@@ -39,8 +39,8 @@ def mistyped_number(
     if rivals:
         again = f"Measure it again, and {' or '.join(say(rival) for rival in rivals)}: a slip there would look much the same."
     return (
-        f"{place} stands {say.whole(off)} {side}, give or take {say.whole(give_or_take)}, of where its neighbours put it. "
-        f"{likely[:1].upper()}{likely[1:]}. {again}"
+        f"{place} stands {say.whole(off)} {side}, give or take {say.whole(give_or_take)}, of where its neighbours put it: "
+        f"{likely}. {again}"
     )
 
 
@@ -135,7 +135,7 @@ def shell_piece_left_out(_: Say, volume: Volume) -> str:
 
 
 def odd_length(say: Say, hull: str, length: Length, unit: Unit) -> str:
-    return f"{hull} is {say(length)} long, which no small boat is. Are the units right? Her file says `units: {unit}`."
+    return f"{hull} is {say(length)} long, which no small boat is. Are the units right, `units: {unit}`?"
 
 
 def lengths_between(say: Say, least: Length, most: Length) -> str:

@@ -10,8 +10,8 @@ from shapes import box
 
 from sketcher.analysis.afloat.floating import floating
 from sketcher.analysis.afloat.waterplane import water_plane
-from sketcher.analysis.flooding.cases import flooding_cases
-from sketcher.analysis.flooding.findings import flooding_findings, single_space_findings
+from sketcher.analysis.flooding.cases import flooding_cases, single_cases
+from sketcher.analysis.flooding.findings import flooding_findings
 from sketcher.analysis.results import OUTSIDE, PanelFace, PanelShape
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.standing_findings import standing_findings, waterline_ends
@@ -42,6 +42,10 @@ def _said(panels=(), paths=HATCHES, spaces=ROOMS, form=FORM, closed=()):
     scene = scene_of(form, 0.5, kg=0.6)
     layout = replace(layout_of(scene, form, spaces, paths, panels=panels), closed=closed)
     return {finding.code: finding for finding in standing_findings(layout, water_plane(scene, form))}
+
+
+def _of_singles(boat):
+    return flooding_findings(boat.layout, single_cases(boat.layout, boat.water, boat.floating), contents=boat.contents)
 
 
 @pytest.mark.published
@@ -75,8 +79,8 @@ def test_a_partly_measured_boat_is_set_against_her_stated_length():
     """10 m by the block, not the 4 m measured: 15 % is 1500 mm."""
     block = WholeBoat(length=10.0, waterline_from=0.0, waterline_to=9.0)
     found = _said(panels=(_wall(1.3),), form=box_boat(4, 2.4, 1.6, open_aft=True, boat=block))
-    assert "(1500 mm)" in in_words(found["collision-bulkhead-racing"])
-    assert "(450 mm to 1350 mm)" in in_words(found["collision-bulkhead-passenger"])
+    assert "to 1500 mm (15 %)" in in_words(found["collision-bulkhead-racing"])
+    assert "want 450 mm to 1350 mm (5 to 15 %" in in_words(found["collision-bulkhead-passenger"])
 
 
 @pytest.mark.closed_form
@@ -187,13 +191,11 @@ def test_a_space_that_sinks_her_only_when_empty_is_told_as_such():
 
 
 @pytest.mark.example
-def test_single_spaces_are_told_worst_first_for_the_top_of_a_report():
-    """The same findings as of all cases, without the caution: bad ends first, then lids."""
+def test_spaces_by_themselves_tell_all_that_pairs_do():
+    """What is found is found of single spaces: a report need not work out the pairs."""
     boat = demo("marram-forepeak")
-    found = single_space_findings(boat)
-    assert [each.code for each in found] == ["flooded-founders", "lid-under-flooded-water"]
     by_pairs = flooding_findings(boat.layout, flooding_cases(boat.layout, boat.water, boat.floating))
-    assert {each.code: each.measured for each in found}.items() <= {each.code: each.measured for each in by_pairs}.items()
+    assert {each.code: each.measured for each in _of_singles(boat)} == {each.code: each.measured for each in by_pairs}
 
 
 @pytest.mark.example
@@ -215,9 +217,7 @@ def test_a_lid_well_clear_of_the_flooded_water_is_not_mentioned():
 
 @pytest.mark.closed_form
 def test_bad_ends_are_told_with_the_space_and_the_opening():
-    """Founders with nearly all of her holed; the sea through a named hatch when the bow dips."""
-    big = (room("hold", (0.2, -1.2, 0), (7.8, 1.2, 1.6)),)
-    assert "With hold holed she founders" in in_words(_flooded(big)[0]["flooded-founders"])
+    """The sea through a named hatch when the bow dips."""
     rooms = (room("fore", (0, -1.2, 0), (1.2, 1.2, 1.6)), room("next", (1.2, -1.2, 0), (2.0, 1.2, 1.6)))
     hatch = hole(("next", OUTSIDE), (1.4, 0, 0.7), name="fore hatch", through="deck")
     assert "the sea comes in through fore hatch" in in_words(_flooded(rooms, paths=(hatch,))[0]["flooded-downfloods"])
@@ -236,11 +236,11 @@ def test_a_bad_end_of_several_spaces_is_about_the_first_and_names_them_all():
 def test_foundering_and_the_lift_of_her_parts_are_reconciled_where_both_are_told():
     """157 kg of lift swamped, and she founders with the saloon holed: one sentence says how both can be."""
     boat = demo("quillet-filled")
-    founders = next(each for each in single_space_findings(boat) if each.code == "flooded-founders")
+    founders = next(each for each in _of_singles(boat) if each.code == "founders-by-main-space")
     balance = next(each for each in boat.findings if each.code == "swamped-balance")
     assert "Swamped, her listed parts lift 157 kg more than they weigh: some of her may stay at the surface" in in_words(founders)
     assert "with a space holed she may founder all the same" in in_words(balance)
-    bare = next(each for each in single_space_findings(demo("quillet-forepeak")) if each.code == "flooded-founders")
+    bare = next(each for each in _of_singles(demo("quillet-forepeak")) if each.code == "founders-by-main-space")
     assert "Swamped" not in in_words(bare)
 
 
@@ -248,7 +248,7 @@ def test_foundering_and_the_lift_of_her_parts_are_reconciled_where_both_are_told
 def test_a_hole_with_no_answer_is_told_with_the_lid_that_its_water_comes_to():
     """The measured forward part alone, the saloon running on past it: not known, and the lid on the void open to it is named."""
     boat = demo("ternholm-forepeak")
-    found = {each.code: each for each in single_space_findings(boat)}
+    found = {each.code: each for each in _of_singles(boat)}
     told = found["flooding-no-answer"]
     assert told.severity == "warn"
     assert in_words(told) == (
@@ -256,7 +256,16 @@ def test_a_hole_with_no_answer_is_told_with_the_lid_that_its_water_comes_to():
         "top to be under water then."
     )
     dry = demo("marram-forepeak")
-    assert "flooding-no-answer" not in {each.code for each in single_space_findings(dry)}
+    assert "flooding-no-answer" not in {each.code for each in _of_singles(dry)}
+
+
+@pytest.mark.closed_form
+def test_to_founder_by_the_main_space_is_said_as_what_it_is():
+    """One space of 7.6 m in a hull of 8 m, 95 % of her: nearly no boat floats so, and it is a note and no warning."""
+    found = _flooded((room("hold", (0.2, -1.2, 0), (7.8, 1.2, 1.6)),))[0]
+    assert "flooded-founders" not in found
+    assert found["founders-by-main-space"].severity == "note"
+    assert "With hold holed she does not stay afloat, as nearly no small boat" in in_words(found["founders-by-main-space"])
 
 
 @pytest.mark.closed_form

@@ -78,7 +78,7 @@ def test_a_3_read_as_an_8_is_named_with_the_number_meant() -> None:
     assert (finding.code, finding.object) == ("mistyped-number", "station 4000 point 6")
     assert "point 6 [1381, 876] stands" in in_words(finding)
     assert "mm outside, give or take" in in_words(finding)
-    assert "Half-breadth 1381 is likely 1331 (a 3 read as an 8)" in in_words(finding)
+    assert "half-breadth 1381 is likely 1331 (a 3 read as an 8)" in in_words(finding)
     assert in_words(finding).endswith("Measure it again.")
 
 

@@ -46,7 +46,7 @@ def test_what_only_one_layout_raises_is_told_apart() -> None:
     """A finding in A alone is under A; those in both are only counted."""
     text = comparison([box_boat(), other_boat()])
     only = text.split("NOTICED IN A ONLY")[1].split("NOTICED IN ALL")[0]
-    assert "Flooding is reckoned at rest" in only
+    assert "Flooding is worked out at rest" in only
     assert "limber hole" not in only
     assert "NOTICED IN ALL: 2" in text
 

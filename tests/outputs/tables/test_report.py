@@ -10,6 +10,7 @@ from evaluation_specimen import box_boat, compartment
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.model.scene import Scene
+from sketcher.outputs.tables.first import NOTHING_GRAVE
 from sketcher.outputs.tables.report import NOT_PROMISED, WIDTH, report, waterline_words
 
 
@@ -95,16 +96,17 @@ def test_an_estimate_is_called_one_in_its_own_line() -> None:
 
 @pytest.mark.example
 def test_what_stops_comes_before_warnings_and_notes() -> None:
-    """Findings stand in order of severity, whatever the order they came in, and are counted."""
+    """Findings stand in order of severity, whatever the order they came in, and are counted: the grave ones before all else."""
     text = report(box_boat())
-    assert text.index("STOP") < text.index("WARN") < text.index("  note")
-    assert "NOTICED: 1 that stops, 1 warning, 1 note" in text
+    assert text.index("  Stop ") < text.index("  Warning ") < text.index("COMPARTMENTS") < text.index("  Note ")
+    assert "FIRST: 1 that stops, 1 warning" in text
 
 
 @pytest.mark.example
 def test_a_finding_names_its_source_and_whom_it_binds() -> None:
-    """What a finding rests on stands beneath it, with its standing."""
-    text = report(box_boat())
+    """What a finding rests on stands beneath it, with its standing, where that is asked for."""
+    assert "from: " not in report(box_boat())
+    text = report(box_boat(), sources=True)
     assert "from: Sea water 1025" in text
     assert "common practice; binds nobody: advice" in " ".join(text.split())
 
@@ -155,5 +157,6 @@ def test_an_empty_boat_still_has_a_report() -> None:
     )
     text = report(bare)
     assert "BERTHS" not in text
-    assert "Nothing." in text
+    assert f"FIRST: {NOTHING_GRAVE}" in text
+    assert "NOTICED" not in text
     assert line_of(text, "inside").split()[2] == "8000"

@@ -18,6 +18,7 @@ from places import CODE
 
 from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
 from sketcher.model.units import UNITS
+from sketcher.outputs.wording.kinds import SEVERAL, sentence_parts
 from sketcher.outputs.wording.say import Say, Sentence
 from sketcher.outputs.wording.sentences import SENTENCES
 
@@ -112,6 +113,23 @@ def test_every_sentence_is_in_the_readers_unit(code: str) -> None:
         for text in said(SENTENCES[code], reader(unit)):
             assert text
             assert (faults(text, unit), text) == ([], text)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("code", sorted(SEVERAL))
+def test_several_of_a_kind_are_told_in_the_readers_unit(code: str) -> None:
+    """From the values that the sentence of one takes, the sentence of several speaks no other unit of length."""
+    hints = get_type_hints(SENTENCES[code])
+    values = {name: specimens(hints[name])[0] for name in list(signature(SENTENCES[code]).parameters)[1:]}
+    for unit in UNITS:
+        text = SEVERAL[code](reader(unit), [values, values])
+        assert (faults(text, unit), text) == ([], text)
+
+
+@pytest.mark.example
+def test_a_message_is_parted_at_its_sentences_and_not_at_points_within() -> None:
+    """A decimal point and a name with a small letter behind it end no sentence."""
+    assert sentence_parts("It is 1.5 m. so to say. It lifts. Raise it.") == ("It is 1.5 m. so to say.", "It lifts.", "Raise it.")
 
 
 def hard_mm(say: Say, width: Length) -> str:

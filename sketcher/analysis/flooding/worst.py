@@ -1,0 +1,79 @@
+"""Which flooding is the worst for her, and which space floods nearly every small boat to the bottom."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sketcher.analysis.flooding.freeboards import LidLevel
+from sketcher.analysis.flooding.panel_loads import panel_loads
+from sketcher.analysis.flooding.results import WORST_FIRST, FloodingCase
+from sketcher.analysis.results import Layout
+
+MAIN_SHARE = 0.5
+"""A space that is the largest and holds at least so much of the inside is the main one: flooded, few small boats stay afloat."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiftedLid:
+    """A lid under the flooded water. lift [kg]: what the water lifts it with, where a dry space is over it; else nothing."""
+
+    level: LidLevel
+    lift: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorstFlooding:
+    """What the owner must know of flooding. case: the worst of one space holed, the main one left out where she founders by it.
+
+    lids: those under water in that case, the deepest first. unknown: cases of which nothing is known, not even by estimate.
+    """
+
+    case: FloodingCase | None
+    lids: tuple[LiftedLid, ...]
+    unknown: tuple[FloodingCase, ...]
+
+
+def gravity_of(case: FloodingCase) -> tuple[int, float]:
+    """A rank of a case, lower for worse: by verdict, then by the freeboard left."""
+    return WORST_FIRST.index(case.verdict), 0.0 if case.least_freeboard is None else case.least_freeboard
+
+
+def main_space(layout: Layout) -> str | None:
+    """The largest space, where it holds `MAIN_SHARE` of the inside or more, or runs on past what was measured."""
+    largest = max(layout.compartments, key=lambda space: (not space.bounded, space.volume), default=None)
+    if largest is None or (largest.bounded and largest.volume < MAIN_SHARE * layout.inside_volume):
+        return None
+    return largest.name
+
+
+def main_space_lost(layout: Layout, cases: Sequence[FloodingCase]) -> FloodingCase | None:
+    """The main space holed, where she founders by it as stated, and not even without a hole; None where she does not."""
+    main = main_space(layout)
+    lost = (case for case in cases if case.holed == (main,) and case.verdict == "founders")
+    return next((case for case in lost if case.reason.code != "even-without-a-hole"), None)
+
+
+def worst_flooding(layout: Layout, cases: Sequence[FloodingCase]) -> WorstFlooding:
+    """The worst of the cases of one space holed, each in the worse of its states."""
+    main = main_space_lost(layout, cases)
+    singles = [case for case in cases if len(case.holed) == 1 and (main is None or case.holed != main.holed)]
+    told = [state for case in singles for state in case.states if state.verdict != "unknown" or state.water is not None]
+    case = min(told, key=_depth_of, default=None)
+    return WorstFlooding(
+        case=case,
+        lids=() if case is None else _under_water(layout, case),
+        unknown=tuple(case for case in singles if case.verdict == "unknown" and case.water is None),
+    )
+
+
+def _depth_of(case: FloodingCase) -> tuple[float, ...]:
+    """A rank of known and estimated cases: by gravity, and where no freeboard is known by how deep the bow goes."""
+    deeper = 0.0 if case.water is None or case.intact is None else case.water.forward - case.intact.forward
+    return *gravity_of(case), -deeper
+
+
+def _under_water(layout: Layout, case: FloodingCase) -> tuple[LiftedLid, ...]:
+    lifts = {load.panel: load.load for load in panel_loads(layout, case) if load.face == "under"}
+    lids = sorted((lid for lid in case.lids if lid.clear_of_water < 0.0), key=lambda lid: lid.clear_of_water)
+    return tuple(LiftedLid(level=lid, lift=lifts.get(lid.name, 0.0)) for lid in lids)

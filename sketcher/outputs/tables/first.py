@@ -1,0 +1,115 @@
+"""What the owner must know first: the verdict in few lines, then the worst that a hole does."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding, Severity
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.flooding.worst import LiftedLid, worst_flooding
+from sketcher.outputs.wording.kinds import Kind, in_brief, kinds, told_whole
+from sketcher.outputs.wording.quantities import counted, length_with_unit, litres, plain
+from sketcher.outputs.wording.say import listed
+from sketcher.outputs.wording.sentences import capitalized, message, words
+
+MOST = 4
+"""Lines of a verdict."""
+LEVELS: dict[Severity, str] = {"stop": "Stop", "warn": "Warning", "note": "Note"}
+FLOATING_FIRST = ("lid-under-flooded-water", "flooded-", "opening-under-water", "spaces-joined", "gap")
+"""How the codes begin of what is told first among the warnings: that by which she sinks."""
+MAIN_SPACE = "founders-by-main-space"
+"""The code of the note that stands where a hole is told."""
+NOTHING_GRAVE = "nothing found that stops or warns; what is not judged stands at the end"
+
+
+class VerdictLine(NamedTuple):
+    """level: how grave; text: one sentence and one remedy; object: what it is about, for a reader to go to."""
+
+    level: Severity
+    text: str
+    object: str
+
+
+class Verdict(NamedTuple):
+    """lines: what stops and warns; left: kinds that found no line; in_full: what stops or warns and is not told whole by them."""
+
+    lines: tuple[VerdictLine, ...]
+    left: int
+    in_full: tuple[Finding, ...]
+
+
+def verdict(findings: Sequence[Finding], unit: str) -> Verdict:
+    """What stops and warns, a kind in a line, `MOST` of them at most."""
+    grave = [kind for kind in kinds(findings) if kind[0].severity != "note"]
+    ranked: list[Kind] = sorted(grave, key=_rank)
+    told, left = ranked[:MOST], ranked[MOST:]
+    return Verdict(
+        lines=tuple(VerdictLine(kind[0].severity, in_brief(kind, unit), kind[0].object) for kind in told),
+        left=len(left),
+        in_full=tuple(finding for kind in ranked if kind in left or not told_whole(kind, unit) for finding in kind),
+    )
+
+
+def _rank(kind: Kind) -> tuple[bool, bool]:
+    return kind[0].severity != "stop", not kind[0].code.startswith(FLOATING_FIRST)
+
+
+def tally(findings: Sequence[Finding]) -> str:
+    """How many findings there are of each level.
+
+    >>> tally([])
+    'nothing'
+    """
+    names = (("stop", "that stops", "that stop"), ("warn", "warning", None), ("note", "note", None))
+    numbers = [(sum(finding.severity == level for finding in findings), one, many) for level, one, many in names]
+    return ", ".join(counted(number, one, many) for number, one, many in numbers if number) or "nothing"
+
+
+def if_holed(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -> list[str]:
+    """The worst flooding in sentences: which space, how deep the bow goes, which lid goes under, what lifts it; then the rest."""
+    worst = worst_flooding(evaluation.layout, cases)
+    said = [] if worst.case is None else [_worst(worst.case, worst.lids, unit, worst.unknown != ())]
+    said += [message(found, unit) for found in evaluation.findings if found.code == MAIN_SPACE]
+    for reason in dict.fromkeys(words(case.reason, unit) for case in worst.unknown):
+        spaces = listed([case.holed[0] for case in worst.unknown if words(case.reason, unit) == reason], "or")
+        said.append(f"With {spaces} holed: not known; {reason}.")
+    return said
+
+
+def _worst(case: FloodingCase, lids: Sequence[LiftedLid], unit: str, others_unknown: bool) -> str:
+    """The worst case of those that are known or estimated."""
+    (space,) = case.holed
+    others = [name for name in case.floods if name != space]
+    spread = f", the water going on into {listed(others)}" if others else ""
+    begins = (
+        f"{'By estimate, the' if case.estimated else 'The'} worst {'known ' if others_unknown else ''}is {space} holed{spread}:"
+    )
+    if case.water is None:
+        return f"{begins} she {case.verdict}: {words(case.reason, unit)}."
+    how = "" if case.verdict == "unknown" else f"she {case.verdict}, with "
+    said = [f"{begins} {how}{litres(case.water_volume)} litres in her{_bow(case, unit)}."]
+    if case.verdict == "unknown":
+        said.append(f"{capitalized(words(case.reason, unit))}.")
+    if case.through:
+        said.append(f"The sea then comes in through {listed(case.through)}.")
+    for lid in lids:
+        lifted = f", and the water lifts it with {plain(lid.lift, 0)} kgf" if lid.lift >= 0.5 else ""
+        said.append(f"{capitalized(lid.level.name)} goes {length_with_unit(-lid.level.clear_of_water, unit)} under{lifted}.")
+    if case.lids and not lids:
+        least = min(case.lids, key=lambda lid: lid.clear_of_water)
+        said.append(f"Every lid stays over the water, {least.name} by {length_with_unit(least.clear_of_water, unit)}.")
+    return " ".join(said)
+
+
+def _bow(case: FloodingCase, unit: str) -> str:
+    """How deep the bow goes, or the stern where it is that which sinks, and the freeboard left."""
+    if case.water is None or case.intact is None:
+        return ""
+    bow, stern = case.water.forward - case.intact.forward, case.water.after - case.intact.after
+    deeper = f"{'bow' if bow >= stern else 'stern'} {length_with_unit(max(bow, stern), unit)} deeper"
+    if case.least_freeboard is None:
+        return f", {deeper}"
+    left = "" if case.least_freeboard < 0 else f", least freeboard {length_with_unit(case.least_freeboard, unit)}"
+    return f", {deeper}{left}"

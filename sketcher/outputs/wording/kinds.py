@@ -1,0 +1,66 @@
+"""Findings in brief: those of one kind in one sentence, with one remedy."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from sketcher.analysis.findings import Finding
+from sketcher.outputs.wording import several_words
+from sketcher.outputs.wording.quantities import by_severity
+from sketcher.outputs.wording.say import listed
+from sketcher.outputs.wording.sentences import in_unit, message, sentences_of
+
+SEVERAL = {code.removeprefix("several-"): sentence for code, sentence in sentences_of((several_words,)).items()}
+"""Sentences about several findings of a kind, by code."""
+
+Kind = Sequence[Finding]
+"""Findings of one code and severity, one or more."""
+
+
+def kinds(findings: Sequence[Finding]) -> list[Kind]:
+    """Findings by kind, the gravest first, otherwise in the order given."""
+    found: dict[tuple[str, str], list[Finding]] = {}
+    for finding in by_severity(findings):
+        found.setdefault((finding.severity, finding.code), []).append(finding)
+    return list(found.values())
+
+
+def in_brief(kind: Kind, unit: str) -> str:
+    """One kind in a sentence and its remedy, if it has one.
+
+    Where no sentence tells several of the kind, the first is told and the others are named.
+    """
+    first = kind[0]
+    if len(kind) > 1 and first.code in SEVERAL:
+        return str(SEVERAL[first.code](in_unit(unit), [finding.values for finding in kind]))
+    what, _, remedy = sentence_parts(about(first, unit))
+    others = list(dict.fromkeys(finding.object for finding in kind[1:]))
+    more = ""
+    if others == [first.object]:
+        more = f" The same in {len(kind)} places."
+    elif others:
+        more = f" Likewise {listed([name for name in others if name != first.object])}."
+    return f"{what} {remedy}".rstrip() + more
+
+
+def told_whole(kind: Kind, unit: str) -> bool:
+    """Whether a kind in brief says all that its messages say."""
+    return len(kind) == 1 and not sentence_parts(message(kind[0], unit))[1]
+
+
+def about(finding: Finding, unit: str) -> str:
+    """What a finding says, with the name of what it is about before it where the words lack it."""
+    said = message(finding, unit)
+    lacks = any(word not in said.casefold() for word in finding.object.casefold().split())
+    return f"{finding.object}: {said}" if lacks else said
+
+
+def sentence_parts(text: str) -> tuple[str, str, str]:
+    """A message's first sentence, what stands between, and its last sentence, which is the remedy where there is one.
+
+    >>> sentence_parts("A lid is low. It is lifted. Raise it."), sentence_parts("A lid is low.")
+    (('A lid is low.', 'It is lifted.', 'Raise it.'), ('A lid is low.', '', ''))
+    """
+    first, *rest = re.split(r"(?<=[.!?])\s+(?=[A-Z])", text)
+    return first, " ".join(rest[:-1]), rest[-1] if rest else ""
