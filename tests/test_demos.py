@@ -27,6 +27,8 @@ HULLS = sorted(path.name for path in (ROOT / "hulls").glob("*.yaml"))
 QUICK = ("pellwick-bows.yaml", "quillet-forepeak.yaml")
 NO_LONGER_WHOLE = {"collision-bulkhead-racing", "collision-bulkhead-passenger"}
 """Codes that change with any bulkhead that does not reach the deck: then the next one aft counts as the collision bulkhead."""
+NO_LONGER_TIGHT = {"sealed-air-warmed"}
+"""Codes that change with any gap: what is no longer sealed is left out of them."""
 SHORT = 0.003
 """[m] how much each panel is made too short."""
 
@@ -88,7 +90,7 @@ def test_each_panel_of_a_demo_made_3_mm_short_is_reported(name: str) -> None:
         mine = [f for f in new if f.object == short.panel and f.code in ("gap", "short-edge")]
         assert mine, f"{short.panel} {short.edge}"
         others = {f.code for f in new if f not in mine}
-        assert others <= NO_LONGER_WHOLE, f"{short.panel} {short.edge}"
+        assert others <= NO_LONGER_WHOLE | NO_LONGER_TIGHT, f"{short.panel} {short.edge}"
         for finding in mine:
             assert isinstance(finding.measured, float)
             assert short.least <= finding.measured <= short.most, f"{short.panel} {short.edge}: {in_words(finding)}"

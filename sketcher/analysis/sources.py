@@ -208,6 +208,11 @@ SOURCES: dict[str, Source] = {
     "working-rate": Source(
         title="One person works in 0.1 litres of putty, or wets with 0.06 litres of resin, in a minute", standing="from memory"
     ),
+    "shut-in-air": Source(
+        title="Shut-in air by the gas law, pV/T constant, 101 325 Pa outside; 12 deg C when a space is shut and 45 in the sun, "
+        "20 when bottles are shut and 5 in cold water, from memory",
+        standing="derived",
+    ),
     "dry-leak-test": Source(
         title="Dry test of a buoyancy space with air: 5 in of water, 2 in left after 30 s (a dinghy class's rules)",
         standing="published",

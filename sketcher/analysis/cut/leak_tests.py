@@ -1,12 +1,13 @@
-"""The air test of each closed space: its pressure, the load on lids, and how much warming by the sun changes it."""
+"""The air test of each closed space: its pressure, the load on lids, what warming changes, and what hole it lets pass."""
 
 from __future__ import annotations
 
-import numpy as np
+from math import pi, sqrt
 
 from sketcher.analysis.cut.results import LeakTest
 from sketcher.analysis.results import Compartment, Layout
-from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
+from sketcher.analysis.spaces.leaks.orifice_flow import orifice_flow
+from sketcher.analysis.spaces.leaks.shut_in_air import ATMOSPHERE, INDOORS, hole_passed, panel_area, seconds_to_fall
 
 INCH_OF_WATER = 249.0889
 """[Pa] at 4 deg C and standard gravity."""
@@ -17,8 +18,8 @@ TEST, PASS, HOLD = 5.0 * INCH_OF_WATER, 2.0 * INCH_OF_WATER, 30.0
 RELIEF = 1.2
 """[1] The water tube lets go at a fifth above the test's pressure: a mouthful more than is meant, and no more."""
 
-ATMOSPHERE, INDOORS = 101325.0, 293.15
-"""[Pa] and [K]: air shut in at a usual pressure and temperature."""
+SOUGHT, UNDER = 0.001, 0.3
+"""[m] The hole that a test of a buoyancy space should find, and the head of water that what a test lets pass is told at."""
 
 _WATER_COLUMN = 9806.65
 """[Pa/m] of fresh water at standard gravity."""
@@ -38,9 +39,10 @@ def _test(layout: Layout, space: Compartment) -> LeakTest:
     open_paths = tuple(dict.fromkeys(path.name for path in layout.flow_paths if space.name in path.between))
     pushed = []
     for number, shape in enumerate(layout.panels):
-        area = _area(space, number)
+        area = panel_area(space, number)
         if area > 0.0:
             pushed.append((shape.name, TEST * area, area))
+    passed = hole_passed(space.volume, TEST, PASS, HOLD)
     return LeakTest(
         space=space.name,
         volume=space.volume,
@@ -55,10 +57,8 @@ def _test(layout: Layout, space: Compartment) -> LeakTest:
         source="dry-leak-test",
         closed=space.watertight,
         open_paths=open_paths,
+        passed_hole=sqrt(4.0 * passed / pi),
+        passed_flow=orifice_flow(passed, UNDER) * 60.0 / 1000.0,
+        sought=SOUGHT,
+        sought_hold=seconds_to_fall(space.volume, pi / 4.0 * SOUGHT**2, TEST, PASS),
     )
-
-
-def _area(space: Compartment, number: int) -> float:
-    """The area of a panel towards a space [m2], openings with their covers on included."""
-    a, b, c = space.mesh.vertices[space.mesh.triangles[space.mesh.labels == FIRST_PANEL + number].T]
-    return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)

@@ -282,6 +282,9 @@ def _finish(steps: _Steps, layout: Layout, planned: Sequence[PanelShape], tests:
                 "column": Length(test.water_column),
                 "left": Length(test.pass_column),
                 "seconds": test.hold,
+                "passed": Length(test.passed_hole),
+                "sought": Length(test.sought),
+                "sought_seconds": test.sought_hold,
                 "open_paths": () if test.closed else test.open_paths,
             },
         )

@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from sketcher.analysis.afloat.permeability import USES
-from sketcher.analysis.findings import Finding, Length, Mass, Volume
+from sketcher.analysis.findings import Finding, Length, Mass, Share, Value, Volume
 from sketcher.analysis.fit.access import Entrance, entrances_to, free_space, space_named
 from sketcher.analysis.results import Compartment, Layout
+from sketcher.analysis.spaces.leaks.shut_in_air import COLD_WATER, FILLED_AT, share_drawn_in
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.packing.clearances import clearances
@@ -85,6 +86,7 @@ def bottled_spaces(layout: Layout, watch: Watch | None = None) -> tuple[tuple[Bo
         bottled = _bottled(layout, space, kinds, watch)
         bottled_so_far.append(bottled)
         findings += _findings(bottled, kinds, space, layout)
+    findings += cold_bottles(bottled_so_far, layout.scene.water_density)
     return tuple(bottled_so_far), tuple(findings)
 
 
@@ -114,6 +116,31 @@ def _bottled(layout: Layout, space: Compartment, kinds: Sequence[Bottles], watch
 def _packed(free: TriMesh, sizes: Sequence[Size], directions: Sequence[Floats], *, watch: Watch | None) -> Packing:
     """The best packing, kept while the space and the bottles stay as they are, unless it was stopped."""
     return best_packing(free, sizes, directions, watch)
+
+
+def cold_bottles(bottled: Sequence[BottledSpace], density: float) -> tuple[Finding, ...]:
+    """One note of all the spaces: how much of their lift [kg in water of `density`] soft bottles may lose to cold water."""
+    displaced = sum(stow.displaced or 0.0 for space in bottled for stow in space.stows)
+    if displaced <= 0.0:
+        return ()
+    share = share_drawn_in(FILLED_AT, COLD_WATER)
+    values: dict[str, Value] = {
+        "spaces": tuple(space.space for space in bottled if any(stow.displaced for stow in space.stows)),
+        "filled_at": FILLED_AT,
+        "cold": COLD_WATER,
+        "share": Share(share),
+        "lost": Mass(share * density * displaced),
+    }
+    return (
+        Finding(
+            code="bottles-draw-in",
+            severity="note",
+            object=bottled[0].space,
+            values=values,
+            measured=share,
+            source="shut-in-air",
+        ),
+    )
 
 
 def check_packing(solid: TriMesh, packing: Packing, where: str) -> None:

@@ -9,6 +9,7 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import OUTSIDE, FlowPath, Layout, PanelShape, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
+from sketcher.analysis.spaces.leaks.shut_in_air import sealed_air_findings
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import TriMesh
@@ -24,8 +25,8 @@ ARM_OPENING, EASY_OPENING = 0.15, 0.2
 
 
 def standing_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding, ...]:
-    """Notes on the collision bulkhead and on what cannot be known; warnings of spaces joined under water or shut in."""
-    found = [*_straddling(layout), *_shut_in(layout), *_running_on(layout)]
+    """Notes on the collision bulkhead and on what cannot be known; warnings of spaces joined under water, shut in, or sealed."""
+    found = [*_straddling(layout), *_shut_in(layout), *_running_on(layout), *sealed_air_findings(layout)]
     if water is not None:
         found = [*_collision(layout, water), *_joined_under_water(layout, water), *found, *_nothing_outside(layout)]
     return tuple(found)

@@ -4,13 +4,24 @@ from __future__ import annotations
 
 from functools import partial
 
+from sketcher.analysis.cut.leak_tests import UNDER
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import LeakTest
 from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages
 from sketcher.outputs.tables.build_lists import sold
-from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, litres, plain, run_length, run_unit
+from sketcher.outputs.wording.quantities import (
+    area,
+    area_unit,
+    length,
+    length_with_unit,
+    litres,
+    plain,
+    run_length,
+    run_unit,
+    waited,
+)
 from sketcher.outputs.wording.sentences import words
 
 _KGF = 9.80665
@@ -121,6 +132,13 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
         f"Blow to {column} of water in a clear tube ({plain(test.pressure / 1000, 2)} kPa). After {test.hold:.0f} s it must "
         f"still stand at {left} or more. The tube lets go at {relief}: fit it before you blow.",
         LARGE,
+    )
+    under, passed, sought = (length_with_unit(size, units) for size in (UNDER, test.passed_hole, test.sought))
+    pages.text(
+        f"That is a dinghy tank's line. In these {litres(test.volume)} litres a hole of {passed} still passes it, which lets in "
+        f"{plain(1000 * test.passed_flow, 0)} litres an hour under {under} of water. To find one of {sought}, the column must "
+        f"still stand at {left} after {waited(test.sought_hold)}, air and space at an even temperature.",
+        BODY,
     )
     rows = [[name, area(shown, units), plain(force / _KGF, 0)] for name, force, shown in test.uplift]
     pages.table(["pushed on", area_unit(units), "kg of push"], rows, "<>>")

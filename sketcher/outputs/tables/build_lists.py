@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Sequence
+from math import ceil
 
 from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.analysis.cut.results import (
@@ -328,7 +329,7 @@ def to_mind(step: WorkStep, unit: str) -> list[str]:
 def leak_tests_table(tests: Sequence[LeakTest]) -> str:
     """Each space's air test: pressure, pass line, time, and what it does to the lids."""
     head = ["space", "closed", "litres", "water_column_mm", "pass_column_mm", "hold_s", "relief_column_mm", "warm_pa_per_deg"]
-    head += ["uplift", "open_ways"]
+    head += ["uplift", "open_ways", "passed_hole_mm", "passed_litres_per_hour", "sought_hole_mm", "sought_hold_s"]
     return as_table(
         head,
         (
@@ -343,6 +344,10 @@ def leak_tests_table(tests: Sequence[LeakTest]) -> str:
                 round(t.warmth),
                 "; ".join(f"{name} {force / 9.80665:.0f} kgf" for name, force, _ in t.uplift),
                 "; ".join(t.open_paths),
+                round(1000.0 * t.passed_hole, 1),
+                round(1000.0 * t.passed_flow),
+                round(1000.0 * t.sought, 1),
+                ceil(t.sought_hold),
             ]
             for t in tests
         ),

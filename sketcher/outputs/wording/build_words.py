@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from sketcher.analysis.findings import Length, Mass, Phrase
-from sketcher.outputs.wording.quantities import plain, run_length, run_unit
+from sketcher.outputs.wording.quantities import plain, run_length, run_unit, waited
 from sketcher.outputs.wording.say import Say, listed
 
 
@@ -162,9 +162,23 @@ def leak_test_step(_: Say, space: str) -> str:
     return f"Test: {space}"
 
 
-def blow_to_test(say: Say, space: str, column: Length, left: Length, seconds: float, open_paths: Sequence[str]) -> str:
+def blow_to_test(
+    say: Say,
+    space: str,
+    column: Length,
+    left: Length,
+    seconds: float,
+    passed: Length,
+    sought: Length,
+    sought_seconds: float,
+    open_paths: Sequence[str],
+) -> str:
     first = f"{space} is open by {listed(open_paths)}: stop that up first, or it cannot be tested. " if open_paths else ""
-    return f"{first}Blow {space} to {say(column)} of water; {say(left)} or more are left after {seconds:.0f} s."
+    return (
+        f"{first}Blow {space} to {say(column)} of water; {say(left)} or more are left after {seconds:.0f} s. "
+        f"A hole of {say(passed)} just passes that; to find one of {say(sought)} it must stand so for {waited(sought_seconds)}, "
+        "at an even temperature."
+    )
 
 
 def weigh_and_read_step(_: Say) -> str:

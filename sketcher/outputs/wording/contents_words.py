@@ -248,6 +248,14 @@ def tank_free_surface(say: Say, tank: str, loss: Length) -> str:
     )
 
 
+def bottles_draw_in(say: Say, spaces: Sequence[str], filled_at: float, cold: float, share: Share, lost: Mass) -> str:
+    return (
+        f"Shut at {filled_at:.0f} °C and chilled by water of {cold:.0f} °C, the air in the bottles in {listed(spaces)} takes "
+        f"{say(share)} less room: soft ones draw in, sit looser, and lift up to {say(lost)} less. Shut them on a cold day, and "
+        "wedge them."
+    )
+
+
 def swamped_balance(say: Say, answer: Phrase) -> str:
     return (
         f"{say(answer)} It is a balance of weights only and says nothing of how she lies, or of waves: with a space holed she "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Sequence
+from math import ceil
 
 from sketcher.analysis.findings import SEVERITIES, Finding
 
@@ -192,6 +193,15 @@ def sized(text: str, room: float, width: Callable[[str, float], float], size: fl
     if fitting >= least:
         return text, min(float(size), fitting)
     return shortened(text, room, lambda cut: width(cut, least)), least
+
+
+def waited(seconds: float) -> str:
+    """A time to wait, in whole seconds or minutes, never less than it is.
+
+    >>> waited(42.3), waited(506.0)
+    ('43 s', '9 minutes')
+    """
+    return f"{ceil(seconds)} s" if seconds < 90.0 else f"{ceil(seconds / 60.0)} minutes"
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str, name_width: int = 30) -> list[str]:

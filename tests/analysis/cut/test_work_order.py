@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from dataclasses import replace
 
 import pytest
@@ -20,7 +22,7 @@ from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.contents import Foam
 from sketcher.model.cutting import Bonding
 from sketcher.model.scene import Bulkhead, Fitting, Lid, NamedSpace, Opening, Partition, Stringer, Waterline
-from sketcher.outputs.tables.build_lists import to_mind
+from sketcher.outputs.tables.build_lists import leak_tests_table, to_mind
 from sketcher.outputs.wording.sentences import words
 
 MAIN = Bulkhead(name="main", at=2.0, thickness=0.018)
@@ -134,8 +136,29 @@ def test_a_leak_test_lifts_a_lid_by_pressure_times_area() -> None:
 def test_a_leak_test_is_told_in_inches_of_water_where_inches_are_read() -> None:
     """The rule is of 5 inches blown and 2 left after half a minute: so it is said again, and in millimetres as 127 and 51."""
     step = step_called(steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,)), "Test: void")
-    assert words(step.what, "in") == "Blow void to 5 in of water; 2 in or more are left after 30 s."
-    assert words(step.what, "mm") == "Blow void to 127 mm of water; 51 mm or more are left after 30 s."
+    assert words(step.what, "in").startswith("Blow void to 5 in of water; 2 in or more are left after 30 s. ")
+    assert words(step.what, "mm").startswith("Blow void to 127 mm of water; 51 mm or more are left after 30 s. ")
+    assert "to find one of 1 mm it must stand so for 14 minutes" in words(step.what, "mm")
+
+
+@pytest.mark.closed_form
+def test_what_a_leak_test_lets_pass_grows_with_the_space() -> None:
+    """2 x 2 x 0.488 m: A = 2 V (sqrt p0 - sqrt p1) / (P C t sqrt(2 / rho)), p0 and p1 of 5 and 2 inches, is a hole of 5.2 mm, and
+    0.6 A sqrt(2 g h) under 300 mm lets in 113 litres an hour; 1 mm takes as much longer as its area is smaller."""
+    form = box_form()
+    layout = lay_out(layout_scene(form, bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,)), form)
+    (test,) = [test for test in leak_tests(layout) if test.space == "void"]
+    start, left = (inches * 249.0889 for inches in (5, 2))
+    density = 101325 / 287.05 / 293.15
+    area = 2 * 1.952 * (start**0.5 - left**0.5) / (101325 * 0.6 * 30 * (2 / density) ** 0.5)
+    assert test.passed_hole == pytest.approx((4 * area / 3.14159265) ** 0.5, rel=1e-6)
+    assert test.passed_hole == pytest.approx(0.0052, abs=5e-5)
+    assert test.passed_flow == pytest.approx(0.6 * area * (2 * 9.81 * 0.3) ** 0.5 * 3600, rel=1e-9)
+    assert test.passed_flow == pytest.approx(0.113, abs=5e-4)
+    assert test.sought_hold == pytest.approx(30 * (test.passed_hole / 0.001) ** 2, rel=1e-9)
+    head, row = list(csv.reader(io.StringIO(leak_tests_table([test]))))
+    told = dict(zip(head, row, strict=True))
+    assert [told[key] for key in ("passed_hole_mm", "passed_litres_per_hour", "sought_hole_mm")] == ["5.2", "113", "1.0"]
 
 
 @pytest.mark.example
