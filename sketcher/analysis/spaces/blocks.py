@@ -15,7 +15,8 @@ from sketcher.analysis.spaces.boolean_cuts import HullSolid, Owners, Parts, part
 from sketcher.analysis.spaces.bounds import bounding_faces
 from sketcher.analysis.spaces.default_names import Bounds
 from sketcher.analysis.spaces.face_regions import PanelFaces, merged, panel_faces
-from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, Slot, seal
+from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, seal
+from sketcher.analysis.spaces.leaks.slots import Slot
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.solid.boolean import TracedSurface, compact
 from sketcher.geometry.solid.rays import home_of

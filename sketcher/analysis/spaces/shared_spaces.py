@@ -9,7 +9,8 @@ from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import HullSolid
 from sketcher.analysis.spaces.leaks.edge_extensions import open_edges, strips_along
 from sketcher.analysis.spaces.leaks.gap_findings import owner_name
-from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, parted, slots_beyond, with_strips
+from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, parted, with_strips
+from sketcher.analysis.spaces.leaks.slots import looked_beyond, slots_beyond
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.boolean import solid_of
 
@@ -35,7 +36,7 @@ def where_joined(
             continue
         gaps = [slot for slot in cut.gaps if slot.between and set(slot.between) <= homes]
         if gaps:
-            widest = max(gaps, key=lambda slot: (slot.width, slot.length))
+            widest = looked_beyond(max(gaps, key=lambda slot: (slot.width, slot.length)), mesh)
             shape = shapes[widest.panel]
             return Phrase(
                 "joined-past-edge",

@@ -11,7 +11,7 @@ import shapely
 
 from sketcher.analysis.results import FlowPath, PanelShape
 from sketcher.analysis.spaces.face_regions import Meeting
-from sketcher.analysis.spaces.leaks.gap_sealing import Slot
+from sketcher.analysis.spaces.leaks.slots import Slot
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame

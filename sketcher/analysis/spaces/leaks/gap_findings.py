@@ -11,7 +11,7 @@ from sketcher.analysis.hull.form import DECK, SKIN, HullForm
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.blocks import WholeLayout
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
-from sketcher.analysis.spaces.leaks.gap_sealing import Slot
+from sketcher.analysis.spaces.leaks.slots import Slot
 from sketcher.geometry.solid.rays import holds
 from sketcher.geometry.tolerances import GAP_SEEN, SLIVER_VOLUME
 from sketcher.model.scene import NamedSpace, Scene

@@ -1,4 +1,4 @@
-"""Where panels stop short: narrow slots beyond their open edges, and which of them keep two spaces apart but for a leak."""
+"""Gaps closed: which of the slots beyond panels' open edges keep two spaces apart but for a leak."""
 
 from __future__ import annotations
 
@@ -7,59 +7,22 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-import shapely.affinity
 from manifold3d import Manifold
 
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL, HullSolid, Owners, Parts, parts_in, parts_together
+from sketcher.analysis.spaces.boolean_cuts import HullSolid, Owners, Parts, parts_in, parts_together
 from sketcher.analysis.spaces.leaks.contacts import Contact, contacts, one_plane
-from sketcher.analysis.spaces.leaks.edge_extensions import Strip, edge_frame, in_box, open_edges, solid_within, strips_along
+from sketcher.analysis.spaces.leaks.edge_extensions import Strip, in_box, open_edges, solid_within, strips_along
 from sketcher.analysis.spaces.leaks.lapped_gaps import laps_between
+from sketcher.analysis.spaces.leaks.slots import Slot, drawn_out, looked_beyond, short_slots, slots_beyond
 from sketcher.geometry.flat.regions import polygons
-from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.boolean import solid_of, surface_of, united
-from sketcher.geometry.solid.nearest import distances_to_mesh
-from sketcher.geometry.solid.section import Frame, section
-from sketcher.geometry.tolerances import ADJOINING_AREA, EVEN, GAP_SEEN, IN_PLANE, INTO_NEIGHBOUR, SLIVER_VOLUME
-from sketcher.geometry.vectors import triple
+from sketcher.geometry.solid.section import section
+from sketcher.geometry.tolerances import ADJOINING_AREA, EVEN, GAP_SEEN, SLIVER_VOLUME
 
 _FACING = 0.7
 """[1] least cosine between the way through a gap and a wall of a space for that space to lie at the gap's end."""
-
-
-@dataclass(frozen=True, eq=False)
-class Slot:
-    """The narrow space between a panel's open edge and what it stops short of.
-
-    region: its outline in `frame`, which lies on the edge with v outward. beyond: owner of what it stops short of.
-    between: the parts before and behind the panel that it joins; None where it keeps none apart. blind: closed at one face.
-    lapping: it is between the faces of two panels that pass each other.
-    """
-
-    panel: int
-    face: int
-    frame: Frame
-    region: shapely.Polygon
-    beyond: int
-    between: tuple[int, int] | None = None
-    blind: bool = False
-    lapping: bool = False
-
-    @property
-    def width(self) -> float:
-        """Widest distance [m] from the edge to what is beyond."""
-        return float(self.region.bounds[3])
-
-    @property
-    def length(self) -> float:
-        """Length [m] along the edge."""
-        return float(self.region.bounds[2] - self.region.bounds[0])
-
-    @property
-    def at(self) -> tuple[float, float, float]:
-        """A point in the middle of it."""
-        x, y, z = self.frame.space(np.array([[self.region.centroid.x, self.region.centroid.y]]))[0].tolist()
-        return x, y, z
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,10 +69,11 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
         left = parts.only(part) if parted is None else parted.left
         told = () if parted is None else parted.gaps
         telling = {} if parted is None else {strip.origin: strip for strip in parted.telling}
-        slots += [replace(slot, between=(slot.between[0] + start, slot.between[1] + start)) for slot in told if slot.between]
+        found = [replace(slot, between=(slot.between[0] + start, slot.between[1] + start)) for slot in told if slot.between]
         alone = [strip for strip in strips if strip.origin not in telling and not strip.lapping]
-        short = [slot for strip in alone for slot in _short(strip, mesh, shapes[strip.panel], near[strip.origin])]
-        slots += [slot for slot in short if not _told_already(slot, telling.values())]
+        short = [slot for strip in alone for slot in short_slots(strip, mesh, shapes[strip.panel], near[strip.origin])]
+        found += [slot for slot in short if not _told_already(slot, telling.values())]
+        slots += [looked_beyond(slot, mesh) for slot in found]
         gap_volume += 0.0 if parted is None else float(parts.volume[part] - left.volume.sum())
         sealed_parts.append(left)
         start += left.count
@@ -182,7 +146,7 @@ def parted(
         corners = taken.vertices[taken.triangles[taken.part == piece]].reshape(-1, 3)
         for origin, _ in told:
             about.setdefault(origin, []).append(corners)
-        gaps += [_drawn_out(slot, by_id[origin].aside) for origin, slot in told]
+        gaps += [drawn_out(slot, by_id[origin].aside) for origin, slot in told]
     telling = tuple(_about(by_id[origin], np.concatenate(corners), shapes) for origin, corners in about.items())
     return Parted(left, tuple(gaps), telling) if gaps else None
 
@@ -302,54 +266,3 @@ def _at_either_side(
             options.append((apart > 0, -slot.region.area if apart > 0 else apart, origin, slot, front, back))
     _, _, origin, slot, front, back = max(options, key=lambda option: option[:2])
     return origin, slot, front, back
-
-
-def _drawn_out(slot: Slot, aside: tuple[float, float, float]) -> Slot:
-    """The slot as wide as it is from edge to edge: panels in two planes that do not quite pass each other gape aslant."""
-    if not any(aside):
-        return slot
-    v = slot.width * np.array(slot.frame.v) + aside
-    width = float(np.linalg.norm(v))
-    origin = np.array(slot.frame.origin) - np.array(aside) / 2
-    frame = Frame(triple(origin), slot.frame.u, triple(v / width))
-    return replace(slot, frame=frame, region=shapely.affinity.scale(slot.region, 1.0, width / slot.width, origin=(0.0, 0.0)))
-
-
-def slots_beyond(strip: Strip, mesh: TriMesh, shape: PanelShape, offset: float = 0.0) -> list[Slot]:
-    """What a strip holds of a part right beyond the edge, in a plane `offset` [m] from the middle of the panel's thickness."""
-    frame = strip.frame if strip.lapping else edge_frame(shape, strip.piece, strip.face, offset)
-    within = shapely.intersection(section(mesh, frame), section(strip.mesh, frame))
-    found = [area for area in polygons(within) if area.bounds[1] < GAP_SEEN and area.bounds[3] > IN_PLANE]
-    return [
-        Slot(strip.panel, strip.face, frame, area, _beyond(frame, area, mesh, strip.panel), lapping=strip.lapping)
-        for area in found
-    ]
-
-
-def _short(strip: Strip, mesh: TriMesh, shape: PanelShape, middle: list[Slot]) -> list[Slot]:
-    """The slots beyond an edge that keep nothing apart and end at an obstacle all along.
-
-    middle: taken in mid-thickness; where it closes at one face or the other they are blind, and taken where they are widest.
-    """
-    half = shape.panel.thickness / 2 - GAP_SEEN
-    narrow = middle
-    if not any(slot.width >= strip.reach - INTO_NEIGHBOUR for slot in middle):
-        faces = [slots_beyond(strip, mesh, shape, offset) for offset in (half, -half)]
-        if not all((middle, *faces)):
-            widest = max((middle, *faces), key=lambda slots: max((slot.width for slot in slots), default=0.0))
-            narrow = [replace(slot, blind=True) for slot in widest]
-    return [slot for slot in narrow if slot.width < strip.reach - INTO_NEIGHBOUR]
-
-
-def _beyond(frame: Frame, region: shapely.Polygon, mesh: TriMesh, panel: int) -> int:
-    """The owner of what lies opposite the edge: next to the middle of the longest side that faces away from it."""
-    ring = np.asarray(shapely.geometry.polygon.orient(region).exterior.coords)
-    facing = ring[:-1, 0] - ring[1:, 0]
-    side = int(np.argmax(facing))
-    point = frame.space((ring[side] + ring[side + 1])[None] / 2)[0]
-    others = np.flatnonzero(mesh.labels != FIRST_PANEL + panel)
-    corners = mesh.triangles[others]
-    short, past = mesh.vertices < point - GAP_SEEN, mesh.vertices > point + GAP_SEEN
-    near = ~(short[corners].all(axis=1) | past[corners].all(axis=1)).any(axis=1)
-    chosen = others[near] if near.any() else others
-    return int(mesh.labels[chosen[np.argmin(distances_to_mesh(point, mesh.vertices, mesh.triangles[chosen]))]])

@@ -10,8 +10,9 @@ from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import Parts, hull_solid, owners_of, panel_solids, parts_in, taken_apart, with_trim
 from sketcher.analysis.spaces.leaks.edge_extensions import edge_frame, in_plane, open_edges, strips_along
 from sketcher.analysis.spaces.leaks.gap_findings import lost_seeds, owner_name, shared_names, short_panels
-from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, seal, slots_beyond
+from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, seal
 from sketcher.analysis.spaces.leaks.lapped_gaps import laps_between
+from sketcher.analysis.spaces.leaks.slots import slots_beyond
 from sketcher.analysis.spaces.misplaced_panels import panel_misfits, two_in_one_place
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.analysis.spaces.shared_spaces import where_joined
