@@ -12,6 +12,7 @@ from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import SEVERITIES, Finding
 from sketcher.analysis.fit.berths import berth_figures
+from sketcher.analysis.hazards import hazard_findings
 from sketcher.analysis.hull.form import HullForm, form_hull
 from sketcher.analysis.loading.weight_findings import weights_findings
 from sketcher.analysis.results import Layout
@@ -77,6 +78,7 @@ def judged(layout: Layout) -> Evaluation:
                 *of_floating,
                 *of_berths,
                 *standing_findings(layout, water),
+                *hazard_findings(layout),
                 *weights_findings(layout, water),
             )
         ),

@@ -141,6 +141,10 @@ SOURCES: dict[str, Source] = {
         "input); conducts 20 to 25 mW/m K (open review); 1100 kg/m3, 1800 J/kg K from memory; layers of 25 mm (a supplier)",
         standing="derived",
     ),
+    "foam-fire": Source(
+        title="Foam burns fast and its smoke poisons: no hot work on what it lies behind; what runs through it in trunks",
+        standing="common practice",
+    ),
     "foam-blocks": Source(title="Blocks cut to shape fill about 85 % of a space", standing="common practice"),
     "liquids": Source(
         title="Fresh water 1000, sea water 1025, diesel 840, petrol 745 kg/m3; waste as water", standing="common practice"

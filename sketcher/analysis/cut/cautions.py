@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from sketcher.analysis.cut.results import Seam
 from sketcher.analysis.findings import Length, Phrase
-from sketcher.analysis.results import PanelShape
-from sketcher.model.scene import Scene
+from sketcher.analysis.hazards import foam_unlisted, foamed
+from sketcher.analysis.results import Layout, PanelShape
 
 _SHORT = 0.050
 """[m] A seam out of reach that is no longer than this is closed with a wet brush all the same."""
@@ -16,6 +16,7 @@ DUST = Phrase("mind-dust")
 RESIN = (Phrase("mind-resin"), Phrase("mind-amine-film"))
 CLOSED_SPACE = Phrase("mind-closed-space")
 FOAM = Phrase("mind-foam")
+FOAM_FIRE = Phrase("mind-foam-fire")
 AIR = Phrase("mind-air-test")
 DESIGNER = Phrase("mind-designer")
 
@@ -26,9 +27,9 @@ def out_of_reach(seams: Sequence[Seam]) -> float:
     return lost if lost >= _SHORT else 0.0
 
 
-def cautions_of(scene: Scene, shape: PanelShape, closes: Sequence[str], seams: Sequence[Seam]) -> tuple[Phrase, ...]:
+def cautions_of(layout: Layout, shape: PanelShape, closes: Sequence[str], seams: Sequence[Seam]) -> tuple[Phrase, ...]:
     """What to mind before a panel goes in that closes these spaces."""
-    return (*RESIN, *_one_face(shape, seams), *_foam(scene, closes))
+    return (*RESIN, *_one_face(shape, seams), *_foam(layout, closes))
 
 
 def _one_face(shape: PanelShape, seams: Sequence[Seam]) -> Iterator[Phrase]:
@@ -38,6 +39,10 @@ def _one_face(shape: PanelShape, seams: Sequence[Seam]) -> Iterator[Phrase]:
         yield Phrase("mind-one-face", {"panel": shape.name, "length": Length(lost)})
 
 
-def _foam(scene: Scene, closes: Sequence[str]) -> Iterator[Phrase]:
-    if any(foam.space in closes for foam in scene.foams):
+def _foam(layout: Layout, closes: Sequence[str]) -> Iterator[Phrase]:
+    """Of foam that is poured, or may be; and of fire, wherever there is foam."""
+    unlisted = {space.name for space in foam_unlisted(layout)}
+    if unlisted & set(closes) or any(foam.space in closes and foam.form == "poured" for foam in layout.scene.foams):
         yield FOAM
+    if any(space.name in closes for space in foamed(layout)):
+        yield FOAM_FIRE

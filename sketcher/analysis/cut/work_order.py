@@ -192,7 +192,7 @@ def _panel(
         },
     )
     title = Phrase("panel-step", {"kind": shape.kind, "panel": shape.name})
-    cautions = cautions_of(scene, shape, closes, seams)
+    cautions = cautions_of(layout, shape, closes, seams)
     steps.add(shape.name, title, what, after, (shape.name, *closes), cautions, _objections(evaluation, closes, unsawn))
 
 

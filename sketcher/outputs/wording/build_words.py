@@ -228,6 +228,13 @@ def mind_foam(_: Say) -> str:
     )
 
 
+def mind_foam_fire(_: Say) -> str:
+    return (
+        "Foam burns, and its smoke poisons: finish all welding, cutting and hot-air work round the space first. Pipes and cables "
+        "through it go in trunks, with a channel to a drain under the foam."
+    )
+
+
 def mind_air_test(_: Say) -> str:
     return (
         "A few inches of water push hundreds of kilograms on a lid: never without the open water tube, never with a compressor."

@@ -212,7 +212,7 @@ def test_a_tight_bulkhead_taped_on_one_face_is_warned_of() -> None:
     lost = [replace(of_main[0], reached=of_main[0].length - 2.0), *of_main[1:]]
 
     def said(shape: PanelShape, of: list[Seam]) -> list[str]:
-        return [words(each) for each in cautions_of(layout.scene, shape, (), of)]
+        return [words(each) for each in cautions_of(layout, shape, (), of)]
 
     assert any("2.0 m get tape on one face only" in each for each in said(bulkhead, lost))
     assert not any("one face only" in each for each in (*said(bulkhead, of_main), *said(lid, lost)))
