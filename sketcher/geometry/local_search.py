@@ -1,4 +1,4 @@
-"""Search for the best place nearby under constraints: a small linear programme, and steps that follow curved constraints."""
+"""Search for the best places nearby under constraints: small linear programmes, and steps that follow curved constraints."""
 
 from __future__ import annotations
 
@@ -7,14 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.linear_programme import best_vertices
+from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.tolerances import CLEAR
-
-_NO_GAIN = 1e-11
-"""[-] A multiplier nearer to 0 than this is taken for 0, so that rounding cannot keep the programme going."""
-
-_PIVOT = 1e-7
-"""[-] A row that a direction approaches more slowly than this is never made active: it would be parallel to the others."""
 
 _PENALTY = 1e4
 """[1/m] What a metre of missing clearance costs in a programme: more than any gain in length can be worth."""
@@ -26,39 +21,6 @@ _PROBE = 1e-6
 """Step of the difference quotients; clearances are piecewise smooth and of the size of metres and radians."""
 
 
-def best_vertex(gain: Floats, rows: Floats, limits: Floats, corner: list[int]) -> Floats:
-    """The z that maximises gain . z under rows @ z <= limits, from the vertex where the rows `corner` hold with equality.
-
-    gain: (n,); rows: (m, n); limits: (m,); corner: n independent rows that are met exactly at a point within all limits. The
-    feasible set must be bounded in the direction of gain. Active-set simplex; ends after at most 20 exchanges for each unknown.
-    """
-    active = list(corner)
-    z = np.asarray(np.linalg.solve(rows[active], limits[active]), dtype=np.float64)
-    for _ in range(20 * len(gain)):
-        try:
-            inverse = np.linalg.inv(rows[active])
-        except np.linalg.LinAlgError:
-            # Rows that rounding has made dependent: the vertex reached is within all limits, and a shorter step may follow.
-            break
-        worth = gain @ inverse
-        leaving = int(np.argmin(worth))
-        if worth[leaving] >= -_NO_GAIN:
-            break
-        along = -inverse[:, leaving]
-        rate = rows @ along
-        rate[active] = 0.0
-        ahead = np.flatnonzero(rate > _PIVOT)
-        if not len(ahead):
-            break
-        steps = np.maximum(limits[ahead] - rows[ahead] @ z, 0.0) / rate[ahead]
-        # Of rows met at the same step the steepest one enters: it keeps the corner far from degenerate.
-        met = steps <= steps.min() + _NO_GAIN
-        nearest = int(np.argmax(np.where(met, rate[ahead], 0.0)))
-        z = z + steps[nearest] * along
-        active[leaving] = int(ahead[nearest])
-    return z
-
-
 @dataclass(frozen=True, eq=False)
 class Optimum:
     """Where a local search ended: place (n,), its gain, and how much clearance [m] is missing there (0: all constraints hold)."""
@@ -68,8 +30,127 @@ class Optimum:
     missing: float
 
 
+@dataclass(frozen=True, eq=False)
+class Outlook:
+    """What is seen from places (k, n): the gain (k,) of each and its slopes (k, n), and clearances.
+
+    room: (t,) clearances [m]; whose: (t,) which place each belongs to; slope_room: (t, n). Clearances that no step within reach
+    can use up may be left out.
+    """
+
+    places: Floats
+    gain: Floats
+    slope_gain: Floats
+    whose: Ints
+    room: Floats
+    slope_room: Floats
+
+    @property
+    def missing(self) -> Floats:
+        """(k,) how much clearance [m] is missing at each place."""
+        return self._most_lacking(self.room)
+
+    @property
+    def merit(self) -> Floats:
+        return self.gain - _MERIT * self.missing
+
+    def hope(self, steps: Floats) -> Floats:
+        """How much each merit would rise by a step (k, n) if nothing were curved."""
+        then = self._most_lacking(self.room + (self.slope_room * steps[self.whose]).sum(axis=1))
+        return (self.slope_gain * steps).sum(axis=1) - _MERIT * (then - self.missing)  # type: ignore[no-any-return]
+
+    def of(self, chosen: Ints) -> Outlook:
+        """The same of some of the places, in their order."""
+        number = np.full(len(self.places), -1)
+        number[chosen] = np.arange(len(chosen))
+        kept = number[self.whose] >= 0
+        return Outlook(
+            self.places[chosen],
+            self.gain[chosen],
+            self.slope_gain[chosen],
+            number[self.whose[kept]],
+            self.room[kept],
+            self.slope_room[kept],
+        )
+
+    def replaced(self, by: Outlook, where: Ints) -> Outlook:
+        """The same with what is seen from other places in the stead of those at these numbers."""
+        kept = ~np.isin(self.whose, where)
+        places, gain, slope_gain = self.places.copy(), self.gain.copy(), self.slope_gain.copy()
+        places[where], gain[where], slope_gain[where] = by.places, by.gain, by.slope_gain
+        return Outlook(
+            places,
+            gain,
+            slope_gain,
+            np.concatenate([self.whose[kept], where[by.whose]]),
+            np.concatenate([self.room[kept], by.room]),
+            np.concatenate([self.slope_room[kept], by.slope_room]),
+        )
+
+    def _most_lacking(self, room: Floats) -> Floats:
+        lacking = np.zeros(len(self.places))
+        np.maximum.at(lacking, self.whose, -room)
+        return lacking
+
+
+Look = Callable[[Floats, Floats], Outlook]
+"""What is seen from places (k, n); no step from there goes further than (k, n) to either side."""
+
 Rows = Callable[[Floats], Floats]
 """Clearances (k, m) [m] at places (k, n), smooth near the place they were chosen at."""
+
+
+def local_searches(starts: Floats, stride: Floats, look: Look, rounds: int = 40, enough: float = 1e-6) -> list[Optimum]:
+    """Search from each of `starts` (k, n) for a local maximum of the gain where every clearance is 0 or more, in lockstep.
+
+    stride: (n,), the first trust region reaches so far to either side. The clearances seen from a place must be smooth about it,
+    so of two ways to be clear the better one is chosen there, and of two corners that might touch each has a row. A start that
+    lacks clearance is first moved to where it does not. Each round solves the linear programme of the slopes; a step that makes
+    things worse shrinks the region. A search ends when its region has shrunk to `enough` of the stride, or after `rounds`.
+    """
+    if not len(starts):
+        return []
+    stride = np.broadcast_to(stride, starts.shape)
+    whole = look(starts.astype(np.float64), stride)
+    going, size = np.arange(len(starts)), np.ones(len(starts))
+    here = whole
+    for _ in range(rounds):
+        steps = _steps(here, stride[going] * size[:, None])
+        hoped = here.hope(steps)
+        ahead = _ahead(here, steps, stride[going], size, look)
+        rise = np.where(hoped < CLEAR * 1e-3, 0.0, ahead.merit - here.merit)
+        size = np.where(rise > 0.6 * hoped, np.minimum(1.0, 1.5 * size), size * np.where(rise > 0.0, 0.5, 0.3))
+        better = np.flatnonzero(rise > 0.0)
+        here = here.replaced(ahead.of(better), better)
+        done = (hoped < CLEAR * 1e-3) | (size < enough)
+        if done.any():
+            whole = whole.replaced(here.of(np.flatnonzero(done)), going[done])
+            left = np.flatnonzero(~done)
+            here, going, size = here.of(left), going[left], size[left]
+            if not len(left):
+                break
+    whole = whole.replaced(here, going)
+    for _ in range(3):
+        lacking = np.flatnonzero(whole.missing > CLEAR * 1e-3)
+        if not len(lacking):
+            break
+        there = whole.of(lacking)
+        reach = stride[lacking] * np.minimum(1.0, 10.0 * there.missing)[:, None]
+        whole = whole.replaced(look(there.places + _steps(there, reach), stride[lacking]), lacking)
+    missing = whole.missing
+    return [Optimum(whole.places[k], float(whole.gain[k]), float(missing[k])) for k in range(len(starts))]
+
+
+def _ahead(here: Outlook, steps: Floats, stride: Floats, size: Floats, look: Look) -> Outlook:
+    """What is seen after each step; where the constraints bend away under a long one, after a short one more that comes back."""
+    reach = stride * np.minimum(1.0, 1.5 * size)[:, None]
+    ahead = look(here.places + steps, reach)
+    bent = np.flatnonzero((ahead.merit <= here.merit) & (ahead.missing > CLEAR))
+    if len(bent):
+        there = ahead.of(bent)
+        back = _steps(there, stride[bent] * size[bent, None] / 4)
+        ahead = ahead.replaced(look(there.places + back, reach[bent]), bent)
+    return ahead
 
 
 def local_search(
@@ -80,88 +161,41 @@ def local_search(
     rounds: int = 40,
     enough: float = 1e-6,
 ) -> Optimum:
-    """Search from `start` for a local maximum of `gain` where every clearance is 0 or more.
+    """`local_searches` from one start, the slopes by difference quotients.
 
-    start, stride: (n,), the first trust region reaches `stride` to either side. gain: (k, n) -> (k,). rows_at: for a place the
-    clearances that must hold about it; they must be smooth, so of two ways to be clear the better one is chosen there, and of
-    two corners that might touch each has a row. A start that lacks clearance is first moved to where it does not. Each round
-    solves the linear programme of the slopes; a step that makes things worse shrinks the region. Ends when the region has
-    shrunk to `enough` of the stride, or after `rounds`.
+    gain: (k, n) -> (k,). rows_at: for a place the clearances that must hold about it, as a function of places.
     """
-    look = _Lookout(gain, rows_at, np.vstack([np.zeros(len(start)), _PROBE * np.eye(len(start))]))
-    here, size = look.at(start.astype(np.float64)), 1.0
-    for _ in range(rounds):
-        step = here.step(stride * size)
-        hoped = here.hope(step)
-        if hoped < CLEAR * 1e-3:
-            break
-        ahead = look.at(here.place + step)
-        if ahead.merit <= here.merit and ahead.missing > CLEAR:
-            # The constraints bend away under a long step: one short step more, by the slopes at its end, comes back to them.
-            ahead = look.at(ahead.place + ahead.step(stride * size / 4))
-        rise = ahead.merit - here.merit
-        size = min(1.0, size * 1.5) if rise > 0.6 * hoped else size * (0.5 if rise > 0.0 else 0.3)
-        if rise > 0.0:
-            here = ahead
-        if size < enough:
-            break
-    for _ in range(3):
-        if here.missing > CLEAR * 1e-3:
-            here = look.at(here.place + here.step(stride * min(1.0, 10.0 * here.missing)))
-    return Optimum(here.place, here.gain, here.missing)
+    probes = np.vstack([np.zeros(len(start)), _PROBE * np.eye(len(start))])
+
+    def look(places: Floats, _: Floats) -> Outlook:
+        probed = places[0] + probes
+        values, rooms = gain(probed), rows_at(places[0])(probed)
+        slopes = ((rooms[1:] - rooms[0]) / _PROBE).T
+        whose = np.zeros(len(slopes), dtype=np.int64)
+        return Outlook(places, values[:1], (values[1:] - values[0])[None] / _PROBE, whose, rooms[0], slopes)
+
+    return local_searches(start[None], stride, look, rounds, enough)[0]
 
 
-@dataclass(frozen=True, eq=False)
-class _Spot:
-    """A place with its gain, its clearances (m,), and the slopes of both, (n,) and (m, n)."""
-
-    place: Floats
-    gain: float
-    room: Floats
-    slope_gain: Floats
-    slope_room: Floats
-
-    @property
-    def missing(self) -> float:
-        return _missing(self.room)
-
-    @property
-    def merit(self) -> float:
-        return self.gain - _MERIT * self.missing
-
-    def step(self, reach: Floats) -> Floats:
-        return _programme(self.slope_gain, self.slope_room, self.room, reach)
-
-    def hope(self, step: Floats) -> float:
-        """How much the merit would rise by a step if nothing were curved."""
-        return float(self.slope_gain @ step) - _MERIT * (_missing(self.room + self.slope_room @ step) - self.missing)
-
-
-@dataclass(frozen=True, eq=False)
-class _Lookout:
-    gain: Callable[[Floats], Floats]
-    rows_at: Callable[[Floats], Rows]
-    probes: Floats
-
-    def at(self, place: Floats) -> _Spot:
-        places = place + self.probes
-        values, rooms = self.gain(places), self.rows_at(place)(places)
-        return _Spot(place, float(values[0]), rooms[0], (values[1:] - values[0]) / _PROBE, ((rooms[1:] - rooms[0]) / _PROBE).T)
-
-
-def _missing(room: Floats) -> float:
-    return float(np.maximum(-room, 0.0).max(initial=0.0))
-
-
-def _programme(slope_value: Floats, slope_room: Floats, room: Floats, reach: Floats) -> Floats:
-    """The step within `reach` that gains most while the linear clearances hold, or lack as little as can be."""
-    n = len(reach)
-    # A row out of the region's reach cannot be met by any step: leaving it out keeps the programme small.
-    near = room - np.abs(slope_room) @ reach < CLEAR
-    slopes, rooms = slope_room[near], room[near]
-    box = np.hstack([np.vstack([-np.eye(n), np.eye(n)]), np.zeros((2 * n, 1))])
-    rows = np.vstack([box, np.append(np.zeros(n), -1.0), np.hstack([-slopes, -np.ones((len(rooms), 1))])])
-    limits = np.concatenate([reach, reach, [0.0], rooms])
-    lacking = -(rooms - slopes @ reach)
-    worst = 2 * n if not len(lacking) or lacking.max() <= 0.0 else 2 * n + 1 + int(np.argmax(lacking))
-    return best_vertex(np.append(slope_value, -_PENALTY), rows, limits, [*range(n), worst])[:n]
+def _steps(here: Outlook, reach: Floats) -> Floats:
+    """The steps (k, n) within `reach` that gain most while the linear clearances hold, or lack as little as can be."""
+    k, n = reach.shape
+    # A row out of the region's reach cannot be met by any step: leaving it out keeps the programmes small.
+    near = np.flatnonzero(here.room - (np.abs(here.slope_room) * reach[here.whose]).sum(axis=1) < CLEAR)
+    near = near[np.argsort(here.whose[near], kind="stable")]
+    whose, room, slope = here.whose[near], here.room[near], here.slope_room[near]
+    counts = np.bincount(whose, minlength=k)
+    place = np.arange(len(whose)) - (np.cumsum(counts) - counts)[whose]
+    m = int(counts.max(initial=0))
+    rows, limits = np.zeros((k, 2 * n + 1 + m, n + 1)), np.ones((k, 2 * n + 1 + m))
+    rows[:, :n, :n], rows[:, n : 2 * n, :n], rows[:, 2 * n, n] = -np.eye(n), np.eye(n), -1.0
+    limits[:, :n] = limits[:, n : 2 * n] = reach
+    limits[:, 2 * n] = 0.0
+    rows[whose, 2 * n + 1 + place, :n], rows[whose, 2 * n + 1 + place, n] = -slope, -1.0
+    limits[whose, 2 * n + 1 + place] = room
+    # From the lowest corner of the region, with as much clearance missing as is missing there.
+    lacking = np.zeros((k, 1 + m))
+    lacking[whose, 1 + place] = (slope * reach[whose]).sum(axis=1) - room
+    corner = np.column_stack([np.tile(np.arange(n), (k, 1)), 2 * n + lacking.argmax(axis=1)])
+    worth = np.column_stack([here.slope_gain, np.full(k, -_PENALTY)])
+    return best_vertices(worth, rows, limits, corner)[:, :n]

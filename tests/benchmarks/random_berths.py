@@ -9,7 +9,7 @@ again and prints its outline. Where the rival finds less than a metre it is no b
 The rival for one tries every place 50 mm and 5 degrees apart with a figure 50 mm slimmer, so that places just as wide as the
 figure are seen, by the exact reach from there. About the best 60 places, spread out, it halves the grid seven times with the
 figure itself, and from the same 60 it searches locally, each to its end. The rival for two does that from the 120 most hopeful
-pairs of 120 places. Whatever it finds is checked to lie inside.
+pairs of 120 places by each cost of an overlap. Whatever it finds is checked to lie inside.
 """
 
 from __future__ import annotations
@@ -175,7 +175,7 @@ def rival_for_one(outline: Polygon, taper: Taper) -> float:
 
 
 def _searched(start: np.ndarray, outline: Polygon, taper: Taper, edges: taper_search.OutlineEdges) -> float:
-    top = taper_search._search_one(start, taper, edges)
+    top = taper_search._search_one(start[None], taper, edges)[0]
     if top.missing > 1e-7 or top.place[3] <= taper.head:
         return 0.0
     lies = outline.buffer(2e-6, join_style="mitre").covers(Lying(*map(float, top.place), taper).polygon)
@@ -195,7 +195,7 @@ def rival_for_two(outline: Polygon, taper: Taper, shares: tuple[float, float]) -
     return pairs[0][0].length / shares[0] if pairs else 0.0
 
 
-MORE = {"_PAIRED": 120, "_PAIR_STARTS": 120, "_KEPT": 120}
+MORE = {"_PAIRED": 120, "_PAIR_STARTS": (120, 120), "_PAIRS_KEPT": 240}
 """The rival for two: all that is compared after a few rounds goes on to its end."""
 
 

@@ -4,24 +4,58 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from sketcher.geometry.local_search import best_vertex, local_search
+from sketcher.geometry.linear_programme import best_vertices
+from sketcher.geometry.local_search import Outlook, local_search, local_searches
 
 
 @pytest.mark.published
-@settings(max_examples=60, deadline=None)
-@given(st.integers(0, 10_000), st.integers(1, 7), st.integers(0, 40))
-def test_linear_programmes_end_where_a_reference_solver_ends(seed: int, unknowns: int, count: int) -> None:
-    """Random programmes in a box, against scipy's HiGHS: the same best value."""
+@settings(max_examples=30, deadline=None)
+@given(st.integers(0, 10_000), st.integers(1, 7), st.lists(st.integers(0, 40), min_size=1, max_size=5))
+def test_linear_programmes_end_where_a_reference_solver_ends(seed: int, unknowns: int, counts: list[int]) -> None:
+    """Random programmes in a box, several at a time, against scipy's HiGHS: the same best values."""
     rng = np.random.default_rng(seed)
     box = np.vstack([-np.eye(unknowns), np.eye(unknowns)])
-    rows = np.vstack([box, rng.normal(size=(count, unknowns))])
-    # every row leaves the corner -1, -1, ... free, from which the search begins
-    limits = np.concatenate([np.ones(2 * unknowns), -rows[2 * unknowns :].sum(axis=1) + rng.exponential(size=count)])
-    gain = rng.normal(size=unknowns)
-    found = best_vertex(gain, rows, limits, list(range(unknowns)))
-    reference = linprog(-gain, A_ub=rows, b_ub=limits, bounds=[(None, None)] * unknowns, method="highs")
-    assert (rows @ found <= limits + 1e-7).all()
-    assert gain @ found == pytest.approx(-reference.fun, abs=1e-6)
+    rows = np.zeros((len(counts), 2 * unknowns + max(counts), unknowns))
+    limits = np.ones(rows.shape[:2])
+    for k, count in enumerate(counts):
+        more = rng.normal(size=(count, unknowns))
+        rows[k, : 2 * unknowns + count] = np.vstack([box, more])
+        # every row leaves the corner -1, -1, ... free, from which the search begins
+        limits[k, 2 * unknowns : 2 * unknowns + count] = -more.sum(axis=1) + rng.exponential(size=count)
+    gain = rng.normal(size=(len(counts), unknowns))
+    every = best_vertices(gain, rows, limits, np.tile(np.arange(unknowns), (len(counts), 1)))
+    for k, found in enumerate(every):
+        reference = linprog(-gain[k], A_ub=rows[k], b_ub=limits[k], bounds=[(None, None)] * unknowns, method="highs")
+        assert (rows[k] @ found <= limits[k] + 1e-7).all()
+        assert gain[k] @ found == pytest.approx(-reference.fun, abs=1e-6)
+
+
+@pytest.mark.closed_form
+def test_searches_in_lockstep_end_where_each_ends_alone() -> None:
+    """In a ring of two discs each start keeps to its own rounds and its own top, whoever is searched for beside it."""
+
+    def look(places: np.ndarray, _: np.ndarray) -> Outlook:
+        away = np.linalg.norm(places, axis=1)
+        out = places / np.maximum(away, 1e-9)[:, None]
+        every = np.arange(len(places))
+        return Outlook(
+            places,
+            places[:, 0],
+            np.tile([1.0, 0.0], (len(places), 1)),
+            np.concatenate([every, every]),
+            np.concatenate([1.0 - away, away - 0.5]),
+            np.concatenate([-out, out]),
+        )
+
+    starts = np.array([[-0.9, 0.1], [0.9, 0.0], [-2.0, -1.0], [0.0, 0.6], [0.1, -0.1]])
+    together = local_searches(starts, np.array([0.3, 0.3]), look)
+    for start, top in zip(starts, together, strict=True):
+        (alone,) = local_searches(start[None], np.array([0.3, 0.3]), look)
+        assert top.place == pytest.approx(alone.place, abs=1e-9)
+        assert top.missing == pytest.approx(alone.missing, abs=1e-12)
+    assert together[1].place == pytest.approx([1.0, 0.0], abs=1e-3)
+    assert together[1].gain == pytest.approx(1.0, abs=1e-6)
+    assert local_searches(np.zeros((0, 2)), np.array([0.3, 0.3]), look) == []
 
 
 @pytest.mark.closed_form

@@ -6,8 +6,9 @@ Decided, and what would change it:
 
 - Berth length is the longest fore-and-aft run on the outline at the cushion's top; shoulder width is taken 400 mm in from the
   head, foot width at the foot's face. A person's outline at any angle is fitted apart (`lying`).
-- People are fitted by a sweep, then by small linear programmes on separating sides; drags follow the best few places.
-  Grid searches prove it in the tests. Would change: a search that finds more than 2 % over what was followed.
+- People are fitted by a sweep, then by small linear programmes on separating sides, all starts in lockstep, since a start at a
+  time is four times slower; drags follow the best few places. Grid searches prove it in the tests. Would change: a search that
+  finds more than 2 % over what was followed.
 - Two unlike people are fitted in the proportion of what each needs, then one and the other stretched up to it, the one who
   needs less first, so that a short one is not called short beside a too tall one. No stretch while dragging: it costs a tenth
   of a step.

@@ -4,24 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
+from shapely.geometry import Polygon
 
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.fit.berths import Direction, berth_figures, panel_move
 from sketcher.analysis.fit.lying import (
     ENOUGH,
     LEAST_OVER_BODY,
-    Arrangements,
     LyingPlace,
     arrangements_on,
     figure_of,
     lacking,
     likely,
+    outline_of,
     tallest,
 )
-from sketcher.analysis.results import Layout
+from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.analysis.spaces.panel_solids import place_panels
+from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.contents import Person
 from sketcher.model.scene import Bulkhead, FromPanel, Scene
 
@@ -37,48 +40,61 @@ def mends(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> tuple[
     if place.length is None:
         return ()
     directions: tuple[tuple[float, Direction], ...] = ((-1.0, "forward"), (1.0, "aft"))
-    moves = []
+    moves, now = [], outline_of(_figures_of(layout, place.berth)).buffer(TOUCHING)
     for bulkhead in layout.scene.bulkheads:
         if bulkhead.built != "planned" or bulkhead.carries:
             continue
         for sign, direction in directions:
-            distance = _least_move(layout, place, people, bulkhead, sign)
+            distance = _least_move(layout, now, place, people, bulkhead, sign)
             if distance is not None:
                 moves.append((distance, bulkhead.name, direction))
     return tuple(panel_move(name, distance, direction) for distance, name, direction in sorted(moves))
 
 
-def _least_move(layout: Layout, place: LyingPlace, people: Sequence[Person], bulkhead: Bulkhead, sign: float) -> float | None:
+def _least_move(
+    layout: Layout, now: Polygon, place: LyingPlace, people: Sequence[Person], bulkhead: Bulkhead, sign: float
+) -> float | None:
     """How far a bulkhead must go for the people to fit, in whole steps; None where three times what is missing does not help.
 
+    now: the outline they are to lie in, a micrometre larger: a move that leaves nothing outside it cannot help.
     The people are followed from where they lie now and from where they are likely to: an arrangement that is found surely fits,
     a shorter move may yet be enough.
     """
     taper, short = figure_of(people), lacking(place.arrangements, place.needs)
 
-    def arrangements_at(distance: float, near: Arrangements) -> Arrangements:
-        scene = _moved(layout.scene, bulkhead, sign * distance)
-        berths, _ = berth_figures(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes))
-        berth = next(berth for berth in berths if berth.name == place.berth)
-        return arrangements_on(berth, taper, place.needs, near and (*near, *likely(berth, taper, len(place.needs))))
+    @cache
+    def berth_at(steps: int) -> BerthFigures:
+        scene = _moved(layout.scene, bulkhead, sign * steps * MEND_STEP)
+        return _figures_of(replace(layout, scene=scene, panels=place_panels(scene, layout.hull).shapes), place.berth)
 
-    def missing(distance: float) -> float:
-        return lacking(arrangements_at(distance, near), place.needs)
+    @cache
+    def missing(steps: int) -> float:
+        berth = berth_at(steps)
+        following = near and (*near, *likely(berth, taper, len(place.needs)))
+        return lacking(arrangements_on(berth, taper, place.needs, following), place.needs)
 
-    first = float(np.ceil(short / MEND_STEP)) * MEND_STEP
-    # Two unlike have many arrangements of one length where one of them is held by both ends: those that grow are found afresh.
-    near = place.arrangements if len(set(place.needs)) == 1 else arrangements_at(first, ())
-    if missing(first) > short - 0.5 * first:
+    first = int(np.ceil(short / MEND_STEP))
+    if now.covers(outline_of(berth_at(first))):
         return None
-    low, high = 0.0, first
-    while missing(high) > 1e-6:
+    # Two unlike have many arrangements of one length where one of them is held by both ends: those that grow are found afresh.
+    near = place.arrangements if len(set(place.needs)) == 1 else arrangements_on(berth_at(first), taper, place.needs)
+    if missing(first) > short - 0.5 * first * MEND_STEP:
+        return None
+    low, high = 0, first
+    while missing(high) > ENOUGH:
         low, high = high, high + first
-        if high > 3.0 * first + 1e-9:
+        if high > 3 * first:
             return None
-    while high - low > MEND_STEP + 1e-9:
-        middle = round((low + high) / 2 / MEND_STEP) * MEND_STEP
-        low, high = (middle, high) if missing(middle) > 1e-6 else (low, middle)
-    return high
+    # Length grows nearly in step with the move: where it would be enough is tried first, then the step before.
+    lack = missing(low) if low else short
+    middle = low + int(np.ceil((high - low) * lack / (lack - missing(high))))
+    while high - low > 1:
+        middle = min(max(middle, low + 1), high - 1)
+        if missing(middle) > ENOUGH:
+            low, middle = middle, middle + 1 if middle + 1 < high else (middle + high) // 2
+        else:
+            high, middle = middle, middle - 1
+    return high * MEND_STEP
 
 
 def laid_higher(layout: Layout, place: LyingPlace, people: Sequence[Person]) -> float | None:
@@ -109,10 +125,13 @@ def length_laid(layout: Layout, place: LyingPlace, people: Sequence[Person], by:
     elif berth.height is not None:
         higher_berth = replace(berth, height=berth.height + by)
         scene = replace(scene, berths=tuple(higher_berth if one is berth else one for one in scene.berths))
-    berths, _ = berth_figures(replace(layout, scene=scene, panels=panels))
-    raised = next(each for each in berths if each.name == place.berth)
+    raised = _figures_of(replace(layout, scene=scene, panels=panels), place.berth)
     arrangements = arrangements_on(raised, figure_of(people), place.needs, place.arrangements)
     return tallest(arrangements[0]) if arrangements else None
+
+
+def _figures_of(layout: Layout, name: str) -> BerthFigures:
+    return next(berth for berth in berth_figures(layout)[0] if berth.name == name)
 
 
 def _moved(scene: Scene, bulkhead: Bulkhead, by: float) -> Scene:

@@ -134,7 +134,7 @@ def lying_place(layout: Layout, berth: BerthFigures, people: Sequence[Person], n
     longest = _longest(berth, arrangements, needs)
     lying = _natural(berth, taper, arrangements, needs) or longest
     runs_out = berth.line is not None and berth.length is None
-    cushion, boards = _outline(berth), _boards(layout, berth)
+    cushion, boards = outline_of(berth), _boards(layout, berth)
     return LyingPlace(
         berth=berth.name,
         people=tuple(person.name for person in people),
@@ -144,7 +144,7 @@ def lying_place(layout: Layout, berth: BerthFigures, people: Sequence[Person], n
         shoulders=taper.head,
         feet=taper.foot,
         surface=berth.surface,
-        boards=None if boards is None else float(_outline(boards).area),
+        boards=None if boards is None else float(outline_of(boards).area),
         cushion=None if cushion.is_empty else float(cushion.area),
         boards_outline=np.zeros((0, 2)) if boards is None else boards.outline,
         cushion_outline=berth.outline,
@@ -198,7 +198,7 @@ def likely(berth: BerthFigures, taper: Taper, count: int) -> Arrangements:
 def _held(berth: BerthFigures, arrangement: tuple[Lying, ...], needs: Sequence[float]) -> bool:
     """Whether these, each as long as they need, lie within the outline and clear of each other."""
     figures = [replace(figure, length=need).polygon for figure, need in zip(arrangement, needs, strict=True)]
-    around = _outline(berth).buffer(TOUCHING)
+    around = outline_of(berth).buffer(TOUCHING)
     apart = len(figures) < 2 or figures[0].intersection(figures[1]).area <= TOUCHING
     return apart and all(around.covers(figure) for figure in figures)
 
@@ -218,7 +218,7 @@ def _judged(berth: BerthFigures, place: LyingPlace) -> BerthFigures:
 
 def arrangements_on(berth: BerthFigures, taper: Taper, needs: Sequence[float], near: Arrangements = ()) -> Arrangements:
     """The best arrangements on a berth of one or two who need these lengths [m], longest first; empty where they do not fit."""
-    outline, shares = _outline(berth), tuple(needed / max(needs) for needed in needs)
+    outline, shares = outline_of(berth), tuple(needed / max(needs) for needed in needs)
     if not near:
         return _searched(outline, taper, shares)
     return _arrangements(outline, taper, shares, near)
@@ -252,7 +252,7 @@ def _longest(berth: BerthFigures, arrangements: Arrangements, needs: Sequence[fl
     best = arrangements[0] if arrangements else ()
     if len(best) < 2 or needs[0] == needs[1] or lacking(arrangements, needs) <= ENOUGH:
         return best
-    return stretched(_outline(berth), (best[0], best[1]), needs)
+    return stretched(outline_of(berth), (best[0], best[1]), needs)
 
 
 def lying_now(layout: Layout, berth: BerthFigures, people: Sequence[Person], before: LyingPlace) -> LyingPlace:
@@ -304,7 +304,7 @@ def widens_aft(berth: BerthFigures) -> float:
         return 0.0
     (forward, across), (after, _) = berth.line
     inwards = min(SHOULDERS_FROM_HEAD, (after - forward) / 2)
-    stretches = (clear_across(_outline(berth), x, across) for x in (after - inwards, forward + inwards))
+    stretches = (clear_across(outline_of(berth), x, across) for x in (after - inwards, forward + inwards))
     aft, fore = (0.0 if stretch is None else stretch[1] - stretch[0] for stretch in stretches)
     return aft - fore
 
@@ -314,7 +314,7 @@ def _straight(berth: BerthFigures, taper: Taper, length: float, aft_first: bool)
     if berth.line is None:
         return []
     forward, after = berth.line
-    around = _outline(berth).buffer(TOUCHING)
+    around = outline_of(berth).buffer(TOUCHING)
     both = (Lying(after[0], after[1], np.pi, length, taper), Lying(forward[0], forward[1], 0.0, length, taper))
     return [figure for figure in (both if aft_first else both[::-1]) if around.covers(figure.polygon)]
 
@@ -326,7 +326,8 @@ def figure_of(people: Sequence[Person]) -> Taper:
     return Taper(shoulders, min(feet, shoulders))
 
 
-def _outline(berth: BerthFigures) -> Polygon:
+def outline_of(berth: BerthFigures) -> Polygon:
+    """Its outline in plan with its holes; empty where there is nowhere to lie."""
     if len(berth.outline) < 3:
         return Polygon()
     return Polygon(berth.outline, berth.holes)
@@ -348,7 +349,7 @@ def _sleeper(layout: Layout, berth: BerthFigures, figure: Lying, person: Person)
         steps = np.array([-side / 2, 0.0, side / 2]) if side else np.zeros(1)
         across = np.array([-along[1], along[0]])
         spots = np.array([head + (distance + a) * along + b * across for a in steps for b in steps])
-        within = drawn_in(_outline(berth), spots, HALF_A_HEAD)
+        within = drawn_in(outline_of(berth), spots, HALF_A_HEAD)
         return headroom(layout, np.column_stack([within, np.full(len(within), berth.surface)]))
 
     return Sleeper(

@@ -9,24 +9,22 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from sketcher.geometry.flat.taper_rows import clear_of_each_other, clear_of_edges
 from sketcher.geometry.flat.taper_sweep import LONGEST, candidates, likely_places, spread_places
-from sketcher.geometry.flat.tapers import (
-    Lying,
-    OutlineEdges,
-    Taper,
-    clear_of_each_other,
-    clear_of_edges,
-    outline_edges,
-    overlap_of_pairs,
-)
-from sketcher.geometry.local_search import Optimum, Rows, local_search
+from sketcher.geometry.flat.tapers import Lying, OutlineEdges, Taper, outline_edges, overlap_of_pairs
+from sketcher.geometry.local_search import Optimum, Outlook, local_searches
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import CLEAR
 
-_STARTS, _PAIR_STARTS, _PAIRED = 20, 32, 60
-"""Places searched from for one figure and for two (twice as many for two unlike), and the places of which pairs are made."""
+_STARTS, _PAIR_STARTS, _PAIRED = 20, (30, 20), 60
+"""Places searched from for one figure, pairs for two by each of the two costs of an overlap (twice as many for two unlike), and
+the places of which pairs are made."""
 
-_FIRST_ROUNDS, _PAIR_FIRST_ROUNDS, _KEPT = 3, 5, 5
+_OVERLAP_COSTS = 1.0, 4.0
+"""[-] Length that a metre of overlap is taken to cost a pair. Two that overlap much may still be the best once they give way to
+each other, so most pairs are chosen by the lower cost."""
+
+_FIRST_ROUNDS, _PAIR_FIRST_ROUNDS, _KEPT, _PAIRS_KEPT = 3, 5, 5, 12
 """Rounds after which the searches for one figure and for two are compared, and how many of them go on to the top."""
 
 _ALIKE = 0.1
@@ -40,6 +38,9 @@ _STRIDE = np.array([0.10, 0.10, 0.15, 0.25])
 
 
 Pair = tuple[Lying, Lying]
+
+_LONGER_ALONE, _LONGER_TOGETHER = np.eye(4)[3], np.eye(7)[6]
+"""What is sought: the length, the last number of a place for one and for two."""
 
 _ALONG = (0, 1, 2, 6), (3, 4, 5, 6)
 """Where the poses of a pair's first and second figure stand in a place: x, y, angle of each, then what their lengths hang on."""
@@ -57,7 +58,7 @@ def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -
         return ()
     edges = outline_edges(outline)
     if near:
-        tops = [_search_one(pose, taper, edges) for pose in _poses(near)]
+        tops = _search_one(_poses(near), taper, edges)
     else:
         tops = _best_searches_alone(likely_places(outline, taper, _STARTS), taper, edges)
     figures = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
@@ -80,7 +81,7 @@ def places_for_two(
         return ()
     edges, lengths = outline_edges(outline), _Lengths(np.array(shares, dtype=np.float64))
     if near:
-        tops = [_search_two(lengths.begin(_poses(pair)), lengths, taper, edges) for pair in near]
+        tops = _search_two(np.stack([lengths.begin(_poses(pair)) for pair in near]), lengths, taper, edges)
     else:
         tops = _best_searches(_pairs(outline, taper, lengths), lengths, taper, edges)
     pairs, around = [], _around(outline)
@@ -100,7 +101,7 @@ def stretched(outline: Polygon, pair: Pair, most: Sequence[float]) -> Pair:
         alone = np.eye(2)[one]
         lengths = _Lengths(alone, held=now * (1.0 - alone))
         begin = np.concatenate([_poses(pair)[0, :3], _poses(pair)[1, :3], [now[one]]])
-        top = _search_two(begin, lengths, taper, edges)
+        top = _search_two(begin[None], lengths, taper, edges)[0]
         longer = _pair(top, lengths, taper)
         now[one] = min(longer[one].length, most[one])
         cut = replace(longer[0], length=float(now[0])), replace(longer[1], length=float(now[1]))
@@ -143,24 +144,28 @@ def _longer(pair: Pair) -> float:
 
 def _best_searches_alone(starts: Floats, taper: Taper, edges: OutlineEdges) -> list[Optimum]:
     """A few rounds from every start, then the most promising ones that differ to the end."""
-    tops = [_search_one(start, taper, edges, _FIRST_ROUNDS) for start in starts]
-    kept = _most_promising(tops, lambda one, other: bool(np.abs(one[:3] - other[:3]).max() > _ALIKE))
-    return [_search_one(top.place, taper, edges) for top in kept]
+    tops = _search_one(starts, taper, edges, _FIRST_ROUNDS)
+    kept = _most_promising(tops, _KEPT, lambda one, other: bool(np.abs(one[:3] - other[:3]).max() > _ALIKE))
+    return _search_one(_places(kept), taper, edges)
 
 
-def _best_searches(starts: Sequence[Floats], lengths: _Lengths, taper: Taper, edges: OutlineEdges) -> list[Optimum]:
+def _best_searches(starts: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdges) -> list[Optimum]:
     """The same for two."""
-    tops = [_search_two(start, lengths, taper, edges, _PAIR_FIRST_ROUNDS) for start in starts]
+    tops = _search_two(starts, lengths, taper, edges, _PAIR_FIRST_ROUNDS)
     alike = bool(lengths.shares[0] == lengths.shares[1])
-    kept = _most_promising(tops, lambda one, other: _differ(one, other, alike))
-    return [_search_two(top.place, lengths, taper, edges) for top in kept]
+    kept = _most_promising(tops, _PAIRS_KEPT, lambda one, other: _differ(one, other, alike))
+    return _search_two(_places(kept), lengths, taper, edges)
 
 
-def _most_promising(tops: Sequence[Optimum], differ: Callable[[Floats, Floats], bool]) -> list[Optimum]:
+def _places(tops: Sequence[Optimum]) -> Floats:
+    return np.array([top.place for top in tops])
+
+
+def _most_promising(tops: Sequence[Optimum], count: int, differ: Callable[[Floats, Floats], bool]) -> list[Optimum]:
     """The furthest of searches that are still under way and whose places differ."""
     kept: list[Optimum] = []
     for top in sorted(tops, key=lambda top: top.gain - 10.0 * top.missing, reverse=True):
-        if len(kept) < _KEPT and all(differ(top.place, other.place) for other in kept):
+        if len(kept) < count and all(differ(top.place, other.place) for other in kept):
             kept.append(top)
     return kept
 
@@ -177,52 +182,78 @@ def _differ(one: Floats, other: Floats, alike: bool) -> bool:
     return all(bool(np.abs(one[:6] - poses).max() > _ALIKE) for poses in arranged)
 
 
-def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> list[Floats]:
-    """Starts (7,) for two figures: the pairs of spread poses that overlap least and reach furthest."""
+def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> Floats:
+    """Starts (k, 7) for two figures: the pairs of spread poses that reach furthest for how much they overlap."""
     poses = spread_places(candidates(outline, taper), _PAIRED)
     i, j = np.triu_indices(len(poses), k=1)
-    starts = _PAIR_STARTS
-    if lengths.shares[0] != lengths.shares[1]:
-        i, j, starts = np.concatenate([i, j]), np.concatenate([j, i]), 2 * starts
+    unlike = bool(lengths.shares[0] != lengths.shares[1])
+    if unlike:
+        i, j = np.concatenate([i, j]), np.concatenate([j, i])
     pairs = np.stack([poses[i], poses[j]], axis=1)
     longest = (pairs[..., 3] / lengths.shares).min(axis=1)
     pairs[..., 3] = longest[:, None] * lengths.shares
     overlap = overlap_of_pairs(pairs[:, 0], pairs[:, 1], taper)
-    best = np.argsort(4.0 * overlap - longest, kind="stable")[:starts]
-    return [lengths.begin(pair) for pair in pairs[best]]
+    ranked = [
+        np.argsort(cost * overlap - longest, kind="stable")[: count * (1 + unlike)]
+        for cost, count in zip(_OVERLAP_COSTS, _PAIR_STARTS, strict=True)
+    ]
+    best = np.array(list(dict.fromkeys(np.concatenate(ranked).tolist())), dtype=np.int64)
+    return np.array([lengths.begin(pair) for pair in pairs[best]]).reshape(-1, 7)
 
 
-def _search_one(start: Floats, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> Optimum:
-    def rows_at(place: Floats) -> Rows:
-        walls = clear_of_edges(place, taper, edges)
-        return lambda poses: np.column_stack([walls(poses), poses[:, 3] - taper.head / 2])
+def _search_one(starts: Floats, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> list[Optimum]:
+    """From poses (k, 4)."""
 
-    return local_search(_bounded(start), _STRIDE, lambda poses: poses[:, 3], rows_at, rounds)
+    if not len(starts):
+        return []
+
+    def look(poses: Floats, reach: Floats) -> Outlook:
+        whose, room, slopes = clear_of_edges(poses, reach, taper, edges)
+        every = np.arange(len(poses))
+        longer = np.tile(_LONGER_ALONE, (len(poses), 1))
+        return Outlook(
+            poses,
+            poses[:, 3],
+            longer,
+            np.concatenate([whose, every]),
+            np.concatenate([room, poses[:, 3] - taper.head / 2]),
+            np.concatenate([slopes, longer]),
+        )
+
+    return local_searches(_bounded(starts), _STRIDE, look, rounds)
 
 
-def _search_two(begin: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> Optimum:
-    """Two figures from a place (7,): x, y and angle of each, then what their lengths hang on and is sought."""
+def _search_two(starts: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> list[Optimum]:
+    """Two figures from places (k, 7): x, y and angle of each, then what their lengths hang on and is sought."""
 
-    def rows_at(place: Floats) -> Rows:
-        pair = lengths.poses(place)
-        one_walls, other_walls = (clear_of_edges(pose, taper, edges) for pose in pair)
-        between = clear_of_each_other(pair, taper)
+    if not len(starts):
+        return []
 
-        def rows(places: Floats) -> Floats:
-            both = lengths.poses(places)
-            one, other = both[:, 0], both[:, 1]
-            least = lengths.at(places).min(axis=1) - taper.head / 2
-            return np.column_stack([one_walls(one), other_walls(other), between(one, other), least])
-
-        return rows
+    def look(places: Floats, reach: Floats) -> Outlook:
+        poses, every = lengths.poses(places), np.arange(len(places))
+        reaches = np.stack([reach[:, list(along)] for along in _ALONG], axis=1)
+        figure, walls, wall_slopes = clear_of_edges(poses.reshape(-1, 4), reaches.reshape(-1, 4), taper, edges)
+        pair, between, both_slopes = clear_of_each_other(poses, taper)
+        apart = np.zeros((len(figure), 2, 4))
+        apart[np.arange(len(figure)), figure % 2] = wall_slopes
+        least = np.zeros((len(places), 2, 2, 4))
+        least[:, [0, 1], [0, 1], 3] = 1.0
+        slopes = np.concatenate([apart, both_slopes, least.reshape(-1, 2, 4)])
+        return Outlook(
+            places,
+            places[:, 6],
+            np.tile(_LONGER_TOGETHER, (len(places), 1)),
+            np.concatenate([figure // 2, pair, np.repeat(every, 2)]),
+            np.concatenate([walls, between, (lengths.at(places) - taper.head / 2).ravel()]),
+            np.column_stack([slopes[:, 0, :3], slopes[:, 1, :3], slopes[:, :, 3] @ lengths.shares]),
+        )
 
     stride = np.concatenate([_STRIDE[:3], _STRIDE[:3], _STRIDE[3:]])
-    bounded = np.append(begin[:6], min(max(float(begin[6]), 0.1), LONGEST))
-    return local_search(bounded, stride, lambda places: places[:, 6], rows_at, rounds)
+    return local_searches(_bounded(starts), stride, look, rounds)
 
 
-def _bounded(pose: Floats) -> Floats:
-    return np.append(pose[:3], min(max(float(pose[3]), 0.1), LONGEST))
+def _bounded(places: Floats) -> Floats:
+    return np.column_stack([places[:, :-1], np.clip(places[:, -1], 0.1, LONGEST)])
 
 
 def _lying(pose: Floats, taper: Taper) -> Lying:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from sketcher.geometry.flat.tapers import Taper
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.tolerances import FIT_CELL
 
 _ANGLES = 48
@@ -21,6 +22,9 @@ _APART, _TURNED, _TURNED_AT_LAST = 0.12, 0.14, 0.20
 
 Not much wider than the sweep: a figure that lies straight along a wall must not be left out for one that lies askew beside it,
 which looks longer while figures are tried slimmer than they are."""
+
+_LOOKED_THROUGH = 256
+"""Places are gone through so many at a time while some are chosen from them."""
 
 LONGEST = 100.0
 """[m] A length no figure is asked to exceed; it bounds the programme."""
@@ -60,7 +64,7 @@ def candidates(outline: Polygon, taper: Taper) -> Floats:
     poses = []
     for angle in np.linspace(0.0, 2 * np.pi, _ANGLES, endpoint=False):
         along, across = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
-        lengths = _reach(rim @ along - (heads @ along)[:, None], rim @ across - (heads @ across)[:, None], taper, cell)
+        lengths = _reach((rim @ along)[:, None] - heads @ along, (rim @ across)[:, None] - heads @ across, taper, cell)
         poses.append(np.column_stack([heads, np.full(len(heads), angle), lengths]))
     reaching = np.concatenate(poses)
     reaching = reaching[reaching[:, 3] < LONGEST]
@@ -74,31 +78,39 @@ def _cell(outline: Polygon) -> float:
 
 def _reach_at(poses: Floats, rim: Floats, taper: Taper, cell: float) -> Floats:
     """The same as `_reach` from poses (..., 3) to rim points (r, 2)."""
-    x, y, c, s = poses[..., 0], poses[..., 1], np.cos(poses[..., 2]), np.sin(poses[..., 2])
-    u = np.stack([c, s], axis=-1) @ rim.T - (c * x + s * y)[..., None]
-    v = np.stack([-s, c], axis=-1) @ rim.T - (c * y - s * x)[..., None]
-    return _reach(u, v, taper, cell)
+    x, y, c, s = poses[..., 0].ravel(), poses[..., 1].ravel(), np.cos(poses[..., 2]).ravel(), np.sin(poses[..., 2]).ravel()
+    u = rim @ np.stack([c, s]) - (c * x + s * y)
+    v = rim @ np.stack([-s, c]) - (c * y - s * x)
+    return _reach(u, v, taper, cell).reshape(poses.shape[:-1])
 
 
 def _reach(u: Floats, v: Floats, taper: Taper, cell: float) -> Floats:
-    """The longest figure (...) that keeps clear of rim points at (u, v), each (..., r) from the head, were it a cell slimmer."""
+    """The longest figure (...) that keeps clear of rim points at (u, v), each (r, ...) from the head, were it a cell slimmer."""
     head = max(taper.head / 2 - 0.7 * cell, taper.head / 6)
     foot = min(max(taper.foot / 2 - 0.7 * cell, taper.foot / 4), head * 0.999)
     share = np.clip((head - np.abs(v)) / (head - foot), 1e-9, 1.0)
-    return np.where((u > 0.0) & (np.abs(v) < head), u / share, LONGEST).min(axis=-1)  # type: ignore[no-any-return]
+    return np.where((u > 0.0) & (share > 1e-9), u / share, LONGEST).min(axis=0)  # type: ignore[no-any-return]
 
 
 def spread_places(poses: Floats, count: int, apart: float = 0.25, turned: float = 0.43) -> Floats:
     """The first `count` poses that differ from each other by `apart` [m] amidships or `turned` [rad]."""
-    along = np.column_stack([np.cos(poses[:, 2]), np.sin(poses[:, 2])])
-    middle = poses[:, :2] + poses[:, 3:4] / 2 * along
-    left = np.arange(len(poses))
+    c, s = np.cos(poses[:, 2]), np.sin(poses[:, 2])
+    x, y = poses[:, 0] + poses[:, 3] / 2 * c, poses[:, 1] + poses[:, 3] / 2 * s
+    alike, near = np.cos(turned), apart * apart
+
+    def same(left: Ints, chosen: Ints) -> NDArray[np.bool_]:
+        """(l, c) whether the one is as good as the other."""
+        away, aside = x[left, None] - x[chosen], y[left, None] - y[chosen]
+        turn = c[left, None] * c[chosen] + s[left, None] * s[chosen]
+        return (turn >= alike) & (away * away + aside * aside <= near)  # type: ignore[no-any-return]
+
     chosen: list[int] = []
-    while len(chosen) < count and len(left):
-        best = left[0]
-        chosen.append(int(best))
-        away = middle[left] - middle[best]
-        same = (along[left] @ along[best] >= np.cos(turned)) & ((away * away).sum(axis=1) <= apart * apart)
-        same[0] = True
-        left = left[~same]
+    for first in range(0, len(poses), _LOOKED_THROUGH):
+        left = np.arange(first, min(first + _LOOKED_THROUGH, len(poses)))
+        left = left[~same(left, np.array(chosen, dtype=np.int64)).any(axis=1)]
+        while len(left):
+            chosen.append(int(left[0]))
+            if len(chosen) == count:
+                return poses[chosen]
+            left = left[1:][~same(left[1:], left[:1])[:, 0]]
     return poses[chosen]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -77,59 +76,6 @@ def taper_corners(poses: Floats, taper: Taper) -> Floats:
     x = poses[:, :1] + u * c[:, None] - v * s[:, None]
     y = poses[:, 1:2] + u * s[:, None] + v * c[:, None]
     return np.stack([x, y], axis=2)
-
-
-def clear_of_edges(pose: Floats, taper: Taper, edges: OutlineEdges) -> Callable[[Floats], Floats]:
-    """How clear a figure is of every edge: a function of poses (k, 4) that gives (k, 4 e) clearances [m].
-
-    Of the five ways to be clear of an edge (beyond one side of the figure, or the figure on the edge's inner side) the best one
-    at `pose` (4,) is chosen; it gives four rows, one for each corner or end that might touch. With all rows at 0 or more and one
-    point inside, the figure lies in the outline.
-    """
-    clearances = _clearances(pose[None], taper, edges)[0]
-    best = clearances.min(axis=2).argmax(axis=0)
-
-    def rows(poses: Floats) -> Floats:
-        chosen = np.take_along_axis(_clearances(poses, taper, edges), best[None, None, :, None], axis=1)
-        flat: Floats = chosen.reshape(len(poses), -1)
-        return flat
-
-    return rows
-
-
-def _clearances(poses: Floats, taper: Taper, edges: OutlineEdges) -> Floats:
-    """(k, 5, e, 4) separations [m]: beyond head, foot, left and right side (each end, twice), and on the inner side (corners)."""
-    c, s, length = np.cos(poses[:, 2])[:, None, None], np.sin(poses[:, 2])[:, None, None], poses[:, 3, None, None]
-    ends = np.stack([edges.start, edges.end], axis=1)
-    dx, dy = ends[..., 0] - poses[:, 0, None, None], ends[..., 1] - poses[:, 1, None, None]
-    u, v = dx * c + dy * s, dy * c - dx * s
-    slope = (taper.head - taper.foot) / 2 / length
-    scale = 1.0 / np.sqrt(1.0 + slope * slope)
-    wide = taper.head / 2 - slope * u
-    sides = np.stack([-u, u - length, (v - wide) * scale, (-v - wide) * scale], axis=1)
-    nx, ny = edges.normal[:, 0, None], edges.normal[:, 1, None]
-    nu, nv = nx * c + ny * s, ny * c - nx * s
-    level = u[..., :1] * nu + v[..., :1] * nv
-    head, foot = nv * taper.head / 2, nv * taper.foot / 2
-    corners = np.concatenate([head, -head, length * nu + foot, length * nu - foot], axis=2) - level
-    whole: Floats = np.concatenate([np.concatenate([sides, sides], axis=3), corners[:, None]], axis=1)
-    return whole
-
-
-def clear_of_each_other(pair: Floats, taper: Taper) -> Callable[[Floats, Floats], Floats]:
-    """How clear two figures are of each other: a function of poses (k, 4) of each that gives (k, 4) clearances [m].
-
-    pair: (2, 4), the poses at which the best separating side is chosen, of the eight that the two have.
-    """
-    a, b = taper_corners(pair, taper)[:, None]
-    apart = np.concatenate([_apart(a, b), _apart(b, a)], axis=1)[0]
-    side = int(apart.min(axis=1).argmax())
-
-    def rows(first: Floats, second: Floats) -> Floats:
-        a, b = taper_corners(first, taper), taper_corners(second, taper)
-        return (_apart(a, b) if side < 4 else _apart(b, a))[:, side % 4]
-
-    return rows
 
 
 def overlap_of_pairs(first: Floats, second: Floats, taper: Taper) -> Floats:
