@@ -78,7 +78,7 @@ def judged(layout: Layout) -> Evaluation:
                 *of_floating,
                 *of_berths,
                 *standing_findings(layout, water),
-                *hazard_findings(layout),
+                *hazard_findings(layout, water, berths),
                 *weights_findings(layout, water),
             )
         ),

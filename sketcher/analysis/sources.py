@@ -145,6 +145,29 @@ SOURCES: dict[str, Source] = {
         title="Foam burns fast and its smoke poisons: no hot work on what it lies behind; what runs through it in trunks",
         standing="common practice",
     ),
+    "gas-space": Source(
+        title="Cooking gas: a locker tight to the inside, opened from above to open air, drained overboard from its floor above "
+        "the waterline (common practice, from memory; ISO 10239 and ABYC A-1 are standards for it)",
+        standing="from memory",
+        binding="binds who puts new craft on the market, and where a flag, an inland waterway or an insurer asks for it; advice "
+        "for an owner",
+    ),
+    "battery-space": Source(
+        title="Batteries: held down for a capsize, terminals covered, the space vented at its top to open air, apart from gas "
+        "and petrol (common practice, from memory; ABYC E-10 is a standard for it)",
+        standing="from memory",
+    ),
+    "petrol-space": Source(
+        title="Petrol: a space tight to the inside, vented to open air from its lowest place, nothing in it that sparks (common "
+        "practice, from memory; ISO 11105 and 33 CFR 183 have rules for it)",
+        standing="from memory",
+        binding="binds who puts new craft on the market, in the US makers of petrol boats; advice for an owner",
+    ),
+    "diesel-space": Source(
+        title="Diesel: a tank of its own with filler and vent on deck, and a shut-off that is reached; its fumes kept from where "
+        "people sleep (common practice, from memory)",
+        standing="from memory",
+    ),
     "foam-blocks": Source(title="Blocks cut to shape fill about 85 % of a space", standing="common practice"),
     "liquids": Source(
         title="Fresh water 1000, sea water 1025, diesel 840, petrol 745 kg/m3; waste as water", standing="common practice"

@@ -27,8 +27,10 @@ USES: dict[str, Use] = {
     "tank": Use(0.95, "permeability-tank"),
     "foam": Use(0.14, "permeability-foam"),
     "bottles": Use(0.55, "permeability-bottles"),
+    "gas": Use(0.95, "permeability"),
+    "battery": Use(0.95, "permeability"),
 }
-"""Uses by name. A space without a name or a use counts as void."""
+"""Uses by name. A space without a name or a use counts as void, and so does what gas bottles and batteries leave."""
 
 STEEL = 7850.0
 """[kg/m3] chain"""

@@ -33,7 +33,7 @@ from sketcher.model.units import UNITS, example_length, parse_length, parse_offs
 WATERS = {"sea": 1025.0, "fresh": 1000.0}
 """[kg/m3]; sea water as ship hydrostatics customarily state it."""
 
-USES = ("void", "stowage", "accommodation", "chain", "tank", "machinery", "foam", "bottles")
+USES = ("void", "stowage", "accommodation", "chain", "tank", "machinery", "foam", "bottles", "gas", "battery")
 CARRIED = ("mast", "chainplates", "windlass", "keel")
 
 _angle, _truth = kinds.angle, kinds.truth

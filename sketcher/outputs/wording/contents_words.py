@@ -209,21 +209,6 @@ def foam_isocyanate_heat(say: Say, lifts: int, largest: Volume, heat: Phrase, la
     )
 
 
-def foam_burns(_: Say, spaces: Sequence[str]) -> str:
-    return (
-        f"Foam burns, and its smoke poisons: with foam in {listed(spaces)} no welding, cutting, grinding sparks or heat gun on "
-        "hull, deck or panels round it. Lead pipes and cables through it in trunks, so that they can be drawn out."
-    )
-
-
-def foam_not_listed(say: Say, space: str, lowest: Place) -> str:
-    return (
-        f"{space} is for foam, but none is listed under `foams`: its litres, its lift and how deep to pour are not known. Foam "
-        "hides the shell for good, and wet foam never dries: leave a channel to a drain at the lowest place, "
-        f"{say(lowest)}."
-    )
-
-
 def foam_solvents(_: Say, foam: str) -> str:
     return (
         f"{foam}: polystyrene blocks dissolve in fuel and polyester resin. Bed them in epoxy, keep fuel and solvents away, hold "
