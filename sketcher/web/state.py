@@ -148,12 +148,21 @@ class DamagedCondition:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class JudgedHoles:
+    """Each compartment holed by itself. evaluation: hers, with what there is to say of those cases among its findings."""
+
+    cases: tuple[FloodingCase, ...]
+    evaluation: Evaluation
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageState:
     """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
 
     drag_figures, corner: what a drag changes, and where it stands; kind_to_add: of an object that waits to be placed;
     picture_problem: why no picture can be drawn on this machine, empty where one can; pointer_over: what decides the pointer's
-    shape; echo: the number of the last message that a page waits for.
+    shape; echo: the number of the last message that a page waits for; holes: each compartment holed in turn, None while
+    something is dragged.
     """
 
     evaluation: Evaluation
@@ -176,6 +185,7 @@ class PageState:
     labels: tuple[Label, ...] = ()
     handle: Handle | None = None
     damage: DamagedCondition | None = None
+    holes: JudgedHoles | None = None
     picture_size: tuple[int, int] = (1, 1)
     sheet: Mapping[str, str] = field(default_factory=dict)
     boards: Boards | None = None

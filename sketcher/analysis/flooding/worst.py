@@ -26,10 +26,12 @@ class LiftedLid:
 class WorstFlooding:
     """What the owner must know of flooding. case: the worst of one space holed, the main one left out where she founders by it.
 
-    lids: those under water in that case, the deepest first. unknown: cases of which nothing is known, not even by estimate.
+    emptied: it is the emptiest state of that space. lids: those under water in that case, the deepest first. unknown: cases of
+    which nothing is known, not even by estimate.
     """
 
     case: FloodingCase | None
+    emptied: bool
     lids: tuple[LiftedLid, ...]
     unknown: tuple[FloodingCase, ...]
 
@@ -62,6 +64,7 @@ def worst_flooding(layout: Layout, cases: Sequence[FloodingCase]) -> WorstFloodi
     case = min(told, key=_depth_of, default=None)
     return WorstFlooding(
         case=case,
+        emptied=case is not None and case not in cases,
         lids=() if case is None else _under_water(layout, case),
         unknown=tuple(case for case in singles if case.verdict == "unknown" and case.water is None),
     )

@@ -8,8 +8,8 @@ from typing import NamedTuple
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Severity
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.flooding.worst import LiftedLid, worst_flooding
-from sketcher.outputs.wording.kinds import Kind, in_brief, kinds, told_whole
+from sketcher.analysis.flooding.worst import WorstFlooding, worst_flooding
+from sketcher.outputs.wording.kinds import Kind, in_brief, kinds
 from sketcher.outputs.wording.quantities import counted, length_with_unit, litres, plain
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import capitalized, message, words
@@ -25,19 +25,18 @@ NOTHING_GRAVE = "nothing found that stops or warns; what is not judged stands at
 
 
 class VerdictLine(NamedTuple):
-    """level: how grave; text: one sentence and one remedy; object: what it is about, for a reader to go to."""
+    """level: how grave; text: one sentence and one remedy; kind: the findings that it tells."""
 
     level: Severity
     text: str
-    object: str
+    kind: Kind
 
 
 class Verdict(NamedTuple):
-    """lines: what stops and warns; left: kinds that found no line; in_full: what stops or warns and is not told whole by them."""
+    """lines: what stops and warns; left: what finds no line among them, to be told further down."""
 
     lines: tuple[VerdictLine, ...]
-    left: int
-    in_full: tuple[Finding, ...]
+    left: tuple[Finding, ...]
 
 
 def verdict(findings: Sequence[Finding], unit: str) -> Verdict:
@@ -46,9 +45,8 @@ def verdict(findings: Sequence[Finding], unit: str) -> Verdict:
     ranked: list[Kind] = sorted(grave, key=_rank)
     told, left = ranked[:MOST], ranked[MOST:]
     return Verdict(
-        lines=tuple(VerdictLine(kind[0].severity, in_brief(kind, unit), kind[0].object) for kind in told),
-        left=len(left),
-        in_full=tuple(finding for kind in ranked if kind in left or not told_whole(kind, unit) for finding in kind),
+        lines=tuple(VerdictLine(kind[0].severity, in_brief(kind, unit), kind) for kind in told),
+        left=tuple(finding for kind in left for finding in kind),
     )
 
 
@@ -70,7 +68,7 @@ def tally(findings: Sequence[Finding]) -> str:
 def if_holed(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -> list[str]:
     """The worst flooding in sentences: which space, how deep the bow goes, which lid goes under, what lifts it; then the rest."""
     worst = worst_flooding(evaluation.layout, cases)
-    said = [] if worst.case is None else [_worst(worst.case, worst.lids, unit, worst.unknown != ())]
+    said = [] if worst.case is None else [_worst(worst.case, worst, unit)]
     said += [message(found, unit) for found in evaluation.findings if found.code == MAIN_SPACE]
     for reason in dict.fromkeys(words(case.reason, unit) for case in worst.unknown):
         spaces = listed([case.holed[0] for case in worst.unknown if words(case.reason, unit) == reason], "or")
@@ -78,13 +76,14 @@ def if_holed(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -
     return said
 
 
-def _worst(case: FloodingCase, lids: Sequence[LiftedLid], unit: str, others_unknown: bool) -> str:
+def _worst(case: FloodingCase, worst: WorstFlooding, unit: str) -> str:
     """The worst case of those that are known or estimated."""
     (space,) = case.holed
     others = [name for name in case.floods if name != space]
-    spread = f", the water going on into {listed(others)}" if others else ""
+    spread = " and empty but for what is placed there" if worst.emptied else ""
+    spread += f", the water going on into {listed(others)}" if others else ""
     begins = (
-        f"{'By estimate, the' if case.estimated else 'The'} worst {'known ' if others_unknown else ''}is {space} holed{spread}:"
+        f"{'By estimate, the' if case.estimated else 'The'} worst {'known ' if worst.unknown else ''}is {space} holed{spread}:"
     )
     if case.water is None:
         return f"{begins} she {case.verdict}: {words(case.reason, unit)}."
@@ -94,10 +93,10 @@ def _worst(case: FloodingCase, lids: Sequence[LiftedLid], unit: str, others_unkn
         said.append(f"{capitalized(words(case.reason, unit))}.")
     if case.through:
         said.append(f"The sea then comes in through {listed(case.through)}.")
-    for lid in lids:
+    for lid in worst.lids:
         lifted = f", and the water lifts it with {plain(lid.lift, 0)} kgf" if lid.lift >= 0.5 else ""
         said.append(f"{capitalized(lid.level.name)} goes {length_with_unit(-lid.level.clear_of_water, unit)} under{lifted}.")
-    if case.lids and not lids:
+    if case.lids and not worst.lids:
         least = min(case.lids, key=lambda lid: lid.clear_of_water)
         said.append(f"Every lid stays over the water, {least.name} by {length_with_unit(least.clear_of_water, unit)}.")
     return " ".join(said)

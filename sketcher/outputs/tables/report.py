@@ -20,7 +20,6 @@ from sketcher.outputs.wording.quantities import (
     UNIT_WORDS,
     UNKNOWN,
     by_severity,
-    counted,
     length,
     length_with_unit,
     litres,
@@ -122,7 +121,7 @@ def verdict_lines(findings: Sequence[Finding], unit: str, width: int = WIDTH) ->
     said = verdict(findings, unit)
     lines = [line for level, text, _ in said.lines for line in _marked(level, text, width)]
     if said.left:
-        lines.append(f"  and {counted(said.left, 'other kind')} of warning, under NOTICED")
+        lines.append(f"  and {len(said.left)} more under NOTICED")
     return lines
 
 
@@ -353,14 +352,10 @@ def _changed(evaluation: Evaluation) -> bool:
 
 
 def noticed_section(findings: Sequence[Finding], unit: str, sources: bool) -> list[str]:
-    """Notes in brief, and in full what the verdict does not tell whole; or everything in full, with what it rests on."""
+    """What finds no line in the verdict, then notes, a kind in a line; or everything in full, with what it rests on."""
     if sources:
         return [f"NOTICED: {tally(findings)}", *notice_lines(by_severity(findings), unit)] if findings else []
     notes = [finding for finding in findings if finding.severity == "note" and finding.code != MAIN_SPACE]
-    in_full = verdict(findings, unit).in_full
-    if not findings:
-        return []
-    lines = [f"NOTICED: {tally([*in_full, *notes])}"]
-    lines += [line for finding in in_full for line in finding_lines(finding, unit, sources=False)]
-    lines += [line for kind in kinds(notes) for line in _marked("note", in_brief(kind, unit), WIDTH)]
-    return [*lines, "All in full, and what each rests on: add --sources."]
+    rest = [*verdict(findings, unit).left, *notes]
+    lines = [line for kind in kinds(rest) for line in _marked(kind[0].severity, in_brief(kind, unit), WIDTH)]
+    return [f"NOTICED: {tally(rest)}", *lines, "All in full, and what each rests on: add --sources."] if findings else []

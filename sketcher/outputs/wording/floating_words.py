@@ -188,7 +188,8 @@ def lid_under_flooded_water(
     where = f"{say(Length(-clear.metres))} under the water" if under else f"only {say(clear)} over the water"
     lifts = [f"the water lifts it with {say(uplift)}"] if uplift.kilograms > 0 else []
     lifts += [say(push) for push in pushes]
-    push = f": {listed(lifts)}, which its fastenings must hold" if lifts else ""
+    push = f": {listed(lifts)}" if lifts else ""
+    hold = "Its fastenings must hold that. " if lifts else ""
     if built:
         remedy = "It is built: make it tight"
     elif safe_height is None:
@@ -196,17 +197,17 @@ def lid_under_flooded_water(
     else:
         remedy = f"Raise it to {say(safe_height)} for {say(margin)} to spare, or make it tight"
     return (
-        f"{'By estimate, ' if estimated else ''}{lid} stands {where} at its lowest place when {listed(holed)} is holed"
-        f"{_empty(say, as_stated) if emptied else ''}{push}. "
-        f"{remedy} and hold it down."
+        f"{'By estimate, ' if estimated else ''}{lid} stands {where} at its lowest place with {listed(holed)} holed{push}. "
+        f"{hold}{_empty(say, as_stated) if emptied else ''}{remedy} and hold it down."
     )
 
 
 def _empty(say: Say, as_stated: Length | None) -> str:
-    """The emptiest state, and how the lid stands in the one that is stated."""
-    stated = "" if as_stated is None else f" (as stated: {say(Length(abs(as_stated.metres)))} "
-    stated += "" if as_stated is None else "under)" if as_stated.metres < 0 else "over)"
-    return f" and empty but for what is placed there{stated}"
+    """That this is the emptiest state, and how the lid stands in the one that is stated."""
+    so = "That is with her spaces empty but for what is placed there"
+    if as_stated is None:
+        return f"{so}. "
+    return f"{so}; as stated it stands {say(Length(abs(as_stated.metres)))} {'under' if as_stated.metres < 0 else 'over'}. "
 
 
 def bottles_push(say: Say, space: str, load: Mass) -> str:

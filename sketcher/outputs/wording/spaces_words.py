@@ -127,8 +127,8 @@ def abaft_the_waterlines_end(say: Say, least: Length, most: Length) -> str:
 def spaces_joined(say: Say, path: str, depth: Length, one: str, other: str, litres_a_minute: float, is_opening: bool) -> str:
     remedy = "Plug it (`cover: tight`)" if is_opening else "Seal it"
     return (
-        f"{path} reaches {say(depth)} under the waterline and makes one space of {one} and {other}: hole either and both fill, "
-        f"at first by about {litres_a_minute:.0f} litres a minute with one of them full to the waterline she floats at now. "
+        f"{path} reaches {say(depth)} under the waterline and makes one space of {one} and {other}: hole either and both fill. "
+        f"With one of them full to the waterline she floats at now, about {litres_a_minute:.0f} litres a minute run through. "
         f"{remedy}, or count them as one."
     )
 

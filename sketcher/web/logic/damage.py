@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sketcher.analysis.evaluate import with_flooding
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.at_rest import at_rest, water_held
-from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.analysis.flooding.cases import flooding_cases, single_cases
 from sketcher.geometry.caching import remembered
 from sketcher.model.errors import SketchError
 from sketcher.web.logic.session import Session
-from sketcher.web.state import DamagedCondition
+from sketcher.web.state import DamagedCondition, JudgedHoles
 
 
 @dataclass(eq=False, repr=False)
@@ -48,6 +49,13 @@ def damaged_condition(evaluation: Evaluation, holed: tuple[str, ...]) -> Damaged
     """
     names = tuple(name for name in holed if any(space.name == name for space in evaluation.layout.compartments))
     return _condition(evaluation, names) if names else None
+
+
+@remembered(1)
+def holed_in_turn(evaluation: Evaluation) -> JudgedHoles:
+    """Each compartment holed by itself, and what there is to say of it beside what the evaluation says."""
+    cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
+    return JudgedHoles(cases=cases, evaluation=with_flooding(evaluation, cases))
 
 
 @remembered(1)

@@ -31,7 +31,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
-READ = ("bar", "controls", "cuts", "noticed", "parts")
+READ = ("bar", "controls", "cuts", "first", "noticed", "parts")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 

@@ -96,9 +96,9 @@ def test_a_verdict_has_four_lines_at_most_and_says_how_many_it_leaves() -> None:
     others = [replace(low, code=code, values=values) for code, values in OTHERS.items()]
     said = verdict([lid, *others, low, stop], "mm")
     assert [line.level for line in said.lines] == ["stop", "warn", "warn", "warn"]
-    assert (len(said.lines), said.left) == (MOST, 1 + len(others) + 1 - MOST)
+    assert (len(said.lines), len(said.left)) == (MOST, 1 + len(others) + 1 - MOST)
     assert said.lines[1].text.startswith("lid: keel reaches 100 mm under the waterline")
-    assert low in said.in_full
+    assert low in said.left
 
 
 OTHERS = {

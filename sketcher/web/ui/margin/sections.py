@@ -11,12 +11,13 @@ from sketcher.web.ui.margin.berths import berths_section
 from sketcher.web.ui.margin.compartments import compartments_section
 from sketcher.web.ui.margin.contents import contents_section
 from sketcher.web.ui.margin.damage import damage_section
-from sketcher.web.ui.margin.findings import findings_section
+from sketcher.web.ui.margin.findings import findings_section, first_section
 from sketcher.web.ui.margin.object_list import object_list
 from sketcher.web.ui.margin.selected_object import selected_card
 
 MARGIN: dict[str, Callable[[PageState], Markup | None]] = {
     "selected": selected_card,
+    "first": first_section,
     "flood": damage_section,
     "spaces": compartments_section,
     "berths": berths_section,
