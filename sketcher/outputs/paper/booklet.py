@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.analysis.evaluate import with_flooding
 from sketcher.analysis.findings import Finding
+from sketcher.analysis.flooding.cases import single_cases
+from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.sources import SOURCES
 from sketcher.model.document import fingerprint
 from sketcher.model.files.hull_file import hull_text
@@ -19,10 +23,12 @@ from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_page
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
 from sketcher.outputs.paper.tiles import PaperName, check_sizes
 from sketcher.outputs.tables.build_lists import to_mind
-from sketcher.outputs.tables.report import waterline_words
+from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, if_holed, tally, verdict
+from sketcher.outputs.tables.report import fit_in_words, waterline_words
+from sketcher.outputs.wording.kinds import about, in_brief, kinds
 from sketcher.outputs.wording.known_spaces import known_spaces, relation
 from sketcher.outputs.wording.quantities import by_severity, counted, length_with_unit, litres, unit_called
-from sketcher.outputs.wording.sentences import message, words
+from sketcher.outputs.wording.sentences import capitalized, words
 
 PROMISE = (
     "Outlines, volumes and still-water figures follow from the measurements in the hull file and are as good as these. Nothing "
@@ -44,12 +50,13 @@ def stamp(scene: Scene, on: date) -> str:
 
 def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: bytes | None = None) -> bytes:
     """The booklet as a PDF. units: of lengths in the text; on: its date; picture: a PNG for the cover, if there is one."""
-    scene = plan_.evaluation.scene
+    scene, dry = plan_.evaluation.scene, plan_.evaluation
+    cases = single_cases(dry.layout, dry.water, dry.floating)
+    plan_ = replace(plan_, evaluation=with_flooding(dry, cases))
     pages = Pages(paper, f"{scene.name}, {scene.hull.name}", stamp(scene, on))
-    _cover(pages, plan_, units, on, picture)
+    _cover(pages, plan_, cases, units, on, picture)
     _drawings(pages, plan_, units)
     _spaces(pages, plan_, units)
-    _noticed(pages, plan_, units)
     _order(pages, plan_, units)
     cutting_pages(pages, plan_, units)
     for number, pattern in enumerate(plan_.patterns, 1):
@@ -58,19 +65,21 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     bonding_pages(pages, plan_, units)
     shopping_pages(pages, plan_, units)
     leak_test_pages(pages, plan_, units)
+    _noticed(pages, plan_, units)
     _record(pages, plan_)
     _sources(pages, plan_)
     return pages.pdf(scene.name)
 
 
-def _cover(pages: Pages, plan_: BuildPlan, units: str, on: date, picture: bytes | None) -> None:
+def _cover(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units: str, on: date, picture: bytes | None) -> None:
     evaluation = plan_.evaluation
     scene = evaluation.scene
     pages.heading(scene.name, 7.0)
     pages.text(f"Build booklet for {scene.hull.name}", LARGE, PENCIL)
-    if picture is not None:
-        pages.image(picture, 98.0)
     pages.text(waterline_words(evaluation.water, units), BODY, PENCIL)
+    _first(pages, plan_, cases, units)
+    if picture is not None:
+        pages.image(picture, 80.0)
     sheets = sum(len(layout.nesting.sheets) for layout in plan_.sheets)
     pages.text(
         f"{counted(len(plan_.patterns), 'board')} from {counted(sheets, 'sheet')}, {counted(len(plan_.stringers), 'stringer')}. "
@@ -93,7 +102,28 @@ def _cover(pages: Pages, plan_: BuildPlan, units: str, on: date, picture: bytes 
         f"Every board's diagonals, measured on the marked-out sheet, agree with its page within {near}.",
     ):
         pages.ticked(text)
-    pages.new_page()
+    pages.space(4.0)
+
+
+def _first(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units: str) -> None:
+    """What the owner must know first: the verdict, the worst that one hole does, who fits."""
+    evaluation = plan_.evaluation
+    found = [*plan_.findings, *evaluation.findings]
+    said, grave = verdict(found, units), [finding for finding in found if finding.severity != "note"]
+    pages.text(f"First: {tally(grave) if grave else NOTHING_GRAVE}", LARGE, bold=True)
+    for line in said.lines:
+        pages.text(f"{LEVELS[line.level]}: {line.text}", bold=line.level == "stop", indent=4.0)
+    if said.left:
+        pages.text(f"{len(said.left)} more under What was noticed.", indent=4.0)
+    holed = if_holed(evaluation, cases, units)
+    if holed:
+        pages.text("If one space is holed, at rest in calm water", LARGE, bold=True)
+        for text in holed:
+            pages.text(text, indent=4.0)
+    for berth in evaluation.berths:
+        clear = length_with_unit(berth.length, units)
+        pages.text(f"{capitalized(berth.name)}: clear length {clear}; {fit_in_words(berth, units)}.", indent=4.0)
+    pages.space(2.0)
 
 
 def _drawings(pages: Pages, plan_: BuildPlan, units: str) -> None:
@@ -125,20 +155,21 @@ def _spaces(pages: Pages, plan_: BuildPlan, units: str) -> None:
 
 
 def _noticed(pages: Pages, plan_: BuildPlan, unit: str) -> None:
-    """Findings that stop or warn in full, once; notes after them."""
+    """Findings that stop or warn in full; notes after them, in brief."""
     findings: list[Finding] = by_severity([*plan_.findings, *plan_.evaluation.findings])
     if not findings:
         return
     pages.heading("What was noticed")
     for finding in findings:
-        mark = {"stop": "STOP", "warn": "Warning", "note": "Note"}[finding.severity]
-        said = message(finding, unit)
-        named = finding.object and finding.object.casefold() not in said.casefold()
+        if finding.severity == "note":
+            continue
         pages.need(12.0)
-        pages.text(f"{mark}: {f'{finding.object}: ' if named else ''}{said}", bold=finding.severity == "stop")
+        pages.text(f"{LEVELS[finding.severity]}: {about(finding, unit)}", bold=finding.severity == "stop")
         source = SOURCES.get(finding.source) if finding.source else None
         if source is not None:
             pages.text(f"{source.title} ({source.standing}; {finding.binding or source.binding})", 2.6, PENCIL, indent=6.0)
+    for kind in kinds([finding for finding in findings if finding.severity == "note" and finding.code != MAIN_SPACE]):
+        pages.text(f"Note: {in_brief(kind, unit)}")
 
 
 def _order(pages: Pages, plan_: BuildPlan, units: str) -> None:

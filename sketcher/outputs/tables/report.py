@@ -211,14 +211,15 @@ def who_fits(evaluation: Evaluation, unit: str) -> list[str]:
             berth.name,
             *(length(value, unit) for value in (berth.length, berth.shoulder_width, berth.foot_width, berth.headroom)),
             length(berth.stature, unit) if berth.stature is not None else "",
-            _fit(berth, unit),
+            fit_in_words(berth, unit),
         )
         for berth in evaluation.berths
     ]
     return [*table(head, rows, "<>>>>><"), *_own_statures(evaluation, unit), *_longer_than_lain(evaluation, unit)]
 
 
-def _fit(berth: BerthFigures, unit: str) -> str:
+def fit_in_words(berth: BerthFigures, unit: str) -> str:
+    """Whether those whom a berth is judged by fit on it."""
     if berth.fits is None:
         return UNKNOWN if berth.who or berth.short_by is not None else "no stature given"
     if berth.fits:

@@ -20,7 +20,8 @@ from scene_specimens import demo
 
 from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.cut.results import Bevel
-from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.evaluate import evaluate, with_flooding
+from sketcher.analysis.flooding.cases import single_cases
 from sketcher.analysis.sources import SOURCES
 from sketcher.cli import main
 from sketcher.model.cutting import Cutting, Sheet
@@ -34,6 +35,7 @@ from sketcher.outputs.paper.pattern_paper import SQUARE_CUT, true_size
 from sketcher.outputs.paper.tiles import tiled
 from sketcher.outputs.scene3d.solid_files import as_stl
 from sketcher.outputs.tables.build_lists import as_table
+from sketcher.outputs.tables.first import if_holed, verdict
 from sketcher.outputs.wording.sentences import message as in_words
 
 SCENE = str(SCENES / "marram-two-tanks.yaml")
@@ -92,6 +94,20 @@ def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPla
     assert all(mark in text and "2026-05-04" in text for text in pages)
     for pattern in plan.patterns:
         assert any(pattern.name in text and "Check by tape" in text for text in pages)
+
+
+@pytest.mark.example
+def test_the_booklet_opens_with_the_verdict_and_the_worst_hole(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """Its first page says what the report's first lines say, and who fits."""
+    first = " ".join(pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages[0].extract_text().split())
+    boat, unit = plan.evaluation, plan.evaluation.scene.units
+    cases = single_cases(boat.layout, boat.water, boat.floating)
+    judged = with_flooding(boat, cases)
+    said = [line.text for line in verdict([*plan.findings, *judged.findings], unit).lines] + if_holed(judged, cases, unit)
+    assert len(said) > 1
+    for text in said:
+        assert text in first
+    assert f"{boat.berths[0].name.capitalize()}: clear length" in first
 
 
 @pytest.mark.example
