@@ -55,6 +55,9 @@ SOURCES: dict[str, Source] = {
     "lid-margin": Source(
         title="A lid stays 50 mm or more clear of the flooded water, or has gasket and dogs", standing="common practice"
     ),
+    "lid-bearers": Source(
+        title="Lids of 9 to 12 mm plywood on bearers 400 mm apart or less, in boats of 6 to 10 m", standing="common practice"
+    ),
     "bottom-paint": Source(title="Bottom paint: two coats, a litre covering about 10 m2 once", standing="from memory"),
     "orifice": Source(
         title="Flow through a hole 0.6 A sqrt(2 g h): 25 mm under 0.30 m of water 43 litres a minute", standing="derived"

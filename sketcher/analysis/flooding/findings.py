@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sketcher.analysis.findings import Finding, Length, Mass, Phrase, Value
+from sketcher.analysis.flooding.clear_spans import wide_lid_findings
 from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.lid_heights import over_and_under, reached
 from sketcher.analysis.flooding.panel_loads import panel_loads
@@ -34,7 +35,8 @@ def flooding_findings(
     lids = [found for shape in layout.panels if shape.kind == "lid" for found in _lid(layout, shape.name, cases, margin, bottled)]
     main = main_space_lost(layout, cases)
     others = [case for case in cases if main is None or case.holed != main.holed]
-    return (*lids, *_verdicts(others, lift), *_main_space(main, lift), *_no_answer(layout, cases), _not_known(layout))
+    said = (*_verdicts(others, lift), *_main_space(main, lift), *_no_answer(layout, cases))
+    return (*lids, *said, *wide_lid_findings(layout, cases), _not_known(layout))
 
 
 def _lid(

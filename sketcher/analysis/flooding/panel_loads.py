@@ -82,7 +82,7 @@ def _panel_load(layout: Layout, number: int, shape: PanelShape, flooded: list[Co
         load = head = 0.0
         for space in flooded:
             if (shape.name, face) in space.bounds:
-                volume, depth = depth_load(space.mesh, _on_face(space, number, shape, face), plane)
+                volume, depth = depth_load(space.mesh, on_face(space, number, shape, face), plane)
                 load, head = load + volume, max(head, depth)
                 behind[face].append(space.name)
         pushed[face] = load, head
@@ -97,7 +97,7 @@ def _panel_load(layout: Layout, number: int, shape: PanelShape, flooded: list[Co
     return PanelLoad(panel=shape.name, kind=shape.kind, face=face, head=head, pressure=density * head, load=density * load)
 
 
-def _on_face(space: Compartment, number: int, shape: PanelShape, face: str) -> Flags:
+def on_face(space: Compartment, number: int, shape: PanelShape, face: str) -> Flags:
     """(m,) which triangles of a space lie on that face of the panel: they look into the panel, square to it."""
     areas = face_areas(space.mesh)
     sizes = np.linalg.norm(areas, axis=0)

@@ -20,6 +20,7 @@ from sketcher.outputs.drawing.views import BOAT_LENGTH, plan_drawing, profile_dr
 from sketcher.outputs.palette import PENCIL, RELATION_WORDS
 from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages, stringer_pages
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
+from sketcher.outputs.paper.booklet_loads import load_sheet_page
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
 from sketcher.outputs.paper.tiles import PaperName, check_sizes
 from sketcher.outputs.tables.build_lists import to_mind
@@ -65,6 +66,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     bonding_pages(pages, plan_, units)
     shopping_pages(pages, plan_, units)
     leak_test_pages(pages, plan_, units)
+    load_sheet_page(pages, plan_, units)
     _noticed(pages, plan_, units)
     _record(pages, plan_)
     _sources(pages, plan_)

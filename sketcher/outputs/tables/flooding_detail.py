@@ -42,6 +42,11 @@ def _state_detail(evaluation: Evaluation, case: FloodingCase, unit: str, width: 
     return lines
 
 
+NOT_JUDGED = (
+    "Still water only. How far a panel bends, what waves add and whether it is strong enough is not judged: ask a designer."
+)
+
+
 def lid_heights(layout: Layout, cases: Sequence[FloodingCase], unit: str, width: int) -> list[str]:
     """For each lid the case that asks most of it, of those whose water comes to it, and where that is not known.
 
@@ -122,7 +127,7 @@ def _loads(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) ->
         lines += wrap("Bottles under water push up beside the water: what closes their space above must hold both.", width)
     elif any(load.kind == "lid" and load.face == "under" for load in loads):
         lines += wrap("A lid wet on its under side is lifted with these kilograms: its fastenings must hold them.", width)
-    return lines
+    return [*lines, *wrap(NOT_JUDGED, width)]
 
 
 def _pushes(evaluation: Evaluation, case: FloodingCase) -> Sequence[BottlePush]:

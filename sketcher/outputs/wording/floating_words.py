@@ -264,6 +264,19 @@ AFLOAT_SOMEHOW = (
 _DIVIDE = "Divide the space, fill it, or close what joins it to others."
 
 
+def lid_span_wide(say: Say, lid: str, span: Length, usual: Length, loads: Sequence[Phrase]) -> str:
+    more = "".join(f"It must hold {say(load)}. " for load in loads[1:])
+    return (
+        f"{lid} spans {say(span)} without a bearer ({say(usual)} is usual) and must hold {say(loads[0])}. {more}How far it "
+        "bends, what waves add and whether board, bearers and fastenings are strong enough is not judged here. Put bearers under "
+        "it, and show a designer the booklet's load sheet."
+    )
+
+
+def lid_span_load(say: Say, holed: Sequence[str], kilopascals: float, load: Mass) -> str:
+    return f"{say(load)}, {kilopascals:.1f} kPa at its lowest place, with {listed(holed, 'or')} holed"
+
+
 def flooding_no_answer(say: Say, holed: Sequence[str], lids: Sequence[str], reasons: Sequence[Phrase]) -> str:
     how = "; ".join(dict.fromkeys(say(reason) for reason in reasons))
     said = f"What happens with {listed(holed, 'or')} holed is not known: {how}."

@@ -12,13 +12,13 @@ from sketcher.outputs.wording.say import Say, listed
 def sealed_air_warmed(say: Say, closed_at: float, sun: float, kilopascals: float, loads: Sequence[Phrase], space: str) -> str:
     return (
         f"Air sealed in at {closed_at:.0f} °C and warmed by the sun to {sun:.0f} °C presses with {kilopascals:.1f} kPa: "
-        f"{listed([say(load) for load in loads])}. Do not count on a lid to bear that: give each of these spaces a breather high "
-        f"up that is open in harbour and closed at sea (a hose, as `joins: [{space}, ...], cover: tight`)."
+        f"{listed([say(load) for load in loads])}. Give each space a breather high up, open in harbour, closed at sea (a hose: "
+        f"`joins: [{space}, ...], cover: tight`)."
     )
 
 
 def sealed_air_load(say: Say, space: str, panel: str, load: Mass) -> str:
-    return f"{say(load)} on {panel} from {space}"
+    return f"{say(load)} on {panel} ({space})"
 
 
 def gap(

@@ -22,6 +22,7 @@ from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.cut.results import Bevel
 from sketcher.analysis.evaluate import evaluate, with_flooding
 from sketcher.analysis.flooding.cases import single_cases
+from sketcher.analysis.flooding.clear_spans import clear_span
 from sketcher.analysis.sources import SOURCES
 from sketcher.cli import main
 from sketcher.model.cutting import Cutting, Sheet
@@ -160,6 +161,25 @@ def test_nothing_in_the_booklet_runs_off_its_page(files: dict[str, bytes]) -> No
             left, bottom, right, top = item.get_bounds()
             assert min(left, bottom, width - right, height - top) > edge, f"page {number}"
     document.close()
+
+
+@pytest.mark.closed_form
+def test_one_page_tells_a_designer_what_presses_on_each_panel_and_how_it_is_held(
+    plan: BuildPlan, files: dict[str, bytes]
+) -> None:
+    """One load sheet: the lid's water and its sealed air, 11.7 kPa by the gas law on its area, its span, what bears it, and that
+    neither bending nor waves nor strength is judged; kPa are head times 1025 x 9.81."""
+    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    (sheet,) = [" ".join(page.split()) for page in pages if "Load sheet" in page]
+    layout = plan.evaluation.layout
+    number = next(k for k, shape in enumerate(layout.panels) if shape.name == "tank top")
+    assert f"{1000 * clear_span(layout, number, 'under'):.0f} mm hull, collision, main, centre web, bearer" in sheet
+    assert "air sealed in port void, 12 to 45 °C all of it 11.7 1920" in sheet
+    found = re.search(r"collision (?:\S+ ){1,9}holed(?:, empty)? after (\d+) ([\d.]+) \d+", sheet)
+    assert found is not None
+    assert float(found[2]) == pytest.approx(1.025 * 9.81 * float(found[1]) / 1000, abs=0.06)
+    assert "How far a panel bends, waves and slamming" in sheet
+    assert "not judged" in sheet
 
 
 @pytest.mark.example

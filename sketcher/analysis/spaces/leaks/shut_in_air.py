@@ -65,39 +65,38 @@ def hole_passed(volume: float, start: float, left: float, seconds: float) -> flo
     return seconds_to_fall(volume, 1.0, start, left) / seconds
 
 
-def sealed_air_findings(layout: Layout) -> tuple[Finding, ...]:
-    """One warning of all the tight spaces that the sun can warm: the pressure, and the load on a lid of each.
+def sealed_spaces(layout: Layout) -> list[tuple[str, str, float]]:
+    """The tight spaces that the sun can warm: each with the lid that it presses on most, and that lid's area towards it [m2].
 
     A space that a hose with a tight cover joins to another has its breather; those that people live in and tanks have theirs.
     """
-    gained = pressure_gained(CLOSED_AT, SUN)
     breathing = {name for path in layout.closed if path.kind == "conduit" for name in path.between}
-    spaces: list[str] = []
-    loads: list[tuple[float, Phrase]] = []
+    found = []
     for space in layout.compartments:
         if space.watertight and space.bounded and space.use not in ("accommodation", "tank") and space.name not in breathing:
             panel = _largest_lid(layout, space)
             if panel is not None:
-                name, area = panel
-                load = gained * area / GRAVITY
-                said = Phrase("sealed-air-load", {"space": space.name, "panel": name, "load": Mass(load)})
-                loads.append((load, said))
-                spaces.append(space.name)
-    if not loads:
+                found.append((space.name, *panel))
+    return found
+
+
+def sealed_air_findings(layout: Layout) -> tuple[Finding, ...]:
+    """One warning of all the sealed spaces: the pressure, and the load on a lid of each."""
+    gained = pressure_gained(CLOSED_AT, SUN)
+    sealed = [(space, panel, gained * area / GRAVITY) for space, panel, area in sealed_spaces(layout)]
+    if not sealed:
         return ()
+    first = sealed[0][0]
+    loads = tuple(
+        Phrase("sealed-air-load", {"space": space, "panel": panel, "load": Mass(load)}) for space, panel, load in sealed
+    )
     return (
         Finding(
             code="sealed-air-warmed",
             severity="warn",
-            object=spaces[0],
-            values={
-                "closed_at": CLOSED_AT,
-                "sun": SUN,
-                "kilopascals": gained / 1000.0,
-                "loads": tuple(said for _, said in loads),
-                "space": spaces[0],
-            },
-            measured=max(load for load, _ in loads),
+            object=first,
+            values={"closed_at": CLOSED_AT, "sun": SUN, "kilopascals": gained / 1000.0, "loads": loads, "space": first},
+            measured=max(load for _, _, load in sealed),
             source="shut-in-air",
         ),
     )

@@ -1,0 +1,89 @@
+"""The booklet's load sheet: what one sends to a designer, who answers for strength; this page does not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.analysis.flooding.cases import single_cases
+from sketcher.analysis.flooding.clear_spans import clear_span, loads_by_panel
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.results import PanelShape
+from sketcher.analysis.spaces.leaks.orifice_flow import GRAVITY
+from sketcher.analysis.spaces.leaks.shut_in_air import CLOSED_AT, SUN, pressure_gained, sealed_spaces
+from sketcher.outputs.paper.page_flow import LARGE, Pages
+from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, plain, run_length, run_unit, unit_called
+from sketcher.outputs.wording.say import listed
+
+NOT_JUDGED = (
+    "For a designer, who says whether boards, bearers and bonds are strong enough. The loads are those of still water at rest. "
+    "How far a panel bends, waves and slamming, the mast, grounding, and people standing on it are not reckoned and not judged."
+)
+
+LEAST = 0.5
+"""[kg] A smaller load is none."""
+
+
+def load_sheet_page(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    """A page of its own: what presses on each panel with one space holed or sealed air warmed, and how each panel is held."""
+    evaluation = plan_.evaluation
+    cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
+    rows = [*_water_rows(plan_, cases, units), *_air_rows(plan_)]
+    if not rows:
+        return
+    pages.new_page()
+    pages.heading("Load sheet")
+    pages.text(NOT_JUDGED, LARGE)
+    head = ["panel", "pressed by", "on", f"head, {unit_called(units)}", "kPa at most", "kgf in all"]
+    pages.table(head, rows, "<<<>>>")
+    lost = [state.holed[0] for case in cases for state in case.states if state.water is None]
+    if lost:
+        pages.text(
+            f"Not known with {listed(list(dict.fromkeys(lost)), 'or')} holed, where she comes to no rest: take water to the deck."
+        )
+    loaded = {row[0] for row in rows}
+    held = [_held(plan_, number, shape, units) for number, shape in enumerate(evaluation.layout.panels) if shape.name in loaded]
+    pages.table(["panel", "board", "clear span", "borne by", "bonded"], held, "<<><<")
+    pages.text("Clear span: the largest circle between edges and panels that stand against it; bearers along the hull left out.")
+    pages.blanks(("Designer", "Boards, bearers and fastenings"), columns=1)
+
+
+def _water_rows(plan_: BuildPlan, cases: Sequence[FloodingCase], units: str) -> Iterator[list[str]]:
+    """Each panel with the water that each space holed by itself puts against it, the greatest first."""
+    for panel, loads in loads_by_panel(plan_.evaluation.layout, cases).items():
+        for each in loads:
+            load = each.load
+            if load.load < LEAST:
+                continue
+            by = f"{listed(each.holed, 'or')} holed{', empty' if each.emptied else ''}"
+            kilopascals = plain(load.pressure * GRAVITY / 1000.0, 1)
+            yield [panel, by, load.face, length(load.head, units), kilopascals, plain(load.load, 0)]
+
+
+def _air_rows(plan_: BuildPlan) -> Iterator[list[str]]:
+    """Lids that sealed air in the sun presses on."""
+    gained = pressure_gained(CLOSED_AT, SUN)
+    for space, panel, area in sealed_spaces(plan_.evaluation.layout):
+        by = f"air sealed in {space}, {CLOSED_AT:.0f} to {SUN:.0f} °C"
+        yield [panel, by, "all of it", "", plain(gained / 1000.0, 1), plain(gained * area / GRAVITY, 0)]
+
+
+def _held(plan_: BuildPlan, number: int, shape: PanelShape, units: str) -> list[str]:
+    """One panel: its board, how far it spans, what it is bonded to, and how much of each face's seams can be taped."""
+    layout, panel = plan_.evaluation.layout, shape.panel
+    faces = dict.fromkeys(face for space in layout.compartments for name, face in space.bounds if name == shape.name)
+    span = min((clear_span(layout, number, face) for face in faces), default=0.0)
+    every = plan_.bonding.seams if plan_.bonding else ()
+    seams = [seam for seam in every if seam.panel == shape.name]
+    borne = dict.fromkeys(seam.to for seam in seams) | dict.fromkeys(seam.panel for seam in every if seam.to == shape.name)
+    borne |= dict.fromkeys(each.name for each in layout.scene.stringers if each.under == shape.name)
+    taped = [
+        f"{face} {run_length(sum(s.reached for s in seams if s.face == face), units)} of "
+        f"{run_length(sum(s.length for s in seams if s.face == face), units)}"
+        for face in dict.fromkeys(seam.face for seam in seams)
+    ]
+    bonded = (
+        f"taped, {run_unit(units)}: {'; '.join(taped)}" if taped else "stands already" if panel.built == "already" else UNKNOWN
+    )
+    board = f"{length_with_unit(panel.thickness, units)} {panel.material or ''}".strip()
+    return [shape.name, board, length_with_unit(span, units), ", ".join(borne) or UNKNOWN, bonded]
