@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
+from math import dist
 from typing import get_args
 
-from sketcher.analysis.findings import Angle, Finding, Length, Phrase, Value
+from sketcher.analysis.findings import Angle, Area, Finding, Length, Phrase, Value
 from sketcher.analysis.survey.misread_digits import Reading, likely_reading
 from sketcher.analysis.survey.outliers import FOUND_AT, SLIP_SOUGHT, Judgement, Slip, Unjudged, Why, judge
 from sketcher.analysis.survey.traced_lines import MissedMark
@@ -15,6 +17,8 @@ from sketcher.model.units import format_length
 
 _COORDINATES = ("half-breadth", "height")
 
+AGAIN = 3
+"""Numbers to measure again first: more than these nobody does before the rest."""
 _EITHER_NUMBER = 0.5
 """[1] a point's other number is offered too where the skin lies at 30 degrees or more to its direction."""
 
@@ -135,14 +139,42 @@ def _not_judged(hull: Hull, judged: Judgement) -> Iterable[Finding]:
                 severity="note",
                 object=hull.name,
                 values={
+                    "count": len(numbers),
                     "slip": Length(SLIP_SOUGHT),
                     "half_breadths": tuple(_by_station(hull, named, 0)),
                     "heights": tuple(_by_station(hull, named, 1)),
                     "profiles": _profiles(hull) if why == "end" else (),
                     "why": why,
                     "square": Length(max(number.share for number in numbers) * SLIP_SOUGHT) if why == "along" else None,
+                    **_first_again(hull, named),
                 },
             )
+
+
+def _first_again(hull: Hull, numbers: list[Unjudged]) -> dict[str, Value]:
+    """The numbers to measure again first: those on which most of the skin hangs, as far as a slip in them moves it."""
+    skin = {number: number.share * _skin_at(hull, number.station, number.point) for number in numbers}
+    first = sorted(numbers, key=lambda number: skin[number], reverse=True)[:AGAIN]
+    again = tuple(
+        Phrase(
+            "number-again",
+            {
+                "coordinate": _COORDINATES[number.coordinate],
+                "point": number.point + 1,
+                "at": Length(hull.stations[number.station].at),
+            },
+        )
+        for number in first
+    )
+    return {"again": again, "skins": tuple(Area(skin[number]) for number in first)}
+
+
+def _skin_at(hull: Hull, station: int, point: int) -> float:
+    """About how much skin [m2] hangs on a point: half way to its neighbours along the hull and across it."""
+    near = hull.stations[max(station - 1, 0) : station + 2]
+    points = hull.stations[station].points[max(point - 1, 0) : point + 2]
+    along = (near[-1].at - near[0].at) / 2
+    return along * sum(dist(one, other) for one, other in pairwise(points)) / 2
 
 
 def _profiles(hull: Hull) -> tuple[str, ...]:

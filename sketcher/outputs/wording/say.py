@@ -9,7 +9,7 @@ from typing import Any
 
 from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
 from sketcher.model.units import format_length
-from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
+from sketcher.outputs.wording.quantities import area, area_unit, counted, length, length_with_unit, plain
 
 Sentence = Callable[..., str]
 """Words from values: takes a `Say` and, by name, the values of a `Phrase` or a finding."""
@@ -117,3 +117,22 @@ def listed(names: Sequence[str], word: str = "and") -> str:
     ('A, B and C', 'A or B', 'A', '')
     """
     return f" {word} ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else list(names))
+
+
+def unseen(count: int, slip: str) -> str:
+    """How many numbers could be wrong unseen, and by how much.
+
+    >>> unseen(12, "50 mm")
+    '12 numbers could be 50 mm wrong and not be noticed'
+    """
+    return f"{counted(count, 'number')} could be {slip} wrong and not be noticed"
+
+
+def measure_again(numbers: Sequence[str]) -> str:
+    """Which of them to measure again first; all, where none is named.
+
+    >>> measure_again(["height 1", "height 2"]), measure_again([])
+    ('Measure these 2 again first: height 1 and height 2.', 'Measure them twice.')
+    """
+    which = f"these {len(numbers)} again" if len(numbers) > 1 else "this again"
+    return f"Measure {which} first: {listed(numbers)}." if numbers else "Measure them twice."

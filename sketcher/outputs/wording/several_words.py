@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sketcher.analysis.findings import Length
-from sketcher.outputs.wording.say import Say, listed
+from sketcher.outputs.wording.say import Say, listed, measure_again, unseen
 
 Found = Sequence[Mapping[str, Any]]
 """The values of each finding of the kind, in the order of the findings."""
@@ -52,6 +52,13 @@ def several_panel_carries_load(_: Say, found: Found) -> str:
         f"{listed([each['panel'] for each in found])} carry loads and are placed, moved or cut. Stop, and ask a designer what it "
         "takes to hold those."
     )
+
+
+def several_not_judged(say: Say, found: Found) -> str:
+    again = [pair for each in found for pair in zip(each["again"], each["skins"], strict=True)]
+    most = sorted(again, key=lambda pair: -pair[1].square_metres)[: max(len(each["again"]) for each in found)]
+    first = [say(number) for number, _ in most]
+    return f"{unseen(sum(each['count'] for each in found), say(found[0]['slip']))}. {measure_again(first)}"
 
 
 def _over_or_under(say: Say, clear: Length) -> str:

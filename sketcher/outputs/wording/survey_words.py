@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import Literal
 
-from sketcher.analysis.findings import Angle, Length, Phrase, Volume
+from sketcher.analysis.findings import Angle, Area, Length, Phrase, Volume
 from sketcher.analysis.survey.outliers import Why
 from sketcher.model.units import Unit
-from sketcher.outputs.wording.say import Say
+from sketcher.outputs.wording.say import Say, measure_again, unseen
 
 _NOT_JUDGED: dict[Why, str] = {
-    "end": "the ends of the boat, and of a knuckle, have neighbours on one side only. Measure them twice",
+    "end": "the ends of the boat, and of a knuckle, have neighbours on one side only",
     "along": "there the skin runs nearly along the number's own direction, and a slip mostly slides the point along the skin",
-    "bend": "there the lines bend too hard, or the next stations are too far off. A station between would tell",
+    "bend": "there the lines bend too hard, or the next stations are too far off; a station between would tell",
     "line": "no stations on both sides have the same knuckles",
     "few": "it takes four stations to tell a slip in one of them from the shape of the hull",
     "many": "there are more points than are read off a tape, and this way of judging them is for tape measurements",
@@ -91,13 +91,17 @@ def knuckle_not_marked(say: Say, at: Length, point: int, turn: Angle, beside: Le
 
 def not_judged(
     say: Say,
+    count: int,
     slip: Length,
     half_breadths: Sequence[Phrase],
     heights: Sequence[Phrase],
     profiles: Sequence[str],
     why: Why,
     square: Length | None,
+    again: Sequence[Phrase],
+    skins: Sequence[Area],
 ) -> str:
+    """skins: how much skin hangs on each of `again`, by which several findings are told together."""
     which = [
         f"{name} at {', '.join(say(each) for each in numbers)}"
         for name, numbers in (("half-breadths", half_breadths), ("heights", heights))
@@ -105,7 +109,12 @@ def not_judged(
     ]
     which += [f"all of the {profile}" for profile in profiles]
     shown = "" if square is None else f": at most {say.whole(square)} of it stand square to the skin"
-    return f"Not judged for a slip of {say(slip)}: {'; '.join(which) or 'all its numbers'}; {_NOT_JUDGED[why]}{shown}."
+    listing = f" Those are {'; '.join(which)}." if which else ""
+    return f"{unseen(count, say(slip))}: {_NOT_JUDGED[why]}{shown}.{listing} {measure_again([say(each) for each in again])}"
+
+
+def number_again(say: Say, coordinate: Literal["half-breadth", "height"], point: int, at: Length) -> str:
+    return f"the {coordinate} of point {point} at {say.written(at)}"
 
 
 def points_of_station(say: Say, at: Length, points: Sequence[int]) -> str:

@@ -16,6 +16,7 @@ from sketcher.analysis.survey.outliers import JUDGED_UP_TO, judge
 from sketcher.analysis.survey.prediction import Section
 from sketcher.analysis.survey.residuals import residual_system
 from sketcher.model.hull import Hull, Station
+from sketcher.outputs.wording.kinds import in_brief
 from sketcher.outputs.wording.sentences import message as in_words
 from sketcher.outputs.wording.sentences import words
 
@@ -166,7 +167,19 @@ def test_the_list_says_where_and_why_in_words() -> None:
     assert len(notes) == 3
     assert "heights at 350 (1-6), 4000 (1-9); all of the stem" in notes[0]
     assert "slides the point along the skin: at most 29 mm of it stand square to the skin" in notes[1]
-    assert "A station between would tell" in notes[2]
+    assert "a station between would tell" in notes[2]
+
+
+@pytest.mark.example
+def test_what_cannot_be_judged_is_a_count_and_three_numbers_to_measure_again() -> None:
+    """All reasons together in one line: as many numbers as are not judged, and the three on which most of the skin hangs."""
+    hull = demo_hull("marram-29")
+    notes = [found for found in check_hull(hull) if found.code == "not-judged"]
+    said = in_brief(notes, "mm")
+    assert said.startswith(f"{len(judge(hull).unjudged)} numbers could be 50 mm wrong and not be noticed. Measure these 3 again")
+    assert said.count(" of point ") == 3
+    alone = next(found for found in notes if found.values["why"] == "end")
+    assert "Measure these 3 again first: the half-breadth of point 4 at 8700 mm" in in_words(alone)
 
 
 @pytest.mark.example
