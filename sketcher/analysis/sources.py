@@ -190,6 +190,11 @@ SOURCES: dict[str, Source] = {
         standing="published",
         binding="binds makers of small powerboats in the US; no private yacht",
     ),
+    "metal-fixing": Source(
+        title="On steel, aluminium and ferrocement panels are bolted every 150 mm to flats of 50 by 5 mm, bedded in sealant and "
+        "kept off the skin; resin is not relied on there (common practice, from memory)",
+        standing="from memory",
+    ),
     "cold-bend": Source(
         title="A batten bends cold to a radius of a hundred of its thicknesses, its outer fibres stretched by 0.5 %",
         standing="common practice",

@@ -7,6 +7,7 @@ from typing import Literal
 
 Point2 = tuple[float, float]
 Point3 = tuple[float, float, float]
+HullMaterial = Literal["grp", "plywood", "wood", "steel", "aluminium", "ferro"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +79,8 @@ class Hull:
     """A hull from its file. stem and stern: (aft, height) from the keel end up; empty: the end station is the end.
 
     measured_trim, measured_heel [deg]: how the boat stood when measured, by the bow and to starboard. Everything else is as
-    measured; figures are for the boat turned back about the hull's zero. transom_rake [deg], top aft positive.
+    measured; figures are for the boat turned back about the hull's zero. transom_rake [deg], top aft positive. material: of
+    skin and deck; None: not stated.
     """
 
     name: str
@@ -100,4 +102,15 @@ class Hull:
     appendages: tuple[Appendage, ...] = ()
     twin_spacing: float | None = None
     boat: WholeBoat | None = None
+    material: HullMaterial | None = None
     file: str | None = None
+
+    @property
+    def made_of(self) -> HullMaterial:
+        """What she is built of; GRP where nothing is stated."""
+        return self.material or "grp"
+
+    @property
+    def bolted(self) -> bool:
+        """Whether panels are bolted to her, since resin does not hold on her skin."""
+        return self.made_of in ("steel", "aluminium", "ferro")

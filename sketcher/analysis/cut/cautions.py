@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from sketcher.analysis.cut.bonding.fixings import taped_seams
 from sketcher.analysis.cut.results import Seam
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.analysis.hazards import foam_unlisted, foamed
 from sketcher.analysis.results import Layout, PanelShape
+from sketcher.model.hull import Hull
 
 _SHORT = 0.050
 """[m] A seam out of reach that is no longer than this is closed with a wet brush all the same."""
 
-DUST = Phrase("mind-dust")
 RESIN = (Phrase("mind-resin"), Phrase("mind-amine-film"))
 CLOSED_SPACE = Phrase("mind-closed-space")
 FOAM = Phrase("mind-foam")
@@ -27,9 +28,15 @@ def out_of_reach(seams: Sequence[Seam]) -> float:
     return lost if lost >= _SHORT else 0.0
 
 
+def cautions_before(hull: Hull) -> tuple[Phrase, ...]:
+    """What to mind before her skin is stripped, by what she is built of."""
+    hot = (Phrase("mind-hot-work"),) if hull.made_of in ("steel", "aluminium") else ()
+    return (Phrase("mind-dust", {"material": hull.made_of}), CLOSED_SPACE, *hot)
+
+
 def cautions_of(layout: Layout, shape: PanelShape, closes: Sequence[str], seams: Sequence[Seam]) -> tuple[Phrase, ...]:
     """What to mind before a panel goes in that closes these spaces."""
-    return (*RESIN, *_one_face(shape, seams), *_foam(layout, closes))
+    return (*RESIN, *_one_face(shape, taped_seams(layout.scene, seams)), *_foam(layout, closes))
 
 
 def _one_face(shape: PanelShape, seams: Sequence[Seam]) -> Iterator[Phrase]:

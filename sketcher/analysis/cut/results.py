@@ -276,13 +276,14 @@ class BondingList:
     """Seams and what they take. Volumes [m3], masses [kg], areas [m2]; waste is in every total and named in `waste`.
 
     seam_length [m]: of what is filleted and taped; bedded [m]: of what is bedded on cleats or bearers instead, since nobody
-    reaches it then; cleats [m]: of those to be made. fillet_volume: of mixed putty, bedding included; resin_for_cloth,
-    resin_for_coats, resin_for_fillets: of mixed resin, in m3.
+    reaches it then; bolted [m]: of edges bolted to the hull or the deck; cleats [m]: of those to be made. fillet_volume: of
+    mixed putty, bedding included; resin_for_cloth, resin_for_coats, resin_for_fillets: of mixed resin, in m3.
     """
 
     seams: tuple[Seam, ...]
     seam_length: float
     bedded: float
+    bolted: float
     cleats: float
     fillet_radius: float
     fillet_volume: float

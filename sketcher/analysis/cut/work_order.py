@@ -7,13 +7,15 @@ from collections.abc import Collection, Iterable, Sequence
 import numpy as np
 
 from sketcher.analysis.cut.bonding.cleats import cleats_for
+from sketcher.analysis.cut.bonding.fixings import BOLTS, bolted_seams, taped_seams
 from sketcher.analysis.cut.bonding.rules import full_cure
-from sketcher.analysis.cut.cautions import AIR, CLOSED_SPACE, DESIGNER, DUST, RESIN, cautions_of, out_of_reach
+from sketcher.analysis.cut.cautions import AIR, CLOSED_SPACE, DESIGNER, RESIN, cautions_before, cautions_of, out_of_reach
 from sketcher.analysis.cut.cutouts import left_unsawn
 from sketcher.analysis.cut.results import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, WorkStep
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.results import Layout, PanelShape
+from sketcher.model.hull import Hull
 from sketcher.model.scene import Scene
 
 
@@ -75,7 +77,8 @@ def work_steps(
     for stringer in dict.fromkeys(each.stringer for each in stringers):
         mine = [each for each in stringers if each.stringer == stringer]
         bend = all(each.bends for each in mine)
-        what = Phrase("fit-stringers", {"stringers": tuple(each.name for each in mine), "bend": bend})
+        bolted = layout.scene.hull.bolted
+        what = Phrase("fit-stringers", {"stringers": tuple(each.name for each in mine), "bend": bend, "bolted": bolted})
         title = Phrase("stringers-step", {"stringer": stringer})
         steps.add(f"stringer {stringer}", title, what, ("prepare",), (stringer,), RESIN)
     for shape in planned:
@@ -131,11 +134,16 @@ def _prepare(steps: _Steps, evaluation: Evaluation, planned: Sequence[PanelShape
     if carrying:
         what = Phrase("ask-designer", {"panels": tuple(carrying)})
         steps.add("ask", Phrase("ask-first-step"), what, (), carrying, (DESIGNER,))
-    steps.add("prepare", Phrase("prepare-step"), Phrase("mark-and-grind"), ("ask",), (), (DUST, CLOSED_SPACE))
+    steps.add("prepare", Phrase("prepare-step"), _preparing(scene.hull), ("ask",), (), cautions_before(scene.hull))
     if scene.fittings:
         names = tuple(fitting.name for fitting in scene.fittings)
         what = Phrase("renew-fittings", {"fittings": names})
         steps.add("fittings", Phrase("hard-to-reach-step"), what, ("prepare",), names)
+
+
+def _preparing(hull: Hull) -> Phrase:
+    """How her skin is made ready, by what she is built of."""
+    return Phrase("mark-and-strip", {"material": hull.made_of, "assumed": hull.material is None, "spacing": Length(BOLTS)})
 
 
 def _below(steps: _Steps, patterns: Sequence[Pattern], passages: Sequence[Passage]) -> None:
@@ -185,7 +193,7 @@ def _panel(
         {
             "closes": closes,
             "drains": tuple(drains),
-            "bonded": _bonded(scene, seams, under),
+            "bonded": _fixed(scene, seams, under),
             "bedding": Length(scene.cutting.gap) if scene.cutting.gap > 0 else None,
             "before": before,
             "later": later,
@@ -202,6 +210,14 @@ def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelS
         loose = tuple(each.name for each in patterns if each.kind == "infill" and each.panel == berth)
         title, what = Phrase("berth-step", {"berth": berth}), Phrase("lay-berth-boards", {"loose": loose})
         steps.add(f"berth {berth}", title, what, [shape.name for shape in planned], (berth,))
+
+
+def _fixed(scene: Scene, seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:
+    """How a panel is held: bolted where her skin takes no resin, and bonded along all that is left."""
+    bonded = _bonded(scene, taped_seams(scene, seams), bearers)
+    if not bolted_seams(scene, seams):
+        return bonded
+    return Phrase("bolt-to-flats", {"spacing": Length(BOLTS), "rest": bonded})
 
 
 def _bonded(scene: Scene, seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:

@@ -136,6 +136,7 @@ HULL_FIELDS = (
     Field("units", "units", choice(*UNITS), required=True),
     Field("offsets_to", "offsets_to", choice("inside", "outside")),
     Field("shell", "shell", not_negative),
+    Field("material", "material", choice("grp", "plywood", "wood", "steel", "aluminium", "ferro")),
     Field("measured", "measured", Kind(_measured, _not_written)),
     Field("stem", "stem", _profile),
     Field("stern", "stern", _profile),

@@ -45,6 +45,10 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
         "totals.",
         LARGE,
     )
+    if bonding.bolted > 0.0:
+        pages.text(
+            f"{run_length(bonding.bolted, units)} {by} of edges at hull and deck are bolted to flats, and not in these figures."
+        )
     if bonding.bedded > 0.0:
         pages.text(
             f"{run_length(bonding.bedded, units)} {by} more lie inside closed spaces where nobody reaches: bedded in putty "

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from sketcher.analysis.findings import Length, Mass, Phrase
+from sketcher.model.hull import HullMaterial
 from sketcher.outputs.wording.quantities import plain, run_length, run_unit, waited
 from sketcher.outputs.wording.say import Say, listed
 
@@ -20,10 +21,6 @@ def ask_designer(_: Say, panels: Sequence[str]) -> str:
 
 def prepare_step(_: Say) -> str:
     return "Mark, strip and grind"
-
-
-def mark_and_grind(_: Say) -> str:
-    return "Mark centreline, waterline and where each panel stands. Strip, dry and grind the hull bare along every seam."
 
 
 def hard_to_reach_step(_: Say) -> str:
@@ -54,9 +51,10 @@ def stringers_step(_: Say, stringer: str) -> str:
     return f"Stringers: {stringer}"
 
 
-def fit_stringers(_: Say, stringers: Sequence[str], bend: bool) -> str:
+def fit_stringers(_: Say, stringers: Sequence[str], bend: bool, bolted: bool) -> str:
     laminated = "" if bend else " Laminate them: they do not bend cold."
-    return f"Fit and bond {listed(stringers)} to the hull, their ends to their bevels.{laminated}"
+    how = "Fit and bolt {} to flats on the hull" if bolted else "Fit and bond {} to the hull"
+    return f"{how.format(listed(stringers))}, their ends to their bevels.{laminated}"
 
 
 def join_parts_step(_: Say, panel: str) -> str:
@@ -187,13 +185,6 @@ def weigh_and_read_step(_: Say) -> str:
 
 def weigh_and_read(_: Say) -> str:
     return "Weigh what went in, write down batches and cure, read the freeboards afloat, and set them beside the figures here."
-
-
-def mind_dust(_: Say) -> str:
-    return (
-        "Dust of glass and of uncured resin: respirator, gloves, goggles, and somebody within call while your head is in a "
-        "locker."
-    )
 
 
 def mind_resin(_: Say) -> str:
@@ -359,3 +350,72 @@ def chain_to_buy(say: Say, size: Length) -> str:
 
 def chain_into(_: Say, chain: str, space: str) -> str:
     return f"{chain}, into {space}"
+
+
+def mark_and_strip(say: Say, material: HullMaterial, assumed: bool, spacing: Length) -> str:
+    said = " (She is taken to be of GRP: her hull file states no `material`.)" if assumed else ""
+    stripped = _STRIPPED[material].format(spacing=say(spacing))
+    return f"Mark centreline, waterline and where each panel stands. {stripped}{said}"
+
+
+_STRIPPED: dict[HullMaterial, str] = {
+    "grp": "Strip, dry and grind the hull to bare laminate along every seam.",
+    "plywood": "Strip and sand the hull to bare wood along every seam, and dry it: under 12 % moisture by a meter. A fillet "
+    "may go straight on plywood without a foam strip: a smaller `gap` under `cutting` is enough.",
+    "wood": "Strip and sand to bare wood, and dry it: under 12 % moisture by a meter. Tape holds on glued wood (moulded, "
+    "strip); on planks that move it cracks, so fasten panels to frames there and bed them in sealant that stays "
+    "soft.",
+    "steel": "Strip the plate to bright metal. Weld flats along every edge of a panel at hull and deck, a hole every "
+    "{spacing}, before any foam, resin or paint is near; then blast, prime and paint. Keep plywood off the plate,"
+    " the lowest plate in reach.",
+    "aluminium": "Strip the plate to bright metal. Weld flats of a like alloy along every edge of a panel at hull and deck, a "
+    "hole every {spacing}, before any foam, resin or paint is near; then etch and prime. Bolts go in sleeves; no "
+    "copper, no bronze.",
+    "ferro": "Strip to sound mortar, wash salt out, dry. Resin does not hold well on it: bolt galvanised flats along every"
+    " edge of a panel, a hole every {spacing}, or to her webs, and paint any bared steel first. Ask someone who "
+    "knows such hulls.",
+}
+
+
+def bolt_to_flats(say: Say, spacing: Length, rest: Phrase) -> str:
+    return f"bolt it to its flats every {say(spacing)} in sealant that stays soft, {say(rest)}"
+
+
+def mind_dust(_: Say, material: HullMaterial) -> str:
+    dust = {"grp": "glass and of uncured resin", "ferro": "mortar, which holds silica,"}
+    return (
+        f"Dust of {dust.get(material, 'old paint, which may hold lead,')} harms the lungs: respirator, gloves, goggles, and "
+        "somebody within call while your head is in a locker."
+    )
+
+
+def mind_hot_work(_: Say) -> str:
+    return (
+        "Sparks and hot plate light what lies behind: foam, lining, cables, fresh resin, paint, fuel. Clear both sides, have "
+        "somebody watch with an extinguisher and for an hour after; weld nothing once foam or resin is in."
+    )
+
+
+def flat_to_buy(say: Say, material: HullMaterial, width: Length, thickness: Length) -> str:
+    made = "galvanised" if material == "ferro" else material
+    return f"{made} flat bar {say(width)} × {say(thickness)}"
+
+
+def for_flats(_: Say) -> str:
+    return "along panels' edges at hull and deck"
+
+
+def bolts_to_buy(_: Say) -> str:
+    return "bolts with nuts and large washers"
+
+
+def bolts_along(say: Say, spacing: Length, aluminium: bool) -> str:
+    return f"every {say(spacing)} along flats{', stainless, each in a plastic sleeve' if aluminium else ''}"
+
+
+def sealant_to_buy(_: Say) -> str:
+    return "sealant that stays soft"
+
+
+def between_boards_and_flats(_: Say) -> str:
+    return "between boards and flats"

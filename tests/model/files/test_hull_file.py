@@ -16,6 +16,7 @@ hull: Marram 29
 units: in
 offsets_to: outside
 shell: 1/2 in
+material: steel
 measured: {trim: 0.5, heel: -1.3}
 stem: [[55, 0], [27 1/2 in, 20], [0, 69]]
 stations:
@@ -45,6 +46,7 @@ def test_every_key_of_a_hull_is_read_in_its_unit() -> None:
     hull = hull_from(compose(EVERYTHING, "x.yaml"))
     assert hull.offsets_to == "outside"
     assert hull.shell == 0.0127
+    assert (hull.material, hull.made_of, hull.bolted) == ("steel", "steel", True)
     assert (hull.measured_trim, hull.measured_heel, hull.transom_rake) == (0.5, -1.3, 12.0)
     assert hull.stem == ((1.397, 0.0), (0.6985, 0.508), (0.0, 1.7526))
     assert hull.stations[0].points[3] == (0.8636, 1.6256)
@@ -75,6 +77,7 @@ def test_what_a_hull_file_leaves_out_is_plain() -> None:
     )
     stations = (Station(at=0.0, points=((0.0, 0.0),)), Station(at=2.0, points=((0.0, 0.0), (1.0, 1.0))))
     assert hull == Hull(name="x", units="m", stations=stations, file="x.yaml")
+    assert (hull.material, hull.made_of, hull.bolted) == (None, "grp", False)
 
 
 @pytest.mark.property

@@ -10,6 +10,7 @@ import shapely
 
 from sketcher.analysis.cut.berth_boards import LEDGE
 from sketcher.analysis.cut.bonding.cleats import Cleat, cleats_for
+from sketcher.analysis.cut.bonding.fixings import fixing_purchases, flats_length, taped_seams
 from sketcher.analysis.cut.bonding.rules import (
     EPOXY_DENSITY,
     PUTTY_FILLER,
@@ -49,9 +50,10 @@ def bonding_list(
     if not boards:
         return None
     how, all_seams = layout.scene.bonding, seams(layout) if all_seams is None else all_seams
-    length = sum(seam.reached for seam in all_seams)
-    bedded = sum(seam.length - seam.reached for seam in all_seams)
-    fillets = sum(seam.fillet * seam.reached / seam.length for seam in all_seams)
+    taped = taped_seams(layout.scene, all_seams)
+    length = sum(seam.reached for seam in taped)
+    bedded = sum(seam.length - seam.reached for seam in taped)
+    fillets = sum(seam.fillet * seam.reached / seam.length for seam in taped)
     putty = (fillets + bedded * LEDGE * _BED) * (1.0 + how.waste)
     tapes = _tapes(how, length)
     cloth = sum(tape.area for tape in tapes)
@@ -67,7 +69,8 @@ def bonding_list(
         seams=all_seams,
         seam_length=length,
         bedded=bedded,
-        cleats=sum(cleat.length for cleat in cleats_for(layout.scene, all_seams)),
+        bolted=flats_length(layout.scene, all_seams),
+        cleats=sum(cleat.length for cleat in cleats_for(layout.scene, taped)),
         fillet_radius=how.fillet,
         fillet_volume=putty,
         tapes=tapes,
@@ -167,7 +170,8 @@ def _purchases(
         sections[(stringer.width, stringer.depth)] = sections.get((stringer.width, stringer.depth), 0.0) + stringer.length
     for (width, depth), length in sections.items():
         yield _timber(width, depth, length, Phrase("for-stringers"))
-    yield from _cleat_timber(cleats_for(layout.scene, all_seams))
+    yield from _cleat_timber(cleats_for(layout.scene, taped_seams(layout.scene, all_seams)))
+    yield from fixing_purchases(layout.scene, all_seams)
 
 
 def _cleat_timber(cleats: Sequence[Cleat]) -> Iterator[Purchase]:
