@@ -17,9 +17,6 @@ _PENALTY = 1e4
 _MERIT = 50.0
 """[1/m] The same when a step is judged: milder, so that a curved constraint can be followed in long steps."""
 
-_PROBE = 1e-6
-"""Step of the difference quotients; clearances are piecewise smooth and of the size of metres and radians."""
-
 
 @dataclass(frozen=True, eq=False)
 class Optimum:
@@ -93,11 +90,8 @@ class Outlook:
         return lacking
 
 
-Look = Callable[[Floats, Floats], Outlook]
-"""What is seen from places (k, n); no step from there goes further than (k, n) to either side."""
-
-Rows = Callable[[Floats], Floats]
-"""Clearances (k, m) [m] at places (k, n), smooth near the place they were chosen at."""
+Look = Callable[[Ints, Floats, Floats], Outlook]
+"""What searches (k,) see from places (k, n); no step from there goes further than (k, n) to either side."""
 
 
 def local_searches(starts: Floats, stride: Floats, look: Look, rounds: int = 40, enough: float = 1e-6) -> list[Optimum]:
@@ -111,13 +105,13 @@ def local_searches(starts: Floats, stride: Floats, look: Look, rounds: int = 40,
     if not len(starts):
         return []
     stride = np.broadcast_to(stride, starts.shape)
-    whole = look(starts.astype(np.float64), stride)
     going, size = np.arange(len(starts)), np.ones(len(starts))
+    whole = look(going, starts.astype(np.float64), stride)
     here = whole
     for _ in range(rounds):
         steps = _steps(here, stride[going] * size[:, None])
         hoped = here.hope(steps)
-        ahead = _ahead(here, steps, stride[going], size, look)
+        ahead = _ahead(here, steps, stride[going], size, going, look)
         rise = np.where(hoped < CLEAR * 1e-3, 0.0, ahead.merit - here.merit)
         size = np.where(rise > 0.6 * hoped, np.minimum(1.0, 1.5 * size), size * np.where(rise > 0.0, 0.5, 0.3))
         better = np.flatnonzero(rise > 0.0)
@@ -136,45 +130,21 @@ def local_searches(starts: Floats, stride: Floats, look: Look, rounds: int = 40,
             break
         there = whole.of(lacking)
         reach = stride[lacking] * np.minimum(1.0, 10.0 * there.missing)[:, None]
-        whole = whole.replaced(look(there.places + _steps(there, reach), stride[lacking]), lacking)
+        whole = whole.replaced(look(lacking, there.places + _steps(there, reach), stride[lacking]), lacking)
     missing = whole.missing
     return [Optimum(whole.places[k], float(whole.gain[k]), float(missing[k])) for k in range(len(starts))]
 
 
-def _ahead(here: Outlook, steps: Floats, stride: Floats, size: Floats, look: Look) -> Outlook:
+def _ahead(here: Outlook, steps: Floats, stride: Floats, size: Floats, going: Ints, look: Look) -> Outlook:
     """What is seen after each step; where the constraints bend away under a long one, after a short one more that comes back."""
     reach = stride * np.minimum(1.0, 1.5 * size)[:, None]
-    ahead = look(here.places + steps, reach)
+    ahead = look(going, here.places + steps, reach)
     bent = np.flatnonzero((ahead.merit <= here.merit) & (ahead.missing > CLEAR))
     if len(bent):
         there = ahead.of(bent)
         back = _steps(there, stride[bent] * size[bent, None] / 4)
-        ahead = ahead.replaced(look(there.places + back, reach[bent]), bent)
+        ahead = ahead.replaced(look(going[bent], there.places + back, reach[bent]), bent)
     return ahead
-
-
-def local_search(
-    start: Floats,
-    stride: Floats,
-    gain: Callable[[Floats], Floats],
-    rows_at: Callable[[Floats], Rows],
-    rounds: int = 40,
-    enough: float = 1e-6,
-) -> Optimum:
-    """`local_searches` from one start, the slopes by difference quotients.
-
-    gain: (k, n) -> (k,). rows_at: for a place the clearances that must hold about it, as a function of places.
-    """
-    probes = np.vstack([np.zeros(len(start)), _PROBE * np.eye(len(start))])
-
-    def look(places: Floats, _: Floats) -> Outlook:
-        probed = places[0] + probes
-        values, rooms = gain(probed), rows_at(places[0])(probed)
-        slopes = ((rooms[1:] - rooms[0]) / _PROBE).T
-        whose = np.zeros(len(slopes), dtype=np.int64)
-        return Outlook(places, values[:1], (values[1:] - values[0])[None] / _PROBE, whose, rooms[0], slopes)
-
-    return local_searches(start[None], stride, look, rounds, enough)[0]
 
 
 def _steps(here: Outlook, reach: Floats) -> Floats:

@@ -1,3 +1,5 @@
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -5,7 +7,19 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from sketcher.geometry.linear_programme import best_vertices
-from sketcher.geometry.local_search import Outlook, local_search, local_searches
+from sketcher.geometry.local_search import Optimum, Outlook, local_searches
+
+
+def searched(start: list[float], gain: Callable[[np.ndarray], np.ndarray], rows: Callable[[np.ndarray], np.ndarray]) -> Optimum:
+    """The end of a search from one start, the slopes by difference quotients."""
+
+    def look(_: np.ndarray, places: np.ndarray, __: np.ndarray) -> Outlook:
+        probed = places[0] + np.vstack([np.zeros(len(start)), 1e-6 * np.eye(len(start))])
+        values, rooms = gain(probed), rows(probed)
+        steeper, whose = (values[1:] - values[0])[None] / 1e-6, np.zeros(rooms.shape[1], dtype=np.int64)
+        return Outlook(places, values[:1], steeper, whose, rooms[0], (rooms[1:] - rooms[0]).T / 1e-6)
+
+    return local_searches(np.array([start]), np.full(len(start), 0.5), look)[0]
 
 
 @pytest.mark.published
@@ -34,7 +48,7 @@ def test_linear_programmes_end_where_a_reference_solver_ends(seed: int, unknowns
 def test_searches_in_lockstep_end_where_each_ends_alone() -> None:
     """In a ring of two discs each start keeps to its own rounds and its own top, whoever is searched for beside it."""
 
-    def look(places: np.ndarray, _: np.ndarray) -> Outlook:
+    def look(_: np.ndarray, places: np.ndarray, __: np.ndarray) -> Outlook:
         away = np.linalg.norm(places, axis=1)
         out = places / np.maximum(away, 1e-9)[:, None]
         every = np.arange(len(places))
@@ -62,11 +76,7 @@ def test_searches_in_lockstep_end_where_each_ends_alone() -> None:
 def test_climb_to_the_top_of_a_circle() -> None:
     """The farthest point of a disc in a direction lies on its rim: a curved constraint is followed to it."""
     towards = np.array([3.0, 4.0]) / 5.0
-
-    def rows_at(place: np.ndarray) -> object:
-        return lambda places: 1.0 - np.linalg.norm(places, axis=1, keepdims=True)
-
-    top = local_search(np.array([0.1, -0.2]), np.array([0.5, 0.5]), lambda places: places @ towards, rows_at)  # type: ignore[arg-type]
+    top = searched([0.1, -0.2], lambda places: places @ towards, lambda places: 1.0 - np.hypot(*places.T)[:, None])
     assert top.gain == pytest.approx(1.0, abs=1e-6)
     assert top.place == pytest.approx(towards, abs=1e-3)
     assert top.missing < 1e-9
@@ -75,11 +85,7 @@ def test_climb_to_the_top_of_a_circle() -> None:
 @pytest.mark.closed_form
 def test_a_start_without_room_is_brought_back_first() -> None:
     """From outside a box the search first gets in, then to the corner that is worth most."""
-
-    def rows_at(place: np.ndarray) -> object:
-        return lambda places: np.hstack([places, 1.0 - places])
-
-    top = local_search(np.array([1.8, -0.4]), np.array([0.5, 0.5]), lambda places: places.sum(axis=1), rows_at)  # type: ignore[arg-type]
+    top = searched([1.8, -0.4], lambda places: places.sum(axis=1), lambda places: np.hstack([places, 1.0 - places]))
     assert top.place == pytest.approx([1.0, 1.0], abs=1e-6)
     assert top.missing < 1e-9
 
@@ -87,9 +93,5 @@ def test_a_start_without_room_is_brought_back_first() -> None:
 @pytest.mark.closed_form
 def test_what_cannot_be_is_said_to_lack_clearance() -> None:
     """Between walls that leave no room the search ends with the least that is missing: half of what they overlap."""
-
-    def rows_at(place: np.ndarray) -> object:
-        return lambda places: np.hstack([places - 0.6, 0.4 - places])
-
-    top = local_search(np.array([0.0]), np.array([0.5]), lambda places: places[:, 0], rows_at)  # type: ignore[arg-type]
+    top = searched([0.0], lambda places: places[:, 0], lambda places: np.hstack([places - 0.6, 0.4 - places]))
     assert top.missing == pytest.approx(0.1, abs=1e-6)

@@ -16,7 +16,8 @@ Decided, and what would change it:
   depth. Would change: a better filler at equal time, or cylinders that may tilt.
 - A space and its mirror image are packed as the one that leans to starboard, by three moments of its surface, so that port and
   starboard hold the same. Would change: boats with fore-and-aft images.
-- A box lies askew only where its mean side gains a thousandth by it. Would change: owners who want level boxes only.
+- A box is enlarged from grids in lockstep, a little drawn in at each stage: one that touches all round is held where a larger
+  one begins. It lies askew only where its mean side gains a thousandth by it. Would change: owners who want level boxes only.
 - Foam lifts are worked out between cold faces, so the cooling time is a least one and marked an estimate. Would change: a
   maker's figures.
 - Figures that contradict each other are findings, not errors (a bottle's size and litres), since the page takes them one by

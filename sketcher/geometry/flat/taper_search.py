@@ -13,7 +13,7 @@ from sketcher.geometry.flat.taper_rows import clear_of_each_other, clear_of_edge
 from sketcher.geometry.flat.taper_sweep import LONGEST, candidates, likely_places, spread_places
 from sketcher.geometry.flat.tapers import Lying, OutlineEdges, Taper, outline_edges, overlap_of_pairs
 from sketcher.geometry.local_search import Optimum, Outlook, local_searches
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.tolerances import CLEAR
 
 _STARTS, _PAIR_STARTS, _PAIRED = 20, (30, 20), 60
@@ -207,7 +207,7 @@ def _search_one(starts: Floats, taper: Taper, edges: OutlineEdges, rounds: int =
     if not len(starts):
         return []
 
-    def look(poses: Floats, reach: Floats) -> Outlook:
+    def look(_: Ints, poses: Floats, reach: Floats) -> Outlook:
         whose, room, slopes = clear_of_edges(poses, reach, taper, edges)
         every = np.arange(len(poses))
         longer = np.tile(_LONGER_ALONE, (len(poses), 1))
@@ -229,7 +229,7 @@ def _search_two(starts: Floats, lengths: _Lengths, taper: Taper, edges: OutlineE
     if not len(starts):
         return []
 
-    def look(places: Floats, reach: Floats) -> Outlook:
+    def look(_: Ints, places: Floats, reach: Floats) -> Outlook:
         poses, every = lengths.poses(places), np.arange(len(places))
         reaches = np.stack([reach[:, list(along)] for along in _ALONG], axis=1)
         figure, walls, wall_slopes = clear_of_edges(poses.reshape(-1, 4), reaches.reshape(-1, 4), taper, edges)

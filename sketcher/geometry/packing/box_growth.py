@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import permutations
 
 import numpy as np
 from manifold3d import Manifold
 
-from sketcher.geometry.local_search import Rows, local_search
-from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.local_search import Optimum, Outlook, local_searches
+from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.boolean import to_manifold
 from sketcher.geometry.tolerances import BOX_STRIDE, CLEAR
 
 _STAGES, _STAGE = 12, 0.12
 """A box is enlarged in stages of at most so many metres, so that only the triangles about it need be looked at."""
 
+_DRAWN_IN = 0.98
+"""A stage begins with the box drawn in by this factor: one that touches all round may only leave a corner when it is let go."""
+
 _TURN_STRIDE = 0.1
 """[rad] How far a box may turn in one step."""
+
+_PROBE = 1e-6
+"""[rad] Step of the difference quotients of its axes."""
+
+_PROBES = np.vstack([np.zeros(3), _PROBE * np.eye(3)])
 
 _CORNERS = np.array([[a, b, c] for a in (-1.0, 1.0) for b in (-1.0, 1.0) for c in (-1.0, 1.0)])
 
@@ -94,60 +102,161 @@ def limited(box: Box, asked: Asked) -> Box:
     return replace(box, size=(float(size[0]), float(size[1]), float(size[2])))
 
 
-def grow_box(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
-    """The box enlarged and shifted, and if it may be turned, until the solid or its limits stop it.
+def grow_boxes(solid: TriMesh, starts: Sequence[tuple[Box, Asked]], turning: bool) -> list[Box]:
+    """The boxes enlarged and shifted, and if they may be turned, until the solid or their limits stop them.
 
-    In stages, each among the triangles about it. What comes out may still touch the solid by rounding: see `held`.
+    In stages, each among the triangles about it. All are asked for proportions, or none. What comes out may still touch the
+    solid by rounding: see `held`.
     """
-    box = start
+    boxes, growing = [box for box, _ in starts], list(range(len(starts)))
     for _ in range(_STAGES):
-        further = _grown(solid, box, asked, turning)
-        gain = further.volume - box.volume
-        box = further
-        if gain < CLEAR:
+        if not growing:
             break
-    return box
+        grown = _grown([_Stage.about(solid, boxes[k], starts[k][1], turning) for k in growing])
+        gains = [further.volume - boxes[k].volume for k, further in zip(growing, grown, strict=True)]
+        for k, further in zip(growing, grown, strict=True):
+            boxes[k] = further
+        growing = [k for k, gain in zip(growing, gains, strict=True) if gain >= CLEAR]
+    return boxes
 
 
-def _grown(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> Box:
-    """One stage: as far as the box may grow and turn without meeting triangles that were not looked at."""
-    middle, half, axes = np.array(start.middle), np.array(start.size) / 2, np.array(start.axes)
-    reach = np.abs(axes).T @ half
-    low, high = middle - reach, middle + reach
-    corner = solid.vertices[solid.triangles]
-    near = ((corner.min(axis=1) < high + _STAGE) & (corner.max(axis=1) > low - _STAGE)).all(axis=1)
-    corner = corner[near]
-    shape = None if asked.proportions is None else np.array(asked.proportions)
-    limits = np.minimum(asked.at_most, 1e3) / 2
-    sized = 6 if turning else 3
+def _grown(stages: Sequence[_Stage]) -> list[Box]:
+    """One stage of each: as far as it may grow and turn without meeting triangles that were not looked at."""
 
-    def halves(places: Floats) -> Floats:
-        return places[:, sized:] if shape is None else places[:, sized:] * shape / 2
+    def look(which: Ints, places: Floats, reach: Floats) -> Outlook:
+        seen = [stages[k].seen(place, most) for k, place, most in zip(which, places, reach, strict=True)]
+        gains, slopes, rooms, slope_rooms = zip(*seen, strict=True)
+        whose = np.repeat(np.arange(len(which)), [len(room) for room in rooms])
+        return Outlook(places, np.array(gains), np.array(slopes), whose, np.concatenate(rooms), np.concatenate(slope_rooms))
 
-    def turned(places: Floats) -> Floats:
-        return small_turns(places[:, 3:6]) @ axes if turning else np.broadcast_to(axes, (len(places), 3, 3))
+    tops = local_searches(np.array([stage.begin for stage in stages]), stages[0].stride, look)
+    return [stage.box(top) for stage, top in zip(stages, tops, strict=True)]
 
-    def rows_at(place: Floats) -> Rows:
-        ways = clear_of_triangles(place[:3], halves(place[None])[0], turned(place[None])[0], corner)
 
-        def rows(places: Floats) -> Floats:
-            half, along = halves(places), turned(places)
-            reach = np.einsum("kij,ki->kj", np.abs(along), half)
-            out, back = places[:, :3] + reach, places[:, :3] - reach
-            moved = [high + _STAGE - out, out - high + _STAGE, low + _STAGE - back, back - low + _STAGE]
-            return np.column_stack([ways(places[:, :3], half, along), limits - half, half - BOX_STRIDE / 10, *moved])
+@dataclass(frozen=True, eq=False)
+class _Stage:
+    """A box that is enlarged among the triangles about it.
 
-        return rows
+    Its place (n,): its middle (3), a turn from `axes` as a vector (3) if it may be turned, and its half sides (3), or if it is
+    of a shape, its scale. sizes: (3, n) half sides by place. corners (v, 3) of triangles (t, 3); planes: (p, 4) unit normals and
+    levels of the planes they lie in, plane: (t,) which one each lies in; bounds: (2, 3) that it keeps within.
+    """
 
-    scale = half if shape is None else np.array([float((2 * half / shape).min())])
-    top = local_search(
-        np.concatenate([middle, np.zeros(sized - 3), scale]),
-        np.concatenate([np.full(3, BOX_STRIDE), np.full(sized - 3, _TURN_STRIDE), np.full(len(scale), BOX_STRIDE)]),
-        lambda places: asked.worths(2 * np.maximum(halves(places).T, 1e-6)),
-        rows_at,
-    )
-    size = np.maximum(halves(top.place[None])[0] - top.missing, 1e-6)
-    return Box.about(top.place[:3], size, turned(top.place[None])[0])
+    begin: Floats
+    stride: Floats
+    asked: Asked
+    axes: Floats
+    sizes: Floats
+    turning: bool
+    corners: Floats
+    triangles: Ints
+    planes: Floats
+    plane: Ints
+    bounds: Floats
+
+    @staticmethod
+    def about(solid: TriMesh, start: Box, asked: Asked, turning: bool) -> _Stage:
+        middle, half, axes = np.array(start.middle), np.array(start.size) / 2, np.array(start.axes)
+        reach = np.abs(axes).T @ half
+        bounds = np.array([middle - reach - _STAGE, middle + reach + _STAGE])
+        a, b, c = solid.vertices[solid.triangles.T]
+        within = (np.minimum(np.minimum(a, b), c) < bounds[1]) & (np.maximum(np.maximum(a, b), c) > bounds[0])
+        normal = np.cross(b - a, c - a)
+        size = np.linalg.norm(normal, axis=1)
+        kept = within.all(axis=1) & (size > 1e-14)
+        normal = normal[kept] / size[kept, None]
+        level = (normal * a[kept]).sum(axis=1)
+        number, triangles = np.unique(solid.triangles[kept], return_inverse=True)
+        # Triangles in one plane that the box lies behind ask the same of it.
+        planes, plane = np.unique(np.round(np.column_stack([normal, level]), 12), axis=0, return_inverse=True)
+        sized = 6 if turning else 3
+        shape = np.eye(3) if asked.proportions is None else np.array(asked.proportions)[:, None] / 2
+        scale = half if asked.proportions is None else np.array([float((half / shape[:, 0]).min())])
+        n = sized + len(scale)
+        stride = np.full(n, BOX_STRIDE)
+        stride[3:sized] = _TURN_STRIDE
+        begin = np.concatenate([middle, np.zeros(sized - 3), _DRAWN_IN * scale])
+        sizes = np.column_stack([np.zeros((3, sized)), shape])
+        return _Stage(
+            begin,
+            stride,
+            asked,
+            axes,
+            sizes,
+            turning,
+            solid.vertices[number],
+            triangles.reshape(-1, 3),
+            planes,
+            plane.ravel(),
+            bounds,
+        )
+
+    def turned(self, place: Floats) -> tuple[Floats, Floats]:
+        """The box's axes (3, 3) at a place, row by row, and their slopes (3, 3, n)."""
+        slopes = np.zeros((3, 3, len(place)))
+        if not self.turning:
+            return self.axes, slopes
+        turns = small_turns(place[3:6] + _PROBES) @ self.axes
+        slopes[..., 3:6] = np.moveaxis((turns[1:] - turns[0]) / _PROBE, 0, 2)
+        return turns[0], slopes
+
+    def box(self, top: Optimum) -> Box:
+        half = np.maximum(self.sizes @ top.place - top.missing, 1e-6)
+        return Box.about(top.place[:3], half, self.turned(top.place)[0])
+
+    def seen(self, place: Floats, reach: Floats) -> tuple[float, Floats, Floats, Floats]:
+        """The worth of the box at a place, its slopes (n,), and how clear (m,) the box is of all about it, with slopes (m, n)."""
+        half, (axes, turning) = self.sizes @ place, self.turned(place)
+        worth = float(self.asked.worths(2 * np.maximum(half, 1e-6)[:, None])[0])
+        gain = np.eye(len(place))[-1] if self.asked.proportions else worth / 3 * (self.sizes / half[:, None]).sum(axis=0)
+        rows = [*self._triangles(place, reach, half, axes, turning), *self._limits(place, half, axes, turning)]
+        return worth, gain, np.concatenate([room for room, _ in rows]), np.concatenate([slope for _, slope in rows])
+
+    def _triangles(
+        self, place: Floats, reach: Floats, half: Floats, axes: Floats, turning: Floats
+    ) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
+        """How clear the box is of every triangle that it can come to within `reach`, with the slopes.
+
+        Of the seven ways to be clear (the triangle beyond one face of the box, or the box wholly on the triangle's inner side)
+        the best one is chosen, with a row for each corner that might touch. Two that pass each other edge by edge count as
+        touching, on the safe side.
+        """
+        centre, moved = place[:3], np.eye(3, len(place))
+        normal, level = self.planes[:, :3], self.planes[:, 3]
+        inner = (level - normal @ centre - np.abs(normal @ axes.T) @ half)[self.plane]
+        off = (self.corners - centre) @ axes.T
+        a, b, c = off[self.triangles.T]
+        beyond = np.hstack([np.minimum(np.minimum(a, b), c) - half, -np.maximum(np.maximum(a, b), c) - half])
+        side = beyond.argmax(axis=1)
+        best = beyond[np.arange(len(side)), side]
+        shift, turn = reach[:3].sum() + (self.sizes @ reach).sum(), np.sqrt(3.0) * reach[3:6].max() if self.turning else 0.0
+        behind = np.unique(self.plane[(inner > best) & (inner < shift + turn * np.linalg.norm(half))])
+        outside = (best >= inner) & (best < shift + turn * (best + 2 * np.linalg.norm(half) + 1.0))
+        # Triangles that share a corner ask the same of a face.
+        asked = np.unique(6 * self.triangles[outside] + side[outside, None])
+        past, face, sign = off[asked // 6], asked % 3, np.where(asked % 6 < 3, 1.0, -1.0)
+        away = past[np.arange(len(face)), face] * sign - half[face]
+        turned = ((past @ axes)[:, None] @ turning[face])[:, 0]
+        slopes = sign[:, None] * (turned - axes[face] @ moved) - self.sizes[face]
+        n = normal[behind]
+        rooms = level[behind] - (centre + _CORNERS * half @ axes) @ n.T
+        along = np.einsum("pj,ijn->pin", n, turning) * half[:, None] + (axes @ n.T).T[..., None] * self.sizes
+        back = -(n @ moved)[None] - np.einsum("si,pin->spn", _CORNERS, along)
+        return (away, slopes), (rooms.ravel(), back.reshape(-1, len(place)))
+
+    def _limits(
+        self, place: Floats, half: Floats, axes: Floats, turning: Floats
+    ) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
+        """How far its sides are from their limits, and its box along the axes from the bounds, with the slopes."""
+        limits = np.minimum(self.asked.at_most, 1e3) / 2
+        reach = np.abs(axes).T @ half
+        wider = np.einsum("ij,ijn,i->jn", np.sign(axes), turning, half) + np.abs(axes).T @ self.sizes
+        moved = np.eye(3, len(place))
+        (low, high), low_step = self.bounds, 2 * _STAGE
+        out, back = place[:3] + reach, place[:3] - reach
+        rooms = [limits - half, half - BOX_STRIDE / 10, high - out, out - (high - low_step), low + low_step - back, back - low]
+        slopes = [-self.sizes, self.sizes, -moved - wider, moved + wider, wider - moved, moved - wider]
+        return (np.concatenate(rooms[:2]), np.concatenate(slopes[:2])), (np.concatenate(rooms[2:]), np.concatenate(slopes[2:]))
 
 
 def small_turns(vectors: Floats) -> Floats:
@@ -158,36 +267,6 @@ def small_turns(vectors: Floats) -> Floats:
     cross = np.stack([zero, z, -y, -z, zero, x, y, -x, zero], axis=1).reshape(-1, 3, 3)
     found: Floats = np.eye(3) + np.sinc(angle / np.pi) * cross + np.sinc(angle / (2 * np.pi)) ** 2 / 2 * (cross @ cross)
     return found
-
-
-def clear_of_triangles(centre: Floats, half: Floats, axes: Floats, corner: Floats) -> Callable[[Floats, Floats, Floats], Floats]:
-    """How clear a box is of every triangle (t, 3, 3): a function of centres (k, 3), half sides (k, 3) and axes (k, 3, 3).
-
-    It gives (k, m) [m], smooth in all three. Of the seven ways to be clear (the triangle beyond one face of the box, or the box
-    wholly on the triangle's inner side) the best one at `centre`, `half`, `axes` is chosen, with a row for each corner that
-    might touch. Two that pass each other edge by edge count as touching, on the safe side.
-    """
-    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-    size = np.linalg.norm(normal, axis=1)
-    kept = size > 1e-14
-    corner, normal = corner[kept], normal[kept] / size[kept, None]
-    level = np.einsum("ij,ij->i", normal, corner[:, 0])
-    off = (corner - centre) @ axes.T
-    beyond = np.concatenate([off - half, -off - half], axis=2).min(axis=1)
-    side, inner = beyond.argmax(axis=1), level - normal @ centre - np.abs(normal @ axes.T) @ half
-    outside = beyond.max(axis=1) >= inner
-    face, sign = side[outside] % 3, np.where(side[outside] < 3, 1.0, -1.0)[:, None]
-    past = corner[outside]
-    # Triangles in one plane that the box lies behind ask the same of it.
-    planes = np.unique(np.round(np.column_stack([normal, level])[~outside], 12), axis=0)
-
-    def rows(centres: Floats, halves: Floats, along: Floats) -> Floats:
-        away = np.einsum("ktcj,ktj->ktc", past - centres[:, None, None], along[:, face]) * sign - halves[:, face, None]
-        corners = centres[:, None] + np.einsum("sj,kj,kji->ksi", _CORNERS, halves, along)
-        behind = planes[:, 3] - corners @ planes[:, :3].T
-        return np.concatenate([away.reshape(len(centres), -1), behind.reshape(len(centres), -1)], axis=1)
-
-    return rows
 
 
 def held(solid: TriMesh, box: Box) -> Box | None:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
-from sketcher.geometry.packing.box_growth import Asked, Box, grow_box, held, limited
+from sketcher.geometry.packing.box_growth import Asked, Box, grow_boxes, held, limited
 from sketcher.geometry.solid.section import frame_z, section
 
 _NODES, _COARSE = (30, 24, 16), (16, 16, 8)
@@ -39,8 +40,7 @@ ANY = Asked()
 class Grid:
     """Whether the points of a grid lie in a solid: inside (nx, ny, nz), their places along each axis [m].
 
-    angle [rad]: by which its axes are turned in plan, x towards y, about the origin. clear: (k, nx, ny) whether all points from
-    one level to another are inside; first, last: (k,) those levels.
+    angle [rad]: by which its axes are turned in plan, x towards y, about the origin. runs: the blocks of points that lie inside.
     """
 
     inside: NDArray[np.bool_]
@@ -48,15 +48,10 @@ class Grid:
     y: Floats
     z: Floats
     angle: float = 0.0
-    clear: NDArray[np.bool_] = field(init=False, repr=False)
-    first: Ints = field(init=False, repr=False)
-    last: Ints = field(init=False, repr=False)
 
-    def __post_init__(self) -> None:
-        first, last = np.triu_indices(self.inside.shape[2])
-        clear = np.stack([self.inside[:, :, a : b + 1].all(axis=2) for a, b in zip(first, last, strict=True)])
-        for name, value in (("clear", clear), ("first", first), ("last", last)):
-            object.__setattr__(self, name, value)
+    @cached_property
+    def runs(self) -> _Runs:
+        return _runs(self.inside)
 
     @property
     def axes(self) -> Floats:
@@ -99,12 +94,10 @@ def largest_box(
     starts = _best(_on_grid(straight, ways))
     if not starts:
         return None
-    tops = [Start(grow_box(solid, start.box, start.asked, turning=False), start.asked) for start in starts[:_STRAIGHT_STARTS]]
-    best = max(tops, key=Start.worth)
-    for start in (best, *_best([start_box for grid in turned for start_box in _on_grid(grid, ways)])[:_TURNED_STARTS]):
-        if start.worth() < _HOPEFUL * best.worth():
-            continue
-        further = Start(grow_box(solid, start.box, start.asked, turning=True), start.asked)
+    best = max(_grown(solid, starts[:_STRAIGHT_STARTS], turning=False), key=Start.worth)
+    askew = _best([start for grid in turned for start in _on_grid(grid, ways)])[:_TURNED_STARTS]
+    hopeful = [best, *(start for start in askew if start.worth() >= _HOPEFUL * best.worth())]
+    for further in _grown(solid, hopeful, turning=True):
         if further.worth() > _WORTH_TURNING * best.worth():
             best = further
     return held(solid, best.box)
@@ -122,6 +115,11 @@ class Start:
         return float(self.asked.worths(np.array(self.box.size)[:, None])[0])
 
 
+def _grown(solid: TriMesh, starts: Sequence[Start], turning: bool) -> list[Start]:
+    boxes = grow_boxes(solid, [(start.box, start.asked) for start in starts], turning)
+    return [Start(box, start.asked) for box, start in zip(boxes, starts, strict=True)]
+
+
 def _best(starts: list[Start]) -> list[Start]:
     """The same, the most promising first."""
     return sorted(starts, key=Start.worth, reverse=True)
@@ -129,26 +127,16 @@ def _best(starts: list[Start]) -> list[Start]:
 
 def _on_grid(grid: Grid, ways: Sequence[Asked]) -> list[Start]:
     """For each way the largest box whose grid points all lie inside, half a cell further; of equals the one with most room."""
-    nx, ny, _ = grid.inside.shape
     step = [float(axis[1] - axis[0]) if len(axis) > 1 else 1.0 for axis in (grid.x, grid.y, grid.z)]
-    clear, first, last = grid.clear, grid.first, grid.last
-    deep = (last - first + 1) * step[2]
-    best = [(0.0, (0, 0, 0, 0, 0, 0))] * len(ways)
-    for j in range(ny):
-        strip = np.ones((len(clear), nx), dtype=bool)
-        for k in range(j, ny):
-            strip &= clear[:, :, k]
-            run, end = _longest_runs(strip)
-            room = np.stack([run * step[0], np.full(len(run), (k - j + 1) * step[1]), deep])
-            for number, asked in enumerate(ways):
-                worth = asked.worths(np.minimum(room, np.array(asked.at_most)[:, None])) + _TIE * asked.worths(room)
-                top = int(np.argmax(worth))
-                if worth[top] > best[number][0]:
-                    place = (int(end[top] - run[top] + 1), int(end[top]), j, k, int(first[top]), int(last[top]))
-                    best[number] = (float(worth[top]), place)
+    runs = grid.runs
+    room = np.stack([runs.count * step[0], runs.wide * step[1], runs.deep * step[2]])
     starts = []
-    for (value, (a, b, j, k, c, d)), asked in zip(best, ways, strict=True):
-        if value > 0.0:
+    for asked in ways:
+        worth = asked.worths(np.minimum(room, np.array(asked.at_most)[:, None])) + _TIE * asked.worths(room)
+        top = int(np.argmax(worth))
+        if worth[top] > 0.0:
+            a, j, c = runs.first[:, top]
+            b, k, d = runs.first[:, top] + [runs.count[top] - 1, runs.wide[top] - 1, runs.deep[top] - 1]
             low = np.array([grid.x[a], grid.y[j], grid.z[c]]) - np.array(step) / 2
             high = np.array([grid.x[b], grid.y[k], grid.z[d]]) + np.array(step) / 2
             box = Box.about(((low + high) / 2) @ grid.axes, (high - low) / 2, grid.axes)
@@ -156,10 +144,40 @@ def _on_grid(grid: Grid, ways: Sequence[Asked]) -> list[Start]:
     return starts
 
 
+@dataclass(frozen=True, eq=False)
+class _Runs:
+    """Blocks (m,) of a grid's points that all lie inside: for all columns from one to another, all levels from one to another.
+
+    first: (3, m) the lowest index of each along x, y, z; count, wide, deep: (m,) points along each, the longest along x.
+    """
+
+    first: Ints
+    count: Ints
+    wide: Ints
+    deep: Ints
+
+
+def _runs(inside: NDArray[np.bool_]) -> _Runs:
+    """The blocks of a grid (nx, ny, nz) whose points lie inside."""
+    _, ny, nz = inside.shape
+    low, high = np.triu_indices(nz)
+    clear = np.stack([inside[:, :, a : b + 1].all(axis=2).T for a, b in zip(low, high, strict=True)], axis=1)
+    strip, blocks = clear, []
+    for wide in range(1, ny + 1):
+        strip = strip[: ny - wide + 1] & clear[wide - 1 :]
+        count, last = _longest_runs(strip)
+        j, level = np.nonzero(count)
+        found = count[j, level]
+        first = np.stack([last[j, level] - found + 1, j, low[level]])
+        blocks.append((first, found, np.full(len(j), wide), (high - low + 1)[level]))
+    first, count, wides, deep = (np.concatenate(each, axis=-1) for each in zip(*blocks, strict=True))
+    return _Runs(first, count, wides, deep)
+
+
 def _longest_runs(strip: NDArray[np.bool_]) -> tuple[Ints, Ints]:
-    """Length and last index (m,) of the longest run of True in each row (m, n)."""
-    n = strip.shape[1]
-    gap = np.maximum.accumulate(np.where(strip, -1, np.arange(n)), axis=1)
-    lengths = np.arange(n) - gap
-    end = lengths.argmax(axis=1)
-    return np.take_along_axis(lengths, end[:, None], axis=1)[:, 0], end
+    """Length and last index (...) of the longest run of True in each row (..., n)."""
+    n = strip.shape[-1]
+    place = np.arange(n, dtype=np.int16)
+    lengths = place - np.maximum.accumulate(np.where(strip, np.int16(-1), place), axis=-1)
+    last = lengths.argmax(axis=-1)
+    return np.take_along_axis(lengths, last[..., None], axis=-1)[..., 0].astype(np.int64), last

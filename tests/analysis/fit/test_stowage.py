@@ -4,13 +4,19 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from manifold3d import Manifold
+from places import SCENES
 from shapes import box, wedge
 from specimens import contents_of, filled
 
+from sketcher.analysis.evaluate import hull_form
 from sketcher.analysis.fit.access import Entrance, entrances_to, free_space, space_named
 from sketcher.analysis.fit.stowage import floor_area, rooms
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.geometry.solid.boolean import to_manifold
 from sketcher.model.contents import Stowage
 from sketcher.model.errors import SketchError
+from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Fitting
 
 
@@ -97,3 +103,17 @@ def test_a_space_that_is_not_there_is_told_with_the_nearest_name() -> None:
     with pytest.raises(SketchError, match="no compartment `viod`"):
         space_named(layout, "viod", "stowage.gear.in")
     assert rooms(layout) == ((), ())
+
+
+@pytest.mark.example
+def test_a_box_known_to_go_under_a_berth_is_found_or_a_larger_one() -> None:
+    """The largest box that passes a port of 300 by 220 mm in a demo boat: searches that began touching all round fell short."""
+    layout = lay_out((scene := read_scene(SCENES / "quillet-filled.yaml")), hull_form(scene.hull))
+    solid = to_manifold(space_named(layout, "berth space", "").mesh, 1)
+    axes = np.array([[0.32187, 0.946784, 0.0], [-0.946784, 0.32187, 0.0], [0.0, 0.0, 1.0]])
+    sides, middle = (0.2999, 1.8415, 0.2199), (1.77975, -0.27357, 0.351)
+    known = Manifold.cube(sides, True).transform(np.column_stack([axes.T, middle]))
+    assert (known - solid).volume() < 1e-5
+    (room,), _ = rooms(layout)
+    assert room.passing is not None
+    assert room.passing.volume > np.prod(sides) - 1e-5
