@@ -19,7 +19,7 @@ from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.boolean import solid_of, surface_of, united
 from sketcher.geometry.solid.section import section
-from sketcher.geometry.tolerances import ADJOINING_AREA, EVEN, GAP_SEEN, SLIVER_VOLUME
+from sketcher.geometry.tolerances import ADJOINING_AREA, EVEN, GAP_SEEN, NO_ROOM, SLIVER_VOLUME
 
 _FACING = 0.7
 """[1] least cosine between the way through a gap and a wall of a space for that space to lie at the gap's end."""
@@ -39,10 +39,11 @@ class Sealed:
 class Parted:
     """A part with strips taken out of it, where that leaves more than one space.
 
-    left: what is left; gaps: the slots through which its spaces would leak into each other, each told once. telling: the strips
-    that these belong to, each within a box about its gap.
+    taken, left: what the strips hold of it, and the rest; gaps: the slots through which its spaces would leak into each other,
+    each told once. telling: the strips that these belong to, each within a box about its gap.
     """
 
+    taken: Manifold
     left: Parts
     gaps: tuple[Slot, ...]
     telling: tuple[Strip, ...]
@@ -103,12 +104,12 @@ def _sealed(
 ) -> Parted | None:
     """The part with its gaps closed; None where it stays one space.
 
-    First all strips are taken out, which shows what leaks where; then only those that tell of a gap, and no more of them than is
-    about it, so that everything else is given back.
+    First all strips are taken out, which shows what leaks where; then, unless that is all that was taken, only those that tell of
+    a gap, and no more of them than is about it, so that everything else is given back.
     """
     first = parted(solid, strips, near, shapes, hull, owners)
-    if first is None:
-        return None
+    if first is None or (first.taken - united([strip.solid for strip in first.telling])).volume() <= NO_ROOM:
+        return first
     second = parted(solid, first.telling, near, shapes, hull, owners)
     whole = second is not None and _spaces(second.left) == _spaces(first.left)
     return second if whole else first
@@ -148,7 +149,7 @@ def parted(
             about.setdefault(origin, []).append(corners)
         gaps += [drawn_out(slot, by_id[origin].aside) for origin, slot in told]
     telling = tuple(_about(by_id[origin], np.concatenate(corners), shapes) for origin, corners in about.items())
-    return Parted(left, tuple(gaps), telling) if gaps else None
+    return Parted(inside, left, tuple(gaps), telling) if gaps else None
 
 
 def _about(strip: Strip, corners: Floats, shapes: Sequence[PanelShape]) -> Strip:
