@@ -187,7 +187,7 @@ BULKHEADS = Block(
     "bulkhead",
     Bulkhead,
     (
-        Field("at", "at", _place(), required=True, ties=("bulkheads",)),
+        Field("at", "at", _place(), required=True, ties=("bulkheads",), word="distance aft"),
         Field("at_height", "at_height", anywhere, word="height it is measured at"),
         Field("rake", "rake", _angle),
         Field("angle", "angle", _angle, word="angle in plan"),
@@ -267,7 +267,7 @@ OPENINGS = Block(
     (
         Field("through", "through", text, ties=("bulkheads", "partitions", "lids"), word="panel"),
         Field("face", "face", choice("forward", "aft", "port", "starboard")),
-        Field("at", "at", _opening_place),
+        Field("at", "at", _opening_place, word="place"),
         Field("size", "size", sides("a size of two lengths", 2, positive)),
         Field("diameter", "diameter", positive),
         Field("radius", "radius", kinds.not_negative, word="corner radius"),
@@ -282,7 +282,7 @@ COMPARTMENTS = Block(
     "compartment",
     NamedSpace,
     (
-        Field("at", "at", _point, required=True),
+        Field("at", "at", _point, required=True, word="place"),
         Field("use", "use", choice(*USES)),
         Field("permeability", "permeability", kinds.share),
     ),
@@ -293,7 +293,7 @@ WEIGHTS = Block(
     Weight,
     (
         Field("kg", "kg", kinds.kilograms, required=True, word="mass"),
-        Field("at", "at", _point, required=True),
+        Field("at", "at", _point, required=True, word="place"),
         Field("condition", "condition", text),
     ),
 )
@@ -302,7 +302,7 @@ FITTINGS = Block(
     "fitting",
     Fitting,
     (
-        Field("at", "at", _point, required=True),
+        Field("at", "at", _point, required=True, word="place"),
         Field("size", "size", sides("a size [along, across, up]", 3, positive), required=True),
         Field("reach", "reach", _truth),
     ),

@@ -31,7 +31,7 @@ def tint_key(
     """
     rows: list[tuple[str | None, str]] = [(TINTS[shown], RELATION_WORDS[shown]) for shown in TINTS if shown in relations]
     rows += [(FLOODED, "flooded")] if flooded else []
-    rows += [(None, "ruled: under the water")] if ruled else []
+    rows += [(None, "lined: under the water")] if ruled else []
     items: list[Item] = []
     for number, (tint, words) in enumerate(rows):
         y = at[1] - number * size * 1.5

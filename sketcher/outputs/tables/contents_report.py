@@ -63,7 +63,7 @@ def _sleeping(places: Sequence[LyingPlace], say: Say) -> list[str]:
             if one.short_by and not one.fits:
                 fits = f"short by {length(one.short_by, unit)}"
             rows.append((one.name, place.berth, length(one.length, unit), length(one.needed, unit), fits))
-    head = (f"WHO LIES WHERE, {unit}", "berth", "longest", "needs", "")
+    head = (f"WHO LIES WHERE, {unit}", "berth", "can lie, at most", "length needed", "")
     lines = table(head, rows, "<<>><")
     for place in places:
         if place.boards is not None and place.cushion is not None:
@@ -234,8 +234,9 @@ def _tanks(fills: Sequence[TankFill], unit: str) -> list[str]:
 def _swamped(found: Swamped | None, say: Say, width: int) -> list[str]:
     if found is None:
         return []
-    rows = [(item.name, item.kind, f"{item.kg:+.0f}") for item in found.items]
+    weighed = [(item.name, item.kind, item.kg) for item in found.items]
     if found.air:
-        rows.append(("air in tight spaces", "no rule credits it", f"{-found.air:+.0f}"))
-    lines = table(("IF SHE WERE SWAMPED", "of", "kg under water"), rows, "<<>")
+        weighed.append(("air in tight spaces", "no rule credits it", -found.air))
+    rows = [(name, kind, plain(kg, 0) if kg > 0 else "", plain(-kg, 0) if kg <= 0 else "") for name, kind, kg in weighed]
+    lines = table(("IF SHE WERE SWAMPED", "of", "pulls down, kg", "lifts, kg"), rows, "<<>>")
     return [*lines, *wrap(say(found.answer), width, "  ")]

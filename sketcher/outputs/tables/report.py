@@ -85,7 +85,8 @@ def waterline_words(water: WaterPlane | None, unit: str) -> str:
     """The waterline in one phrase: its heights over the base line at the hull's ends, trim and heel."""
     if water is None:
         return "no waterline stated"
-    words = f"waterline {length_with_unit(water.forward, unit)} up at the bow, {length_with_unit(water.after, unit)} at the stern"
+    forward, after = (length_with_unit(height, unit) for height in (water.forward, water.after))
+    words = f"waterline {forward} above the base line at the bow, {after} at the stern"
     if abs(water.trim_deg) >= 0.05:
         words += f", {abs(water.trim_deg):.1f}° down by the {'bow' if water.trim_deg > 0 else 'stern'}"
     if abs(water.heel) >= 0.05:
@@ -187,7 +188,7 @@ def _total_row(spaces: tuple[KnownSpace, ...]) -> tuple[str, ...]:
     belows = [space.below for space in spaces]
     volume = None if None in volumes else sum(value for value in volumes if value is not None)
     below = None if None in belows else sum(value for value in belows if value is not None)
-    return ("in all", "", litres(volume), litres(below), share(below, volume), "", "", "", "")
+    return ("Total", "", litres(volume), litres(below), share(below, volume), "", "", "", "")
 
 
 def _space_remarks(known: KnownSpace) -> list[str]:
@@ -205,7 +206,7 @@ def who_fits(evaluation: Evaluation, unit: str) -> list[str]:
     """Who fits, under its heading; nothing where there is no berth."""
     if not evaluation.berths:
         return []
-    head = (f"BERTHS, {UNIT_WORDS[unit]}", "clear length", "shoulder", "foot", "headroom", "for", "")
+    head = (f"BERTHS, {UNIT_WORDS[unit]}", "clear length", "shoulder", "foot", "over pillow", "for", "")
     rows = [
         (
             berth.name,

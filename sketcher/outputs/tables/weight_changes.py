@@ -70,7 +70,7 @@ def _turn(degrees: float, positive: str, negative: str) -> str:
 def _items(cases: list[Loaded], unit: str) -> list[str]:
     """Each item once, whatever conditions it belongs to: how much deeper she lies at each end for it."""
     items = {item.name: item for case in cases for item in case.items}
-    head = ("EACH BY ITSELF", "kg", "deeper at bow", "at stern", "heel", "by hand: bow", "stern")
+    head = ("EACH CHANGE ALONE", "kg", "deeper at bow", "at stern", "heel", "rough check: bow", "stern")
     return table(head, [_item_row(item, unit) for item in items.values()], "<>>>>>>")
 
 

@@ -72,7 +72,7 @@ def weights_too_much(say: Say, condition: str | None, how: Phrase) -> str:
 
 
 def finds_no_rest(say: Say, reason: Phrase) -> str:
-    return f"she finds no rest: {say(reason)}. Check the weights and where they are."
+    return f"she does not come to rest: {say(reason)}. Check the weights and where they are."
 
 
 def lies_at_loll(_: Say, heel: Angle) -> str:
@@ -103,7 +103,7 @@ def rolls_over(_: Say, limit: Angle) -> str:
 
 
 def stands_on_end(_: Say, limit: Angle) -> str:
-    return f"she trims beyond {limit.degrees:g} degrees and hangs on end from what is still tight"
+    return f"she trims beyond {limit.degrees:g} degrees and stands on end, held up by the spaces still tight"
 
 
 def search_did_not_end(_: Say, steps: int) -> str:
@@ -135,7 +135,7 @@ def estimated_from_boat_block(_: Say) -> str:
 
 
 def fills_without_end(_: Say) -> str:
-    return "the estimate finds no rest: she fills without end"
+    return "by the estimate she fills without end"
 
 
 def lies_at_an_angle_of_loll(_: Say) -> str:

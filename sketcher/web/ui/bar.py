@@ -54,7 +54,7 @@ def menu() -> Markup:
         tag("a", "Drawings as PDF", href="/download/drawings.pdf", download=True),
         tag("a", "Picture, twice the size, PNG", href="/download/picture.png", download=True),
         tag("hr"),
-        button("Keys and hands", "dialog", data_name="keys"),
+        button("Keyboard and mouse", "dialog", data_name="keys"),
         id="menu",
         popover="auto",
     )

@@ -84,11 +84,11 @@ def _joints(now: Boards, units: str) -> Markup | None:
     deeds = [tag("select", *adding, data_do="joint_in", aria_label="Add a joint", class_="plain")]
     if now.stated:
         deeds.append(
-            button("Find them for me", "joints", data_whose="found", class_="plain", title="Cut it only where it must be")
+            button("Choose joints for me", "joints", data_whose="found", class_="plain", title="Cut it only where it must be")
         )
     elif now.joints is not None:
         deeds.append(
-            button("Take them over", "joints", data_whose="mine", class_="plain", title="Keep these joints and move them")
+            button("Keep and edit these", "joints", data_whose="mine", class_="plain", title="Keep these joints and move them")
         )
     head = tag("h2", "Joints", tag("span", _whose(now), class_="unit"))
     weak = [tag("li", message(finding, units), class_="sign") for finding in now.findings]
@@ -128,9 +128,8 @@ def _parts(now: Boards, units: str) -> Markup:
     if not now.planned:
         return join()
     if now.parts is None:
-        return tag(
-            "section", tag("h2", "Going below"), tag("p", "Looked at when the hand rests.", class_="small"), data_key="parts"
-        )
+        waits = tag("p", "Looked at when the hand rests.", class_="small")
+        return tag("section", tag("h2", "Carrying it inside"), waits, data_key="parts")
     passes, stuck = parts_that_pass(now.parts)
     opening = next((each.opening for _, each in now.parts), None)
     count = len(now.parts)
@@ -147,7 +146,7 @@ def _parts(now: Boards, units: str) -> Markup:
     ]
     rows = [tag("li", text, class_="sign") for text in said]
     body = join(tag("p", verdict, class_="small") if verdict else None, tag("ul", *rows, class_="weak") if rows else None)
-    return tag("section", tag("h2", "Going below"), body, _straps(now), data_key="parts")
+    return tag("section", tag("h2", "Carrying it inside"), body, _straps(now), data_key="parts")
 
 
 def _straps(now: Boards) -> Markup | None:

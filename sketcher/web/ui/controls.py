@@ -16,11 +16,17 @@ CUT_WORDS = {
     "port": "Cut away to port",
     "starboard": "Cut away to starboard",
 }
-VIEW_WORDS = {"quarter": "Quarter", "profile": "Profile", "plan": "Plan", "ahead": "Ahead"}
+SEEN_FROM = {
+    "quarter": "From off the bow",
+    "profile": "From the side",
+    "plan": "From above",
+    "ahead": "From right ahead",
+}
+VIEW_WORDS = {"quarter": "Bow", "profile": "Profile", "plan": "Plan", "ahead": "Ahead"}
 
 
 def controls(state: PageState) -> Markup:
-    """Views, see-through and the cut; on a machine that cannot draw, what to do about it."""
+    """Views, transparency and the cut; on a machine that cannot draw, what to do about it."""
     if state.picture_problem:
         words = "The boat cannot be drawn in three dimensions on this machine; drawings and figures work."
         return tag("div", tag("p", words), tag("p", state.picture_problem), class_="blank", role="note")
@@ -28,7 +34,7 @@ def controls(state: PageState) -> Markup:
     views = tag(
         "div",
         *(
-            button(word, "view", data_view=view, title=f"Look from here ({number})")
+            button(word, "view", data_view=view, title=f"{SEEN_FROM[view]} ({number})")
             for number, (view, word) in enumerate(VIEW_WORDS.items(), 1)
         ),
         class_="group",
@@ -37,7 +43,7 @@ def controls(state: PageState) -> Markup:
     )
     hull = tag(
         "label",
-        "See-through",
+        "Transparency",
         tag(
             "input",
             type="range",
@@ -46,8 +52,8 @@ def controls(state: PageState) -> Markup:
             step=0.05,
             value=look.see_through,
             data_do="see_through",
-            aria_label="Hull see-through",
-            aria_valuetext=f"{100 * look.see_through:.0f} % see-through",
+            aria_label="Transparency of the hull",
+            aria_valuetext=f"{100 * look.see_through:.0f} % transparent",
         ),
     )
     options = [tag("option", CUT_WORDS[kind], value=kind, selected=look.cut.kind == kind) for kind in CUT_KINDS]
@@ -70,7 +76,7 @@ def cuts(state: PageState) -> Markup:
             "input",
             type="text",
             value=text,
-            placeholder="follows",
+            placeholder="selected",
             data_do="drawn_at",
             data_which=which,
             title=f"A place in {units}, or empty: it follows what is selected",

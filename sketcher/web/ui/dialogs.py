@@ -13,9 +13,9 @@ KEYS = (
     ("Drag a joint on the pattern", "moves it across the board, in the same steps"),
     ("Shift or Alt with it", "steps of 1 mm (1/16 in)"),
     ("Arrow keys", "nudge what is selected, or a joint on the pattern; with nothing selected, turn the boat"),
-    ("Escape", "puts back what is being dragged; then lets go of the selection"),
+    ("Escape", "puts back what is being dragged; then clears the selection"),
     ("Drag elsewhere", "turns the boat; right button or Shift: moves her; wheel or two fingers: magnifies"),
-    ("1 2 3 4", "quarter, profile, plan, ahead"),
+    ("1 2 3 4", "from off the bow, profile, plan, ahead"),
     ("+ and -", "closer and further: the boat, or the drawing or pattern that has the keyboard"),
     ("H, D, Delete", "hide or show, duplicate, delete what is selected"),
     ("F", "hole the selected compartment, or close the hole"),
@@ -40,7 +40,7 @@ def _title(words: str) -> Markup:
 def _keys(_: Dialog) -> Markup:
     rows = [tag("tr", tag("td", tag("kbd", what)), tag("td", does)) for what, does in KEYS]
     close = tag("div", button("Close", "close", class_="plain", autofocus=True), class_="row")
-    return join(_title("Keys and hands"), tag("table", tag("tbody", *rows)), close)
+    return join(_title("Keyboard and mouse"), tag("table", tag("tbody", *rows)), close)
 
 
 def _open(asked: Dialog) -> Markup:

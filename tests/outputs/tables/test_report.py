@@ -28,7 +28,7 @@ def test_a_space_stands_in_one_line_with_litres_share_and_relation() -> None:
 @pytest.mark.closed_form
 def test_totals_are_the_sums() -> None:
     """3.576 + 2 + 2.3244 m3 are 7900 litres, of which 596 + 1000 + 2324 are below the water."""
-    assert " ".join(line_of(report(box_boat()), "in all").split()) == "in all 7900 3920 50 %"
+    assert " ".join(line_of(report(box_boat()), "Total").split()) == "Total 7900 3920 50 %"
 
 
 @pytest.mark.closed_form
@@ -83,7 +83,7 @@ def test_an_open_space_gives_what_was_measured_and_leaves_the_total_open() -> No
     text = report(replace(boat, layout=replace(boat.layout, compartments=spaces)))
     assert "over 3576" in line_of(text, "after space")
     assert "runs on past the measured end" in text
-    assert line_of(text, "in all").split()[2:4] == ["not", "known"]
+    assert line_of(text, "Total").split()[1:3] == ["not", "known"]
 
 
 @pytest.mark.example
@@ -130,9 +130,13 @@ def test_a_space_that_is_not_tight_says_to_what_it_is_open() -> None:
 @pytest.mark.parametrize(
     ("after", "heel", "words"),
     [
-        (0.5, 0.0, "waterline 500 mm up at the bow, 500 mm at the stern"),
-        (0.430, 0.0, "waterline 500 mm up at the bow, 430 mm at the stern, 1.0° down by the bow"),
-        (0.570, -2.0, "waterline 500 mm up at the bow, 570 mm at the stern, 1.0° down by the stern, heeled 2.0° to port"),
+        (0.5, 0.0, "waterline 500 mm above the base line at the bow, 500 mm at the stern"),
+        (0.430, 0.0, "waterline 500 mm above the base line at the bow, 430 mm at the stern, 1.0° down by the bow"),
+        (
+            0.570,
+            -2.0,
+            "waterline 500 mm above the base line at the bow, 570 mm at the stern, 1.0° down by the stern, heeled 2.0° to port",
+        ),
     ],
 )
 def test_trim_and_heel_are_said_when_there_are_any(after: float, heel: float, words: str) -> None:

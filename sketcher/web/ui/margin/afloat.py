@@ -40,7 +40,7 @@ def _head(then: Loaded) -> Markup:
 
 def _note(then: Loaded, units: str) -> Markup:
     """What the right column is, and why it is an estimate or not known."""
-    mark = "Estimate" if then.estimated else "Not known" if then.water is None else "Mind"
+    mark = "Estimate" if then.estimated else "Not known" if then.water is None else "Warning"
     said = "" if then.reason is None else f"{mark}: {words(then.reason, units)}. "
     stated = "Right: with the changes in weight. Litres and drawings are at the waterline as stated."
     return tag("p", f"{said}{stated}", class_="small")

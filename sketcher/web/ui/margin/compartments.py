@@ -57,7 +57,7 @@ def space_rows(state: PageState) -> dict[str, Markup]:
     rows = {_row_of(known): _space_row(state, known) for known in spaces}
     together = join(
         tag("td"),
-        tag("td", "Together"),
+        tag("td", "Total"),
         tag("td", litres(_total(space.volume for space in spaces)), class_="number"),
         tag("td", litres(_total(space.below for space in spaces)), class_="number"),
     )

@@ -32,7 +32,7 @@ def contents_section(state: PageState) -> Markup | None:
 def _rows(inside: Contents, units: str) -> Iterator[Row]:
     for place in inside.lying:
         for one in place.each:
-            needs = f"needs {length_with_unit(one.needed, units)}"
+            needs = f"length needed {length_with_unit(one.needed, units)}"
             short = f"short by {length_with_unit(one.short_by, units)}" if one.short_by else "no place for them"
             verdict = f"{short}, {needs}" if one.fits is False else f"fits, {needs}" if one.fits else "not known"
             longest = length_with_unit(one.length, units)
