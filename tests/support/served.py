@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import multiprocessing
+import os
 import re
 import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
+from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 from places import ROOT
+
+from sketcher.__main__ import run
 
 BROWSERS = ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")
 QUIET = [
@@ -28,25 +35,34 @@ STARTING = 60.0
 """Seconds a server may take to say where it is, on a busy machine."""
 
 
+ENDING = 20.0
+"""Seconds it may take to end."""
+SIZES = ((1280, 800), (1024, 768), (820, 1180))
+"""Width and height of a small screen, and of a tablet either way up [pixels]."""
+FRAMES = "new Promise((shown) => requestAnimationFrame(() => requestAnimationFrame(shown)))"
+"""Until what a page was told stands on its screen, and what it sends once in a frame is sent."""
+
+WARM = multiprocessing.get_context("forkserver")
+WARM.set_forkserver_preload(["sketcher.web.app", "pyvista.plotting", "PIL.JpegImagePlugin", "sketcher.cli.command_line"])
+
+
 @dataclass
 class Served:
-    """A sketch served by a process of its own. boats: the folder its scenes and hulls were copied to."""
+    """A sketch served by the command in a process of its own. boats: the folder its scenes and hulls were copied to."""
 
     boats: Path
     scene: Path
     arguments: tuple[str, ...] = ()
-    process: subprocess.Popen[str] | None = None
+    process: Any = None
     address: str = ""
     said: list[str] = field(default_factory=list)
 
     def start(self) -> Served:
         """Start serving and wait until it says where."""
-        command = [sys.executable, "-m", "sketcher", "open", str(self.scene), "--no-browser", *self.arguments]
-        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=ROOT)
-        assert self.process.stdout is not None
+        self.output = self._begun(["open", str(self.scene), "--no-browser", *self.arguments])
         limit = time.monotonic() + STARTING
         while time.monotonic() < limit:
-            line = self.process.stdout.readline()
+            line = self.output.readline()
             self.said.append(line)
             found = re.search(r"http://\S+", line)
             if found:
@@ -54,16 +70,53 @@ class Served:
                 return self
             if not line:
                 break
+        self.stop(signal.SIGKILL)
         raise AssertionError(f"the sketch did not start: {''.join(self.said)}")
 
     def stop(self, sign: int = signal.SIGINT) -> int:
-        """End the server and give back what it ended with."""
-        assert self.process is not None
-        if self.process.poll() is None:
-            self.process.send_signal(sign)
-        rest, _ = self.process.communicate(timeout=20)
-        self.said.append(rest)
-        return self.process.returncode
+        """End the server, if it still runs, and give back what it ended with."""
+        with suppress(ProcessLookupError):
+            os.kill(self.process.pid, sign)
+        with self.output:
+            self.said += self.output
+        return self._ended()
+
+    def _begun(self, arguments: list[str]) -> TextIO:
+        """The process begun; what it says."""
+        command = [sys.executable, "-m", "sketcher", *arguments]
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=ROOT)
+        output: TextIO = self.process.stdout
+        return output
+
+    def _ended(self) -> int:
+        ended: int = self.process.wait(ENDING)
+        return ended
+
+
+class WarmServed(Served):
+    """The same command in a copy of a process that has imported everything: what it takes to import is paid once."""
+
+    def _begun(self, arguments: list[str]) -> TextIO:
+        reader, writer = WARM.Pipe(duplex=False)
+        self.process = WARM.Process(target=_run, args=(arguments, writer))
+        self.process.start()
+        writer.close()
+        with reader:
+            return os.fdopen(os.dup(reader.fileno()))
+
+    def _ended(self) -> int:
+        self.process.join(ENDING)
+        ended: int = self.process.exitcode
+        return ended
+
+
+def _run(arguments: list[str], writer: Connection) -> None:
+    """The command in this process, what it says and complains of written to a pipe."""
+    for stream in (1, 2):
+        os.dup2(writer.fileno(), stream)
+    sys.stdout, sys.stderr = (os.fdopen(stream, "w") for stream in (1, 2))
+    sys.argv = ["sketcher", *arguments]
+    run()
 
 
 @dataclass
@@ -76,8 +129,14 @@ class Watched:
 
     def settle(self) -> None:
         """Wait until everything asked so far has been done and is on the page."""
-        self.page.wait_for_timeout(60)
-        self.page.evaluate("sketch.settled()")
+        self.page.evaluate(f"{FRAMES}.then(() => sketch.settled()).then(() => {FRAMES})")
+
+    def sizes(self) -> Iterator[int]:
+        """Show the page on a screen, then on a tablet either way up; its width each time."""
+        for width, height in SIZES:
+            self.page.set_viewport_size({"width": width, "height": height})
+            self.settle()
+            yield width
 
     def text(self, selector: str) -> str:
         return str(self.page.inner_text(selector)).strip()
@@ -88,7 +147,7 @@ class Watched:
 
     def press(self, selector: str) -> None:
         self.page.click(selector)
-        self.page.wait_for_timeout(60)
+        self.page.evaluate(FRAMES)
 
     def drag(self, start: tuple[float, float], by: tuple[float, float], steps: int = 12, drop: bool = True) -> None:
         """Drag with the mouse, slowly enough to be followed."""

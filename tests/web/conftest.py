@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from driven_sketch import DrivenSketch, copied_boats, driven
-from served import BROWSERS, QUIET, Served, Watched
+from served import BROWSERS, QUIET, Served, WarmServed, Watched
 
 from sketcher.model.demos import demo_folder
 
@@ -30,20 +30,20 @@ def sketch(boats: Path) -> DrivenSketch:
 
 @pytest.fixture
 def served(tmp_path: Path) -> Iterator[Any]:
-    """A function that serves a copy of a demo scene: `served("marram-forepeak")`."""
+    """A function that serves a copy of a demo scene: `served("marram-forepeak")`. kind: how its process is begun."""
     started: list[Served] = []
     boats = tmp_path / "boats"
     for folder in ("scenes", "hulls"):
         shutil.copytree(demo_folder() / folder, boats / folder)
 
-    def serve(scene: str, *arguments: str) -> Served:
+    def serve(scene: str, *arguments: str, kind: type[Served] = WarmServed) -> Served:
         path = boats / "scenes" / f"{scene}.yaml"
-        started.append(Served(boats, path, arguments).start())
+        started.append(kind(boats, path, arguments).start())
         return started[-1]
 
     yield serve
     for one in started:
-        if one.process is not None and one.process.poll() is None:
+        if not one.output.closed:
             one.stop(signal.SIGKILL)
 
 

@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 
 import pytest
 from contrast import LEAST, contrast
-from served import Served, Watched
+from served import FRAMES, Served, Watched
 
 from sketcher.web.access import KEY_FORM
 
@@ -40,7 +40,7 @@ nearest plain ground behind it."""
 
 def judge(page: Watched, state: str) -> None:
     """Nothing is broken in this state of the page, and text over the picture is read on its halo."""
-    page.page.wait_for_timeout(30)
+    page.page.evaluate(FRAMES)
     if not page.page.evaluate("'axe' in window"):
         page.page.evaluate(AXE)
     found = page.page.evaluate(JUDGE, RULES)
@@ -86,6 +86,7 @@ def put_away(page: Watched) -> None:
 def work_on_her(page: Watched) -> None:
     """A panel selected, dragged and refused, a lid to be placed, a space holed."""
     judge(page, "as she is opened")
+    assert page.page.get_by_role("img", name=re.compile("^The boat in three dimensions")).is_visible()
     select(page, "bulkhead/collision")
     judge(page, "a panel selected")
     box = page.page.locator("#handle circle").bounding_box()

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from places import ROOT
+from served import Served
 
 from sketcher.model.errors import SketchError
 from sketcher.web.app import FIRST_PORT, listen
@@ -54,7 +55,7 @@ def test_a_port_that_is_none_is_a_clear_word(port: int) -> None:
 @pytest.mark.parametrize("sign", [signal.SIGINT, signal.SIGTERM])
 def test_the_sketch_ends_cleanly(served: Any, sign: int) -> None:
     """Ctrl-C ends it with a word and no traceback, and the port is free again."""
-    one = served("quillet-forepeak")
+    one = served("quillet-forepeak", kind=Served)
     assert one.stop(sign) == 0
     said = "".join(one.said)
     assert "The sketch is closed." in said

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from typing import Any
 
 import pytest
@@ -39,6 +40,11 @@ def undo_says(page: Watched) -> str:
     return str(page.page.get_attribute('#bar button[data-do="undo"]', "title"))
 
 
+def changed_lines(before: str, after: str) -> list[str]:
+    lines = difflib.unified_diff(before.splitlines(), after.splitlines(), n=0, lineterm="")
+    return [line for line in lines if line[0] in "+-" and not line.startswith(("+++", "---"))]
+
+
 def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
     """Once round from the top, in the order of the page, nothing that can be used is left out, and every stop is seen."""
     page: Watched = open_page(served("quillet-forepeak").address)
@@ -59,7 +65,7 @@ def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
         )
         assert ring != "none", where
         met += [where] if where not in met[-1:] else []
-    assert met == ["bar", "picture", "controls", "sheet", "cuts", "selected", "spaces", "berths", "noticed", "parts"]
+    assert met == ["bar", "picture", "controls", "sheet", "cuts", "selected", "first", "spaces", "berths", "noticed", "parts"]
     missed = page.page.evaluate(
         """() => [...document.querySelectorAll("button, input, select, a, summary, [tabindex]")]
             .filter((it) => it.checkVisibility({ visibilityProperty: true }) && !it.dataset.met).map((it) => it.outerHTML)"""
@@ -68,8 +74,9 @@ def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
 
 
 def test_a_panel_is_chosen_typed_nudged_undone_and_saved(served: Any, open_page: Any) -> None:
-    """And a lid added: the keyboard stays where one works, and undoing works from the field just typed in."""
+    """As one line of the file; and a lid added: the keyboard stays where one works, undoing works from the field typed in."""
     one: Served = served("quillet-forepeak")
+    before = one.scene.read_text()
     page: Watched = open_page(one.address)
     tab_to(page, '#parts [data-part="bulkhead/collision"]')
     press(page, "Enter")
@@ -90,7 +97,10 @@ def test_a_panel_is_chosen_typed_nudged_undone_and_saved(served: Any, open_page:
     tab_to(page, AT)
     press(page, "Control+a", *"780", "Control+s")
     page.page.wait_for_selector("#bar .unsaved", state="hidden")
-    assert "collision: {at: 780, thickness: 12}" in one.scene.read_text()
+    assert changed_lines(before, one.scene.read_text()) == [
+        "-  collision: {at: 700, thickness: 12}",
+        "+  collision: {at: 780, thickness: 12}",
+    ]
     assert has_keyboard(page, AT)
     tab_to(page, "select[data-do=add]")
     press(page, "l")
@@ -98,9 +108,9 @@ def test_a_panel_is_chosen_typed_nudged_undone_and_saved(served: Any, open_page:
     press(page, "Enter")
     assert has_keyboard(page, "#picture")
     assert "Add lid" in undo_says(page)
-    before = float(page.page.input_value('#selected input[data-field="height"]'))
+    height = float(page.page.input_value('#selected input[data-field="height"]'))
     press(page, "ArrowUp")
-    assert float(page.page.input_value('#selected input[data-field="height"]')) == before + 5
+    assert float(page.page.input_value('#selected input[data-field="height"]')) == height + 5
     assert page.complaints == []
 
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import difflib
+import contextlib
+import io
 import json
 import signal
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from places import ROOT
 from served import Served, Watched
+
+from sketcher.cli import main
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl]
 
@@ -22,10 +22,10 @@ SCENES = ("marram-forepeak", "pellwick-bows", "quillet-filled", "ternholm-forepe
 
 
 def reported(scene: Path) -> dict[str, Any]:
-    """What the command line says of a scene's file, in a process of its own."""
-    command = [sys.executable, "-m", "sketcher", "report", str(scene), "--json"]
-    done = subprocess.run(command, capture_output=True, text=True, check=True, cwd=ROOT)
-    found: dict[str, Any] = json.loads(done.stdout)
+    """What the command line says of a scene's file."""
+    with contextlib.redirect_stdout(io.StringIO()) as said:
+        assert main(["report", str(scene), "--json"]) == 0
+    found: dict[str, Any] = json.loads(said.getvalue())
     return found
 
 
@@ -55,12 +55,8 @@ def select(page: Watched, part: str) -> None:
 
 def save(page: Watched) -> None:
     page.press('#bar button[data-do="save"]')
-    page.page.wait_for_selector("#bar .file")
-
-
-def changed_lines(before: str, after: str) -> list[str]:
-    lines = difflib.unified_diff(before.splitlines(), after.splitlines(), n=0, lineterm="")
-    return [line for line in lines if line[0] in "+-" and not line.startswith(("+++", "---"))]
+    page.settle()
+    page.page.wait_for_selector("#bar .unsaved", state="hidden")
 
 
 @pytest.mark.property
@@ -178,36 +174,6 @@ def test_a_number_can_be_typed_in_any_unit(served: Any, open_page: Any) -> None:
 
 
 @pytest.mark.example
-def test_arrow_keys_nudge(served: Any, open_page: Any) -> None:
-    """Aft is to the right: a step of 5 mm, with Shift of 1 mm."""
-    page: Watched = open_page(served("marram-forepeak").address)
-    select(page, "bulkhead/collision")
-    page.page.focus("#picture")
-    page.page.keyboard.press("ArrowRight")
-    page.page.keyboard.press("Shift+ArrowRight")
-    page.settle()
-    assert page.page.input_value('input[data-field="at"]') == "1186"
-
-
-@pytest.mark.example
-def test_one_number_changed_is_one_line_of_the_file(served: Any, open_page: Any) -> None:
-    """Saving keeps comments, order and layout."""
-    one: Served = served("quillet-forepeak")
-    before = one.scene.read_text()
-    page: Watched = open_page(one.address)
-    select(page, "bulkhead/collision")
-    page.page.fill('input[data-field="at"]', "760")
-    page.page.press('input[data-field="at"]', "Enter")
-    page.page.wait_for_selector("#bar .unsaved")
-    page.page.keyboard.press("Control+s")
-    page.page.wait_for_selector("#bar .unsaved", state="hidden")
-    assert changed_lines(before, one.scene.read_text()) == [
-        "-  collision: {at: 700, thickness: 12}",
-        "+  collision: {at: 760, thickness: 12}",
-    ]
-
-
-@pytest.mark.example
 def test_a_lid_is_added_where_the_owner_points_and_renamed(served: Any, open_page: Any) -> None:
     """A lid placed by pointing into the profile divides a space; renamed, it is saved under its name."""
     one: Served = served("quillet-forepeak")
@@ -250,7 +216,6 @@ def test_a_crash_loses_nothing(served: Any, open_page: Any) -> None:
     page.page.press('input[data-field="at"]', "Enter")
     page.settle()
     litres_then = page.figure("litres/forepeak")
-    page.page.wait_for_timeout(1600)
     one.stop(signal.SIGKILL)
     page.page.wait_for_selector("#ended:not([hidden])")
     assert "Nothing is lost" in page.text("#ended")
@@ -333,42 +298,15 @@ def test_a_wrong_key_is_refused_and_the_right_one_opens(served: Any, browser: An
 
 
 @pytest.mark.example
-def test_keyboard_alone_reaches_a_panel(served: Any, open_page: Any) -> None:
-    """Tab leads from the bar to the parts; Enter selects; the first figure can be typed."""
-    page: Watched = open_page(served("quillet-forepeak").address)
-    for _ in range(80):
-        page.page.keyboard.press("Tab")
-        if page.page.evaluate("document.activeElement?.dataset?.part") == "bulkhead/collision":
-            break
-    page.page.keyboard.press("Enter")
-    page.page.wait_for_selector('.selected input[data-field="at"]')
-    assert page.complaints == []
-
-
-@pytest.mark.property
-@pytest.mark.parametrize("size", [(1280, 800), (1024, 768), (820, 1180)])
-def test_everything_fits_on_screen_and_tablet(served: Any, open_page: Any, size: tuple[int, int]) -> None:
+def test_everything_fits_on_screen_and_tablet(served: Any, open_page: Any) -> None:
     """Nothing makes the page scroll sideways, and the boat, the drawings and the figures are all to be seen."""
-    page: Watched = open_page(served("marram-forepeak").address, *size)
-    assert page.page.evaluate("document.documentElement.scrollWidth") <= size[0]
-    for part in ("#picture", "#sheet svg", '[data-figure="litres/saloon"]'):
-        box = page.page.locator(part).first.bounding_box()
-        assert box is not None
-        assert box["x"] + box["width"] <= size[0] + 1
-
-
-@pytest.mark.example
-def test_everything_that_can_be_used_has_a_name(served: Any, open_page: Any) -> None:
-    """A screen reader can say what every button, field, choice and slider is for; the picture has a description."""
     page: Watched = open_page(served("marram-forepeak").address)
-    select(page, "bulkhead/collision")
-    tree = page.page.locator("body").aria_snapshot()
-    used = [line.strip() for line in tree.splitlines()]
-    unnamed = [
-        line for line in used if line.split(":")[0] in ("- button", "- textbox", "- combobox", "- slider", "- img", "- link")
-    ]
-    assert unnamed == []
-    assert any(line.startswith('- img "The boat in three dimensions') for line in used)
+    for width in page.sizes():
+        assert page.page.evaluate("document.documentElement.scrollWidth") <= width
+        for part in ("#picture", "#sheet svg", '[data-figure="litres/saloon"]'):
+            box = page.page.locator(part).first.bounding_box()
+            assert box is not None
+            assert box["x"] + box["width"] <= width + 1
 
 
 @pytest.mark.example
