@@ -14,6 +14,7 @@ from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
+from sketcher.geometry.solid.clip import volume_under
 from sketcher.model.scene import Bulkhead
 
 LIVED_IN = frozenset({"accommodation", "machinery"})
@@ -29,6 +30,7 @@ def standing_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding
     found = [*_straddling(layout), *_shut_in(layout), *_running_on(layout), *sealed_air_findings(layout)]
     if water is not None:
         found = [*_collision(layout, water), *_joined_under_water(layout, water), *found, *_nothing_outside(layout)]
+        found += _dry_crash_spaces(layout, water)
     return tuple(found)
 
 
@@ -92,6 +94,29 @@ def _collision(layout: Layout, water: WaterPlane) -> list[Finding]:
     if line_end is not None:
         notes.append(_passenger(shape.name, x, ends[0], line_end - ends[0]))
     return notes
+
+
+def _dry_crash_spaces(layout: Layout, water: WaterPlane) -> list[Finding]:
+    """A note where all that lies forward of the collision bulkhead holds next to nothing under the waterline."""
+    bulkhead = collision_bulkhead(layout, water)
+    ahead = [] if bulkhead is None else [s for s in layout.compartments if (bulkhead[0].name, "forward") in s.bounds]
+    below = sum(volume_under(space.mesh, water.plane) for space in ahead)
+    if not ahead or below >= NEXT_TO_NOTHING:
+        return []
+    return [
+        Finding(
+            code="crash-space-above-water",
+            severity="note",
+            object=ahead[0].name,
+            values={"spaces": tuple(space.name for space in ahead), "litres": 1000.0 * NEXT_TO_NOTHING},
+            measured=below,
+            limit=NEXT_TO_NOTHING,
+        )
+    ]
+
+
+NEXT_TO_NOTHING = 1e-3
+"""[m3] Less than this under the waterline is next to nothing: a crash space that floods with it keeps no water out."""
 
 
 def _racing(name: str, x: float, bow: float, line_start: float, length: float) -> Finding:

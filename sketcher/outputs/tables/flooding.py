@@ -10,7 +10,7 @@ from sketcher.analysis.flooding.findings import flooding_findings
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
 from sketcher.outputs.tables.flooding_detail import case_detail, lid_heights
 from sketcher.outputs.tables.report import WIDTH, notice_lines, waterline_words
-from sketcher.outputs.wording.quantities import UNIT_WORDS, UNKNOWN, length, length_with_unit, litres, plain, table, wrap
+from sketcher.outputs.wording.quantities import UNIT_WORDS, UNKNOWN, gm_cell, length, length_with_unit, litres, plain, table, wrap
 from sketcher.outputs.wording.sentences import words
 
 STILL_WATER = (
@@ -147,6 +147,6 @@ def _cells(case: FloodingCase, unit: str) -> tuple[str, ...]:
         length(water.after if water else None, unit),
         heel,
         length(case.least_freeboard, unit),
-        length(case.gm, unit),
+        gm_cell(case.gm, unit),
         f"{case.verdict}{' (estimate)' if case.estimated else ''}",
     )

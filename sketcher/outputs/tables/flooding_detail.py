@@ -155,7 +155,8 @@ def _by_hand(case: FloodingCase, unit: str, width: int) -> list[str]:
     forward, after = (length_with_unit(value, unit) for value in case.hand)
     words = (
         f"By hand, parallel sinkage and then the moment to trim of what is left: water at the bow {forward}, at the stern "
-        f"{after}. A check, not the answer."
+        f"{after}. A check, not the answer: it takes the waterplane to stay as it is, so the deeper she goes the further it "
+        "is out."
     )
     lines = wrap(words, width, "    ", "  ")
     if case.residual is not None:

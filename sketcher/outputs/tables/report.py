@@ -17,12 +17,14 @@ from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, if_
 from sketcher.outputs.wording.kinds import about, in_brief, kinds
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces, why_unknown
 from sketcher.outputs.wording.quantities import (
+    STIFF,
     UNIT_WORDS,
     UNKNOWN,
     by_severity,
     length,
     length_with_unit,
     litres,
+    metacentric,
     plain,
     share,
     table,
@@ -30,6 +32,7 @@ from sketcher.outputs.wording.quantities import (
 )
 from sketcher.outputs.wording.say import listed
 
+TWO_HULLS = "two hulls: stiff, which says nothing of capsizing"
 WIDTH = 96
 """Characters in a line: a terminal of usual width, or a printed page."""
 
@@ -305,6 +308,7 @@ def _boat_figures(floating: Floating, unit: str) -> list[_Figure]:
         centre = f"aft; {length_with_unit(buoyancy[2], unit)} up"
         if abs(buoyancy[1]) >= 0.0005:
             centre += f", {length_with_unit(abs(buoyancy[1]), unit)} to {'starboard' if buoyancy[1] > 0 else 'port'}"
+    stiff = floating.gm is not None and floating.gm >= STIFF
     volume = "" if floating.volume is None else f"{litres(floating.volume)} litres of water"
     area = plain(floating.waterplane_area, 2)
     return [
@@ -325,7 +329,7 @@ def _boat_figures(floating: Floating, unit: str) -> list[_Figure]:
             "aft",
         ),
         _Figure("centre of buoyancy", "centre_of_buoyancy", length_with_unit(buoyancy[0] if buoyancy else None, unit), centre),
-        _Figure("metacentric height GM", "gm", length_with_unit(floating.gm, unit)),
+        _Figure("metacentric height GM", "gm", " ".join(metacentric(floating.gm, unit)).strip(), TWO_HULLS if stiff else ""),
     ]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.loading.weights import ItemEffect, Loaded, conditions, loaded
 from sketcher.analysis.results import Floating, WaterPlane
-from sketcher.outputs.wording.quantities import UNKNOWN, length, plain, table, wrap
+from sketcher.outputs.wording.quantities import UNKNOWN, gm_cell, length, plain, table, wrap
 from sketcher.outputs.wording.sentences import words
 
 
@@ -58,7 +58,7 @@ def _column(mass: float | None, afloat: Floating, water: WaterPlane | None, unit
         length(afloat.least_freeboard, unit),
         UNKNOWN if water is None else _turn(water.trim_deg, "by the bow", "by the stern"),
         UNKNOWN if water is None else _turn(water.heel, "to starboard", "to port"),
-        length(afloat.gm, unit),
+        gm_cell(afloat.gm, unit),
     )
 
 

@@ -264,6 +264,14 @@ AFLOAT_SOMEHOW = (
 _DIVIDE = "Divide the space, fill it, or close what joins it to others."
 
 
+def crash_space_above_water(_: Say, spaces: Sequence[str], litres: float) -> str:
+    hold = "holds" if len(spaces) == 1 else "together hold"
+    return (
+        f"{listed(spaces)} {hold} less than {litres:.0f} litre under the waterline: as a crash space it keeps out little "
+        "while she floats level. What counts is the space under the water there."
+    )
+
+
 def lid_span_wide(say: Say, lid: str, span: Length, usual: Length, loads: Sequence[Phrase]) -> str:
     more = "".join(f"It must hold {say(load)}. " for load in loads[1:])
     return (

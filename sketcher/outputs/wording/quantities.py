@@ -46,6 +46,31 @@ def length_with_unit(metres: float | None, units: str) -> str:
     return text if metres is None or units == "ft" else f"{text} {units}"
 
 
+def metacentric(gm: float | None, units: str) -> tuple[str, str]:
+    """A metacentric height [m] as a number and its unit: of a boat with two hulls rounded, in metres or feet.
+
+    >>> metacentric(0.903, "mm"), metacentric(18.6204, "mm"), metacentric(18.6204, "in")
+    (('903', 'mm'), ('18.6', 'm'), ('61', 'ft'))
+    """
+    if gm is None or abs(gm) < STIFF:
+        return length(gm, units), "" if units == "ft" else units
+    return (f"{gm / FOOT:.0f}", "ft") if units in ("in", "ft") else (f"{gm:.1f}", "m")
+
+
+def gm_cell(gm: float | None, units: str) -> str:
+    """A metacentric height in a table of lengths in `units`: with its own unit where that is another.
+
+    >>> gm_cell(0.903, "mm"), gm_cell(18.6204, "mm"), gm_cell(None, "mm")
+    ('903', '18.6 m', 'not known')
+    """
+    number, unit = metacentric(gm, units)
+    return f"{number} {unit}" if unit not in ("", units) else number
+
+
+STIFF = 3.0
+"""[m] From here on a metacentric height is that of two hulls, and a figure of millimetres would pass for one that is known."""
+
+
 def area_unit(units: str) -> str:
     """What areas are told in beside lengths in `units`."""
     return "sq ft" if units in ("in", "ft") else "m²"

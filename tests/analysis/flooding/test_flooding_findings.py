@@ -123,6 +123,21 @@ def test_a_hole_over_the_water_and_a_door_between_cabins_are_no_mistake(z, uses)
 
 
 @pytest.mark.closed_form
+@pytest.mark.parametrize(("bottom", "told"), [(0.5, True), (0.4997, True), (0.499, False)])
+def test_a_crash_space_with_less_than_a_litre_under_water_is_told(bottom, told):
+    """1 x 2.4 m afloat at 0.5 m: with its sole at 499.7 mm it holds 0.72 litres under the water, at 499 mm 2.4 litres."""
+    fore = room("fore", (0, -1.2, bottom), (1, 1.2, 1.6), use="void", bounds=(("wall", "forward"),))
+    wall = PanelShape(
+        panel=Bulkhead(name="wall", at=1.0, thickness=0.02), kind="bulkhead", mesh=fore.mesh, depends_on=(),
+        faces=(PanelFace("forward", Plane.of((-1.0, 0.0, 0.0), -1.0)), PanelFace("after", Plane.of((1.0, 0.0, 0.0), 1.02))),
+    )  # fmt: skip
+    found = _said(paths=HATCHES, spaces=(fore, ROOMS[1]), panels=(wall,))
+    assert ("crash-space-above-water" in found) == told
+    if told:
+        assert "fore holds less than 1 litre under the waterline" in in_words(found["crash-space-above-water"])
+
+
+@pytest.mark.closed_form
 def test_a_space_that_nothing_opens_into_is_told_and_a_tight_port_is_enough():
     """Shut in on all sides: a warning; with a port under a tight cover: none."""
     assert set(_said(paths=HATCHES[1:])) == {"no-access"}

@@ -17,6 +17,7 @@ from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import WaterPlane
 from sketcher.outputs.tables.flooding import case_figures, case_words, flooding_report
 from sketcher.outputs.tables.flooding_detail import case_detail
+from sketcher.outputs.tables.report import report
 from sketcher.outputs.wording.sentences import message as in_words
 
 KEYS = "holed floods verdict forward_m after_m heel_deg trim_deg trim_change_deg water_m3 least_freeboard_m gm_m lids"
@@ -161,11 +162,23 @@ def test_a_case_asked_for_is_told_in_full() -> None:
     boat = demo("marram-forepeak")
     cases = flooding_cases(boat.layout, boat.water, boat.floating, ["forward void"])
     text = flooding_report(boat, cases, detail=True)
+    assert "it takes the waterplane to stay as it is, so the deeper she goes the further it is out" in " ".join(text.split())
     for words in ("The water's way: through limber hole", "WATER AGAINST PANELS", "litres a minute", "By hand", "safe height"):
         assert words in text
     row = next(line for line in text.splitlines() if line.startswith("tank top") and "under" in line).split()
     # A column of sea water of a millimetre weighs 1.025 kg on a square metre.
     assert float(row[4]) == pytest.approx(1.025 * float(row[3]), abs=1.1)
+
+
+@pytest.mark.example
+def test_the_metacentric_height_of_two_hulls_is_told_rounded_in_metres() -> None:
+    """18.62 m in tables of millimetres: 18.6 m in the report, with what it means, and in the table of cases."""
+    told = " ".join(report(demo("pellwick-bows")).split())
+    assert "metacentric height GM 18.6 m two hulls: stiff, which says nothing of capsizing" in told
+    line = next(
+        line for line in flooding_report(box_boat(), [replace(HOLED, gm=18.62)]).splitlines() if line.startswith("forepeak ")
+    )
+    assert " ".join(line.split()) == "forepeak 1900 800 450 2.0° P 200 18.6 m floats"
 
 
 @pytest.mark.example

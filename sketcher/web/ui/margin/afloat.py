@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sketcher.analysis.loading.weights import Loaded, with_changes
 from sketcher.analysis.results import Floating, WaterPlane
-from sketcher.outputs.wording.quantities import UNKNOWN, length, plain
+from sketcher.outputs.wording.quantities import UNKNOWN, length, metacentric, plain
 from sketcher.outputs.wording.sentences import words
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, join, tag
@@ -48,6 +48,7 @@ def _note(then: Loaded, units: str) -> Markup:
 
 def _figures(at: Floating, water: WaterPlane | None, units: str) -> tuple[tuple[str, str, str, str], ...]:
     """Word, key, unit and value of each figure of a boat afloat."""
+    gm, gm_unit = metacentric(at.gm, units)
     return (
         ("Displacement", "displacement", "kg", plain(at.displacement, 0)),
         ("Water at the bow", "forward", units, length(water.forward if water else None, units)),
@@ -56,7 +57,7 @@ def _figures(at: Floating, water: WaterPlane | None, units: str) -> tuple[tuple[
         ("Freeboard forward", "forward_freeboard", units, length(at.forward_freeboard, units)),
         ("Least freeboard", "least_freeboard", units, length(at.least_freeboard, units)),
         ("Kilograms per cm", "kg_per_cm", "kg", plain(at.kg_per_cm, 0)),
-        ("Metacentric height GM", "gm", units, length(at.gm, units)),
+        ("Metacentric height GM", "gm", gm_unit, gm),
         ("Trim, by the bow", "trim", "°", plain(water.trim_deg if water else None, 2)),
     )
 

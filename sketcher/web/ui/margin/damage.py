@@ -5,7 +5,7 @@ from __future__ import annotations
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.tables.flooding import case_words
-from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain
+from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, metacentric, plain
 from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -49,7 +49,7 @@ def _figures(case: FloodingCase, units: str) -> list[Markup]:
         ("Heel", "heel", plain(water.heel if water else None, 1), "°"),
         ("Trim by the bow, change", "trim", plain(case.trim_change, 2), "°"),
         ("Least freeboard", "freeboard", length(case.least_freeboard, units), units),
-        ("Metacentric height left", "gm", length(case.gm, units), units),
+        ("Metacentric height left", "gm", *metacentric(case.gm, units)),
     )
     made = []
     for word, key, value, unit in rows:
