@@ -169,12 +169,16 @@ class NamedSpace:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weight:
-    """A change to the boat as she floats at the stated waterline [kg]; negative: taken off. condition groups items."""
+    """A change to the boat as she floats at the stated waterline [kg]; negative: taken off. condition groups items.
+
+    planned: worked out from what is planned; the file states no such weight.
+    """
 
     name: str
     kg: float
     at: Point3
     condition: str | None = None
+    planned: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,25 +8,11 @@ from dataclasses import dataclass
 from sketcher.analysis.findings import Finding, Mass, Phrase
 from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.foam import FoamFill
+from sketcher.analysis.materials import GRAVITIES
 from sketcher.analysis.results import Compartment, Floating, Layout
 
 FRESH = 1000.0
 """[kg/m3] The published factors are for fresh water."""
-
-GRAVITIES = {
-    "lead": 11.34,
-    "cast iron": 7.2,
-    "steel": 7.85,
-    "aluminium": 2.71,
-    "concrete": 2.4,
-    "GRP": 1.5,
-    "oak": 0.63,
-    "teak": 0.65,
-    "pine": 0.50,
-    "plywood": 0.55,
-    "balsa": 0.16,
-}
-"""Specific gravities; 1 - 1/SG gives the published factors. Sources `swamped-weight` and `swamped-weight-others`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

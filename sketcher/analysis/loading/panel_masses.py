@@ -7,19 +7,23 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.cut.boards.mass import surface_density
+from sketcher.analysis.loading.bonding_mass import bonding_weight
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.analysis.spaces.leaks.opening_shapes import outline
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.model.hull import Point3
 from sketcher.model.scene import Panel, Scene, Weight
 
 
+@kept_with_owner(1)
 def panel_weights(layout: Layout) -> tuple[Weight, ...]:
     """Planned panels that state their mass or whose material is known, and removed ones with theirs taken off [kg].
 
     A stated mass stands; by material it is that of the faces inside the hull, less openings. Each acts at the centre of its
-    faces inside the hull. What is `already` built is part of the boat as she floats.
+    faces inside the hull. What is `already` built is part of the boat as she floats. What bonds panels known by their material
+    is one weight more; a stated mass is taken for all of it.
     """
     planned = tuple(panel.name for panel in layout.scene.panels if panel.built == "planned")
     removed = tuple(panel.name for panel in layout.scene.panels if panel.built == "removed" and panel.kg is not None)
@@ -27,7 +31,15 @@ def panel_weights(layout: Layout) -> tuple[Weight, ...]:
     if removed:
         weights += _weighed(lay_out(_put_back(layout.scene, removed), layout.hull), removed, -1.0)
     weights += _boards_of_berths(layout)
-    return tuple(weights)
+    by_material = {each.name for each in weights if each.planned} - {panel.name for panel in layout.scene.panels if panel.kg}
+    bonding = bonding_weight(layout, by_material) if by_material else None
+    return (*weights, bonding) if bonding is not None else tuple(weights)
+
+
+def unweighed_panels(scene: Scene) -> tuple[str, ...]:
+    """Planned panels of which neither mass nor material is known, so that they count for nothing in her weight."""
+    planned = (panel for panel in scene.panels if panel.built == "planned" and panel.kg is None)
+    return tuple(panel.name for panel in planned if _by_material(scene, panel) is None)
 
 
 def _boards_of_berths(layout: Layout) -> list[Weight]:
@@ -42,7 +54,7 @@ def _boards_of_berths(layout: Layout) -> list[Weight]:
         if pattern.mass is not None and not pattern.mass_assumed:
             middle = np.array([[pattern.outline.centroid.x, pattern.outline.centroid.y]])
             x, y, z = (pattern.frame.space(middle)[0] - pattern.frame.normal * pattern.thickness / 2).tolist()
-            weights.append(Weight(name=f"boards of {pattern.name}", kg=pattern.mass, at=(x, y, z)))
+            weights.append(Weight(name=f"boards of {pattern.name}", kg=pattern.mass, at=(x, y, z), planned=True))
     return weights
 
 
@@ -57,7 +69,7 @@ def _weighed(layout: Layout, names: tuple[str, ...], sign: float) -> list[Weight
             kg = (
                 shape.panel.kg if shape.panel.kg is not None else (per_area or 0.0) * (area / 2 - _open(layout.scene, shape.name))
             )
-            weights.append(Weight(name=shape.name, kg=sign * max(kg, 0.0), at=centre))
+            weights.append(Weight(name=shape.name, kg=sign * max(kg, 0.0), at=centre, planned=sign > 0.0))
     return weights
 
 

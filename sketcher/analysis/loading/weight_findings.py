@@ -2,22 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from sketcher.analysis.afloat.buoyancy import buoyancy_of
 from sketcher.analysis.afloat.equilibrium import Unsettled, settle
 from sketcher.analysis.afloat.waterplane import deck_edge, water_at
 from sketcher.analysis.findings import Angle, Finding, Length, Phrase
+from sketcher.analysis.loading.panel_masses import unweighed_panels
 from sketcher.analysis.loading.weights import as_floating, changes, conditions
 from sketcher.analysis.results import Layout, WaterPlane
 
 
 def weights_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding, ...]:
-    """One finding at most for each condition; none where the boat is not known, or capsizes without any change."""
+    """One finding at most for each condition; none where the boat is not known; and what of the plan is not weighed."""
     boat = as_floating(layout, water)
+    not_weighed = tuple(_not_weighed(layout))
     if water is None or boat is None:
-        return ()
+        return not_weighed
     names: tuple[str | None, ...] = (None, *conditions(layout.scene))
     found = [_of_condition(layout, water, name) for name in names if changes(layout, name)]
-    return tuple(finding for finding in found if finding is not None)
+    return (*(finding for finding in found if finding is not None), *not_weighed)
+
+
+def _not_weighed(layout: Layout) -> Iterator[Finding]:
+    """One note on the planned panels that count for nothing, since neither mass nor material is stated."""
+    names = unweighed_panels(layout.scene)
+    if names:
+        yield Finding(code="panels-not-weighed", severity="note", object=names[0], values={"panels": names})
 
 
 def _of_condition(layout: Layout, water: WaterPlane, condition: str | None) -> Finding | None:

@@ -38,7 +38,8 @@ class Loading:
 class ItemEffect:
     """What one weight alone does: the water's rise [m] at the hull's foremost and aftmost point, and the heel it gives [deg].
 
-    hand_forward, hand_after [m]: by kg per cm and moment per cm, as a person would reckon. None: cannot be known.
+    hand_forward, hand_after [m]: by kg per cm and moment per cm, as a person would. None: cannot be known. planned: as a
+    weight's.
     """
 
     name: str
@@ -48,6 +49,7 @@ class ItemEffect:
     heel: float | None
     hand_forward: float | None
     hand_after: float | None
+    planned: bool = False
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -148,7 +150,14 @@ def _effect(layout: Layout, carrier: Buoyancy, boat: Loading, item: Weight, wate
     settled = _settle(carrier, boat.with_all([item]), water, layout.scene.water_density)
     if isinstance(settled, Unsettled):
         return ItemEffect(
-            name=item.name, kg=item.kg, forward=None, after=None, heel=None, hand_forward=hand[0], hand_after=hand[1]
+            name=item.name,
+            kg=item.kg,
+            forward=None,
+            after=None,
+            heel=None,
+            hand_forward=hand[0],
+            hand_after=hand[1],
+            planned=item.planned,
         )
     then = water_at(layout.hull, settled.plane)
     return ItemEffect(
@@ -159,6 +168,7 @@ def _effect(layout: Layout, carrier: Buoyancy, boat: Loading, item: Weight, wate
         heel=then.heel - water.heel,
         hand_forward=hand[0],
         hand_after=hand[1],
+        planned=item.planned,
     )
 
 
@@ -220,7 +230,16 @@ def by_weight(mass: float | None, density: float) -> Floating:
 
 def _unknown(condition: str | None, change: float, items: tuple[Weight, ...], reason: Phrase) -> Loaded:
     bare = tuple(
-        ItemEffect(name=item.name, kg=item.kg, forward=None, after=None, heel=None, hand_forward=None, hand_after=None)
+        ItemEffect(
+            name=item.name,
+            kg=item.kg,
+            forward=None,
+            after=None,
+            heel=None,
+            hand_forward=None,
+            hand_after=None,
+            planned=item.planned,
+        )
         for item in items
     )
     return Loaded(

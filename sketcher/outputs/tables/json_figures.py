@@ -12,6 +12,7 @@ from typing import Any
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Phrase
 from sketcher.analysis.results import BerthFigures, Floating, WaterPlane
+from sketcher.model.scene import Weight
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.sentences import message, words
 
@@ -81,9 +82,10 @@ def _contents(evaluation: Evaluation) -> dict[str, Any]:
 def _changed(evaluation: Evaluation) -> dict[str, Any]:
     """`with_changes`, beside the figures as stated: waterline and floating with all that changes her weight, where anything does.
 
-    `note` says why figures are not known, or are estimates.
+    `note` says why figures are not known, or are estimates. `weights`: what changes her; `planned` where that is worked out from
+    what is planned, and not stated.
     """
-    from sketcher.analysis.loading.weights import by_weight, with_changes
+    from sketcher.analysis.loading.weights import by_weight, changes, with_changes
 
     then = with_changes(evaluation)
     if then is None:
@@ -95,8 +97,13 @@ def _changed(evaluation: Evaluation) -> dict[str, Any]:
             "waterline": _waterline(then.water),
             "floating": _floating(afloat),
             "note": None if then.reason is None else words(then.reason),
+            "weights": [_weight(item) for item in changes(evaluation.layout)],
         }
     }
+
+
+def _weight(item: Weight) -> dict[str, Any]:
+    return {"name": item.name, "kg": _number(item.kg), "at_m": [_number(place) for place in item.at], "planned": item.planned}
 
 
 def as_json(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = ()) -> str:

@@ -78,7 +78,8 @@ def _item_row(item: ItemEffect, unit: str) -> tuple[str, ...]:
     depths = [_signed(value, unit) for value in (item.forward, item.after)]
     hand = [_signed(value, unit) for value in (item.hand_forward, item.hand_after)]
     heel = UNKNOWN if item.heel is None else _turn(item.heel, "to starboard", "to port")
-    return (item.name, f"{item.kg:+.0f}", *depths, heel, *hand)
+    name = f"{item.name}, planned" if item.planned else item.name
+    return (name, f"{item.kg:+.0f}", *depths, heel, *hand)
 
 
 def _signed(value: float | None, unit: str) -> str:

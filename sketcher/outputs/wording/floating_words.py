@@ -71,6 +71,14 @@ def weights_too_much(say: Say, condition: str | None, how: Phrase) -> str:
     return f"{called} {say(how)}"
 
 
+def panels_not_weighed(_: Say, panels: Sequence[str]) -> str:
+    adds = "adds" if len(panels) == 1 else "add"
+    return (
+        f"{listed(panels)} {adds} nothing to her weight here, since neither material nor mass is stated. `material: plywood` is "
+        "enough to count board, resin, glass and putty."
+    )
+
+
 def finds_no_rest(say: Say, reason: Phrase) -> str:
     return f"she does not come to rest: {say(reason)}. Check the weights and where they are."
 

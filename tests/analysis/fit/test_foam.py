@@ -3,8 +3,9 @@ import pytest
 from specimens import PANELS, codes, contents_of, filled
 
 from sketcher.analysis.fit.foam import kept_in_the_middle
-from sketcher.analysis.fit.swamped import GRAVITIES, under_water
+from sketcher.analysis.fit.swamped import under_water
 from sketcher.analysis.loading.weights import loaded
+from sketcher.analysis.materials import GRAVITIES
 from sketcher.model.contents import BoatPart, Foam, Stowage, Tank
 from sketcher.model.fields.contents_fields import MATERIALS
 from sketcher.model.scene import Fitting, Opening

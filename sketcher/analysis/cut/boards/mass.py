@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from sketcher.analysis.materials import specific_gravity
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Panel, Scene
 
@@ -53,14 +54,18 @@ def board_mass(scene: Scene, panel: Panel, area: float) -> tuple[str | None, flo
 
 
 def surface_density(scene: Scene, thickness: float, material: str | None) -> float | None:
-    """What a square metre of a board weighs [kg]: as its sheet states, else by the table for okoume plywood."""
+    """What a square metre of a board weighs [kg]: as its sheet states, by the table for okoume plywood, else by its material.
+
+    A plywood of no named wood counts as fir, the heavier (source `swamped-weight`).
+    """
     sheet = stock_for(scene, thickness, material)
     if sheet is not None and sheet.kg_per_m2 is not None:
         return sheet.kg_per_m2
     named = material or (sheet.material if sheet else None) or ""
-    if not any(word in named.casefold() for word in ("okoume", "gaboon", "marine ply")):
-        return None
-    return _by_table(thickness)
+    if any(word in named.casefold() for word in ("okoume", "gaboon", "marine ply")):
+        return _by_table(thickness)
+    gravity = specific_gravity(named)
+    return None if gravity is None else 1000.0 * gravity * thickness
 
 
 def _by_table(thickness: float) -> float | None:

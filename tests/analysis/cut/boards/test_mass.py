@@ -33,12 +33,14 @@ def test_thicker_plywood_is_heavier(one: float, other: float) -> None:
 
 @pytest.mark.example
 def test_the_scenes_own_sheet_wins_and_what_is_unknown_stays_so() -> None:
-    """A sheet's stated mass goes before the table; glass or teak is in no table; a sheet of another thickness is not meant."""
+    """A sheet's stated mass goes before the tables; larch is in none, teak is 650 kg/m3; another thickness is not meant."""
     sheet = Sheet(name="larch", size=(2.5, 1.25), thickness=0.012, material="larch", kg_per_m2=7.0)
     scene = layout_scene(FORM, sheets=(sheet,))
     assert board_mass(scene, Bulkhead(name="b", at=1.0, thickness=0.0121), 1.5) == ("larch", 10.5, False)
     assert stock_for(scene, 0.018, "larch") is None
-    assert surface_density(scene, 0.012, "teak") is None
+    assert surface_density(BARE, 0.012, "larch") is None
+    assert surface_density(BARE, 0.012, "teak") == pytest.approx(7.8)
+    assert surface_density(BARE, 0.012, "plywood") == pytest.approx(6.6)
     assert surface_density(BARE, 0.030, "okoume") is None
 
 
