@@ -3,36 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from sketcher.analysis.afloat.hydrostatics import PAINT_COATS, PAINT_SPREAD, bottom_paint
 from sketcher.analysis.checking import CheckedFile
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Severity
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.results import BerthFigures, Floating, WaterPlane
+from sketcher.analysis.results import BerthFigures, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.model.fields.scene_fields import WATERS
+from sketcher.outputs.tables.afloat_report import floating_section
 from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, if_holed, tally, verdict
 from sketcher.outputs.wording.kinds import about, in_brief, kinds
-from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces, why_unknown
+from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.quantities import (
-    STIFF,
     UNIT_WORDS,
     UNKNOWN,
     by_severity,
     length,
     length_with_unit,
     litres,
-    metacentric,
-    plain,
     share,
     table,
     wrap,
 )
 from sketcher.outputs.wording.say import listed
 
-TWO_HULLS = "two hulls: stiff, which says nothing of capsizing"
 WIDTH = 96
 """Characters in a line: a terminal of usual width, or a printed page."""
 
@@ -55,7 +50,7 @@ def report(evaluation: Evaluation, units: str | None = None, cases: Sequence[Flo
         if_holed_section(evaluation, cases, unit),
         who_fits(evaluation, unit),
         _compartments(evaluation, unit),
-        _boat(evaluation, unit),
+        _afloat(evaluation, unit),
         _contents(evaluation, unit),
         _changes(evaluation, unit),
         noticed_section(evaluation.findings, unit, sources),
@@ -261,76 +256,11 @@ def _own_statures(evaluation: Evaluation, unit: str) -> list[str]:
     return lines
 
 
-@dataclass(frozen=True, slots=True)
-class _Figure:
-    """A row about the boat. what: in words; field: of `Floating`; text: with its unit; extra: put behind it."""
-
-    what: str
-    field: str
-    text: str
-    extra: str = ""
-
-
-def _boat(evaluation: Evaluation, unit: str) -> list[str]:
-    floating = evaluation.floating
-    rows = []
-    for figure in _boat_figures(floating, unit):
-        known = getattr(floating, figure.field) is not None
-        remark = figure.extra if known else why_unknown(evaluation, figure.field)
-        if figure.field in floating.estimated:
-            remark = f"{remark + '; ' if remark else ''}ESTIMATE from what is stated of the whole boat"
-        rows.append((figure.what, figure.text if known else UNKNOWN, remark))
-    lines = table(("AFLOAT AT THE STATED WATERLINE", "", ""), rows, "<><", name_width=40)
-    if floating.wetted_surface is not None:
-        lines += wrap(_paint(floating.wetted_surface), WIDTH)
+def _afloat(evaluation: Evaluation, unit: str) -> list[str]:
+    lines = floating_section(evaluation, unit, WIDTH)
     if _changed(evaluation):
         lines += wrap("These are as stated. How she floats with what the scene puts in or takes out follows below.", WIDTH)
     return lines
-
-
-def _paint(wetted: float) -> str:
-    """What bottom paint the wetted surface [m2] takes."""
-    return (
-        f"Bottom paint up to this waterline: {PAINT_COATS} coats at {PAINT_SPREAD:.0f} m² a litre take "
-        f"{bottom_paint(wetted) * 1000:.1f} litres, keel and rudder not counted (common practice, from memory: go by the tin)."
-    )
-
-
-def _boat_figures(floating: Floating, unit: str) -> list[_Figure]:
-    buoyancy, least_at = floating.centre_of_buoyancy, floating.least_freeboard_at
-    canoe = f"hull without appendages {length_with_unit(floating.canoe_body_draft, unit)}" if floating.canoe_body_draft else ""
-    at = ""
-    if least_at is not None:
-        side = "starboard" if least_at[1] > 0 else "port"
-        at = f"{length_with_unit(least_at[0], unit)} aft, {side}"
-    centre = ""
-    if buoyancy is not None:
-        centre = f"aft; {length_with_unit(buoyancy[2], unit)} up"
-        if abs(buoyancy[1]) >= 0.0005:
-            centre += f", {length_with_unit(abs(buoyancy[1]), unit)} to {'starboard' if buoyancy[1] > 0 else 'port'}"
-    stiff = floating.gm is not None and floating.gm >= STIFF
-    volume = "" if floating.volume is None else f"{litres(floating.volume)} litres of water"
-    area = plain(floating.waterplane_area, 2)
-    return [
-        _Figure("displacement", "displacement", f"{plain(floating.displacement, 0)} kg", volume),
-        _Figure("draft", "draft", length_with_unit(floating.draft, unit), canoe),
-        _Figure("freeboard at the bow", "forward_freeboard", length_with_unit(floating.forward_freeboard, unit)),
-        _Figure("freeboard at the stern", "after_freeboard", length_with_unit(floating.after_freeboard, unit)),
-        _Figure("least freeboard", "least_freeboard", length_with_unit(floating.least_freeboard, unit), at),
-        _Figure("lowest opening above the water", "least_opening_clear", length_with_unit(floating.least_opening_clear, unit)),
-        _Figure("waterplane", "waterplane_area", f"{area} m²"),
-        _Figure("wetted surface", "wetted_surface", f"{plain(floating.wetted_surface, 2)} m²", "without keel and rudder"),
-        _Figure("sinks 1 cm for", "kg_per_cm", f"{plain(floating.kg_per_cm, 1)} kg"),
-        _Figure("trims 1 cm over her length for", "moment_per_cm", f"{plain(floating.moment_per_cm, 1)} kg m"),
-        _Figure(
-            "trims about (centre of flotation)",
-            "centre_of_flotation",
-            length_with_unit(floating.centre_of_flotation, unit),
-            "aft",
-        ),
-        _Figure("centre of buoyancy", "centre_of_buoyancy", length_with_unit(buoyancy[0] if buoyancy else None, unit), centre),
-        _Figure("metacentric height GM", "gm", " ".join(metacentric(floating.gm, unit)).strip(), TWO_HULLS if stiff else ""),
-    ]
 
 
 def _contents(evaluation: Evaluation, unit: str) -> list[str]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from sketcher.analysis.afloat.doubts import afloat_doubts
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.loading.weights import ItemEffect, Loaded, conditions, loaded
 from sketcher.analysis.results import Floating, WaterPlane
-from sketcher.outputs.wording.quantities import UNKNOWN, gm_cell, length, plain, table, wrap
+from sketcher.outputs.wording.quantities import UNKNOWN, borne, gm_cell, length, table, wrap
 from sketcher.outputs.wording.sentences import words
 
 
@@ -19,7 +20,8 @@ def loads(evaluation: Evaluation, unit: str, width: int) -> list[str]:
     if not any(case.items for case in cases):
         return []
     names = [case.condition or "changed" for case in cases]
-    columns = [_column(afloat.displacement, afloat, water, unit), *(_loaded_column(case, unit) for case in cases)]
+    stated = borne(afloat.displacement, afloat_doubts(afloat, water).displacement, 0)
+    columns = [_column(stated, afloat, water, unit), *(_loaded_column(stated, case, unit) for case in cases)]
     rows = [(what, *(column[k] for column in columns)) for k, what in enumerate(FIGURES)]
     head = ("WITH THE CHANGES IN WEIGHT", STATED, *names)
     lines = table(head, rows, "<" + ">" * (len(head) - 1), name_width=34)
@@ -44,13 +46,15 @@ FIGURES = (
 )
 
 
-def _loaded_column(case: Loaded, unit: str) -> tuple[str, ...]:
-    return _column(case.mass, case.floating or Floating(), case.water, unit)
+def _loaded_column(stated: str, case: Loaded, unit: str) -> tuple[str, ...]:
+    """stated: her displacement as stated, rounded; the change is known better than what it changes."""
+    mass = UNKNOWN if case.mass is None else f"{stated} {case.change:+.0f}"
+    return _column(mass, case.floating or Floating(), case.water, unit)
 
 
-def _column(mass: float | None, afloat: Floating, water: WaterPlane | None, unit: str) -> tuple[str, ...]:
+def _column(mass: str, afloat: Floating, water: WaterPlane | None, unit: str) -> tuple[str, ...]:
     return (
-        plain(mass, 0),
+        mass,
         length(None if water is None else water.forward, unit),
         length(None if water is None else water.after, unit),
         length(afloat.forward_freeboard, unit),

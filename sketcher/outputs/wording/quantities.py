@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Sequence
-from math import ceil
+from math import ceil, floor, log2, log10
 
 from sketcher.analysis.findings import SEVERITIES, Finding
 
@@ -169,6 +169,31 @@ def plain(value: float | None, decimals: int) -> str:
         return UNKNOWN
     text = f"{value:.{decimals}f}"
     return text.lstrip("-") if float(text) == 0.0 else text
+
+
+def borne(value: float | None, doubt: float | None, decimals: int) -> str:
+    """A number to the digit that its doubt spoils; to so many decimals where no doubt is known or it is smaller.
+
+    >>> borne(4476.2, 69.3, 0), borne(138.6, 0.9, 1), borne(13.52, 0.08, 2), borne(4476.2, None, 0)
+    ('4500', '139', '13.5', '4476')
+    """
+    if value is None or doubt is None or doubt <= 0.0:
+        return plain(value, decimals)
+    digit = -floor(log10(2.0 * doubt))
+    return plain(round(value, digit), max(0, min(digit, decimals)))
+
+
+def borne_length(metres: float | None, doubt: float | None, units: str) -> str:
+    """A length [m] with its unit, to the digit that its doubt spoils, by a quarter, half or whole inch in inches.
+
+    >>> borne_length(0.7064, 0.012, "mm"), borne_length(0.7064, 0.012, "in")
+    ('710 mm', '27 3/4 in')
+    """
+    if metres is None or doubt is None or doubt <= 0.0:
+        return length_with_unit(metres, units)
+    metric, inches = 10.0 ** floor(log10(2.0 * doubt)), 2.0 ** max(-2, min(0, floor(log2(doubt / _INCH))))
+    step = metric if units in _PER_METRE else _INCH * inches
+    return length_with_unit(round(metres / step) * step, units)
 
 
 def counted(number: int, one: str, many: str | None = None) -> str:

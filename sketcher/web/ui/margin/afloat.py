@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from sketcher.analysis.afloat.doubts import afloat_doubts
 from sketcher.analysis.loading.weights import Loaded, with_changes
 from sketcher.analysis.results import Floating, WaterPlane
-from sketcher.outputs.wording.quantities import UNKNOWN, length, metacentric, plain
+from sketcher.outputs.tables.afloat_report import gm_in_words
+from sketcher.outputs.wording.quantities import UNKNOWN, borne, length, plain
 from sketcher.outputs.wording.sentences import words
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, join, tag
@@ -20,6 +22,9 @@ def afloat_section(state: PageState) -> Markup | None:
     if then is not None:
         afloat = then.floating or Floating(displacement=then.mass)
         changed = {key: value for _, key, _, value in _figures(afloat, then.water, units)}
+        if then.mass is not None:
+            stated = borne(evaluation.floating.displacement, afloat_doubts(evaluation.floating, evaluation.water).displacement, 0)
+            changed["displacement"] = f"{stated} {then.change:+.0f}"
     rows = []
     for word, key, unit, value in _figures(evaluation.floating, evaluation.water, units):
         if key == "gm" and evaluation.scene.centre_of_gravity_height is None:
@@ -48,16 +53,16 @@ def _note(then: Loaded, units: str) -> Markup:
 
 def _figures(at: Floating, water: WaterPlane | None, units: str) -> tuple[tuple[str, str, str, str], ...]:
     """Word, key, unit and value of each figure of a boat afloat."""
-    gm, gm_unit = metacentric(at.gm, units)
+    doubts = afloat_doubts(at, water)
     return (
-        ("Displacement", "displacement", "kg", plain(at.displacement, 0)),
+        ("Displacement", "displacement", "kg", borne(at.displacement, doubts.displacement, 0)),
         ("Water at the bow", "forward", units, length(water.forward if water else None, units)),
         ("Water at the stern", "after", units, length(water.after if water else None, units)),
         ("Draft", "draft", units, length(at.draft, units)),
         ("Freeboard forward", "forward_freeboard", units, length(at.forward_freeboard, units)),
         ("Least freeboard", "least_freeboard", units, length(at.least_freeboard, units)),
-        ("Kilograms per cm", "kg_per_cm", "kg", plain(at.kg_per_cm, 0)),
-        ("Metacentric height GM", "gm", gm_unit, gm),
+        ("Kilograms per cm", "kg_per_cm", "kg", borne(at.kg_per_cm, doubts.kg_per_cm, 0)),
+        ("Metacentric height GM", "gm", "", gm_in_words(at.gm, doubts.gm, units)),
         ("Trim, by the bow", "trim", "°", plain(water.trim_deg if water else None, 2)),
     )
 

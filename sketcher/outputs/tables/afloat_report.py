@@ -1,0 +1,113 @@
+"""How she floats, as the report tells it: each figure to the digits that the measurements can bear."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sketcher.analysis.afloat.doubts import READING, AfloatDoubts, afloat_doubts
+from sketcher.analysis.afloat.hydrostatics import PAINT_COATS, PAINT_SPREAD, bottom_paint
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import Floating
+from sketcher.outputs.wording.known_spaces import why_unknown
+from sketcher.outputs.wording.quantities import (
+    STIFF,
+    UNKNOWN,
+    borne,
+    borne_length,
+    length_with_unit,
+    metacentric,
+    table,
+    wrap,
+)
+
+TWO_HULLS = "two hulls: stiff, which says nothing of capsizing"
+
+
+@dataclass(frozen=True, slots=True)
+class _Figure:
+    """A row about the boat. what: in words; field: of `Floating`; text: with its unit; extra: put behind it."""
+
+    what: str
+    field: str
+    text: str
+    extra: str = ""
+
+
+def floating_section(evaluation: Evaluation, unit: str, width: int) -> list[str]:
+    """How she floats as stated: a row for each figure, and why it is not known or only estimated."""
+    floating = evaluation.floating
+    rows = []
+    doubts = afloat_doubts(floating, evaluation.water)
+    for figure in _figures(floating, doubts, unit):
+        known = getattr(floating, figure.field) is not None
+        remark = figure.extra if known else why_unknown(evaluation, figure.field)
+        if figure.field in floating.estimated:
+            remark = f"{remark + '; ' if remark else ''}ESTIMATE from what is stated of the whole boat"
+        rows.append((figure.what, figure.text if known else UNKNOWN, remark))
+    lines = table(("AFLOAT AT THE STATED WATERLINE", "", ""), rows, "<><", name_width=40)
+    if floating.wetted_surface is not None:
+        lines += wrap(_paint(floating.wetted_surface), width)
+    reading = length_with_unit(READING, unit)
+    lines += wrap(f"Rounded to what readings within {reading} can bear; give or take what that makes.", width)
+    return lines
+
+
+def _paint(wetted: float) -> str:
+    """What bottom paint the wetted surface [m2] takes."""
+    return (
+        f"Bottom paint up to this waterline: {PAINT_COATS} coats at {PAINT_SPREAD:.0f} m² a litre take "
+        f"{bottom_paint(wetted) * 1000:.1f} litres, keel and rudder not counted (common practice, from memory: go by the tin)."
+    )
+
+
+def _figures(floating: Floating, doubts: AfloatDoubts, unit: str) -> list[_Figure]:
+    buoyancy, least_at = floating.centre_of_buoyancy, floating.least_freeboard_at
+    canoe = f"hull without appendages {length_with_unit(floating.canoe_body_draft, unit)}" if floating.canoe_body_draft else ""
+    at = ""
+    if least_at is not None:
+        side = "starboard" if least_at[1] > 0 else "port"
+        at = f"{length_with_unit(least_at[0], unit)} aft, {side}"
+    centre = ""
+    if buoyancy is not None:
+        centre = f"aft; {length_with_unit(buoyancy[2], unit)} up"
+        if abs(buoyancy[1]) >= 0.0005:
+            centre += f", {length_with_unit(abs(buoyancy[1]), unit)} to {'starboard' if buoyancy[1] > 0 else 'port'}"
+    stiff = floating.gm is not None and floating.gm >= STIFF
+    give = "" if doubts.displacement is None else f"give or take {borne(doubts.displacement, doubts.displacement / 10, 0)} kg"
+    litres_of = None if floating.volume is None else 1000 * floating.volume
+    water = f"{borne(litres_of, None if doubts.volume is None else 1000 * doubts.volume, 0)} litres of water"
+    weighed = "; ".join(said for said in (give, water if litres_of is not None else "") if said)
+    return [
+        _Figure("displacement", "displacement", f"{borne(floating.displacement, doubts.displacement, 0)} kg", weighed),
+        _Figure("draft", "draft", length_with_unit(floating.draft, unit), canoe),
+        _Figure("freeboard at the bow", "forward_freeboard", length_with_unit(floating.forward_freeboard, unit)),
+        _Figure("freeboard at the stern", "after_freeboard", length_with_unit(floating.after_freeboard, unit)),
+        _Figure("least freeboard", "least_freeboard", length_with_unit(floating.least_freeboard, unit), at),
+        _Figure("lowest opening above the water", "least_opening_clear", length_with_unit(floating.least_opening_clear, unit)),
+        _Figure("waterplane", "waterplane_area", f"{borne(floating.waterplane_area, doubts.waterplane_area, 2)} m²"),
+        _Figure(
+            "wetted surface",
+            "wetted_surface",
+            f"{borne(floating.wetted_surface, doubts.wetted_surface, 2)} m²",
+            "without keel and rudder",
+        ),
+        _Figure("sinks 1 cm for", "kg_per_cm", f"{borne(floating.kg_per_cm, doubts.kg_per_cm, 1)} kg"),
+        _Figure(
+            "trims 1 cm over her length for", "moment_per_cm", f"{borne(floating.moment_per_cm, doubts.moment_per_cm, 1)} kg m"
+        ),
+        _Figure(
+            "trims about (centre of flotation)",
+            "centre_of_flotation",
+            length_with_unit(floating.centre_of_flotation, unit),
+            "aft",
+        ),
+        _Figure("centre of buoyancy", "centre_of_buoyancy", length_with_unit(buoyancy[0] if buoyancy else None, unit), centre),
+        _Figure("metacentric height GM", "gm", gm_in_words(floating.gm, doubts.gm, unit), TWO_HULLS if stiff else ""),
+    ]
+
+
+def gm_in_words(gm: float | None, doubt: float | None, unit: str) -> str:
+    """A metacentric height [m] with its unit, to what can be known of it; of two hulls in metres or feet."""
+    if gm is not None and abs(gm) >= STIFF:
+        return " ".join(metacentric(gm, unit))
+    return borne_length(gm, doubt, unit)
