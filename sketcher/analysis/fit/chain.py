@@ -8,7 +8,7 @@ import numpy as np
 
 from sketcher.analysis.findings import Angle, Finding, Length, Place, Value, Volume
 from sketcher.analysis.fit.access import space_named
-from sketcher.analysis.fit.chain_remedies import planned_ends, remedies
+from sketcher.analysis.fit.remedies import planned_ends, remedies
 from sketcher.analysis.results import Compartment, Layout
 from sketcher.analysis.spaces.leaks.chain_pipes import BORE_SIZES
 from sketcher.geometry.mesh import TriMesh

@@ -11,7 +11,6 @@ from shapely.geometry import Polygon
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Area, Finding, Length, Phrase, Value
 from sketcher.analysis.fit.access import ESCAPE_AREA, ESCAPE_LEAST, ESCAPE_ROUND, entrances_to
-from sketcher.analysis.fit.berth_remedies import laid_higher, length_laid, mends
 from sketcher.analysis.fit.berths import STATURE_MARGIN
 from sketcher.analysis.fit.lying import (
     ENOUGH,
@@ -27,6 +26,7 @@ from sketcher.analysis.fit.lying import (
     tallest,
     widens_aft,
 )
+from sketcher.analysis.fit.remedies import laid_higher, length_laid, mends
 from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Person

@@ -88,8 +88,10 @@ def _reach(u: Floats, v: Floats, taper: Taper, cell: float) -> Floats:
     """The longest figure (...) that keeps clear of rim points at (u, v), each (r, ...) from the head, were it a cell slimmer."""
     head = max(taper.head / 2 - 0.7 * cell, taper.head / 6)
     foot = min(max(taper.foot / 2 - 0.7 * cell, taper.foot / 4), head * 0.999)
-    share = np.clip((head - np.abs(v)) / (head - foot), 1e-9, 1.0)
-    return np.where((u > 0.0) & (share > 1e-9), u / share, LONGEST).min(axis=0)  # type: ignore[no-any-return]
+    share = np.minimum((head - np.abs(v)) / (head - foot), 1.0)
+    reached = np.full_like(u, LONGEST)
+    np.divide(u, share, out=reached, where=(u > 0.0) & (share > 1e-9))
+    return reached.min(axis=0)  # type: ignore[no-any-return]
 
 
 def spread_places(poses: Floats, count: int, apart: float = 0.25, turned: float = 0.43) -> Floats:

@@ -6,11 +6,10 @@ import pytest
 from specimens import contents_of, filled
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.fit.berth_remedies import laid_higher, length_laid, mends
 from sketcher.analysis.fit.berths import berth_figures
-from sketcher.analysis.fit.chain_remedies import planned_ends
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.lying_findings import lying_places
+from sketcher.analysis.fit.remedies import laid_higher, length_laid, mends, planned_ends
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Berth, Bulkhead
