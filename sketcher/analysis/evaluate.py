@@ -48,14 +48,22 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evalua
         from sketcher.analysis.fit.lying_findings import with_stated_people
 
         empty = with_stated_people(empty)
-        empty = replace(empty, findings=findings_in_order(empty.findings))
     if not scene.has_contents:
-        return empty
+        return _finished(empty)
     # What goes into the spaces is loaded only where a scene has some: a report without it starts faster.
     from sketcher.analysis.fit.contents import with_contents
 
     filled = with_contents(empty, watch)
-    return replace(filled, findings=findings_in_order(filled.findings))
+    return _finished(filled)
+
+
+def _finished(evaluation: Evaluation) -> Evaluation:
+    """The evaluation with what the spaces about its berths give who sleeps there, its findings in order."""
+    if evaluation.scene.berths:
+        from sketcher.analysis.fit.berth_spaces import with_berth_spaces
+
+        evaluation = with_berth_spaces(evaluation)
+    return replace(evaluation, findings=findings_in_order(evaluation.findings))
 
 
 def judged(layout: Layout) -> Evaluation:

@@ -251,6 +251,7 @@ class BerthFigures:
 
     length: the longest clear fore-and-aft run inside the outline; line: its ends ((x, y), (x, y)); widths clear across at
     shoulder and foot; headroom: from the cushion to the deck's underside over the head end. None: cannot be known.
+    sitting_headroom: the greatest over a seat on it; air [m2]: of openings to the open air that its space has, hatches open.
     stature, fits, short_by: by the people named for the berth where there are any, who then are those that lack room, or all.
     """
 
@@ -267,3 +268,5 @@ class BerthFigures:
     short_by: float | None = None
     holes: tuple[Floats, ...] = field(default=(), repr=False)
     who: tuple[str, ...] = ()
+    sitting_headroom: float | None = None
+    air: float | None = None

@@ -97,6 +97,15 @@ SOURCES: dict[str, Source] = {
         standing="from memory",
         binding="binds who puts new craft on the market; advice for an owner",
     ),
+    "escape-inverted": Source(
+        title="A multihull that may be turned over has a way out of each hull that can be used upside down (ISO 12217-2)",
+        standing="from memory",
+        binding="binds who puts new craft on the market; advice for an owner",
+    ),
+    "berth-air": Source(
+        title="Air for sleepers: a ventilator 100 mm across, or as much opening, for each", standing="from memory"
+    ),
+    "sitting-height": Source(title="Height to sit upright on a berth: about 950 mm over the cushion", standing="from memory"),
     "arm-reach": Source(
         title="Beyond an opening a hand works to 200 mm and an arm to 600 mm; where a person gets through, all of it",
         standing="common practice",

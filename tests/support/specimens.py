@@ -8,6 +8,7 @@ from shapes import box, wigley
 
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.fit.berth_spaces import with_berth_spaces
 from sketcher.analysis.fit.contents import with_contents
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.lying_findings import with_stated_people
@@ -91,7 +92,7 @@ def filled(**blocks: object) -> Evaluation:
     """The boat evaluated with these contents, or other blocks in place of her own."""
     form = box_form()
     scene = layout_scene(form, **(PANELS | blocks))
-    return with_contents(with_stated_people(judged(lay_out(scene, form))))
+    return with_berth_spaces(with_contents(with_stated_people(judged(lay_out(scene, form)))))
 
 
 def contents_of(**blocks: object) -> Contents:

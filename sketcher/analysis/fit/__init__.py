@@ -1,6 +1,7 @@
 """Does it go in: people in berths, stowage, bottles, chain, foam and tanks in spaces, a hand to a fitting?
 
-Way in: `berths.berth_figures` for berths, `contents.with_contents` for all that a scene puts into its spaces.
+Way in: `berths.berth_figures` for berths, `contents.with_contents` for all that a scene puts into its spaces,
+`berth_spaces.with_berth_spaces` for what a berth's space gives a sleeper.
 
 Decided, and what would change it:
 
@@ -12,6 +13,8 @@ Decided, and what would change it:
 - Two unlike people are fitted in the proportion of what each needs, then one and the other stretched up to it, the one who
   needs less first, so that a short one is not called short beside a too tall one. No stretch while dragging: it costs a tenth
   of a step.
+- A way out goes through openings as large as a person, through other spaces too; that is one way, so a second is asked for.
+  Air counts hatches as open, seacocks not. Height to sit is the greatest over a whole seat. None of it while dragging.
 - Bottles stand in rows (square, staggered or drawn out), then the rest is filled; a layer is what casts no shadow over its
   depth. Would change: a better filler at equal time, or cylinders that may tilt.
 - A space and its mirror image are packed as the one that leans to starboard, by three moments of its surface, so that port and

@@ -117,11 +117,13 @@ def _touches(fitting: Fitting, space: Compartment) -> bool:
     return bool((at - half < high).all() and (at + half > low).all())
 
 
-def entrances_to(layout: Layout, space: Compartment) -> tuple[Entrance, ...]:
-    """The openings in panels and deck that lead into a space, tight ones included, the largest first; none through the hull."""
+def entrances_to(layout: Layout, space: Compartment, through_hull: bool = False) -> tuple[Entrance, ...]:
+    """The openings in panels and deck, or also in the hull, that lead into a space, tight ones included, the largest first."""
     entrances = []
     for path, cover in [*((path, None) for path in layout.flow_paths), *((path, "tight") for path in layout.closed)]:
-        if path.kind != "opening" or path.through in (None, "hull") or space.name not in path.between or len(path.outline) < 3:
+        if path.kind != "opening" or path.through is None or space.name not in path.between or len(path.outline) < 3:
+            continue
+        if path.through == "hull" and not through_hull:
             continue
         opening = next((o for o in layout.scene.openings if o.name == path.name), None)
         if opening is not None:

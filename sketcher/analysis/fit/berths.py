@@ -171,13 +171,18 @@ def _width(outline: Polygon, along: float, across: float) -> float:
 
 
 def headroom(layout: Layout, points: Floats) -> float:
-    """Least clear height [m] above points (n, 3), to the deck, the hull's side or the nearest panel or fitting above."""
+    """Least clear height [m] above points (n, 3)."""
+    return min(clear_heights(layout, points))
+
+
+def clear_heights(layout: Layout, points: Floats) -> list[float]:
+    """The clear height [m] above each of points (n, 3), to the deck, the hull's side or the nearest panel or fitting above."""
     low, high = bounds_of(points)
     near = [shape for shape in layout.panels if _may_be_over(shape.mesh.bounds, low, high)]
     decks = layout.hull.deck_undersides(points[:, :2])
     for place in np.flatnonzero(np.isnan(decks)):
         decks[place] = _side_above(layout.hull.inside, points[place])
-    return min(_headroom(layout, near, point, deck) for point, deck in zip(points, decks.tolist(), strict=True))
+    return [_headroom(layout, near, point, deck) for point, deck in zip(points, decks.tolist(), strict=True)]
 
 
 def _side_above(inside: TriMesh, point: Floats) -> float:

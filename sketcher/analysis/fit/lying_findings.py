@@ -6,11 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from shapely.geometry import Polygon
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.findings import Area, Finding, Length, Phrase, Value
-from sketcher.analysis.fit.access import ESCAPE_AREA, ESCAPE_LEAST, ESCAPE_ROUND, entrances_to
+from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.fit.berths import STATURE_MARGIN
 from sketcher.analysis.fit.lying import (
     ENOUGH,
@@ -28,10 +26,9 @@ from sketcher.analysis.fit.lying import (
 )
 from sketcher.analysis.fit.remedies import laid_higher, length_laid, mends
 from sketcher.analysis.results import BerthFigures, Layout
-from sketcher.geometry.solid.rays import home_of
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
-from sketcher.model.scene import HOUSES, Berth
+from sketcher.model.scene import Berth
 
 TOLD_LONGER = 0.001
 """[m] A clear run longer than a person can lie by more than this is told, with why."""
@@ -60,7 +57,6 @@ def lying_places(layout: Layout, berths: Sequence[BerthFigures]) -> tuple[tuple[
         findings += [*_more_than_two(people), *_fit_findings(layout, place, people)]
         findings += _height_findings(layout, place, people)
         findings += _head_in_the_narrow_end(by_name[berth], place)
-        findings += _exit(layout, by_name[berth])
     return tuple(places), tuple(findings)
 
 
@@ -282,34 +278,3 @@ def _lower(layout: Layout, place: LyingPlace, people: Sequence[Person], by: floa
     if lid is not None and lid.built != "planned":
         return Phrase("lid-under-it-built", {"lid": lid.name})
     return Phrase("too-narrow-laid-lower", {"by": Length(by), "longest": None if length is None else Length(length)})
-
-
-def _exit(layout: Layout, berth: BerthFigures) -> tuple[Finding, ...]:
-    """Whether a person gets straight out to the deck from the space the berth is in."""
-    if not len(berth.outline):
-        return ()
-    x, y = Polygon(berth.outline).representative_point().coords[0]
-    home = home_of(np.array([x, y, berth.surface + 0.01]), [space.mesh for space in layout.compartments])
-    if home < 0:
-        return ()
-    space = layout.compartments[home]
-    hatches = [entrance for entrance in entrances_to(layout, space) if entrance.through in ("deck", *HOUSES)]
-    if any(door.limb == "person" for door in hatches):
-        return ()
-    return (
-        Finding(
-            code="berth-way-out",
-            severity="note",
-            object=berth.name,
-            values={
-                "berth": berth.name,
-                "space": space.name,
-                "hatch": hatches[0].name if hatches else None,
-                "hatch_sides": tuple(Length(side) for side in hatches[0].sides) if hatches else (),
-                "least_round": Length(ESCAPE_ROUND),
-                "least_side": Length(ESCAPE_LEAST),
-                "least_area": Area(ESCAPE_AREA),
-            },
-            source="escape-opening",
-        ),
-    )

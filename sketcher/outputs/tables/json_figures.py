@@ -181,6 +181,8 @@ def _berth(berth: BerthFigures) -> dict[str, Any]:
         "stature_m": _number(berth.stature),
         "fits": berth.fits,
         "short_by_m": _number(berth.short_by),
+        "sitting_headroom_m": _number(berth.sitting_headroom),
+        "air_m2": _number(berth.air),
     }
 
 

@@ -204,17 +204,20 @@ def who_fits(evaluation: Evaluation, unit: str) -> list[str]:
     """Who fits, under its heading; nothing where there is no berth."""
     if not evaluation.berths:
         return []
-    head = (f"BERTHS, {UNIT_WORDS[unit]}", "clear length", "shoulder", "foot", "over pillow", "for", "")
+    head = (f"BERTHS, {UNIT_WORDS[unit]}", "clear length", "shoulder", "foot", "over pillow", "to sit", "for", "")
     rows = [
         (
             berth.name,
-            *(length(value, unit) for value in (berth.length, berth.shoulder_width, berth.foot_width, berth.headroom)),
+            *(
+                length(getattr(berth, of), unit)
+                for of in ("length", "shoulder_width", "foot_width", "headroom", "sitting_headroom")
+            ),
             length(berth.stature, unit) if berth.stature is not None else "",
             fit_in_words(berth, unit),
         )
         for berth in evaluation.berths
     ]
-    return [*table(head, rows, "<>>>>><"), *_own_statures(evaluation, unit), *_longer_than_lain(evaluation, unit)]
+    return [*table(head, rows, "<>>>>>><"), *_own_statures(evaluation, unit), *_longer_than_lain(evaluation, unit)]
 
 
 def fit_in_words(berth: BerthFigures, unit: str) -> str:

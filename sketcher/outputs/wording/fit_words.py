@@ -168,15 +168,39 @@ def berth_way_out(
     space: str,
     hatch: str | None,
     hatch_sides: Sequence[Length],
+    by: Sequence[str],
     least_round: Length,
     least_side: Length,
     least_area: Area,
 ) -> str:
     largest = "" if hatch is None else f"; its largest, {hatch}, is {_sides(say, hatch_sides)}"
+    size = _a_person(say, least_round, least_side, least_area)
+    if by:
+        way = f"The way out is by {listed(by)}: see that there is a second one, not past the stove"
+    else:
+        way = "Nor does any other way out that is stated let a person through: give it a hatch, or state the one that is there"
+    return f"{berth} lies in {space}, which has no hatch to the deck that a person gets through{largest}. {way}: {size}."
+
+
+def berth_way_out_upside_down(say: Say, berth: str, space: str, least_round: Length, least_side: Length, least_area: Area) -> str:
     return (
-        f"Who sleeps in {berth} has no hatch to the deck that a person gets through in {space}{largest}. See that there is a "
-        f"second way out, not past the stove: {say(least_round)} round, or {say(least_side)} at least and {say(least_area)}."
+        f"Upside down a twin hull's deck is under water, and no opening through the hull lets a person out of {space}, where "
+        f"{berth} is. A way out there is a hatch in the hull's side: {_a_person(say, least_round, least_side, least_area)}."
     )
+
+
+def _a_person(say: Say, least_round: Length, least_side: Length, least_area: Area) -> str:
+    return f"{say(least_round)} round, or {say(least_side)} at least and {say(least_area)}"
+
+
+def berth_air(say: Say, berth: str, space: str, air: Area, people: int, each: Length, needed: Area) -> str:
+    has = f"only {say(air)} is open to the air, hatches open" if air.square_metres else "no opening to the open air is stated"
+    sleepers = f"for each of {people}" if people > 1 else "for a sleeper"
+    return f"For {space}, where {berth} is, {has}. Usual is a ventilator {say(each)} across {sleepers}, {say(needed)} in all."
+
+
+def berth_low_to_sit(say: Say, berth: str, height: Length, usual: Length) -> str:
+    return f"On {berth} one sits {say(height)} high at the most, cushion to deck; to sit upright takes about {say(usual)}."
 
 
 def stowage_too_small(say: Say, stowage: str, sides: Sequence[Length], space: str, largest: Sequence[Length]) -> str:

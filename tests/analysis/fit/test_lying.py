@@ -15,7 +15,7 @@ from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.contents import Person
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
-from sketcher.model.scene import Berth, Bulkhead, Lid, Opening, Partition
+from sketcher.model.scene import Berth, Bulkhead, Lid, Partition
 from sketcher.outputs.tables.report import report
 from sketcher.outputs.wording.sentences import message as in_words
 from sketcher.outputs.wording.sentences import words
@@ -146,18 +146,6 @@ def test_low_over_the_seat_is_noted_with_how_much() -> None:
     finding = next(f for f in low.findings if f.code == "berth-low-over-seat")
     assert finding.measured == pytest.approx(0.6, abs=1e-6)
     assert "Lay it 250 mm lower" in in_words(finding)
-
-
-@pytest.mark.published
-@pytest.mark.parametrize(
-    ("size", "opening", "said"),
-    [((0.5, 0.5), None, False), ((0.4, 0.44), None, True), (None, 0.45, False), (None, 0.44, True), ((0.4, 0.46), None, False)],
-)
-def test_way_out_by_the_published_size(size: tuple[float, float] | None, opening: float | None, said: bool) -> None:
-    """450 mm round, or 380 mm least side and 0.18 m2 (ISO 9094, from memory): less over a berth is noted."""
-    hatch = Opening(name="hatch", through="deck", at=(2.0, 0.0), size=size, diameter=opening, cover="loose")
-    boat = filled(**(BARE | {"berths": (BUNK,), "people": (person(),), "openings": (hatch,)}))
-    assert ("berth-way-out" in codes(boat)) is said
 
 
 @pytest.mark.closed_form

@@ -28,7 +28,7 @@ KEYS = {
     "centre_of_flotation_m kg_per_cm moment_per_cm_kgm gm_m forward_freeboard_m least_freeboard_m least_opening_clear_m",
     "compartments": "name use volume_m3 below_waterline_m3 position centroid_m lowest_m highest_m bounded"
     " watertight open_to permeability",
-    "berths": "name length_m shoulder_width_m foot_width_m headroom_m stature_m fits short_by_m",
+    "berths": "name length_m shoulder_width_m foot_width_m headroom_m stature_m fits short_by_m sitting_headroom_m air_m2",
     "findings": "code severity object message measured limit source binding",
 }
 
