@@ -19,12 +19,15 @@ from sketcher.cli.options import (
 from sketcher.cli.problems import DONE
 from sketcher.cli.reading_writing import evaluated, names_drawing, put, write_drawing
 from sketcher.model.errors import SketchError
+from sketcher.model.units import parse_length
 
 if TYPE_CHECKING:
     from sketcher.analysis.evaluation import Evaluation
     from sketcher.analysis.flooding.results import FloodingCase
 
 
+PUMP = 30.0
+"""[litres a minute] of a pump that empties her, unless a rate is given."""
 FIGURES = "figures for other programs"
 
 
@@ -97,8 +100,9 @@ def compare_command(scenes: Sequence[str], units: str | None, output: str | None
 )
 @click.option("--condition", metavar="NAME", help="With the weights of this condition (default: those that have none).")
 @click.option("--fill", metavar="NAME", help="Compare a compartment as it is, empty, and with bottles or foam as usual.")
+@click.option("--hole", metavar="LENGTH", help="How long she takes to fill through a hole of this diameter: 50, 2 in.")
 @click.option("--pump", metavar="NAME", help="A pump at the lowest point of a flooded compartment, the hole stopped.")
-@click.option("--rate", metavar="L_PER_MIN", type=float, default=30.0, show_default=True, help="Of the pump, litres a minute.")
+@click.option("--rate", metavar="L_PER_MIN", type=float, help="Of the pump: while she fills, or once the hole is stopped.")
 @json_option
 @units_option
 @output_option
@@ -108,8 +112,9 @@ def flood_command(
     holed: Sequence[str],
     condition: str | None,
     fill: str | None,
+    hole: str | None,
     pump: str | None,
-    rate: float,
+    rate: float | None,
     json: bool,
     units: str | None,
     output: str | None,
@@ -120,24 +125,35 @@ def flood_command(
     to = _destination(output, FIGURES if json else "table of flooding", overwrite)
     evaluation = evaluated(scene, to)
     _refuse_condition(evaluation, condition)
-    if (fill or pump) and not (holed or json):
-        raise SketchError("a fill or a pump needs to know what is holed", "Add --holed with a compartment's name.")
+    if (fill or hole or pump) and not (holed or json):
+        raise SketchError("a fill, a hole or a pump needs to know what is holed", "Add --holed with a compartment's name.")
     cases = _flooding(evaluation, holed, condition)
     if json:
         put(_figures_as_json(evaluation, cases), to)
         return DONE
     from sketcher.outputs.tables.flooding import flooding_report
-    from sketcher.outputs.tables.flooding_remedies import fills_compared, pumped_out
+    from sketcher.outputs.tables.flooding_remedies import filling_times, fills_compared, pumped_out
     from sketcher.outputs.tables.report import WIDTH
 
     parts = [flooding_report(evaluation, cases, units, detail=bool(holed))]
     unit = units or evaluation.scene.units
     if fill:
         parts.append("\n".join(fills_compared(evaluation, cases[0], fill, condition, unit)) + "\n")
+    if hole:
+        parts.append("\n".join(filling_times(evaluation, cases[0], _diameter(hole, unit), rate or 0.0, condition, unit)) + "\n")
     if pump:
-        parts.append("\n".join(pumped_out(evaluation, cases[0], pump, rate, unit, WIDTH)) + "\n")
+        out = pumped_out(evaluation, cases[0], pump, PUMP if rate is None else rate, unit, WIDTH)
+        parts.append("\n".join(out) + "\n")
     put("\n".join(parts), to)
     return DONE
+
+
+def _diameter(text: str, unit: str) -> float:
+    """A hole's diameter [m] as typed, a bare number in `unit`. Raises SketchError for what is no length."""
+    metres = parse_length(text, unit)
+    if metres is None:
+        raise SketchError(f"--hole {text!r} is no length", "Write a number, or one with its unit: 50, 50 mm, 2 in.")
+    return metres
 
 
 def _destination(output: str | None, kind: str, overwrite: bool) -> Destination | None:

@@ -39,10 +39,39 @@ def test_a_pump_tells_its_minutes_and_what_each_space_keeps(capsys):
     assert f"takes {minutes:.0f} minutes" in out
 
 
+@pytest.mark.example
+@pytest.mark.parametrize(("size", "called"), [("50", "50 mm"), ("2 in", "51 mm"), ("50 mm", "50 mm")])
+def test_the_time_to_fill_through_a_hole_is_told_as_an_estimate_with_and_without_a_pump(size, called, capsys):
+    """A diameter in the scene's unit or in its own; each mark takes longer than the one before, and longer with the pump."""
+    assert main(["flood", SCENE, "--holed", "forward void", "--hole", size, "--rate", "20"]) == 0
+    text = capsys.readouterr().out.partition("FILLS THROUGH ")[2]
+    assert text.startswith(called)
+    rows = [line.split()[-3:] for line in text.splitlines()[1:4]]
+    minutes, pumped = ([float(row[k]) for row in rows] for k in (1, 2))
+    assert minutes == sorted(minutes)
+    assert all(slow > fast for fast, slow in zip(minutes, pumped, strict=True))
+    assert "An estimate: the hole at the lowest place of forward void" in " ".join(text.split())
+
+
+@pytest.mark.example
+def test_a_hole_that_no_water_stands_over_and_a_boat_that_is_lost_are_said_as_such(capsys):
+    """Over the fore cabin's sole stands no water; with the saloon holed the time is that until she is lost."""
+    assert main(["flood", SCENE, "--holed", "fore cabin", "--hole", "50"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "The hole lies above the water: nothing comes in while she floats level." in out
+    assert "FILLS" not in out
+    assert main(["flood", SCENE, "--holed", "saloon", "--hole", "50"]) == 0
+    assert "it is the time in which she is lost" in " ".join(capsys.readouterr().out.split())
+
+
 @pytest.mark.property
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
+        (["flood", SCENE, "--hole", "50"], "needs to know what is holed"),
+        ([*HOLED, "--hole", "wide"], "is no length"),
+        ([*HOLED, "--hole", "0"], "less than nothing"),
+        ([*HOLED, "--hole", "50", "--rate=-1"], "less than nothing"),
         (["flood", SCENE, "--pump", "saloon"], "needs to know what is holed"),
         ([*HOLED, "--pump", "saloon"], "not flooded"),
         ([*HOLED, "--pump", "chain lockr"], "Did you mean 'chain locker'"),

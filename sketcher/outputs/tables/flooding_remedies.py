@@ -1,17 +1,18 @@
-"""Remedies for a flooding case: other fills of a space, and a pump."""
+"""Remedies for a flooding case: other fills of a space, a pump, and the time there is."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding.filling import MARKS, Filling, filling
 from sketcher.analysis.flooding.permeability_trials import compare_fills
 from sketcher.analysis.flooding.pumping import emptying
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import Compartment
 from sketcher.model.errors import SketchError, nearest
 from sketcher.outputs.tables.report import WIDTH
-from sketcher.outputs.wording.quantities import UNKNOWN, length, litres, plain, table, wrap
+from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, litres, plain, table, wrap
 
 
 def fills_compared(evaluation: Evaluation, case: FloodingCase, space: str, condition: str | None, unit: str) -> list[str]:
@@ -63,6 +64,62 @@ def pumped_out(
         f"{plain(done.minutes, 0)} minutes once the hole is stopped. What lies under the last drain of a space stays in it."
     )
     return [*table(("PUMPED OUT", "holds, L", "keeps, L", "down to"), rows, "<>>>"), *wrap(said, width)]
+
+
+def filling_times(
+    evaluation: Evaluation, case: FloodingCase, hole: float, litres_per_minute: float, condition: str | None, unit: str
+) -> list[str]:
+    """How long she takes to fill through a hole of that diameter [m], and with a pump; 0 litres a minute: without one.
+
+    Raises SketchError on a hole or a pump of less than nothing.
+    """
+    if hole <= 0.0 or litres_per_minute < 0.0:
+        raise SketchError(
+            "a hole or a pump of nothing, or less than nothing, does nothing", "Give a diameter, and a rate or none."
+        )
+    rows: list[tuple[str, ...]] = []
+    remarks: list[str] = []
+    for state in case.states:
+        free = filling(evaluation.layout, evaluation.water, state, hole, 0.0, condition)
+        if free is None:
+            remarks.append("Not known: that takes her weight, her centre of gravity and the whole of the spaces that flood.")
+            break
+        pumped = filling(evaluation.layout, evaluation.water, state, hole, litres_per_minute / 60_000.0, condition)
+        assert pumped is not None
+        empty = "" if state is case else ", when empty"
+        for mark, slower in zip(free.marks, pumped.marks, strict=True) if free.first > 0.0 else ():
+            cells = (f"{_OF_ALL[mark.share]}{empty}", litres(mark.volume), _minutes(mark.seconds))
+            rows.append((*cells, _minutes(slower.seconds)) if litres_per_minute else cells)
+        remarks += [f"{said[0].upper()}{said[1:]}." for said in _of_filling(free, pumped, empty.removeprefix(", "))]
+    note = (
+        f"An estimate: the hole at the lowest place of {case.holed[0]}, 0.6 A sqrt(2 g h) through it and on through every way "
+        "the water takes, in calm water."
+    )
+    head = [f"FILLS THROUGH {length_with_unit(hole, unit)}", "litres", "minutes"]
+    head += [f"{plain(litres_per_minute, 0)} L a minute pumped"] if litres_per_minute else []
+    lines = table(tuple(head), rows, "<>>>"[: len(head)]) if rows else []
+    return [*lines, *wrap(" ".join([*dict.fromkeys(remarks), note]), WIDTH)]
+
+
+_OF_ALL = dict(zip(MARKS, ("half of it", "nine tenths", "as good as all"), strict=True))
+
+
+def _of_filling(free: Filling, pumped: Filling, empty: str) -> list[str]:
+    """What is to be said of one state beside the times."""
+    begins = f"{empty}, " if empty else ""
+    if free.first <= 0.0:
+        return [f"{begins}the hole lies above the water: nothing comes in while she floats level"]
+    said = [f"{begins}the hole lets in {plain(free.first * 60_000, 0)} litres a minute at first"]
+    if free.lost:
+        said.append(f"{begins}she finds no rest after that: it is the time in which she is lost")
+    if pumped.pump and pumped.held is not None:
+        dry = pumped.held <= 1e-3
+        said.append(f"{begins}the pump {'keeps her dry' if dry else f'holds the water at {litres(pumped.held)} litres'}")
+    return said
+
+
+def _minutes(seconds: float | None) -> str:
+    return "never" if seconds is None else plain(seconds / 60.0, 0 if seconds >= 600.0 else 1)
 
 
 def _space(evaluation: Evaluation, name: str) -> Compartment:
