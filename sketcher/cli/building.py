@@ -32,6 +32,7 @@ def build_command(scene: str, output: str, paper: PaperName, units: str | None, 
     from sketcher.outputs.paper.booklet import scene_fingerprint
     from sketcher.outputs.paper.build_files import build_files
     from sketcher.outputs.paper.output_folder import check_folder, write_folder
+    from sketcher.outputs.tables.first import LEVELS
     from sketcher.outputs.wording.sentences import message
 
     check_folder(output)
@@ -39,10 +40,10 @@ def build_command(scene: str, output: str, paper: PaperName, units: str | None, 
     with buildable(scene), _until_interrupted() as watch:
         plan = build_plan(evaluation, watch)
     files = build_files(plan, paper, units)
-    head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; fingerprint {scene_fingerprint(evaluation.scene)}"
+    head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; layout code {scene_fingerprint(evaluation.scene)}"
     written = write_folder(output, files, head, overwrite=overwrite)
     for finding in plan.findings:
-        print(f"{finding.severity}: {message(finding, units or evaluation.scene.units)}")
+        print(f"{LEVELS[finding.severity]}: {message(finding, units or evaluation.scene.units)}")
     print(f"{output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")
     return DONE
 

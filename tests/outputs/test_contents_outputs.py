@@ -120,7 +120,7 @@ def test_foam_says_why_it_counts_for_less_than_it_lifts() -> None:
 def test_very_many_lifts_and_bottles_that_sink_are_told_in_words() -> None:
     """A hundred lifts of foam are not listed one by one nor all drawn; bottles heavier than what they displace lift nothing."""
     thin = filled(foams=(Foam(name="foam", space="void", lift=0.005),))
-    assert "and so on, 98 in all; 485 mm to 490 mm" in " ".join(report(thin).split())
+    assert "and so on, 98 pours; 485 mm to 490 mm" in " ".join(report(thin).split())
     assert thin.contents is not None
     assert len(list(shapes_of(thin.contents))) == 25
     heavy = Bottles(name="full", space="void", diameter=0.1, length=0.4, litres=0.003, kg=3.5)
@@ -300,7 +300,7 @@ def test_layouts_are_compared_by_what_goes_into_them() -> None:
 def test_bottles_share_framing_and_water_make_up_the_whole_space() -> None:
     """What bottles displace, the 5 in 100 reckoned for framing in a void, and what is left for water are told and sum up."""
     words = " ".join(report(boat()).split())
-    found = re.search(r"of the space (\d+) % is bottles, 5 % is reckoned for framing .* and (\d+) % is left for water", words)
+    found = re.search(r"of the space (\d+) % is bottles, 5 % is taken for framing .* and (\d+) % is left for water", words)
     assert found is not None
     assert sum(map(int, found.groups())) == pytest.approx(95, abs=1)
 

@@ -46,7 +46,7 @@ def scene_fingerprint(scene: Scene) -> str:
 
 def stamp(scene: Scene, on: date) -> str:
     """The line on every page that says which scene it comes from."""
-    return f"made {on.isoformat()}; scene's fingerprint {scene_fingerprint(scene)}"
+    return f"made {on.isoformat()}; layout code {scene_fingerprint(scene)}"
 
 
 def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: bytes | None = None) -> bytes:
@@ -90,8 +90,8 @@ def _cover(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units:
     )
     if units in ("in", "ft"):
         pages.text("What a source says stays in the units it is printed in, so that it can be looked up.", LARGE)
-    pages.text(f"Made on {on.isoformat()}. Fingerprint of scene and hull: {scene_fingerprint(scene)}.", LARGE)
-    pages.text("A pattern, list or drawing with another fingerprint belongs to another layout: do not mix them.", LARGE)
+    pages.text(f"Made on {on.isoformat()}. Layout code: {scene_fingerprint(scene)}.", LARGE)
+    pages.text("A pattern, list or drawing with another code belongs to another layout: do not mix them.", LARGE)
     pages.space(3.0)
     pages.heading("What this does not promise", 4.5, 20.0)
     pages.text(PROMISE)

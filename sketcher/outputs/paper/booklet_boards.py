@@ -101,10 +101,10 @@ def _joints(pages: Pages, plan_: BuildPlan, units: str) -> None:
 
 def _routes_below(pages: Pages, plan_: BuildPlan, units: str) -> None:
     """A table of boards for each route below."""
-    pages.heading("Does it go below?", 5.0)
+    pages.heading("Does each board get inside?", 5.0)
     for through, run in dict.fromkeys((p.through, p.run) for p in plan_.passages):
         straight = f" The longest straight line below is {length_with_unit(run, units)}." if run else ""
-        pages.text(f"Through {listed(list(through))}.{straight}" if through else "No way below is known.")
+        pages.text(f"Through {listed(list(through))}.{straight}" if through else "No opening leads inside, so this is not known.")
         rows = [_passage_row(p, units) for p in plan_.passages if (p.through, p.run) == (through, run)]
         pages.table(["board", "least width", "widest that passes", "passes", "length", "turns"], rows, "<>><><")
 

@@ -84,7 +84,7 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.table(["layer", "width", "g/m²", by, area_unit(units)], rows, ">>>>>")
     pages.text("Mixes that go into the work before they go off", bold=True)
     rows = [[b.purpose, str(b.count), _volume(b.each), _volume(b.total), f"{b.pot_life / 60:.0f} min"] for b in bonding.batches]
-    pages.table(["for", "mixes", "each", "in all", "pot life"], rows, "<>>>>", LARGE)
+    pages.table(["for", "mixes", "each", "total", "pot life"], rows, "<>>>>", LARGE)
 
 
 def shopping_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
@@ -134,7 +134,7 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
     column, left, relief = (length_with_unit(height, units) for height in columns)
     pages.text(
         f"Blow to {column} of water in a clear tube ({plain(test.pressure / 1000, 2)} kPa). After {test.hold:.0f} s it must "
-        f"still stand at {left} or more. The tube lets go at {relief}: fit it before you blow.",
+        f"still stand at {left} or more. Above {relief} the tube blows off: fit it before you blow.",
         LARGE,
     )
     under, passed, sought = (length_with_unit(size, units) for size in (UNDER, test.passed_hole, test.sought))

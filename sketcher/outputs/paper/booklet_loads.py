@@ -17,7 +17,7 @@ from sketcher.outputs.wording.say import listed
 
 NOT_JUDGED = (
     "For a designer, who says whether boards, bearers and bonds are strong enough. The loads are those of still water at rest. "
-    "How far a panel bends, waves and slamming, the mast, grounding, and people standing on it are not reckoned and not judged."
+    "How far a panel bends, waves and slamming, the mast, grounding, and people standing on it are not worked out and not judged."
 )
 
 LEAST = 0.5
@@ -34,7 +34,7 @@ def load_sheet_page(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.new_page()
     pages.heading("Load sheet")
     pages.text(NOT_JUDGED, LARGE)
-    head = ["panel", "pressed by", "on", f"head, {unit_called(units)}", "kPa at most", "kgf in all"]
+    head = ["panel", "pressed by", "on", f"head, {unit_called(units)}", "kPa at most", "total kgf"]
     pages.table(head, rows, "<<<>>>")
     lost = [state.holed[0] for case in cases for state in case.states if state.water is None]
     if lost:

@@ -11,8 +11,8 @@ from sketcher.model.errors import SketchError
 
 CONTENTS = "contents.txt"
 """The file that lists what was written, so that a later writing removes what no longer belongs."""
-MARK = "; fingerprint "
-"""In the list's first lines: an owner's own file of that name has no such words."""
+MARKS = ("; layout code ", "; fingerprint ")
+"""In the list's first lines, the second in older ones: an owner's own file of that name has no such words."""
 
 
 def check_folder(folder: str) -> None:
@@ -42,8 +42,9 @@ def write_folder(
     """Write files, by their paths inside the folder, and their list; returns the paths in order.
 
     All are written beside first, and put in place only when all are there; what an earlier list names and this one does not is
-    removed, other files are left alone. head: the list's first lines, `MARK` in them. Raises SketchError where it cannot be
-    written, or where a file stands in the way that no earlier list names and `overwrite` is false; then the folder is as it was.
+    removed, other files are left alone. head: the list's first lines, the first of `MARKS` in them. Raises SketchError where it
+    cannot be written, or where a file stands in the way that no earlier list names and `overwrite` is false; then the folder is
+    as it was.
     """
     check_folder(folder)
     target = Path(folder).resolve()
@@ -126,7 +127,7 @@ def _listed(contents: Path) -> set[str] | None:
         head, names = contents.read_text(encoding="utf-8").split("\n\n", 1)
     except (OSError, ValueError):
         return None
-    if MARK not in head:
+    if not any(mark in head for mark in MARKS):
         return None
     inside = (PurePosixPath(line) for line in names.splitlines() if line)
     return {str(path) for path in inside if not path.is_absolute() and ".." not in path.parts}

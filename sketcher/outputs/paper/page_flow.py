@@ -139,7 +139,7 @@ class Pages:
 
     def caution(self, text: str) -> None:
         """What to mind, in a frame, before the act it belongs to."""
-        row = [_paragraph("CAUTION", BODY, ACCENT, bold=True), _paragraph(text, BODY)]
+        row = [_paragraph("Warning", BODY, ACCENT, bold=True), _paragraph(text, BODY)]
         frame = [("BOX", *_ALL, 0.4 * mm, ACCENT), ("LEFTPADDING", *_ALL, 2.0 * mm), ("TOPPADDING", *_ALL, 1.0 * mm)]
         self._parts.append(_grid([row], [24.0, self.across - 24.0], *frame, after=2.0))
 

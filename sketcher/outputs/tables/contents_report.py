@@ -162,7 +162,7 @@ def _left_for_water(space: BottledSpace) -> str:
     if displaced + framing > 1.0:
         return "; nothing is left for water"
     return (
-        f"; of the space {displaced * 100:.0f} % is bottles, {framing * 100:.0f} % is reckoned for framing and the like, as in "
+        f"; of the space {displaced * 100:.0f} % is bottles, {framing * 100:.0f} % is taken for framing and the like, as in "
         f"any void, and {space.permeability * 100:.0f} % is left for water"
     )
 

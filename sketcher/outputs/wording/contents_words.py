@@ -25,7 +25,7 @@ def contents_run_out(_: Say, thing: str, space: str) -> str:
 
 def space_filled_twice(_: Say, space: str, things: Sequence[str]) -> str:
     return (
-        f"{space} is to hold {listed(things)}, each reckoned as if it had the space to itself. Put a panel between them, or "
+        f"{space} is to hold {listed(things)}, each worked out as if it had the space to itself. Put a panel between them, or "
         "leave one out."
     )
 
@@ -33,7 +33,7 @@ def space_filled_twice(_: Say, space: str, things: Sequence[str]) -> str:
 def permeability_against_contents(say: Say, space: str, stated: Share, left: Share) -> str:
     return (
         f"{space} is stated to leave {say(stated)} for water, and what is put into it leaves {say(left)}: the stated figure "
-        "counts in flooding. Leave out its `permeability` to reckon with what is in it, or put the contents right."
+        "counts in flooding. Leave out its `permeability` to count what is in it, or put the contents right."
     )
 
 
@@ -219,7 +219,7 @@ def foam_solvents(_: Say, foam: str) -> str:
 def foam_pours(say: Say, pours: Sequence[Phrase]) -> str:
     told = [say(pour) for pour in pours]
     if len(told) > _MOST_TOLD:
-        told[_MOST_TOLD - 2 : -1] = [f"and so on, {len(told)} in all"]
+        told[_MOST_TOLD - 2 : -1] = [f"and so on, {len(told)} pours"]
     return "; ".join(told)
 
 

@@ -172,12 +172,12 @@ def panel_in_parts(say: Say, panel: str, joints: int, reason: Phrase | None) -> 
     parted = f"{panel} is cut in parts with {'a joint' if joints == 1 else f'{joints} joints'}"
     if reason is None:
         return f"{parted}, where the scene says."
-    wider = " Make that opening wider first, or name another way below as `through` under `cutting`."
+    wider = " Make that opening wider first, or name another as `through` under `cutting`."
     return f"{parted}: {say(reason)}.{wider if reason.code == 'wider-than-way' else ''}"
 
 
 def wider_than_way(say: Say, width: Length, opening: str, room: Length) -> str:
-    return f"it is {say(width)} wide in its best turn, and {opening} lets {say(room)} through"
+    return f"it is {say(width)} wide however it is turned, and {opening} lets {say(room)} through"
 
 
 def larger_than_sheet(_: Say) -> str:
@@ -190,8 +190,8 @@ def no_such_way_below(_: Say, opening: str) -> str:
 
 def board_does_not_pass(say: Say, board: str, width: Length, opening: str, room: Length) -> str:
     return (
-        f"{board} is {say(width)} wide in its best turn and {opening} lets {say(room)} through. Put a joint in it, or name a "
-        "larger way below in `cutting`."
+        f"{board} is {say(width)} wide however it is turned, and {opening} lets {say(room)} through. Put a joint in it, or name "
+        "a larger opening as `through` under `cutting`."
     )
 
 

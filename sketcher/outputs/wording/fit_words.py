@@ -196,7 +196,7 @@ def _a_person(say: Say, least_round: Length, least_side: Length, least_area: Are
 def berth_air(say: Say, berth: str, space: str, air: Area, people: int, each: Length, needed: Area) -> str:
     has = f"only {say(air)} is open to the air, hatches open" if air.square_metres else "no opening to the open air is stated"
     sleepers = f"for each of {people}" if people > 1 else "for a sleeper"
-    return f"For {space}, where {berth} is, {has}. Usual is a ventilator {say(each)} across {sleepers}, {say(needed)} in all."
+    return f"For {space}, where {berth} is, {has}. Usual is a ventilator {say(each)} across {sleepers}, a total of {say(needed)}."
 
 
 def berth_low_to_sit(say: Say, berth: str, height: Length, usual: Length) -> str:

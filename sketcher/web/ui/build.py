@@ -68,7 +68,7 @@ def _head(now: BuildState, *, unsaved: bool) -> list[Markup | None]:
         ]
     problem = tag("p", now.problem, class_="problem", role="alert") if now.problem else None
     if now.plan is None:
-        words = "Cuts every planned panel, lays the boards on sheets and reckons what bonds them. Go on working meanwhile."
+        words = "Cuts every planned panel, lays the boards on sheets and works out what bonds them. Go on working meanwhile."
         return [problem, tag("p", words), button("Work it out", "build", class_="main")]
     if not now.current:
         words = "The layout has changed since: do not cut by these."

@@ -98,6 +98,29 @@ def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPla
 
 
 @pytest.mark.example
+def test_booklet_and_lists_speak_plainly(files: dict[str, bytes]) -> None:
+    """No word that readers asked about, and one word a level: Note, Warning, Stop."""
+    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    lists = [data.decode() for name, data in files.items() if name.startswith("lists/")]
+    text = " ".join(" ".join([*pages, *lists]).split())
+    for word in (
+        "best turn",
+        "in all ",
+        "reckon",
+        "ingerprint",
+        "lets go",
+        "go below",
+        "oing below",
+        "CAUTION",
+        "STOP",
+        "prove ",
+    ):
+        assert word not in text
+    assert "Warning Epoxy on the skin" in text
+    assert "total" in text
+
+
+@pytest.mark.example
 def test_the_booklet_opens_with_the_verdict_and_the_worst_hole(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Its first page says what the report's first lines say, and who fits."""
     first = " ".join(pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages[0].extract_text().split())

@@ -9,7 +9,7 @@ import pytest
 from sketcher.model.errors import SketchError
 from sketcher.outputs.paper.output_folder import CONTENTS, check_folder, write_folder
 
-HEAD = "Boat; fingerprint 1234"
+HEAD, OLDER = "Boat; layout code 1234", "Boat; fingerprint 1234"
 
 
 @pytest.mark.example
@@ -25,7 +25,7 @@ def test_a_new_folder_holds_the_files_and_their_list(tmp_path: Path) -> None:
 @pytest.mark.example
 def test_what_belongs_no_longer_goes_and_ones_own_files_stay(tmp_path: Path) -> None:
     """A second writing takes away what only the first wrote, its empty folders too, and leaves a file of the owner's."""
-    write_folder(str(tmp_path), [("patterns/old.dxf", b"1"), ("booklet.pdf", b"1")], HEAD)
+    write_folder(str(tmp_path), [("patterns/old.dxf", b"1"), ("booklet.pdf", b"1")], OLDER)
     (tmp_path / "my notes.txt").write_text("mine", encoding="utf-8")
     write_folder(str(tmp_path), [("booklet.pdf", b"2")], HEAD)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["booklet.pdf", CONTENTS, "my notes.txt"]

@@ -47,6 +47,9 @@ SPECIMENS: dict[Any, tuple[object, ...]] = {
 """Values of each dimension. A word that is one of a few is annotated `Literal`, and comes as each of them."""
 
 UNIT = r"(?<![\d.])(\d[\d./ ]*?)[ -]?(mm|cm|m|in|ft|millimetres?|centimetres?|metres?|inch(?:es)?|feet|foot)\b(?![²³])"
+HARD = re.compile(
+    r"hangs on end\b|\bproved?\b|best turn|going below|\bin all\b|reckon|\bruled\b|fingerprint|\bby hand\b", re.IGNORECASE
+)
 ALONE = r"(?<!g/)(?<!sq )\b(mm|cm|m|ft)\b(?![²³])"
 MARK = r"\d ?[\"″'′](?!s\b)"
 AREA = r"(?<!g/)m²|sq ft"
@@ -113,6 +116,14 @@ def test_every_sentence_is_in_the_readers_unit(code: str) -> None:
         for text in said(SENTENCES[code], reader(unit)):
             assert text
             assert (faults(text, unit), text) == ([], text)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("code", sorted(SENTENCES))
+def test_no_sentence_has_a_word_that_few_owners_know(code: str) -> None:
+    """Words that readers of another mother tongue asked about."""
+    for text in said(SENTENCES[code], reader("mm")):
+        assert HARD.search(text) is None
 
 
 @pytest.mark.property
