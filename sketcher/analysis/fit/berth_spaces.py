@@ -14,7 +14,9 @@ from sketcher.analysis.fit.access import ESCAPE_AREA, ESCAPE_LEAST, ESCAPE_ROUND
 from sketcher.analysis.fit.berths import clear_heights
 from sketcher.analysis.fit.lying import SEAT_SIDE, outline_of
 from sketcher.analysis.results import OUTSIDE, BerthFigures, Compartment, Layout
+from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.rays import home_of
+from sketcher.geometry.tolerances import TOUCHING
 from sketcher.model.scene import HOUSES, Berth
 
 SITTING = 0.95
@@ -23,8 +25,8 @@ SITTING = 0.95
 AIR_EACH = np.pi / 4 * 0.100**2
 """[m2] Of opening to the air for each sleeper: a ventilator 100 mm across; source `berth-air`."""
 
-_SEAT_STEP = SEAT_SIDE / 4
-"""[m] Places over which the height is taken: five by five to a seat."""
+_SEAT_STEP = SEAT_SIDE / 2
+"""[m] Places over which the height is taken: three by three to a seat."""
 
 _OVER_CUSHION = 0.01
 """[m] A place so far over a cushion lies in the berth's space."""
@@ -62,7 +64,7 @@ def _sitting_headroom(layout: Layout, berth: BerthFigures) -> float | None:
     if berth.length is None or outline.is_empty:
         return None
     (x0, y0, x1, y1), n = outline.bounds, round(SEAT_SIDE / _SEAT_STEP) + 1
-    x, y = (np.arange(low + _SEAT_STEP / 2, high, _SEAT_STEP) for low, high in ((x0, x1), (y0, y1)))
+    x, y = _evenly(x0, x1), _evenly(y0, y1)
     if len(x) < n or len(y) < n:
         return None
     u, v = (each.ravel() for each in np.meshgrid(x, y, indexing="ij"))
@@ -71,6 +73,12 @@ def _sitting_headroom(layout: Layout, berth: BerthFigures) -> float | None:
     heights[on] = clear_heights(layout, np.column_stack([u[on], v[on], np.full(int(on.sum()), berth.surface)]))
     seats = np.lib.stride_tricks.sliding_window_view(heights.reshape(len(x), len(y)), (n, n)).min(axis=(2, 3))
     return float(seats.max()) if np.isfinite(seats.max()) else None
+
+
+def _evenly(low: float, high: float) -> Floats:
+    """Places a step apart within a stretch, as many as there are, as far from one end as from the other."""
+    count = int((high - low - 2 * TOUCHING) / _SEAT_STEP) + 1
+    return (low + high) / 2 + _SEAT_STEP * (np.arange(count, dtype=np.float64) - (count - 1) / 2)
 
 
 def _no_sitting(berth: BerthFigures, height: float) -> Finding:

@@ -9,6 +9,7 @@ from itertools import permutations
 import numpy as np
 from manifold3d import Manifold
 
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.local_search import Optimum, Outlook, local_searches
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.boolean import to_manifold
@@ -113,11 +114,36 @@ def grow_boxes(solid: TriMesh, starts: Sequence[tuple[Box, Asked]], turning: boo
         if not growing:
             break
         grown = _grown([_Stage.about(solid, boxes[k], starts[k][1], turning) for k in growing])
-        gains = [further.volume - boxes[k].volume for k, further in zip(growing, grown, strict=True)]
-        for k, further in zip(growing, grown, strict=True):
-            boxes[k] = further
-        growing = [k for k, gain in zip(growing, gains, strict=True) if gain >= CLEAR]
+        further = [k for k, box in zip(growing, grown, strict=True) if box.volume - boxes[k].volume >= CLEAR]
+        for k, box in zip(growing, grown, strict=True):
+            boxes[k] = box
+        growing = further
     return boxes
+
+
+@dataclass(frozen=True, eq=False)
+class _Facets:
+    """The triangles (t, 3) of a solid that have an area, their lowest and highest corners (t, 3), the planes (p, 4) they lie in,
+    unit normals and levels, and which plane (t,) each lies in."""
+
+    triangles: Ints
+    low: Floats
+    high: Floats
+    planes: Floats
+    plane: Ints
+
+
+@kept_with_owner(1)
+def _facets(solid: TriMesh) -> _Facets:
+    a, b, c = solid.vertices[solid.triangles.T]
+    normal = np.cross(b - a, c - a)
+    size = np.linalg.norm(normal, axis=1)
+    kept = size > 1e-14
+    a, b, c, normal = a[kept], b[kept], c[kept], normal[kept] / size[kept, None]
+    # Triangles in one plane that the box lies behind ask the same of it.
+    planes, plane = np.unique(np.round(np.column_stack([normal, (normal * a).sum(axis=1)]), 12), axis=0, return_inverse=True)
+    low, high = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
+    return _Facets(solid.triangles[kept], low, high, planes, plane.ravel())
 
 
 def _grown(stages: Sequence[_Stage]) -> list[Box]:
@@ -159,16 +185,9 @@ class _Stage:
         middle, half, axes = np.array(start.middle), np.array(start.size) / 2, np.array(start.axes)
         reach = np.abs(axes).T @ half
         bounds = np.array([middle - reach - _STAGE, middle + reach + _STAGE])
-        a, b, c = solid.vertices[solid.triangles.T]
-        within = (np.minimum(np.minimum(a, b), c) < bounds[1]) & (np.maximum(np.maximum(a, b), c) > bounds[0])
-        normal = np.cross(b - a, c - a)
-        size = np.linalg.norm(normal, axis=1)
-        kept = within.all(axis=1) & (size > 1e-14)
-        normal = normal[kept] / size[kept, None]
-        level = (normal * a[kept]).sum(axis=1)
-        number, triangles = np.unique(solid.triangles[kept], return_inverse=True)
-        # Triangles in one plane that the box lies behind ask the same of it.
-        planes, plane = np.unique(np.round(np.column_stack([normal, level]), 12), axis=0, return_inverse=True)
+        facets = _facets(solid)
+        near = ((facets.low < bounds[1]) & (facets.high > bounds[0])).all(axis=1)
+        number, triangles = np.unique(facets.triangles[near], return_inverse=True)
         sized = 6 if turning else 3
         shape = np.eye(3) if asked.proportions is None else np.array(asked.proportions)[:, None] / 2
         scale = half if asked.proportions is None else np.array([float((half / shape[:, 0]).min())])
@@ -186,8 +205,8 @@ class _Stage:
             turning,
             solid.vertices[number],
             triangles.reshape(-1, 3),
-            planes,
-            plane.ravel(),
+            facets.planes,
+            facets.plane[near],
             bounds,
         )
 
