@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 import numpy as np
 
@@ -11,8 +10,10 @@ from sketcher.analysis.hull.form import SKIN, HullForm
 from sketcher.analysis.results import Compartment, FlowPath
 from sketcher.analysis.spaces.leaks.flow_paths import flow_path
 from sketcher.analysis.spaces.panel_planes import faces_by_name
+from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.rays import home_of, pierced
+from sketcher.geometry.plane import Plane
+from sketcher.geometry.solid.rays import home_of
 from sketcher.model.scene import Scene, Stringer
 
 _STEPS = 60
@@ -66,13 +67,26 @@ def core_points(scene: Scene, form: HullForm, stringer: Stringer, side: int) -> 
             ends.append(plane.distance / plane.normal[0])
         else:
             ends.append(float(edge))
+    x = np.convolve(np.linspace(ends[0], ends[1], _STEPS + 1), [0.5, 0.5], mode="valid")
+    heights = (under.distance - under.normal[0] * x) / under.normal[2] - stringer.depth / 2
+    breadths = _breadths(form, under, stringer.depth / 2, side, x)
+    points = np.column_stack([x, side * (breadths - stringer.width / 2), heights])
+    return list(points[breadths > stringer.width])
+
+
+def _breadths(form: HullForm, under: Plane, below: float, side: int, x: Floats) -> Floats:
+    """How far out (n,) [m] the skin of a side is at each x, so far plumb below a plane; 0 where the skin is not met there."""
     skin = form.inside.triangles[form.inside.labels == SKIN]
-    points: list[Floats] = []
-    for start, stop in pairwise(np.linspace(ends[0], ends[1], _STEPS + 1).tolist()):
-        x = (start + stop) / 2
-        z = (under.distance - under.normal[0] * x) / under.normal[2] - stringer.depth / 2
-        _, y = pierced(form.inside.vertices, skin, np.array([x, 0.0, z]), 1)
-        reach = side * y
-        if len(reach) and reach.max() > stringer.width:
-            points.append(np.array([x, side * (reach.max() - stringer.width / 2), z]))
-    return points
+    corners = form.inside.vertices
+    heights = corners[:, 2] - (under.distance - under.normal[0] * corners[:, 0]) / under.normal[2] + below
+    cut = crossed_at(heights, skin)
+    lone, second, third = cut.vertices(skin)
+    # Each triangle met leaves a stretch of the skin's line in the plane: from one edge that ends at its lone corner to the other.
+    one, other = met(corners, heights, lone, second), met(corners, heights, lone, third)
+    ahead = one[:, :1] <= other[:, :1]
+    first, last = np.where(ahead, one, other), np.where(ahead, other, one)
+    length = last[:, 0] - first[:, 0]
+    share = (x[:, None] - first[:, 0]) / np.where(length > 0.0, length, 1.0)
+    reach = side * (first[:, 1] + share * (last[:, 1] - first[:, 1]))
+    out: Floats = np.where((length > 0.0) & (share >= 0.0) & (share <= 1.0), reach, 0.0).max(axis=1, initial=0.0)
+    return out

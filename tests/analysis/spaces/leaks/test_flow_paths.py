@@ -8,9 +8,11 @@ import pytest
 from specimens import box_form, layout_scene, wigley_form
 
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.hull.form import SKIN, HullForm
 from sketcher.analysis.results import OUTSIDE, FlowPath, Layout
 from sketcher.analysis.spaces.layout import lay_out
+from sketcher.analysis.spaces.leaks.hollow_stringers import core_points
+from sketcher.geometry.solid.rays import pierced
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening, Partition, Stringer
 from sketcher.outputs.wording.sentences import message as in_words
 
@@ -238,6 +240,23 @@ def test_a_hollow_stringer_lies_against_the_hull_under_its_lid() -> None:
     path = only(laid_out(stringers=_bearer("open", "starboard")))
     assert path.lowest == pytest.approx(0.49 - 0.03, abs=1e-9)
     assert path.outline[:, 1] == pytest.approx([0.98, 0.98], abs=1e-9)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("slope", [-4.0, 0.0, 1.0])
+def test_a_core_lies_where_a_line_across_meets_the_skin(slope: float) -> None:
+    """At every place of it: half its width within where a line straight across pierces the skin, under a sloping lid too."""
+    form = wigley_form(columns=60, rows=30)
+    lid = Lid(name="lid", height=0.4, start=0.5, end=6.0, thickness=0.01, slope=slope)
+    bearer = Stringer(name="b", under="lid", side="both", start=0.6, end=5.9, width=0.03, depth=0.045, hollow="open")
+    scene = layout_scene(form, bulkheads=(), lids=(lid,), stringers=(bearer,), compartments=())
+    skin = form.inside.triangles[form.inside.labels == SKIN]
+    for side in (-1, 1):
+        points = core_points(scene, form, bearer, side)
+        assert len(points) > 20
+        for x, y, z in points:
+            _, across = pierced(form.inside.vertices, skin, np.array([x, 0.0, z]), 1)
+            assert y == pytest.approx(side * (max(side * across) - 0.015), abs=1e-9)
 
 
 @pytest.mark.example
