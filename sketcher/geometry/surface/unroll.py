@@ -46,12 +46,11 @@ def unrolled(grid: Floats) -> Unrolled:
         raise GeometryError("a patch of fewer than two columns or rows cannot be laid flat")
     first, second, lengths = _edges(grid)
     flat = _laid_out(grid).reshape(-1, 2)
-    damping = 1e-6
+    scale, damping = np.maximum(lengths, 1e-6), 1e-6
     error = _misfit(flat, first, second, lengths)
     for _ in range(_ROUNDS):
-        slope = _slopes(flat, first, second, lengths)
-        square, pull = slope.T @ slope, slope.T @ error
-        step = np.linalg.solve(square + damping * np.diag(np.diag(square) + 1e-12), -pull).reshape(-1, 2)
+        slopes = (flat[second] - flat[first]) / scale[:, None]
+        step = _correction(slopes, first, second, error, damping, (columns, rows))
         moved = flat + step
         after = _misfit(moved, first, second, lengths)
         if after @ after <= error @ error:
@@ -175,13 +174,41 @@ def _misfit(flat: Floats, first: Ints, second: Ints, lengths: Floats) -> Floats:
     return error
 
 
-def _slopes(flat: Floats, first: Ints, second: Ints, lengths: Floats) -> Floats:
-    off = (flat[second] - flat[first]) / np.maximum(lengths, 1e-6)[:, None]
-    slope = np.zeros((len(first), len(flat), 2))
-    rows = np.arange(len(first))
-    slope[rows, first] = -off
-    slope[rows, second] = off
-    return slope.reshape(len(first), -1)
+def _correction(slopes: Floats, first: Ints, second: Ints, error: Floats, damping: float, shape: tuple[int, int]) -> Floats:
+    """How far (n, 2) the points should move to undo the edges' errors (k,), in the mean of squares (Levenberg and Marquardt).
+
+    slopes (k, 2): how an edge's error grows as its second point moves. An edge joins points of one column or of two that are
+    neighbours, so the equations are solved column by column.
+    """
+    columns, rows = shape
+    own, shared = np.zeros((2, columns, rows, rows, 2, 2))
+    pull = np.zeros((columns, rows, 2))
+    (a, i), (b, j) = np.divmod(first, rows), np.divmod(second, rows)
+    squares = slopes[:, :, None] * slopes[:, None, :]
+    for column, row, sign in ((a, i, 1.0), (b, j, -1.0)):
+        np.add.at(own, (column, row, row), squares)
+        np.add.at(pull, (column, row), sign * slopes * error[:, None])
+    within = a == b
+    for one, other in ((i, j), (j, i)):
+        np.add.at(own, (a[within], one[within], other[within]), -squares[within])
+    np.add.at(shared, (a[~within], i[~within], j[~within]), -squares[~within])
+    size = 2 * rows
+    own, shared = (each.swapaxes(2, 3).reshape(-1, size, size) for each in (own, shared))
+    return _by_columns(own, shared, pull.reshape(-1, size), damping).reshape(-1, 2)
+
+
+def _by_columns(own: Floats, shared: Floats, right: Floats, damping: float) -> Floats:
+    """Solve equations whose columns (c, m) are joined to themselves by own (c, m, m) and to the next by shared (c, m, m)."""
+    each = np.arange(own.shape[1])
+    own[:, each, each] += damping * (own[:, each, each] + 1e-12)
+    for k in range(1, len(own)):
+        taken = np.linalg.solve(own[k - 1], shared[k - 1]).T
+        own[k] -= taken @ shared[k - 1]
+        right[k] -= taken @ right[k - 1]
+    for k in range(len(own) - 1, -1, -1):
+        beyond = shared[k] @ right[k + 1] if k + 1 < len(own) else 0.0
+        right[k] = np.linalg.solve(own[k], right[k] - beyond)
+    return right
 
 
 def _levelled(flat: Floats) -> Floats:

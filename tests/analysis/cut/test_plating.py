@@ -72,16 +72,18 @@ def test_chined_demo_boats_have_plates_and_round_ones_have_not() -> None:
 @pytest.mark.slow
 def test_plating_is_cut_only_where_asked_and_passes_no_hatch() -> None:
     """With `plating: true` strakes come on sheets in parts and go through no way below; without, there are none."""
-    evaluation = demo("ternholm-forepeak")
+    evaluation = demo("quillet-forepeak")
     assert not any(pattern.kind == "plating" for pattern in build_plan(evaluation).patterns)
     scene = Scene(
         **{name: getattr(evaluation.scene, name) for name in Scene.__annotations__} | {"cutting": Cutting(plating=True)}
     )
     plan = build_plan(evaluate(scene))
     plates = [pattern for pattern in plan.patterns if pattern.kind == "plating"]
-    assert {pattern.panel for pattern in plates} == {f"strake {k}, {hand}" for k in (2, 3) for hand in ("port", "starboard")}
+    sides = {f"strake {k}, {hand}" for k in (1, 2) for hand in ("port", "starboard")}
+    assert {pattern.panel for pattern in plates} == {"transom", *sides}
     laid = {placed.piece for layout in plan.sheets for placed in layout.nesting.placed}
     assert {pattern.name for pattern in plates} <= laid
+    assert plan.passages
     assert not {passage.pattern for passage in plan.passages} & {pattern.name for pattern in plates}
 
 
