@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from driven_sketch import DrivenSketch
 
@@ -54,3 +56,15 @@ def test_a_holed_space_is_called_flooded_wherever_it_is_named(sketch: DrivenSket
     assert words in "".join(
         sketch.workspace.sheet.parts(sketch.workspace.damage.condition().evaluation, state.look, None).values()
     )  # type: ignore[union-attr]
+
+
+def test_a_lid_is_shown_in_the_worse_state_whatever_the_use_of_its_space_is_called(sketch: DrivenSketch) -> None:
+    """Called stowage or void, the space under it may be empty: the lid's figure on the page is the same, under water."""
+    figures = []
+    for use in ("void", "stowage"):
+        sketch.ask("set", part="compartment/berth space", field="use", value=use)
+        sketch.ask("hole", part="compartment/berth space")
+        figures.append(re.findall(r'data-figure="lid/berth top"><span class="sign">(-\d+)<', sketch.parts()["flood"]))
+        sketch.ask("hole", part="compartment/berth space")
+    assert len(figures[0]) == 1
+    assert figures[1] == figures[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.tables.flooding import case_words
@@ -66,11 +67,14 @@ def _from_to(before: float | None, after: float | None, units: str) -> str:
 
 
 def _lids(case: FloodingCase, units: str) -> Markup | None:
-    """Each lid's height over the water, and how high it would have to be."""
-    if not case.lids:
+    """Each lid's height over the water in the worse of the case's states, and how high it would have to be."""
+    lids: dict[str, LidLevel] = {}
+    for lid in sorted((lid for state in case.states for lid in state.lids), key=lambda lid: lid.clear_of_water):
+        lids.setdefault(lid.name, lid)
+    if not lids:
         return None
     rows = []
-    for lid in sorted(case.lids, key=lambda lid: lid.clear_of_water):
+    for lid in lids.values():
         safe = f"safe from {length_with_unit(lid.lowest_safe_height, units)} up" if lid.lowest_safe_height is not None else ""
         low = lid.clear_of_water < LID_MARGIN
         name = button(join(lid.name, tag("small", safe)), "select", class_="name", data_part=ObjectRef("lid", lid.name).key)
