@@ -55,8 +55,10 @@ _WITH_UNIT = rf"([+-]?)\s*({_NUMBER})\s*(mm|cm|m|in|ft|\"|')\Z"
 _AMOUNT = rf"([+-]?)\s*({_NUMBER})\s*([^\W\d_][\w ]*|)\Z"
 _FRACTION_INCHES = r"([+-]?)\s*(?:(\d{1,9})[\s-]+)?(\d{1,4})/(\d{1,4})\s*(in|\")\Z"
 _FEET_INCHES = (
-    rf"([+-]?)\s*(\d{{1,9}})\s*(?:ft|')[\s-]*(?:({_NUMBER})|(?:(\d{{1,9}})[\s-]+)?(\d{{1,4}})/(\d{{1,4}}))\s*(?:in|\"|'')\Z"
+    rf"([+-]?)\s*(\d{{1,9}})\s*(?:ft|')[\s-]*(?:({_NUMBER})|(?:(\d{{1,9}})[\s-]+)?(\d{{1,4}})/(\d{{1,4}}))\s*(in|\"|'')?\Z"
 )
+_INCHES_IN_A_FOOT = 12
+"""Fewer than these behind feet are inches though nothing says so; as many or more may be anything."""
 _SIDE = re.compile(r"(.+?)\s+(port|starboard)\Z")
 _MARKS = {'"': "in", "'": "ft"}
 _AS_TYPED_ELSEWHERE = str.maketrans({"’": "'", "′": "'", "”": '"', "″": '"', "−": "-", "\u00a0": " "})
@@ -79,8 +81,8 @@ def parse_number(text: str) -> float | None:
 def parse_length(text: str, unit: str) -> float | None:
     """A length [m] from text: a bare number in `unit`, or with its own unit; None where the text spells no length.
 
-    >>> parse_length("6 ft 2 in", "mm"), parse_length("14 3/8 in", "mm"), parse_length("450", "mm")
-    (1.8796, 0.365125, 0.45)
+    >>> parse_length("6 ft 2 in", "mm"), parse_length("5 ft 10", "mm"), parse_length("14 3/8 in", "mm"), parse_length("450", "mm")
+    (1.8796, 1.778, 0.365125, 0.45)
     """
     text = text.translate(_AS_TYPED_ELSEWHERE).strip()
     if text[:1].isalpha():
@@ -92,7 +94,9 @@ def parse_length(text: str, unit: str) -> float | None:
     if match := re.match(_FRACTION_INCHES, text):
         return _inches(match[1], 0, match[2] or "0", match[3], match[4])
     if match := re.match(_FEET_INCHES, text):
-        sign, feet, inches, whole, above, below = match.groups()
+        sign, feet, inches, whole, above, below, mark = match.groups()
+        if mark is None and float(inches or whole or 0) >= _INCHES_IN_A_FOOT:
+            return None
         return _inches(sign, int(feet), inches or whole or "0", above or "0", below or "1")
     return None
 

@@ -54,7 +54,7 @@ def test_a_length_is_the_nearest_float_to_what_is_written(written: str, metres: 
 
 @pytest.mark.property
 @pytest.mark.parametrize(
-    "written", ["", "about 3", "12:30", "0x10", "1_000", "nan", "inf", "3 yards", "3/0 in", "1,5", "--3", "6 ft 2", "mm"]
+    "written", ["", "about 3", "12:30", "0x10", "1_000", "nan", "inf", "3 yards", "3/0 in", "1,5", "--3", "6 ft 20", "mm"]
 )
 def test_what_is_no_length_is_none(written: str) -> None:
     """Texts that other readers might turn into a number are no lengths."""
@@ -62,9 +62,10 @@ def test_what_is_no_length_is_none(written: str) -> None:
 
 
 @pytest.mark.example
-def test_an_unfinished_foot_is_no_length() -> None:
-    """`6 ft 2` leaves open two what: it is not guessed."""
-    assert parse_length("6 ft 2", "ft") is None
+def test_inches_behind_feet_need_no_mark_where_they_can_only_be_inches() -> None:
+    """`6 ft 2` are two inches, as everybody says it; `6 ft 20` leaves open twenty what: it is not guessed."""
+    assert parse_length("6 ft 2", "ft") == pytest.approx(74 * INCH, abs=1e-12)
+    assert parse_length("6 ft 20", "ft") is None
 
 
 @pytest.mark.closed_form

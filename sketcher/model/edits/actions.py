@@ -43,7 +43,10 @@ class Edit(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class SetValue:
-    """Set one field of a named object: `block` and `key` as in the file, `value` as on the model (metres, degrees, names)."""
+    """Set one field of a named object: `block` and `key` as in the file, `value` as on the model (metres, degrees, names).
+
+    A value takes the place of what excludes it: a size that of a diameter.
+    """
 
     block: str
     name: str
@@ -53,7 +56,10 @@ class SetValue:
     def apply(self, scene: Scene) -> Scene:
         item = find(scene, self.block, self.name)
         field = field_of(self.block, self.key)
-        return with_item(scene, self.block, self.name, replace(item, **{field.attribute: _kept(self.value)}))
+        changes = {field.attribute: _kept(self.value)}
+        if field.instead_of and self.value is not None:
+            changes[field.instead_of] = None
+        return with_item(scene, self.block, self.name, replace(item, **changes))
 
     def describe(self, scene: Scene) -> str:
         block, field = BLOCK_BY_KEY[self.block], field_of(self.block, self.key)

@@ -84,8 +84,8 @@ STOWAGE = Block(
     Stowage,
     (
         _space(),
-        Field("size", "size", _size),
-        Field("proportions", "proportions", sides("three numbers [along, across, up]", 3, _ratio)),
+        Field("size", "size", _size, instead_of="proportions"),
+        Field("proportions", "proportions", sides("three numbers [along, across, up]", 3, _ratio), instead_of="size"),
     ),
     check=_check_stowage,
     form="{in: SPACE, size: 600 x 400 x 300 mm}",

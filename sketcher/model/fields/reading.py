@@ -93,7 +93,8 @@ class Kind:
 class Field:
     """One key of a block. attribute: its name on the dataclass; required: the file must have it.
 
-    ties: where a value may be another object's name, the blocks it may name; `word`: how an edit calls it.
+    ties: where a value may be another object's name, the blocks it may name; `word`: how an edit calls it; instead_of: the
+    attribute that a value of this one takes the place of.
     """
 
     key: str
@@ -102,6 +103,7 @@ class Field:
     required: bool = False
     ties: tuple[str, ...] = ()
     word: str = ""
+    instead_of: str = ""
 
     @property
     def words(self) -> str:

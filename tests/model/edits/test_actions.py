@@ -1,10 +1,12 @@
 """Edits: what they do, what they are called, and what they refuse."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from scene_specimens import scene_folder
 
+from sketcher.model.contents import Stowage
 from sketcher.model.cutting import Joints
 from sketcher.model.edits.actions import (
     Add,
@@ -23,7 +25,7 @@ from sketcher.model.edits.typed_input import typed
 from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.lookup import bulkhead_at, fresh_name
-from sketcher.model.scene import Bulkhead, FromPanel, Lid, Scene, Waterline
+from sketcher.model.scene import Bulkhead, FromPanel, Lid, Opening, Scene, Waterline
 
 
 @pytest.fixture
@@ -236,3 +238,23 @@ def test_joints_are_placed_moved_and_taken_out_by_name(scene: Scene) -> None:
     assert moved.describe(port) == "Move joint of tank top 100 to 150 mm to port"
     assert {edit.describe(cut) for edit in changes} == set(changes.values())
     assert all(edit.describe(cut) == words for edit, words in changes.items())
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    ("block", "item", "first", "second"),
+    [
+        ("openings", Opening(name="it", through="deck", at=(1.0, 0.0), diameter=0.2), "size", "diameter"),
+        ("stowage", Stowage(name="it", space="fore", size=(0.6, 0.4, 0.3)), "proportions", "size"),
+    ],
+)
+def test_a_value_takes_the_place_of_the_one_that_excludes_it(
+    scene: Scene, block: str, item: object, first: str, second: str
+) -> None:
+    """A size in place of a diameter and back, a box's proportions in place of its size: neither refuses the other."""
+    value = {"size": (0.45, 0.45, 0.3)[: 2 if block == "openings" else 3], "proportions": (2.0, 1.0, 1.0), "diameter": 0.3}
+    changed = SetValue(block, "it", first, value[first]).apply(replace(scene, **{block: (item,)}))
+    (now,) = getattr(changed, block)
+    assert (getattr(now, first), getattr(now, second)) == (value[first], None)
+    (back,) = getattr(SetValue(block, "it", second, value[second]).apply(changed), block)
+    assert (getattr(back, first), getattr(back, second)) == (None, value[second])
