@@ -97,8 +97,10 @@ def collision_bulkhead_passenger(
     most: Length,
     verdict: Phrase,
 ) -> str:
+    where = "before" if abaft.metres < 0 else "abaft"
     return (
-        f"{panel} stands {say(abaft)} abaft the forward end of the waterline, {100 * share.of_one:.1f} % of its length; US small "
+        f"{panel} stands {say(Length(abs(abaft.metres)))} {where} the forward end of the waterline, "
+        f"{100 * abs(share.of_one):.1f} % of its length; US small "
         f"passenger vessels want {say(least)} to {say(most)} ({100 * least_share.of_one:.0f} to {say(most_share)} of the length "
         f"between perpendiculars, here the waterline): {say(verdict)}."
     )

@@ -10,6 +10,7 @@ from shapes import box
 
 from sketcher.analysis.afloat.floating import floating
 from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.findings import Length, Share
 from sketcher.analysis.flooding.cases import flooding_cases, single_cases
 from sketcher.analysis.flooding.findings import flooding_findings
 from sketcher.analysis.results import OUTSIDE, PanelFace, PanelShape
@@ -72,6 +73,14 @@ def test_the_foremost_whole_watertight_bulkhead_is_the_one_that_counts():
     panels = (_wall(0.3, "frame", watertight=False), _wall(0.5, "half", top="lid"), _wall(0.9), _wall(2.0, "main"))
     found = _said(panels=panels)
     assert {finding.object for finding in found.values()} == {"collision"}
+
+
+@pytest.mark.example
+def test_a_bulkhead_before_the_waterline_is_told_so_and_not_by_a_minus():
+    """In the overhang, 542 mm before the water begins: in words, with the figures of where it should be."""
+    note = _said(panels=(_wall(0.3),))["collision-bulkhead-passenger"]
+    overhung = replace(note, values={**note.values, "abaft": Length(-0.542), "share": Share(-0.068)})
+    assert "collision stands 542 mm before the forward end of the waterline, 6.8 % of its length" in in_words(overhung)
 
 
 @pytest.mark.closed_form

@@ -32,7 +32,7 @@ class Grip:
 
     edit: moves it to other figures; what: these figures are; divides: whether compartments may change with it. Of what does not
     move by steps, lands: the figures where a line of sight ends, a point (3,) [m] and the direction (3,) to the eye; says: its
-    figures in words.
+    figures in words. falls: what is told is the figure's negative, as a freeboard falls while the water rises.
     """
 
     ref: ObjectRef
@@ -43,6 +43,7 @@ class Grip:
     divides: bool = True
     lands: Callable[[Floats, Floats], tuple[float, ...]] | None = None
     says: Callable[[tuple[float, ...]], str] | None = None
+    falls: bool = False
 
 
 def step(units: str, *, fine: bool) -> float:
@@ -138,8 +139,14 @@ def _waterline_grip(scene: Scene, near_x: float | None, ends: tuple[float, float
         raise SketchError("the waterline has no height", "Select it and type its heights.")
     sign = 1.0 if by_height else -1.0
     level = sign * start
-    return Grip(ref=WATERLINE, axes="z", values=(level,), what="waterline" if by_height else "freeboard at the bow",
-                edit=lambda to: RaiseWaterline(to[0] - level))  # fmt: skip
+    return Grip(
+        ref=WATERLINE,
+        axes="z",
+        values=(level,),
+        what="waterline" if by_height else "freeboard at the bow",
+        edit=lambda to: RaiseWaterline(to[0] - level),
+        falls=not by_height,
+    )
 
 
 def _waterline_end(water: Waterline, end: str) -> Grip:

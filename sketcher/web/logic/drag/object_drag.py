@@ -43,10 +43,13 @@ def drag_figures(drag: ObjectDrag, now: Evaluation) -> tuple[DragFigure, ...]:
     """The figure being moved, then the berth lengths and volumes that have changed, each with its change since the beginning."""
     units = now.scene.units
     names = {"x": "", "y": "", "z": ""} if len(drag.to) == 1 else {"x": "aft ", "y": "off centre ", "z": "up "}
-    value = ", ".join(f"{names[axis]}{length_with_unit(to, units)}" for axis, to in zip(drag.grip.axes, drag.to, strict=True))
+    sense = -1.0 if drag.grip.falls else 1.0
+    value = ", ".join(
+        f"{names[axis]}{length_with_unit(sense * to, units)}" for axis, to in zip(drag.grip.axes, drag.to, strict=True)
+    )
     if drag.grip.says is not None:
         value = drag.grip.says(drag.to)
-    moved = drag.to[0] - drag.grip.values[0] if len(drag.to) == 1 else 0.0
+    moved = sense * (drag.to[0] - drag.grip.values[0]) if len(drag.to) == 1 else 0.0
     lead = DragFigure(drag.problem or drag.grip.what, value, _change(moved, length_with_unit(abs(moved), units), 5e-4))
     return (lead, *_changed_berths(drag.started, now, units), *_changed_volumes(drag.started, now))[:MOST_LINES]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from sketcher.analysis.spaces.drag.name_tracking import names_following
 from sketcher.model.demos import demo_folder
 from sketcher.model.edits.actions import Add, MoveBulkhead, NameCompartment
 from sketcher.model.files.saving import open_scene
-from sketcher.model.scene import Opening
+from sketcher.model.scene import Opening, Waterline
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.grips import grip_on
 from sketcher.web.logic.drag.object_drag import ObjectDrag, drag_figures
@@ -131,3 +132,13 @@ def test_a_way_that_is_dragged_past_a_point_still_says_what_it_joins(session: Se
     assert [space.open_to for space in session.evaluation.layout.compartments[:2]] == [("cabin",), ("forepeak",)]
     session.commit()
     assert [(sorted(path.between), path.kind) for path in session.evaluation.layout.flow_paths] == joined
+
+
+@pytest.mark.example
+def test_a_freeboard_is_told_as_it_is_typed_while_the_water_is_dragged(session: Session) -> None:
+    """The water 155 mm up from a freeboard of 775 mm: 620 mm are left, 155 mm less than before."""
+    scene = replace(session.scene, waterline=Waterline(bow_freeboard=0.775, stern_freeboard=0.700))
+    grip = grip_on(scene, ObjectRef("waterline", "waterline"), near_x=4.0, ends=(0.0, 8.0))
+    drag = ObjectDrag(grip=grip, started=session.evaluation, begun_at=(0.5, 0.5), to=(-0.620,))
+    first = drag_figures(drag, session.evaluation)[0]
+    assert (first.label, first.value, first.change) == ("freeboard at the bow", "620 mm", "−155 mm")
