@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -84,6 +84,11 @@ class Outlook:
             np.concatenate([self.slope_room[kept], by.slope_room]),
         )
 
+    def within(self, reach: Floats) -> Outlook:
+        """The same without clearances that no step within reach (k, n) can use up."""
+        near = self.room - (np.abs(self.slope_room) * reach[self.whose]).sum(axis=1) < CLEAR
+        return replace(self, whose=self.whose[near], room=self.room[near], slope_room=self.slope_room[near])
+
     def _most_lacking(self, room: Floats) -> Floats:
         lacking = np.zeros(len(self.places))
         np.maximum.at(lacking, self.whose, -room)
@@ -106,8 +111,7 @@ def local_searches(starts: Floats, stride: Floats, look: Look, rounds: int = 40,
         return []
     stride = np.broadcast_to(stride, starts.shape)
     going, size = np.arange(len(starts)), np.ones(len(starts))
-    whole = look(going, starts.astype(np.float64), stride)
-    here = whole
+    whole = here = look(going, starts.astype(np.float64), stride).within(stride)
     for _ in range(rounds):
         steps = _steps(here, stride[going] * size[:, None])
         hoped = here.hope(steps)
@@ -138,12 +142,12 @@ def local_searches(starts: Floats, stride: Floats, look: Look, rounds: int = 40,
 def _ahead(here: Outlook, steps: Floats, stride: Floats, size: Floats, going: Ints, look: Look) -> Outlook:
     """What is seen after each step; where the constraints bend away under a long one, after a short one more that comes back."""
     reach = stride * np.minimum(1.0, 1.5 * size)[:, None]
-    ahead = look(going, here.places + steps, reach)
+    ahead = look(going, here.places + steps, reach).within(reach)
     bent = np.flatnonzero((ahead.merit <= here.merit) & (ahead.missing > CLEAR))
     if len(bent):
         there = ahead.of(bent)
         back = _steps(there, stride[bent] * size[bent, None] / 4)
-        ahead = ahead.replaced(look(going[bent], there.places + back, reach[bent]), bent)
+        ahead = ahead.replaced(look(going[bent], there.places + back, reach[bent]).within(reach[bent]), bent)
     return ahead
 
 
@@ -151,9 +155,9 @@ def _steps(here: Outlook, reach: Floats) -> Floats:
     """The steps (k, n) within `reach` that gain most while the linear clearances hold, or lack as little as can be."""
     k, n = reach.shape
     # A row out of the region's reach cannot be met by any step: leaving it out keeps the programmes small.
-    near = np.flatnonzero(here.room - (np.abs(here.slope_room) * reach[here.whose]).sum(axis=1) < CLEAR)
-    near = near[np.argsort(here.whose[near], kind="stable")]
-    whose, room, slope = here.whose[near], here.room[near], here.slope_room[near]
+    near = here.within(reach)
+    order = np.argsort(near.whose, kind="stable")
+    whose, room, slope = near.whose[order], near.room[order], near.slope_room[order]
     counts = np.bincount(whose, minlength=k)
     place = np.arange(len(whose)) - (np.cumsum(counts) - counts)[whose]
     m = int(counts.max(initial=0))

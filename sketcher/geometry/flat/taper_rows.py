@@ -7,7 +7,7 @@ import numpy as np
 from sketcher.geometry.flat.tapers import OutlineEdges, Taper
 from sketcher.geometry.mesh import Floats, Ints
 
-_STEEPEST = 1.5
+_STEEPEST = 1.2
 """[-] No clearance changes faster than this with a figure's place and length."""
 
 Clearances = tuple[Ints, Floats, Floats]
@@ -30,9 +30,9 @@ def clear_of_edges(poses: Floats, reach: Floats, taper: Taper, edges: OutlineEdg
     sides = [np.minimum(one, other) for one, other in zip(*ends, strict=True)]
     beyond = np.maximum(np.maximum(sides[0], sides[1]), np.maximum(sides[2], sides[3]))
     # What a change of the figure within reach can do to any clearance: shift it, and turn it about the head.
-    shift, turn = _STEEPEST * reach[:, [0, 1, 3]].sum(axis=1)[:, None], reach[:, 2, None]
-    arm = length + taper.head + np.maximum(np.hypot(u0, v0), np.hypot(u1, v1))
-    near = np.maximum(inner, beyond) < shift + turn * arm
+    shift, turn = _STEEPEST * (np.hypot(reach[:, 0], reach[:, 1]) + reach[:, 3])[:, None], reach[:, 2, None]
+    arm = np.where(inner > beyond, length + taper.head / 2, np.maximum(np.hypot(u0, v0), np.hypot(u1, v1)))
+    near = np.maximum(inner, beyond) < shift + _STEEPEST * turn * arm
     # The figure on an edge's inner side: a row for each of its corners.
     whose, edge = np.nonzero(near & (inner > beyond))
     to_foot, aside = np.array([0.0, 0.0, 1.0, 1.0]), np.array([taper.head, -taper.head, taper.foot, -taper.foot]) / 2
