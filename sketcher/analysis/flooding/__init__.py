@@ -9,6 +9,9 @@ Decided, and what would change it:
 - Each case is judged as stated and at its emptiest, and the worse is warned of: a use's usual share is a habit of big ships, and
   stores are eaten. JSON keeps the stated state under its keys. Would change: weights for all that is stowed.
 - `compare` floods every space and adjoining pair, since no scene names its cases. Would change: a key for cases.
+- Strength, bending and waves are not judged: a designer is told loads and spans. Would change: scantlings in the scene.
+- The time to fill takes her rests with a growing share of each flooded space for her way down, and is marked an estimate. Would
+  change: holes with a place.
 - Capsized beyond 60 degrees of heel, founders beyond 60 of trim: no waterline describes her there. A loll short of that floats
   and is said. Would change: a need for righting curves.
 - A safe lid height counts the room that raising it gives the water. Would change: lids that do not rise along their neighbours.
