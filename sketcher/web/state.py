@@ -161,8 +161,8 @@ class PageState:
 
     drag_figures, corner: what a drag changes, and where it stands; kind_to_add: of an object that waits to be placed;
     picture_problem: why no picture can be drawn on this machine, empty where one can; pointer_over: what decides the pointer's
-    shape; echo: the number of the last message that a page waits for; holes: each compartment holed in turn, None while
-    something is dragged.
+    shape; echo: the number of the last message that a page waits for; holes: each compartment holed in turn, None until
+    the page has rested.
     """
 
     evaluation: Evaluation

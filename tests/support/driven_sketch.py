@@ -64,6 +64,10 @@ class DrivenSketch:
         """What the page's markup is made from."""
         return page_state(self.workspace, self.controller.labels)
 
+    def rest(self) -> None:
+        """Nothing moves for a while."""
+        self.controller.picture(fine=True)
+
     def parts(self) -> dict[str, str]:
         """The page's markup, by part."""
         return self.controller.parts()

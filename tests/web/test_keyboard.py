@@ -48,6 +48,7 @@ def changed_lines(before: str, after: str) -> list[str]:
 def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
     """Once round from the top, in the order of the page, nothing that can be used is left out, and every stop is seen."""
     page: Watched = open_page(served("quillet-forepeak").address)
+    page.page.wait_for_selector("#first:not(:has-text('when your hand rests'))")
     tab_to(page, '[data-part="bulkhead/collision"]')
     press(page, "Enter")
     tab_to(page, "body")

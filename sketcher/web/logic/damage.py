@@ -20,6 +20,7 @@ class Damage:
 
     session: Session
     holed: tuple[str, ...] = ()
+    _judged: tuple[Evaluation, JudgedHoles] | None = None
 
     def toggle(self, name: str) -> None:
         """Hole a compartment, or close the hole again."""
@@ -40,6 +41,13 @@ class Damage:
             self.session.notices.refuse(problem)
             self.close()
             return None
+
+    def in_turn(self, *, resting: bool) -> JudgedHoles | None:
+        """Each compartment holed by itself, worked out once the page rests: no picture waits for it. None before that."""
+        evaluation = self.session.evaluation
+        if resting:
+            self._judged = evaluation, holed_in_turn(evaluation)
+        return self._judged[1] if self._judged is not None and self._judged[0] is evaluation else None
 
 
 def damaged_condition(evaluation: Evaluation, holed: tuple[str, ...]) -> DamagedCondition | None:

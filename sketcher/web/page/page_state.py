@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from sketcher.outputs.wording.quantities import length_with_unit
-from sketcher.web.logic.damage import holed_in_turn
 from sketcher.web.logic.objects.typed_fields import field_rows
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.picture_labels import PictureLabels
@@ -45,7 +44,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         labels=names,
         handle=labels.handle(),
         damage=damaged,
-        holes=holed_in_turn(session.evaluation) if workspace.resting or workspace.drag.object_drag is None else None,
+        holes=workspace.damage.in_turn(resting=workspace.resting),
         picture_size=settings.size,
         sheet=_sheet(workspace, damaged, key_now=key_now),
         boards=boards,
