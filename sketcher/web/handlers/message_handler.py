@@ -19,7 +19,7 @@ def target(workspace: Workspace, fields: MessageFields) -> ObjectRef:
     ref = fields.object_ref() or workspace.selection.selected
     if ref is None:
         raise SketchError("nothing is selected", "Click a panel or a compartment first.")
-    return ref
+    return workspace.selection.meant(ref, workspace.session.evaluation)
 
 
 def paper_meant(workspace: Workspace, fields: MessageFields) -> Paper | None:

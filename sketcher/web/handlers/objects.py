@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sketcher.model.errors import SketchError
-from sketcher.outputs.scene3d.objects import OBJECT_KINDS, ObjectRef
+from sketcher.outputs.scene3d.objects import OBJECT_KINDS, WATERLINE, ObjectRef
 from sketcher.web.handlers.message_handler import MessageHandler, target
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.objects.new_objects import Point, middle
@@ -24,10 +24,8 @@ def _find(workspace: Workspace, fields: MessageFields) -> None:
     name = fields.text("object")
     refs = [ObjectRef(kind, name) for kind in OBJECT_KINDS if kind != "waterline"]
     found = next((ref for ref in refs if exists(workspace.session.evaluation, ref)), None)
-    if found is None:
-        workspace.session.notices.tell(f"This is about {name}, which has no figures of its own here.")
-        return
-    workspace.selection.select(found)
+    # What is about the whole boat is mostly about how she floats: her waterline is where that is stated.
+    workspace.selection.select(found or WATERLINE)
 
 
 def _choose_to_add(workspace: Workspace, fields: MessageFields) -> None:
@@ -58,7 +56,11 @@ def _rename(workspace: Workspace, fields: MessageFields) -> None:
     if ref.kind == "waterline":
         raise SketchError("the waterline has no other name")
     if fields.text("value").strip() != ref.name:
-        workspace.selection.select(workspace.editor.rename(ref, fields.text("value")) or ref)
+        renamed = workspace.editor.rename(ref, fields.text("value"))
+        if renamed is None:
+            workspace.selection.select(ref)
+        else:
+            workspace.selection.select_renamed(ref, renamed)
 
 
 def _name_compartment(workspace: Workspace, fields: MessageFields) -> None:

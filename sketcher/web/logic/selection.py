@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.scene3d.objects import ObjectKind, ObjectRef
@@ -11,16 +11,29 @@ from sketcher.web.logic.scene_objects import exists
 
 @dataclass(eq=False, repr=False)
 class Selection:
-    """selected: one for all tabs; kind_to_add: of an object whose place is still to be pointed to."""
+    """selected: one for all tabs; kind_to_add: of an object whose place is still to be pointed to.
+
+    renamed: what has another name now, by the old one, which a page may still say that has not shown the new one yet.
+    """
 
     selected: ObjectRef | None = None
     kind_to_add: ObjectKind | None = None
     under_pointer: ObjectRef | None = None
+    renamed: dict[ObjectRef, ObjectRef] = field(default_factory=dict)
 
     def select(self, ref: ObjectRef | None) -> None:
         """Select this, None: nothing; what waits to be placed is not added after all."""
         self.selected = ref
         self.kind_to_add = None
+
+    def select_renamed(self, old: ObjectRef, new: ObjectRef) -> None:
+        """Select what was given another name, and know it by the old one until something else is called that."""
+        self.renamed = {each: new if to == old else to for each, to in self.renamed.items() if each != new} | {old: new}
+        self.select(new)
+
+    def meant(self, ref: ObjectRef, evaluation: Evaluation) -> ObjectRef:
+        """What a page means by a reference: what now has another name, where nothing has the one it says."""
+        return ref if exists(evaluation, ref) else self.renamed.get(ref, ref)
 
     def drop_missing(self, evaluation: Evaluation) -> None:
         """Let go of what is no longer in the layout."""

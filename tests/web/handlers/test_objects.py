@@ -20,3 +20,31 @@ def test_every_finding_leads_to_what_it_is_about(boats: Path) -> None:
         sketch.ask("find", object=name)
         assert sketch.selected is not None, name
         assert sketch.selected.name == name
+
+
+def test_a_number_typed_right_after_a_rename_is_taken(boats: Path) -> None:
+    """A page that has not shown the new name yet still says the old one: the object of that name before is meant."""
+    sketch = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    sketch.ask("rename", part="bulkhead/collision", value="crash")
+    sketch.ask("set", part="bulkhead/collision", field="thickness", value="15")
+    assert [(each.name, each.thickness) for each in sketch.scene.bulkheads if each.name == "crash"] == [("crash", 0.015)]
+    assert sketch.selected is not None
+    assert sketch.selected.name == "crash"
+
+
+def test_a_name_given_to_something_else_means_that_again(boats: Path) -> None:
+    """Two bulkheads change names by way of a third: each name leads to what now bears it."""
+    sketch = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    sketch.ask("rename", part="bulkhead/collision", value="aside")
+    sketch.ask("rename", part="bulkhead/main", value="collision")
+    sketch.ask("set", part="bulkhead/collision", field="thickness", value="21")
+    assert {each.name: each.thickness for each in sketch.scene.bulkheads}["collision"] == pytest.approx(0.021)
+    assert {each.name: each.thickness for each in sketch.scene.bulkheads}["aside"] != pytest.approx(0.021)
+
+
+def test_what_is_about_the_whole_boat_leads_to_her_waterline(boats: Path) -> None:
+    """A finding whose object is no part of the layout, as that no waterline is stated, leads to where it is stated."""
+    sketch = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    sketch.ask("find", object="Quillet 21, forepeak, first layout")
+    assert sketch.selected is not None
+    assert sketch.selected.kind == "waterline"
