@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sketcher.analysis.cut.bonding.rules import (
     EPOXY_DENSITY,
@@ -50,14 +51,17 @@ def bonding_weight(layout: Layout, names: Collection[str]) -> Weight | None:
 
 def _of_space(layout: Layout, mesh: TriMesh, numbers: list[int]) -> Iterator[tuple[float, Floats]]:
     """Masses [kg] in one space with where they act (3,): of its bonded edges, and of its coated faces."""
-    how, edges = layout.scene.bonding, _edges(mesh)
+    how, of_panels = layout.scene.bonding, np.isin(mesh.labels, numbers)
+    if not of_panels.any():
+        return
+    edges = _edges(mesh, of_panels)
     kept = np.isin(edges.labels, numbers).any(axis=1) & (edges.labels != OPEN_END).all(axis=1) & (edges.angles < np.pi - 1e-3)
     if layout.scene.hull.bolted:
         kept &= (edges.labels >= FIRST_PANEL).all(axis=1)
     if kept.any():
         kg = edges.lengths[kept] * _per_metre(how, edges.angles[kept])
         yield float(kg.sum()), kg @ edges.middles[kept] / kg.sum()
-    faces = mesh.vertices[mesh.triangles[np.isin(mesh.labels, numbers)]]
+    faces = mesh.vertices[mesh.triangles[of_panels]]
     areas = np.linalg.norm(np.cross(faces[:, 1] - faces[:, 0], faces[:, 2] - faces[:, 0]), axis=1) / 2
     if areas.sum() > 0.0:
         middle = areas @ faces.mean(axis=1) / areas.sum()
@@ -72,15 +76,19 @@ def _per_metre(how: Bonding, angles: Floats) -> Floats:
     return cloth + fillet
 
 
-def _edges(mesh: TriMesh) -> _Edges:
-    """The edges of a closed mesh between triangles of different labels, each once."""
-    triangles, vertices = mesh.triangles, mesh.vertices
+def _edges(mesh: TriMesh, about: NDArray[np.bool_]) -> _Edges:
+    """The edges of a closed mesh between triangles of different labels, each once; only about some triangles (n,)."""
+    vertices, at_them = mesh.vertices, np.zeros(len(mesh.vertices), dtype=bool)
+    at_them[mesh.triangles[about]] = True
+    # What shares an edge with one of them has two corners of theirs: sorting all edges of a space would cost a drag its frame.
+    near = np.count_nonzero(at_them[mesh.triangles], axis=1) >= 2
+    triangles, labels = mesh.triangles[near], mesh.labels[near]
     starts, ends = triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()
     of = np.repeat(np.arange(len(triangles)), 3)
     key, back = starts * len(vertices) + ends, ends * len(vertices) + starts
     order = np.argsort(key)
     found = order[np.minimum(np.searchsorted(key, back, sorter=order), len(key) - 1)]
-    one = np.flatnonzero((key[found] == back) & (starts < ends) & (mesh.labels[of] != mesh.labels[of[found]]))
+    one = np.flatnonzero((key[found] == back) & (starts < ends) & (labels[of] != labels[of[found]]))
     first, second = of[one], of[found[one]]
     corners = vertices[triangles]
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
@@ -90,7 +98,7 @@ def _edges(mesh: TriMesh) -> _Edges:
     turn = np.arccos(np.clip((normals[first] * normals[second]).sum(axis=1), -1.0, 1.0))
     convex = (np.cross(normals[first], normals[second]) * along).sum(axis=1) > 0.0
     return _Edges(
-        np.column_stack([mesh.labels[first], mesh.labels[second]]),
+        np.column_stack([labels[first], labels[second]]),
         lengths,
         (vertices[starts[one]] + vertices[ends[one]]) / 2,
         np.where(convex, np.pi - turn, np.pi + turn),

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 
 import numpy as np
 
-from sketcher.analysis.cut.boards.mass import surface_density
+from sketcher.analysis.cut.boards.mass import board_mass, surface_density
 from sketcher.analysis.loading.bonding_mass import bonding_weight
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
@@ -40,6 +41,17 @@ def unweighed_panels(scene: Scene) -> tuple[str, ...]:
     """Planned panels of which neither mass nor material is known, so that they count for nothing in her weight."""
     planned = (panel for panel in scene.panels if panel.built == "planned" and panel.kg is None)
     return tuple(panel.name for panel in planned if _by_material(scene, panel) is None)
+
+
+def boards_by_usual_plywood(layout: Layout, names: Collection[str]) -> float | None:
+    """What the boards of panels would weigh [kg] of the plywood that the booklet takes; None where one is in no table."""
+    masses = [
+        board_mass(layout.scene, shape.panel, _faces(layout, number)[0] / 2 - _open(layout.scene, shape.name))[1]
+        for number, shape in enumerate(layout.panels)
+        if shape.name in names
+    ]
+    known = [mass for mass in masses if mass is not None]
+    return sum(known) if known and len(known) == len(masses) else None
 
 
 def _boards_of_berths(layout: Layout) -> list[Weight]:

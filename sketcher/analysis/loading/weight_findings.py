@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from sketcher.analysis.afloat.buoyancy import buoyancy_of
 from sketcher.analysis.afloat.equilibrium import Unsettled, settle
 from sketcher.analysis.afloat.waterplane import deck_edge, water_at
-from sketcher.analysis.findings import Angle, Finding, Length, Phrase
-from sketcher.analysis.loading.panel_masses import unweighed_panels
+from sketcher.analysis.findings import Angle, Finding, Length, Mass, Phrase
+from sketcher.analysis.loading.panel_masses import boards_by_usual_plywood, unweighed_panels
 from sketcher.analysis.loading.weights import as_floating, changes, conditions
 from sketcher.analysis.results import Layout, WaterPlane
 
@@ -28,7 +28,10 @@ def _not_weighed(layout: Layout) -> Iterator[Finding]:
     """One note on the planned panels that count for nothing, since neither mass nor material is stated."""
     names = unweighed_panels(layout.scene)
     if names:
-        yield Finding(code="panels-not-weighed", severity="note", object=names[0], values={"panels": names})
+        boards = boards_by_usual_plywood(layout, names)
+        values = {"panels": names, "boards": None if boards is None else Mass(boards)}
+        source = None if boards is None else "okoume-ply"
+        yield Finding(code="panels-not-weighed", severity="note", object=names[0], values=values, measured=boards, source=source)
 
 
 def _of_condition(layout: Layout, water: WaterPlane, condition: str | None) -> Finding | None:

@@ -71,10 +71,11 @@ def weights_too_much(say: Say, condition: str | None, how: Phrase) -> str:
     return f"{called} {say(how)}"
 
 
-def panels_not_weighed(_: Say, panels: Sequence[str]) -> str:
+def panels_not_weighed(say: Say, panels: Sequence[str], boards: Mass | None) -> str:
     adds = "adds" if len(panels) == 1 else "add"
+    about = "" if boards is None else f", though the boards alone come to about {say(boards)} as okoume plywood"
     return (
-        f"{listed(panels)} {adds} nothing to her weight here, since neither material nor mass is stated. `material: plywood` is "
+        f"{listed(panels)} {adds} nothing to her weight here{about}: neither material nor mass is stated. `material: plywood` is "
         "enough to count board, resin, glass and putty."
     )
 

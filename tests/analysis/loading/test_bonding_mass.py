@@ -14,7 +14,7 @@ from sketcher.analysis.cut.bonding.seams import seams
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.loading.bonding_mass import bonding_weight
-from sketcher.analysis.loading.panel_masses import panel_weights, unweighed_panels
+from sketcher.analysis.loading.panel_masses import boards_by_usual_plywood, panel_weights, unweighed_panels
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Bonding
 from sketcher.model.scene import Bulkhead, Lid
@@ -69,7 +69,7 @@ def test_it_is_what_the_booklet_buys_less_its_waste(rake: float, angle: float) -
 
 @pytest.mark.example
 def test_what_is_planned_is_marked_and_what_stands_adds_nothing() -> None:
-    """Report and JSON mark board and bonding; `built: already` adds nothing; without a material the panel is named."""
+    """Report and JSON mark board and bonding; what stands adds nothing; unstated material is told, 5.4 kg a square metre."""
     boat = judged(lay_out(layout_scene(FORM, bulkheads=(MAIN,), waterline=None), FORM))
     assert any(line.startswith("main, planned ") for line in loads(boat, "mm", 100))
     weights = figures(boat)["with_changes"]["weights"]
@@ -80,4 +80,7 @@ def test_what_is_planned_is_marked_and_what_stands_adds_nothing() -> None:
     bare = lay_out(layout_scene(FORM, bulkheads=(replace(MAIN, material=None),)), FORM)
     assert panel_weights(bare) == ()
     note = next(each for each in judged(bare).findings if each.code == "panels-not-weighed")
-    assert message(note, "mm").startswith("main adds nothing to her weight here")
+    assert message(note, "mm").startswith("main adds nothing to her weight here, though the boards alone come to about 11 kg")
+    assert note.measured == pytest.approx(5.4 * 2.0)
+    thick = lay_out(layout_scene(FORM, bulkheads=(replace(MAIN, material=None, thickness=0.030),)), FORM)
+    assert boards_by_usual_plywood(thick, {"main"}) is None
