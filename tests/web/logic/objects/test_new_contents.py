@@ -6,9 +6,12 @@ import numpy as np
 import pytest
 from driven_sketch import DrivenSketch, driven
 
+from sketcher.analysis.afloat.doubts import afloat_doubts
 from sketcher.model.edits.actions import Add
 from sketcher.model.scene import Berth
 from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.outputs.tables.afloat_report import gm_in_words
+from sketcher.outputs.wording.quantities import borne
 from sketcher.web.logic.drag.hit_testing import object_at
 from sketcher.web.logic.objects.new_contents import CONTENT_KINDS
 
@@ -123,19 +126,19 @@ def test_while_a_bulkhead_is_dragged_people_follow_and_bottles_wait(boats: Path)
 
 @pytest.mark.example
 def test_afloat_shows_her_as_stated_and_with_the_changes(boats: Path) -> None:
-    """A weight of 100 kg forward: displacement as stated and, beside it, 100 kg more; without changes there is one column."""
+    """A weight of 100 kg forward: displacement as stated, rounded to what it is known to, and beside it the same with 100 kg."""
     sketch = sketch_of(boats, "quillet-forepeak")
     sketch.ask("add", value="weight")
     sketch.ask("place")
     scene = sketch.scene
     sketch.ask("set", part=f"weight/{scene.weights[-1].name}", field="kg", value="100")
     afloat = sketch.parts()["afloat"]
-    stated = sketch.evaluation.floating.displacement
-    assert stated is not None
+    doubt = afloat_doubts(sketch.evaluation.floating, sketch.evaluation.water).displacement
+    stated = borne(sketch.evaluation.floating.displacement, doubt, 0)
     changes = sum(weight.kg for weight in sketch.scene.weights)
     assert f"with {changes:+.0f} kg" in afloat
-    assert f">{stated:.0f} " in afloat
-    assert f">{stated + changes:.0f} " in afloat
+    assert f">{stated} <" in afloat
+    assert f">{stated} {changes:+.0f} <" in afloat
     assert "as stated" not in sketch_of(boats, "quillet-forepeak").parts()["afloat"]
 
 
@@ -144,9 +147,9 @@ def test_afloat_shows_gm_only_where_a_centre_of_gravity_is_stated(boats: Path) -
     """With the height of the centre of gravity GM stands there as the report gives it; without it there is no such row."""
     sketch = sketch_of(boats, "quillet-forepeak")
     sketch.ask("set", part="waterline/waterline", field="centre_of_gravity", value="400")
-    gm = sketch.evaluation.floating.gm
-    assert gm is not None
-    assert f">{gm * 1000:.0f} " in sketch.parts()["afloat"].partition("Metacentric height GM")[2]
+    floating = sketch.evaluation.floating
+    gm = gm_in_words(floating.gm, afloat_doubts(floating, sketch.evaluation.water).gm, "mm")
+    assert f">{gm} " in sketch.parts()["afloat"].partition("Metacentric height GM")[2]
     assert "GM" not in sketch_of(boats, "ternholm-forepeak").parts()["afloat"]
 
 
