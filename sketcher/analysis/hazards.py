@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from sketcher.analysis.findings import Finding, Length, Phrase, Place
+from sketcher.analysis.findings import Finding, Length, Phrase, Place, Value
 from sketcher.analysis.results import OUTSIDE, BerthFigures, Compartment, Layout, WaterPlane
 from sketcher.geometry.solid.rays import holds
 from sketcher.model.scene import Scene
@@ -119,7 +119,8 @@ def _foam(layout: Layout) -> Iterator[Finding]:
     spaces = foamed(layout)
     if spaces:
         names = tuple(space.name for space in spaces)
-        yield Finding(code="foam-burns", severity="warn", object=names[0], values={"spaces": names}, source="foam-fire")
+        values: dict[str, Value] = {"spaces": names, "rusts": layout.scene.hull.made_of == "steel"}
+        yield Finding(code="foam-burns", severity="warn", object=names[0], values=values, source="foam-fire")
     for space in foam_unlisted(layout):
         yield Finding(
             code="foam-not-listed",

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from specimens import box_form, layout_scene
 
-from sketcher.analysis.cut.cautions import cautions_of
+from sketcher.analysis.cut.cautions import cautions_before, cautions_of
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hazards import foamed
@@ -118,3 +118,21 @@ def test_people_who_sleep_beside_batteries_are_told() -> None:
         berths=(Berth(name="bed", height=0.4, start="stem", end="main", cushion=0.08),),
     )
     assert "people sleep in the same space (bed)" in message(found(scene)["battery-space"], "mm")
+
+
+@pytest.mark.example
+def test_what_explodes_goes_ashore_before_anything_sparks() -> None:
+    """Gas, battery and petrol are named once, before her skin is ground; with none of them nothing is said."""
+    scene = boat("battery", tanks=(Tank(name="tank", space="low", holds="petrol"),))
+    said = [words(each) for each in cautions_before(lay_out(scene, FORM))]
+    assert any("Aboard is or will be battery and petrol" in each for each in said)
+    assert not any("Aboard" in words(each) for each in cautions_before(lay_out(boat("void"), FORM)))
+
+
+@pytest.mark.example
+def test_foam_in_a_steel_hull_hides_rust() -> None:
+    """One sentence more than in another hull."""
+    scene = boat("foam")
+    steel = replace(scene, hull=replace(scene.hull, material="steel"))
+    assert "steel rusts unseen" in message(found(steel)["foam-burns"], "mm")
+    assert "rust" not in message(found(scene)["foam-burns"], "mm")

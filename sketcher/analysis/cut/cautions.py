@@ -7,9 +7,8 @@ from collections.abc import Iterator, Sequence
 from sketcher.analysis.cut.bonding.fixings import taped_seams
 from sketcher.analysis.cut.results import Seam
 from sketcher.analysis.findings import Length, Phrase
-from sketcher.analysis.hazards import foam_unlisted, foamed
+from sketcher.analysis.hazards import foam_unlisted, foamed, stored
 from sketcher.analysis.results import Layout, PanelShape
-from sketcher.model.hull import Hull
 
 _SHORT = 0.050
 """[m] A seam out of reach that is no longer than this is closed with a wet brush all the same."""
@@ -28,10 +27,13 @@ def out_of_reach(seams: Sequence[Seam]) -> float:
     return lost if lost >= _SHORT else 0.0
 
 
-def cautions_before(hull: Hull) -> tuple[Phrase, ...]:
-    """What to mind before her skin is stripped, by what she is built of."""
-    hot = (Phrase("mind-hot-work"),) if hull.made_of in ("steel", "aluminium") else ()
-    return (Phrase("mind-dust", {"material": hull.made_of}), CLOSED_SPACE, *hot)
+def cautions_before(layout: Layout) -> tuple[Phrase, ...]:
+    """What to mind before her skin is stripped, by what she is built of and what is kept aboard."""
+    material = layout.scene.hull.made_of
+    hot = (Phrase("mind-hot-work"),) if material in ("steel", "aluminium") else ()
+    kept = tuple(dict.fromkeys(what for space in layout.compartments for what in stored(space, layout.scene)))
+    ashore = (Phrase("mind-what-explodes", {"kept": kept}),) if kept else ()
+    return (Phrase("mind-dust", {"material": material}), CLOSED_SPACE, *hot, *ashore)
 
 
 def cautions_of(layout: Layout, shape: PanelShape, closes: Sequence[str], seams: Sequence[Seam]) -> tuple[Phrase, ...]:

@@ -134,7 +134,7 @@ def _prepare(steps: _Steps, evaluation: Evaluation, planned: Sequence[PanelShape
     if carrying:
         what = Phrase("ask-designer", {"panels": tuple(carrying)})
         steps.add("ask", Phrase("ask-first-step"), what, (), carrying, (DESIGNER,))
-    steps.add("prepare", Phrase("prepare-step"), _preparing(scene.hull), ("ask",), (), cautions_before(scene.hull))
+    steps.add("prepare", Phrase("prepare-step"), _preparing(scene.hull), ("ask",), (), cautions_before(evaluation.layout))
     if scene.fittings:
         names = tuple(fitting.name for fitting in scene.fittings)
         what = Phrase("renew-fittings", {"fittings": names})

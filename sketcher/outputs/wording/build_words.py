@@ -226,6 +226,13 @@ def mind_foam_fire(_: Say) -> str:
     )
 
 
+def mind_what_explodes(_: Say, kept: Sequence[str]) -> str:
+    return (
+        f"Aboard is or will be {listed(kept)}: before anything sparks, gas bottles and petrol go ashore, tanks are emptied and "
+        "aired, batteries are disconnected."
+    )
+
+
 def mind_air_test(_: Say) -> str:
     return (
         "A few inches of water push hundreds of kilograms on a lid: never without the open water tube, never with a compressor."

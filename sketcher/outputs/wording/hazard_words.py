@@ -8,10 +8,11 @@ from sketcher.analysis.findings import Length, Phrase, Place
 from sketcher.outputs.wording.say import Say, listed
 
 
-def foam_burns(_: Say, spaces: Sequence[str]) -> str:
+def foam_burns(_: Say, spaces: Sequence[str], rusts: bool) -> str:
+    rust = " Behind foam steel rusts unseen." if rusts else ""
     return (
         f"Foam burns, and its smoke poisons: with foam in {listed(spaces)} no welding, cutting, grinding sparks or heat gun on "
-        "hull, deck or panels round it. Lead pipes and cables through it in trunks, so that they can be drawn out."
+        f"hull, deck or panels round it.{rust} Lead pipes and cables through it in trunks, so that they can be drawn out."
     )
 
 
