@@ -152,9 +152,9 @@ def _ways(layout: Layout, space: Compartment) -> Iterator[tuple[Entrance, ...]]:
 
 
 def _air(layout: Layout, space: Compartment) -> float:
-    """The area [m2] of openings to the open air, hatches open, of a space and of those that it has an uncovered opening to."""
+    """The area [m2] of openings to the open air, every hatch open, of a space and of those it has an uncovered opening to."""
     covers = {opening.name: opening.cover for opening in layout.scene.openings}
-    paths = [path for path in layout.flow_paths if path.kind == "opening" and path.through != "hull"]
+    paths = [path for path in (*layout.flow_paths, *layout.closed) if path.kind == "opening" and path.through != "hull"]
     joined, grown = {space.name}, True
     while grown:
         beside = {name for path in paths if covers.get(path.name) == "none" and joined & {*path.between} for name in path.between}

@@ -77,13 +77,15 @@ def test_a_twin_hull_is_also_left_upside_down(diameter: float | None, lacks: boo
 
 @pytest.mark.closed_form
 def test_air_is_what_opens_to_the_outside_here_and_through_what_is_never_shut() -> None:
-    """A 300 mm hatch is 0.09 m2; with a doorway without a door the companionway's 0.36 m2 is added; a seacock is none."""
+    """A 300 mm hatch is 0.09 m2, tight when shut or not; a doorway without a door adds the companionway's 0.36 m2, one with a
+    door does not; a seacock is none."""
     seacock = Opening(name="seacock", through="hull", at=(2.0, 0.0, 0.0), diameter=0.3, cover="loose")
     for openings, area in (
         ((SMALL,), 0.09),
         ((SMALL, DOORWAY, COMPANIONWAY), 0.45),
         ((SMALL, replace(DOORWAY, cover="loose"), COMPANIONWAY), 0.09),
-        ((replace(SMALL, cover="tight"), seacock), 0.0),
+        ((replace(SMALL, cover="tight"),), 0.09),
+        ((replace(DOORWAY, cover="loose"), COMPANIONWAY, seacock), 0.0),
     ):
         boat = slept_in(*openings)
         assert boat.berths[0].air == pytest.approx(area, abs=1e-9)
