@@ -172,7 +172,7 @@ def test_boards_of_no_stated_material_weigh_as_okoume_plywood(plan: BuildPlan) -
         mean = (pattern.outline.area + pattern.other_outline.area) / 2
         assert pattern.mass_assumed
         assert pattern.mass == pytest.approx({0.009: 4.1, 0.012: 5.4}[pattern.thickness] * mean, rel=1e-6)
-    sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), material="pine") for t in (0.009, 0.012))
+    sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), material="bamboo") for t in (0.009, 0.012))
     found = build_plan(evaluate(replace(plan.evaluation.scene, sheets=sheets)))
     assert {pattern.mass for pattern in found.patterns} == {None}
 

@@ -323,7 +323,7 @@ def test_the_sheet_says_what_each_tint_on_it_means(scene: str) -> None:
     tints = {item.fill for item in drawing.items if isinstance(item, FilledArea) and item.layer == "compartments"}
     keyed = {item.fill for item in drawing.items if isinstance(item, FilledArea) and item.layer == "names"}
     assert tints <= keyed
-    assert any(isinstance(item, Words) and item.text.startswith("ruled") for item in drawing.items)
+    assert any(isinstance(item, Words) and item.text.startswith("lined") for item in drawing.items)
     assert keyed - {None} == tints
     rows = [item.text for item in drawing.items if isinstance(item, Words) and item.text in palette.RELATION_WORDS.values()]
     assert len(rows) == len(set(rows)) == len(keyed - {None})
@@ -336,7 +336,7 @@ def test_the_key_names_only_what_is_drawn() -> None:
     assert boat.water is not None
     low = replace(boat, water=replace(boat.water, forward=-5.0, after=-5.0))
     drawing = exported_sheet(low, Look(), None)
-    assert not any(isinstance(item, Words) and item.text.startswith("ruled") for item in drawing.items)
+    assert not any(isinstance(item, Words) and item.text.startswith("lined") for item in drawing.items)
 
 
 @pytest.mark.example
