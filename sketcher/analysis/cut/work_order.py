@@ -214,10 +214,11 @@ def _berths(steps: _Steps, patterns: Sequence[Pattern], planned: Sequence[PanelS
 
 def _fixed(scene: Scene, seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:
     """How a panel is held: bolted where her skin takes no resin, and bonded along all that is left."""
-    bonded = _bonded(scene, taped_seams(scene, seams), bearers)
+    taped = taped_seams(scene, seams)
+    bonded = _bonded(scene, taped, bearers)
     if not bolted_seams(scene, seams):
         return bonded
-    return Phrase("bolt-to-flats", {"spacing": Length(BOLTS), "rest": bonded})
+    return Phrase("bolt-to-flats", {"spacing": Length(BOLTS), "rest": bonded if taped else None})
 
 
 def _bonded(scene: Scene, seams: Sequence[Seam], bearers: Sequence[str]) -> Phrase:

@@ -384,8 +384,9 @@ _STRIPPED: dict[HullMaterial, str] = {
 }
 
 
-def bolt_to_flats(say: Say, spacing: Length, rest: Phrase) -> str:
-    return f"bolt it to its flats every {say(spacing)} in sealant that stays soft, {say(rest)}"
+def bolt_to_flats(say: Say, spacing: Length, rest: Phrase | None) -> str:
+    bolted = f"bolt it to its flats every {say(spacing)} in sealant that stays soft"
+    return f"{bolted}." if rest is None else f"{bolted}, {say(rest)}"
 
 
 def mind_dust(_: Say, material: HullMaterial) -> str:

@@ -82,7 +82,9 @@ def test_a_steel_hull_is_welded_first_and_never_ground_and_taped() -> None:
     steel = said("steel")
     assert "Weld flats" in words(steps("steel")[0].what)
     assert any("weld nothing once foam or resin is in" in each for each in to_mind(steps("steel")[0], "mm"))
-    assert "bolt it to its flats every 150 mm" in steel
+    whats = {words(step.title): words(step.what) for step in steps("steel")}
+    assert "bolt it to its flats every 150 mm in sealant that stays soft." in whats["Bulkhead: main"]
+    assert "every 150 mm in sealant that stays soft, then fillet and tape" in whats["Lid: bunk"]
     for word in ("laminate", "Dust of glass", "taken to be of GRP"):
         assert word not in steel
 
