@@ -161,8 +161,8 @@ class PageState:
 
     drag_figures, corner: what a drag changes, and where it stands; kind_to_add: of an object that waits to be placed;
     picture_problem: why no picture can be drawn on this machine, empty where one can; pointer_over: what decides the pointer's
-    shape; echo: the number of the last message that a page waits for; holes: each compartment holed in turn, None until
-    the page has rested.
+    shape; echo: the number of the last message that a page waits for; spoken: what is read out, not shown; holes: each
+    compartment holed in turn, None until the page has rested.
     """
 
     evaluation: Evaluation
@@ -181,6 +181,7 @@ class PageState:
     picture_problem: str = ""
     pointer_over: str = ""
     echo: int = 0
+    spoken: str = ""
     fields: tuple[FieldRow, ...] = ()
     labels: tuple[Label, ...] = ()
     handle: Handle | None = None

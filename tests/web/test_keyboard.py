@@ -142,6 +142,36 @@ def test_a_question_gives_the_keyboard_back(served: Any, open_page: Any) -> None
     assert page.complaints == []
 
 
+def test_single_characters_can_be_turned_off(served: Any, open_page: Any) -> None:
+    """WCAG 2.1.4: who speaks to the machine turns them off; arrows and Escape still work, and the browser remembers it."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    tab_to(page, '#parts [data-part="bulkhead/collision"]')
+    press(page, "Enter", "?")
+    page.page.wait_for_selector("dialog[open]")
+    tab_to(page, "#letters", "Shift+Tab")
+    press(page, "Space", "Escape")
+    page.page.wait_for_selector("dialog", state="detached")
+    for again in (False, True):
+        if again:
+            page.page.reload()
+            page.page.wait_for_selector("#picture[data-pictures]")
+            page.settle()
+        press(page, "d", "?")
+        assert "duplicate" not in undo_says(page).lower()
+        assert not page.page.is_visible("dialog")
+    at = float(page.page.input_value(AT))
+    press(page, "ArrowRight")
+    assert float(page.page.input_value(AT)) == at + 5
+    assert page.text("#spoken").startswith(f"collision {at + 5:.0f} mm")
+    page.page.evaluate("import('/static/wire.js').then((wire) => wire.send({ do: 'dialog', name: 'keys' }))")
+    page.page.wait_for_selector("dialog[open]")
+    assert not page.page.is_checked("#letters")
+    page.page.check("#letters")
+    press(page, "Escape", "d")
+    assert "duplicate" in undo_says(page).lower()
+    assert page.complaints == []
+
+
 def test_joints_and_papers_are_worked_by_keys(served: Any, open_page: Any) -> None:
     """A joint is added, reached and nudged on the pattern, and keeps the keyboard; plus and minus magnify the paper."""
     page: Watched = open_page(served("quillet-forepeak").address)

@@ -21,7 +21,7 @@ def _nudge(workspace: Workspace, fields: MessageFields) -> None:
         if edit is not None:
             session.do(edit)
     elif selected is not None and selected.kind != "compartment":
-        nudge(session, selected, towards, fine=fine)
+        workspace.spoken = nudge(session, selected, towards, fine=fine)
     elif paper is not None:
         paper.look(towards)
     else:

@@ -38,5 +38,6 @@ def handle(workspace: Workspace, do: str, fields: MessageFields) -> None:
         raise BadMessageError("no such thing to do")
     if do not in BESIDE_A_DRAG:
         workspace.drag.let_go()
+        workspace.spoken = ""
     handler(workspace, fields)
     workspace.selection.drop_missing(workspace.session.evaluation)

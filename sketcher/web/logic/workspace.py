@@ -23,7 +23,8 @@ from sketcher.web.view.drawing_sheet import DrawingSheet
 class Workspace:
     """session: the scene; files: where scenes are read and written; dialog: the question that is open.
 
-    echo: the number of the last message that a page waits for. resting: whether nothing has moved for a while.
+    echo: the number of the last message that a page waits for; spoken: what is read out to who does not see it. resting:
+    whether nothing has moved for a while.
     """
 
     session: Session
@@ -33,6 +34,7 @@ class Workspace:
     pattern: PanelPattern = field(default_factory=PanelPattern)
     dialog: Dialog | None = None
     echo: int = 0
+    spoken: str = ""
     resting: bool = False
     damage: Damage = field(init=False)
     view_settings: ViewSettings = field(init=False)

@@ -40,6 +40,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         picture_problem=picture_problem,
         pointer_over=selection.pointer_over,
         echo=workspace.echo,
+        spoken=workspace.spoken,
         fields=field_rows(session.scene, selection.selected),
         labels=names,
         handle=labels.handle(),

@@ -22,6 +22,15 @@ const plain = {
   "?": { do: "dialog", name: "keys" },
 };
 
+// Who speaks to the machine, or hits keys by chance, turns single characters off; this browser remembers it.
+const LETTERS = "sketcher letters";
+const isOff = (key) => key.length === 1 && localStorage.getItem(LETTERS) === "off";
+
+export function showLetters() {
+  const box = document.getElementById("letters");
+  if (box) box.checked = localStorage.getItem(LETTERS) !== "off";
+}
+
 const inField = (target) => target.closest?.("input, select, textarea, [contenteditable], dialog, [popover]");
 
 // Undoing what is being typed is the field's own affair; once it stands in the scene, undoing is the scene's.
@@ -46,6 +55,9 @@ function onPaper(target) {
 }
 
 export function watchKeys() {
+  document.addEventListener("change", ({ target }) => {
+    if (target.id === "letters") localStorage.setItem(LETTERS, target.checked ? "on" : "off");
+  });
   window.addEventListener("keydown", (event) => {
     const mod = event.ctrlKey || event.metaKey;
     const key = event.key.toLowerCase();
@@ -59,7 +71,7 @@ export function watchKeys() {
       event.preventDefault();
       return send({ do: key === "y" || event.shiftKey ? "redo" : "undo" });
     }
-    const message = mod || inField(event.target) ? null : plain[event.key];
+    const message = mod || inField(event.target) || isOff(event.key) ? null : plain[event.key];
     // Escape puts an open menu away, and nothing else.
     if (!message || (message === plain.Escape && document.querySelector(":popover-open"))) return undefined;
     event.preventDefault();

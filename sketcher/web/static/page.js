@@ -3,7 +3,7 @@
 import { morph } from "./morph.js";
 import { begin, send } from "./wire.js";
 import { watchSize } from "./pointer.js";
-import { watchKeys } from "./keys.js";
+import { showLetters, watchKeys } from "./keys.js";
 
 const canvas = document.getElementById("picture");
 const paint = canvas.getContext("2d", { alpha: false });
@@ -81,6 +81,7 @@ function showDialog(dialog) {
     return undefined;
   }
   before ??= field;
+  showLetters();
   dialog.showModal();
   dialog.addEventListener("cancel", () => send({ do: "close" }), { once: true });
   dialog.querySelector("[autofocus]")?.select?.();

@@ -22,6 +22,7 @@ KEYS = (
     ("Ctrl+Z, Ctrl+Y", "undo, redo"),
     ("Ctrl+S", "save; with Shift: save as"),
 )
+LETTERS = "Single letters, figures and signs work as keys (off: only the arrows, Enter, Escape, Delete and Ctrl keys do)"
 
 
 def dialog(state: PageState) -> Markup:
@@ -39,8 +40,10 @@ def _title(words: str) -> Markup:
 
 def _keys(_: Dialog) -> Markup:
     rows = [tag("tr", tag("td", tag("kbd", what)), tag("td", does)) for what, does in KEYS]
+    # Kept by the browser, since it is about whoever sits there.
+    letters = tag("label", tag("input", type="checkbox", id="letters", checked=True), LETTERS, class_="switch")
     close = tag("div", button("Close", "close", class_="plain", autofocus=True), class_="row")
-    return join(_title("Keyboard and mouse"), tag("table", tag("tbody", *rows)), close)
+    return join(_title("Keyboard and mouse"), tag("table", tag("tbody", *rows)), letters, close)
 
 
 def _open(asked: Dialog) -> Markup:

@@ -12,7 +12,7 @@ from sketcher.web.ui.boards import boards_part
 from sketcher.web.ui.build import build_part
 from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
-from sketcher.web.ui.html import Markup, join
+from sketcher.web.ui.html import Markup, join, markup
 from sketcher.web.ui.labels import drag_figures_card, labels
 from sketcher.web.ui.margin.compartments import space_rows
 from sketcher.web.ui.margin.sections import MARGIN
@@ -28,6 +28,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     **MARGIN,
     "hand": drag_figures_card,
     "notice": notice,
+    "spoken": lambda state: markup(state.spoken),
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""

@@ -39,6 +39,21 @@ def test_a_fine_step_is_a_millimetre(sketch: DrivenSketch) -> None:
 
 
 @pytest.mark.example
+def test_a_nudge_is_read_out(sketch: DrivenSketch) -> None:
+    """The new figure, then what follows from it; what is done next is told by itself, and a press that moves nothing is not."""
+    sketch.ask("select", part=COLLISION)
+    sketch.ask("nudge", towards="right")
+    sketch.ask("echo", number=1)
+    assert sketch.parts()["spoken"].startswith("collision 705 mm aft of the hull's zero, vee berth 1983 mm, ")
+    sketch.ask("nudge", towards="up")
+    assert sketch.parts()["spoken"] == ""
+    sketch.ask("nudge", towards="left")
+    assert sketch.parts()["spoken"].startswith("collision 700 mm")
+    sketch.ask("undo")
+    assert sketch.parts()["spoken"] == ""
+
+
+@pytest.mark.example
 def test_what_does_not_move_that_way_stays(sketch: DrivenSketch) -> None:
     """A bulkhead is not nudged upwards."""
     sketch.ask("select", part=COLLISION)
