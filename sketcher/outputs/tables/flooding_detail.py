@@ -122,7 +122,7 @@ def _loads(evaluation: Evaluation, case: FloodingCase, unit: str, width: int) ->
     for push in pushes:
         wet = "all under" if push.share > 0.995 else f"{share(push.share, 1.0)} under"
         rows.append((listed(push.lids) or f"what holds down {push.space}", f"bottles, {wet}", "", "", plain(push.load, 0)))
-    lines = table(("WATER AGAINST PANELS", "wet side", "deepest", "kg/m²", "kg in all"), rows, "<<>>>")
+    lines = table(("WATER AGAINST PANELS", "wet side", "deepest", "kg/m²", "kg, total"), rows, "<<>>>")
     if pushes:
         lines += wrap("Bottles under water push up beside the water: what closes their space above must hold both.", width)
     elif any(load.kind == "lid" and load.face == "under" for load in loads):

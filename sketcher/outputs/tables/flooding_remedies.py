@@ -111,7 +111,7 @@ def _of_filling(free: Filling, pumped: Filling, empty: str) -> list[str]:
         return [f"{begins}the hole lies above the water: nothing comes in while she floats level"]
     said = [f"{begins}the hole lets in {plain(free.first * 60_000, 0)} litres a minute at first"]
     if free.lost:
-        said.append(f"{begins}she finds no rest after that: it is the time in which she is lost")
+        said.append(f"{begins}she does not come to rest: that is the time in which she is lost")
     if pumped.pump and pumped.held is not None:
         dry = pumped.held <= 1e-3
         said.append(f"{begins}the pump {'keeps her dry' if dry else f'holds the water at {litres(pumped.held)} litres'}")

@@ -89,7 +89,7 @@ def bottles_push_up(say: Say, space: str, uplift: Mass, lids: Sequence[str]) -> 
     holds = f"the fastenings of {listed(lids)}" if lids else "whatever holds them down, for no lid does,"
     return (
         f"Under water the bottles in {space} push up with {say(uplift)} net of their weight: {holds} must bear it. A net is not "
-        "enough, a lid laid on jumps, and no bottle may block a drain."
+        "enough, a lid only laid on is thrown off, and no bottle may block a drain."
     )
 
 
