@@ -253,10 +253,9 @@ def test_no_place_of_a_grid_search_is_better(outline: Polygon) -> None:
         (VEE.difference(POST), ALIKE),
         (WIDE_RAKED.difference(box(0.1, -0.05, 0.2, 0.05)), ALIKE),
         (box(0, 0, 2.0, 1.1), ALIKE),
-        (VEE.difference(POST), TALL_AND_SHORT),
         (WIDE_RAKED.difference(box(0.1, -0.05, 0.2, 0.05)), TALL_AND_SHORT),
     ],
-    ids=["post between two", "narrow with a post", "raked with a post at the feet", "side by side", "unlike", "unlike, raked"],
+    ids=["post between two", "narrow with a post", "raked with a post at the feet", "side by side", "unlike, raked"],
 )
 def test_no_two_places_of_a_grid_search_are_better(outline: Polygon, shares: tuple[float, float]) -> None:
     """Trying pairs of places on a grid finds no longer two, side by side or feet together in a vee with a post in it, and none
