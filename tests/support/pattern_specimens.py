@@ -7,7 +7,7 @@ Area of the drawn face: (0.4 + 0.6) / 2 x 0.3 - 0.1 x 0.08 = 0.142 m2. Its diago
 
 import shapely
 
-from sketcher.analysis.cut.results import Bevel, Cutout, Diagonal, Mark, Offset, Pattern
+from sketcher.analysis.cut.results import Bevel, Cutout, Diagonal, Mark, Pattern
 from sketcher.analysis.findings import Phrase
 from sketcher.geometry.packing.nesting import Nesting
 from sketcher.geometry.solid.section import Frame
@@ -56,8 +56,6 @@ def board(name: str = "collision", hand: str = "") -> Pattern:
         ),
         bevels=tuple(Bevel(at=(0.2 + k / 30, k / 10), along=k / 10, angle=45.0, against="hull", edge="hull") for k in range(4)),
         cutouts=(Cutout(name="port", kind="opening", outline=HOLE, radius=0.0),),
-        offsets=tuple(Offset(along=v, across=(-0.2 - v / 3, 0.2 + v / 3)) for v in (0.0, 0.05, 0.25, 0.3)),
-        other_offsets=tuple(Offset(along=v, across=(-0.2 - v / 3, 0.19 + v / 3)) for v in (0.0, 0.05, 0.25, 0.3)),
         diagonals=(
             Diagonal(name="AC", start=(-0.2, 0.0), end=(0.3, 0.3), length=diagonal),
             Diagonal(name="BD", start=(0.2, 0.0), end=(-0.3, 0.3), length=diagonal),

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 import shapely
 
 from sketcher.analysis.cut.bevels import lean_along, marked_bevels
+from sketcher.analysis.cut.boards.corners import corners_and_diagonals
 from sketcher.analysis.cut.boards.marks import datum_marks, landing_marks
 from sketcher.analysis.cut.boards.mass import board_mass, has_grain
 from sketcher.analysis.cut.boards.notes import notes_of, unsawn_notes
-from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
 from sketcher.analysis.cut.cutouts import notches_in, openings_in
 from sketcher.analysis.cut.outlines import BoardFace, EdgeStretches, board_face
 from sketcher.analysis.cut.results import Bevel, Cutout, Mark, Pattern, PatternKind
@@ -178,8 +177,7 @@ def _pattern(
     bevels = () if lean is None else marked_bevels(lean, drawn)
     face_of_other = Frame(triple(np.array(frame.origin) - frame.normal * thickness), frame.u, frame.v)
     landings = landing_marks(shape, shapes, frame, blank, face_of_other, board.names)
-    axis: Literal["u", "v"] = "u" if shape.kind == "partition" else "v"
-    named = corners(outline if not outline.is_empty else blank)
+    named, checks = corners_and_diagonals(outline if not outline.is_empty else blank)
     area = max(outline.area, other.area)
     material, mass, assumed = board_mass(scene, shape.panel, (outline.area + other.area) / 2)
     up, forward = _ways_up(shape.kind, board.names[0], frame)
@@ -204,11 +202,8 @@ def _pattern(
         marks=(*datum_marks(shape.kind, frame, blank, water, scene.units), *landings),
         bevels=bevels,
         cutouts=tuple(cutouts),
-        offsets=offsets(outline, scene.cutting.offsets, axis),
-        other_offsets=offsets(other, scene.cutting.offsets, axis),
-        offsets_along=axis,
         corners=named,
-        diagonals=diagonals(named),
+        diagonals=checks,
         grain=_grain(blank) if has_grain(scene, thickness, material) else None,
         touches=touched(bevels, landings),
         notes=(*notes_of(scene.cutting, bevels, cutouts), *unsawn_notes(scene, shape.name)),

@@ -149,4 +149,4 @@ def _cut_up(
 ) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """A board's parts as they are marked out, and its joints."""
     parts, joints = in_parts(scene, whole, shapes, route)
-    return tuple(from_own_edges(scene, part) if joints and part.kind == whole.kind else part for part in parts), joints
+    return tuple(from_own_edges(part) if joints and part.kind == whole.kind else part for part in parts), joints

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
 import numpy as np
 import shapely
 
+from sketcher.analysis.cut.boards.corners import corners_and_diagonals
 from sketcher.analysis.cut.boards.mass import has_grain, stock_for, surface_density
-from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
 from sketcher.analysis.cut.results import Mark, Pattern
 from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.hull.form import HullForm
@@ -144,7 +143,6 @@ def transom_pattern(scene: Scene, form: HullForm) -> Pattern | None:
         Phrase("drawn-face-looks", {"looks": "aft", "right": "starboard"}),
         Phrase("transom-true-shape"),
         marks=(Mark(kind="centreline", line=middle, says=Phrase("centreline-mark")),),
-        axis="v",
     )
 
 
@@ -157,14 +155,12 @@ def _plate(
     *,
     hand: str = "",
     marks: tuple[Mark, ...] = (),
-    axis: Literal["u", "v"] = "u",
 ) -> Pattern:
     """A plate of the shell's thickness, its outer face drawn, both faces alike; its grain along it."""
     thickness = scene.hull.shell
     sheet = stock_for(scene, thickness, None)
     density = surface_density(scene, thickness, sheet.material if sheet else None)
-    named = corners(area)
-    rows = offsets(area, scene.cutting.offsets, axis)
+    named, checks = corners_and_diagonals(area)
     return Pattern(
         name=name,
         panel=name,
@@ -183,11 +179,8 @@ def _plate(
         material=sheet.material if sheet else None,
         hand=hand,
         marks=marks,
-        offsets=rows,
-        other_offsets=rows,
-        offsets_along=axis,
         corners=named,
-        diagonals=diagonals(named),
+        diagonals=checks,
         grain=(1.0, 0.0) if has_grain(scene, thickness, sheet.material if sheet else None) else None,
         notes=(note,),
     )

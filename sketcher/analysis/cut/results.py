@@ -60,14 +60,6 @@ class Cutout:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Offset:
-    """One row of the table to mark an outline by hand: at `along` on the base axis, where the outline crosses, ascending [m]."""
-
-    along: float
-    across: tuple[float, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Diagonal:
     """A length to check by tape between two corners of the drawn outline, named by letters [m]."""
 
@@ -85,8 +77,8 @@ class Pattern:
     less the gaps; blank: both together, what the sheet must hold before the edges are bevelled. area [m2]: of the larger
     face; mass [kg] or None where its weight is not known, mass_assumed: no material is stated. up, forward: which edge points
     where; notes: what is to be known of its edges.
-    grain: the direction in which outer grain should run, a unit vector in the frame, or None. offsets: across the outline at
-    steps along the axis `offsets_along`; other_offsets: of the other face. corners: what the diagonals' letters stand for.
+    grain: the direction in which outer grain should run, a unit vector in the frame, or None. corners: of the drawn outline, by
+    letter, anticlockwise; `boards.marking_out` tells what lies between them.
     hand: port, starboard or empty where it lies on the centreline; never to be mirrored.
     """
 
@@ -110,13 +102,10 @@ class Pattern:
     marks: tuple[Mark, ...] = ()
     bevels: tuple[Bevel, ...] = ()
     cutouts: tuple[Cutout, ...] = ()
-    offsets: tuple[Offset, ...] = ()
     diagonals: tuple[Diagonal, ...] = ()
     grain: tuple[float, float] | None = None
     touches: tuple[str, ...] = ()
     notes: tuple[Phrase, ...] = ()
-    offsets_along: Literal["u", "v"] = "v"
-    other_offsets: tuple[Offset, ...] = ()
     corners: tuple[tuple[str, tuple[float, float]], ...] = ()
 
     @property

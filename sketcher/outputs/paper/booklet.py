@@ -61,7 +61,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     _order(pages, plan_, units)
     cutting_pages(pages, plan_, units)
     for number, pattern in enumerate(plan_.patterns, 1):
-        board_pages(pages, pattern, number, len(plan_.patterns), units)
+        board_pages(pages, pattern, number, len(plan_.patterns), scene, units)
     stringer_pages(pages, plan_, units)
     bonding_pages(pages, plan_, units)
     shopping_pages(pages, plan_, units)

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import partial
 
 from sketcher.analysis.cut.plan import BuildPlan
-from sketcher.analysis.cut.results import Bevel, Offset, Passage, Pattern
+from sketcher.analysis.cut.results import Passage, Pattern
+from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.recording import Item, Words, moved
 from sketcher.outputs.palette import PENCIL
+from sketcher.outputs.paper.booklet_marking import marking_tables, saw_table
+from sketcher.outputs.paper.broken_lengths import in_lengths
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, Pages
-from sketcher.outputs.paper.pattern_paper import SQUARE_CUT, small
+from sketcher.outputs.paper.pattern_paper import SQUARE_CUT
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.tables.build_lists import FREE_END, why_joined
-from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain, unit_called
+from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import in_unit, words
 
@@ -24,17 +26,16 @@ _FINE = 2.7
 """[mm] Lettering of tables where the page holds no larger."""
 
 _BESIDE = ((190.0, TABLE), (133.0, _FINE))
-_ABOVE = ((120.0, TABLE), (95.0, TABLE), (95.0, _FINE), (75.0, _FINE), (55.0, _FINE))
-"""[mm] Heights of a board's drawing beside its tables or above them, with the tables' lettering: the first that all fits with."""
+_ABOVE = ((120.0, TABLE), (95.0, TABLE), (95.0, _FINE))
+_ALONE = ((190.0, TABLE), (165.0, TABLE), (140.0, TABLE), (110.0, _FINE), (80.0, _FINE))
+"""[mm] Heights of a board's drawing beside its tables, above them, or on a page without them, with the tables' lettering: the
+first that all fits with."""
 
 _SHARE, _UPRIGHT = 0.5, 0.75
 """[1] Width of a drawing beside its tables, of the page's; boards at least so high for their width are drawn so."""
 
 _SHEET_NAME = 14.0
 """[mm] Room for a sheet's name over its drawing and some paper free beneath."""
-
-_ALIKE = 2.5
-"""[deg] Bevels that differ by no more are one line of the table, both ends given: a gauge is read to 2 by eye."""
 
 
 def cutting_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
@@ -131,11 +132,12 @@ def _to_buy(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.space(2.0)
 
 
-def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str) -> None:
-    """One board on one page, if it can be: its drawing with sizes, and what is to be marked and checked on it."""
+def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, scene: Scene, units: str) -> None:
+    """One board on one page, if it can be with a drawing that fills its share; else its drawing, with its tables behind it."""
+    title = f"Board {number} of {of}: {pattern.name}"
 
-    def board(most: float, size: float, beside: bool) -> None:
-        _board_head(pages, pattern, f"Board {number} of {of}: {pattern.name}", units)
+    def board(most: float, size: float, beside: bool, whole: bool) -> None:
+        _board_head(pages, pattern, title, units)
         width = pages.across * (_SHARE if beside else 1.0)
         items, height = _drawn(pattern, width, most, units)
         if beside:
@@ -143,13 +145,19 @@ def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, units: str
         else:
             pages.figure(items, height)
             _figures(pages, pattern, units, size)
-        _offsets(pages, pattern, units, size)
+        if whole:
+            marking_tables(pages, pattern, scene.cutting.offsets, scene.units, units, size)
         pages.space(4.0)
 
     west, south, east, north = pattern.blank.bounds
     upright = north - south > (east - west) * _UPRIGHT
-    beside = [partial(board, *way, True) for way in _BESIDE] if upright else []
-    pages.kept(*beside, *(partial(board, *way, False) for way in _ABOVE))
+    beside = [partial(board, *way, True, True) for way in _BESIDE] if upright else []
+    if pages.kept_if_whole(*beside, *(partial(board, *way, False, True) for way in _ABOVE)):
+        return
+    pages.new_page()
+    pages.kept(*(partial(board, *way, False, False) for way in _ALONE))
+    marking_tables(pages, pattern, scene.cutting.offsets, scene.units, units, TABLE)
+    pages.space(4.0)
 
 
 def _board_head(pages: Pages, pattern: Pattern, title: str, units: str) -> None:
@@ -164,13 +172,13 @@ def _board_head(pages: Pages, pattern: Pattern, title: str, units: str) -> None:
 
 def _figures(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
     _facts(pages, pattern, units)
-    _bevels(pages, pattern, units, size)
+    saw_table(pages, pattern, units, size)
 
 
 def _drawn(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], float]:
     """A board's drawing on so much paper [mm] at most, its scale beneath it, and how high that is."""
-    items, placing, height = small(pattern, width, height, units)
-    note = Words((0.0, 3.0), f"Drawn 1 : {placing.scale:g}; do not measure from this page.", 2.6, PENCIL, "text")
+    items, scale, height = in_lengths(pattern, width, height, units)
+    note = Words((0.0, 3.0), f"Drawn 1 : {scale:g}; do not measure from this page.", 2.6, PENCIL, "text")
     return [*(moved(item, 0.0, 7.0) for item in items), note], height + 9.0
 
 
@@ -194,84 +202,8 @@ def _bevel_legend(pattern: Pattern) -> str:
         return "All edges are cut square."
     return (
         f"Degrees at the edge: how far it leans off square. +: the {pattern.drawn_face} face is the longer, "
-        f"−: the {pattern.other_face} face. Saw to the longer face's line, then plane to the other's."
+        f"−: the {pattern.other_face} face."
     )
-
-
-def _offsets(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
-    """Where both outlines cross lines at even steps."""
-    if not pattern.offsets:
-        return
-    up = pattern.offsets_along == "v"
-    pages.heading("To mark out by hand", 4.5, 25.0)
-    base = "centreline" if any(mark.kind == "centreline" for mark in pattern.marks) and up else None
-    if up:
-        zero = f"through this board's lowest point, square to {'its centreline' if base else 'its height'}"
-        across = "from the centreline, − to the left" if base else "from an upright through its point furthest left"
-        pages.text(
-            f"Base line: {zero}. Lines at even steps up from it; on each, the outline lies so far {across}, in "
-            f"{unit_called(units)}."
-        )
-    else:
-        pages.text(
-            "Base line: through this board's lowest point, along its length. Lines square to it at even steps from the point "
-            f"furthest left; on each, the outline lies so far up from the base line, in {unit_called(units)}."
-        )
-    other = {round(row.along, 6): row for row in pattern.other_offsets}
-    rows = []
-    for row in pattern.offsets:
-        match = other.pop(round(row.along, 6), None)
-        rows.append((row.along, [length(row.along, units), _crossings(row, units), _crossings(match, units)]))
-    rows += [(row.along, [length(row.along, units), "", _crossings(row, units)]) for row in other.values()]
-    head = ["at", f"{pattern.drawn_face} face", f"{pattern.other_face} face"]
-    cells = [cells for _, cells in sorted(rows, key=lambda entry: entry[0])]
-    if all(one == other for _, one, other in cells):
-        pages.columns(["at", "both faces"], [row[:2] for row in cells], ">>", size)
-    else:
-        pages.columns(head, cells, ">>>", size)
-
-
-def _crossings(row: Offset | None, units: str) -> str:
-    return "" if row is None else "; ".join(length(value, units) for value in row.across)
-
-
-def _bevels(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
-    """The places where a bevel is set, along the drawn outline; runs of one angle are one line."""
-    leaning = [bevel for bevel in pattern.bevels if abs(bevel.angle) >= SQUARE_CUT]
-    if not leaning:
-        return
-    pages.heading("Bevels", 4.5, 20.0)
-    head = ["from (right, up)", "to (right, up)", "off square °", "gauge °", "against"]
-    pages.columns(head, bevel_rows(pattern.bevels, units), ">>>><", size)
-
-
-def bevel_rows(bevels: Sequence[Bevel], units: str) -> list[list[str]]:
-    """The lines of a board's table of bevels: from where to where, off square and as a gauge reads it, against what."""
-    rows = []
-    for run in _runs(bevels):
-        first, last = run[0], run[-1]
-        places = [f"{length(b.at[0], units)}, {length(b.at[1], units)}" for b in (first, last)]
-        angles = sorted({round(b.angle) for b in run}, key=abs)
-        ends = angles[:: max(1, len(angles) - 1)]
-        leans, gauges = (" to ".join(words) for words in ([_signed(a) for a in ends], [str(90 - a) for a in ends]))
-        rows.append([places[0], places[1] if len(run) > 1 else "the same", leans, gauges, first.against])
-    return rows
-
-
-def _runs(bevels: Sequence[Bevel]) -> list[list[Bevel]]:
-    """Bevels that follow one another against the same and change by no more than a gauge is read to."""
-    runs: list[list[Bevel]] = []
-    for bevel in bevels:
-        angles = [each.angle for each in runs[-1]] if runs else []
-        if runs and runs[-1][0].against == bevel.against and max(*angles, bevel.angle) - min(*angles, bevel.angle) <= _ALIKE:
-            runs[-1].append(bevel)
-        else:
-            runs.append([bevel])
-    return runs
-
-
-def _signed(angle: int) -> str:
-    return f"{angle:+d}".replace("-", "−") if angle else "0"
 
 
 def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:

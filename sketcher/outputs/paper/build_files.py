@@ -63,8 +63,9 @@ def build_files(
 
 def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:
     """Each list's name and its text as CSV, words in it in `unit`; lists in which nothing would stand are left out."""
+    scene = plan.evaluation.scene
     yield "cutting list", build_lists.cutting_list(plan.patterns, unit)
-    yield "offsets", build_lists.offsets_table(plan.patterns)
+    yield "offsets", build_lists.offsets_table(plan.patterns, scene.cutting, scene.units)
     yield "bevels", build_lists.bevels_table(plan.patterns)
     yield "diagonals", build_lists.diagonals_table(plan.patterns)
     yield "places", build_lists.places_table(plan.patterns)

@@ -109,9 +109,21 @@ class Pages:
         """Draw what belongs together on one page, in the first way that fits on one; in the last where none does."""
         for draw in draws:
             part = self._drawn(draw)
-            if _grid([[part]], [self.across]).wrap(0.0, 0.0)[1] <= self.most * mm:
+            if self._whole(part):
                 break
         self._parts.append(KeepTogether(part))
+
+    def kept_if_whole(self, *draws: Callable[[], None]) -> bool:
+        """Draw what belongs together in the first way that fits on one page; nothing, and False, where none does."""
+        for draw in draws:
+            part = self._drawn(draw)
+            if self._whole(part):
+                self._parts.append(KeepTogether(part))
+                return True
+        return False
+
+    def _whole(self, part: list[Flowable]) -> bool:
+        return bool(_grid([[part]], [self.across]).wrap(0.0, 0.0)[1] <= self.most * mm)
 
     def beside(self, width: float, figure: Sequence[Item], height: float, draw: Callable[[], None]) -> None:
         """A figure of a width and height [mm], and what is drawn to its right, on one page."""

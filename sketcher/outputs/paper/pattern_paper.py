@@ -25,8 +25,7 @@ from sketcher.outputs.drawing.recording import (
     line,
     text_width,
 )
-from sketcher.outputs.drawing.views import SCALES
-from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL, TIMBER, TIMBER_EDGE, WATER
+from sketcher.outputs.palette import ACCENT, INK, PENCIL, TIMBER, TIMBER_EDGE, WATER
 from sketcher.outputs.wording.quantities import length
 from sketcher.outputs.wording.sentences import words as in_words
 
@@ -49,7 +48,6 @@ _MARK_STROKES = {
 OUTLINE = LineStyle(INK, 0.5)
 OTHER = LineStyle(INK, 0.25, (4.0, 2.0))
 FINE = LineStyle(PENCIL, 0.15)
-RULED = LineStyle(FAINT, 0.1)
 DATUMS = ("centreline", "waterline", "level line")
 """Lines that a board is set up by: their names are written even where that crosses another line."""
 
@@ -75,12 +73,9 @@ def true_size(pattern: Pattern, units: str = "mm") -> Drawing:
 
 
 def scale_to_fit(pattern: Pattern, width: float, height: float) -> float:
-    """The largest usual scale, as n of 1 : n, at which the board fits on so much paper [mm]."""
+    """The largest scale in whole numbers, as n of 1 : n, at which the board fits on so much paper [mm]."""
     west, south, east, north = pattern.blank.bounds
-    return next(
-        (float(n) for n in SCALES if (east - west) * 1000 / n <= width and (north - south) * 1000 / n <= height),
-        float(SCALES[-1]),
-    )
+    return float(math.ceil(max(1.0, (east - west) * 1000 / width, (north - south) * 1000 / height) - 1e-9))
 
 
 def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], PaperPlacing, float]:
@@ -95,9 +90,8 @@ def small(pattern: Pattern, width: float, height: float, units: str) -> tuple[li
     placing = PaperPlacing(axes="uv", signs=(1, 1), scale=n, origin=origin)
     low, high = (west + origin[0], south + origin[1]), (east + origin[0], north + origin[1])
     wide, tall = (east - west) * n / 1000.0, (north - south) * n / 1000.0
-    items = [*_offset_lines(pattern, placing, units), *board_items(pattern, placing, 2.4, units)]
-    aside = -11.0 if pattern.offsets_along == "v" else -16.0
-    items += dimension(low, (high[0], low[1]), aside, length(wide, units), FINE, 3.0)
+    items = list(board_items(pattern, placing, 2.4, units))
+    items += dimension(low, (high[0], low[1]), -11.0, length(wide, units), FINE, 3.0)
     items += dimension(low, (low[0], high[1]), 11.0, length(tall, units), FINE, 3.0)
     return items, placing, north - south + below + above
 
@@ -342,20 +336,3 @@ def _grain_arrow(at: Spot, direction: tuple[float, float], size: float, part: st
         halo=True,
         part=part,
     )
-
-
-def _offset_lines(pattern: Pattern, placing: PaperPlacing, units: str) -> Iterator[Item]:
-    """The lines that the offsets are measured along, every other one with its distance."""
-    west, south, east, north = pattern.blank.bounds
-    rows = pattern.offsets[1:-1]
-    for number, row in enumerate(rows):
-        at = row.along
-        ends = ((west, at), (east, at)) if pattern.offsets_along == "v" else ((at, south), (at, north))
-        spots = [placing.spot(*end) for end in ends]
-        yield line(spots, RULED, "offsets")
-        if number % 2 == 0:
-            (x, y) = spots[1] if pattern.offsets_along == "v" else spots[0]
-            if pattern.offsets_along == "v":
-                yield Words((x + 12.0, y - 0.7), length(at, units), 1.9, PENCIL, "offsets")
-            else:
-                yield Words((x + 0.7, y - 5.5), length(at, units), 1.9, PENCIL, "offsets", "end", 90.0, halo=True)

@@ -10,12 +10,12 @@ import io
 from collections.abc import Iterable, Sequence
 from math import ceil
 
+from sketcher.analysis.cut.boards.marking_out import marked_faces
 from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.analysis.cut.results import (
     BondingList,
     Joint,
     LeakTest,
-    Offset,
     Passage,
     Pattern,
     Purchase,
@@ -23,6 +23,7 @@ from sketcher.analysis.cut.results import (
     WorkStep,
 )
 from sketcher.analysis.findings import Area, Length, Mass, Volume
+from sketcher.model.cutting import Cutting
 from sketcher.outputs.wording.quantities import FOOT, area_unit, run_unit
 from sketcher.outputs.wording.sentences import in_unit, message, words
 
@@ -86,21 +87,25 @@ def cutting_list(patterns: Sequence[Pattern], unit: str = "mm") -> str:
     return as_table(head, rows)
 
 
-def offsets_table(patterns: Sequence[Pattern]) -> str:
-    """Where each face's outline is crossed by lines at even steps, to mark a board out by hand."""
-    most = max((len(row.across) for p in patterns for row in (*p.offsets, *p.other_offsets)), default=2)
-    head = ["board", "face", "measured_along", "at_mm", *(f"edge_{k + 1}_mm" for k in range(most))]
+def offsets_table(patterns: Sequence[Pattern], cutting: Cutting, units: str) -> str:
+    """The points round each face and each opening to mark a board out by hand, anticlockwise; units: of the owner's tape.
+
+    A letter is a corner; one with a radius is round, its point where its edges would meet. An opening that is a circle or a
+    square with round corners has one line, of its centre.
+    """
+    head = ["board", "face", "edge_of", "corner", "right_mm", "up_mm", "radius_mm", "wide_mm", "high_mm", "turned_deg"]
     rows: list[list[Cell]] = []
     for pattern in patterns:
-        axis = "up" if pattern.offsets_along == "v" else "right"
-        faces: tuple[tuple[str, tuple[Offset, ...]], ...] = (
-            (pattern.drawn_face, pattern.offsets),
-            (pattern.other_face, pattern.other_offsets),
-        )
-        for face, offsets in faces:
-            for row in offsets:
-                edges = [_mm(value) for value in row.across]
-                rows.append([pattern.name, face, axis, _mm(row.along), *edges, *[None] * (most - len(edges))])
+        for face in marked_faces(pattern, cutting.offsets, units):
+            rings = [("", face.points), *((opening.name, opening.points) for opening in face.openings)]
+            for name, points in rings:
+                start = [pattern.name, face.name, name]
+                rows += [[*start, p.letter, *map(_mm, p.at), _mm(p.radius) if p.radius else None, *[None] * 3] for p in points]
+            rows += [
+                [pattern.name, face.name, o.name, "centre", *map(_mm, (*o.centre, o.radius, *o.size)), round(o.turned, 2) + 0.0]
+                for o in face.openings
+                if not o.points
+            ]
     return as_table(head, rows)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
-from sketcher.analysis.findings import Length, Phrase
+from sketcher.analysis.findings import Angle, Length, Phrase
 from sketcher.outputs.wording.say import Say, listed
 
 
@@ -92,6 +92,35 @@ def ends_where_measured(_: Say) -> str:
 
 def notch_for(say: Say, stringer: str, radius: Length) -> str:
     return f"Notch for {stringer}: round the stringer's corners to {say(radius)}, or square the notch's."
+
+
+def corner_called(_: Say, letter: str) -> str:
+    return letter
+
+
+def place_on_board(say: Say, right: Length, up: Length) -> str:
+    return f"({say(right)}, {say(up)})"
+
+
+def edge_past_saw(say: Say, start: Phrase, end: Phrase, lean: Angle, longer: str, shorter: str) -> str:
+    return (
+        f"From {say(start)} to {say(end)} the edge leans {say(lean)} off square, and saws tilt to 45°. Mark both faces, saw it "
+        f"square on the {longer} face's line, then plane it down to the {shorter} face's."
+    )
+
+
+def seam_too_narrow(say: Say, start: Phrase, end: Phrase, face: str, angle: Angle, to: str) -> str:
+    return (
+        f"From {say(start)} to {say(end)} the corner between the {face} face and the {to} is {say(angle)}: too narrow to press a "
+        "fillet in or to lay tape. Bed this edge in putty, and glue a shaped strip of foam or wood into that corner first."
+    )
+
+
+def corner_too_narrow(say: Say, corner: str, angle: Angle) -> str:
+    return (
+        f"Corner {corner} is {say(angle)}: its tip breaks off and no fillet goes round it. Cut the tip off where it is "
+        f"{say(Length(0.010))} wide, and fill what is missing with putty."
+    )
 
 
 def opening_not_sawn(_: Say, opening: str, old: bool) -> str:

@@ -14,6 +14,7 @@ from shapes import ellipsoid, tube
 from specimens import box_form, form_of, layout_scene
 
 from sketcher.analysis.afloat.waterplane import water_plane
+from sketcher.analysis.cut.boards.marking_out import marked_faces
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.evaluate import hull_form
@@ -111,14 +112,15 @@ def test_a_raked_bulkhead_in_a_box_is_longer_by_its_rake() -> None:
 
 
 @pytest.mark.closed_form
-def test_offsets_and_diagonals_of_a_plain_board() -> None:
-    """A board 1.988 x 0.988 m: rows every 50 mm with both edges, and two diagonals of 2.220 m."""
+def test_corners_and_diagonals_of_a_plain_board() -> None:
+    """A board 1.988 x 0.988 m: four corners, no point between them, and two diagonals of 2.220 m."""
     pattern = box_bulkhead(cutting=Cutting(gap=0.006))
     assert pattern.area == pytest.approx(1.988 * 0.988, abs=1e-5)
-    assert [row.along for row in pattern.offsets[1:4]] == pytest.approx([0.05, 0.10, 0.15])
-    assert all(row.across == pytest.approx((-0.994, 0.994), abs=1e-5) for row in pattern.offsets)
+    (face,) = marked_faces(pattern)
+    assert [point.letter for point in face.points] == ["A", "B", "C", "D"]
+    at = [(-0.994, 0.0), (0.994, 0.0), (0.994, 0.988), (-0.994, 0.988)]
+    assert np.array([point.at for point in face.points]) == pytest.approx(np.array(at), abs=1e-5)
     assert [d.length for d in pattern.diagonals] == pytest.approx([np.hypot(1.988, 0.988)] * 2, abs=1e-5)
-    assert pattern.offsets[-1].along == pytest.approx(0.988, abs=1e-5)
 
 
 @pytest.mark.closed_form

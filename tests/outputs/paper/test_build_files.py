@@ -19,7 +19,6 @@ from places import SCENES
 from scene_specimens import demo
 
 from sketcher.analysis.cut.plan import BuildPlan, build_plan
-from sketcher.analysis.cut.results import Bevel
 from sketcher.analysis.evaluate import evaluate, with_flooding
 from sketcher.analysis.flooding.cases import single_cases
 from sketcher.analysis.flooding.clear_spans import clear_span
@@ -30,9 +29,8 @@ from sketcher.model.errors import SketchError
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.paper.booklet import booklet, scene_fingerprint
-from sketcher.outputs.paper.booklet_boards import bevel_rows
 from sketcher.outputs.paper.build_files import build_files, distinct_names
-from sketcher.outputs.paper.pattern_paper import SQUARE_CUT, true_size
+from sketcher.outputs.paper.pattern_paper import true_size
 from sketcher.outputs.paper.tiles import tiled
 from sketcher.outputs.scene3d.solid_files import as_stl
 from sketcher.outputs.tables.build_lists import as_table
@@ -135,15 +133,16 @@ def test_the_booklet_opens_with_the_verdict_and_the_worst_hole(plan: BuildPlan, 
 
 
 @pytest.mark.example
-def test_each_board_has_all_its_figures_on_one_page(plan: BuildPlan, files: dict[str, bytes]) -> None:
-    """Heading, diagonals, bevels and the table to mark out by hand stand together: one sheet of paper goes to the bench."""
+def test_each_board_has_all_its_figures_together(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """Drawing, diagonals and saw settings on one page, what it is marked out by with them or on the next: two go to the bench."""
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
-    for number, pattern in enumerate(plan.patterns, 1):
-        (page,) = [text for text in pages if f"Board {number} of {len(plan.patterns)}" in text]
-        own = page.split(f"Board {number} of")[1].split(f"Board {number + 1} of")[0]
-        assert "Check by tape" in own
-        assert ("Bevels" in own) == any(abs(bevel.angle) >= SQUARE_CUT for bevel in pattern.bevels)
-        assert ("To mark out by hand" in own) == bool(pattern.offsets)
+    for number in range(1, len(plan.patterns) + 1):
+        (first,) = [k for k, text in enumerate(pages) if f"Board {number} of {len(plan.patterns)}" in text]
+        own = "".join(pages[first : first + 2]).split(f"Board {number} of")[1].split(f"Board {number + 1} of")[0]
+        here = pages[first].split(f"Board {number} of")[1].split(f"Board {number + 1} of")[0]
+        assert "Check by tape" in here
+        assert ("Saw settings" in here) == (plan.patterns[number - 1].kind != "butt strap")
+        assert "To mark out by hand" in own
 
 
 @pytest.mark.example
@@ -159,18 +158,6 @@ def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: Buil
             text = text.replace(source.title, "")
         assert re.findall(r".{30}\b(?:mm|m|m²|millimetres?|metres?)\b.{10}", text.replace("g/m²", "")) == []
         assert "3 15/16 in" in text
-
-
-@pytest.mark.example
-def test_the_table_of_bevels_names_both_ends_of_what_is_alike() -> None:
-    """+37, then +19 and +20 along the hull, then square against a bulkhead: three lines, each with where it ends."""
-    angles = [(37.0, "hull"), (19.0, "hull"), (20.4, "hull"), (0.0, "main")]
-    bevels = tuple(Bevel(at=(k / 10, 0.0), along=k / 10, angle=a, against=to, edge="hull") for k, (a, to) in enumerate(angles))
-    assert bevel_rows(bevels, "mm") == [
-        ["0, 0", "the same", "+37", "53", "hull"],
-        ["100, 0", "200, 0", "+19 to +20", "71 to 70", "hull"],
-        ["300, 0", "the same", "0", "90", "main"],
-    ]
 
 
 @pytest.mark.example

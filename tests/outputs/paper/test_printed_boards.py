@@ -10,7 +10,7 @@ import manifold3d
 import numpy as np
 import pytest
 import shapely
-from printed_boards import Printed, as_solid, printed_boards
+from printed.board_files import Printed, as_solid, printed_boards
 from scene_specimens import demo
 
 from sketcher.analysis.cut.plan import build_plan

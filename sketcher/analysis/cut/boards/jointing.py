@@ -9,10 +9,10 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
+from sketcher.analysis.cut.boards.corners import corners_and_diagonals
 from sketcher.analysis.cut.boards.hatch_fit import Limits, limits_for
 from sketcher.analysis.cut.boards.notes import notes_of
 from sketcher.analysis.cut.boards.stated_joints import RATIOS, stated_places
-from sketcher.analysis.cut.boards.tables import corners, diagonals, offsets
 from sketcher.analysis.cut.outlines import clip_lines
 from sketcher.analysis.cut.panel_patterns import touched
 from sketcher.analysis.cut.results import Bevel, Joint, Mark, Pattern
@@ -214,7 +214,7 @@ def _part(scene: Scene, whole: Pattern, name: str, blank: shapely.Polygon, cuts:
     marks = [mark for mark in whole.marks for mark in _clipped_mark(mark, blank)]
     for cut in cuts:
         marks += _joint_marks(shapely.intersection(cut.line, blank))
-    named = corners(outline)
+    named, checks = corners_and_diagonals(outline)
     share = (outline.area + other.area) / (whole.outline.area + whole.other_outline.area)
     bevels = _bevels_on(whole.bevels, outline)
     cutouts = tuple(cutout for cutout in whole.cutouts if cutout.outline.intersects(blank.buffer(0.002)))
@@ -230,16 +230,14 @@ def _part(scene: Scene, whole: Pattern, name: str, blank: shapely.Polygon, cuts:
         marks=tuple(marks),
         bevels=bevels,
         cutouts=cutouts,
-        offsets=offsets(outline, scene.cutting.offsets, whole.offsets_along),
-        other_offsets=offsets(other, scene.cutting.offsets, whole.offsets_along),
         corners=named,
-        diagonals=diagonals(named),
+        diagonals=checks,
         touches=touched(bevels, marks),
         notes=(*notes_of(scene.cutting, bevels, cutouts), *(note for note in whole.notes if note not in of_whole)),
     )
 
 
-def from_own_edges(scene: Scene, part: Pattern) -> Pattern:
+def from_own_edges(part: Pattern) -> Pattern:
     """A part with its zero on its own lowest edge, where a tape can be hooked, and its left one where no centreline is on it."""
     west, south, east, _ = part.blank.bounds
     keep = part.kind != "partition" and west <= 0.0 <= east
@@ -249,7 +247,7 @@ def from_own_edges(scene: Scene, part: Pattern) -> Pattern:
         return shapely.transform(area, lambda flat: flat + move)
 
     outline, other = shifted(part.outline), shifted(part.other_outline)
-    named = corners(outline)
+    named, checks = corners_and_diagonals(outline)
     return replace(
         part,
         frame=Frame(triple(part.frame.space(-move[None])[0]), part.frame.u, part.frame.v),
@@ -259,10 +257,8 @@ def from_own_edges(scene: Scene, part: Pattern) -> Pattern:
         marks=tuple(replace(mark, line=mark.line + move) for mark in part.marks),
         bevels=tuple(replace(bevel, at=(bevel.at[0] + float(move[0]), bevel.at[1] + float(move[1]))) for bevel in part.bevels),
         cutouts=tuple(replace(cutout, outline=shifted(cutout.outline)) for cutout in part.cutouts),
-        offsets=offsets(outline, scene.cutting.offsets, part.offsets_along),
-        other_offsets=offsets(other, scene.cutting.offsets, part.offsets_along),
         corners=named,
-        diagonals=diagonals(named),
+        diagonals=checks,
     )
 
 
@@ -339,11 +335,10 @@ def _strap(
     origin = pattern.frame.space((start + (corner - [0.0, width / 2]) @ axes)[None])[0]
     origin = origin - pattern.frame.normal * pattern.thickness
     u, v = axes @ np.array([pattern.frame.u, pattern.frame.v])
-    named = corners(area)
+    named, checks = corners_and_diagonals(area)
     name = f"{pattern.name}, strap {number}"
     per_area = None if pattern.mass is None else 2 * pattern.mass / (pattern.outline.area + pattern.other_outline.area)
     plain = area.area > (1 - 1e-6) * (east - west) * (north - south)
-    table = () if plain else offsets(area, scene.cutting.offsets, "u")
     middle = width / 2 - south
     between = tuple(part.removeprefix(f"{pattern.name}, ") for part in joint.parts)
     return replace(
@@ -363,11 +358,8 @@ def _strap(
         marks=tuple(_joint_marks(shapely.intersection(shapely.LineString([[0.0, middle], [east - west, middle]]), area))),
         bevels=(),
         cutouts=(),
-        offsets=table,
-        other_offsets=table,
-        offsets_along="u",
         corners=named,
-        diagonals=diagonals(named),
+        diagonals=checks,
         grain=None if pattern.grain is None else (0.0, 1.0),
         touches=(),
         notes=(
