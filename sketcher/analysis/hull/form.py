@@ -12,7 +12,7 @@ from sketcher.analysis.findings import Finding, Volume
 from sketcher.analysis.hull.bodies import DECK, OPEN_END, SKIN, HullBodies
 from sketcher.analysis.hull.checks import check_sections
 from sketcher.analysis.hull.station_curves import Frames, frames_of
-from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid.section import frame_x, frame_y, section
 from sketcher.geometry.surface.loft import BackwardLineError, LoftedGrid, loft
 from sketcher.model.errors import SketchError
@@ -68,7 +68,10 @@ class HullForm:
 
     def deck_undersides(self, places: Floats) -> Floats:
         """The same over each of (n, 2) places: (n,), not a number outside the deck's plan."""
-        a, e1, e2, base = self._deck_plan
+        if not len(places):
+            return np.zeros(0)
+        near = self._deck_near(places)
+        a, e1, e2, base = (each[near] for each in self._deck_plan)
         px, py = (places[:, k : k + 1] - a[:, k] for k in range(2))
         u = px * e2[:, 1] - py * e2[:, 0]
         v = e1[:, 0] * py - e1[:, 1] * px
@@ -76,6 +79,11 @@ class HullForm:
         highest = np.full(len(places), -np.inf)
         np.maximum.at(highest, place, a[met, 2] + (u[place, met] * e1[met, 2] + v[place, met] * e2[met, 2]) / base[met])
         return np.where(np.isinf(highest), np.nan, highest)
+
+    def _deck_near(self, places: Floats) -> Ints:
+        """Numbers of the deck's triangles in plan that may hold one of the places, by the bounds of all."""
+        low, high = self._deck_bounds
+        return np.flatnonzero((low <= places.max(axis=0) + 1e-9).all(axis=1) & (high >= places.min(axis=0) - 1e-9).all(axis=1))
 
     def stem_at(self, height: float) -> float | None:
         """x [m] of the inside face's foremost point on the centreline at a height; None above or below the hull."""
@@ -99,6 +107,13 @@ class HullForm:
         outline = self.profile("inside")
         rings = [np.asarray(part.exterior.coords) for part in outline.geoms]
         return np.concatenate([np.stack([ring[:-1], ring[1:]], axis=1) for ring in rings])
+
+    @cached_property
+    def _deck_bounds(self) -> tuple[Floats, Floats]:
+        """The lowest and highest x and y (n, 2) of each triangle of `_deck_plan`."""
+        a, e1, e2, _ = self._deck_plan
+        corners = np.stack([a, a + e1, a + e2])[:, :, :2]
+        return corners.min(axis=0), corners.max(axis=0)
 
     @cached_property
     def _deck_plan(self) -> tuple[Floats, Floats, Floats, Floats]:

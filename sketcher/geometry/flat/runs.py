@@ -43,27 +43,31 @@ def longest_run(outline: Polygon) -> Run | None:
     p, q = _edges(outline)
     levels = np.unique(np.concatenate([p[:, 1], q[:, 1]]))
     low, high = levels[:-1], levels[1:]
-    middle = (low + high) / 2
-    spans = (np.minimum(p[:, 1], q[:, 1])[None] < middle[:, None]) & (np.maximum(p[:, 1], q[:, 1])[None] > middle[:, None])
+    first, last = np.sort(np.searchsorted(levels, np.stack([p[:, 1], q[:, 1]])), axis=0)
+    # One row for each edge in each band of levels that it goes through; a closed outline has an even number of them in a band.
+    count = last - first
+    edge = np.repeat(np.arange(len(p)), count)
+    band = np.arange(len(edge)) + np.repeat(first - np.cumsum(count) + count, count)
     rise = np.where(q[:, 1] == p[:, 1], 1.0, q[:, 1] - p[:, 1])
     slope = (q[:, 0] - p[:, 0]) / rise
 
     def crossing(level: Floats) -> Floats:
-        return np.where(spans, p[:, 0] + (level[:, None] - p[:, 1]) * slope, np.inf)
+        places: Floats = p[edge, 0] + (level[band] - p[edge, 1]) * slope[edge]
+        return places
 
-    order = np.argsort(crossing(middle), axis=1)[:, : int(spans.sum(axis=1).max())]
-    at_low, at_high = (np.take_along_axis(crossing(level), order, axis=1) for level in (low, high))
-    with np.errstate(invalid="ignore"):
-        lengths = [np.nan_to_num(x[:, 1::2] - x[:, 0::2], nan=-1.0, posinf=-1.0) for x in (at_low, at_high)]
+    order = np.lexsort((crossing((low + high) / 2), band))
+    at_low, at_high = (crossing(level)[order].reshape(-1, 2) for level in (low, high))
+    bands = band[order][::2]
+    lengths = [x[:, 1] - x[:, 0] for x in (at_low, at_high)]
     best = max(float(length.max()) for length in lengths)
     centre = float(outline.centroid.y)
     runs: list[tuple[float, Run]] = []
-    for band, pair in np.argwhere((lengths[0] >= best - SAME_LENGTH) | (lengths[1] >= best - SAME_LENGTH)):
-        ends = [lengths[k][band, pair] >= best - SAME_LENGTH for k in (0, 1)]
-        within = (low[band] if ends[0] else high[band], high[band] if ends[1] else low[band])
-        across = float(np.clip(centre, *within))
-        share = (across - low[band]) / (high[band] - low[band])
-        start, end = ((1 - share) * at_low[band, 2 * pair + k] + share * at_high[band, 2 * pair + k] for k in (0, 1))
+    for pair in np.flatnonzero((lengths[0] >= best - SAME_LENGTH) | (lengths[1] >= best - SAME_LENGTH)):
+        bottom, top = low[bands[pair]], high[bands[pair]]
+        ends = [lengths[k][pair] >= best - SAME_LENGTH for k in (0, 1)]
+        across = float(np.clip(centre, bottom if ends[0] else top, top if ends[1] else bottom))
+        share = (across - bottom) / (top - bottom)
+        start, end = (1 - share) * at_low[pair] + share * at_high[pair]
         runs.append((abs(across - centre), Run(float(start), float(end), across)))
     return min(runs, key=lambda item: item[0])[1]
 
