@@ -11,6 +11,7 @@ from sketcher.analysis.cut.results import Passage, Pattern
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.geometry.mesh import Floats
 from sketcher.model.cutting import Joints
 from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
 
@@ -135,6 +136,14 @@ class Handle:
     arrow: tuple[float, float]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Ghost:
+    """What waits to be placed, in outline [m]. faces: each the rings (k, 3) round it; lines: through points (k, 3)."""
+
+    faces: tuple[tuple[Floats, ...], ...] = ()
+    lines: tuple[Floats, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DamagedCondition:
     """The boat with compartments open to the sea. case: what floods; evaluation: hers, with the water where it then stands.
@@ -159,10 +168,11 @@ class JudgedHoles:
 class PageState:
     """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
 
-    drag_figures, corner: what a drag changes, and where it stands; kind_to_add: of an object that waits to be placed;
-    picture_problem: why no picture can be drawn on this machine, empty where one can; pointer_over: what decides the pointer's
-    shape; echo: the number of the last message that a page waits for; spoken: what is read out, not shown; holes: each
-    compartment holed in turn, None until the page has rested.
+    drag_figures, corner: what a drag changes, and where it stands; kind_to_add: of an object that waits to be placed; ghost: it
+    in the picture, as SVG; beside_pointer: whether its figures go with the pointer; picture_problem: why no picture can be drawn
+    on this machine, empty where one can; pointer_over: what decides the pointer's shape; echo: the number of the last message
+    that a page waits for; spoken: what is read out, not shown; holes: each compartment holed in turn, None until the page has
+    rested.
     """
 
     evaluation: Evaluation
@@ -177,6 +187,8 @@ class PageState:
     corner: Corner = "right"
     dialog: Dialog | None = None
     kind_to_add: ObjectKind | None = None
+    ghost: str = ""
+    beside_pointer: bool = False
     cut_range: tuple[float, float] = (0.0, 1.0)
     picture_problem: str = ""
     pointer_over: str = ""

@@ -66,7 +66,20 @@ def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
         )
         assert ring != "none", where
         met += [where] if where not in met[-1:] else []
-    assert met == ["bar", "picture", "controls", "sheet", "cuts", "selected", "first", "spaces", "berths", "noticed", "parts"]
+    assert met == [
+        "bar",
+        "make",
+        "picture",
+        "controls",
+        "sheet",
+        "cuts",
+        "selected",
+        "first",
+        "spaces",
+        "berths",
+        "noticed",
+        "parts",
+    ]
     missed = page.page.evaluate(
         """() => [...document.querySelectorAll("button, input, select, a, summary, [tabindex]")]
             .filter((it) => it.checkVisibility({ visibilityProperty: true }) && !it.dataset.met).map((it) => it.outerHTML)"""
@@ -103,9 +116,9 @@ def test_a_panel_is_chosen_typed_nudged_undone_and_saved(served: Any, open_page:
         "+  collision: {at: 780, thickness: 12}",
     ]
     assert has_keyboard(page, AT)
-    tab_to(page, "select[data-do=add]")
-    press(page, "l")
-    tab_to(page, "[data-do=place]")
+    tab_to(page, '#make [data-value="lid"]', "Shift+Tab")
+    press(page, "Enter")
+    assert has_keyboard(page, "#picture")
     press(page, "Enter")
     assert has_keyboard(page, "#picture")
     assert "Add lid" in undo_says(page)
@@ -167,7 +180,9 @@ def test_single_characters_can_be_turned_off(served: Any, open_page: Any) -> Non
     page.page.wait_for_selector("dialog[open]")
     assert not page.page.is_checked("#letters")
     page.page.check("#letters")
-    press(page, "Escape", "d")
+    press(page, "Escape")
+    page.page.wait_for_selector("dialog", state="detached")
+    press(page, "d")
     assert "duplicate" in undo_says(page).lower()
     assert page.complaints == []
 

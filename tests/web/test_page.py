@@ -178,8 +178,7 @@ def test_a_lid_is_added_where_the_owner_points_and_renamed(served: Any, open_pag
     """A lid placed by pointing into the profile divides a space; renamed, it is saved under its name."""
     one: Served = served("quillet-forepeak")
     page: Watched = open_page(one.address)
-    page.page.select_option('select[data-do="add"]', "lid")
-    page.page.wait_for_selector("#side .placing")
+    page.press('#make [data-value="lid"]')
     x, y = middle(page, '#sheet [data-key="profile"] path[data-part="compartment/saloon"]')
     page.page.mouse.click(x - 20, y)
     page.page.wait_for_selector(".selected input[aria-label=Name]")

@@ -12,10 +12,12 @@ from sketcher.web.logic.workspace import Workspace
 
 
 def _nudge(workspace: Workspace, fields: MessageFields) -> None:
-    """Moves the joint or the object that is held; with none, the paper that has the keyboard, or turns the boat."""
+    """Moves what waits to be placed, else the joint or object that is held, else the paper with the keyboard, else the boat."""
     towards, fine = fields.choice("towards", ("left", "right", "up", "down")), fields.flag("fine")
     session, selected, paper = workspace.session, workspace.selection.selected, paper_meant(workspace, fields)
-    if "joint" in fields.values:
+    if workspace.placing.kind is not None:
+        workspace.placing.nudge(towards, fine=fine)
+    elif "joint" in fields.values:
         size = step(session.scene.units, fine=fine)
         edit = joint_nudged(shown_boards(workspace), int(fields.number("joint", 0)), towards, size)
         if edit is not None:

@@ -1,4 +1,4 @@
-"""Messages about the scene's objects: selected, found, added, typed over, named, copied, taken out, holed."""
+"""Messages about the scene's objects: selected, found, typed over, named, copied, taken out, holed."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from sketcher.model.errors import SketchError
 from sketcher.outputs.scene3d.objects import OBJECT_KINDS, WATERLINE, ObjectRef
 from sketcher.web.handlers.message_handler import MessageHandler, target
 from sketcher.web.logic.messages import MessageFields
-from sketcher.web.logic.objects.new_objects import Point, middle
 from sketcher.web.logic.scene_objects import exists
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.state import Dialog
@@ -16,6 +15,7 @@ NOT_ADDED = ("compartment", "waterline")
 
 
 def _select(workspace: Workspace, fields: MessageFields) -> None:
+    workspace.placing.kind = None
     workspace.selection.select(fields.object_ref())
 
 
@@ -25,26 +25,8 @@ def _find(workspace: Workspace, fields: MessageFields) -> None:
     refs = [ObjectRef(kind, name) for kind in OBJECT_KINDS if kind != "waterline"]
     found = next((ref for ref in refs if exists(workspace.session.evaluation, ref)), None)
     # What is about the whole boat is mostly about how she floats: her waterline is where that is stated.
+    workspace.placing.kind = None
     workspace.selection.select(found or WATERLINE)
-
-
-def _choose_to_add(workspace: Workspace, fields: MessageFields) -> None:
-    """Choose what to add: it waits until its place is pointed to."""
-    wanted = fields.text("value", "")
-    kinds = (kind for kind in OBJECT_KINDS if kind == wanted and kind not in NOT_ADDED)
-    workspace.selection.kind_to_add = next(kinds, None)
-
-
-def _place(workspace: Workspace, _: MessageFields) -> None:
-    add_waiting(workspace, middle(workspace.session.evaluation), None)
-
-
-def add_waiting(workspace: Workspace, at: Point, on: ObjectRef | None) -> None:
-    """Add what waits to be placed at a point [m]. on: what is pointed to. Raises SketchError where it cannot go there."""
-    selection = workspace.selection
-    kind, selection.kind_to_add = selection.kind_to_add, None
-    if kind is not None:
-        selection.select(workspace.editor.add(kind, at, on or selection.selected) or selection.selected)
 
 
 def _set(workspace: Workspace, fields: MessageFields) -> None:
@@ -101,8 +83,6 @@ def _hole(workspace: Workspace, fields: MessageFields) -> None:
 OBJECT_HANDLERS: dict[str, MessageHandler] = {
     "select": _select,
     "find": _find,
-    "add": _choose_to_add,
-    "place": _place,
     "set": _set,
     "rename": _rename,
     "name_space": _name_compartment,

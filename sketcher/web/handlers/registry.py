@@ -7,6 +7,7 @@ from sketcher.web.handlers.build import BUILD_HANDLERS
 from sketcher.web.handlers.files import FILE_HANDLERS
 from sketcher.web.handlers.history import HISTORY_HANDLERS
 from sketcher.web.handlers.joints import JOINT_HANDLERS
+from sketcher.web.handlers.making import MAKING_HANDLERS
 from sketcher.web.handlers.message_handler import MessageHandler
 from sketcher.web.handlers.objects import OBJECT_HANDLERS
 from sketcher.web.handlers.pointer import POINTER_HANDLERS
@@ -19,6 +20,7 @@ KINDS = (
     ARROW_KEY_HANDLERS,
     VIEW_HANDLERS,
     OBJECT_HANDLERS,
+    MAKING_HANDLERS,
     JOINT_HANDLERS,
     BUILD_HANDLERS,
     FILE_HANDLERS,

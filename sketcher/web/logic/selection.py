@@ -1,30 +1,28 @@
-"""What is selected, what waits to be placed, and what the pointer rests on."""
+"""What is selected, and what the pointer rests on."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.outputs.scene3d.objects import ObjectKind, ObjectRef
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.scene_objects import exists
 
 
 @dataclass(eq=False, repr=False)
 class Selection:
-    """selected: one for all tabs; kind_to_add: of an object whose place is still to be pointed to.
+    """selected: one for all tabs; under_pointer: what the pointer rests on.
 
     renamed: what has another name now, by the old one, which a page may still say that has not shown the new one yet.
     """
 
     selected: ObjectRef | None = None
-    kind_to_add: ObjectKind | None = None
     under_pointer: ObjectRef | None = None
     renamed: dict[ObjectRef, ObjectRef] = field(default_factory=dict)
 
     def select(self, ref: ObjectRef | None) -> None:
-        """Select this, None: nothing; what waits to be placed is not added after all."""
+        """Select this, None: nothing."""
         self.selected = ref
-        self.kind_to_add = None
 
     def select_renamed(self, old: ObjectRef, new: ObjectRef) -> None:
         """Select what was given another name, and know it by the old one until something else is called that."""

@@ -11,6 +11,7 @@ from sketcher.web.logic.drag.pointer_drag import PointerDrag
 from sketcher.web.logic.drawn_boat import DrawnWater, shapes_now
 from sketcher.web.logic.files.scene_files import SceneFiles
 from sketcher.web.logic.objects.editing import ObjectEditor
+from sketcher.web.logic.objects.placing import Placing
 from sketcher.web.logic.patterns.panel_pattern import PanelPattern
 from sketcher.web.logic.selection import Selection
 from sketcher.web.logic.session import Session
@@ -40,6 +41,7 @@ class Workspace:
     view_settings: ViewSettings = field(init=False)
     drag: PointerDrag = field(init=False)
     editor: ObjectEditor = field(init=False)
+    placing: Placing = field(init=False)
     build: BackgroundBuild = field(init=False)
     _drawn_water: DrawnWater = field(default_factory=DrawnWater)
 
@@ -49,6 +51,7 @@ class Workspace:
         self.view_settings = ViewSettings(session.evaluation.layout.hull.outside.vertices)
         self.drag = PointerDrag(session, self.view_settings, self.sheet)
         self.editor = ObjectEditor(session)
+        self.placing = Placing(session)
         self.build = BackgroundBuild(session.evaluate, lambda: self.drag.mode != "none")
         self.dialog = self.files.offer_recovery(session)
         session.notices.shown = self.files.kept_elsewhere(session)
@@ -58,7 +61,7 @@ class Workspace:
         self.dialog = dialog
         if dialog is not None and dialog.name != "recover":
             return
-        self.selection.selected = None
+        self.selection.selected = self.placing.kind = None
         self.damage.close()
         self.view_settings.show_boat(self.session.evaluation.layout.hull.outside.vertices)
         self.sheet.show_all()

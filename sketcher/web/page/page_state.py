@@ -8,6 +8,7 @@ from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.picture_labels import PictureLabels
 from sketcher.web.state import DamagedCondition, DragFigure, PageState
 from sketcher.web.view.drawing_sheet import KINDS, NO_SHEET
+from sketcher.web.view.ghost_outline import ghost_svg
 from sketcher.web.view.handles import lines_of
 
 MOST_LIDS = 3
@@ -19,8 +20,9 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
     session, settings, selection = workspace.session, workspace.view_settings, workspace.selection
     damaged = workspace.damage.condition()
     boards = workspace.boards() if settings.look.arrangement == "pattern" else None
-    figures = workspace.drag.figures
-    if figures and damaged is not None:
+    placing = workspace.placing
+    figures = workspace.drag.figures or placing.figures(resting=workspace.resting)
+    if placing.kind is None and figures and damaged is not None:
         figures += _lids_over_water(damaged, session.scene.units)
     names = labels.labels(lines_of(figures))
     return PageState(
@@ -35,12 +37,14 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         drag_figures=figures,
         corner=labels.corner,
         dialog=workspace.dialog,
-        kind_to_add=selection.kind_to_add,
+        kind_to_add=placing.kind,
+        ghost=_ghost(workspace),
+        beside_pointer=placing.kind is not None and placing.by_pointer,
         cut_range=settings.cut_range(),
         picture_problem=picture_problem,
-        pointer_over=selection.pointer_over,
+        pointer_over="place" if placing.kind is not None else selection.pointer_over,
         echo=workspace.echo,
-        spoken=workspace.spoken,
+        spoken=workspace.spoken or _waiting_words(workspace, figures),
         fields=field_rows(session.scene, selection.selected),
         labels=names,
         handle=labels.handle(),
@@ -60,6 +64,22 @@ def _lids_over_water(damaged: DamagedCondition, units: str) -> tuple[DragFigure,
     return tuple(DragFigure(f"{lid.name} over water", length_with_unit(lid.clear_of_water, units)) for lid in lids)
 
 
+def _ghost(workspace: Workspace) -> str:
+    """What waits to be placed, over the picture in its pixels; nothing where the boat is not seen."""
+    settings = workspace.view_settings
+    if workspace.placing.kind is None or not settings.shows_boat:
+        return ""
+    return ghost_svg(workspace.placing.would_be().ghost, lambda points: settings.camera.project(points, settings.size)[:, :2])
+
+
+def _waiting_words(workspace: Workspace, figures: tuple[DragFigure, ...]) -> str:
+    """What waits to be placed as it is read out to who moves it by keys, once they rest."""
+    placing = workspace.placing
+    if placing.kind is None or placing.by_pointer or not workspace.resting:
+        return ""
+    return ", ".join(f"{figure.label} {figure.value}".strip() for figure in figures)
+
+
 def _sheet(workspace: Workspace, damaged: DamagedCondition | None, *, key_now: bool) -> dict[str, str]:
     """The drawings, if they are seen: while something is dragged only those that can follow at once are made anew."""
     look, sheet = workspace.view_settings.look, workspace.sheet
@@ -69,4 +89,5 @@ def _sheet(workspace: Workspace, damaged: DamagedCondition | None, *, key_now: b
     sheet.water_in = {} if damaged is None else damaged.water_in
     evaluation = workspace.session.evaluation if damaged is None else damaged.evaluation
     views = KINDS if workspace.resting else workspace.drag.views_now
-    return sheet.parts(evaluation, look, workspace.selection.selected, views, key_now=key_now)
+    ghost = None if workspace.placing.kind is None else workspace.placing.would_be().ghost
+    return sheet.parts(evaluation, look, workspace.selection.selected, views, key_now=key_now, ghost=ghost)

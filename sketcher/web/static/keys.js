@@ -7,6 +7,7 @@ const plain = {
   ArrowRight: { do: "nudge", towards: "right" },
   ArrowUp: { do: "nudge", towards: "up" },
   ArrowDown: { do: "nudge", towards: "down" },
+  Enter: { do: "place" },
   Escape: { do: "escape" },
   Delete: { do: "delete" },
   "1": { do: "view", view: "quarter" },
@@ -54,6 +55,25 @@ function onPaper(target) {
   return { where: paper.id === "sheet" ? "drawing" : "pattern", at, joint };
 }
 
+// A key of the bar chooses what to add, in the open menu what stands there; the keyboard then is where that is placed.
+function chooses(event) {
+  if (isOff(event.key) || event.target.closest?.("input, select, textarea, dialog")) return false;
+  const menu = document.querySelector("#more:popover-open");
+  const letter = event.key.toUpperCase();
+  if (!menu && document.querySelector(":popover-open")) return false;
+  if (!menu && letter === "M") {
+    event.preventDefault();
+    document.querySelector("[popovertarget=more]").click();
+    document.querySelector("#more button").focus();
+    return true;
+  }
+  const choice = (menu ?? document.getElementById("make")).querySelector(`${menu ? "" : ":scope > "}[data-letter="${CSS.escape(letter)}"]`);
+  if (!choice) return false;
+  event.preventDefault();
+  choice.click();
+  return true;
+}
+
 export function watchKeys() {
   document.addEventListener("change", ({ target }) => {
     if (target.id === "letters") localStorage.setItem(LETTERS, target.checked ? "on" : "off");
@@ -71,9 +91,12 @@ export function watchKeys() {
       event.preventDefault();
       return send({ do: key === "y" || event.shiftKey ? "redo" : "undo" });
     }
+    if (!mod && chooses(event)) return undefined;
     const message = mod || inField(event.target) || isOff(event.key) ? null : plain[event.key];
     // Escape puts an open menu away, and nothing else.
     if (!message || (message === plain.Escape && document.querySelector(":popover-open"))) return undefined;
+    // Enter places what waits, but for who stands on something else that Enter works.
+    if (message === plain.Enter && (!document.body.dataset.placing || event.target.closest("button, a, summary, [role=option]"))) return undefined;
     event.preventDefault();
     return send({ ...message, ...onPaper(event.target), fine: event.shiftKey || event.altKey });
   });

@@ -98,6 +98,7 @@ function showPage(page) {
   document.title = page.title;
   document.getElementById("board").dataset.arrangement = page.arrangement;
   document.body.dataset.over = page.over;
+  document.body.dataset.placing = page.placing;
   document.body.dataset.unsaved = page.unsaved;
   shown.state = page;
 }
@@ -138,9 +139,11 @@ begin({
 const messageOf = (element, more) => ({ ...element.dataset, ...more });
 
 document.addEventListener("click", (event) => {
-  event.target.closest("[popover] a")?.closest("[popover]").hidePopover();
+  event.target.closest("[popover] a, #more button")?.closest("[popover]").hidePopover();
   const element = event.target.closest("button[data-do], [role=option][data-do]");
   if (element && element.getAttribute("aria-disabled") !== "true") send(messageOf(element));
+  // What is chosen to be added is placed by keys too: they go to where it is seen.
+  if (element?.dataset.do === "add") (canvas.checkVisibility() ? canvas : document.getElementById("sheet")).focus({ preventScroll: true });
 });
 
 document.addEventListener("change", (event) => {

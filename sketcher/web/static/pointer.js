@@ -119,8 +119,10 @@ for (const [paper, where] of papers) {
   });
 
   paper.addEventListener("pointermove", (event) => {
-    if (!dragging || !paper.querySelector("svg")) return;
-    later({ do: "move", where, at: onPaper(event, paper), fine: fine(event) });
+    const placing = document.body.dataset.placing;
+    if ((!dragging && !placing) || !paper.querySelector("svg")) return;
+    const part = placing ? partUnder(event) : undefined;
+    later({ do: dragging ? "move" : "hover", where, at: onPaper(event, paper), part, fine: fine(event) });
   });
 }
 
@@ -132,6 +134,20 @@ for (const [element, where, place] of [[canvas, "picture", onPicture], ...papers
     send({ do: "zoom", where, at: place(event), factor });
   }, { passive: false });
 }
+
+// The figures of what is placed go with the pointer, on that side of it where there is room.
+const board = document.getElementById("board");
+const hand = document.getElementById("hand");
+board.addEventListener("pointermove", ({ clientX, clientY }) => {
+  if (!document.body.dataset.placing) return;
+  const box = board.getBoundingClientRect();
+  const [x, y] = [clientX - box.left, clientY - box.top];
+  const [right, low] = [x > box.width / 2, y > box.height / 2];
+  hand.style.setProperty("--left", right ? "auto" : `${x + 18}px`);
+  hand.style.setProperty("--right", right ? `${box.width - x + 18}px` : "auto");
+  hand.style.setProperty("--top", low ? "auto" : `${y + 18}px`);
+  hand.style.setProperty("--bottom", low ? `${box.height - y + 18}px` : "auto");
+});
 
 export const isDragging = () => dragging !== null;
 

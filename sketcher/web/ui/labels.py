@@ -21,7 +21,7 @@ def labels(state: PageState) -> Markup:
             for number, line in enumerate(label.lines)
         ]
         marks.append(tag("g", _leader(label), *lines, class_="chosen" if label.part == state.selected else None))
-    return tag("svg", *marks, _handle(state), viewBox=f"0 0 {width} {height}", aria_hidden="true")
+    return tag("svg", *marks, Markup(state.ghost), _handle(state), viewBox=f"0 0 {width} {height}", aria_hidden="true")
 
 
 def _leader(label: Label) -> Markup | None:
@@ -50,10 +50,23 @@ def _handle(state: PageState) -> Markup | None:
 
 
 def drag_figures_card(state: PageState) -> Markup:
-    """The figures of a drag: the first is what is being moved."""
+    """The figures of a drag, or of what waits to be placed: the first is what is being moved."""
     if not state.drag_figures:
         return Markup("")
     first, *rest = state.drag_figures
     lead = tag("div", tag("span", first.value, class_="lead"), " ", first.change, tag("br"), first.label)
-    rows = [join(tag("dt", line.label), tag("dd", line.value), tag("dd", line.change, class_="change")) for line in rest]
-    return tag("div", lead, tag("dl", *rows) if rows else None, class_="card", data_corner=state.corner)
+    rows = [
+        join(
+            tag("dt", line.label, class_=None if line.value else "alone"),
+            tag("dd", line.value),
+            tag("dd", line.change, class_="change"),
+        )
+        for line in rest
+    ]
+    return tag(
+        "div",
+        lead,
+        tag("dl", *rows) if rows else None,
+        class_="card",
+        data_corner="pointer" if state.beside_pointer else state.corner,
+    )

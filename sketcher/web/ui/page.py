@@ -14,12 +14,14 @@ from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
 from sketcher.web.ui.html import Markup, join, markup
 from sketcher.web.ui.labels import drag_figures_card, labels
+from sketcher.web.ui.making_bar import making_bar
 from sketcher.web.ui.margin.compartments import space_rows
 from sketcher.web.ui.margin.sections import MARGIN
 from sketcher.web.ui.notice import notice
 
 PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "bar": bar,
+    "make": making_bar,
     "controls": controls,
     "labels": labels,
     "cuts": cuts,
@@ -32,7 +34,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
-READ = ("bar", "controls", "cuts", "first", "noticed", "parts")
+READ = ("bar", "make", "controls", "cuts", "first", "noticed", "parts")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 
@@ -47,6 +49,7 @@ def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict
         "title": f"{unsaved}{state.evaluation.scene.name}",
         "arrangement": state.look.arrangement,
         "over": state.pointer_over,
+        "placing": state.kind_to_add or "",
         "unsaved": state.unsaved,
         "echo": state.echo,
     }

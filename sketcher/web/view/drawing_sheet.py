@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import logging
 import textwrap
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
+
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import WaterPlane
+from sketcher.geometry.mesh import Floats
 from sketcher.outputs.drawing.contents_marks import strokes_used
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.recording import (
@@ -30,9 +33,10 @@ from sketcher.outputs.drawing.views import RULING, SCALES, heading, placing_of, 
 from sketcher.outputs.palette import INK, PENCIL, TINTS
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.known_spaces import known_spaces
-from sketcher.web.state import Look
+from sketcher.web.state import Ghost, Look
 from sketcher.web.view.cut_places import cut_places
 from sketcher.web.view.flooded_drawing import flooded_items
+from sketcher.web.view.ghost_outline import ghost_svg
 from sketcher.web.view.zoomed_paper import Paper
 
 log = logging.getLogger(__name__)
@@ -49,7 +53,7 @@ KEY_FOOT = 7.0
 LEAST_CHARACTERS = 14
 """Of a line of the key: narrower it could not be read."""
 KINDS: tuple[Kind, ...] = ("profile", "plan", "section")
-GROUPS: dict[str, str] = {name: f"sheet-{name}" for name in (*KINDS, "key")}
+GROUPS: dict[str, str] = {name: f"sheet-{name}" for name in (*KINDS, "key", "ghost")}
 NO_SHEET = dict.fromkeys(("sheet", *GROUPS.values()), "")
 """The page's parts of the sheet where it is not seen."""
 
@@ -121,10 +125,12 @@ class DrawingSheet(Paper):
         selected: ObjectRef | None,
         now: tuple[Kind, ...] = KINDS,
         key_now: bool = True,
+        ghost: Ghost | None = None,
     ) -> dict[str, str]:
         """The sheet for the page, of which a part is seen: an SVG of groups, and the markup of each group by its id.
 
-        So a view that stays as it is need not be read again. now: the views to bring up to date; key_now: the key too.
+        So a view that stays as it is need not be read again. now: the views to bring up to date; key_now: the key too; ghost:
+        what waits to be placed.
         """
         self._draw(evaluation, look, selected, now)
         if key_now or not self._key_svg:
@@ -134,7 +140,18 @@ class DrawingSheet(Paper):
             "sheet": f'<svg {self.root} role="img" aria-label="Profile, plan and section">{groups}</svg>',
             **{GROUPS[kind]: self._made[kind].svg for kind in KINDS},
             GROUPS["key"]: self._key_svg,
+            GROUPS["ghost"]: "" if ghost is None else "".join(ghost_svg(ghost, self._spots_in(pane)) for pane in self.panes),
         }
+
+    def _spots_in(self, pane: Pane) -> Callable[[Floats], Floats]:
+        """From points (k, 3) of the boat [m] to places (k, 2) on the sheet [mm, y down], as a pane shows them."""
+        u, v = ("xyz".index(axis) for axis in pane.placing.axes)
+
+        def spots(points: Floats) -> Floats:
+            places = np.array([pane.placing.spot(*each) for each in points[:, [u, v]].tolist()])
+            return np.column_stack([places[:, 0], self.size[1] - places[:, 1]])
+
+        return spots
 
     def _draw(self, evaluation: Evaluation, look: Look, selected: ObjectRef | None, now: tuple[Kind, ...]) -> None:
         """Draw what has changed of the views; one that must wait keeps its last state unless the sheet itself has changed."""

@@ -65,7 +65,7 @@ DEEDS: list[tuple[str, dict[str, Any]]] = [
     ("name_space", {"name": "other", "use": "void"}),
     ("name_space", {"name": "", "use": "nothing"}),
     ("dialog", {"name": "name space"}),
-    ("place", {}),
+    ("add", {"value": "opening"}),
     *(("nudge", {"towards": towards}) for towards in ("left", "up")),
     *(("set", {"field": key, "value": value}) for key in ("at", "kg", "nothing") for value in ("250", "[1, 2")),
     ("joint_in", {"value": "100"}),
@@ -114,7 +114,7 @@ def test_every_deed_is_done_or_refused_in_a_sentence(
             assert "Error" not in sketch.notice.text, (do, values)
             assert len(sketch.notice.text + sketch.notice.remedy) < 400, (do, values)
         sketch.workspace.dialog = None
-        sketch.workspace.selection.kind_to_add = None
+        sketch.workspace.placing.kind = None
         sketch.ask("close_holes")
         if sketch.session.unsaved:
             sketch.ask("undo")

@@ -42,16 +42,20 @@ class ObjectDrag:
 def drag_figures(drag: ObjectDrag, now: Evaluation) -> tuple[DragFigure, ...]:
     """The figure being moved, then the berth lengths and volumes that have changed, each with its change since the beginning."""
     units = now.scene.units
-    names = {"x": "", "y": "", "z": ""} if len(drag.to) == 1 else {"x": "aft ", "y": "off centre ", "z": "up "}
     sense = -1.0 if drag.grip.falls else 1.0
-    value = ", ".join(
-        f"{names[axis]}{length_with_unit(sense * to, units)}" for axis, to in zip(drag.grip.axes, drag.to, strict=True)
-    )
-    if drag.grip.says is not None:
-        value = drag.grip.says(drag.to)
+    value = place_words(drag.grip, drag.to, units)
     moved = sense * (drag.to[0] - drag.grip.values[0]) if len(drag.to) == 1 else 0.0
     lead = DragFigure(drag.problem or drag.grip.what, value, _change(moved, length_with_unit(abs(moved), units), 5e-4))
     return (lead, *_changed_berths(drag.started, now, units), *_changed_volumes(drag.started, now))[:MOST_LINES]
+
+
+def place_words(grip: Grip, to: tuple[float, ...], units: str) -> str:
+    """The figures of a grip in words."""
+    if grip.says is not None:
+        return grip.says(to)
+    names = {"x": "", "y": "", "z": ""} if len(to) == 1 else {"x": "aft ", "y": "off centre ", "z": "up "}
+    sense = -1.0 if grip.falls else 1.0
+    return ", ".join(f"{names[axis]}{length_with_unit(sense * each, units)}" for axis, each in zip(grip.axes, to, strict=True))
 
 
 def _changed_berths(before: Evaluation, now: Evaluation, units: str) -> list[DragFigure]:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sketcher.analysis.spaces.drag.name_tracking import point_inside
-from sketcher.model.edits.actions import Add, Duplicate, NameCompartment, Rename, SetSceneValue
+from sketcher.model.edits.actions import Duplicate, NameCompartment, Rename, SetSceneValue
 from sketcher.model.edits.deletion import Delete
 from sketcher.model.edits.typed_input import read_typed, typed
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.lookup import fresh_name
-from sketcher.outputs.scene3d.objects import ObjectKind, ObjectRef
-from sketcher.web.logic.objects.new_objects import Point, new_object
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.objects.typed_fields import typed_object_value, typed_scene_value
 from sketcher.web.logic.scene_objects import BLOCK_OF
 from sketcher.web.logic.session import Session
@@ -72,8 +71,3 @@ class ObjectEditor:
             return problem.message
         self.session.do(edit)
         return ""
-
-    def add(self, kind: ObjectKind, at: Point, on: ObjectRef | None) -> ObjectRef | None:
-        """A new object where the owner points. Raises SketchError where it cannot go there."""
-        item = new_object(self.session.evaluation, kind, at, on)
-        return ObjectRef(kind, item.name) if self.session.do(Add(item)) else None

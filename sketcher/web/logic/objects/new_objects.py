@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any
 
+import numpy as np
+
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.geometry.solid.rays import pierced
 from sketcher.model.errors import SketchError
 from sketcher.model.lookup import bulkhead_at, fresh_name
 from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid, Opening, Partition, Scene, Stringer, Weight
-from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectKind, ObjectRef
+from sketcher.outputs.scene3d.objects import ObjectKind, ObjectRef
 from sketcher.web.logic.drag.grips import step
 from sketcher.web.logic.objects.new_contents import CONTENT_KINDS, new_content
 from sketcher.web.logic.scene_objects import BLOCK_OF
@@ -21,6 +24,8 @@ USUAL_BEARER = (0.030, 0.045)
 """Width and depth [m] of a bearer sawn from common planking."""
 USUAL_PORT = 0.150
 """Diameter [m] of an inspection port that an arm goes through."""
+DECK_HATCH, LID_HATCH, HATCH_CORNER = (0.450, 0.450), (0.400, 0.300), 0.040
+"""[m] A hatch that a person goes through, one that stores go through, and the radius of their corners."""
 USUAL_CUSHION = 0.100
 """Thickness [m] of a berth's foam, before anyone lies on it."""
 FIRST_WEIGHT = 10.0
@@ -37,13 +42,13 @@ def middle(evaluation: Evaluation) -> Point:
     return x, 0.0, z
 
 
-def new_object(evaluation: Evaluation, kind: ObjectKind, at: Point, on: ObjectRef | None) -> Any:
-    """A new object of a kind at a point [m]. on: the panel pointed to or selected, where one is.
+def new_object(evaluation: Evaluation, kind: ObjectKind, at: Point, on: ObjectRef | None, *, fine: bool = False) -> Any:
+    """A new object of a kind at a point [m], in whole steps. on: what is pointed to or selected; fine: small steps.
 
     Raises SketchError where there is nothing it could go in or under.
     """
     scene = evaluation.scene
-    size = step(scene.units, fine=False)
+    size = step(scene.units, fine=fine)
     x, y, z = (round(value / size) * size for value in at)
     name = fresh_name(scene, BLOCK_OF[kind])
     start, end = _between(scene, x)
@@ -70,7 +75,7 @@ def new_object(evaluation: Evaluation, kind: ObjectKind, at: Point, on: ObjectRe
             width, depth = USUAL_BEARER
             return Stringer(name=name, under=lid.name, side="both", start=lid.start, end=lid.end, width=width, depth=depth)
         case "opening":
-            return _opening(name, on, (x, y, z))
+            return _opening(evaluation, on, (x, y, z))
         case "weight":
             return Weight(name=name, kg=FIRST_WEIGHT, at=(x, y, z))
         case "fitting":
@@ -80,14 +85,40 @@ def new_object(evaluation: Evaluation, kind: ObjectKind, at: Point, on: ObjectRe
     raise SketchError(f"there is no `{kind}` to add", f"Known: {', '.join(BLOCK_OF)}.")
 
 
-def _opening(name: str, on: ObjectRef | None, at: Point) -> Opening:
-    """A tight port through the panel pointed to, else through the deck."""
+def _opening(evaluation: Evaluation, on: ObjectRef | None, at: Point) -> Opening:
+    """A port, which screws down tight, through the upright panel pointed to; else a hatch, of which nobody knows yet that it is
+    tight, through the lid pointed to, or the nearest of the deck and the lids over and under the point.
+    """
     x, y, z = at
-    through, place = "deck", (x, y)
-    if on is not None and on.kind in PANEL_KINDS:
-        through = on.name
-        place = {"bulkhead": (y, z), "partition": (x, z), "lid": (x, y)}[on.kind]
-    return Opening(name=name, through=through, at=place, diameter=USUAL_PORT, cover="tight")
+    scene = evaluation.scene
+    if on is not None and on.kind in ("bulkhead", "partition"):
+        place = (y, z) if on.kind == "bulkhead" else (x, z)
+        name = fresh_name(scene, "openings", "port")
+        return Opening(name=name, through=on.name, at=place, diameter=USUAL_PORT, cover="tight")
+    lid = on.name if on is not None and on.kind == "lid" else _nearest_level(evaluation, at)
+    return Opening(
+        name=fresh_name(scene, "openings", "hatch"),
+        through=lid or "deck",
+        at=(x, y),
+        size=LID_HATCH if lid else DECK_HATCH,
+        radius=HATCH_CORNER,
+        cover="loose",
+    )
+
+
+def _nearest_level(evaluation: Evaluation, at: Point) -> str | None:
+    """The lid plumb over or under a point that is nearest to it; None where the deck is nearer, or no lid is there."""
+    point = np.array(at)
+    levels: list[tuple[float, str | None]] = []
+    for shape in evaluation.layout.panels:
+        if shape.kind == "lid":
+            _, heights = pierced(shape.trimmed.vertices, shape.trimmed.triangles, point, 2)
+            levels += [(abs(float(height) - at[2]), shape.name) for height in heights]
+    inside = evaluation.layout.hull.inside
+    _, heights = pierced(inside.vertices, inside.triangles, point, 2)
+    if len(heights):
+        levels.append((abs(float(heights.max()) - at[2]), None))
+    return min(levels, key=lambda level: level[0])[1] if levels else None
 
 
 def _thickness(scene: Scene) -> float:

@@ -1,11 +1,11 @@
-"""The list of all objects of the scene, to choose from and to add to."""
+"""The list of all objects of the scene, to choose from."""
 
 from __future__ import annotations
 
 from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.lookup import bulkhead_at
 from sketcher.model.scene import Bulkhead, Scene
-from sketcher.outputs.scene3d.objects import WATERLINE, ObjectKind, ObjectRef, object_ref
+from sketcher.outputs.scene3d.objects import WATERLINE, ObjectRef, object_ref
 from sketcher.outputs.wording.quantities import length
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -23,20 +23,7 @@ def object_list(state: PageState) -> Markup:
             if ref is not None:
                 rows.append(_row(state, ref, _place(scene, item)))
     rows.append(_row(state, WATERLINE, ""))
-    adding = [tag("option", "Add…", value="", selected=True)]
-    placeable = [block.word for block in BLOCKS if block.key != "compartments" and object_ref(f"{block.word}/it") is not None]
-    adding += [tag("option", word, value=word) for word in placeable]
-    add = tag("select", *adding, data_do="add", aria_label="Add a part", class_="plain")
-    hint = _placing_hint(state.kind_to_add) if state.kind_to_add else None
-    return tag("section", tag("h2", "Parts", add), hint, tag("table", tag("tbody", *rows)), aria_label="Parts")
-
-
-def _placing_hint(kind: ObjectKind) -> Markup:
-    """What to do to place a new object."""
-    goes = "go" if kind.endswith("s") else "goes"
-    words = tag("span", f"Point to where the {kind} {goes}, in the picture or in a drawing.", class_="sign")
-    deeds = (button("Put it amidships", "place", class_="plain"), button("Do not add it", "add", data_value="", class_="plain"))
-    return tag("div", words, tag("div", *deeds, class_="row"), class_="placing")
+    return tag("section", tag("h2", "Parts"), tag("table", tag("tbody", *rows)), aria_label="Parts")
 
 
 def _row(state: PageState, ref: ObjectRef, place: str) -> Markup:

@@ -34,6 +34,7 @@ def test_a_thing_is_added_where_the_owner_points_in_a_drawing(sketch: DrivenSket
     x, up = pane.placing.spot(1.503, 0.4)
     sketch.ask("add", value="bulkhead")
     sketch.ask("press", where="drawing", at=[x, sketch.workspace.sheet.size[1] - up])
+    sketch.ask("release")
     added = sketch.scene.bulkheads[-1]
     assert added.at == pytest.approx(1.505)
     assert sketch.selected == ObjectRef("bulkhead", added.name)
