@@ -262,4 +262,7 @@ SOURCES: dict[str, Source] = {
         standing="published",
         binding="binds boats of that class; a yardstick for others",
     ),
+    "closed-for-test": Source(
+        title="An opening is closed for a test by a plug, or by a plate on closed-cell foam", standing="common practice"
+    ),
 }

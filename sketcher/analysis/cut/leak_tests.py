@@ -1,11 +1,14 @@
-"""The air test of each closed space: its pressure, the load on lids, what warming changes, and what hole it lets pass."""
+"""The air test of each space: its pressure, the load on lids, how it is closed, what warming changes, what hole it lets pass."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import pi, sqrt
 
 from sketcher.analysis.cut.results import LeakTest
-from sketcher.analysis.results import Compartment, Layout
+from sketcher.analysis.findings import Length, Mass, Phrase
+from sketcher.analysis.results import Compartment, FlowPath, Layout
+from sketcher.analysis.spaces.compartments import main_space
 from sketcher.analysis.spaces.leaks.orifice_flow import orifice_flow
 from sketcher.analysis.spaces.leaks.shut_in_air import ATMOSPHERE, INDOORS, hole_passed, panel_area, seconds_to_fall
 
@@ -21,22 +24,41 @@ RELIEF = 1.2
 SOUGHT, UNDER = 0.001, 0.3
 """[m] The hole that a test of a buoyancy space should find, and the head of water that what a test lets pass is told at."""
 
+_PLUGGED = 0.060
+"""[m] A round hole up to this is closed by a plug, a larger one by a plate (source `closed-for-test`)."""
+
 _WATER_COLUMN = 9806.65
 """[Pa/m] of fresh water at standard gravity."""
 
 
 def leak_tests(layout: Layout) -> tuple[LeakTest, ...]:
-    """A test for each wholly measured space that a planned panel bounds and people do not live in."""
-    planned = {shape.name for shape in layout.panels if shape.panel.built == "planned"}
+    """A test for each wholly measured space that a planned panel bounds; none of the main space, or where people live."""
+    planned, main = {shape.name for shape in layout.panels if shape.panel.built == "planned"}, main_space(layout)
     return tuple(
         _test(layout, space)
         for space in layout.compartments
-        if space.bounded and space.use != "accommodation" and planned & {panel for panel, _ in space.bounds}
+        if space.bounded
+        and space.use != "accommodation"
+        and space.name != main
+        and planned & {panel for panel, _ in space.bounds}
     )
 
 
+def pushes(test: LeakTest) -> tuple[Phrase, ...]:
+    """What the test's pressure does to each panel, the hardest pushed first."""
+    hardest = sorted(test.uplift, key=lambda push: -push[1])
+    return tuple(
+        Phrase("pushed-on", {"panel": name, "lifted": name in test.lifted, "force": _weight(force)}) for name, force, _ in hardest
+    )
+
+
+def _weight(force: float) -> Mass:
+    """What weighs as much as a force [N] pushes."""
+    return Mass(force / _WATER_COLUMN * 1000.0)
+
+
 def _test(layout: Layout, space: Compartment) -> LeakTest:
-    open_paths = tuple(dict.fromkeys(path.name for path in layout.flow_paths if space.name in path.between))
+    paths = {path.name: path for path in layout.flow_paths if space.name in path.between}
     pushed = []
     for number, shape in enumerate(layout.panels):
         area = panel_area(space, number)
@@ -52,13 +74,33 @@ def _test(layout: Layout, space: Compartment) -> LeakTest:
         pass_column=PASS / _WATER_COLUMN,
         hold=HOLD,
         uplift=tuple(pushed),
+        lifted=tuple(panel for panel, face in space.bounds if face == "under"),
         warmth=ATMOSPHERE / INDOORS,
         relief_column=RELIEF * TEST / _WATER_COLUMN,
         source="dry-leak-test",
         closed=space.watertight,
-        open_paths=open_paths,
+        open_paths=tuple(paths),
+        closings=tuple(_closings(layout, paths)),
         passed_hole=sqrt(4.0 * passed / pi),
         passed_flow=orifice_flow(passed, UNDER) * 60.0 / 1000.0,
         sought=SOUGHT,
         sought_hold=seconds_to_fall(space.volume, pi / 4.0 * SOUGHT**2, TEST, PASS),
     )
+
+
+def _closings(layout: Layout, paths: dict[str, FlowPath]) -> Iterator[Phrase]:
+    """How each way out of a space is closed while it is tested (source `closed-for-test`)."""
+    openings = {opening.name: opening for opening in layout.scene.openings}
+    for name, path in paths.items():
+        opening = openings.get(name)
+        if path.kind == "gap":
+            yield Phrase("close-gap", {"gap": name})
+        elif path.kind == "panel":
+            yield Phrase("close-panel", {"panel": name})
+        elif path.kind == "conduit":
+            yield Phrase("close-conduit", {"conduit": name})
+        elif opening is not None and opening.diameter is not None and opening.diameter <= _PLUGGED:
+            yield Phrase("close-hole", {"opening": name, "diameter": Length(opening.diameter)})
+        else:
+            covered = opening is not None and opening.cover != "none"
+            yield Phrase("close-opening", {"opening": name, "covered": covered, "force": _weight(TEST * path.area)})

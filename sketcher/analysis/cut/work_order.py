@@ -11,6 +11,7 @@ from sketcher.analysis.cut.bonding.fixings import BOLTS, bolted_seams, taped_sea
 from sketcher.analysis.cut.bonding.rules import full_cure
 from sketcher.analysis.cut.cautions import AIR, CLOSED_SPACE, DESIGNER, RESIN, cautions_before, cautions_of, out_of_reach
 from sketcher.analysis.cut.cutouts import left_unsawn
+from sketcher.analysis.cut.leak_tests import pushes
 from sketcher.analysis.cut.results import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, WorkStep
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase, Value
@@ -302,7 +303,8 @@ def _finish(steps: _Steps, layout: Layout, planned: Sequence[PanelShape], tests:
                 "passed": Length(test.passed_hole),
                 "sought": Length(test.sought),
                 "sought_seconds": test.sought_hold,
-                "open_paths": () if test.closed else test.open_paths,
+                "closings": () if test.closed else test.closings,
+                "pushed": pushes(test),
             },
         )
         title = Phrase("leak-test-step", {"space": test.space})

@@ -9,9 +9,7 @@ from sketcher.analysis.flooding.freeboards import LidLevel
 from sketcher.analysis.flooding.panel_loads import panel_loads
 from sketcher.analysis.flooding.results import WORST_FIRST, FloodingCase
 from sketcher.analysis.results import Layout
-
-MAIN_SHARE = 0.5
-"""A space that is the largest and holds at least so much of the inside is the main one: flooded, few small boats stay afloat."""
+from sketcher.analysis.spaces.compartments import main_space
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,14 +37,6 @@ class WorstFlooding:
 def gravity_of(case: FloodingCase) -> tuple[int, float]:
     """A rank of a case, lower for worse: by verdict, then by the freeboard left."""
     return WORST_FIRST.index(case.verdict), 0.0 if case.least_freeboard is None else case.least_freeboard
-
-
-def main_space(layout: Layout) -> str | None:
-    """The largest space, where it holds `MAIN_SHARE` of the inside or more, or runs on past what was measured."""
-    largest = max(layout.compartments, key=lambda space: (not space.bounded, space.volume), default=None)
-    if largest is None or (largest.bounded and largest.volume < MAIN_SHARE * layout.inside_volume):
-        return None
-    return largest.name
 
 
 def main_space_lost(layout: Layout, cases: Sequence[FloodingCase]) -> FloodingCase | None:

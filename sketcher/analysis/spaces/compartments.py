@@ -9,12 +9,15 @@ import numpy as np
 
 from sketcher.analysis.afloat.permeability import USES
 from sketcher.analysis.hull.form import OPEN_END
-from sketcher.analysis.results import Compartment, PanelShape
+from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.blocks import WholeLayout
 from sketcher.analysis.spaces.default_names import fore_to_aft, name_from, told_apart
 from sketcher.geometry.mesh import Ints
 from sketcher.geometry.tolerances import SLIVER_VOLUME
 from sketcher.model.scene import NamedSpace, Scene
+
+MAIN_SHARE = 0.5
+"""A space that is the largest and holds at least so much of the inside is the main one: flooded, few small boats stay afloat."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,3 +72,11 @@ def _compartment(name: str, seed: NamedSpace | None, whole: WholeLayout, part: i
         bounds=whole.bounds[part],
         mesh=mesh,
     )
+
+
+def main_space(layout: Layout) -> str | None:
+    """The largest space, where it holds `MAIN_SHARE` of the inside or more, or runs on past what was measured."""
+    largest = max(layout.compartments, key=lambda space: (not space.bounded, space.volume), default=None)
+    if largest is None or (largest.bounded and largest.volume < MAIN_SHARE * layout.inside_volume):
+        return None
+    return largest.name

@@ -231,5 +231,6 @@ def _source_ids(plan_: BuildPlan) -> list[str]:
         *(plan_.bonding.sources if plan_.bonding is not None else ()),
         *(purchase.source for purchase in plan_.purchases),
         *(test.source for test in plan_.leak_tests),
+        *("closed-for-test" for test in plan_.leak_tests if not test.closed),
     ]
     return [name for name in dict.fromkeys(named) if name]

@@ -127,9 +127,9 @@ def leak_test_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
 def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
     pages.heading(f"{test.space}, {litres(test.volume)} litres", 4.8, 70.0)
     if not test.closed:
-        ways = ", ".join(test.open_paths) or "ways listed above"
-        pages.text(f"Cannot be tested as it is: open by {ways}. Close or plug these first.")
-        return
+        pages.text("Open now, so it cannot be tested as it is. Close for the test:", bold=True)
+        for closing in test.closings:
+            pages.ticked(f"{words(closing, units)}.")
     columns = (test.water_column, test.pass_column, test.relief_column)
     column, left, relief = (length_with_unit(height, units) for height in columns)
     pages.text(
@@ -144,11 +144,19 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
         f"still stand at {left} after {waited(test.sought_hold)}, air and space at an even temperature.",
         BODY,
     )
-    rows = [[name, area(shown, units), plain(force / _KGF, 0)] for name, force, shown in test.uplift]
-    pages.table(["pushed on", area_unit(units), "kg of push"], rows, "<>>")
+    hardest = sorted(test.uplift, key=lambda push: -push[1])
+    rows = [
+        [name, "up" if name in test.lifted else "away", area(shown, units), plain(force / _KGF, 0)]
+        for name, force, shown in hardest
+    ]
+    pages.table(["pushed on", "which way", area_unit(units), "kg of push"], rows, "<<>>", LARGE)
+    pages.text("Nobody stands over a lid under pressure. Test only what is bonded as the order of work says, and cured.", LARGE)
     rise = length_with_unit(test.warmth / _WATER, units)
     pages.text(f"A degree of warming alone adds {rise}: test in the shade, out of the wind.", BODY)
     source = SOURCES.get(test.source)
     if source is not None:
         pages.text(f"{source.title} ({source.standing}; {source.binding})", 2.6, PENCIL)
-    pages.blanks(("Date, time", "Air and water °C", "Column at the start", "Column at the end", "Tested by", "Witness"))
+    pages.blanks(("Date", "Tested by", "Water tube fitted, height", "Witness"))
+    times = ("blown up", f"after {waited(test.hold)}", f"after {waited(test.sought_hold)}", *["mended, again"] * 2)
+    log = [[when, *[""] * 5] for when in times]
+    pages.table(["reading", "clock", "column", "air °C", "in the space °C", "leaks found at"], log, size=LARGE, wide=True)

@@ -75,7 +75,7 @@ def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:
         ("joints", bool(plan.joints), lambda: build_lists.joints_table(plan.joints, unit)),
         ("ways below", bool(plan.passages), lambda: build_lists.passages_table(plan.passages)),
         ("order of work", bool(plan.steps), lambda: build_lists.order_of_work(plan.steps, unit)),
-        ("leak tests", bool(plan.leak_tests), lambda: build_lists.leak_tests_table(plan.leak_tests)),
+        ("leak tests", bool(plan.leak_tests), lambda: build_lists.leak_tests_table(plan.leak_tests, unit)),
     ]
     for name, there, made in wanted:
         if there:

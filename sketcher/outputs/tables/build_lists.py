@@ -331,10 +331,11 @@ def to_mind(step: WorkStep, unit: str) -> list[str]:
     return [*(words(caution, unit) for caution in step.cautions), *(message(found, unit) for found in step.objections)]
 
 
-def leak_tests_table(tests: Sequence[LeakTest]) -> str:
-    """Each space's air test: pressure, pass line, time, and what it does to the lids."""
+def leak_tests_table(tests: Sequence[LeakTest], unit: str = "mm") -> str:
+    """Each space's air test: pressure, pass line, time, what it does to the lids, and how what is open is closed for it."""
+    say = in_unit(unit)
     head = ["space", "closed", "litres", "water_column_mm", "pass_column_mm", "hold_s", "relief_column_mm", "warm_pa_per_deg"]
-    head += ["uplift", "open_ways", "passed_hole_mm", "passed_litres_per_hour", "sought_hole_mm", "sought_hold_s"]
+    head += ["uplift", "open_ways", "passed_hole_mm", "passed_litres_per_hour", "sought_hole_mm", "sought_hold_s", "to_close"]
     return as_table(
         head,
         (
@@ -353,6 +354,7 @@ def leak_tests_table(tests: Sequence[LeakTest]) -> str:
                 round(1000.0 * t.passed_flow),
                 round(1000.0 * t.sought, 1),
                 ceil(t.sought_hold),
+                "; ".join(say(each) for each in t.closings),
             ]
             for t in tests
         ),

@@ -1,4 +1,4 @@
-"""How she is built, in words: the steps of the work, what to mind before each, and what is bought."""
+"""How she is built, in words: the steps of the work, what to mind before each, and its tests."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Literal
 
 from sketcher.analysis.findings import Length, Mass, Phrase
 from sketcher.model.hull import HullMaterial
-from sketcher.outputs.wording.quantities import plain, run_length, run_unit, waited
+from sketcher.outputs.wording.quantities import run_length, run_unit, waited
 from sketcher.outputs.wording.say import Say, listed
 
 
@@ -169,14 +169,41 @@ def blow_to_test(
     passed: Length,
     sought: Length,
     sought_seconds: float,
-    open_paths: Sequence[str],
+    closings: Sequence[Phrase],
+    pushed: Sequence[Phrase],
 ) -> str:
-    first = f"{space} is open by {listed(open_paths)}: stop that up first, or it cannot be tested. " if open_paths else ""
+    first = f"{space} is open now. For the test: {'; '.join(say(each) for each in closings)}. " if closings else ""
+    loads = f" That {listed([say(each) for each in pushed])}." if pushed else ""
     return (
         f"{first}Blow {space} to {say(column)} of water; {say(left)} or more are left after {seconds:.0f} s. "
         f"A hole of {say(passed)} just passes that; to find one of {say(sought)} it must stand so for {waited(sought_seconds)}, "
-        "at an even temperature."
+        f"at an even temperature.{loads} Write every reading in the log of its leak test."
     )
+
+
+def pushed_on(say: Say, panel: str, lifted: bool, force: Mass) -> str:
+    return f"{'lifts' if lifted else 'pushes'} {panel} with {say(force)}"
+
+
+def close_hole(say: Say, opening: str, diameter: Length) -> str:
+    return f"drive a soft plug into {opening} ({say(diameter)}), with a line on it to pull it out by"
+
+
+def close_opening(say: Say, opening: str, covered: bool, force: Mass) -> str:
+    how = "shut its cover and tape its rim all round, or clamp" if covered else "clamp"
+    return f"{opening}: {how} a plate on closed-cell foam over it, from inside where that can be; {say(force)} push it off"
+
+
+def close_gap(_: Say, gap: str) -> str:
+    return f"{gap}: fill it with putty, or change the panel so that it meets what it stops short of"
+
+
+def close_panel(_: Say, panel: str) -> str:
+    return f"{panel} is stated as not watertight: seal every seam and hole in it, else leave this test out"
+
+
+def close_conduit(_: Say, conduit: str) -> str:
+    return f"{conduit}: plug its end in the space, with a line on the plug to pull it out by"
 
 
 def weigh_and_read_step(_: Say) -> str:
@@ -243,122 +270,6 @@ def mind_designer(_: Say) -> str:
     return "This panel carries the rig, the windlass or the keel. Nothing is cut before a designer has said so in writing."
 
 
-def sheets_to_buy(say: Say, material: str | None, thickness: Length) -> str:
-    return f"{material or 'sheet'}, {say(thickness)} thick"
-
-
-def sheets_bought_as(say: Say, sheet: Phrase, assumed: bool) -> str:
-    return f"{say(sheet)}, assumed: none is listed" if assumed else say(sheet)
-
-
-def mixed_epoxy(_: Say) -> str:
-    return "epoxy, mixed"
-
-
-def epoxy_with_hardener(_: Say, mass: Mass, hardener: Literal["slow", "fast"]) -> str:
-    return f"{plain(mass.kilograms, 1)} kg with its {hardener} hardener"
-
-
-def fillet_filler(_: Say) -> str:
-    return "filler for fillets"
-
-
-def by_makers_figures(_: Say) -> str:
-    return "by the maker's own figures, if it has any"
-
-
-def tape_to_buy(say: Say, kind: Literal["woven", "mat"], width: Length) -> str:
-    return f"{kind} tape {say(width)} wide"
-
-
-def cloth_layer(_: Say, grams_per_square_metre: float, layer: int) -> str:
-    return f"{grams_per_square_metre:.0f} g/m², layer {layer}"
-
-
-def foam_strip(say: Say, thickness: Length) -> str:
-    return f"foam strip {say(thickness)} thick"
-
-
-def between_panels_and_hull(_: Say) -> str:
-    return "between panels and hull or deck"
-
-
-def timber_to_buy(say: Say, width: Length, depth: Length) -> str:
-    return f"timber {say(width)} × {say(depth)}"
-
-
-def for_stringers(_: Say) -> str:
-    return "for stringers"
-
-
-def for_cleats(_: Say) -> str:
-    return "cleats under edges that nobody reaches later"
-
-
-def for_glued_cleats(_: Say, strips: int) -> str:
-    return f"cleats that bend: {strips} strips glued one on another in place"
-
-
-def for_sawn_cleats(_: Say) -> str:
-    return "cleats sawn to the hull's curve in short lengths: it is too sharp to bend to"
-
-
-def cover_to_buy(say: Say, cover: Literal["tight", "loose"], size: Phrase) -> str:
-    return f"{'port or hatch, watertight' if cover == 'tight' else 'cover or door'}, {say(size)}"
-
-
-def diameter_across(say: Say, diameter: Length) -> str:
-    return f"{say(diameter)} across"
-
-
-def of_its_size(_: Say) -> str:
-    return "of its size"
-
-
-def cover_of(_: Say, opening: str, through: str) -> str:
-    return f"{opening}, in {through}"
-
-
-def screws_to_buy(say: Say, length: Length) -> str:
-    return f"screws, stainless or bronze, {say(length)} long"
-
-
-def screws_along(say: Say, spacing: Length, along: Sequence[str]) -> str:
-    return f"every {say(spacing)} along {listed(along)}"
-
-
-def bottles_to_buy(_: Say, bottles: str) -> str:
-    return f"bottles, {bottles}"
-
-
-def bottles_into(say: Say, diameter: Length, length: Length, space: str) -> str:
-    return f"{say(diameter)} × {say(length)}, sealed, into {space}"
-
-
-def slats_over_bottles(_: Say) -> str:
-    return "slats to hold bottles down"
-
-
-def slats_fastened(_: Say, space: str) -> str:
-    return f"over {space}, screwed to cleats that take the bottles' lift"
-
-
-def foam_to_buy(_: Say, form: Literal["poured", "blocks"]) -> str:
-    return f"foam, {form}"
-
-
-def foam_into(_: Say, foam: str, space: str) -> str:
-    return f"{foam}, into {space}, waste included"
-
-
-def chain_to_buy(say: Say, size: Length) -> str:
-    return f"chain, {say(size)}"
-
-
-def chain_into(_: Say, chain: str, space: str) -> str:
-    return f"{chain}, into {space}"
-
-
 def mark_and_strip(say: Say, material: HullMaterial, assumed: bool, spacing: Length) -> str:
     said = " (She is taken to be of GRP: her hull file states no `material`.)" if assumed else ""
     stripped = _STRIPPED[material].format(spacing=say(spacing))
@@ -402,28 +313,3 @@ def mind_hot_work(_: Say) -> str:
         "Sparks and hot plate light what lies behind: foam, lining, cables, fresh resin, paint, fuel. Clear both sides, have "
         "somebody watch with an extinguisher and for an hour after; weld nothing once foam or resin is in."
     )
-
-
-def flat_to_buy(say: Say, material: HullMaterial, width: Length, thickness: Length) -> str:
-    made = "galvanised" if material == "ferro" else material
-    return f"{made} flat bar {say(width)} × {say(thickness)}"
-
-
-def for_flats(_: Say) -> str:
-    return "along panels' edges at hull and deck"
-
-
-def bolts_to_buy(_: Say) -> str:
-    return "bolts with nuts and large washers"
-
-
-def bolts_along(say: Say, spacing: Length, aluminium: bool) -> str:
-    return f"every {say(spacing)} along flats{', stainless, each in a plastic sleeve' if aluminium else ''}"
-
-
-def sealant_to_buy(_: Say) -> str:
-    return "sealant that stays soft"
-
-
-def between_boards_and_flats(_: Say) -> str:
-    return "between boards and flats"

@@ -1,11 +1,13 @@
-"""What is cut, in words: boards with their marks and notes, joints, sheets, and what was noticed of them."""
+"""What is cut and bought, in words: boards with their marks and notes, joints, sheets, and what was noticed of them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Literal
 
-from sketcher.analysis.findings import Angle, Length, Phrase
+from sketcher.analysis.findings import Angle, Length, Mass, Phrase
+from sketcher.model.hull import HullMaterial
+from sketcher.outputs.wording.quantities import plain
 from sketcher.outputs.wording.say import Say, listed
 
 
@@ -288,3 +290,144 @@ def no_sheet(say: Say, boards: Sequence[str], thickness: Length, sizes: Sequence
 
 def sheet_assumed(say: Say, thickness: Length, size: Phrase) -> str:
     return f"No sheet of {say(thickness)} is listed: {say(size)} is taken. List those you can get under `sheets`."
+
+
+def sheets_to_buy(say: Say, material: str | None, thickness: Length) -> str:
+    return f"{material or 'sheet'}, {say(thickness)} thick"
+
+
+def sheets_bought_as(say: Say, sheet: Phrase, assumed: bool) -> str:
+    return f"{say(sheet)}, assumed: none is listed" if assumed else say(sheet)
+
+
+def mixed_epoxy(_: Say) -> str:
+    return "epoxy, mixed"
+
+
+def epoxy_with_hardener(_: Say, mass: Mass, hardener: Literal["slow", "fast"]) -> str:
+    return f"{plain(mass.kilograms, 1)} kg with its {hardener} hardener"
+
+
+def fillet_filler(_: Say) -> str:
+    return "filler for fillets"
+
+
+def by_makers_figures(_: Say) -> str:
+    return "by the maker's own figures, if it has any"
+
+
+def tape_to_buy(say: Say, kind: Literal["woven", "mat"], width: Length) -> str:
+    return f"{kind} tape {say(width)} wide"
+
+
+def cloth_layer(_: Say, grams_per_square_metre: float, layer: int) -> str:
+    return f"{grams_per_square_metre:.0f} g/m², layer {layer}"
+
+
+def foam_strip(say: Say, thickness: Length) -> str:
+    return f"foam strip {say(thickness)} thick"
+
+
+def between_panels_and_hull(_: Say) -> str:
+    return "between panels and hull or deck"
+
+
+def timber_to_buy(say: Say, width: Length, depth: Length) -> str:
+    return f"timber {say(width)} × {say(depth)}"
+
+
+def for_stringers(_: Say) -> str:
+    return "for stringers"
+
+
+def for_cleats(_: Say) -> str:
+    return "cleats under edges that nobody reaches later"
+
+
+def for_glued_cleats(_: Say, strips: int) -> str:
+    return f"cleats that bend: {strips} strips glued one on another in place"
+
+
+def for_sawn_cleats(_: Say) -> str:
+    return "cleats sawn to the hull's curve in short lengths: it is too sharp to bend to"
+
+
+def cover_to_buy(say: Say, cover: Literal["tight", "loose"], size: Phrase) -> str:
+    return f"{'port or hatch, watertight' if cover == 'tight' else 'cover or door'}, {say(size)}"
+
+
+def diameter_across(say: Say, diameter: Length) -> str:
+    return f"{say(diameter)} across"
+
+
+def of_its_size(_: Say) -> str:
+    return "of its size"
+
+
+def cover_of(_: Say, opening: str, through: str) -> str:
+    return f"{opening}, in {through}"
+
+
+def screws_to_buy(say: Say, length: Length) -> str:
+    return f"screws, stainless or bronze, {say(length)} long"
+
+
+def screws_along(say: Say, spacing: Length, along: Sequence[str]) -> str:
+    return f"every {say(spacing)} along {listed(along)}"
+
+
+def bottles_to_buy(_: Say, bottles: str) -> str:
+    return f"bottles, {bottles}"
+
+
+def bottles_into(say: Say, diameter: Length, length: Length, space: str) -> str:
+    return f"{say(diameter)} × {say(length)}, sealed, into {space}"
+
+
+def slats_over_bottles(_: Say) -> str:
+    return "slats to hold bottles down"
+
+
+def slats_fastened(_: Say, space: str) -> str:
+    return f"over {space}, screwed to cleats that take the bottles' lift"
+
+
+def foam_to_buy(_: Say, form: Literal["poured", "blocks"]) -> str:
+    return f"foam, {form}"
+
+
+def foam_into(_: Say, foam: str, space: str) -> str:
+    return f"{foam}, into {space}, waste included"
+
+
+def chain_to_buy(say: Say, size: Length) -> str:
+    return f"chain, {say(size)}"
+
+
+def chain_into(_: Say, chain: str, space: str) -> str:
+    return f"{chain}, into {space}"
+
+
+def flat_to_buy(say: Say, material: HullMaterial, width: Length, thickness: Length) -> str:
+    made = "galvanised" if material == "ferro" else material
+    return f"{made} flat bar {say(width)} × {say(thickness)}"
+
+
+def for_flats(_: Say) -> str:
+    return "along panels' edges at hull and deck"
+
+
+def bolts_to_buy(_: Say) -> str:
+    return "bolts with nuts and large washers"
+
+
+def bolts_along(say: Say, spacing: Length, aluminium: bool) -> str:
+    return f"every {say(spacing)} along flats{', stainless, each in a plastic sleeve' if aluminium else ''}"
+
+
+def sealant_to_buy(_: Say) -> str:
+    return "sealant that stays soft"
+
+
+def between_boards_and_flats(_: Say) -> str:
+    return "between boards and flats"

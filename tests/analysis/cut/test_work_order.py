@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import replace
+from typing import Literal
 
 import pytest
 from specimens import box_form, layout_scene
@@ -170,6 +171,49 @@ def test_a_space_with_a_hole_cannot_be_tested_and_says_why() -> None:
     (test,) = [test for test in leak_tests(layout) if test.space == "void"]
     assert not test.closed
     assert test.open_paths == ("limber hole",)
+    assert [words(each) for each in test.closings] == [
+        "drive a soft plug into limber hole (25 mm), with a line on it to pull it out by"
+    ]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("cover", "how"), [("none", "clamp"), ("loose", "shut its cover and tape its rim all round, or clamp")])
+def test_a_space_that_is_open_is_told_how_it_is_closed_for_the_test(cover: Literal["none", "loose"], how: str) -> None:
+    """A hatch of 0.4 x 0.5 m in the bunk is pushed off by 1245.44 Pa x 0.2 m2, 249 N, as 25 kg weigh; step and list say so."""
+    hatch = Opening(name="hatch", through="bunk", at=(1.0, 0.0), size=(0.4, 0.5), cover=cover)
+    blocks = {"bulkheads": (MAIN,), "lids": (TOP,), "compartments": (VOID,), "openings": (hatch,)}
+    said = f"hatch: {how} a plate on closed-cell foam over it, from inside where that can be; 25 kg push it off"
+    assert words(step_called(steps(**blocks), "Test: void").what).startswith(f"void is open now. For the test: {said}. Blow void")
+    form = box_form()
+    (test,) = [test for test in leak_tests(lay_out(layout_scene(form, **blocks), form)) if test.space == "void"]
+    (row,) = csv.DictReader(io.StringIO(leak_tests_table([test])))
+    assert row["to_close"] == said
+
+
+@pytest.mark.example
+def test_a_hose_and_a_leaky_panel_are_each_closed_in_their_own_way() -> None:
+    """A hose is plugged; a panel that is stated as not tight is sealed, or the test left out."""
+    form = box_form()
+    hose = Opening(name="hose", through=None, joins=("void", "cabin"), diameter=0.02)
+    cabin = NamedSpace(name="cabin", at=(3.0, 0.0, 0.5))
+    blocks = {"bulkheads": (replace(MAIN, watertight=False),), "lids": (TOP,), "compartments": (VOID, cabin), "openings": (hose,)}
+    (test,) = [test for test in leak_tests(lay_out(layout_scene(form, **blocks), form)) if test.space == "void"]
+    assert {each.code for each in test.closings} == {"close-conduit", "close-panel"}
+
+
+@pytest.mark.closed_form
+def test_the_step_of_a_test_says_what_it_does_to_each_panel() -> None:
+    """1245.44 Pa on 2 x 2 m of bunk lift as 508 kg weigh, on 2 x 0.488 m of bulkhead push as 124 kg."""
+    step = step_called(steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,)), "Test: void")
+    assert "That lifts bunk with 508 kg and pushes main with 124 kg." in words(step.what)
+
+
+@pytest.mark.closed_form
+def test_no_test_is_proposed_for_the_main_space() -> None:
+    """A bulkhead at 2.5 m of 4 leaves 62 % of the inside before it: no test there, though no use is stated; one for the rest."""
+    form = box_form()
+    layout = lay_out(layout_scene(form, bulkheads=(replace(MAIN, at=2.5),)), form)
+    assert [test.volume for test in leak_tests(layout)] == pytest.approx([(4.0 - 2.5 - 0.018) * 2.0 * 1.0])
 
 
 @pytest.mark.example

@@ -11,7 +11,8 @@ from scene_specimens import demo
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.flooding.cases import single_cases
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.flooding.worst import main_space, main_space_lost, worst_flooding
+from sketcher.analysis.flooding.worst import main_space_lost, worst_flooding
+from sketcher.analysis.spaces.compartments import main_space
 
 LOST = FloodingCase(holed=("saloon",), floods=("saloon",), verdict="founders", reason=Phrase("cannot-carry-her-weight"))
 

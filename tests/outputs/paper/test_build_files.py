@@ -36,6 +36,7 @@ from sketcher.outputs.scene3d.solid_files import as_stl
 from sketcher.outputs.tables.build_lists import as_table
 from sketcher.outputs.tables.first import if_holed, verdict
 from sketcher.outputs.wording.sentences import message as in_words
+from sketcher.outputs.wording.sentences import words
 
 SCENE = str(SCENES / "marram-two-tanks.yaml")
 DAY = date(2026, 5, 4)
@@ -101,7 +102,7 @@ def test_booklet_and_lists_speak_plainly(files: dict[str, bytes]) -> None:
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
     lists = [data.decode() for name, data in files.items() if name.startswith("lists/")]
     text = " ".join(" ".join([*pages, *lists]).split())
-    for word in (
+    for unwanted in (
         "best turn",
         "in all ",
         "reckon",
@@ -113,7 +114,7 @@ def test_booklet_and_lists_speak_plainly(files: dict[str, bytes]) -> None:
         "STOP",
         "prove ",
     ):
-        assert word not in text
+        assert unwanted not in text
     assert "Warning Epoxy on the skin" in text
     assert "total" in text
 
@@ -130,6 +131,18 @@ def test_the_booklet_opens_with_the_verdict_and_the_worst_hole(plan: BuildPlan, 
     for text in said:
         assert text in first
     assert f"{boat.berths[0].name.capitalize()}: clear length" in first
+
+
+@pytest.mark.example
+def test_a_leak_tests_page_has_its_loads_how_to_close_it_and_a_log(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """The chain locker is open by its hatch: its page says how that is closed, what is pushed with how much, and has a log."""
+    pages = [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    test = next(test for test in plan.leak_tests if test.space == "chain locker")
+    page = next(page for page in pages if "chain locker, 664 litres" in page)
+    assert not test.closed
+    assert all(words(closing) in page for closing in test.closings)
+    assert all(f"{force / 9.80665:.0f}" in page for _, force, _ in test.uplift)
+    assert "reading clock column air °C" in page
 
 
 @pytest.mark.example
