@@ -112,7 +112,14 @@ def box_boat(units: str = "mm") -> Evaluation:
     spaces = (
         compartment("after space", (1.02, -1, 0.4), (4, 1, 1), use="accommodation"),
         compartment("forepeak", (0, -1, 0), (1, 1, 1), use="chain", watertight=False, open_to=("low void",), permeability=0.6),
-        compartment("low void", (1.02, -1, 0), (4, 1, 0.39), watertight=False, open_to=("forepeak",)),
+        compartment(
+            "low void",
+            (1.02, -1, 0),
+            (4, 1, 0.39),
+            watertight=False,
+            open_to=("forepeak",),
+            bounds=(("collision", "after"), ("tank top", "under")),
+        ),
     )
     panels = (
         PanelShape(

@@ -12,6 +12,7 @@ from sketcher.analysis.flooding.panel_loads import PanelLoad, on_face, panel_loa
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.leaks.orifice_flow import GRAVITY
+from sketcher.analysis.spaces.leaks.shut_in_air import shut_in_loads
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.solid.section import frame_on
 
@@ -76,6 +77,7 @@ def loads_by_panel(layout: Layout, cases: Sequence[FloodingCase]) -> dict[str, l
 def wide_lid_findings(layout: Layout, cases: Sequence[FloodingCase]) -> list[Finding]:
     """A warning for each lid that must hold the water of a space holed and spans more than `BEARERS` without support."""
     loads = loads_by_panel(layout, cases)
+    shut_in = shut_in_loads(layout)
     found = []
     for number, shape in enumerate(layout.panels):
         if shape.kind != "lid" or shape.name not in loads:
@@ -93,6 +95,7 @@ def wide_lid_findings(layout: Layout, cases: Sequence[FloodingCase]) -> list[Fin
                     "span": Length(span),
                     "usual": Length(BEARERS),
                     "loads": tuple(_said(each) for each in loads[shape.name]),
+                    "sealed": Mass(shut_in[shape.name]) if shape.name in shut_in else None,
                 },
                 measured=span,
                 limit=BEARERS,

@@ -13,6 +13,7 @@ from sketcher.analysis.flooding.panel_loads import panel_loads
 from sketcher.analysis.flooding.results import LID_MARGIN, WORST_FIRST, FloodingCase
 from sketcher.analysis.flooding.worst import main_space_lost
 from sketcher.analysis.results import Layout
+from sketcher.model.scene import Lid
 
 if TYPE_CHECKING:
     from sketcher.analysis.fit.bottles import BottledSpace
@@ -75,6 +76,7 @@ def _low_lid(
         ]
     built = any(shape.name == level.name and shape.panel.built == "already" for shape in layout.panels)
     needed = level.lowest_safe_height
+    cut = () if needed is None else _cut_across(layout, level.name, needed)
     return Finding(
         code="lid-under-flooded-water",
         severity="warn",
@@ -88,13 +90,31 @@ def _low_lid(
             "uplift": Mass(uplift),
             "pushes": tuple(pushes),
             "built": built,
-            "safe_height": None if needed is None else Length(needed),
+            "tight": all(space.watertight for space in over_and_under(layout, level.name)[1]),
+            "safe_height": None if needed is None or cut else Length(needed),
+            "cut": cut,
+            "berths": tuple(berth.name for berth in layout.scene.berths if berth.lies_on == level.name),
             "margin": Length(margin),
             "estimated": case.estimated,
         },
         measured=level.clear_of_water,
         limit=margin,
         source="lid-margin",
+    )
+
+
+def _cut_across(layout: Layout, lid: str, height: float) -> tuple[str, ...]:
+    """Openings in upright panels over a lid that it would lie across, raised to a height [m]: it would join what it parts."""
+    now = next(shape.panel.height for shape in layout.panels if shape.name == lid and isinstance(shape.panel, Lid))
+    over = {space.name for space in over_and_under(layout, lid)[0]}
+    upright = {shape.name for shape in layout.panels if shape.kind != "lid"}
+    return tuple(
+        path.name
+        for path in (*layout.flow_paths, *layout.closed)
+        if path.through in upright
+        and over & set(path.between)
+        and path.outline[:, 2].max() > now
+        and path.outline[:, 2].min() < height
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sketcher.analysis.flooding.freeboards import LidLevel
+from sketcher.analysis.flooding.lid_heights import reached
 from sketcher.analysis.flooding.panel_loads import panel_loads
 from sketcher.analysis.flooding.results import WORST_FIRST, FloodingCase
 from sketcher.analysis.results import Layout
@@ -24,12 +25,13 @@ class LiftedLid:
 class WorstFlooding:
     """What the owner must know of flooding. case: the worst of one space holed, the main one left out where she founders by it.
 
-    emptied: it is the emptiest state of that space. lids: those under water in that case, the deepest first. unknown: cases of
-    which nothing is known, not even by estimate.
+    emptied: it is the emptiest state of that space. main: she founders with her main space holed. lids: those under the water
+    that comes to them in that case, the deepest first. unknown: cases of which nothing is known, not even by estimate.
     """
 
     case: FloodingCase | None
     emptied: bool
+    main: FloodingCase | None
     lids: tuple[LiftedLid, ...]
     unknown: tuple[FloodingCase, ...]
 
@@ -55,6 +57,7 @@ def worst_flooding(layout: Layout, cases: Sequence[FloodingCase]) -> WorstFloodi
     return WorstFlooding(
         case=case,
         emptied=case is not None and case not in cases,
+        main=main,
         lids=() if case is None else _under_water(layout, case),
         unknown=tuple(case for case in singles if case.verdict == "unknown" and case.water is None),
     )
@@ -67,6 +70,7 @@ def _depth_of(case: FloodingCase) -> tuple[float, ...]:
 
 
 def _under_water(layout: Layout, case: FloodingCase) -> tuple[LiftedLid, ...]:
+    wet = {lid.name for lid in case.lids if reached(layout, lid.name, [case])}
     lifts = {load.panel: load.load for load in panel_loads(layout, case) if load.face == "under"}
-    lids = sorted((lid for lid in case.lids if lid.clear_of_water < 0.0), key=lambda lid: lid.clear_of_water)
+    lids = sorted((lid for lid in case.lids if lid.clear_of_water < 0.0 and lid.name in wet), key=lambda lid: lid.clear_of_water)
     return tuple(LiftedLid(level=lid, lift=lifts.get(lid.name, 0.0)) for lid in lids)

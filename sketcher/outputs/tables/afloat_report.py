@@ -48,7 +48,8 @@ def floating_section(evaluation: Evaluation, unit: str, width: int) -> list[str]
     if floating.wetted_surface is not None:
         lines += wrap(_paint(floating.wetted_surface), width)
     reading = length_with_unit(READING, unit)
-    lines += wrap(f"Rounded to what readings within {reading} can bear; give or take what that makes.", width)
+    as_read = "She lies as when the waterline was read: people and stores ashore then are not in these figures."
+    lines += wrap(f"Rounded to what readings within {reading} can bear. {as_read}", width)
     return lines
 
 

@@ -21,7 +21,7 @@ FLOATING_FIRST = ("lid-under-flooded-water", "flooded-", "opening-under-water", 
 """How the codes begin of what is told first among the warnings: that by which she sinks."""
 MAIN_SPACE = "founders-by-main-space"
 """The code of the note that stands where a hole is told."""
-NOTHING_GRAVE = "nothing found that stops or warns; what is not judged stands at the end"
+NOTHING_GRAVE = "nothing found that stops or warns"
 
 
 class VerdictLine(NamedTuple):
@@ -96,8 +96,9 @@ def _worst(case: FloodingCase, worst: WorstFlooding, unit: str) -> str:
     for lid in worst.lids:
         lifted = f", and the water lifts it with {plain(lid.lift, 0)} kgf" if lid.lift >= 0.5 else ""
         said.append(f"{capitalized(lid.level.name)} goes {length_with_unit(-lid.level.clear_of_water, unit)} under{lifted}.")
-    if case.lids and not worst.lids:
-        least = min(case.lids, key=lambda lid: lid.clear_of_water)
+    clear = [lid for lid in case.lids if lid.clear_of_water >= 0.0]
+    if clear and len(clear) == len(case.lids):
+        least = min(clear, key=lambda lid: lid.clear_of_water)
         said.append(f"Every lid stays over the water, {least.name} by {length_with_unit(least.clear_of_water, unit)}.")
     return " ".join(said)
 
@@ -108,7 +109,9 @@ def _bow(case: FloodingCase, unit: str) -> str:
         return ""
     bow, stern = case.water.forward - case.intact.forward, case.water.after - case.intact.after
     deeper = f"{'bow' if bow >= stern else 'stern'} {length_with_unit(max(bow, stern), unit)} deeper"
+    heel = "" if abs(case.water.heel) < 0.5 else f", heeled {abs(case.water.heel):.1f}°"
     if case.least_freeboard is None:
-        return f", {deeper}"
-    left = "" if case.least_freeboard < 0 else f", least freeboard {length_with_unit(case.least_freeboard, unit)}"
-    return f", {deeper}{left}"
+        return f", {deeper}{heel}"
+    least = length_with_unit(abs(case.least_freeboard), unit)
+    left = f"the deck's edge {least} under water" if case.least_freeboard < 0 else f"least freeboard {least}"
+    return f", {deeper}{heel}, {left}"

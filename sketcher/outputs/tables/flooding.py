@@ -7,7 +7,9 @@ from typing import Any
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.findings import flooding_findings
+from sketcher.analysis.flooding.lid_heights import reached
 from sketcher.analysis.flooding.results import LID_MARGIN, FloodingCase
+from sketcher.analysis.results import Layout
 from sketcher.outputs.tables.flooding_detail import case_detail, lid_heights
 from sketcher.outputs.tables.report import WIDTH, notice_lines, waterline_words
 from sketcher.outputs.wording.quantities import UNIT_WORDS, UNKNOWN, gm_cell, length, length_with_unit, litres, plain, table, wrap
@@ -63,7 +65,7 @@ def flooding_report(evaluation: Evaluation, cases: Sequence[FloodingCase], units
         "",
     ]
     for case in cases:
-        lines += wrap(f"{' and '.join(case.holed)}: {case_words(case, unit)}", WIDTH, "    ", "  ")
+        lines += wrap(f"{' and '.join(case.holed)}: {case_words(case, unit, evaluation.layout)}", WIDTH, "    ", "  ")
         lines += case_detail(evaluation, case, unit, WIDTH) if detail else []
     heights = lid_heights(evaluation.layout, cases, unit, WIDTH) if not detail else []
     if heights:
@@ -88,18 +90,13 @@ def _intact_words(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: s
     return f"{said}, with the changes in weight" if said != waterline_words(evaluation.water, unit) else said
 
 
-def case_words(case: FloodingCase, unit: str) -> str:
+def case_words(case: FloodingCase, unit: str, layout: Layout) -> str:
     """The answer of one case in a few sentences: the verdict and why, what else fills, which lids go under; then when empty."""
-    said = _state_words(case, unit)
-    return said if case.emptiest is None else f"{said} {_emptied_words(case, case.emptiest, unit)}"
+    said, *emptied = (_state_words(state, unit, layout) for state in case.states)
+    return " ".join([said, *("When empty: the same." if more == said else f"When empty: {more}" for more in emptied)])
 
 
-def _emptied_words(case: FloodingCase, emptied: FloodingCase, unit: str) -> str:
-    said = _state_words(emptied, unit)
-    return "When empty: the same." if said == _state_words(case, unit) else f"When empty: {said}"
-
-
-def _state_words(case: FloodingCase, unit: str) -> str:
+def _state_words(case: FloodingCase, unit: str, layout: Layout) -> str:
     reason = words(case.reason, unit).removeprefix(AT_REST).removeprefix("; ")
     sentences = [f"{'ESTIMATE: ' if case.estimated else ''}{VERDICTS[case.verdict]}{': ' if reason else ''}{reason}."]
     if case.through and case.verdict != "downfloods":
@@ -107,12 +104,16 @@ def _state_words(case: FloodingCase, unit: str) -> str:
     others = [name for name in case.floods if name not in case.holed]
     if others:
         sentences.append(f"The water goes on into {', '.join(others)}.")
+    if case.verdict == "floats" and case.water_volume is not None and case.water_volume < NOTHING:
+        sentences.append("Nothing comes in: it lies above the water.")
     for lid in sorted(case.lids, key=lambda lid: lid.clear_of_water):
-        if lid.clear_of_water < 0.0:
+        if lid.clear_of_water < 0.0 and reached(layout, lid.name, [case]):
             sentences.append(f"{lid.name} is {length_with_unit(-lid.clear_of_water, unit)} under water at its lowest place.")
     return " ".join(sentences)
 
 
+NOTHING = 1e-6
+"""[m3 of water] that counts as none."""
 EMPTIEST = (
     "When empty: with nothing in the flooded spaces that takes up room but bottles, foam and chain placed there; water then "
     "fills 95 % of each, less these. The row above is as stated. The worse of both is warned of."

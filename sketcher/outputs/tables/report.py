@@ -131,7 +131,7 @@ def _marked(level: Severity, text: str, width: int) -> list[str]:
 def verdict_section(findings: Sequence[Finding], unit: str) -> list[str]:
     """What stops and warns, under its heading; or that nothing does."""
     grave = [finding for finding in findings if finding.severity != "note"]
-    return [f"FIRST: {tally(grave) if grave else NOTHING_GRAVE}", *verdict_lines(findings, unit)]
+    return [f"FIRST: {tally([kind[0] for kind in kinds(grave)]) if grave else NOTHING_GRAVE}", *verdict_lines(findings, unit)]
 
 
 def if_holed_section(evaluation: Evaluation, cases: Sequence[FloodingCase], unit: str) -> list[str]:
@@ -296,5 +296,10 @@ def noticed_section(findings: Sequence[Finding], unit: str, sources: bool) -> li
         return [f"NOTICED: {tally(findings)}", *notice_lines(by_severity(findings), unit)] if findings else []
     notes = [finding for finding in findings if finding.severity == "note" and finding.code != MAIN_SPACE]
     rest = [*verdict(findings, unit).left, *notes]
-    lines = [line for kind in kinds(rest) for line in _marked(kind[0].severity, in_brief(kind, unit), WIDTH)]
-    return [f"NOTICED: {tally(rest)}", *lines, "All in full, and what each rests on: add --sources."] if findings else []
+    told = kinds(rest)
+    lines = [line for kind in told for line in _marked(kind[0].severity, in_brief(kind, unit), WIDTH)]
+    return (
+        [f"NOTICED: {tally([kind[0] for kind in told])}", *lines, "All in full, and what each rests on: add --sources."]
+        if findings
+        else []
+    )

@@ -112,7 +112,7 @@ def rolls_over(_: Say, limit: Angle) -> str:
 
 
 def stands_on_end(_: Say, limit: Angle) -> str:
-    return f"she trims beyond {limit.degrees:g} degrees and stands on end, held up by the spaces still tight"
+    return f"she trims beyond {limit.degrees:g} degrees and stands on end: take her to be lost"
 
 
 def search_did_not_end(_: Say, steps: int) -> str:
@@ -189,25 +189,33 @@ def lid_under_flooded_water(
     uplift: Mass,
     pushes: Sequence[Phrase],
     built: bool,
+    tight: bool,
     safe_height: Length | None,
+    cut: Sequence[str],
+    berths: Sequence[str],
     margin: Length,
     estimated: bool,
 ) -> str:
     under = clear.metres < 0
-    where = f"{say(Length(-clear.metres))} under the water" if under else f"only {say(clear)} over the water"
-    lifts = [f"the water lifts it with {say(uplift)}"] if uplift.kilograms > 0 else []
+    by = say.whole(Length(abs(clear.metres)))
+    where = f"{by} under the water" if under else f"only {by} over the water"
+    lifts = [f"the water lifts it with {say.force(uplift)}"] if uplift.kilograms > 0 else []
     lifts += [say(push) for push in pushes]
     push = f": {listed(lifts)}" if lifts else ""
     hold = "Its fastenings must hold that. " if lifts else ""
+    hold_down = "hold it down" if tight else "make it tight and hold it down"
     if built:
-        remedy = "It is built: make it tight"
+        remedy = f"It is built: {hold_down}"
+    elif cut:
+        remedy = f"At a height that keeps it clear it would cut across {listed(cut)}: {hold_down}"
     elif safe_height is None:
-        remedy = "No height under the deck keeps it clear: make it tight"
+        remedy = f"No height under the deck keeps it clear: {hold_down}"
     else:
-        remedy = f"Raise it to {say(safe_height)} for {say(margin)} to spare, or make it tight"
+        lifted = f", and {listed(berths)} with it," if berths else ""
+        remedy = f"Raise it to {say(safe_height)}{lifted} for {say(margin)} to spare, or {hold_down}"
     return (
         f"{'By estimate, ' if estimated else ''}{lid} stands {where} at its lowest place with {listed(holed)} holed{push}. "
-        f"{hold}{_empty(say, as_stated) if emptied else ''}{remedy} and hold it down."
+        f"{hold}{_empty(say, as_stated) if emptied else ''}{remedy}."
     )
 
 
@@ -220,7 +228,7 @@ def _empty(say: Say, as_stated: Length | None) -> str:
 
 
 def bottles_push(say: Say, space: str, load: Mass) -> str:
-    return f"the bottles in {space} with {say(load)}"
+    return f"the bottles in {space} with {say.force(load)}"
 
 
 def flooded_founders(
@@ -281,17 +289,18 @@ def crash_space_above_water(_: Say, spaces: Sequence[str], litres: float) -> str
     )
 
 
-def lid_span_wide(say: Say, lid: str, span: Length, usual: Length, loads: Sequence[Phrase]) -> str:
+def lid_span_wide(say: Say, lid: str, span: Length, usual: Length, loads: Sequence[Phrase], sealed: Mass | None) -> str:
+    air = "" if sealed is None else f"{say.force(sealed)} of air shut in under the sun, and "
     more = "".join(f"It must hold {say(load)}. " for load in loads[1:])
     return (
-        f"{lid} spans {say(span)} without a bearer ({say(usual)} is usual) and must hold {say(loads[0])}. {more}How far it "
+        f"{lid} spans {say(span)} without a bearer ({say(usual)} is usual) and must hold {air}{say(loads[0])}. {more}How far it "
         "bends, what waves add and whether board, bearers and fastenings are strong enough is not judged here. Put bearers under "
         "it, and show a designer the booklet's load sheet."
     )
 
 
 def lid_span_load(say: Say, holed: Sequence[str], kilopascals: float, load: Mass) -> str:
-    return f"{say(load)}, {kilopascals:.1f} kPa at its lowest place, with {listed(holed, 'or')} holed"
+    return f"{say.force(load)}, {kilopascals:.1f} kPa at its lowest place, with {listed(holed, 'or')} holed"
 
 
 def flooding_no_answer(say: Say, holed: Sequence[str], lids: Sequence[str], reasons: Sequence[Phrase]) -> str:

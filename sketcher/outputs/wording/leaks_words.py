@@ -18,7 +18,7 @@ def sealed_air_warmed(say: Say, closed_at: float, sun: float, kilopascals: float
 
 
 def sealed_air_load(say: Say, space: str, panel: str, load: Mass) -> str:
-    return f"{say(load)} on {panel} ({space})"
+    return f"{say.force(load)} on {panel} ({space})"
 
 
 def gap(

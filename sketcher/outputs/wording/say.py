@@ -57,6 +57,14 @@ class Say:
         fine = self.unit == "mm" and abs(metres) < FINE and abs(value - round(value)) >= 0.05
         return f"{value:.1f} mm" if fine else length_with_unit(metres, self.unit)
 
+    def force(self, push: Mass) -> str:
+        """A push that is known by the mass which weighs as much.
+
+        >>> Say("mm", {}).force(Mass(326.4))
+        '326 kgf'
+        """
+        return f"{plain(push.kilograms, 0)} kgf"
+
     def whole(self, value: Length | Volume) -> str:
         """A length without tenths of millimetres, or a volume in whole litres."""
         if isinstance(value, Volume):

@@ -57,7 +57,7 @@ def test_a_wide_lid_is_told_with_the_pressure_and_load_of_the_water_under_it() -
     assert load.head == pytest.approx(head, abs=2e-3)
     assert load.load == pytest.approx(1025 * 1.98 * 2 * load.head, rel=0.1)
     said = in_words(told)
-    assert f"must hold {load.load:.0f} kg, {1025 * 9.81 * load.head / 1000:.1f} kPa at its lowest place, with void holed" in said
+    assert f"and {load.load:.0f} kgf, {1025 * 9.81 * load.head / 1000:.1f} kPa at its lowest place, with void holed" in said
     assert "How far it bends, what waves add and whether board, bearers and fastenings are strong enough is not judged" in said
     assert told.code in {found.code for found in flooding_findings(layout, [case])}
     assert "strong enough is not judged" in " ".join(flooding_report(evaluation, [case], detail=True).split())

@@ -184,7 +184,7 @@ def test_a_lid_under_the_flooded_water_is_told_with_its_uplift_and_a_height_that
     level = cases[0].lids[0]
     assert f"{-1000 * level.clear_of_water:.0f} mm under the water" in in_words(lid)
     assert "with under holed" in in_words(lid)
-    assert "kg. Its fastenings must hold that." in in_words(lid)
+    assert "kgf. Its fastenings must hold that." in in_words(lid)
     assert f"Raise it to {1000 * level.lowest_safe_height:.0f} mm" in in_words(lid)
 
 
@@ -224,12 +224,25 @@ def test_spaces_by_themselves_tell_all_that_pairs_do():
 
 @pytest.mark.example
 def test_a_lid_that_is_built_is_not_told_to_be_raised():
-    """A lid that is in the boat already stays at its height: it is to be made tight and held down."""
+    """A lid that is in the boat already stays at its height, and the space under it is tight: it is to be held down."""
     spaces, panels = _lidded(0.65)
     built = tuple(replace(shape, panel=replace(shape.panel, built="already")) for shape in panels)
     message = in_words(_flooded(spaces, built)[0]["lid-under-flooded-water"])
-    assert "It is built: make it tight and hold it down." in message
+    assert "It is built: hold it down." in message
     assert "Raise" not in message
+
+
+@pytest.mark.example
+def test_a_height_at_which_a_lid_would_cut_across_a_doorway_is_not_advised():
+    """In the demo boat the height that keeps the lid clear lies above the doorway's sill: it would join what it parts."""
+    boat = demo("marram-forepeak")
+    told = next(each for each in _of_singles(boat) if each.code == "lid-under-flooded-water")
+    assert "it would cut across doorway: make it tight and hold it down." in in_words(told)
+    assert "Raise" not in in_words(told)
+    shut = replace(boat.layout, flow_paths=tuple(path for path in boat.layout.flow_paths if path.name != "doorway"))
+    cases = single_cases(boat.layout, boat.water, boat.floating)
+    free = next(each for each in flooding_findings(shut, cases) if each.code == "lid-under-flooded-water")
+    assert "Raise it to 1126 mm, and vee berth with it, for 50 mm to spare, or make it tight" in in_words(free)
 
 
 @pytest.mark.closed_form

@@ -74,7 +74,7 @@ def test_an_estimated_case_says_so_in_figures_and_words() -> None:
         holed=("forepeak",), floods=("forepeak",), verdict="unknown", reason=Phrase("measured-forward-only"), estimated=True
     )
     assert case_figures(case)["estimated"] is True
-    assert case_words(case, "mm").startswith("ESTIMATE: ")
+    assert case_words(case, "mm", box_boat().layout).startswith("ESTIMATE: ")
     assert "unknown (estimate)" in flooding_report(box_boat(), [case])
 
 
@@ -88,10 +88,10 @@ def test_a_case_stands_in_one_line_with_the_water_at_both_ends() -> None:
 @pytest.mark.closed_form
 def test_a_lid_under_water_is_named_with_its_depth() -> None:
     """The sentence says where the water goes on to and that the lid is 81 mm under; in inches 3 3/16."""
-    assert case_words(HOLED, "mm") == (
+    assert case_words(HOLED, "mm", box_boat().layout) == (
         "she floats. The water goes on into low void. tank top is 81 mm under water at its lowest place."
     )
-    assert "3 3/16 in under water" in case_words(HOLED, "in")
+    assert "3 3/16 in under water" in case_words(HOLED, "in", box_boat().layout)
 
 
 @pytest.mark.example
@@ -108,7 +108,7 @@ def test_one_that_founders_still_tells_where_the_sea_came_in() -> None:
     """She founders for want of buoyancy; that the cockpit's rim went under on the way is said beside it, not as the cause."""
     lost = replace(LOST, through=("the cockpit's rim",))
     cause, way = "all that still displaces water cannot carry her weight", "n the way the sea comes in through the cockpit's rim."
-    assert case_words(lost, "mm") == f"she founders: {cause}. O{way}"
+    assert case_words(lost, "mm", box_boat().layout) == f"she founders: {cause}. O{way}"
     (finding, *_) = flooding_findings(box_boat().layout, [lost])
     assert f"she founders: {cause}; o{way}" in in_words(finding)
 

@@ -80,6 +80,15 @@ def sealed_spaces(layout: Layout) -> list[tuple[str, str, float]]:
     return found
 
 
+def shut_in_loads(layout: Layout) -> dict[str, float]:
+    """The load [kg] of sealed air in the sun on each panel told of in `sealed_spaces`, of several spaces the greatest."""
+    gained = pressure_gained(CLOSED_AT, SUN)
+    loads: dict[str, float] = {}
+    for _, panel, area in sealed_spaces(layout):
+        loads[panel] = max(loads.get(panel, 0.0), gained * area / GRAVITY)
+    return loads
+
+
 def sealed_air_findings(layout: Layout) -> tuple[Finding, ...]:
     """One warning of all the sealed spaces: the pressure, and the load on a lid of each."""
     gained = pressure_gained(CLOSED_AT, SUN)

@@ -20,7 +20,7 @@ def damage_section(state: PageState) -> Markup | None:
         return None
     case = state.damage.case
     units = state.evaluation.scene.units
-    words = case_words(case, units)
+    words = case_words(case, units, state.evaluation.layout)
     head = tag("h2", f"Holed: {' and '.join(case.holed)}", button("Close all holes", "close_holes"))
     verdict = tag("p", capitalized(words), class_="verdict", data_figure="verdict")
     return tag(

@@ -25,7 +25,7 @@ def test_a_sealed_space_in_the_sun_presses_on_its_lid_by_the_gas_law() -> None:
     load = 101325 * 33 / 285.15 * 1.98 * 2 / 9.81
     assert told.measured == pytest.approx(load, rel=1e-9)
     assert told.values["loads"][0].values == {"space": "void", "panel": "top", "load": Mass(pytest.approx(load))}  # type: ignore[index, union-attr, arg-type]
-    assert "warmed by the sun to 45 °C presses with 11.7 kPa: 4734 kg on top (void)." in in_words(told)
+    assert "warmed by the sun to 45 °C presses with 11.7 kPa: 4734 kgf on top (void)." in in_words(told)
     assert "a breather high up, open in harbour, closed at sea" in in_words(told)
 
 
