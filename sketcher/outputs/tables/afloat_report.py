@@ -38,7 +38,7 @@ def floating_section(evaluation: Evaluation, unit: str, width: int) -> list[str]
     floating = evaluation.floating
     rows = []
     doubts = afloat_doubts(floating, evaluation.water)
-    for figure in _figures(floating, doubts, unit):
+    for figure in _figures(floating, doubts, unit, evaluation.scene.hull.twin_spacing is not None):
         known = getattr(floating, figure.field) is not None
         remark = figure.extra if known else why_unknown(evaluation, figure.field)
         if figure.field in floating.estimated:
@@ -61,7 +61,7 @@ def _paint(wetted: float) -> str:
     )
 
 
-def _figures(floating: Floating, doubts: AfloatDoubts, unit: str) -> list[_Figure]:
+def _figures(floating: Floating, doubts: AfloatDoubts, unit: str, twin: bool) -> list[_Figure]:
     buoyancy, least_at = floating.centre_of_buoyancy, floating.least_freeboard_at
     canoe = f"hull without appendages {length_with_unit(floating.canoe_body_draft, unit)}" if floating.canoe_body_draft else ""
     at = ""
@@ -71,7 +71,9 @@ def _figures(floating: Floating, doubts: AfloatDoubts, unit: str) -> list[_Figur
     centre = ""
     if buoyancy is not None:
         centre = f"aft; {length_with_unit(buoyancy[2], unit)} up"
-        if abs(buoyancy[1]) >= 0.0005:
+        if twin:
+            centre += ", midway between the hulls"
+        elif abs(buoyancy[1]) >= 0.0005:
             centre += f", {length_with_unit(abs(buoyancy[1]), unit)} to {'starboard' if buoyancy[1] > 0 else 'port'}"
     stiff = floating.gm is not None and floating.gm >= STIFF
     give = "" if doubts.displacement is None else f"give or take {borne(doubts.displacement, doubts.displacement / 10, 0)} kg"

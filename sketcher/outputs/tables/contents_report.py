@@ -107,7 +107,7 @@ def _rooms(rooms: Sequence[Room], unit: str, width: int) -> list[str]:
             farthest = (
                 f"farthest corner {length_with_unit(access.farthest, unit)}" if isfinite(access.farthest) else "some is shut off"
             )
-            words = f"{access.limb} through; {access.share * 100:.0f} % within reach, {farthest}"
+            words = f"{access.limb} through; about {5 * round(20 * access.share)} % within reach, {farthest}"
             lines += wrap(f"{room.space} by {access.opening}: {words}", width, "    ", "  ")
     return lines
 

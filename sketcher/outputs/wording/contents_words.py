@@ -86,7 +86,7 @@ def bottles_stopped(_: Say, space: str) -> str:
 
 
 def bottles_push_up(say: Say, space: str, uplift: Mass, lids: Sequence[str]) -> str:
-    holds = f"the fastenings of {listed(lids)}" if lids else "whatever holds them down, for no lid does,"
+    holds = f"the fastenings of {listed(lids)}" if lids else "whatever holds them down, since no lid here does,"
     return (
         f"Under water the bottles in {space} push up with {say(uplift)} net of their weight: {holds} must bear it. A net is not "
         "enough, a lid only laid on is thrown off, and no bottle may block a drain."

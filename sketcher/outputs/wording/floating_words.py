@@ -275,8 +275,8 @@ def founders_by_main_space(say: Say, space: str, through: Sequence[str], reason:
 
 
 AFLOAT_SOMEHOW = (
-    "Swamped, her listed parts lift {lift} more than they weigh: some of her may stay at the surface, but not with her deck up; "
-    "and of those parts flooding counts only shell, panels, keel and what is placed in her spaces."
+    "Swamped, her listed parts lift {lift} more than they weigh: some of her may stay at the surface, but not with her deck up. "
+    "The flooding figures count shell, panels, keel and what is placed in her spaces, and leave the other parts out."
 )
 _DIVIDE = "Divide the space, fill it, or close what joins it to others."
 

@@ -82,7 +82,7 @@ def collision_bulkhead_racing(
     return (
         f"At the waterline {panel} stands {say(from_bow)} from the bow, {100 * share.of_one:.1f} % of the hull's length; "
         f"offshore racing, category 0, wants {say(least)} (the forward end of the waterline) to {say(most)} ({say(most_share)}): "
-        f"{say(verdict)}."
+        f"{say(verdict)}. It binds boats in such races only."
     )
 
 
@@ -102,7 +102,7 @@ def collision_bulkhead_passenger(
         f"{panel} stands {say(Length(abs(abaft.metres)))} {where} the forward end of the waterline, "
         f"{100 * abs(share.of_one):.1f} % of its length; US small "
         f"passenger vessels want {say(least)} to {say(most)} ({100 * least_share.of_one:.0f} to {say(most_share)} of the length "
-        f"between perpendiculars, here the waterline): {say(verdict)}."
+        f"between perpendiculars, here the waterline): {say(verdict)}. It binds no private yacht."
     )
 
 
