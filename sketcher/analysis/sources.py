@@ -221,6 +221,17 @@ SOURCES: dict[str, Source] = {
     "screw-spacing": Source(
         title="Screws every 150 mm hold a board down on its bearers until the resin is hard", standing="common practice"
     ),
+    "screw-length": Source(
+        title="A screw is two and a half times as long as what it holds down is thick, less where it would come out",
+        standing="common practice",
+    ),
+    "glue-line": Source(title="Putty as glue lies 0.5 mm thick between flat boards", standing="from memory"),
+    "edge-sealing": Source(title="Sawn edges of plywood are coated twice over: end grain drinks", standing="common practice"),
+    "consumables": Source(
+        title="Used up: gloves and a pot a mix, a brush, roller or bag by its purpose; a disc for 0.25 m2 ground or 1 m2 sanded; "
+        "solvent 0.1 L/m2 and 0.02 L a mix",
+        standing="common practice",
+    ),
     "butt-strap": Source(title="Butt strap of plywood 15 times as wide as the board is thick", standing="published"),
     "scarf": Source(title="Scarf 8 times as long as the board is thick; 12 times for the cautious", standing="common practice"),
     "fillet-volume": Source(

@@ -106,6 +106,15 @@ def _as_infill(pattern: Pattern, berth: Berth, panel_gap: float) -> Pattern:
     return replace(pattern, kind="infill", panel=berth.name, name=f"{berth.name}, {INFILL}", notes=(*gap, note))
 
 
+def ledges_under(pattern: Pattern) -> Iterator[float]:
+    """How long each ledge is [m] that a berth's board is screwed to."""
+    for note in pattern.notes:
+        ledges = note.values.get("ledges", ()) if note.code == "boards-on-ledges" else ()
+        for ledge in ledges if isinstance(ledges, tuple) else ():
+            if isinstance(ledge, Phrase) and isinstance(length := ledge.values["length"], Length):
+                yield length.metres
+
+
 def berth_board_findings(layout: Layout) -> Iterator[Finding]:
     """Berths whose boards cannot be drawn, as their thickness is not stated."""
     for berth in layout.scene.berths:

@@ -51,7 +51,7 @@ class BuildPlan:
     def purchases(self) -> tuple[Purchase, ...]:
         """The one shopping list: sheets, what bonds them, what covers the openings and what goes into the spaces."""
         bonded = self.bonding.purchases if self.bonding is not None else ()
-        others = other_purchases(self.evaluation, self.patterns, self.stringers, self.bonding)
+        others = other_purchases(self.evaluation, self.bonding)
         return (*sheet_purchases(self.sheets), *bonded, *others)
 
 
@@ -77,7 +77,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
         stringers=stringers,
         joints=joints,
         passages=passages,
-        bonding=bonding_list(layout, patterns, stringers, reached_seams),
+        bonding=bonding_list(layout, patterns, stringers, reached_seams, joints),
         steps=work_steps(evaluation, patterns, passages, stringers, tests, reached_seams, joints),
         leak_tests=tests,
         findings=(

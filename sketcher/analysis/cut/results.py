@@ -239,7 +239,7 @@ class Tape:
 class Batch:
     """Mixes for one purpose that are used up within their pot life [s]. each, total [m3]."""
 
-    purpose: Literal["fillets", "cloth", "coats"]
+    purpose: Literal["fillets", "glue", "cloth", "coats"]
     count: int
     each: float
     total: float
@@ -255,9 +255,44 @@ class Purchase:
 
     item: Phrase
     amount: Length | Area | Volume | Mass | int
-    things: Literal["piece", "pieces", "sheet", "sheets", "kits", ""] = ""
+    things: Literal["piece", "pieces", "pairs", "sheet", "sheets", "kits", ""] = ""
     note: Phrase | None = None
     source: str | None = None
+
+
+ScrewedTo = Literal["bearers", "cleats", "straps", "ledges"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScrewedJoint:
+    """Screws through one board into what it lies on. through, into: their thickness; run: along the joint; all in [m].
+
+    screw [m]: its length, None where both are too thin for one and are weighted down.
+    """
+
+    board: str
+    to: ScrewedTo
+    through: float
+    into: float
+    run: float
+    count: int
+    screw: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayUp:
+    """What the seams of one panel take, waste included. seam_length, bedded, tapes [m], a length for each layer.
+
+    cloth_area [m2]; putty, resin_for_cloth [m3].
+    """
+
+    panel: str
+    seam_length: float
+    bedded: float
+    tapes: tuple[float, ...]
+    cloth_area: float
+    putty: float
+    resin_for_cloth: float
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -266,7 +301,8 @@ class BondingList:
 
     seam_length [m]: of what is filleted and taped; bedded [m]: of what is bedded on cleats or bearers instead, since nobody
     reaches it then; bolted [m]: of edges bolted to the hull or the deck; cleats [m]: of those to be made. fillet_volume: of
-    mixed putty, bedding included; resin_for_cloth, resin_for_coats, resin_for_fillets: of mixed resin, in m3.
+    mixed putty in fillets, glue_volume: of the same under and between boards; resin_for_...: of mixed resin. coated_area: of
+    faces and tape, edge_area: of sawn edges, coated twice over. lay_ups: the seams' share by panel.
     """
 
     seams: tuple[Seam, ...]
@@ -280,6 +316,9 @@ class BondingList:
     cloth_area: float
     cloth_mass: float
     coated_area: float
+    edge_area: float
+    glue_volume: float
+    resin_for_glue: float
     resin_for_fillets: float
     resin_for_cloth: float
     resin_for_coats: float
@@ -289,6 +328,8 @@ class BondingList:
     waste: float
     temperature: float
     batches: tuple[Batch, ...]
+    lay_ups: tuple[LayUp, ...]
+    screws: tuple[ScrewedJoint, ...]
     purchases: tuple[Purchase, ...]
     sources: tuple[str, ...]
 

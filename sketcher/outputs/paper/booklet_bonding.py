@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from functools import partial
+from math import inf
 
+from sketcher.analysis.cut.bonding.rules import fillet_reach
 from sketcher.analysis.cut.leak_tests import UNDER
 from sketcher.analysis.cut.plan import BuildPlan
-from sketcher.analysis.cut.results import LeakTest
+from sketcher.analysis.cut.results import BondingList, LayUp, LeakTest
 from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages
@@ -20,6 +22,7 @@ from sketcher.outputs.wording.quantities import (
     plain,
     run_length,
     run_unit,
+    unit_called,
     waited,
 )
 from sketcher.outputs.wording.sentences import words
@@ -54,37 +57,82 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
             f"{run_length(bonding.bedded, units)} {by} more lie inside closed spaces where nobody reaches: bedded in putty "
             "on cleats or bearers, as the order of work says. Their fillets are not counted."
         )
-    rows = [
-        [
-            s.panel,
-            s.face,
-            s.to,
-            run_length(s.length, units, 2),
-            plain(s.angle, 0),
-            f"{s.least_angle:.0f} to {s.greatest_angle:.0f}",
-            run_length(s.reached, units, 2),
-            _volume(s.fillet * s.reached / s.length),
-        ]
-        for s in bonding.seams
-    ]
-    pages.table(["panel", "face", "to", by, "corner °", "from, to °", f"{by} reached", "fillet"], rows, "<<<>>>>>")
-    rows = [
-        [
-            str(t.layer),
-            length(t.width, units),
-            plain(t.weight * 1000.0, 0),
-            run_length(t.length, units),
-            area(t.area, units),
-        ]
-        for t in bonding.tapes
-    ]
-    if bonding.tapes:
-        reach = length_with_unit(max(tape.width for tape in bonding.tapes) / 2, units)
-        pages.text(f"Tapes are centred in the corner, narrowest first; the last reaches {reach} onto each side.")
-    pages.table(["layer", "width", "g/m²", by, area_unit(units)], rows, ">>>>>")
+    pages.text(
+        f"{_volume(bonding.glue_volume)} of the same putty glue straps, scarfs, bearers and cleats. Sawn edges, "
+        f"{area(bonding.edge_area, units)} {area_unit(units)} with the holes', are coated twice over."
+    )
+    _seams(pages, bonding, units)
+    _lay_up(pages, bonding, units)
+    _screws(pages, bonding, units)
     pages.text("Mixes that go into the work before they go off", bold=True)
     rows = [[b.purpose, str(b.count), _volume(b.each), _volume(b.total), f"{b.pot_life / 60:.0f} min"] for b in bonding.batches]
     pages.table(["for", "mixes", "each", "total", "pot life"], rows, "<>>>>", LARGE)
+
+
+def _seams(pages: Pages, bonding: BondingList, units: str) -> None:
+    """Each seam, how far its fillet lies on both sides, and where that is further than the first tape."""
+    by, first = run_unit(units), min((tape.width for tape in bonding.tapes), default=inf) / 2
+    rows, wide = [], dict[str, None]()
+    for s in bonding.seams:
+        reach = fillet_reach(s.least_angle, bonding.fillet_radius)
+        if reach > first and s.reached > 0.0:
+            wide[f"{s.panel}, {s.face}, to {s.to}"] = None
+        angles, filled = f"{s.least_angle:.0f} to {s.greatest_angle:.0f}", _volume(s.fillet * s.reached / s.length)
+        sizes = [run_length(s.length, units, 2), angles, run_length(s.reached, units, 2)]
+        sizes += [length(reach, units), filled] if s.reached > 0.0 else ["", ""]
+        rows.append([s.panel, s.face, s.to, *sizes])
+    head = ["panel", "face", "to", by, "corner °", f"{by} reached", f"reach, {unit_called(units)}", "fillet"]
+    pages.table(head, rows, "<<<>>>>>")
+    pages.text("Reach: how far the fillet lies on each side of the corner where that is sharpest.")
+    if wide:
+        pages.text(
+            f"The fillet reaches further than the first tape, {length_with_unit(first, units)}, at {'; '.join(wide)}. Take the "
+            "second tape first there, or a smaller fillet, so that tape ends on board and hull."
+        )
+
+
+def _lay_up(pages: Pages, bonding: BondingList, units: str) -> None:
+    """The tapes, and what of them each panel takes."""
+    if not bonding.tapes:
+        return
+    by = run_unit(units)
+    pages.text("Lay-up, panel by panel, waste included", bold=True)
+    reach = length_with_unit(max(tape.width for tape in bonding.tapes) / 2, units)
+    pages.text(
+        f"Tape of {plain(bonding.tapes[0].weight * 1000.0, 0)} g/m², centred in the corner, narrowest first; the last reaches "
+        f"{reach} onto each side."
+    )
+    head = ["panel", f"seams, {by}", *(f"{length(tape.width, units)} wide, {by}" for tape in bonding.tapes)]
+    head += [f"cloth, {area_unit(units)}", "its resin", "putty"]
+    rows = [_of_panel(each, units) for each in bonding.lay_ups if each.tapes]
+    total = [run_length(tape.length, units) for tape in bonding.tapes]
+    sums = [area(bonding.cloth_area, units), _volume(bonding.resin_for_cloth), _volume(bonding.fillet_volume)]
+    rows.append(["total", run_length(bonding.seam_length, units), *total, *sums])
+    pages.table(head, rows, "<".ljust(len(head), ">"))
+
+
+def _of_panel(each: LayUp, units: str) -> list[str]:
+    taken = [area(each.cloth_area, units), _volume(each.resin_for_cloth), _volume(each.putty)]
+    return [each.panel, *(run_length(run, units) for run in (each.seam_length, *each.tapes)), *taken]
+
+
+def _screws(pages: Pages, bonding: BondingList, units: str) -> None:
+    """The screws of each joint."""
+    if not bonding.screws:
+        return
+    pages.text(f"Screws, in {unit_called(units)}", bold=True)
+    rows = [
+        [
+            each.board,
+            each.to,
+            length(each.through, units),
+            length(each.into, units),
+            "none: weigh down" if each.screw is None else length(each.screw, units),
+            "" if each.screw is None else str(each.count),
+        ]
+        for each in bonding.screws
+    ]
+    pages.table(["board", "to its", "through", "into", "screw", "how many"], rows, "<<>>>>")
 
 
 def shopping_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:

@@ -82,6 +82,9 @@ def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:
             yield name, made()
     if plan.bonding is not None:
         yield "seams", build_lists.seams_table(plan.bonding)
+        yield "lay-up", build_lists.lay_up_table(plan.bonding)
+        if plan.bonding.screws:
+            yield "screws", build_lists.screws_table(plan.bonding)
     if plan.purchases:
         yield "shopping list", build_lists.shopping_list(plan.purchases, unit)
 

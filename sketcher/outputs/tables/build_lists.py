@@ -283,6 +283,39 @@ def seams_table(bonding: BondingList) -> str:
     )
 
 
+def lay_up_table(bonding: BondingList) -> str:
+    """What the seams of each panel take, waste included: a length of tape for each layer, cloth, putty, resin for the cloth."""
+    layers = [f"tape_{tape.layer}_m" for tape in bonding.tapes]
+    head = ["panel", "seams_m", "bedded_m", *layers, "cloth_m2", "putty_ml", "resin_for_cloth_ml"]
+    return as_table(
+        head,
+        (
+            [
+                each.panel,
+                round(each.seam_length, 3),
+                round(each.bedded, 3),
+                *(round(length, 3) for length in each.tapes or [0.0] * len(layers)),
+                round(each.cloth_area, 3),
+                round(each.putty * 1e6),
+                round(each.resin_for_cloth * 1e6),
+            ]
+            for each in bonding.lay_ups
+        ),
+    )
+
+
+def screws_table(bonding: BondingList) -> str:
+    """The screws of each joint: what they go through and into, how long they are, how many; no length where none holds."""
+    head = ["board", "to", "through_mm", "into_mm", "along_mm", "screw_mm", "screws"]
+    return as_table(
+        head,
+        (
+            [j.board, j.to, _mm(j.through), _mm(j.into), _mm(j.run), _mm(j.screw), 0 if j.screw is None else j.count]
+            for j in bonding.screws
+        ),
+    )
+
+
 def shopping_list(purchases: Sequence[Purchase], unit: str = "mm") -> str:
     """What to buy, waste included, with where each amount comes from; by the foot where `unit` is of feet or inches."""
     head, say = ["item", "amount", "unit", "note", "source"], in_unit(unit)

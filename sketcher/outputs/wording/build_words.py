@@ -313,3 +313,44 @@ def mind_hot_work(_: Say) -> str:
         "Sparks and hot plate light what lies behind: foam, lining, cables, fresh resin, paint, fuel. Clear both sides, have "
         "somebody watch with an extinguisher and for an hour after; weld nothing once foam or resin is in."
     )
+
+
+def cover_to_buy(say: Say, cover: Literal["tight", "loose"], size: Phrase) -> str:
+    return f"{'port or hatch, watertight' if cover == 'tight' else 'cover or door'}, {say(size)}"
+
+
+def diameter_across(say: Say, diameter: Length) -> str:
+    return f"{say(diameter)} across"
+
+
+def of_its_size(_: Say) -> str:
+    return "of its size"
+
+
+def cover_of(_: Say, opening: str, through: str) -> str:
+    return f"{opening}, in {through}"
+
+
+def flat_to_buy(say: Say, material: HullMaterial, width: Length, thickness: Length) -> str:
+    made = "galvanised" if material == "ferro" else material
+    return f"{made} flat bar {say(width)} × {say(thickness)}"
+
+
+def for_flats(_: Say) -> str:
+    return "along panels' edges at hull and deck"
+
+
+def bolts_to_buy(_: Say) -> str:
+    return "bolts with nuts and large washers"
+
+
+def bolts_along(say: Say, spacing: Length, aluminium: bool) -> str:
+    return f"every {say(spacing)} along flats{', stainless, each in a plastic sleeve' if aluminium else ''}"
+
+
+def sealant_to_buy(_: Say) -> str:
+    return "sealant that stays soft"
+
+
+def between_boards_and_flats(_: Say) -> str:
+    return "between boards and flats"

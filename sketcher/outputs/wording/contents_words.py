@@ -277,3 +277,35 @@ def swamped_answer(say: Say, net: Mass, with_air: Mass, unlisted: Mass | None) -
     if unlisted is not None and unlisted.kilograms >= 1.0:
         words += f" {say(unlisted)} of her displacement are not listed as parts and not counted."
     return words
+
+
+def bottles_to_buy(_: Say, bottles: str) -> str:
+    return f"bottles, {bottles}"
+
+
+def bottles_into(say: Say, diameter: Length, length: Length, space: str) -> str:
+    return f"{say(diameter)} × {say(length)}, sealed, into {space}"
+
+
+def slats_over_bottles(_: Say) -> str:
+    return "slats to hold bottles down"
+
+
+def slats_fastened(_: Say, space: str) -> str:
+    return f"over {space}, screwed to cleats that take the bottles' lift"
+
+
+def foam_to_buy(_: Say, form: Literal["poured", "blocks"]) -> str:
+    return f"foam, {form}"
+
+
+def foam_into(_: Say, foam: str, space: str) -> str:
+    return f"{foam}, into {space}, waste included"
+
+
+def chain_to_buy(say: Say, size: Length) -> str:
+    return f"chain, {say(size)}"
+
+
+def chain_into(_: Say, chain: str, space: str) -> str:
+    return f"{chain}, into {space}"

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import Literal
 
 from sketcher.analysis.findings import Angle, Length, Mass, Phrase
-from sketcher.model.hull import HullMaterial
 from sketcher.outputs.wording.quantities import plain
 from sketcher.outputs.wording.say import Say, listed
 
@@ -309,7 +308,7 @@ def epoxy_with_hardener(_: Say, mass: Mass, hardener: Literal["slow", "fast"]) -
 
 
 def fillet_filler(_: Say) -> str:
-    return "filler for fillets"
+    return "filler for putty"
 
 
 def by_makers_figures(_: Say) -> str:
@@ -352,82 +351,39 @@ def for_sawn_cleats(_: Say) -> str:
     return "cleats sawn to the hull's curve in short lengths: it is too sharp to bend to"
 
 
-def cover_to_buy(say: Say, cover: Literal["tight", "loose"], size: Phrase) -> str:
-    return f"{'port or hatch, watertight' if cover == 'tight' else 'cover or door'}, {say(size)}"
-
-
-def diameter_across(say: Say, diameter: Length) -> str:
-    return f"{say(diameter)} across"
-
-
-def of_its_size(_: Say) -> str:
-    return "of its size"
-
-
-def cover_of(_: Say, opening: str, through: str) -> str:
-    return f"{opening}, in {through}"
-
-
 def screws_to_buy(say: Say, length: Length) -> str:
     return f"screws, stainless or bronze, {say(length)} long"
 
 
-def screws_along(say: Say, spacing: Length, along: Sequence[str]) -> str:
-    return f"every {say(spacing)} along {listed(along)}"
+def screws_along(say: Say, spacing: Length, where: Sequence[Phrase]) -> str:
+    return f"every {say(spacing)}: {'; '.join(say(each) for each in where)}"
 
 
-def bottles_to_buy(_: Say, bottles: str) -> str:
-    return f"bottles, {bottles}"
+def screwed_to(say: Say, to: Literal["bearers", "cleats", "straps", "ledges"], through: Length, into: Length) -> str:
+    return f"{to}, through {say(through)} into {say(into)}"
 
 
-def bottles_into(say: Say, diameter: Length, length: Length, space: str) -> str:
-    return f"{say(diameter)} × {say(length)}, sealed, into {space}"
+def for_ledges(_: Say) -> str:
+    return "ledges under berths' boards"
 
 
-def slats_over_bottles(_: Say) -> str:
-    return "slats to hold bottles down"
+Consumable = Literal["gloves", "pots", "bags", "brushes", "rollers", "coarse discs", "fine discs", "solvent"]
+
+_USED_UP: dict[Consumable, tuple[str, str]] = {
+    "gloves": ("gloves, nitrile", "one pair for each mix"),
+    "pots": ("mixing pots, each with a stick", "one for each mix"),
+    "bags": ("bags to press putty from", "one for each mix of putty"),
+    "brushes": ("brushes, cheap", "one for each mix into cloth"),
+    "rollers": ("roller sleeves, foam, for resin", "one for each mix of coats"),
+    "coarse discs": ("abrasive discs, 40 to 60 grit", "to grind what is taped"),
+    "fine discs": ("abrasive discs, 120 grit", "to sand between coats"),
+    "solvent": ("solvent, as the resin's maker names it", "to wipe seams and clean tools; not for hands"),
+}
 
 
-def slats_fastened(_: Say, space: str) -> str:
-    return f"over {space}, screwed to cleats that take the bottles' lift"
+def consumable(_: Say, what: Consumable) -> str:
+    return _USED_UP[what][0]
 
 
-def foam_to_buy(_: Say, form: Literal["poured", "blocks"]) -> str:
-    return f"foam, {form}"
-
-
-def foam_into(_: Say, foam: str, space: str) -> str:
-    return f"{foam}, into {space}, waste included"
-
-
-def chain_to_buy(say: Say, size: Length) -> str:
-    return f"chain, {say(size)}"
-
-
-def chain_into(_: Say, chain: str, space: str) -> str:
-    return f"{chain}, into {space}"
-
-
-def flat_to_buy(say: Say, material: HullMaterial, width: Length, thickness: Length) -> str:
-    made = "galvanised" if material == "ferro" else material
-    return f"{made} flat bar {say(width)} × {say(thickness)}"
-
-
-def for_flats(_: Say) -> str:
-    return "along panels' edges at hull and deck"
-
-
-def bolts_to_buy(_: Say) -> str:
-    return "bolts with nuts and large washers"
-
-
-def bolts_along(say: Say, spacing: Length, aluminium: bool) -> str:
-    return f"every {say(spacing)} along flats{', stainless, each in a plastic sleeve' if aluminium else ''}"
-
-
-def sealant_to_buy(_: Say) -> str:
-    return "sealant that stays soft"
-
-
-def between_boards_and_flats(_: Say) -> str:
-    return "between boards and flats"
+def used_up(_: Say, what: Consumable) -> str:
+    return _USED_UP[what][1]

@@ -3,13 +3,11 @@
 from dataclasses import replace
 from typing import Literal
 
-import numpy as np
 import pytest
-from pattern_specimens import board
 from specimens import box_form, filled, layout_scene
 
 from sketcher.analysis.cut.boards.notes import unsawn_notes
-from sketcher.analysis.cut.bonding.purchases import SCREWS, other_purchases
+from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.cutouts import NOTCH_RADIUS, notches_in, openings_in
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plan import build_plan
@@ -63,19 +61,14 @@ def test_a_bearer_that_runs_through_is_let_into_the_board() -> None:
     assert list(notches_in(ending, shape, AFTER, THICKNESS, stringer_runs(ending, FORM))) == []
 
 
-@pytest.mark.closed_form
-def test_covers_and_screws_of_a_planned_layout() -> None:
-    """A cover for each in a planned panel; a screw every 150 mm along cleats and both sides of straps; else nothing."""
+@pytest.mark.example
+def test_covers_of_a_planned_layout() -> None:
+    """A cover for each in a planned panel; nothing where no bonding is planned."""
     boat = filled()
     plan = build_plan(boat)
-    assert plan.bonding is not None
-    found = other_purchases(boat, plan.patterns, plan.stringers, plan.bonding)
-    by_code = {purchase.item.code: purchase for purchase in found}
+    found = other_purchases(boat, plan.bonding)
     assert [p.note.values["opening"] for p in found if p.item.code == "cover-to-buy"] == ["port"]  # type: ignore[union-attr]
-    straps = sum(np.ptp(each.blank.bounds[::2]) for each in plan.patterns if each.kind == "butt strap")
-    assert straps > 0.0
-    assert by_code["screws-to-buy"].amount == np.ceil((plan.bonding.cleats + 2.0 * straps) / SCREWS)
-    assert other_purchases(boat, [board()], (), None) == ()
+    assert other_purchases(boat, None) == ()
 
 
 @pytest.mark.example
@@ -86,7 +79,7 @@ def test_what_stands_already_is_not_bought() -> None:
 
     def covers(**built: Literal["planned", "already"]) -> list[Value]:
         openings = tuple(replace(each, built=built.get(each.name)) for each in boat.scene.openings)
-        bought = other_purchases(replace(boat, scene=replace(boat.scene, openings=openings)), plan.patterns, (), plan.bonding)
+        bought = other_purchases(replace(boat, scene=replace(boat.scene, openings=openings)), plan.bonding)
         return [p.note.values["opening"] for p in bought if p.item.code == "cover-to-buy" and p.note is not None]
 
     assert covers() == ["port"]

@@ -19,6 +19,7 @@ _THINNEST = 0.004
 class Cleat:
     """A cleat along one seam. length [m]; strips: how many are glued one on another, None where it is sawn to the curve."""
 
+    panel: str
     to: str
     length: float
     strips: int | None
@@ -33,7 +34,7 @@ def cleats_for(scene: Scene, all_seams: Sequence[Seam]) -> tuple[Cleat, ...]:
     """A cleat for each seam of which some is out of reach; along the hull, bearers under a lid serve as such."""
     borne = {stringer.under for stringer in scene.stringers}
     return tuple(
-        Cleat(to=seam.to, length=seam.length - seam.reached, strips=_strips(seam))
+        Cleat(panel=seam.panel.split(", ")[0], to=seam.to, length=seam.length - seam.reached, strips=_strips(seam))
         for seam in all_seams
         if seam.reached < seam.length and not (seam.to == "hull" and seam.panel.split(", ")[0] in borne)
     )

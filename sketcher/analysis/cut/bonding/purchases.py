@@ -2,33 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from math import ceil
+from collections.abc import Iterator
 
 import numpy as np
 
-from sketcher.analysis.cut.results import BondingList, Pattern, Purchase, StringerPattern
+from sketcher.analysis.cut.bonding.screws import screw_purchases
+from sketcher.analysis.cut.results import BondingList, Purchase
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Area, Length, Phrase, Value, Volume
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.results import Compartment
-from sketcher.model.scene import Opening, Stringer
-
-SCREWS = 0.150
-"""[m] between screws along cleats, bearers and straps (source `screw-spacing`)."""
+from sketcher.model.scene import Opening
 
 
-def other_purchases(
-    evaluation: Evaluation, patterns: Sequence[Pattern], stringers: Sequence[StringerPattern], bonding: BondingList | None
-) -> tuple[Purchase, ...]:
+def other_purchases(evaluation: Evaluation, bonding: BondingList | None) -> tuple[Purchase, ...]:
     """Covers, screws and contents of a planned layout; nothing where nothing is planned."""
     if bonding is None:
         return ()
-    return (
-        *_covers(evaluation),
-        *_screws(evaluation.scene.stringers, patterns, stringers, bonding),
-        *_contents(evaluation, evaluation.contents),
-    )
+    return (*_covers(evaluation), *screw_purchases(bonding.screws), *_contents(evaluation, evaluation.contents))
 
 
 def _covers(evaluation: Evaluation) -> Iterator[Purchase]:
@@ -52,27 +43,6 @@ def _size(opening: Opening) -> Phrase:
     if opening.size is not None:
         return Phrase("two-sides", {"along": Length(opening.size[0]), "across": Length(opening.size[1])})
     return Phrase("of-its-size")
-
-
-def _screws(
-    known: Sequence[Stringer], patterns: Sequence[Pattern], stringers: Sequence[StringerPattern], bonding: BondingList
-) -> Iterator[Purchase]:
-    """For lids on their bearers, boards on cleats and straps on both parts; they may come out when the resin is hard."""
-    bearers = {each.name for each in known if each.under is not None}
-    length = sum(each.length for each in stringers if each.stringer in bearers) + bonding.cleats
-    straps = 2.0 * sum(p.blank.bounds[2] - p.blank.bounds[0] for p in patterns if p.kind == "butt strap")
-    count = ceil((length + straps) / SCREWS - 1e-9)
-    if count:
-        places = (("bearers", bearers), ("cleats", bonding.cleats > 0), ("straps", straps > 0))
-        along = tuple(name for name, there in places if there)
-        thickness = max(pattern.thickness for pattern in patterns)
-        yield Purchase(
-            item=Phrase("screws-to-buy", {"length": Length(2.5 * thickness)}),
-            amount=count,
-            things="pieces",
-            note=Phrase("screws-along", {"spacing": Length(SCREWS), "along": along}),
-            source="screw-spacing",
-        )
 
 
 def _contents(evaluation: Evaluation, contents: Contents | None) -> Iterator[Purchase]:

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from math import ceil
 from typing import Literal
 
-import shapely
-
-from sketcher.analysis.cut.berth_boards import LEDGE
+from sketcher.analysis.cut.berth_boards import LEDGE, ledges_under
 from sketcher.analysis.cut.bonding.cleats import Cleat, cleats_for
+from sketcher.analysis.cut.bonding.consumables import consumables
 from sketcher.analysis.cut.bonding.fixings import fixing_purchases, flats_length, taped_seams
+from sketcher.analysis.cut.bonding.glue import bare_faces, glue_volume
 from sketcher.analysis.cut.bonding.rules import (
     EPOXY_DENSITY,
     PUTTY_FILLER,
@@ -19,21 +19,20 @@ from sketcher.analysis.cut.bonding.rules import (
     epoxy_for_coats,
     pot_life,
 )
+from sketcher.analysis.cut.bonding.screws import screwed_joints
 from sketcher.analysis.cut.bonding.seams import seams
-from sketcher.analysis.cut.results import Batch, BondingList, Pattern, Purchase, Seam, StringerPattern, Tape
+from sketcher.analysis.cut.results import Batch, BondingList, Joint, LayUp, Pattern, Purchase, Seam, StringerPattern, Tape
 from sketcher.analysis.findings import Length, Mass, Phrase, Volume
 from sketcher.analysis.results import Layout
 from sketcher.model.cutting import Bonding
 
-Purpose = Literal["fillets", "cloth", "coats"]
-_RATES: dict[Purpose, float] = {"fillets": 0.10e-3 / 60, "cloth": 0.06e-3 / 60, "coats": 0.06e-3 / 60}
+Purpose = Literal["fillets", "glue", "cloth", "coats"]
+_PUTTY, _RESIN = 0.10e-3 / 60, 0.06e-3 / 60
+_RATES: dict[Purpose, float] = {"fillets": _PUTTY, "glue": _PUTTY, "cloth": _RESIN, "coats": _RESIN}
 """[m3/s] How fast one person works a mix in (source `working-rate`)."""
 
 _USED_BY = 0.75
 """[1] A mix is to be worked in by this share of its pot life: the rest is for a slip."""
-
-_BED = 0.003
-"""[m] of putty under an edge that is bedded on a cleat: what presses out fills the corner (source `putty`)."""
 
 _SPARE = 1.05
 """[1] Timber and foam strip are bought this much longer: their ends are cut twice."""
@@ -43,50 +42,68 @@ _SAWN_FROM = 4 * LEDGE
 
 
 def bonding_list(
-    layout: Layout, patterns: Sequence[Pattern], stringers: Sequence[StringerPattern], all_seams: tuple[Seam, ...] | None = None
+    layout: Layout,
+    patterns: Sequence[Pattern],
+    stringers: Sequence[StringerPattern],
+    all_seams: tuple[Seam, ...] | None = None,
+    joints: Sequence[Joint] = (),
 ) -> BondingList | None:
     """The bonding of every planned panel; None where none is planned. all_seams: of it, where it is known what can be reached."""
-    boards = [pattern for pattern in patterns if pattern.kind != "butt strap"]
-    if not boards:
+    if all(pattern.kind == "butt strap" for pattern in patterns):
         return None
-    how, all_seams = layout.scene.bonding, seams(layout) if all_seams is None else all_seams
-    taped = taped_seams(layout.scene, all_seams)
-    length = sum(seam.reached for seam in taped)
-    bedded = sum(seam.length - seam.reached for seam in taped)
-    fillets = sum(seam.fillet * seam.reached / seam.length for seam in taped)
-    putty = (fillets + bedded * LEDGE * _BED) * (1.0 + how.waste)
-    tapes = _tapes(how, length)
+    scene, all_seams = layout.scene, seams(layout) if all_seams is None else all_seams
+    how, taped = scene.bonding, taped_seams(scene, all_seams)
+    cleats = cleats_for(scene, taped)
+    whole = _lay_up(how, "", taped)
+    tapes = _tapes(how, whole.seam_length)
     cloth = sum(tape.area for tape in tapes)
-    coated = sum(_bare(board) for board in boards) + (max(tape.area for tape in tapes) if tapes else 0.0)
-    net = cloth / (1.0 + how.waste)
-    for_fillets = putty * PUTTY_RESIN
-    for_cloth = epoxy_for_cloth(net, how.cloth, how.kind, how.waste)
-    for_coats = epoxy_for_coats(coated, how.coats, how.waste)
-    resin = for_fillets + for_cloth + for_coats
-    filler = for_fillets * EPOXY_DENSITY * PUTTY_FILLER
-    amounts: dict[Purpose, float] = {"fillets": putty, "cloth": for_cloth, "coats": for_coats}
+    glue = glue_volume(scene, patterns, stringers, cleats, joints) * (1.0 + how.waste)
+    faces, edges = bare_faces(patterns, stringers, cleats)
+    under_tape = max(tape.area for tape in tapes) if tapes else 0.0
+    coated = faces + edges + under_tape
+    for_fillets, for_glue = whole.putty * PUTTY_RESIN, glue * PUTTY_RESIN
+    # Sawn edges take what they are coated with a second time (source `edge-sealing`).
+    for_coats = epoxy_for_coats(coated + edges, how.coats, how.waste)
+    resin = for_fillets + for_glue + whole.resin_for_cloth + for_coats
+    filler = (for_fillets + for_glue) * EPOXY_DENSITY * PUTTY_FILLER
+    amounts: dict[Purpose, float] = {
+        "fillets": whole.putty,
+        "glue": glue,
+        "cloth": whole.resin_for_cloth,
+        "coats": for_coats,
+    }
+    batches = tuple(batch for purpose, total in amounts.items() if (batch := _batch(how, purpose, total)) is not None)
     return BondingList(
         seams=all_seams,
-        seam_length=length,
-        bedded=bedded,
+        seam_length=whole.seam_length,
+        bedded=whole.bedded,
         bolted=flats_length(layout.scene, all_seams),
-        cleats=sum(cleat.length for cleat in cleats_for(layout.scene, taped)),
+        cleats=sum(cleat.length for cleat in cleats),
         fillet_radius=how.fillet,
-        fillet_volume=putty,
+        fillet_volume=whole.putty,
         tapes=tapes,
         cloth_area=cloth,
         cloth_mass=cloth * how.cloth,
         coated_area=coated,
+        edge_area=edges,
+        glue_volume=glue,
+        resin_for_glue=for_glue,
         resin_for_fillets=for_fillets,
-        resin_for_cloth=for_cloth,
+        resin_for_cloth=whole.resin_for_cloth,
         resin_for_coats=for_coats,
         resin_volume=resin,
         resin_mass=resin * EPOXY_DENSITY,
         filler_mass=filler,
         waste=how.waste,
         temperature=how.temperature,
-        batches=tuple(batch for purpose, total in amounts.items() if (batch := _batch(how, purpose, total)) is not None),
-        purchases=tuple(_purchases(layout, how, all_seams, tapes, resin, filler, stringers)),
+        batches=batches,
+        lay_ups=_by_panel(how, taped),
+        screws=screwed_joints(scene, patterns, stringers, cleats),
+        purchases=(
+            *_purchases(layout, how, all_seams, tapes, resin, filler, stringers),
+            *_ledge_timber(patterns),
+            *consumables(batches, under_tape, coated),
+        ),
         sources=(
             "fillet-volume",
             "tabbing",
@@ -97,6 +114,8 @@ def bonding_list(
             "pot-life",
             "cure",
             "working-rate",
+            "glue-line",
+            "edge-sealing",
         ),
     )
 
@@ -120,10 +139,27 @@ def _tapes(how: Bonding, length: float) -> tuple[Tape, ...]:
     )
 
 
-def _bare(board: Pattern) -> float:
-    """Faces and edges of a board [m2]."""
-    edges = float(shapely.length(shapely.boundary(board.outline))) * board.thickness
-    return float(board.outline.area + board.other_outline.area) + edges
+def _lay_up(how: Bonding, panel: str, taped: Sequence[Seam]) -> LayUp:
+    """What these seams take, of the panel of this name."""
+    tapes = _tapes(how, sum(seam.reached for seam in taped))
+    cloth = sum(tape.area for tape in tapes)
+    return LayUp(
+        panel=panel,
+        seam_length=sum(seam.reached for seam in taped),
+        bedded=sum(seam.length - seam.reached for seam in taped),
+        tapes=tuple(tape.length for tape in tapes),
+        cloth_area=cloth,
+        putty=sum(seam.fillet * seam.reached / seam.length for seam in taped) * (1.0 + how.waste),
+        resin_for_cloth=epoxy_for_cloth(cloth / (1.0 + how.waste), how.cloth, how.kind, how.waste),
+    )
+
+
+def _by_panel(how: Bonding, taped: Sequence[Seam]) -> tuple[LayUp, ...]:
+    """The same panel by panel, in the order of the scene."""
+    of_panel: dict[str, list[Seam]] = {}
+    for seam in taped:
+        of_panel.setdefault(seam.panel.split(", ")[0], []).append(seam)
+    return tuple(_lay_up(how, panel, mine) for panel, mine in of_panel.items())
 
 
 def _batch(how: Bonding, purpose: Purpose, total: float) -> Batch | None:
@@ -185,6 +221,12 @@ def _cleat_timber(cleats: Sequence[Cleat]) -> Iterator[Purchase]:
             yield _timber(LEDGE, LEDGE, length, Phrase("for-cleats"))
         else:
             yield _timber(LEDGE, mine[0].strip, length, Phrase("for-glued-cleats", {"strips": strips}), "cold-bend")
+
+
+def _ledge_timber(patterns: Sequence[Pattern]) -> Iterator[Purchase]:
+    length = sum(ledge for pattern in patterns for ledge in ledges_under(pattern))
+    if length > 0.0:
+        yield _timber(LEDGE, LEDGE, length, Phrase("for-ledges"))
 
 
 def _timber(width: float, depth: float, length: float, note: Phrase, source: str | None = None) -> Purchase:

@@ -37,9 +37,18 @@ def fillet_section(angle: Floats, radius: float) -> Floats:
     >>> round(float(fillet_section(np.array(np.pi / 2), 0.020)) * 1e6)
     86
     """
-    held = np.clip(angle, 0.2, pi - 1e-6)
+    held = np.clip(angle, 0.01, pi - 1e-6)
     area: Floats = radius**2 * (1.0 / np.tan(held / 2) - (pi - held) / 2)
     return area
+
+
+def fillet_reach(angle: float, radius: float) -> float:
+    """How far [m] a fillet lies on each side of a corner of so many degrees: r cot(A/2). Source `fillet-volume`.
+
+    >>> round(fillet_reach(90.0, 0.025), 6), round(fillet_reach(50.0, 0.025), 4)
+    (0.025, 0.0536)
+    """
+    return float(radius / np.tan(np.radians(angle) / 2))
 
 
 def epoxy_for_cloth(area: float, weight: float, kind: Literal["woven", "mat"], waste: float) -> float:

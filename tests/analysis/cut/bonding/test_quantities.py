@@ -31,7 +31,8 @@ def bonding(**blocks: object) -> BondingList:
 
 @pytest.mark.closed_form
 @pytest.mark.parametrize(
-    ("angle", "radius", "millilitres"), [(90, 20, 86), (90, 25, 134), (90, 30, 193), (60, 25, 428), (120, 25, 34)]
+    ("angle", "radius", "millilitres"),
+    [(90, 20, 86), (90, 25, 134), (90, 30, 193), (60, 25, 428), (120, 25, 34), (30, 25, 1514), (8, 25, 8000)],
 )
 def test_a_fillet_takes_what_its_section_holds(angle: float, radius: float, millilitres: float) -> None:
     """Millilitres a metre by r2 (cot(A/2) - (pi - A)/2), worked out by hand for five corners."""
@@ -119,7 +120,9 @@ def test_mixes_are_used_up_before_they_go_off(temperature: float) -> None:
 def test_resin_adds_up() -> None:
     """What is bought is what fillets, cloth and coats take; without tabbing and fillets only coats are left."""
     found = bonding()
-    assert found.resin_volume == pytest.approx(found.resin_for_fillets + found.resin_for_cloth + found.resin_for_coats)
+    assert found.resin_volume == pytest.approx(
+        found.resin_for_fillets + found.resin_for_glue + found.resin_for_cloth + found.resin_for_coats
+    )
     bare = bonding(bonding=Bonding(fillet=0.0, layers=0))
     assert (bare.fillet_volume, bare.cloth_area) == (0.0, 0.0)
     assert bare.resin_volume == pytest.approx(bare.resin_for_coats)
@@ -138,7 +141,7 @@ def test_where_no_seam_is_reached_the_lid_is_bedded_and_only_coated() -> None:
     assert found is not None
     assert (found.seam_length, found.bedded, found.cloth_area) == (0.0, pytest.approx(15.92, abs=1e-3), 0.0)
     assert found.cleats == pytest.approx(15.92, abs=1e-3)
-    assert [batch.purpose for batch in found.batches] == ["fillets", "coats"]
+    assert [batch.purpose for batch in found.batches] == ["glue", "coats"]
 
 
 @pytest.mark.example
