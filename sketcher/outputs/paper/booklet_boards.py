@@ -147,12 +147,12 @@ def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, scene: Sce
             _figures(pages, pattern, units, size)
         if whole:
             marking_tables(pages, pattern, scene.cutting.offsets, scene.units, units, size)
-        pages.space(4.0)
 
     west, south, east, north = pattern.blank.bounds
     upright = north - south > (east - west) * _UPRIGHT
     beside = [partial(board, *way, True, True) for way in _BESIDE] if upright else []
     if pages.kept_if_whole(*beside, *(partial(board, *way, False, True) for way in _ABOVE)):
+        pages.space(4.0)
         return
     pages.new_page()
     pages.kept(*(partial(board, *way, False, False) for way in _ALONE))
@@ -178,7 +178,7 @@ def _figures(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
 def _drawn(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], float]:
     """A board's drawing on so much paper [mm] at most, its scale beneath it, and how high that is."""
     items, scale, height = in_lengths(pattern, width, height, units)
-    note = Words((0.0, 3.0), f"Drawn 1 : {scale:g}; do not measure from this page.", 2.6, PENCIL, "text")
+    note = Words((0.0, 3.0), f"Drawn {scale}; do not measure from this page.", 2.6, PENCIL, "text")
     return [*(moved(item, 0.0, 7.0) for item in items), note], height + 9.0
 
 

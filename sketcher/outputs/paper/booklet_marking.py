@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 import numpy as np
 import shapely
@@ -91,14 +92,20 @@ def marking_tables(pages: Pages, pattern: Pattern, step: float, scene_units: str
     pages.heading("To mark out by hand", 4.5, 25.0)
     pages.text(_zero(pattern, units))
     for face in faces:
-        title = "Both faces" if face.name == "both" else f"{face.name[:1].upper()}{face.name[1:]} face"
-        seen = "" if face.name in ("both", pattern.drawn_face) else "; as seen through the board: turned over, right is left"
-        rounds = "; the point of a round corner is where its edges would meet" if any(p.radius for p in face.points) else ""
-        pages.need(25.0)
-        pages.text(f"{title}: anticlockwise from {face.points[0].letter}{seen}{rounds}", bold=True)
-        pages.columns(["corner", "right", "up"], point_rows(face.points, units), "<>>", size)
-    _openings(pages, faces, units, size)
-    pages.need(15.0)
+        pages.kept(partial(_face, pages, pattern, face, units, size))
+    pages.kept(partial(_openings, pages, faces, units, size))
+    pages.kept(partial(_drawn_lines, pages, pattern, units, size))
+
+
+def _face(pages: Pages, pattern: Pattern, face: MarkedFace, units: str, size: float) -> None:
+    title = "Both faces" if face.name == "both" else f"{face.name[:1].upper()}{face.name[1:]} face"
+    seen = "" if face.name in ("both", pattern.drawn_face) else "; as seen through the board: turned over, right is left"
+    rounds = "; the point of a round corner is where its edges would meet" if any(p.radius for p in face.points) else ""
+    pages.text(f"{title}: anticlockwise from {face.points[0].letter}{seen}{rounds}", bold=True)
+    pages.columns(["corner", "right", "up"], point_rows(face.points, units), "<>>", size)
+
+
+def _drawn_lines(pages: Pages, pattern: Pattern, units: str, size: float) -> None:
     rows = [[words(mark.says, units), _course(mark, units)] for mark in _lines(pattern) if mark.says is not None]
     if rows:
         pages.text("Lines to draw, from point to point (right, up); where a panel lands, its own outline", bold=True)

@@ -11,9 +11,9 @@ import shapely
 
 from sketcher.analysis.cut.results import Mark, Pattern
 from sketcher.geometry.flat.regions import polygons
-from sketcher.outputs.drawing.recording import Item, PaperPlacing, dimension, line, moved
+from sketcher.outputs.drawing.recording import Item, PaperPlacing, dimension, line
 from sketcher.outputs.paper.pattern_paper import FINE, board_items, small
-from sketcher.outputs.wording.quantities import length
+from sketcher.outputs.wording.quantities import length, length_with_unit
 
 _MOST = 6
 """Lengths that one board is drawn in at most."""
@@ -32,8 +32,8 @@ _WAVE = 1.2
 """[mm] How far a break's line swings to either side."""
 
 
-def in_lengths(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], float, float]:
-    """The board drawn on paper of a width and at most a height [mm] from (0, 0); n of its scale 1 : n, and its height."""
+def in_lengths(pattern: Pattern, width: float, height: float, units: str) -> tuple[list[Item], str, float]:
+    """The board drawn on paper of a width and at most a height [mm] from (0, 0); what its scale is, and its height."""
     west, south, east, north = pattern.blank.bounds
     axis = 0 if east - west >= north - south else 1
     long, short = sorted((1000.0 * (east - west), 1000.0 * (north - south)), reverse=True)
@@ -46,11 +46,12 @@ def in_lengths(pattern: Pattern, width: float, height: float, units: str) -> tup
     parts = _cut(pattern, axis, count) if count > 1 else []
     if len(parts) < 2:
         items, placing, taken = small(pattern, width, height, units)
-        return items, placing.scale, taken
+        return items, f"1 : {placing.scale:g}", taken
     scale = float(np.ceil(scales[count - 1]))
     drawn = [item for each in _laid(parts, axis, scale, units, short) for item in each]
     taken = (count * short / scale + (count - 1) * _BETWEEN if axis == 0 else long / count / scale) + _BELOW + _ABOVE
-    return drawn, scale, taken
+    said = f"1 : {scale:g} in {count} lengths, {length_with_unit(long / 1000.0, units)} in all"
+    return drawn, said, taken
 
 
 def _cut(pattern: Pattern, axis: int, count: int) -> list[Pattern]:
@@ -117,7 +118,7 @@ def _laid(parts: list[Pattern], axis: int, scale: float, units: str, short: floa
         )
         box = (west + at[0], south + at[1], east + at[0], north + at[1])
         items += [_break(box, axis, far) for far in (False, True) if (k + 1 < len(parts) if far else k > 0)]
-        yield [moved(item, 0.0, 0.0) for item in items]
+        yield items
 
 
 def _break(box: tuple[float, float, float, float], axis: int, far: bool) -> Item:

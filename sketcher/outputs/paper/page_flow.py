@@ -48,6 +48,9 @@ CELL = 1.2
 ROW_GAP, GUTTER = 0.6, 6.0
 """[mm] below a table's row, and between columns of a page."""
 
+_AFTER = 8.0
+"""[mm] of a page left by what is kept on one, so that the space behind it begins no other page."""
+
 TICK = 8.0
 """[mm] from the edge of the text to what stands behind a box to tick."""
 
@@ -66,6 +69,14 @@ class _Strip(Flowable):  # type: ignore[misc]
     def draw(self) -> None:
         self.canv.scale(self.scale, self.scale)
         draw_items(self.canv, self.items)
+
+
+class _Kept(KeepTogether):  # type: ignore[misc]
+    """What belongs together on one page."""
+
+    def __init__(self, parts: list[Flowable]) -> None:
+        super().__init__(parts)
+        self.parts = parts
 
 
 class _PageCount(Flowable):  # type: ignore[misc]
@@ -111,19 +122,19 @@ class Pages:
             part = self._drawn(draw)
             if self._whole(part):
                 break
-        self._parts.append(KeepTogether(part))
+        self._parts.append(_Kept(part))
 
     def kept_if_whole(self, *draws: Callable[[], None]) -> bool:
         """Draw what belongs together in the first way that fits on one page; nothing, and False, where none does."""
         for draw in draws:
             part = self._drawn(draw)
             if self._whole(part):
-                self._parts.append(KeepTogether(part))
+                self._parts.append(_Kept(part))
                 return True
         return False
 
     def _whole(self, part: list[Flowable]) -> bool:
-        return bool(_grid([[part]], [self.across]).wrap(0.0, 0.0)[1] <= self.most * mm)
+        return bool(_grid([[part]], [self.across]).wrap(0.0, 0.0)[1] <= (self.most - _AFTER) * mm)
 
     def beside(self, width: float, figure: Sequence[Item], height: float, draw: Callable[[], None]) -> None:
         """A figure of a width and height [mm], and what is drawn to its right, on one page."""
@@ -138,7 +149,8 @@ class Pages:
         draw()
         part = [each for each in self._parts[start:] if not isinstance(each, CondPageBreak)]
         del self._parts[start:]
-        return part
+        # What is kept within what is kept needs no keeping of its own.
+        return [own for each in part for own in (each.parts if isinstance(each, _Kept) else [each])]
 
     def heading(self, text: str, size: float = 6.0, keep: float = 30.0) -> None:
         """A heading, with so much room [mm] for what follows it on the same page."""

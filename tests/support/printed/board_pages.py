@@ -4,26 +4,32 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 import numpy as np
 import pypdf
 import shapely
+from scipy.interpolate import CubicSpline
 from shapely.affinity import rotate
 
 from sketcher.geometry.mesh import Floats
 
 NUMBER = re.compile(r"^-?\d+(\.\d+)?$|^-?(\d+ )?\d+/\d+$")
 POINT = re.compile(r"^(–|[A-Za-z]{1,2})(?:, round (.+))?$")
-TITLE = re.compile(r"^(.+?)(?: face|faces)?: anticlockwise from")
+TITLE = re.compile(r"^(.+?)(?: faces?)?: anticlockwise from")
 
 
 @dataclass
 class MarkedBoard:
-    """What one board's text says. faces: the ring of each by its title; openings: rings by name; lines: by name, in order."""
+    """What one board's text says. faces: the ring of each by its title; openings: rings by name; lines: by name, in order.
+
+    battens: by face, each sprung from corner to corner through the points between them.
+    """
 
     faces: dict[str, shapely.LinearRing] = field(default_factory=dict)
+    battens: dict[str, list[Floats]] = field(default_factory=dict)
     openings: list[tuple[str, shapely.LinearRing]] = field(default_factory=list)
     to_edges: list[list[tuple[float, str]]] = field(default_factory=list)
     lines: list[tuple[str, Floats]] = field(default_factory=list)
@@ -53,15 +59,19 @@ def metres(text: str, per_metre: float) -> float:
 
 def _board(lines: list[str], per_metre: float) -> MarkedBoard:
     board = MarkedBoard()
-    k = 0
+    k, inside = 0, False
     while k < len(lines):
         title = TITLE.match(lines[k])
         if title:
-            k, ring = _ring(lines, k + 1, per_metre)
+            k, points = _ring(lines, k + 1, per_metre)
             name = title[1].lower()
-            (board.openings.append((name, ring)) if name in board.faces or board.lines else board.faces.__setitem__(name, ring))
+            ring = shapely.LinearRing(np.array(list(_with_rounds(points))))
+            if inside:
+                board.openings.append((name, ring))
+            else:
+                board.faces[name], board.battens[name] = ring, list(_battens(points))
         elif lines[k].startswith("Openings, sawn square"):
-            k = _openings(lines, k + 1, per_metre, board)
+            k, inside = _openings(lines, k + 1, per_metre, board), True
         elif lines[k].startswith("Lines to draw"):
             k = _lines(lines, k + 1, per_metre, board)
         else:
@@ -69,8 +79,12 @@ def _board(lines: list[str], per_metre: float) -> MarkedBoard:
     return board
 
 
-def _ring(lines: list[str], k: int, per_metre: float) -> tuple[int, shapely.LinearRing]:
-    points: list[tuple[Floats, float]] = []
+Marked = tuple[str, Floats, float]
+"""A printed point: its letter or a dash, its place, and the radius of its round."""
+
+
+def _ring(lines: list[str], k: int, per_metre: float) -> tuple[int, list[Marked]]:
+    points: list[Marked] = []
     while lines[k] != "corner":
         k += 1
     while k + 2 < len(lines) + 1:
@@ -80,20 +94,30 @@ def _ring(lines: list[str], k: int, per_metre: float) -> tuple[int, shapely.Line
             k + 2 < len(lines) and (point := POINT.match(lines[k])) and NUMBER.match(lines[k + 1]) and NUMBER.match(lines[k + 2])
         ):
             at = np.array([metres(lines[k + 1], per_metre), metres(lines[k + 2], per_metre)])
-            points.append((at, metres(point[2], per_metre) if point[2] else 0.0))
+            points.append((point[1], at, metres(point[2], per_metre) if point[2] else 0.0))
             k += 3
         else:
             break
-    return k, shapely.LinearRing(np.array(list(_with_rounds(points))))
+    return k, points
 
 
-def _with_rounds(points: list[tuple[Floats, float]]):
+def _battens(points: list[Marked]) -> Iterator[Floats]:
+    """Smooth curves through the points between two corners: natural cubic splines, as an even batten lies."""
+    corners = [k for k, (letter, _, _) in enumerate(points) if letter != "–"]
+    for one, two in zip(corners, [*corners[1:], corners[0] + len(points)], strict=True):
+        run = np.array([points[k % len(points)][1] for k in range(one, two + 1)])
+        if len(run) > 2 and not points[one][2] and not points[two % len(points)][2]:
+            along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(run, axis=0).T))])
+            yield CubicSpline(along, run, bc_type="natural")(np.linspace(0.0, along[-1], 500))
+
+
+def _with_rounds(points: list[Marked]) -> Iterator[Floats]:
     """Straight lines from point to point, with an arc of its radius in each round corner."""
-    for k, (at, radius) in enumerate(points):
+    for k, (_, at, radius) in enumerate(points):
         if not radius:
             yield at
             continue
-        ways = [points[k - 1][0] - at, points[(k + 1) % len(points)][0] - at]
+        ways = [points[k - 1][1] - at, points[(k + 1) % len(points)][1] - at]
         one, two = (way / np.hypot(*way) for way in ways)
         half = np.arccos(np.clip(one @ two, -1.0, 1.0)) / 2
         centre = at + (one + two) / np.hypot(*(one + two)) * radius / np.sin(half)

@@ -9,10 +9,19 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.cut.results import Diagonal
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Flags, Floats
 
-SHARP = 15.0
-"""[deg] An outline that turns by more at one place has a corner there; by less, a batten is sprung over it."""
+SHARP, _KINK = 15.0, 4.0
+"""[deg] An outline that turns by more at one place has a corner there; by less than the second, a batten is sprung over it."""
+
+_STANDS_OUT = 2.5
+"""[1] Between the two, it has one where it turns by so much more than anywhere near by: else it is a curve in facets."""
+
+_ONE_PLACE, _NEAR_BY, _BESIDE_ROUND = 0.008, 0.150, 1.0
+"""[m] What turns within so little is one place; so far about it others are looked at. [deg] A round runs on straight."""
+
+_STRAIGHT = (0.080, 4.0)
+"""[m] and [1]: a side of an outline so long, and so much longer than the one next to it, is a straight edge that ends there."""
 
 _ROUND = (0.002, 0.150)
 """[m] Radii of what is drawn with compasses about a corner; a larger curve goes through points of its own."""
@@ -167,9 +176,10 @@ def _round(points: Floats) -> RingPoint | None:
 def _marked(points: list[RingPoint]) -> list[RingPoint]:
     """Points with the corners among them marked: where the ring turns, and those furthest out where a tape is held."""
     at = np.array([point.at for point in points])
-    sharp = np.abs(_turns(at)) > SHARP
     radii = np.array([point.radius for point in points])
-    corner = sharp | (radii > 0.0)
+    beside = (np.roll(radii, 1) > 0.0) | (np.roll(radii, -1) > 0.0)
+    turns = np.where(radii > 0.0, 0.0, _turns(at))
+    corner = (radii > 0.0) | np.where(beside, np.abs(turns) > _BESIDE_ROUND, _kinks(at, turns))
     wood = np.flatnonzero(radii == 0.0)
     size = np.ptp(at, axis=0)
     scaled = at / np.where(size > 0.0, size, 1.0)
@@ -179,6 +189,27 @@ def _marked(points: list[RingPoint]) -> list[RingPoint]:
         if not len(known) or far[known].max() < far[wood].max() - _AS_FAR:
             corner[wood[int(np.argmax(far[wood]))]] = True
     return [RingPoint(p.at, p.radius, bool(c)) for p, c in zip(points, corner, strict=True)]
+
+
+def _kinks(at: Floats, turns: Floats) -> Flags:
+    """Which points of a ring are corners: by how far it turns there, and how much more than near by."""
+    lengths = np.hypot(*(np.roll(at, -1, axis=0) - at).T)
+    along, whole = np.concatenate([[0.0], np.cumsum(lengths)[:-1]]), float(lengths.sum())
+    apart = np.abs(along[:, None] - along[None, :])
+    apart = np.minimum(apart, whole - apart)
+    place, near = apart <= _ONE_PLACE / 2, apart <= _NEAR_BY
+    there = np.abs((place * turns).sum(axis=1))
+    others = np.where(near & (apart > _ONE_PLACE), there[None, :], 0.0).max(axis=1)
+    kink = (there > _KINK) & (there > _STANDS_OUT * others)
+    # One point of a place that turns at several: the one that turns most.
+    most = np.where(apart <= _ONE_PLACE, np.abs(turns)[None, :], 0.0).max(axis=1)
+    turned = (np.abs(turns) > SHARP) | (kink & (np.abs(turns) >= most))
+    # A batten is straight along no part of itself: where a straight edge ends, it is nailed.
+    before = np.roll(lengths, 1)
+    longer, shorter = np.maximum(lengths, before), np.minimum(lengths, before)
+    ends = (longer > _STRAIGHT[0]) & (longer > _STRAIGHT[1] * shorter) & (np.abs(turns) > _BESIDE_ROUND)
+    found: Flags = turned | ends
+    return found
 
 
 def _from_lower_left(points: list[RingPoint]) -> list[RingPoint]:

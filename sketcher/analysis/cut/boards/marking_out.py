@@ -12,6 +12,7 @@ from typing import Literal
 import numpy as np
 import shapely
 from shapely.affinity import rotate
+from shapely.ops import substring
 
 from sketcher.analysis.cut.boards.corners import RingPoint, cornered, letter_of
 from sketcher.analysis.cut.results import Cutout, Pattern
@@ -28,6 +29,9 @@ _TWO_INCHES, _USUAL = 0.0508, 0.050
 
 _LIKE = 1e-4
 """[m] An opening that is nowhere further off from a circle, or from a square with its corners rounded, is told as one."""
+
+_APART, _SHARE = 0.004, 0.2
+"""[m], and [1] of a step: a point nearer to the next would bend a batten by what they are rounded to."""
 
 _PAIRED = 3.0
 """Corners of both faces no further apart than so many thicknesses have one letter."""
@@ -130,7 +134,7 @@ def _points(ring: shapely.LinearRing, steps: Sequence[float]) -> list[RingPoint]
         found.append(full[one])
         places = np.array([point.at for point in run])
         # Where a round begins is a point of its own, unless it lies on the line to the corner.
-        found += [RingPoint(at) for at in _between(places, steps)]
+        found += [RingPoint(at) for at in _needed(places, _between(places, steps))]
     return found
 
 
@@ -153,6 +157,22 @@ def _between(places: Floats, steps: Sequence[float]) -> list[tuple[float, float]
         # What is left begins at the point; the places up to it are passed.
         rest, passed = np.concatenate([point[None], rest[k - passed + 1 :]]), k
     return [*found, *_between(rest, steps)]
+
+
+def _needed(places: Floats, points: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The points on a line (k, 2) less those without which it lies no further than `MISS` from straight lines either."""
+    line = shapely.LineString(places)
+    kept = (
+        [(0.0, points[0]), *((line.project(shapely.Point(at)), at) for at in points), (line.length, points[0])] if points else []
+    )
+    k = 1
+    while k < len(kept) - 1:
+        without = np.asarray(substring(line, kept[k - 1][0], kept[k + 1][0]).coords)
+        if _furthest_off(without)[0] <= MISS:
+            del kept[k]
+        else:
+            k += 1
+    return [at for _, at in kept[1:-1]]
 
 
 def _furthest_off(places: Floats) -> tuple[float, int]:
@@ -181,7 +201,7 @@ def _crossings(places: Floats, axis: int, step: float) -> list[tuple[int, Floats
             if one * two <= 0.0 and one != two:
                 point = places[k] + (places[k + 1] - places[k]) * (one / (one - two))
                 point[axis] = at
-                if min(np.hypot(*(point - places[0])), np.hypot(*(point - places[-1]))) > MISS:
+                if min(np.hypot(*(point - places[0])), np.hypot(*(point - places[-1]))) > max(_APART, _SHARE * step):
                     found.append((k, point))
                     first = k
                 break
