@@ -33,7 +33,7 @@ def test_a_panel_is_chosen_shown_placed_and_left_by_the_mouse(served: Any, open_
     page.press('#make [data-value="bulkhead"]')
     place = in_space(page, "saloon", 0.3)
     page.page.mouse.move(*place)
-    page.page.wait_for_selector("#hand :text('aft of it')")
+    page.page.wait_for_selector("#hand [data-corner=pointer] :text('aft of it')")
     page.page.wait_for_function("() => !document.querySelector('#hand').innerText.includes('…')")
     card = page.page.locator("#hand .card").bounding_box()
     assert card["x"] - place[0] == pytest.approx(18, abs=1)
@@ -44,9 +44,9 @@ def test_a_panel_is_chosen_shown_placed_and_left_by_the_mouse(served: Any, open_
     assert selected(page) == ("bulkhead", "bulkhead")
     assert page.page.evaluate(WAITING) == ""
     assert page.page.locator(".ghost").count() == 0
-    page.press('#make [data-value="lid"]')
     page.page.mouse.move(*in_space(page, "saloon"))
-    page.page.wait_for_selector("#hand :text('under it')")
+    page.page.keyboard.press("l")
+    page.page.wait_for_selector("#hand [data-corner=pointer] :text('under it')")
     page.page.keyboard.press("Escape")
     page.settle()
     assert page.page.evaluate(WAITING) == ""

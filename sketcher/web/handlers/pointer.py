@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sketcher.web.handlers.making import place, point_at
 from sketcher.web.handlers.message_handler import MessageHandler
-from sketcher.web.logic.drag.hit_testing import object_at
+from sketcher.web.logic.drag.hit_testing import object_at, objects_at
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
 
@@ -20,6 +20,7 @@ def _press(workspace: Workspace, fields: MessageFields) -> None:
     elif where == "drawing":
         at = fields.pair("at")
         workspace.drag.press_drawing(None if pan else workspace.sheet.pane_at(at), fields.object_ref(), at, selected)
+        workspace.drag.beneath = fields.object_refs("beneath")
     elif where == "pattern":
         workspace.drag.press_pattern(workspace.pattern.paper, fields.pair("at"))
     else:
@@ -35,14 +36,24 @@ def _move(workspace: Workspace, fields: MessageFields) -> None:
 
 
 def _release(workspace: Workspace, _: MessageFields) -> None:
-    """What is held in place of a hand is placed; what was dragged or clicked is selected."""
-    if workspace.placing.pressed:
-        workspace.placing.pressed = False
-        place(workspace)
+    """What waits is placed; what was dragged is selected, or what was clicked: clicked again, what is under that."""
+    placing, drag, selection = workspace.placing, workspace.drag, workspace.selection
+    if placing.kind is not None and drag.mode == "none":
+        if placing.pressed:
+            placing.pressed = False
+            place(workspace)
         return
-    moved_or_clicked = workspace.drag.release()
-    if moved_or_clicked is not None:
-        workspace.selection.select(moved_or_clicked)
+    drag.apply()
+    moved = drag.object_drag is not None and drag.object_drag.edit is not None
+    found = drag.release()
+    if found is None:
+        return
+    if not moved and drag.on_paper:
+        found = selection.clicked(found, ("paper", drag.pressed_at), drag.beneath)
+    elif not moved:
+        beneath = objects_at(workspace.drawn_boat(), workspace.view_settings, drag.pressed_at)
+        found = selection.clicked(found, ("picture", drag.pressed_at), beneath)
+    selection.select(found)
 
 
 def _hover(workspace: Workspace, fields: MessageFields) -> None:
@@ -55,11 +66,13 @@ def _hover(workspace: Workspace, fields: MessageFields) -> None:
 
 
 def _escape(workspace: Workspace, _: MessageFields) -> None:
-    """Let go of what is dragged; then of what waits to be placed; then of the notice; then of the selection."""
+    """Let go of what is held or dragged; then of what waits to be placed; then of the notice; then of the selection."""
     selection, placing, notices = workspace.selection, workspace.placing, workspace.session.notices
     if workspace.drag.escape():
         return
-    if placing.kind is not None:
+    if placing.pressed:
+        placing.pressed = False
+    elif placing.kind is not None:
         placing.begin(None, None)
     elif notices.shown is not None:
         notices.dismiss()

@@ -12,6 +12,9 @@ Choice = TypeVar("Choice", bound=str)
 LONGEST_TEXT = 400
 """Characters: longer than any name, number or path that the page asks for."""
 
+MOST_REFS = 20
+"""Objects under one spot that a page may name: more are not clicked through."""
+
 
 class BadMessageError(ValueError):
     """A message that the sketch's own page would not send."""
@@ -70,3 +73,10 @@ class MessageFields:
         """The object that a word of the page's markup names; None where none is named."""
         value = self.values.get(name)
         return object_ref(value) if isinstance(value, str) and len(value) <= LONGEST_TEXT else None
+
+    def object_refs(self, name: str) -> tuple[ObjectRef, ...]:
+        """The objects that a list of words names; what names none is left out."""
+        values = self.values.get(name)
+        words = values[:MOST_REFS] if isinstance(values, list) else []
+        refs = (MessageFields({name: word}).object_ref(name) for word in words)
+        return tuple(ref for ref in refs if ref is not None)

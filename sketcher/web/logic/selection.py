@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.scene_objects import exists
+
+Spot = tuple[str, tuple[float, float]]
+"""What was clicked on, `picture` or `paper`, and where: in shares of the picture or [mm] of the paper."""
+SAME_SPOT = {"picture": 0.01, "paper": 1.5}
+"""Clicks this near to each other are at the same spot."""
+
+
+def _near(one: Spot, other: Spot) -> bool:
+    return one[0] == other[0] and max(abs(a - b) for a, b in zip(one[1], other[1], strict=True)) <= SAME_SPOT[one[0]]
 
 
 @dataclass(eq=False, repr=False)
@@ -19,10 +29,24 @@ class Selection:
     selected: ObjectRef | None = None
     under_pointer: ObjectRef | None = None
     renamed: dict[ObjectRef, ObjectRef] = field(default_factory=dict)
+    _clicked_at: Spot = ("", (0.0, 0.0))
+    _passed: tuple[ObjectRef, ...] = ()
 
     def select(self, ref: ObjectRef | None) -> None:
         """Select this, None: nothing."""
         self.selected = ref
+
+    def clicked(self, ref: ObjectRef, at: Spot, beneath: Sequence[ObjectRef]) -> ObjectRef:
+        """What a click means: what lies there, at the same spot again what is under that, and after the last the first again.
+
+        beneath: all that lies there, the uppermost first.
+        """
+        again = self._passed and self.selected == self._passed[-1] and _near(at, self._clicked_at)
+        deeper = [each for each in beneath if each not in self._passed] if again else []
+        chosen = deeper[0] if deeper else ref
+        self._passed = (*self._passed, chosen) if deeper else (chosen,)
+        self._clicked_at = at
+        return chosen
 
     def select_renamed(self, old: ObjectRef, new: ObjectRef) -> None:
         """Select what was given another name, and know it by the old one until something else is called that."""

@@ -57,7 +57,7 @@ function onPaper(target) {
 
 // A key of the bar chooses what to add, in the open menu what stands there; the keyboard then is where that is placed.
 function chooses(event) {
-  if (isOff(event.key) || event.target.closest?.("input, select, textarea, dialog")) return false;
+  if (isOff(event.key) || event.altKey || event.repeat || event.target.closest?.("input, select, textarea, dialog")) return false;
   const menu = document.querySelector("#more:popover-open");
   const letter = event.key.toUpperCase();
   if (!menu && document.querySelector(":popover-open")) return false;

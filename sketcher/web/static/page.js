@@ -2,7 +2,7 @@
 
 import { morph } from "./morph.js";
 import { begin, send } from "./wire.js";
-import { watchSize } from "./pointer.js";
+import { showUnderPointer, watchSize } from "./pointer.js";
 import { showLetters, watchKeys } from "./keys.js";
 
 const canvas = document.getElementById("picture");
@@ -15,9 +15,9 @@ let awaited = false;
 const tellSize = watchSize();
 window.sketch = shown;
 
-// Resolves once everything asked so far has been done and is on the page.
+// Resolves once everything asked so far has been done and is on the page; what an earlier page asked does not count.
 function settled() {
-  const number = (shown.asked += 1);
+  const number = (shown.asked = Math.max(shown.asked, shown.state.echo ?? 0) + 1);
   send({ do: "echo", number });
   return new Promise((resolve) => {
     const look = () => (shown.state.echo >= number ? resolve() : setTimeout(look, 15));
@@ -98,7 +98,9 @@ function showPage(page) {
   document.title = page.title;
   document.getElementById("board").dataset.arrangement = page.arrangement;
   document.body.dataset.over = page.over;
+  const chosen = page.placing && page.placing !== document.body.dataset.placing;
   document.body.dataset.placing = page.placing;
+  if (chosen) showUnderPointer();
   document.body.dataset.unsaved = page.unsaved;
   shown.state = page;
 }

@@ -62,6 +62,9 @@ function partUnder(event) {
   return here;
 }
 
+const partsUnder = ({ clientX, clientY }) =>
+  [...new Set(document.elementsFromPoint(clientX, clientY).map((it) => it.closest("#sheet [data-part]")?.dataset.part).filter(Boolean))];
+
 const fine = (event) => event.shiftKey || event.altKey;
 
 function press(event, where, at, more = {}) {
@@ -115,7 +118,7 @@ for (const [paper, where] of papers) {
     if (!event.target.closest("svg")) return;
     (event.target.closest("[data-joint]") ?? paper).focus({ preventScroll: true });
     paper.setPointerCapture(event.pointerId);
-    press(event, where, onPaper(event, paper), { part: partUnder(event) });
+    press(event, where, onPaper(event, paper), { part: partUnder(event), beneath: partsUnder(event) });
   });
 
   paper.addEventListener("pointermove", (event) => {
@@ -138,8 +141,11 @@ for (const [element, where, place] of [[canvas, "picture", onPicture], ...papers
 // The figures of what is placed go with the pointer, on that side of it where there is room.
 const board = document.getElementById("board");
 const hand = document.getElementById("hand");
-board.addEventListener("pointermove", ({ clientX, clientY }) => {
-  if (!document.body.dataset.placing) return;
+let over = null;
+board.addEventListener("pointerleave", () => (over = null));
+board.addEventListener("pointermove", (event) => {
+  over = event;
+  const { clientX, clientY } = event;
   const box = board.getBoundingClientRect();
   const [x, y] = [clientX - box.left, clientY - box.top];
   const [right, low] = [x > box.width / 2, y > box.height / 2];
@@ -148,6 +154,12 @@ board.addEventListener("pointermove", ({ clientX, clientY }) => {
   hand.style.setProperty("--top", low ? "auto" : `${y + 18}px`);
   hand.style.setProperty("--bottom", low ? `${box.height - y + 18}px` : "auto");
 });
+
+// What is chosen while the pointer rests on the boat or a drawing is shown there at once.
+export function showUnderPointer() {
+  if (over?.target === canvas) send({ do: "hover", where: "picture", at: onPicture(over) });
+  else if (over?.target.closest("#sheet svg")) send({ do: "hover", where: "drawing", at: onPaper(over, sheet), part: partUnder(over) });
+}
 
 export const isDragging = () => dragging !== null;
 

@@ -5,7 +5,7 @@ It leaves out what the drawing leaves out (faces turned to the eye, what is cut 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -35,16 +35,29 @@ def pick(
     at: tuple[float, float],
     planes: Iterable[Plane] = (),
     reach: float = STROKE_REACH,
+    without: Sequence[int] = (),
 ) -> Hit | None:
-    """The nearest drawn thing with an owner under a pixel; a stroke within reach [pixels] goes before a surface behind it."""
+    """The nearest drawn thing with an owner under a pixel; a stroke within reach [pixels] goes before a surface behind it.
+
+    without: owners that do not count.
+    """
     kept = tuple(planes)
-    hits = [hit for surface in shapes.surfaces.values() if (hit := _on_surface(surface, camera, size, at, kept))]
-    hits += [hit for strokes in shapes.strokes.values() if (hit := _on_strokes(strokes, camera, size, at, kept, reach))]
+    hits = [hit for surface in shapes.surfaces.values() if (hit := _on_surface(surface, camera, size, at, kept, without))]
+    hits += [
+        hit
+        for strokes in shapes.strokes.values()
+        if strokes.owner not in without and (hit := _on_strokes(strokes, camera, size, at, kept, reach))
+    ]
     return max(hits, key=lambda hit: hit.nearness, default=None)
 
 
 def _on_surface(
-    surface: Surface, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: tuple[Plane, ...]
+    surface: Surface,
+    camera: Camera,
+    size: tuple[int, int],
+    at: tuple[float, float],
+    planes: tuple[Plane, ...],
+    without: Sequence[int],
 ) -> Hit | None:
     if (surface.owner_of < 0).all():
         return None
@@ -57,6 +70,8 @@ def _on_surface(
     # Rows run down the picture, so a triangle that is anticlockwise to the eye has a negative area here.
     turned = {"front": area > 0, "back": area < 0, "none": area != 0}[surface.culling]
     inside = turned & (ab * area >= 0) & (bc * area >= 0) & (ca * area >= 0) & (owners >= 0)
+    if without:
+        inside &= ~np.isin(owners, without)
     hit = np.nonzero(inside)[0]
     if not len(hit):
         return None

@@ -31,6 +31,14 @@ def object_at(
     return None if found is None else (boat.part(found.owner), found)
 
 
+def objects_at(boat: BoatShapes, view: ViewSettings, at: Place) -> tuple[ObjectRef, ...]:
+    """All that is under a place in the picture (shares of it), the nearest to the eye first."""
+    found: list[int] = []
+    while hit := pick(boat.shapes, view.camera, view.size, view.pixels(at), boat.planes, without=found):
+        found.append(hit.owner)
+    return tuple(boat.part(owner) for owner in found)
+
+
 def object_to_move(boat: BoatShapes, view: ViewSettings, at: Place, selected: ObjectRef | None) -> tuple[ObjectRef, Hit] | None:
     """What a press means to move: an opening if selected, or hit squarely with nothing selected; else what is behind it."""
     hit = object_at(boat, view, at)

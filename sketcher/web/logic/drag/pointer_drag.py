@@ -40,7 +40,9 @@ CLICK_REACH_PAPER = 0.6
 
 @dataclass(eq=False, repr=False)
 class PointerDrag:
-    """mode: what moves with the pointer; object_drag: the object, where one does; pressed: what was pressed on, for a click."""
+    """mode: what moves with the pointer; object_drag: the object, where one does; pressed: what was pressed on, for a click;
+    beneath: on paper, all that lies there, the uppermost first.
+    """
 
     session: Session
     view_settings: ViewSettings
@@ -48,6 +50,7 @@ class PointerDrag:
     mode: Mode = "none"
     object_drag: ObjectDrag | None = None
     pressed: ObjectRef | None = None
+    beneath: tuple[ObjectRef, ...] = ()
     pane: Pane | None = None
     pressed_at: Place = (0.0, 0.0)
     _last: Place = (0.0, 0.0)

@@ -17,7 +17,7 @@ from sketcher.analysis.spaces.leaks.opening_paths import in_deck
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.model.scene import Berth, Bulkhead, Fitting, Lid, Opening, Partition, Scene, Stringer, Weight
+from sketcher.model.scene import Bulkhead, Fitting, Lid, Opening, Partition, Scene, Stringer, Weight
 from sketcher.outputs.scene3d.loose_things import BOX_EDGES, CORNERS, WEIGHT_ARM
 from sketcher.web.state import Ghost
 
@@ -38,14 +38,11 @@ def berth_as_placed(scene: Scene, evaluation: Evaluation, name: str) -> BerthFig
 
 
 def ghost_of(scene: Scene, evaluation: Evaluation, item: Any) -> Ghost:
-    """The outline of an object of a scene that is not yet in an evaluation's. Raises SketchError."""
+    """The outline of an object of a scene that is not yet in an evaluation's; of a berth see `cushion`. Raises SketchError."""
     match item:
         case Bulkhead() | Partition() | Lid():
             shape = panel_as_placed(scene, evaluation, item.name)
             return Ghost() if shape is None else Ghost(faces=tuple(_faces(shape.trimmed, shape.pieces)))
-        case Berth():
-            berth = berth_as_placed(scene, evaluation, item.name)
-            return _cushion(berth)
         case Stringer():
             runs = (np.array(core_points(scene, evaluation.layout.hull, item, side)) for side in SIDES[item.side])
             return Ghost(lines=tuple(run for run in runs if len(run)))
@@ -87,7 +84,7 @@ def rings_round(mesh: TriMesh, label: int) -> tuple[Floats, ...]:
     return tuple(rings)
 
 
-def _cushion(berth: BerthFigures) -> Ghost:
+def cushion(berth: BerthFigures) -> Ghost:
     """The outline of a berth's cushion; nothing where there is no room for one."""
     rings = [ring for ring in (berth.outline, *berth.holes) if len(ring)]
     return Ghost(faces=(tuple(np.column_stack([ring, np.full(len(ring), berth.surface)]) for ring in rings),))
@@ -113,7 +110,7 @@ def _home(evaluation: Evaluation, item: Any) -> Ghost:
     """The berth that a person lies in, or the space that something goes into, and where its pipe ends."""
     berth = next((berth for berth in evaluation.berths if berth.name == getattr(item, "berth", None)), None)
     if berth is not None:
-        return _cushion(berth)
+        return cushion(berth)
     space = next((space for space in evaluation.layout.compartments if space.name == getattr(item, "space", None)), None)
     if space is None:
         return Ghost()

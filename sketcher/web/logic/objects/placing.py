@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.results import Layout
+from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.analysis.spaces.drag.name_tracking import under_their_names
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.edits.actions import Add
@@ -17,7 +17,7 @@ from sketcher.outputs.wording.quantities import length_with_unit, litres
 from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.logic.drag.grips import MOVED_IN, grip_on, step
 from sketcher.web.logic.drag.object_drag import place_words
-from sketcher.web.logic.objects.ghosts import berth_as_placed, ghost_of
+from sketcher.web.logic.objects.ghosts import berth_as_placed, cushion, ghost_of
 from sketcher.web.logic.objects.new_objects import Point, middle, new_object
 from sketcher.web.logic.session import Session
 from sketcher.web.state import DragFigure, Ghost
@@ -43,12 +43,16 @@ HOW = "Click or Enter places it, arrow keys move it, Escape leaves it."
 
 @dataclass(frozen=True, eq=False)
 class WouldBe:
-    """The object that would be added, the scene with it, and its outline; of one that cannot be here only what is wrong."""
+    """The object that would be added, the scene with it, and its outline; of one that cannot be here only what is wrong.
+
+    berth: the figures of a berth.
+    """
 
     ghost: Ghost = field(default_factory=Ghost)
     item: Any = None
     scene: Scene | None = None
     problem: str = ""
+    berth: BerthFigures | None = None
 
 
 @dataclass(eq=False, repr=False)
@@ -168,6 +172,9 @@ def _would_be(evaluation: Evaluation, kind: ObjectKind, at: Point, on: ObjectRef
     try:
         item = new_object(evaluation, kind, at, on, fine=fine)
         scene = Add(item).apply(evaluation.scene)
+        if kind == "berth":
+            berth = berth_as_placed(scene, evaluation, item.name)
+            return WouldBe(cushion(berth), item, scene, berth=berth)
         return WouldBe(ghost_of(scene, evaluation, item), item, scene)
     except SketchError as problem:
         return WouldBe(problem=f"{capitalized(problem.message)}. {problem.remedy}".strip())
@@ -204,8 +211,8 @@ def _tied(would_be: WouldBe, evaluation: Evaluation) -> list[DragFigure]:
     if getattr(item, "under", None) or getattr(item, "lies_on", None):
         word, lid = ("under", item.under) if hasattr(item, "under") else ("on", item.lies_on)
         rows.append(DragFigure(f"{word} {lid}", ""))
-    if hasattr(item, "cushion") and would_be.scene is not None:
-        length = berth_as_placed(would_be.scene, evaluation, item.name).length
+    if would_be.berth is not None:
+        length = would_be.berth.length
         rows.append(DragFigure("clear length", "cannot be known" if length is None else length_with_unit(length, units)))
     home = getattr(item, "berth", None) or getattr(item, "space", None)
     space = next((space for space in evaluation.layout.compartments if space.name == home), None)

@@ -166,6 +166,17 @@ def test_chosen_twice_it_is_left_and_the_build_gives_way_to_the_boat(sketch: Dri
 
 
 @pytest.mark.example
+def test_two_fingers_or_escape_let_go_and_leave_it_waiting(sketch: DrivenSketch) -> None:
+    """The hand that slides is taken away: nothing is placed, nothing selected, and it can be pointed to anew."""
+    before = sketch.scene
+    sketch.ask("add", value="bulkhead")
+    sketch.ask("press", where="picture", at=[0.5, 0.5])
+    sketch.ask("escape")
+    sketch.ask("release")
+    assert (sketch.scene, sketch.selected, placing(sketch).kind) == (before, None, "bulkhead")
+
+
+@pytest.mark.example
 def test_the_right_button_still_moves_the_boat(sketch: DrivenSketch) -> None:
     """What waits is not placed by it."""
     sketch.ask("add", value="bulkhead")
