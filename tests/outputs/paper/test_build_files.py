@@ -174,6 +174,32 @@ def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: Buil
 
 
 @pytest.mark.example
+def test_no_page_of_the_booklet_is_empty(files: dict[str, bytes]) -> None:
+    """Head, foot and number are not all that stands on any page."""
+    for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages:
+        assert len(page.extract_text().splitlines()) > 6
+
+
+@pytest.mark.example
+def test_the_list_of_points_holds_every_corner_and_each_opening(plan: BuildPlan, files: dict[str, bytes]) -> None:
+    """The same corners as on the drawing, and each round or square opening by its centre, size and radius."""
+    rows = table(files, "offsets")
+    for pattern in plan.patterns:
+        mine = [row for row in rows if row["board"] == pattern.name and row["face"] in (pattern.drawn_face, "both")]
+        read = {row["corner"]: (float(row["right_mm"]), float(row["up_mm"])) for row in mine if not row["edge_of"]}
+        for letter, at in pattern.corners:
+            assert read[letter] == pytest.approx((1000 * at[0], 1000 * at[1]), abs=0.051)
+        holes = [row for row in mine if row["corner"] == "centre"]
+        assert len(holes) == len(pattern.outline.interiors)
+        sizes = {cutout.name: cutout.outline.bounds for cutout in pattern.cutouts}
+        for row in holes:
+            west, south, east, north = sizes[row["edge_of"]]
+            assert (float(row["wide_mm"]), float(row["high_mm"])) == pytest.approx(
+                (1000 * (east - west), 1000 * (north - south)), abs=0.1
+            )
+
+
+@pytest.mark.example
 def test_nothing_in_the_booklet_runs_off_its_page(files: dict[str, bytes]) -> None:
     """Every word and line lies on the paper, 8 mm or more from its edge."""
     document = pdfium.PdfDocument(files["booklet.pdf"])

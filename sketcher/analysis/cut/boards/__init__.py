@@ -12,6 +12,9 @@ Decided, and what would change it:
   they say `any`. Straps have theirs across the joint, in pieces where the sheet is narrower.
 - Boards lie drawn face up, turned over only where that saves a sheet, and then marked so. Would change: sheets with one good
   face.
+- A board is marked out by points, not by crossings of even lines: corners and near-level edges lie on few of those. Points fall
+  on even places of whichever axis their edge runs along, as many as its curve needs, to half of the millimetre promised: the
+  other half is the tape's. Would change: owners who mark out with a digital tape.
 - Own nesting (no-fit polygons in shapely, a fixed number of orders), so that every machine lays the same sheets. Stopped, it
   still finishes its first order. Would change: owners who need the last tenth of a sheet.
 """
