@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage, passing_findings
-from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts
+from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts, strap_findings
 from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, sheet_layouts, sheet_purchases
 from sketcher.analysis.cut.boards.routes_below import longest_turning_board, routes_below
 from sketcher.analysis.cut.boards.stated_joints import joint_findings
@@ -19,7 +19,7 @@ from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plating import Strake, plating_findings, plating_patterns, strakes, transom_pattern
 from sketcher.analysis.cut.results import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
-from sketcher.analysis.cut.stringers import stringer_patterns
+from sketcher.analysis.cut.stringers import StringerRun, stringer_patterns, stringer_runs
 from sketcher.analysis.cut.work_order import work_steps
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length
@@ -84,6 +84,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *of_sheets,
             *passing_findings(scene, passages, joints),
             *joint_findings(scene, wholes),
+            *strap_findings(joints),
             *berth_board_findings(layout),
             *_nothing_left(evaluation, patterns),
             *plating_findings(plating),
@@ -128,13 +129,14 @@ def _boards(
     lids = boards_of_berths(layout)
     wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
     routes = routes_below(layout)
+    bearers = stringer_runs(scene, layout.hull) if scene.stringers else ()
     divided = []
     passages: list[Passage] = []
     runs: dict[str, float | None] = {}
     for whole in wholes:
         route = routes.get(whole.panel)
         shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != whole.panel))
-        divided.append(_cut_up(scene, whole, shapes, route))
+        divided.append(_cut_up(scene, whole, shapes, route, bearers))
         if route and route[0].name not in runs:
             runs[route[0].name] = longest_turning_board(layout, route[0])
         passages += [passage(scene, part, route, runs[route[0].name] if route else None) for part in divided[-1][0]]
@@ -145,8 +147,12 @@ def _boards(
 
 
 def _cut_up(
-    scene: Scene, whole: Pattern, shapes: Sequence[PanelShape], route: Sequence[Opening] | None
+    scene: Scene,
+    whole: Pattern,
+    shapes: Sequence[PanelShape],
+    route: Sequence[Opening] | None,
+    bearers: Sequence[StringerRun] = (),
 ) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """A board's parts as they are marked out, and its joints."""
-    parts, joints = in_parts(scene, whole, shapes, route)
+    parts, joints = in_parts(scene, whole, shapes, route, bearers)
     return tuple(from_own_edges(part) if joints and part.kind == whole.kind else part for part in parts), joints

@@ -120,7 +120,9 @@ class Joint:
     """Where a panel is cut in two. line: its ends in the whole pattern's frame [m], ends: in the boat; parts: names.
 
     width [m]: of the butt strap, or length of the scarf; ratio: of it to the thickness. source: id in `analysis.sources`.
-    reason: why the panel must be cut, None where it is stated: there the scene says where it is.
+    reason: why the panel must be cut, None where it is stated: there the scene says where it is. faces: that have straps;
+    short [m]: the length over which the better face has no full strap, for what stands there by the names in in_way; clear_at:
+    where a stated one would have.
     """
 
     panel: str
@@ -132,6 +134,10 @@ class Joint:
     ratio: float
     source: str
     reason: Phrase | None
+    faces: tuple[str, ...] = ()
+    short: float = 0.0
+    in_way: tuple[str, ...] = ()
+    clear_at: Phrase | None = None
 
     @property
     def stated(self) -> bool:

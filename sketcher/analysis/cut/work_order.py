@@ -168,7 +168,16 @@ def _join(steps: _Steps, panel: str, patterns: Sequence[Pattern], joints: Sequen
         return
     parts = [each for each in patterns if each.panel == panel and each.kind != "butt strap"]
     names = [each.name for each in parts]
-    values = {"below": below, "joint": mine[0].kind, "face_down": parts[0].drawn_face, "face_up": parts[0].other_face}
+    strapped = {face for joint in mine for face in joint.faces}
+    drawn, other = parts[0].drawn_face, parts[0].other_face
+    down, up = (other, drawn) if strapped == {drawn} else (drawn, other)
+    values: dict[str, Value] = {
+        "below": below,
+        "scarfed": any(joint.kind == "scarf" for joint in mine),
+        "face_down": down,
+        "face_up": up,
+        "strapped": tuple(face for face in (up, down) if face in strapped),
+    }
     title = Phrase("join-parts-step", {"panel": panel})
     steps.add(f"join {panel}", title, Phrase("join-parts", values), ("below", "prepare"), names, RESIN)
 

@@ -61,17 +61,15 @@ def join_parts_step(_: Say, panel: str) -> str:
     return f"Join the parts: {panel}"
 
 
-def join_parts(_: Say, below: bool, joint: Literal["butt strap", "scarf"], face_down: str, face_up: str) -> str:
+def join_parts(_: Say, below: bool, scarfed: bool, face_down: str, face_up: str, strapped: Sequence[str]) -> str:
     tried = "Once all parts are below, try them dry in place, taped together, and see that the whole panel gets there. Then lay"
-    how = (
-        f"glue its straps over the joints on the {face_up} face, screwed or weighted down"
-        if joint == "butt strap"
-        else "glue the scarfs, one over the other by their length, weighted down"
-    )
+    how = ["glue the scarfs, one over the other by their length, weighted down"] if scarfed else []
+    how += [f"glue its straps over the joints on the {face_up} face, screwed or weighted down"] if face_up in strapped else []
+    over = f" Once set, turn it over and glue the straps on the {face_down} face." if face_down in strapped else ""
     return (
         f"{tried if below else 'Lay'} them flat, the {face_down} face down, on a straight floor or battens with film under the "
-        f"joints; {how}; check the diagonals across the parts before it sets. Where the whole cannot be turned into its place, "
-        "leave one joint and glue it there, strap and all."
+        f"joints; {'; '.join(how)}; check the diagonals across the parts before it sets.{over} Where the whole cannot be turned "
+        "into its place, leave one joint and glue it there, strap and all."
     )
 
 

@@ -263,6 +263,24 @@ def joint_over_opening(say: Say, panel: str, where: Phrase, opening: str, takes:
     return f"The joint of {panel} at {say(where)} runs into {opening}, and takes {say(takes)} on each side. {remedy}"
 
 
+def strap_not_full(
+    say: Say, panel: str, parts: Sequence[str], short: Length, width: Length, in_way: Sequence[str], clear_at: Phrase | None
+) -> str:
+    remedy = "Move the joint, or what stands there." if clear_at is None else f"At {say(clear_at)} there is room."
+    return (
+        f"{panel}, joint of {listed(parts)}: for {say(short)} of its length no strap can be {say(width)} wide, since "
+        f"{listed(in_way)} {'stands' if len(in_way) == 1 else 'stand'} there. It has straps on both faces instead, as wide as "
+        f"there is room. {remedy}"
+    )
+
+
+def scarf_for_strap(say: Say, panel: str, parts: Sequence[str], short: Length, width: Length, in_way: Sequence[str]) -> str:
+    return (
+        f"{panel}, joint of {listed(parts)}: a scarf {say(width)} long, since for {say(short)} of its length {listed(in_way)} "
+        f"{'leaves' if len(in_way) == 1 else 'leave'} no room for a strap."
+    )
+
+
 def sheet_stuff(say: Say, thickness: Length, material: str | None) -> str:
     return f"{say(thickness)} {material}" if material else say(thickness)
 

@@ -48,12 +48,12 @@ def test_every_board_lies_with_its_grain_along_its_sheet(plan: BuildPlan) -> Non
 
 @pytest.mark.example
 def test_straps_with_grain_across_are_no_longer_than_a_sheet_is_wide(plan: BuildPlan) -> None:
-    """A joint 1718 mm long takes two straps from sheets 1220 mm wide, which make up its length without a gap."""
+    """A joint 1711 mm long takes two straps from sheets 1220 mm wide, which make up its length without a gap."""
     straps = [pattern for pattern in plan.patterns if pattern.kind == "butt strap" and pattern.panel == "berth top"]
     longest = [strap.blank.bounds for strap in straps if "part 1 of 4 and part 2 of 4" in words(strap.forward)]
     assert len(longest) == 2
     assert all(strap.blank.bounds[2] <= 1.2 for strap in straps)
-    assert sum(bounds[2] for bounds in longest) == pytest.approx(1.6787, abs=0.002)
+    assert sum(bounds[2] for bounds in longest) == pytest.approx(1.6721, abs=0.002)
 
 
 @pytest.mark.example

@@ -4,8 +4,11 @@ Way in: `jointing.in_parts` and `nesting.sheet_layouts`.
 
 Decided, and what would change it:
 
-- Fewest parts, or one more to keep joints off openings; each board follows the widest route through deck and standing panels to
-  its place. Planned panels are in no board's way, since boards go below first. Would change: work in stages.
+- Fewest parts, or one more to keep joints off openings; then straps that are full on one face or the other, clear of what stands
+  there; then joints over bearers, short ones, parts alike. All places on a grid are weighed at once, so none is stepped past.
+  Where no strap is full a scarf is taken, or a strap on each face, and that is said. Would change: joints both ways.
+- Each board follows the widest route through deck and standing panels to its place. Planned panels are in no board's way, since
+  boards go below first. Would change: work in stages.
 - An owner's joints are told in the boat, on the drawn face, so that they outlive a moved panel; their order in the file is
   kept, since sorting would rewrite more than a line. Would change: joints that cross.
 - A panel's grain runs along it, turned only where nothing else comes out of the sheets; sheets have grain along them unless

@@ -11,7 +11,7 @@ import shapely
 from sketcher.analysis.cut.boards.mass import SAME_THICKNESS
 from sketcher.analysis.cut.boards.nesting import USUAL_SHEET
 from sketcher.analysis.cut.results import Joint, Passage, Pattern
-from sketcher.analysis.findings import Finding, Length
+from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.spaces.leaks.opening_shapes import outline
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.flat.widths import extents, fits_on, least_width, widest_through
@@ -71,6 +71,15 @@ def limits_for(scene: Scene, thickness: float, route: Sequence[Opening] | None =
         room=None if opening is None else _widest_board_in(opening, thickness),
         sheets=tuple((size[0] - less, size[1] - less) for size in sizes),
     )
+
+
+def why_not(limits: Limits, pattern: Pattern, area: shapely.Geometry) -> Phrase | None:
+    """Why a board cannot be in one piece; None where it can."""
+    width, _ = least_width(area)
+    if limits.room is not None and width > limits.room:
+        values = {"width": Length(width), "opening": limits.opening, "room": Length(limits.room)}
+        return Phrase("wider-than-way", values)
+    return None if limits.fits_sheet(area, pattern.grain) else Phrase("larger-than-sheet")
 
 
 def passage(scene: Scene, pattern: Pattern, route: Sequence[Opening] | None = None, run: float | None = None) -> Passage:

@@ -6,12 +6,14 @@ from dataclasses import replace
 
 from sketcher.analysis.cut.berth_boards import berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage
-from sketcher.analysis.cut.boards.jointing import in_parts
+from sketcher.analysis.cut.boards.jointing import in_parts, strap_findings
 from sketcher.analysis.cut.boards.routes_below import routes_below
 from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS, joint_findings, joint_line, joints_of, proposed
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Mark, Passage, Pattern
+from sketcher.analysis.cut.stringers import stringer_runs
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.findings import Finding
 from sketcher.model.cutting import Joints
 from sketcher.model.lookup import find
 from sketcher.outputs.scene3d.objects import ObjectRef
@@ -32,13 +34,13 @@ def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> 
         wholes = panel_patterns(evaluation.layout, evaluation.water, [panel.name])
     stated = joints_of(scene, panel.name) if panel.kind in DIRECTIONS else None
     planned = getattr(find(scene, BLOCK_OF[panel.kind], panel.name), "built", "planned") == "planned"
-    needed, parts = _cut_to_go_below(evaluation, panel, wholes) if resting and planned else (None, None)
+    needed, parts, straps = _cut_to_go_below(evaluation, panel, wholes) if resting and planned else (None, None, ())
     return Boards(
         panel=panel,
         wholes=tuple(_with_joints(whole, stated or needed) for whole in wholes),
         joints=stated or needed,
         stated=stated is not None,
-        findings=tuple(joint_findings(scene, wholes)),
+        findings=(*joint_findings(scene, wholes), *straps),
         parts=parts,
         planned=planned,
     )
@@ -46,12 +48,17 @@ def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> 
 
 def _cut_to_go_below(
     evaluation: Evaluation, panel: ObjectRef, wholes: tuple[Pattern, ...]
-) -> tuple[Joints | None, tuple[tuple[Pattern, Passage], ...]]:
-    """The joints that are found for a panel, if it needs any, and how each board that it becomes goes below."""
-    scene, route = evaluation.scene, routes_below(evaluation.layout).get(panel.name)
-    divided = [(whole, *in_parts(scene, whole, evaluation.layout.panels, route)) for whole in wholes]
+) -> tuple[Joints | None, tuple[tuple[Pattern, Passage], ...], tuple[Finding, ...]]:
+    """The joints that are found for a panel, if it needs any, how each board that it becomes goes below, and its weak straps."""
+    scene, layout = evaluation.scene, evaluation.layout
+    route = routes_below(layout).get(panel.name)
+    lids = boards_of_berths(layout)
+    shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != panel.name))
+    bearers = stringer_runs(scene, layout.hull) if scene.stringers else ()
+    divided = [(whole, *in_parts(scene, whole, shapes, route, bearers)) for whole in wholes]
     found = next((joints for whole, _, cut in divided if (joints := proposed(whole, cut)) is not None), None)
-    return found, tuple((part, passage(scene, part, route)) for _, cut, _ in divided for part in cut)
+    weak = tuple(finding for _, _, cut in divided for finding in strap_findings(cut))
+    return found, tuple((part, passage(scene, part, route)) for _, cut, _ in divided for part in cut), weak
 
 
 def _with_joints(whole: Pattern, joints: Joints | None) -> Pattern:
