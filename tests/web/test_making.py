@@ -36,7 +36,7 @@ def test_a_panel_is_chosen_shown_placed_and_left_by_the_mouse(served: Any, open_
     page.page.wait_for_selector("#hand [data-corner=pointer] :text('aft of it')")
     page.page.wait_for_function("() => !document.querySelector('#hand').innerText.includes('…')")
     card = page.page.locator("#hand .card").bounding_box()
-    assert card["x"] - place[0] == pytest.approx(18, abs=1)
+    assert card["x"] - place[0] == pytest.approx(28, abs=1)
     assert page.page.locator("#labels .ghost.face").count() == 2
     assert page.page.locator("#sheet-ghost .ghost.face").count() == 6
     assert page.page.get_attribute('#make [data-value="bulkhead"]', "aria-pressed") == "true"

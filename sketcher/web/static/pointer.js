@@ -141,6 +141,7 @@ for (const [element, where, place] of [[canvas, "picture", onPicture], ...papers
 // The figures of what is placed go with the pointer, on that side of it where there is room.
 const board = document.getElementById("board");
 const hand = document.getElementById("hand");
+const ASIDE = 28; // pixels
 let over = null;
 board.addEventListener("pointerleave", () => (over = null));
 board.addEventListener("pointermove", (event) => {
@@ -149,10 +150,10 @@ board.addEventListener("pointermove", (event) => {
   const box = board.getBoundingClientRect();
   const [x, y] = [clientX - box.left, clientY - box.top];
   const [right, low] = [x > box.width / 2, y > box.height / 2];
-  hand.style.setProperty("--left", right ? "auto" : `${x + 18}px`);
-  hand.style.setProperty("--right", right ? `${box.width - x + 18}px` : "auto");
-  hand.style.setProperty("--top", low ? "auto" : `${y + 18}px`);
-  hand.style.setProperty("--bottom", low ? `${box.height - y + 18}px` : "auto");
+  hand.style.setProperty("--left", right ? "auto" : `${x + ASIDE}px`);
+  hand.style.setProperty("--right", right ? `${box.width - x + ASIDE}px` : "auto");
+  hand.style.setProperty("--top", low ? "auto" : `${y + ASIDE}px`);
+  hand.style.setProperty("--bottom", low ? `${box.height - y + ASIDE}px` : "auto");
 });
 
 // What is chosen while the pointer rests on the boat or a drawing is shown there at once.

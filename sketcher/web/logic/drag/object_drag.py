@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.results import BerthFigures
 from sketcher.model.edits.actions import Edit
 from sketcher.outputs.wording.quantities import length_with_unit, litres
 from sketcher.web.logic.drag.grips import Grip
@@ -46,7 +48,7 @@ def drag_figures(drag: ObjectDrag, now: Evaluation) -> tuple[DragFigure, ...]:
     value = place_words(drag.grip, drag.to, units)
     moved = sense * (drag.to[0] - drag.grip.values[0]) if len(drag.to) == 1 else 0.0
     lead = DragFigure(drag.problem or drag.grip.what, value, _change(moved, length_with_unit(abs(moved), units), 5e-4))
-    return (lead, *_changed_berths(drag.started, now, units), *_changed_volumes(drag.started, now))[:MOST_LINES]
+    return (lead, *changed_berths(drag.started.berths, now.berths, units), *_changed_volumes(drag.started, now))[:MOST_LINES]
 
 
 def place_words(grip: Grip, to: tuple[float, ...], units: str) -> str:
@@ -58,10 +60,11 @@ def place_words(grip: Grip, to: tuple[float, ...], units: str) -> str:
     return ", ".join(f"{names[axis]}{length_with_unit(sense * each, units)}" for axis, each in zip(grip.axes, to, strict=True))
 
 
-def _changed_berths(before: Evaluation, now: Evaluation, units: str) -> list[DragFigure]:
-    old = {berth.name: berth.length for berth in before.berths}
+def changed_berths(before: Sequence[BerthFigures], now: Sequence[BerthFigures], units: str) -> list[DragFigure]:
+    """The clear length of each berth that has changed, and by how much."""
+    old = {berth.name: berth.length for berth in before}
     lines = []
-    for berth in now.berths:
+    for berth in now:
         was = old.get(berth.name)
         if berth.length is not None and was is not None and abs(berth.length - was) >= 5e-4:
             moved = berth.length - was

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.fit.berths import berth_figures
 from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.analysis.spaces.drag.name_tracking import under_their_names
 from sketcher.analysis.spaces.layout import lay_out
@@ -16,7 +17,7 @@ from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectKind, ObjectRef
 from sketcher.outputs.wording.quantities import length_with_unit, litres
 from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.logic.drag.grips import MOVED_IN, grip_on, step
-from sketcher.web.logic.drag.object_drag import place_words
+from sketcher.web.logic.drag.object_drag import changed_berths, place_words
 from sketcher.web.logic.objects.ghosts import berth_as_placed, cushion, ghost_of
 from sketcher.web.logic.objects.new_objects import Point, middle, new_object
 from sketcher.web.logic.session import Session
@@ -151,7 +152,7 @@ class Placing:
         return (lead, *rows, DragFigure(HOW, ""))
 
     def _either_side(self, would_be: WouldBe, kind: str) -> list[DragFigure]:
-        """The litres of the spaces that the panel would have on either side, by a layout of its own."""
+        """The litres that the panel would have on either side, and the berths it would shorten, by a layout of its own."""
         if self._laid is None or self._laid[0] is not would_be:
             self._laid = would_be, _laid_out(would_be, self.session.evaluation)
         layout = self._laid[1]
@@ -162,10 +163,11 @@ class Placing:
         round_it = {space.name for space in beside[0]} & {space.name for space in beside[1]}
         words = [(space, word) for spaces, (_, word) in zip(beside, SIDES[kind], strict=True) for space in spaces]
         told = {space.name: (space, "goes round it" if space.name in round_it else word) for space, word in words}
-        return [
+        rows = [
             DragFigure(f"{word}: {space.name}" if space.name in known else word, f"{litres(space.volume)} L")
             for space, word in told.values()
         ]
+        return rows + changed_berths(self.session.evaluation.berths, berth_figures(layout)[0], layout.scene.units)
 
 
 def _would_be(evaluation: Evaluation, kind: ObjectKind, at: Point, on: ObjectRef | None, *, fine: bool) -> WouldBe:

@@ -9,7 +9,7 @@ import pytest
 from driven_sketch import DrivenSketch, driven
 
 from sketcher.outputs.scene3d.objects import OBJECT_KINDS
-from sketcher.outputs.wording.quantities import litres
+from sketcher.outputs.wording.quantities import length_with_unit, litres
 from sketcher.web.logic.objects.placing import SIDES, Placing
 
 KINDS = [kind for kind in OBJECT_KINDS if kind not in ("compartment", "waterline")]
@@ -37,7 +37,9 @@ def test_what_is_told_and_shown_beforehand_is_what_comes(boats: Path, scene: str
     hover(sketch, *((1, 1.602, 0.151) if kind == "partition" else (0, 1.602, 0.62)))
     assert "…" in sketch.parts()["hand"]
     sketch.rest()
-    told = {figure.value for figure in placing(sketch).figures(resting=True)[1:] if figure.value.endswith(" L")}
+    figures = placing(sketch).figures(resting=True)
+    told = {figure.value for figure in figures[1:] if figure.value.endswith(" L")}
+    lengths = {berth.name: berth.length for berth in sketch.evaluation.berths}
     ghost = placing(sketch).would_be().ghost
     assert all(amount in sketch.parts()["hand"] for amount in told)
     assert sketch.parts()["sheet-ghost"].count("<path") == 3 * len(ghost.faces)
@@ -48,6 +50,13 @@ def test_what_is_told_and_shown_beforehand_is_what_comes(boats: Path, scene: str
     layout = sketch.evaluation.layout
     faces = {(sketch.selected.name, face) for face, _ in SIDES[kind]}
     assert told == {f"{litres(space.volume)} L" for space in layout.compartments if faces & set(space.bounds)}
+    shortened = {
+        berth.name: length_with_unit(berth.length, "mm")
+        for berth in sketch.evaluation.berths
+        if berth.length is not None and abs(berth.length - lengths[berth.name]) >= 5e-4
+    }
+    assert bool(shortened) == (kind == "bulkhead")
+    assert {figure.label: figure.value for figure in figures if figure.label in lengths} == shortened
     placed = next(shape for shape in layout.panels if shape.name == sketch.selected.name)
     shown = np.concatenate([ring for rings in ghost.faces for ring in rings])
     for point in shown[:: max(len(shown) // 50, 1)]:
