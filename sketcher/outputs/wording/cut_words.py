@@ -309,6 +309,21 @@ def sheet_assumed(say: Say, thickness: Length, size: Phrase) -> str:
     return f"No sheet of {say(thickness)} is listed: {say(size)} is taken. List those you can get under `sheets`."
 
 
+def longer_sheet_saves(say: Say, stuff: Phrase, size: Phrase, now: int, then: int) -> str:
+    return f"{say(stuff)}: {_sheets(then)} of {say(size)} would do, in place of {now}."
+
+
+def wider_gap_saves(say: Say, stuff: Phrase, gap: Length, now: int, then: int) -> str:
+    return (
+        f"{say(stuff)}: with a gap of {say(gap)} to the hull, {_sheets(then)} may do in place of {now}. Try it: `gap` under "
+        "`cutting`."
+    )
+
+
+def _sheets(count: int) -> str:
+    return "one sheet" if count == 1 else f"{count} sheets"
+
+
 def sheets_to_buy(say: Say, material: str | None, thickness: Length) -> str:
     return f"{material or 'sheet'}, {say(thickness)} thick"
 

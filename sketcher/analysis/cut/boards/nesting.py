@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+
+import shapely
 
 from sketcher.analysis.cut.boards.mass import SAME_THICKNESS
 from sketcher.analysis.cut.results import Pattern, Purchase
-from sketcher.analysis.findings import Finding, Length, Phrase
+from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Scene
 
 USUAL_SHEET = (2.440, 1.220)
 """[m] Assumed where the scene lists no sheet of a thickness (source `sheet-sizes`)."""
+
+LONGER_SHEET = (2.500, 1.220)
+"""[m] The next size that is sold (source `sheet-sizes`); it is told where one sheet fewer of it would do."""
+
+WIDER_GAP = 0.010
+"""[m] A gap to the hull that fillets still fill; it is told where one sheet fewer would then do."""
+
+_TRIES = 2
+"""Orders that are looked at to see whether a sheet could be saved: the two that are best most often."""
 
 OFFCUT = 0.100
 """[m] A strip narrower than a hand's breadth is waste, not an offcut worth keeping."""
@@ -81,7 +92,9 @@ def sheet_layouts(
         else:
             groups.append([pattern])
     layouts = tuple(_layout(scene, group, watch) for group in groups)
-    return layouts, tuple(finding for layout in layouts for finding in _findings(scene, layout))
+    findings = [finding for layout in layouts for finding in _findings(scene, layout)]
+    findings += [each for group, layout in zip(groups, layouts, strict=True) for each in _near_misses(scene, group, layout)]
+    return layouts, tuple(findings)
 
 
 def sheet_purchases(layouts: Sequence[SheetLayout]) -> tuple[Purchase, ...]:
@@ -139,6 +152,38 @@ def _offcut(nesting: Nesting, number: int, kerf: float) -> tuple[float, float] |
     reach = max(placed.outline.bounds[2] for placed in nesting.placed if placed.sheet == number)
     left = stock.size[0] - reach - kerf
     return (left, stock.size[1]) if left >= OFFCUT else None
+
+
+def _near_misses(scene: Scene, group: list[Pattern], layout: SheetLayout) -> Iterator[Finding]:
+    """Findings: sheets a little longer, or a gap a little wider, of which one sheet fewer would do."""
+    nested = layout.nesting
+    count = len(nested.sheets)
+    if nested.stopped or nested.left_out or count < 2 or any(stock.count is not None for stock in nested.sheets):
+        return
+    less = max(WIDER_GAP - scene.cutting.gap, 0.0)
+    size = max(stock.size for stock in nested.sheets)
+    longer = LONGER_SHEET if size[0] < LONGER_SHEET[0] and size[1] <= LONGER_SHEET[1] else None
+    narrower = [
+        p.blank.buffer(-less) if less and any(b.edge == "hull" for b in p.bevels) and not _cut(p) else p.blank for p in group
+    ]
+    tried: list[tuple[str, dict[str, Value], list[shapely.Polygon], tuple[float, float]]] = []
+    if longer is not None:
+        tried.append(("longer-sheet-saves", {"size": _size(longer)}, [p.blank for p in group], longer))
+    if any(area is not p.blank for area, p in zip(narrower, group, strict=True)):
+        tried.append(("wider-gap-saves", {"gap": Length(WIDER_GAP)}, narrower, size))
+    for code, value, outlines, of in tried:
+        if sum(area.area for area in outlines) > (count - 1) * of[0] * of[1]:
+            continue
+        pieces = [Piece(name=p.name, outline=area, along=p.grain) for p, area in zip(group, outlines, strict=True)]
+        found = nest(pieces, [Stock(name="", size=of)], scene.cutting.kerf, scene.cutting.margin, tries=_TRIES)
+        if not found.left_out and len(found.sheets) < count:
+            values: dict[str, Value] = {"stuff": layout.stuff, "now": count, "then": len(found.sheets), **value}
+            yield Finding(code=code, severity="note", object="sheets", values=values, source="sheet-sizes")
+
+
+def _cut(pattern: Pattern) -> bool:
+    """Whether a board is a part, whose joints no gap makes shorter."""
+    return any(mark.kind == "joint" for mark in pattern.marks)
 
 
 def _findings(scene: Scene, layout: SheetLayout) -> list[Finding]:

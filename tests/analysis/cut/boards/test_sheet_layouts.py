@@ -3,11 +3,14 @@
 from dataclasses import replace
 
 import pytest
+import shapely
 from pattern_specimens import board
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.boards.nesting import USUAL_SHEET, sheet_layouts, sheet_purchases
+from sketcher.analysis.cut.results import Bevel
 from sketcher.model.cutting import Sheet
+from sketcher.outputs.wording.sentences import message as in_words
 
 FORM = box_form()
 BARE = layout_scene(FORM)
@@ -44,3 +47,35 @@ def test_a_board_that_no_sheet_holds_is_said() -> None:
     (layout,), findings = sheet_layouts(layout_scene(FORM, sheets=(small,)), [board()])
     assert layout.nesting.left_out
     assert any(finding.object == "collision" for finding in findings)
+
+
+def said(length: float) -> list[tuple[str, str]]:
+    """What is said of saving a sheet, of two boards so long [m] and 1.2 m wide that end at the hull."""
+    area = shapely.box(0.0, 0.0, length, 1.2)
+    edge = Bevel(at=(0.0, 0.0), along=0.0, angle=0.0, against="hull", edge="hull")
+    alike = replace(board(), outline=area, other_outline=area, blank=area, grain=(1.0, 0.0), bevels=(edge,))
+    boards = [replace(alike, name=name) for name in "ab"]
+    found = sheet_layouts(BARE, boards)[1]
+    return [(finding.code, in_words(finding)) for finding in found if finding.code.endswith("saves")]
+
+
+@pytest.mark.closed_form
+def test_a_sheet_that_is_nearly_saved_is_told() -> None:
+    """Of 2440 mm, 10 of each edge not used and 3 of saw between, two boards up to 1208.5 long come out of one sheet; of 2500, up
+    to 1238.5; and a gap of 10 in place of 6 takes 8 mm off each."""
+    assert said(1.208) == []
+    assert [code for code, _ in said(1.215)] == ["longer-sheet-saves", "wider-gap-saves"]
+    ((code, words),) = said(1.238)
+    assert code == "longer-sheet-saves"
+    assert "one sheet of 2500 mm × 1220 mm would do, in place of 2" in words
+    assert said(1.240) == []
+
+
+@pytest.mark.closed_form
+def test_sheets_of_which_the_owner_has_a_number_are_not_compared() -> None:
+    """Two at hand cost nothing: no other is proposed."""
+    own = Sheet(name="left over", size=USUAL_SHEET, thickness=0.012, have=2)
+    area = shapely.box(0.0, 0.0, 1.215, 1.2)
+    boards = [replace(board(name), outline=area, other_outline=area, blank=area) for name in "ab"]
+    found = sheet_layouts(layout_scene(FORM, sheets=(own,)), boards)[1]
+    assert not [finding for finding in found if finding.code.endswith("saves")]
