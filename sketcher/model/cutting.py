@@ -1,4 +1,4 @@
-"""How panels are cut and bonded: sheets at hand, gaps, and what the bonding is made of. Metres, degrees Celsius, kilograms."""
+"""How panels are cut and bonded: sheets at hand, gaps, what bonds them, and prices. Metres, degrees Celsius, kilograms."""
 
 from __future__ import annotations
 
@@ -75,5 +75,14 @@ class Bonding:
     batch: float = 0.0005
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prices:
+    """What the owner pays for one of each item, by the name that the shopping list gives it. currency: as it is written."""
+
+    currency: str = ""
+    of: tuple[tuple[str, float], ...] = ()
+
+
+NO_PRICES = Prices()
 USUAL_CUTTING = Cutting()
 USUAL_BONDING = Bonding()

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
-from sketcher.model.cutting import USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Joints, Sheet
+from sketcher.model.cutting import NO_PRICES, USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Joints, Prices, Sheet
 from sketcher.model.hull import Hull, Point2, Point3
 
 Built = Literal["planned", "already", "removed"]
@@ -238,6 +238,7 @@ class Scene:
     sheets: tuple[Sheet, ...] = ()
     cutting: Cutting = USUAL_CUTTING
     bonding: Bonding = USUAL_BONDING
+    prices: Prices = NO_PRICES
 
     @property
     def panels(self) -> tuple[Panel, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -106,13 +106,15 @@ def _as_infill(pattern: Pattern, berth: Berth, panel_gap: float) -> Pattern:
     return replace(pattern, kind="infill", panel=berth.name, name=f"{berth.name}, {INFILL}", notes=(*gap, note))
 
 
-def ledges_under(pattern: Pattern) -> Iterator[float]:
-    """How long each ledge is [m] that a berth's board is screwed to."""
-    for note in pattern.notes:
-        ledges = note.values.get("ledges", ()) if note.code == "boards-on-ledges" else ()
-        for ledge in ledges if isinstance(ledges, tuple) else ():
-            if isinstance(ledge, Phrase) and isinstance(length := ledge.values["length"], Length):
-                yield length.metres
+def ledges_of(patterns: Sequence[Pattern]) -> Iterator[tuple[Pattern, float]]:
+    """Each ledge that berths' boards are screwed to: a board on it, and its length [m]. Parts of a board share theirs."""
+    wholes = {pattern.name.partition(", part ")[0]: pattern for pattern in patterns if pattern.kind == "berth board"}
+    for pattern in wholes.values():
+        for note in pattern.notes:
+            ledges = note.values.get("ledges", ()) if note.code == "boards-on-ledges" else ()
+            for ledge in ledges if isinstance(ledges, tuple) else ():
+                if isinstance(ledge, Phrase) and isinstance(length := ledge.values["length"], Length):
+                    yield pattern, length.metres
 
 
 def berth_board_findings(layout: Layout) -> Iterator[Finding]:

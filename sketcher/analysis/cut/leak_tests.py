@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi, sqrt
 
-from sketcher.analysis.cut.results import LeakTest
+from sketcher.analysis.cut.results import LeakTest, PushWay
 from sketcher.analysis.findings import Length, Mass, Phrase
 from sketcher.analysis.results import Compartment, FlowPath, Layout
 from sketcher.analysis.spaces.compartments import main_space
@@ -27,6 +27,15 @@ SOUGHT, UNDER = 0.001, 0.3
 _PLUGGED = 0.060
 """[m] A round hole up to this is closed by a plug, a larger one by a plate (source `closed-for-test`)."""
 
+_AWAY: dict[str, PushWay] = {
+    "under": "up",
+    "top": "down",
+    "forward": "aft",
+    "after": "forward",
+    "port": "to starboard",
+    "starboard": "to port",
+}
+
 _WATER_COLUMN = 9806.65
 """[Pa/m] of fresh water at standard gravity."""
 
@@ -46,10 +55,21 @@ def leak_tests(layout: Layout) -> tuple[LeakTest, ...]:
 
 def pushes(test: LeakTest) -> tuple[Phrase, ...]:
     """What the test's pressure does to each panel, the hardest pushed first."""
-    hardest = sorted(test.uplift, key=lambda push: -push[1])
     return tuple(
-        Phrase("pushed-on", {"panel": name, "lifted": name in test.lifted, "force": _weight(force)}) for name, force, _ in hardest
+        Phrase("pushed-on", {"panel": name, "way": way, "force": _weight(force)}) for name, way, force, _ in hardest_first(test)
     )
+
+
+def hardest_first(test: LeakTest) -> list[tuple[str, PushWay, float, float]]:
+    """Each panel that the test pushes on: its name, which way, with which force [N] and on which area [m2]."""
+    pushed = [(name, way, force, area) for (name, force, area), way in zip(test.uplift, test.ways, strict=True)]
+    return sorted(pushed, key=lambda push: -push[2])
+
+
+def _way(space: Compartment, panel: str) -> PushWay:
+    """Which way air in a space pushes a panel: away from the face that the space has."""
+    faces = [face for name, face in space.bounds if name == panel]
+    return _AWAY.get(faces[0], "both ways") if len(faces) == 1 else "both ways"
 
 
 def _weight(force: float) -> Mass:
@@ -74,7 +94,7 @@ def _test(layout: Layout, space: Compartment) -> LeakTest:
         pass_column=PASS / _WATER_COLUMN,
         hold=HOLD,
         uplift=tuple(pushed),
-        lifted=tuple(panel for panel, face in space.bounds if face == "under"),
+        ways=tuple(_way(space, name) for name, _, _ in pushed),
         warmth=ATMOSPHERE / INDOORS,
         relief_column=RELIEF * TEST / _WATER_COLUMN,
         source="dry-leak-test",

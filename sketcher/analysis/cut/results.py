@@ -356,11 +356,14 @@ class WorkStep:
     objections: tuple[Finding, ...] = ()
 
 
+PushWay = Literal["up", "down", "aft", "forward", "to starboard", "to port", "both ways"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeakTest:
     """The test of one closed space with air. pressure, pass_pressure [Pa], the same as water_column, pass_column [m].
 
-    hold [s]: how long; uplift [N]: on each lid or wall by name, with its area [m2], lifted: those pushed up; closings: how each
+    hold [s]: how long; uplift [N]: on each lid or wall by name, with its area [m2], ways: which way; closings: how each
     of open_paths is closed for the test; warmth [Pa per deg C]: what a warming of
     the air alone adds; relief_column [m]: height of the water tube that lets go. passed_hole [m]: diameter of a hole that
     just passes in this volume, and passed_flow [m3/h] of water through it under 300 mm; sought_hold [s]: how long to wait,
@@ -385,4 +388,4 @@ class LeakTest:
     sought_hold: float
     open_paths: tuple[str, ...] = ()
     closings: tuple[Phrase, ...] = ()
-    lifted: tuple[str, ...] = ()
+    ways: tuple[PushWay, ...] = ()

@@ -1,8 +1,8 @@
-"""The part of a scene's file that says how panels are cut and bonded: sheets, gaps, cloth and resin."""
+"""The part of a scene's file that says how panels are cut and bonded: sheets, gaps, cloth, resin, and what they cost."""
 
 from __future__ import annotations
 
-from sketcher.model.cutting import Bonding, Cutting, JointDirection, Joints, Sheet
+from sketcher.model.cutting import Bonding, Cutting, JointDirection, Joints, Prices, Sheet
 from sketcher.model.errors import quoted
 from sketcher.model.fields import kinds
 from sketcher.model.fields.kinds import choice, number, positive, sides, text
@@ -113,3 +113,22 @@ BONDING = record(
         Field("batch", "batch", _scaled("litres between 0.05 and 5", 0.05, 5.0, 0.001, "litres"), word="largest mix"),
     ),
 )
+
+_PRICE = number("a price of 0 or more", least=0.0)
+
+
+def _read_prices(item: Item) -> Prices:
+    entries = item.entries("prices by the shopping list's names, such as {currency: EUR, woven tape 100 mm wide: 1.80}")
+    if len(entries) > _MOST_SHEETS:
+        raise item.error(f"{len(entries)} prices; at most {_MOST_SHEETS} make sense here", "Is it the right list?")
+    currency = next((text.read(value) for key, value in entries if key.text == "currency"), "")
+    return Prices(currency=currency, of=tuple((key.text, _PRICE.read(value)) for key, value in entries if key.text != "currency"))
+
+
+def _write_prices(value: Prices, units: str) -> str:
+    stated = [("currency", text.write(value.currency, units))] if value.currency else []
+    stated += [(text.write(name, units), _PRICE.write(price, units)) for name, price in value.of]
+    return "{" + ", ".join(f"{name}: {written}" for name, written in stated) + "}"
+
+
+PRICES = Kind(_read_prices, _write_prices)

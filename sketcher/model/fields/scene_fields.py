@@ -9,7 +9,7 @@ from sketcher.model.document import Mapping, Scalar
 from sketcher.model.errors import SketchError
 from sketcher.model.fields import kinds
 from sketcher.model.fields.contents_fields import CONTENTS
-from sketcher.model.fields.cutting_fields import BONDING, CUTTING, SHEETS, joints
+from sketcher.model.fields.cutting_fields import BONDING, CUTTING, PRICES, SHEETS, joints
 from sketcher.model.fields.kinds import anywhere, choice, limit, number, off_centre, positive, row_kind, sides, text
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields
 from sketcher.model.fields.records import Block, record
@@ -405,5 +405,6 @@ SCENE_FIELDS: tuple[Field, ...] = (
     Field("gap_limit", "gap_limit", kinds.not_negative, word="gap limit"),
     Field("cutting", "cutting", CUTTING),
     Field("bonding", "bonding", BONDING),
+    Field("prices", "prices", PRICES),
 )
 SCENE_FIELD_BY_KEY = {field.key: field for field in SCENE_FIELDS}

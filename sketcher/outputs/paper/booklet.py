@@ -12,6 +12,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.cases import single_cases
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.sources import SOURCES
+from sketcher.model.cutting import NO_PRICES
 from sketcher.model.document import fingerprint
 from sketcher.model.files.hull_file import hull_text
 from sketcher.model.files.scene_file import scene_text
@@ -39,8 +40,8 @@ PROMISE = (
 
 
 def scene_fingerprint(scene: Scene) -> str:
-    """Sixteen characters in groups of four that change with any number of the scene or its hull, and with nothing else."""
-    digest = fingerprint((scene_text(scene) + hull_text(scene.hull)).encode())[:16]
+    """Sixteen characters in groups of four that change with any number of the scene or its hull but prices, and nothing else."""
+    digest = fingerprint((scene_text(replace(scene, prices=NO_PRICES)) + hull_text(scene.hull)).encode())[:16]
     return " ".join(digest[k : k + 4] for k in range(0, 16, 4))
 
 

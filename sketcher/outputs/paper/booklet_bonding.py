@@ -6,13 +6,13 @@ from functools import partial
 from math import inf
 
 from sketcher.analysis.cut.bonding.rules import fillet_reach
-from sketcher.analysis.cut.leak_tests import UNDER
+from sketcher.analysis.cut.leak_tests import UNDER, hardest_first
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import BondingList, LayUp, LeakTest
 from sketcher.analysis.sources import SOURCES
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages
-from sketcher.outputs.tables.build_lists import sold
+from sketcher.outputs.tables.costs import costs_of, sold
 from sketcher.outputs.wording.quantities import (
     area,
     area_unit,
@@ -25,7 +25,7 @@ from sketcher.outputs.wording.quantities import (
     unit_called,
     waited,
 )
-from sketcher.outputs.wording.sentences import words
+from sketcher.outputs.wording.sentences import capitalized, words
 
 _KGF = 9.80665
 """[N] of a kilogram-force, by definition."""
@@ -64,6 +64,7 @@ def bonding_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     _seams(pages, bonding, units)
     _lay_up(pages, bonding, units)
     _screws(pages, bonding, units)
+    pages.need(45.0)
     pages.text("Mixes that go into the work before they go off", bold=True)
     rows = [[b.purpose, str(b.count), _volume(b.each), _volume(b.total), f"{b.pot_life / 60:.0f} min"] for b in bonding.batches]
     pages.table(["for", "mixes", "each", "total", "pot life"], rows, "<>>>>", LARGE)
@@ -96,6 +97,7 @@ def _lay_up(pages: Pages, bonding: BondingList, units: str) -> None:
     if not bonding.tapes:
         return
     by = run_unit(units)
+    pages.need(35.0)
     pages.text("Lay-up, panel by panel, waste included", bold=True)
     reach = length_with_unit(max(tape.width for tape in bonding.tapes) / 2, units)
     pages.text(
@@ -120,6 +122,7 @@ def _screws(pages: Pages, bonding: BondingList, units: str) -> None:
     """The screws of each joint."""
     if not bonding.screws:
         return
+    pages.need(30.0)
     pages.text(f"Screws, in {unit_called(units)}", bold=True)
     rows = [
         [
@@ -140,14 +143,30 @@ def shopping_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     if not plan_.purchases:
         return
     pages.heading("Shopping list", 5.0)
+    scene = plan_.evaluation.scene
+    costs = costs_of(plan_.purchases, scene.prices, scene.units)
     rows = []
-    for purchase in plan_.purchases:
+    for purchase, cost in zip(plan_.purchases, costs.each, strict=True):
         source = SOURCES.get(purchase.source) if purchase.source else None
         amount, by = sold(purchase.amount, units)
         note = "" if purchase.note is None else words(purchase.note, units)
         known = source.standing if source else ""
-        rows.append([words(purchase.item, units), _amount(amount), by or purchase.things, note, known])
-    pages.table(["item", "amount", "", "", "how known"], rows, "<><<<")
+        paid = "" if cost is None else f"{cost:.2f}"
+        rows.append([words(purchase.item, units), _amount(amount), by or purchase.things, paid, note, known])
+    pages.table(["item", "amount", "", f"cost {costs.currency}".rstrip(), "", "how known"], rows, "<><><<")
+    if not scene.prices.of:
+        pages.text(_HOW_PRICED)
+        return
+    pages.text(f"{capitalized(costs.summed)}.", LARGE, bold=True)
+    pages.text("By the prices in the scene's file. What has none is not in the sum, nor are tools, freight and paint.")
+    if costs.nowhere:
+        pages.text(f"Priced in the file, but no item is called so here: {'; '.join(costs.nowhere)}.")
+
+
+_HOW_PRICED = (
+    "For costs, write prices into the scene's file by the names here, each for one of what stands behind its amount: "
+    'prices: {currency: EUR, "epoxy, mixed": 24}.'
+)
 
 
 def _volume(cubic_metres: float) -> str:
@@ -192,11 +211,7 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
         f"still stand at {left} after {waited(test.sought_hold)}, air and space at an even temperature.",
         BODY,
     )
-    hardest = sorted(test.uplift, key=lambda push: -push[1])
-    rows = [
-        [name, "up" if name in test.lifted else "away", area(shown, units), plain(force / _KGF, 0)]
-        for name, force, shown in hardest
-    ]
+    rows = [[name, way, area(shown, units), plain(force / _KGF, 0)] for name, way, force, shown in hardest_first(test)]
     pages.table(["pushed on", "which way", area_unit(units), "kg of push"], rows, "<<>>", LARGE)
     pages.text("Nobody stands over a lid under pressure. Test only what is bonded as the order of work says, and cured.", LARGE)
     rise = length_with_unit(test.warmth / _WATER, units)

@@ -18,6 +18,7 @@ from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.paper.tiles import PaperName, tiled
 from sketcher.outputs.scene3d.solid_files import as_glb, as_stl, solids
 from sketcher.outputs.tables import build_lists
+from sketcher.outputs.tables.costs import costs_of
 from sketcher.outputs.wording.sentences import words
 
 _SHEET_WIDTH = 400.0
@@ -86,7 +87,9 @@ def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:
         if plan.bonding.screws:
             yield "screws", build_lists.screws_table(plan.bonding)
     if plan.purchases:
-        yield "shopping list", build_lists.shopping_list(plan.purchases, unit)
+        scene = plan.evaluation.scene
+        costs = costs_of(plan.purchases, scene.prices, scene.units) if scene.prices.of else None
+        yield "shopping list", build_lists.shopping_list(plan.purchases, unit, costs)
 
 
 def _solids(plan: BuildPlan) -> Iterator[tuple[str, bytes]]:

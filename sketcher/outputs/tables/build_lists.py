@@ -22,9 +22,8 @@ from sketcher.analysis.cut.results import (
     StringerPattern,
     WorkStep,
 )
-from sketcher.analysis.findings import Area, Length, Mass, Volume
 from sketcher.model.cutting import Cutting
-from sketcher.outputs.wording.quantities import FOOT, area_unit, run_unit
+from sketcher.outputs.tables.costs import Costs, sold
 from sketcher.outputs.wording.sentences import in_unit, message, words
 
 Cell = str | float | int | None
@@ -316,35 +315,22 @@ def screws_table(bonding: BondingList) -> str:
     )
 
 
-def shopping_list(purchases: Sequence[Purchase], unit: str = "mm") -> str:
-    """What to buy, waste included, with where each amount comes from; by the foot where `unit` is of feet or inches."""
+def shopping_list(purchases: Sequence[Purchase], unit: str = "mm", costs: Costs | None = None) -> str:
+    """What to buy, waste included, with where each amount comes from; by the foot where `unit` is of feet or inches.
+
+    costs: by the owner's prices; their sum is the last row.
+    """
     head, say = ["item", "amount", "unit", "note", "source"], in_unit(unit)
+    head += [] if costs is None else ["cost", "currency"]
     rows: list[list[Cell]] = []
-    for purchase in purchases:
+    for number, purchase in enumerate(purchases):
         amount, by = sold(purchase.amount, unit)
         note = "" if purchase.note is None else say(purchase.note)
-        rows.append([say(purchase.item), round(amount, 3), by or purchase.things, note, purchase.source])
+        paid = [] if costs is None else [costs.each[number], costs.currency]
+        rows.append([say(purchase.item), round(amount, 3), by or purchase.things, note, purchase.source, *paid])
+    if costs is not None:
+        rows.append([costs.summed, None, None, None, None, round(sum(costs.known), 2), costs.currency])
     return as_table(head, rows)
-
-
-def sold(amount: Length | Area | Volume | Mass | int, unit: str) -> tuple[float, str]:
-    """An amount as a number, and what goods are sold by where the reader measures in `unit`; nothing for a number of things.
-
-    >>> sold(Length(3.0), "cm"), sold(Length(3.048), "in"), sold(Volume(0.25), "in"), sold(4, "mm")
-    ((3.0, 'm'), (10.0, 'ft'), (250.0, 'L'), (4.0, ''))
-    """
-    foot = 1.0 if run_unit(unit) == "m" else FOOT
-    match amount:
-        case Length(metres):
-            return metres / foot, run_unit(unit)
-        case Area(square_metres):
-            return square_metres / foot**2, area_unit(unit)
-        case Volume(cubic_metres):
-            return cubic_metres * 1000.0, "L"
-        case Mass(kilograms):
-            return kilograms, "kg"
-        case int():
-            return float(amount), ""
 
 
 def order_of_work(steps: Sequence[WorkStep], unit: str = "mm") -> str:

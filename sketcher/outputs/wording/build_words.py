@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
+from sketcher.analysis.cut.results import PushWay
 from sketcher.analysis.findings import Length, Mass, Phrase
 from sketcher.model.hull import HullMaterial
 from sketcher.outputs.wording.quantities import run_length, run_unit, waited
@@ -171,7 +172,7 @@ def blow_to_test(
     pushed: Sequence[Phrase],
 ) -> str:
     first = f"{space} is open now. For the test: {'; '.join(say(each) for each in closings)}. " if closings else ""
-    loads = f" That {listed([say(each) for each in pushed])}." if pushed else ""
+    loads = f" That pushes {listed([say(each) for each in pushed])}." if pushed else ""
     return (
         f"{first}Blow {space} to {say(column)} of water; {say(left)} or more are left after {seconds:.0f} s. "
         f"A hole of {say(passed)} just passes that; to find one of {say(sought)} it must stand so for {waited(sought_seconds)}, "
@@ -179,8 +180,8 @@ def blow_to_test(
     )
 
 
-def pushed_on(say: Say, panel: str, lifted: bool, force: Mass) -> str:
-    return f"{'lifts' if lifted else 'pushes'} {panel} with {say(force)}"
+def pushed_on(say: Say, panel: str, way: PushWay, force: Mass) -> str:
+    return f"{panel} {way} with {say(force)}"
 
 
 def close_hole(say: Say, opening: str, diameter: Length) -> str:

@@ -18,7 +18,8 @@ from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.hull import HullMaterial
 from sketcher.model.scene import Bulkhead, Lid
-from sketcher.outputs.tables.build_lists import sold, to_mind
+from sketcher.outputs.tables.build_lists import to_mind
+from sketcher.outputs.tables.costs import sold
 from sketcher.outputs.wording.sentences import words
 
 FORM = box_form()

@@ -24,7 +24,7 @@ from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening
 from sketcher.outputs.paper.build_files import build_files
 from sketcher.outputs.scene3d.solid_files import as_glb, solids
-from sketcher.outputs.tables.build_lists import sold
+from sketcher.outputs.tables.costs import sold
 from sketcher.outputs.wording.sentences import message as in_words
 from sketcher.outputs.wording.sentences import words
 

@@ -203,9 +203,9 @@ def test_a_hose_and_a_leaky_panel_are_each_closed_in_their_own_way() -> None:
 
 @pytest.mark.closed_form
 def test_the_step_of_a_test_says_what_it_does_to_each_panel() -> None:
-    """1245.44 Pa on 2 x 2 m of bunk lift as 508 kg weigh, on 2 x 0.488 m of bulkhead push as 124 kg."""
+    """1245.44 Pa on 2 x 2 m of bunk push up as 508 kg weigh, on 2 x 0.488 m of bulkhead aft as 124 kg."""
     step = step_called(steps(bulkheads=(MAIN,), lids=(TOP,), compartments=(VOID,), openings=(PORT,)), "Test: void")
-    assert "That lifts bunk with 508 kg and pushes main with 124 kg." in words(step.what)
+    assert "That pushes bunk up with 508 kg and main aft with 124 kg." in words(step.what)
 
 
 @pytest.mark.closed_form

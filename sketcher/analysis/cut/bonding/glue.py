@@ -7,7 +7,7 @@ from math import hypot
 
 import shapely
 
-from sketcher.analysis.cut.berth_boards import LEDGE, ledges_under
+from sketcher.analysis.cut.berth_boards import LEDGE, ledges_of
 from sketcher.analysis.cut.bonding.cleats import Cleat
 from sketcher.analysis.cut.results import Joint, Pattern, StringerPattern
 from sketcher.model.scene import Scene
@@ -30,7 +30,7 @@ def glue_volume(
         + sum(LINE * _scarf(joint) for joint in joints if joint.kind == "scarf")
         + sum(_stringer(scene, each) for each in stringers)
         + sum(_cleat(scene, each) for each in cleats)
-        + sum(LEDGE * BED * ledge for pattern in patterns for ledge in ledges_under(pattern))
+        + sum(LEDGE * BED * ledge for _, ledge in ledges_of(patterns))
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import ceil
 from typing import Literal
 
-from sketcher.analysis.cut.berth_boards import LEDGE, ledges_under
+from sketcher.analysis.cut.berth_boards import LEDGE, ledges_of
 from sketcher.analysis.cut.bonding.cleats import Cleat, cleats_for
 from sketcher.analysis.cut.bonding.consumables import consumables
 from sketcher.analysis.cut.bonding.fixings import fixing_purchases, flats_length, taped_seams
@@ -224,7 +224,7 @@ def _cleat_timber(cleats: Sequence[Cleat]) -> Iterator[Purchase]:
 
 
 def _ledge_timber(patterns: Sequence[Pattern]) -> Iterator[Purchase]:
-    length = sum(ledge for pattern in patterns for ledge in ledges_under(pattern))
+    length = sum(ledge for _, ledge in ledges_of(patterns))
     if length > 0.0:
         yield _timber(LEDGE, LEDGE, length, Phrase("for-ledges"))
 

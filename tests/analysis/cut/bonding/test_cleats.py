@@ -17,7 +17,7 @@ from sketcher.analysis.sources import SOURCES
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Bonding
 from sketcher.model.scene import Bulkhead
-from sketcher.outputs.tables.build_lists import sold
+from sketcher.outputs.tables.costs import sold
 from sketcher.outputs.wording.sentences import words
 
 FORM = box_form()

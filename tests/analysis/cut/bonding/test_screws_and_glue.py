@@ -8,7 +8,7 @@ from math import ceil
 import pytest
 from specimens import box_form, filled, layout_scene
 
-from sketcher.analysis.cut.berth_boards import LEDGE
+from sketcher.analysis.cut.berth_boards import LEDGE, ledges_of
 from sketcher.analysis.cut.bonding.cleats import Cleat
 from sketcher.analysis.cut.bonding.consumables import consumables
 from sketcher.analysis.cut.bonding.glue import glue_volume
@@ -176,7 +176,7 @@ def test_lay_up_is_told_by_panel_and_adds_up() -> None:
 
 @pytest.mark.closed_form
 def test_a_berths_boards_are_screwed_to_ledges_that_are_bought() -> None:
-    """Boards 12 mm thick, 1 to 2 m: as much ledge as their page says, 30 mm screws, a twentieth more of timber."""
+    """Boards 12 mm thick, 1 to 2 m: ledges as on their page, once for parts too, 30 mm screws, a twentieth more timber."""
     berth = Berth(name="berth", height=0.4, start=1.0, end=2.0, thickness=0.012)
     scene = layout_scene(FORM, bulkheads=(MAIN,), berths=(berth,), bonding=Bonding())
     plan = build_plan(judged(lay_out(scene, FORM)))
@@ -186,6 +186,9 @@ def test_a_berths_boards_are_screwed_to_ledges_that_are_bought() -> None:
     (timber,) = [each for each in plan.bonding.purchases if each.note is not None and each.note.code == "for-ledges"]
     assert timber.amount.metres == pytest.approx(1.05 * joint.run)  # type: ignore[union-attr]
     assert joint.run > 1.9
+    (board,) = [each for each in plan.patterns if each.kind == "berth board"]
+    parts = [replace(board, name=f"berth, part {k} of 2") for k in (1, 2)]
+    assert sum(run for _, run in ledges_of(parts)) == pytest.approx(joint.run)
 
 
 @pytest.mark.closed_form
