@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from manifold3d import Manifold
 
 from sketcher.analysis.results import PanelShape
@@ -17,7 +18,7 @@ from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.boolean import reserve_ids, to_manifold
 from sketcher.geometry.solid.convex import convex_solid
 from sketcher.geometry.solid.section import Frame
-from sketcher.geometry.tolerances import INTO_NEIGHBOUR, OPEN_EDGE_AREA
+from sketcher.geometry.tolerances import GAP_SEEN, INTO_NEIGHBOUR, OPEN_EDGE_AREA
 from sketcher.geometry.vectors import triple
 
 
@@ -99,6 +100,15 @@ def in_box(planes: tuple[Plane, ...], low: Floats, high: Floats) -> tuple[Plane,
         *(Plane(axis, float(axis @ high)) for axis in axes),
         *(Plane(-axis, -float(axis @ low)) for axis in axes),
     )
+
+
+def held_by_both(one: Strip, other: Strip, frame: Frame) -> shapely.Geometry:
+    """Where the room that two strips both hold lies, seen square onto a frame; faces that merely touch hold none."""
+    planes = (*one.planes, *other.planes)
+    mesh = convex_solid(HalfSpaces.within(planes), np.arange(len(planes)))
+    if mesh is None or np.ptp(frame.plane.over(mesh.vertices)) < GAP_SEEN:
+        return shapely.Polygon()
+    return shapely.MultiPoint(frame.flat(mesh.vertices)).convex_hull
 
 
 def in_plane(shape: PanelShape, piece: int, plane: Plane) -> tuple[Floats, float]:

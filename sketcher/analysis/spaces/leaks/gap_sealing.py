@@ -12,13 +12,12 @@ from manifold3d import Manifold
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.boolean_cuts import HullSolid, Owners, Parts, parts_in, parts_together
 from sketcher.analysis.spaces.leaks.contacts import Contact, contacts, one_plane
-from sketcher.analysis.spaces.leaks.edge_extensions import Strip, in_box, open_edges, solid_within, strips_along
+from sketcher.analysis.spaces.leaks.edge_extensions import Strip, held_by_both, in_box, open_edges, solid_within, strips_along
 from sketcher.analysis.spaces.leaks.lapped_gaps import laps_between
 from sketcher.analysis.spaces.leaks.slots import Slot, drawn_out, looked_beyond, short_slots, slots_beyond
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.boolean import solid_of, surface_of, united
-from sketcher.geometry.solid.section import section
 from sketcher.geometry.tolerances import ADJOINING_AREA, EVEN, GAP_SEEN, NO_ROOM, SLIVER_VOLUME
 
 _FACING = 0.7
@@ -72,8 +71,8 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
         telling = {} if parted is None else {strip.origin: strip for strip in parted.telling}
         found = [replace(slot, between=(slot.between[0] + start, slot.between[1] + start)) for slot in told if slot.between]
         alone = [strip for strip in strips if strip.origin not in telling and not strip.lapping]
-        short = [slot for strip in alone for slot in short_slots(strip, mesh, shapes[strip.panel], near[strip.origin])]
-        found += [slot for slot in short if not _told_already(slot, telling.values())]
+        short = [(strip, slot) for strip in alone for slot in short_slots(strip, mesh, shapes[strip.panel], near[strip.origin])]
+        found += [slot for strip, slot in short if not _told_already(strip, slot, telling.values())]
         slots += [looked_beyond(slot, mesh) for slot in found]
         gap_volume += 0.0 if parted is None else float(parts.volume[part] - left.volume.sum())
         sealed_parts.append(left)
@@ -81,9 +80,9 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
     return Sealed(parts_together(sealed_parts) if gap_volume else parts, owners, tuple(slots), gap_volume)
 
 
-def _told_already(slot: Slot, telling: Iterable[Strip]) -> bool:
-    """Whether most of a slot is part of gaps that strips tell of: of two panels that end at one gap one tells it."""
-    told = shapely.union_all([shapely.intersection(slot.region, section(strip.mesh, slot.frame)) for strip in telling])
+def _told_already(strip: Strip, slot: Slot, telling: Iterable[Strip]) -> bool:
+    """Whether most of a strip's slot is part of gaps that others tell of: of two panels that end at one gap one tells it."""
+    told = shapely.union_all([shapely.intersection(slot.region, held_by_both(strip, other, slot.frame)) for other in telling])
     return bool(told.area > slot.region.area / 2)
 
 
@@ -176,26 +175,29 @@ def _told(
     """The slots through which the spaces round a piece taken out leak into each other, each with its strip's id.
 
     The largest tells first; what another strip holds of the same gap is not told again. Spaces that lie at a strip's two sides
-    come before those that other strips lie between; and where spaces stay that no slot joins to the others face to face, as where
-    two gaps cross, one more is told between those at either side of it.
+    come before those that other strips lie between, and these before those that face each other aslant only; and where spaces
+    stay that no slot joins to the others so, as where two gaps cross, one more is told between those at either side of it.
     """
     leaks: list[tuple[int, Slot]] = []
     told: dict[tuple[int, int], list[int]] = {}
-    for exactly, aslant in ((True, False), (True, True), (False, False)):
+    for exactly, aslant in ((True, False), (False, False), (True, True)):
+        apart = _components(spaces, [slot.between for _, slot in leaks if slot.between])
+        if len(apart) == 1:
+            break
         options = [
             (origin, slot, *facing)
             for origin, slot in near
             for facing in _facing(slot, [wall for wall in walls if not exactly or _at(wall, strips[origin])], aslant)
         ]
-        apart = _components(spaces, [slot.between for _, slot in leaks if slot.between])
         for origin, slot, front, back, region in sorted(options, key=lambda option: -round(option[-1].area, 9)):
             if any({front, back} <= group for group in apart):
                 continue
             others = told.setdefault((min(front, back), max(front, back)), [])
-            for other in others:
-                region = shapely.difference(region, section(strips[other].mesh, slot.frame)) if other != origin else region
+            for other in set(others) - {origin}:
+                region = shapely.difference(region, held_by_both(strips[origin], strips[other], slot.frame))
             areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-GAP_SEEN / 2).is_empty]
-            leaks += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in areas]
+            near_by = _together(areas, strips[origin].reach)
+            leaks += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in near_by]
             if areas:
                 others.append(origin)
     joined = _components(spaces, [slot.between for _, slot in leaks if slot.between])
@@ -204,6 +206,12 @@ def _told(
         leaks.append((origin, replace(slot, between=(one, other), blind=False)))
         joined = _components(spaces, [slot.between for _, slot in leaks if slot.between])
     return leaks
+
+
+def _together(areas: Sequence[shapely.Polygon], reach: float) -> list[shapely.Geometry]:
+    """Areas of one slot, those no further apart than `reach` [m] as one: a corner that stands before a gap makes no two of it."""
+    groups = polygons(shapely.union_all([area.buffer(reach / 2) for area in areas]))
+    return [shapely.union_all([area for area in areas if group.contains(area)]) for group in groups]
 
 
 def _at(wall: Contact, strip: Strip) -> bool:

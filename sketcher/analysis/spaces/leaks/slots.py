@@ -23,16 +23,16 @@ from sketcher.geometry.vectors import triple
 class Slot:
     """The narrow space between a panel's open edge and what it stops short of.
 
-    region: its outline in `frame`, which lies on the edge with v outward. opposite: (3,) the middle of the side of it that faces
-    the edge. between: the parts before and behind the panel that it joins; None where it keeps none apart. blind: closed at one
-    face. lapping: it is between the faces of two panels that pass each other. beyond: owner of what it stops short of, once that
-    has been looked for.
+    region: its outline in `frame`, which lies on the edge with v outward; in parts where something stands before it. opposite:
+    (3,) the middle of the side of it that faces the edge. between: the parts before and behind the panel that it joins; None
+    where it keeps none apart. blind: closed at one face. lapping: it is between the faces of two panels that pass each other.
+    beyond: owner of what it stops short of, once that has been looked for.
     """
 
     panel: int
     face: int
     frame: Frame
-    region: shapely.Polygon
+    region: shapely.Geometry
     opposite: Floats
     between: tuple[int, int] | None = None
     blind: bool = False

@@ -309,6 +309,21 @@ def test_boards_in_two_planes_that_do_not_quite_meet_gape_aslant() -> None:
 
 
 @pytest.mark.closed_form
+@pytest.mark.parametrize("lid", [False, True], ids=["clear", "a lid's edge before it"])
+@pytest.mark.parametrize("aside", [0.0, 0.002, 0.0047])
+def test_a_gap_between_partitions_not_quite_in_line_is_told_once(aside: float, lid: bool) -> None:
+    """18 mm between two ends, from the keel to the deck 1 m up: one path, less what a lid 10 mm thick stands before."""
+    webs = (
+        Partition(name="a", off_centre=(0.0, 0.0), start="stem", end=2.0, thickness=0.006),
+        Partition(name="b", off_centre=(aside, aside), start=2.018, end="transom", thickness=0.006),
+    )
+    lids = (Lid(name="lid", height=0.5, start=1.8, end=2.2, span=(None, -0.003), thickness=0.010),) if lid else ()
+    finding, path = only_gap(laid_out(partitions=webs, lids=lids))
+    assert (finding.measured, finding.values["beyond"]) == (pytest.approx(0.018, abs=1e-9), "b")
+    assert path.area == pytest.approx(0.018 * (0.990 if lid else 1.0), abs=1e-8)
+
+
+@pytest.mark.closed_form
 def test_lids_that_pass_each_other_leak() -> None:
     """The after lid 8 mm over the fore one, 60 mm lap, over the whole beam."""
     fore = Lid(name="fore lid", height=0.400, start="stem", end=2.03, thickness=0.012)
