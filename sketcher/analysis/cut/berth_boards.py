@@ -117,6 +117,14 @@ def ledges_of(patterns: Sequence[Pattern]) -> Iterator[tuple[Pattern, float]]:
                     yield pattern, length.metres
 
 
+def infill_ledges(patterns: Sequence[Pattern]) -> Iterator[tuple[Pattern, float]]:
+    """Each infill and how long the ledge is [m], twice `LEDGE` wide, that it lies on along each of its two sides."""
+    for pattern in patterns:
+        for note in pattern.notes if pattern.kind == "infill" else ():
+            if note.code == "infill-on-ledges" and isinstance(length := note.values["length"], Length):
+                yield from [(pattern, length.metres)] * 2
+
+
 def berth_board_findings(layout: Layout) -> Iterator[Finding]:
     """Berths whose boards cannot be drawn, as their thickness is not stated."""
     for berth in layout.scene.berths:

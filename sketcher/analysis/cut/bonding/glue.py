@@ -7,7 +7,7 @@ from math import hypot
 
 import shapely
 
-from sketcher.analysis.cut.berth_boards import LEDGE, ledges_of
+from sketcher.analysis.cut.berth_boards import LEDGE, infill_ledges, ledges_of
 from sketcher.analysis.cut.bonding.cleats import Cleat
 from sketcher.analysis.cut.results import Joint, Pattern, StringerPattern
 from sketcher.model.scene import Scene
@@ -31,6 +31,7 @@ def glue_volume(
         + sum(_stringer(scene, each) for each in stringers)
         + sum(_cleat(scene, each) for each in cleats)
         + sum(LEDGE * BED * ledge for _, ledge in ledges_of(patterns))
+        + sum(LEDGE * LINE * ledge for _, ledge in infill_ledges(patterns))
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import ceil
 from typing import Literal
 
-from sketcher.analysis.cut.berth_boards import LEDGE, ledges_of
+from sketcher.analysis.cut.berth_boards import LEDGE, infill_ledges, ledges_of
 from sketcher.analysis.cut.bonding.cleats import Cleat, cleats_for
 from sketcher.analysis.cut.bonding.consumables import consumables
 from sketcher.analysis.cut.bonding.fixings import fixing_purchases, flats_length, taped_seams
@@ -227,6 +227,9 @@ def _ledge_timber(patterns: Sequence[Pattern]) -> Iterator[Purchase]:
     length = sum(ledge for _, ledge in ledges_of(patterns))
     if length > 0.0:
         yield _timber(LEDGE, LEDGE, length, Phrase("for-ledges"))
+    under_infill = sum(ledge for _, ledge in infill_ledges(patterns))
+    if under_infill > 0.0:
+        yield _timber(2.0 * LEDGE, LEDGE, under_infill, Phrase("for-ledges"))
 
 
 def _timber(width: float, depth: float, length: float, note: Phrase, source: str | None = None) -> Purchase:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import ceil, inf
 
-from sketcher.analysis.cut.berth_boards import LEDGE, ledges_of
+from sketcher.analysis.cut.berth_boards import LEDGE, infill_ledges, ledges_of
 from sketcher.analysis.cut.bonding.cleats import Cleat
 from sketcher.analysis.cut.results import Pattern, Purchase, ScrewedJoint, ScrewedTo, StringerPattern
 from sketcher.analysis.findings import Length, Phrase
@@ -56,7 +56,7 @@ def screwed_joints(
             west, _, east, _ = pattern.blank.bounds
             for _ in range(2):
                 add(pattern.panel, "straps", pattern.thickness, pattern.thickness, east - west)
-    for pattern, ledge in ledges_of(patterns):
+    for pattern, ledge in (*ledges_of(patterns), *infill_ledges(patterns)):
         add(pattern.panel, "ledges", pattern.thickness, LEDGE, ledge)
     return tuple(
         ScrewedJoint(

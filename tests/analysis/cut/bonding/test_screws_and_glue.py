@@ -23,7 +23,7 @@ from sketcher.analysis.cut.stringers import stringer_patterns
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Bonding, Cutting
-from sketcher.model.scene import Berth, Bulkhead, Lid, Stringer
+from sketcher.model.scene import Berth, Bulkhead, Infill, Lid, Stringer
 from sketcher.outputs.wording.sentences import words
 
 FORM = box_form()
@@ -205,3 +205,14 @@ def test_a_cleat_is_glued_to_what_bears_it_and_of_its_strips(to: str, strips: in
 def test_where_nothing_is_mixed_nothing_is_used_up() -> None:
     """No mixes, no gloves and no solvent."""
     assert list(consumables((), 1.0, 1.0)) == []
+
+
+@pytest.mark.closed_form
+def test_an_infill_lies_on_two_ledges_twice_as_wide() -> None:
+    """A loose board in boards from 1 to 2 m: two ledges a metre long less gaps, 50 mm wide, bought with a twentieth more."""
+    infill = Infill(start=1.0, width=(0.5, 0.5))
+    berth = Berth(name="berth", height=0.4, start=1.0, end=2.0, thickness=0.012, infill=infill)
+    plan = build_plan(judged(lay_out(layout_scene(FORM, bulkheads=(MAIN,), berths=(berth,)), FORM)))
+    assert plan.bonding is not None
+    bought = {words(each.item): each.amount for each in plan.bonding.purchases if each.note and each.note.code == "for-ledges"}
+    assert bought["timber 50 mm × 25 mm"].metres == pytest.approx(1.05 * 2.0, abs=0.03)  # type: ignore[union-attr]
