@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage, passing_findings
 from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts, strap_findings
-from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, sheet_layouts, sheet_purchases
+from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, fewer_sheets, sheet_layouts, sheet_purchases, spares_a_sheet
 from sketcher.analysis.cut.boards.routes_below import longest_turning_board, routes_below
-from sketcher.analysis.cut.boards.stated_joints import joint_findings
+from sketcher.analysis.cut.boards.stated_joints import joint_findings, place_of_joint, proposed
 from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.bonding.quantities import bonding_list
 from sketcher.analysis.cut.bonding.seam_reach import within_reach
@@ -64,8 +64,8 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     _refuse_too_long(evaluation)
     plating = strakes(layout.hull) if scene.cutting.plating else ()
     wholes, divided, passages = _boards(evaluation, plating)
-    patterns = tuple(part for parts, _ in divided for part in parts)
-    joints = tuple(joint for _, cut in divided for joint in cut)
+    patterns = tuple(part for board in divided for part in board.parts)
+    joints = tuple(joint for board in divided for joint in board.joints)
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
     stringers = stringer_patterns(layout)
     tests = leak_tests(layout) if patterns else ()
@@ -85,6 +85,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *passing_findings(scene, passages, joints),
             *joint_findings(scene, wholes),
             *strap_findings(joints),
+            *_other_joints(scene, divided, layouts),
             *berth_board_findings(layout),
             *_nothing_left(evaluation, patterns),
             *plating_findings(plating),
@@ -121,9 +122,21 @@ def _nothing_left(evaluation: Evaluation, patterns: tuple[Pattern, ...]) -> Iter
             )
 
 
+@dataclass(frozen=True, eq=False)
+class _CutBoard:
+    """A board, its parts as they are marked out, and its joints. shapes, bearers: what its straps keep clear of; route: to it."""
+
+    whole: Pattern
+    shapes: tuple[PanelShape, ...]
+    route: Sequence[Opening] | None
+    bearers: Sequence[StringerRun]
+    parts: tuple[Pattern, ...]
+    joints: tuple[Joint, ...]
+
+
 def _boards(
     evaluation: Evaluation, plating: tuple[Strake, ...]
-) -> tuple[tuple[Pattern, ...], list[tuple[tuple[Pattern, ...], tuple[Joint, ...]]], tuple[Passage, ...]]:
+) -> tuple[tuple[Pattern, ...], list[_CutBoard], tuple[Passage, ...]]:
     """The whole boards without plating, all boards in parts with their joints, and the passages of those that go below."""
     scene, layout, water = evaluation.scene, evaluation.layout, evaluation.water
     lids = boards_of_berths(layout)
@@ -139,7 +152,7 @@ def _boards(
         divided.append(_cut_up(scene, whole, shapes, route, bearers))
         if route and route[0].name not in runs:
             runs[route[0].name] = longest_turning_board(layout, route[0])
-        passages += [passage(scene, part, route, runs[route[0].name] if route else None) for part in divided[-1][0]]
+        passages += [passage(scene, part, route, runs[route[0].name] if route else None) for part in divided[-1].parts]
     transom = transom_pattern(scene, layout.hull) if plating else None
     plates = (*plating_patterns(scene, plating), *([transom] if transom is not None else []))
     divided += [_cut_up(scene, plate, (), ()) for plate in plates]
@@ -149,10 +162,45 @@ def _boards(
 def _cut_up(
     scene: Scene,
     whole: Pattern,
-    shapes: Sequence[PanelShape],
+    shapes: tuple[PanelShape, ...],
     route: Sequence[Opening] | None,
     bearers: Sequence[StringerRun] = (),
-) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
-    """A board's parts as they are marked out, and its joints."""
+) -> _CutBoard:
+    """A board in its parts, each with its zero on its own edges."""
     parts, joints = in_parts(scene, whole, shapes, route, bearers)
-    return tuple(from_own_edges(part) if joints and part.kind == whole.kind else part for part in parts), joints
+    marked = tuple(from_own_edges(part) if joints and part.kind == whole.kind else part for part in parts)
+    return _CutBoard(whole, shapes, route, bearers, marked, joints)
+
+
+def _other_joints(scene: Scene, divided: Sequence[_CutBoard], layouts: Sequence[SheetLayout]) -> Iterator[Finding]:
+    """Findings: boards of which joints the other way would save a sheet, with what they cost in parts and straps."""
+    patterns = {part.name: part for board in divided for part in board.parts}
+    for board in divided:
+        whole, parts, joints = board.whole, board.parts, board.joints
+        laid = next((each for each in layouts if parts[0].name in {placed.piece for placed in each.nesting.placed}), None)
+        if not joints or joints[0].stated or laid is None or not spares_a_sheet(laid):
+            continue
+        axis = 0 if joints[0].line[0][0] == joints[0].line[1][0] else 1
+        others = in_parts(scene, whole, board.shapes, board.route, board.bearers, (1 - axis,))
+        mine = {part.name for part in parts}
+        kept = [patterns[placed.piece] for placed in laid.nesting.placed if placed.piece not in mine]
+        then = fewer_sheets(scene, laid, [*kept, *others[0]]) if others[1] else None
+        if then is not None:
+            straps = [sum(part.kind == "butt strap" for part in each) for each in (parts, others[0])]
+            stated = proposed(whole, others[1])
+            places = () if stated is None else tuple(place_of_joint(stated.direction, place) for place in stated.places)
+            yield Finding(
+                code="joints-save-sheet",
+                severity="note",
+                object=whole.panel,
+                values={
+                    "panel": whole.panel,
+                    "places": places,
+                    "stuff": laid.stuff,
+                    "now": len(laid.nesting.sheets),
+                    "then": then,
+                    "parts": (len(parts) - straps[0], len(others[0]) - straps[1]),
+                    "straps": tuple(straps),
+                    "full": not any(joint.short for joint in others[1]),
+                },
+            )

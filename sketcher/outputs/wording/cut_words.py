@@ -309,6 +309,25 @@ def sheet_assumed(say: Say, thickness: Length, size: Phrase) -> str:
     return f"No sheet of {say(thickness)} is listed: {say(size)} is taken. List those you can get under `sheets`."
 
 
+def joints_save_sheet(
+    say: Say,
+    panel: str,
+    places: Sequence[Phrase],
+    stuff: Phrase,
+    now: int,
+    then: int,
+    parts: tuple[int, int],
+    straps: tuple[int, int],
+    full: bool,
+) -> str:
+    where = f"with joints at {listed([say(place) for place in places])}" if places else "with joints the other way"
+    poor = "" if full else ", not all of them full"
+    return (
+        f"{panel}: {where}, {_sheets(then)} of {say(stuff)} would do in place of {now}. It is then in {parts[1]} parts with "
+        f"{straps[1]} straps{poor}; now in {parts[0]} with {straps[0]}."
+    )
+
+
 def longer_sheet_saves(say: Say, stuff: Phrase, size: Phrase, now: int, then: int) -> str:
     return f"{say(stuff)}: {_sheets(then)} of {say(size)} would do, in place of {now}."
 

@@ -18,7 +18,7 @@ from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.flat.no_fit import turned
-from sketcher.model.cutting import Sheet
+from sketcher.model.cutting import Joints, Sheet
 from sketcher.model.demos import demo_folder
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening
@@ -54,6 +54,19 @@ def test_straps_with_grain_across_are_no_longer_than_a_sheet_is_wide(plan: Build
     assert len(longest) == 2
     assert all(strap.blank.bounds[2] <= 1.2 for strap in straps)
     assert sum(bounds[2] for bounds in longest) == pytest.approx(1.6721, abs=0.002)
+
+
+@pytest.mark.example
+@pytest.mark.slow
+def test_a_joint_that_saves_a_sheet_is_told_and_does_so() -> None:
+    """Two bulkheads of 18 mm on two sheets: with the joint of one upright, as is said, they come out of one."""
+    scene = read_scene(demo_folder() / "scenes" / "marram-two-tanks.yaml")
+    first = build_plan(evaluate(scene))
+    (told,) = [finding for finding in first.findings if finding.code == "joints-save-sheet"]
+    assert "with joints at the centreline, one sheet of 18 mm would do in place of 2" in in_words(told)
+    moved = [replace(each, joints=Joints("off_centre", (0.0,))) if each.name == told.object else each for each in scene.bulkheads]
+    again = build_plan(evaluate(replace(scene, bulkheads=tuple(moved))))
+    assert [len(plan.sheets[-1].nesting.sheets) for plan in (first, again)] == [2, 1]
 
 
 @pytest.mark.example

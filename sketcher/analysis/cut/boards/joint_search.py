@@ -36,28 +36,30 @@ _FULL = 0.5
 """[1] A strap that is narrowed by the board's edge for more of the joint's length is a poor one."""
 
 
-def best_joints(limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float) -> tuple[Pattern, tuple[Cut, ...]]:
+def best_joints(
+    limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float, axes: Sequence[int] = (0, 1)
+) -> tuple[Pattern, tuple[Cut, ...]]:
     """The pattern and its cuts, with its grain turned where only that brings it out of the sheets; () if none are found.
 
-    overlap [m]: of the parts, on each side of a joint.
+    overlap [m]: of the parts, on each side of a joint; axes: along which it may be cut up.
     """
-    cuts = _cuts(limits, pattern, room, overlap)
+    cuts = _cuts(limits, pattern, room, overlap, axes)
     if cuts or pattern.grain is None:
         return pattern, cuts
     turned = replace(pattern, grain=(-pattern.grain[1], pattern.grain[0]))
     if not why_not(limits, turned, turned.blank):
         return turned, ()
-    cuts = _cuts(limits, turned, room, overlap)
+    cuts = _cuts(limits, turned, room, overlap, axes)
     return (turned, cuts) if cuts else (pattern, ())
 
 
-def _cuts(limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float) -> tuple[Cut, ...]:
+def _cuts(limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float, axes: Sequence[int]) -> tuple[Cut, ...]:
     """Parallel cuts into parts that are small enough; () if none are found.
 
     The fewest parts, or one more where that keeps the joints clear of openings; then the least `Faults` in all,
-    over all places along both axes.
+    over all places along the axes.
     """
-    searches = [_Search(limits, pattern, room, axis, overlap) for axis in (0, 1)]
+    searches = [_Search(limits, pattern, room, axis, overlap) for axis in axes]
     fewest: tuple[int, tuple[Cut, ...]] | None = None
     for count in range(2, _MOST_PARTS + 1):
         if fewest is not None and count > fewest[0] + 1:

@@ -43,11 +43,13 @@ def in_parts(
     shapes: Sequence[PanelShape] = (),
     route: Sequence[Opening] | None = None,
     runs: Sequence[StringerRun] = (),
+    axes: Sequence[int] = (0, 1),
 ) -> tuple[tuple[Pattern, ...], tuple[Joint, ...]]:
     """The pattern by itself where it goes below and out of a sheet, else its parts, with straps for each butt, and the joints.
 
     Joints that the scene states are taken as they are. A panel that no few straight cuts make small enough is left whole.
     shapes, runs: the panels and bearers that straps keep clear of; route: the openings to its place, as for `limits_for`.
+    axes: along which it may be cut up, to the right and up on the pattern.
     """
     stated = stated_places(scene, pattern)
     limits = limits_for(scene, pattern.thickness, route)
@@ -62,7 +64,7 @@ def in_parts(
     if stated:
         cuts = tuple(Cut(axis, place, overlap) for axis, place in stated)
     else:
-        pattern, cuts = best_joints(limits, pattern, room, overlap)
+        pattern, cuts = best_joints(limits, pattern, room, overlap, axes)
         cuts = _scarfed(limits, pattern, room, cuts)
     if not cuts:
         return (pattern,), ()

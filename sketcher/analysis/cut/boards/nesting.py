@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 
@@ -172,13 +172,33 @@ def _near_misses(scene: Scene, group: list[Pattern], layout: SheetLayout) -> Ite
     if any(area is not p.blank for area, p in zip(narrower, group, strict=True)):
         tried.append(("wider-gap-saves", {"gap": Length(WIDER_GAP)}, narrower, size))
     for code, value, outlines, of in tried:
-        if sum(area.area for area in outlines) > (count - 1) * of[0] * of[1]:
-            continue
-        pieces = [Piece(name=p.name, outline=area, along=p.grain) for p, area in zip(group, outlines, strict=True)]
-        found = nest(pieces, [Stock(name="", size=of)], scene.cutting.kerf, scene.cutting.margin, tries=_TRIES)
-        if not found.left_out and len(found.sheets) < count:
-            values: dict[str, Value] = {"stuff": layout.stuff, "now": count, "then": len(found.sheets), **value}
+        then = _fewer(scene, layout, [replace(p, blank=area) for p, area in zip(group, outlines, strict=True)], of)
+        if then is not None:
+            values: dict[str, Value] = {"stuff": layout.stuff, "now": count, "then": then, **value}
             yield Finding(code=code, severity="note", object="sheets", values=values, source="sheet-sizes")
+
+
+def spares_a_sheet(layout: SheetLayout) -> bool:
+    """Whether a layout has several sheets, all to be bought, and more than its boards' area needs."""
+    stocks, nested = layout.nesting.sheets, layout.nesting
+    if nested.stopped or nested.left_out or len(stocks) < 2 or any(each.count is not None for each in stocks):
+        return False
+    return nested.sheet_area > nested.least_area
+
+
+def fewer_sheets(scene: Scene, layout: SheetLayout, boards: Sequence[Pattern]) -> int | None:
+    """How many sheets boards would take that are cut otherwise than those of a layout; None where no sheet is saved."""
+    return _fewer(scene, layout, boards, max(stock.size for stock in layout.nesting.sheets))
+
+
+def _fewer(scene: Scene, layout: SheetLayout, boards: Sequence[Pattern], size: tuple[float, float]) -> int | None:
+    """How many sheets of a size hold boards, where fewer than a layout has."""
+    count = len(layout.nesting.sheets)
+    if sum(board.blank.area for board in boards) > (count - 1) * size[0] * size[1]:
+        return None
+    pieces = [Piece(name=board.name, outline=board.blank, along=board.grain) for board in boards]
+    found = nest(pieces, [Stock(name="", size=size)], scene.cutting.kerf, scene.cutting.margin, tries=_TRIES)
+    return len(found.sheets) if not found.left_out and len(found.sheets) < count else None
 
 
 def _cut(pattern: Pattern) -> bool:
