@@ -46,8 +46,9 @@ def drawn_face_glued(_: Say) -> str:
     return "the drawn face is glued to the panel"
 
 
-def glued_over_joint(_: Say, parts: Sequence[str], face: str) -> str:
-    return f"glued over the joint of {listed(parts)}, on their {face} face, its middle on the joint"
+def glued_over_joint(_: Say, parts: Sequence[str], face: str, centred: bool) -> str:
+    what = "its middle" if centred else "the line drawn on it"
+    return f"glued over the joint of {listed(parts)}, on their {face} face, {what} on the joint"
 
 
 def centreline_mark(_: Say) -> str:

@@ -33,6 +33,9 @@ SHORTEST = 0.050
 BREAK = 0.060
 """[m] A panel across a joint breaks its strap by so much at most; what takes more room leaves the strap short of full."""
 
+_CENTRED = 0.001
+"""[m] A strap whose middle is nearer to its joint than half of this lies with its middle on it: no pencil line is finer."""
+
 _FAR = 1e3
 
 _BESIDE = 0.5
@@ -187,6 +190,7 @@ def _strap(
     per_area = None if pattern.mass is None else 2 * pattern.mass / (pattern.outline.area + pattern.other_outline.area)
     plain = area.area > (1 - 1e-6) * (east - west) * (north - south)
     middle = width / 2 - south
+    centred = abs(north + south - width) < _CENTRED
     between = tuple(part.removeprefix(f"{pattern.name}, ") for part in joint.parts)
     return replace(
         pattern,
@@ -199,7 +203,7 @@ def _strap(
         other_outline=area,
         blank=area,
         up=Phrase("either-face-up") if plain else Phrase("drawn-face-glued"),
-        forward=Phrase("glued-over-joint", {"parts": between, "face": face.name}),
+        forward=Phrase("glued-over-joint", {"parts": between, "face": face.name, "centred": centred}),
         area=area.area,
         mass=None if per_area is None else per_area * area.area,
         marks=tuple(joint_marks(shapely.intersection(shapely.LineString([[0.0, middle], [east - west, middle]]), area))),

@@ -22,6 +22,7 @@ from sketcher.model.demos import demo_folder
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, Opening, Partition, Stringer
 from sketcher.outputs.wording.sentences import message as in_words
+from sketcher.outputs.wording.sentences import words
 
 
 def cut_up(panel: str, **blocks: object) -> tuple[Pattern, list[Pattern], list[Pattern], tuple[Joint, ...]]:
@@ -67,6 +68,7 @@ def test_joints_stand_clear_of_a_lid_that_lands_beside_them() -> None:
     assert len(found) - len(straps) == 3
     assert [strap.blank.bounds[3] for strap in straps] == pytest.approx([0.270] * len(straps), abs=1e-6)
     assert all(on > 0.6 for on in over_their_joints(straps, joints))
+    assert all("its middle on the joint" in words(strap.forward) for strap in straps)
     assert all(joint.short == 0.0 for joint in joints)
 
 
@@ -109,6 +111,7 @@ def test_a_stated_joint_without_room_for_a_strap_is_told_with_the_nearest_place_
     (finding,) = strap_findings(joints)
     assert {strap.forward.values["face"] for strap in straps} == {"forward", "after"}
     assert finding.code == "strap-not-full"
+    assert all("the line drawn on it on the joint" in words(strap.forward) for strap in straps)
     assert "since bench and shelf stand there" in in_words(finding)
     assert "At 638 mm there is room" in in_words(finding)
     place = finding.values["clear_at"].values["place"].metres
