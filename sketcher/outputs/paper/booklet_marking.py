@@ -18,8 +18,8 @@ from sketcher.outputs.wording.sentences import words
 _LINE_MISS = 0.0005
 """[m] Points of a line on the board that lie no further from straight are left out."""
 
-CURVE = "–"
-"""Stands for a point of a curve, where a corner has its letter."""
+CURVE, PARTS = "–", "+"
+"""Stand for a point of a curve, and for one where battens part, where a corner has its letter."""
 
 _HALVES = {"mm": (1000.0, 0), "cm": (100.0, 1), "m": (1.0, 3)}
 
@@ -117,7 +117,8 @@ def _zero(pattern: Pattern, units: str) -> str:
     right = "right of the centreline, - to the left" if centred else "right of this board's point furthest left"
     return (
         f"So far {right}, and so far up from its lowest point, in {unit_called(units)}. A letter is a corner, {CURVE} a point of "
-        f"a curve, for a batten; a straight line between neighbours is off by {_within(units)} at most."
+        f"a curve, for a batten, {PARTS} one where a batten ends and the next begins; a straight line between neighbours is off "
+        f"by {_within(units)} at most."
     )
 
 
@@ -126,11 +127,15 @@ def _within(units: str) -> str:
     return {"in": "1/16 in", "ft": "1/16 in", "cm": "0.1 cm", "m": "0.001 m"}.get(units, "1 mm")
 
 
+def _sign(point: EdgePoint) -> str:
+    return point.letter or (PARTS if point.parts else CURVE)
+
+
 def point_rows(points: Sequence[EdgePoint], units: str) -> list[list[str]]:
     """A row for each point: its letter, with the radius of its round, and its place."""
     return [
         [
-            (point.letter or CURVE) + (f", round {marked(point.radius, units)}" if point.radius else ""),
+            _sign(point) + (f", round {marked(point.radius, units)}" if point.radius else ""),
             marked(point.at[0], units),
             marked(point.at[1], units),
         ]

@@ -17,7 +17,7 @@ from shapely.affinity import rotate
 from sketcher.geometry.mesh import Floats
 
 NUMBER = re.compile(r"^-?\d+(\.\d+)?$|^-?(\d+ )?\d+/\d+$")
-POINT = re.compile(r"^(–|[A-Za-z]{1,2})(?:, round (.+))?$")
+POINT = re.compile(r"^(–|\+|[A-Za-z]{1,2})(?:, round (.+))?$")
 TITLE = re.compile(r"^(.+?)(?: faces?)?: anticlockwise from")
 
 
@@ -119,6 +119,9 @@ def _with_rounds(points: list[Marked]) -> Iterator[Floats]:
             continue
         ways = [points[k - 1][1] - at, points[(k + 1) % len(points)][1] - at]
         one, two = (way / np.hypot(*way) for way in ways)
+        if np.hypot(*(one + two)) < 1e-9:  # Rounded to a tape, it lies on a straight edge: nothing is to be rounded.
+            yield at
+            continue
         half = np.arccos(np.clip(one @ two, -1.0, 1.0)) / 2
         centre = at + (one + two) / np.hypot(*(one + two)) * radius / np.sin(half)
         start, end = (at + way * radius / np.tan(half) - centre for way in (one, two))

@@ -41,11 +41,15 @@ _AS_FAR = 0.03
 
 @dataclass(frozen=True, slots=True)
 class RingPoint:
-    """A point of an outline. radius [m]: 0, or of the round drawn in this corner, which itself is off the wood."""
+    """A point of an outline. radius [m]: 0, or of the round drawn in this corner, which itself is off the wood.
+
+    parts: on a curve, where one batten ends and the next begins.
+    """
 
     at: tuple[float, float]
     radius: float = 0.0
     corner: bool = False
+    parts: bool = False
 
 
 Named = tuple[tuple[str, tuple[float, float]], ...]

@@ -21,6 +21,11 @@ from sketcher.geometry.mesh import Floats
 MISS = 0.0005
 """[m] How far the outline may lie from the straight lines between its points: half of what a board is marked out to."""
 
+BATTEN_MISS = 0.0006
+"""[m] How far a batten sprung through the points may lie from the outline, before figures are rounded to a tape."""
+_ON_A_STRETCH = 25
+"""Places looked at between two points of a batten."""
+
 _MULTIPLES = (8.0, 4.0, 2.0, 1.0, 1 / 2, 1 / 5, 1 / 10, 1 / 50)
 _IN_INCHES = (8.0, 4.0, 2.0, 1.0, 1 / 2, 1 / 4, 1 / 8, 1 / 16, 1 / 32)
 """Multiples and parts of the table's step, that points are looked for at, so that figures fall on a tape's longer strokes."""
@@ -39,11 +44,15 @@ _PAIRED = 3.0
 
 @dataclass(frozen=True, slots=True)
 class EdgePoint:
-    """A point on the edge of one face. letter: of a corner, else empty; radius [m]: 0, or of the round drawn in the corner."""
+    """A point on the edge of one face. letter: of a corner, else empty; radius [m]: 0, or of the round drawn in the corner.
+
+    parts: on a curve, where one batten ends and the next begins.
+    """
 
     letter: str
     at: tuple[float, float]
     radius: float
+    parts: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +116,7 @@ def _alike(one: shapely.Polygon, two: shapely.Polygon) -> bool:
 
 def _named(ring: Sequence[RingPoint]) -> list[EdgePoint]:
     letters = iter(range(len(ring)))
-    return [EdgePoint(letter_of(next(letters)) if p.corner else "", p.at, p.radius) for p in ring]
+    return [EdgePoint(letter_of(next(letters)) if p.corner else "", p.at, p.radius, p.parts) for p in ring]
 
 
 def _paired(ring: Sequence[RingPoint], drawn: Sequence[EdgePoint], reach: float) -> list[EdgePoint]:
@@ -121,7 +130,7 @@ def _paired(ring: Sequence[RingPoint], drawn: Sequence[EdgePoint], reach: float)
         best = int(np.argmin(apart[row]))
         own = apart[row, best] <= reach and int(np.argmin(apart[:, best])) == row
         letters[k] = (known[best].letter if own else letter_of(next(fresh))).lower()
-    return [EdgePoint(letters.get(k, ""), p.at, p.radius) for k, p in enumerate(ring)]
+    return [EdgePoint(letters.get(k, ""), p.at, p.radius, p.parts) for k, p in enumerate(ring)]
 
 
 def _points(ring: shapely.LinearRing, steps: Sequence[float]) -> list[RingPoint]:
@@ -134,8 +143,44 @@ def _points(ring: shapely.LinearRing, steps: Sequence[float]) -> list[RingPoint]
         found.append(full[one])
         places = np.array([point.at for point in run])
         # Where a round begins is a point of its own, unless it lies on the line to the corner.
-        found += [RingPoint(at) for at in _needed(places, _between(places, steps))]
+        between = _needed(places, _between(places, steps))
+        sprung = not run[0].radius and not run[-1].radius
+        ends = set(_batten_ends(places, [run[0].at, *between, run[-1].at])) if sprung else set()
+        found += [RingPoint(at, parts=k in ends) for k, at in enumerate(between, 1)]
     return found
+
+
+def _batten_ends(places: Floats, points: Sequence[tuple[float, float]], first: int = 0) -> Iterator[int]:
+    """Which of the points between the ends a batten must end at, since sprung through all it would miss the line (k, 2).
+
+    It lies as a natural cubic spline does. first: the number of the first point.
+    """
+    if len(points) < 3:
+        return
+    sprung = _batten(np.array(points))
+    off = shapely.distance(shapely.LineString(places), shapely.points(sprung))
+    if off.max() <= BATTEN_MISS:
+        return
+    worst = sprung[int(np.argmax(off))]
+    end = 1 + int(np.argmin(np.hypot(*(np.array(points[1:-1]) - worst).T)))
+    yield from _batten_ends(places, points[: end + 1], first)
+    yield first + end
+    yield from _batten_ends(places, points[end:], first + end)
+
+
+def _batten(points: Floats) -> Floats:
+    """Places (m, 2) on the natural cubic spline through points (n, 2) [m], by the lengths of the straight lines between them."""
+    steps = np.hypot(*np.diff(points, axis=0).T)
+    slopes = np.diff(points, axis=0) / steps[:, None]
+    inner = np.diag(2.0 * (steps[:-1] + steps[1:])) + np.diag(steps[1:-1], 1) + np.diag(steps[1:-1], -1)
+    bends = np.zeros_like(points)
+    bends[1:-1] = np.linalg.solve(inner, 6.0 * np.diff(slopes, axis=0))
+    share = np.linspace(0.0, 1.0, _ON_A_STRETCH)[None, :, None]
+    h, a, b = steps[:, None, None], bends[:-1, None], bends[1:, None]
+    straight = (1.0 - share) * points[:-1, None] + share * points[1:, None]
+    sagged = ((1.0 - share) ** 3 - (1.0 - share)) * a + (share**3 - share) * b
+    places: Floats = (straight + h**2 / 6.0 * sagged).reshape(-1, 2)
+    return places
 
 
 def _between(places: Floats, steps: Sequence[float]) -> list[tuple[float, float]]:
