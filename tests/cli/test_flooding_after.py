@@ -61,7 +61,7 @@ def test_a_hole_that_no_water_stands_over_and_a_boat_that_is_lost_are_said_as_su
     assert "The hole lies above the water: nothing comes in while she floats level." in out
     assert "FILLS" not in out
     assert main(["flood", SCENE, "--holed", "saloon", "--hole", "50"]) == 0
-    assert "it is the time in which she is lost" in " ".join(capsys.readouterr().out.split())
+    assert "that is the time in which she is lost" in " ".join(capsys.readouterr().out.split())
 
 
 @pytest.mark.property
