@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Sequence
+from functools import cache
 from typing import Any
 
 from sketcher.model.errors import SketchError
@@ -61,6 +62,7 @@ def measured(text: str, size: float, bold: bool = False) -> float:
     return float(stringWidth(text, BOLD if bold else REGULAR, size))
 
 
+@cache
 def register_fonts() -> None:
     """Make the two faces known to the PDF library."""
     from reportlab.pdfbase import pdfmetrics
