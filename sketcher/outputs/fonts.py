@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -14,6 +15,7 @@ _PLACES = (
 """Where such a face lies: beside the 3D library (many alphabets), else beside the PDF library (western Europe only)."""
 
 
+@cache
 def font_files() -> tuple[str, str]:
     """Paths of the regular and the bold face. Raises FileNotFoundError where neither library brought its fonts."""
     for package, folder, regular, bold in _PLACES:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
+from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats, Ints
 
 _TURNS = 181
@@ -35,10 +36,12 @@ def least_width(area: shapely.Geometry) -> tuple[float, float]:
     return float(widths[best]), float(angles[best])
 
 
+@remembered(256)
 def widest_through(hole: shapely.Polygon, thickness: float) -> float:
     """The widest flat board [m] of a thickness that goes through a hole with two axes of symmetry; 0 where none does.
 
-    The board's section, a rectangle, is turned about the hole's middle; each of its long sides must end inside the hole.
+    The board's section, a rectangle, is turned about the hole's middle; each of its long sides must end inside the hole. Kept,
+    since every board and every route is asked for it.
     """
     coarse = np.linspace(0.0, np.pi, _TURNS)
     best = coarse[int(np.argmax(_lengths(hole, thickness, coarse)))]

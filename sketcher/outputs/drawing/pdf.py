@@ -69,8 +69,7 @@ def register_fonts() -> None:
     from reportlab.pdfbase.ttfonts import TTFont
 
     for name, file in zip((REGULAR, BOLD), font_files(), strict=True):
-        if name not in pdfmetrics.getRegisteredFontNames():
-            pdfmetrics.registerFont(TTFont(name, file))
+        pdfmetrics.registerFont(TTFont(name, file))
 
 
 def _draw(canvas: Any, item: Item) -> None:

@@ -13,7 +13,6 @@ from sketcher.analysis.cut.boards.nesting import USUAL_SHEET
 from sketcher.analysis.cut.results import Joint, Passage, Pattern
 from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.spaces.leaks.opening_shapes import outline
-from sketcher.geometry.caching import remembered
 from sketcher.geometry.flat.widths import extents, fits_on, least_width, widest_through
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Opening, Scene
@@ -48,9 +47,8 @@ def opening_below(scene: Scene) -> Opening | None:
     return max(deck, key=lambda opening: _widest_board_in(opening, 0.012), default=None)
 
 
-@remembered(256)
 def _widest_board_in(opening: Opening, thickness: float) -> float:
-    """The widest board [m] of a thickness that goes through an opening; kept, since every board is asked for it."""
+    """The widest board [m] of a thickness that goes through an opening."""
     return widest_through(outline(opening), thickness) - CLEARANCE
 
 

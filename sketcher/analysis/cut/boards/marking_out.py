@@ -16,6 +16,7 @@ from shapely.ops import substring
 
 from sketcher.analysis.cut.boards.corners import RingPoint, cornered, letter_of
 from sketcher.analysis.cut.results import Cutout, Pattern
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats
 
 MISS = 0.0005
@@ -82,10 +83,12 @@ class MarkedFace:
     openings: tuple[MarkedOpening, ...]
 
 
+@kept_with_owner(2)
 def marked_faces(pattern: Pattern, step: float = _USUAL, units: str = "mm") -> tuple[MarkedFace, ...]:
     """Both faces of a board in numbers; one where both are alike. step [m], units: of the owner's tape.
 
     Figures of the other face are as seen through the board; its corners have the small letters of those they lie behind.
+    Kept: a page is tried in several ways.
     """
     steps = _steps(step, units)
     both = [

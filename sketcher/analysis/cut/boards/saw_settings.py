@@ -13,6 +13,7 @@ from sketcher.analysis.cut.bevels import EVERY
 from sketcher.analysis.cut.boards.corners import RingPoint, cornered, letter_of
 from sketcher.analysis.cut.results import Bevel, Pattern
 from sketcher.analysis.findings import Angle, Length, Phrase
+from sketcher.geometry.caching import kept_with_owner
 
 ALIKE = 2.5
 """[deg] Bevels that differ by no more are one setting, both ends given: a gauge is read to 2 by eye."""
@@ -59,6 +60,7 @@ class SawStretch:
         return abs(self.steepest) > SAW_TILTS
 
 
+@kept_with_owner(1)
 def saw_stretches(pattern: Pattern) -> tuple[SawStretch, ...]:
     """The settings round a board's drawn outline, anticlockwise from its corner A."""
     if pattern.outline.is_empty:
