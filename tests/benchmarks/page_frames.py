@@ -165,8 +165,9 @@ def shown_in_a_second(page: Any, start: tuple[float, float], reach: tuple[float,
 
 
 def turn_rate(page: Any) -> float:
-    """Pictures in a second while she is only turned."""
-    rate = shown_in_a_second(page, (60, 380), (240, 40))
+    """Pictures in a second while she is only turned, taken hold of beside her at the foot of the picture."""
+    box = page.locator("#picture").bounding_box()
+    rate = shown_in_a_second(page, (box["x"] + 12, box["y"] + box["height"] - 12), (240, -40))
     page.click('button[data-view="quarter"]')
     return rate
 
