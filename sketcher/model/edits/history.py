@@ -55,6 +55,11 @@ class History:
         """The steps that can be undone, the oldest first."""
         return tuple(step.name for step in self._undo)
 
+    @property
+    def names_ahead(self) -> tuple[str, ...]:
+        """The steps that were taken back, the next to do again first."""
+        return tuple(step.name for step in reversed(self._redo))
+
     def do(self, edit: Edit) -> Scene:
         """Make an edit as one step; a stroke under way is committed first. One that changes nothing adds no step."""
         self.commit()
@@ -114,6 +119,15 @@ class History:
             step = self._redo.pop()
             self._undo.append(step)
             self._scene = step.after
+        return self._scene
+
+    def go_to(self, done: int) -> Scene:
+        """Undo or redo until so many of all the steps that are kept are done; beyond the first or last, as far as there are any."""
+        self.abort()
+        while len(self._undo) > done and self._undo:
+            self.undo()
+        while len(self._undo) < done and self._redo:
+            self.redo()
         return self._scene
 
     def mark_saved(self, scene: Scene) -> None:

@@ -19,6 +19,9 @@ def _dialog(workspace: Workspace, fields: MessageFields) -> None:
     match name:
         case "keys":
             dialog = Dialog(name=name)
+        case "steps":
+            history = session.history
+            dialog = Dialog(name=name, about=str(len(history.names)), options=(*history.names, *history.names_ahead))
         case "open":
             dialog = Dialog(name=name, options=tuple(files.folders.scenes()))
         case "new":

@@ -13,9 +13,15 @@ def _echo(workspace: Workspace, fields: MessageFields) -> None:
     workspace.echo = int(fields.number("number", 0))
 
 
+def _go_to(workspace: Workspace, fields: MessageFields) -> None:
+    workspace.dialog = None
+    workspace.session.go_to(int(fields.number("number", 0)))
+
+
 HISTORY_HANDLERS: dict[str, MessageHandler] = {
     "undo": lambda workspace, _: workspace.session.undo(),
     "redo": lambda workspace, _: workspace.session.redo(),
+    "go_to": _go_to,
     "dismiss": lambda workspace, _: workspace.session.notices.dismiss(),
     "echo": _echo,
 }

@@ -138,12 +138,29 @@ class Session:
         """Do again what was taken back last."""
         self._step(self.history.redo_name, self.history.redo, "Done again")
 
+    def go_to(self, done: int) -> None:
+        """Back or forward to where so many of the steps that are kept are done."""
+        before = len(self.history.names)
+        self.history.go_to(done)
+        names, ahead = self.history.names, self.history.names_ahead
+        if len(names) == before:
+            return
+        self._worked_out_anew()
+        many = abs(len(names) - before)
+        steps = "one step" if many == 1 else f"{many} steps"
+        back = len(names) < before
+        to = f"before: {ahead[0]}" if back else f"after: {names[-1]}"
+        self.notices.tell(capitalized(f"{steps} {'back' if back else 'forward'}, to {to}"))
+
+    def _worked_out_anew(self) -> None:
+        self.keep()
+        self.evaluation = self.evaluate(self.scene)
+
     def _step(self, name: str | None, step: Callable[[], object], word: str) -> None:
         if name is None:
             return
         step()
-        self.keep()
-        self.evaluation = self.evaluate(self.scene)
+        self._worked_out_anew()
         self.notices.tell(f"{word}: {name}")
 
     def save(self) -> bool:

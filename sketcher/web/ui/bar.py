@@ -25,7 +25,13 @@ def bar(state: PageState) -> Markup:
             role="group",
             aria_label="What is shown",
         ),
-        tag("div", _step("Undo", "undo", state.undo, "Ctrl+Z"), _step("Redo", "redo", state.redo, "Ctrl+Y"), class_="group"),
+        tag(
+            "div",
+            _step("Undo", "undo", state.undo, "Ctrl+Z"),
+            _step("Redo", "redo", state.redo, "Ctrl+Y"),
+            button("Steps", "dialog", data_name="steps", title="All steps by name: go back to any of them"),
+            class_="group",
+        ),
         tag(
             "div",
             button("Save", "save", class_="main" if state.unsaved else "plain", title="Save the scene's file (Ctrl+S)"),

@@ -51,8 +51,7 @@ def _keys(_: Dialog) -> Markup:
 def _open(asked: Dialog) -> Markup:
     choices = [button(name, "open", data_name=name) for name in asked.options]
     note = tag("p", "Scenes in the folders that were chosen at the start.")
-    close = tag("div", button("Cancel", "close", class_="plain"), class_="row")
-    return join(_title("Open another scene"), note, tag("div", *choices, class_="choices"), close)
+    return join(_title("Open another scene"), note, tag("div", *choices, class_="choices"), _row_of_one("Cancel"))
 
 
 def _new(asked: Dialog) -> Markup:
@@ -123,6 +122,31 @@ def _leave(asked: Dialog) -> Markup:
     return join(_title("There is unsaved work"), tag("p", "Save first, or leave it behind; undo cannot bring it back."), deeds)
 
 
+def _steps(asked: Dialog) -> Markup:
+    """Its options: all steps, the oldest first; about: how many of them are done."""
+    if not asked.options:
+        return join(_title("Steps"), tag("p", "Nothing has been changed since she was opened."), _row_of_one("Close"))
+    done = int(asked.about)
+    names = ("Before all of these", *asked.options)
+    rows = [
+        button(
+            name,
+            "go_to",
+            data_number=number,
+            aria_current="step" if number == done else None,
+            autofocus=number == done,
+            class_="undone" if number > done else None,
+        )
+        for number, name in reversed(list(enumerate(names)))
+    ]
+    note = "The newest is on top, the last one done is marked. Go to any of them: those above it stay until you change something."
+    return join(_title("Steps"), tag("p", note), tag("div", *rows, class_="choices"), _row_of_one("Close"))
+
+
+def _row_of_one(word: str) -> Markup:
+    return tag("div", button(word, "close", class_="plain"), class_="row")
+
+
 def _form(do: str, fields: Markup, word: str, *others: Markup) -> Markup:
     deeds = tag("div", button("Cancel", "close", class_="plain"), *others, tag("button", word, class_="main"), class_="row")
     return tag("form", fields, deeds, data_do=do)
@@ -141,6 +165,7 @@ def _delete(asked: Dialog) -> Markup:
 
 BODIES: dict[str, Callable[[Dialog], Markup]] = {
     "keys": _keys,
+    "steps": _steps,
     "open": _open,
     "new": _new,
     "save as": _save_as,

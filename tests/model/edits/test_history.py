@@ -134,6 +134,12 @@ class AnyHistory(RuleBasedStateMachine):
             self.place = max(0, self.place - 1)
         self.stroke = False
 
+    @rule(done=st.integers(-1, 6))
+    def go_to(self, done: int) -> None:
+        self.history.go_to(done)
+        self.place = min(max(done, 0), len(self.past) - 1)
+        self.stroke = False
+
     @rule()
     def redo(self) -> None:
         self.history.redo()
