@@ -136,7 +136,7 @@ def be_asked(page: Watched, scene: Path) -> None:
     judge(page, "menu")
     page.page.keyboard.press("Escape")
     page.press('#side tr[data-key="compartment/cabin"] button')
-    for dialog in ("keys", "open", "new", "name space"):
+    for dialog in ("keys", "title", "steps", "open", "new", "name space"):
         ask(page, {"do": "dialog", "name": dialog})
         judge(page, dialog)
         put_away(page)

@@ -153,6 +153,8 @@ class SetSceneValue:
     def describe(self, scene: Scene) -> str:
         field = _scene_field(self.key)
         old, new = getattr(scene, field.attribute), getattr(self.apply(scene), field.attribute)
+        if field.key == "scene":
+            return f"Rename the layout to {new}"
         return f"Set {field.words} {_from(old)}{said(field, old, new, scene.units)}"
 
 

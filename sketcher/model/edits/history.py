@@ -122,7 +122,7 @@ class History:
         return self._scene
 
     def go_to(self, done: int) -> Scene:
-        """Undo or redo until so many of all the steps that are kept are done; beyond the first or last, as far as there are any."""
+        """Undo or redo until so many of the steps that are kept are done; beyond the first or last of them, as far as they go."""
         self.abort()
         while len(self._undo) > done and self._undo:
             self.undo()

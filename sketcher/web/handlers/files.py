@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from sketcher.model.edits.actions import SetSceneValue
 from sketcher.web.handlers.message_handler import MessageHandler
 from sketcher.web.logic.files.scene_files import next_name
 from sketcher.web.logic.messages import MessageFields
@@ -19,6 +20,8 @@ def _dialog(workspace: Workspace, fields: MessageFields) -> None:
     match name:
         case "keys":
             dialog = Dialog(name=name)
+        case "title":
+            dialog = Dialog(name=name, about=session.scene.name)
         case "steps":
             history = session.history
             dialog = Dialog(name=name, about=str(len(history.names)), options=(*history.names, *history.names_ahead))
@@ -35,6 +38,16 @@ def _dialog(workspace: Workspace, fields: MessageFields) -> None:
 
 def _close(workspace: Workspace, _: MessageFields) -> None:
     workspace.dialog = None
+
+
+def _retitle(workspace: Workspace, fields: MessageFields) -> None:
+    """Give the layout another title; one that will not do is asked for again."""
+    title = " ".join(fields.text("title").split())
+    if title:
+        workspace.dialog = None
+        workspace.session.do(SetSceneValue("scene", title))
+    else:
+        workspace.dialog = Dialog(name="title", problem="A layout needs a title. Write one, or leave it as it is.")
 
 
 def _save(workspace: Workspace, _: MessageFields) -> None:
@@ -69,6 +82,7 @@ def _recover(workspace: Workspace, fields: MessageFields) -> None:
 FILE_HANDLERS: dict[str, MessageHandler] = {
     "dialog": _dialog,
     "close": _close,
+    "retitle": _retitle,
     "save": _save,
     "save_as": _save_as,
     "open": _open,

@@ -11,7 +11,7 @@ ARRANGEMENT_WORDS = {"both": "Boat and drawings", "boat": "Boat", "drawings": "D
 def bar(state: PageState) -> Markup:
     """The whole strip."""
     return join(
-        tag("h1", state.evaluation.scene.name),
+        tag("h1", button(state.evaluation.scene.name, "dialog", data_name="title", title="Give this layout another title")),
         tag("span", state.file, class_="file"),
         tag("span", "not saved", class_="unsaved"),
         tag("span", class_="space"),

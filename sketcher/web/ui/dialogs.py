@@ -24,6 +24,8 @@ KEYS = (
     ("Ctrl+Z, Ctrl+Y", "undo, redo"),
     ("Ctrl+S", "save; with Shift: save as"),
 )
+LONGEST_TITLE = 60
+"""Characters of a layout's title that a page asks for."""
 LETTERS = "Single letters, figures and signs work as keys (off: only the arrows, Enter, Escape, Delete and Ctrl keys do)"
 
 
@@ -61,7 +63,7 @@ def _new(asked: Dialog) -> Markup:
         tag(
             "label",
             "Name of the layout",
-            tag("input", type="text", name="name", value="First layout", maxlength=60, autofocus=True),
+            tag("input", type="text", name="name", value="First layout", maxlength=LONGEST_TITLE, autofocus=True),
         ),
         tag("label", "File", tag("input", type="text", name="file", value=asked.about, maxlength=120)),
     )
@@ -74,6 +76,11 @@ def _save_as(asked: Dialog) -> Markup:
         button(f"Replace {name}", "save_as", data_file=name, data_replace="yes", class_="plain") for name in asked.options
     ]
     return join(_title("Save as"), _form("save_as", fields, "Save", *replacing))
+
+
+def _retitle(asked: Dialog) -> Markup:
+    title = tag("input", type="text", name="title", value=asked.about, maxlength=LONGEST_TITLE, autofocus=True)
+    return join(_title("Title of the layout"), _form("retitle", tag("label", "Title", title), "Rename"))
 
 
 def _name_space(asked: Dialog) -> Markup:
@@ -166,6 +173,7 @@ def _delete(asked: Dialog) -> Markup:
 BODIES: dict[str, Callable[[Dialog], Markup]] = {
     "keys": _keys,
     "steps": _steps,
+    "title": _retitle,
     "open": _open,
     "new": _new,
     "save as": _save_as,

@@ -168,3 +168,29 @@ def test_nothing_outside_the_list_is_opened(sketch: DrivenSketch, name: str) -> 
     assert sketch.notice is not None
     assert sketch.notice.refused
     assert sketch.session.file == "quillet-forepeak.yaml"
+
+
+@pytest.mark.example
+def test_a_layouts_title_is_edited_like_anything_else(sketch: DrivenSketch, boats: Path) -> None:
+    """One step with a name of its own, undone by undo; in the file its line alone changes, what stands beside it is kept."""
+    path = boats / "scenes" / "quillet-forepeak.yaml"
+    before = path.read_text().replace("scene: Quillet 21, forepeak, first layout\n", "scene: First    # to show my wife\n")
+    path.write_text(before)
+    sketch.ask("reload")
+    sketch.ask("dialog", name="title")
+    assert 'value="First"' in sketch.parts()["dialog"]
+    sketch.ask("retitle", title="  ")
+    assert sketch.dialog is not None
+    assert "needs a title" in sketch.dialog.problem
+    sketch.ask("retitle", title=" Berths: 2,  not 3 # maybe ")
+    assert sketch.dialog is None
+    assert sketch.session.history.undo_name == "Rename the layout to Berths: 2, not 3 # maybe"
+    assert "Berths: 2, not 3 # maybe" in sketch.parts()["bar"]
+    sketch.ask("save")
+    after = path.read_text()
+    assert read_scene(path).name == "Berths: 2, not 3 # maybe"
+    changed = [(old, new) for old, new in zip(before.splitlines(), after.splitlines(), strict=True) if old != new]
+    assert len(changed) == 1
+    assert changed[0][1].endswith("    # to show my wife")
+    sketch.ask("undo")
+    assert sketch.scene.name == "First"
