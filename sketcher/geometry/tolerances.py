@@ -15,6 +15,9 @@ SAME_POINT = 1e-10
 INTO_NEIGHBOUR = 1e-6
 """[m] how far a tied edge goes into its neighbour: faces that merely abut come apart by rounding, a micrometre never does."""
 
+INTO_PANEL = INTO_NEIGHBOUR / 2
+"""[m] how far what closes a gap goes into the panels beside it: as far as a tied edge does, and faces of the two would be one."""
+
 RESIDUAL = 1e-9
 """[1] share of the inside by which compartments, panels, gaps and slivers may miss its volume: rounding is a thousandth of it."""
 

@@ -18,7 +18,7 @@ from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.boolean import reserve_ids, to_manifold
 from sketcher.geometry.solid.convex import convex_solid
 from sketcher.geometry.solid.section import Frame
-from sketcher.geometry.tolerances import GAP_SEEN, INTO_NEIGHBOUR, OPEN_EDGE_AREA
+from sketcher.geometry.tolerances import GAP_SEEN, INTO_NEIGHBOUR, INTO_PANEL, OPEN_EDGE_AREA
 from sketcher.geometry.vectors import triple
 
 
@@ -144,4 +144,4 @@ def _planes(shape: PanelShape, piece: int, face: int, opened: set[int], reach: f
         elif name in FACE_NAMES or name == MIDDLE:
             grown = INTO_NEIGHBOUR
         planes.append(plane.moved(grown))
-    return (*planes, shape.faces[face].plane.flipped.moved(INTO_NEIGHBOUR))
+    return (*planes, shape.faces[face].plane.flipped.moved(INTO_PANEL))

@@ -16,7 +16,7 @@ from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.boolean import reserve_ids
 from sketcher.geometry.solid.convex import convex_solid
 from sketcher.geometry.solid.section import Frame
-from sketcher.geometry.tolerances import INTO_NEIGHBOUR
+from sketcher.geometry.tolerances import INTO_NEIGHBOUR, INTO_PANEL
 from sketcher.geometry.vectors import triple
 
 _FACING = 0.7
@@ -80,7 +80,7 @@ def _edge(shapes: Sequence[PanelShape], edges: Sequence[tuple[int, int]], panel:
 
 def _room(one: _Edge, other: _Edge, here: Plane, there: Plane, reach: float) -> tuple[Plane, ...]:
     """The planes round the room from one panel's face to the other's, `reach` past their open edges."""
-    planes = [here.flipped.moved(INTO_NEIGHBOUR), there.flipped.moved(INTO_NEIGHBOUR), here.moved(reach)]
+    planes = [here.flipped.moved(INTO_PANEL), there.flipped.moved(INTO_PANEL), here.moved(reach)]
     for end in (one, other):
         for number in end.shape.pieces[end.piece]:
             name, plane = end.shape.faces[number]
