@@ -12,6 +12,10 @@ from typing import Literal, TypeAlias
 
 Severity = Literal["stop", "warn", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "warn", "note")
+PushWay = Literal["up", "down", "aft", "forward", "to starboard", "to port", "both ways"]
+"""Which way a panel is pushed."""
+Why = Literal["end", "along", "bend", "line", "few", "many"]
+"""Why a measured number cannot be judged."""
 
 
 @dataclass(frozen=True, slots=True)

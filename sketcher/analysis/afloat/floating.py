@@ -102,7 +102,7 @@ def with_hydrostatics(scene: Scene, form: HullForm, carried: Carried, afloat: Fl
 def _wetted_surface(form: HullForm, plane: Plane) -> float:
     """Area of the hull's outside under the plane [m2], of both hulls where there are two."""
     hulls = 1 if form.hull.twin_spacing is None else 2
-    return hulls * sum(area_under(form.outside, plane).values())
+    return hulls * area_under(form.outside, plane)
 
 
 def _point(values: Floats) -> tuple[float, float, float]:

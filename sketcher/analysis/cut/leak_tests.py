@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi, sqrt
 
-from sketcher.analysis.cut.results import LeakTest, PushWay
-from sketcher.analysis.findings import Length, Mass, Phrase
+from sketcher.analysis.cut.results import LeakTest
+from sketcher.analysis.findings import Length, Mass, Phrase, PushWay
 from sketcher.analysis.results import Compartment, FlowPath, Layout
 from sketcher.analysis.spaces.compartments import main_space
 from sketcher.analysis.spaces.leaks.orifice_flow import orifice_flow

@@ -7,7 +7,7 @@ from typing import Literal
 
 import shapely
 
-from sketcher.analysis.findings import Area, Finding, Length, Mass, Phrase, Volume
+from sketcher.analysis.findings import Area, Finding, Length, Mass, Phrase, PushWay, Volume
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
 
@@ -354,9 +354,6 @@ class WorkStep:
     after: tuple[int, ...] = ()
     cautions: tuple[Phrase, ...] = ()
     objections: tuple[Finding, ...] = ()
-
-
-PushWay = Literal["up", "down", "aft", "forward", "to starboard", "to port", "both ways"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from manifold3d import Manifold
 
 from sketcher.analysis.results import Compartment, FlowPath, Layout
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.geometry.packing.largest_box import Grid
 from sketcher.geometry.solid.boolean import subtract, surface_of, to_manifold
 from sketcher.geometry.solid.paths_inside import Walls, path_lengths
 from sketcher.model.errors import SketchError, nearest
 from sketcher.model.scene import Fitting
+
+if TYPE_CHECKING:
+    from sketcher.geometry.packing.largest_box import Grid
 
 Cover = Literal["none", "loose", "tight"]
 Limb = Literal["person", "arm", "hand", "nothing"]
@@ -161,7 +163,7 @@ def _round_sides(area: float, diameter: float) -> tuple[float, float]:
 def _least_rectangle(flat: Floats) -> tuple[float, float]:
     """Sides of the smallest rectangle about points (k, 2): one of its sides lies along a side of the outline."""
     step = np.roll(flat, -1, axis=0) - flat
-    angles = np.unique(np.round(np.arctan2(step[:, 1], step[:, 0]) % (np.pi / 2), 6))
+    angles = np.sort(np.round(np.arctan2(step[:, 1], step[:, 0]) % (np.pi / 2), 6))
     turned = flat @ np.stack([[np.cos(angles), np.sin(angles)], [-np.sin(angles), np.cos(angles)]]).transpose(2, 1, 0)
     spans = turned.max(axis=1) - turned.min(axis=1)
     best = spans[int(spans.prod(axis=1).argmin())]

@@ -8,9 +8,9 @@ from itertools import pairwise
 from math import dist
 from typing import get_args
 
-from sketcher.analysis.findings import Angle, Area, Finding, Length, Phrase, Value
+from sketcher.analysis.findings import Angle, Area, Finding, Length, Phrase, Value, Why
 from sketcher.analysis.survey.misread_digits import Reading, likely_reading
-from sketcher.analysis.survey.outliers import FOUND_AT, SLIP_SOUGHT, Judgement, Slip, Unjudged, Why, judge
+from sketcher.analysis.survey.outliers import FOUND_AT, SLIP_SOUGHT, Judgement, Slip, Unjudged, judge
 from sketcher.analysis.survey.traced_lines import MissedMark
 from sketcher.model.hull import Hull
 from sketcher.model.units import format_length

@@ -7,6 +7,7 @@ from typing import Literal
 
 import numpy as np
 
+from sketcher.analysis.findings import Why
 from sketcher.analysis.survey.prediction import Section
 from sketcher.analysis.survey.residuals import System, residual_system
 from sketcher.analysis.survey.traced_lines import MissedMark, missed_marks, trace_lines
@@ -37,8 +38,6 @@ _STATION_OVER_POINT = 1.5
 
 _RIVAL = 0.8
 """[standard errors] a point that explains the residuals nearly as well as the best one, by less than this, is named with it."""
-
-Why = Literal["end", "along", "bend", "line", "few", "many"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

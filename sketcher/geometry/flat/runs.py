@@ -41,9 +41,9 @@ def longest_run(outline: Polygon) -> Run | None:
     if outline.is_empty or outline.area == 0.0:
         return None
     p, q = _edges(outline)
-    levels = np.unique(np.concatenate([p[:, 1], q[:, 1]]))
+    levels, place = np.unique(np.concatenate([p[:, 1], q[:, 1]]), return_inverse=True)
     low, high = levels[:-1], levels[1:]
-    first, last = np.sort(np.searchsorted(levels, np.stack([p[:, 1], q[:, 1]])), axis=0)
+    first, last = np.sort(place.reshape(2, -1), axis=0)
     # One row for each edge in each band of levels that it goes through; a closed outline has an even number of them in a band.
     count = last - first
     edge = np.repeat(np.arange(len(p)), count)

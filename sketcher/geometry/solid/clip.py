@@ -259,14 +259,12 @@ def face_areas(mesh: TriMesh) -> Floats:
     return _area_vectors(_corners_of(mesh.vertices, mesh.triangles))
 
 
-def area_under(mesh: TriMesh, plane: Plane) -> dict[int, float]:
-    """Area of the surface under the plane for each label of the mesh [m2]; a face lying in the plane is not under it."""
+def area_under(mesh: TriMesh, plane: Plane) -> float:
+    """Area of the surface under the plane [m2]; a face lying in the plane is not under it."""
     under = _Under.of(mesh, plane)
     shares = np.where(under.cut_off.mostly_under, 1.0, 0.0)
     shares[under.cut_off.triangle] += under.cut_off.shares
-    areas = shares * np.linalg.norm(_area_vectors(under.corners), axis=0)
-    labels = mesh.labels[under.triangle]
-    return {int(label): float(areas[labels == label].sum()) for label in np.unique(mesh.labels)}
+    return float(shares @ np.linalg.norm(_area_vectors(under.corners), axis=0))
 
 
 def depth_load(mesh: TriMesh, chosen: Flags, plane: Plane) -> tuple[float, float]:

@@ -31,7 +31,7 @@ def _corners(spaces: HalfSpaces) -> Floats:
     points = points[(points @ spaces.normals.T <= spaces.distances + SAME_POINT).all(axis=1)]
     apart = np.abs(points[:, None] - points[None]).max(axis=2) > SAME_POINT
     first = np.argmin(apart, axis=1) if len(points) else np.zeros(0, dtype=np.int64)
-    kept: Floats = points[np.unique(first)]
+    kept: Floats = points[sorted(set(first.tolist()))]
     return kept
 
 
@@ -112,7 +112,8 @@ def _closed(triangles: Ints) -> bool:
     size = int(triangles.max()) + 1
     edges = triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2)
     forward, back = edges[:, 0] * size + edges[:, 1], edges[:, 1] * size + edges[:, 0]
-    return len(np.unique(forward)) == len(forward) and bool(np.array_equal(np.sort(forward), np.sort(back)))
+    ordered = np.sort(forward)
+    return bool((ordered[1:] != ordered[:-1]).all() and np.array_equal(ordered, np.sort(back)))
 
 
 def joined_halves(halves: list[TriMesh]) -> TriMesh:

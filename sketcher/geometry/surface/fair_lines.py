@@ -78,9 +78,9 @@ def _fair(places: Floats, without_first: Flags, without_last: Flags) -> Lines:
     """Lines each fair by itself, some through all curves but the first or the last, in whose gap their slopes are 0."""
     out, into = np.zeros((len(places) - 1, places.shape[1], 3)), np.zeros((len(places) - 1, places.shape[1], 3))
     kinds = without_first + 2 * without_last
-    for kind in np.unique(kinds):
+    for kind in sorted(set(kinds.tolist())):
         rows = np.flatnonzero(kinds == kind)
-        start, end = int(kind) & 1, len(places) - 1 - (int(kind) >> 1)
+        start, end = kind & 1, len(places) - 1 - (kind >> 1)
         if end > start:
             slopes = fair_slopes(places[start : end + 1, rows].swapaxes(0, 1))[0].swapaxes(0, 1)
             out[start:end, rows], into[start:end, rows] = slopes[:-1], slopes[1:]

@@ -76,9 +76,10 @@ def _is_pinched(half: TriMesh) -> bool:
     on_plane = half.vertices[:, 1] == 0.0
     start, end = half.triangles.ravel(), half.triangles[:, [1, 2, 0]].ravel()
     flat = on_plane[start] & on_plane[end]
-    touched = np.unique(half.triangles[on_plane[half.triangles]])
-    leaving = np.bincount(start[flat], minlength=len(on_plane))[touched]
-    return bool((leaving != 1).any())
+    touched = np.zeros(len(on_plane), dtype=bool)
+    touched[half.triangles] = True
+    leaving = np.bincount(start[flat], minlength=len(on_plane))
+    return bool((leaving[touched & on_plane] != 1).any())
 
 
 def _unpinched(body: TriMesh) -> TriMesh:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
-from sketcher.analysis.cut.results import PushWay
-from sketcher.analysis.findings import Length, Mass, Phrase
+from sketcher.analysis.findings import Length, Mass, Phrase, PushWay
 from sketcher.model.hull import HullMaterial
 from sketcher.outputs.wording.quantities import run_length, run_unit, waited
 from sketcher.outputs.wording.say import Say, listed

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import Literal
 
-from sketcher.analysis.findings import Angle, Area, Length, Phrase, Volume
-from sketcher.analysis.survey.outliers import Why
+from sketcher.analysis.findings import Angle, Area, Length, Phrase, Volume, Why
 from sketcher.model.units import Unit
 from sketcher.outputs.wording.say import Say, measure_again, unseen
 
