@@ -5,12 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import partial
 
+import numpy as np
+from manifold3d import Manifold
+
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.drag.like_cuts import LikeCuts
+from sketcher.analysis.spaces.leaks.edge_extensions import in_box
 from sketcher.analysis.spaces.plane_cuts import columns, faces_through, height_over, without_panels
-from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.boolean import TracedSurface, joined
+from sketcher.geometry.mesh import Floats, bounds_of
+from sketcher.geometry.plane import HalfSpaces
+from sketcher.geometry.solid.boolean import TracedSurface, checked, joined, solid_of, subtract, surface_of, to_manifold
+from sketcher.geometry.solid.convex import convex_solid
 from sketcher.geometry.solid.half_space import FaceCut, beyond
+from sketcher.geometry.tolerances import BEYOND_HULL
 
 Board = tuple[PanelShape, int]
 """A panel with its id in the kernel."""
@@ -73,8 +80,23 @@ class PreCut:
         key = tuple((shape.name, moved[shape.name]) for shape, _ in boards)
         if key not in self._kept:
             left = without_panels(self.surface, boards, moved)
-            self._kept[key] = joined(left) if left else None
+            self._kept[key] = self._without_solids(boards, moved) if left is None else joined(left) if left else None
         return self._kept[key]
+
+    def _without_solids(self, boards: Sequence[Board], moved: Mapping[str, Limits]) -> TracedSurface | None:
+        """The same where a board ends within the piece: as solids that run through where it moved; None for one that is bent."""
+        if any(len(shape.pieces) > 1 for shape, _ in boards):
+            return None
+        low, high = (corner + side * BEYOND_HULL for corner, side in zip(bounds_of(self.surface.vertices), (-1, 1), strict=True))
+        solids: list[Manifold] = []
+        for shape, origin in boards:
+            numbers = [number for number in shape.pieces[0] if number not in moved[shape.name]]
+            planes = in_box(tuple(shape.faces[number].plane for number in numbers), low, high)
+            # Sides of the box lie outside the piece: their number is never seen.
+            mesh = convex_solid(HalfSpaces.within(planes), np.array([*numbers, *[0] * 6]))
+            if mesh is not None:
+                solids.append(to_manifold(mesh, origin, flat_faces=True, what=f"{shape.kind} {shape.name!r}"))
+        return surface_of(checked(subtract(solid_of(self.surface), solids), "what the panels leave of the hull"))
 
 
 def _reaches(points: Floats, shape: PanelShape, limits: Limits) -> bool | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from manifold3d import Manifold
@@ -24,9 +24,11 @@ from sketcher.analysis.spaces.drag.kept_corners import KeptCorners
 from sketcher.analysis.spaces.layout import assembled, lay_out
 from sketcher.analysis.spaces.misplaced_panels import panel_misfits
 from sketcher.analysis.spaces.panel_limits import tied_panels
-from sketcher.analysis.spaces.panel_solids import place_panels
-from sketcher.analysis.spaces.plane_cuts import cutting_order, taken_out, without_panels
+from sketcher.analysis.spaces.panel_solids import BEYOND, place_panels
+from sketcher.analysis.spaces.plane_cuts import columns, cutting_order, taken_out, without_panels
+from sketcher.geometry.crossing import snapped
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import TracedSurface, compact, divided, joined, reserve_ids
 from sketcher.geometry.tolerances import NO_ROOM
 from sketcher.model.scene import Scene
@@ -35,7 +37,7 @@ from sketcher.model.scene import Scene
 @dataclass(eq=False)
 class _Piece:
     """A separate piece of the hull less all the panels that stay. block: what it encloses while nothing moved is in it; pre_cut:
-    the quick way of taking what moves out of it.
+    the quick way of taking what moves out of it. beside: by panel a face of its own that the whole piece was found to lie beyond.
     """
 
     surface: TracedSurface
@@ -43,6 +45,18 @@ class _Piece:
     high: Floats
     block: LayoutBlock | None = None
     pre_cut: PreCut | None = None
+    beside: dict[str, Plane] = field(default_factory=dict)
+
+    def lies_beside(self, shape: PanelShape) -> bool:
+        """Whether all of it lies beyond one face of a panel; a plane that stays where it was needs no second look."""
+        planes = [plane for name, plane in shape.faces if name != BEYOND]
+        if len(shape.pieces) > 1 or self.beside.get(shape.name) in planes:
+            return len(shape.pieces) == 1
+        corners = columns(self.surface.vertices)
+        beyond = next((plane for plane in planes if snapped(plane.normal @ corners - plane.distance).min() >= 0), None)
+        if beyond is not None:
+            self.beside[shape.name] = beyond
+        return beyond is not None
 
 
 def moving_with(scene: Scene, panel: str) -> frozenset[str]:
@@ -128,18 +142,19 @@ class Mover:
         moved = [k for k, shape in enumerate(shapes) if shape.name in self.moving]
         low, high = (np.array([shapes[k].mesh.bounds[end] for k in moved]).reshape(-1, 3) for end in range(2))
         near = self._near(low, high)
-        touched: list[_Piece] = []
+        touched: list[tuple[_Piece, list[int]]] = []
         blocks: list[LayoutBlock] = []
         for piece, is_near in zip(self._pieces, near, strict=True):
-            if is_near:
-                touched.append(piece)
+            inside = [k for k in moved if not piece.lies_beside(shapes[k])] if is_near else []
+            if inside:
+                touched.append((piece, inside))
                 continue
             if piece.block is None:
                 piece.block = layout_block(scene, piece.surface, shapes, self._hull, owners)
             blocks.append(piece.block)
         if touched:
-            solid = [(shapes[k], solids.origins[k], solids.solids[k]) for k in moved]
-            cut = joined([part for piece in touched for part in self._less(piece, solid)])
+            solid = {k: (shapes[k], solids.origins[k], solids.solids[k]) for k in moved}
+            cut = joined([part for piece, inside in touched for part in self._less(piece, [solid[k] for k in inside])])
             blocks.append(layout_block(scene, cut, shapes, self._hull, owners))
         return blocks
 

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from specimens import layout_scene, wigley_form
 
 from sketcher.analysis.results import Layout
+from sketcher.analysis.spaces.drag import dragged_layout
 from sketcher.analysis.spaces.drag.dragged_cuts import PreCut
 from sketcher.analysis.spaces.drag.dragged_layout import Mover, moving_with
 from sketcher.analysis.spaces.layout import lay_out
@@ -99,10 +100,16 @@ def test_a_move_gives_the_figures_of_a_fresh_layout(name: str) -> None:
         assert_same(mover.at(scene), lay_out(scene, FORM))
 
 
-@pytest.mark.example
-def test_a_tied_panel_that_keeps_its_planes_is_taken_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Tank top and side end at the collision bulkhead: their piece needs no cut in order, and the figures are the same."""
-    scene = replace(SCENE, partitions=(replace(SCENE.partitions[0], off_centre=(-0.3, -0.3)), *SCENE.partitions[1:]))
+@pytest.mark.property
+@pytest.mark.parametrize("lid_ends", ["main", 3.18, 2.4])
+def test_a_tied_panel_that_keeps_its_planes_is_taken_out_once(lid_ends: float | str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Tank top and side end at the collision bulkhead: their piece needs no cut in order, and the figures are the same.
+
+    So also where they end in a wall, just short of it (a gap), or in the middle of the space.
+    """
+    straight = replace(SCENE.partitions[0], off_centre=(-0.3, -0.3))
+    lids = (replace(SCENE.lids[0], end=lid_ends), *SCENE.lids[1:])
+    scene = replace(SCENE, partitions=(straight, *SCENE.partitions[1:]), lids=lids)
     answers = []
     without = PreCut.without
     monkeypatch.setattr(PreCut, "without", lambda *piece: answers.append(without(*piece)) or answers[-1])
@@ -111,6 +118,19 @@ def test_a_tied_panel_that_keeps_its_planes_is_taken_out_once(monkeypatch: pytes
         assert_same(mover.at(moved(scene, "collision", by)), lay_out(moved(scene, "collision", by), FORM))
         assert any(answers)
         answers.clear()
+
+
+@pytest.mark.example
+def test_a_piece_that_nothing_moving_is_in_is_not_worked_out_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The tank top is tied to both bulkheads and reaches a micrometre into the one that stays, but not beyond it."""
+    reaches: list[float] = []
+    block = dragged_layout.layout_block
+    monkeypatch.setattr(dragged_layout, "layout_block", lambda *of: reaches.append(of[1].vertices[:, 0].max()) or block(*of))
+    mover = Mover(LAYOUT, "collision")
+    mover.at(moved(SCENE, "collision", 0.05))
+    reaches.clear()
+    mover.at(moved(SCENE, "collision", -0.04))
+    assert [reach < 3.3 for reach in reaches] == [True]
 
 
 @pytest.mark.example
