@@ -150,6 +150,11 @@ def example_length(metres: float, unit: str) -> str:
     return format_length(round(metres * _PER_METRE[unit], _DECIMALS[unit]) / _PER_METRE[unit], unit)
 
 
+def tape_step(unit: str) -> float:
+    """The finest step [m] that is marked on a tape in a unit: a millimetre, or a sixteenth of an inch."""
+    return 0.0254 / 16 if unit in ("in", "ft") else 0.001
+
+
 def format_length(metres: float, unit: str) -> str:
     """The shortest decimal in `unit`, rounded to its step in `STEPS`; reading it back gives the nearest such length.
 

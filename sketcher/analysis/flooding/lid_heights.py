@@ -14,11 +14,13 @@ from sketcher.analysis.flooding.freeboards import LidLevel, lid_levels
 from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.panel_planes import BACK, FACE_NAMES, FRONT
 from sketcher.geometry.caching import kept_with_owner
+from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.solid.clip import clip_body
 from sketcher.geometry.vectors import triple
+from sketcher.model.scene import Lid
 
 if TYPE_CHECKING:
     from sketcher.analysis.flooding.results import FloodingCase
@@ -28,6 +30,8 @@ OVERLAP = 1e-3
 OPPOSITE = {front: back for kind, front in FRONT.items() for back in (BACK[kind],)}
 OPPOSITE |= {back: front for front, back in OPPOSITE.items()}
 
+WIDER_STEPS = 3
+"""A lid's edge moves out by a share of what it is raised, and sinks by that times the heel: this many steps end under 0.01 mm."""
 ROOMS_KEPT = 256
 """Rooms over lids kept for a layout: those of all its cases of one space holed, or of two next to each other."""
 
@@ -56,10 +60,16 @@ def lids_in_water(
     """Each lid's height over the water, and the height it must have to stay the margin clear of it.
 
     A lid under water, over a flooded space and with a dry one on it, must clear the water that stands there with the lid out of
-    its way. shares: permeability of each flooded space; rest: the water with more room open to the sea, None where there is none.
+    its way; raised it is as wide as the room is there. shares: permeability of each flooded space; rest: the water with more room
+    open to the sea, None where there is none.
     """
     levels = lid_levels(layout, tops, plane, margin)
-    return tuple(_raised(layout, tops, level, margin, shares, rest) if level.clear_of_water < 0 else level for level in levels)
+    return tuple(
+        _raised(layout, tops, level, margin, shares, rest if level.clear_of_water < 0 else lambda _: plane)
+        if level.clear_of_water < margin
+        else level
+        for level in levels
+    )
 
 
 def _raised(
@@ -76,12 +86,37 @@ def _raised(
         return level
     number = next(k for k, shape in enumerate(layout.panels) if shape.name == level.name)
     flooded = frozenset(space.name for space in under if space.name in shares)
-    there = rest([(clip_body(mesh), max(filled)) for mesh in room_over(layout, number, flooded)])
+    rooms = room_over(layout, number, flooded)
+    there = rest([(clip_body(mesh), max(filled)) for mesh in rooms])
     if there is None:
         return replace(level, lowest_safe_height=None)
     (then,) = lid_levels(layout, {level.name: tops[level.name]}, there, margin)
     needed, highest = then.lowest_safe_height, max(space.highest for space in over)
+    if needed is not None:
+        needed += _for_its_width(layout.panels[number], needed, rooms, there, margin)
     return replace(level, lowest_safe_height=needed if needed is not None and needed < highest else None)
+
+
+def _for_its_width(shape: PanelShape, height: float, rooms: Sequence[TriMesh], water: Plane, margin: float) -> float:
+    """How much more [m] a lid of one plane must be raised than to a height [m], since it is wider there than it was."""
+    tops = shape.named("top")
+    if len(tops) != 1 or not isinstance(shape.panel, Lid):
+        return 0.0
+    more = 0.0
+    for _ in range(WIDER_STEPS):
+        raised = tops[0].moved((height + more - shape.panel.height) * float(tops[0].normal[2]))
+        edge = np.concatenate([_cut(mesh, raised) for mesh in rooms])
+        if not len(edge):
+            break
+        more += (margin - float(water.over(edge).min())) / float(water.normal[2])
+    return more
+
+
+def _cut(mesh: TriMesh, plane: Plane) -> Floats:
+    """Where a plane meets the edges of a mesh, points (n, 3) [m]."""
+    over = plane.over(mesh.vertices)
+    a, b, c = crossed_at(over, mesh.triangles).vertices(mesh.triangles)
+    return np.concatenate([met(mesh.vertices, over, a, other) for other in (b, c)])
 
 
 @kept_with_owner(ROOMS_KEPT)

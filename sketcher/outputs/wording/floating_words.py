@@ -212,7 +212,7 @@ def lid_under_flooded_water(
         remedy = f"No height under the deck keeps it clear: {hold_down}"
     else:
         lifted = f", and {listed(berths)} with it," if berths else ""
-        remedy = f"Raise it to {say(safe_height)}{lifted} for {say(margin)} to spare, or {hold_down}"
+        remedy = f"Raise it to {say.enough(safe_height)}{lifted} for {say(margin)} to spare, or {hold_down}"
     return (
         f"{'By estimate, ' if estimated else ''}{lid} stands {where} at its lowest place with {listed(holed)} holed{push}. "
         f"{hold}{_empty(say, as_stated) if emptied else ''}{remedy}."

@@ -1,11 +1,15 @@
-"""Findings in brief: those of one kind in one sentence, with one remedy."""
+"""Findings in brief: those of one kind in one sentence, with one remedy, and what a remedy is called that can be made at once."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
 
-from sketcher.analysis.findings import Finding
+from sketcher.analysis.findings import Finding, Length
+from sketcher.model.edits.actions import Edit, MoveBulkhead, SetValue
+from sketcher.model.fields.records import RESERVED
+from sketcher.model.lookup import bulkhead_at, field_of, find
+from sketcher.model.scene import Scene
 from sketcher.outputs.wording import several_words
 from sketcher.outputs.wording.quantities import by_severity
 from sketcher.outputs.wording.say import listed
@@ -64,3 +68,49 @@ def sentence_parts(text: str) -> tuple[str, str, str]:
     """
     first, *rest = re.split(r"(?<=[.!?])\s+(?=[A-Z])", text)
     return first, " ".join(rest[:-1]), rest[-1] if rest else ""
+
+
+EDGES = {"from": "fore end", "to": "after end", "bottom": "bottom edge", "top": "top edge"}
+"""What an edge of a panel is called, by its key in the file."""
+
+
+def _limit(limit: str | None) -> str:
+    return f"the {limit or 'hull'}" if limit in (None, *RESERVED) else str(limit)
+
+
+def deed(edits: Sequence[Edit], scene: Scene) -> str:
+    """The edits that mend a finding, as the words of a button: `Move collision 42 mm forward`."""
+    first = edits[0]
+    if isinstance(first, MoveBulkhead):
+        aft = first.at - bulkhead_at(scene, first.name)
+        return f"Move {first.name} {in_unit(scene.units)(Length(abs(aft)))} {'aft' if aft > 0 else 'forward'}"
+    if not isinstance(first, SetValue):
+        return first.describe(scene)
+    say = in_unit(scene.units)
+    was = getattr(find(scene, first.block, first.name), field_of(first.block, first.key).attribute)
+    match first.key:
+        case "height":
+            by, to = say(Length(abs(first.value - was))), say(Length(first.value))
+            return (
+                f"{'Raise' if first.value > was else 'Lower'} {first.name} {f'to {to}' if first.block == 'lids' else f'by {by}'}"
+            )
+        case "pipe":
+            return f"Raise the pipe of {first.name} by {say(Length(first.value[2] - was[2]))}"
+        case "bore":
+            return f"Make the pipe of {first.name} {say(Length(first.value))} wide"
+        case "length":
+            return f"Carry {say.long(Length(first.value), at_most=True)} of {first.name}"
+        case "cover":
+            return f"Make {first.name} tight"
+        case "hollow":
+            return f"Seal {first.name}"
+        case "material":
+            return f"Weigh {listed([edit.name for edit in edits if isinstance(edit, SetValue)])} as {first.value}"
+        case "permeability":
+            return f"Leave out {first.name}'s {first.key}"
+        case "span":
+            side = 0 if was[0] != first.value[0] else 1
+            return f"Extend the {('port', 'starboard')[side]} edge of {first.name} to {_limit(first.value[side])}"
+        case "from" | "to" | "bottom" | "top":
+            return f"Extend the {EDGES[first.key]} of {first.name} to {_limit(first.value)}"
+    return first.describe(scene)

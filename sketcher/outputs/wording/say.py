@@ -8,7 +8,7 @@ from math import ceil, floor
 from typing import Any
 
 from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
-from sketcher.model.units import format_length
+from sketcher.model.units import format_length, tape_step
 from sketcher.outputs.wording.quantities import area, area_unit, counted, length, length_with_unit, plain
 
 Sentence = Callable[..., str]
@@ -77,7 +77,7 @@ class Say:
         >>> Say("mm", {}).enough(Length(0.0172)), Say("in", {}).enough(Length(0.0172))
         ('18 mm', '11/16 in')
         """
-        step = 0.0254 / 16 if self.unit in ("in", "ft") else 0.001
+        step = tape_step(self.unit)
         return length_with_unit(ceil(value.metres / step - 1e-6) * step, self.unit)
 
     def long(self, value: Length, *, at_most: bool = False) -> str:

@@ -100,14 +100,14 @@ def test_the_safe_height_of_a_lid_lets_the_water_stay_50_mm_below_it():
     [("quillet-forepeak", "berth top", "berth space"), ("marram-forepeak", "tank top", "chain locker")],
 )
 def test_a_demo_laid_out_with_its_lid_at_the_safe_height_keeps_it_clear(name, lid, holed):
-    """Told from one layout, found again in another: within the 2 mm by which a round hull makes a raised lid wider."""
+    """Told from one layout, found again in another, though heeled and wider where it is raised: to 0.5 mm."""
     done = _demo(next(path for path in DEMOS if path.stem == name))
     level = next(each for each in _holed(done, holed).lids if each.name == lid)
     assert level.clear_of_water < 0
     lids = tuple(replace(each, height=level.lowest_safe_height) if each.name == lid else each for each in done.scene.lids)
     then = judged(lay_out(replace(done.scene, lids=lids), done.layout.hull))
     raised = next(each for each in _holed(then, holed).lids if each.name == lid)
-    assert raised.clear_of_water == pytest.approx(0.05, abs=0.002)
+    assert raised.clear_of_water == pytest.approx(0.05, abs=0.0005)
 
 
 @pytest.mark.closed_form
