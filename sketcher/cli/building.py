@@ -14,13 +14,19 @@ from sketcher.cli.problems import DONE, buildable
 from sketcher.cli.reading_writing import evaluated
 
 if TYPE_CHECKING:
-    from sketcher.outputs.paper.tiles import PaperName
+    from sketcher.outputs.paper.tile_grid import PaperName
 
 
 @click.command("build")
 @scene_argument
 @click.option("-o", "--output", metavar="FOLDER", required=True, help="Made if it is not there; replaced file by file.")
-@click.option("--paper", type=OneOf(("a4", "letter")), default="a4", show_default=True, help="Of booklet and tiles.")
+@click.option(
+    "--paper",
+    type=OneOf(("a4", "letter", "a3", "a1", "a0", "roll")),
+    default="a4",
+    show_default=True,
+    help="Of the patterns; a roll is 841 mm wide. The booklet is for a printer at home.",
+)
 @units_option
 @overwrite_option
 def build_command(scene: str, output: str, paper: PaperName, units: str | None, overwrite: bool) -> int:

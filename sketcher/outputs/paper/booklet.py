@@ -23,7 +23,8 @@ from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages, st
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.paper.booklet_loads import load_sheet_page
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
-from sketcher.outputs.paper.tiles import PaperName, check_sizes
+from sketcher.outputs.paper.tile_grid import PaperName
+from sketcher.outputs.paper.tiles import check_sizes
 from sketcher.outputs.tables.build_lists import to_mind
 from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, if_holed, tally, verdict
 from sketcher.outputs.tables.report import fit_in_words, waterline_words

@@ -15,7 +15,8 @@ from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.booklet import booklet, scene_fingerprint, stamp
 from sketcher.outputs.paper.pattern_paper import true_size
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
-from sketcher.outputs.paper.tiles import PaperName, tiled
+from sketcher.outputs.paper.tile_grid import PaperName, home_paper
+from sketcher.outputs.paper.tiles import tiled
 from sketcher.outputs.scene3d.solid_files import as_glb, as_stl, solids
 from sketcher.outputs.tables import build_lists
 from sketcher.outputs.tables.costs import costs_of
@@ -44,12 +45,15 @@ def build_files(
             scene.file,
         )
     day, unit = on or date.today(), units or scene.units
-    yield "booklet.pdf", booklet(plan, paper, unit, day, _picture(plan, unit) if picture else None)
+    yield "booklet.pdf", booklet(plan, home_paper(paper, unit), unit, day, _picture(plan, unit) if picture else None)
     note = f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}"
     names = distinct_names([pattern.name for pattern in plan.patterns])
     for pattern, name in zip(plan.patterns, names, strict=True):
         drawing = true_size(pattern, unit)
-        yield f"patterns/{name}, true size on {paper.upper()}.pdf", as_pdf(tiled(drawing, paper, note, unit), drawing.title)
+        yield (
+            f"patterns/{name}, true size on {'a roll' if paper == 'roll' else paper.upper()}.pdf",
+            as_pdf(tiled(drawing, paper, note, unit), drawing.title),
+        )
         yield f"patterns/{name}.svg", as_svg(drawing).encode()
         yield f"patterns/{name}.dxf", as_dxf(drawing)
     for layout in plan.sheets:

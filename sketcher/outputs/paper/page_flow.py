@@ -29,7 +29,7 @@ from sketcher.outputs.drawing.pdf import draw_items, measured, register_fonts
 from sketcher.outputs.drawing.recording import Drawing, Item, LineStyle, Spot, Words, line
 from sketcher.outputs.fonts import BOLD, REGULAR
 from sketcher.outputs.palette import ACCENT, FAINT, INK, PENCIL
-from sketcher.outputs.paper.tiles import PAPERS, PaperName
+from sketcher.outputs.paper.tile_grid import PAPERS, PaperName
 from sketcher.outputs.wording.quantities import shortened
 
 SIDE, TOP, BOTTOM = 18.0, 24.0, 20.0

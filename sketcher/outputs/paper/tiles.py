@@ -1,38 +1,21 @@
-"""A drawing at true size on pages that a home printer takes: tiles with overlaps, crosses to lay them by, and a check square."""
+"""A drawing at true size on pages of paper: tiles with overlaps, crosses to lay them by, and lines to check their size."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
-import numpy as np
 import shapely
 
 from sketcher.outputs.drawing.recording import Drawing, FilledArea, Item, Line, LineStyle, Spot, Words, line, moved, text_width
 from sketcher.outputs.palette import ACCENT, INK, PENCIL
+from sketcher.outputs.paper.tile_grid import FOOT, HOME, OVERLAP, PAPERS, UNPRINTED, PaperName, Tile, home_paper, tile_name, tiles
 from sketcher.outputs.paper.word_places import shape_of, with_words_on_one_page
 from sketcher.outputs.wording.quantities import by_rule, length_with_unit
 
-PaperName = Literal["a4", "letter"]
-PAPERS: dict[PaperName, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-"""Width and height of a page, upright [mm]."""
-
-UNPRINTED = 10.0
-"""[mm] at a page's edges where printers cannot print."""
-
-FOOT = 7.0
-"""[mm] above that, kept for the page's own words."""
-
-OVERLAP = 12.0
-"""[mm] by which neighbouring tiles show the same: room for a strip of tape on both sides of the crosses."""
-
 CHECK = 100.0
-"""[mm] Side of the square that shows whether the printer keeps to size."""
-
-_NO_PAGE = ("grain",)
-"""Layers that are worth no page of their own."""
+"""[mm] Side of the square, and length of the lines, that show whether the printer keeps to size."""
 
 CROSS = 5.0
 _CROSS_STROKE = LineStyle(INK, 0.15)
@@ -40,70 +23,25 @@ _FRAME = LineStyle(PENCIL, 0.1, (2.0, 2.0))
 _GRID = LineStyle(PENCIL, 0.15)
 
 
-@dataclass(frozen=True, slots=True)
-class Tile:
-    """One page of a drawing. row from the top, column from the left, both from 0; low, high: its corners on the drawing [mm]."""
-
-    row: int
-    column: int
-    low: Spot
-    high: Spot
-
-    @property
-    def name(self) -> str:
-        """A letter for the row, a number for the column."""
-        return tile_name(self.row, self.column)
-
-
-def tile_name(row: int, column: int) -> str:
-    """A letter for the row, two where there are more than 26, and a number for the column.
-
-    >>> tile_name(0, 0), tile_name(27, 3)
-    ('A1', 'AB4')
-    """
-    letters = chr(65 + row % 26)
-    return f"{chr(64 + row // 26) if row >= 26 else ''}{letters}{column + 1}"
-
-
-def tiles(drawing: Drawing, paper: PaperName = "a4") -> tuple[Tile, ...]:
-    """The tiles of a drawing that hold some of its lines, row by row from the top."""
-    wide, high = _room(paper)
-    across, up = wide - OVERLAP, high - OVERLAP
-    columns = max(1, int(np.ceil((drawing.width - OVERLAP) / across)))
-    rows = max(1, int(np.ceil((drawing.height - OVERLAP) / up)))
-    left = (drawing.width - columns * across - OVERLAP) / 2
-    top = drawing.height - (drawing.height - rows * up - OVERLAP) / 2
-    drawn = [item for item in drawing.items if not isinstance(item, Words) and item.layer not in _NO_PAGE]
-    shapes = np.array([shape_of(item) for item in drawn], dtype=object)
-    with_lines = []
-    for row in range(rows):
-        for column in range(columns):
-            low = (left + column * across, top - (row + 1) * up - OVERLAP)
-            high_corner = (low[0] + wide, low[1] + high)
-            if len(shapes) and shapely.intersects(shapes, shapely.box(*low, *high_corner)).any():
-                with_lines.append(Tile(row, column, low, high_corner))
-    return tuple(with_lines)
-
-
 def tiled(drawing: Drawing, paper: PaperName = "a4", note: str = "", units: str = "mm") -> list[Drawing]:
-    """The pages of a true-size drawing: first the map of its tiles with the check square, then the tiles.
+    """The pages of a true-size drawing: first the map of its tiles, then the tiles; no map where one large page holds all.
 
-    note: a line for the foot of every page, such as a date and a fingerprint; units: that the check square is measured in.
+    Paper for home has the check square on the map; on larger paper each page has a line to check across it and one up.
+    note: a line for the foot of every page, such as a date and a fingerprint; units: that these are measured in.
     """
     parts = tiles(drawing, paper)
     rooms = [shapely.box(*(at + OVERLAP for at in tile.low), *(at - OVERLAP for at in tile.high)) for tile in parts]
     drawing = replace(drawing, items=tuple(with_words_on_one_page(drawing.items, rooms)))
-    return [_map(drawing, parts, paper, note, units), *(_page(drawing, tile, parts, paper, note, units) for tile in parts)]
+    at_home = paper in HOME
+    pages = [_page(drawing, tile, parts, not at_home, note, units) for tile in parts]
+    if len(parts) == 1 and not at_home:
+        return pages
+    return [_map(drawing, parts, PAPERS[home_paper(paper, units)], at_home, note, units), *pages]
 
 
-def _room(paper: PaperName) -> tuple[float, float]:
-    """The part of a page that the drawing may take [mm]."""
-    width, height = PAPERS[paper]
-    return width - 2 * UNPRINTED, height - 2 * UNPRINTED - FOOT
-
-
-def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], paper: PaperName, note: str, units: str) -> Drawing:
-    width, height = PAPERS[paper]
+def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], checked: bool, note: str, units: str) -> Drawing:
+    """One tile. checked: whether its own lines show that it is printed to size."""
+    width, height = tile.page
     dx, dy = UNPRINTED - tile.low[0], UNPRINTED + FOOT - tile.low[1]
     items = [moved(item, dx, dy) for item in clip_drawing(drawing.items, tile.low, tile.high)]
     return Drawing(
@@ -112,9 +50,10 @@ def _page(drawing: Drawing, tile: Tile, parts: tuple[Tile, ...], paper: PaperNam
         height=height,
         items=(
             *items,
-            *_crosses(paper),
-            *_neighbours(tile, parts, paper),
-            *_foot(f"{drawing.title}   {tile.name}", note, paper, units),
+            *_crosses(tile),
+            *_neighbours(tile, parts),
+            *_foot(f"{drawing.title}   {tile.name}", note, width, units),
+            *(_line_up(units) if checked else ()),
         ),
         placing=drawing.placing,
     )
@@ -160,26 +99,26 @@ def _clipped_area(item: FilledArea, box: shapely.Polygon) -> Iterator[Item]:
             yield from _clipped_line(Line(ring, item.stroke, item.layer, item.part, True), box)
 
 
-def _corners(paper: PaperName) -> list[Spot]:
+def _corners(tile: Tile) -> list[Spot]:
     """Where a page's crosses stand: in the middle of what it shares with its neighbours."""
-    wide, high = _room(paper)
-    left, right = UNPRINTED + OVERLAP / 2, UNPRINTED + wide - OVERLAP / 2
-    bottom, top = UNPRINTED + FOOT + OVERLAP / 2, UNPRINTED + FOOT + high - OVERLAP / 2
+    width, height = tile.page
+    left, right = UNPRINTED + OVERLAP / 2, width - UNPRINTED - OVERLAP / 2
+    bottom, top = UNPRINTED + FOOT + OVERLAP / 2, height - UNPRINTED - OVERLAP / 2
     return [(left, bottom), (right, bottom), (right, top), (left, top)]
 
 
-def _crosses(paper: PaperName) -> Iterator[Item]:
-    corners = _corners(paper)
+def _crosses(tile: Tile) -> Iterator[Item]:
+    corners = _corners(tile)
     yield line(corners, _FRAME, "tiles", closed=True)
     for x, y in corners:
         yield line([(x - CROSS, y), (x + CROSS, y)], _CROSS_STROKE, "tiles")
         yield line([(x, y - CROSS), (x, y + CROSS)], _CROSS_STROKE, "tiles")
 
 
-def _neighbours(tile: Tile, parts: tuple[Tile, ...], paper: PaperName) -> Iterator[Item]:
+def _neighbours(tile: Tile, parts: tuple[Tile, ...]) -> Iterator[Item]:
     """The names of the tiles beside this one, at the edges they are laid to."""
     there = {(part.row, part.column) for part in parts}
-    (x0, y0), _, (x1, y1), _ = _corners(paper)
+    (x0, y0), _, (x1, y1), _ = _corners(tile)
     xm, ym = (x0 + x1) / 2, (y0 + y1) / 2
     for (row, column), (x, y), angle in (
         ((tile.row - 1, tile.column), (xm, y1 + 1.5), 0.0),
@@ -191,9 +130,8 @@ def _neighbours(tile: Tile, parts: tuple[Tile, ...], paper: PaperName) -> Iterat
             yield Words((x, y), f"to {tile_name(row, column)}", 2.6, PENCIL, "tiles", "middle", angle, halo=True)
 
 
-def _foot(text: str, note: str, paper: PaperName, units: str) -> Iterator[Item]:
-    """The page's name, a bar of 100 mm, and the note."""
-    width, _ = PAPERS[paper]
+def _foot(text: str, note: str, width: float, units: str) -> Iterator[Item]:
+    """The name of a page of a width [mm], a line of 100 mm, and the note."""
     y = UNPRINTED
     yield Words((UNPRINTED, y + 1.5), text, 3.4, INK, "tiles", bold=True)
     yield Words((UNPRINTED, y - 2.5), note, 2.2, PENCIL, "tiles")
@@ -206,25 +144,42 @@ def _foot(text: str, note: str, paper: PaperName, units: str) -> Iterator[Item]:
         yield Words((right - CHECK / 2, y + 1.8), length_with_unit(CHECK / 1000.0, units), 2.2, PENCIL, "tiles", "middle")
 
 
+def _line_up(units: str) -> Iterator[Item]:
+    """A line of 100 mm up the page, outside what is kept of it."""
+    x, y = UNPRINTED + 1.0, UNPRINTED + FOOT + OVERLAP
+    yield line([(x, y), (x, y + CHECK)], _CROSS_STROKE, "tiles")
+    for at in (y, y + CHECK):
+        yield line([(x - 1.0, at), (x + 1.0, at)], _CROSS_STROKE, "tiles")
+    yield Words((x + 3.2, y + CHECK / 2), length_with_unit(CHECK / 1000.0, units), 2.2, PENCIL, "tiles", "middle", 90.0)
+
+
 def check_sizes(units: str) -> tuple[str, str]:
     """Side and diagonal of the check square, as they are read off a rule."""
     return by_rule(CHECK / 1000.0, units), by_rule(CHECK / 1000.0 * math.sqrt(2.0), units)
 
 
-def _map_words(units: str) -> tuple[str, ...]:
+def _map_words(units: str, at_home: bool) -> tuple[str, ...]:
     off = "1/64 in" if units in ("in", "ft") else "half a millimetre"
+    side, diagonal = check_sizes(units)
+    measured = (
+        f"Measure this square. Each side and both diagonals: {side} and {diagonal}."
+        if at_home
+        else f"Measure on every page the line at its foot and the one up its left side: {side} each."
+    )
     return (
         "1  Print at 100 %, “actual size”: never “fit to page”.",
-        f"2  Measure this square. Each side and both diagonals: {' and '.join(check_sizes(units))}.",
+        f"2  {measured}",
         f"    More than {off} off: do not cut from these pages.",
         "3  Cut or fold each page along its dashed frame on two sides, lay cross on cross, tape.",
+        "    Pages with nothing to saw are left out: draw straight lines on with a straightedge.",
         "4  Check the diagonals of the whole pattern by tape before you cut.",
     )
 
 
-def _map(drawing: Drawing, parts: tuple[Tile, ...], paper: PaperName, note: str, units: str) -> Drawing:
-    """How the tiles lie together, what to do with them, and the check square."""
-    width, height = PAPERS[paper]
+def _map(drawing: Drawing, parts: tuple[Tile, ...], page: tuple[float, float], at_home: bool, note: str, units: str) -> Drawing:
+    """How the tiles lie together, and what to do with them; at home with the check square. page: its width and height [mm]."""
+    width, height = page
+    told, square = UNPRINTED + FOOT + 34.0, CHECK + 8.0 if at_home else 0.0
     items: list[Item] = [
         Words((UNPRINTED, height - UNPRINTED - 6), drawing.title, 5.0, INK, "tiles", bold=True),
         Words(
@@ -235,13 +190,11 @@ def _map(drawing: Drawing, parts: tuple[Tile, ...], paper: PaperName, note: str,
             "tiles",
         ),
     ]
-    items += _check_square((UNPRINTED + 2.0, UNPRINTED + FOOT + 38.0), length_with_unit(CHECK / 1000.0, units))
-    items += [
-        Words((UNPRINTED, UNPRINTED + FOOT + 28.0 - 6.0 * k), text, 3.2, INK, "tiles") for k, text in enumerate(_map_words(units))
-    ]
-    room = (UNPRINTED, UNPRINTED + FOOT + 38.0 + CHECK + 8.0, width - UNPRINTED, height - UNPRINTED - 16.0)
-    items += _overview(drawing, parts, room)
-    items += list(_foot("Map of the pages", note, paper, units))[:2]
+    if at_home:
+        items += _check_square((UNPRINTED + 2.0, told + 8.0), length_with_unit(CHECK / 1000.0, units))
+    items += [Words((UNPRINTED, told - 6.0 * k), text, 3.2, INK, "tiles") for k, text in enumerate(_map_words(units, at_home))]
+    items += _overview(drawing, parts, (UNPRINTED, told + 8.0 + square, width - UNPRINTED, height - UNPRINTED - 16.0))
+    items += list(_foot("Map of the pages", note, width, units))[:2]
     return Drawing(title=f"{drawing.title}, map of the pages", width=width, height=height, items=tuple(items))
 
 

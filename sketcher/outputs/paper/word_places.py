@@ -15,12 +15,16 @@ _TOGETHER = ("label", "grain")
 """Layers that are moved as one."""
 
 _STEPS = np.arange(-180.0, 181.0, 6.0)
-"""[mm] Words are moved by so much to stand on one page: no further than a page is wide."""
+"""[mm] Words are moved by so much to stand on one page: no further than a page is wide, if they can be."""
+
+_FAR = np.concatenate([np.arange(-1500.0, -180.0, 30.0), _STEPS, np.arange(210.0, 1501.0, 30.0)])
+"""[mm] The same where pages without a line are left out: to the next one along the line."""
 
 _ASIDE = (-24.0, -18.0, -12.0, -6.0, 6.0, 12.0, 18.0, 24.0)
 """[mm] off their line, where that runs along what two pages share."""
 
 _ANY_WAY = [(float(x), float(y)) for x in _STEPS[::2] for y in _STEPS[::2]]
+_FAR_ANY_WAY = [(float(x), float(y)) for x in _FAR[::2] for y in _FAR[::2]]
 _STAY = (0.0, 0.0)
 
 
@@ -66,8 +70,9 @@ def _step_along(words: Words, lines: shapely.Geometry, rooms: Sequence[shapely.P
     turn = np.radians(words.angle)
     along = [(float(t * np.cos(turn)), float(t * np.sin(turn))) for t in _STEPS]
     aside = [(x - t * float(np.sin(turn)), y + t * float(np.cos(turn))) for x, y in along for t in _ASIDE]
+    far = [(float(t * np.cos(turn)), float(t * np.sin(turn))) for t in _FAR]
     place = ground(words)
-    return _least_step(place, along, lines, rooms) or _least_step(place, aside, lines, rooms) or _STAY
+    return next(filter(None, (_least_step(place, steps, lines, rooms) for steps in (along, aside, far))), _STAY)
 
 
 def _label_step(
@@ -76,18 +81,21 @@ def _label_step(
     """By how much a label is moved as one: to a place on its board if one is free, else anywhere on a page."""
     block = shapely.box(*shapely.union_all([_paper(item) for item in label]).bounds)
     on_board = [part for room in rooms for board in boards for part in polygons(shapely.intersection(room, board))]
-    return _least_step(block, _ANY_WAY, taken, on_board) or _least_step(block, _ANY_WAY, taken, rooms) or _STAY
+    tries = ((_ANY_WAY, on_board), (_FAR_ANY_WAY, on_board), (_ANY_WAY, rooms))
+    return next(filter(None, (_least_step(block, steps, taken, where) for steps, where in tries)), _STAY)
 
 
 def _least_step(
-    area: shapely.Geometry, steps: Sequence[Spot], lines: shapely.Geometry, rooms: Sequence[shapely.Polygon]
+    area: shapely.Polygon, steps: Sequence[Spot], lines: shapely.Geometry, rooms: Sequence[shapely.Polygon]
 ) -> Spot | None:
     """The least of some steps [mm] that brings an area into one room, clear of lines if one does; None where no room takes it."""
-    inside: Spot | None = None
-    for dx, dy in sorted(steps, key=lambda step: step[0] ** 2 + step[1] ** 2):
-        there = shapely.transform(area, lambda flat, by=(dx, dy): flat + np.array(by))
-        if any(room.contains(there) for room in rooms):
-            inside = inside or (dx, dy)
-            if not there.intersects(lines):
-                return dx, dy
-    return inside
+    by = np.array(sorted(steps, key=lambda step: step[0] ** 2 + step[1] ** 2))
+    places = shapely.polygons(shapely.get_coordinates(area.exterior)[None] + by[:, None])
+    inside = np.zeros(len(by), dtype=bool)
+    for room in rooms:
+        inside |= shapely.contains(room, places)
+    held = np.flatnonzero(inside)
+    if not len(held):
+        return None
+    clear = next((k for k in held.tolist() if not places[k].intersects(lines)), held[0])
+    return float(by[clear, 0]), float(by[clear, 1])

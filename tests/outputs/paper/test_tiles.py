@@ -13,9 +13,11 @@ from sketcher.analysis.cut.results import Mark
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.outputs.drawing.lettering import ground
 from sketcher.outputs.drawing.pdf import as_pdf
-from sketcher.outputs.drawing.recording import Line, Words
+from sketcher.outputs.drawing.recording import Drawing, Line, Words
 from sketcher.outputs.paper.pattern_paper import EDGE, small, true_size
-from sketcher.outputs.paper.tiles import FOOT, OVERLAP, PAPERS, UNPRINTED, PaperName, tile_name, tiled, tiles
+from sketcher.outputs.paper.tile_grid import FOOT, OVERLAP, PAPERS, UNPRINTED, PaperName, home_paper, tile_name, tiles
+from sketcher.outputs.paper.tiles import tiled
+from sketcher.outputs.paper.word_places import shape_of
 
 MM = 25.4 / 72.0
 """Millimetres in a point: an inch is 25.4 mm and 72 points by definition."""
@@ -98,19 +100,59 @@ def test_tiles_cover_the_outline_and_overlap(paper: PaperName) -> None:
 
 
 @pytest.mark.property
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("paper", ["a4", "letter", "a3"])
 def test_pages_have_their_papers_size_and_keep_inside_it(paper: PaperName) -> None:
-    """Pages are as large as the paper, and no line of the board stands where printers cannot print."""
-    document = pdfium.PdfDocument(as_pdf(tiled(true_size(board()), paper)))
-    for page in document:
-        assert tuple(side * MM for side in page.get_size()) == pytest.approx(PAPERS[paper], abs=0.01)
+    """Pages are as large as the paper, upright or lying, and no line stands where printers cannot print."""
+    data = as_pdf(tiled(_lids(1.0), paper))
+    document = pdfium.PdfDocument(data)
+    sizes = [tuple(side * MM for side in page.get_size()) for page in document]
     document.close()
-    for page in boxes(as_pdf(tiled(true_size(board()), paper))):
+    assert len(sizes) > 2
+    for number, (size, page) in enumerate(zip(sizes, boxes(data), strict=True)):
+        assert sorted(size) == pytest.approx(PAPERS[paper if number else home_paper(paper, "mm")], abs=0.01)
         for left, bottom, right, top in page:
-            assert left > UNPRINTED - 1.0
-            assert bottom > UNPRINTED - 1.0
-            assert right < PAPERS[paper][0] - UNPRINTED + 1.0
-            assert top < PAPERS[paper][1] - UNPRINTED + 1.0
+            assert min(left, bottom, size[0] - right, size[1] - top) > UNPRINTED - 1.0
+
+
+def _lids(wide: float) -> Drawing:
+    """A lid so wide and half as deep [m], with a line across its middle and a hole of 100 mm there."""
+    area = shapely.box(0.0, 0.0, wide, wide / 2).difference(shapely.Point(wide / 2, wide / 4).buffer(0.05))
+    marks = (
+        Mark(kind="waterline", line=np.array([(0.0, wide / 4 + 0.1), (wide, wide / 4 + 0.1)]), says=Phrase("waterline-mark")),
+    )
+    return true_size(replace(board(), outline=area, other_outline=area, blank=area, marks=marks, bevels=(), corners=()))
+
+
+@pytest.mark.example
+def test_pages_with_nothing_to_saw_are_left_out() -> None:
+    """Of a lid of 2.4 by 1.2 m with a hole in its middle, pages hold edge and hole, all joined; no name is lost for it."""
+    drawing = _lids(2.4)
+    parts = tiles(drawing)
+    shown = [shapely.box(*tile.low, *tile.high) for tile in parts]
+    sawn = [shape_of(item) for item in drawing.items if isinstance(item, Line) and item.layer in ("outline", "openings")]
+    assert all(shapely.union_all(shown).covers(line) for line in sawn)
+    places = {(tile.row, tile.column) for tile in parts}
+    rows, columns = (max(at) + 1 for at in zip(*places, strict=True))
+    assert len(parts) < 0.7 * rows * columns
+    reached, fresh = set(), {min(places)}
+    while fresh:
+        reached |= fresh
+        fresh = {(r + a, c + b) for r, c in fresh for a, b in ((0, 1), (1, 0), (0, -1), (-1, 0))} & places - reached
+    assert reached == places
+    wanted = sorted(item.text for item in drawing.items if isinstance(item, Words))
+    on_pages = [item for page in tiled(drawing)[1:] for item in page.items if isinstance(item, Words) and item.layer != "tiles"]
+    assert sorted(item.text for item in on_pages) == wanted
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("paper", "size"), [("a0", (1189.0, 841.0)), ("roll", (1044.0, 841.0))])
+def test_a_large_page_holds_a_whole_board_with_lines_to_check_it_by(paper: PaperName, size: tuple[float, float]) -> None:
+    """A lid of 1000 by 500 mm stands whole on a page without a map, with 100.0 mm across and up; a roll ends beyond it."""
+    pages = tiled(_lids(1.0), paper)
+    assert [(page.width, page.height) for page in pages] == [pytest.approx(size)]
+    (page,) = boxes(as_pdf(pages))
+    spans = [(round(right - left, 2), round(top - bottom, 2)) for left, bottom, right, top in page]
+    assert {(1000.0, 500.0), (100.0, 0.0), (0.0, 100.0)} <= set(spans)
 
 
 @pytest.mark.example
