@@ -101,6 +101,17 @@ def with_flooding(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Eval
     return replace(evaluation, findings=findings_in_order((*evaluation.findings, *found)))
 
 
+def with_all_holes(evaluation: Evaluation) -> tuple[Evaluation, tuple[FloodingCase, ...]]:
+    """Every space and every adjoining pair holed, and the evaluation with what there is to say of each space by itself.
+
+    It is what a report says: `compare` judges by it.
+    """
+    from sketcher.analysis.flooding.cases import flooding_cases
+
+    cases = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating)
+    return with_flooding(evaluation, [case for case in cases if len(case.holed) == 1]), cases
+
+
 def findings_in_order(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """Findings by severity, what stops first; otherwise as they came."""
     return tuple(sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity)))

@@ -82,11 +82,12 @@ def report_command(
 @overwrite_option
 def compare_command(scenes: Sequence[str], units: str | None, output: str | None, overwrite: bool) -> int:
     """Set layouts side by side, differences first."""
+    from sketcher.analysis.evaluate import with_all_holes
     from sketcher.outputs.tables.comparison import comparison
 
     to = _destination(output, "comparison", overwrite)
-    found = [evaluated(path, to) for path in scenes]
-    put(comparison(found, units, [_flooding(evaluation) for evaluation in found]), to)
+    found = [with_all_holes(evaluated(path, to)) for path in scenes]
+    put(comparison([judged for judged, _ in found], units, [cases for _, cases in found]), to)
     return DONE
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from string import ascii_uppercase
 
 from sketcher.analysis.evaluation import Evaluation
@@ -37,10 +38,35 @@ TELLING = ("litres", "position", "clear length", THERE)
 """Figures that stand for a compartment, berth or panel that not all layouts have."""
 
 
-def comparison(
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A figure, space, berth or panel that differs: its name, a cell for each layout, and the change where there are two."""
+
+    name: str
+    cells: tuple[str, ...]
+    change: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Layouts laid side by side, by letter. noticed: under letters, what was noticed in those alone; in_all: how much in all.
+
+    same: what they have in common, by what it belongs to: words and figure.
+    """
+
+    letters: str
+    evaluations: tuple[Evaluation, ...]
+    unit: str
+    differences: tuple[Difference, ...]
+    noticed: Mapping[str, tuple[Finding, ...]]
+    in_all: int
+    same: Mapping[str, tuple[tuple[str, str], ...]]
+
+
+def compared(
     evaluations: Sequence[Evaluation], units: str | None = None, flooding: Sequence[Sequence[FloodingCase]] = ()
-) -> str:
-    """The comparison as plain text; lengths in `units`, else in those of the first scene. flooding: each layout's cases.
+) -> Comparison:
+    """Layouts laid side by side; lengths in `units`, else in those of the first scene. flooding: each layout's cases.
 
     Raises SketchError for fewer than two layouts or more than eight.
     """
@@ -52,12 +78,32 @@ def comparison(
     facts = [layout | built_facts(each.scene, unit) for layout, each in zip(figures, evaluations, strict=True)]
     labels = _in_order(facts)
     differing = [label for label in labels if len({_text(layout, label) for layout in facts}) > 1]
-    same = [label for label in labels if label in judged and label not in differing]
+    same: dict[str, list[tuple[str, str]]] = {}
+    for label in labels:
+        if label in judged and label not in differing:
+            same.setdefault(label[0], []).append((label[1], facts[0][label].text))
+    noticed = _noticed(evaluations, letters)
+    return Comparison(
+        letters=letters,
+        evaluations=tuple(evaluations),
+        unit=unit,
+        differences=tuple(_difference_rows(differing, facts, len(evaluations) == 2)),
+        noticed={some: tuple(found) for some, found in noticed.items() if some != letters},
+        in_all=len(noticed.get(letters, ())),
+        same={owner: tuple(entries) for owner, entries in same.items()},
+    )
+
+
+def comparison(
+    evaluations: Sequence[Evaluation], units: str | None = None, flooding: Sequence[Sequence[FloodingCase]] = ()
+) -> str:
+    """The comparison as plain text; see `compared`."""
+    found = compared(evaluations, units, flooding)
     parts = [
-        [line for letter, evaluation in zip(letters, evaluations, strict=True) for line in _named(letter, evaluation, unit)],
-        _differences(differing, facts, letters, unit),
-        _findings(evaluations, letters, unit),
-        _same(same, facts[0]),
+        [line for letter, each in zip(found.letters, evaluations, strict=True) for line in _named(letter, each, found.unit)],
+        _differences(found),
+        _findings(found),
+        _same(found),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
@@ -125,21 +171,21 @@ def _named(letter: str, evaluation: Evaluation, unit: str) -> list[str]:
     return [f"{letter}  {scene.name}", f"   {scene.hull.name}; {water}"]
 
 
-def _differences(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], letters: str, unit: str) -> list[str]:
-    if not labels:
+def _differences(found: Comparison) -> list[str]:
+    if not found.differences:
         return ["WHAT DIFFERS", "  None of the figures below."]
-    two = len(facts) == 2
-    head = ("WHAT DIFFERS", *letters, *(("change",) if two else ()))
+    two = len(found.letters) == 2
+    head = ("WHAT DIFFERS", *found.letters, *(("change",) if two else ()))
+    rows = [(row.name, *row.cells, *((row.change,) if two else ())) for row in found.differences]
     return [
-        *table(head, _difference_rows(labels, facts, two), "<" + ">" * (len(head) - 1), name_width=50),
-        f"Lengths in {UNIT_WORDS[unit]}, volumes in litres.",
+        *table(head, rows, "<" + ">" * (len(head) - 1), name_width=50),
+        f"Lengths in {UNIT_WORDS[found.unit]}, volumes in litres.",
     ]
 
 
-def _difference_rows(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], two: bool) -> list[tuple[str, ...]]:
+def _difference_rows(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]], two: bool) -> Iterator[Difference]:
     """A row for each figure that differs; a space or berth that not all layouts have takes one row, and one for its flooding."""
     lacking = _lacking_somewhere(facts)
-    rows: list[tuple[str, ...]] = []
     told: set[str] = set()
     for label in labels:
         what, figure = label
@@ -150,8 +196,7 @@ def _difference_rows(labels: Sequence[Label], facts: Sequence[dict[Label, Fact]]
             name, cells = what, [_summary(what, layout) for layout in facts]
         else:
             continue
-        rows.append((name, *cells, *((_change(label, facts),) if two else ())))
-    return rows
+        yield Difference(name, tuple(cells), _change(label, facts) if two else "")
 
 
 def _lacking_somewhere(facts: Sequence[dict[Label, Fact]]) -> set[str]:
@@ -179,33 +224,35 @@ def _change(label: Label, facts: Sequence[dict[Label, Fact]]) -> str:
     return f"{second.number - first.number:+.{first.decimals}f}"
 
 
-def _findings(evaluations: Sequence[Evaluation], letters: str, unit: str) -> list[str]:
-    """What was noticed in some of the layouts but not in all, under the letters of those it was noticed in."""
+def _noticed(evaluations: Sequence[Evaluation], letters: str) -> dict[str, list[Finding]]:
+    """What was noticed, the gravest first, under the letters of the layouts it was noticed in; the fewest letters first."""
     where: dict[tuple[str, str], str] = {}
     by_key: dict[tuple[str, str], Finding] = {}
     for letter, evaluation in zip(letters, evaluations, strict=True):
         for finding in evaluation.findings:
-            key = (finding.object, message(finding))
+            whole = finding.object == evaluation.scene.name
+            key = ("" if whole else finding.object, message(finding))
             where[key] = where.get(key, "") + ("" if letter in where.get(key, "") else letter)
             by_key.setdefault(key, finding)
+    groups = dict.fromkeys(sorted(where.values(), key=lambda group: (len(group), group)))
+    return {some: by_severity([by_key[key] for key, group in where.items() if group == some]) for some in groups}
+
+
+def _findings(found: Comparison) -> list[str]:
     lines: list[str] = []
-    for group in dict.fromkeys(sorted(where.values(), key=lambda group: (len(group), group))):
-        some = by_severity([by_key[key] for key, group_of in where.items() if group_of == group])
-        if group == letters:
-            lines += [f"NOTICED IN ALL: {len(some)} (the report of each scene gives them)"]
-            continue
-        lines += [f"NOTICED IN {' AND '.join(group)} ONLY"]
-        for finding in some:
-            lines += finding_lines(finding, unit, sources=False)
-    return lines
+    for letters, findings in found.noticed.items():
+        lines += [f"NOTICED IN {' AND '.join(letters)} ONLY"]
+        for finding in findings:
+            lines += finding_lines(finding, found.unit, sources=False)
+    return [*lines, f"NOTICED IN ALL: {found.in_all} (the report of each scene gives them)"] if found.in_all else lines
 
 
-def _same(labels: Sequence[Label], layout: dict[Label, Fact]) -> list[str]:
+def _same(found: Comparison) -> list[str]:
     """What all have in common, a line for each thing."""
-    if not labels:
+    if not found.same:
         return []
     lines = ["THE SAME IN ALL"]
-    for owner in dict.fromkeys(label[0] for label in labels):
-        entries = ", ".join(f"{figure} {layout[owner, figure].text}" for what, figure in labels if what == owner)
-        lines += wrap(f"{owner}: {entries}", WIDTH, "    ", "  ")
+    for owner, entries in found.same.items():
+        said = ", ".join(f"{figure} {text}" for figure, text in entries)
+        lines += wrap(f"{owner}: {said}", WIDTH, "    ", "  ")
     return lines

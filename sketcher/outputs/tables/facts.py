@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from sketcher.analysis.afloat.doubts import afloat_doubts
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.bottles import BottledSpace
 from sketcher.analysis.fit.contents_results import Contents
@@ -19,7 +20,8 @@ from sketcher.model.fields.records import pairs
 from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.scene import Scene
 from sketcher.model.units import parse_number
-from sketcher.outputs.wording.quantities import UNKNOWN, length, litres, plain, shortened
+from sketcher.outputs.tables.afloat_report import gm_in_words
+from sketcher.outputs.wording.quantities import UNKNOWN, borne, length, litres, plain, shortened
 
 Label = tuple[str, str]
 """What a figure belongs to, and its name."""
@@ -62,26 +64,41 @@ def litres_fact(volume: float | None) -> Fact:
 
 def afloat_facts(evaluation: Evaluation, unit: str) -> dict[Label, Fact]:
     """The water she lies in, and how she floats as stated."""
-    afloat = evaluation.floating
+    afloat, doubts = evaluation.floating, afloat_doubts(evaluation.floating, evaluation.water)
     return {
         (BOAT, "water, kg/m³"): number_fact(evaluation.scene.water_density),
-        **_lies(BOAT, afloat.displacement, evaluation.water, afloat, unit),
+        **_lies(BOAT, _displacement(evaluation), evaluation.water, afloat, unit),
         (BOAT, "draft"): length_fact(afloat.draft, unit),
-        (BOAT, "metacentric height"): length_fact(afloat.gm, unit),
+        (BOAT, "metacentric height"): _stiffness(afloat.gm, doubts.gm, unit),
     }
+
+
+def _displacement(evaluation: Evaluation, change: float = 0.0) -> Fact:
+    """Her kilograms as stated, to what a tape can bear, and what `change` makes of them: that is known to the kilogram."""
+    afloat = evaluation.floating
+    stated = borne(afloat.displacement, afloat_doubts(afloat, evaluation.water).displacement, 0)
+    if afloat.displacement is None:
+        return Fact(stated)
+    return Fact(f"{stated} {change:+.0f}" if round(change) else stated, float(stated) + round(change))
+
+
+def _stiffness(gm: float | None, doubt: float | None, unit: str) -> Fact:
+    """A metacentric height to what can be known of it; the unit of the table goes without saying."""
+    text = gm_in_words(gm, doubt, unit).removesuffix(f" {unit}")
+    return Fact(text, None if gm is None else parse_number(text), length_fact(gm, unit).decimals)
 
 
 def changed_facts(evaluation: Evaluation, then: Loaded | None, unit: str) -> dict[Label, Fact]:
     """How she floats with the changes in weight; without any as stated."""
     if then is None:
-        afloat = evaluation.floating
-        return _lies(CHANGED, afloat.displacement, evaluation.water, afloat, unit)
-    return _lies(CHANGED, then.mass, then.water, then.floating or Floating(), unit)
+        return _lies(CHANGED, _displacement(evaluation), evaluation.water, evaluation.floating, unit)
+    mass = number_fact(None) if then.mass is None else _displacement(evaluation, then.change)
+    return _lies(CHANGED, mass, then.water, then.floating or Floating(), unit)
 
 
-def _lies(owner: str, mass: float | None, water: WaterPlane | None, afloat: Floating, unit: str) -> dict[Label, Fact]:
+def _lies(owner: str, mass: Fact, water: WaterPlane | None, afloat: Floating, unit: str) -> dict[Label, Fact]:
     return {
-        (owner, "displacement, kg"): number_fact(mass),
+        (owner, "displacement, kg"): mass,
         (owner, "water at the bow"): length_fact(None if water is None else water.forward, unit),
         (owner, "water at the stern"): length_fact(None if water is None else water.after, unit),
         (owner, "freeboard at the bow"): length_fact(afloat.forward_freeboard, unit),

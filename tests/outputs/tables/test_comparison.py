@@ -12,7 +12,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.model.contents import Chain
 from sketcher.model.errors import SketchError
-from sketcher.model.scene import Bulkhead
+from sketcher.model.scene import Bulkhead, Waterline
 from sketcher.outputs.tables.comparison import comparison
 
 
@@ -92,6 +92,16 @@ def test_more_layouts_than_fit_are_refused() -> None:
         comparison([box_boat()] * 9)
 
 
+@pytest.mark.example
+def test_what_is_said_of_the_boat_as_a_whole_is_said_of_both() -> None:
+    """Under another title it is the same finding: it belongs to neither alone."""
+    boat = filled()
+    named = [replace(boat, scene=replace(boat.scene, name=name)) for name in ("one", "other")]
+    caution = boat.findings[0]
+    pair = [replace(each, findings=(replace(caution, object=each.scene.name),)) for each in named]
+    assert "NOTICED IN ALL: 1" in comparison(pair)
+
+
 CHAIN = Chain(name="rode", space="locker", length=60.0, size=0.010, pipe=(0.5, 0.0, 0.95))
 
 
@@ -106,10 +116,17 @@ def test_changes_in_weight_are_compared_beside_the_boat_as_stated() -> None:
     """60 m of 10 mm chain are 132 kg by the table of weights: they differ in what she weighs changed, not as stated."""
     text = comparison([filled(), filled(chains=(CHAIN,))])
     # 4 x 2 x 0.5 m of sea water carry her as stated: 4100 kg.
-    assert row(text, "with the changes in weight, displacement, kg") == ["4100", "4232", "+132"]
+    assert row(text, "with the changes in weight, displacement, kg") == ["4100", "4100", "+132", "+132"]
     assert int(row(text, "with the changes in weight, water at the bow")[2]) > 0
     assert "the boat: " in text
     assert "displacement, kg 4100" in " ".join(text.split())
+
+
+@pytest.mark.closed_form
+def test_kilograms_afloat_are_told_to_what_a_tape_can_bear() -> None:
+    """5 mm on 4 m x 2 m of sea water are 41 kg either way, so tens are told: 13 mm deeper, 4206.6 kg, are 4210."""
+    deeper = filled(waterline=Waterline(forward=0.513, after=0.513))
+    assert row(comparison([filled(), deeper]), "the boat, displacement, kg") == ["4100", "4210", "+110"]
 
 
 @pytest.mark.closed_form
