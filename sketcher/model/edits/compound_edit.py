@@ -1,4 +1,4 @@
-"""An edit together with what has to follow it, as one step under the edit's own name."""
+"""Several edits as one step: those of one remedy, or an edit with what has to follow it."""
 
 from __future__ import annotations
 
@@ -25,3 +25,19 @@ class Following:
 
     def describe(self, scene: Scene) -> str:
         return self.edit.describe(scene)
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """One edit or more, made one after the other."""
+
+    edits: Sequence[Edit]
+
+    def apply(self, scene: Scene) -> Scene:
+        for edit in self.edits:
+            scene = edit.apply(scene)
+        return scene
+
+    def describe(self, scene: Scene) -> str:
+        more = f", and {len(self.edits) - 1} more like it" if len(self.edits) > 1 else ""
+        return f"{self.edits[0].describe(scene)}{more}"

@@ -105,7 +105,8 @@ def deed(edits: Sequence[Edit], scene: Scene) -> str:
         case "hollow":
             return f"Seal {first.name}"
         case "material":
-            return f"Weigh {listed([edit.name for edit in edits if isinstance(edit, SetValue)])} as {first.value}"
+            names = [edit.name for edit in edits if isinstance(edit, SetValue)]
+            return f"Weigh {listed(names) if len(names) < 3 else f'{len(names)} panels'} as {first.value}"
         case "permeability":
             return f"Leave out {first.name}'s {first.key}"
         case "span":

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from sketcher.analysis.mending import edits_for
+from sketcher.model.edits.compound_edit import Together
 from sketcher.model.errors import SketchError
 from sketcher.outputs.scene3d.objects import OBJECT_KINDS, WATERLINE, ObjectRef
+from sketcher.outputs.wording.kinds import deed
 from sketcher.web.handlers.message_handler import MessageHandler, target
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.scene_objects import exists
@@ -27,6 +30,19 @@ def _find(workspace: Workspace, fields: MessageFields) -> None:
     # What is about the whole boat is mostly about how she floats: her waterline is where that is stated.
     workspace.placing.kind = None
     workspace.selection.select(found or WATERLINE)
+
+
+def _mend(workspace: Workspace, fields: MessageFields) -> None:
+    """Make the remedy of a finding, as its button says it, in one step."""
+    session, words, holes = workspace.session, fields.text("value"), workspace.damage.in_turn(resting=False)
+    for finding in (session.evaluation if holes is None else holes.evaluation).findings:
+        edits = edits_for(finding, session.scene)
+        if edits and deed(edits, session.scene) == words:
+            edit, before = Together(edits), session.scene
+            if session.do(edit):
+                session.notices.tell(edit.describe(before))
+            return
+    raise SketchError("this remedy no longer fits the boat", "Look at what is said of her now.")
 
 
 def _set(workspace: Workspace, fields: MessageFields) -> None:
@@ -83,6 +99,7 @@ def _hole(workspace: Workspace, fields: MessageFields) -> None:
 OBJECT_HANDLERS: dict[str, MessageHandler] = {
     "select": _select,
     "find": _find,
+    "mend": _mend,
     "set": _set,
     "rename": _rename,
     "name_space": _name_compartment,

@@ -10,15 +10,17 @@ from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.sources import SOURCES
 from sketcher.geometry.caching import remembered
+from sketcher.model.scene import Scene
 from sketcher.model.units import UNITS
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
-from sketcher.outputs.wording.quantities import area, area_unit, by_severity, length, length_with_unit, plain
+from sketcher.outputs.wording.kinds import kinds
+from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
 from sketcher.outputs.wording.sentences import capitalized
 from sketcher.outputs.wording.sentences import words as in_words
 from sketcher.web.state import BuildState, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
-from sketcher.web.ui.margin.findings import finding_item
+from sketcher.web.ui.margin.findings import kind_item
 
 SHEET_WIDTH = 190.0
 """[mm] of paper across which a sheet is drawn on the page: as wide as the page, lettering is larger than in other drawings."""
@@ -39,14 +41,14 @@ def build_part(state: PageState) -> Markup:
     if not now.plan.patterns and not now.plan.stringers:
         return join(head, tag("p", "No panel is planned, so there is nothing to cut. New ones are, until built."))
     units = state.evaluation.scene.units
-    noticed, sheets = _noticed(now.plan, units), _sheets(now.plan, units)
+    noticed, sheets = _noticed(now.plan, state.evaluation.scene), _sheets(now.plan, units)
     grave = any(finding.severity != "note" for finding in now.plan.findings)
     body = (*((noticed, sheets) if grave else (sheets, noticed)), _lists(now.plan, units, current=now.current))
     return join(head, tag("div", *body, class_="made" if now.current else "made old"))
 
 
-def _noticed(plan: BuildPlan, units: str) -> Markup | None:
-    found = [finding_item(finding, number, units) for number, finding in enumerate(by_severity(plan.findings))]
+def _noticed(plan: BuildPlan, scene: Scene) -> Markup | None:
+    found = [kind_item(kind, scene) for kind in kinds(plan.findings)]
     return tag("section", tag("h2", "Noticed"), tag("ul", *found, class_="findings"), data_key="noticed") if found else None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -48,3 +49,26 @@ def test_what_is_about_the_whole_boat_leads_to_her_waterline(boats: Path) -> Non
     sketch.ask("find", object="Quillet 21, forepeak, first layout")
     assert sketch.selected is not None
     assert sketch.selected.kind == "waterline"
+
+
+def test_a_remedy_is_made_as_its_button_says_in_one_step(boats: Path) -> None:
+    """Every button of the margin: done, said, no longer offered; one undo brings all of it back. Pressed again it is refused."""
+    sketch = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    sketch.rest()
+
+    def offered() -> list[str]:
+        parts = sketch.parts()
+        return re.findall('data-do="mend" data-value="([^"]+)"', parts["first"] + parts["noticed"])
+
+    words, before = offered(), sketch.scene
+    assert words == ["Move collision 145 mm aft", "Weigh collision and berth top as plywood"]
+    for word in words:
+        sketch.ask("mend", value=word)
+        assert sketch.notice is not None
+        assert not sketch.notice.refused
+        assert sketch.session.history.undo_name == sketch.notice.text
+        assert word not in offered()
+        sketch.ask("mend", value=word)
+        assert sketch.notice.refused
+        sketch.ask("undo")
+        assert sketch.scene == before

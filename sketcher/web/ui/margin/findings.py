@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
+from sketcher.analysis.mending import edits_for
 from sketcher.analysis.sources import SOURCES
+from sketcher.model.scene import Scene
 from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, VerdictLine, if_holed, tally, verdict
-from sketcher.outputs.wording.kinds import told_whole
+from sketcher.outputs.wording.kinds import Kind, about, deed, in_brief, kinds, told_whole
 from sketcher.outputs.wording.sentences import capitalized, message
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -20,7 +22,7 @@ def first_section(state: PageState) -> Markup:
     said = verdict(judged.findings, unit)
     head = f"First: {tally([found for found in judged.findings if found.severity != 'note'])}"
     more = tag("p", f"{len(said.left)} more under Noticed.", class_="small") if said.left else None
-    items = [_verdict_item(line, number, unit) for number, line in enumerate(said.lines)]
+    items = [_verdict_item(line, state.evaluation.scene) for line in said.lines]
     verdicts = join(tag("h2", head), tag("ul", *items, class_="findings"), more) if items else None
     calm = None if items else tag("p", f"{capitalized(NOTHING_GRAVE)}.", class_="small")
     holed = (WAITS,) if state.holes is None else if_holed(judged, state.holes.cases, unit)
@@ -29,36 +31,52 @@ def first_section(state: PageState) -> Markup:
     return tag("section", verdicts, calm, holes, class_="first", aria_label="First")
 
 
-def _verdict_item(line: VerdictLine, number: int, unit: str) -> Markup:
+def _verdict_item(line: VerdictLine, scene: Scene) -> Markup:
     """A line of the verdict; under `why` all that it tells in brief, and what it rests on."""
-    first = line.kind[0]
+    first, unit = line.kind[0], scene.units
     whole = () if told_whole(line.kind, unit) else tuple(tag("p", message(found, unit)) for found in line.kind)
-    key = f"{first.code}/{first.object}/{number}"
-    about = button(join(_kind(first), tag("span", line.text)), "find", data_object=first.object)
+    leads = button(join(_level(first), tag("span", line.text)), "find", data_object=first.object)
     why = (*whole, _source(first))
-    folded = tag("details", tag("summary", "Why"), *why, data_key=f"why/{key}") if any(why) else None
-    return tag("li", about, folded, class_=line.level, data_key=key)
+    folded = tag("details", tag("summary", "Why"), *why, data_key=f"why/{_key(line.kind)}") if any(why) else None
+    return tag("li", leads, folded, _remedies(line.kind, scene), class_=line.level, data_key=_key(line.kind))
 
 
 def findings_section(state: PageState) -> Markup:
-    """What was noticed besides the verdict; each leads to what it is about."""
-    judged, unit = _judged(state), state.evaluation.scene.units
+    """What was noticed besides the verdict."""
+    judged, scene = _judged(state), state.evaluation.scene
     notes = [found for found in judged.findings if found.severity == "note" and found.code != MAIN_SPACE]
-    rest = [*verdict(judged.findings, unit).left, *notes]
-    items = [finding_item(finding, number, unit) for number, finding in enumerate(rest)]
+    items = [kind_item(kind, scene) for kind in kinds([*verdict(judged.findings, scene.units).left, *notes])]
     body = tag("ul", *items, class_="findings") if items else tag("p", "Nothing else.", class_="small")
     return tag("section", tag("h2", "Noticed"), body, aria_label="Noticed")
 
 
-def finding_item(finding: Finding, number: int, unit: str) -> Markup:
-    """One finding; a note is folded to its first line, so that what is grave and the parts stay in sight."""
-    key = f"{finding.code}/{finding.object}/{number}"
-    if finding.severity == "note":
-        folded = tag("summary", _kind(finding), tag("span", message(finding, unit), class_="line"))
-        shown = button("Show what it is about", "find", data_object=finding.object)
-        return tag("li", tag("details", folded, _source(finding), shown, data_key=f"fold/{key}"), class_="note", data_key=key)
-    said = join(_kind(finding), tag("span", message(finding, unit), _source(finding)))
-    return tag("li", button(said, "find", data_object=finding.object), class_=finding.severity, data_key=key)
+def kind_item(kind: Kind, scene: Scene) -> Markup:
+    """Findings of one kind as a line, which opens to all that is said of each, what it rests on and where it is.
+
+    Their remedies stand under it, as buttons.
+    """
+    first, unit, key = kind[0], scene.units, _key(kind)
+    each = [tag("p", about(found, unit)) for found in kind] if len(kind) > 1 else []
+    line = in_brief(kind, unit) if each else about(first, unit)
+    summary = tag("summary", _level(first), tag("span", line, class_="line"))
+    names = dict.fromkeys(found.object for found in kind)
+    shown = [
+        button(f"Show {'the waterline' if name == scene.name else name}", "find", data_object=name, class_="plain")
+        for name in names
+    ]
+    folded = tag("details", summary, *each, _source(first), *shown, data_key=f"fold/{key}")
+    return tag("li", folded, _remedies(kind, scene), class_=first.severity, data_key=key)
+
+
+def _remedies(kind: Kind, scene: Scene) -> Markup | None:
+    """A button for each remedy that was worked out: it makes it, in one step."""
+    words = [deed(edits, scene) for found in kind if (edits := edits_for(found, scene))]
+    buttons = [button(word, "mend", data_value=word, class_="plain") for word in dict.fromkeys(words)]
+    return tag("div", *buttons, class_="remedies") if buttons else None
+
+
+def _key(kind: Kind) -> str:
+    return f"{kind[0].severity}/{kind[0].code}"
 
 
 def _judged(state: PageState) -> Evaluation:
@@ -66,7 +84,7 @@ def _judged(state: PageState) -> Evaluation:
     return state.evaluation if state.holes is None else state.holes.evaluation
 
 
-def _kind(finding: Finding) -> Markup:
+def _level(finding: Finding) -> Markup:
     return tag("span", LEVELS[finding.severity], class_="kind")
 
 

@@ -17,17 +17,21 @@ from sketcher.web.ui.margin.findings import WAITS, findings_section, first_secti
 pytestmark = pytest.mark.example
 
 
-def test_a_note_is_folded_to_a_line_and_what_must_be_minded_is_not(sketch: DrivenSketch) -> None:
-    """A note opens at a click; a warning stands in the verdict, and is not told again below."""
+def test_those_of_a_kind_stand_in_one_line_and_what_must_be_minded_is_not_told_again(sketch: DrivenSketch) -> None:
+    """A line for each kind of note, that opens to what is said of each; a warning stands in the verdict, not again below."""
     sketch.rest()
     notes = [found for found in holed_in_turn(sketch.evaluation).evaluation.findings if found.severity == "note"]
-    told_where_holed = [found for found in notes if found.code == "founders-by-main-space"]
-    assert findings_section(sketch.state()).count("<details") == len(notes) - len(told_where_holed) > 0
-    graver = Finding(code="no-way-outside", severity="warn", object="b")
-    evaluation = replace(sketch.evaluation, findings=(graver,))
-    judged = replace(sketch.state(), evaluation=evaluation, holes=None)
-    assert message(graver) in first_section(judged)
-    assert message(graver) not in findings_section(judged)
+    codes = {found.code for found in notes} - {"founders-by-main-space"}
+    assert findings_section(sketch.state()).count("<summary") == len(codes) > 0
+    graver = tuple(Finding(code="no-way-outside", severity="warn", object=name) for name in ("one", "other"))
+    lesser = tuple(replace(found, code="bottles-stopped", severity="note", values={"space": found.object}) for found in graver)
+    judged = replace(sketch.state(), evaluation=replace(sketch.evaluation, findings=(*graver, *lesser)), holes=None)
+    assert message(graver[0]) in first_section(judged)
+    below = findings_section(judged)
+    assert message(graver[0]) not in below
+    assert below.count("<summary") == 1
+    assert all(message(found) in below for found in lesser)
+    assert [f">Show {name}<" in below for name in ("one", "other")] == [True, True]
 
 
 def test_the_worst_hole_stands_with_the_verdict_and_waits_while_a_hand_moves(sketch: DrivenSketch) -> None:
