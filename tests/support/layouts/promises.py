@@ -10,10 +10,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations
 
-from sketcher.analysis.evaluate import hull_form
+from sketcher.analysis.hull.form import form_hull
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
 from sketcher.analysis.spaces.layout import lay_out
+from sketcher.geometry.caching import remembered
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
 
@@ -80,14 +81,15 @@ def mirrored(scene: Scene) -> Scene:
 
 
 TALLY: Counter[str] = Counter()
+form_of = remembered(16)(form_hull)
 
 
-def laid_out(scene: Scene) -> Layout:
-    """The layout; any exception but an error in words is a failure."""
-    TALLY["layouts"] += 1
+def laid_out(scene: Scene, resolution: float = 1.0) -> Layout:
+    """The layout in a hull of so many times the triangles; any exception but an error in words is a failure."""
+    TALLY["layouts laid out"] += 1
     began = time.process_time()
     try:
-        found = lay_out(scene, hull_form(scene.hull))
+        found = lay_out(scene, form_of(scene.hull, resolution))
     except SketchError:
         raise
     except Exception as problem:
@@ -133,11 +135,11 @@ def _overlap(one, other) -> float:  # type: ignore[no-untyped-def]
     return float(shared)
 
 
-def higher_limits_open_nothing(scene: Scene, layout: Layout) -> None:
+def higher_limits_open_nothing(scene: Scene, layout: Layout, resolution: float) -> None:
     """From no limit at all upwards the number of spaces never falls, and where it rises a gap is told."""
     before, names = 0, ""
     for limit in (0.0, 0.002, 0.01, 0.02, 0.03):
-        found = layout if limit == scene.gap_limit else laid_out(replace(scene, gap_limit=limit))
+        found = layout if limit == scene.gap_limit else laid_out(replace(scene, gap_limit=limit), resolution)
         count = len(found.compartments)
         if count < before:
             raise BrokenPromiseError("limit opens", f"{before} spaces {names}, {count} with {limit * 1000:g} mm")
@@ -208,7 +210,7 @@ def dragged(rng: random.Random, scene: Scene, panel: Panel) -> Iterator[Scene]:
         yield moved
 
 
-def drags_are_fresh(scene: Scene, layout: Layout, seed: int) -> int:
+def drags_are_fresh(scene: Scene, layout: Layout, seed: int, resolution: float) -> int:
     """Every step of a drag equals a fresh layout. Gives the number of steps."""
     rng = random.Random(seed)
     if not scene.panels:
@@ -223,7 +225,7 @@ def drags_are_fresh(scene: Scene, layout: Layout, seed: int) -> int:
     steps = 0
     for moved in dragged(rng, scene, panel):
         try:
-            fresh: Layout | SketchError = laid_out(moved)
+            fresh: Layout | SketchError = laid_out(moved, resolution)
         except SketchError as problem:
             fresh = problem
         try:
@@ -242,16 +244,18 @@ def drags_are_fresh(scene: Scene, layout: Layout, seed: int) -> int:
     return steps
 
 
-def try_scene(scene: Scene, seed: int) -> int:
+def try_scene(scene: Scene, seed: int, *, resolution: float = 1.0, drag: bool = True) -> int:
     """Every promise for one scene; the number of drag steps tried.
+
+    resolution: of the hull's facets, as for `form_hull`; drag: whether one is tried.
 
     Raises BrokenPromiseError, or SketchError where the scene is refused.
     """
-    layout = laid_out(scene)
+    layout = laid_out(scene, resolution)
     sums_up(layout)
     gaps_are_told_once(layout)
-    higher_limits_open_nothing(scene, layout)
+    higher_limits_open_nothing(scene, layout, resolution)
     for by in (2.5, 20.0):
-        same_as(f"slid {by:g} m", laid_out(slid(scene, by)), layout)
-    same_as("mirrored", laid_out(mirrored(scene)), layout, by_name=False, exact=STEEPEST_MIRROR)
-    return drags_are_fresh(scene, layout, seed)
+        same_as(f"slid {by:g} m", laid_out(slid(scene, by), resolution), layout)
+    same_as("mirrored", laid_out(mirrored(scene), resolution), layout, by_name=False, exact=STEEPEST_MIRROR)
+    return drags_are_fresh(scene, layout, seed, resolution) if drag else 0
