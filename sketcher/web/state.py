@@ -14,22 +14,27 @@ from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.geometry.mesh import Floats
 from sketcher.model.cutting import Joints
 from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
+from sketcher.outputs.tables.comparison import Comparison
 
 Corner = Literal["right", "left", "high right", "high left"]
 """Where in the picture the figures of a drag stand: low at its right or left, or high there."""
 CORNERS: tuple[Corner, ...] = get_args(Corner)
-Arrangement = Literal["both", "boat", "drawings", "pattern", "build"]
+Arrangement = Literal["both", "boat", "drawings", "compare", "pattern", "build"]
 ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look(Appearance):
-    """How the boat and her drawings are shown. plan_height, section_at [m]: None follows the selection."""
+    """How the boat and her drawings are shown. plan_height, section_at [m]: None follows the selection.
+
+    beside: whether a layout kept as B is drawn with her.
+    """
 
     arrangement: Arrangement = "both"
     plan_height: float | None = None
     section_at: float | None = None
     names: bool = True
+    beside: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,6 +169,19 @@ class JudgedHoles:
     evaluation: Evaluation
 
 
+@dataclass(frozen=True, slots=True)
+class KeptLayout:
+    """The layout kept as B. when: what it is, in words; found: A and B compared, None before the page has rested.
+
+    current: whether that is of A as it stands.
+    """
+
+    evaluation: Evaluation
+    when: str
+    found: Comparison | None
+    current: bool
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageState:
     """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
@@ -199,6 +217,7 @@ class PageState:
     handle: Handle | None = None
     damage: DamagedCondition | None = None
     holes: JudgedHoles | None = None
+    kept: KeptLayout | None = None
     picture_size: tuple[int, int] = (1, 1)
     sheet: Mapping[str, str] = field(default_factory=dict)
     boards: Boards | None = None

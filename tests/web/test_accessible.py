@@ -113,6 +113,23 @@ def work_on_her(page: Watched) -> None:
     page.press('[data-do="close_holes"]')
 
 
+def compare_her(page: Watched) -> None:
+    """Nothing kept yet; then a layout kept as B and A changed: the keyboard stays at what keeps."""
+    show(page, "compare")
+    judge(page, "nothing to compare with")
+    page.page.focus("#compare [data-do=keep_beside]")
+    page.page.keyboard.press("Enter")
+    page.settle()
+    assert page.page.evaluate("document.activeElement.dataset.key") == "keep"
+    page.press('#compare [data-do="show_beside"]')
+    page.press('#bar [data-do="undo"]')
+    page.page.wait_for_selector("#compare tbody tr")
+    page.settle()
+    judge(page, "compared")
+    page.press('#bar [data-do="redo"]')
+    show(page, "both")
+
+
 def cut_her_panels(page: Watched) -> None:
     """Drawings alone, a pattern with a joint, the build before and after it is worked out."""
     show(page, "drawings")
@@ -181,6 +198,9 @@ def test_nothing_an_owner_meets_is_hard_to_use(served: Any, open_page: Any) -> N
     page.page.emulate_media(reduced_motion="reduce")
     work_on_her(page)
     cut_her_panels(page)
+    select(page, "bulkhead/collision")
+    type_at(page, "800")
+    compare_her(page)
     be_asked(page, one.scene)
     assert page.complaints == []
     lose_the_sketch(page, one)

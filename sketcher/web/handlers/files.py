@@ -25,7 +25,7 @@ def _dialog(workspace: Workspace, fields: MessageFields) -> None:
         case "steps":
             history = session.history
             dialog = Dialog(name=name, about=str(len(history.names)), options=(*history.names, *history.names_ahead))
-        case "open":
+        case "open" | "beside":
             dialog = Dialog(name=name, options=tuple(files.folders.scenes()))
         case "new":
             dialog = Dialog(name=name, options=files.hulls(session), about="first-layout.yaml")

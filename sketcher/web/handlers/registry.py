@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sketcher.web.handlers.arrow_keys import ARROW_KEY_HANDLERS
 from sketcher.web.handlers.build import BUILD_HANDLERS
+from sketcher.web.handlers.comparing import COMPARING_HANDLERS
 from sketcher.web.handlers.files import FILE_HANDLERS
 from sketcher.web.handlers.history import HISTORY_HANDLERS
 from sketcher.web.handlers.joints import JOINT_HANDLERS
@@ -24,6 +25,7 @@ KINDS = (
     JOINT_HANDLERS,
     BUILD_HANDLERS,
     FILE_HANDLERS,
+    COMPARING_HANDLERS,
     HISTORY_HANDLERS,
 )
 BESIDE_A_DRAG = frozenset({*POINTER_HANDLERS, *VIEW_HANDLERS, *BUILD_HANDLERS, "echo", "dismiss", "select", "find", "add"}) - {

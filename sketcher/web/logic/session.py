@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.spaces.drag.name_tracking import names_following, under_their_names
 from sketcher.model.edits.actions import Edit
-from sketcher.model.edits.compound_edit import Following
+from sketcher.model.edits.compound_edit import Following, TakeUp
 from sketcher.model.edits.history import History
 from sketcher.model.errors import SketchError
 from sketcher.model.files.recovery import Recovery, drop_recovery, find_recoveries
@@ -20,7 +20,7 @@ from sketcher.model.files.saving import SceneDocument, changed_elsewhere, save_s
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.sentences import capitalized, message
 from sketcher.web.logic.notices import Notices
-from sketcher.web.logic.unsaved_work import RestoreWork, UnsavedWork
+from sketcher.web.logic.unsaved_work import UnsavedWork
 
 Evaluate = Callable[[Scene], Evaluation]
 """A scene to its figures."""
@@ -200,7 +200,7 @@ class Session:
 
     def take_up(self, found: Recovery) -> None:
         """Go on with work that an earlier run could not save, as one step that can be undone."""
-        if self.do(RestoreWork(found.scene), as_it_is=True):
+        if self.do(TakeUp(found.scene, "Take up unsaved work again"), as_it_is=True):
             self.keep()
             if self.unsaved_work.keeps(self.scene):
                 drop_recovery(found)

@@ -2,24 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sketcher.model.files.recovery import KeptWork
 from sketcher.model.files.saving import SceneDocument
 from sketcher.model.scene import Scene
-
-
-@dataclass(frozen=True, slots=True)
-class RestoreWork:
-    """The edit that brings back work kept from an earlier run."""
-
-    kept: Scene
-
-    def apply(self, scene: Scene) -> Scene:
-        return replace(self.kept, hull=scene.hull, file=scene.file)
-
-    def describe(self, _: Scene) -> str:
-        return "Take up unsaved work again"
 
 
 @dataclass(eq=False, repr=False)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.web.logic.background_build import BackgroundBuild
+from sketcher.web.logic.comparing import Comparing
 from sketcher.web.logic.damage import Damage
 from sketcher.web.logic.drag.pointer_drag import PointerDrag
 from sketcher.web.logic.drawn_boat import DrawnWater, shapes_now
@@ -42,6 +43,7 @@ class Workspace:
     drag: PointerDrag = field(init=False)
     editor: ObjectEditor = field(init=False)
     placing: Placing = field(init=False)
+    comparing: Comparing = field(init=False)
     build: BackgroundBuild = field(init=False)
     _drawn_water: DrawnWater = field(default_factory=DrawnWater)
 
@@ -52,6 +54,7 @@ class Workspace:
         self.drag = PointerDrag(session, self.view_settings, self.sheet)
         self.editor = ObjectEditor(session)
         self.placing = Placing(session)
+        self.comparing = Comparing(session)
         self.build = BackgroundBuild(session.evaluate, lambda: self.drag.mode != "none")
         self.dialog = self.files.offer_recovery(session)
         session.notices.shown = self.files.kept_elsewhere(session)

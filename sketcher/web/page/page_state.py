@@ -50,6 +50,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         handle=labels.handle(),
         damage=damaged,
         holes=workspace.damage.in_turn(resting=workspace.resting),
+        kept=workspace.comparing.side_by_side(resting=workspace.resting and settings.look.arrangement == "compare"),
         picture_size=settings.size,
         sheet=_sheet(workspace, damaged, key_now=key_now),
         boards=boards,
@@ -83,7 +84,7 @@ def _waiting_words(workspace: Workspace, figures: tuple[DragFigure, ...]) -> str
 def _sheet(workspace: Workspace, damaged: DamagedCondition | None, *, key_now: bool) -> dict[str, str]:
     """The drawings, if they are seen: while something is dragged only those that can follow at once are made anew."""
     look, sheet = workspace.view_settings.look, workspace.sheet
-    if look.arrangement not in ("both", "drawings"):
+    if look.arrangement not in ("both", "drawings", "compare"):
         return NO_SHEET
     sheet.before = None if damaged is None else damaged.case.intact
     sheet.water_in = {} if damaged is None else damaged.water_in

@@ -5,7 +5,14 @@ from __future__ import annotations
 from sketcher.web.state import ARRANGEMENTS, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
-ARRANGEMENT_WORDS = {"both": "Boat and drawings", "boat": "Boat", "drawings": "Drawings", "pattern": "Pattern", "build": "Build"}
+ARRANGEMENT_WORDS = {
+    "both": "Boat and drawings",
+    "boat": "Boat",
+    "drawings": "Drawings",
+    "compare": "Compare",
+    "pattern": "Pattern",
+    "build": "Build",
+}
 
 
 def bar(state: PageState) -> Markup:

@@ -56,6 +56,12 @@ def _open(asked: Dialog) -> Markup:
     return join(_title("Open another scene"), note, tag("div", *choices, class_="choices"), _row_of_one("Cancel"))
 
 
+def _beside(asked: Dialog) -> Markup:
+    choices = [button(name, "keep_file", data_name=name) for name in asked.options]
+    note = tag("p", "It is compared with the layout that you work on, which stays as it is.")
+    return join(_title("Take a scene as B"), note, tag("div", *choices, class_="choices"), _row_of_one("Cancel"))
+
+
 def _new(asked: Dialog) -> Markup:
     options = [tag("option", name, value=name) for name in asked.options]
     fields = join(
@@ -174,6 +180,7 @@ BODIES: dict[str, Callable[[Dialog], Markup]] = {
     "keys": _keys,
     "steps": _steps,
     "title": _retitle,
+    "beside": _beside,
     "open": _open,
     "new": _new,
     "save as": _save_as,

@@ -10,6 +10,7 @@ from sketcher.web.state import PageState
 from sketcher.web.ui.bar import bar
 from sketcher.web.ui.boards import boards_part
 from sketcher.web.ui.build import build_part
+from sketcher.web.ui.comparison import compare_part
 from sketcher.web.ui.controls import controls, cuts
 from sketcher.web.ui.dialogs import dialog
 from sketcher.web.ui.html import Markup, join, markup
@@ -28,13 +29,14 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "boards": boards_part,
     "build": build_part,
     **MARGIN,
+    "compare": compare_part,
     "hand": drag_figures_card,
     "notice": notice,
     "spoken": lambda state: markup(state.spoken),
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
-READ = ("bar", "make", "controls", "cuts", "first", "noticed", "parts")
+READ = ("bar", "make", "controls", "cuts", "first", "noticed", "parts", "compare")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 

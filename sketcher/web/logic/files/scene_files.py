@@ -15,6 +15,7 @@ from sketcher.model.files.replacement import replace_file
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, hull_file, open_scene
 from sketcher.model.files.scene_file import new_scene_text
 from sketcher.model.files.tape_table import read_tape_table
+from sketcher.model.scene import Scene
 from sketcher.outputs.wording.say import listed
 from sketcher.web.logic.files.allowed_folders import AllowedFolders
 from sketcher.web.logic.session import Session
@@ -58,13 +59,21 @@ class SceneFiles:
 
         Raises SketchError where it cannot be read; then this one stays.
         """
-        path = self.folders.scenes().get(name)
-        if path is None:
-            raise SketchError(f"there is no scene `{name}` in the chosen folders", "Choose one of the list.")
+        path = self._known(name)
         if session.unsaved and not sure:
             return Dialog(name="leave", about=name)
         session.open(open_scene(path))
         return self.offer_recovery(session)
+
+    def other(self, name: str) -> Scene:
+        """A scene of the chosen folders as it is saved. Raises SketchError where there is none, or it cannot be read."""
+        return open_scene(self._known(name)).scene
+
+    def _known(self, name: str) -> Path:
+        path = self.folders.scenes().get(name)
+        if path is None:
+            raise SketchError(f"there is no scene `{name}` in the chosen folders", "Choose one of the list.")
+        return path
 
     def reload(self, session: Session) -> None:
         """Read the scene's file again as it now is; what was not saved is left behind."""
