@@ -76,10 +76,12 @@ def _cases(
     boat = loading(layout, water, condition)
     start = water if boat is not None else loaded(layout, water, afloat, condition).water or water
 
+    flood = None if water is None or boat is None else _Flood.of(layout, water, boat, margin)
+
     def flooded(shares: Mapping[str, float]) -> Callable[[tuple[str, ...]], FloodingCase]:
-        if water is None or boat is None:
+        if flood is None:
             return lambda names: _without_equilibrium(layout, start, afloat, names, shares, margin)
-        return _Flood.of(layout, water, boat, shares, margin).case
+        return replace(flood, shares={**flood.shares, **shares}).case
 
     if permeability is not None:
         return tuple(map(flooded(permeability), sets))
@@ -133,15 +135,15 @@ class _Flood:
     margin: float
 
     @staticmethod
-    def of(layout: Layout, water: WaterPlane, boat: Loading, permeability: Mapping[str, float], margin: float) -> _Flood:
+    def of(layout: Layout, water: WaterPlane, boat: Loading, margin: float) -> _Flood:
+        """With the permeabilities that are stated."""
         carrier, density = buoyancy_of(layout.hull), layout.scene.water_density
-        shares = {space.name: permeability.get(space.name, space.permeability) for space in layout.compartments}
         return _Flood(
             layout=layout,
             carrier=carrier,
             boat=boat,
             intact=settle(carrier, boat.mass / density, boat.centre, water.plane, (), density),
-            shares=shares,
+            shares={space.name: space.permeability for space in layout.compartments},
             spaces={space.name: space for space in layout.compartments},
             tops=lid_tops(layout),
             edge=deck_edge(layout.hull),

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 
 from sketcher.analysis.findings import Finding, Length, Mass, Phrase
-from sketcher.analysis.flooding.panel_loads import PanelLoad, on_face, panel_loads
+from sketcher.analysis.flooding.panel_loads import PanelLoad, face_parts, panel_loads
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import Layout
 from sketcher.analysis.spaces.leaks.orifice_flow import GRAVITY
 from sketcher.analysis.spaces.leaks.shut_in_air import shut_in_loads
 from sketcher.geometry.caching import kept_with_owner
+from sketcher.geometry.flat.regions import flat_regions
 from sketcher.geometry.solid.section import frame_on
 
 BEARERS = 0.4
@@ -42,12 +44,11 @@ def clear_span(layout: Layout, number: int, face: str) -> float:
     shape = layout.panels[number]
     frame = frame_on(shape.named(face)[0])
     spans = []
-    for space in layout.compartments:
-        if (shape.name, face) in space.bounds:
-            corners = space.mesh.vertices[space.mesh.triangles[on_face(space, number, shape, face)]]
-            flat = shapely.polygons(frame.flat(corners.reshape(-1, 3)).reshape(-1, 3, 2))
-            region = shapely.union_all(shapely.set_precision(flat, _WELDED))
-            for part in shapely.get_parts(region):
+    for surface in face_parts(layout, number, face).values():
+        flat = frame.flat(surface.vertices)
+        one = np.zeros(len(surface.triangles), dtype=np.int64)
+        for region in flat_regions(flat, surface.triangles, one).values():
+            for part in shapely.get_parts(shapely.set_precision(region, _WELDED)):
                 spans.append(2.0 * float(shapely.maximum_inscribed_circle(part, tolerance=_CLOSE).length))
     return max(spans, default=0.0)
 

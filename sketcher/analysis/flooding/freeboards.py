@@ -9,7 +9,8 @@ import numpy as np
 
 from sketcher.analysis.results import FlowPath, Layout
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.caching import kept_with_owner
+from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import face_areas
 from sketcher.model.scene import Lid
@@ -40,6 +41,7 @@ class OpeningLevel:
     clear_of_water: float
 
 
+@kept_with_owner(1)
 def lid_tops(layout: Layout) -> dict[str, Floats]:
     """For each lid the corners (k, 3) of its top face inside the hull [m], as the spaces over it see it."""
     tops: dict[str, Floats] = {}
@@ -49,10 +51,11 @@ def lid_tops(layout: Layout) -> dict[str, Floats]:
         pieces = []
         for space in layout.compartments:
             if any(panel == shape.name and face == "top" for panel, face in space.bounds):
-                areas = face_areas(space.mesh)
+                own = space.mesh.labels == FIRST_PANEL + number
+                surface = TriMesh(space.mesh.vertices, space.mesh.triangles[own], space.mesh.labels[own])
+                areas = face_areas(surface)
                 looks_up = areas[2] < -LEVEL_ENOUGH * np.linalg.norm(areas, axis=0)
-                chosen = (space.mesh.labels == FIRST_PANEL + number) & looks_up
-                pieces.append(space.mesh.vertices[space.mesh.triangles[chosen].ravel()])
+                pieces.append(surface.vertices[surface.triangles[looks_up].ravel()])
         if pieces and sum(map(len, pieces)):
             tops[shape.name] = np.concatenate(pieces)
     return tops

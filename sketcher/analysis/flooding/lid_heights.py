@@ -7,19 +7,18 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-from manifold3d import Manifold
 
 from sketcher.analysis.afloat.buoyancy import Lost
 from sketcher.analysis.flooding.freeboards import LidLevel, lid_levels
 from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.panel_planes import BACK, FACE_NAMES, FRONT
 from sketcher.geometry.caching import kept_with_owner
-from sketcher.geometry.crossing import crossed_at, met
+from sketcher.geometry.crossing import crossed_at, met, snapped
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
-from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
+from sketcher.geometry.solid.boolean import TracedSurface
 from sketcher.geometry.solid.clip import clip_body
-from sketcher.geometry.vectors import triple
+from sketcher.geometry.solid.half_space import FaceCut, beyond
 from sketcher.model.scene import Lid
 
 if TYPE_CHECKING:
@@ -150,14 +149,11 @@ def _between(layout: Layout, under: Sequence[Compartment], flooded: Collection[s
 
 def _kept(mesh: TriMesh, sides: Sequence[Plane]) -> TriMesh | None:
     """The part of a closed mesh over every plane; the mesh itself where all of it is."""
-    solid: Manifold | None = None
-    for plane in sides:
-        if plane.over(mesh.vertices).min() < -OVERLAP:
-            solid = to_manifold(mesh, reserve_ids(1), what="the room over a lid") if solid is None else solid
-            solid = solid.trim_by_plane(triple(plane.normal), plane.distance)
-    if solid is None:
+    crossing = [plane for plane in sides if plane.over(mesh.vertices).min() < -OVERLAP]
+    if not crossing:
         return mesh
-    if solid.is_empty():
-        return None
-    surface = surface_of(solid)
-    return TriMesh(surface.vertices, surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64))
+    none = np.zeros(len(mesh.triangles), dtype=np.int64)
+    surface = TracedSurface(mesh.vertices, mesh.triangles, none, none)
+    for plane in crossing:
+        surface = beyond(surface, FaceCut(plane, 0, 0, snapped(plane.over(surface.vertices))))
+    return TriMesh(surface.vertices, surface.triangles, surface.face) if len(surface.triangles) else None

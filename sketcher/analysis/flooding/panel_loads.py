@@ -10,14 +10,18 @@ from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import Compartment, Layout, PanelShape
 from sketcher.analysis.spaces.boolean_cuts import FIRST_PANEL
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
-from sketcher.geometry.mesh import Flags
+from sketcher.geometry.caching import kept_with_owner
+from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
+from sketcher.geometry.solid.boolean import compact
 from sketcher.geometry.solid.clip import depth_load, face_areas
 
 FACING = 0.5
 """Share of a triangle's area that must look square out of a face for it to be that face and not an edge."""
 EVEN = 1e-6
 """[m3 of water] a smaller difference between both sides of a panel is rounding."""
+KEPT = 256
+"""Faces of panels, and cases, whose figures are kept with a layout."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,10 +57,12 @@ def panel_loads(layout: Layout, case: FloodingCase) -> tuple[PanelLoad, ...]:
 
     Where both sides are flooded and face each other, the levels are the same and only the difference counts.
     """
-    if case.water is None:
-        return ()
-    flooded = [space for space in layout.compartments if space.name in case.floods]
-    loads = (_panel_load(layout, number, shape, flooded, case.water.plane) for number, shape in enumerate(layout.panels))
+    return () if case.water is None else _loads_under(layout, frozenset(case.floods), case.water.plane)
+
+
+@kept_with_owner(KEPT)
+def _loads_under(layout: Layout, flooded: frozenset[str], plane: Plane) -> tuple[PanelLoad, ...]:
+    loads = (_panel_load(layout, number, shape, flooded, plane) for number, shape in enumerate(layout.panels))
     return tuple(load for load in loads if load is not None)
 
 
@@ -73,18 +79,18 @@ def hole_flows(layout: Layout, case: FloodingCase) -> tuple[HoleFlow, ...]:
     return tuple(flows)
 
 
-def _panel_load(layout: Layout, number: int, shape: PanelShape, flooded: list[Compartment], plane: Plane) -> PanelLoad | None:
+def _panel_load(layout: Layout, number: int, shape: PanelShape, flooded: frozenset[str], plane: Plane) -> PanelLoad | None:
     """Loads on both faces, set against each other where the flooded spaces behind them adjoin."""
     faces = list(dict.fromkeys(face for space in layout.compartments for panel, face in space.bounds if panel == shape.name))
     pushed: dict[str, tuple[float, float]] = {}
     behind: dict[str, list[str]] = {face: [] for face in faces}
     for face in faces:
         load = head = 0.0
-        for space in flooded:
-            if (shape.name, face) in space.bounds:
-                volume, depth = depth_load(space.mesh, on_face(space, number, shape, face), plane)
+        for space, surface in face_parts(layout, number, face).items():
+            if space in flooded:
+                volume, depth = depth_load(surface, plane)
                 load, head = load + volume, max(head, depth)
-                behind[face].append(space.name)
+                behind[face].append(space)
         pushed[face] = load, head
     if not pushed:
         return None
@@ -97,15 +103,25 @@ def _panel_load(layout: Layout, number: int, shape: PanelShape, flooded: list[Co
     return PanelLoad(panel=shape.name, kind=shape.kind, face=face, head=head, pressure=density * head, load=density * load)
 
 
-def on_face(space: Compartment, number: int, shape: PanelShape, face: str) -> Flags:
-    """(m,) which triangles of a space lie on that face of the panel: they look into the panel, square to it."""
-    areas = face_areas(space.mesh)
+@kept_with_owner(KEPT)
+def face_parts(layout: Layout, number: int, face: str) -> dict[str, TriMesh]:
+    """What each space sees of that face of the panel of that number, as an open mesh, by the space's name."""
+    shape = layout.panels[number]
+    seen = [space for space in layout.compartments if (shape.name, face) in space.bounds]
+    return {space.name: _looking_in(space, number, shape, face) for space in seen}
+
+
+def _looking_in(space: Compartment, number: int, shape: PanelShape, face: str) -> TriMesh:
+    """The triangles of a space that lie on that face of the panel: they look into the panel, square to it."""
+    own = space.mesh.triangles[space.mesh.labels == FIRST_PANEL + number]
+    used, triangles = compact(own, len(space.mesh.vertices))
+    surface = TriMesh(space.mesh.vertices[used], triangles, np.full(len(triangles), FIRST_PANEL + number))
+    areas = face_areas(surface)
     sizes = np.linalg.norm(areas, axis=0)
     looks = np.zeros(len(sizes), dtype=np.bool_)
     for plane in shape.named(face):
         looks |= plane.normal @ areas < -FACING * sizes
-    chosen: Flags = looks & (space.mesh.labels == FIRST_PANEL + number)
-    return chosen
+    return TriMesh(surface.vertices, triangles[looks], surface.labels[looks])
 
 
 def _adjoin(layout: Layout, some: list[str], others: list[str]) -> bool:

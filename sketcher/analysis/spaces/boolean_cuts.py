@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import PanelShape
-from sketcher.analysis.spaces.plane_cuts import taken_out
+from sketcher.analysis.spaces.plane_cuts import taken_out, within_faces
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.solid.boolean import (
@@ -22,7 +22,6 @@ from sketcher.geometry.solid.boolean import (
     divided,
     joined,
     reserve_ids,
-    subtract,
     surface_of,
     to_manifold,
 )
@@ -233,9 +232,14 @@ def runs_through(shapes: Sequence[PanelShape], number: int) -> tuple[PanelShape,
 
 def trimmed(hull: HullSolid, panels: PanelSolids, number: int) -> TriMesh:
     """The part of a panel inside the hull, less the panels that run through it."""
-    solids = {shape.name: solid for shape, solid in zip(panels.shapes, panels.solids, strict=True)}
-    through = [solids[shape.name] for shape in runs_through(panels.shapes, number)]
-    surface = surface_of(subtract(hull.solid ^ panels.solids[number], through))
+    shape = panels.shapes[number]
+    near = {other.name for other in runs_through(panels.shapes, number)}
+    through = [board for board in zip(panels.shapes, panels.origins, panels.solids, strict=True) if board[0].name in near]
+    surface = within_faces(hull.surface, shape, panels.origins[number])
+    if surface is None:
+        surface = surface_of(hull.solid ^ panels.solids[number])
+    if through and len(surface.triangles):
+        surface = joined(taken_out(surface, through, measured=False)[0])
     return TriMesh(surface.vertices, surface.triangles, np.where(surface.origin == hull.origin, -1, surface.face))
 
 

@@ -140,6 +140,17 @@ def faces_through(
     return tuple(FaceCut(shape.faces[number].plane, origin, number, over[number]) for number in (front, back))
 
 
+def within_faces(surface: TracedSurface, shape: PanelShape, origin: int) -> TracedSurface | None:
+    """The part of a closed surface within all faces of a panel; None where it is bent. origin: its id in the kernel."""
+    if len(shape.pieces) > 1:
+        return None
+    for number in shape.pieces[0]:
+        over = height_over(columns(surface.vertices), shape, number)
+        if (over > 0.0).any():
+            surface = beyond(surface, FaceCut(shape.faces[number].plane.flipped, origin, number, -over))
+    return surface
+
+
 def columns(points: Floats) -> Floats:
     """Points (n, 3) as (3, n), each row together in memory: several times quicker to measure over planes."""
     return np.ascontiguousarray(points.T)

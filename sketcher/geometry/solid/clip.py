@@ -267,9 +267,9 @@ def area_under(mesh: TriMesh, plane: Plane) -> float:
     return float(shares @ np.linalg.norm(_area_vectors(under.corners), axis=0))
 
 
-def depth_load(mesh: TriMesh, chosen: Flags, plane: Plane) -> tuple[float, float]:
-    """Over the chosen triangles (m,) of a mesh: the integral of depth under the plane [m3] and the greatest depth [m]."""
-    under = _Under.of(TriMesh(mesh.vertices, mesh.triangles[chosen], mesh.labels[chosen]), plane)
+def depth_load(surface: TriMesh, plane: Plane) -> tuple[float, float]:
+    """Over an open surface: the integral of depth under the plane [m3] and the greatest depth [m]."""
+    under = _Under.of(surface, plane)
     if not len(under.triangle):
         return 0.0, 0.0
     return -under.integral(np.linalg.norm(_area_vectors(under.corners), axis=0)), -float(under.heights.min())

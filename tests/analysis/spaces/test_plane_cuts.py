@@ -56,6 +56,21 @@ def test_a_panel_that_ends_within_a_space_is_left_to_the_kernel() -> None:
     assert faces_through(HULL.surface, shape, 7) is None
 
 
+@pytest.mark.property
+@given(st.floats(0.1, 0.9), st.floats(0.0, 20.0))
+def test_a_panel_inside_the_hull_is_what_the_solid_kernel_has_of_it(height: float, slope: float) -> None:
+    """A lid that runs into two bulkheads, one of which ends within the space: the kernel is a library of its own, manifold3d."""
+    bulkheads = (Bulkhead(name="a", at=1.0, thickness=0.02), Bulkhead(name="b", at=2.0, thickness=0.02, top=0.5))
+    lid = Lid(name="top", height=height, slope=slope, start=0.5, end=3.0, thickness=0.01)
+    solids = panel_solids(place_panels(layout_scene(FORM, bulkheads=bulkheads, lids=(lid,)), FORM).shapes)
+    kernel = {shape.name: solid for shape, solid in zip(solids.shapes, solids.solids, strict=True)}
+    for shape in with_trim(HULL, solids):
+        expected = HULL.solid ^ kernel[shape.name]
+        expected = expected - kernel["a"] - kernel["b"] if shape.kind == "lid" else expected
+        assert shape.volume == pytest.approx(expected.volume(), abs=1e-12)
+        assert set(shape.trimmed.labels.tolist()) <= {-1, *range(len(shape.faces))}
+
+
 @pytest.mark.example
 def test_what_a_panel_is_tied_to_is_cut_before_it() -> None:
     """A bulkhead under a lid comes after it, though bulkheads go first else."""

@@ -199,7 +199,8 @@ def test_load_on_a_wall_is_the_depth_integrated_over_it(level, load, depth):
     """On a wall 2 wide and 1 high: width by half the square of the water's height, or width by height by the mean depth."""
     body = box((0, -1, 0), (3, 1, 1))
     ahead = (body.vertices[body.triangles][:, :, 0] == 0).all(axis=1)
-    assert depth_load(body, ahead, Plane(upright(), level)) == pytest.approx((load, depth), abs=1e-12)
+    wall = TriMesh(body.vertices, body.triangles[ahead], body.labels[ahead])
+    assert depth_load(wall, Plane(upright(), level)) == pytest.approx((load, depth), abs=1e-12)
 
 
 @pytest.mark.example
