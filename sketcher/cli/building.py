@@ -27,9 +27,15 @@ if TYPE_CHECKING:
     show_default=True,
     help="Of the patterns; a roll is 841 mm wide. The booklet is for a printer at home.",
 )
+@click.option(
+    "--board",
+    metavar="NAME",
+    multiple=True,
+    help="Only pages and patterns of this board, or of this panel's boards.",
+)
 @units_option
 @overwrite_option
-def build_command(scene: str, output: str, paper: PaperName, units: str | None, overwrite: bool) -> int:
+def build_command(scene: str, output: str, paper: PaperName, board: tuple[str, ...], units: str | None, overwrite: bool) -> int:
     """Write patterns at true size, sheets, lists and a booklet.
 
     Ctrl-C ends the laying of boards on sheets with the best found so far; again, it ends all.
@@ -45,7 +51,7 @@ def build_command(scene: str, output: str, paper: PaperName, units: str | None, 
     evaluation = evaluated(scene)
     with buildable(scene), _until_interrupted() as watch:
         plan = build_plan(evaluation, watch)
-    files = build_files(plan, paper, units)
+    files = build_files(plan, paper, units, boards=board)
     head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; layout code {scene_fingerprint(evaluation.scene)}"
     written = write_folder(output, files, head, overwrite=overwrite)
     for finding in plan.findings:

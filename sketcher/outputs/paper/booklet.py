@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.evaluate import with_flooding
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.cases import single_cases
@@ -22,6 +23,7 @@ from sketcher.outputs.palette import PENCIL, RELATION_WORDS
 from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages, stringer_pages
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.paper.booklet_loads import load_sheet_page
+from sketcher.outputs.paper.booklet_marking import plain_boards_table, told_in_a_line
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
 from sketcher.outputs.paper.tile_grid import PaperName
 from sketcher.outputs.paper.tiles import check_sizes
@@ -62,8 +64,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     _spaces(pages, plan_, units)
     _order(pages, plan_, units)
     cutting_pages(pages, plan_, units)
-    for number, pattern in enumerate(plan_.patterns, 1):
-        board_pages(pages, pattern, number, len(plan_.patterns), scene, units)
+    _boards(pages, plan_, plan_.patterns, units)
     stringer_pages(pages, plan_, units)
     bonding_pages(pages, plan_, units)
     shopping_pages(pages, plan_, units)
@@ -73,6 +74,25 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     _record(pages, plan_)
     _sources(pages, plan_)
     return pages.pdf(scene.name)
+
+
+def boards_alone(plan_: BuildPlan, chosen: Sequence[Pattern], paper: PaperName, units: str, on: date) -> bytes:
+    """The booklet's pages of some boards, numbered as in the whole, as a PDF."""
+    scene = plan_.evaluation.scene
+    pages = Pages(paper, f"{scene.name}, {scene.hull.name}", stamp(scene, on))
+    pages.heading(scene.name, 7.0)
+    pages.text(f"{len(chosen)} of {counted(len(plan_.patterns), 'board')}; the rest is in the whole booklet.", LARGE)
+    _boards(pages, plan_, chosen, units)
+    return pages.pdf(scene.name)
+
+
+def _boards(pages: Pages, plan_: BuildPlan, chosen: Sequence[Pattern], units: str) -> None:
+    """What some boards are marked out and sawn by: a line or a page each."""
+    numbered = [(number, pattern) for number, pattern in enumerate(plan_.patterns, 1) if pattern in chosen]
+    plain_boards_table(pages, [(number, each) for number, each in numbered if told_in_a_line(each)], units)
+    for number, pattern in numbered:
+        if not told_in_a_line(pattern):
+            board_pages(pages, pattern, number, len(plan_.patterns), plan_.evaluation.scene, units)
 
 
 def _cover(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units: str, on: date, picture: bytes | None) -> None:

@@ -13,10 +13,14 @@ from sketcher.analysis.cut.boards.saw_settings import SQUARE, SawStretch, edge_c
 from sketcher.analysis.cut.results import Mark, Pattern
 from sketcher.outputs.paper.page_flow import Pages
 from sketcher.outputs.wording.quantities import length, unit_called
+from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import words
 
 _LINE_MISS = 0.0005
 """[m] Points of a line on the board that lie no further from straight are left out."""
+
+MOST_POINTS = 16
+"""A board marked out by no more is told in one line of a table."""
 
 CURVE, PARTS = "–", "+"
 """Stand for a point of a curve, and for one where battens part, where a corner has its letter."""
@@ -66,7 +70,7 @@ def saw_rows(pattern: Pattern, stretches: Sequence[SawStretch], units: str) -> l
 
 def _place(place: tuple[str, tuple[float, float]], units: str) -> str:
     letter, (right, up) = place
-    return letter or f"{marked(right, units)}, {marked(up, units)}"
+    return letter or _spot((right, up), units)
 
 
 def _range(angles: Iterator[float]) -> str:
@@ -84,6 +88,65 @@ def _against(stretch: SawStretch, units: str) -> str:
         rounds = f", inner corners round {marked(stretch.radius, units)}" if stretch.radius else ""
         return f"{stretch.against}{rounds}"
     return {"joint": "joint", "free": "nothing"}.get(stretch.kind, stretch.against)
+
+
+def told_in_a_line(pattern: Pattern) -> bool:
+    """Whether few points on straight-edges mark a board out, sawn square, with no line but its joint's: it needs no paper."""
+    if pattern.cutouts or any(abs(bevel.angle) >= SQUARE for bevel in pattern.bevels):
+        return False
+    faces = marked_faces(pattern) if all(mark.kind == "joint" for mark in pattern.marks) else ()
+    ends = faces[0].points if len(faces) == 1 else ()
+    return 0 < len(ends) <= MOST_POINTS and not any(point.radius for point in ends)
+
+
+def plain_boards_table(pages: Pages, numbered: Sequence[tuple[int, Pattern]], units: str) -> None:
+    """Boards that a line each tells: corners, diagonals, the joint's line, and where they go. numbered: with their numbers."""
+    if not numbered:
+        return
+    pages.heading("Straps and other plain boards", keep=40.0)
+    straps = any(pattern.kind == "butt strap" for _, pattern in numbered)
+    pages.text(
+        "All edges are straight from point to point and sawn square. Points: so far right and up from a board's lower left, in "
+        f"{unit_called(units)}, anticlockwise from A as its drawn face is seen; a letter is a corner."
+    )
+    if straps:
+        pages.text("A strap's grain runs up, across its joint. Its drawn face is glued: draw the joint on it so far up.")
+    head = ["no.", "board", "thick", "points: right, up", "check by tape", "joint, up", "where it goes"]
+    pages.table(head, [_plain_row(number, pattern, units) for number, pattern in numbered], "><><<><")
+
+
+def _plain_row(number: int, pattern: Pattern, units: str) -> list[str]:
+    (face,) = marked_faces(pattern)
+    west, south, east, north = pattern.blank.bounds
+    box = pattern.blank.area > (1 - 1e-6) * (east - west) * (north - south)
+    points = [f"{_sign(point)} {_spot(point.at, units)}" for point in face.points]
+    joints = dict.fromkeys(marked(float(height), units) for mark in pattern.marks for height in mark.line[:1, 1])
+    return [
+        str(number),
+        pattern.name,
+        length(pattern.thickness, units),
+        f"rectangle {marked(east - west, units)} × {marked(north - south, units)}" if box else _unbroken(points),
+        _unbroken([f"{each.name} {length(each.length, units)}" for each in pattern.diagonals]),
+        ", ".join(joints),
+        _over(pattern) or "; ".join(words(way, units) for way in (pattern.up, pattern.forward)),
+    ]
+
+
+def _spot(at: tuple[float, float], units: str) -> str:
+    return f"{marked(at[0], units)}, {marked(at[1], units)}"
+
+
+def _unbroken(each: Sequence[str]) -> str:
+    """Things behind each other, none of which a line's end parts."""
+    return "; ".join(text.replace(" ", "\u00a0") for text in each)
+
+
+def _over(pattern: Pattern) -> str:
+    """The face of its panel that a strap is glued to, and the parts that it joins."""
+    if pattern.kind != "butt strap":
+        return ""
+    parts, face = pattern.forward.values["parts"], pattern.forward.values["face"]
+    return f"{face} face: {listed([str(part).partition(' of ')[0] for part in parts])}" if isinstance(parts, tuple) else ""
 
 
 def marking_tables(pages: Pages, pattern: Pattern, step: float, scene_units: str, units: str, size: float) -> None:
@@ -184,4 +247,4 @@ def _course(mark: Mark, units: str) -> str:
     """A line's points, those left out that lie on the way between their neighbours."""
     line = shapely.simplify(shapely.LineString(mark.line), _LINE_MISS)
     points = np.asarray(line.coords).tolist()
-    return " → ".join(f"{marked(right, units)}, {marked(up, units)}" for right, up in points)
+    return " → ".join(_spot((right, up), units) for right, up in points)

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
 from sketcher.analysis.cut.plan import BuildPlan
-from sketcher.model.errors import SketchError
+from sketcher.analysis.cut.results import Pattern
+from sketcher.model.errors import SketchError, nearest
 from sketcher.outputs.drawing.dxf import as_dxf
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.svg import as_svg
-from sketcher.outputs.paper.booklet import booklet, scene_fingerprint, stamp
+from sketcher.outputs.paper.booklet import boards_alone, booklet, scene_fingerprint, stamp
+from sketcher.outputs.paper.booklet_marking import told_in_a_line
 from sketcher.outputs.paper.pattern_paper import true_size
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.paper.tile_grid import PaperName, home_paper
@@ -27,12 +29,18 @@ _SHEET_WIDTH = 400.0
 
 
 def build_files(
-    plan: BuildPlan, paper: PaperName = "a4", units: str | None = None, on: date | None = None, picture: bool = True
+    plan: BuildPlan,
+    paper: PaperName = "a4",
+    units: str | None = None,
+    on: date | None = None,
+    picture: bool = True,
+    boards: Sequence[str] = (),
 ) -> Iterator[tuple[str, bytes]]:
     """Each file's path inside the folder and its content, one after another as they are made.
 
     on: the date on the paper, else today; picture: whether the booklet's cover shows the boat, which needs OpenGL: where there
-    is none, it does without. Raises SketchError where nothing is planned.
+    is none, it does without. boards: names of boards, or of panels for all their boards, of which alone patterns and pages are
+    made; empty: everything. Raises SketchError where nothing is planned or no board is so called.
     """
     scene = plan.evaluation.scene
     if not plan.patterns and not plan.stringers:
@@ -45,17 +53,15 @@ def build_files(
             scene.file,
         )
     day, unit = on or date.today(), units or scene.units
-    yield "booklet.pdf", booklet(plan, home_paper(paper, unit), unit, day, _picture(plan, unit) if picture else None)
-    note = f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}"
-    names = distinct_names([pattern.name for pattern in plan.patterns])
-    for pattern, name in zip(plan.patterns, names, strict=True):
-        drawing = true_size(pattern, unit)
-        yield (
-            f"patterns/{name}, true size on {'a roll' if paper == 'roll' else paper.upper()}.pdf",
-            as_pdf(tiled(drawing, paper, note, unit), drawing.title),
-        )
-        yield f"patterns/{name}.svg", as_svg(drawing).encode()
-        yield f"patterns/{name}.dxf", as_dxf(drawing)
+    read_on = home_paper(paper, unit)
+    chosen = _chosen(plan, boards)
+    if boards:
+        yield "booklet.pdf", boards_alone(plan, chosen, read_on, unit, day)
+    else:
+        yield "booklet.pdf", booklet(plan, read_on, unit, day, _picture(plan, unit) if picture else None)
+    yield from _patterns(plan, chosen, paper, f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}", unit)
+    if boards:
+        return
     for layout in plan.sheets:
         for number in range(len(layout.nesting.sheets)):
             sheet = sheet_drawing(layout, number, _SHEET_WIDTH, unit)
@@ -64,6 +70,35 @@ def build_files(
     for name, text in tables(plan):
         yield f"lists/{name}.csv", text.encode()
     yield from _solids(plan)
+
+
+def _chosen(plan: BuildPlan, names: Sequence[str]) -> tuple[Pattern, ...]:
+    """The boards of these names, all where there is none. Raises SketchError with the nearest right name."""
+    for name in names:
+        if not any(name.casefold() in (each.name.casefold(), each.panel.casefold()) for each in plan.patterns):
+            known = [called for each in plan.patterns for called in (each.panel, each.name)]
+            near = nearest(name, known)
+            raise SketchError(
+                f"there is no board called `{name}`",
+                f"Did you mean `{near}`?" if near else f"Panels with boards: {', '.join(dict.fromkeys(known[::2]))}.",
+            )
+    wanted = {name.casefold() for name in names}
+    return tuple(each for each in plan.patterns if not wanted or {each.name.casefold(), each.panel.casefold()} & wanted)
+
+
+def _patterns(plan: BuildPlan, chosen: Sequence[Pattern], paper: PaperName, note: str, unit: str) -> Iterator[tuple[str, bytes]]:
+    """The boards' drawings at true size, on paper but for those that need none. note: at the foot of each page."""
+    names = distinct_names([pattern.name for pattern in plan.patterns])
+    for pattern, name in zip(plan.patterns, names, strict=True):
+        if pattern not in chosen:
+            continue
+        drawing = true_size(pattern, unit)
+        if not told_in_a_line(pattern):
+            pages = tiled(drawing, paper, note, unit)
+            on = "a roll" if paper == "roll" else paper.upper()
+            yield f"patterns/{name}, true size on {on}.pdf", as_pdf(pages, drawing.title)
+        yield f"patterns/{name}.svg", as_svg(drawing).encode()
+        yield f"patterns/{name}.dxf", as_dxf(drawing)
 
 
 def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:

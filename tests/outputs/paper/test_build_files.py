@@ -58,15 +58,31 @@ def table(files: dict[str, bytes], name: str) -> list[dict[str, str]]:
 
 @pytest.mark.example
 def test_every_board_has_its_files_and_a_row_in_each_list(plan: BuildPlan, files: dict[str, bytes]) -> None:
-    """Each board is there as PDF, SVG and DXF, and in the lists with its own area and diagonals."""
+    """Each board is there as SVG and DXF, as PDF but for straps, and in the lists with its own area and diagonals."""
     for pattern in plan.patterns:
         assert f"patterns/{pattern.name}.dxf" in files
         assert f"patterns/{pattern.name}.svg" in files
-        assert f"patterns/{pattern.name}, true size on A4.pdf" in files
+        assert (f"patterns/{pattern.name}, true size on A4.pdf" in files) == (pattern.kind != "butt strap")
     areas = {row["board"]: float(row["area_m2"]) for row in table(files, "cutting list")}
     assert areas == pytest.approx({pattern.name: pattern.area for pattern in plan.patterns}, abs=1e-4)
     lengths = [float(row["length_mm"]) for row in table(files, "diagonals")]
     assert lengths == pytest.approx([1000 * d.length for p in plan.patterns for d in p.diagonals], abs=0.05)
+
+
+@pytest.mark.example
+def test_only_the_boards_chosen_are_printed(plan: BuildPlan) -> None:
+    """A strap by its own name and a bulkhead's boards by its panel's: their files and pages alone; a misspelt name is told."""
+    only = dict(build_files(plan, on=DAY, boards=("tank top, strap 1", "Collision")))
+    chosen = [each for each in plan.patterns if each.panel == "collision" or each.name == "tank top, strap 1"]
+    assert {name.removesuffix(".dxf") for name in only if name.endswith(".dxf")} == {f"patterns/{each.name}" for each in chosen}
+    assert not any(name.startswith(("lists", "sheets", "solids")) for name in only)
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(only["booklet.pdf"])).pages)
+    assert f"{len(chosen)} of {len(plan.patterns)} boards" in text
+    titles = re.findall(rf"Board \d+ of {len(plan.patterns)}: (.+)", text)
+    assert titles == [each.name for each in chosen if each.kind != "butt strap"]
+    with pytest.raises(SketchError, match="no board called `colision`") as told:
+        next(iter(build_files(plan, boards=("colision",))))
+    assert "Did you mean `collision`?" in str(told.value)
 
 
 @pytest.mark.example
@@ -88,12 +104,12 @@ def test_the_one_shopping_list_holds_the_sheets_too(plan: BuildPlan, files: dict
 
 @pytest.mark.example
 def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPlan, files: dict[str, bytes]) -> None:
-    """A page torn out tells which layout it belongs to and when it was made; each board has its page."""
+    """A page torn out tells which layout it belongs to and when it was made; each board has its page, a strap its line."""
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
     mark = scene_fingerprint(plan.evaluation.scene)
     assert all(mark in text and "2026-05-04" in text for text in pages)
     for pattern in plan.patterns:
-        assert any(pattern.name in text and "Check by tape" in text for text in pages)
+        assert any(pattern.name in text and "heck by tape" in text for text in pages)
 
 
 @pytest.mark.example
@@ -149,12 +165,12 @@ def test_a_leak_tests_page_has_its_loads_how_to_close_it_and_a_log(plan: BuildPl
 def test_each_board_has_all_its_figures_together(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Drawing, diagonals and saw settings on one page, what it is marked out by with them or on the next: two go to the bench."""
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
-    for number in range(1, len(plan.patterns) + 1):
+    for number in (number for number, pattern in enumerate(plan.patterns, 1) if pattern.kind != "butt strap"):
         (first,) = [k for k, text in enumerate(pages) if f"Board {number} of {len(plan.patterns)}" in text]
-        own = "".join(pages[first : first + 2]).split(f"Board {number} of")[1].split(f"Board {number + 1} of")[0]
-        here = pages[first].split(f"Board {number} of")[1].split(f"Board {number + 1} of")[0]
+        own = re.split(r"Board \d+ of", "".join(pages[first : first + 2]).split(f"Board {number} of")[1])[0]
+        here = re.split(r"Board \d+ of", pages[first].split(f"Board {number} of")[1])[0]
         assert "Check by tape" in here
-        assert ("Saw settings" in here) == (plan.patterns[number - 1].kind != "butt strap")
+        assert "Saw settings" in here
         assert "To mark out by hand" in own
 
 

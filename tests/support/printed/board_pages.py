@@ -43,12 +43,41 @@ def marked_boards(booklet: bytes, per_metre: float) -> dict[str, MarkedBoard]:
         lines += [line.strip() for line in page.extract_text().splitlines()[4:]]
     starts = [k for k, line in enumerate(lines) if re.match(r"Board \d+ of \d+: ", line)]
     ends = [*starts[1:], len(lines)]
-    boards = {}
+    boards = dict(_plain_boards(lines, starts, per_metre))
     for start, end in zip(starts, ends, strict=True):
         own = lines[start:end]
         title = own[0].split(": ", 1)[1]
         boards[title] = _board(own[own.index("To mark out by hand") + 1 :], per_metre)
     return boards
+
+
+def _plain_boards(lines: list[str], starts: list[int], per_metre: float) -> Iterator[tuple[str, MarkedBoard]]:
+    """The boards of the one table, a row each: number, name, thickness, points, diagonals, the joint's height, place."""
+    titles = [k for k, line in enumerate(lines) if line == "Straps and other plain boards"]
+    if not titles:
+        return
+    head = ["no.", "board", "thick", "points: right, up", "check by tape", "joint, up", "where it goes"]
+    cells = [line for line in lines[titles[0] : min(starts, default=len(lines))] if line not in head]
+    k = 0
+    while k + 2 < len(cells):
+        if not (cells[k].isdigit() and ", strap " in cells[k + 1]):
+            k += 1
+            continue
+        name, points, k = cells[k + 1], "", k + 3
+        while not re.match(r"[A-Z]{2}\s", cells[k]):
+            points, k = f"{points} {cells[k]}", k + 1
+        while re.match(r"[A-Z]{2}\s", cells[k]):
+            k += 1
+        if "rectangle" in points:
+            wide, high = (metres(side.strip(), per_metre) for side in points.removeprefix(" rectangle").split("×"))
+            area = shapely.box(0.0, 0.0, wide, high)
+        else:
+            places = [re.sub(r"^\S+\s", "", each.strip()).split(",") for each in points.split(";")]
+            area = shapely.Polygon([[metres(value.strip(), per_metre) for value in place] for place in places])
+        height, (west, _, east, _) = metres(cells[k], per_metre), area.bounds
+        joint = shapely.intersection(shapely.LineString([(west, height), (east, height)]), area)
+        runs = [("joint", np.asarray(run.coords)) for run in shapely.get_parts(joint).tolist() if run.length]
+        yield name, MarkedBoard(faces={"both": area.exterior}, battens={"both": []}, lines=runs)
 
 
 def metres(text: str, per_metre: float) -> float:
