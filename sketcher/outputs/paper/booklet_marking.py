@@ -112,7 +112,7 @@ def plain_boards_table(pages: Pages, numbered: Sequence[tuple[int, Pattern]], un
     if straps:
         pages.text("A strap's grain runs up, across its joint. Its drawn face is glued: draw the joint on it so far up.")
     head = ["no.", "board", "thick", "points: right, up", "check by tape", "joint, up", "where it goes"]
-    pages.table(head, [_plain_row(number, pattern, units) for number, pattern in numbered], "><><<><")
+    pages.table(head, [_plain_row(number, pattern, units) for number, pattern in numbered], "><><<><", low=True)
 
 
 def _plain_row(number: int, pattern: Pattern, units: str) -> list[str]:

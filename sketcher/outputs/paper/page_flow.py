@@ -198,11 +198,18 @@ class Pages:
         self._parts += [picture, Spacer(0.0, 3.0 * mm)]
 
     def table(
-        self, head: Sequence[str], rows: Sequence[Sequence[str]], align: str = "", size: float = TABLE, wide: bool = False
+        self,
+        head: Sequence[str],
+        rows: Sequence[Sequence[str]],
+        align: str = "",
+        size: float = TABLE,
+        wide: bool = False,
+        low: bool = False,
     ) -> None:
         """A table as wide as it needs to be; where that is too wide, the widest columns are broken into lines.
 
-        align: `<` or `>` for each column, left where not said. wide: drawn out to the text's width, to write in.
+        align: `<` or `>` for each column, left where not said. wide: drawn out to the text's width, to write in. low:
+        no row is nearly as high as a page, so none needs to be parted between two.
         """
         if not rows:
             return
@@ -210,7 +217,7 @@ class Pages:
         if wide:
             widths = [width * self.across / sum(widths) for width in widths]
         self.need(5 * size * LEADING)
-        self._parts.append(_table(head, rows, widths, align, size))
+        self._parts.append(_table(head, rows, widths, align, size, low))
 
     def columns(self, head: Sequence[str], rows: Sequence[Sequence[str]], align: str = "", size: float = TABLE) -> None:
         """A long, narrow table in as many columns side by side as the page takes."""
@@ -296,7 +303,9 @@ def _paragraph(
     return Paragraph(escape(text) or "\u00a0", _style(size, colour, bold, right, indent))
 
 
-def _table(head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float], align: str, size: float) -> Table:
+def _table(
+    head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float], align: str, size: float, low: bool = False
+) -> Table:
     """A table with its head repeated on each page and a rule below each row."""
     sides = [side == ">" for side in align.ljust(len(head))]
     cells = [
@@ -305,7 +314,7 @@ def _table(head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[
     ]
     padding = [("LEFTPADDING", *_ALL, CELL * mm), ("RIGHTPADDING", *_ALL, CELL * mm), ("BOTTOMPADDING", *_ALL, ROW_GAP * mm)]
     rules = [("LINEBELOW", *_ALL, 0.15 * mm, FAINT), ("LINEBELOW", (0, 0), (-1, 0), 0.25 * mm, INK)]
-    return _grid(cells, widths, *padding, *rules, after=4.0, head=1)
+    return _grid(cells, widths, *padding, *rules, after=4.0, head=1, parted=not low)
 
 
 def _grid(
@@ -315,6 +324,7 @@ def _grid(
     after: float = 0.0,
     height: float | None = None,
     head: int = 0,
+    parted: bool = False,
 ) -> Table:
     """Cells of widths [mm] side by side, row below row, without edges unless a style says so."""
     bare = [("VALIGN", *_ALL, "TOP"), *((f"{side}PADDING", *_ALL, 0.0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM"))]
@@ -325,6 +335,6 @@ def _grid(
         style=[*bare, *style],
         hAlign="LEFT",
         repeatRows=head,
-        splitInRow=head,
+        splitInRow=int(parted),
         spaceAfter=after * mm,
     )
