@@ -18,6 +18,7 @@ TIMBER = "#b08a5b"
 TIMBER_EDGE = "#5d4527"
 CUSHION = "#8d5a7d"
 BOTTLE = "#3d7d6d"
+BESIDE = "#9c1f86"
 FOAM = "#8a7a2c"
 
 TINTS: dict[Relation, str] = {"below": "#6a9cc6", "crosses": "#a5cdb4", "above": "#f5e2ae", "unknown": "#d9d7d0"}

@@ -25,7 +25,7 @@ def test_the_formula_gives_the_known_ends() -> None:
 
 
 @pytest.mark.parametrize("ground", ["paper", "sheet", "shade", "accent-wash"])
-@pytest.mark.parametrize("text", ["ink", "pencil", "accent", "water"])
+@pytest.mark.parametrize("text", ["ink", "pencil", "accent", "water", "beside"])
 def test_text_is_readable_on_every_ground(text: str, ground: str) -> None:
     """Every colour of text on every ground it stands on."""
     assert contrast(COLOURS[text], COLOURS[ground]) >= LEAST
@@ -47,6 +47,7 @@ def test_the_page_has_the_colours_of_the_drawings() -> None:
     assert COLOURS["pencil"] == palette.PENCIL
     assert COLOURS["water"] == palette.WATER
     assert COLOURS["accent"] == palette.ACCENT
+    assert COLOURS["beside"] == palette.BESIDE
 
 
 def test_nothing_is_asked_from_elsewhere() -> None:

@@ -10,8 +10,9 @@ from sketcher.geometry.caching import remembered
 from sketcher.model.edits.compound_edit import TakeUp
 from sketcher.model.errors import SketchError
 from sketcher.outputs.tables.comparison import Comparison, compared
+from sketcher.web.logic.objects.differing_parts import differing
 from sketcher.web.logic.session import Session
-from sketcher.web.state import KeptLayout
+from sketcher.web.state import Ghost, KeptLayout
 
 
 @dataclass(eq=False, repr=False)
@@ -22,6 +23,7 @@ class Comparing:
     kept: Evaluation | None = None
     when: str = ""
     _found: tuple[Evaluation, Evaluation, Comparison] | None = None
+    _differing: tuple[Evaluation, Evaluation, tuple[Ghost, Ghost]] | None = None
 
     def keep(self) -> None:
         """Keep the layout as it stands as B."""
@@ -36,7 +38,7 @@ class Comparing:
 
     def put_away(self) -> None:
         """Compare with nothing any more."""
-        self.kept = self._found = None
+        self.kept = self._found = self._differing = None
 
     def go_over(self) -> None:
         """Go on with B, as one step; what was A is B then.
@@ -60,6 +62,15 @@ class Comparing:
             found, current = (now, self.kept, laid_side_by_side(now, self.kept)), True
             self._found = found
         return KeptLayout(self.kept, self.when, None if found is None else found[2], current=current)
+
+    def outlines(self, *, resting: bool) -> tuple[Ghost, Ghost] | None:
+        """What of A and what of B is not in the same place, once the page rests; None while that is not known."""
+        now, known = self.session.evaluation, self._differing
+        if self.kept is None:
+            return None
+        if resting and not (known is not None and known[0] is now and known[1] is self.kept):
+            self._differing = known = now, self.kept, differing(now, self.kept)
+        return known[2] if known is not None and known[0] is now and known[1] is self.kept else None
 
 
 def laid_side_by_side(first: Evaluation, second: Evaluation) -> Comparison:

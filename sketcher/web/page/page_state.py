@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sketcher.geometry.mesh import Floats
 from sketcher.outputs.wording.quantities import length_with_unit
 from sketcher.web.logic.objects.typed_fields import field_rows
 from sketcher.web.logic.workspace import Workspace
@@ -38,7 +39,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         corner=labels.corner,
         dialog=workspace.dialog,
         kind_to_add=placing.kind,
-        ghost=_ghost(workspace),
+        ghost=_over_picture(workspace),
         beside_pointer=placing.kind is not None and placing.by_pointer,
         cut_range=settings.cut_range(),
         picture_problem=picture_problem,
@@ -65,12 +66,19 @@ def _lids_over_water(damaged: DamagedCondition, units: str) -> tuple[DragFigure,
     return tuple(DragFigure(f"{lid.name} over water", length_with_unit(lid.clear_of_water, units)) for lid in lids)
 
 
-def _ghost(workspace: Workspace) -> str:
-    """What waits to be placed, over the picture in its pixels; nothing where the boat is not seen."""
+def _over_picture(workspace: Workspace) -> str:
+    """What waits to be placed, and what of a layout kept as B is elsewhere, over the picture in its pixels."""
     settings = workspace.view_settings
-    if workspace.placing.kind is None or not settings.shows_boat:
+    if not settings.shows_boat:
         return ""
-    return ghost_svg(workspace.placing.would_be().ghost, lambda points: settings.camera.project(points, settings.size)[:, :2])
+
+    def flat(points: Floats) -> Floats:
+        return settings.camera.project(points, settings.size)[:, :2]
+
+    differing = workspace.comparing.outlines(resting=workspace.resting) if settings.look.beside else None
+    now, kept = ("", "") if differing is None else (ghost_svg(ghost, flat) for ghost in differing)
+    waiting = "" if workspace.placing.kind is None else ghost_svg(workspace.placing.would_be().ghost, flat)
+    return (f'<g class="now">{now}</g><g class="kept">{kept}</g>' if now or kept else "") + waiting
 
 
 def _waiting_words(workspace: Workspace, figures: tuple[DragFigure, ...]) -> str:
@@ -91,4 +99,6 @@ def _sheet(workspace: Workspace, damaged: DamagedCondition | None, *, key_now: b
     evaluation = workspace.session.evaluation if damaged is None else damaged.evaluation
     views = KINDS if workspace.resting else workspace.drag.views_now
     ghost = None if workspace.placing.kind is None else workspace.placing.would_be().ghost
-    return sheet.parts(evaluation, look, workspace.selection.selected, views, key_now=key_now, ghost=ghost)
+    # What a hole does to the water is not what another layout is about.
+    kept = workspace.comparing.kept if look.beside and damaged is None else None
+    return sheet.parts(evaluation, look, workspace.selection.selected, views, key_now=key_now, ghost=ghost, kept=kept)

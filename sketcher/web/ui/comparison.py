@@ -54,7 +54,13 @@ def _deeds(state: PageState) -> Markup:
     drawn = str(state.look.beside).lower()
     return tag(
         "div",
-        button("Draw B", "show_beside", class_="plain", aria_pressed=drawn, title="B in outline in the picture and the drawings"),
+        button(
+            "Draw B",
+            "show_beside",
+            class_="plain",
+            aria_pressed=drawn,
+            title="In outline over picture and drawings, where it differs",
+        ),
         button("Go over to B", "go_over", class_="plain", title="Go on with B, and keep A as B: undo takes it back"),
         button(
             "Keep A as B", "keep_beside", class_="plain", data_key="keep", title="Keep the layout as it stands in place of this B"

@@ -37,6 +37,7 @@ from sketcher.web.state import Ghost, Look
 from sketcher.web.view.cut_places import cut_places
 from sketcher.web.view.flooded_drawing import flooded_items
 from sketcher.web.view.ghost_outline import ghost_svg
+from sketcher.web.view.kept_outlines import kept_items, key_items
 from sketcher.web.view.zoomed_paper import Paper
 
 log = logging.getLogger(__name__)
@@ -53,7 +54,7 @@ KEY_FOOT = 7.0
 LEAST_CHARACTERS = 14
 """Of a line of the key: narrower it could not be read."""
 KINDS: tuple[Kind, ...] = ("profile", "plan", "section")
-GROUPS: dict[str, str] = {name: f"sheet-{name}" for name in (*KINDS, "key", "ghost")}
+GROUPS: dict[str, str] = {name: f"sheet-{name}" for name in (*KINDS, "key", "kept", "ghost")}
 NO_SHEET = dict.fromkeys(("sheet", *GROUPS.values()), "")
 """The page's parts of the sheet where it is not seen."""
 
@@ -126,11 +127,12 @@ class DrawingSheet(Paper):
         now: tuple[Kind, ...] = KINDS,
         key_now: bool = True,
         ghost: Ghost | None = None,
+        kept: Evaluation | None = None,
     ) -> dict[str, str]:
         """The sheet for the page, of which a part is seen: an SVG of groups, and the markup of each group by its id.
 
         So a view that stays as it is need not be read again. now: the views to bring up to date; key_now: the key too; ghost:
-        what waits to be placed.
+        what waits to be placed; kept: a layout drawn in outline where it differs.
         """
         self._draw(evaluation, look, selected, now)
         if key_now or not self._key_svg:
@@ -140,8 +142,17 @@ class DrawingSheet(Paper):
             "sheet": f'<svg {self.root} role="img" aria-label="Profile, plan and section">{groups}</svg>',
             **{GROUPS[kind]: self._made[kind].svg for kind in KINDS},
             GROUPS["key"]: self._key_svg,
+            GROUPS["kept"]: "" if kept is None else items_as_svg(self.kept_items(kept), self.size[1]),
             GROUPS["ghost"]: "" if ghost is None else "".join(ghost_svg(ghost, self._spots_in(pane)) for pane in self.panes),
         }
+
+    def kept_items(self, kept: Evaluation) -> list[Item]:
+        """A layout kept beside the one that is drawn, in outline where it differs, each view cut where that one was."""
+        items = key_items((EDGE, EDGE))
+        for pane in self.panes:
+            made = self._made[pane.kind]
+            items += kept_items(kept, made.items, pane.kind, made.made_of[1], pane.placing)
+        return items
 
     def _spots_in(self, pane: Pane) -> Callable[[Floats], Floats]:
         """From points (k, 3) of the boat [m] to places (k, 2) on the sheet [mm, y down], as a pane shows them."""

@@ -9,6 +9,8 @@ import pytest
 from driven_sketch import COLLISION, DrivenSketch
 
 from sketcher.cli.command_line import main
+from sketcher.outputs.drawing.recording import Line
+from sketcher.web.logic.objects.differing_parts import differing
 from sketcher.web.state import KeptLayout
 
 pytestmark = pytest.mark.example
@@ -74,3 +76,33 @@ def test_another_scene_is_taken_as_b_but_not_gone_over_to_in_another_hull(sketch
     assert sketch.notice is not None
     assert "another hull, Marram 29" in sketch.notice.text
     assert not sketch.state().unsaved
+
+
+def test_what_is_elsewhere_in_b_is_drawn_over_a_in_outline(sketch: DrivenSketch) -> None:
+    """Nothing while B is A; then a bulkhead 100 mm away and what is tied to it, in the picture and the drawings."""
+    sketch.ask("keep_beside")
+    sketch.rest()
+    assert sketch.state().sheet["sheet-kept"].count("<path") + sketch.state().sheet["sheet-kept"].count("<poly") == 1, "the key"
+    assert sketch.state().ghost == ""
+    sketch.ask("set", part=COLLISION, field="at", value="800")
+    sketch.rest()
+    now, kept = differing(sketch.evaluation, sketch.workspace.comparing.kept)
+    moved = {round(float(ring[:, 0].min()), 3) for (ring, *_), ghost in [(face, kept) for face in kept.faces]}
+    assert 0.7 in moved
+    assert 0.712 in moved
+    state = sketch.state()
+    assert state.ghost.count("<path") == len(now.faces) + len(kept.faces) > 4
+    # 1 : n, with the collision's forward face at 700 mm drawn dashed beside the one at 800 mm.
+    profile = sketch.workspace.sheet.panes[0].placing
+    ends = {x for item in kept_edges(sketch) for x, _ in item.points}
+    assert any(abs(x - profile.spot(0.7, 0.0)[0]) < 0.01 for x in ends)
+    assert not any(abs(x - profile.spot(0.8, 0.0)[0]) < 0.01 for x in ends)
+    sketch.ask("show_beside")
+    assert sketch.state().ghost == sketch.state().sheet["sheet-kept"] == ""
+
+
+def kept_edges(sketch: DrivenSketch) -> list[Line]:
+    """The outlines of B over the profile."""
+    sheet, kept = sketch.workspace.sheet, sketch.workspace.comparing.kept
+    assert kept is not None
+    return [item for item in sheet.kept_items(kept) if isinstance(item, Line) and item.layer == "panels"]

@@ -42,7 +42,7 @@ def ghost_of(scene: Scene, evaluation: Evaluation, item: Any) -> Ghost:
     match item:
         case Bulkhead() | Partition() | Lid():
             shape = panel_as_placed(scene, evaluation, item.name)
-            return Ghost() if shape is None else Ghost(faces=tuple(_faces(shape.trimmed, shape.pieces)))
+            return Ghost() if shape is None else panel_outline(shape)
         case Stringer():
             runs = (np.array(core_points(scene, evaluation.layout.hull, item, side)) for side in SIDES[item.side])
             return Ghost(lines=tuple(run for run in runs if len(run)))
@@ -53,6 +53,11 @@ def ghost_of(scene: Scene, evaluation: Evaluation, item: Any) -> Ghost:
         case Fitting():
             return Ghost(lines=tuple((np.array(item.at) + CORNERS * np.array(item.size))[BOX_EDGES]))
     return _home(evaluation, item)
+
+
+def panel_outline(shape: PanelShape) -> Ghost:
+    """The outline of a panel in place."""
+    return Ghost(faces=tuple(_faces(shape.trimmed, shape.pieces)))
 
 
 def _faces(mesh: TriMesh, pieces: tuple[tuple[int, ...], ...]) -> Iterator[tuple[Floats, ...]]:
