@@ -24,6 +24,7 @@ from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages, st
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.paper.booklet_loads import load_sheet_page
 from sketcher.outputs.paper.booklet_marking import plain_boards_table, told_in_a_line
+from sketcher.outputs.paper.fitting_paper import gap_sheet
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
 from sketcher.outputs.paper.tile_grid import PaperName
 from sketcher.outputs.paper.tiles import check_sizes
@@ -93,6 +94,7 @@ def _boards(pages: Pages, plan_: BuildPlan, chosen: Sequence[Pattern], units: st
     for number, pattern in numbered:
         if not told_in_a_line(pattern):
             board_pages(pages, pattern, number, len(plan_.patterns), plan_.evaluation.scene, units)
+    gap_sheet(pages, numbered, plan_.evaluation.scene.cutting.gap, units)
 
 
 def _cover(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units: str, on: date, picture: bytes | None) -> None:

@@ -128,7 +128,7 @@ def _plain_row(number: int, pattern: Pattern, units: str) -> list[str]:
         f"rectangle {marked(east - west, units)} × {marked(north - south, units)}" if box else _unbroken(points),
         _unbroken([f"{each.name} {length(each.length, units)}" for each in pattern.diagonals]),
         ", ".join(joints),
-        _over(pattern) or "; ".join(words(way, units) for way in (pattern.up, pattern.forward)),
+        strap_place(pattern) or "; ".join(words(way, units) for way in (pattern.up, pattern.forward)),
     ]
 
 
@@ -141,7 +141,7 @@ def _unbroken(each: Sequence[str]) -> str:
     return "; ".join(text.replace(" ", "\u00a0") for text in each)
 
 
-def _over(pattern: Pattern) -> str:
+def strap_place(pattern: Pattern) -> str:
     """The face of its panel that a strap is glued to, and the parts that it joins."""
     if pattern.kind != "butt strap":
         return ""

@@ -15,6 +15,7 @@ from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.booklet import boards_alone, booklet, scene_fingerprint, stamp
 from sketcher.outputs.paper.booklet_marking import told_in_a_line
+from sketcher.outputs.paper.fitting_paper import board_labels
 from sketcher.outputs.paper.pattern_paper import true_size
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.paper.tile_grid import PaperName, home_paper
@@ -59,7 +60,11 @@ def build_files(
         yield "booklet.pdf", boards_alone(plan, chosen, read_on, unit, day)
     else:
         yield "booklet.pdf", booklet(plan, read_on, unit, day, _picture(plan, unit) if picture else None)
-    yield from _patterns(plan, chosen, paper, f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}", unit)
+    note = f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}"
+    numbered = [(number, pattern) for number, pattern in enumerate(plan.patterns, 1) if pattern in chosen]
+    if numbered:
+        yield "labels.pdf", as_pdf(list(board_labels(numbered, read_on, note, unit)), "Labels")
+    yield from _patterns(plan, chosen, paper, note, unit)
     if boards:
         return
     for layout in plan.sheets:

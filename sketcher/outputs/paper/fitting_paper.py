@@ -1,0 +1,136 @@
+"""Paper for boards on their way into the boat: a label to stick on each, and a sheet on which the gaps round them are read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import partial
+from itertools import islice
+
+import shapely
+
+from sketcher.analysis.cut.boards.nesting import WIDER_GAP
+from sketcher.analysis.cut.results import Bevel, Pattern
+from sketcher.outputs.drawing.pdf import measured
+from sketcher.outputs.drawing.recording import Drawing, FilledArea, Item, LineStyle, Spot, Words, line
+from sketcher.outputs.palette import ACCENT, INK, PENCIL
+from sketcher.outputs.paper.booklet_marking import marked, strap_place, told_in_a_line
+from sketcher.outputs.paper.page_flow import BODY, Pages
+from sketcher.outputs.paper.tile_grid import PAPERS, UNPRINTED, PaperName
+from sketcher.outputs.wording.quantities import length_with_unit, sized
+from sketcher.outputs.wording.sentences import capitalized, words
+
+READ_EVERY = 0.200
+"""[m] Gaps are read no closer along an edge than this."""
+
+_SKETCH, _TALL = 62.0, 70.0
+"""[mm] Width and height of the sketch that shows where the gaps of a board are read."""
+
+_COLUMNS, _ROWS = 2, 7
+"""Labels on a page."""
+
+_PAD = 4.0
+_CUT = LineStyle(PENCIL, 0.15, (2.0, 2.0))
+_EDGE, _ARROW = LineStyle(INK, 0.3), LineStyle(INK, 0.6)
+
+Numbered = Sequence[tuple[int, Pattern]]
+"""Boards with their numbers in the cutting list."""
+
+
+def gap_sheet(pages: Pages, numbered: Numbered, gap: float, units: str) -> None:
+    """Where gaps to shell and deck are read round each board, as planned, with room to write. gap [m]: that was cut for."""
+    read = [(number, pattern, points) for number, pattern in numbered if (points := reading_points(pattern))]
+    if not read:
+        return
+    pages.new_page()
+    pages.heading("Gaps as fitted")
+    pages.text(
+        "Stand the board in its place and read the gap to the skin at each point, with a joggle stick or feeler strips, on both "
+        f"faces. Planned: {length_with_unit(gap, units)} everywhere. Nowhere may it touch: plane there. A fillet fills up to "
+        f"{length_with_unit(WIDER_GAP, units)}; where it is wider, glue on a strip first."
+    )
+    for number, pattern, points in read:
+        pages.kept(partial(_readings, pages, number, pattern, points, units))
+
+
+def reading_points(pattern: Pattern) -> list[Bevel]:
+    """The places on a board's edge where its gap is read: along shell and deck, at least `READ_EVERY` apart."""
+    chosen: list[Bevel] = []
+    for bevel in pattern.bevels if not told_in_a_line(pattern) else ():
+        near = (shapely.Point(bevel.at).distance(shapely.Point(each.at)) for each in chosen if each.edge == bevel.edge)
+        if bevel.edge in ("hull", "deck") and min(near, default=READ_EVERY) >= READ_EVERY:
+            chosen.append(bevel)
+    return chosen
+
+
+def _readings(pages: Pages, number: int, pattern: Pattern, points: Sequence[Bevel], units: str) -> None:
+    pages.text(f"{number}  {pattern.name}", BODY, bold=True)
+    items, height = _sketch(pattern, points)
+    rows = [
+        [str(k), f"{marked(each.at[0], units)}, {marked(each.at[1], units)}", each.against, "", ""]
+        for k, each in enumerate(points, 1)
+    ]
+    head = ["point", "right, up", "gap to", f"{pattern.drawn_face} face", f"{pattern.other_face} face"]
+    pages.beside(_SKETCH, items, height, partial(pages.table, head, rows, "><<<<", BODY, wide=True))
+
+
+def _sketch(pattern: Pattern, points: Sequence[Bevel]) -> tuple[list[Item], float]:
+    """A board's outline on so much paper [mm], its reading points numbered, and how high it is."""
+    west, south, east, north = pattern.blank.bounds
+    room = 5.0
+    scale = min((_SKETCH - 3 * room) / (east - west), (_TALL - 2 * room) / (north - south))
+
+    def spot(at: Sequence[float]) -> Spot:
+        return room + scale * (at[0] - west), room + scale * (at[1] - south)
+
+    area = pattern.outline if not pattern.outline.is_empty else pattern.blank
+    items: list[Item] = [line(map(spot, ring.coords), _EDGE, "outline") for ring in (area.exterior, *area.interiors)]
+    middle = spot(area.centroid.coords[0])
+    for k, each in enumerate(points, 1):
+        x, y = spot(each.at)
+        dot = tuple((x + a, y + b) for a, b in ((-0.7, 0.0), (0.0, -0.7), (0.7, 0.0), (0.0, 0.7)))
+        items.append(FilledArea((dot,), ACCENT, None, "text"))
+        away = max(shapely.Point(x, y).distance(shapely.Point(middle)), 1e-6)
+        at = (x + 2.8 * (x - middle[0]) / away, y + 2.8 * (y - middle[1]) / away - 0.9)
+        items.append(Words(at, str(k), 2.4, ACCENT, "text", "middle", halo=True))
+    return items, scale * (north - south) + 2 * room
+
+
+def board_labels(numbered: Numbered, paper: PaperName, note: str, units: str) -> Iterator[Drawing]:
+    """Pages of labels to cut apart, one for each board, stuck on its drawn face. note: which layout they belong to."""
+    width, height = PAPERS[paper]
+    wide, high = (width - 2 * UNPRINTED) / _COLUMNS, (height - 2 * UNPRINTED) / _ROWS
+    waiting = iter(numbered)
+    while page := list(islice(waiting, _COLUMNS * _ROWS)):
+        items: list[Item] = []
+        for k, (number, pattern) in enumerate(page):
+            low = (UNPRINTED + wide * (k % _COLUMNS), height - UNPRINTED - high * (k // _COLUMNS + 1))
+            corners = [low, (low[0] + wide, low[1]), (low[0] + wide, low[1] + high), (low[0], low[1] + high)]
+            items += [line(corners, _CUT, "labels", closed=True), *_label(low, wide, high, number, pattern, note, units)]
+        yield Drawing(title="Labels", width=width, height=height, items=tuple(items))
+
+
+def _label(low: Spot, wide: float, high: float, number: int, pattern: Pattern, note: str, units: str) -> Iterator[Item]:
+    x, top, room = low[0] + _PAD, low[1] + high - _PAD, wide - 2 * _PAD - 9.0
+    made = ", ".join([length_with_unit(pattern.thickness, units), *([pattern.material] if pattern.material else [])])
+    strap = strap_place(pattern)
+    goes = (
+        ["Stick this on the face that is not glued", capitalized(strap)]
+        if strap
+        else [
+            f"This is the {pattern.drawn_face} face",
+            *(capitalized(words(way, units)) for way in (pattern.up, pattern.forward)),
+        ]
+    )
+    lines = [(f"{number}  {pattern.name}", 5.0, True), *((text, 3.2, False) for text in (made, *goes))]
+    if pattern.hand:
+        lines.append((f"For {pattern.hand}: never turn it over", 3.2, True))
+    y = top
+    for text, size, bold in lines:
+        shown, height = sized(text, room, partial(measured, bold=bold), size, 1.8)
+        y -= size * 1.25
+        yield Words((x, y), shown, height, INK, "labels", bold=bold)
+    yield Words((x, low[1] + 2.0), note, sized(note, room, measured, 2.0, 1.2)[1], PENCIL, "labels")
+    right, foot, tip = low[0] + wide - _PAD - 3.0, low[1] + _PAD + 3.0, low[1] + high - _PAD
+    yield line([(right, foot), (right, tip)], _ARROW, "labels")
+    yield line([(right - 2.0, tip - 4.0), (right, tip), (right + 2.0, tip - 4.0)], _ARROW, "labels")
+    yield Words((right - 1.6, (foot + tip) / 2), "up, as drawn", 2.2, INK, "labels", "middle", 90.0)

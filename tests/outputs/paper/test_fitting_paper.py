@@ -1,0 +1,67 @@
+"""Labels and the sheet of gaps, read back from their PDFs."""
+
+import io
+import re
+from dataclasses import replace
+from itertools import combinations
+from math import dist
+
+import pypdf
+import pytest
+from pattern_specimens import OUTLINE, board
+
+from sketcher.analysis.cut.results import Bevel, Pattern
+from sketcher.outputs.drawing.pdf import as_pdf
+from sketcher.outputs.paper.fitting_paper import READ_EVERY, board_labels, gap_sheet, reading_points
+from sketcher.outputs.paper.page_flow import Pages
+
+
+def _edged(step: float) -> Pattern:
+    """The board with a bevel so often [m] all round, its lower edge on a panel, its upper one on the deck."""
+    ring = OUTLINE.exterior
+    places = [ring.interpolate(k * step) for k in range(int(ring.length / step))]
+    edges = ["panel" if at.y < 1e-6 else "deck" if at.y > 0.3 - 1e-6 else "hull" for at in places]
+    bevels = [
+        Bevel(at=(at.x, at.y), along=k * step, angle=10.0, against=edge, edge=edge)  # type: ignore[arg-type]
+        for k, (at, edge) in enumerate(zip(places, edges, strict=True))
+    ]
+    return replace(board(), bevels=tuple(bevels))
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("step", [0.01, 0.05, 0.13])
+def test_gaps_are_read_along_shell_and_deck(step: float) -> None:
+    """Points lie on hull and deck alone, `READ_EVERY` apart or more on each, so often that no bevel lies further from one."""
+    pattern = _edged(step)
+    points = reading_points(pattern)
+    assert {each.edge for each in points} == {"hull", "deck"}
+    for one, two in combinations(points, 2):
+        assert one.edge != two.edge or dist(one.at, two.at) >= READ_EVERY
+    for bevel in pattern.bevels:
+        assert bevel.edge == "panel" or min(dist(bevel.at, each.at) for each in points if each.edge == bevel.edge) < READ_EVERY
+
+
+@pytest.mark.example
+def test_the_sheet_of_gaps_has_a_row_to_write_in_for_each_point() -> None:
+    """Both faces have a column, each point its place; the gap planned is said in the reader's unit."""
+    pages = Pages("a4", "head", "foot")
+    pattern = _edged(0.05)
+    gap_sheet(pages, [(3, pattern)], 0.006, "in")
+    text = pypdf.PdfReader(io.BytesIO(pages.pdf("gaps"))).pages[0].extract_text()
+    assert "Planned: 1/4 in everywhere" in text
+    assert "after face" in text
+    assert "forward face" in text
+    assert len(re.findall(r"^(?:hull|deck)$", text, re.MULTILINE)) == len(reading_points(pattern))
+
+
+@pytest.mark.example
+def test_each_board_has_one_label() -> None:
+    """Fifteen boards take two pages; each label tells number, name, thickness, face, and which layout it belongs to."""
+    boards = [(k, replace(board(f"lid {k}"), hand="port" if k == 2 else "")) for k in range(1, 16)]
+    pages = pypdf.PdfReader(io.BytesIO(as_pdf(list(board_labels(boards, "letter", "layout code 1234", "mm"))))).pages
+    assert len(pages) == 2
+    text = "\n".join(page.extract_text() for page in pages)
+    for k, _ in boards:
+        assert len(re.findall(rf"^{k}  lid {k}$", text, re.MULTILINE)) == 1
+    assert text.count("12 mm, okoume") == text.count("This is the after face") == text.count("layout code 1234") == 15
+    assert text.count("For port: never turn it over") == 1
