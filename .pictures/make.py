@@ -39,6 +39,7 @@ def whole(page: Any) -> None:
 
 def dragging(page: Any) -> None:
     """The collision bulkhead under the hand."""
+    page.click("#tab-part")
     page.click('#side tr[data-key="part/bulkhead/collision"] button')
     rest(page)
     box = page.locator("#handle circle").bounding_box()
@@ -52,20 +53,22 @@ def dragging(page: Any) -> None:
 
 def holed(page: Any) -> None:
     """A space holed: the answer in a sentence, the water where it then stands."""
+    page.click("#tab-spaces")
     page.click('#side tr[data-key="compartment/forward void"] button')
     page.click('[data-do="hole"]')
-    page.click('.selected [data-part=""]')
 
 
 def drawings(page: Any) -> None:
     """The drawings alone, cut through what is selected."""
     page.click('[data-arrangement="drawings"]')
+    page.click("#tab-part")
     page.click('#side tr[data-key="part/lid/tank top"] button')
 
 
 def pattern(page: Any) -> None:
     """What to cut of the collision bulkhead, beside the boat."""
     page.click('[data-arrangement="pattern"]')
+    page.click("#tab-part")
     page.click('#side tr[data-key="part/bulkhead/collision"] button')
 
 

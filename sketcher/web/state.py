@@ -21,6 +21,8 @@ Corner = Literal["right", "left", "high right", "high left"]
 CORNERS: tuple[Corner, ...] = get_args(Corner)
 Arrangement = Literal["both", "boat", "drawings", "compare", "pattern", "build"]
 ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
+MarginTab = Literal["part", "spaces", "findings"]
+MARGIN_TABS: tuple[MarginTab, ...] = get_args(MarginTab)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,7 +186,8 @@ class KeptLayout:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageState:
-    """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none.
+    """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none. tab: of the
+    margin, that is in front.
 
     drag_figures, corner: what a drag changes, and where it stands; kind_to_add: of an object that waits to be placed; ghost: it
     in the picture, as SVG; beside_pointer: whether its figures go with the pointer; picture_problem: why no picture can be drawn
@@ -197,6 +200,7 @@ class PageState:
     look: Look
     file: str
     selected: ObjectRef | None = None
+    tab: MarginTab = "findings"
     unsaved: bool = False
     undo: str | None = None
     redo: str | None = None

@@ -241,6 +241,8 @@ def work_on(browser: Browser, one: Served) -> Iterator[str]:
     yield from unlike(browser, one.scene)
     begun = browser.value(FIGURES)
     row = browser.value("""document.querySelector('#parts [data-part^="bulkhead/"]').dataset.part""")
+    press(browser, "#tab-part")
+    browser.value("sketch.settled()")
     press(browser, f'#parts [data-part="{row}"]')
     field = '#selected input[data-field="at"]'
     place = f"Number(document.querySelector({json.dumps(field)}).value)"

@@ -174,6 +174,7 @@ def turn_rate(page: Any) -> float:
 
 def drag_rate(page: Any) -> float:
     """Pictures in a second while the collision bulkhead goes to and fro; it is put back."""
+    page.click("#tab-part")
     page.click('#side tr[data-key="part/bulkhead/collision"] button')
     page.wait_for_selector("#handle")
     page.wait_for_timeout(500)
@@ -188,13 +189,13 @@ def drag_rate(page: Any) -> float:
 
 def holed_rate(page: Any) -> float:
     """The same with a space holed; it is made whole again."""
-    hole = "#side .spaces tbody tr:nth-child(2) button"
-    page.click(hole)
+    page.click("#tab-spaces")
+    page.click("#side .spaces tbody tr:nth-child(2) button")
     page.click('.selected [data-do="hole"]')
     page.wait_for_selector(".flood")
     rate = drag_rate(page)
-    page.click(hole)
-    page.click('.selected [data-do="hole"]')
+    page.click("#tab-spaces")
+    page.click('[data-do="close_holes"]')
     page.evaluate("sketch.settled()")
     return rate
 

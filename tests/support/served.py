@@ -146,6 +146,11 @@ class Watched:
         return self.text(f'[data-figure="{key}"]')
 
     def press(self, selector: str) -> None:
+        """Click on something; in the margin, once the tab that it is in is turned to."""
+        hidden = "it => it.closest('[role=tabpanel][hidden]')?.getAttribute('aria-labelledby') ?? ''"
+        tab = self.page.locator(selector).first.evaluate(hidden)
+        if tab:
+            self.page.click(f"#{tab}")
         self.page.click(selector)
         self.page.evaluate(FRAMES)
 

@@ -86,6 +86,12 @@ def put_away(page: Watched) -> None:
 def work_on_her(page: Watched) -> None:
     """A panel selected, dragged and refused, a lid to be placed, a space holed."""
     judge(page, "as she is opened")
+    page.press("#tab-spaces")
+    page.settle()
+    judge(page, "her spaces")
+    page.press("#tab-findings")
+    page.page.click("#noticed summary >> nth=0")
+    judge(page, "a finding opened")
     assert page.page.get_by_role("img", name=re.compile("^The boat in three dimensions")).is_visible()
     select(page, "bulkhead/collision")
     judge(page, "a panel selected")
@@ -186,7 +192,9 @@ def lose_the_sketch(page: Watched, one: Served) -> None:
     page.press('dialog [data-do="recover"][data-take="no"]')
     ask(page, {"do": "dialog", "name": "open"})
     page.page.click("dialog .choices button:text('quillet-filled')")
-    page.page.wait_for_selector("[data-figure^=bottles]")
+    page.page.wait_for_selector("[data-figure^=bottles]", state="attached")
+    page.press("#tab-spaces")
+    page.settle()
     judge(page, "with all that goes in")
 
 

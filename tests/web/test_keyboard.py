@@ -36,6 +36,14 @@ def tab_to(page: Watched, selector: str, key: str = "Tab") -> int:
     raise AssertionError(f"{selector} is not reached by {key}")
 
 
+def to_the_part(page: Watched, part: str) -> None:
+    """By keys alone: from the margin's tabs to that of the parts, and to one in their list."""
+    tab_to(page, "[role=tab]")
+    press(page, "Home")
+    tab_to(page, f'#parts [data-part="{part}"]')
+    press(page, "Enter")
+
+
 def undo_says(page: Watched) -> str:
     return str(page.page.get_attribute('#bar button[data-do="undo"]', "title"))
 
@@ -49,8 +57,7 @@ def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
     """Once round from the top, in the order of the page, nothing that can be used is left out, and every stop is seen."""
     page: Watched = open_page(served("quillet-forepeak").address)
     page.page.wait_for_selector("#first:not(:has-text('when your hand rests'))")
-    tab_to(page, '[data-part="bulkhead/collision"]')
-    press(page, "Enter")
+    to_the_part(page, "bulkhead/collision")
     tab_to(page, "body")
     met: list[str] = []
     for _ in range(MOST_TABS):
@@ -73,18 +80,42 @@ def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
         "controls",
         "sheet",
         "cuts",
+        "tab-part",
+        "panel-part",
         "selected",
-        "first",
-        "spaces",
-        "berths",
-        "noticed",
         "parts",
     ]
     missed = page.page.evaluate(
         """() => [...document.querySelectorAll("button, input, select, a, summary, [tabindex]")]
-            .filter((it) => it.checkVisibility({ visibilityProperty: true }) && !it.dataset.met).map((it) => it.outerHTML)"""
+            .filter((it) => it.checkVisibility({ visibilityProperty: true }) && it.tabIndex >= 0 && !it.dataset.met)
+            .map((it) => it.outerHTML)"""
     )
     assert missed == []
+
+
+def test_the_margins_tabs_are_turned_by_arrows_and_a_remedy_is_made_by_enter(served: Any, open_page: Any) -> None:
+    """WAI-ARIA's tabs: one stop of Tab, arrows go round. What is chosen shows its card; the keyboard is not left behind."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    page.page.wait_for_selector("#first:not(:has-text('when your hand rests'))")
+    tab_to(page, "[role=tab]")
+    shown = lambda: page.page.evaluate("[...document.querySelectorAll('[role=tabpanel]:not([hidden])')].map((it) => it.id)")  # noqa: E731
+    for key, name in (("ArrowRight", "part"), ("ArrowLeft", "findings"), ("ArrowLeft", "spaces"), ("End", "findings")):
+        press(page, key)
+        assert has_keyboard(page, f"#tab-{name}[aria-selected=true]")
+        assert page.page.locator("[role=tab][aria-selected=true]").count() == 1
+        assert shown() == [f"panel-{name}"]
+    assert page.text("#tab-findings .count") == str(page.page.locator("#panel-findings .findings > li").count() + 1)
+    tab_to(page, "[data-do=mend]")
+    press(page, "Enter")
+    assert "Move collision bulkhead 700 to 845 mm" in page.text("#notice")
+    assert "Move collision bulkhead 700 to 845 mm" in undo_says(page)
+    assert has_keyboard(page, "#panel-findings, #panel-findings *")
+    tab_to(page, "#first [data-do=find]", "Shift+Tab")
+    press(page, "Enter")
+    assert shown() == ["panel-part"]
+    assert has_keyboard(page, "#panel-part")
+    tab_to(page, "#selected input[aria-label=Name]")
+    assert page.complaints == []
 
 
 def test_a_panel_is_chosen_typed_nudged_undone_and_saved(served: Any, open_page: Any) -> None:
@@ -92,8 +123,7 @@ def test_a_panel_is_chosen_typed_nudged_undone_and_saved(served: Any, open_page:
     one: Served = served("quillet-forepeak")
     before = one.scene.read_text()
     page: Watched = open_page(one.address)
-    tab_to(page, '#parts [data-part="bulkhead/collision"]')
-    press(page, "Enter")
+    to_the_part(page, "bulkhead/collision")
     tab_to(page, AT, "Shift+Tab")
     press(page, "Control+a", *"760", "Enter")
     assert has_keyboard(page, AT)
@@ -158,8 +188,8 @@ def test_a_question_gives_the_keyboard_back(served: Any, open_page: Any) -> None
 def test_single_characters_can_be_turned_off(served: Any, open_page: Any) -> None:
     """WCAG 2.1.4: who speaks to the machine turns them off; arrows and Escape still work, and the browser remembers it."""
     page: Watched = open_page(served("quillet-forepeak").address)
-    tab_to(page, '#parts [data-part="bulkhead/collision"]')
-    press(page, "Enter", "?")
+    to_the_part(page, "bulkhead/collision")
+    press(page, "?")
     page.page.wait_for_selector("dialog[open]")
     tab_to(page, "#letters", "Shift+Tab")
     press(page, "Space", "Escape")
@@ -190,8 +220,7 @@ def test_single_characters_can_be_turned_off(served: Any, open_page: Any) -> Non
 def test_joints_and_papers_are_worked_by_keys(served: Any, open_page: Any) -> None:
     """A joint is added, reached and nudged on the pattern, and keeps the keyboard; plus and minus magnify the paper."""
     page: Watched = open_page(served("quillet-forepeak").address)
-    tab_to(page, '#parts [data-part="bulkhead/collision"]')
-    press(page, "Enter")
+    to_the_part(page, "bulkhead/collision")
     tab_to(page, '#bar [data-arrangement="pattern"]')
     press(page, "Enter")
     tab_to(page, "#boards select")

@@ -300,6 +300,7 @@ def test_a_wrong_key_is_refused_and_the_right_one_opens(served: Any, browser: An
 def test_everything_fits_on_screen_and_tablet(served: Any, open_page: Any) -> None:
     """Nothing makes the page scroll sideways, and the boat, the drawings and the figures are all to be seen."""
     page: Watched = open_page(served("marram-forepeak").address)
+    page.press("#tab-spaces")
     for width in page.sizes():
         assert page.page.evaluate("document.documentElement.scrollWidth") <= width
         for part in ("#picture", "#sheet svg", '[data-figure="litres/saloon"]'):

@@ -94,6 +94,8 @@ def _hole(workspace: Workspace, fields: MessageFields) -> None:
     if ref.kind != "compartment":
         raise SketchError(f"a {ref.kind} cannot be flooded", "Select a compartment.")
     workspace.damage.toggle(ref.name)
+    # What comes of it stands over the spaces.
+    workspace.selection.tab = "spaces"
 
 
 OBJECT_HANDLERS: dict[str, MessageHandler] = {

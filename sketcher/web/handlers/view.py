@@ -11,7 +11,7 @@ from sketcher.outputs.scene3d.objects import CUT_KINDS
 from sketcher.web.handlers.message_handler import MessageHandler, paper_meant, target
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import ARRANGEMENTS
+from sketcher.web.state import ARRANGEMENTS, MARGIN_TABS
 
 VIEWS: tuple[ViewName, ...] = get_args(ViewName)
 MOST_ZOOM = 5.0
@@ -40,6 +40,11 @@ def _cut_at(workspace: Workspace, fields: MessageFields) -> None:
 def _arrange(workspace: Workspace, fields: MessageFields) -> None:
     settings = workspace.view_settings
     settings.look = replace(settings.look, arrangement=fields.choice("arrangement", ARRANGEMENTS))
+
+
+def _tab(workspace: Workspace, fields: MessageFields) -> None:
+    """A tab of the margin comes to the front."""
+    workspace.selection.tab = fields.choice("tab", MARGIN_TABS)
 
 
 def _names(workspace: Workspace, _: MessageFields) -> None:
@@ -89,6 +94,7 @@ VIEW_HANDLERS: dict[str, MessageHandler] = {
     "cut": _cut,
     "cut_at": _cut_at,
     "arrange": _arrange,
+    "tab": _tab,
     "names": _names,
     "toggle": _toggle,
     "drawn_at": _drawn_at,

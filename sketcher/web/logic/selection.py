@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.scene_objects import exists
+from sketcher.web.state import MarginTab
 
 Spot = tuple[str, tuple[float, float]]
 """What was clicked on, `picture` or `paper`, and where: in shares of the picture or [mm] of the paper."""
@@ -21,20 +22,23 @@ def _near(one: Spot, other: Spot) -> bool:
 
 @dataclass(eq=False, repr=False)
 class Selection:
-    """selected: one for all tabs; under_pointer: what the pointer rests on.
+    """selected: one for all browsers; under_pointer: what the pointer rests on; tab: of the margin, that is in front.
 
     renamed: what has another name now, by the old one, which a page may still say that has not shown the new one yet.
     """
 
     selected: ObjectRef | None = None
     under_pointer: ObjectRef | None = None
+    tab: MarginTab = "findings"
     renamed: dict[ObjectRef, ObjectRef] = field(default_factory=dict)
     _clicked_at: Spot = ("", (0.0, 0.0))
     _passed: tuple[ObjectRef, ...] = ()
 
     def select(self, ref: ObjectRef | None) -> None:
-        """Select this, None: nothing."""
+        """Select this and show its card, None: nothing."""
         self.selected = ref
+        if ref is not None:
+            self.tab = "part"
 
     def clicked(self, ref: ObjectRef, at: Spot, beneath: Sequence[ObjectRef]) -> ObjectRef:
         """What a click means: what lies there, at the same spot again what is under that, and after the last the first again.

@@ -65,6 +65,7 @@ class Workspace:
         if dialog is not None and dialog.name != "recover":
             return
         self.selection.selected = self.placing.kind = None
+        self.selection.tab = "findings"
         self.damage.close()
         self.view_settings.show_boat(self.session.evaluation.layout.hull.outside.vertices)
         self.sheet.show_all()

@@ -31,6 +31,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         look=settings.look,
         file=session.file,
         selected=selection.selected,
+        tab=selection.tab,
         unsaved=session.unsaved,
         undo=session.history.undo_name,
         redo=session.history.redo_name,

@@ -74,6 +74,17 @@ function chooses(event) {
   return true;
 }
 
+// From one tab to the next, round and round, and to the first and the last.
+function turnsTab(event) {
+  const tabs = [...document.querySelectorAll("[role=tab]")], at = tabs.indexOf(event.target);
+  const to = { ArrowLeft: at - 1, ArrowRight: (at + 1) % tabs.length, Home: 0, End: -1 }[event.key];
+  if (at < 0 || to === undefined) return false;
+  event.preventDefault();
+  tabs.at(to).focus();
+  tabs.at(to).click();
+  return true;
+}
+
 export function watchKeys() {
   document.addEventListener("change", ({ target }) => {
     if (target.id === "letters") localStorage.setItem(LETTERS, target.checked ? "on" : "off");
@@ -91,7 +102,7 @@ export function watchKeys() {
       event.preventDefault();
       return send({ do: key === "y" || event.shiftKey ? "redo" : "undo" });
     }
-    if (!mod && chooses(event)) return undefined;
+    if (!mod && (turnsTab(event) || chooses(event))) return undefined;
     const message = mod || inField(event.target) || isOff(event.key) ? null : plain[event.key];
     // Escape puts an open menu away, and nothing else.
     if (!message || (message === plain.Escape && document.querySelector(":popover-open"))) return undefined;

@@ -98,11 +98,19 @@ function showPage(page) {
   document.title = page.title;
   document.getElementById("board").dataset.arrangement = page.arrangement;
   document.body.dataset.over = page.over;
+  showTab(page.tab);
   const chosen = page.placing && page.placing !== document.body.dataset.placing;
   document.body.dataset.placing = page.placing;
   if (chosen) showUnderPointer();
   document.body.dataset.unsaved = page.unsaved;
   shown.state = page;
+}
+
+// Of the margin one panel is in front; the keyboard goes there from one that is put away.
+function showTab(name) {
+  const front = document.getElementById(`panel-${name}`), left = document.activeElement.closest("[role=tabpanel]");
+  for (const panel of document.querySelectorAll("[role=tabpanel]")) panel.hidden = panel !== front;
+  if (left && left !== front) front.focus({ preventScroll: true });
 }
 
 // A field that was left shows what the scene says, also where what was typed was refused; one being typed in is let be, but

@@ -1,4 +1,4 @@
-"""A and B side by side, in the margin's place: what each is, what differs, what was noticed in one alone."""
+"""A and B side by side, over the margin's tabs: what each is, what differs, what was noticed in one alone."""
 
 from __future__ import annotations
 

@@ -36,7 +36,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
-READ = ("bar", "make", "controls", "cuts", "first", "noticed", "parts", "compare")
+READ = ("bar", "make", "controls", "cuts", "tabs", "first", "noticed", "parts", "compare")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 
@@ -50,6 +50,7 @@ def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict
     page = {
         "title": f"{unsaved}{state.evaluation.scene.name}",
         "arrangement": state.look.arrangement,
+        "tab": state.tab,
         "over": state.pointer_over,
         "placing": state.kind_to_add or "",
         "unsaved": state.unsaved,

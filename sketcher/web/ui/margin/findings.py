@@ -18,7 +18,7 @@ WAITS = "Holes are judged when your hand rests."
 
 def first_section(state: PageState) -> Markup:
     """The verdict, each line leading to what it is about, and the worst that one hole does."""
-    judged, unit = _judged(state), state.evaluation.scene.units
+    judged, unit = judged_now(state), state.evaluation.scene.units
     said = verdict(judged.findings, unit)
     head = f"First: {tally([found for found in judged.findings if found.severity != 'note'])}"
     more = tag("p", f"{len(said.left)} more under Noticed.", class_="small") if said.left else None
@@ -43,7 +43,7 @@ def _verdict_item(line: VerdictLine, scene: Scene) -> Markup:
 
 def findings_section(state: PageState) -> Markup:
     """What was noticed besides the verdict."""
-    judged, scene = _judged(state), state.evaluation.scene
+    judged, scene = judged_now(state), state.evaluation.scene
     notes = [found for found in judged.findings if found.severity == "note" and found.code != MAIN_SPACE]
     items = [kind_item(kind, scene) for kind in kinds([*verdict(judged.findings, scene.units).left, *notes])]
     body = tag("ul", *items, class_="findings") if items else tag("p", "Nothing else.", class_="small")
@@ -79,7 +79,7 @@ def _key(kind: Kind) -> str:
     return f"{kind[0].severity}/{kind[0].code}"
 
 
-def _judged(state: PageState) -> Evaluation:
+def judged_now(state: PageState) -> Evaluation:
     """The evaluation, with what there is to say of holes where they are judged."""
     return state.evaluation if state.holes is None else state.holes.evaluation
 

@@ -23,7 +23,8 @@ def object_list(state: PageState) -> Markup:
             if ref is not None:
                 rows.append(_row(state, ref, _place(scene, item)))
     rows.append(_row(state, WATERLINE, ""))
-    return tag("section", tag("h2", "Parts"), tag("table", tag("tbody", *rows)), aria_label="Parts")
+    hint = tag("p", "Choose one here, in the picture or in a drawing.", class_="small") if state.selected is None else None
+    return tag("section", tag("h2", "Parts"), hint, tag("table", tag("tbody", *rows)), aria_label="Parts")
 
 
 def _row(state: PageState, ref: ObjectRef, place: str) -> Markup:
