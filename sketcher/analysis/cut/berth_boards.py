@@ -14,6 +14,7 @@ from sketcher.analysis.cut.panel_patterns import Board, board_patterns, boards_o
 from sketcher.analysis.cut.results import Cutout, Pattern
 from sketcher.analysis.cut.stringers import stringer_runs
 from sketcher.analysis.findings import Finding, Length, Phrase, Value
+from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Layout, PanelShape, WaterPlane
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.model.scene import Berth, Infill, Lid
@@ -45,20 +46,25 @@ def boards_of_berths(layout: Layout) -> dict[str, PanelShape]:
     return boards
 
 
-def berth_patterns(layout: Layout, water: WaterPlane | None, lids: Mapping[str, PanelShape] | None = None) -> tuple[Pattern, ...]:
+def berth_patterns(
+    layout: Layout, water: WaterPlane | None, lids: Mapping[str, PanelShape] | None = None, form: HullForm | None = None
+) -> tuple[Pattern, ...]:
     """The boards of every berth whose boards' thickness is stated, each followed by its infill.
 
-    lids: by `boards_of_berths`, which is asked where they are not given.
+    lids: by `boards_of_berths`, which is asked where they are not given. form: as in `panel_patterns`.
     """
     lids = boards_of_berths(layout) if lids is None else lids
     berths = [berth for berth in layout.scene.berths if berth.name in lids]
-    return tuple(pattern for berth in berths for pattern in _of(layout, berth, lids[berth.name], water))
+    if not berths:
+        return ()
+    hull = layout.hull.fine if form is None else form
+    return tuple(pattern for berth in berths for pattern in _of(layout, hull, berth, lids[berth.name], water))
 
 
-def _of(layout: Layout, berth: Berth, lid: PanelShape, water: WaterPlane | None) -> Iterator[Pattern]:
+def _of(layout: Layout, hull: HullForm, berth: Berth, lid: PanelShape, water: WaterPlane | None) -> Iterator[Pattern]:
     scene, shapes = layout.scene, (*layout.panels, lid)
     runs = stringer_runs(scene, layout.hull) if scene.stringers else ()
-    for board in boards_of(scene, layout.hull, shapes, len(shapes) - 1):
+    for board in boards_of(scene, hull, shapes, len(shapes) - 1):
         cutouts = cutouts_in(scene, board, runs)
         vee = _vee(berth.infill, board) if berth.infill is not None else None
         if vee is not None:

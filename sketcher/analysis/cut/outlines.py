@@ -18,7 +18,7 @@ from sketcher.geometry.flat.inset import inset
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.cut_edges import CutEdges, cut_edges
-from sketcher.geometry.solid.near_plane import close_by
+from sketcher.geometry.solid.near_plane import around_plane, close_by
 from sketcher.geometry.solid.section import Frame, section
 from sketcher.model.cutting import Cutting
 
@@ -87,8 +87,9 @@ def board_face(
     Raises GeometryError where the hull is not closed at the plane.
     """
     shape = shapes[number]
-    area: shapely.Geometry = section(form.inside, frame)
-    cut = cut_edges(form.inside, frame)
+    hull = around_plane(form.inside, frame, cutting.gap)
+    area: shapely.Geometry = section(hull, frame)
+    cut = cut_edges(hull, frame)
     parts: list[tuple[Floats, Floats, Floats, Floats, Neighbour]] = _of_hull(cut)
     limits = limits_of(shape.panel)
     own = clip_lines(piece, frame)
@@ -115,7 +116,7 @@ def board_face(
                     parts += _along(through, frame, plane, -plane.normal, Neighbour("panel", other.name))
     bounding = _gathered(parts)
     net = _less_gaps(area, bounding, frame.normal, cutting)
-    return BoardFace(frame, area, _less_close_by(net, area, form, cut, frame, cutting.gap), bounding)
+    return BoardFace(frame, area, _less_close_by(net, area, hull, cut, frame, cutting.gap), bounding)
 
 
 def clip_lines(piece: PanelPiece, frame: Frame, thick: bool = False) -> shapely.Geometry:
@@ -207,14 +208,14 @@ def _running_on(area: shapely.Geometry, bounding: EdgeStretches, gap: float) -> 
 
 
 def _less_close_by(
-    net: shapely.Geometry, area: shapely.Geometry, form: HullForm, cut: CutEdges, frame: Frame, gap: float
+    net: shapely.Geometry, area: shapely.Geometry, hull: TriMesh, cut: CutEdges, frame: Frame, gap: float
 ) -> shapely.Geometry:
     """The net area less what is nearer than the gap to a part of shell or deck that has its corner beside the plane."""
     solid = cut.labels != OPEN_END
     if net.is_empty or gap <= 0.0 or not solid.any():
         return net
-    there = form.inside.labels != OPEN_END
-    known = TriMesh(form.inside.vertices, form.inside.triangles[there], form.inside.labels[there])
+    there = hull.labels != OPEN_END
+    known = TriMesh(hull.vertices, hull.triangles[there], hull.labels[there])
     starts, ends = cut.starts[solid], cut.ends[solid]
     within = shapely.intersects(shapely.linestrings(np.stack([starts, ends], axis=1)), shapely.box(*area.bounds).buffer(gap))
     facing = (cut.start_normals[solid] + cut.end_normals[solid])[within]

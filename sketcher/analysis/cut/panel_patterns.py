@@ -51,23 +51,22 @@ class Board:
     names: tuple[str, str]
 
 
-def patterns_of(
-    scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], water: WaterPlane | None, names: Sequence[str]
+def panel_patterns(
+    layout: Layout, water: WaterPlane | None, names: Sequence[str] | None = None, form: HullForm | None = None
 ) -> tuple[Pattern, ...]:
-    """The patterns of the panels named, in order of their names; a panel in several pieces has one for each."""
-    runs = stringer_runs(scene, form) if scene.stringers else ()
-    found: list[Pattern] = []
-    for number, shape in enumerate(shapes):
-        if shape.name in names:
-            for board in boards_of(scene, form, shapes, number):
-                found += board_patterns(scene, shapes, board, water, cutouts_in(scene, board, runs))
-    return tuple(found)
+    """The patterns of every planned panel, or of those named; a panel in several pieces has one for each.
 
-
-def panel_patterns(layout: Layout, water: WaterPlane | None, names: Sequence[str] | None = None) -> tuple[Pattern, ...]:
-    """The patterns of every planned panel, or of those named."""
+    form: the hull by whose facets they are cut, the fine one where none is given.
+    """
+    scene, hull = layout.scene, layout.hull.fine if form is None else form
     planned = [shape.name for shape in layout.panels if shape.panel.built == "planned"]
-    return patterns_of(layout.scene, layout.hull, layout.panels, water, planned if names is None else names)
+    runs = stringer_runs(scene, layout.hull) if scene.stringers else ()
+    found: list[Pattern] = []
+    for number, shape in enumerate(layout.panels):
+        if shape.name in (planned if names is None else names):
+            for board in boards_of(scene, hull, layout.panels, number):
+                found += board_patterns(scene, layout.panels, board, water, cutouts_in(scene, board, runs))
+    return tuple(found)
 
 
 def boards_of(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], number: int) -> Iterator[Board]:

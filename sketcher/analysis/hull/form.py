@@ -33,6 +33,9 @@ DECK_STEPS = 8
 """Steps of a cambered deck or coachroof from its edge to its middle at resolution 1: 0.2 mm in the mean for 80 mm of camber."""
 
 
+BOARD_SAG = 1e-4
+"""[m] How far the facets that boards are cut by may leave the surface, each way and by twist: far less than a saw does."""
+
 ATHWARTSHIPS = 1e-3
 """[1] Skin whose square has no more of itself across the boat than this belongs to a flat end, not to a side."""
 
@@ -49,6 +52,7 @@ class HullForm:
     sheer: (k, 3) the deck's edge of the outside body, starboard, from forward to aft; freeboard is measured to it.
     x_forward, x_after [m]: the outside body's foremost and aftmost point on the centreline.
     station_columns: the section of `lines` at each station (and at the stem and the stern, when they have a profile).
+    lofted: it was made of the hull's measurements, and can be made of them again in finer facets.
     """
 
     hull: Hull
@@ -60,6 +64,12 @@ class HullForm:
     x_after: float
     findings: tuple[Finding, ...] = ()
     station_columns: tuple[int, ...] = ()
+    lofted: bool = False
+
+    @cached_property
+    def fine(self) -> HullForm:
+        """The same boat in facets fine enough to cut boards by: BOARD_SAG from her surface, where volumes bear ten times more."""
+        return form_hull(self.hull, sag=BOARD_SAG) if self.lofted else self
 
     def deck_underside(self, x: float, y: float) -> float | None:
         """Height [m] of the highest inside point over (x, y), coachroof included; None outside the deck's plan."""
@@ -125,8 +135,10 @@ class HullForm:
         return a[up], e1[up], e2[up], base[up]
 
 
-def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
+def form_hull(hull: Hull, resolution: float = 1.0, sag: float | None = None) -> HullForm:
     """Loft a hull and close both its faces; resolution multiplies the number of triangles, some 22 000 in a round hull.
+
+    sag: in place of a resolution, how far facets may leave the surface each way and by its twist [m].
 
     It is made with its foremost place at zero and then put where it is stated, so that the same boat has the same facets
     wherever her measurements begin. Where she was measured out of trim her zero is what she is turned about, and stays.
@@ -136,11 +148,11 @@ def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
     ahead = min(station.at for station in hull.stations)
     ahead = min([ahead, *(x for x, _ in hull.stem)])
     if ahead == 0.0 or not np.isfinite(ahead) or hull.measured_trim:
-        return _formed(hull, resolution)
+        return _formed(hull, resolution, sag)
     try:
-        own = _formed(_slid(hull, -ahead), resolution)
+        own = _formed(_slid(hull, -ahead), resolution, sag)
     except SketchError:
-        _formed(hull, resolution)  # raises the same with the numbers that the file has
+        _formed(hull, resolution, sag)  # raises the same with the numbers that the file has
         raise
     along = np.array([ahead, 0.0, 0.0])
     inside, outside = (TriMesh(mesh.vertices + along, mesh.triangles, mesh.labels) for mesh in (own.inside, own.outside))
@@ -153,6 +165,7 @@ def form_hull(hull: Hull, resolution: float = 1.0) -> HullForm:
         x_forward=own.x_forward + ahead,
         x_after=own.x_after + ahead,
         station_columns=own.station_columns,
+        lofted=True,
         findings=(*frames_of(hull).findings, *(finding for finding in own.findings if finding.code == _LEFT_OUT)),
     )
 
@@ -174,12 +187,12 @@ def _slid(hull: Hull, by: float) -> Hull:
     )
 
 
-def _formed(hull: Hull, resolution: float) -> HullForm:
+def _formed(hull: Hull, resolution: float, sag: float | None) -> HullForm:
     """The hull's surfaces in the axes of its file. Raises as `form_hull` does."""
     frames = frames_of(hull)
-    sheet = _sheet(hull, frames, resolution)
+    sheet = _sheet(hull, frames, resolution, sag)
     check_sections(hull, sheet.points, sheet.curve_columns, frames.names)
-    bodies = HullBodies(hull, sheet, max(1, round(DECK_STEPS * resolution**0.5)))
+    bodies = HullBodies(hull, sheet, _deck_steps(hull, resolution, sag))
     thin = hull.shell == 0.0 and hull.deck.thickness == 0.0
     try:
         measured = bodies.measured()
@@ -201,6 +214,7 @@ def _formed(hull: Hull, resolution: float) -> HullForm:
         x_forward=float(keel.min()),
         x_after=float(keel.max()),
         station_columns=sheet.curve_columns,
+        lofted=True,
         findings=(*frames.findings, *_left_out(lost)),
     )
 
@@ -221,10 +235,19 @@ def _left_out(lost: float) -> tuple[Finding, ...]:
     )
 
 
-def _sheet(hull: Hull, frames: Frames, resolution: float) -> LoftedGrid:
+def _deck_steps(hull: Hull, resolution: float, sag: float | None) -> int:
+    """Steps of a camber from its edge to its middle: a parabola's chord over one of n lies off by the camber over 4 n^2."""
+    if sag is None:
+        return max(1, round(DECK_STEPS * resolution**0.5))
+    camber = max(hull.deck.camber, hull.coachroof.camber if hull.coachroof else 0.0)
+    return max(1, int(np.ceil(np.sqrt(camber / (4.0 * sag)))))
+
+
+def _sheet(hull: Hull, frames: Frames, resolution: float, sag: float | None) -> LoftedGrid:
     straight, cells = hull.between_stations == "straight", int(SKIN_CELLS * resolution)
+    error = SKIN_ERROR / resolution
     try:
-        return loft(frames.cross_curves, smooth=not straight, cells=cells, by_index=straight, error=SKIN_ERROR / resolution)
+        return loft(frames.cross_curves, smooth=not straight, cells=cells, by_index=straight, error=error, sag=sag)
     except BackwardLineError as back:
         first, second = frames.names[back.cross_curve], frames.names[back.cross_curve + 1]
         raise SketchError(

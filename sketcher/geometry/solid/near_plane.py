@@ -1,4 +1,4 @@
-"""The part of a surface that comes near a plane from beside it, where it turns a corner close to the plane."""
+"""The part of a surface near a plane, and what of it comes near from beside, where it turns a corner close to the plane."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from sketcher.geometry.crossing import crossed_at, met
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.mesh import Floats, Ints, TriMesh, corners_that
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import RUNS_ON
 
@@ -15,6 +15,22 @@ _SPREAD = np.radians([-84.0, -75.0, -60.0, -45.0, -30.0, -15.0, 0.0, 15.0, 30.0,
 
 _AROUND = 10.0
 """[gaps] How far about a place where the surface turns it is looked at."""
+
+
+def around_plane(mesh: TriMesh, frame: Frame, reach: float) -> TriMesh:
+    """The triangles that come within a reach [m] of a plane, and all that share a corner with one of these.
+
+    The cut there, its normals and what is within the reach of it are those of the whole mesh, found among far fewer.
+    """
+    height = (mesh.vertices - np.array(frame.origin)) @ frame.normal
+    near = (corners_that(height <= reach, mesh.triangles) > 0) & (corners_that(height >= -reach, mesh.triangles) > 0)
+    touched = np.zeros(len(mesh.vertices), dtype=bool)
+    touched[mesh.triangles[near]] = True
+    chosen = corners_that(touched, mesh.triangles) > 0
+    triangles = mesh.triangles[chosen]
+    touched[triangles] = True
+    number = np.cumsum(touched) - 1
+    return TriMesh(mesh.vertices[touched], number[triangles], mesh.labels[chosen])
 
 
 def close_by(

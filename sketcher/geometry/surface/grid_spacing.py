@@ -54,17 +54,53 @@ def shared_steps(fixed: Floats, errors: Floats, steps: int, least: Ints) -> Floa
 
     errors: (m (k - 1),) chord errors of m equal trial steps in each gap. least: (k - 1,) steps that each gap must have.
     """
-    gaps = len(fixed) - 1
-    density = np.cbrt(errors).reshape(gaps, -1)
+    density = np.cbrt(errors).reshape(len(fixed) - 1, -1)
     density = density + LEAST_DENSITY * density.mean() if density.any() else np.ones_like(density)
     wanted = steps * density.sum(axis=1) / density.sum()
-    counts = np.maximum(np.round(wanted).astype(np.int64), least)
+    return _spread(fixed, density, np.maximum(np.round(wanted).astype(np.int64), least))
+
+
+def steps_within(fixed: Floats, sags: Floats, allowed: float, least: Ints) -> Floats:
+    """Positions as of `shared_steps`, so close that no chord leaves its curve by more than `allowed` [m].
+
+    sags: (m (k - 1),) how far the chords of m equal trial steps in each gap leave it [m]; it falls with the square of the step.
+    """
+    needs = np.sqrt(sags / allowed).reshape(len(fixed) - 1, -1)
+    density = needs + (least / needs.shape[1])[:, None]
+    return _spread(fixed, density, np.ceil(density.sum(axis=1)).astype(np.int64))
+
+
+def _spread(fixed: Floats, density: Floats, counts: Ints) -> Floats:
+    """Fixed positions (k,) and counts (k - 1,) of steps between, as dense as (k - 1, m) says of m parts of each gap."""
     parts = [fixed[:1]]
     for gap, count in enumerate(counts):
         grown = np.concatenate([[0.0], np.cumsum(density[gap])])
         share = np.interp(np.arange(1, count) / count, grown / grown[-1], np.linspace(0.0, 1.0, len(grown)))
         parts += [fixed[gap] + share * (fixed[gap + 1] - fixed[gap]), fixed[gap + 1 : gap + 2]]
     return np.concatenate(parts)
+
+
+def chord_sags(points: Floats) -> Floats:
+    """How far chords along the second axis of points (lines, 2 steps + 1, 3) leave any of their lines [m], (steps,).
+
+    The points between stand in mid-step; judged there, square to the chord.
+    """
+    start, middle, end = points[:, :-1:2], points[:, 1::2], points[:, 2::2]
+    chord = end - start
+    length = np.linalg.norm(chord, axis=2)
+    area = np.linalg.norm(np.cross(middle - start, chord), axis=2)
+    sags: Floats = (area / np.where(length > 0.0, length, np.inf)).max(axis=0)
+    return sags
+
+
+def twisted_apart(places: Floats, axis: int, allowed: float) -> Ints:
+    """Steps each gap along an axis (0: of curves, 1: of rows) needs so that no facet leaves a twisted cell by `allowed` [m].
+
+    places: (curves, rows, 3) corners of the cells; each is taken to be parted in as many steps the other way.
+    """
+    off = np.linalg.norm(np.diff(np.diff(places, axis=0), axis=1), axis=2).max(axis=1 - axis) / 4.0
+    steps: Ints = np.maximum(np.ceil(np.sqrt(off / allowed)).astype(np.int64), 1)
+    return steps
 
 
 def trial_positions(fixed: Floats, steps: int) -> Floats:

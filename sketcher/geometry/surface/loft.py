@@ -8,8 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, GeometryError, Ints
-from sketcher.geometry.surface.fair_lines import fair_lines, ruled_lines
-from sketcher.geometry.surface.grid_spacing import chord_errors, shared_steps, steps_for, trial_positions, twist_steps
+from sketcher.geometry.surface.fair_lines import Lines, fair_lines, ruled_lines
+from sketcher.geometry.surface.grid_spacing import (
+    chord_errors,
+    chord_sags,
+    shared_steps,
+    steps_for,
+    steps_within,
+    trial_positions,
+    twist_steps,
+    twisted_apart,
+)
 from sketcher.geometry.surface.row_matching import CrossCurve, Rows
 from sketcher.geometry.tolerances import FACET_ERROR, SAME_PLACE
 
@@ -42,34 +51,65 @@ class LoftedGrid:
 
 
 def loft(
-    cross_curves: Sequence[CrossCurve], *, smooth: bool, cells: int, by_index: bool = False, error: float = FACET_ERROR
+    cross_curves: Sequence[CrossCurve],
+    *,
+    smooth: bool,
+    cells: int,
+    by_index: bool = False,
+    error: float = FACET_ERROR,
+    sag: float | None = None,
 ) -> LoftedGrid:
     """The sheet through two or more cross curves, in order of x, in at most some `cells` cells, closest where it curves most.
 
     smooth: fair lines; otherwise exactly ruled between neighbouring curves. by_index: neighbours with equally many points are
     joined point by point; others, and all where False, by share of length between matched corners. An inner curve is no profile.
     error: share of the volume of the sheet's box that facets may cost each way; a grid that errs less is not refined.
+    sag: in place of `cells` and `error`, how far facets may leave the sheet by each way's curve and by twist [m].
     Raises BackwardLineError where a line runs back in x.
     """
     rows = Rows(cross_curves, by_index)
     must = _thinned(rows.of_corners() if smooth else rows.of_points())
     ends = np.arange(len(cross_curves), dtype=float)
-    tried_rows, tried_columns = trial_positions(must, TRIAL_STEPS), trial_positions(ends, TRIAL_STEPS)
-    tried = rows.places(tried_rows)
+    tried = rows.places(trial_positions(must, TRIAL_STEPS))
     _check_forward(tried)
-    across, along, size = _errors(tried, smooth, tried_columns, _few(len(tried_rows)))
-    row_steps, column_steps = steps_for(across, along, cells, error * size, (len(must) - 1, len(cross_curves) - 1))
-    positions = shared_steps(must, across, row_steps, rows.least_steps(must))
-    places = rows.places(positions)
-    columns = shared_steps(
-        ends, along, column_steps, np.ones(len(cross_curves) - 1, dtype=np.int64) if smooth else twist_steps(places)
-    )
-    lines = fair_lines(places, *rows.leads(positions)) if smooth else ruled_lines(places)
-    points = lines.at(columns)
+    if sag is None:
+        positions, columns = _by_volume(rows, must, tried, smooth, cells, error)
+    else:
+        positions, columns = _by_sag(rows, must, tried, smooth, sag)
+    points = _lines(rows, positions, smooth).at(columns)
     curve_columns = tuple(int(c) for c in np.searchsorted(columns, ends))
     for column, pinned in zip(curve_columns, rows.pinned(positions), strict=True):
         points[column] = pinned
     return LoftedGrid(points, curve_columns)
+
+
+def _lines(rows: Rows, positions: Floats, smooth: bool) -> Lines:
+    places = rows.places(positions)
+    return fair_lines(places, *rows.leads(positions)) if smooth else ruled_lines(places)
+
+
+def _by_volume(rows: Rows, must: Floats, tried: Floats, smooth: bool, cells: int, error: float) -> tuple[Floats, Floats]:
+    """Positions of rows and of columns for some `cells` cells."""
+    ends = np.arange(len(tried), dtype=float)
+    trial = trial_positions(ends, TRIAL_STEPS)
+    across, along, size = _errors(tried, smooth, trial, _few(tried.shape[1]))
+    row_steps, column_steps = steps_for(across, along, cells, error * size, (len(must) - 1, len(ends) - 1))
+    positions = shared_steps(must, across, row_steps, rows.least_steps(must))
+    least = np.ones(len(ends) - 1, dtype=np.int64) if smooth else twist_steps(rows.places(positions))
+    return positions, shared_steps(ends, along, column_steps, least)
+
+
+def _by_sag(rows: Rows, must: Floats, tried: Floats, smooth: bool, sag: float) -> tuple[Floats, Floats]:
+    """Positions of rows and of columns so close that no facet leaves the sheet by more than `sag` [m] each way and by twist."""
+    ends = np.arange(len(tried), dtype=float)
+    corners = rows.places(must)
+    least = np.maximum(rows.least_steps(must), twisted_apart(corners, 1, sag))
+    positions = steps_within(must, chord_sags(tried), sag, least)
+    along = np.zeros((len(ends) - 1) * TRIAL_STEPS)
+    if smooth:
+        trial = trial_positions(ends, TRIAL_STEPS)
+        along = chord_sags(_lines(rows, trial_positions(must, TRIAL_STEPS), smooth).at(trial).swapaxes(0, 1))
+    return positions, steps_within(ends, along, sag, twisted_apart(corners, 0, sag))
 
 
 def _thinned(must: Floats) -> Floats:

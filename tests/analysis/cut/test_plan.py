@@ -62,7 +62,7 @@ def test_a_joint_that_saves_a_sheet_is_told_and_does_so() -> None:
     """Two bulkheads of 18 mm on two sheets: with the joint of one upright, as is said, they come out of one."""
     scene = read_scene(demo_folder() / "scenes" / "marram-two-tanks.yaml")
     first = build_plan(evaluate(scene))
-    (told,) = [finding for finding in first.findings if finding.code == "joints-save-sheet"]
+    told = next(each for each in first.findings if (each.code, each.object) == ("joints-save-sheet", "collision"))
     assert "with joints at the centreline, one sheet of 18 mm would do in place of 2" in in_words(told)
     moved = [replace(each, joints=Joints("off_centre", (0.0,))) if each.name == told.object else each for each in scene.bulkheads]
     again = build_plan(evaluate(replace(scene, bulkheads=tuple(moved))))

@@ -24,14 +24,15 @@ from sketcher.web.state import Boards
 def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> Boards:
     """What is cut for one panel, or for a berth on boards of its own.
 
-    resting: what takes longer is worked out as well: the joints that are found, and how each part goes below.
+    resting: what takes longer is worked out as well: the joints that are found, and how each part goes below; and boards are cut
+    by the hull's fine facets, not by those that a drag has at hand, half a millimetre off.
     """
-    scene = evaluation.scene
+    scene, layout, water = evaluation.scene, evaluation.layout, evaluation.water
+    form = None if resting else layout.hull
     if panel.kind == "berth":
-        layout, water = evaluation.layout, evaluation.water
-        wholes = tuple(each for each in berth_patterns(layout, water, boards_of_berths(layout)) if each.panel == panel.name)
+        wholes = tuple(each for each in berth_patterns(layout, water, boards_of_berths(layout), form) if each.panel == panel.name)
     else:
-        wholes = panel_patterns(evaluation.layout, evaluation.water, [panel.name])
+        wholes = panel_patterns(layout, water, [panel.name], form)
     stated = joints_of(scene, panel.name) if panel.kind in DIRECTIONS else None
     planned = getattr(find(scene, BLOCK_OF[panel.kind], panel.name), "built", "planned") == "planned"
     needed, parts, straps = _cut_to_go_below(evaluation, panel, wholes) if resting and planned else (None, None, ())

@@ -150,7 +150,7 @@ def test_the_pattern_follows_the_hand(sketch: DrivenSketch) -> None:
     sketch.controller.before_picture()
     shown = now(sketch)
     layout = sketch.evaluation.layout
-    (fresh,) = panel_patterns(layout, sketch.evaluation.water, ["collision"])
+    (fresh,) = panel_patterns(layout, sketch.evaluation.water, ["collision"], layout.hull)
     assert sketch.parts()["pattern"] != before
     assert shown.parts is None
     assert shown.wholes[0].outline.equals(fresh.outline)
