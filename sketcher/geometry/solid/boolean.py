@@ -26,7 +26,13 @@ class TracedSurface:
 
 
 def joined(surfaces: Sequence[TracedSurface]) -> TracedSurface:
-    """Several surfaces, which share no space, as one; vertices that none of its triangles uses are left out of each."""
+    """Several surfaces, which share no space, as one; vertices that none of its triangles uses are left out of each.
+
+    Of none: one without triangles.
+    """
+    if not surfaces:
+        nothing = np.zeros(0, dtype=np.int64)
+        return TracedSurface(np.zeros((0, 3)), nothing.reshape(0, 3), nothing, nothing)
     used = [compact(surface.triangles, len(surface.vertices)) for surface in surfaces]
     starts = np.cumsum([0, *(len(kept) for kept, _ in used[:-1])])
     return TracedSurface(

@@ -59,7 +59,7 @@ def ruled(x: float, side: int, along: Floats) -> tuple[Floats, Floats]:
 
 @pytest.mark.closed_form
 def test_a_bulkhead_between_far_stations_is_cut_by_the_ruled_surface() -> None:
-    """Ruled from chine to chine: a section is straight between the stations' points taken in proportion, and its normal is known."""
+    """Ruled from chine to chine: a section is straight between points taken in proportion, and how it faces is known."""
     form = form_hull(chined("straight"))
     for pattern in boards(form, form.fine):
         if pattern.kind != "bulkhead":
@@ -78,7 +78,7 @@ def test_a_bulkhead_between_far_stations_is_cut_by_the_ruled_surface() -> None:
 
 @pytest.mark.example
 def test_boards_of_a_fair_hull_are_those_of_facets_ten_times_finer() -> None:
-    """Where the hull is fair from station to station: outlines to 0.3 mm and bevels to half a degree, which volumes' facets miss."""
+    """Fair from station to station: outlines to 0.3 mm and bevels to half a degree, which the facets for volumes miss."""
     hull = chined("smooth")
     form = form_hull(hull)
     true, fine, coarse = (boards(form, by) for by in (form_hull(hull, sag=1e-5), form.fine, form))
