@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from math import ceil, sqrt
 
 import numpy as np
 import shapely
@@ -238,9 +239,9 @@ def _left_out(lost: float) -> tuple[Finding, ...]:
 def _deck_steps(hull: Hull, resolution: float, sag: float | None) -> int:
     """Steps of a camber from its edge to its middle: a parabola's chord over one of n lies off by the camber over 4 n^2."""
     if sag is None:
-        return max(1, round(DECK_STEPS * resolution**0.5))
+        return max(1, round(DECK_STEPS * sqrt(resolution)))
     camber = max(hull.deck.camber, hull.coachroof.camber if hull.coachroof else 0.0)
-    return max(1, int(np.ceil(np.sqrt(camber / (4.0 * sag)))))
+    return max(1, ceil(sqrt(camber / (4.0 * sag))))
 
 
 def _sheet(hull: Hull, frames: Frames, resolution: float, sag: float | None) -> LoftedGrid:
