@@ -14,7 +14,7 @@ from sketcher.geometry.flat.taper_sweep import LONGEST, candidates, likely_place
 from sketcher.geometry.flat.tapers import Lying, OutlineEdges, Taper, outline_edges, overlap_of_pairs
 from sketcher.geometry.local_search import Optimum, Outlook, local_searches
 from sketcher.geometry.mesh import Floats, Ints
-from sketcher.geometry.tolerances import CLEAR
+from sketcher.geometry.tolerances import CLEAR, SAME_AREA
 
 _STARTS, _PAIR_STARTS, _PAIRED = 20, (30, 20), 60
 """Places searched from for one figure, pairs for two by each of the two costs of an overlap (twice as many for two unlike), and
@@ -26,6 +26,9 @@ each other, so most pairs are chosen by the lower cost."""
 
 _FIRST_ROUNDS, _PAIR_FIRST_ROUNDS, _KEPT, _PAIRS_KEPT = 3, 5, 5, 12
 """Rounds after which the searches for one figure and for two are compared, and how many of them go on to the top."""
+
+_ROUGH = 1e-3
+"""[m] Searches for two that are only compared go by an outline so much simpler: a curved one has many edges."""
 
 _ALIKE = 0.1
 """Places that differ by less [m, rad] lead to the same optimum."""
@@ -83,7 +86,7 @@ def places_for_two(
     if near:
         tops = _search_two(np.stack([lengths.begin(_poses(pair)) for pair in near]), lengths, taper, edges)
     else:
-        tops = _best_searches(_pairs(outline, taper, lengths), lengths, taper, edges)
+        tops = _best_searches(_pairs(outline, taper, lengths), lengths, taper, edges, outline_edges(outline.simplify(_ROUGH)))
     pairs, around = [], _around(outline)
     for top in tops:
         pair = _pair(top, lengths, taper)
@@ -117,6 +120,10 @@ class _Lengths:
     shares: Floats
     held: Floats = field(default_factory=lambda: np.zeros(2))
 
+    @property
+    def alike(self) -> bool:
+        return bool(self.shares[0] == self.shares[1])
+
     def at(self, places: Floats) -> Floats:
         """Lengths (..., 2) at places (..., 7)."""
         found: Floats = self.held + places[..., 6:] * self.shares
@@ -149,11 +156,10 @@ def _best_searches_alone(starts: Floats, taper: Taper, edges: OutlineEdges) -> l
     return _search_one(_places(kept), taper, edges)
 
 
-def _best_searches(starts: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdges) -> list[Optimum]:
-    """The same for two."""
-    tops = _search_two(starts, lengths, taper, edges, _PAIR_FIRST_ROUNDS)
-    alike = bool(lengths.shares[0] == lengths.shares[1])
-    kept = _most_promising(tops, _PAIRS_KEPT, lambda one, other: _differ(one, other, alike))
+def _best_searches(starts: Floats, lengths: _Lengths, taper: Taper, edges: OutlineEdges, rough: OutlineEdges) -> list[Optimum]:
+    """The same for two, the first rounds by rough edges."""
+    tops = _search_two(starts, lengths, taper, rough, _PAIR_FIRST_ROUNDS)
+    kept = _most_promising(tops, _PAIRS_KEPT, lambda one, other: _differ(one, other, lengths.alike))
     return _search_two(_places(kept), lengths, taper, edges)
 
 
@@ -186,19 +192,34 @@ def _pairs(outline: Polygon, taper: Taper, lengths: _Lengths) -> Floats:
     """Starts (k, 7) for two figures: the pairs of spread poses that reach furthest for how much they overlap."""
     poses = spread_places(candidates(outline, taper), _PAIRED)
     i, j = np.triu_indices(len(poses), k=1)
-    unlike = bool(lengths.shares[0] != lengths.shares[1])
-    if unlike:
+    if not lengths.alike:
         i, j = np.concatenate([i, j]), np.concatenate([j, i])
     pairs = np.stack([poses[i], poses[j]], axis=1)
     longest = (pairs[..., 3] / lengths.shares).min(axis=1)
     pairs[..., 3] = longest[:, None] * lengths.shares
     overlap = overlap_of_pairs(pairs[:, 0], pairs[:, 1], taper)
     ranked = [
-        np.argsort(cost * overlap - longest, kind="stable")[: count * (1 + unlike)]
+        np.argsort(cost * overlap - longest, kind="stable")[: count * (1 if lengths.alike else 2)]
         for cost, count in zip(_OVERLAP_COSTS, _PAIR_STARTS, strict=True)
     ]
     best = np.array(list(dict.fromkeys(np.concatenate(ranked).tolist())), dtype=np.int64)
-    return np.array([lengths.begin(pair) for pair in pairs[best]]).reshape(-1, 7)
+    places = np.array([lengths.begin(pair) for pair in pairs[best]]).reshape(-1, 7)
+    return _without_images(places, outline, lengths)
+
+
+def _without_images(places: Floats, outline: Polygon, lengths: _Lengths) -> Floats:
+    """The places (k, 7) in an outline less those that are the image of one before them, where it is its own image athwart."""
+    middle = (outline.bounds[1] + outline.bounds[3]) / 2
+    images = places * [1, -1, -1, 1, -1, -1, 1] + np.array([0, 2, 0, 0, 2, 0, 0]) * middle
+    images[:, [2, 5]] %= 2 * np.pi
+    flipped = shapely.transform(outline, lambda points: points * [1, -1] + [0, 2 * middle])
+    if shapely.symmetric_difference(outline, flipped).area > SAME_AREA * outline.area:
+        return places
+    kept: list[int] = []
+    for k, image in enumerate(images):
+        if all(_differ(image, places[other], lengths.alike) for other in kept):
+            kept.append(k)
+    return places[kept]
 
 
 def _search_one(starts: Floats, taper: Taper, edges: OutlineEdges, rounds: int = 40) -> list[Optimum]:
