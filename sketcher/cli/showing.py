@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import click
 
@@ -16,7 +16,7 @@ from sketcher.model.errors import SketchError
 if TYPE_CHECKING:
     from sketcher.outputs.scene3d.camera import ViewName
 
-VIEWS = ("quarter", "profile", "plan", "ahead")
+VIEWS = ("quarter", "profile", "plan", "ahead", "page")
 
 
 @click.command("open")
@@ -40,12 +40,14 @@ def open_command(scene: str | None, port: int | None, host: str, no_browser: boo
 @click.command("picture")
 @scene_argument
 @click.option("-o", "--output", metavar="FILE.png", required=True, help="Profile and plan also as FILE.svg or FILE.pdf.")
-@click.option("--view", type=OneOf(VIEWS), default="quarter", show_default=True, help="From where.")
+@click.option("--view", type=OneOf(VIEWS), default="quarter", show_default=True, help="From where; page: one PDF to print.")
 @click.option("--holed", metavar="NAME", multiple=True, help="Show her as she lies with this compartment holed.")
 @units_option
 @overwrite_option
-def picture_command(scene: str, output: str, view: ViewName, holed: Sequence[str], units: str | None, overwrite: bool) -> int:
-    """Draw the boat: a picture (PNG) or a drawing to scale (SVG, PDF)."""
+def picture_command(scene: str, output: str, view: str, holed: Sequence[str], units: str | None, overwrite: bool) -> int:
+    """Draw the boat: a picture (PNG), a drawing or a page (SVG, PDF)."""
+    if view == "page":
+        return _page(scene, Destination(output, "drawing", overwrite), holed, units)
     if names_drawing(output):
         return _drawing(scene, Destination(output, "drawing", overwrite), view, holed, units)
     from sketcher.outputs.scene3d.picture import check_picture_file, picture_png
@@ -57,11 +59,29 @@ def picture_command(scene: str, output: str, view: ViewName, holed: Sequence[str
         from sketcher.analysis.flooding.cases import flooding_cases
 
         case = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)[0]
-    write(output, picture_png(evaluation, view, units=units, case=case))
+    write(output, picture_png(evaluation, cast("ViewName", view), units=units, case=case))
     return DONE
 
 
-def _drawing(scene: str, to: Destination, view: ViewName, holed: Sequence[str], units: str | None) -> int:
+def _page(scene: str, to: Destination, holed: Sequence[str], units: str | None) -> int:
+    """One page to print, with a picture where this machine can draw one."""
+    if not to.path.lower().endswith(".pdf"):
+        raise SketchError("a page to print is written as PDF", "Give the file a name that ends in .pdf.", file=to.path)
+    if holed:
+        raise SketchError("the page shows her unholed", "Leave --holed out; the page tells what one hole does.")
+    from datetime import date
+
+    from sketcher.analysis.evaluate import with_all_holes
+    from sketcher.outputs.one_page import one_page
+    from sketcher.outputs.scene3d.picture import picture_if_drawn
+
+    evaluation, cases = with_all_holes(evaluated(scene, to))
+    unit = units or evaluation.scene.units
+    write(to.path, one_page(evaluation, cases, unit, date.today(), picture_if_drawn(evaluation, unit)))
+    return DONE
+
+
+def _drawing(scene: str, to: Destination, view: str, holed: Sequence[str], units: str | None) -> int:
     from sketcher.outputs.drawing.views import plan_drawing, profile_drawing
 
     draw = {"profile": profile_drawing, "plan": plan_drawing}.get(view)

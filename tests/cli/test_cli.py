@@ -77,6 +77,7 @@ def test_report_writes_to_a_file_what_it_would_print(capsys: pytest.CaptureFixtu
         (["report", str(HULLS / "marram-29.yaml")], "hull"),
         (["picture", MARRAM, "-o", "boat.jpg"], ".png"),
         (["picture", MARRAM, "-o", "boat.svg", "--view", "quarter"], "--view profile"),
+        (["picture", MARRAM, "-o", "boat.svg", "--view", "page"], "ends in .pdf"),
         (["picture", MARRAM, "-o", "boat.svg", "--view", "plan", "--holed", "saloon"], "Leave --holed out"),
         (["report", str(SCENES / "ternholm-forepeak.yaml"), "--drafts"], "only the forward part"),
         (["compare", MARRAM], "two or more"),

@@ -59,7 +59,7 @@ def build_files(
     if boards:
         yield "booklet.pdf", boards_alone(plan, chosen, read_on, unit, day)
     else:
-        yield "booklet.pdf", booklet(plan, read_on, unit, day, _picture(plan, unit) if picture else None)
+        yield "booklet.pdf", booklet(plan, read_on, unit, day, _cover(plan, unit) if picture else None)
     note = f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}"
     numbered = [(number, pattern) for number, pattern in enumerate(plan.patterns, 1) if pattern in chosen]
     if numbered:
@@ -145,14 +145,10 @@ def _solids(plan: BuildPlan) -> Iterator[tuple[str, bytes]]:
         yield f"solids/{name}.stl", as_stl(part.mesh, f"{part.name}; {fingerprint}")
 
 
-def _picture(plan: BuildPlan, unit: str) -> bytes | None:
-    """The boat for the cover; None where this machine cannot draw pictures."""
-    from sketcher.outputs.scene3d.picture import picture_png
+def _cover(plan: BuildPlan, unit: str) -> bytes | None:
+    from sketcher.outputs.scene3d.picture import picture_if_drawn
 
-    try:
-        return picture_png(plan.evaluation, "quarter", unit)
-    except SketchError:
-        return None
+    return picture_if_drawn(plan.evaluation, unit)
 
 
 def distinct_names(names: list[str]) -> list[str]:

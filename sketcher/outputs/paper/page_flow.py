@@ -95,11 +95,14 @@ class _PageCount(Flowable):  # type: ignore[misc]
 
 
 class Pages:
-    """A run of pages being filled from the top. across: width of the text [mm]; most: height of a page's text [mm]."""
+    """A run of pages being filled from the top. across: width of the text [mm]; most: height of a page's text [mm].
 
-    def __init__(self, paper: PaperName, head: str, foot: str) -> None:
+    flat: the paper lies on its long side.
+    """
+
+    def __init__(self, paper: PaperName, head: str, foot: str, *, flat: bool = False) -> None:
         self.head, self.foot = head, foot
-        self.width, self.height = PAPERS[paper]
+        self.width, self.height = sorted(PAPERS[paper], reverse=flat)
         self.across, self.most = self.width - 2 * SIDE, self.height - TOP - BOTTOM
         self._parts: list[Flowable] = []
         register_fonts()

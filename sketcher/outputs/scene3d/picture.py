@@ -148,6 +148,14 @@ def picture_png(
     return out.getvalue()
 
 
+def picture_if_drawn(evaluation: Evaluation, units: str) -> bytes | None:
+    """The picture for a page, from off the bow; None where this machine cannot draw pictures."""
+    try:
+        return picture_png(evaluation, "quarter", units)
+    except SketchError:
+        return None
+
+
 def _boat_pixels(shown: Evaluation, case: FloodingCase | None, placed: Arrangement) -> Pixels:
     """The boat as the page draws her, (height, width, 3), FINE times as large as the picture has her."""
     # Loaded where something is drawn: it brings the graphics library.

@@ -9,10 +9,12 @@ from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import Drawing
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.scene3d.boat_shapes import boat_shapes
+from sketcher.web.logic.damage import holed_in_turn
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.exported_sheet import exported_sheet
 from sketcher.web.page.picture_labels import PictureLabels
 from sketcher.web.render_thread import Painter
+from sketcher.web.state import DamagedCondition
 from sketcher.web.view.printed_picture import ENLARGED, printed
 
 Download = tuple[bytes, str, str]
@@ -30,8 +32,10 @@ def download(workspace: Workspace, labels: PictureLabels, painter: Painter | Non
         case "build.zip":
             folder = workspace.build.folder_of(workspace.session.scene)
             return None if folder is None else (folder, "application/zip", f"{name}-build.zip")
+        case "page.pdf":
+            return _page(workspace, labels, painter), "application/pdf", f"{name}-page.pdf"
         case "picture.png":
-            picture = None if painter is None else _picture(workspace, labels, painter)
+            picture = None if painter is None else _picture(workspace, labels, painter, workspace.damage.condition())
             return None if picture is None else (picture, "image/png", f"{name}.png")
     return _build_list(workspace, what.removesuffix(".csv"))
 
@@ -52,16 +56,29 @@ def _build_list(workspace: Workspace, name: str) -> Download | None:
     return None if text is None else (text.encode(), "text/csv", f"{file_stem(name)}.csv")
 
 
-def _picture(workspace: Workspace, labels: PictureLabels, painter: Painter) -> bytes | None:
+def _page(workspace: Workspace, labels: PictureLabels, painter: Painter | None) -> bytes:
+    """The layout on one page, unholed, with the picture as it is turned."""
+    from sketcher.outputs.one_page import one_page
+
+    judged = holed_in_turn(workspace.session.evaluation)
+    picture = None if painter is None else _picture(workspace, labels, painter)
+    units, at = judged.evaluation.scene.units, workspace.view_settings.look.plan_height
+    return one_page(judged.evaluation, judged.cases, units, date.today(), picture, at)
+
+
+def _picture(
+    workspace: Workspace, labels: PictureLabels, painter: Painter, damaged: DamagedCondition | None = None
+) -> bytes | None:
     """The picture with its title strip; None where none can be drawn."""
-    evaluation, settings, damaged = workspace.session.evaluation, workspace.view_settings, workspace.damage.condition()
+    evaluation, settings = workspace.session.evaluation, workspace.view_settings
     # On paper nothing is selected.
     afloat, case = (evaluation, None) if damaged is None else (damaged.evaluation, damaged.case)
     boat = boat_shapes(afloat, settings.look, None, case)
     pixels = painter.large(boat, settings.camera, settings.size, ENLARGED)
     if pixels is None:
         return None
-    return printed(pixels, evaluation, settings.camera, labels.labels(), date.today())
+    names = labels.labels() if damaged is not None or not workspace.damage.holed else ()
+    return printed(pixels, evaluation, settings.camera, names, date.today())
 
 
 def file_stem(name: str) -> str:

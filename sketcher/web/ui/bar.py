@@ -63,6 +63,7 @@ def menu() -> Markup:
         button("New scene from a hull…", "dialog", data_name="new"),
         button("Save as…", "dialog", data_name="save as"),
         tag("hr"),
+        tag("a", "One page to print, PDF", href="/download/page.pdf", download=True),
         tag("a", "Drawings as SVG", href="/download/drawings.svg", download=True),
         tag("a", "Drawings as PDF", href="/download/drawings.pdf", download=True),
         tag("a", "Picture, twice the size, PNG", href="/download/picture.png", download=True),

@@ -1,0 +1,89 @@
+"""A layout on one page to print."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pypdfium2 as pdfium
+import pytest
+from pypdfium2.raw import FPDF_PAGEOBJ_PATH as PATH
+
+from sketcher.analysis.evaluate import evaluate, with_all_holes
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.model.demos import demo_folder
+from sketcher.model.files.scene_file import read_scene
+from sketcher.outputs.one_page import one_page
+
+POINTS = 72 / 25.4
+"""Points of a PDF in a millimetre."""
+DAY = date(2026, 12, 1)
+
+
+@cache
+def judged() -> tuple[Evaluation, tuple[FloodingCase, ...]]:
+    return with_all_holes(evaluate(read_scene(Path(demo_folder()) / "scenes" / "quillet-forepeak.yaml")))
+
+
+def the_page(evaluation: Evaluation, cases: tuple[FloodingCase, ...], units: str = "mm") -> Any:
+    (page,) = pypdf.PdfReader(io.BytesIO(one_page(evaluation, cases, units, DAY))).pages
+    return page
+
+
+@pytest.mark.closed_form
+def test_the_scale_that_is_stated_is_true() -> None:
+    """Bulkheads at 700 and 2700 mm stand 2000 / 50 = 40 mm apart on the paper, and the line to check the printer by is 100 mm."""
+    found: dict[str, float] = {}
+
+    def note(text: str, matrix: list[float], *_: Any) -> None:
+        found[text.strip()] = matrix[4] / POINTS
+
+    pdf = one_page(*judged(), "mm", DAY)
+    pypdf.PdfReader(io.BytesIO(pdf)).pages[0].extract_text(visitor_text=note)
+    assert any(words.startswith("Drawn 1 : 50.") for words in found)
+    assert found["main 2700"] - found["collision 700"] == pytest.approx(40.0, abs=0.01)
+    boxes = [each.get_bounds() for each in pdfium.PdfDocument(pdf)[0].get_objects([PATH])]
+    # The box round it is wider by a pen of 0.2 mm at each end.
+    assert any(right - left == pytest.approx(100.4 * POINTS, abs=0.1) for left, _, right, _ in boxes)
+
+
+@pytest.mark.example
+def test_the_page_tells_waterline_litres_berths_and_what_to_mind() -> None:
+    """A4 on its long side: what an owner pins up, and what to mind first."""
+    page = the_page(*judged())
+    assert [float(side) / POINTS for side in page.mediabox[2:]] == pytest.approx([297, 210], abs=0.1)
+    text = " ".join(page.extract_text().split())
+    berth = "Vee berth: clear length 1988 mm; fits."
+    for said in ("waterline 268 mm", "forepeak 184 <1 yes", berth, "First: 3 warnings", "If one space"):
+        assert said in text
+    assert "made 2026-12-01" in text
+
+
+@pytest.mark.example
+def test_in_inches_it_is_a_letter_page_with_a_line_of_four_inches() -> None:
+    """8 1/2 by 11 in, and every length in inches."""
+    page = the_page(*judged(), "in")
+    assert [float(side) / 72 for side in page.mediabox[2:]] == pytest.approx([11, 8.5])
+    text = page.extract_text()
+    assert "this line is then 4 in long" in text
+    assert "mm" not in text.replace("mm²", "")
+
+
+@pytest.mark.example
+def test_a_boat_of_many_spaces_and_warnings_still_takes_one_page() -> None:
+    """Forty spaces, each with a long name, and twenty warnings: the smallest and the rest are left to the report."""
+    boat, cases = judged()
+    spaces = [replace(space, name=f"{space.name} behind the locker {k}") for k in range(10) for space in boat.layout.compartments]
+    warnings = [finding for finding in boat.findings if finding.severity == "warn"] * 7
+    many = replace(
+        boat, layout=replace(boat.layout, compartments=tuple(spaces)), immersion=boat.immersion * 10, findings=tuple(warnings)
+    )
+    text = the_page(many, cases).extract_text()
+    assert "26 smaller compartments: see the report." in text
+    assert "more in the report." in text
