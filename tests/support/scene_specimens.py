@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.contents import Bottles, Chain
@@ -77,6 +78,12 @@ fittings:
 def demo(name: str) -> Evaluation:
     """A demo scene evaluated, once for all the tests of a process."""
     return evaluate(read_scene(demo_scene(name)))
+
+
+@cache
+def planned(name: str) -> BuildPlan:
+    """A demo scene's boards and how they are built, once for all the tests of a process."""
+    return build_plan(demo(name))
 
 
 def scene_folder(folder: Path, text: str = SCENE, bom: bool = False) -> Path:

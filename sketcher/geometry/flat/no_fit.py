@@ -57,7 +57,8 @@ def _partner(pieces: list[shapely.Polygon], i: int) -> int | None:
 def no_fit(fixed: list[Floats], moving: list[Floats]) -> shapely.Geometry:
     """The translations at which the moving shape overlaps the fixed one, both given as convex pieces."""
     sums = [(a[:, None] - b[None]).reshape(-1, 2) for a in fixed for b in moving]
-    return shapely.union_all(shapely.convex_hull([shapely.MultiPoint(points) for points in sums]))
+    clouds = shapely.multipoints(np.concatenate(sums), indices=np.repeat(np.arange(len(sums)), [len(points) for points in sums]))
+    return shapely.union_all(shapely.convex_hull(clouds))
 
 
 def holes_in(outline: shapely.Polygon, by: float) -> list[Floats]:

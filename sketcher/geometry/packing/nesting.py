@@ -163,17 +163,18 @@ class _Workshop:
             turns += [how for how in askew if any(self.room(stock, how) for stock in self.stocks)]
         return turns
 
-    def overlapping(self, fixed: int, its: _Turn, moving: int, how: _Turn) -> shapely.Geometry:
-        """Where the moving shape's origin may not be, about the fixed one's."""
+    def overlapping(self, fixed: int, its: _Turn, at: Floats, moving: int, how: _Turn) -> shapely.Geometry:
+        """Where the moving shape's origin may not be, that of the fixed one being at a place."""
         between = round((how.degrees - its.degrees) % 360.0, 9)
         key = (fixed, moving, between, its.mirrored, how.mirrored)
         if key not in self._pairs:
             a = [turned(points, 0.0, its.mirrored) for points in self.convex[fixed]]
             b = [turned(points, between, how.mirrored) for points in self.convex[moving]]
             holes = [turned(points, 0.0, its.mirrored) for points in self.holes[fixed]]
-            room = shapely.union_all([inner_fit(shapely.Polygon(hole), b) for hole in holes])
-            self._pairs[key] = shapely.difference(no_fit(a, b), room)
-        return shapely.transform(self._pairs[key], lambda points: turned(points, its.degrees))
+            apart = no_fit(a, b)
+            room = [inner_fit(shapely.Polygon(hole), b) for hole in holes]
+            self._pairs[key] = shapely.difference(apart, shapely.union_all(room)) if room else apart
+        return shapely.transform(self._pairs[key], lambda points: turned(points, its.degrees) + at)
 
     def room(self, stock: Stock, how: _Turn) -> tuple[float, float, float, float] | None:
         """Box of the places at which a shape lies on a sheet; None where it is too large."""
@@ -262,8 +263,7 @@ class _Attempt:
             low = [at[axis] + its.box[axis] - how.box[axis + 2] for axis in (0, 1)]
             high = [at[axis] + its.box[axis + 2] - how.box[axis] for axis in (0, 1)]
             if low[0] < box[2] and low[1] < box[3] and high[0] > box[0] and high[1] > box[1]:
-                shape = self.shop.overlapping(other, its, k, how)
-                taken.append(shapely.transform(shape, lambda points, by=at: points + by))
+                taken.append(self.shop.overlapping(other, its, at, k, how))
         if taken:
             free = shapely.difference(free, shapely.union_all(taken))
         return np.asarray(shapely.get_coordinates(free), dtype=np.float64)

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from scene_specimens import forepeak_to_build
+from scene_specimens import forepeak_to_build, planned
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.bonding.seam_reach import within_reach
@@ -32,6 +32,13 @@ from sketcher.outputs.wording.sentences import words
 @pytest.fixture(scope="module")
 def plan() -> BuildPlan:
     return build_plan(evaluate(forepeak_to_build()))
+
+
+@pytest.fixture(scope="module")
+def of_bamboo(plan: BuildPlan) -> BuildPlan:
+    """The same from sheets without grain, of a material that no table has."""
+    sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), material="bamboo", grain="any") for t in (0.009, 0.012))
+    return build_plan(evaluate(replace(plan.evaluation.scene, sheets=sheets)))
 
 
 @pytest.mark.example
@@ -61,7 +68,7 @@ def test_straps_with_grain_across_are_no_longer_than_a_sheet_is_wide(plan: Build
 def test_a_joint_that_saves_a_sheet_is_told_and_does_so() -> None:
     """Two bulkheads of 18 mm on two sheets: with the joint of one upright, as is said, they come out of one."""
     scene = read_scene(demo_folder() / "scenes" / "marram-two-tanks.yaml")
-    first = build_plan(evaluate(scene))
+    first = planned("marram-two-tanks")
     told = next(each for each in first.findings if (each.code, each.object) == ("joints-save-sheet", "collision"))
     assert "with joints at the centreline, one sheet of 18 mm would do in place of 2" in in_words(told)
     moved = [replace(each, joints=Joints("off_centre", (0.0,))) if each.name == told.object else each for each in scene.bulkheads]
@@ -71,14 +78,12 @@ def test_a_joint_that_saves_a_sheet_is_told_and_does_so() -> None:
 
 @pytest.mark.example
 @pytest.mark.slow
-def test_sheets_without_grain_leave_the_claim_out(plan: BuildPlan) -> None:
+def test_sheets_without_grain_leave_the_claim_out(of_bamboo: BuildPlan) -> None:
     """Of foam-cored or cast sheets no board has an arrow, and a long strap comes in one piece."""
-    sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), grain="any") for t in (0.009, 0.012))
-    found = build_plan(evaluate(replace(plan.evaluation.scene, sheets=sheets)))
-    assert all(pattern.grain is None for pattern in found.patterns)
-    assert not any("Grain" in words(note) for pattern in found.patterns for note in pattern.notes)
-    assert not any(layout.grained for layout in found.sheets)
-    assert max(p.blank.bounds[2] for p in found.patterns if p.kind == "butt strap") > 1.6
+    assert all(pattern.grain is None for pattern in of_bamboo.patterns)
+    assert not any("Grain" in words(note) for pattern in of_bamboo.patterns for note in pattern.notes)
+    assert not any(layout.grained for layout in of_bamboo.sheets)
+    assert max(p.blank.bounds[2] for p in of_bamboo.patterns if p.kind == "butt strap") > 1.6
 
 
 @pytest.mark.example
@@ -178,15 +183,13 @@ def test_the_shopping_list_holds_what_covers_holds_and_fills(plan: BuildPlan) ->
 
 @pytest.mark.published
 @pytest.mark.slow
-def test_boards_of_no_stated_material_weigh_as_okoume_plywood(plan: BuildPlan) -> None:
+def test_boards_of_no_stated_material_weigh_as_okoume_plywood(plan: BuildPlan, of_bamboo: BuildPlan) -> None:
     """9 mm 4.1 and 12 mm 5.4 kg/m2 (merchants' data), marked as assumed; a material that no table has leaves it unknown."""
     for pattern in plan.patterns:
         mean = (pattern.outline.area + pattern.other_outline.area) / 2
         assert pattern.mass_assumed
         assert pattern.mass == pytest.approx({0.009: 4.1, 0.012: 5.4}[pattern.thickness] * mean, rel=1e-6)
-    sheets = tuple(Sheet(name=f"{t:g}", thickness=t, size=(2.44, 1.22), material="bamboo") for t in (0.009, 0.012))
-    found = build_plan(evaluate(replace(plan.evaluation.scene, sheets=sheets)))
-    assert {pattern.mass for pattern in found.patterns} == {None}
+    assert {pattern.mass for pattern in of_bamboo.patterns} == {None}
 
 
 @pytest.mark.example
@@ -206,6 +209,7 @@ def test_a_lid_of_which_nothing_is_in_the_hull_leaves_the_rest_to_be_built() -> 
 
 
 @pytest.mark.property
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "panels",
     [

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scene_specimens import demo
+from scene_specimens import demo, planned
 
 from sketcher.analysis.cut.plan import build_plan
 from sketcher.analysis.cut.plating import plating_findings, plating_patterns, strakes, transom_pattern
@@ -73,7 +73,7 @@ def test_chined_demo_boats_have_plates_and_round_ones_have_not() -> None:
 def test_plating_is_cut_only_where_asked_and_passes_no_hatch() -> None:
     """With `plating: true` strakes come on sheets in parts and go through no way below; without, there are none."""
     evaluation = demo("quillet-forepeak")
-    assert not any(pattern.kind == "plating" for pattern in build_plan(evaluation).patterns)
+    assert not any(pattern.kind == "plating" for pattern in planned("quillet-forepeak").patterns)
     scene = Scene(
         **{name: getattr(evaluation.scene, name) for name in Scene.__annotations__} | {"cutting": Cutting(plating=True)}
     )

@@ -43,31 +43,31 @@ def test_the_demo_hulls_own_measurements_raise_no_warning(name: str) -> None:
 
 @pytest.mark.property
 @pytest.mark.slow
-@pytest.mark.parametrize("name", DEMOS)
-def test_at_most_one_of_100_sound_sets_of_measurements_raises_anything(name: str) -> None:
-    """Fresh errors within 5 mm on every number, on top of the demo's own, raise hardly ever a false alarm."""
-    assert false_alarms(demo_hull(name), range(100)) <= 1
+def test_at_most_one_of_100_sound_sets_of_measurements_raises_anything() -> None:
+    """Fresh errors within 5 mm on every number, on top of the demos' own, 25 sets each, raise hardly ever a false alarm."""
+    assert sum(false_alarms(demo_hull(name), range(25)) for name in DEMOS) <= 1
 
 
 @pytest.mark.property
 @pytest.mark.slow
 @pytest.mark.parametrize("square", [None, 0.035], ids=["50 mm", "35 mm square to the skin"])
-@pytest.mark.parametrize("name", DEMOS)
-def test_a_slip_is_found_in_95_of_100_trials_and_put_right(name: str, square: float | None) -> None:
-    """A slip at an interior station, off keel and sheer: found, its point named first, the value proposed near the true one."""
-    tally = plant(demo_hull(name), range(1000, 1100), square)
-    assert tally.found >= 95
-    assert tally.named_first >= 95
-    assert np.median(tally.proposal_errors) <= 6e-3
+def test_a_slip_is_found_in_95_of_100_trials_and_put_right(square: float | None) -> None:
+    """A slip at an interior station, off keel and sheer: found, its point named first, the value proposed near the true one.
+
+    25 trials on each demo hull.
+    """
+    tallies = [plant(demo_hull(name), range(1000, 1025), square) for name in DEMOS]
+    assert sum(tally.found for tally in tallies) >= 95
+    assert sum(tally.named_first for tally in tallies) >= 95
+    assert all(np.median(tally.proposal_errors) <= 6e-3 for tally in tallies)
 
 
 @pytest.mark.property
 @pytest.mark.slow
-@pytest.mark.parametrize("name", DEMOS)
-def test_a_slip_on_keel_or_sheer_is_found_or_the_number_listed(name: str) -> None:
+def test_a_slip_on_keel_or_sheer_is_found_or_the_number_listed() -> None:
     """At keel and sheer and where a knuckle ends, a slip of 50 mm is found in 95 of 100 trials or listed as beyond judgement."""
-    tally = plant(demo_hull(name), range(1000, 1100), None, edge=True)
-    assert tally.found + tally.listed >= 95
+    tallies = [plant(demo_hull(name), range(1000, 1025), None, edge=True) for name in DEMOS]
+    assert sum(tally.found + tally.listed for tally in tallies) >= 95
 
 
 @pytest.mark.example
@@ -145,14 +145,14 @@ def test_every_number_that_would_hide_a_slip_is_listed() -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", DEMOS)
 def test_a_50_mm_slip_in_any_number_that_is_not_listed_is_found(name: str) -> None:
-    """Number by number on the demo's own measurements: found, or on the list."""
+    """Number by number, every third, on the demo's own measurements: found, or on the list."""
     hull = demo_hull(name)
     listed = {(u.station, u.point, u.coordinate) for u in judge(hull).unjudged}
     hidden = []
     for j, station in enumerate(hull.stations):
         for i, point in enumerate(station.points):
             for c in (0, 1):
-                if (j, i, c) not in listed and (c or point[0] > 0.0):
+                if (j + i + c) % 3 == 0 and (j, i, c) not in listed and (c or point[0] > 0.0):
                     slip = -0.050 if c == 0 and point[0] > 0.2 else 0.050
                     slips = judge(slipped(hull, j, i, c, slip)).slips
                     if (j, i) not in {named for s in slips for named in ((s.station, s.point), *s.rivals)}:

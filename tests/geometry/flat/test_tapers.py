@@ -234,7 +234,7 @@ def test_two_known_to_lie_in_an_outline_are_found_or_two_longer(outline: Polygon
 
 @pytest.mark.slow
 @pytest.mark.closed_form
-@pytest.mark.parametrize("outline", [VEE.difference(POST), RAKED_HEAD.difference(POST), NARROW], ids=["post", "raked", "narrow"])
+@pytest.mark.parametrize("outline", [RAKED_HEAD.difference(POST), NARROW], ids=["raked with a post", "narrow"])
 def test_no_place_of_a_grid_search_is_better(outline: Polygon) -> None:
     """Trying every place on a grid finds no longer figure, and none much shorter: the search found the top."""
     figure = fit_one(outline, PERSON)
@@ -251,15 +251,13 @@ def test_no_place_of_a_grid_search_is_better(outline: Polygon) -> None:
     [
         (WIDE_VEE.difference(POST), ALIKE),
         (VEE.difference(POST), ALIKE),
-        (WIDE_RAKED.difference(box(0.1, -0.05, 0.2, 0.05)), ALIKE),
-        (box(0, 0, 2.0, 1.1), ALIKE),
         (WIDE_RAKED.difference(box(0.1, -0.05, 0.2, 0.05)), TALL_AND_SHORT),
     ],
-    ids=["post between two", "narrow with a post", "raked with a post at the feet", "side by side", "unlike, raked"],
+    ids=["post between two", "narrow with a post", "unlike, raked with a post at the feet"],
 )
 def test_no_two_places_of_a_grid_search_are_better(outline: Polygon, shares: tuple[float, float]) -> None:
-    """Trying pairs of places on a grid finds no longer two, side by side or feet together in a vee with a post in it, and none
-    much shorter: the search found the top. So too for 1 860 mm and 1 640 mm tall, who need 1 960 and 1 740."""
+    """Trying pairs of places on a grid finds no longer two, feet together in a vee with a post in it, and none much shorter: the
+    search found the top. So too for 1 860 mm and 1 640 mm tall, who need 1 960 and 1 740."""
     pair = fit_two(outline, PERSON, shares)
     assert pair is not None
     assert pair[1].length == pytest.approx(pair[0].length * shares[1], abs=1e-6)

@@ -16,7 +16,7 @@ import trimesh
 from evaluation_specimen import box
 from pattern_specimens import overlap
 from places import SCENES
-from scene_specimens import demo
+from scene_specimens import demo, planned
 
 from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.evaluate import evaluate, with_flooding
@@ -44,7 +44,7 @@ DAY = date(2026, 5, 4)
 
 @pytest.fixture(scope="module")
 def plan() -> BuildPlan:
-    return build_plan(demo("marram-two-tanks"))
+    return planned("marram-two-tanks")
 
 
 @pytest.fixture(scope="module")

@@ -11,9 +11,8 @@ import numpy as np
 import pytest
 import shapely
 from printed.board_files import Printed, as_solid, printed_boards
-from scene_specimens import demo
+from scene_specimens import planned
 
-from sketcher.analysis.cut.plan import build_plan
 from sketcher.analysis.hull.form import OPEN_END, HullForm
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.nearest import distances_to_mesh
@@ -37,7 +36,7 @@ class Fitted:
 
 @lru_cache(maxsize=len(DEMOS))
 def fitted(scene: str) -> Fitted:
-    plan = build_plan(demo(scene))
+    plan = planned(scene)
     boards = printed_boards(dict(build_files(plan, picture=False)))
     assert [board.name for board in boards] == [pattern.name for pattern in plan.patterns]
     panels = {pattern.name: pattern.panel for pattern in plan.patterns}

@@ -9,9 +9,9 @@ from datetime import date
 
 import pypdf
 import pytest
-from scene_specimens import demo
+from scene_specimens import planned
 
-from sketcher.analysis.cut.plan import BuildPlan, build_plan
+from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import Purchase
 from sketcher.analysis.findings import Length, Mass, Phrase, Volume
 from sketcher.model.cutting import NO_PRICES, Prices
@@ -87,7 +87,7 @@ def test_what_is_no_price_is_refused(text: str) -> None:
 
 @pytest.fixture(scope="module")
 def plan() -> BuildPlan:
-    return build_plan(demo("pellwick-bows"))
+    return planned("pellwick-bows")
 
 
 def priced(plan: BuildPlan, prices: Prices) -> BuildPlan:
