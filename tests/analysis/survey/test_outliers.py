@@ -43,9 +43,10 @@ def test_the_demo_hulls_own_measurements_raise_no_warning(name: str) -> None:
 
 @pytest.mark.property
 @pytest.mark.slow
-def test_at_most_one_of_100_sound_sets_of_measurements_raises_anything() -> None:
-    """Fresh errors within 5 mm on every number, on top of the demos' own, 25 sets each, raise hardly ever a false alarm."""
-    assert sum(false_alarms(demo_hull(name), range(25)) for name in DEMOS) <= 1
+@pytest.mark.parametrize("name", DEMOS)
+def test_none_of_25_sound_sets_of_measurements_raises_anything(name: str) -> None:
+    """Fresh errors within 5 mm on every number, on top of the demo's own, raise no false alarm."""
+    assert false_alarms(demo_hull(name), range(25)) == 0
 
 
 @pytest.mark.property
@@ -64,10 +65,11 @@ def test_a_slip_is_found_in_95_of_100_trials_and_put_right(square: float | None)
 
 @pytest.mark.property
 @pytest.mark.slow
-def test_a_slip_on_keel_or_sheer_is_found_or_the_number_listed() -> None:
-    """At keel and sheer and where a knuckle ends, a slip of 50 mm is found in 95 of 100 trials or listed as beyond judgement."""
-    tallies = [plant(demo_hull(name), range(1000, 1025), None, edge=True) for name in DEMOS]
-    assert sum(tally.found + tally.listed for tally in tallies) >= 95
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_slip_on_keel_or_sheer_is_found_or_the_number_listed(name: str) -> None:
+    """At keel and sheer and where a knuckle ends, a slip of 50 mm is found in 24 of 25 trials or listed as beyond judgement."""
+    tally = plant(demo_hull(name), range(1000, 1025), None, edge=True)
+    assert tally.found + tally.listed >= 24
 
 
 @pytest.mark.example

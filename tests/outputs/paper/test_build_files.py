@@ -9,13 +9,13 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-import pypdf
 import pypdfium2 as pdfium
 import pytest
 import trimesh
 from evaluation_specimen import box
 from pattern_specimens import overlap
 from places import SCENES
+from printed.board_pages import page_texts
 from scene_specimens import demo, planned
 
 from sketcher.analysis.cut.plan import BuildPlan, build_plan
@@ -76,7 +76,7 @@ def test_only_the_boards_chosen_are_printed(plan: BuildPlan) -> None:
     chosen = [each for each in plan.patterns if each.panel == "collision" or each.name == "tank top, strap 1"]
     assert {name.removesuffix(".dxf") for name in only if name.endswith(".dxf")} == {f"patterns/{each.name}" for each in chosen}
     assert not any(name.startswith(("lists", "sheets", "solids")) for name in only)
-    text = " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(only["booklet.pdf"])).pages)
+    text = " ".join(page_texts(only["booklet.pdf"]))
     assert f"{len(chosen)} of {len(plan.patterns)} boards" in text
     titles = re.findall(rf"Board \d+ of {len(plan.patterns)}: (.+)", text)
     assert titles == [each.name for each in chosen if each.kind != "butt strap"]
@@ -105,7 +105,7 @@ def test_the_one_shopping_list_holds_the_sheets_too(plan: BuildPlan, files: dict
 @pytest.mark.example
 def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """A page torn out tells which layout it belongs to and when it was made; each board has its page, a strap its line."""
-    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    pages = page_texts(files["booklet.pdf"])
     mark = scene_fingerprint(plan.evaluation.scene)
     assert all(mark in text and "2026-05-04" in text for text in pages)
     for pattern in plan.patterns:
@@ -115,7 +115,7 @@ def test_every_page_of_the_booklet_bears_the_fingerprint_and_date(plan: BuildPla
 @pytest.mark.example
 def test_booklet_and_lists_speak_plainly(files: dict[str, bytes]) -> None:
     """No word that readers asked about, and one word a level: Note, Warning, Stop."""
-    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    pages = page_texts(files["booklet.pdf"])
     lists = [data.decode() for name, data in files.items() if name.startswith("lists/")]
     text = " ".join(" ".join([*pages, *lists]).split())
     for unwanted in (
@@ -138,7 +138,7 @@ def test_booklet_and_lists_speak_plainly(files: dict[str, bytes]) -> None:
 @pytest.mark.example
 def test_the_booklet_opens_with_the_verdict_and_the_worst_hole(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Its first page says what the report's first lines say, and who fits."""
-    first = " ".join(pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages[0].extract_text().split())
+    first = " ".join(page_texts(files["booklet.pdf"])[0].split())
     boat, unit = plan.evaluation, plan.evaluation.scene.units
     cases = single_cases(boat.layout, boat.water, boat.floating)
     judged = with_flooding(boat, cases)
@@ -152,7 +152,7 @@ def test_the_booklet_opens_with_the_verdict_and_the_worst_hole(plan: BuildPlan, 
 @pytest.mark.example
 def test_a_leak_tests_page_has_its_loads_how_to_close_it_and_a_log(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """The chain locker is open by its hatch: its page says how that is closed, what is pushed with how much, and has a log."""
-    pages = [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    pages = [" ".join(text.split()) for text in page_texts(files["booklet.pdf"])]
     test = next(test for test in plan.leak_tests if test.space == "chain locker")
     page = next(page for page in pages if "chain locker, 664 litres" in page)
     assert not test.closed
@@ -164,7 +164,7 @@ def test_a_leak_tests_page_has_its_loads_how_to_close_it_and_a_log(plan: BuildPl
 @pytest.mark.example
 def test_each_board_has_all_its_figures_together(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Drawing, diagonals and saw settings on one page, what it is marked out by with them or on the next: two go to the bench."""
-    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    pages = page_texts(files["booklet.pdf"])
     for number in (number for number, pattern in enumerate(plan.patterns, 1) if pattern.kind != "butt strap"):
         (first,) = [k for k, text in enumerate(pages) if f"Board {number} of {len(plan.patterns)}" in text]
         own = re.split(r"Board \d+ of", "".join(pages[first : first + 2]).split(f"Board {number} of")[1])[0]
@@ -182,7 +182,7 @@ def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: Buil
     pages = booklet(alone, "a4", "in", DAY)
     tiles = as_pdf(tiled(true_size(plan.patterns[0], "in"), "a4", "", "in"), "pattern")
     for data in (pages, tiles):
-        text = " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(data)).pages)
+        text = " ".join(" ".join(page_texts(data)).split())
         for source in SOURCES.values():
             text = text.replace(source.title, "")
         assert re.findall(r".{30}\b(?:mm|m|m²|millimetres?|metres?)\b.{10}", text.replace("g/m²", "")) == []
@@ -192,8 +192,8 @@ def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: Buil
 @pytest.mark.example
 def test_no_page_of_the_booklet_is_empty(files: dict[str, bytes]) -> None:
     """Head, foot and number are not all that stands on any page."""
-    for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages:
-        assert len(page.extract_text().splitlines()) > 6
+    for text in page_texts(files["booklet.pdf"]):
+        assert len(text.splitlines()) > 6
 
 
 @pytest.mark.example
@@ -234,7 +234,7 @@ def test_one_page_tells_a_designer_what_presses_on_each_panel_and_how_it_is_held
 ) -> None:
     """One load sheet: the lid's water and its sealed air, 11.7 kPa by the gas law on its area, its span, what bears it, and that
     neither bending nor waves nor strength is judged; kPa are head times 1025 x 9.81."""
-    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(files["booklet.pdf"])).pages]
+    pages = page_texts(files["booklet.pdf"])
     (sheet,) = [" ".join(page.split()) for page in pages if "Load sheet" in page]
     layout = plan.evaluation.layout
     number = next(k for k, shape in enumerate(layout.panels) if shape.name == "tank top")

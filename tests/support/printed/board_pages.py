@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 
 import numpy as np
 import pypdf
@@ -35,12 +36,18 @@ class MarkedBoard:
     lines: list[tuple[str, Floats]] = field(default_factory=list)
 
 
+@lru_cache(maxsize=8)
+def page_texts(pdf: bytes) -> list[str]:
+    """The text of each page."""
+    return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages]
+
+
 def marked_boards(booklet: bytes, per_metre: float) -> dict[str, MarkedBoard]:
     """The boards of a booklet by name, from its text; per_metre: of the unit that its figures are in."""
     lines: list[str] = []
-    for page in pypdf.PdfReader(io.BytesIO(booklet)).pages:
+    for text in page_texts(booklet):
         # Head, foot and the page's number come first on each page.
-        lines += [line.strip() for line in page.extract_text().splitlines()[4:]]
+        lines += [line.strip() for line in text.splitlines()[4:]]
     starts = [k for k, line in enumerate(lines) if re.match(r"Board \d+ of \d+: ", line)]
     ends = [*starts[1:], len(lines)]
     boards = dict(_plain_boards(lines, starts, per_metre))
