@@ -13,6 +13,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.geometry.mesh import Floats
 from sketcher.model.cutting import Joints
+from sketcher.outputs.drawing.recording import LineStyle
 from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
 from sketcher.outputs.tables.comparison import Comparison
 
@@ -24,19 +25,31 @@ ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
 MarginTab = Literal["part", "spaces", "findings"]
 MARGIN_TABS: tuple[MarginTab, ...] = get_args(MarginTab)
 
+Drawn = Literal["all", "profile", "plan", "section"]
+DRAWN: tuple[Drawn, ...] = get_args(Drawn)
+CutName = Literal["plan", "section"]
+"""The drawings whose place is chosen, and marked in the others."""
+CUT_NAMES: tuple[CutName, ...] = get_args(CutName)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look(Appearance):
-    """How the boat and her drawings are shown. plan_height, section_at [m]: None follows the selection.
+    """How the boat and her drawings are shown. plan_height, section_at [m]: None follows the selection; drawn: which drawing.
 
     beside: whether a layout kept as B is drawn with her.
     """
 
     arrangement: Arrangement = "both"
+    drawn: Drawn = "all"
     plan_height: float | None = None
     section_at: float | None = None
     names: bool = True
     beside: bool = True
+
+    @property
+    def appearance(self) -> Appearance:
+        """What of it concerns the boat herself: the rest may change without her being drawn anew."""
+        return Appearance(see_through=self.see_through, cut=self.cut, hidden=self.hidden)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +165,35 @@ class Ghost:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SheetKey:
+    """What is meant on the sheet. numbers: each with the compartment it stands for, its litres, and how it stands to the water.
+
+    tints: each with its words, None: the ruling; outlines: words, and how what they are about is drawn. room: left, top, right
+    and bottom of the paper that it may stand on, in shares of the paper from each side; fits: whether there is any.
+    """
+
+    numbers: tuple[tuple[int, str, str, str], ...] = ()
+    tints: tuple[tuple[str | None, str], ...] = ()
+    outlines: tuple[tuple[str, LineStyle], ...] = ()
+    room: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+    fits: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetState:
+    """The drawings as they are shown. kinds: which; all_fit: whether all have room; whole, whole_pattern: whether all of each
+    paper is seen; measuring: whether the hand measures.
+    """
+
+    key: SheetKey = SheetKey()
+    kinds: tuple[str, ...] = ()
+    all_fit: bool = True
+    whole: bool = True
+    whole_pattern: bool = True
+    measuring: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DamagedCondition:
     """The boat with compartments open to the sea. case: what floods; evaluation: hers, with the water where it then stands.
 
@@ -224,6 +266,7 @@ class PageState:
     kept: KeptLayout | None = None
     picture_size: tuple[int, int] = (1, 1)
     sheet: Mapping[str, str] = field(default_factory=dict)
+    drawn: SheetState = SheetState()
     boards: Boards | None = None
     pattern: str = ""
     build: BuildState = BuildState()

@@ -219,7 +219,7 @@ def test_the_key_has_a_word_for_every_kind_that_is_drawn() -> None:
     assert contents is not None
     assert kinds_of(contents) == {shape.kind for shape in shapes_of(contents)}
     assert list(strokes_used(boat())) == ["bottles", "who sleeps there", "chain", "a box stowed"]
-    key = tint_key([], False, False, strokes_used(boat()), (0.0, 100.0), 2.0, 0.0)
+    key = tint_key([], strokes_used(boat()), (0.0, 100.0), 2.0, 0.0)
     assert [item.text for item in key if isinstance(item, Words)] == list(strokes_used(boat()))
 
 

@@ -38,7 +38,7 @@ FILLINGS: dict[ShapeKind, LineStyle] = {
 }
 IN_SIGHT = 0.30
 """[m] A plan this far above or below a cushion still shows who lies on it."""
-NAME_SIZE = 2.0
+NAME_SIZE = 2.2
 """Height of a name [mm]."""
 NAME_SHARES = (0.3, 0.2, 0.4, 0.5, 0.6, 0.7, 0.1)
 """Where along a sleeper the name may stand, best first."""

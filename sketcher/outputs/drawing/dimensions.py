@@ -11,7 +11,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import PanelShape
 from sketcher.outputs.drawing.cut_outlines import Kind, PlaneCut
 from sketcher.outputs.drawing.ordinates import SIZE, Ordinate
-from sketcher.outputs.drawing.recording import Item, Line, LineStyle, PaperPlacing, dimension, line
+from sketcher.outputs.drawing.recording import Item, Line, LineStyle, PaperPlacing, Words, dimension, line
 from sketcher.outputs.palette import ACCENT, CUSHION, PENCIL, WATER
 from sketcher.outputs.wording.quantities import length
 
@@ -36,16 +36,17 @@ def ordinates_along(found: PlaneCut, evaluation: Evaluation, placing: PaperPlaci
         begins = panel.outline.bounds[1]
         if wanted == "bulkhead":
             value = _forward_face(shape, found, begins)
-            text = f"{shape.name} {length(value, unit)}"
+            figure = length(value, unit)
         else:
             value = (panel.outline.bounds[0] + panel.outline.bounds[2]) / 2
-            text = f"{shape.name} {_off_centre(value, unit)}"
+            figure = _off_centre(value, unit)
         spot = placing.spot(value, begins)
-        ordinates.append(Ordinate(spot[0], spot[1], text, f"{shape.kind}/{shape.name}"))
+        ordinates.append(Ordinate(spot[0], spot[1], f"{shape.name} {figure}", f"{shape.kind}/{shape.name}", figure))
     for value, end in zip(_ends(found), ("hull from", "hull to"), strict=False):
         spot = placing.spot(value, found.hull.bounds[1]) if not found.hull.is_empty else placing.spot(value, 0.0)
-        text = f"hull {_off_centre(value, unit)}" if found.kind == "section" else f"{end} {length(value, unit)}"
-        ordinates.append(Ordinate(spot[0], spot[1], text))
+        figure = _off_centre(value, unit) if found.kind == "section" else length(value, unit)
+        word = "hull" if found.kind == "section" else end
+        ordinates.append(Ordinate(spot[0], spot[1], f"{word} {figure}", figure=figure))
     return ordinates
 
 
@@ -61,19 +62,22 @@ def ordinates_up(found: PlaneCut, evaluation: Evaluation, placing: PaperPlacing,
         begins = min(placing.spot(x0, 0.0)[0], placing.spot(x1, 0.0)[0])
         if wanted == "lid":
             value = _top_at_left(shape, found, x0 if placing.signs[0] > 0 else x1, y1)
-            text = f"{shape.name} {length(value, unit)}"
+            figure = length(value, unit)
         else:
             value = (y0 + y1) / 2
-            text = f"{shape.name} {_off_centre(value, unit)}"
-        ordinates.append(Ordinate(placing.spot(0.0, value)[1], begins, text, f"{shape.kind}/{shape.name}"))
+            figure = _off_centre(value, unit)
+        place = placing.spot(0.0, value)[1]
+        ordinates.append(Ordinate(place, begins, f"{shape.name} {figure}", f"{shape.kind}/{shape.name}", figure))
     if found.kind != "plan":
         left = placing.spot(found.hull.bounds[0] if placing.signs[0] > 0 else found.hull.bounds[2], 0.0)[0] if found.hull else 0.0
-        ordinates.append(Ordinate(placing.spot(0.0, 0.0)[1], left, f"base line {length(0.0, unit)}"))
+        figure = length(0.0, unit)
+        ordinates.append(Ordinate(placing.spot(0.0, 0.0)[1], left, f"base line {figure}", figure=figure))
         water = evaluation.water
         if water is not None:
             height = water.forward if found.kind == "profile" else water.height(found.at)
             spot = placing.spot(water.x_forward if found.kind == "profile" else 0.0, height)
-            ordinates.append(Ordinate(spot[1], left, f"water {length(height, unit)}", "waterline/waterline"))
+            figure = length(height, unit)
+            ordinates.append(Ordinate(spot[1], left, f"water {figure}", "waterline/waterline", figure))
     return ordinates
 
 
@@ -94,6 +98,9 @@ def water_marks(
     x, y = spots[1]
     mark = [(x - 1.4, y + 2.4), (x + 1.4, y + 2.4), (x, y)]
     yield line(mark, LineStyle(WATER, 0.25), "water", "waterline/waterline", closed=True)
+    stated = water.after if kind == "profile" else water.height(at)
+    text = length(stated, evaluation.scene.units)
+    yield Words((x, y + 3.2), text, SIZE, WATER, "water", "middle", halo=True, part="waterline/waterline")
 
 
 def opening_marks(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> Iterator[Item]:

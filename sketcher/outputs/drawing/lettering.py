@@ -10,8 +10,8 @@ import shapely
 
 from sketcher.outputs.drawing.recording import Item, Spot, Words, text_width
 
-SIZES = (3.0, 2.5, 2.0)
-"""Heights of lettering tried, largest first [mm]."""
+SIZES = (3.0, 2.5, 2.2)
+"""Heights of lettering tried, largest first [mm]; nothing in a drawing is written smaller than the last."""
 LEADING = 1.35
 """Distance between base lines over the height of the lettering."""
 SCANS = 9

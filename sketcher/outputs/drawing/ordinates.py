@@ -14,18 +14,24 @@ SIZE = 2.2
 """Height of figures [mm], legible at arm's length."""
 PITCH = SIZE * 1.35
 """Least distance from one figure to the next [mm]."""
+LEVEL_GAP = 1.6
+"""Least distance between figures that stand in one line [mm]."""
 THIN = LineStyle(PENCIL, 0.13)
 FINE = LineStyle(PENCIL, 0.08, (0.8, 0.8))
 
 
 @dataclass(frozen=True, slots=True)
 class Ordinate:
-    """A figure to show: place along the row [mm], how far in the drawing its line begins [mm], text, what it belongs to."""
+    """A figure to show: place along the row [mm], how far in the drawing its line begins [mm], text, what it belongs to.
+
+    figure: the text without what it is of, where there is no room for that.
+    """
 
     place: float
     begins: float
     text: str
     part: str = ""
+    figure: str = ""
 
 
 def ordinate_row(ordinates: Sequence[Ordinate], edge: float, side: Literal["below", "left"]) -> list[Item]:
@@ -48,6 +54,24 @@ def ordinate_row(ordinates: Sequence[Ordinate], edge: float, side: Literal["belo
         else:
             spot, angle = (edge - 0.8, place - SIZE * 0.36), 0.0
         items.append(Words(spot, ordinate.text, SIZE, PENCIL, "dimensions", "end", angle, part=ordinate.part))
+    return items
+
+
+def level_row(ordinates: Sequence[Ordinate], edge: float, bounds: tuple[float, float]) -> list[Item]:
+    """The same below the drawing in level figures, which take less of the paper; without names where those have no room.
+
+    edge: where the lines that lead to the figures end; bounds: how far the row may reach [mm].
+    """
+    texts = [ordinate.text for ordinate in ordinates]
+    if sum(text_width(text, SIZE) + LEVEL_GAP for text in texts) > bounds[1] - bounds[0]:
+        texts = [ordinate.figure for ordinate in ordinates]
+    items: list[Item] = []
+    moved = spread_labels([o.place for o in ordinates], [text_width(text, SIZE) for text in texts], LEVEL_GAP, bounds)
+    for ordinate, text, place in zip(ordinates, texts, moved, strict=True):
+        x, part = ordinate.place, ordinate.part
+        items.append(line([(x, ordinate.begins), (x, edge + 2.5)], FINE, "dimensions", part))
+        items.append(line([(x, edge + 2.5), (place, edge + 0.5)], THIN, "dimensions", part))
+        items.append(Words((place, edge - SIZE * 0.8), text, SIZE, PENCIL, "dimensions", "middle", part=part))
     return items
 
 

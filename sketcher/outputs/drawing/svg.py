@@ -36,23 +36,26 @@ def as_svg(drawing: Drawing, standalone: bool = True) -> str:
     return "\n".join(out)
 
 
-def items_as_svg(items: Iterable[Item], height: float) -> str:
-    """Items on paper of a height [mm] as SVG elements, to stand in a root of the caller's own."""
-    return "\n".join(_item(item, height) for item in items)
+def items_as_svg(items: Iterable[Item], height: float, pen: float = 1.0) -> str:
+    """Items on paper of a height [mm] as SVG elements, to stand in a root of the caller's own.
+
+    pen: widths of lines, and dashes, are told in so many to a millimetre: where they are drawn alike at any zoom, pixels.
+    """
+    return "\n".join(_item(item, height, pen) for item in items)
 
 
-def _item(item: Item, height: float) -> str:
+def _item(item: Item, height: float, pen: float) -> str:
     marks = f'class="{item.layer}"'
     if item.part:
         marks += f" data-part={quoteattr(_printable(item.part))}"
     if isinstance(item, Line):
         name = "polygon" if item.closed else "polyline"
         points = " ".join(f"{_n(x)},{_n(height - y)}" for x, y in item.points)
-        return f'<{name} {marks} points="{points}" fill="none" {_stroke(item.stroke)}/>'
+        return f'<{name} {marks} points="{points}" fill="none" {_stroke(item.stroke, pen)}/>'
     if isinstance(item, FilledArea):
         path = "".join(_ring(ring, height) for ring in item.rings)
         fill = f'fill="{item.fill}" fill-rule="evenodd"' if item.fill else 'fill="none"'
-        return f'<path {marks} d="{path}" {fill}{" " + _stroke(item.stroke) if item.stroke else ""}/>'
+        return f'<path {marks} d="{path}" {fill}{" " + _stroke(item.stroke, pen) if item.stroke else ""}/>'
     return _words(item, height, marks)
 
 
@@ -70,9 +73,11 @@ def _words(item: Words, height: float, marks: str) -> str:
     return f'<text {marks} x="{_n(x)}" y="{_n(y)}" {style}>{escape(_printable(item.text))}</text>'
 
 
-def _stroke(stroke: LineStyle) -> str:
-    dashes = f' stroke-dasharray="{" ".join(_n(d) for d in stroke.dashes)}"' if stroke.dashes else ""
-    return f'stroke="{stroke.colour}" stroke-width="{_n(stroke.width)}" stroke-linejoin="round" stroke-linecap="round"{dashes}'
+def _stroke(stroke: LineStyle, pen: float) -> str:
+    dashes = f' stroke-dasharray="{" ".join(_n(d * pen) for d in stroke.dashes)}"' if stroke.dashes else ""
+    return (
+        f'stroke="{stroke.colour}" stroke-width="{_n(stroke.width * pen)}" stroke-linejoin="round" stroke-linecap="round"{dashes}'
+    )
 
 
 def _ring(ring: tuple[Spot, ...], height: float) -> str:

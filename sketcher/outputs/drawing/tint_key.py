@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from sketcher.outputs.drawing.recording import FilledArea, Item, LineStyle, Spot, Words, line
 from sketcher.outputs.palette import FLOODED, INK, PENCIL, RELATION_WORDS, TINTS, WATER
@@ -15,10 +15,15 @@ RULES = 3
 EDGE = LineStyle(PENCIL, 0.1)
 
 
+def key_rows(relations: Collection[Relation], ruled: bool, flooded: bool) -> list[tuple[str | None, str]]:
+    """What tints, and the ruling (None), mean. ruled, flooded: whether anything is so."""
+    rows: list[tuple[str | None, str]] = [(TINTS[shown], RELATION_WORDS[shown]) for shown in TINTS if shown in relations]
+    rows += [(FLOODED, "flooded")] if flooded else []
+    return rows + ([(None, "lined: under the water")] if ruled else [])
+
+
 def tint_key(
-    relations: Collection[Relation],
-    ruled: bool,
-    flooded: bool,
+    rows: Sequence[tuple[str | None, str]],
     outlines: Mapping[str, LineStyle],
     at: Spot,
     size: float,
@@ -26,12 +31,8 @@ def tint_key(
 ) -> list[Item]:
     """Rows beneath a spot [mm], a face of a size [mm]; those that would go below `lowest` are left out.
 
-    relations: those that are drawn; ruled: whether what is under water is ruled; flooded: whether a space is; outlines: strokes
-    by the words for what they go round.
+    rows: of `key_rows`; outlines: strokes by the words for what they go round.
     """
-    rows: list[tuple[str | None, str]] = [(TINTS[shown], RELATION_WORDS[shown]) for shown in TINTS if shown in relations]
-    rows += [(FLOODED, "flooded")] if flooded else []
-    rows += [(None, "lined: under the water")] if ruled else []
     items: list[Item] = []
     for number, (tint, words) in enumerate(rows):
         y = at[1] - number * size * 1.5

@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.outputs.drawing.chains import chain_beneath, chain_beside, heights_over_lids, lids_ground
 from sketcher.outputs.drawing.cut_outlines import AXES, CutSpace, Kind, PlaneCut, outline_polygons, plane_cut
 from sketcher.outputs.drawing.dimensions import (
     across,
@@ -24,7 +25,7 @@ from sketcher.outputs.drawing.dimensions import (
     water_marks,
 )
 from sketcher.outputs.drawing.lettering import LEADING, clear_of, fit, lettered, spot_inside
-from sketcher.outputs.drawing.ordinates import ordinate_row, room
+from sketcher.outputs.drawing.ordinates import level_row, ordinate_row, room
 from sketcher.outputs.drawing.recording import (
     Drawing,
     FilledArea,
@@ -54,6 +55,10 @@ BESIDE = 0.005
 """[m] that a profile keeps off a partition on the centreline, so that it shows the space beside it."""
 ROW_GAP = 5.0
 """[mm] between the boat and a row of figures."""
+CHAIN_ASIDE, CHAIN_DOWN = 7.5, 4.5
+"""[mm] from the boat to the chain at its right, clear of the water's mark, and to the one beneath it."""
+BENEATH = CHAIN_DOWN + 3.0 + 2.6
+"""[mm] that the chain and a row of level figures take beneath a drawing."""
 KEY_SIZE = 2.2
 OUTLINE = LineStyle(INK, 0.35)
 SHEER = LineStyle(PENCIL, 0.18)
@@ -175,20 +180,30 @@ def view_items(
     chosen: str = "",
     beside: bool = True,
     beneath: bool = True,
+    named: bool = True,
     water_in: Mapping[str, float | None] = WHOLE,
 ) -> tuple[list[Item], dict[int, str]]:
     """One view placed on a sheet of one's own, without heading, and what the numbers in it mean.
 
-    beside, beneath: which rows of dimensions it brings. water_in: the water [m3] in each flooded space.
+    beside, beneath: which rows of dimensions it brings; named: whether those beside it say what they are of. water_in: the water
+    [m3] in each flooded space.
     """
     unit = evaluation.scene.units
     cut = plane_cut(evaluation, kind, at)
-    left, bottom, _, _ = _extent(evaluation, placing)
+    left, bottom, right, _ = _extent(evaluation, placing)
     items, key = _body(evaluation, cut, placing, unit, chosen, water_in)
+    chained = profile_place(evaluation)
     if beside:
-        items += ordinate_row(ordinates_up(cut, evaluation, placing, unit), left - ROW_GAP, "left")
+        heights = ordinates_up(cut, evaluation, placing, unit)
+        shown = heights if named else [replace(each, text=each.figure) for each in heights]
+        items += ordinate_row(shown, left - ROW_GAP, "left")
+    if kind == "section":
+        items += chain_beside(cut, chained, right + CHAIN_ASIDE, placing, unit)
     if beneath:
-        items += ordinate_row(ordinates_along(cut, evaluation, placing, unit), bottom - ROW_GAP, "below")
+        chain = chain_beneath(cut, chained, bottom - CHAIN_DOWN, placing, unit) if kind == "plan" else []
+        edge = bottom - CHAIN_DOWN - 3.0 if chain else bottom - 3.0
+        items += level_row(ordinates_along(cut, evaluation, placing, unit), edge, (left - 2 * ROW_GAP, right + ROW_GAP))
+        items += chain
     return items, {number: ", ".join(space_lines(space.known, water_in)) for number, space in key}
 
 
@@ -213,6 +228,7 @@ def _body(
         *_contents(evaluation, found, placing),
         *berth_marks(evaluation, found.kind, found.at, placing, unit),
         *across(found, evaluation, placing, unit),
+        *(item for each in heights_over_lids(found, placing, unit) for item in each),
         *names,
     ]
     return items, key
@@ -224,7 +240,8 @@ def _taken(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -> sh
         shapely.box(-FAR, o.place - LEADER_CLEAR, o.begins, o.place + LEADER_CLEAR)
         for o in ordinates_up(found, evaluation, placing, evaluation.scene.units)
     ]
-    taken = shapely.union_all([kept_clear(evaluation, found, placing), *leaders])
+    over_lids = lids_ground(found, placing, evaluation.scene.units)
+    taken = shapely.union_all([kept_clear(evaluation, found, placing), *leaders, *over_lids])
     if evaluation.contents is None and not evaluation.scene.fittings:
         return taken
     from sketcher.outputs.drawing.contents_marks import names_kept_clear

@@ -10,7 +10,7 @@ from sketcher.web.handlers.objects import NOT_ADDED
 from sketcher.web.logic.drag.hit_testing import object_at
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.view.cut_places import cut_places
+from sketcher.web.view.sheet.cut_places import cut_places
 
 
 def _choose(workspace: Workspace, fields: MessageFields) -> None:
@@ -18,12 +18,16 @@ def _choose(workspace: Workspace, fields: MessageFields) -> None:
     wanted, placing, settings = fields.text("value", ""), workspace.placing, workspace.view_settings
     kind = next((kind for kind in OBJECT_KINDS if kind == wanted and kind not in NOT_ADDED), None)
     placing.begin(None if kind == placing.kind else kind, workspace.selection.selected)
+    workspace.measuring.begin(on=False)
     if placing.kind is not None and settings.look.arrangement == "build":
         settings.look = replace(settings.look, arrangement="both")
 
 
 def place(workspace: Workspace) -> None:
-    """Add what waits to be placed, and select it."""
+    """Set the point that is measured from or to; else add what waits to be placed, and select it."""
+    if workspace.measuring.on:
+        workspace.measuring.set()
+        return
     placed = workspace.placing.place()
     if placed is not None:
         workspace.selection.select(placed)
@@ -46,7 +50,17 @@ def point_at(workspace: Workspace, fields: MessageFields) -> None:
             placing.point(found[1].point, found[0], fine=fine)
 
 
+def _measure(workspace: Workspace, _: MessageFields) -> None:
+    """Take up the measure, or put it away; it is used in the drawings."""
+    settings, measuring = workspace.view_settings, workspace.measuring
+    measuring.begin(on=not measuring.on)
+    workspace.placing.begin(None, None)
+    if measuring.on and settings.look.arrangement not in ("both", "drawings"):
+        settings.look = replace(settings.look, arrangement="both")
+
+
 MAKING_HANDLERS: dict[str, MessageHandler] = {
     "add": _choose,
+    "measure": _measure,
     "place": lambda workspace, _: place(workspace),
 }

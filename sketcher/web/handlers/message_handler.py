@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from sketcher.model.errors import SketchError
+from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
+from sketcher.web.state import CutName
+from sketcher.web.view.sheet.cut_places import MARKED
 from sketcher.web.view.zoomed_paper import Paper
 
 MessageHandler = Callable[[Workspace, MessageFields], None]
@@ -20,6 +23,13 @@ def target(workspace: Workspace, fields: MessageFields) -> ObjectRef:
     if ref is None:
         raise SketchError("nothing is selected", "Click a panel or a compartment first.")
     return workspace.selection.meant(ref, workspace.session.evaluation)
+
+
+def cut_meant(fields: MessageFields) -> tuple[Kind, CutName] | None:
+    """The drawing in which a mark of a cut is held, and which drawing's cut; None: none is."""
+    return next(
+        ((kind, name) for kind, names in MARKED.items() for name in names if fields.word("cut") == f"{kind}/{name}"), None
+    )
 
 
 def paper_meant(workspace: Workspace, fields: MessageFields) -> Paper | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sketcher.web.handlers.making import place, point_at
-from sketcher.web.handlers.message_handler import MessageHandler
+from sketcher.web.handlers.message_handler import MessageHandler, cut_meant
 from sketcher.web.logic.drag.hit_testing import object_at, objects_at
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
@@ -14,11 +14,19 @@ def _press(workspace: Workspace, fields: MessageFields) -> None:
     workspace.session.notices.dismiss()
     pan = fields.word("button") == "pan"
     where, selected = fields.word("where"), workspace.selection.selected
-    if workspace.placing.kind is not None and not pan and where != "pattern":
+    cut = cut_meant(fields)
+    if workspace.measuring.on and where == "drawing" and not pan:
+        workspace.measuring.point(fields.pair("at"))
+        workspace.measuring.set()
+    elif workspace.placing.kind is not None and not pan and where != "pattern":
         workspace.placing.pressed = True
         point_at(workspace, fields)
     elif where == "drawing":
         at = fields.pair("at")
+        held = next((pane for pane in workspace.sheet.panes if cut is not None and pane.kind == cut[0]), None)
+        if cut is not None and held is not None and not pan:
+            workspace.drag.press_cut(held, cut[1], at)
+            return
         workspace.drag.press_drawing(None if pan else workspace.sheet.pane_at(at), fields.object_ref(), at, selected)
         workspace.drag.beneath = fields.object_refs("beneath")
     elif where == "pattern":
@@ -31,6 +39,8 @@ def _press(workspace: Workspace, fields: MessageFields) -> None:
 def _move(workspace: Workspace, fields: MessageFields) -> None:
     if workspace.placing.pressed:
         point_at(workspace, fields)
+    elif workspace.measuring.on and workspace.drag.mode == "none":
+        workspace.measuring.point(fields.pair("at"))
     else:
         workspace.drag.move(fields.pair("at"), fine=fields.flag("fine"))
 
@@ -42,6 +52,8 @@ def _release(workspace: Workspace, _: MessageFields) -> None:
         if placing.pressed:
             placing.pressed = False
             place(workspace)
+        return
+    if drag.mode == "none":
         return
     drag.apply()
     moved = drag.object_drag is not None and drag.object_drag.edit is not None
@@ -57,7 +69,10 @@ def _release(workspace: Workspace, _: MessageFields) -> None:
 
 
 def _hover(workspace: Workspace, fields: MessageFields) -> None:
-    """What the pointer rests on decides its shape; what waits to be placed goes with it."""
+    """What the pointer rests on decides its shape; what waits to be placed goes with it, and the measure."""
+    if workspace.measuring.on and fields.word("where") == "drawing":
+        workspace.measuring.point(fields.pair("at"))
+        return
     if workspace.placing.kind is not None:
         point_at(workspace, fields)
         return
@@ -66,12 +81,14 @@ def _hover(workspace: Workspace, fields: MessageFields) -> None:
 
 
 def _escape(workspace: Workspace, _: MessageFields) -> None:
-    """Let go of what is held or dragged; then of what waits to be placed; then of the notice; then of the selection."""
+    """Let go of what is held or dragged; then of what is measured or waits to be placed; then of notice, then of selection."""
     selection, placing, notices = workspace.selection, workspace.placing, workspace.session.notices
     if workspace.drag.escape():
         return
     if placing.pressed:
         placing.pressed = False
+    elif workspace.measuring.on:
+        workspace.measuring.escape()
     elif placing.kind is not None:
         placing.begin(None, None)
     elif notices.shown is not None:

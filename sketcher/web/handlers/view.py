@@ -11,7 +11,7 @@ from sketcher.outputs.scene3d.objects import CUT_KINDS
 from sketcher.web.handlers.message_handler import MessageHandler, paper_meant, target
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import ARRANGEMENTS, MARGIN_TABS
+from sketcher.web.state import ARRANGEMENTS, CUT_NAMES, DRAWN, MARGIN_TABS
 
 VIEWS: tuple[ViewName, ...] = get_args(ViewName)
 MOST_ZOOM = 5.0
@@ -58,10 +58,23 @@ def _toggle(workspace: Workspace, fields: MessageFields) -> None:
 
 def _drawn_at(workspace: Workspace, fields: MessageFields) -> None:
     """Where the plan or the section cuts, typed; nothing typed: it follows what is selected."""
-    which, text = fields.choice("which", ("plan", "section")), fields.text("value").strip()
+    which, text = fields.choice("which", CUT_NAMES), fields.text("value").strip()
     at = typed_length(text, workspace.session.scene.units) if text else None
     settings = workspace.view_settings
     settings.look = replace(settings.look, plan_height=at) if which == "plan" else replace(settings.look, section_at=at)
+
+
+def _drawn(workspace: Workspace, fields: MessageFields) -> None:
+    """Which of the drawings are shown; another is seen whole."""
+    settings = workspace.view_settings
+    settings.look = replace(settings.look, drawn=fields.choice("drawn", DRAWN))
+    workspace.sheet.show_all()
+
+
+def _fit(workspace: Workspace, fields: MessageFields) -> None:
+    """All of the paper that is meant is seen again; where none is, of the one that is shown."""
+    shown = workspace.pattern.paper if workspace.view_settings.look.arrangement == "pattern" else workspace.sheet
+    (paper_meant(workspace, fields) or shown).show_all()
 
 
 def _zoom(workspace: Workspace, fields: MessageFields) -> None:
@@ -98,6 +111,8 @@ VIEW_HANDLERS: dict[str, MessageHandler] = {
     "names": _names,
     "toggle": _toggle,
     "drawn_at": _drawn_at,
+    "drawn": _drawn,
+    "fit": _fit,
     "zoom": _zoom,
     "pinch": _pinch,
     "size": _size,

@@ -9,7 +9,7 @@ import numpy as np
 from sketcher.geometry.mesh import Floats, bounds_of
 from sketcher.outputs.scene3d.camera import Camera, ViewName, framed
 from sketcher.outputs.scene3d.objects import CutAway, CutKind, ObjectRef
-from sketcher.web.state import Arrangement, Look
+from sketcher.web.state import Arrangement, CutName, Look
 
 TURN_PER_WIDTH = 220.0
 """Degrees the boat turns when the pointer crosses the whole picture."""
@@ -99,6 +99,12 @@ class ViewSettings:
         """Put the cut's plane somewhere [m], within the boat."""
         low, high = self.cut_range()
         self.look = replace(self.look, cut=replace(self.look.cut, at=float(np.clip(at, low, high))))
+
+    def draw_at(self, name: CutName, at: float, size: float) -> None:
+        """Cut a drawing elsewhere [m], within the boat, in whole steps of a size."""
+        axis = 2 if name == "plan" else 0
+        to = float(np.clip(round(at / size) * size, self.corners[0][axis], self.corners[1][axis]))
+        self.look = replace(self.look, plan_height=to) if name == "plan" else replace(self.look, section_at=to)
 
     def toggle(self, ref: ObjectRef) -> None:
         """Hide what is shown, show what is hidden."""

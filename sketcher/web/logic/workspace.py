@@ -11,6 +11,7 @@ from sketcher.web.logic.damage import Damage
 from sketcher.web.logic.drag.pointer_drag import PointerDrag
 from sketcher.web.logic.drawn_boat import DrawnWater, shapes_now
 from sketcher.web.logic.files.scene_files import SceneFiles
+from sketcher.web.logic.measuring import Measuring
 from sketcher.web.logic.objects.editing import ObjectEditor
 from sketcher.web.logic.objects.placing import Placing
 from sketcher.web.logic.patterns.panel_pattern import PanelPattern
@@ -44,6 +45,7 @@ class Workspace:
     editor: ObjectEditor = field(init=False)
     placing: Placing = field(init=False)
     comparing: Comparing = field(init=False)
+    measuring: Measuring = field(init=False)
     build: BackgroundBuild = field(init=False)
     _drawn_water: DrawnWater = field(default_factory=DrawnWater)
 
@@ -55,6 +57,7 @@ class Workspace:
         self.editor = ObjectEditor(session)
         self.placing = Placing(session)
         self.comparing = Comparing(session)
+        self.measuring = Measuring(self.sheet)
         self.build = BackgroundBuild(session.evaluate, lambda: self.drag.mode != "none")
         self.dialog = self.files.offer_recovery(session)
         session.notices.shown = self.files.kept_elsewhere(session)
@@ -67,6 +70,7 @@ class Workspace:
         self.selection.selected = self.placing.kind = None
         self.selection.tab = "findings"
         self.damage.close()
+        self.measuring.begin(on=False)
         self.view_settings.show_boat(self.session.evaluation.layout.hull.outside.vertices)
         self.sheet.show_all()
         self.pattern.paper.show_all()
@@ -79,7 +83,7 @@ class Workspace:
         if damaged is not None:
             bounds, evaluation = evaluation.layout.hull.outside.bounds, damaged.evaluation
             case = self._drawn_water.case_to_draw(damaged.case, bounds, moving=not self.resting)
-        return shapes_now(evaluation, self.view_settings.look, self.selection.selected, case)
+        return shapes_now(evaluation, self.view_settings.look.appearance, self.selection.selected, case)
 
     def boards(self) -> Boards | None:
         """The boards of the panel that is looked at; what takes longer is left out while something is dragged."""

@@ -7,10 +7,12 @@ from sketcher.outputs.wording.quantities import length_with_unit
 from sketcher.web.logic.objects.typed_fields import field_rows
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.picture_labels import PictureLabels
-from sketcher.web.state import DamagedCondition, DragFigure, PageState
-from sketcher.web.view.drawing_sheet import KINDS, NO_SHEET
+from sketcher.web.state import DamagedCondition, DragFigure, PageState, SheetState
+from sketcher.web.view.drawing_sheet import NO_SHEET
 from sketcher.web.view.ghost_outline import ghost_svg
 from sketcher.web.view.handles import lines_of
+from sketcher.web.view.sheet.panes import KINDS, has_room_for_all
+from sketcher.web.view.sheet.snapping import measure_svg
 
 MOST_LIDS = 3
 """Lids that a drag's figures tell of: more would hide what is being dragged."""
@@ -22,10 +24,13 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
     damaged = workspace.damage.condition()
     boards = workspace.boards() if settings.look.arrangement == "pattern" else None
     placing = workspace.placing
-    figures = workspace.drag.figures or placing.figures(resting=workspace.resting)
-    if placing.kind is None and figures and damaged is not None:
+    measuring = workspace.measuring
+    measuring.drop_old(session.evaluation if damaged is None else damaged.evaluation)
+    figures = workspace.drag.figures or measuring.figures(session.scene.units) or placing.figures(resting=workspace.resting)
+    if placing.kind is None and not measuring.on and figures and damaged is not None:
         figures += _lids_over_water(damaged, session.scene.units)
     names = labels.labels(lines_of(figures))
+    sheet = _sheet(workspace, damaged, key_now=key_now)
     return PageState(
         evaluation=session.evaluation,
         look=settings.look,
@@ -41,7 +46,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         dialog=workspace.dialog,
         kind_to_add=placing.kind,
         ghost=_over_picture(workspace),
-        beside_pointer=placing.kind is not None and placing.by_pointer,
+        beside_pointer=(placing.kind is not None and placing.by_pointer) or (measuring.on and measuring.by_pointer),
         cut_range=settings.cut_range(),
         picture_problem=picture_problem,
         pointer_over="place" if placing.kind is not None else selection.pointer_over,
@@ -54,7 +59,15 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         holes=workspace.damage.in_turn(resting=workspace.resting),
         kept=workspace.comparing.side_by_side(resting=workspace.resting and settings.look.arrangement == "compare"),
         picture_size=settings.size,
-        sheet=_sheet(workspace, damaged, key_now=key_now),
+        sheet=sheet,
+        drawn=SheetState(
+            key=workspace.sheet.key,
+            kinds=tuple(pane.kind for pane in workspace.sheet.panes),
+            all_fit=has_room_for_all(session.evaluation, workspace.sheet.size),
+            whole=workspace.sheet.is_whole,
+            whole_pattern=workspace.pattern.paper.is_whole,
+            measuring=measuring.on,
+        ),
         boards=boards,
         pattern=workspace.pattern.paper.markup(boards, session.scene.units),
         build=workspace.build.state(session.scene),
@@ -102,4 +115,9 @@ def _sheet(workspace: Workspace, damaged: DamagedCondition | None, *, key_now: b
     ghost = None if workspace.placing.kind is None else workspace.placing.would_be().ghost
     # What a hole does to the water is not what another layout is about.
     kept = workspace.comparing.kept if look.beside and damaged is None else None
-    return sheet.parts(evaluation, look, workspace.selection.selected, views, key_now=key_now, ghost=ghost, kept=kept)
+    measuring, measured = workspace.measuring, ""
+    pane = next((pane for pane in sheet.panes if pane.kind == measuring.kind), None)
+    if measuring.on and measuring.ends is not None and pane is not None:
+        measured = measure_svg(pane, sheet.size[1], measuring.ends, measuring.here if measuring.over == pane.kind else None)
+    selected = workspace.selection.selected
+    return sheet.parts(evaluation, look, selected, views, key_now=key_now, ghost=ghost, kept=kept, measured=measured)

@@ -17,6 +17,7 @@ const plain = {
   "+": { do: "zoom", where: "picture", at: [0.5, 0.5], factor: 1.2 },
   "=": { do: "zoom", where: "picture", at: [0.5, 0.5], factor: 1.2 },
   "-": { do: "zoom", where: "picture", at: [0.5, 0.5], factor: 1 / 1.2 },
+  "0": { do: "fit" },
   h: { do: "toggle" },
   d: { do: "duplicate" },
   f: { do: "hole" },
@@ -51,8 +52,9 @@ function onPaper(target) {
   const seen = paper?.querySelector("svg")?.viewBox.baseVal;
   if (!seen) return {};
   const joint = target.closest("[data-joint]")?.dataset.joint;
+  const cut = target.closest("[data-cut]")?.dataset.cut;
   const at = [seen.x + seen.width / 2, seen.y + seen.height / 2];
-  return { where: paper.id === "sheet" ? "drawing" : "pattern", at, joint };
+  return { where: paper.id === "sheet" ? "drawing" : "pattern", at, joint, cut };
 }
 
 // A key of the bar chooses what to add, in the open menu what stands there; the keyboard then is where that is placed.
@@ -67,7 +69,8 @@ function chooses(event) {
     document.querySelector("#more button").focus();
     return true;
   }
-  const choice = (menu ?? document.getElementById("make")).querySelector(`${menu ? "" : ":scope > "}[data-letter="${CSS.escape(letter)}"]`);
+  const where = menu ? "#more" : ":is(#make, #cuts) >";
+  const choice = document.querySelector(`${where} [data-letter="${CSS.escape(letter)}"]`);
   if (!choice) return false;
   event.preventDefault();
   choice.click();
@@ -85,7 +88,15 @@ function turnsTab(event) {
   return true;
 }
 
+// Where the keyboard is, is marked for who works by it: not after a click.
+function watchWhoWorks() {
+  const by = (what) => () => (document.documentElement.dataset.by = what);
+  window.addEventListener("pointerdown", by("pointer"), { capture: true });
+  window.addEventListener("keydown", by("keys"), { capture: true });
+}
+
 export function watchKeys() {
+  watchWhoWorks();
   document.addEventListener("change", ({ target }) => {
     if (target.id === "letters") localStorage.setItem(LETTERS, target.checked ? "on" : "off");
   });

@@ -8,6 +8,7 @@ import { showLetters, watchKeys } from "./keys.js";
 const canvas = document.getElementById("picture");
 const paint = canvas.getContext("2d", { alpha: false });
 const ended = document.getElementById("ended");
+const key = document.getElementById("key");
 const shown = { pictures: 0, state: {}, asked: 0, settled };
 const BUSY_AFTER = 300; // milliseconds
 const busy = document.getElementById("busy");
@@ -103,6 +104,7 @@ function showPage(page) {
   document.body.dataset.placing = page.placing;
   if (chosen) showUnderPointer();
   document.body.dataset.unsaved = page.unsaved;
+  page.room.forEach((share, side) => key.style.setProperty(["left", "top", "right", "bottom"][side], `${(100 * share).toFixed(3)}%`));
   shown.state = page;
 }
 
@@ -153,6 +155,7 @@ document.addEventListener("click", (event) => {
   const element = event.target.closest("button[data-do], [role=option][data-do]");
   if (element && element.getAttribute("aria-disabled") !== "true") send(messageOf(element));
   // What is chosen to be added is placed by keys too: they go to where it is seen.
+  if (element?.dataset.do === "measure") document.getElementById("sheet").focus({ preventScroll: true });
   if (element?.dataset.do === "add") (canvas.checkVisibility() ? canvas : document.getElementById("sheet")).focus({ preventScroll: true });
 });
 

@@ -116,9 +116,9 @@ for (const element of [canvas, sheet, pattern]) {
 for (const [paper, where] of papers) {
   paper.addEventListener("pointerdown", (event) => {
     if (!event.target.closest("svg")) return;
-    (event.target.closest("[data-joint]") ?? paper).focus({ preventScroll: true });
+    (event.target.closest("[data-joint], [data-cut][tabindex]") ?? paper).focus({ preventScroll: true });
     paper.setPointerCapture(event.pointerId);
-    press(event, where, onPaper(event, paper), { part: partUnder(event), beneath: partsUnder(event) });
+    press(event, where, onPaper(event, paper), { part: partUnder(event), beneath: partsUnder(event), cut: event.target.closest("[data-cut]")?.dataset.cut });
   });
 
   paper.addEventListener("pointermove", (event) => {

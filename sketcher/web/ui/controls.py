@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from sketcher.model.units import format_length
+from sketcher.outputs.drawing.recording import LineStyle
 from sketcher.outputs.scene3d.objects import CUT_KINDS
 from sketcher.outputs.wording.quantities import length_with_unit
-from sketcher.web.state import PageState
+from sketcher.web.state import DRAWN, Drawn, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 CUT_WORDS = {
@@ -22,6 +23,9 @@ SEEN_FROM = {
     "plan": "From above",
     "ahead": "From right ahead",
 }
+DRAWN_WORDS: dict[Drawn, str] = {"all": "All", "profile": "Profile", "plan": "Plan", "section": "Section"}
+PER_MM = 5.0
+"""Pixels of a swatch to a millimetre of the sheet's strokes."""
 VIEW_WORDS = {"quarter": "Bow", "profile": "Profile", "plan": "Plan", "ahead": "Ahead"}
 
 
@@ -67,8 +71,8 @@ def controls(state: PageState) -> Markup:
 
 
 def cuts(state: PageState) -> Markup:
-    """Where the plan and the section cut; empty, they follow what is selected."""
-    units, look = state.evaluation.scene.units, state.look
+    """What of the drawings is shown, the way back to all of it, and where plan and section cut; empty, as is selected."""
+    units, look, drawn = state.evaluation.scene.units, state.look, state.drawn
     fields = []
     for which, word, at in (("plan", "Plan at", look.plan_height), ("section", "Section at", look.section_at)):
         text = format_length(at, units) if at is not None else ""
@@ -83,7 +87,65 @@ def cuts(state: PageState) -> Markup:
             autocomplete="off",
         )
         fields.append(tag("label", word, box))
-    return join(*fields)
+    choices = tag("div", *(_drawn(state, each) for each in DRAWN), class_="group", role="group", aria_label="Which drawings")
+    measure = button(
+        tag("span", "Measu", tag("u", "r"), "e"),
+        "measure",
+        data_letter="R",
+        aria_pressed=str(drawn.measuring).lower(),
+        aria_keyshortcuts="R",
+        title="Measure between two points of a drawing (R)",
+        class_="plain",
+    )
+    key = None if drawn.key.fits else tag("button", "Key", type="button", class_="plain", popovertarget="legend")
+    return join(choices, fit_button("drawing", whole=drawn.whole), measure, key, tag("div", *fields, class_="places"))
+
+
+def fit_button(where: str, *, whole: bool) -> Markup:
+    """The way back to all of a paper of which a part is seen."""
+    title = "All of it is seen" if whole else "See all of it again (0)"
+    disabled = str(whole).lower()
+    return button("Fit", "fit", data_where=where, title=title, aria_label=f"Fit: {title}", aria_disabled=disabled, class_="plain")
+
+
+def _drawn(state: PageState, which: Drawn) -> Markup:
+    """One drawing, or all where those have room."""
+    pressed = which == "all" if len(state.drawn.kinds) > 1 else which in state.drawn.kinds
+    too_small = which == "all" and not state.drawn.all_fit
+    return button(
+        DRAWN_WORDS[which],
+        "drawn",
+        data_drawn=which,
+        aria_pressed=str(pressed).lower(),
+        aria_disabled="true" if too_small else None,
+        title="There is no room here for all three at once" if too_small else None,
+    )
+
+
+def sheet_key(state: PageState) -> Markup:
+    """What numbers, tints, ruling and outlines on the sheet mean; a number selects what it stands for."""
+    key = state.drawn.key
+    numbers = [
+        tag("li", button(join(tag("b", number), " ", name), "select", data_part=f"compartment/{name}"), tag("span", amount))
+        for number, name, amount, _ in key.numbers
+    ]
+    tints = [tag("li", _swatch(tint), words) for tint, words in key.tints]
+    outlines = [tag("li", _outline_swatch(stroke), words) for words, stroke in key.outlines]
+    items = (*numbers, *tints, *outlines)
+    return tag("ul", *items) if items else Markup("")
+
+
+def _swatch(tint: str | None) -> Markup:
+    """A tint, or None: the ruling."""
+    ruled = [tag("path", d="M0 3H20M0 6H20M0 9H20", class_="ruling")] if tint is None else []
+    return tag("svg", tag("path", d="M0 0H20V12H0Z", fill=tint or "none"), *ruled, viewBox="0 0 20 12", aria_hidden="true")
+
+
+def _outline_swatch(stroke: LineStyle) -> Markup:
+    dashes = " ".join(f"{dash * PER_MM:g}" for dash in stroke.dashes) or None
+    width = round(stroke.width * PER_MM, 2)
+    path = tag("path", d="M1 1H19V11H1Z", fill="none", stroke=stroke.colour, stroke_width=width, stroke_dasharray=dashes)
+    return tag("svg", path, viewBox="0 0 20 12", aria_hidden="true")
 
 
 def _cut_slider(state: PageState) -> Markup | None:

@@ -9,16 +9,20 @@ from sketcher.web.state import Dialog, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 KEYS = (
-    ("Drag a panel or the waterline", "moves it along its own way, in steps of 5 mm (1/4 in)"),
+    (
+        "Drag a panel or the waterline",
+        "moves it along its own way, in steps of 5 mm (1/4 in); so does the mark of a cut in a drawing",
+    ),
     ("Drag a joint on the pattern", "moves it across the board, in the same steps"),
     ("Shift or Alt with it", "steps of 1 mm (1/16 in)"),
     ("Arrow keys", "nudge what is selected, or a joint on the pattern; with nothing selected, turn the boat"),
     ("B P L E S O", "add a bulkhead, partition, lid, berth, stringer or opening; M: more"),
     ("Enter", "places what waits to be added; arrow keys move it by 50 mm (2 1/2 in), with Shift by 5"),
+    ("R", "measure in a drawing: arrow keys go from corner to corner, with Shift by 5 mm (1/4 in), Enter sets a point"),
     ("Escape", "puts back what is being dragged; then leaves what waits to be added; then clears the selection"),
     ("Drag elsewhere", "turns the boat; right button or Shift: moves her; wheel or two fingers: magnifies"),
     ("1 2 3 4", "from off the bow, profile, plan, ahead"),
-    ("+ and -", "closer and further: the boat, or the drawing or pattern that has the keyboard"),
+    ("+ and -", "closer and further: the boat, or the drawing or pattern that has the keyboard; 0: all of it again"),
     ("H, D, Delete", "hide or show, duplicate, delete what is selected"),
     ("F", "hole the selected compartment, or close the hole"),
     ("Ctrl+Z, Ctrl+Y", "undo, redo"),

@@ -11,7 +11,7 @@ from sketcher.web.ui.bar import bar
 from sketcher.web.ui.boards import boards_part
 from sketcher.web.ui.build import build_part
 from sketcher.web.ui.comparison import compare_part
-from sketcher.web.ui.controls import controls, cuts
+from sketcher.web.ui.controls import controls, cuts, fit_button, sheet_key
 from sketcher.web.ui.dialogs import dialog
 from sketcher.web.ui.html import Markup, join, markup
 from sketcher.web.ui.labels import drag_figures_card, labels
@@ -26,6 +26,9 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "controls": controls,
     "labels": labels,
     "cuts": cuts,
+    "key": lambda state: sheet_key(state) if state.drawn.key.fits else None,
+    "legend": sheet_key,
+    "fit": lambda state: fit_button("pattern", whole=state.drawn.whole_pattern),
     "boards": boards_part,
     "build": build_part,
     **MARGIN,
@@ -36,7 +39,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
-READ = ("bar", "make", "controls", "cuts", "tabs", "first", "noticed", "parts", "compare")
+READ = ("bar", "make", "controls", "cuts", "key", "legend", "tabs", "first", "noticed", "parts", "compare")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 
@@ -52,9 +55,10 @@ def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict
         "arrangement": state.look.arrangement,
         "tab": state.tab,
         "over": state.pointer_over,
-        "placing": state.kind_to_add or "",
+        "placing": "measure" if state.drawn.measuring else state.kind_to_add or "",
         "unsaved": state.unsaved,
         "echo": state.echo,
+        "room": state.drawn.key.room,
     }
     made = {name: kept[name] if name in kept else join(part(state)) for name, part in PARTS.items()}
     return {"page": json.dumps(page), **state.sheet, "pattern": state.pattern, **made, **space_rows(state)}

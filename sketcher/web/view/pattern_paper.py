@@ -16,7 +16,7 @@ from sketcher.outputs.palette import ACCENT, PAPER, PENCIL
 from sketcher.outputs.paper.pattern_paper import small
 from sketcher.outputs.wording.sentences import words as in_words
 from sketcher.web.state import Boards
-from sketcher.web.view.zoomed_paper import Paper
+from sketcher.web.view.zoomed_paper import PIXELS_PER_MM, Paper
 
 HEADING = 2.4
 """Height of a drawing's heading [mm]."""
@@ -73,7 +73,7 @@ class PatternPaper(Paper):
             drawn.append(Drawn(whole, placing))
         self.drawn = tuple(drawn)
         items += self._names(boards, units)
-        return items_as_svg(items, self.size[1]) + self._holds(boards, units)
+        return items_as_svg(items, self.size[1], PIXELS_PER_MM) + self._holds(boards, units)
 
     def _names(self, boards: Boards, units: str) -> Iterator[Item]:
         """What each joint is, beside its line and below it, where the marks' own names do not stand."""

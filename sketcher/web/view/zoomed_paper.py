@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from sketcher.outputs.drawing.recording import Spot
 from sketcher.outputs.drawing.svg import FACE
 
-PIXELS_PER_MM = 4.0
-"""A little more than a screen's nominal 3.78, so that lettering of 2.5 mm is read with ease."""
-LEAST_SIDE = 40.0
-"""[mm]: smaller paper than this holds no drawing."""
+PIXELS_PER_MM = 5.0
+"""More than a screen's nominal 3.78, so that the smallest lettering, of 2.2 mm, is 11 pixels high."""
+LEAST_SIDE = 10.0
+"""[mm]: smaller paper than this holds no drawing; any other is as large as it is shown, so that lettering is."""
 KEY_STEP = 0.15
 """Share of what is seen that an arrow key moves it by."""
 LEAST_WINDOW = 0.08
@@ -28,6 +28,11 @@ class Paper:
         """The page gives the paper another size; hidden paper keeps its own."""
         if min(pixels) > 0:
             self.size = (max(pixels[0] / PIXELS_PER_MM, LEAST_SIDE), max(pixels[1] / PIXELS_PER_MM, LEAST_SIDE))
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether all of the paper is seen."""
+        return self.window[2] > 1.0 - 1e-6
 
     def show_all(self) -> None:
         self.window = (0.0, 0.0, 1.0, 1.0)

@@ -11,11 +11,14 @@ from evaluation_specimen import box, box_boat
 
 from sketcher.analysis.results import Floating, PanelShape, WaterPlane
 from sketcher.model.scene import Partition
+from sketcher.outputs.drawing.chains import _chain, chain_beneath, chain_beside, clear_runs
 from sketcher.outputs.drawing.cut_outlines import plane_cut
 from sketcher.outputs.drawing.lettering import lettered
-from sketcher.outputs.drawing.recording import Drawing, FilledArea, Line, Words
+from sketcher.outputs.drawing.ordinates import SIZE
+from sketcher.outputs.drawing.recording import Drawing, FilledArea, Line, Words, text_width
 from sketcher.outputs.drawing.views import (
     RULING,
+    placing_of,
     plan_drawing,
     plan_height,
     profile_drawing,
@@ -50,6 +53,34 @@ def test_a_profile_shows_each_space_at_its_true_size() -> None:
         {"compartment/after space": 2.98 * 0.6, "compartment/forepeak": 1.0, "compartment/low void": 2.98 * 0.39}, abs=1e-9
     )
     assert areas(drawing, "panels") == pytest.approx({"bulkhead/collision": 0.02, "lid/tank top": 0.0298}, abs=1e-9)
+
+
+@pytest.mark.closed_form
+def test_chains_tell_the_clear_lengths_from_face_to_face() -> None:
+    """Of the box of 4 x 2 x 1 m with a bulkhead of 20 mm at 1 m and a lid of 10 mm, its top 0.4 m up: plainly subtracted."""
+    boat = box_boat()
+    assert clear_runs(plane_cut(boat, "plan", 0.7), 0, 0.0) == [pytest.approx((0.0, 1.0)), pytest.approx((1.02, 4.0))]
+    placing = placing_of("plan", 40.0)
+    for kind, at, axis, expected in (("plan", 0.7, 0, ["1000", "2980"]), ("section", 2.0, 1, ["390", "600"])):
+        make = chain_beneath if kind == "plan" else chain_beside
+        words = [item for item in make(plane_cut(boat, kind, at), 0.0, 0.0, placing, "mm") if isinstance(item, Words)]  # type: ignore[arg-type]
+        assert [item.text for item in sorted(words, key=lambda item: item.at[axis])] == expected
+    heights = [item.text for item in profile_drawing(boat, scale=20.0).items if isinstance(item, Words) and item.angle == 90.0]
+    assert "600" in heights
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("gaps", [[0.3, 0.3, 0.3], [5.0, 0.2, 0.2, 0.2, 5.0]])
+def test_figures_of_short_runs_are_pushed_along_and_not_lost(gaps: list[float]) -> None:
+    """However short the runs, every figure is written and none lies on another."""
+    runs, at = [], 0.0
+    for gap in gaps:
+        runs.append((at, at + gap))
+        at += gap
+    words = [item for item in _chain(runs, ["1234"] * len(runs), lambda x, y: (x, y), upright=False) if isinstance(item, Words)]
+    places = sorted(item.at[0] for item in words)
+    assert len(places) == len(gaps)
+    assert min(np.diff(places)) >= text_width("1234", SIZE)
 
 
 @pytest.mark.closed_form

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections import Counter
 from concurrent.futures import Future
 from dataclasses import replace
@@ -12,7 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from driven_sketch import DrivenSketch
+from driven_sketch import DrivenSketch, driven
 from hypothesis import given
 from hypothesis import strategies as st
 from scene_specimens import demo, demo_scene
@@ -23,6 +24,7 @@ from sketcher.outputs import palette
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import FilledArea, Words
 from sketcher.outputs.drawing.svg import as_svg
+from sketcher.outputs.drawing.views import BENEATH
 from sketcher.outputs.scene3d.boat_shapes import boat_shapes
 from sketcher.outputs.scene3d.camera import framed
 from sketcher.outputs.scene3d.objects import ObjectRef, object_ref
@@ -30,13 +32,15 @@ from sketcher.outputs.tables.report import waterline_words
 from sketcher.web.app import controller_for
 from sketcher.web.logic.damage import damaged_condition
 from sketcher.web.page.exported_sheet import exported_sheet
-from sketcher.web.state import DragFigure, Label, Look
+from sketcher.web.state import DRAWN, DragFigure, Label, Look
 from sketcher.web.view import drawing_sheet
 from sketcher.web.view.clearance import overlaps_any
-from sketcher.web.view.drawing_sheet import DrawingSheet, panes_on
+from sketcher.web.view.drawing_sheet import DrawingSheet
 from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
 from sketcher.web.view.printed_picture import ENLARGED, printed
+from sketcher.web.view.sheet.panes import ABOVE, BESIDE_RIGHT, EDGE, KEY_ACROSS, key_down, panes_on
+from sketcher.web.view.zoomed_paper import PIXELS_PER_MM
 
 SCENES = tuple(path.stem for path in demo_scenes())
 
@@ -53,6 +57,52 @@ def test_views_are_aligned_to_one_scale_and_apart(scene: str, width: float, heig
         assert section.placing.origin[1] == pytest.approx(profile.placing.origin[1])
     else:
         assert section.top < plan.bottom
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("scene", SCENES)
+def test_type_is_eleven_pixels_high_on_any_paper(scene: str) -> None:
+    """Whatever the window and whichever drawing is shown, unmagnified; and lines are told in pixels."""
+    for pixels, drawn in zip(((1500, 980), (390, 130), (390, 340), (980, 420)), DRAWN, strict=True):
+        sheet = DrawingSheet()
+        sheet.resize(pixels)
+        parts = sheet.parts(demo(scene), Look(drawn=drawn), None)
+        assert sheet.size == pytest.approx((pixels[0] / PIXELS_PER_MM, pixels[1] / PIXELS_PER_MM))
+        sizes = [float(size) for text in parts.values() for size in re.findall(r'font-size="([\d.]+)"', text)]
+        assert min(sizes) * PIXELS_PER_MM >= 11.0 - 1e-9
+        assert len(sheet.panes) == (3 if drawn == "all" else 1)
+        outline = f'stroke="{palette.INK}" stroke-width="{0.35 * PIXELS_PER_MM:g}"'
+        assert any(outline in text for text in parts.values())
+
+
+@pytest.mark.property
+@given(st.sampled_from(SCENES), st.floats(70, 600), st.floats(26, 400), st.sampled_from(["profile", "plan", "section"]))
+def test_a_drawing_alone_fills_its_paper(scene: str, width: float, height: float, kind: str) -> None:
+    """No larger would fit one way or the other but for the key, and all three together are never larger."""
+    evaluation, size = demo(scene), (width, height)
+    (pane,) = panes_on(evaluation, size, kinds=(kind,))  # type: ignore[arg-type]
+    assert pane.left >= 0
+    assert pane.bottom >= 0
+    across, up = pane.right - pane.left, pane.top - pane.bottom
+    least = panes_on(evaluation, size)[("profile", "plan", "section").index(kind)]
+    assert across >= (least.right - least.left) * (1 - KEY_ACROSS / width) - 1e-6
+    down = key_down(evaluation, size)
+    used = (across + pane.left + BESIDE_RIGHT[pane.kind] + EDGE) / width, (up + ABOVE + BENEATH + down + 2 * EDGE) / height
+    assert max((across + KEY_ACROSS + pane.left) / width, *used) > 0.9
+
+
+@pytest.mark.example
+def test_a_zoomed_drawing_has_a_way_home() -> None:
+    """Magnified and moved, Fit or another choice of drawing shows all of the paper; the button says whether there is need."""
+    sketch = driven(demo_scene("quillet-forepeak"))
+    for home in ({"do": "fit", "where": "drawing"}, {"do": "fit"}, {"do": "drawn", "drawn": "plan"}):
+        whole = sketch.parts()
+        sketch.ask("zoom", where="drawing", at=[100, 40], factor=3.0)
+        near = sketch.parts()
+        assert near["sheet"] != whole["sheet"]
+        assert ('aria-disabled="true"' in whole["cuts"], 'aria-disabled="true"' in near["cuts"]) == (True, False)
+        sketch.ask(**home)
+        assert sketch.workspace.sheet.window == (0.0, 0.0, 1.0, 1.0)
 
 
 @pytest.mark.property
@@ -312,7 +362,8 @@ def test_a_view_that_fails_is_shown_as_it_was_drawn_last(monkeypatch: pytest.Mon
         raise ValueError("nothing can be drawn")
 
     monkeypatch.setattr(drawing_sheet, "view_items", fails)
-    assert sheet.parts(demo(SCENES[0]), Look(section_at=2.0), None) == before
+    after = sheet.parts(demo(SCENES[0]), Look(section_at=2.0), None)
+    assert {name for name in after if after[name] != before[name]} == {"sheet-marks"}
 
 
 @pytest.mark.property
@@ -346,4 +397,6 @@ def test_the_key_is_up_to_date_while_views_wait() -> None:
     evaluation = demo(SCENES[0])
     shown(sheet, evaluation)
     sheet.water_in = {space.name: 0.123 for space in evaluation.layout.compartments}
-    assert "flooded, 123 L of water" in sheet.parts(evaluation, Look(), None, now=())["sheet-key"]
+    sheet.parts(evaluation, Look(), None, now=())
+    assert sheet.key.numbers
+    assert all("flooded, 123 L of water" in amount for _, _, amount, _ in sheet.key.numbers)

@@ -23,15 +23,16 @@ from sketcher.web.logic.drag.object_drag import ObjectDrag, drag_figures
 from sketcher.web.logic.patterns.joint_edits import AXIS_OF, joint_grip
 from sketcher.web.logic.session import Evaluate, Session
 from sketcher.web.logic.view_settings import ViewSettings
-from sketcher.web.state import DragFigure
-from sketcher.web.view.cut_places import cut_places
-from sketcher.web.view.drawing_sheet import KINDS, DrawingSheet, Pane
+from sketcher.web.state import CutName, DragFigure, Look
+from sketcher.web.view.drawing_sheet import DrawingSheet
 from sketcher.web.view.pattern_paper import PatternPaper
+from sketcher.web.view.sheet.cut_places import cut_places
+from sketcher.web.view.sheet.panes import KINDS, Pane
 from sketcher.web.view.zoomed_paper import Paper
 
 log = logging.getLogger(__name__)
 
-Mode = Literal["none", "turn", "pan", "paper", "object"]
+Mode = Literal["none", "turn", "pan", "paper", "cut", "object"]
 CLICK_REACH = 0.006
 """A pointer that moved less than this share of the picture has clicked, not dragged."""
 CLICK_REACH_PAPER = 0.6
@@ -59,6 +60,7 @@ class PointerDrag:
     _to_boat: Callable[[Place], Place] = lambda at: at
     _travelled: float = 0.0
     _evaluate: Evaluate | None = None
+    _cut: tuple[CutName, Look] | None = None
     _held_at: Floats = field(default_factory=lambda: np.zeros(3))
     _walls: CompartmentWalls = field(default_factory=CompartmentWalls)
 
@@ -93,6 +95,11 @@ class PointerDrag:
             seen = dict(zip(pane.placing.axes, here, strict=True))
             held = self._take(ref, here, pane.placing.axes, tuple(seen.get(axis, cut) for axis in "xyz"))
         self.mode = "object" if held else "paper"
+
+    def press_cut(self, pane: Pane, name: CutName, at: Place) -> None:
+        """Pressed on the mark of a drawing's cut in another drawing."""
+        self._begin(at, self.sheet, pane, lambda at: at)
+        self.pressed, self.mode, self._cut = None, "cut", (name, self.view_settings.look)
 
     def press_pattern(self, paper: PatternPaper, at: Place) -> None:
         """Pressed on the pattern's paper [mm]: a joint is taken hold of, elsewhere the paper is moved."""
@@ -195,6 +202,9 @@ class PointerDrag:
             case "paper":
                 (self._paper or self.sheet).pan(by)
                 self._last = (at[0] - by[0], at[1] - by[1])
+            case "cut" if self._cut is not None and self.pane is not None and self._travelled >= CLICK_REACH_PAPER:
+                place = self.sheet.boat_at(self.pane, at)[0 if self._cut[0] == "section" else 1]
+                self.view_settings.draw_at(self._cut[0], place, step(self.session.scene.units, fine=fine))
             case "object" if self.object_drag is not None and self._travelled >= self._reach:
                 self._drag_to(self.object_drag, at, fine=fine)
 
@@ -250,6 +260,8 @@ class PointerDrag:
     def escape(self) -> bool:
         """Put back what is being dragged; False where nothing was pressed."""
         drag, self.object_drag = self.object_drag, None
+        if self.mode == "cut" and self._cut is not None:
+            self.view_settings.look = self._cut[1]
         held, self.mode = self.mode != "none", "none"
         self._waiting = None
         if drag is not None:
