@@ -152,10 +152,11 @@ def frame_loop(controller: Controller, wire: Wire) -> FrameLoop:
 
 
 async def _keep_work(controller: Controller, loop: FrameLoop) -> None:
-    """Keep unsaved work beside the file and watch the file, again and again."""
+    """Keep unsaved work beside the file, watch the file and work out the build, again and again."""
     while True:
         await asyncio.sleep(KEEP_EVERY)
         controller.keep_work()
+        controller.build_ahead()
         if controller.notice_file_change():
             loop.change()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import time
 from concurrent.futures import Future
 from dataclasses import dataclass, field
 from typing import Any
@@ -28,6 +29,7 @@ class Controller:
     painter: Painter | None
     labels: PictureLabels = field(init=False)
     page: ShownPage = field(init=False)
+    _asked_at: float = field(default_factory=time.monotonic)
 
     def __post_init__(self) -> None:
         self.labels = PictureLabels(self.workspace)
@@ -36,6 +38,7 @@ class Controller:
     def take(self, message: dict[str, Any]) -> None:
         """Do what a page asks. Whatever is wrong is said on the page or in the log, never thrown at the page."""
         notices = self.workspace.session.notices
+        self._asked_at = time.monotonic()
         try:
             handle(self.workspace, message["do"], MessageFields(message))
         except BadMessageError as problem:
@@ -79,6 +82,10 @@ class Controller:
         """Keep unsaved work beside the file; not during a drag."""
         if self.workspace.drag.object_drag is None:
             self.workspace.session.keep()
+
+    def build_ahead(self) -> None:
+        """Work out the build while nothing is asked."""
+        self.workspace.build_ahead(time.monotonic() - self._asked_at)
 
     def notice_file_change(self) -> bool:
         """Ask what to do where the scene's file was changed by something else; whether that is asked now."""

@@ -147,7 +147,6 @@ def cut_her_panels(page: Watched) -> None:
     judge(page, "pattern")
     show(page, "build")
     judge(page, "build")
-    page.press('#build button[data-do="build"]')
     page.page.wait_for_selector("#build figure svg", timeout=60_000)
     judge(page, "build worked out")
     show(page, "both")

@@ -46,6 +46,7 @@ class BackgroundBuild:
     _state: BuildState = field(default_factory=BuildState)
     _plan_of: Scene | None = None
     _folder_of: Scene | None = None
+    _tried: Scene | None = None
     _stop: bool = False
     _reported: float = 0.0
     _process: subprocess.Popen[str] | None = None
@@ -64,8 +65,15 @@ class BackgroundBuild:
         """The build's folder as one ZIP file, if it is of this very scene."""
         return self.folder if self._folder_of == scene and self.folder else None
 
+    def ahead(self, scene: Scene) -> None:
+        """Work out the plan of a scene before anybody asks; not again what was stopped or cannot be worked out."""
+        if self._plan_of != scene and self._tried != scene:
+            self.begin(scene)
+
     def begin(self, scene: Scene) -> None:
         """Work out the plan of a scene; one that is being worked out goes on."""
+        if not self._state.doing:
+            self._tried = scene
         self._start("plan", lambda: self._make_plan(scene))
 
     def make_folder(self, scene: Scene, path: str) -> None:

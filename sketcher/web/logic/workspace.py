@@ -21,6 +21,9 @@ from sketcher.web.logic.view_settings import ViewSettings
 from sketcher.web.state import Boards, Dialog
 from sketcher.web.view.drawing_sheet import DrawingSheet
 
+BUILD_AFTER, BUILD_AT_ONCE = 12.0, 0.5
+"""Seconds of rest after which the build is worked out unasked, and where its page is open: it takes a few seconds of a core."""
+
 
 @dataclass(eq=False, repr=False)
 class Workspace:
@@ -75,6 +78,12 @@ class Workspace:
         self.sheet.show_all()
         self.pattern.paper.show_all()
         self.build.forget()
+
+    def build_ahead(self, rested: float) -> None:
+        """Begin with the build of the layout as it stands once nobody has asked for anything for so long [s]."""
+        wait = BUILD_AT_ONCE if self.view_settings.look.arrangement == "build" else BUILD_AFTER
+        if rested >= wait and self.resting and self.drag.mode == "none":
+            self.build.ahead(self.session.scene)
 
     def drawn_boat(self) -> BoatShapes:
         """The shapes of the boat as she stands."""

@@ -70,10 +70,10 @@ def _head(now: BuildState, *, unsaved: bool) -> list[Markup | None]:
         ]
     problem = tag("p", now.problem, class_="problem", role="alert") if now.problem else None
     if now.plan is None:
-        words = "Cuts every planned panel, lays the boards on sheets and works out what bonds them. Go on working meanwhile."
+        words = "Once you rest, every planned panel is cut, laid on sheets, and what bonds it worked out, beside your work."
         return [problem, tag("p", words), button("Work it out", "build", class_="main")]
     if not now.current:
-        words = "The layout has changed since: do not cut by these."
+        words = "The layout has changed since: do not cut by these; they are worked out again once you rest."
         return [problem, tag("p", words, class_="problem", role="status"), button("Work it out again", "build", class_="main")]
     stopped = "Stopped early: with more time fewer sheets might do. " if now.stopped else ""
     said = tag("p", f"{stopped}Of the layout as it stands. Check by tape in the boat before you cut.")

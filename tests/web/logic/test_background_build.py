@@ -18,6 +18,7 @@ from sketcher.model.files.scene_file import scene_text
 from sketcher.outputs.paper.build_files import build_files, tables
 from sketcher.outputs.wording.sentences import words
 from sketcher.web.logic.background_build import FAILED
+from sketcher.web.logic.workspace import BUILD_AFTER
 
 pytestmark = pytest.mark.example
 
@@ -51,6 +52,27 @@ def test_the_build_is_shown_with_every_sheet_and_list(sketch: DrivenSketch) -> N
     for name, text in tables(plan):
         assert name[1:] in page
         assert sketch.controller.download(f"{name}.csv") == (text.encode(), "text/csv", f"{name.replace(' ', '-')}.csv")
+
+
+def test_the_build_is_worked_out_before_anybody_asks(sketch: DrivenSketch, monkeypatch: pytest.MonkeyPatch) -> None:
+    """After a rest, on its page at once; not while a hand moves, and not again what is there, was stopped or cannot be had."""
+    workspace, begun = sketch.workspace, []
+    monkeypatch.setattr(workspace.build, "_start", lambda doing, _: begun.append(doing))
+    workspace.build_ahead(1.0)
+    assert begun == []
+    sketch.rest()
+    for arrangement, rested, expected in (("both", 1.0, 0), ("both", BUILD_AFTER, 1), ("both", BUILD_AFTER, 1)):
+        sketch.ask("arrange", arrangement=arrangement)
+        workspace.build_ahead(rested)
+        assert len(begun) == expected
+    sketch.ask("set", part="bulkhead/collision", field="at", value="760")
+    sketch.ask("arrange", arrangement="build")
+    sketch.ask("press", where="drawing", at=[1, 1], button="main")
+    workspace.build_ahead(BUILD_AFTER)
+    assert len(begun) == 1
+    sketch.ask("release")
+    workspace.build_ahead(1.0)
+    assert len(begun) == 2
 
 
 @pytest.mark.slow
