@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from sketcher.geometry.caching import remembered
+from sketcher.geometry.mesh import Floats
+from sketcher.outputs.scene3d.boat_shapes import BoatShapes
+from sketcher.outputs.scene3d.camera import Camera
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.grips import first_axis
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.state import Corner, Handle, Label
 from sketcher.web.view.clearance import span_of
 from sketcher.web.view.handles import clear_corner, handle_of
 from sketcher.web.view.labels import HANDLE_REACH, boat_labels, worked_on_spans
+from sketcher.web.view.picking import seen_at
 
 _handle_in_picture = remembered(1)(handle_of)
 
@@ -24,6 +30,8 @@ class PictureLabels:
     workspace: Workspace
     corner: Corner = "right"
     _last: tuple[Label, ...] = ()
+    _seen_there: Mapping[ObjectRef, Floats | None] = field(default_factory=dict)
+    _seen_in: tuple[BoatShapes, Camera, tuple[int, int]] | None = None
 
     def labels(self, lines: int = 0) -> tuple[Label, ...]:
         """The names over the picture, if they are wanted. lines: of a drag's figures, which get their corner too."""
@@ -53,8 +61,26 @@ class PictureLabels:
             worked_on,
             self._last,
             not workspace.resting,
+            self._seen(),
         )
         return self._last
+
+    def _seen(self) -> Mapping[ObjectRef, Floats | None]:
+        """Where each compartment is seen, looked for afresh once nothing moves: a name belongs there and nowhere else."""
+        workspace, settings = self.workspace, self.workspace.view_settings
+        boat = workspace.drawn_boat()
+        now = boat, settings.camera, settings.size
+        if workspace.resting and self._seen_in != now:
+            self._seen_in = now
+            spaces = {f"space/{space.name}": space for space in workspace.session.evaluation.layout.compartments}
+            self._seen_there = {
+                ObjectRef("compartment", space.name): seen_at(
+                    boat.shapes, settings.camera, settings.size, key, np.array(space.centroid), boat.planes
+                )
+                for key, space in spaces.items()
+                if key in boat.shapes.surfaces
+            }
+        return self._seen_there
 
     def handle(self) -> Handle | None:
         """The handle of what is selected, if it moves; none while the pointer is pressed on the boat."""

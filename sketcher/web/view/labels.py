@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 import numpy as np
 
@@ -38,6 +39,9 @@ BETTER_CLEAR = 6.0
 """Pixels more than needed that such a nearer place has free round it."""
 
 
+NOWHERE_TOLD: Mapping[ObjectRef, Floats | None] = MappingProxyType({})
+
+
 @dataclass(frozen=True, slots=True)
 class _Named:
     """What a label says of a compartment: name and figures, and the tint of the dot on it."""
@@ -67,20 +71,22 @@ def boat_labels(
     worked_on: Sequence[Floats] = (),
     last: Sequence[Label] = (),
     moving: bool = False,
+    seen: Mapping[ObjectRef, Floats | None] = NOWHERE_TOLD,
 ) -> tuple[Label, ...]:
     """Labels for the compartments that are shown: the selected first in its choice of place, then the largest.
 
     worked_on: what to keep clear of, of `worked_on_spans`; last: the labels of a moment ago, which stay where they can;
     moving: also where there is a better place, and no other comes to them. One for which there is no place near its space is
-    left out: the list beside the picture has it.
+    left out: the list beside the picture has it. seen: where each is seen (3,) [m], None: nowhere, and it is not named; of
+    one that is not told, its middle.
     """
     parts = {known.name: ObjectRef("compartment", known.name) for known in known_spaces(evaluation)}
     spaces = sorted(known_spaces(evaluation), key=lambda known: (parts[known.name] != selected, -known.space.volume))
-    spaces = [known for known in spaces if parts[known.name] not in look.hidden]
+    spaces = [known for known in spaces if parts[known.name] not in look.hidden and seen.get(parts[known.name], 0) is not None]
     stood = {label.part: label.place for label in last}
     if moving and stood:
         spaces = [known for known in spaces if parts[known.name] in stood]
-    middles = np.array([known.space.centroid for known in spaces]).reshape(-1, 3)
+    middles = np.array([seen.get(parts[known.name], known.space.centroid) for known in spaces]).reshape(-1, 3)
     anchors = list(camera.project(middles, size)[:, :2])
     taken = _Taken(list(worked_on), [(anchor, span_of(anchor[None], CLEAR)) for anchor in anchors])
     named = [_Named(parts[known.name], *_words(known, water_in)) for known in spaces]

@@ -38,6 +38,7 @@ from sketcher.web.view.clearance import overlaps_any
 from sketcher.web.view.drawing_sheet import DrawingSheet
 from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
+from sketcher.web.view.picking import surface_at
 from sketcher.web.view.printed_picture import ENLARGED, printed
 from sketcher.web.view.sheet.panes import ABOVE, BESIDE_RIGHT, EDGE, KEY_ACROSS, key_down, panes_on
 from sketcher.web.view.zoomed_paper import PIXELS_PER_MM
@@ -148,6 +149,22 @@ def test_names_over_the_picture_do_not_touch(scene: str, view: str) -> None:
         assert a[2] <= size[0]
         for b in boxes[number + 1 :]:
             assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(("scene", "view"), [("marram-forepeak", "ahead"), ("ternholm-forepeak", "quarter")])
+def test_a_name_belongs_to_what_is_seen_where_it_points(scene: str, view: str) -> None:
+    """From ahead the spaces lie one behind the other: each is named where its own wall is seen, or not at all."""
+    sketch = driven(demo_scene(scene))
+    sketch.ask("view", view=view)
+    sketch.rest()
+    labels, workspace = sketch.state().labels, sketch.workspace
+    boat, settings = workspace.drawn_boat(), workspace.view_settings
+    assert len(labels) >= 3
+    for label in labels:
+        found = surface_at(boat.shapes, settings.camera, settings.size, label.anchor, boat.planes)
+        assert found is not None
+        assert found[0] == f"space/{label.part.name}"
 
 
 @pytest.mark.property
