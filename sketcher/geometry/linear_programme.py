@@ -25,34 +25,40 @@ def best_vertices(gain: Floats, rows: Floats, limits: Floats, corner: Ints) -> F
     inverse = np.linalg.inv(rows[every[:, None], corner])
     z = (inverse @ np.take_along_axis(limits, corner, axis=1)[..., None])[..., 0]
     room = np.maximum(limits - (rows @ z[..., None])[..., 0], 0.0)
-    found, open_, active = z.copy(), every, corner.copy()
+    found, open_, active, member = z.copy(), every, corner.copy(), every
     for _ in range(20 * n):
         worth = (gain[:, None] @ inverse)[:, 0]
         leaving = worth.argmin(axis=1)
-        member = np.arange(len(open_))
         along = -inverse[member, :, leaving]
         rate = (rows @ along[..., None])[..., 0]
-        np.put_along_axis(rate, active, 0.0, axis=1)
+        rate[member[:, None], active] = 0.0
         rate[member, active[member, leaving]] = -1.0
-        going = (worth.min(axis=1, initial=0.0) < -_NO_GAIN) & (rate.max(axis=1) > _PIVOT)
+        ahead = rate > _PIVOT
+        going = (worth[member, leaving] < -_NO_GAIN) & ahead.any(axis=1)
         if not going.all():
             found[open_[~going]] = z[~going]
             if not going.any():
                 return found
             open_, gain, rows, room, inverse = open_[going], gain[going], rows[going], room[going], inverse[going]
-            z, active, leaving, along, rate = z[going], active[going], leaving[going], along[going], rate[going]
+            z, active, leaving, along, rate, ahead = (
+                z[going],
+                active[going],
+                leaving[going],
+                along[going],
+                rate[going],
+                ahead[going],
+            )
             member = np.arange(len(open_))
-        ahead = rate > _PIVOT
-        steps = np.full_like(rate, np.inf)
-        np.divide(room, rate, out=steps, where=ahead)
-        step = steps.min(axis=1)
+        steps = np.divide(room, rate, out=np.full(rate.shape, np.inf), where=ahead)
+        step = steps.min(axis=1)[:, None]
         # Of rows met at the same step the steepest one enters: it keeps the corner far from degenerate.
-        nearest = np.where(steps <= step[:, None] + _NO_GAIN, rate, 0.0).argmax(axis=1)
-        z = z + step[:, None] * along
-        room = np.maximum(room - step[:, None] * rate, 0.0)
+        nearest = np.where(steps <= step + _NO_GAIN, rate, 0.0).argmax(axis=1)
+        z = z + step * along
+        room -= step * rate
+        np.maximum(room, 0.0, out=room)
         # The entering row takes the place of the leaving one in the inverse: all its other columns become square to it.
         across = (rows[member, nearest][:, None] @ inverse)[:, 0]
-        column = inverse[member, :, leaving] / across[member, leaving][:, None]
+        column = along / -across[member, leaving][:, None]
         inverse = inverse - column[:, :, None] * across[:, None]
         inverse[member, :, leaving] = column
         active[member, leaving] = nearest

@@ -103,17 +103,17 @@ def limited(box: Box, asked: Asked) -> Box:
     return replace(box, size=(float(size[0]), float(size[1]), float(size[2])))
 
 
-def grow_boxes(solid: TriMesh, starts: Sequence[tuple[Box, Asked]], turning: bool) -> list[Box]:
+def grow_boxes(solid: TriMesh, starts: Sequence[tuple[Box, Asked]], turning: bool, rounds: int = 40) -> list[Box]:
     """The boxes enlarged and shifted, and if they may be turned, until the solid or their limits stop them.
 
-    In stages, each among the triangles about it. All are asked for proportions, or none. What comes out may still touch the
-    solid by rounding: see `held`.
+    In stages of so many rounds at most, each among the triangles about it. All are asked for proportions, or none. What comes
+    out may still touch the solid by rounding: see `held`.
     """
     boxes, growing = [box for box, _ in starts], list(range(len(starts)))
     for _ in range(_STAGES):
         if not growing:
             break
-        grown = _grown([_Stage.about(solid, boxes[k], starts[k][1], turning) for k in growing])
+        grown = _grown([_Stage.about(solid, boxes[k], starts[k][1], turning) for k in growing], rounds)
         further = [k for k, box in zip(growing, grown, strict=True) if box.volume - boxes[k].volume >= CLEAR]
         for k, box in zip(growing, grown, strict=True):
             boxes[k] = box
@@ -146,7 +146,7 @@ def _facets(solid: TriMesh) -> _Facets:
     return _Facets(solid.triangles[kept], low, high, planes, plane.ravel())
 
 
-def _grown(stages: Sequence[_Stage]) -> list[Box]:
+def _grown(stages: Sequence[_Stage], rounds: int) -> list[Box]:
     """One stage of each: as far as it may grow and turn without meeting triangles that were not looked at."""
 
     def look(which: Ints, places: Floats, reach: Floats) -> Outlook:
@@ -155,7 +155,7 @@ def _grown(stages: Sequence[_Stage]) -> list[Box]:
         whose = np.repeat(np.arange(len(which)), [len(room) for room in rooms])
         return Outlook(places, np.array(gains), np.array(slopes), whose, np.concatenate(rooms), np.concatenate(slope_rooms))
 
-    tops = local_searches(np.array([stage.begin for stage in stages]), stages[0].stride, look)
+    tops = local_searches(np.array([stage.begin for stage in stages]), stages[0].stride, look, rounds)
     return [stage.box(top) for stage, top in zip(stages, tops, strict=True)]
 
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from sketcher.geometry.mesh import Floats, Ints, TriMesh
 from sketcher.geometry.packing.box_growth import Asked, Box, grow_boxes, held, limited
+from sketcher.geometry.solid.boolean import simplified
 from sketcher.geometry.solid.section import frame_z, section
 
 _NODES, _COARSE = (30, 24, 16), (16, 16, 8)
@@ -25,6 +26,12 @@ _STRAIGHT_STARTS, _TURNED_STARTS = 3, 3
 
 _HOPEFUL = 0.85
 """A box found on a turned grid that is smaller than the best by this factor is not enlarged: it gains a cell a side at most."""
+
+_ROUGH = 3e-3
+"""[m] Boxes are compared in a solid so much simpler, of few triangles; the best of them is then enlarged in the solid itself."""
+
+_ROUGH_ROUNDS = 8
+"""Rounds in which a box that turns comes near enough to its end to be compared."""
 
 _WORTH_TURNING = 1.001
 """A box that lies askew must be larger than one parallel to the axes by this factor in its mean side."""
@@ -94,12 +101,14 @@ def largest_box(
     starts = _best(_on_grid(straight, ways))
     if not starts:
         return None
-    best = max(_grown(solid, starts[:_STRAIGHT_STARTS], turning=False), key=Start.worth)
+    rough = simplified(solid, _ROUGH)
+    along = max(_grown(rough, starts[:_STRAIGHT_STARTS], turning=False), key=Start.worth)
     askew = _best([start for grid in turned for start in _on_grid(grid, ways)])[:_TURNED_STARTS]
-    hopeful = [best, *(start for start in askew if start.worth() >= _HOPEFUL * best.worth())]
-    for further in _grown(solid, hopeful, turning=True):
-        if further.worth() > _WORTH_TURNING * best.worth():
-            best = further
+    hopeful = [along, *(start for start in askew if start.worth() >= _HOPEFUL * along.worth())]
+    (best,) = _grown(solid, [along], turning=False)
+    further = max(_grown(rough, hopeful, turning=True, rounds=_ROUGH_ROUNDS), key=Start.worth)
+    if further.worth() > _WORTH_TURNING * along.worth():
+        best = max(best, *_grown(solid, [further], turning=True), key=Start.worth)
     return held(solid, best.box)
 
 
@@ -115,8 +124,8 @@ class Start:
         return float(self.asked.worths(np.array(self.box.size)[:, None])[0])
 
 
-def _grown(solid: TriMesh, starts: Sequence[Start], turning: bool) -> list[Start]:
-    boxes = grow_boxes(solid, [(start.box, start.asked) for start in starts], turning)
+def _grown(solid: TriMesh, starts: Sequence[Start], turning: bool, rounds: int = 40) -> list[Start]:
+    boxes = grow_boxes(solid, [(start.box, start.asked) for start in starts], turning, rounds)
     return [Start(box, start.asked) for box, start in zip(boxes, starts, strict=True)]
 
 

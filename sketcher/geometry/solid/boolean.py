@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from manifold3d import Error, Manifold, Mesh64, OpType
 
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid.rays import crossings_above
 
@@ -70,6 +71,16 @@ def to_manifold(mesh: TriMesh, origin: int, *, flat_faces: bool = False, what: s
         ),
         what,
     )
+
+
+@kept_with_owner(1)
+def simplified(mesh: TriMesh, by: float) -> TriMesh:
+    """A closed mesh with fewer triangles, all of one label, its surface moved by no more than so far [m]."""
+    corners = np.require(mesh.vertices, np.float64, ["C", "W"])
+    # Without ids of its faces, which the kernel would keep apart.
+    solid = checked(Manifold(Mesh64(corners, np.ascontiguousarray(mesh.triangles, dtype=np.uint64))), "the solid")
+    surface = surface_of(solid.simplify(by))
+    return TriMesh(surface.vertices, surface.triangles, np.zeros(len(surface.triangles), dtype=np.int64))
 
 
 def checked(solid: Manifold, what: str) -> Manifold:

@@ -7,6 +7,7 @@ from shapes import mesh_of
 
 from sketcher.geometry.packing.box_growth import Asked, Box, small_turns
 from sketcher.geometry.packing.largest_box import largest_box
+from sketcher.geometry.solid.boolean import simplified
 
 
 def spill(solid: Manifold, found: Box) -> float:
@@ -33,6 +34,18 @@ def test_vee_trough_holds_half_its_section() -> None:
     found = largest_box(mesh_of(VEE))
     assert found is not None
     assert found.size == pytest.approx((2.0, 0.5, 0.3), abs=1e-4)
+
+
+@pytest.mark.closed_form
+def test_round_trough_of_many_facets_holds_the_radius_squared() -> None:
+    """The largest rectangle in a half circle of radius r is r sqrt 2 wide and half as high; a facet lies 0.02 mm within it."""
+    trough = Manifold.cylinder(2.0, 0.4, 0.4, 360).rotate((0.0, 90.0, 0.0)).trim_by_plane((0.0, 0.0, -1.0), 0.0)
+    solid = mesh_of(trough)
+    assert len(simplified(solid, 3e-3).triangles) < len(solid.triangles) / 2
+    found = largest_box(solid)
+    assert found is not None
+    assert found.size == pytest.approx((2.0, 0.4 * np.sqrt(2.0), 0.2 * np.sqrt(2.0)), abs=1e-3)
+    assert found.volume == pytest.approx(2.0 * 0.16, rel=2e-4)
 
 
 @pytest.mark.closed_form
