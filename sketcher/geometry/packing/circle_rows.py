@@ -61,8 +61,8 @@ def most_in_rows(region: Region, radius: float) -> Floats:
     Never more than fit: no two nearer than two radii, none nearer than a radius to the region's edge, to within 2 `CLEAR`.
     """
     along = _best_rows(region, radius)
-    across = _best_rows(region.turned(), radius)[:, ::-1]
-    return along if len(along) >= len(across) else across
+    across = _best_rows(region.turned(), radius, more_than=len(along))[:, ::-1]
+    return across if len(across) else along
 
 
 def most_that_fit(region: Region, radius: float) -> float:
@@ -88,7 +88,7 @@ def filled(region: Region, radius: float, most: int) -> Floats:
     free = row_stretches(region, radius, levels)
     placed: list[tuple[float, float]] = []
     first = 0
-    for i in np.unique(free.line):
+    for i in sorted(set(free.line.tolist())):
         level, last = float(levels[i]), -np.inf
         while first < len(placed) and placed[first][1] <= level - 2 * radius:
             first += 1
@@ -160,8 +160,8 @@ def _meet(a_low: Floats, a_high: Floats, b_low: Floats, b_high: Floats) -> tuple
     return np.maximum(a_low, b_low), np.minimum(a_high, b_high)
 
 
-def _best_rows(region: Region, radius: float) -> Floats:
-    """The best of the rows along the first axis."""
+def _best_rows(region: Region, radius: float, more_than: int = 0) -> Floats:
+    """The best of the rows along the first axis; none where they hold no more than so many."""
     if shapely.is_empty(region.shape):
         return np.zeros((0, 2))
     _, low, _, high = shapely.bounds(region.shape)
@@ -175,10 +175,13 @@ def _best_rows(region: Region, radius: float) -> Floats:
         levels = (starts[:, None] + pitch * np.arange(rows)).ravel()
         free = row_stretches(region, radius, levels)
         staggered = pitch < 2 * radius - CLEAR
+        held = np.floor((free.high - free.low + 2 * CLEAR) / spacing + 1e-12) + 1
+        most = np.bincount(free.line // rows, held, minlength=_OFFSETS)
         for k in range(_OFFSETS):
-            centres = _laid(free, levels, range(k * rows, (k + 1) * rows), spacing, staggered)
-            if len(centres) > len(best):
-                best = centres
+            if most[k] > max(len(best), more_than):
+                centres = _laid(free, levels, range(k * rows, (k + 1) * rows), spacing, staggered)
+                if len(centres) > max(len(best), more_than):
+                    best = centres
     return best
 
 
@@ -205,7 +208,7 @@ def _laid(free: RowStretches, levels: Floats, lines: range, spacing: float, stag
     if staggered:
         shift = (line - lines.start) % 2 * spacing / 2
         # A hair's width to spare: which circles just fit must not depend on how an outline was rounded.
-        grids = np.unique(np.round((low - shift + CLEAR) % spacing - CLEAR, 9))
+        grids = np.sort(np.round((low - shift + CLEAR) % spacing - CLEAR, 9))
         first = np.ceil((low - shift - grids[:, None] - CLEAR) / spacing)
         last = np.floor((high - shift - grids[:, None] + CLEAR) / spacing)
         counts = np.maximum(last - first + 1, 0.0)

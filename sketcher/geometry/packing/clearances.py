@@ -40,7 +40,7 @@ def clearances(solid: TriMesh, packing: Packing) -> Clearances:
     radius = np.array([size.radius for size in packing.sizes])[packing.kind]
     length = np.array([size.length for size in packing.sizes])[packing.kind]
     wall, outside = np.inf, 0
-    for start, depth in np.unique(np.column_stack([base[:, 2], length]), axis=0):
+    for start, depth in sorted(set(zip(base[:, 2].tolist(), length.tolist(), strict=True))):
         mine = (base[:, 2] == start) & (length == depth)
         points = shapely.points(base[mine, :2])
         shadow = _between(local, start + LAYER_SKIN, start + depth - LAYER_SKIN)
@@ -68,7 +68,7 @@ def _between(mesh: TriMesh, low: float, high: float) -> list[shapely.Geometry]:
     every, kept = np.concatenate(points, axis=1), np.concatenate(held, axis=1)
     owner = np.repeat(np.arange(len(every)), kept.sum(axis=1))
     hulls = shapely.convex_hull(shapely.multipoints(shapely.points(every[kept]), indices=owner))
-    return [hull for hull in hulls if not hull.is_empty]
+    return hulls[~shapely.is_empty(hulls)].tolist()  # type: ignore[no-any-return]
 
 
 def _least_apart(base: Floats, radius: Floats, length: Floats) -> float:
