@@ -23,7 +23,7 @@ def _triples(count: int) -> Ints:
     return np.array(list(combinations(range(count), 3)), dtype=np.int64).reshape(-1, 3)
 
 
-def _corners(spaces: HalfSpaces) -> Floats:
+def corners_within(spaces: HalfSpaces) -> Floats:
     """Points (n, 3) where three planes meet that lie in every half space; near ones counted once."""
     determinant, sums = meeting(spaces, _triples(len(spaces.normals)))
     meet = np.abs(determinant) > LEAST_SPAN
@@ -63,7 +63,7 @@ def convex_solid(spaces: HalfSpaces, labels: Ints, *, open_label: int | None = N
     """
     if not (np.isfinite(spaces.normals).all() and np.isfinite(spaces.distances).all()):
         raise GeometryError("a face of the solid has a place or direction that is not a number")
-    corners = _corners(spaces)
+    corners = corners_within(spaces)
     on = np.abs(spaces.over(corners)) <= 2 * SAME_POINT
     triangles: list[Ints] = []
     owners: list[Ints] = []

@@ -16,7 +16,7 @@ from sketcher.analysis.spaces.panel_solids import BEYOND, MIDDLE
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import HalfSpaces, Plane
 from sketcher.geometry.solid.boolean import reserve_ids, to_manifold
-from sketcher.geometry.solid.convex import convex_solid
+from sketcher.geometry.solid.convex import convex_solid, corners_within
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.tolerances import GAP_SEEN, INTO_NEIGHBOUR, INTO_PANEL, OPEN_EDGE_AREA
 from sketcher.geometry.vectors import triple
@@ -104,11 +104,11 @@ def in_box(planes: tuple[Plane, ...], low: Floats, high: Floats) -> tuple[Plane,
 
 def held_by_both(one: Strip, other: Strip, frame: Frame) -> shapely.Geometry:
     """Where the room that two strips both hold lies, seen square onto a frame; faces that merely touch hold none."""
-    planes = (*one.planes, *other.planes)
-    mesh = convex_solid(HalfSpaces.within(planes), np.arange(len(planes)))
-    if mesh is None or np.ptp(frame.plane.over(mesh.vertices)) < GAP_SEEN:
+    # Corners alone: those of faces in all but one plane need not close round a solid.
+    corners = corners_within(HalfSpaces.within((*one.planes, *other.planes)))
+    if not len(corners) or np.ptp(frame.plane.over(corners)) < GAP_SEEN:
         return shapely.Polygon()
-    return shapely.MultiPoint(frame.flat(mesh.vertices)).convex_hull
+    return shapely.MultiPoint(frame.flat(corners)).convex_hull
 
 
 def in_plane(shape: PanelShape, piece: int, plane: Plane) -> tuple[Floats, float]:
