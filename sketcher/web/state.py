@@ -54,11 +54,14 @@ class Look(Appearance):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Notice:
-    """One sentence to the owner. refused: an edit that could not be; else something done."""
+    """One sentence to the owner. refused: an edit that could not be; else something done. field: the object and the key of the
+    field in which that was typed.
+    """
 
     text: str
     remedy: str = ""
     refused: bool = False
+    field: tuple[ObjectRef, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +116,10 @@ class BuildState:
     stopped: bool = False
     folder: int = 0
     problem: str = ""
+
+
+NAME = "name"
+"""The key of the field in which an object is renamed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -270,6 +277,14 @@ class PageState:
     boards: Boards | None = None
     pattern: str = ""
     build: BuildState = BuildState()
+
+    @property
+    def refused_in(self) -> str:
+        """The key of the field, on the card in front, in which something was typed and refused; empty: there is none."""
+        if self.notice is None or self.notice.field is None or self.tab != "part" or self.notice.field[0] != self.selected:
+            return ""
+        key = self.notice.field[1]
+        return key if key in (NAME, *(row.key for row in self.fields)) else ""
 
     @property
     def afloat(self) -> Evaluation:

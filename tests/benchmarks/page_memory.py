@@ -54,7 +54,7 @@ def typed(rng: random.Random) -> dict[str, Any]:
         [
             ("bulkhead/collision", "at", str(rng.randint(600, 900))),
             ("lid/berth top", "height", str(rng.randint(430, 520))),
-            ("waterline/waterline", "forward", str(rng.randint(240, 300))),
+            ("waterline/waterline", "bow", str(rng.randint(240, 300))),
             ("bulkhead/collision", "thickness", rng.choice(["9", "12", "a plank", "-3"])),
         ]
     )

@@ -156,17 +156,19 @@ def test_a_number_can_be_typed_in_any_unit(served: Any, open_page: Any) -> None:
     litres_now = page.figure("litres/chain locker")
     page.page.fill(field, "somewhere")
     page.page.press(field, "Enter")
-    page.page.wait_for_selector("#notice .refused")
-    assert "somewhere" in page.text("#notice")
+    page.page.wait_for_selector("#selected .refused")
+    assert "somewhere" in page.text("#refused-at")
+    assert page.page.get_attribute(field, "aria-describedby") == "refused-at"
+    assert not page.text("#notice")
     assert page.figure("litres/chain locker") == litres_now
     assert page.page.get_attribute(field, "aria-invalid") == "true"
     page.page.press(field, "Tab")
-    page.settle()
+    page.page.wait_for_selector("#selected .refused", state="detached")
     assert page.page.input_value(field) == "1219.2"
     assert page.page.get_attribute(field, "aria-invalid") is None
     page.page.fill(field, "-5000")
     page.page.press(field, "Enter")
-    page.page.wait_for_selector("#notice .refused:has-text('lies wholly outside the hull')")
+    page.page.wait_for_selector("#refused-at:has-text('lies wholly outside the hull')")
     assert page.figure("litres/chain locker") == litres_now
     page.page.press(field, "Tab")
     page.settle()

@@ -55,6 +55,12 @@ def deck_edge(form: HullForm) -> Floats:
     return sides if spacing is None else np.concatenate([sides, sides - np.array([0.0, spacing, 0.0])])
 
 
+def freeboards_at(form: HullForm, water: WaterPlane) -> tuple[float, float]:
+    """The plumb freeboards [m] at the bow and at the stern, each to the deck's edge on its worse side."""
+    edge = deck_edge(form)
+    return float(water.plane.over(edge[:, 0]).min()), float(water.plane.over(edge[:, -1]).min())
+
+
 def _refuse_contradictions(scene: Scene, stated: Waterline) -> None:
     heights = [stated.forward is not None, stated.after is not None]
     freeboards = [stated.bow_freeboard is not None, stated.stern_freeboard is not None]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from sketcher.analysis.mending import edits_for
 from sketcher.model.edits.compound_edit import Together
 from sketcher.model.errors import SketchError
@@ -11,7 +13,7 @@ from sketcher.web.handlers.message_handler import MessageHandler, target
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.scene_objects import exists
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import Dialog
+from sketcher.web.state import NAME, Dialog
 
 NOT_ADDED = ("compartment", "waterline")
 """Kinds that are there by themselves: neither added nor deleted."""
@@ -46,19 +48,35 @@ def _mend(workspace: Workspace, fields: MessageFields) -> None:
 
 
 def _set(workspace: Workspace, fields: MessageFields) -> None:
-    workspace.editor.set(target(workspace, fields), fields.text("field"), fields.text("value"))
+    ref, key, text = target(workspace, fields), fields.text("field"), fields.text("value")
+    _typed(workspace, ref, key, lambda: workspace.editor.set(ref, key, text))
 
 
 def _rename(workspace: Workspace, fields: MessageFields) -> None:
-    ref = target(workspace, fields)
+    ref, name = target(workspace, fields), fields.text("value")
     if ref.kind == "waterline":
         raise SketchError("the waterline has no other name")
-    if fields.text("value").strip() != ref.name:
-        renamed = workspace.editor.rename(ref, fields.text("value"))
-        if renamed is None:
-            workspace.selection.select(ref)
-        else:
-            workspace.selection.select_renamed(ref, renamed)
+    if name.strip() != ref.name:
+        _typed(workspace, ref, NAME, lambda: _renamed(workspace, ref, name))
+
+
+def _renamed(workspace: Workspace, ref: ObjectRef, name: str) -> None:
+    renamed = workspace.editor.rename(ref, name)
+    if renamed is None:
+        workspace.selection.select(ref)
+    else:
+        workspace.selection.select_renamed(ref, renamed)
+
+
+def _typed(workspace: Workspace, ref: ObjectRef, key: str, take: Callable[[], None]) -> None:
+    """Take what was typed in a field; what is wrong with it stands beside the field."""
+    notices = workspace.session.notices
+    notices.dismiss()
+    try:
+        take()
+    except SketchError as problem:
+        notices.refuse(problem)
+    notices.beside(ref, key)
 
 
 def _name_compartment(workspace: Workspace, fields: MessageFields) -> None:

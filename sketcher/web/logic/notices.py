@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sketcher.model.errors import SketchError
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.state import Notice
 
@@ -30,6 +31,11 @@ class Notices:
     def refuse(self, problem: SketchError) -> None:
         """Say why something could not be done, in the error's words."""
         self.warn(capitalized(problem.message), problem.remedy)
+
+    def beside(self, ref: ObjectRef, key: str) -> None:
+        """What was refused stands beside the field of an object that it was typed in."""
+        if self.shown is not None and self.shown.refused:
+            self.shown = replace(self.shown, field=(ref, key))
 
     def fail(self) -> None:
         """Say that the program itself failed; the log says more."""

@@ -14,6 +14,7 @@ from sketcher.web.logic.files.scene_files import SceneFiles
 from sketcher.web.logic.measuring import Measuring
 from sketcher.web.logic.objects.editing import ObjectEditor
 from sketcher.web.logic.objects.placing import Placing
+from sketcher.web.logic.objects.water_fields import NOTHING_TYPED
 from sketcher.web.logic.patterns.panel_pattern import PanelPattern
 from sketcher.web.logic.selection import Selection
 from sketcher.web.logic.session import Session
@@ -72,6 +73,7 @@ class Workspace:
             return
         self.selection.selected = self.placing.kind = None
         self.selection.tab = "findings"
+        self.editor.water_typed = NOTHING_TYPED
         self.damage.close()
         self.measuring.begin(on=False)
         self.view_settings.show_boat(self.session.evaluation.layout.hull.outside.vertices)

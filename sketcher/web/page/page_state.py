@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from sketcher.geometry.mesh import Floats
+from sketcher.outputs.scene3d.objects import WATERLINE
 from sketcher.outputs.wording.quantities import length_with_unit
 from sketcher.web.logic.objects.typed_fields import field_rows
+from sketcher.web.logic.objects.water_fields import water_rows
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.picture_labels import PictureLabels
-from sketcher.web.state import DamagedCondition, DragFigure, PageState, SheetState
+from sketcher.web.state import DamagedCondition, DragFigure, FieldRow, PageState, SheetState
 from sketcher.web.view.drawing_sheet import NO_SHEET
 from sketcher.web.view.ghost_outline import ghost_svg
 from sketcher.web.view.handles import lines_of
@@ -52,7 +54,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         pointer_over="place" if placing.kind is not None else selection.pointer_over,
         echo=workspace.echo,
         spoken=workspace.spoken or _waiting_words(workspace, figures),
-        fields=field_rows(session.scene, selection.selected),
+        fields=_fields(workspace),
         labels=names,
         handle=labels.handle(),
         damage=damaged,
@@ -72,6 +74,13 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         pattern=workspace.pattern.paper.markup(boards, session.scene.units),
         build=workspace.build.state(session.scene),
     )
+
+
+def _fields(workspace: Workspace) -> tuple[FieldRow, ...]:
+    """What can be typed of what is selected."""
+    ref, session = workspace.selection.selected, workspace.session
+    marks = water_rows(session.evaluation, workspace.editor.water_typed) if ref == WATERLINE else ()
+    return (*marks, *field_rows(session.scene, ref))
 
 
 def _lids_over_water(damaged: DamagedCondition, units: str) -> tuple[DragFigure, ...]:

@@ -116,14 +116,14 @@ function showTab(name) {
 }
 
 // A field that was left shows what the scene says, also where what was typed was refused; one being typed in is let be, but
-// marked while it holds what was refused.
+// marked while it holds what was refused. One of the card is marked by the sketch, which says why beside it.
 function showTruth() {
   const refused = document.querySelector("#notice .refused");
   for (const field of document.querySelectorAll("#side input[type=text], #side select, #cuts input, #boards input, #boards select")) {
     const said = field.nodeName === "SELECT" ? field.querySelector("option[selected]")?.value : field.getAttribute("value");
     const unlike = field === document.activeElement && field.sent === field.value && field.value !== (said ?? "");
     if (unlike && refused) field.setAttribute("aria-invalid", "true");
-    else field.removeAttribute("aria-invalid");
+    else if (!field.getAttribute("aria-describedby")?.includes("refused-")) field.removeAttribute("aria-invalid");
     if (field === document.activeElement) continue;
     if (said !== undefined && field.value !== (said ?? "")) field.value = said ?? "";
   }
@@ -190,7 +190,15 @@ document.addEventListener("input", ({ target }) => {
 });
 
 // What was typed and refused goes when the field is left, once the sketch has had its say.
-document.addEventListener("focusout", () => setTimeout(showTruth, 400));
+const whyRefused = () => document.querySelector("#selected .refused")?.textContent;
+
+document.addEventListener("focusout", () => {
+  const read = whyRefused();
+  setTimeout(() => {
+    if (read && read === whyRefused() && !document.activeElement.ariaInvalid) send({ do: "dismiss" });
+    showTruth();
+  }, 400);
+});
 
 // Enter commits a field and stays in it; Escape puts back what was there.
 document.addEventListener("keydown", (event) => {

@@ -7,8 +7,8 @@ from sketcher.web.ui.html import Markup, button, tag
 
 
 def notice(state: PageState) -> Markup:
-    """What was done or refused, with the remedy."""
-    if state.notice is None:
+    """What was done or refused, with the remedy; not what stands beside its field."""
+    if state.notice is None or state.refused_in:
         return Markup("")
     words = tag("span", state.notice.text, tag("br") if state.notice.remedy else None, state.notice.remedy)
     kind = "card refused" if state.notice.refused else "card"

@@ -12,7 +12,8 @@ from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.lookup import fresh_name
 from sketcher.outputs.scene3d.objects import ObjectRef
-from sketcher.web.logic.objects.typed_fields import typed_object_value, typed_scene_value
+from sketcher.web.logic.objects.typed_fields import WATER_FIELDS, typed_object_value, typed_scene_value
+from sketcher.web.logic.objects.water_fields import MARK_KEYS, NOTHING_TYPED, WaterlineMarks, set_mark
 from sketcher.web.logic.scene_objects import BLOCK_OF
 from sketcher.web.logic.session import Session
 
@@ -26,6 +27,8 @@ class ObjectEditor:
     """Edits of the session's scene; each that gives back an object means: select it; None: keep what is selected."""
 
     session: Session
+    water_typed: WaterlineMarks = NOTHING_TYPED
+    """What was typed of a waterline that is not stated yet."""
 
     def set(self, ref: ObjectRef, key: str, text: str) -> None:
         """Give a field of an object the value that was typed. Raises SketchError where the text is none."""
@@ -33,10 +36,15 @@ class ObjectEditor:
         if ref.kind != "waterline":
             self.session.do(typed(scene, BLOCK_OF[ref.kind], ref.name, key, typed_object_value(scene, ref, key, text)))
             return
-        field = SCENE_FIELD_BY_KEY.get(key)
+        if key in MARK_KEYS:
+            self.water_typed = set_mark(self.session, self.water_typed, key, text)
+            return
+        field = SCENE_FIELD_BY_KEY[key] if key in WATER_FIELDS else None
         if field is None:
             raise SketchError(f"the water has no `{key}`")
-        self.session.do(SetSceneValue(key, read_typed(field, typed_scene_value(key, text), scene.units, key)))
+        left_out = key == "centre_of_gravity" and not text.strip()
+        value = None if left_out else read_typed(field, typed_scene_value(key, text), scene.units, key)
+        self.session.do(SetSceneValue(key, value))
 
     def rename(self, ref: ObjectRef, name: str) -> ObjectRef | None:
         """Give an object another name; a compartment that has none of the owner's is named."""

@@ -18,16 +18,16 @@ from sketcher.web.state import FieldRow
 
 ELSEWHERE = ("joints",)
 """Fields that are typed elsewhere on the page: joints beside the pattern that they cut."""
-WATERLINE_FIELDS = ("waterline", "centre_of_gravity", "water")
-"""Fields of the scene that are typed on the waterline's card."""
+WATER_FIELDS = ("centre_of_gravity", "water")
+"""Fields of the scene that are typed on the waterline's card, beside its marks."""
 
 
 def field_rows(scene: Scene, ref: ObjectRef | None) -> tuple[FieldRow, ...]:
-    """The fields of an object, as they may be typed; none where it is not in the scene."""
+    """The fields of an object, as they may be typed; none where it is not in the scene. Of the water those beside its marks."""
     if ref is None:
         return ()
     if ref.kind == "waterline":
-        return tuple(_scene_row(scene, key) for key in WATERLINE_FIELDS)
+        return tuple(_scene_row(scene, key) for key in WATER_FIELDS)
     item = scene_object(scene, ref)
     if item is None:
         return ()
@@ -55,8 +55,7 @@ def _scene_row(scene: Scene, key: str) -> FieldRow:
     value = getattr(scene, field.attribute)
     text = "" if value is None else field.kind.write(value, scene.units).strip("{}").removeprefix("height: ")
     unit = f", {scene.units}" if key != "water" else ""
-    hint = "One height, or forward: …, after: …, or bow freeboard: …, stern freeboard: …" if key == "waterline" else ""
-    return FieldRow(key=key, word=field.words + unit, text=text.replace("_", " "), hint=hint)
+    return FieldRow(key=key, word=field.words + unit, text=text)
 
 
 def typed_object_value(scene: Scene, ref: ObjectRef, key: str, text: str) -> str:
@@ -78,14 +77,8 @@ def typed_object_value(scene: Scene, ref: ObjectRef, key: str, text: str) -> str
 
 
 def typed_scene_value(key: str, text: str) -> str:
-    """What is typed in a field of the scene, as the file has it: with braces and the file's words.
-
-    A bare centre of gravity is its height.
-    """
-    text = re.sub(r"\b(bow|stern) freeboard", r"\1_freeboard", text.strip().strip("{}"))
-    if key == "centre_of_gravity" and ":" not in text:
-        return f"{{height: {text}}}"
-    return f"{{{text}}}" if ":" in text else text
+    """What is typed in a field of the scene, as the file has it: a centre of gravity is its height."""
+    return f"{{height: {text.strip()}}}" if key == "centre_of_gravity" else text
 
 
 def _reads(field: Field, text: str, units: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
-from sketcher.web.state import FieldRow, PageState
+from sketcher.web.state import NAME, FieldRow, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 USUAL_FIELDS = {
@@ -31,23 +31,19 @@ def selected_card(state: PageState) -> Markup | None:
     ref = state.selected
     if ref is None:
         return None
-    title = tag(
-        "div",
-        tag("input", type="text", value=ref.name, data_do="rename", data_part=ref.key, aria_label="Name", maxlength=60)
-        if ref.kind != "waterline"
-        else tag("strong", "Waterline"),
-        class_="title",
-    )
+    title = _name(state, ref) if ref.kind != "waterline" else tag("strong", "Waterline")
     usual = USUAL_FIELDS.get(ref.kind, ())
     given = {row.key for row in state.fields if row.text}
     lead = next((key for key in usual if key in given), None)
     shown = sorted((row for row in state.fields if not usual or row.key in usual), key=lambda row: row.key != lead)
-    rows = [_field(ref, row, first=number == 0) for number, row in enumerate(shown)]
-    more = [_field(ref, row, first=False) for row in state.fields if usual and row.key not in usual]
+    leads = ref.kind != "waterline"
+    rows = [_field(state, ref, row, first=leads and number == 0) for number, row in enumerate(shown)]
+    more = [_field(state, ref, row, first=False) for row in state.fields if usual and row.key not in usual]
     return tag(
         "section",
         tag("h2", ref.kind, button("Done", "select", data_part="")),
-        title,
+        tag("div", title, class_="title"),
+        _refused(state, NAME),
         tag("div", *rows, class_="fields"),
         tag("details", tag("summary", "More"), tag("div", *more, class_="fields"), data_key=f"more/{ref.kind}") if more else None,
         tag("div", *_deeds(state, ref), class_="row"),
@@ -57,9 +53,14 @@ def selected_card(state: PageState) -> Markup | None:
     )
 
 
-def _field(ref: ObjectRef, row: FieldRow, *, first: bool) -> Markup:
-    """One value to type or choose; it is committed by Enter or on leaving it."""
-    shared = {"data_do": "set", "data_part": ref.key, "data_field": row.key}
+def _name(state: PageState, ref: ObjectRef) -> Markup:
+    told = _told(state, NAME)
+    return tag("input", type="text", value=ref.name, data_do="rename", data_part=ref.key, aria_label="Name", maxlength=60, **told)
+
+
+def _field(state: PageState, ref: ObjectRef, row: FieldRow, *, first: bool) -> Markup:
+    """One value to type or choose; it is committed by Enter or on leaving it. What was refused stands under it."""
+    shared = {"data_do": "set", "data_part": ref.key, "data_field": row.key, **_told(state, row.key, hint=bool(row.hint))}
     if not row.options and row.text in TRUTHS:
         row = replace(row, options=tuple(TRUTHS))
     if row.options:
@@ -67,12 +68,27 @@ def _field(ref: ObjectRef, row: FieldRow, *, first: bool) -> Markup:
         control = tag("select", *options, **shared)
     else:
         listed = f"words-{row.key}" if row.suggestions else None
-        told = f"hint-{row.key}" if row.hint else None
-        control = tag("input", type="text", value=row.text, aria_describedby=told, list=listed, autocomplete="off", **shared)
+        control = tag("input", type="text", value=row.text, list=listed, autocomplete="off", **shared)
         if row.suggestions:
             control = join(control, tag("datalist", *(tag("option", value=word) for word in row.suggestions), id=listed))
     label = tag("label", row.word, control, class_=_width(row.text) if first else None, data_key=f"field/{row.key}")
-    return join(label, tag("small", row.hint, id=f"hint-{row.key}")) if row.hint else label
+    hint = tag("small", row.hint, id=f"hint-{row.key}") if row.hint else None
+    return join(label, _refused(state, row.key), hint)
+
+
+def _told(state: PageState, key: str, *, hint: bool = False) -> dict[str, str | None]:
+    """What tells a field's control that what was typed is refused, and where its hint and the reason stand."""
+    refused = state.refused_in == key
+    by = [f"refused-{key}"] * refused + [f"hint-{key}"] * hint
+    return {"aria_invalid": "true" if refused else None, "aria_describedby": " ".join(by) or None}
+
+
+def _refused(state: PageState, key: str) -> Markup | None:
+    """Why what was typed in a field was refused, and what to type instead."""
+    if state.refused_in != key or state.notice is None:
+        return None
+    words = f"{state.notice.text.rstrip('.')}. {state.notice.remedy}".strip()
+    return tag("small", words, id=f"refused-{key}", class_="refused", role="alert")
 
 
 def _width(text: str) -> str:

@@ -5,8 +5,6 @@ from __future__ import annotations
 import pytest
 from driven_sketch import COLLISION, DrivenSketch
 
-from sketcher.model.edits.typed_input import read_typed
-from sketcher.model.fields.scene_fields import SCENE_FIELD_BY_KEY
 from sketcher.model.scene import FromPanel
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.objects.typed_fields import field_rows
@@ -21,18 +19,6 @@ def test_a_number_is_typed_in_any_unit(sketch: DrivenSketch, text: str, metres: 
     sketch.ask("set", part=COLLISION, field="at", value=text)
     assert sketch.collision_at == pytest.approx(metres, abs=1e-9)
     assert sketch.notice is None
-
-
-@pytest.mark.example
-def test_a_waterline_that_is_none_is_answered_with_its_forms(sketch: DrivenSketch) -> None:
-    """In figures, each of which can be typed as it stands."""
-    sketch.ask("set", part="waterline/waterline", field="waterline", value="bow 1095, stern 940")
-    notice = sketch.notice
-    assert notice is not None
-    said = f"{notice.text} {notice.remedy}"
-    for form in ("650", "{forward: 650, after: 600}", "{bow_freeboard: 1100, stern_freeboard: 950}"):
-        assert form in said
-        assert read_typed(SCENE_FIELD_BY_KEY["waterline"], form, "mm") is not None
 
 
 @pytest.mark.property
@@ -55,19 +41,19 @@ def test_a_tied_bulkhead_is_shown_as_it_is_typed(sketch: DrivenSketch, part: str
     assert sketch.scene == scene
 
 
-@pytest.mark.property
-@pytest.mark.parametrize("text", ["bow freeboard: 890, stern freeboard: 680", "forward: 270, after: 290", "265"])
-def test_the_water_is_shown_as_it_is_typed(sketch: DrivenSketch, text: str) -> None:
-    """Freeboards in words, the centre of gravity as a height alone; typed again as shown, they change nothing."""
+@pytest.mark.example
+def test_a_centre_of_gravity_is_a_height_alone_and_can_be_taken_out(sketch: DrivenSketch) -> None:
+    """Typed again as shown, it changes nothing; nothing typed, none is stated."""
     water = "waterline/waterline"
-    sketch.ask("set", part=water, field="waterline", value=text)
     sketch.ask("set", part=water, field="centre_of_gravity", value="425")
     scene = sketch.scene
-    assert (sketch.field_texts(water)["waterline"], sketch.field_texts(water)["centre_of_gravity"]) == (text, "425")
+    assert sketch.field_texts(water)["centre_of_gravity"] == "425"
     for key, kept in sketch.field_texts(water).items():
         sketch.ask("set", part=water, field=key, value=kept)
     assert sketch.scene == scene
     assert scene.centre_of_gravity_height == 0.425
+    sketch.ask("set", part=water, field="centre_of_gravity", value="")
+    assert sketch.scene.centre_of_gravity_height is None
 
 
 @pytest.mark.example
