@@ -10,7 +10,7 @@ import click
 
 from sketcher import __version__
 from sketcher.cli.building import build_command
-from sketcher.cli.files import check_command, hull_command, new_command
+from sketcher.cli.files import check_command, hull_command, new_command, pack_command
 from sketcher.cli.problems import exit_code
 from sketcher.cli.scene_figures import compare_command, flood_command, report_command
 from sketcher.cli.showing import open_command, picture_command
@@ -24,6 +24,7 @@ COMMANDS = (
     flood_command,
     hull_command,
     new_command,
+    pack_command,
     build_command,
 )
 

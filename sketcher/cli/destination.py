@@ -22,6 +22,7 @@ OWN = {
     "comparison": rb"\AA  [^\n]*\n   [^\n]*\n(?:   [^\n]*\n)*B  ",
     "picture": rb"\A\x89PNG\r\n\x1a\n(?s:.)*Software\x00sketcher",
     "drawing": rb"""\A(?:<svg [^>]*font-family="'DejaVu Sans', 'Segoe UI'|%PDF-(?s:.)*/Creator \(sketcher\))""",
+    "packed boat": rb"\APK\x03\x04(?s:.{26})scene\.yaml",
     "scene": rb"(?!)",
     "hull": rb"",
 }

@@ -1,4 +1,4 @@
-"""Commands that read and write hull and scene files: `check`, `hull`, `new`."""
+"""Commands that read and write hull and scene files: `check`, `hull`, `new`, `pack`."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import click
 
 from sketcher.cli.destination import Destination
-from sketcher.cli.options import LENGTH_UNITS, OneOf, overwrite_option
+from sketcher.cli.options import LENGTH_UNITS, OneOf, overwrite_option, scene_argument
 from sketcher.cli.problems import DONE, STOPPED, buildable, complain
 from sketcher.cli.reading_writing import write
 from sketcher.model.errors import SketchError
@@ -95,4 +95,25 @@ def new_command(scene: str, hull: str, overwrite: bool) -> int:
     folder = os.path.dirname(os.path.abspath(scene))
     path = Path(os.path.relpath(os.path.abspath(hull), folder)).as_posix()
     write(scene, new_scene_text(f"{measured.name}, first layout", path, measured.units).encode())
+    return DONE
+
+
+@click.command("pack")
+@scene_argument
+@click.option("-o", "--output", metavar="FILE.zip", required=True)
+@overwrite_option
+def pack_command(scene: str, output: str, overwrite: bool) -> int:
+    """Put a layout and its hull into one file to send.
+
+    Whoever gets it opens it with: sketcher open FILE.zip. All other commands read it as it is.
+    """
+    from sketcher.model.files.saving import open_scene
+    from sketcher.model.files.sending import packed_boat
+    from sketcher.model.packed import ENDING
+
+    if not output.lower().endswith(ENDING):
+        raise SketchError("a boat is packed as a zip", f"Give the file a name that ends in {ENDING}.", file=output)
+    opened = open_scene(scene)
+    Destination(output, "packed boat", overwrite).refuse_loss([scene, opened.scene.hull.file])
+    write(output, packed_boat(opened, opened.scene))
     return DONE

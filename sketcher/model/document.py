@@ -16,6 +16,7 @@ from typing import Any
 import yaml
 
 from sketcher.model.errors import SketchError, nearest, quoted
+from sketcher.model.packed import SCENE_PART, is_packed, read_part, zip_of
 
 SIZE_LIMIT = 2_000_000
 """Bytes; a hull of 200 stations and a scene of 500 panels each stay far below it."""
@@ -105,8 +106,11 @@ class Document:
 
 
 def read_bytes(path: str | os.PathLike[str]) -> bytes:
-    """A file's bytes. Raises SketchError where it is missing, no ordinary file, too large or may not be read."""
+    """A file's bytes, also of a zip's part. Raises SketchError where it is missing, no ordinary file, too large or locked."""
     name = os.fspath(path)
+    packed = zip_of(name)
+    if packed is not None:
+        return read_part(packed, os.path.basename(name), SIZE_LIMIT)
     try:
         with open(path, "rb", opener=_open_without_waiting) as handle:
             status = os.fstat(handle.fileno())
@@ -142,9 +146,12 @@ def read_text(data: bytes, file: str) -> tuple[str, bool]:
 
 
 def read_document(path: str | os.PathLike[str]) -> Document:
-    """A YAML file whose top level is a block of keys. Raises SketchError with the line of whatever stops it."""
-    file = os.fspath(path)
-    text, bom = read_text(read_bytes(path), file)
+    """A YAML file whose top level is a block of keys; of a boat packed in a zip the layout.
+
+    Raises SketchError with the line of whatever stops it.
+    """
+    file = os.path.join(path, SCENE_PART) if is_packed(path) else os.fspath(path)
+    text, bom = read_text(read_bytes(file), file)
     return compose(text, file, bom=bom)
 
 

@@ -24,7 +24,7 @@ from sketcher.outputs.wording.sentences import capitalized
 
 LARGEST = (168.0, 136.0)
 """Width and height [mm] that the drawings may take, with what stands beside and beneath them."""
-ROOM_LEFT, ROOM_RIGHT, ROOM_BELOW, HEADING = 27.0, 7.0, 28.0, 8.0
+ROOM_LEFT, ROOM_RIGHT, ROOM_BELOW, HEADING = 27.0, 7.0, 25.0, 8.0
 """[mm] kept beside the drawings, beneath the plan, and over each of them."""
 LETTERS = 2.4
 """Height [mm] of what is written on the drawings' strip."""

@@ -20,6 +20,8 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.demos import demo_folder, demo_scenes
 from sketcher.model.errors import SketchError
 from sketcher.model.files.saving import open_scene
+from sketcher.model.files.sending import take_out
+from sketcher.model.packed import is_packed
 from sketcher.model.scene import Scene
 from sketcher.outputs.progress import Deadline
 from sketcher.web.access import AccessControl, OneLine, guard
@@ -46,9 +48,20 @@ def serve(scene_path: str | None = None, host: str = "127.0.0.1", port: int | No
     # A second Ctrl-C while the first is being obeyed is no more than the first.
     with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
         opengl_problem = in_background(probe_opengl)
-        controller = controller_for(Path(scene_path) if scene_path is not None else demo_scenes()[0], opengl_problem)
+        controller = controller_for(at_hand(scene_path) if scene_path is not None else demo_scenes()[0], opengl_problem)
         asyncio.run(_run(controller, listening, host, open_browser))
         print("The sketch is closed.")
+
+
+def at_hand(path: str) -> Path:
+    """The scene to work on; of a boat packed in one file the one that is taken out of it, and where that is."""
+    if not is_packed(path):
+        return Path(path)
+    taken = take_out(path)
+    print(f"Taken out of {path}: changes are saved in {taken.scene}.")
+    if taken.beside is not None:
+        print(f"An earlier copy was changed since and stays as it is: {taken.beside}.")
+    return Path(taken.scene)
 
 
 def in_background(work: Callable[[], str]) -> Future[str]:

@@ -82,6 +82,8 @@ def test_report_writes_to_a_file_what_it_would_print(capsys: pytest.CaptureFixtu
         (["report", str(SCENES / "ternholm-forepeak.yaml"), "--drafts"], "only the forward part"),
         (["compare", MARRAM], "two or more"),
         (["check", "nowhere.yaml"], "nowhere.yaml"),
+        (["report", "nowhere.zip"], "no such file"),
+        (["pack", MARRAM, "-o", "boat.yaml"], "ends in .zip"),
         (["hull", "nowhere.csv", "-o", "x.yaml"], "nowhere.csv"),
         (["new", "x.yaml", "--hull", "nowhere.yaml"], "nowhere.yaml"),
         (["new", MARRAM, "--hull", str(HULLS / "marram-29.yaml")], "another name"),
@@ -120,7 +122,10 @@ def test_every_command_stands_whole_in_the_help(capsys: pytest.CaptureFixture[st
     code, out, _ = run(capsys, "--help")
     assert code == 0
     commands = out.split("Commands:\n")[1]
-    assert " ".join(line.split()[0] for line in commands.splitlines()) == "open report picture check compare flood hull new build"
+    assert (
+        " ".join(line.split()[0] for line in commands.splitlines())
+        == "open report picture check compare flood hull new pack build"
+    )
     assert "..." not in commands
     assert run(capsys, "--version")[:2] == (0, f"sketcher {sketcher.__version__}\n")
 
@@ -218,6 +223,21 @@ def test_compare_puts_two_layouts_side_by_side(capsys: pytest.CaptureFixture[str
     code, out, _ = run(capsys, "compare", MARRAM, str(SCENES / "marram-two-tanks.yaml"))
     assert code == 0
     assert out.index("WHAT DIFFERS") < out.index("THE SAME IN ALL")
+
+
+@pytest.mark.example
+def test_a_packed_boat_is_read_by_the_commands_as_it_is(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """What is reported and checked of the one file is what is of the two, and nothing is left beside it."""
+    sent = tmp_path / "sent.zip"
+    assert run(capsys, "pack", MARRAM, "-o", str(sent)) == (0, "", "")
+    assert run(capsys, "report", str(sent)) == run(capsys, "report", MARRAM)
+    (code, told, _), (code_of_two, told_of_two, _) = run(capsys, "check", str(sent)), run(capsys, "check", MARRAM)
+    assert (code, told.replace(str(sent), MARRAM)) == (code_of_two, told_of_two)
+    assert [path.name for path in tmp_path.iterdir()] == ["sent.zip"]
+    sent.write_bytes(b"PK no zip")
+    code, _, problem = run(capsys, "report", str(sent))
+    assert code == 2
+    assert problem.startswith(f"{sent}: the zip cannot be opened")
 
 
 @pytest.mark.property

@@ -22,6 +22,7 @@ WRITING = {
     "compare": ["compare", "{scene}", "{scene}", "-o", "{out}"],
     "flood": ["flood", "{scene}", "--holed", "berth space", "-o", "{out}"],
     "flood.json": ["flood", "{scene}", "--json", "--holed", "berth space", "-o", "{out}"],
+    "sent.zip": ["pack", "{scene}", "-o", "{out}"],
     "plan.svg": ["picture", "{scene}", "--view", "plan", "-o", "{out}"],
     "plan.pdf": ["picture", "{scene}", "--view", "plan", "-o", "{out}"],
 }

@@ -1,6 +1,7 @@
 """How is a file read with the line of every value, and saved with nothing changed but what the owner changed?
 
-Way in: `scene_file.read_scene`, `hull_file.read_hull`, `tape_table.read_tape_table`; `saving.SceneDocument` to write.
+Way in: `scene_file.read_scene`, `hull_file.read_hull`, `tape_table.read_tape_table`; `saving.SceneDocument` to write;
+`sending` for a boat in one file.
 
 Decided, and what would change it:
 
@@ -13,4 +14,6 @@ Decided, and what would change it:
   it itself. Would change: a system without file locks on which two sessions run.
 - Lengths keep to the file's step (0.001 mm; 0.0001 in), and every edit is written and read once, so that the model in memory
   equals a fresh reading, bit for bit. Would change: measuring finer than a micrometre.
+- A boat is sent as an ordinary zip of two files. Commands read it in place; the page works on what is taken out beside it, for
+  its unsaved work and its saving are of files. No name in a zip is a place on the disk. Would change: a third file.
 """

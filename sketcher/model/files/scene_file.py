@@ -18,6 +18,7 @@ from sketcher.model.files.hull_file import read_hull
 from sketcher.model.files.line_lookup import line_of
 from sketcher.model.hull import Hull
 from sketcher.model.limits import refuse_too_many
+from sketcher.model.packed import ASK_AGAIN, HULL_PART, zip_of
 from sketcher.model.scene import Scene
 from sketcher.model.ties import check_ties
 from sketcher.model.units import example_length
@@ -72,6 +73,11 @@ def _read_hull_of(document: Document, hull_path: str) -> Hull:
     target = os.path.normpath(os.path.join(os.path.dirname(document.file), hull_path))
     value = document.root.get("hull")
     line = None if value is None else value.line
+    if zip_of(document.file) is not None:
+        if hull_path != HULL_PART:
+            words = f"a packed layout brings its hull as `{HULL_PART}`; this one names `{quoted(hull_path)}`"
+            raise SketchError(words, ASK_AGAIN, document.file, line, "hull")
+        return read_hull(target)
     if os.path.isdir(target):
         raise SketchError(
             f"`{quoted(hull_path)}` is a folder", _near_hulls(f"{target}/x", hull_path), document.file, line, "hull"

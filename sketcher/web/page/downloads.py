@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from sketcher.model.files.sending import packed_boat
 from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import Drawing
 from sketcher.outputs.drawing.svg import as_svg
@@ -32,6 +33,8 @@ def download(workspace: Workspace, labels: PictureLabels, painter: Painter | Non
         case "build.zip":
             folder = workspace.build.folder_of(workspace.session.scene)
             return None if folder is None else (folder, "application/zip", f"{name}-build.zip")
+        case "boat.zip":
+            return packed_boat(workspace.session.opened, workspace.session.scene), "application/zip", f"{name}.zip"
         case "page.pdf":
             return _page(workspace, labels, painter), "application/pdf", f"{name}-page.pdf"
         case "picture.png":

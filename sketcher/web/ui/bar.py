@@ -62,6 +62,7 @@ def menu() -> Markup:
         button("Open another scene…", "dialog", data_name="open"),
         button("New scene from a hull…", "dialog", data_name="new"),
         button("Save as…", "dialog", data_name="save as"),
+        tag("a", "One file to send, with hull and layout", href="/download/boat.zip", download=True),
         tag("hr"),
         tag("a", "One page to print, PDF", href="/download/page.pdf", download=True),
         tag("a", "Drawings as SVG", href="/download/drawings.svg", download=True),
