@@ -43,11 +43,13 @@ def calls_made() -> Callable[[Callable[[], Any]], int]:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Only the fast set's coverage is measured, that of the page left out, as `.ci/run` says; tests in a browser come last.
+    """Only the fast set's coverage is measured, as `.ci/run` says, that of the page and of generated inputs left out: these go
+    the same ways over and over. Tests in a browser come last.
 
     The browser's driver keeps an event loop in its process, beside which no test can run its own.
     """
     for item in items:
-        if item.get_closest_marker("slow") or item.get_closest_marker("browser") or "web" in item.path.parts:
+        marked = any(item.get_closest_marker(name) for name in ("slow", "browser"))
+        if marked or "web" in item.path.parts or getattr(item.obj, "is_hypothesis_test", False):  # type: ignore[attr-defined]
             item.add_marker("no_cover")
     items.sort(key=lambda item: item.get_closest_marker("browser") is not None)

@@ -19,8 +19,8 @@ from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Bulkhead, Lid, Panel, Partition
 
 BROKEN = sorted((ROOT / "tests" / "broken_layouts").glob("*.yaml"))
-BROKEN_SEEDS = (31033, 7131, 300058, 400074, 600061, 830067, 810092)
-"""Of layouts that broke and were too large to be worth a file."""
+BROKEN_SEEDS = {31033: True, 7131: True, 400074: True, 810092: True, 300058: False, 600061: False, 830067: False}
+"""Of layouts that broke and were too large to be worth a file; whether they are dragged: not where a gap was told amiss."""
 FORM = box_form()
 
 
@@ -28,9 +28,8 @@ FORM = box_form()
 @pytest.mark.slow
 @pytest.mark.parametrize("path", BROKEN, ids=lambda path: path.stem)
 def test_a_layout_that_once_broke_keeps_its_promises(path: Path) -> None:
-    """Sums, gaps, limits, another zero, mirrored, and a drag."""
-    scene = read_scene(path)
-    try_scene(scene, 1)
+    """Sums, gaps, limits, another zero, mirrored, and a drag where that broke."""
+    try_scene(read_scene(path), 1, drag="dragged" in path.stem)
 
 
 @pytest.mark.property
@@ -40,7 +39,7 @@ def test_a_layout_drawn_at_random_keeps_its_promises(seed: int) -> None:
     """As `benchmarks/random_layouts.py` tries thousands of; none of these is refused."""
     rng = random.Random(seed)
     hull = rng.choice(demo_hulls()) if rng.random() < 0.6 else random_hull(rng)
-    try_scene(random_scene(rng, hull), seed)
+    try_scene(random_scene(rng, hull), seed, drag=BROKEN_SEEDS[seed])
 
 
 def ends_at(kind: str, gap: float) -> dict[str, tuple[Panel, ...]]:
