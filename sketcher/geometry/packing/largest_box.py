@@ -30,7 +30,7 @@ _HOPEFUL = 0.85
 _ROUGH = 3e-3
 """[m] Boxes are compared in a solid so much simpler, of few triangles; the best of them is then enlarged in the solid itself."""
 
-_ROUGH_ROUNDS = 8
+_ROUGH_ROUNDS = 6
 """Rounds in which a box that turns comes near enough to its end to be compared."""
 
 _WORTH_TURNING = 1.001

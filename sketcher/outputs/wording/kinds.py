@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from sketcher.analysis.findings import Finding, Length
-from sketcher.model.edits.actions import Edit, MoveBulkhead, SetValue
 from sketcher.model.fields.records import RESERVED
 from sketcher.model.lookup import bulkhead_at, field_of, find
 from sketcher.model.scene import Scene
@@ -14,6 +14,9 @@ from sketcher.outputs.wording import several_words
 from sketcher.outputs.wording.quantities import by_severity
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import in_unit, message, sentences_of
+
+if TYPE_CHECKING:
+    from sketcher.model.edits.actions import Edit
 
 SEVERAL = {code.removeprefix("several-"): sentence for code, sentence in sentences_of((several_words,)).items()}
 """Sentences about several findings of a kind, by code."""
@@ -80,6 +83,9 @@ def _limit(limit: str | None) -> str:
 
 def deed(edits: Sequence[Edit], scene: Scene) -> str:
     """The edits that mend a finding, as the words of a button: `Move collision 42 mm forward`."""
+    # Only the page makes edits: a report starts without them.
+    from sketcher.model.edits.actions import MoveBulkhead, SetValue
+
     first = edits[0]
     if isinstance(first, MoveBulkhead):
         aft = first.at - bulkhead_at(scene, first.name)
