@@ -138,6 +138,17 @@ class FieldRow:
     hint: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class FirstStep:
+    """Something to do first in a new scene, and whether it is done. do, part, value: the message that begins it."""
+
+    words: str
+    done: bool
+    do: str
+    part: ObjectRef | None = None
+    value: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
     """A name beside a compartment in the picture, in pixels: where its first line begins and the middle of what it names.
@@ -266,6 +277,7 @@ class PageState:
     echo: int = 0
     spoken: str = ""
     fields: tuple[FieldRow, ...] = ()
+    steps: tuple[FirstStep, ...] = ()
     labels: tuple[Label, ...] = ()
     handle: Handle | None = None
     damage: DamagedCondition | None = None

@@ -195,6 +195,13 @@ def lose_the_sketch(page: Watched, one: Served) -> None:
     page.press("#tab-spaces")
     page.settle()
     judge(page, "with all that goes in")
+    one.scene.with_name("bare.yaml").write_text("scene: Bare\nhull: ../hulls/quillet-21.yaml\nunits: mm\n")
+    ask(page, {"do": "dialog", "name": "open"})
+    page.page.click("dialog .choices button:text('bare')")
+    page.page.wait_for_selector("#steps li")
+    page.press('#steps [data-part="waterline/waterline"]')
+    page.settle()
+    judge(page, "a new scene")
 
 
 def test_nothing_an_owner_meets_is_hard_to_use(served: Any, open_page: Any) -> None:

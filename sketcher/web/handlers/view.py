@@ -47,6 +47,11 @@ def _tab(workspace: Workspace, fields: MessageFields) -> None:
     workspace.selection.tab = fields.choice("tab", MARGIN_TABS)
 
 
+def _put_steps_away(workspace: Workspace, _: MessageFields) -> None:
+    """The first steps are not shown any more."""
+    workspace.session.opened_bare = False
+
+
 def _names(workspace: Workspace, _: MessageFields) -> None:
     settings = workspace.view_settings
     settings.look = replace(settings.look, names=not settings.look.names)
@@ -108,6 +113,7 @@ VIEW_HANDLERS: dict[str, MessageHandler] = {
     "cut_at": _cut_at,
     "arrange": _arrange,
     "tab": _tab,
+    "put_steps_away": _put_steps_away,
     "names": _names,
     "toggle": _toggle,
     "drawn_at": _drawn_at,

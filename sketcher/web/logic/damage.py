@@ -16,14 +16,16 @@ from sketcher.web.state import DamagedCondition, JudgedHoles
 
 @dataclass(eq=False, repr=False)
 class Damage:
-    """holed: names of the compartments with a hole, in the order they were made."""
+    """holed: names of the compartments with a hole, in the order they were made; tried: whether there ever was one."""
 
     session: Session
     holed: tuple[str, ...] = ()
+    tried: bool = False
     _judged: tuple[Evaluation, JudgedHoles] | None = None
 
     def toggle(self, name: str) -> None:
         """Hole a compartment, or close the hole again."""
+        self.tried = True
         self.holed = tuple(other for other in self.holed if other != name) if name in self.holed else (*self.holed, name)
 
     def close(self) -> None:

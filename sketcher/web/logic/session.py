@@ -31,7 +31,10 @@ LOST = ("panel-outside-hull", "panel-nothing-left")
 
 @dataclass(eq=False, repr=False)
 class Session:
-    """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones."""
+    """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones.
+
+    opened_bare: whether there was no panel in the scene when it was opened.
+    """
 
     opened: SceneDocument
     evaluate: Evaluate
@@ -39,6 +42,7 @@ class Session:
     unsaved_work: UnsavedWork = field(default_factory=UnsavedWork)
     history: History = field(init=False)
     evaluation: Evaluation = field(init=False)
+    opened_bare: bool = field(init=False)
     _previewed: tuple[Evaluation, Edit] | None = None
 
     def __post_init__(self) -> None:
@@ -64,6 +68,7 @@ class Session:
         self.evaluation = self.evaluate(opened.scene)
         self.unsaved_work.drop()
         self.opened, self.history, self.unsaved_work.last = opened, History(opened.scene), opened.scene
+        self.opened_bare = not opened.scene.panels
         self._previewed = None
 
     def do(self, edit: Edit, *, as_it_is: bool = False) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from sketcher.geometry.mesh import Floats
 from sketcher.outputs.scene3d.objects import WATERLINE
 from sketcher.outputs.wording.quantities import length_with_unit
+from sketcher.web.logic.first_steps import first_steps
 from sketcher.web.logic.objects.typed_fields import field_rows
 from sketcher.web.logic.objects.water_fields import water_rows
 from sketcher.web.logic.workspace import Workspace
@@ -55,6 +56,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         echo=workspace.echo,
         spoken=workspace.spoken or _waiting_words(workspace, figures),
         fields=_fields(workspace),
+        steps=first_steps(workspace),
         labels=names,
         handle=labels.handle(),
         damage=damaged,

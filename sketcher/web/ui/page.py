@@ -39,7 +39,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
-READ = ("bar", "make", "controls", "cuts", "key", "legend", "tabs", "first", "noticed", "parts", "compare")
+READ = ("bar", "make", "controls", "cuts", "key", "legend", "steps", "tabs", "first", "noticed", "parts", "compare")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 
