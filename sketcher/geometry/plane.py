@@ -64,6 +64,19 @@ class Plane:
         across = float(self.normal[axis])
         return float(point[axis] - (self.normal @ np.array(point) - self.distance) / across)
 
+    def heights_within(self, other: Plane, low: Floats, high: Floats) -> tuple[float, float]:
+        """The least and greatest height [m] over this plane of `other`, nearly parallel, within a box of two corners (3,).
+
+        Planes not quite parallel come nearer or further with every metre; so what counts is where they are looked at.
+        """
+        alike = 1.0 if self.normal @ other.normal > 0 else -1.0
+        if (self.normal == alike * other.normal).all():
+            height = alike * other.distance - self.distance
+            return height, height
+        corners = np.stack(np.meshgrid(*np.stack([low, high], axis=1)), axis=-1).reshape(-1, 3)
+        heights = self.over(corners - other.over(corners)[:, None] * other.normal)
+        return float(heights.min()), float(heights.max())
+
 
 @dataclass(frozen=True, eq=False, slots=True)
 class HalfSpaces:

@@ -141,7 +141,7 @@ def _limits(layout: Layout, berth: Berth, frame: Frame, faces: dict[str, Faces])
     reach = float(np.abs(np.concatenate([low, high])).max()) + 1.0
     corners: Floats = np.asarray(box(-reach, -reach, reach, reach).exterior.coords)[:-1]
     as_lid = Lid(name=berth.name, height=0.0, start=berth.start, end=berth.end, thickness=1.0, span=berth.span)
-    edges = panel_edges(as_lid, layout.scene, faces)
+    edges = panel_edges(as_lid, layout.scene, faces, layout.hull.inside.bounds)
     for edge in edges.halves:
         for half in edge.values():
             corners = ring_part(corners, -half.plane.over(frame.space(corners)))

@@ -6,13 +6,16 @@ from dataclasses import dataclass
 
 from sketcher.analysis.results import PanelFace
 from sketcher.analysis.spaces.panel_planes import Faces, not_a
+from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import Plane
-from sketcher.geometry.tolerances import GAP_SEEN, INTO_NEIGHBOUR, PARALLEL
+from sketcher.geometry.tolerances import GAP_SEEN, INTO_NEIGHBOUR
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Limit, Panel, Partition, Scene
 
 Outward = tuple[float, float, float]
 FREE_ENDS = frozenset({"stem", "transom", "hull", "deck"})
 """Limits that cut nothing: the panel runs on, past the hull, and the hull trims it."""
+_OPPOSED = -1.0 + 1e-6
+"""[1] cosine between an edge and a face above which the edge is not looked at: none of a boat's size touches it all over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +30,13 @@ class PanelEdges:
     touching: frozenset[str]
 
 
-def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces], stated: dict[str, Faces] | None = None) -> PanelEdges:
+def panel_edges(
+    panel: Panel, scene: Scene, faces: dict[str, Faces], box: tuple[Floats, Floats], stated: dict[str, Faces] | None = None
+) -> PanelEdges:
     """The edges of a panel that do not run on to the hull, each just inside whatever face it ends at.
 
-    faces: of all panels; stated: these before any gave way to others, which tell what an edge ends at.
+    faces: of all panels; stated: these before any gave way to others, which tell what an edge ends at. box: two corners (3,) of
+    one round the inside of the hull.
 
     Raises SketchError where one is tied to a panel that does not exist or is of the wrong kind.
     """
@@ -50,7 +56,7 @@ def panel_edges(panel: Panel, scene: Scene, faces: dict[str, Faces], stated: dic
             ends = {0: Plane.of(outward, limit * sum(outward))}
         half: dict[int, PanelFace] = {}
         for side, plane in ends.items():
-            settled, met = _touching(plane, others)
+            settled, met = _touching(plane, others, box)
             half[side] = PanelFace(name, settled)
             touching |= met
         halves.append(half)
@@ -72,20 +78,23 @@ def _limits(panel: Panel) -> tuple[tuple[str, str, Limit | None, Outward, str], 
     return tuple(rows)
 
 
-def _touching(plane: Plane, others: dict[str, tuple[Faces, Faces]]) -> tuple[Plane, set[str]]:
-    """Where an edge ends: just inside every face that it is stated to touch, and the panels of these; else as stated.
+def _touching(plane: Plane, others: dict[str, tuple[Faces, Faces]], box: tuple[Floats, Floats]) -> tuple[Plane, set[str]]:
+    """Where an edge ends: just inside every face that it is stated to touch all over, and the panels of these; else as stated.
 
     others: the faces of other panels as they are and as stated.
     """
     met: set[str] = set()
-    end = plane.distance
+    end = 0.0
     for name, (sides, stated) in others.items():
         for side in sides:
             for face, told in zip(sides[side], stated[side], strict=True):
-                if float(told.normal @ plane.normal) < PARALLEL - 1.0 and abs(plane.distance + told.distance) <= GAP_SEEN:
-                    end = max(end, INTO_NEIGHBOUR - face.distance)
+                if float(told.normal @ plane.normal) > _OPPOSED:
+                    continue
+                least, most = told.heights_within(plane, *box)
+                if least >= -GAP_SEEN and most <= GAP_SEEN:
+                    end = max(end, face.heights_within(plane, *box)[1] + INTO_NEIGHBOUR)
                     met.add(name)
-    return plane.moved(end - plane.distance), met
+    return plane.moved(end), met
 
 
 def _tied(

@@ -96,7 +96,7 @@ def _placed(
     missing: dict[bool, list[str]] = {True: [], False: []}
     leaning: dict[str, frozenset[str]] = {}
     for panel in sorted(scene.panels, key=lambda p: p.name):
-        edges = panel_edges(panel, scene, faces, stated)
+        edges = panel_edges(panel, scene, faces, form.inside.bounds, stated)
         if panel.built == "removed":
             continue
         if edges.touching:

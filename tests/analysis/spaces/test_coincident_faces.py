@@ -1,5 +1,6 @@
 """Faces in one plane: which gives way, which way, and who is told to have."""
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,8 +10,9 @@ from sketcher.analysis.spaces.coincident_faces import parted_faces
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.analysis.spaces.panel_solids import place_panels
+from sketcher.geometry.plane import Plane
 from sketcher.geometry.tolerances import INTO_NEIGHBOUR
-from sketcher.model.scene import Bulkhead, Lid, Scene
+from sketcher.model.scene import Bulkhead, Lid, Partition, Scene
 
 FORM = box_form(4.0, 2.0, 1.0)
 
@@ -65,3 +67,24 @@ def test_an_edge_stated_to_end_at_a_face_ends_in_it(short: float) -> None:
     lid = Lid(name="lid", height=0.5, start="stem", end=2.0 - short, thickness=0.01)
     layout = lay_out(layout_scene(FORM, bulkheads=(Bulkhead(name="main", at=2.0, thickness=0.02),), lids=(lid,)), FORM)
     assert (len(layout.compartments), layout.flow_paths, layout.findings) == (3, (), ())
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("low", "high", "least", "most"), [(0.0, 4.0, 0.0, 8e-6), (20.0, 24.0, 4e-5, 4.8e-5)])
+def test_planes_not_quite_parallel_are_as_far_apart_as_where_they_are_looked_at(
+    low: float, high: float, least: float, most: float
+) -> None:
+    """A plane that rises 2 micrometres in each metre over a level one."""
+    found = Plane.level(0.5).heights_within(
+        Plane.through((0.0, 0.0, 0.5), (-2e-6, 0.0, 1.0)), np.array([low, -1.0, 0.5]), np.array([high, 1.0, 0.5])
+    )
+    assert found == pytest.approx((least, most), abs=1e-12)
+
+
+@pytest.mark.example
+def test_a_face_a_micrometre_askew_takes_the_plane_that_it_lies_in() -> None:
+    """A partition that is 1 micrometre further out at its after end gives way as one in line does, and turns into the plane."""
+    ends = {"first": (0.5, 0.5), "second": (0.5, 0.500001)}
+    webs = tuple(Partition(name=n, off_centre=at, start="stem", end="transom", thickness=0.01) for n, at in ends.items())
+    one, other = place_panels(layout_scene(FORM, partitions=webs), FORM).shapes
+    assert other.front == one.front.moved(-INTO_NEIGHBOUR)

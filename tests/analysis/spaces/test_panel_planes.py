@@ -78,7 +78,7 @@ def test_a_tied_edge_ends_a_micrometre_inside_its_neighbour() -> None:
     for start, tied in (("a", {"a"}), (1.02, set())):
         lid = Lid(name="top", height=0.5, start=start, end=3.0, thickness=0.01)
         scene = layout_scene(FORM, bulkheads=(bulkhead,), lids=(lid,))
-        edges = panel_edges(lid, scene, faces_by_name(scene, FORM))
+        edges = panel_edges(lid, scene, faces_by_name(scene, FORM), FORM.inside.bounds)
         ends = {half.name: half.plane for halves in edges.halves for half in halves.values()}
         assert ends["fore end"].over((1.02 - INTO_NEIGHBOUR, 0.0, 0.5)) == pytest.approx(0.0, abs=1e-12)
         assert ends["after end"].over((3.0, 0.0, 0.5)) == pytest.approx(0.0, abs=1e-12)
