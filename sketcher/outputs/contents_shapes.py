@@ -14,6 +14,7 @@ import numpy as np
 from sketcher.analysis.fit.bottles import BottleStow
 from sketcher.analysis.fit.contents_results import Contents
 from sketcher.analysis.fit.lying import LyingPlace, Sleeper
+from sketcher.geometry.caching import kept_with_owner, remembered
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.packing.box_growth import Box
 from sketcher.geometry.packing.heap import between
@@ -105,6 +106,7 @@ def fitting_mesh(fitting: Fitting) -> TriMesh:
     return box_mesh(Box(fitting.at, fitting.size, ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))))
 
 
+@remembered(64)
 def box_mesh(box: Box) -> TriMesh:
     """A box as a closed mesh."""
     axes = np.array(box.axes) * np.array(box.size)[:, None] / 2
@@ -112,6 +114,7 @@ def box_mesh(box: Box) -> TriMesh:
     return _prism(ring - axes[2], ring + axes[2])
 
 
+@kept_with_owner(1)
 def cylinders(stow: BottleStow) -> TriMesh:
     """All bottles of one kind as prisms of many sides about their true cylinders' axes."""
     turn = turned_to(stow.direction)
@@ -127,11 +130,13 @@ def _repeated(one: Floats, triangles: np.ndarray[tuple[int, int], np.dtype[np.in
     return TriMesh(vertices, index, np.zeros(len(index), dtype=np.int64))
 
 
+@kept_with_owner(2)
 def lying(place: LyingPlace, sleeper: Sleeper) -> TriMesh:
     """A sleeper as a slab on the cushion, of the outline that was fitted."""
     return _slab(sleeper.outline, place.surface, place.surface + BODY)
 
 
+@kept_with_owner(2)
 def head(place: LyingPlace, sleeper: Sleeper) -> TriMesh:
     """A sleeper's head as a disc on the slab's head end, so that one sees which way round they lie."""
     middle = head_of(sleeper.outline)

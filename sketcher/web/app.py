@@ -126,10 +126,10 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
     await web.SockSite(runner, listening).start()
     running = asyncio.get_running_loop()
 
-    def build_news() -> None:
+    def news() -> None:
         running.call_soon_threadsafe(loop.change)
 
-    controller.workspace.build.changed = build_news
+    controller.workspace.build.changed = controller.workspace.drag.changed = news
     stopped = asyncio.Event()
     for sign in (signal.SIGINT, signal.SIGTERM):
         running.add_signal_handler(sign, stopped.set)

@@ -59,6 +59,8 @@ class Controller:
         fine: nothing has moved for a while, so that all may be drawn well.
         """
         self.workspace.resting = fine
+        if fine:
+            self.workspace.drag.rest()
         settings = self.workspace.view_settings
         if self.painter is None or not settings.shows_boat:
             return nothing()

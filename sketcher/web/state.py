@@ -13,6 +13,7 @@ from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.geometry.mesh import Floats
 from sketcher.model.cutting import Joints
+from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.recording import LineStyle
 from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
 from sketcher.outputs.tables.comparison import Comparison
@@ -246,8 +247,9 @@ class KeptLayout:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageState:
-    """Everything the page's markup is made from. undo, redo: the names of the next steps, None where there is none. tab: of the
-    margin, that is in front.
+    """Everything the page's markup is made from. figured: while figures are still to follow what is dragged those of a moment
+    before, which are shown faintly; views_behind: the drawings that are still to follow it. undo, redo: the names of the next
+    steps, None where there is none. tab: of the margin, that is in front.
 
     drag_figures, corner: what a drag changes, and where it stands; kind_to_add: of an object that waits to be placed; ghost: it
     in the picture, as SVG; beside_pointer: whether its figures go with the pointer; picture_problem: why no picture can be drawn
@@ -259,6 +261,8 @@ class PageState:
     evaluation: Evaluation
     look: Look
     file: str
+    figured: Evaluation | None = None
+    views_behind: tuple[Kind, ...] = ()
     selected: ObjectRef | None = None
     tab: MarginTab = "findings"
     unsaved: bool = False

@@ -268,10 +268,16 @@ def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
         for place in before.lying
         if place.berth in rooms_now
     )
-    same = _unchanged(before.spaces, evaluation.layout.compartments)
-    inside = replace(
+    inside = replace(still_standing(before, evaluation.layout.compartments), lying=lying)
+    berths = judged_by_people(evaluation.berths, lying)
+    return replace(evaluation, layout=_changed(evaluation.layout, inside), berths=berths, contents=inside)
+
+
+def still_standing(before: Contents, now: Sequence[Compartment]) -> Contents:
+    """The contents of a moment before, people as they lay, without what is in a space that has changed since."""
+    same = _unchanged(before.spaces, now)
+    return replace(
         before,
-        lying=lying,
         rooms=tuple(room for room in before.rooms if room.space in same),
         bottles=tuple(space for space in before.bottles if space.space in same),
         chains=tuple(stow for stow in before.chains if stow.space in same),
@@ -279,11 +285,9 @@ def followed(evaluation: Evaluation, before: Contents | None) -> Evaluation:
         tanks=tuple(fill for fill in before.tanks if fill.space in same),
         swamped=None,
     )
-    berths = judged_by_people(evaluation.berths, lying)
-    return replace(evaluation, layout=_changed(evaluation.layout, inside), berths=berths, contents=inside)
 
 
-def _unchanged(before: tuple[Compartment, ...], now: tuple[Compartment, ...]) -> set[str]:
+def _unchanged(before: Sequence[Compartment], now: Sequence[Compartment]) -> set[str]:
     """Names of the spaces that are as they were."""
     then = {space.name: space for space in before}
     return {

@@ -50,7 +50,11 @@ def layout_block(
     scene: Scene, surface: TracedSurface, shapes: Sequence[PanelShape], hull: HullSolid, owners: Owners
 ) -> LayoutBlock:
     """What a surface left by taking the panels out of a piece of the hull encloses."""
-    sealed = seal(parts_in(surface, hull, owners), shapes, hull, owners, scene.gap_limit)
+    return sealed_block(scene, seal(parts_in(surface, hull, owners), shapes, hull, owners, scene.gap_limit), shapes)
+
+
+def sealed_block(scene: Scene, sealed: Sealed, shapes: Sequence[PanelShape]) -> LayoutBlock:
+    """The block of parts whose gaps are closed."""
     meshes = _meshes(sealed.parts)
     return LayoutBlock(
         sealed=sealed,

@@ -48,7 +48,7 @@ def place_of(scene: Scene, name: str, trail: tuple[str, ...] = ()) -> float:
     return place_of(scene, bulkhead.at.panel, (*trail, name)) + bulkhead.at.distance
 
 
-@remembered(1)
+@remembered(4)
 def faces_by_name(scene: Scene, form: HullForm) -> dict[str, Faces]:
     """The faces of every panel of the scene, removed ones too. Raises SketchError on a thickness or place that cannot be."""
     bulkheads = {b.name: _bulkhead(scene, b) for b in scene.bulkheads}

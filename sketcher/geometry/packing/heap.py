@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from manifold3d import Manifold
 
-from sketcher.geometry.caching import remembered
+from sketcher.geometry.caching import kept_with_owner, remembered
 from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
 from sketcher.geometry.solid.boolean import checked, surface_of, to_manifold
 from sketcher.geometry.tolerances import PILE_VOLUME
@@ -69,7 +69,7 @@ def volume_heaped(solid: TriMesh, peak: float, over: tuple[float, float, float],
     return float((to_manifold(solid, 1) ^ cone).volume())
 
 
-@remembered(64)
+@kept_with_owner(64)
 def between(solid: TriMesh, low: float, high: float) -> TriMesh:
     """The part of a closed solid between two heights [m]; without triangles where there is none."""
     part = to_manifold(solid, 1).trim_by_plane((0.0, 0.0, 1.0), low).trim_by_plane((0.0, 0.0, -1.0), -high)

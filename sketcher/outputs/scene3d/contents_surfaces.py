@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sketcher.analysis.fit.contents_results import Contents
-from sketcher.geometry.caching import value_of
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette
@@ -34,6 +34,8 @@ PARTS: dict[ShapeKind, ObjectKind] = {
     "tank": "tank",
 }
 ACCENT, FITTING = shade(palette.ACCENT), shade(palette.PENCIL)
+FAINT = 0.25
+"""Opacity of what is still to follow something that moves."""
 SHADED = 0.45
 """How dark the faces turned away from the light become: without it a stack of bottles is one patch of colour."""
 LIGHT = np.array([-0.45, -0.35, 0.82])
@@ -55,7 +57,8 @@ def add_contents(
             colours=_shaded(shape.mesh, colour),
             owner_of=np.array([number(part)]),
             culling="back",
-            source=(value_of(shape.mesh), colour),
+            opacity=FAINT if part in look.faded else 1.0,
+            source=(shape.mesh, colour, part in look.faded),
         )
 
 
@@ -74,10 +77,11 @@ def add_fittings(
             colours=_shaded(mesh, colour),
             owner_of=np.array([number(part)]),
             culling="back",
-            source=(value_of(mesh), colour),
+            source=(mesh, colour),
         )
 
 
+@kept_with_owner(2)
 def _shaded(mesh: TriMesh, colour: Colour) -> NDArray[np.uint8]:
     """The colour of each triangle (m, 3), darker where it is turned away from the light."""
     a, b, c = mesh.vertices[mesh.triangles.T]

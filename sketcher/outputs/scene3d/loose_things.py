@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points
-from sketcher.geometry.caching import remembered
+from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette
@@ -57,12 +57,10 @@ def add_loose_things(
         )
 
 
-@remembered(4)
-def _stringers(scene: Scene, form: HullForm) -> tuple[tuple[str, tuple[Floats, ...]], ...]:
+def _stringers(scene: Scene, form: HullForm) -> Iterator[tuple[str, tuple[Floats, ...]]]:
     """The middle of each stringer on each side it runs on, as points from forward to aft."""
     sides = {"port": (-1,), "starboard": (1,), "both": (-1, 1)}
-    found = []
+    faces = faces_by_name(scene, form) if scene.stringers else {}
     for stringer in scene.stringers:
-        runs = (core_points(scene, form, stringer, side) for side in sides[stringer.side])
-        found.append((stringer.name, tuple(np.array(points).reshape(-1, 3) for points in runs)))
-    return tuple(found)
+        runs = (core_points(faces, form, stringer, side) for side in sides[stringer.side])
+        yield stringer.name, tuple(np.array(points).reshape(-1, 3) for points in runs)

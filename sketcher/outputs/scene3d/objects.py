@@ -63,8 +63,9 @@ class CutAway:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Appearance:
-    """How the boat is shown. see_through: 0 a solid hull, 1 no hull; hidden: objects left out."""
+    """How the boat is shown. see_through: 0 a solid hull, 1 no hull; hidden: objects left out; faded: objects shown faintly."""
 
     see_through: float = 0.85
     cut: CutAway = CutAway()
     hidden: frozenset[ObjectRef] = frozenset()
+    faded: frozenset[ObjectRef] = frozenset()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sketcher.analysis.evaluate import with_flooding
 from sketcher.analysis.evaluation import Evaluation
@@ -32,13 +32,16 @@ class Damage:
         """Close all holes."""
         self.holed = ()
 
-    def condition(self) -> DamagedCondition | None:
-        """The boat with her holes; None without any.
+    def condition(self, figured: Evaluation | None = None) -> DamagedCondition | None:
+        """The boat with her holes; None without any. figured: while figures follow, those of a moment before: how she then lay.
 
         Where that cannot be worked out the holes are closed, and it is said.
         """
         try:
-            return damaged_condition(self.session.evaluation, self.holed)
+            if figured is None:
+                return damaged_condition(self.session.evaluation, self.holed)
+            before = damaged_condition(figured, self.holed)
+            return None if before is None else _lying_as(before, self.session.evaluation)
         except SketchError as problem:
             self.session.notices.refuse(problem)
             self.close()
@@ -69,6 +72,11 @@ def holed_in_turn(evaluation: Evaluation) -> JudgedHoles:
 
 
 @remembered(1)
+def _lying_as(before: DamagedCondition, evaluation: Evaluation) -> DamagedCondition:
+    return replace(before, evaluation=at_rest(evaluation, before.case))
+
+
+@remembered(3)
 def _condition(evaluation: Evaluation, holed: tuple[str, ...]) -> DamagedCondition:
     (case,) = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)
     return DamagedCondition(case=case, evaluation=at_rest(evaluation, case), water_in=water_held(evaluation.layout, case))

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.spaces.drag.name_tracking import names_following, under_their_names
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.model.edits.actions import Edit
 from sketcher.model.edits.compound_edit import Following, TakeUp
 from sketcher.model.edits.history import History
@@ -106,8 +107,8 @@ class Session:
         try:
             shown = (evaluate or self.evaluate)(self.history.preview(edit))
             refuse_lost(begun, shown, edit)
-            self.evaluation = replace(shown, layout=under_their_names(begun.layout, shown.layout))
             self._previewed = begun, edit
+            self.evaluation = self.renamed(shown)
         except SketchError as problem:
             if last is not None and self.scene is not before:
                 self.history.preview(last)
@@ -115,6 +116,15 @@ class Session:
                 self.history.abort()
             return capitalized(problem.message)
         return ""
+
+    def show(self, shown: Evaluation) -> None:
+        """Show all figures of where something is dragged to, once they have followed it; of another place they are not shown."""
+        if shown.scene is self.evaluation.scene:
+            self.evaluation = self.renamed(shown)
+
+    def renamed(self, shown: Evaluation) -> Evaluation:
+        """An evaluation of what is shown while something is dragged, names with their spaces."""
+        return shown if self._previewed is None else _renamed(shown, self._previewed[0])
 
     def commit(self) -> None:
         """End a drag as one step, its figures worked out afresh and names kept with their spaces."""
@@ -209,6 +219,11 @@ class Session:
             self.keep()
             if self.unsaved_work.keeps(self.scene):
                 drop_recovery(found)
+
+
+@kept_with_owner(1)
+def _renamed(shown: Evaluation, begun: Evaluation) -> Evaluation:
+    return replace(shown, layout=under_their_names(begun.layout, shown.layout))
 
 
 def refuse_lost(before: Evaluation, after: Evaluation, edit: Edit) -> None:

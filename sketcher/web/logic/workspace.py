@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+import numpy as np
+
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
+from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.background_build import BackgroundBuild
 from sketcher.web.logic.comparing import Comparing
 from sketcher.web.logic.damage import Damage
@@ -19,7 +23,7 @@ from sketcher.web.logic.patterns.panel_pattern import PanelPattern
 from sketcher.web.logic.selection import Selection
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.view_settings import ViewSettings
-from sketcher.web.state import Boards, Dialog
+from sketcher.web.state import Boards, DamagedCondition, Dialog
 from sketcher.web.view.drawing_sheet import DrawingSheet
 
 BUILD_AFTER, BUILD_AT_ONCE = 12.0, 0.5
@@ -89,12 +93,33 @@ class Workspace:
 
     def drawn_boat(self) -> BoatShapes:
         """The shapes of the boat as she stands."""
-        evaluation, damaged = self.session.evaluation, self.damage.condition()
-        case = None
+        evaluation, damaged, look = self.session.evaluation, self.damaged(), self.view_settings.look.appearance
+        case, late = None, self.people_to_follow()
+        if late:
+            look = replace(look, faded=late)
         if damaged is not None:
             bounds, evaluation = evaluation.layout.hull.outside.bounds, damaged.evaluation
             case = self._drawn_water.case_to_draw(damaged.case, bounds, moving=not self.resting)
-        return shapes_now(evaluation, self.view_settings.look.appearance, self.selection.selected, case)
+        return shapes_now(evaluation, look, self.selection.selected, case)
+
+    def damaged(self) -> DamagedCondition | None:
+        """The boat with her holes, while something is dragged as she lay a moment before; None without any."""
+        return self.damage.condition(self.figured)
+
+    @property
+    def figured(self) -> Evaluation | None:
+        """While figures are still to follow what is dragged: those of a moment before, all of one place; else None."""
+        figured = self.drag.figured
+        return None if figured is None else self.session.renamed(figured)
+
+    def people_to_follow(self) -> frozenset[ObjectRef]:
+        """People drawn where they lay a moment before, in a berth that has changed since: they are shown faintly."""
+        figured, now = self.figured, self.session.evaluation
+        if figured is None or figured.contents is None:
+            return frozenset()
+        was = {berth.name: berth.outline for berth in figured.berths}
+        same = {berth.name for berth in now.berths if np.array_equal(was.get(berth.name, ()), berth.outline)}
+        return frozenset(ObjectRef("person", person.name) for person in now.scene.people if person.berth not in same)
 
     def boards(self) -> Boards | None:
         """The boards of the panel that is looked at; what takes longer is left out while something is dragged."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sketcher.geometry.mesh import Floats
+from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.scene3d.objects import WATERLINE
 from sketcher.outputs.wording.quantities import length_with_unit
 from sketcher.web.logic.first_steps import first_steps
@@ -24,7 +25,7 @@ MOST_LIDS = 3
 def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str = "", *, key_now: bool = True) -> PageState:
     """picture_problem: why no picture can be drawn, empty where one can; key_now: whether the drawings' key is made anew."""
     session, settings, selection = workspace.session, workspace.view_settings, workspace.selection
-    damaged = workspace.damage.condition()
+    damaged = workspace.damaged()
     boards = workspace.boards() if settings.look.arrangement == "pattern" else None
     placing = workspace.placing
     measuring = workspace.measuring
@@ -32,10 +33,12 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
     figures = workspace.drag.figures or measuring.figures(session.scene.units) or placing.figures(resting=workspace.resting)
     if placing.kind is None and not measuring.on and figures and damaged is not None:
         figures += _lids_over_water(damaged, session.scene.units)
-    names = labels.labels(lines_of(figures))
+    names, figured = labels.labels(lines_of(figures)), workspace.figured
     sheet = _sheet(workspace, damaged, key_now=key_now)
     return PageState(
         evaluation=session.evaluation,
+        figured=figured,
+        views_behind=_views_behind(workspace),
         look=settings.look,
         file=session.file,
         selected=selection.selected,
@@ -60,8 +63,10 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         labels=names,
         handle=labels.handle(),
         damage=damaged,
-        holes=workspace.damage.in_turn(resting=workspace.resting),
-        kept=workspace.comparing.side_by_side(resting=workspace.resting and settings.look.arrangement == "compare"),
+        holes=workspace.damage.in_turn(resting=workspace.resting and figured is None),
+        kept=workspace.comparing.side_by_side(
+            resting=workspace.resting and figured is None and settings.look.arrangement == "compare"
+        ),
         picture_size=settings.size,
         sheet=sheet,
         drawn=SheetState(
@@ -83,6 +88,11 @@ def _fields(workspace: Workspace) -> tuple[FieldRow, ...]:
     ref, session = workspace.selection.selected, workspace.session
     marks = water_rows(session.evaluation, workspace.editor.water_typed) if ref == WATERLINE else ()
     return (*marks, *field_rows(session.scene, ref))
+
+
+def _views_behind(workspace: Workspace) -> tuple[Kind, ...]:
+    """The drawings that wait for the hand to rest: they show what it moves at another place."""
+    return () if workspace.resting else tuple(kind for kind in KINDS if kind not in workspace.drag.views_now)
 
 
 def _lids_over_water(damaged: DamagedCondition, units: str) -> tuple[DragFigure, ...]:

@@ -51,7 +51,7 @@ class PictureLabels:
             worked_on.append(figures)
         if not settings.look.names:
             return ()
-        damaged = workspace.damage.condition()
+        damaged = workspace.damaged()
         self._last = boat_labels(
             workspace.session.evaluation,
             settings.look,

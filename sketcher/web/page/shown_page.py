@@ -5,10 +5,11 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass, field
 
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.page_state import page_state
 from sketcher.web.page.picture_labels import PictureLabels
-from sketcher.web.ui.page import READ, page_parts
+from sketcher.web.ui.page import FIGURED, READ, page_parts
 
 READ_EVERY = 0.3
 """Seconds: quicker than that nobody reads."""
@@ -22,6 +23,7 @@ class ShownPage:
     labels: PictureLabels
     _read: dict[str, str] = field(default_factory=dict)
     _read_at: float = 0.0
+    _figured: Evaluation | None = None
 
     def parts(self, picture_problem: str) -> dict[str, str]:
         """The page's parts as markup; while something is dragged, those that are read follow a few times a second.
@@ -30,8 +32,10 @@ class ShownPage:
         """
         now, workspace = time.monotonic(), self.workspace
         dragging = workspace.drag.object_drag is not None and not workspace.resting
-        if not dragging or now - self._read_at >= READ_EVERY:
+        figured = workspace.figured
+        late = now - self._read_at >= READ_EVERY if figured is None else figured is not self._figured
+        if not dragging or late:
             self._read, self._read_at = {}, now
         parts = page_parts(page_state(workspace, self.labels, picture_problem, key_now=not self._read), self._read)
-        self._read = {name: parts[name] for name in READ}
+        self._figured, self._read = figured, {name: parts[name] for name in (READ if figured is None else (*READ, *FIGURED))}
         return parts

@@ -115,6 +115,12 @@ function showTab(name) {
   if (left && left !== front) front.focus({ preventScroll: true });
 }
 
+// What still shows where something was before it was dragged on is faint until it follows.
+function showBehind(names) {
+  for (const late of document.querySelectorAll(".behind")) if (!names.includes(late.id)) late.classList.remove("behind");
+  for (const name of names) document.getElementById(name)?.classList.add("behind");
+}
+
 // A field that was left shows what the scene says, also where what was typed was refused; one being typed in is let be, but
 // marked while it holds what was refused. One of the card is marked by the sketch, which says why beside it.
 function showTruth() {
@@ -134,6 +140,7 @@ begin({
   async turn(head, picture) {
     const image = picture && (await createImageBitmap(picture));
     for (const [name, text] of Object.entries(head.parts)) showPart(name, text);
+    showBehind(shown.state.behind.split(" ").filter(Boolean));
     showTruth();
     if (image) showPicture(image, head.at);
   },

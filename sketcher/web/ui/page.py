@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from sketcher.web.state import PageState
@@ -39,6 +40,8 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
+FIGURED = ("first", "flood", "contents", "noticed", "parts", "afloat")
+"""Parts made of figures that take longer than a picture may wait: while something is dragged they follow it."""
 READ = ("bar", "make", "controls", "cuts", "key", "legend", "steps", "tabs", "first", "noticed", "parts", "compare")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
@@ -59,6 +62,8 @@ def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict
         "unsaved": state.unsaved,
         "echo": state.echo,
         "room": state.drawn.key.room,
+        "behind": " ".join([*(FIGURED if state.figured is not None else ()), *(f"sheet-{kind}" for kind in state.views_behind)]),
     }
-    made = {name: kept[name] if name in kept else join(part(state)) for name, part in PARTS.items()}
+    whole = state if state.figured is None else replace(state, evaluation=state.figured)
+    made = {name: kept[name] if name in kept else join(part(whole if name in FIGURED else state)) for name, part in PARTS.items()}
     return {"page": json.dumps(page), **state.sheet, "pattern": state.pattern, **made, **space_rows(state)}

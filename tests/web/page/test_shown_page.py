@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import re
+import threading
 
 import pytest
 from driven_sketch import COLLISION, DrivenSketch
+
+from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.spaces.drag.dragged_layout import Mover
 
 pytestmark = pytest.mark.example
 
@@ -53,3 +58,26 @@ def test_what_is_read_follows_a_moving_hand_at_leisure(sketch: DrivenSketch, mon
     assert last["parts"] == later["parts"]
     sketch.controller.picture(True)
     assert sketch.parts()["parts"] != later["parts"]
+
+
+def test_what_takes_longer_is_faint_until_it_follows(sketch: DrivenSketch, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Litres follow at every step; findings and the drawings that wait are marked, and stay until all figures have come."""
+    come, go_on, whole = threading.Event(), threading.Event(), Mover.at
+    monkeypatch.setattr(Mover, "at", lambda mover, scene: whole(mover, scene) if go_on.wait(60.0) else None)
+    sketch.workspace.drag.changed = come.set
+    sketch.ask("select", part=COLLISION)
+    x, y = sketch.handle()
+    before = sketch.parts()
+    sketch.drag("picture", (x, y), (x + 0.08, y - 0.04), drop=False)
+    sketch.controller.picture(False)
+    moving = sketch.parts()
+    assert moving["spaces-together"] != before["spaces-together"]
+    assert moving["noticed"] == before["noticed"]
+    assert {"noticed", "afloat", "sheet-plan"} <= set(json.loads(moving["page"])["behind"].split())
+    go_on.set()
+    assert come.wait(60.0)
+    sketch.controller.before_picture()
+    sketch.controller.picture(True)
+    assert json.loads(sketch.parts()["page"])["behind"] == ""
+    assert sketch.parts()["noticed"] != before["noticed"]
+    assert sketch.evaluation.floating == evaluate(sketch.scene).floating

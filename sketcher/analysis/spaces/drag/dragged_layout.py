@@ -2,29 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from manifold3d import Manifold
 
 from sketcher.analysis.results import Layout, PanelShape
-from sketcher.analysis.spaces.blocks import LayoutBlock, layout_block, together
+from sketcher.analysis.spaces.blocks import LayoutBlock, layout_block, sealed_block, together
 from sketcher.analysis.spaces.boolean_cuts import (
+    Owners,
     PanelSolids,
     hull_solid,
     outside,
     owners_of,
     panel_solids,
+    parts_in,
     taken_apart,
     with_trim,
 )
 from sketcher.analysis.spaces.compartments import spaces_from
+from sketcher.analysis.spaces.drag.carried_layout import carried
+from sketcher.analysis.spaces.drag.closed_gaps import CutPiece, closed_cuts
 from sketcher.analysis.spaces.drag.dragged_cuts import PreCut
 from sketcher.analysis.spaces.drag.kept_corners import KeptCorners
 from sketcher.analysis.spaces.layout import assembled, lay_out
+from sketcher.analysis.spaces.leaks.gap_sealing import Sealed, seal
 from sketcher.analysis.spaces.misplaced_panels import panel_misfits
 from sketcher.analysis.spaces.panel_limits import tied_panels
-from sketcher.analysis.spaces.panel_solids import BEYOND, place_panels
+from sketcher.analysis.spaces.panel_solids import BEYOND, PlacedPanels, place_panels
 from sketcher.analysis.spaces.plane_cuts import columns, cutting_order, taken_out, without_panels
 from sketcher.geometry.crossing import snapped
 from sketcher.geometry.mesh import Floats
@@ -47,6 +53,12 @@ class _Piece:
     pre_cut: PreCut | None = None
     beside: dict[str, Plane] = field(default_factory=dict)
 
+    def quick_cuts(self, started: dict[str, PanelShape]) -> PreCut:
+        """The quick way of taking what moves out of it, by the panels where the drag began."""
+        if self.pre_cut is None:
+            self.pre_cut = PreCut(self.surface, started)
+        return self.pre_cut
+
     def lies_beside(self, shape: PanelShape) -> bool:
         """Whether all of it lies beyond one face of a panel; a plane that stays where it was needs no second look."""
         planes = [plane for name, plane in shape.faces if name != BEYOND]
@@ -57,6 +69,11 @@ class _Piece:
         if beyond is not None:
             self.beside[shape.name] = beyond
         return beyond is not None
+
+
+_Cuts = list[tuple[_Piece, list[tuple[PanelShape, int, Manifold]]]]
+"""Pieces, each with the boards that are to be taken out of it: panels, their ids in the kernel and solids there."""
+_SealCuts = Callable[[_Cuts, Sequence[PanelShape], Owners, float], Sealed]
 
 
 def moving_with(scene: Scene, panel: str) -> frozenset[str]:
@@ -99,24 +116,46 @@ class Mover:
         self._known = {shape.name: shape for shape in self._still.shapes}
         self._started = {shape.name: shape for shape in layout.panels if shape.name in self.moving}
         self._origin = reserve_ids(len(self._started))
+        self._alike: set[tuple[int, ...]] = set()
+        self._ids = range(self._origin, self._origin + len(self._started))
         self._pieces = _pieces(taken_apart(self._hull, self._still, measured=False)[0])
 
     def at(self, scene: Scene) -> Layout:
         """The layout of a scene in which only the grasped panel and those tied to it have moved. Raises as `lay_out` does."""
-        form = self.layout.hull
-        if not self._only_moved(scene):
-            return lay_out(scene, form)
-        placing = place_panels(scene, form, self._known, KeptCorners(self._started))
-        if [shape.name for shape in placing.shapes] != [shape.name for shape in self.layout.panels]:
-            return lay_out(scene, form)
-        if any(met & self.moving for name, met in placing.leaning.items() if name not in self.moving):
+        form, placing = self.layout.hull, self._placed(scene)
+        if placing is None:
             return lay_out(scene, form)
         solids = self._solids(placing.shapes)
         shapes = with_trim(self._hull, solids)
-        whole = together(self._blocks(scene, shapes, solids))
+        whole = together(self._blocks(scene, shapes, solids, self._sealed))
         out = outside(self._hull, solids, whole.bounding)
         findings = panel_misfits(scene, form, (*placing.astray, *out), placing.empty)
         return assembled(scene, form, shapes, whole, spaces_from(scene, whole, shapes), findings, panel_volume=None)
+
+    def seen_at(self, scene: Scene, last: Layout) -> Layout:
+        """What is seen at once of the same: panels, spaces and their volumes. The rest is that of a moment before, `last`.
+
+        Openings go with their panels; what else joins spaces, and findings, stay. Where a panel leaves the boat, or that
+        moment's layout has other panels, it is the whole layout.
+        """
+        placing = self._placed(scene)
+        if placing is None or placing.empty or placing.astray or len(placing.shapes) != len(last.panels):
+            return self.at(scene)
+        solids = self._solids(placing.shapes)
+        shapes = with_trim(self._hull, solids)
+        whole = together(self._blocks(scene, shapes, solids, self._sealed_before))
+        if len(whole.bounding) < len(shapes):
+            return self.at(scene)
+        return carried(last, scene, shapes, spaces_from(scene, whole, shapes).compartments, self.moving)
+
+    def _placed(self, scene: Scene) -> PlacedPanels | None:
+        """The panels in place; None where more differs from the start than what moves, or another panel gives way to it."""
+        if not self._only_moved(scene):
+            return None
+        placing = place_panels(scene, self.layout.hull, self._known, KeptCorners(self._started))
+        same = [shape.name for shape in placing.shapes] == [shape.name for shape in self.layout.panels]
+        leans = any(met & self.moving for name, met in placing.leaning.items() if name not in self.moving)
+        return placing if same and not leans else None
 
     def _only_moved(self, scene: Scene) -> bool:
         """Whether nothing that spaces come from differs from the scene at the start, but the panels that move."""
@@ -136,7 +175,9 @@ class Mover:
         solids = [known[shape.name] for shape in shapes]
         return PanelSolids(tuple(f[0] for f in solids), tuple(f[1] for f in solids), tuple(f[2] for f in solids))
 
-    def _blocks(self, scene: Scene, shapes: tuple[PanelShape, ...], solids: PanelSolids) -> list[LayoutBlock]:
+    def _blocks(
+        self, scene: Scene, shapes: tuple[PanelShape, ...], solids: PanelSolids, seal_cuts: _SealCuts
+    ) -> list[LayoutBlock]:
         """What the pieces enclose without the moved panels: those that these touch as one block, the others as they were."""
         owners = owners_of(self._hull, solids)
         moved = [k for k, shape in enumerate(shapes) if shape.name in self.moving]
@@ -154,9 +195,36 @@ class Mover:
             blocks.append(piece.block)
         if touched:
             solid = {k: (shapes[k], solids.origins[k], solids.solids[k]) for k in moved}
-            cut = joined([part for piece, inside in touched for part in self._less(piece, [solid[k] for k in inside])])
-            blocks.append(layout_block(scene, cut, shapes, self._hull, owners))
+            cuts = [(piece, [solid[k] for k in inside]) for piece, inside in touched]
+            blocks.append(sealed_block(scene, seal_cuts(cuts, shapes, owners, scene.gap_limit), shapes))
         return blocks
+
+    def _sealed(self, cuts: _Cuts, shapes: Sequence[PanelShape], owners: Owners, limit: float) -> Sealed:
+        """What is left of pieces without the boards in them, every gap closed that joins two spaces."""
+        cut = joined([part for piece, boards in cuts for part in self._less(piece, boards)])
+        return seal(parts_in(cut, self._hull, owners), shapes, self._hull, owners, limit)
+
+    def _sealed_before(self, cuts: _Cuts, shapes: Sequence[PanelShape], owners: Owners, limit: float) -> Sealed:
+        """The same, quicker where gaps lie clear of what moves: then they are closed before it is cut out."""
+
+        def close(surface: TracedSurface) -> Sealed:
+            return seal(parts_in(surface, self._hull, owners), shapes, self._hull, owners, limit)
+
+        found: list[CutPiece] = []
+        for piece, boards in cuts:
+            order = cutting_order([(shape, origin) for shape, origin, _ in boards])
+            more = piece.quick_cuts(self._started).closed_without(order, close)
+            if more is None:
+                return self._sealed(cuts, shapes, owners, limit)
+            found += more
+        sealed, unsure = closed_cuts(found, owners, lambda surface, owners: parts_in(surface, self._hull, owners), self._ids)
+        if unsure and unsure not in self._alike:
+            whole = self._sealed(cuts, shapes, owners, limit)
+            if whole.parts.count != sealed.parts.count or not np.allclose(whole.gap_volume, sealed.gap_volume, 0.0, NO_ROOM):
+                return whole
+            # So it is until the cut runs through other parts: the whole layout, which follows, would tell.
+            self._alike.add(unsure)
+        return sealed
 
     def _near(self, low: Floats, high: Floats) -> list[bool]:
         """For each piece whether any of some boxes, given by their corners (n, 3), meets its own."""
@@ -166,10 +234,8 @@ class Mover:
 
     def _less(self, piece: _Piece, boards: list[tuple[PanelShape, int, Manifold]]) -> list[TracedSurface]:
         """The rest of a piece without the boards, by the quickest method that serves."""
-        if piece.pre_cut is None:
-            piece.pre_cut = PreCut(piece.surface, self._started)
         order = cutting_order([(shape, origin) for shape, origin, _ in boards])
-        left = piece.pre_cut.without(order)
+        left = piece.quick_cuts(self._started).without(order)
         if left is None:
             left = without_panels(piece.surface, order)
         return taken_out(piece.surface, boards, measured=False)[0] if left is None else left

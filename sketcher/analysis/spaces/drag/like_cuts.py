@@ -22,7 +22,7 @@ class LikeCuts:
         triangles = self._caps.get(alike)
         if triangles is None or not _all_turn_left(np.concatenate(loops), triangles):
             if len(self._caps) >= CAPS_KEPT:
-                del self._caps[next(iter(self._caps))]
+                self._caps.pop(next(iter(self._caps)), None)
             triangles = self._caps[alike] = triangulate(loops)
         return triangles
 

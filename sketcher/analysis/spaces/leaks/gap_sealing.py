@@ -26,12 +26,16 @@ _FACING = 0.7
 
 @dataclass(frozen=True, eq=False)
 class Sealed:
-    """The parts once every gap up to the limit counts as closed. gap_volume [m3]: of the gaps; slots: every one found."""
+    """The parts once every gap up to the limit counts as closed. gap_volume [m3]: of the gaps; slots: every one found.
+
+    strips: all that were looked along for gaps.
+    """
 
     parts: Parts
     owners: Owners
     slots: tuple[Slot, ...]
     gap_volume: float
+    strips: tuple[Strip, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,12 +61,14 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
     opened = open_edges(parts, shapes)
     sealed_parts: list[Parts] = []
     slots: list[Slot] = []
+    looked_along: list[Strip] = []
     gap_volume = 0.0
     start = 0
     for part in range(parts.count):
         mesh = parts.mesh(part)
         edges = opened.get(part, ())
         strips = (*strips_along(shapes, edges, reach), *laps_between(shapes, edges, reach))
+        looked_along += strips
         owners = with_strips(owners, strips)
         near = {strip.origin: slots_beyond(strip, mesh, shapes[strip.panel]) for strip in strips}
         parted = _sealed(solid_of(parts.of(part)), strips, near, shapes, hull, owners) if strips else None
@@ -77,7 +83,7 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
         gap_volume += 0.0 if parted is None else float(parts.volume[part] - left.volume.sum())
         sealed_parts.append(left)
         start += left.count
-    return Sealed(parts_together(sealed_parts) if gap_volume else parts, owners, tuple(slots), gap_volume)
+    return Sealed(parts_together(sealed_parts) if gap_volume else parts, owners, tuple(slots), gap_volume, tuple(looked_along))
 
 
 def _told_already(strip: Strip, slot: Slot, telling: Iterable[Strip]) -> bool:

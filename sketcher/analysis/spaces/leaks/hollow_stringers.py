@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from sketcher.analysis.hull.form import SKIN, HullForm
 from sketcher.analysis.results import Compartment, FlowPath
 from sketcher.analysis.spaces.leaks.flow_paths import flow_path
-from sketcher.analysis.spaces.panel_planes import faces_by_name
+from sketcher.analysis.spaces.panel_planes import Faces, faces_by_name
+from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.plane import Plane
@@ -23,19 +24,21 @@ _STEPS = 60
 def hollow_stringers(scene: Scene, form: HullForm, spaces: Sequence[Compartment]) -> list[FlowPath]:
     """A conduit between every two spaces that follow each other along an open hollow stringer."""
     paths: list[FlowPath] = []
-    for stringer in scene.stringers:
-        if stringer.hollow != "open":
-            continue
+    hollow = [stringer for stringer in scene.stringers if stringer.hollow == "open"]
+    faces = faces_by_name(scene, form) if hollow else {}
+    for stringer in hollow:
         for side in {"port": (-1,), "starboard": (1,), "both": (-1, 1)}[stringer.side]:
-            paths += _along(scene, form, spaces, stringer, side)
+            paths += _along(faces, form, spaces, stringer, side)
     return paths
 
 
-def _along(scene: Scene, form: HullForm, spaces: Sequence[Compartment], stringer: Stringer, side: int) -> list[FlowPath]:
+def _along(
+    faces: Mapping[str, Faces], form: HullForm, spaces: Sequence[Compartment], stringer: Stringer, side: int
+) -> list[FlowPath]:
     meshes = [space.mesh for space in spaces]
     before: tuple[str, Floats] | None = None
     paths: dict[tuple[str, str], FlowPath] = {}
-    for point in core_points(scene, form, stringer, side):
+    for point in core_points(faces, form, stringer, side):
         home = home_of(point, meshes)
         if home < 0:
             continue
@@ -51,9 +54,8 @@ def _along(scene: Scene, form: HullForm, spaces: Sequence[Compartment], stringer
     return list(paths.values())
 
 
-def core_points(scene: Scene, form: HullForm, stringer: Stringer, side: int) -> list[Floats]:
-    """Points (3,) in the middle of the stringer from forward to aft, where it lies within the hull."""
-    faces = faces_by_name(scene, form)
+def core_points(faces: Mapping[str, Faces], form: HullForm, stringer: Stringer, side: int) -> list[Floats]:
+    """Points (3,) in the middle of the stringer from forward to aft, where it lies within the hull. faces: of each panel."""
     low, high = form.inside.bounds
     if stringer.under not in faces:
         return []
@@ -76,17 +78,23 @@ def core_points(scene: Scene, form: HullForm, stringer: Stringer, side: int) -> 
 
 def _breadths(form: HullForm, under: Plane, below: float, side: int, x: Floats) -> Floats:
     """How far out (n,) [m] the skin of a side is at each x, so far plumb below a plane; 0 where the skin is not met there."""
-    skin = form.inside.triangles[form.inside.labels == SKIN]
-    corners = form.inside.vertices
-    heights = corners[:, 2] - (under.distance - under.normal[0] * corners[:, 0]) / under.normal[2] + below
-    cut = crossed_at(heights, skin)
-    lone, second, third = cut.vertices(skin)
-    # Each triangle met leaves a stretch of the skin's line in the plane: from one edge that ends at its lone corner to the other.
-    one, other = met(corners, heights, lone, second), met(corners, heights, lone, third)
-    ahead = one[:, :1] <= other[:, :1]
-    first, last = np.where(ahead, one, other), np.where(ahead, other, one)
+    first, last = _skin_line(form, under, below)
     length = last[:, 0] - first[:, 0]
     share = (x[:, None] - first[:, 0]) / np.where(length > 0.0, length, 1.0)
     reach = side * (first[:, 1] + share * (last[:, 1] - first[:, 1]))
     out: Floats = np.where((length > 0.0) & (share >= 0.0) & (share <= 1.0), reach, 0.0).max(axis=1, initial=0.0)
     return out
+
+
+@kept_with_owner(16)
+def _skin_line(form: HullForm, under: Plane, below: float) -> tuple[Floats, Floats]:
+    """The stretches of the skin's line so far plumb below a plane: their forward and after ends, (n, 3) each."""
+    skin = form.inside.triangles[form.inside.labels == SKIN]
+    corners = form.inside.vertices
+    heights = corners[:, 2] - (under.distance - under.normal[0] * corners[:, 0]) / under.normal[2] + below
+    cut = crossed_at(heights, skin)
+    lone, second, third = cut.vertices(skin)
+    # Each triangle met leaves a stretch: from one edge that ends at its lone corner to the other.
+    one, other = met(corners, heights, lone, second), met(corners, heights, lone, third)
+    ahead = one[:, :1] <= other[:, :1]
+    return np.where(ahead, one, other), np.where(ahead, other, one)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
+from sketcher.analysis.afloat.immersion import immersion
+from sketcher.analysis.afloat.waterplane import water_plane
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.fit.contents import followed
+from sketcher.analysis.fit.berths import berth_figures
+from sketcher.analysis.fit.contents import followed, still_standing
 from sketcher.analysis.fit.lying_findings import stated_followed
-from sketcher.analysis.results import Layout
+from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
 from sketcher.geometry.caching import remembered
 from sketcher.model.scene import Scene
@@ -19,6 +23,17 @@ from sketcher.web.logic.session import Evaluate
 UNTOUCHED_LAYOUT = ("waterline", "berth", "weight", "fitting")
 """Kinds that divide nothing: while one of them moves the panels and compartments stay as they are."""
 
+Follow = Callable[[Scene, Evaluation], Evaluation]
+"""A scene to its figures, by those of a moment before."""
+
+
+@dataclass(frozen=True, slots=True)
+class DragEvaluation:
+    """whole: all figures of a scene; at_once: those that are watched, the rest of a moment before; None: all are quick."""
+
+    whole: Follow
+    at_once: Follow | None = None
+
 
 def prepare_drag(started: Evaluation, ref: ObjectRef) -> None:
     """Get ready for an object to be moved: done beforehand where the pointer rests on it."""
@@ -26,20 +41,26 @@ def prepare_drag(started: Evaluation, ref: ObjectRef) -> None:
         _mover(started.layout, ref.name)
 
 
-def drag_evaluation(started: Evaluation, ref: ObjectRef, whole: Evaluate, *, divides: bool = True) -> Evaluate:
+def drag_evaluation(started: Evaluation, ref: ObjectRef, whole: Evaluate, *, divides: bool = True) -> DragEvaluation:
     """What evaluates scenes that differ from the one a drag began with by the place of one object.
 
     whole: evaluates from scratch, for what cannot be had quicker. divides: whether compartments may change with it.
     """
     if ref.kind in MOVED_IN:
         # Filling a compartment takes too long for a drag: it is done when the object is dropped.
-        return lambda scene: replace(started, scene=scene, layout=replace(started.layout, scene=scene))
+        return DragEvaluation(lambda scene, _: replace(started, scene=scene, layout=replace(started.layout, scene=scene)))
     if not divides or ref.kind in UNTOUCHED_LAYOUT:
-        return _following(started, lambda scene: judged(replace(started.layout, scene=scene)))
+        return DragEvaluation(
+            lambda scene, last: _whole(judged(replace(started.layout, scene=scene)), last),
+            lambda scene, last: seen_at_once(replace(last.layout, scene=scene), last),
+        )
     if ref.kind in PANEL_KINDS:
         mover = _mover(started.layout, ref.name)
-        return _following(started, lambda scene: judged(mover.at(scene)))
-    return whole
+        return DragEvaluation(
+            lambda scene, last: _whole(judged(mover.at(scene)), last),
+            lambda scene, last: seen_at_once(mover.seen_at(scene, last.layout), last),
+        )
+    return DragEvaluation(lambda scene, _: whole(scene))
 
 
 @remembered(1)
@@ -47,16 +68,39 @@ def _mover(layout: Layout, panel: str) -> Mover:
     return Mover(layout, panel)
 
 
-def _following(started: Evaluation, evaluate: Evaluate) -> Evaluate:
-    """The same, with what goes into the compartments followed from one place to the next."""
-    if started.contents is None and not started.lying_as_stated:
-        return evaluate
-    last, lying = started.contents, started.lying_as_stated
+def _whole(evaluation: Evaluation, last: Evaluation) -> Evaluation:
+    """The evaluation with what goes into the compartments followed from where it was a moment before."""
+    if last.lying_as_stated:
+        evaluation = stated_followed(evaluation, last.lying_as_stated)
+    return followed(evaluation, last.contents)
 
-    def followed_on(scene: Scene) -> Evaluation:
-        nonlocal last, lying
-        evaluation = followed(stated_followed(evaluate(scene), lying), last)
-        last, lying = evaluation.contents or last, evaluation.lying_as_stated or lying
-        return evaluation
 
-    return followed_on
+def seen_at_once(layout: Layout, last: Evaluation) -> Evaluation:
+    """What is watched of a layout: its water, spaces and berths; all else as it was a moment before, `last`."""
+    if layout.findings is not last.layout.findings:
+        return _whole(judged(layout), last)
+    water = water_plane(layout.scene, layout.hull)
+    water = last.water if water == last.water else water
+    was = {berth.name: berth for berth in last.berths}
+    return replace(
+        last,
+        scene=layout.scene,
+        layout=layout,
+        water=water,
+        immersion=immersion(layout.compartments, water),
+        berths=tuple(_judged_as(berth, was.get(berth.name, berth)) for berth in berth_figures(layout)[0]),
+        contents=None if last.contents is None else still_standing(last.contents, layout.compartments),
+    )
+
+
+def _judged_as(berth: BerthFigures, was: BerthFigures) -> BerthFigures:
+    """A berth as it now is, with the verdict of a moment before."""
+    return replace(
+        berth,
+        stature=was.stature,
+        fits=was.fits,
+        short_by=was.short_by,
+        who=was.who,
+        sitting_headroom=was.sitting_headroom,
+        air=was.air,
+    )

@@ -10,6 +10,7 @@ from typing import Literal
 import numpy as np
 
 from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS
+from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.mesh import Floats
 from sketcher.model.errors import SketchError
 from sketcher.outputs.drawing.cut_outlines import Kind
@@ -17,11 +18,12 @@ from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.contents_grip import grip_into
 from sketcher.web.logic.drag.drag_evaluation import drag_evaluation, prepare_drag
+from sketcher.web.logic.drag.following_figures import FollowingFigures
 from sketcher.web.logic.drag.grips import MOVED_IN, Grip, grip_on, in_whole_steps, moved_in_drawing, moved_in_picture, step
 from sketcher.web.logic.drag.hit_testing import CompartmentWalls, Place, object_at, object_to_move
 from sketcher.web.logic.drag.object_drag import ObjectDrag, drag_figures
 from sketcher.web.logic.patterns.joint_edits import AXIS_OF, joint_grip
-from sketcher.web.logic.session import Evaluate, Session
+from sketcher.web.logic.session import Session
 from sketcher.web.logic.view_settings import ViewSettings
 from sketcher.web.state import CutName, DragFigure, Look
 from sketcher.web.view.drawing_sheet import DrawingSheet
@@ -42,7 +44,8 @@ CLICK_REACH_PAPER = 0.6
 @dataclass(eq=False, repr=False)
 class PointerDrag:
     """mode: what moves with the pointer; object_drag: the object, where one does; pressed: what was pressed on, for a click;
-    beneath: on paper, all that lies there, the uppermost first.
+    beneath: on paper, all that lies there, the uppermost first. changed: called when figures of a drag have followed; without it
+    none are left for later.
     """
 
     session: Session
@@ -53,13 +56,14 @@ class PointerDrag:
     pressed: ObjectRef | None = None
     beneath: tuple[ObjectRef, ...] = ()
     pane: Pane | None = None
+    changed: Callable[[], None] | None = None
     pressed_at: Place = (0.0, 0.0)
     _last: Place = (0.0, 0.0)
     _waiting: tuple[Place, bool] | None = None
     _paper: Paper | None = None
     _to_boat: Callable[[Place], Place] = lambda at: at
     _travelled: float = 0.0
-    _evaluate: Evaluate | None = None
+    _figures: FollowingFigures | None = None
     _cut: tuple[CutName, Look] | None = None
     _held_at: Floats = field(default_factory=lambda: np.zeros(3))
     _walls: CompartmentWalls = field(default_factory=CompartmentWalls)
@@ -114,7 +118,7 @@ class PointerDrag:
         self.pressed = paper.boards.panel
         axes = "".join(AXIS_OF[direction] for direction in DIRECTIONS[paper.boards.panel.kind])
         self.object_drag = ObjectDrag(joint_grip(paper.boards, number), self.session.evaluation, self._to_boat(at), axes)
-        self._evaluate, self.mode = None, "object"
+        self._figures, self.mode = None, "object"
 
     def _begin(self, at: Place, paper: Paper | None, pane: Pane | None, to_boat: Callable[[Place], Place]) -> None:
         """Pressed in the picture or on some paper; to_boat: what its places there are in the dragged object's figures."""
@@ -136,7 +140,7 @@ class PointerDrag:
         if self._moved(grip, (1.0, 1.0), axes) is None:
             return False
         self.object_drag = ObjectDrag(grip, self.session.evaluation, at, axes)
-        self._evaluate, self._held_at = None, np.array(point)
+        self._figures, self._held_at = None, np.array(point)
         return True
 
     def _moved(self, grip: Grip, by: Place, axes: str | None) -> tuple[float, ...] | None:
@@ -187,7 +191,25 @@ class PointerDrag:
             self.escape()
             self.session.notices.fail()
 
+    @property
+    def figured(self) -> Evaluation | None:
+        """While figures are still to follow what is dragged: those of a moment before, all of one place; else None."""
+        return self._figures.last if self._figures is not None and self._figures.behind else None
+
+    def rest(self) -> None:
+        """Nothing has moved for a while: what is still to follow is wanted now."""
+        if self._figures is not None and self._figures.behind:
+            self._figures.hurry()
+
+    def _stop_following(self) -> None:
+        if self._figures is not None:
+            self._figures.stop()
+        self._figures = None
+
     def _apply(self) -> None:
+        come = None if self._figures is None else self._figures.newly_come()
+        if come is not None:
+            self.session.show(come)
         if self._waiting is None:
             return
         (at, fine), self._waiting = self._waiting, None
@@ -220,10 +242,11 @@ class PointerDrag:
             to = drag.grip.lands(*self._line_of_sight(drag, at, moved))
         if to == drag.to:
             return
-        if self._evaluate is None:
+        if self._figures is None:
             grip, whole = drag.grip, self.session.evaluate
-            self._evaluate = drag_evaluation(drag.started, grip.ref, whole, divides=grip.divides)
-        drag.problem = self.session.preview(drag.grip.edit(to), drag.edit, self._evaluate)
+            evaluation = drag_evaluation(drag.started, grip.ref, whole, divides=grip.divides)
+            self._figures = FollowingFigures(evaluation, drag.started, self.changed)
+        drag.problem = self.session.preview(drag.grip.edit(to), drag.edit, self._figures.evaluate)
         if not drag.problem:
             drag.to = to
 
@@ -242,6 +265,7 @@ class PointerDrag:
         """Released: a drag becomes one step, a click changes nothing. What was dragged or clicked, to be selected."""
         self.apply()
         drag, self.object_drag = self.object_drag, None
+        self._stop_following()
         clicked = self.mode != "pan" and self._travelled < self._reach and (drag is None or drag.edit is None)
         self.mode, self.pane = "none", None
         if drag is None:
@@ -264,6 +288,7 @@ class PointerDrag:
             self.view_settings.look = self._cut[1]
         held, self.mode = self.mode != "none", "none"
         self._waiting = None
+        self._stop_following()
         if drag is not None:
             self.session.abort(drag.started)
         return held

@@ -15,6 +15,7 @@ from sketcher.analysis.spaces.boolean_cuts import hull_solid, panel_solids, with
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points
 from sketcher.analysis.spaces.leaks.opening_paths import in_deck
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
+from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.scene import Bulkhead, Fitting, Lid, Opening, Partition, Scene, Stringer, Weight
@@ -44,7 +45,9 @@ def ghost_of(scene: Scene, evaluation: Evaluation, item: Any) -> Ghost:
             shape = panel_as_placed(scene, evaluation, item.name)
             return Ghost() if shape is None else panel_outline(shape)
         case Stringer():
-            runs = (np.array(core_points(scene, evaluation.layout.hull, item, side)) for side in SIDES[item.side])
+            form = evaluation.layout.hull
+            faces = faces_by_name(scene, form)
+            runs = (np.array(core_points(faces, form, item, side)) for side in SIDES[item.side])
             return Ghost(lines=tuple(run for run in runs if len(run)))
         case Opening():
             return Ghost(faces=tuple((ring,) for ring in _opening(evaluation, item)))

@@ -120,12 +120,34 @@ def test_a_tied_panel_that_keeps_its_planes_is_taken_out_once(lid_ends: float | 
         answers.clear()
 
 
+@pytest.mark.property
+@pytest.mark.parametrize("lid_ends", ["main", 3.18, 2.4])
+@pytest.mark.parametrize("name", ["collision", "main", "tank top"])
+def test_what_is_seen_at_once_is_as_in_the_whole_layout(name: str, lid_ends: float | str) -> None:
+    """Spaces, names and volumes, and where the openings of what moves are; also with a gap, near the move or far from it."""
+    straight = replace(SCENE.partitions[0], off_centre=(-0.3, -0.3))
+    lids = (replace(SCENE.lids[0], end=lid_ends), *SCENE.lids[1:])
+    scene = replace(SCENE, partitions=(straight, *SCENE.partitions[1:]), lids=lids)
+    start = lay_out(scene, FORM)
+    mover = Mover(start, name)
+    for by in (0.005, 0.05, 0.2, -0.04):
+        there = moved(scene, name, by)
+        seen, whole = mover.seen_at(there, start), lay_out(there, FORM)
+        assert [(space.name, space.bounds) for space in seen.compartments] == [(s.name, s.bounds) for s in whole.compartments]
+        figures = [[(space.volume, *space.centroid) for space in layout.compartments] for layout in (seen, whole)]
+        np.testing.assert_allclose(*figures, rtol=0, atol=SAME)
+        (port, there_now) = (next(path for path in layout.flow_paths if path.name == "limber") for layout in (seen, whole))
+        np.testing.assert_allclose(port.outline, there_now.outline, rtol=0, atol=SAME)
+
+
 @pytest.mark.example
 def test_a_piece_that_nothing_moving_is_in_is_not_worked_out_again(monkeypatch: pytest.MonkeyPatch) -> None:
     """The tank top is tied to both bulkheads and reaches a micrometre into the one that stays, but not beyond it."""
     reaches: list[float] = []
-    block = dragged_layout.layout_block
-    monkeypatch.setattr(dragged_layout, "layout_block", lambda *of: reaches.append(of[1].vertices[:, 0].max()) or block(*of))
+    block = dragged_layout.sealed_block
+    monkeypatch.setattr(
+        dragged_layout, "sealed_block", lambda *of: reaches.append(of[1].parts.vertices[:, 0].max()) or block(*of)
+    )
     mover = Mover(LAYOUT, "collision")
     mover.at(moved(SCENE, "collision", 0.05))
     reaches.clear()
