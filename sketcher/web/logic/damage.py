@@ -41,7 +41,7 @@ class Damage:
             if figured is None:
                 return damaged_condition(self.session.evaluation, self.holed)
             before = damaged_condition(figured, self.holed)
-            return None if before is None else _lying_as(before, self.session.evaluation)
+            return None if before is None else replace(before, evaluation=_resting(self.session.evaluation, before.case))
         except SketchError as problem:
             self.session.notices.refuse(problem)
             self.close()
@@ -71,9 +71,7 @@ def holed_in_turn(evaluation: Evaluation) -> JudgedHoles:
     return JudgedHoles(cases=cases, evaluation=with_flooding(evaluation, cases))
 
 
-@remembered(1)
-def _lying_as(before: DamagedCondition, evaluation: Evaluation) -> DamagedCondition:
-    return replace(before, evaluation=at_rest(evaluation, before.case))
+_resting = remembered(1)(at_rest)
 
 
 @remembered(3)
