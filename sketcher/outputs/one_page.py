@@ -30,6 +30,8 @@ LETTERS = 2.4
 """Height [mm] of what is written on the drawings' strip."""
 KEY_ACROSS, KEY_ROWS = 105, 4
 """Characters in a row of what the numbers in the drawings mean, and its rows: of more spaces the table tells."""
+LEAST_ACROSS = 144.0
+"""[mm] that such a row takes, and the words over the line that the scale is checked by."""
 FOOT = 9.0
 """[mm] at the strip's foot for the line that the scale is checked by."""
 PICTURES = (66.0, 52.0, 40.0, 31.0)
@@ -44,9 +46,10 @@ CHECK = {"in": (101.6, "4 in"), "ft": (101.6, "4 in")}
 
 @dataclass(frozen=True, eq=False)
 class _Drawn:
-    """Profile over plan: items from (0, 0), and the height of the strip they stand on [mm]."""
+    """Profile over plan: items from (0, 0), and the width and height of the strip they stand on [mm]."""
 
     items: tuple[Item, ...]
+    width: float
     height: float
 
 
@@ -103,7 +106,8 @@ def _to_scale(evaluation: Evaluation, plan_at: float, units: str) -> _Drawn:
     rows = textwrap.wrap(entries, KEY_ACROSS, max_lines=KEY_ROWS, placeholder=" …")
     items += [Words((0.0, -4.0 * k - 3.0), text, LETTERS, INK, "names") for k, text in enumerate(rows)]
     beneath = 4.0 * len(rows)
-    return _Drawn(tuple(moved(item, 0.0, beneath) for item in items), height + beneath)
+    width = max(ROOM_LEFT + length / n + ROOM_RIGHT, LEAST_ACROSS)
+    return _Drawn(tuple(moved(item, 0.0, beneath) for item in items), width, height + beneath)
 
 
 def _check_line(scale: float, units: str) -> Iterator[Item]:
@@ -136,7 +140,7 @@ def _fill(
         _berths(pages, evaluation, units)
         _to_mind(pages, evaluation, cases, *said)
 
-    pages.beside(LARGEST[0] + GUTTER, drawn.items, drawn.height, beside)
+    pages.beside(drawn.width + GUTTER, drawn.items, drawn.height, beside)
 
 
 def _spaces(pages: Pages, evaluation: Evaluation) -> None:

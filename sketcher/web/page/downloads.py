@@ -46,7 +46,9 @@ def download(workspace: Workspace, labels: PictureLabels, painter: Painter | Non
 def _drawings(workspace: Workspace) -> Drawing:
     """The drawings as they stand, on paper."""
     selected, look = workspace.selection.selected, workspace.view_settings.look
-    return exported_sheet(workspace.session.evaluation, look, selected, damaged=workspace.damage.condition())
+    kept = workspace.comparing.side_by_side(resting=False) if look.beside else None
+    damaged = workspace.damage.condition()
+    return exported_sheet(workspace.session.evaluation, look, selected, damaged=damaged, kept=kept)
 
 
 def _build_list(workspace: Workspace, name: str) -> Download | None:

@@ -9,6 +9,7 @@ import pypdf
 import pytest
 from driven_sketch import COLLISION, DrivenSketch, driven
 
+from sketcher.outputs.palette import BESIDE
 from sketcher.web.app import at_hand
 
 
@@ -49,3 +50,21 @@ def test_one_file_to_send_is_opened_where_it_lies(
     theirs.ask("save")
     assert at_hand(str(sent)) == tmp_path / "sent-2" / "scene.yaml"
     assert f"stays as it is: {scene.parent}" in capsys.readouterr().out
+
+
+@pytest.mark.example
+def test_drawings_are_taken_away_with_what_is_elsewhere_in_b(sketch: DrivenSketch) -> None:
+    """As the page draws them: a layout kept as B in outline, and in the title block what it is; not once it is not drawn."""
+    sketch.ask("keep_beside")
+    sketch.ask("set", part=COLLISION, field="at", value="815")
+    drawn = drawings(sketch)
+    assert drawn.count(f'stroke="{BESIDE}"') > 3
+    assert "Dashed: B, Quillet 21, forepeak, first layout, as" in drawn
+    sketch.ask("show_beside")
+    assert BESIDE not in drawings(sketch)
+
+
+def drawings(sketch: DrivenSketch) -> str:
+    found = sketch.controller.download("drawings.svg")
+    assert found is not None
+    return found[0].decode()
