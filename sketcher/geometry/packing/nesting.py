@@ -7,8 +7,10 @@ best that can be.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import permutations
 
 import numpy as np
 import shapely
@@ -120,6 +122,50 @@ def nest(
             break
     assert best is not None
     return best.result(looked_at, stopped)
+
+
+def nest_on_fewer(
+    pieces: Sequence[Piece],
+    stocks: Sequence[Stock],
+    than: Nesting,
+    kerf: float = 0.0,
+    margin: float = 0.0,
+    mirror: bool = False,
+    tries: int = 16,
+    watch: Watch | None = None,
+) -> Nesting | None:
+    """The same shapes on one sheet fewer of those to be had, the largest that an earlier nesting took; None where none was found.
+
+    A shape that finds no room comes earlier in the next order, and so on until all lie or the tries are used up.
+    """
+    taken = [stock for stock in than.sheets if stock.count is None]
+    if not taken or than.left_out or than.sheet_area <= than.least_area:
+        return None
+    saved = max(taken, key=lambda stock: stock.size[0] * stock.size[1])
+    left = {stock: sum(each is stock for each in taken) - (stock is saved) for stock in dict.fromkeys(taken)}
+    limited = {replace(stock, count=left[stock]) if stock in left else stock: stock for stock in stocks}
+    workshop = _Workshop(pieces, [stock for stock in limited if stock.count != 0], kerf, margin, mirror)
+    if sum(workshop.areas) > sum(stock.size[0] * stock.size[1] * (stock.count or 0) for stock in workshop.stocks):
+        return None
+    worth, random = np.array(workshop.areas) / max(workshop.areas), np.random.default_rng(1)
+    for number in range(tries):
+        if watch is not None and not watch(number, tries):
+            return None
+        shaken = random.normal(0.0, _SHAKEN, len(pieces)) if number else 0.0
+        attempt = _Attempt(workshop)
+        for k in np.argsort(-(worth + shaken), kind="stable").tolist():
+            attempt.place(k)
+            if attempt.left_out:
+                worth[k] += _SHAKEN * (1.0 + 2.0 * random.random())
+                break
+        else:
+            attempt.sheets = [limited[stock] for stock in attempt.sheets]
+            return attempt.result(than.tries + number + 1, False)
+    return None
+
+
+_SHAKEN = 0.05
+"""[1] Of the largest area: shapes that differ by about so much change places, and one without room comes so much earlier."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,13 +368,20 @@ def _least_area(used: float, sheets: Sequence[Stock]) -> float:
 
 
 def _orders(workshop: _Workshop, tries: int) -> Iterator[list[int]]:
-    """Orders to try: the largest first by area, by length, by height; then the first shaken up, the same way every time."""
+    """Orders to try: the largest first by area, by length, by height; then the first shaken up, the same way every time.
+
+    All of them, where they are as few as the tries.
+    """
     count = len(workshop.pieces)
     sizes = np.array([np.sort(np.ptp(np.asarray(solid.exterior.coords), axis=0))[::-1] for solid in workshop.solids])
     keys = [np.array(workshop.areas), sizes[:, 0], sizes[:, 1], sizes.sum(axis=1)]
     seen: set[tuple[int, ...]] = set()
     random = np.random.default_rng(1)
     by_area = np.argsort(-keys[0], kind="stable")
+    if count <= tries and math.factorial(count) <= tries:
+        # Shaking would miss some of so few orders.
+        yield from (list(order) for order in sorted(permutations(range(count)), key=lambda order: [-keys[0][k] for k in order]))
+        return
     for number in range(tries):
         if number < len(keys):
             order = np.argsort(-keys[number], kind="stable")

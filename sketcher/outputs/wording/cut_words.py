@@ -306,8 +306,16 @@ def no_sheet(say: Say, boards: Sequence[str], thickness: Length, sizes: Sequence
     )
 
 
+def grain_across(say: Say, boards: Sequence[str], stuff: Phrase) -> str:
+    lies = "lies" if len(boards) == 1 else "lie"
+    return (
+        f"{say(stuff)}: the grain of {listed(boards)} {lies} across the sheet, since there is no room for it along. It bends "
+        "more easily that way: buy a sheet more if that matters."
+    )
+
+
 def sheet_assumed(say: Say, thickness: Length, size: Phrase) -> str:
-    return f"No sheet of {say(thickness)} is listed: {say(size)} is taken. List those you can get under `sheets`."
+    return f"No sheet of {say(thickness)} to buy is listed: {say(size)} is taken. List those you can get under `sheets`."
 
 
 def joints_save_sheet(

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from scene_specimens import forepeak_to_build, planned
+from scene_specimens import forepeak_to_build
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.bonding.seam_reach import within_reach
@@ -66,9 +66,10 @@ def test_straps_with_grain_across_are_no_longer_than_a_sheet_is_wide(plan: Build
 @pytest.mark.example
 @pytest.mark.slow
 def test_a_joint_that_saves_a_sheet_is_told_and_does_so() -> None:
-    """Two bulkheads of 18 mm on two sheets: with the joint of one upright, as is said, they come out of one."""
-    scene = read_scene(demo_folder() / "scenes" / "marram-two-tanks.yaml")
-    first = planned("marram-two-tanks")
+    """A bulkhead's boards take two sheets of 2.35 m: with its joint upright, as is said, they come out of one."""
+    demo_scene = read_scene(demo_folder() / "scenes" / "marram-two-tanks.yaml")
+    scene = replace(demo_scene, sheets=(Sheet(name="short", thickness=0.018, size=(2.35, 1.22)),))
+    first = build_plan(evaluate(scene))
     told = next(each for each in first.findings if (each.code, each.object) == ("joints-save-sheet", "collision"))
     assert "with joints at the centreline, one sheet of 18 mm would do in place of 2" in in_words(told)
     moved = [replace(each, joints=Joints("off_centre", (0.0,))) if each.name == told.object else each for each in scene.bulkheads]

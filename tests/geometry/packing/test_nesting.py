@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from pattern_specimens import overlap
 
 from sketcher.geometry.mesh import GeometryError
-from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest
+from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest, nest_on_fewer
 
 TRIANGLE = shapely.Polygon([(0, 0), (1, 0), (0, 1)])
 TRAPEZOID = shapely.Polygon([(0, 0), (1.2, 0), (0.8, 0.5), (0.4, 0.5)])
@@ -83,6 +83,32 @@ def test_offcuts_are_used_before_a_sheet_is_bought() -> None:
     board = shapely.box(0, 0, 0.8, 0.5)
     found = nest(pieces(board, board), [sheet(2.44, 1.22), sheet(0.9, 0.6, 1, "offcut")])
     assert sorted(stock.name for stock in found.sheets) == ["offcut", "sheet"]
+
+
+@pytest.mark.closed_form
+def test_every_order_of_three_shapes_is_tried() -> None:
+    """There are 3! = 6 orders of three triangles on sheets that hold one each."""
+    pieces = [Piece(name=str(k), outline=shapely.Polygon([(0, 0), (1.0 + k / 50, 0), (0.5, 0.9)])) for k in range(3)]
+    assert nest(pieces, [Stock(name="", size=(1.1, 1.0))]).tries == 6
+
+
+def _bars(*sizes: tuple[float, float]) -> list[Piece]:
+    return [Piece(name=str(k), outline=shapely.box(0.0, 0.0, *size), along=(1.0, 0.0)) for k, size in enumerate(sizes)]
+
+
+@pytest.mark.closed_form
+def test_one_sheet_fewer_is_found_where_one_order_wastes_it() -> None:
+    """Bars of one sheet's width fill lengths of 10: 5+5, 4+3+3 and 4+3+3 take three; the longest first, 5+5, 4+4, 3+3+3, four."""
+    bars = _bars(*((length, 1.0) for length in (5.0, 5.0, 4.0, 4.0, 3.0, 3.0, 3.0, 3.0)))
+    stock = [Stock(name="", size=(10.0, 1.0))]
+    first = nest(bars, stock, tries=1)
+    assert len(first.sheets) == 4
+    better = nest_on_fewer(bars, stock, first)
+    assert better is not None
+    assert (len(better.sheets), better.left_out) == (3, ())
+    assert better.sheets == (stock[0],) * 3
+    assert overlap(better, 0.0, 0.0) == 0.0
+    assert nest_on_fewer(bars, stock, better) is None
 
 
 @pytest.mark.example

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
 import shapely
 
 from sketcher.analysis.cut.boards.mass import SAME_THICKNESS
 from sketcher.analysis.cut.results import Pattern, Purchase
 from sketcher.analysis.findings import Finding, Length, Phrase, Value
-from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest
+from sketcher.geometry.flat.no_fit import turned
+from sketcher.geometry.packing.nesting import Nesting, Piece, Stock, nest, nest_on_fewer
 from sketcher.model.cutting import Sheet
 from sketcher.model.scene import Scene
 
@@ -35,10 +37,11 @@ Watch = Callable[[int, int], bool]
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class SheetLayout:
-    """Boards of one thickness and material on sheets. assumed: the scene lists no such sheet, a usual size is taken.
+    """Boards of one thickness and material on sheets. assumed: the scene lists none to buy of it, a usual size is taken.
 
-    sheets: the scene's sheet that each used one is of, None where assumed; offcuts: what remains of each whole across, (along,
-    across) [m] at its far end, or None where it is waste. grained: the boards that lie with their grain along their sheet's.
+    sheets: the scene's sheet that each used one is of, None where assumed, as a stock without a name is; offcuts: what remains
+    of each whole across, (along, across) [m] at its far end, or None where it is waste. grained: the boards that lie with their
+    grain along their sheet's; across: with it across, for want of room.
     """
 
     thickness: float
@@ -48,6 +51,7 @@ class SheetLayout:
     offcuts: tuple[tuple[float, float] | None, ...]
     assumed: bool
     grained: frozenset[str]
+    across: frozenset[str] = frozenset()
 
     @property
     def stuff(self) -> Phrase:
@@ -61,7 +65,7 @@ class SheetLayout:
     def stock_name(self, number: int) -> Phrase:
         """What a sheet is called in the scene; its size where a usual one is taken."""
         stock = self.nesting.sheets[number]
-        return _size(stock.size) if self.assumed else Phrase("sheet-called", {"name": stock.name})
+        return Phrase("sheet-called", {"name": stock.name}) if stock.name else _size(stock.size)
 
     @property
     def bought(self) -> tuple[tuple[Phrase, int], ...]:
@@ -119,16 +123,21 @@ def _alike(a: Pattern, b: Pattern) -> bool:
 def _layout(scene: Scene, group: list[Pattern], watch: Watch | None) -> SheetLayout:
     at_hand = [sheet for sheet in scene.sheets if _suits(sheet, group[0])]
     stocks = [Stock(name=sheet.name, size=sheet.size, count=sheet.have) for sheet in at_hand if sheet.have != 0]
-    assumed = not stocks
-    if assumed:
-        stocks = [Stock(name="", size=USUAL_SHEET)]
     pieces = [Piece(name=p.name, outline=p.blank, along=p.grain) for p in group]
     kerf, margin = scene.cutting.kerf, scene.cutting.margin
-    nested = nest(pieces, stocks, kerf, margin, watch=watch)
-    if not nested.stopped and nested.sheet_area > nested.least_area:
-        over = nest(pieces, stocks, kerf, margin, mirror=True, watch=watch)
-        if (len(over.left_out), over.sheet_area) < (len(nested.left_out), nested.sheet_area):
-            nested = over
+    if not stocks:
+        stocks = [Stock(name="", size=USUAL_SHEET)]
+    nested = _nested(pieces, stocks, kerf, margin, watch)
+    if nested.left_out:
+        # As an owner would: first with the grain of panels across, then by buying another sheet.
+        athwart = [_across(piece) if piece.name in nested.left_out and _may_turn(group, piece) else piece for piece in pieces]
+        more = stocks if any(stock.count is None for stock in stocks) else [*stocks, _another(at_hand)]
+        for tried, of in ((athwart, stocks), (pieces, more), (athwart, more)):
+            other = _nested(tried, of, kerf, margin, watch)
+            if len(other.left_out) < len(nested.left_out):
+                nested = other
+            if not nested.left_out:
+                break
     by_name = {sheet.name: sheet for sheet in at_hand}
     return SheetLayout(
         thickness=group[0].thickness,
@@ -136,9 +145,54 @@ def _layout(scene: Scene, group: list[Pattern], watch: Watch | None) -> SheetLay
         nesting=nested,
         sheets=tuple(by_name.get(stock.name) for stock in nested.sheets),
         offcuts=tuple(_offcut(nested, number, kerf) for number in range(len(nested.sheets))),
-        assumed=assumed,
-        grained=frozenset(pattern.name for pattern in group if pattern.grain is not None),
+        assumed=any(not stock.name for stock in nested.sheets) or not any(stock.name for stock in stocks),
+        grained=frozenset(p.name for p in group if p.grain is not None and p.name not in _lying_across(nested, pieces)),
+        across=_lying_across(nested, pieces),
     )
+
+
+def _nested(pieces: list[Piece], stocks: list[Stock], kerf: float, margin: float, watch: Watch | None) -> Nesting:
+    """Pieces on sheets, face up; turned over only where that saves a sheet."""
+    nested = nest(pieces, stocks, kerf, margin, watch=watch)
+    if nested.left_out and not nested.stopped:
+        over = nest(pieces, stocks, kerf, margin, mirror=True, watch=watch)
+        return over if len(over.left_out) < len(nested.left_out) else nested
+    fewer: Nesting | None = nested
+    while fewer is not None and not nested.stopped:
+        nested = fewer
+        for mirror in (False, True):
+            fewer = nest_on_fewer(pieces, stocks, nested, kerf, margin, mirror=mirror, watch=watch)
+            if fewer is not None:
+                break
+    return nested
+
+
+def _may_turn(group: Sequence[Pattern], piece: Piece) -> bool:
+    """Whether a board does its work with its grain the other way too: straps must have theirs across the joint."""
+    return piece.along is not None and all(p.kind != "butt strap" for p in group if p.name == piece.name)
+
+
+def _across(piece: Piece) -> Piece:
+    return replace(piece, along=None if piece.along is None else (-piece.along[1], piece.along[0]))
+
+
+def _another(at_hand: Sequence[Sheet]) -> Stock:
+    """What is bought where those at hand are not enough: more of the largest, unless that is an offcut."""
+    largest = max(at_hand, key=lambda sheet: sheet.size[0] * sheet.size[1])
+    whole = min(largest.size) >= min(USUAL_SHEET) and max(largest.size) >= max(USUAL_SHEET)
+    return Stock(name=largest.name, size=largest.size) if whole else Stock(name="", size=USUAL_SHEET)
+
+
+def _lying_across(nested: Nesting, pieces: Sequence[Piece]) -> frozenset[str]:
+    """Boards whose grain lies across their sheet's."""
+    along = {piece.name: piece.along for piece in pieces}
+    leans = {}
+    for placed in nested.placed:
+        grain = along[placed.piece]
+        if grain is not None:
+            x, y = turned(np.array([grain]), placed.turn, placed.mirrored)[0]
+            leans[placed.piece] = abs(y) > abs(x)
+    return frozenset(name for name, across in leans.items() if across)
 
 
 def _suits(sheet: Sheet, pattern: Pattern) -> bool:
@@ -222,6 +276,16 @@ def _findings(scene: Scene, layout: SheetLayout) -> list[Finding]:
                     "sizes": tuple(_size(size) for size in alike or [USUAL_SHEET]),
                     "margin": Length(scene.cutting.margin),
                 },
+            )
+        )
+    if layout.across:
+        findings.append(
+            Finding(
+                code="grain-across",
+                severity="note",
+                object=min(layout.across),
+                values={"boards": tuple(sorted(layout.across)), "stuff": layout.stuff},
+                source="face-grain",
             )
         )
     if layout.assumed:

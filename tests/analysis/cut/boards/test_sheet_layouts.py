@@ -8,9 +8,10 @@ from pattern_specimens import board
 from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.boards.nesting import USUAL_SHEET, sheet_layouts, sheet_purchases
-from sketcher.analysis.cut.results import Bevel
+from sketcher.analysis.cut.results import Bevel, Pattern
 from sketcher.model.cutting import Sheet
 from sketcher.outputs.wording.sentences import message as in_words
+from sketcher.outputs.wording.sentences import words as in_phrase
 
 FORM = box_form()
 BARE = layout_scene(FORM)
@@ -42,8 +43,8 @@ def test_a_sheet_at_hand_is_not_bought() -> None:
 
 @pytest.mark.example
 def test_a_board_that_no_sheet_holds_is_said() -> None:
-    """A sheet of 300 mm holds no board of 600 by 300."""
-    small = Sheet(name="scrap", size=(0.3, 0.3), thickness=0.012, have=1)
+    """Sheets of 300 mm, of which there are as many as you like, hold no board of 600 by 300."""
+    small = Sheet(name="scrap", size=(0.3, 0.3), thickness=0.012)
     (layout,), findings = sheet_layouts(layout_scene(FORM, sheets=(small,)), [board()])
     assert layout.nesting.left_out
     assert any(finding.object == "collision" for finding in findings)
@@ -79,3 +80,39 @@ def test_sheets_of_which_the_owner_has_a_number_are_not_compared() -> None:
     boards = [replace(board(name), outline=area, other_outline=area, blank=area) for name in "ab"]
     found = sheet_layouts(layout_scene(FORM, sheets=(own,)), boards)[1]
     assert not [finding for finding in found if finding.code.endswith("saves")]
+
+
+def _of(length: float, width: float, name: str, grain: tuple[float, float] = (1.0, 0.0)) -> Pattern:
+    area = shapely.box(0.0, 0.0, length, width)
+    return replace(board(name), outline=area, other_outline=area, blank=area, grain=grain)
+
+
+@pytest.mark.example
+def test_a_board_lies_across_the_grain_rather_than_nowhere() -> None:
+    """Beside 1.6 m of one board the one sheet at hand has room for 0.75 by 1.1 m, so the other is turned, and that is said."""
+    own = Sheet(name="at hand", size=(2.44, 1.22), thickness=0.012, have=1)
+    scene = layout_scene(FORM, sheets=(own,))
+    (layout,), findings = sheet_layouts(scene, [_of(1.6, 1.1, "long"), _of(1.1, 0.75, "short")])
+    assert layout.nesting.left_out == ()
+    assert (layout.grained, layout.across) == ({"long"}, {"short"})
+    assert sheet_purchases([layout]) == ()
+    assert [(finding.code, finding.object) for finding in findings] == [("grain-across", "short")]
+    # A strap's grain must run across its joint: for that another sheet is bought, of those at hand if they are whole.
+    strap = replace(_of(1.1, 0.75, "short"), kind="butt strap")
+    (layout,), findings = sheet_layouts(scene, [_of(1.6, 1.1, "long"), strap])
+    assert (layout.nesting.left_out, layout.across, len(layout.sheets)) == ((), frozenset(), 2)
+    assert [(purchase.amount, in_phrase(purchase.item, "mm")) for purchase in sheet_purchases([layout])] == [
+        (1, "okoume, 12 mm thick")
+    ]
+    assert findings == ()
+
+
+@pytest.mark.example
+def test_an_offcut_is_used_up_and_no_second_one_is_bought() -> None:
+    """The strap comes out of the offcut; the board out of a sheet of the usual size, which is bought."""
+    offcut = Sheet(name="offcut", size=(0.7, 0.4), thickness=0.012, have=1)
+    boards = [_of(1.6, 1.1, "long"), replace(_of(0.6, 0.18, "strap", (0.0, 1.0)), kind="butt strap", grain=None)]
+    (layout,), findings = sheet_layouts(layout_scene(FORM, sheets=(offcut,)), boards)
+    assert {placed.piece: layout.nesting.sheets[placed.sheet].size for placed in layout.nesting.placed}["long"] == USUAL_SHEET
+    assert [(in_phrase(name, "mm"), count) for name, count in layout.bought] == [("2440 mm × 1220 mm", 1)]
+    assert [finding.code for finding in findings] == ["sheet-assumed"]
