@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
+from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.demos import demo_folder
 from sketcher.model.scene import Scene
 from sketcher.outputs.scene3d.objects import ObjectRef
-from sketcher.web.app import controller_for
+from sketcher.web import app
 from sketcher.web.controller import Controller
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.workspace import Workspace
@@ -98,11 +101,19 @@ class DrivenSketch:
 
 
 def driven(scene: Path) -> DrivenSketch:
-    """A scene opened on a page of the usual size; the boat herself is not drawn."""
-    sketch = DrivenSketch(controller_for(scene, None))
+    """A scene opened on a page of the usual size; the boat herself is not drawn. As it opens it is worked out once a process."""
+    afresh = app._evaluate_in_time
+    with patch.object(app, "_evaluate_in_time", _as_opened):
+        sketch = DrivenSketch(app.controller_for(scene, None))
+    sketch.session.evaluate = afresh
     sketch.ask("size", size=[900, 500], sheet=[900, 400])
     sketch.parts()
     return sketch
+
+
+@cache
+def _as_opened(scene: Scene) -> Evaluation:
+    return evaluate(scene)
 
 
 def copied_boats(folder: Path) -> Path:

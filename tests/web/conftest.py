@@ -6,6 +6,7 @@ import os
 import shutil
 import signal
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -17,9 +18,11 @@ from sketcher.model.demos import demo_folder
 
 
 @pytest.fixture
-def boats(tmp_path: Path) -> Path:
-    """A copy of the demo scenes and hulls."""
-    return copied_boats(tmp_path)
+def boats(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A fresh copy of the demo scenes and hulls, always in one place: what is known of a scene stays known."""
+    folder = tmp_path_factory.getbasetemp() / "boats"
+    shutil.rmtree(folder, ignore_errors=True)
+    return copied_boats(folder)
 
 
 @pytest.fixture
@@ -31,8 +34,11 @@ def sketch(boats: Path) -> DrivenSketch:
 @pytest.fixture
 def served(tmp_path: Path) -> Iterator[Any]:
     """A function that serves a copy of a demo scene: `served("marram-forepeak")`. kind: how its process is begun."""
+    yield from _serving(tmp_path / "boats")
+
+
+def _serving(boats: Path) -> Iterator[Any]:
     started: list[Served] = []
-    boats = tmp_path / "boats"
     for folder in ("scenes", "hulls"):
         shutil.copytree(demo_folder() / folder, boats / folder)
 
@@ -67,6 +73,18 @@ def browser() -> Iterator[Any]:
 @pytest.fixture
 def open_page(browser: Any) -> Iterator[Any]:
     """A function that opens an address: `open_page(served.address)`; complaints of any page fail the test at its end."""
+    yield from _opening(browser)
+
+
+@pytest.fixture(scope="module")
+def quillet(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Watched]:
+    """One page of the smallest demo for those tests of a module that need none as it opens."""
+    boats = tmp_path_factory.mktemp("quillet") / "boats"
+    with contextmanager(_serving)(boats) as serve, contextmanager(_opening)(browser) as show:
+        yield show(serve("quillet-forepeak").address)
+
+
+def _opening(browser: Any) -> Iterator[Any]:
     contexts, pages = [], []
 
     def show(address: str, width: int = 1280, height: int = 800) -> Watched:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from served import FRAMES, Served, Watched
+from served import FRAMES, Watched
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.example]
 
@@ -92,10 +92,9 @@ def test_a_panel_is_chosen_moved_placed_and_left_by_keys(served: Any, open_page:
         ("opening", ("saloon", 0.2, 0.97), "hatch"),
     ],
 )
-def test_each_takes_two_clicks(served: Any, open_page: Any, what: str, where: tuple[str, float, float], comes: str) -> None:
+def test_each_takes_two_clicks(quillet: Watched, what: str, where: tuple[str, float, float], comes: str) -> None:
     """One to choose and one to place; a hatch 450 x 450 in the deck is there without a figure typed."""
-    one: Served = served("quillet-forepeak")
-    page: Watched = open_page(one.address)
+    page = quillet
     page.page.click(f'#make [data-value="{what}"]')
     page.page.evaluate(FRAMES)
     page.page.mouse.click(*in_space(page, *where))
@@ -103,12 +102,14 @@ def test_each_takes_two_clicks(served: Any, open_page: Any, what: str, where: tu
     if what == "opening":
         assert page.page.input_value('#selected [data-field="through"]') == "deck"
         assert page.page.input_value('#selected [data-field="size"]').strip("[]") == "450, 450"
+    page.press('#bar button[data-do="undo"]')
+    page.settle()
     assert page.complaints == []
 
 
-def test_the_bar_is_in_sight_on_every_screen(served: Any, open_page: Any) -> None:
+def test_the_bar_is_in_sight_on_every_screen(quillet: Watched) -> None:
     """From a large screen to a telephone, where it is a row: each of its buttons whole, and large enough to be hit (24 px)."""
-    page: Watched = open_page(served("quillet-forepeak").address)
+    page = quillet
     for width, height in ((1440, 900), (1024, 768), (390, 800)):
         page.page.set_viewport_size({"width": width, "height": height})
         page.settle()

@@ -58,10 +58,9 @@ def test_the_pattern_follows_the_bulkhead_and_its_joint_the_hand(served: Any, op
 
 
 @pytest.mark.example
-def test_the_build_is_worked_out_read_and_taken_away(served: Any, open_page: Any) -> None:
+def test_the_build_is_worked_out_read_and_taken_away(quillet: Watched) -> None:
     """Unasked, once its page is open: sheets drawn, a list as CSV, the folder as a ZIP; no other machine is asked."""
-    one: Served = served("quillet-forepeak")
-    page: Watched = open_page(one.address)
+    page = quillet
     show(page, "build")
     page.page.wait_for_selector("#build figure svg", timeout=60_000)
     with page.page.expect_download() as taken:
@@ -77,9 +76,9 @@ def test_the_build_is_worked_out_read_and_taken_away(served: Any, open_page: Any
 
 
 @pytest.mark.example
-def test_pattern_and_build_fit_on_screen_and_tablet(served: Any, open_page: Any) -> None:
+def test_pattern_and_build_fit_on_screen_and_tablet(quillet: Watched) -> None:
     """Nothing hangs over the page's edge, the pattern has room, and everything that can be used has a name."""
-    page: Watched = open_page(served("quillet-forepeak").address)
+    page = quillet
     for arrangement in ("build", "pattern"):
         show(page, arrangement)
         nameless = page.page.evaluate(

@@ -32,9 +32,9 @@ def test_what_can_be_done_with_a_part_stays_in_sight_with_all_its_fields_open(se
     assert page.page.evaluate("([x, y]) => document.elementFromPoint(x, y).dataset.do", middle) == "delete"
 
 
-def test_every_first_value_is_read_whole(served: Any, open_page: Any) -> None:
+def test_every_first_value_is_read_whole(quillet: Watched) -> None:
     """A tie, and a freeboard, fit their field; how a freeboard is measured stands beneath it."""
-    page: Watched = open_page(served("quillet-forepeak").address)
+    page = quillet
     for part, field, text in (
         ("bulkhead/collision", "at", "main - 2000"),
         ("waterline/waterline", "bow", "890.125"),
@@ -54,9 +54,9 @@ def test_every_first_value_is_read_whole(served: Any, open_page: Any) -> None:
     assert page.complaints == []
 
 
-def test_the_menu_closes_when_a_drawing_is_taken(served: Any, open_page: Any) -> None:
+def test_the_menu_closes_when_a_drawing_is_taken(quillet: Watched) -> None:
     """So that the next click is on the page."""
-    page: Watched = open_page(served("quillet-forepeak").address)
+    page = quillet
     page.press("#bar [popovertarget]")
     with page.page.expect_download() as taken:
         page.page.click("#menu a[href='/download/drawings.svg']")
@@ -64,9 +64,11 @@ def test_the_menu_closes_when_a_drawing_is_taken(served: Any, open_page: Any) ->
     assert not page.page.is_visible("#menu")
 
 
-def test_a_joint_is_chosen_within_its_column_on_a_tablet(served: Any, open_page: Any) -> None:
+def test_a_joint_is_chosen_within_its_column_on_a_tablet(quillet: Watched) -> None:
     """The list of ways to add one does not reach over the figures beside it."""
-    page: Watched = open_page(served("quillet-forepeak").address, 1024, 768)
+    page = quillet
+    page.page.set_viewport_size({"width": 1024, "height": 768})
+    page.settle()
     select(page, "bulkhead/collision")
     page.press('#bar button[data-arrangement="pattern"]')
     page.settle()
@@ -74,9 +76,9 @@ def test_a_joint_is_chosen_within_its_column_on_a_tablet(served: Any, open_page:
     assert choice["x"] + choice["width"] <= column["x"] + column["width"]
 
 
-def test_no_words_run_into_others_in_keys_and_hands(served: Any, open_page: Any) -> None:
+def test_no_words_run_into_others_in_keys_and_hands(quillet: Watched) -> None:
     """What a key is called ends before what it does begins."""
-    page: Watched = open_page(served("quillet-forepeak").address)
+    page = quillet
     page.page.keyboard.press("?")
     page.page.wait_for_selector("dialog[open]")
     spare = page.page.evaluate(

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from driven_sketch import DrivenSketch, copied_boats, driven
+from driven_sketch import DrivenSketch, driven
 
 import sketcher.web.logic.patterns.panel_pattern
 from sketcher.analysis.cut.panel_patterns import panel_patterns
@@ -20,14 +20,9 @@ from sketcher.web.state import Boards
 
 
 @pytest.fixture
-def sketch(tmp_path: Path) -> DrivenSketch:
+def sketch(boats: Path) -> DrivenSketch:
     """A boat whose collision bulkhead goes below in parts only, its pattern on the page."""
-    return opened(copied(tmp_path))
-
-
-def copied(folder: Path) -> Path:
-    """The demo scene with the demo hulls in a folder of its own, since the page keeps unsaved work beside the file."""
-    return copied_boats(folder) / "scenes" / "marram-forepeak.yaml"
+    return opened(boats / "scenes" / "marram-forepeak.yaml")
 
 
 def opened(scene: Path) -> DrivenSketch:
@@ -335,9 +330,9 @@ def test_boards_that_take_long_do_not_hold_up_the_hand(sketch: DrivenSketch, mon
 
 
 @pytest.mark.example
-def test_a_board_that_no_joint_lets_below_is_not_said_to_need_none(tmp_path: Path) -> None:
+def test_a_board_that_no_joint_lets_below_is_not_said_to_need_none(boats: Path) -> None:
     """Where everything is to go through a limber hole, the page says that no joints were found that help."""
-    path = copied(tmp_path)
+    path = boats / "scenes" / "marram-forepeak.yaml"
     path.write_text(path.read_text("utf-8") + "\ncutting: {through: limber hole}\n", "utf-8")
     sketch = opened(path)
     assert now(sketch).joints is None
