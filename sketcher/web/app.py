@@ -9,9 +9,10 @@ import signal
 import socket
 import threading
 import webbrowser
-from collections.abc import Callable
-from concurrent.futures import Future
+from collections.abc import Callable, Coroutine
+from concurrent.futures import Executor, Future
 from pathlib import Path
+from typing import Any, TypeVar
 
 from aiohttp import web
 
@@ -30,11 +31,12 @@ from sketcher.web.logic.files.allowed_folders import AllowedFolders
 from sketcher.web.logic.files.scene_files import SceneFiles
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.render_thread import Painter, probe_opengl
+from sketcher.web.render_thread import OnThisThread, Painter, close_window, probe_opengl
 from sketcher.web.server import Wire, add_routes
 from sketcher.web.view.frame_loop import FrameLoop
 
 FIRST_PORT, PORTS_TRIED, LAST_PORT = 8029, 20, 65535
+R = TypeVar("R")
 KEEP_EVERY = 1.0
 """Seconds between looks whether there is unsaved work to keep: what a crash may lose at most."""
 
@@ -47,10 +49,35 @@ def serve(scene_path: str | None = None, host: str = "127.0.0.1", port: int | No
     listening = listen(host, port)
     # A second Ctrl-C while the first is being obeyed is no more than the first.
     with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
-        opengl_problem = in_background(probe_opengl)
-        controller = controller_for(at_hand(scene_path) if scene_path is not None else demo_scenes()[0], opengl_problem)
-        asyncio.run(_run(controller, listening, host, open_browser))
+        opengl_problem, drawing = in_background(probe_opengl), OnThisThread()
+        scene = at_hand(scene_path) if scene_path is not None else demo_scenes()[0]
+        controller = controller_for(scene, opengl_problem, drawing)
+        ending = ended_by_signals()
+        serving = in_background(lambda: _served(_run(controller, listening, host, open_browser, ending), drawing))
+        drawing.work()
+        close_window()
+        serving.result()
         print("The sketch is closed.")
+
+
+def ended_by_signals() -> Future[None]:
+    """Done once the program is told to end."""
+    ending: Future[None] = Future()
+
+    def end(*_: object) -> None:
+        if not ending.done():
+            ending.set_result(None)
+
+    for sign in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(sign, end)
+    return ending
+
+
+def _served(serving: Coroutine[Any, Any, None], drawing: OnThisThread) -> None:
+    try:
+        asyncio.run(serving)
+    finally:
+        drawing.shutdown()
 
 
 def at_hand(path: str) -> Path:
@@ -64,10 +91,17 @@ def at_hand(path: str) -> Path:
     return Path(taken.scene)
 
 
-def in_background(work: Callable[[], str]) -> Future[str]:
+def in_background(work: Callable[[], R]) -> Future[R]:
     """Something worked out in a thread that nothing waits for when the program ends."""
-    answer: Future[str] = Future()
-    threading.Thread(target=lambda: answer.set_result(work()), daemon=True).start()
+    answer: Future[R] = Future()
+
+    def do() -> None:
+        try:
+            answer.set_result(work())
+        except Exception as problem:
+            answer.set_exception(problem)
+
+    threading.Thread(target=do, daemon=True).start()
     return answer
 
 
@@ -99,8 +133,10 @@ def _evaluate_in_time(scene: Scene) -> Evaluation:
     return evaluate(scene, Deadline(PATIENCE))
 
 
-def controller_for(path: Path, opengl_problem: Future[str] | None) -> Controller:
+def controller_for(path: Path, opengl_problem: Future[str] | None, drawing: Executor | None = None) -> Controller:
     """A controller with a scene opened. opengl_problem: why this machine cannot draw, empty where it can; None: draw nothing.
+
+    drawing: has pictures drawn, always by the same thread; None: by one of their own.
 
     Raises SketchError where the scene or its hull cannot be read.
     """
@@ -110,10 +146,10 @@ def controller_for(path: Path, opengl_problem: Future[str] | None) -> Controller
     beside = [hulls] if (hulls := path.resolve().parent.parent / "hulls").is_dir() else []
     folders = AllowedFolders.about(path, *beside, hull, demos / "scenes", demos / "hulls")
     workspace = Workspace(Session(opened, _evaluate_in_time), SceneFiles(folders))
-    return Controller(workspace, None if opengl_problem is None else Painter(opengl_problem))
+    return Controller(workspace, None if opengl_problem is None else Painter(opengl_problem, drawing))
 
 
-async def _run(controller: Controller, listening: socket.socket, host: str, open_browser: bool) -> None:
+async def _run(controller: Controller, listening: socket.socket, host: str, open_browser: bool, ending: Future[None]) -> None:
     """Serve until told to stop, then tell the pages that it has ended."""
     port = listening.getsockname()[1]
     access = AccessControl(host=host, port=port)
@@ -130,12 +166,9 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
         running.call_soon_threadsafe(loop.change)
 
     controller.workspace.build.changed = controller.workspace.drag.changed = news
-    stopped = asyncio.Event()
-    for sign in (signal.SIGINT, signal.SIGTERM):
-        running.add_signal_handler(sign, stopped.set)
     _say_where(access, host, port, open_browser)
     tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(controller, loop))]
-    await stopped.wait()
+    await asyncio.wrap_future(ending)
     for task in tasks:
         task.cancel()
     controller.workspace.drag.escape()

@@ -1,13 +1,16 @@
-"""The painter: a thread of its own that draws the boat, if this machine can draw at all.
+"""The painter: one thread that draws the boat, if this machine can draw at all.
 
-The graphics context belongs to the thread that made it, and VTK lets Python run while it renders: so a picture is begun, and
-what else the page shows is worked out while it is drawn.
+The graphics context belongs to the thread that made it, on some systems only to the process's main thread. VTK lets Python run
+while it renders: so a picture is begun, and what else the page shows is worked out while it is drawn.
 """
 
 from __future__ import annotations
 
 import threading
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Callable
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from queue import Empty, SimpleQueue
+from typing import ParamSpec, TypeVar
 
 from sketcher.model.errors import SketchError
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
@@ -16,6 +19,11 @@ from sketcher.outputs.scene3d.opengl import require_opengl, use_window_without_d
 from sketcher.outputs.scene3d.stage import Pixels, halved
 from sketcher.web.view.drag.page_stage import PageStage
 from sketcher.web.view.encoded_picture import Picture
+
+P = ParamSpec("P")
+R = TypeVar("R")
+LONGEST_WAIT = 0.5
+"""Seconds: a signal is heard at the latest when a wait ends, where a system does not break it off."""
 
 
 def probe_opengl() -> str:
@@ -27,12 +35,58 @@ def probe_opengl() -> str:
     return ""
 
 
-class Painter:
-    """Draws the boat's shapes on a stage made when the first picture is asked for. trial: whether it can be made."""
+class OnThisThread(Executor):
+    """Has its work done by the thread that calls `work`.
 
-    def __init__(self, trial: Future[str]) -> None:
+    >>> here = OnThisThread()
+    >>> answer = here.submit(sum, [1, 2])
+    >>> here.shutdown()
+    >>> here.work()
+    >>> answer.result()
+    3
+    """
+
+    def __init__(self) -> None:
+        self._waiting: SimpleQueue[Callable[[], None] | None] = SimpleQueue()
+
+    def submit(self, function: Callable[P, R], /, *args: P.args, **kwargs: P.kwargs) -> Future[R]:
+        """Have a function called; what it gives, once it has been."""
+        answer: Future[R] = Future()
+
+        def call() -> None:
+            try:
+                answer.set_result(function(*args, **kwargs))
+            except Exception as problem:
+                answer.set_exception(problem)
+
+        self._waiting.put(call)
+        return answer
+
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        """Let `work` end after what was asked for so far."""
+        self._waiting.put(None)
+
+    def work(self) -> None:
+        """Do what is asked for, here, until it is shut down."""
+        while True:
+            try:
+                call = self._waiting.get(timeout=LONGEST_WAIT)
+            except Empty:
+                continue
+            if call is None:
+                return
+            call()
+
+
+class Painter:
+    """Draws the boat's shapes on a stage made when the first picture is asked for.
+
+    trial: whether it can be made; thread: what has it drawn, always by the same thread; None: by one of its own.
+    """
+
+    def __init__(self, trial: Future[str], thread: Executor | None = None) -> None:
         self._trial = trial
-        self._thread = ThreadPoolExecutor(1, "painter")
+        self.thread = thread or ThreadPoolExecutor(1, "painter")
 
     @property
     def problem(self) -> str:
@@ -43,13 +97,13 @@ class Painter:
         """The picture once it is drawn, nothing where none can be; fine: smooth edges, for a picture that stays."""
         if self.problem:
             return nothing()
-        return self._thread.submit(_picture, boat, camera, size, fine)
+        return self.thread.submit(_picture, boat, camera, size, fine)
 
     def large(self, boat: BoatShapes, camera: Camera, size: tuple[int, int], enlarged: int) -> Pixels | None:
         """The picture so many times larger, smooth; None where none can be drawn."""
         if self.problem:
             return None
-        return self._thread.submit(_large, boat, camera, size, enlarged).result()
+        return self.thread.submit(_large, boat, camera, size, enlarged).result()
 
 
 def nothing() -> Future[Picture | None]:
@@ -61,6 +115,11 @@ def nothing() -> Future[Picture | None]:
 
 _own = threading.local()
 """The stage of each painter's thread: it goes with the thread, since a window must be closed by the thread that made it."""
+
+
+def close_window() -> None:
+    """Close this thread's window, if it has drawn anything."""
+    vars(_own).clear()
 
 
 def _picture(boat: BoatShapes, camera: Camera, size: tuple[int, int], fine: bool) -> Picture:

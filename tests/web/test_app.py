@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
 import signal
 import socket
 import subprocess
 import sys
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +16,8 @@ from places import ROOT
 from served import Served
 
 from sketcher.model.errors import SketchError
-from sketcher.web.app import FIRST_PORT, listen
+from sketcher.web.app import FIRST_PORT, listen, serve
+from sketcher.web.controller import Controller
 
 
 @pytest.mark.example
@@ -75,3 +78,20 @@ def test_a_scene_that_cannot_be_read_is_an_error_in_words(tmp_path: Path) -> Non
     assert done.returncode == 2
     assert "none.yaml" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.example
+def test_pictures_are_drawn_by_the_thread_that_serve_was_called_in(boats: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Some systems allow windows only in the main thread; pages are served from another."""
+    threads: list[threading.Thread] = []
+
+    async def run(controller: Controller, *_: object) -> None:
+        assert controller.painter is not None
+        drawing = asyncio.wrap_future(controller.painter.thread.submit(threading.current_thread))
+        threads.extend([await drawing, threading.current_thread()])
+
+    monkeypatch.setattr("sketcher.web.app._run", run)
+    monkeypatch.setattr("sketcher.web.app.signal.signal", lambda *_: None)
+    serve(str(boats / "scenes" / "quillet-forepeak.yaml"), open_browser=False)
+    assert threads[0] is threading.current_thread()
+    assert threads[1] is not threads[0]

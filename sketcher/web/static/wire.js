@@ -7,6 +7,9 @@ export function send(message) {
   if (socket?.readyState === WebSocket.OPEN) socket.send(JSON.stringify(message));
 }
 
+// A turn is shown once the screen has been drawn anew; a page that is hidden has no screen to wait for.
+const onScreen = () => (document.hidden ? Promise.resolve() : new Promise((shown) => requestAnimationFrame(shown)));
+
 function connect() {
   socket = new WebSocket(`ws://${location.host}/wire`);
   socket.binaryType = "arraybuffer";
@@ -18,6 +21,7 @@ function connect() {
     try {
       await listeners.turn(head, picture);
     } finally {
+      await onScreen();
       send({ do: "shown" });
     }
   };

@@ -15,8 +15,8 @@ log = logging.getLogger(__name__)
 
 LEAST_PAUSE = 0.001
 """Seconds left to the other tasks after each picture, so that events are read between two."""
-SHORTEST_FRAME = 1 / 25
-"""Seconds: a picture as often as in the cinema. More would cost two cores what the figures need while something is dragged."""
+SHORTEST_FRAME = 1 / 60
+"""Seconds: more pictures than that no screen shows; a browser that shows fewer asks for fewer."""
 REST = 0.2
 """Seconds without a change before the fine picture is drawn."""
 

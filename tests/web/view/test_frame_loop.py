@@ -120,11 +120,24 @@ def test_a_slow_browser_gets_no_queue() -> None:
         assert screen.sent == []
         screen.is_ready = True
         loop.free()
-        await asyncio.sleep(0.02)
+        await asyncio.sleep(0.01)
         assert screen.sent[0] == "1"
         assert len(screen.drawn) <= 2
 
     run(screen, script)
+
+
+def test_a_browser_gets_as_many_pictures_as_it_shows_sixty_a_second_at_most() -> None:
+    """One that has shown the last at once gets the next with the screen's next frame."""
+    screen = Screen()
+
+    async def script(loop: FrameLoop) -> None:
+        for _ in range(200):
+            loop.change()
+            await asyncio.sleep(0.005)
+
+    run(screen, script)
+    assert 50 <= len(screen.sent) <= 60
 
 
 def test_the_next_figures_are_worked_out_while_a_picture_is_drawn() -> None:
