@@ -69,7 +69,10 @@ def _items(layout: SheetLayout, number: int, placing: PaperPlacing, units: str) 
     if layout.grained:
         x, y = placing.spot(along, 0.0)
         yield from _grain(x - 12.0, y - 3.0, 12.0)
-        yield Words((x - 26.0, y - 3.8), "grain of every board", 2.4, TIMBER_EDGE, "grain", "end")
+        text = "grain of every board"
+        # The sheet's length is written in the middle.
+        clear = x - 26.0 - text_width(text, 2.4) > (low[0] + right[0]) / 2 + 5.0
+        yield Words((x - 26.0, y - 3.8), text if clear else "grain", 2.4, TIMBER_EDGE, "grain", "end")
 
 
 def _grain(x: float, y: float, half: float) -> Iterator[Item]:

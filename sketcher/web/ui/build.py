@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from dataclasses import replace
 from urllib.parse import quote
 
 from sketcher.analysis.cut.boards.nesting import SheetLayout
@@ -12,6 +13,7 @@ from sketcher.analysis.sources import SOURCES
 from sketcher.geometry.caching import remembered
 from sketcher.model.scene import Scene
 from sketcher.model.units import UNITS
+from sketcher.outputs.drawing.recording import Words
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.wording.kinds import kinds
@@ -22,8 +24,10 @@ from sketcher.web.state import BuildState, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 from sketcher.web.ui.margin.findings import kind_item
 
-SHEET_WIDTH = 190.0
-"""[mm] of paper across which a sheet is drawn on the page: as wide as the page, lettering is larger than in other drawings."""
+SHEET_WIDTH = 111.0
+"""[mm] of paper across which a sheet is drawn on the page: at its least width there, 560 pixels, lettering is 11 pixels high."""
+LEAST_TYPE = 2.2
+"""[mm]: height of the smallest lettering there."""
 OPEN_LISTS = ("shopping list", "cutting list")
 MOST_ROWS = 300
 """Rows of a list on the page; a longer one is for a spreadsheet."""
@@ -110,7 +114,9 @@ def _sheets(plan: BuildPlan, units: str) -> Markup:
 
 
 def _drawing(layout: SheetLayout, number: int, units: str) -> str:
-    return as_svg(sheet_drawing(layout, number, SHEET_WIDTH, units), standalone=False)
+    drawing = sheet_drawing(layout, number, SHEET_WIDTH, units)
+    items = (replace(item, size=max(item.size, LEAST_TYPE)) if isinstance(item, Words) else item for item in drawing.items)
+    return as_svg(replace(drawing, items=tuple(items)), standalone=False)
 
 
 def _sheet_words(layout: SheetLayout, number: int, units: str) -> Markup:

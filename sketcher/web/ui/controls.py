@@ -138,7 +138,8 @@ def sheet_key(state: PageState) -> Markup:
 def _swatch(tint: str | None) -> Markup:
     """A tint, or None: the ruling."""
     ruled = [tag("path", d="M0 3H20M0 6H20M0 9H20", class_="ruling")] if tint is None else []
-    return tag("svg", tag("path", d="M0 0H20V12H0Z", fill=tint or "none"), *ruled, viewBox="0 0 20 12", aria_hidden="true")
+    box = tag("path", d="M0 0H20V12H0Z", fill=tint or "none", class_="swatch")
+    return tag("svg", box, *ruled, viewBox="0 0 20 12", aria_hidden="true")
 
 
 def _outline_swatch(stroke: LineStyle) -> Markup:

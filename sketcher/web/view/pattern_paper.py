@@ -20,6 +20,8 @@ from sketcher.web.view.zoomed_paper import PIXELS_PER_MM, Paper
 
 HEADING = 2.4
 """Height of a drawing's heading [mm]."""
+LEAST_TYPE, NEARLY = 2.2, 0.8
+"""[mm] Least height of lettering; what is as high but for so much is written as high."""
 HOLD = 2.5
 """[mm] So far beside a joint's line a hand still takes hold of it."""
 KNOB = 1.5
@@ -66,7 +68,7 @@ class PatternPaper(Paper):
         for number, whole in enumerate(boards.wholes):
             own, placing, _ = small(whole, width, self.size[1], units)
             left = number * width
-            items += [moved(item, left, 0.0) for item in own]
+            items += [moved(item, left, 0.0) for item in map(_readable, own) if item is not None]
             placing = replace(placing, origin=(placing.origin[0] + left, placing.origin[1]))
             words = f"{whole.name[:1].upper()}{whole.name[1:]}, {whole.drawn_face} face; 1 : {placing.scale:g}"
             items.append(Words((left + 4.0, self.size[1] - 5.0), words, HEADING, PENCIL, "heading"))
@@ -152,6 +154,13 @@ class PatternPaper(Paper):
         """Where in the boat [m] a spot [mm, y down] lies on a board, along the two directions that its joints are told in."""
         u, v = board.placing.boat(at[0], self.size[1] - at[1])
         return in_boat(board.pattern, 0, u), in_boat(board.pattern, 1, v)
+
+
+def _readable(item: Item) -> Item | None:
+    """Words that were made smaller to fit are left out: there is no room for them as large as they can be read."""
+    if not isinstance(item, Words) or item.size >= LEAST_TYPE:
+        return item
+    return replace(item, size=LEAST_TYPE) if item.size >= LEAST_TYPE * NEARLY else None
 
 
 def joint_words(joints: Joints, number: int, units: str) -> str:

@@ -19,6 +19,7 @@ from sketcher.outputs.paper.build_files import build_files, tables
 from sketcher.outputs.wording.sentences import words
 from sketcher.web.logic.background_build import FAILED
 from sketcher.web.logic.workspace import BUILD_AFTER
+from sketcher.web.ui.build import SHEET_WIDTH
 
 pytestmark = pytest.mark.example
 
@@ -49,6 +50,8 @@ def test_the_build_is_shown_with_every_sheet_and_list(sketch: DrivenSketch) -> N
     for layout in plan.sheets:
         assert all(words(layout.sheet_name(number)) in page for number in range(len(layout.nesting.sheets)))
         assert all(placed.piece.split(",")[0] in page for placed in layout.nesting.placed)
+    sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', page)]
+    assert min(sizes) * 560 / SHEET_WIDTH >= 11.0
     for name, text in tables(plan):
         assert name[1:] in page
         assert sketch.controller.download(f"{name}.csv") == (text.encode(), "text/csv", f"{name.replace(' ', '-')}.csv")

@@ -77,6 +77,19 @@ def test_type_is_eleven_pixels_high_on_any_paper(scene: str) -> None:
 
 
 @pytest.mark.property
+@pytest.mark.parametrize("pixels", [(390, 150), (800, 500)])
+def test_type_of_a_pattern_is_eleven_pixels_high(pixels: tuple[int, int]) -> None:
+    """What has no room so large is left out; the board's name stands over it."""
+    sketch = driven(demo_scene("quillet-forepeak"))
+    sketch.ask("select", part="bulkhead/collision")
+    sketch.ask("arrange", arrangement="pattern")
+    sketch.ask("size", size=[900, 300], sheet=[0, 0], pattern=list(pixels))
+    pattern = sketch.parts()["pattern"]
+    assert min(float(size) for size in re.findall(r'font-size="([\d.]+)"', pattern)) * PIXELS_PER_MM >= 11.0 - 1e-9
+    assert "Collision" in pattern
+
+
+@pytest.mark.property
 @given(st.sampled_from(SCENES), st.floats(70, 600), st.floats(26, 400), st.sampled_from(["profile", "plan", "section"]))
 def test_a_drawing_alone_fills_its_paper(scene: str, width: float, height: float, kind: str) -> None:
     """No larger would fit one way or the other but for the key, and all three together are never larger."""

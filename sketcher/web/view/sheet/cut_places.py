@@ -20,7 +20,7 @@ Point = tuple[float, float, float]
 ASIDE = 0.01
 """[m]: a compartment that reaches this far over the centreline is seen in the profile on it."""
 PLAN_FOLLOWS = ("compartment", "lid", "berth", "fitting", "weight")
-PAST, ASIDE_WATER, KNOB, HOLD = 2.2, 7.0, 1.3, 2.6
+PAST, ASIDE_WATER, KNOB, HOLD = 2.2, 8.4, 1.3, 2.6
 """[mm]: how far beside its drawing a cut's knob stands, and where the water's height is written, half a knob, and how far from
 its middle a hand takes hold of it."""
 MARKED: dict[Kind, tuple[CutName, ...]] = {"profile": ("section", "plan"), "plan": ("section",), "section": ("plan",)}

@@ -18,7 +18,7 @@ HEADING = 2.4
 """Height of a drawing's heading [mm]."""
 ABOVE = HEADING * 1.7
 """[mm] kept over a drawing for its heading."""
-BESIDE_RIGHT: dict[Kind, float] = {"profile": 8.0, "plan": 2.0, "section": 14.0}
+BESIDE_RIGHT: dict[Kind, float] = {"profile": 9.5, "plan": 2.0, "section": 14.0}
 """[mm] kept at the right of each: for the water's mark and height, and for the section's heights from face to face."""
 PAST = 4.0
 """[mm] that the waterline goes past a drawing at its left."""
