@@ -40,6 +40,7 @@ from sketcher.web.view.handles import clear_corner, handle_of, lines_of
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
 from sketcher.web.view.picking import surface_at
 from sketcher.web.view.printed_picture import ENLARGED, printed
+from sketcher.web.view.sheet.cut_places import cut_places
 from sketcher.web.view.sheet.panes import ABOVE, BESIDE_RIGHT, EDGE, KEY_ACROSS, key_down, panes_on
 from sketcher.web.view.zoomed_paper import PIXELS_PER_MM
 
@@ -359,6 +360,14 @@ def test_drawings_follow_what_is_selected(part: str) -> None:
     assert chosen != plain
     marked = [line for line in chosen.splitlines() if f'data-part="{part}"' in line and palette.ACCENT in line]
     assert bool(marked) == (kind != "berth")
+
+
+@pytest.mark.example
+def test_the_profile_shows_the_space_beside_a_partition_on_the_centreline() -> None:
+    """Cut through its thickness the drawing would be all board."""
+    boat = demo("marram-two-tanks")
+    assert 'data-part="compartment/port void"' in DrawingSheet().parts(boat, Look(drawn="profile"), None)["sheet-profile"]
+    assert cut_places(demo("marram-forepeak"), Look(), None)["profile"] == 0.0
 
 
 @pytest.mark.example

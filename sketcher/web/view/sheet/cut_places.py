@@ -10,7 +10,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Compartment
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.ordinates import SIZE
-from sketcher.outputs.drawing.views import plan_height
+from sketcher.outputs.drawing.views import plan_height, profile_place
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.quantities import length_with_unit
 from sketcher.web.state import CutName, Look
@@ -30,7 +30,11 @@ PROFILE_FOLLOWS = ("compartment", "partition", "fitting", "weight")
 
 def cut_places(evaluation: Evaluation, look: Look, selected: ObjectRef | None) -> dict[Kind, float]:
     """Profile: distance off the centreline; plan: height; section: distance aft [m]."""
-    places: dict[Kind, float] = {"profile": 0.0, "plan": plan_height(evaluation), "section": _between_bulkheads(evaluation)}
+    places: dict[Kind, float] = {
+        "profile": profile_place(evaluation),
+        "plan": plan_height(evaluation),
+        "section": _between_bulkheads(evaluation),
+    }
     middle = middle_of(evaluation, selected)
     if selected is not None and middle is not None:
         places["section"] = middle[0]
