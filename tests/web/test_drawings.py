@@ -23,8 +23,11 @@ RING = "() => getComputedStyle(document.activeElement).outlineStyle"
 ALIKE = """() => [...document.querySelectorAll("#sheet :is(path, polygon, polyline)")]
     .every((line) => getComputedStyle(line).vectorEffect === "non-scaling-stroke")"""
 
-REFUSED = """import("/static/wire.js")
-    .then((wire) => wire.send({ do: "set", part: "bulkhead/collision", field: "at", value: "x" }))"""
+REFUSED = """import("/static/wire.js").then((wire) => {
+    wire.send({ do: "nudge", towards: "right" });
+    wire.send({ do: "build_folder" });
+})"""
+"""Asks for what is made of saved work only, which is said in a sentence."""
 OVER = """() => {
     const card = document.querySelector("#notice .card").getBoundingClientRect();
     return [...document.querySelectorAll("input, select")].filter((field) => {
