@@ -1,9 +1,10 @@
 """Random layouts and drags against the kernel's own promises; every failure is made as small as it goes and printed as a scene.
 
-    python tests/benchmarks/random_layouts.py --minutes 5 [--seed 7] [--most 10000] [--keep FOLDER]
+    python tests/benchmarks/random_layouts.py --minutes 5 [--seed 7] [--most 10000] [--near] [--keep FOLDER]
 
 Each scene is 1 to 12 panels, tied, raked, sloped, at an angle, with gaps from 0 to 25 mm, in a demo hull or a random one. Nine of
-ten are tried in a hull of a tenth of the triangles, which takes half the time; every other one is dragged too.
+ten are tried in a hull of a tenth of the triangles, which takes half the time; every other one is dragged too. With --near each
+is one of `broken_layouts`, its panels moved by less than a gap is wide or turned by less than a tape can tell.
 Promised, and tried here: nothing but an error in words that names a remedy; volumes that add up; every gap up to the limit keeps
 both spaces, is told, and is one path for each pair of spaces; a higher limit opens nothing; the same figures with the hull's
 zero elsewhere and mirrored; and a drag whose every step equals a fresh layout.
@@ -25,10 +26,11 @@ HERE = Path(__file__).resolve()
 sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1] / "support")]
 
 from layouts.at_random import demo_hulls, random_hull, random_scene  # noqa: E402
+from layouts.nearby import nearby  # noqa: E402
 from layouts.promises import TALLY, BrokenPromiseError, try_scene  # noqa: E402
 
 from sketcher.model.errors import SketchError  # noqa: E402
-from sketcher.model.files.scene_file import scene_text  # noqa: E402
+from sketcher.model.files.scene_file import read_scene, scene_text  # noqa: E402
 from sketcher.model.scene import Scene  # noqa: E402
 
 PLAIN = {"rake": 0.0, "angle": 0.0, "slope": 0.0, "slope_across": 0.0, "lean": 0.0, "span": (None, None)}
@@ -81,6 +83,7 @@ def main() -> int:
     parser.add_argument("--minutes", type=float, default=1.0)
     parser.add_argument("--seed", type=int, default=None)
     parser.add_argument("--most", type=int, default=None, help="stop after so many layouts")
+    parser.add_argument("--near", action="store_true", help="layouts near those that once broke")
     parser.add_argument("--keep", type=Path, default=None, help="a folder for the scenes of failures")
     parser.add_argument("--no-small", action="store_true", help="do not look for smaller scenes")
     options = parser.parse_args()
@@ -88,15 +91,18 @@ def main() -> int:
     print(f"seed {first}")
     until = time.monotonic() + 60 * options.minutes
     hulls = demo_hulls()
+    broken_once = [read_scene(path) for path in sorted((HERE.parents[1] / "broken_layouts").glob("*.yaml"))]
     count: Counter[str] = Counter()
     seed = first
     while time.monotonic() < until and (options.most is None or count["layouts"] < options.most):
         seed += 1
         rng = random.Random(seed)
-        hull = rng.choice(hulls) if rng.random() < 0.6 else random_hull(rng)
         dragged = seed % 2 == 0
         try:
-            scene = random_scene(rng, hull)
+            if options.near:
+                scene = nearby(rng, rng.choice(broken_once))
+            else:
+                scene = random_scene(rng, rng.choice(hulls) if rng.random() < 0.6 else random_hull(rng))
         except SketchError:
             count["hulls refused"] += 1
             continue
@@ -114,7 +120,7 @@ def main() -> int:
             count["FAILURES"] += 1
             count[f"  FAILED {broken.kind}"] += 1
             small = scene if options.no_small else minimised(scene, broken.kind, trial)
-            print(f"seed {seed}: {broken.kind}: {broken}; {len(small.panels)} panels in {hull.name}", flush=True)
+            print(f"seed {seed}: {broken.kind}: {broken}; {len(small.panels)} panels in {scene.hull.name}", flush=True)
             if options.keep is not None:
                 options.keep.mkdir(parents=True, exist_ok=True)
                 (options.keep / f"{seed}.yaml").write_text(f"# {broken.kind}: {broken}\n{scene_text(small)}")
