@@ -187,6 +187,37 @@ def test_a_question_gives_the_keyboard_back(served: Any, open_page: Any) -> None
     assert page.complaints == []
 
 
+def test_title_steps_and_b_are_worked_by_keys(served: Any, open_page: Any) -> None:
+    """Another title, taken back in the list of steps; a layout kept as B and gone over to: the keyboard stays where one works."""
+    page: Watched = open_page(served("quillet-forepeak").address)
+    title, steps = "#bar h1 button", "#bar [data-name=steps]"
+    tab_to(page, title)
+    press(page, "Enter")
+    page.page.wait_for_selector("dialog[data-key=title][open]")
+    press(page, *"Mine", "Enter")
+    page.page.wait_for_selector("dialog", state="detached")
+    assert page.text("#bar h1") == "Mine"
+    assert has_keyboard(page, title)
+    tab_to(page, '#bar [data-arrangement="compare"]')
+    press(page, "Enter")
+    tab_to(page, "#compare [data-do=keep_beside]")
+    press(page, "Enter")
+    assert has_keyboard(page, "#compare [data-key=keep]")
+    tab_to(page, steps, "Shift+Tab")
+    press(page, "Enter")
+    page.page.wait_for_selector("dialog[data-key=steps][open]")
+    assert has_keyboard(page, "dialog [aria-current=step]")
+    press(page, "Tab", "Enter")
+    page.page.wait_for_selector("dialog", state="detached")
+    assert page.text("#bar h1") == "Quillet 21, forepeak, first layout"
+    assert has_keyboard(page, steps)
+    tab_to(page, "#compare [data-do=go_over]")
+    press(page, "Enter")
+    assert page.text("#bar h1") == "Mine"
+    assert undo_says(page).startswith("Undo: Go over to B, Mine")
+    assert page.complaints == []
+
+
 def test_single_characters_can_be_turned_off(served: Any, open_page: Any) -> None:
     """WCAG 2.1.4: who speaks to the machine turns them off; arrows and Escape still work, and the browser remembers it."""
     page: Watched = open_page(served("quillet-forepeak").address)
