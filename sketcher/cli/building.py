@@ -33,9 +33,20 @@ if TYPE_CHECKING:
     multiple=True,
     help="Only pages and patterns of this board, or of this panel's boards.",
 )
+@click.option("--tool", metavar="MM", type=click.FloatRange(1.0, 30.0), help="Its diameter: the sheets' DXF opens inner corners.")
+@click.option("--tabs", is_flag=True, help="Draw places for tabs in the sheets' DXF.")
 @units_option
 @overwrite_option
-def build_command(scene: str, output: str, paper: PaperName, board: tuple[str, ...], units: str | None, overwrite: bool) -> int:
+def build_command(
+    scene: str,
+    output: str,
+    paper: PaperName,
+    board: tuple[str, ...],
+    tool: float | None,
+    tabs: bool,
+    units: str | None,
+    overwrite: bool,
+) -> int:
     """Write patterns at true size, sheets, lists and a booklet.
 
     Ctrl-C ends the laying of boards on sheets with the best found so far; again, it ends all.
@@ -51,7 +62,7 @@ def build_command(scene: str, output: str, paper: PaperName, board: tuple[str, .
     evaluation = evaluated(scene)
     with buildable(scene), _until_interrupted() as watch:
         plan = build_plan(evaluation, watch)
-    files = build_files(plan, paper, units, boards=board)
+    files = build_files(plan, paper, units, boards=board, tool=None if tool is None else tool / 1000.0, tabs=tabs)
     head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; layout code {scene_fingerprint(evaluation.scene)}"
     written = write_folder(output, files, head, overwrite=overwrite)
     for finding in plan.findings:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable, Mapping
 from importlib import import_module
 from typing import Any
 
@@ -39,6 +40,17 @@ def as_dxf(drawing: Drawing) -> bytes:
 
     The same drawing gives the same bytes.
     """
+    origin = drawing.placing.origin if drawing.placing is not None and drawing.placing.scale == 1.0 else (0.0, 0.0)
+
+    def draw(space: Any) -> None:
+        for item in drawing.items:
+            _add(space, item, origin)
+
+    return dxf_of({layer: _COLOURS.get(layer, 7) for layer in dict.fromkeys(item.layer for item in drawing.items)}, draw)
+
+
+def dxf_of(layers: Mapping[str, int], draw: Callable[[Any], None]) -> bytes:
+    """A DXF in millimetres with layers of these colours and what a function draws in its model space."""
     ezdxf: Any = import_module("ezdxf")
     fixed = ezdxf.options.write_fixed_meta_data_for_testing
     # Dates and random identifiers would make two files of one board differ.
@@ -46,17 +58,14 @@ def as_dxf(drawing: Drawing) -> bytes:
     try:
         document = ezdxf.new(VERSION, units=MILLIMETRES)
         document.styles.new("lettering", dxfattribs={"font": "DejaVuSans.ttf"})
-        for layer in dict.fromkeys(item.layer for item in drawing.items):
-            document.layers.add(layer, color=_COLOURS.get(layer, 7))
-        space = document.modelspace()
-        origin = drawing.placing.origin if drawing.placing is not None and drawing.placing.scale == 1.0 else (0.0, 0.0)
-        for item in drawing.items:
-            _add(space, item, origin)
+        for layer, colour in layers.items():
+            document.layers.add(layer, color=colour)
+        draw(document.modelspace())
         out = io.StringIO()
         document.write(out)
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = fixed
-    return out.getvalue().encode(document.output_encoding, errors="dxfreplace")
+    return bytes(out.getvalue().encode(document.output_encoding, errors="dxfreplace"))
 
 
 def _add(space: Any, item: Item, origin: Spot) -> None:

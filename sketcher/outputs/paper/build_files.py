@@ -12,6 +12,7 @@ from sketcher.analysis.cut.results import Pattern
 from sketcher.model.errors import SketchError, nearest
 from sketcher.outputs.drawing.dxf import as_dxf
 from sketcher.outputs.drawing.pdf import as_pdf
+from sketcher.outputs.drawing.sheet_dxf import sheet_dxf
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.booklet import boards_alone, booklet, scene_fingerprint, stamp
 from sketcher.outputs.paper.booklet_marking import told_in_a_line
@@ -36,12 +37,15 @@ def build_files(
     on: date | None = None,
     picture: bool = True,
     boards: Sequence[str] = (),
+    tool: float | None = None,
+    tabs: bool = False,
 ) -> Iterator[tuple[str, bytes]]:
     """Each file's path inside the folder and its content, one after another as they are made.
 
     on: the date on the paper, else today; picture: whether the booklet's cover shows the boat, which needs OpenGL: where there
     is none, it does without. boards: names of boards, or of panels for all their boards, of which alone patterns and pages are
-    made; empty: everything. Raises SketchError where nothing is planned or no board is so called.
+    made; empty: everything. tool [m], tabs: of the sheets' DXF, whose sharp inner corners are opened for such a tool. Raises
+    SketchError where nothing is planned or no board is so called.
     """
     scene = plan.evaluation.scene
     if not plan.patterns and not plan.stringers:
@@ -71,7 +75,9 @@ def build_files(
         for number in range(len(layout.nesting.sheets)):
             sheet = sheet_drawing(layout, number, _SHEET_WIDTH, unit)
             # A file's name is the sheet's in the lists, in millimetres: 1/2 in is no name for a file.
-            yield f"sheets/{_file_name(words(layout.sheet_name(number)))}.svg", as_svg(sheet).encode()
+            name = f"sheets/{_file_name(words(layout.sheet_name(number)))}"
+            yield f"{name}.svg", as_svg(sheet).encode()
+            yield f"{name}.dxf", sheet_dxf(layout, number, {each.name: each for each in plan.patterns}, unit, tool, tabs)
     for name, text in tables(plan):
         yield f"lists/{name}.csv", text.encode()
     yield from _solids(plan)
