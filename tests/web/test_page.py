@@ -17,8 +17,8 @@ from sketcher.cli import main
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl]
 
-SCENES = ("marram-forepeak", "pellwick-bows", "quillet-filled", "ternholm-forepeak")
-"""A demo of each hull."""
+SCENES = ("pellwick-bows", "ternholm-forepeak")
+"""Demos of two hulls; those of the others are compared with their reports where they are dragged in."""
 
 
 def reported(scene: Path) -> dict[str, Any]:
@@ -86,6 +86,7 @@ def test_dragging_in_the_picture_changes_berth_and_litres_and_is_undone(served: 
     """The collision bulkhead is dragged aft in 3D: the berth shortens by what it moved; one undo puts everything back."""
     one: Served = served("marram-forepeak")
     page: Watched = open_page(one.address)
+    agrees(page, one.scene)
     berth = int(page.figure("berth/vee berth"))
     select(page, "bulkhead/collision")
     start = middle(page, "#handle circle")
@@ -132,7 +133,9 @@ def test_dragging_in_the_profile_does_the_same(served: Any, open_page: Any) -> N
 @pytest.mark.example
 def test_a_panel_is_taken_hold_of_beside_its_thin_line(served: Any, open_page: Any) -> None:
     """Pressed three pixels beside its line in the profile, over bottles that stand there, the bulkhead is what moves."""
-    page: Watched = open_page(served("quillet-filled").address)
+    one: Served = served("quillet-filled")
+    page: Watched = open_page(one.address)
+    agrees(page, one.scene)
     select(page, "bulkhead/collision")
     x, y = middle(page, '#sheet [data-key="profile"] path[data-part="bulkhead/collision"]')
     page.drag((x - 3, y), (25, 0))
@@ -269,15 +272,17 @@ def test_a_file_changed_elsewhere_is_asked_about_once_a_number_is_typed(served: 
 
 
 @pytest.mark.example
-def test_a_new_scenes_file_is_called_as_the_scene_is(served: Any, open_page: Any) -> None:
+def test_a_new_scenes_file_is_called_as_the_scene_is(quillet: Watched) -> None:
     """Until its own name is typed, which then stays."""
-    page: Watched = open_page(served("quillet-forepeak").address)
+    page = quillet
     page.page.evaluate("import('/static/wire.js').then((wire) => wire.send({ do: 'dialog', name: 'new' }))")
     page.page.fill("dialog input[name=name]", "Void, 2nd try")
     assert page.page.input_value("dialog input[name=file]") == "void-2nd-try.yaml"
     page.page.fill("dialog input[name=file]", "mine.yaml")
     page.page.fill("dialog input[name=name]", "Other")
     assert page.page.input_value("dialog input[name=file]") == "mine.yaml"
+    page.page.keyboard.press("Escape")
+    page.page.wait_for_selector("dialog", state="detached")
 
 
 @pytest.mark.example
@@ -299,9 +304,9 @@ def test_a_wrong_key_is_refused_and_the_right_one_opens(served: Any, browser: An
 
 
 @pytest.mark.example
-def test_everything_fits_on_screen_and_tablet(served: Any, open_page: Any) -> None:
+def test_everything_fits_on_screen_and_tablet(quillet: Watched) -> None:
     """Nothing makes the page scroll sideways, and the boat, the drawings and the figures are all to be seen."""
-    page: Watched = open_page(served("marram-forepeak").address)
+    page = quillet
     page.press("#tab-spaces")
     for width in page.sizes():
         assert page.page.evaluate("document.documentElement.scrollWidth") <= width
@@ -312,9 +317,9 @@ def test_everything_fits_on_screen_and_tablet(served: Any, open_page: Any) -> No
 
 
 @pytest.mark.example
-def test_a_holed_space_is_answered_in_a_sentence(served: Any, open_page: Any) -> None:
+def test_a_holed_space_is_answered_in_a_sentence(quillet: Watched) -> None:
     """Holed, the page says what becomes of her before it gives figures; the hole closed, all of it is gone."""
-    page: Watched = open_page(served("quillet-forepeak").address)
+    page = quillet
     page.press('#side tr[data-key="compartment/berth space"] button')
     page.press('.selected [data-do="hole"]')
     page.settle()
