@@ -129,13 +129,25 @@ class LyingPlace:
 
 def lying_place(layout: Layout, berth: BerthFigures, people: Sequence[Person], near: Arrangements = ()) -> LyingPlace:
     """The people's place on a berth. near: the `arrangements` of a moment ago, to follow a change without searching afresh."""
+    place, longest = _by_length(berth, people, near)
+    lying = _natural(berth, figure_of(people), place.arrangements, place.needs) or longest
+    boards = _boards(layout, berth)
+    return replace(
+        place,
+        boards=None if boards is None else float(outline_of(boards).area),
+        boards_outline=np.zeros((0, 2)) if boards is None else boards.outline,
+        sleepers=tuple(_sleeper(layout, berth, figure, person) for figure, person in zip(lying, people, strict=False)),
+    )
+
+
+def _by_length(berth: BerthFigures, people: Sequence[Person], near: Arrangements) -> tuple[LyingPlace, tuple[Lying, ...]]:
+    """Their place by its lengths alone, without its boards and without them in it; and how they would lie longest."""
     taper, needs = figure_of(people), tuple(person.stature + STATURE_MARGIN for person in people[:2])
     arrangements = arrangements_on(berth, taper, needs, near)
     longest = _longest(berth, arrangements, needs)
-    lying = _natural(berth, taper, arrangements, needs) or longest
     runs_out = berth.line is not None and berth.length is None
-    cushion, boards = outline_of(berth), _boards(layout, berth)
-    return LyingPlace(
+    cushion = outline_of(berth)
+    place = LyingPlace(
         berth=berth.name,
         people=tuple(person.name for person in people),
         lengths=() if runs_out else tuple(figure.length for figure in longest),
@@ -144,13 +156,14 @@ def lying_place(layout: Layout, berth: BerthFigures, people: Sequence[Person], n
         shoulders=taper.head,
         feet=taper.foot,
         surface=berth.surface,
-        boards=None if boards is None else float(outline_of(boards).area),
+        boards=None,
         cushion=None if cushion.is_empty else float(cushion.area),
-        boards_outline=np.zeros((0, 2)) if boards is None else boards.outline,
+        boards_outline=np.zeros((0, 2)),
         cushion_outline=berth.outline,
-        sleepers=tuple(_sleeper(layout, berth, figure, person) for figure, person in zip(lying, people, strict=False)),
+        sleepers=(),
         arrangements=arrangements,
     )
+    return place, longest
 
 
 def stated_people(berth: Berth) -> tuple[Person, ...]:
@@ -161,8 +174,8 @@ def stated_people(berth: Berth) -> tuple[Person, ...]:
 
 
 def place_as_stated(layout: Layout, berth: BerthFigures, people: Sequence[Person]) -> LyingPlace:
-    """Their place. Where they have room as they are likely to lie, it is not searched whether they could lie longer."""
-    tried = lying_place(layout, berth, people, likely(berth, figure_of(people), len(people)))
+    """Their place. Where they have room as they are likely to lie, nothing more is asked: not whether they could lie longer."""
+    tried, _ = _by_length(berth, people, likely(berth, figure_of(people), len(people)))
     return tried if tried.fits is not False else lying_place(layout, berth, people)
 
 
