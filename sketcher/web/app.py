@@ -29,6 +29,7 @@ from sketcher.web.access import AccessControl, OneLine, guard
 from sketcher.web.controller import Controller
 from sketcher.web.logic.files.allowed_folders import AllowedFolders
 from sketcher.web.logic.files.scene_files import SceneFiles
+from sketcher.web.logic.later_bottles import LaterBottles
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.render_thread import OnThisThread, Painter, close_window, probe_opengl
@@ -166,6 +167,7 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
         running.call_soon_threadsafe(loop.change)
 
     controller.workspace.build.changed = controller.workspace.drag.changed = news
+    controller.workspace.session.bottles = later = LaterBottles(evaluate, news, PATIENCE)
     _say_where(access, host, port, open_browser)
     tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(controller, loop))]
     await asyncio.wrap_future(ending)
@@ -175,6 +177,7 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
     controller.keep_work()
     controller.workspace.build.changed = lambda: None
     controller.workspace.build.stop()
+    later.drop()
     await wire.close()
     await runner.cleanup()
 

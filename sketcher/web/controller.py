@@ -72,6 +72,7 @@ class Controller:
 
     def download(self, what: str) -> Download | None:
         """A file to take away by its name on the page; None where there is none."""
+        self.workspace.session.finish()
         return download(self.workspace, self.labels, self.painter, what)
 
     def at_rest(self) -> None:

@@ -248,8 +248,8 @@ class KeptLayout:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageState:
     """Everything the page's markup is made from. figured: while figures are still to follow what is dragged those of a moment
-    before, which are shown faintly; views_behind: the drawings that are still to follow it. undo, redo: the names of the next
-    steps, None where there is none. tab: of the margin, that is in front.
+    before, which are shown faintly; views_behind: the drawings that are still to follow it; filling: whether bottles are still
+    to be placed. undo, redo: the names of the next steps, None where there is none. tab: of the margin, that is in front.
 
     drag_figures, corner: what a drag changes, and where it stands; kind_to_add: of an object that waits to be placed; ghost: it
     in the picture, as SVG; beside_pointer: whether its figures go with the pointer; picture_problem: why no picture can be drawn
@@ -263,6 +263,7 @@ class PageState:
     file: str
     figured: Evaluation | None = None
     views_behind: tuple[Kind, ...] = ()
+    filling: bool = False
     selected: ObjectRef | None = None
     tab: MarginTab = "findings"
     unsaved: bool = False

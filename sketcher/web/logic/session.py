@@ -20,6 +20,7 @@ from sketcher.model.files.recovery import Recovery, drop_recovery, find_recoveri
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.sentences import capitalized, message
+from sketcher.web.logic.later_bottles import LaterBottles
 from sketcher.web.logic.notices import Notices
 from sketcher.web.logic.unsaved_work import UnsavedWork
 
@@ -34,11 +35,12 @@ LOST = ("panel-outside-hull", "panel-nothing-left")
 class Session:
     """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones.
 
-    opened_bare: whether there was no panel in the scene when it was opened.
+    opened_bare: whether there was no panel in the scene when it was opened. bottles: places them later; None: at once.
     """
 
     opened: SceneDocument
     evaluate: Evaluate
+    bottles: LaterBottles | None = None
     notices: Notices = field(default_factory=Notices)
     unsaved_work: UnsavedWork = field(default_factory=UnsavedWork)
     history: History = field(init=False)
@@ -81,13 +83,13 @@ class Session:
             wanted = edit.apply(self.scene)
             # Figures may take seconds: what was asked for is safe before they are worked out.
             self._keep(wanted, unsaved=True)
-            evaluation = self.evaluate(wanted)
+            evaluation = self.figures(wanted)
             if not as_it_is:
                 refuse_lost(self.evaluation, evaluation, edit)
             moved = names_following(self.evaluation.layout, evaluation.layout)
             if moved:
                 edit = Following(edit, moved)
-                evaluation = self.evaluate(edit.apply(self.scene))
+                evaluation = self.figures(edit.apply(self.scene))
         except SketchError as problem:
             self.keep()
             self.notices.refuse(problem)
@@ -126,16 +128,37 @@ class Session:
         """An evaluation of what is shown while something is dragged, names with their spaces."""
         return shown if self._previewed is None else _renamed(shown, self._previewed[0])
 
+    def figures(self, scene: Scene) -> Evaluation:
+        """The figures of a scene, bottles only if nothing can wait for them."""
+        return self.evaluate(scene) if self.bottles is None else self.bottles.evaluate(scene, self.evaluation)
+
+    @property
+    def filling(self) -> bool:
+        """Whether bottles are still to be placed, and what they change is of a moment before."""
+        return self.bottles is not None and self.bottles.behind
+
+    def take_bottles(self) -> None:
+        """Show the bottles once they are placed."""
+        come = None if self.bottles is None else self.bottles.newly_come()
+        if come is not None:
+            self.show(come)
+
+    def finish(self) -> None:
+        """Wait for the bottles: for what is taken away whole."""
+        if self.bottles is not None and self.bottles.behind:
+            self.bottles.drop()
+            self.show(self.evaluate(self.evaluation.scene))
+
     def commit(self) -> None:
         """End a drag as one step, its figures worked out afresh and names kept with their spaces."""
         previewed, self._previewed = self._previewed, None
         self.keep()
-        evaluation = self.evaluate(self.scene)
+        evaluation = self.figures(self.scene)
         if previewed is not None and self.history.in_stroke:
             begun, edit = previewed
             moved = names_following(begun.layout, evaluation.layout)
             if moved:
-                evaluation = self.evaluate(self.history.preview(Following(edit, moved)))
+                evaluation = self.figures(self.history.preview(Following(edit, moved)))
         self.history.commit()
         self.evaluation = evaluation
 
@@ -143,7 +166,7 @@ class Session:
         """End a drag and put everything back, the figures included."""
         self.history.abort()
         self._previewed = None
-        self.evaluation = before if before.scene == self.scene else self.evaluate(self.scene)
+        self.evaluation = before if before.scene == self.scene else self.figures(self.scene)
 
     def undo(self) -> None:
         """Take back the last step."""
@@ -169,7 +192,7 @@ class Session:
 
     def _worked_out_anew(self) -> None:
         self.keep()
-        self.evaluation = self.evaluate(self.scene)
+        self.evaluation = self.figures(self.scene)
 
     def _step(self, name: str | None, step: Callable[[], object], word: str) -> None:
         if name is None:

@@ -128,6 +128,7 @@ class Workspace:
 
     def follow_pointer(self) -> None:
         """Apply the newest move of the pointer; what it moves is selected."""
+        self.session.take_bottles()
         self.drag.apply()
         drag = self.drag.object_drag
         # On paper the drawings' cut follows what is selected: it must not move under the pointer.

@@ -34,11 +34,13 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
     if placing.kind is None and not measuring.on and figures and damaged is not None:
         figures += _lids_over_water(damaged, session.scene.units)
     names, figured = labels.labels(lines_of(figures)), workspace.figured
+    whole = figured is None and not session.filling
     sheet = _sheet(workspace, damaged, key_now=key_now)
     return PageState(
         evaluation=session.evaluation,
         figured=figured,
         views_behind=_views_behind(workspace),
+        filling=session.filling,
         look=settings.look,
         file=session.file,
         selected=selection.selected,
@@ -63,10 +65,8 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         labels=names,
         handle=labels.handle(),
         damage=damaged,
-        holes=workspace.damage.in_turn(resting=workspace.resting and figured is None),
-        kept=workspace.comparing.side_by_side(
-            resting=workspace.resting and figured is None and settings.look.arrangement == "compare"
-        ),
+        holes=workspace.damage.in_turn(resting=workspace.resting and whole),
+        kept=workspace.comparing.side_by_side(resting=workspace.resting and whole and settings.look.arrangement == "compare"),
         picture_size=settings.size,
         sheet=sheet,
         drawn=SheetState(

@@ -42,9 +42,16 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
 """What makes each part: only parts that changed are sent."""
 FIGURED = ("first", "flood", "contents", "noticed", "parts", "afloat")
 """Parts made of figures that take longer than a picture may wait: while something is dragged they follow it."""
+FILLED = ("flood", "contents", "noticed", "afloat")
+"""Those that bottles change: they are placed beside the server."""
 READ = ("bar", "make", "controls", "cuts", "key", "legend", "steps", "tabs", "first", "noticed", "parts", "compare")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
+
+
+def _late_parts(state: PageState) -> tuple[str, ...]:
+    """The parts that are still to follow."""
+    return FIGURED if state.figured is not None else FILLED if state.filling else ()
 
 
 def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict[str, str]:
@@ -62,7 +69,7 @@ def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict
         "unsaved": state.unsaved,
         "echo": state.echo,
         "room": state.drawn.key.room,
-        "behind": " ".join([*(FIGURED if state.figured is not None else ()), *(f"sheet-{kind}" for kind in state.views_behind)]),
+        "behind": " ".join([*_late_parts(state), *(f"sheet-{kind}" for kind in state.views_behind)]),
     }
     whole = state if state.figured is None else replace(state, evaluation=state.figured)
     made = {name: kept[name] if name in kept else join(part(whole if name in FIGURED else state)) for name, part in PARTS.items()}

@@ -243,7 +243,7 @@ class PointerDrag:
         if to == drag.to:
             return
         if self._figures is None:
-            grip, whole = drag.grip, self.session.evaluate
+            grip, whole = drag.grip, self.session.figures
             evaluation = drag_evaluation(drag.started, grip.ref, whole, divides=grip.divides)
             self._figures = FollowingFigures(evaluation, drag.started, self.changed)
         drag.problem = self.session.preview(drag.grip.edit(to), drag.edit, self._figures.evaluate)
