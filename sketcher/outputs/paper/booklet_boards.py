@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from functools import partial
 
+from sketcher.analysis.cut.boards.nesting import SheetLayout
+from sketcher.analysis.cut.boards.straight_cuts import StraightCut, corner_places, straight_cuts
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import Passage, Pattern
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.recording import Item, Words, moved
 from sketcher.outputs.palette import PENCIL
-from sketcher.outputs.paper.booklet_marking import marking_tables, saw_table
+from sketcher.outputs.paper.booklet_marking import marked, marking_tables, saw_table
 from sketcher.outputs.paper.broken_lengths import in_lengths
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, Pages
 from sketcher.outputs.paper.pattern_paper import SQUARE_CUT
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.tables.build_lists import FREE_END, why_joined
-from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
+from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain, unit_called
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import in_unit, words
 
@@ -91,7 +93,41 @@ def _sheets(pages: Pages, plan_: BuildPlan, units: str) -> None:
             pages.need(min(drawing.height + _SHEET_NAME, pages.most))
             pages.text(f"{say(layout.sheet_name(number))} ({say(layout.stock_name(number))})", LARGE, bold=True)
             pages.shrunk(drawing, pages.most - _SHEET_NAME)
+            _on_sheet(pages, plan_, layout, number, units)
             pages.space(4.0)
+
+
+def _on_sheet(pages: Pages, plan_: BuildPlan, layout: SheetLayout, number: int, units: str) -> None:
+    """Where the boards of a sheet are marked out on it, and the straight cuts that come first."""
+    size = layout.nesting.sheets[number].size
+    cuts = straight_cuts(layout, number, plan_.evaluation.scene.cutting.kerf)
+    if cuts:
+        said = "; ".join(f"{k} {_cut_words(cut, size, units)}" for k, cut in enumerate(cuts, 1))
+        pages.text(f"Straight cuts first, in this order: {said}. Then along the lines.")
+    patterns = {pattern.name: pattern for pattern in plan_.patterns}
+    rows = []
+    for placed in (each for each in layout.nesting.placed if each.sheet == number):
+        pattern = patterns[placed.piece]
+        corners = [
+            cell
+            for place in corner_places(pattern, placed)
+            for cell in (place.letter, marked(place.along, units), marked(place.up, units))
+        ]
+        if corners:
+            rows.append([placed.piece, *corners, pattern.other_face if placed.mirrored else pattern.drawn_face])
+
+    def corners_table() -> None:
+        pages.text(f"Corners on the sheet, along and up from its lower left corner, in {unit_called(units)}")
+        pages.table(["board", "corner", "along", "up", "corner", "along", "up", "face up"], rows, "<<>><>><")
+
+    if rows:
+        pages.kept(corners_table)
+
+
+def _cut_words(cut: StraightCut, size: tuple[float, float], units: str) -> str:
+    whole = cut.end - cut.start > size[1 if cut.across else 0] - 1e-6
+    run = "" if whole else f", from {marked(cut.start, units)} to {marked(cut.end, units)}"
+    return f"{'across' if cut.across else 'along'} at {marked(cut.at, units)}{run}"
 
 
 def _joints(pages: Pages, plan_: BuildPlan, units: str) -> None:
