@@ -70,7 +70,8 @@ class PatternPaper(Paper):
             left = number * width
             items += [moved(item, left, 0.0) for item in map(_readable, own) if item is not None]
             placing = replace(placing, origin=(placing.origin[0] + left, placing.origin[1]))
-            words = f"{whole.name[:1].upper()}{whole.name[1:]}, {whole.drawn_face} face; 1 : {placing.scale:g}"
+            label = in_words(whole.label, units)
+            words = f"{label[:1].upper()}{label[1:]}; 1 : {placing.scale:g}"
             items.append(Words((left + 4.0, self.size[1] - 5.0), words, HEADING, PENCIL, "heading"))
             drawn.append(Drawn(whole, placing))
         self.drawn = tuple(drawn)

@@ -53,9 +53,8 @@ def test_a_holed_space_is_called_flooded_wherever_it_is_named(sketch: DrivenSket
     words = flooded_words(state.damage.water_in["berth space"])
     assert any(words in row for row in space_rows(state).values())
     assert any(words in label.lines for label in state.labels)
-    assert words in "".join(
-        sketch.workspace.sheet.parts(sketch.workspace.damage.condition().evaluation, state.look, None).values()
-    )  # type: ignore[union-attr]
+    sheet = [*state.sheet.values(), *(amount for _, _, amount, _ in state.drawn.key.numbers)]
+    assert any(words in part for part in sheet)
 
 
 def test_a_lid_is_shown_in_the_worse_state_whatever_the_use_of_its_space_is_called(sketch: DrivenSketch) -> None:

@@ -61,7 +61,7 @@ def drag(sketch: DrivenSketch, start: list[float], by: tuple[float, float]) -> N
 @pytest.mark.example
 def test_the_pattern_is_that_of_the_selected_panel(sketch: DrivenSketch) -> None:
     """Its drawing and its sizes; of an opening, the panel it is in; after that the last panel stays."""
-    assert "collision, 18 mm, after face" in sketch.parts()["pattern"]
+    assert "Collision, 18 mm, after face; 1 : " in sketch.parts()["pattern"]
     assert "1460 × 1306 mm" in sketch.parts()["boards"]
     sketch.ask("select", part="opening/inspection port")
     assert now(sketch).panel.name == "tank top"
