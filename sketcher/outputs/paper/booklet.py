@@ -33,7 +33,7 @@ from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, if_
 from sketcher.outputs.tables.report import fit_in_words, waterline_words
 from sketcher.outputs.wording.kinds import about, in_brief, kinds
 from sketcher.outputs.wording.known_spaces import known_spaces, relation
-from sketcher.outputs.wording.quantities import by_severity, counted, length_with_unit, litres, unit_called
+from sketcher.outputs.wording.quantities import by_severity, counted, length_with_unit, litres, mass_unit, unit_called
 from sketcher.outputs.wording.sentences import capitalized, words
 
 PROMISE = (
@@ -72,7 +72,7 @@ def booklet(plan_: BuildPlan, paper: PaperName, units: str, on: date, picture: b
     leak_test_pages(pages, plan_, units)
     load_sheet_page(pages, plan_, units)
     _noticed(pages, plan_, units)
-    _record(pages, plan_)
+    _record(pages, plan_, units)
     _sources(pages, plan_)
     return pages.pdf(scene.name)
 
@@ -113,7 +113,7 @@ def _cover(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units:
         LARGE,
     )
     if units in ("in", "ft"):
-        pages.text("What a source says stays in the units it is printed in, so that it can be looked up.", LARGE)
+        pages.text("Masses are in pounds, volumes in litres; what a source says stays in the units it is printed in.", LARGE)
     pages.text(f"Made on {on.isoformat()}. Layout code: {scene_fingerprint(scene)}.", LARGE)
     pages.text("A pattern, list or drawing with another code belongs to another layout: do not mix them.", LARGE)
     pages.space(3.0)
@@ -216,7 +216,7 @@ def _order(pages: Pages, plan_: BuildPlan, units: str) -> None:
         pages.space(2.0)
 
 
-def _record(pages: Pages, plan_: BuildPlan) -> None:
+def _record(pages: Pages, plan_: BuildPlan, units: str) -> None:
     """The record for a surveyor, to be filled in while the work is done."""
     pages.new_page()
     pages.heading("As built")
@@ -226,7 +226,8 @@ def _record(pages: Pages, plan_: BuildPlan) -> None:
     columns = ["panel, face", "date", "°C", "resin, batch", "hardener, batch", "cloth", "photographs"]
     pages.table(columns, [[name, *[""] * 6] for name in dict.fromkeys(p.panel for p in plan_.patterns)], wide=True)
     pages.text("Weights put aboard and taken off", bold=True)
-    pages.table(["what, on or off", "kg", "aft", "off centre", "up"], [["", "", "", "", ""]] * 6, size=LARGE, wide=True)
+    head = ["what, on or off", mass_unit(units), "aft", "off centre", "up"]
+    pages.table(head, [[""] * len(head)] * 6, size=LARGE, wide=True)
     pages.text("Afloat again", bold=True)
     pages.blanks(("Date", "Fresh or salt water", "Freeboard at the bow", "Freeboard at the stern", "Read by", "Weather"))
     pages.text("What is changed against these pages", bold=True)

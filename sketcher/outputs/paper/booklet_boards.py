@@ -17,7 +17,16 @@ from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, Pages
 from sketcher.outputs.paper.pattern_paper import SQUARE_CUT
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.tables.build_lists import FREE_END, why_joined
-from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain, unit_called
+from sketcher.outputs.wording.quantities import (
+    area,
+    area_unit,
+    length,
+    length_with_unit,
+    mass_number,
+    mass_unit,
+    plain,
+    unit_called,
+)
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import in_unit, words
 
@@ -64,25 +73,26 @@ def _cutting_list(pages: Pages, plan_: BuildPlan, units: str) -> None:
     ]
     masses = [pattern.mass for pattern in plan_.patterns if pattern.mass is not None]
     all_known = len(masses) == len(plan_.patterns)
-    total = plain(sum(masses), 1) if all_known else "not known"
+    total = mass_number(sum(masses), units, 1) if all_known else "not known"
     rows.append(["", "all", "", "", area(sum(p.area for p in plan_.patterns), units), total, ""])
-    pages.table(["no.", "board", "thick", "box", area_unit(units), "kg", "from"], rows, "><>>>><")
+    pages.table(["no.", "board", "thick", "box", area_unit(units), mass_unit(units), "from"], rows, "><>>>><")
     if any(pattern.mass_assumed for pattern in plan_.patterns):
-        pages.text("kg, about: no material is stated, so okoume marine plywood is taken (published, merchants' data). " + STATE)
+        taken = "no material is stated, so okoume marine plywood is taken (published, merchants' data)"
+        pages.text(f"{mass_unit(units)}, about: {taken}. {STATE}")
     elif not all_known:
-        pages.text(f"kg, not known: {STATE}")
+        pages.text(f"{mass_unit(units)}, not known: {STATE}")
 
 
 def _board_row(pattern: Pattern, units: str) -> list[str]:
     """Name, thickness, the box it is cut from, area and mass."""
     west, south, east, north = pattern.blank.bounds
     size = f"{length(east - west, units)} × {length(north - south, units)}"
-    return [pattern.name, length(pattern.thickness, units), size, area(pattern.area, units), _mass(pattern) or "not known"]
+    return [pattern.name, length(pattern.thickness, units), size, area(pattern.area, units), _mass(pattern, units) or "not known"]
 
 
-def _mass(pattern: Pattern) -> str:
-    """Kilograms; empty where not known."""
-    return "" if pattern.mass is None else f"{'about ' if pattern.mass_assumed else ''}{plain(pattern.mass, 1)}"
+def _mass(pattern: Pattern, units: str) -> str:
+    """Kilograms or pounds; empty where not known."""
+    return "" if pattern.mass is None else f"{'about ' if pattern.mass_assumed else ''}{mass_number(pattern.mass, units, 1)}"
 
 
 def _sheets(pages: Pages, plan_: BuildPlan, units: str) -> None:
@@ -226,7 +236,7 @@ def _facts(pages: Pages, pattern: Pattern, units: str) -> None:
     if pattern.diagonals:
         said = ", ".join(f"{d.name} {length_with_unit(d.length, units)}" for d in pattern.diagonals)
         pages.text(f"Check by tape: {said}.", LARGE, bold=True)
-    mass = f", {_mass(pattern)} kg" if pattern.mass is not None else ""
+    mass = f", {_mass(pattern, units)} {mass_unit(units)}" if pattern.mass is not None else ""
     pages.text(
         f"{area(pattern.area, units, 3)} {area_unit(units)}{mass}. Whole line: {pattern.drawn_face} face; "
         f"dashed: {pattern.other_face} face. {_bevel_legend(pattern)}"

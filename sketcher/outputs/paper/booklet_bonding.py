@@ -19,7 +19,11 @@ from sketcher.outputs.wording.quantities import (
     length,
     length_with_unit,
     litres,
+    mass_number,
+    mass_unit,
     plain,
+    pressure_number,
+    pressure_unit,
     run_length,
     run_unit,
     unit_called,
@@ -198,9 +202,10 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
         for closing in test.closings:
             pages.ticked(f"{words(closing, units)}.")
     columns = (test.water_column, test.pass_column, test.relief_column)
+    blown = f"{pressure_number(test.pressure, units, 2)} {pressure_unit(units)}"
     column, left, relief = (length_with_unit(height, units) for height in columns)
     pages.text(
-        f"Blow to {column} of water in a clear tube ({plain(test.pressure / 1000, 2)} kPa). After {test.hold:.0f} s it must "
+        f"Blow to {column} of water in a clear tube ({blown}). After {test.hold:.0f} s it must "
         f"still stand at {left} or more. Above {relief} the tube blows off: fit it before you blow.",
         LARGE,
     )
@@ -211,8 +216,8 @@ def _leak_test(pages: Pages, test: LeakTest, units: str) -> None:
         f"still stand at {left} after {waited(test.sought_hold)}, air and space at an even temperature.",
         BODY,
     )
-    rows = [[name, way, area(shown, units), plain(force / _KGF, 0)] for name, way, force, shown in hardest_first(test)]
-    pages.table(["pushed on", "which way", area_unit(units), "kg of push"], rows, "<<>>", LARGE)
+    rows = [[name, way, area(shown, units), mass_number(force / _KGF, units)] for name, way, force, shown in hardest_first(test)]
+    pages.table(["pushed on", "which way", area_unit(units), f"{mass_unit(units)} of push"], rows, "<<>>", LARGE)
     pages.text("Nobody stands over a lid under pressure. Test only what is bonded as the order of work says, and cured.", LARGE)
     rise = length_with_unit(test.warmth / _WATER, units)
     pages.text(f"A degree of warming alone adds {rise}: test in the shade, out of the wind.", BODY)

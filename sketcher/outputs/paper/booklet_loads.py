@@ -12,7 +12,18 @@ from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.leaks.orifice_flow import GRAVITY
 from sketcher.analysis.spaces.leaks.shut_in_air import CLOSED_AT, SUN, pressure_gained, sealed_spaces
 from sketcher.outputs.paper.page_flow import LARGE, Pages
-from sketcher.outputs.wording.quantities import UNKNOWN, length, length_with_unit, plain, run_length, run_unit, unit_called
+from sketcher.outputs.wording.quantities import (
+    UNKNOWN,
+    force_unit,
+    length,
+    length_with_unit,
+    mass_number,
+    pressure_number,
+    pressure_unit,
+    run_length,
+    run_unit,
+    unit_called,
+)
 from sketcher.outputs.wording.say import listed
 
 NOT_JUDGED = (
@@ -28,13 +39,14 @@ def load_sheet_page(pages: Pages, plan_: BuildPlan, units: str) -> None:
     """A page of its own: what presses on each panel with one space holed or sealed air warmed, and how each panel is held."""
     evaluation = plan_.evaluation
     cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
-    rows = [*_water_rows(plan_, cases, units), *_air_rows(plan_)]
+    rows = [*_water_rows(plan_, cases, units), *_air_rows(plan_, units)]
     if not rows:
         return
     pages.new_page()
     pages.heading("Load sheet")
     pages.text(NOT_JUDGED, LARGE)
-    head = ["panel", "pressed by", "on", f"head, {unit_called(units)}", "kPa at most", "total kgf"]
+    head = ["panel", "pressed by", "on", f"head, {unit_called(units)}"]
+    head += [f"{pressure_unit(units)} at most", f"total {force_unit(units)}"]
     pages.table(head, rows, "<<<>>>")
     lost = [state.holed[0] for case in cases for state in case.states if state.water is None]
     if lost:
@@ -56,16 +68,16 @@ def _water_rows(plan_: BuildPlan, cases: Sequence[FloodingCase], units: str) -> 
             if load.load < LEAST:
                 continue
             by = f"{listed(each.holed, 'or')} holed{', empty' if each.emptied else ''}"
-            kilopascals = plain(load.pressure * GRAVITY / 1000.0, 1)
-            yield [panel, by, load.face, length(load.head, units), kilopascals, plain(load.load, 0)]
+            pressed = pressure_number(load.pressure * GRAVITY, units)
+            yield [panel, by, load.face, length(load.head, units), pressed, mass_number(load.load, units)]
 
 
-def _air_rows(plan_: BuildPlan) -> Iterator[list[str]]:
+def _air_rows(plan_: BuildPlan, units: str) -> Iterator[list[str]]:
     """Lids that sealed air in the sun presses on."""
     gained = pressure_gained(CLOSED_AT, SUN)
     for space, panel, area in sealed_spaces(plan_.evaluation.layout):
         by = f"air sealed in {space}, {CLOSED_AT:.0f} to {SUN:.0f} °C"
-        yield [panel, by, "all of it", "", plain(gained / 1000.0, 1), plain(gained * area / GRAVITY, 0)]
+        yield [panel, by, "all of it", "", pressure_number(gained, units), mass_number(gained * area / GRAVITY, units)]
 
 
 def _held(plan_: BuildPlan, number: int, shape: PanelShape, units: str) -> list[str]:

@@ -9,7 +9,7 @@ from sketcher.analysis.cut.results import Purchase
 from sketcher.analysis.findings import Area, Length, Mass, Volume
 from sketcher.model.cutting import Prices
 from sketcher.model.units import UNITS
-from sketcher.outputs.wording.quantities import FOOT, area_unit, run_unit
+from sketcher.outputs.wording.quantities import FOOT, area_unit, mass_number, mass_unit, run_unit
 from sketcher.outputs.wording.sentences import words
 
 
@@ -66,8 +66,8 @@ def _plain(name: str) -> str:
 def sold(amount: Length | Area | Volume | Mass | int, unit: str) -> tuple[float, str]:
     """An amount as a number, and what goods are sold by where the reader measures in `unit`; nothing for a number of things.
 
-    >>> sold(Length(3.0), "cm"), sold(Length(3.048), "in"), sold(Volume(0.25), "in"), sold(4, "mm")
-    ((3.0, 'm'), (10.0, 'ft'), (250.0, 'L'), (4.0, ''))
+    >>> sold(Length(3.0), "cm"), sold(Length(3.048), "in"), sold(Mass(0.45359237), "in"), sold(4, "mm")
+    ((3.0, 'm'), (10.0, 'ft'), (1.0, 'lb'), (4.0, ''))
     """
     foot = 1.0 if run_unit(unit) == "m" else FOOT
     match amount:
@@ -78,6 +78,6 @@ def sold(amount: Length | Area | Volume | Mass | int, unit: str) -> tuple[float,
         case Volume(cubic_metres):
             return cubic_metres * 1000.0, "L"
         case Mass(kilograms):
-            return kilograms, "kg"
+            return float(mass_number(kilograms, unit, 6)), mass_unit(unit)
         case int():
             return float(amount), ""

@@ -10,7 +10,7 @@ from sketcher.analysis.findings import Finding, Severity
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.flooding.worst import WorstFlooding, worst_flooding
 from sketcher.outputs.wording.kinds import Kind, in_brief, kinds
-from sketcher.outputs.wording.quantities import counted, length_with_unit, litres, plain
+from sketcher.outputs.wording.quantities import counted, force_unit, length_with_unit, litres, mass_number
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import capitalized, message, words
 
@@ -94,7 +94,7 @@ def _worst(case: FloodingCase, worst: WorstFlooding, unit: str) -> str:
     if case.through:
         said.append(f"The sea then comes in through {listed(case.through)}.")
     for lid in worst.lids:
-        lifted = f", and the water lifts it with {plain(lid.lift, 0)} kgf" if lid.lift >= 0.5 else ""
+        lifted = f", and the water lifts it with {mass_number(lid.lift, unit)} {force_unit(unit)}" if lid.lift >= 0.5 else ""
         said.append(f"{capitalized(lid.level.name)} goes {length_with_unit(-lid.level.clear_of_water, unit)} under{lifted}.")
     clear = [lid for lid in case.lids if lid.clear_of_water >= 0.0]
     if clear and len(clear) == len(case.lids):

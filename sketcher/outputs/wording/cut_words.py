@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from sketcher.analysis.findings import Angle, Length, Mass, Phrase
-from sketcher.outputs.wording.quantities import plain
+from sketcher.outputs.wording.quantities import mass_number, mass_unit
 from sketcher.outputs.wording.say import Say, listed
 
 
@@ -364,8 +364,8 @@ def mixed_epoxy(_: Say) -> str:
     return "epoxy, mixed"
 
 
-def epoxy_with_hardener(_: Say, mass: Mass, hardener: Literal["slow", "fast"]) -> str:
-    return f"{plain(mass.kilograms, 1)} kg with its {hardener} hardener"
+def epoxy_with_hardener(say: Say, mass: Mass, hardener: Literal["slow", "fast"]) -> str:
+    return f"{mass_number(mass.kilograms, say.unit, 1)} {mass_unit(say.unit)} with its {hardener} hardener"
 
 
 def fillet_filler(_: Say) -> str:

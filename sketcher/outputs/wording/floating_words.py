@@ -300,7 +300,7 @@ def lid_span_wide(say: Say, lid: str, span: Length, usual: Length, loads: Sequen
 
 
 def lid_span_load(say: Say, holed: Sequence[str], kilopascals: float, load: Mass) -> str:
-    return f"{say.force(load)}, {kilopascals:.1f} kPa at its lowest place, with {listed(holed, 'or')} holed"
+    return f"{say.force(load)}, {say.pressure(kilopascals)} at its lowest place, with {listed(holed, 'or')} holed"
 
 
 def flooding_no_answer(say: Say, holed: Sequence[str], lids: Sequence[str], reasons: Sequence[Phrase]) -> str:

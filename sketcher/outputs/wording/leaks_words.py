@@ -11,7 +11,7 @@ from sketcher.outputs.wording.say import Say, listed
 
 def sealed_air_warmed(say: Say, closed_at: float, sun: float, kilopascals: float, loads: Sequence[Phrase], space: str) -> str:
     return (
-        f"Air sealed in at {closed_at:.0f} °C and warmed by the sun to {sun:.0f} °C presses with {kilopascals:.1f} kPa: "
+        f"Air sealed in at {closed_at:.0f} °C and warmed by the sun to {sun:.0f} °C presses with {say.pressure(kilopascals)}: "
         f"{listed([say(load) for load in loads])}. Give each space a breather high up, open in harbour, closed at sea (a hose: "
         f"`joins: [{space}, ...], cover: tight`)."
     )

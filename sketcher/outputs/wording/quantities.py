@@ -14,6 +14,10 @@ _PER_METRE = {"mm": 1000.0, "cm": 100.0, "m": 1.0}
 _DECIMALS = {"mm": 0, "cm": 1, "m": 3}
 _INCH, FOOT = 0.0254, 0.3048
 _SIXTEENTHS = 16
+_POUND = 0.45359237
+"""[kg] By the international agreement of 1959."""
+_PSI = _POUND * 9.80665 / _INCH**2
+"""[Pa] A pound's weight on a square inch."""
 
 
 def length(metres: float | None, units: str) -> str:
@@ -85,6 +89,39 @@ def area(square_metres: float | None, units: str, decimals: int = 2) -> str:
     if square_metres is None or area_unit(units) == "m²":
         return plain(square_metres, decimals)
     return plain(square_metres / FOOT**2, decimals - 1)
+
+
+def mass_unit(units: str) -> str:
+    """What masses are told in beside lengths in `units`."""
+    return "lb" if units in ("in", "ft") else "kg"
+
+
+def mass_number(kilograms: float | None, units: str, decimals: int = 0) -> str:
+    """A mass [kg] as a number in the `mass_unit`, without it; a push by what weighs as much likewise, in the `force_unit`.
+
+    >>> mass_number(465.0, "mm"), mass_number(465.0, "in"), mass_unit("in"), force_unit("in")
+    ('465', '1025', 'lb', 'lbf')
+    """
+    return plain(kilograms if kilograms is None or mass_unit(units) == "kg" else kilograms / _POUND, decimals)
+
+
+def force_unit(units: str) -> str:
+    """What pushes are told in beside lengths in `units`: the weight of a pound or a kilogram."""
+    return f"{mass_unit(units)}f" if mass_unit(units) == "lb" else "kgf"
+
+
+def pressure_unit(units: str) -> str:
+    """What pressures are told in beside lengths in `units`."""
+    return "psi" if units in ("in", "ft") else "kPa"
+
+
+def pressure_number(pascals: float, units: str, decimals: int = 1) -> str:
+    """A pressure [Pa] as a number in the `pressure_unit`, without it; decimals: of kilopascals, psi having one more.
+
+    >>> pressure_number(11700.0, "mm"), pressure_number(11700.0, "in"), pressure_unit("in")
+    ('11.7', '1.70', 'psi')
+    """
+    return plain(pascals / 1000.0, decimals) if pressure_unit(units) == "kPa" else plain(pascals / _PSI, decimals + 1)
 
 
 def run_unit(units: str) -> str:

@@ -9,7 +9,19 @@ from typing import Any
 
 from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
 from sketcher.model.units import format_length, tape_step
-from sketcher.outputs.wording.quantities import area, area_unit, counted, length, length_with_unit, plain
+from sketcher.outputs.wording.quantities import (
+    area,
+    area_unit,
+    counted,
+    force_unit,
+    length,
+    length_with_unit,
+    mass_number,
+    mass_unit,
+    plain,
+    pressure_number,
+    pressure_unit,
+)
 
 Sentence = Callable[..., str]
 """Words from values: takes a `Say` and, by name, the values of a `Phrase` or a finding."""
@@ -30,7 +42,7 @@ class Say:
 
         >>> say = Say("in", {})
         >>> say(Length(0.3048)), say(Volume(0.0123)), say(Mass(12.4)), say(Place((1.27, -0.254, 0.0)))
-        ('12 in', '12.3 litres', '12 kg', '50 in aft, 10 in to port, 0 in up')
+        ('12 in', '12.3 litres', '27 lb', '50 in aft, 10 in to port, 0 in up')
         """
         match value:
             case Length(metres):
@@ -41,7 +53,7 @@ class Say:
                 small = cubic_metres < 1e-4
                 return f"{cubic_metres * 1e6:.2g} ml" if small else f"{cubic_metres * 1000:.1f} litres"
             case Mass(kilograms):
-                return f"{plain(kilograms, 0)} kg"
+                return f"{mass_number(kilograms, self.unit)} {mass_unit(self.unit)}"
             case Angle(degrees):
                 return f"{plain(degrees, 0)}°"
             case Share(of_one):
@@ -63,7 +75,11 @@ class Say:
         >>> Say("mm", {}).force(Mass(326.4))
         '326 kgf'
         """
-        return f"{plain(push.kilograms, 0)} kgf"
+        return f"{mass_number(push.kilograms, self.unit)} {force_unit(self.unit)}"
+
+    def pressure(self, kilopascals: float) -> str:
+        """A pressure with its unit."""
+        return f"{pressure_number(1000.0 * kilopascals, self.unit)} {pressure_unit(self.unit)}"
 
     def whole(self, value: Length | Volume) -> str:
         """A length without tenths of millimetres, or a volume in whole litres."""

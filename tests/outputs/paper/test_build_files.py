@@ -177,7 +177,7 @@ def test_each_board_has_all_its_figures_together(plan: BuildPlan, files: dict[st
 @pytest.mark.example
 @pytest.mark.slow
 def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: BuildPlan) -> None:
-    """No word of millimetres or metres on any page, but where a source is quoted as it is printed."""
+    """No word of millimetres, metres, kilograms or kilopascals on any page, but where a source is quoted as it is printed."""
     alone = replace(plan, evaluation=replace(plan.evaluation, findings=()))
     pages = booklet(alone, "a4", "in", DAY)
     tiles = as_pdf(tiled(true_size(plan.patterns[0], "in"), "a4", "", "in"), "pattern")
@@ -185,7 +185,7 @@ def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: Buil
         text = " ".join(" ".join(page_texts(data)).split())
         for source in SOURCES.values():
             text = text.replace(source.title, "")
-        assert re.findall(r".{30}\b(?:mm|m|m²|millimetres?|metres?)\b.{10}", text.replace("g/m²", "")) == []
+        assert re.findall(r".{30}\b(?:mm|m|m²|millimetres?|metres?|kg|kgf|kPa)\b.{10}", text.replace("g/m²", "")) == []
         assert "3 15/16 in" in text
 
 
