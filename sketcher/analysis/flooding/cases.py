@@ -49,12 +49,13 @@ def flooding_cases(
     margin [m]: how far lids should stay above the water. Raises SketchError on a name that is no compartment.
     """
     sets = [tuple(dict.fromkeys(holed))] if holed is not None else all_cases(layout)
-    return _cases(layout, water, afloat, sets, condition, permeability, margin)
+    return _cases(layout, water, afloat, sets, condition, permeability, margin, by_hand=True)
 
 
 def single_cases(layout: Layout, water: WaterPlane | None, afloat: Floating) -> tuple[FloodingCase, ...]:
-    """Every compartment by itself, in both states: what is judged first, in tenths of a second."""
-    return _cases(layout, water, afloat, [(space.name,) for space in layout.compartments], None, None, LID_MARGIN)
+    """Every compartment by itself, in both states, not checked by hand: what is judged first, in tenths of a second."""
+    singles = [(space.name,) for space in layout.compartments]
+    return _cases(layout, water, afloat, singles, None, None, LID_MARGIN, by_hand=False)
 
 
 def all_cases(layout: Layout) -> list[tuple[str, ...]]:
@@ -70,13 +71,15 @@ def _cases(
     condition: str | None,
     permeability: Mapping[str, float] | None,
     margin: float,
+    *,
+    by_hand: bool,
 ) -> tuple[FloodingCase, ...]:
     for names in sets:
         _check_names(layout, names)
     boat = loading(layout, water, condition)
     start = water if boat is not None else loaded(layout, water, afloat, condition).water or water
 
-    flood = None if water is None or boat is None else _Flood.of(layout, water, boat, margin)
+    flood = None if water is None or boat is None else _Flood.of(layout, water, boat, margin, by_hand)
 
     def flooded(shares: Mapping[str, float]) -> Callable[[tuple[str, ...]], FloodingCase]:
         if flood is None:
@@ -133,9 +136,10 @@ class _Flood:
     edge: Floats
     rim: Floats | None
     margin: float
+    by_hand: bool
 
     @staticmethod
-    def of(layout: Layout, water: WaterPlane, boat: Loading, margin: float) -> _Flood:
+    def of(layout: Layout, water: WaterPlane, boat: Loading, margin: float, by_hand: bool) -> _Flood:
         """With the permeabilities that are stated."""
         carrier, density = buoyancy_of(layout.hull), layout.scene.water_density
         return _Flood(
@@ -149,6 +153,7 @@ class _Flood:
             edge=deck_edge(layout.hull),
             rim=cockpit_rim(layout.hull),
             margin=margin,
+            by_hand=by_hand,
         )
 
     def case(self, holed: tuple[str, ...]) -> FloodingCase:
@@ -250,7 +255,7 @@ class _Flood:
             crossed=tuple(course.crossed),
             through=tuple(dict.fromkeys(course.through)),
             before=course.before,
-            hand=self._by_hand(course.floods),
+            hand=self._by_hand(course.floods) if self.by_hand else None,
             residual=at.residual,
             steps=course.steps,
             lolled=at.lolled,

@@ -44,10 +44,10 @@ class FloodingCase:
     reason: of the verdict. water, trim_change [deg, by the bow], water_volume [m3], least_freeboard, gm [m]: at the end;
     None where there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each flow path, in order.
     through, before: the flow paths from outside that were crossed, and how she lay before the first of them was.
-    hand: the water's height forward and after by the small-angle formulas, for all that floods. residual [kg]: buoyancy less
-    weight. shares: the permeability each flooded space was given. intact: the waterline she floods from. emptiest: the same case
-    with her spaces as empty as she may sail (`afloat.permeability.emptiest`), which may end better or worse; None where that is
-    this same state.
+    hand: the water's height forward and after by the small-angle formulas, for all that floods, where asked for. residual [kg]:
+    buoyancy less weight. shares: the permeability each flooded space was given. intact: the waterline she floods from. emptiest:
+    the same case with her spaces as empty as she may sail (`afloat.permeability.emptiest`), which may end better or worse; None
+    where that is this same state.
     """
 
     holed: tuple[str, ...]
