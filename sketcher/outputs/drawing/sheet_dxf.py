@@ -1,4 +1,7 @@
-"""A whole sheet with its boards as DXF (millimetres) for a shop's machine: what is cut outside, inside, marked, written."""
+"""A whole sheet with its boards as DXF (millimetres) for a shop's machine: what is cut outside, inside, marked, written.
+
+The tool's offset is left to the shop, which knows its tool; tabs are places drawn, not gaps in the line, for the same reason.
+"""
 
 from __future__ import annotations
 

@@ -14,10 +14,14 @@ Decided, and what would change it:
 - A panel's grain runs along it, turned only where nothing else comes out of the sheets; sheets have grain along them unless
   they say `any`. Straps have theirs across the joint, in pieces where the sheet is narrower.
 - Boards lie drawn face up, turned over only where that saves a sheet, and then marked so. Would change: sheets with one good
-  face.
+  face. A board lies with its grain across rather than nowhere, a strap never; where the sheets at hand are not enough more are
+  bought, never a second offcut.
 - A board is marked out by points, not by crossings of even lines: corners and near-level edges lie on few of those. Points fall
   on even places of whichever axis their edge runs along, as many as its curve needs, to half of the millimetre promised: the
   other half is the tape's. Would change: owners who mark out with a digital tape.
-- Own nesting (no-fit polygons in shapely, a fixed number of orders), so that every machine lays the same sheets. Stopped, it
-  still finishes its first order. Would change: owners who need the last tenth of a sheet.
+- Own nesting (no-fit polygons in shapely, a fixed number of orders), so that every machine lays the same sheets. Where area
+  allows one sheet fewer it is tried with the shapes that found no room laid earlier each time: of 40 sets of demo boards this
+  saved a sheet of five, ten times as many orders shaken blindly of two. spyrrow on both thicknesses of the largest demo, shared
+  out among one sheet fewer in 66 ways, found none. Would change: owners who need the last tenth of a sheet.
+- Straight cuts are guillotine cuts between boxes, those across first, since a short cut is held more easily.
 """
