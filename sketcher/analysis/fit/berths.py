@@ -53,8 +53,10 @@ class _Surface:
         return Frame((0.0, 0.0, self.height), (1.0 / size, 0.0, self.rise / size), (0.0, 1.0, 0.0))
 
 
-def berth_figures(layout: Layout) -> tuple[tuple[BerthFigures, ...], tuple[Finding, ...]]:
+def berth_figures(layout: Layout, *, outlines_only: bool = False) -> tuple[tuple[BerthFigures, ...], tuple[Finding, ...]]:
     """The figures of every berth, in the file's order, and what there is to say of it; whether anybody fits is not in it.
+
+    outlines_only: of the figures only the length, for what moves.
 
     Raises SketchError where a berth is tied to what does not exist or states no height.
     """
@@ -62,13 +64,15 @@ def berth_figures(layout: Layout) -> tuple[tuple[BerthFigures, ...], tuple[Findi
     findings: list[Finding] = []
     faces = faces_by_name(layout.scene, layout.hull) if layout.scene.berths else {}
     for berth in layout.scene.berths:
-        figures, said = _figures(layout, berth, faces)
+        figures, said = _figures(layout, berth, faces, outlines_only)
         measured_berths.append(figures)
         findings += said
     return tuple(measured_berths), tuple(findings)
 
 
-def _figures(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> tuple[BerthFigures, tuple[Finding, ...]]:
+def _figures(
+    layout: Layout, berth: Berth, faces: dict[str, Faces], outlines_only: bool
+) -> tuple[BerthFigures, tuple[Finding, ...]]:
     surface = _surface(layout, berth, faces)
     frame = surface.frame
     parts = [part for part in shapely.get_parts(_clear(layout, berth, frame, faces)) if part.area > SMALLEST_PART]
@@ -88,6 +92,8 @@ def _figures(layout: Layout, berth: Berth, faces: dict[str, Faces]) -> tuple[Ber
     )
     if layout.hull.hull.open_aft and ends[1, 0] >= layout.hull.inside.bounds[1][0] - TOUCHING:
         return figures, (_runs_out(berth),)
+    if outlines_only:
+        return replace(figures, length=run.length), ()
     figures = _measured(layout, figures, outline, run, frame)
     named = any(person.berth == berth.name for person in layout.scene.people)
     return figures, () if named or berth.stature is not None else (_no_stature(berth),)

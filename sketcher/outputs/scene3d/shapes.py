@@ -7,6 +7,7 @@ bound it. Faces turned towards the eye are left out, by the drawing and by the p
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Literal
 
 import numpy as np
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.caching import kept_with_owner
-from sketcher.geometry.mesh import Floats, Ints, TriMesh
+from sketcher.geometry.mesh import Flags, Floats, Ints, TriMesh
 from sketcher.geometry.plane import Plane
 
 Colour = tuple[int, int, int]
@@ -60,6 +61,13 @@ class Surface:
         if self.kinds is None:
             return np.full(len(self.triangles), self.owner_of[0])
         return self.owner_of[self.kinds]
+
+    def owned_by(self, owner: int) -> Flags:
+        """Which triangles (m,) belong to an owner."""
+        places = np.flatnonzero(self.owner_of == owner)
+        if self.kinds is None or not len(places):
+            return np.full(len(self.triangles), len(places) > 0)
+        return np.isin(self.kinds, places) if len(places) > 1 else self.kinds == places[0]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -126,6 +134,11 @@ def label_edges(mesh: TriMesh) -> Ints:
 
 def polyline(points: Floats, *, closed: bool = False) -> Ints:
     """Segments (k, 2) that join points (n, 3) in order."""
-    ends = np.arange(len(points))
+    return _in_order(len(points), closed)
+
+
+@cache
+def _in_order(count: int, closed: bool) -> Ints:
+    ends = np.arange(count)
     joined = np.stack([ends[:-1], ends[1:]], axis=1)
-    return np.concatenate([joined, [[len(points) - 1, 0]]]) if closed else joined
+    return np.concatenate([joined, [[count - 1, 0]]]) if closed else joined

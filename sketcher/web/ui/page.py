@@ -40,7 +40,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
-FIGURED = ("first", "flood", "contents", "noticed", "parts", "afloat")
+FIGURED = ("first", "flood", "berths", "contents", "noticed", "parts", "afloat")
 """Parts made of figures that take longer than a picture may wait: while something is dragged they follow it."""
 FILLED = ("flood", "contents", "noticed", "afloat")
 """Those that bottles change: they are placed beside the server."""

@@ -155,7 +155,7 @@ def worked_on_spans(
     spans = [] if handle is None else [span_of(np.array([handle.at]), HANDLE_REACH)]
     if selected is not None and selected.kind in PANEL_KINDS and selected in boat.parts:
         owner = boat.parts.index(selected)
-        triangles = [surface.points[surface.triangles[surface.owners == owner]] for surface in boat.shapes.surfaces.values()]
+        triangles = [surface.points[surface.triangles[surface.owned_by(owner)]] for surface in boat.shapes.surfaces.values()]
         corners = np.concatenate([np.zeros((0, 3)), *(part.reshape(-1, 3) for part in triangles)])
         if len(corners):
             spans.append(span_of(camera.project(corners, size)[:, :2], CLEAR))

@@ -35,6 +35,16 @@ def test_berth_in_a_box_lies_between_finished_faces() -> None:
     assert room.headroom == pytest.approx(1.0 - 0.4, abs=1e-9)
 
 
+@pytest.mark.example
+def test_while_something_moves_a_berth_keeps_its_outline_and_length() -> None:
+    """The rest is not looked for then."""
+    layout = lay_out(layout_scene(box_form(), bulkheads=(COLLISION, MAIN), berths=(BUNK,)), box_form())
+    ((room,), _), ((quick,), said) = berth_figures(layout), berth_figures(layout, outlines_only=True)
+    np.testing.assert_array_equal(quick.outline, room.outline)
+    assert (quick.length, quick.line, quick.surface) == (room.length, room.line, room.surface)
+    assert (quick.headroom, quick.shoulder_width, said) == (None, None, ())
+
+
 @pytest.mark.closed_form
 @pytest.mark.parametrize("rake", [-10.0, 12.0])
 def test_rake_counts_at_the_cushions_top(rake: float) -> None:

@@ -11,7 +11,7 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
 from sketcher.outputs.scene3d.boat_shapes import plane_segments
-from sketcher.outputs.scene3d.shapes import label_edges
+from sketcher.outputs.scene3d.shapes import Surface, label_edges
 from sketcher.outputs.scene3d.standing_water import AS_FINE, water_surface
 
 pytestmark = pytest.mark.closed_form
@@ -33,6 +33,18 @@ def test_corners_are_where_labels_meet() -> None:
     assert sorted(lengths.round(9).tolist()) == [1, 1, 1, 1, 1, 2, 2]
 
 
+def test_whose_a_triangle_is_can_be_asked_by_the_owner() -> None:
+    """Of triangles of three kinds, two of one owner; of those that are all of one kind."""
+    points, triangles, kinds = np.zeros((3, 3)), np.zeros((4, 3), dtype=np.int64), np.array([0, 1, 2, 1])
+    colours = np.zeros((3, 3), dtype=np.uint8)
+    parted = Surface(points=points, triangles=triangles, colours=colours, owner_of=np.array([7, 5, 7]), kinds=kinds)
+    plain = Surface(points=points, triangles=triangles, colours=colours[:1], owner_of=np.array([5]))
+    for surface in (parted, plain):
+        for owner in (5, 6, 7):
+            assert surface.owned_by(owner).tolist() == (surface.owners == owner).tolist()
+
+
+@pytest.mark.example
 def test_a_mesh_of_one_label_has_no_corners() -> None:
     """Skin alone has no line."""
     mesh = box((0, 0, 0), (1, 1, 1))

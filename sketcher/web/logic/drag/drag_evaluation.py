@@ -88,15 +88,18 @@ def seen_at_once(layout: Layout, last: Evaluation) -> Evaluation:
         layout=layout,
         water=water,
         immersion=immersion(layout.compartments, water),
-        berths=tuple(_judged_as(berth, was.get(berth.name, berth)) for berth in berth_figures(layout)[0]),
+        berths=tuple(_judged_as(berth, was.get(berth.name, berth)) for berth in berth_figures(layout, outlines_only=True)[0]),
         contents=None if last.contents is None else still_standing(last.contents, layout.compartments),
     )
 
 
 def _judged_as(berth: BerthFigures, was: BerthFigures) -> BerthFigures:
-    """A berth as it now is, with the verdict of a moment before."""
+    """A berth's outline and length as they now are, with the other figures and the verdict of a moment before."""
     return replace(
         berth,
+        shoulder_width=was.shoulder_width,
+        foot_width=was.foot_width,
+        headroom=was.headroom,
         stature=was.stature,
         fits=was.fits,
         short_by=was.short_by,

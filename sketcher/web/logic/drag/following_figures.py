@@ -15,7 +15,7 @@ from sketcher.web.logic.drag.drag_evaluation import DragEvaluation
 
 log = logging.getLogger(__name__)
 
-SHARE = 1 / 16
+SHARE = 1 / 25
 """Most of the time that is spent on such figures while the hand moves: the rest is for pictures."""
 
 
