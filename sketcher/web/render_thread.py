@@ -50,10 +50,12 @@ class OnThisThread(Executor):
         self._waiting: SimpleQueue[Callable[[], None] | None] = SimpleQueue()
 
     def submit(self, function: Callable[P, R], /, *args: P.args, **kwargs: P.kwargs) -> Future[R]:
-        """Have a function called; what it gives, once it has been."""
+        """Have a function called, unless its answer is cancelled before; what it gives, once it has been."""
         answer: Future[R] = Future()
 
         def call() -> None:
+            if not answer.set_running_or_notify_cancel():
+                return
             try:
                 answer.set_result(function(*args, **kwargs))
             except Exception as problem:

@@ -18,6 +18,7 @@ from served import Served
 from sketcher.model.errors import SketchError
 from sketcher.web.app import FIRST_PORT, listen, serve
 from sketcher.web.controller import Controller
+from sketcher.web.render_thread import OnThisThread
 
 
 @pytest.mark.example
@@ -95,3 +96,14 @@ def test_pictures_are_drawn_by_the_thread_that_serve_was_called_in(boats: Path, 
     serve(str(boats / "scenes" / "quillet-forepeak.yaml"), open_browser=False)
     assert threads[0] is threading.current_thread()
     assert threads[1] is not threads[0]
+
+
+@pytest.mark.example
+def test_a_picture_that_nobody_waits_for_any_more_ends_nothing() -> None:
+    """Cancelled while it waits, as when the sketch ends, it is not drawn, and what was asked for after it is."""
+    here, drawn = OnThisThread(), []
+    here.submit(drawn.append, "cancelled").cancel()
+    here.submit(drawn.append, "waited for")
+    here.shutdown()
+    here.work()
+    assert drawn == ["waited for"]
