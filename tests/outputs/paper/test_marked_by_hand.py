@@ -17,7 +17,7 @@ SCENES = (
     "pellwick-bows",
 )
 """A demo of a round hull, a chined one and a boat with two; of the steel one the files of its boards are read elsewhere."""
-IN_INCHES = ("marram-two-tanks", "quillet-filled")
+IN_INCHES = ("quillet-filled",)
 READ = [
     pytest.param(scene, units, marks=() if (scene, units) == (SCENES[0], "mm") else pytest.mark.slow)
     for units, scenes in (("mm", SCENES), ("in", IN_INCHES))
