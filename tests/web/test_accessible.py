@@ -98,6 +98,8 @@ def work_on_her(page: Watched) -> None:
     box = page.page.locator("#handle circle").bounding_box()
     page.drag((box["x"] + 6, box["y"] + 6), (12, -6), steps=3, drop=False)
     page.page.wait_for_selector("#hand .card")
+    # What is faint has yet to come, and is not to be read.
+    page.page.wait_for_selector(".behind", state="detached")
     judge(page, "while dragging")
     page.page.mouse.up()
     page.settle()
