@@ -131,12 +131,12 @@ def nest_on_fewer(
     kerf: float = 0.0,
     margin: float = 0.0,
     mirror: bool = False,
-    tries: int = 16,
     watch: Watch | None = None,
 ) -> Nesting | None:
     """The same shapes on one sheet fewer of those to be had, the largest that an earlier nesting took; None where none was found.
 
-    A shape that finds no room comes earlier in the next order, and so on until all lie or the tries are used up.
+    The longest come first, shaken a little and a lot by turns; a shape that finds no room comes earlier in the next orders, and
+    after some of them all begins anew.
     """
     taken = [stock for stock in than.sheets if stock.count is None]
     if not taken or than.left_out or than.sheet_area <= than.least_area:
@@ -147,16 +147,20 @@ def nest_on_fewer(
     workshop = _Workshop(pieces, [stock for stock in limited if stock.count != 0], kerf, margin, mirror)
     if sum(workshop.areas) > sum(stock.size[0] * stock.size[1] * (stock.count or 0) for stock in workshop.stocks):
         return None
-    worth, random = np.array(workshop.areas) / max(workshop.areas), np.random.default_rng(1)
+    lengths = np.array([np.ptp(np.asarray(solid.exterior.coords), axis=0).max() for solid in workshop.solids])
+    worth, random = lengths / lengths.max(), np.random.default_rng(1)
+    tries = max(_LEAST_TRIES, _LAYINGS // len(pieces))
     for number in range(tries):
+        if number % _ANEW == 0:
+            worth = lengths / lengths.max()
         if watch is not None and not watch(number, tries):
             return None
-        shaken = random.normal(0.0, _SHAKEN, len(pieces)) if number else 0.0
+        shaken = random.normal(0.0, _SHAKEN[number % 2], len(pieces)) if number else 0.0
         attempt = _Attempt(workshop)
         for k in np.argsort(-(worth + shaken), kind="stable").tolist():
             attempt.place(k)
             if attempt.left_out:
-                worth[k] += _SHAKEN * (1.0 + 2.0 * random.random())
+                worth[k] += _SHAKEN[0] * (1.0 + 2.0 * random.random())
                 break
         else:
             attempt.sheets = [limited[stock] for stock in attempt.sheets]
@@ -164,8 +168,14 @@ def nest_on_fewer(
     return None
 
 
-_SHAKEN = 0.05
-"""[1] Of the largest area: shapes that differ by about so much change places, and one without room comes so much earlier."""
+_SHAKEN = (0.05, 0.40)
+"""[1] Of the largest length: shapes that differ by about so much change places, and one without room comes the first earlier."""
+
+_ANEW = 12
+"""Orders after which what was learnt is forgotten, since it may lead nowhere."""
+
+_LAYINGS, _LEAST_TRIES = 640, 16
+"""Shapes laid in all at the most, and orders tried at the least."""
 
 
 @dataclass(frozen=True, slots=True)

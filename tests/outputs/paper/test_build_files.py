@@ -93,6 +93,12 @@ def test_boards_on_sheets_keep_apart(plan: BuildPlan) -> None:
     assert all(overlap(layout.nesting, cutting.kerf, cutting.margin) == 0.0 for layout in plan.sheets)
 
 
+@pytest.mark.golden
+def test_boards_take_no_more_sheets_than_they_did(plan: BuildPlan) -> None:
+    """Nine boards of 12 mm came out of three sheets, three of 18 mm out of one."""
+    assert [(layout.thickness, len(layout.sheets)) for layout in plan.sheets] == [(0.012, 3), (0.018, 1)]
+
+
 @pytest.mark.example
 def test_the_one_shopping_list_holds_the_sheets_too(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """As many sheets are bought as boards are laid on, beside what the bonding takes."""
