@@ -149,7 +149,7 @@ def nest_on_fewer(
         return None
     lengths = np.array([np.ptp(np.asarray(solid.exterior.coords), axis=0).max() for solid in workshop.solids])
     worth, random = lengths / lengths.max(), np.random.default_rng(1)
-    tries = max(_LEAST_TRIES, _LAYINGS // len(pieces))
+    tries = max(_LEAST_TRIES, min(_MOST_TRIES, _PAIRS // len(pieces) ** 2))
     for number in range(tries):
         if number % _ANEW == 0:
             worth = lengths / lengths.max()
@@ -174,8 +174,8 @@ _SHAKEN = (0.05, 0.40)
 _ANEW = 12
 """Orders after which what was learnt is forgotten, since it may lead nowhere."""
 
-_LAYINGS, _LEAST_TRIES = 640, 16
-"""Shapes laid in all at the most, and orders tried at the least."""
+_PAIRS, _LEAST_TRIES, _MOST_TRIES = 8000, 16, 64
+"""Pairs of shapes that are looked at in all, as time goes with them, and orders tried at the least and at the most."""
 
 
 @dataclass(frozen=True, slots=True)
