@@ -14,7 +14,8 @@ _SPREAD = np.radians([-84.0, -75.0, -60.0, -45.0, -30.0, -15.0, 0.0, 15.0, 30.0,
 """Where a ball about a point of the surface is cut: between these its rim falls short by 1 % of its radius at most."""
 
 _AROUND = 10.0
-"""[gaps] How far about a place where the surface turns it is looked at."""
+_APART = 0.1
+"""[gaps] How far about a place where the surface turns it is looked at, and how near such places are taken for one."""
 
 
 def around_plane(mesh: TriMesh, frame: Frame, reach: float) -> TriMesh:
@@ -59,7 +60,8 @@ def close_by(
         odd |= shapely.STRtree(beside).query_nearest(shapely.points(ahead), return_distance=True, all_matches=False)[1] > RUNS_ON
     if not odd.any():
         return None
-    about = shapely.intersection(area, shapely.multipoints(middles[odd]).buffer(_AROUND * gap, quad_segs=4))
+    _, apart = np.unique(np.round(middles[odd] / (_APART * gap)), axis=0, return_index=True)
+    about = shapely.intersection(area, shapely.multipoints(middles[odd][apart]).buffer(_AROUND * gap, quad_segs=4))
     shapely.prepare(about)
     levels = [(*_pieces(flat, height - gap * np.sin(turn), near), float(gap * np.cos(turn))) for turn in _SPREAD]
     too_near = np.zeros(len(near), dtype=bool)
