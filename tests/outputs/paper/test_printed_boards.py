@@ -26,7 +26,7 @@ pytestmark = [pytest.mark.property, pytest.mark.slow]
 
 @dataclass(frozen=True)
 class Fitted:
-    """A scene's printed boards as solids in the boat. panels: the panel each belongs to."""
+    """A scene's printed boards as solids in the boat. form: as they are cut by; panels: the one of each."""
 
     form: HullForm
     boards: list[Printed]
@@ -40,7 +40,7 @@ def fitted(scene: str) -> Fitted:
     boards = printed_boards(dict(build_files(plan, picture=False)))
     assert [board.name for board in boards] == [pattern.name for pattern in plan.patterns]
     panels = {pattern.name: pattern.panel for pattern in plan.patterns}
-    return Fitted(plan.evaluation.layout.hull, boards, [board.solid() for board in boards], panels)
+    return Fitted(plan.evaluation.layout.hull.fine, boards, [board.solid() for board in boards], panels)
 
 
 def clear_of(points: Floats, form: HullForm) -> Floats:
