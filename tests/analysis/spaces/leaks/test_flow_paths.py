@@ -12,6 +12,7 @@ from sketcher.analysis.hull.form import SKIN, HullForm
 from sketcher.analysis.results import OUTSIDE, FlowPath, Layout
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points
+from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.geometry.solid.rays import pierced
 from sketcher.model.scene import Bulkhead, Lid, NamedSpace, Opening, Partition, Stringer
 from sketcher.outputs.wording.sentences import message as in_words
@@ -252,7 +253,7 @@ def test_a_core_lies_where_a_line_across_meets_the_skin(slope: float) -> None:
     scene = layout_scene(form, bulkheads=(), lids=(lid,), stringers=(bearer,), compartments=())
     skin = form.inside.triangles[form.inside.labels == SKIN]
     for side in (-1, 1):
-        points = core_points(scene, form, bearer, side)
+        points = core_points(faces_by_name(scene, form), form, bearer, side)
         assert len(points) > 20
         for x, y, z in points:
             _, across = pierced(form.inside.vertices, skin, np.array([x, 0.0, z]), 1)

@@ -13,6 +13,7 @@ from sketcher.analysis.spaces.leaks.flow_paths import SpaceNames, Through, flat_
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points, hollow_stringers
 from sketcher.analysis.spaces.leaks.opening_paths import in_deck
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
+from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import Frame
 from sketcher.model.contents import Chain
@@ -123,6 +124,6 @@ def test_an_open_stringer_joins_every_space_it_runs_through(hollow: str, joined:
     found = hollow_stringers(scene, FORM, BOAT.compartments)
     assert [each.between for each in found] == joined
     assert [each.area for each in found] == pytest.approx([0.0012] * len(joined))
-    points = np.array(core_points(scene, FORM, bearer, -1))
+    points = np.array(core_points(faces_by_name(scene, FORM), FORM, bearer, -1))
     assert points[:, 1] == pytest.approx(-1.0 + 0.015)
     assert points[:, 2] == pytest.approx(0.49 - 0.02)

@@ -197,7 +197,7 @@ def test_a_painter_nobody_holds_closes_its_window_in_its_own_thread(monkeypatch:
     closed: Queue[int] = Queue()
     monkeypatch.setattr(PageStage, "close", lambda _: closed.put(threading.get_ident()))
     assert painters[0].begin(boat, camera, SIZE, False).result()
-    own = painters[0]._thread.submit(threading.get_ident).result()
+    own = painters[0].thread.submit(threading.get_ident).result()
     lock = threading.Lock()
     monkeypatch.setattr(concurrent.futures.thread, "_global_shutdown_lock", lock)
     with lock:
