@@ -77,6 +77,7 @@ def test_a_bulkhead_between_far_stations_is_cut_by_the_ruled_surface() -> None:
 
 
 @pytest.mark.example
+@pytest.mark.slow
 def test_boards_of_a_fair_hull_are_those_of_facets_ten_times_finer() -> None:
     """Fair from station to station: outlines to 0.3 mm and bevels to half a degree, which the facets for volumes miss."""
     hull = chined("smooth")

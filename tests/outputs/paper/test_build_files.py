@@ -40,6 +40,7 @@ from sketcher.outputs.wording.sentences import words
 
 SCENE = str(SCENES / "marram-two-tanks.yaml")
 DAY = date(2026, 5, 4)
+pytestmark = pytest.mark.slow
 
 
 @pytest.fixture(scope="module")
@@ -181,7 +182,6 @@ def test_each_board_has_all_its_figures_together(plan: BuildPlan, files: dict[st
 
 
 @pytest.mark.example
-@pytest.mark.slow
 def test_booklet_and_patterns_speak_inches_where_inches_are_asked_for(plan: BuildPlan) -> None:
     """No word of millimetres, metres, kilograms or kilopascals on any page, but where a source is quoted as it is printed."""
     alone = replace(plan, evaluation=replace(plan.evaluation, findings=()))
@@ -294,14 +294,12 @@ def test_stl_is_in_millimetres() -> None:
 
 
 @pytest.mark.example
-@pytest.mark.slow
 def test_the_same_scene_gives_the_same_bytes(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Made twice on one day, every file is the same."""
     assert dict(build_files(build_plan(plan.evaluation), on=DAY, picture=False)) == files
 
 
 @pytest.mark.example
-@pytest.mark.slow
 def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
     """Sheets of 200 mm square hold no board: the findings name the boards and say what to do, and the paper is still made."""
     scene = replace(
@@ -315,7 +313,6 @@ def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
 
 
 @pytest.mark.example
-@pytest.mark.slow
 def test_a_gap_wider_than_a_panel_is_said(plan: BuildPlan) -> None:
     """With a gap of 400 mm nothing is left of the chain floor, and a finding says so; with one of 2 m of no panel, an error."""
 
@@ -330,7 +327,6 @@ def test_a_gap_wider_than_a_panel_is_said(plan: BuildPlan) -> None:
 
 
 @pytest.mark.example
-@pytest.mark.slow
 def test_nothing_planned_is_said(plan: BuildPlan) -> None:
     """A layout whose panels are all there already has nothing to build, in words."""
     scene = plan.evaluation.scene
@@ -362,7 +358,6 @@ def test_file_names_differ_and_hold_nothing_that_systems_refuse() -> None:
 
 
 @pytest.mark.example
-@pytest.mark.slow
 def test_a_lid_whose_seams_nobody_reaches_is_built_all_the_same() -> None:
     """Both bulkheads stand and there is no opening: booklet and lists are written, and the bonding is bedding on cleats."""
     scene = demo("quillet-forepeak").scene

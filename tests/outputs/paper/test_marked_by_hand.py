@@ -12,11 +12,11 @@ from sketcher.analysis.cut.results import Pattern
 from sketcher.outputs.paper.booklet import booklet
 
 SCENES = (
-    "marram-two-tanks",
     "quillet-filled",
+    "marram-two-tanks",
     "pellwick-bows",
 )
-"""A demo of a round hull, a chined one and a boat with two; of the steel one the files of its boards are read elsewhere."""
+"""A demo of a chined hull, a round one and a boat with two; of the steel one the files of its boards are read elsewhere."""
 IN_INCHES = ("quillet-filled",)
 READ = [
     pytest.param(scene, units, marks=() if (scene, units) == (SCENES[0], "mm") else pytest.mark.slow)

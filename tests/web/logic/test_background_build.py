@@ -21,7 +21,7 @@ from sketcher.web.logic.background_build import FAILED
 from sketcher.web.logic.workspace import BUILD_AFTER
 from sketcher.web.ui.build import SHEET_WIDTH
 
-pytestmark = pytest.mark.example
+pytestmark = [pytest.mark.example, pytest.mark.slow]
 
 LONGEST = 60.0
 """Seconds the build of a demo may take on a busy machine."""

@@ -86,6 +86,7 @@ def pixels(jpeg: bytes) -> np.ndarray:
     return np.asarray(Image.open(io.BytesIO(jpeg)).convert("RGB")).astype(int)
 
 
+@pytest.mark.slow
 @settings(max_examples=5, deadline=None)
 @given(
     st.sampled_from(MOVED),
