@@ -65,9 +65,7 @@ def heights_over_lids(found: PlaneCut, placing: PaperPlacing, unit: str) -> Iter
     """In a profile: from the top of each lid to the deck or the lid over it, where there is room for the figure."""
     if found.kind != "profile":
         return
-    for panel in found.panels:
-        if panel.shape.kind != "lid":
-            continue
+    for panel in found.lids:
         x0, _, x1, _ = panel.outline.bounds
         at = x0 + LID_SHARE * (x1 - x0)
         top = panel.shape.front.coordinate(2, (at, found.at, 0.0))

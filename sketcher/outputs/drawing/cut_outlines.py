@@ -50,6 +50,11 @@ class PlaneCut:
     panels: tuple[CutPanel, ...]
     water: shapely.Polygon | None
 
+    @property
+    def lids(self) -> tuple[CutPanel, ...]:
+        """The lids that the plane cuts."""
+        return tuple(panel for panel in self.panels if panel.shape.kind == "lid")
+
 
 def plane_cut(evaluation: Evaluation, kind: Kind, at: float) -> PlaneCut:
     """Cut the boat: profile at `at` [m] off the centreline, plan at a height, section at a distance aft."""

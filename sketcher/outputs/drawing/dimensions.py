@@ -165,20 +165,17 @@ def _berths_ground(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacin
 
 
 def _lids_ground(found: PlaneCut, placing: PaperPlacing) -> Iterator[shapely.Geometry]:
-    for panel in found.panels:
-        if panel.shape.kind == "lid":
-            x0, _, x1, y1 = panel.outline.bounds
-            (a, y), (b, _) = placing.spot(x0, y1), placing.spot(x1, y1)
-            yield shapely.box(min(a, b), y, max(a, b), y + LID_WIDTH_UP + SIZE * 1.5)
+    for panel in found.lids:
+        x0, _, x1, y1 = panel.outline.bounds
+        (a, y), (b, _) = placing.spot(x0, y1), placing.spot(x1, y1)
+        yield shapely.box(min(a, b), y, max(a, b), y + LID_WIDTH_UP + SIZE * 1.5)
 
 
 def across(found: PlaneCut, evaluation: Evaluation, placing: PaperPlacing, unit: str) -> Iterator[Item]:
     """In a section: how wide each lid is at its top, from face to face of what bounds it."""
     if found.kind != "section":
         return
-    for panel in found.panels:
-        if panel.shape.kind != "lid":
-            continue
+    for panel in found.lids:
         x0, _, x1, y1 = panel.outline.bounds
         part = f"lid/{panel.shape.name}"
         a, b = sorted((placing.spot(x0, y1), placing.spot(x1, y1)))

@@ -239,6 +239,6 @@ def _view(
     rows = {"beside": pane.beside > 0.0, "beneath": pane.beneath > 0.0, "named": pane.named}
     items, key = view_items(evaluation, pane.kind, at, pane.placing, chosen, **rows, water_in=water_in)
     words = heading(evaluation, pane.kind, at, evaluation.scene.units)
-    left = max(min(pane.left, across - EDGE - text_width(words, HEADING) * 0.9), EDGE)
+    left = max(min(pane.left, across - EDGE - text_width(words, HEADING)), EDGE)
     items.append(Words((left, pane.top + HEADING * 0.75), words[:1].upper() + words[1:], HEADING, PENCIL, "heading"))
     return items, key
