@@ -270,3 +270,8 @@ class BerthFigures:
     who: tuple[str, ...] = ()
     sitting_headroom: float | None = None
     air: float | None = None
+
+    @property
+    def not_fore_and_aft(self) -> bool:
+        """Whether one fits who is taller than the berth is long: aslant or athwart, then."""
+        return self.fits is True and self.stature is not None and self.length is not None and self.stature > self.length

@@ -225,7 +225,7 @@ def fit_in_words(berth: BerthFigures, unit: str) -> str:
     if berth.fits is None:
         return UNKNOWN if berth.who or berth.short_by is not None else "no stature given"
     if berth.fits:
-        return f"fits {listed(berth.who)}".rstrip()
+        return f"fits {listed(berth.who)}".rstrip() + (", but not fore and aft" if berth.not_fore_and_aft else "")
     whom = f" for {listed(berth.who)}" if berth.who else ""
     return f"short by {length_with_unit(berth.short_by, unit)}{whom}" if berth.short_by is not None else f"no place{whom}"
 

@@ -16,7 +16,7 @@ from sketcher.model.contents import Person
 from sketcher.model.files.scene_file import read_scene
 from sketcher.model.scene import Berth, Lid, Opening
 from sketcher.outputs.tables.json_figures import as_json
-from sketcher.outputs.tables.report import who_fits
+from sketcher.outputs.tables.report import fit_in_words, who_fits
 from sketcher.outputs.wording.sentences import message as in_words
 
 BUNK = Berth(name="bunk", height=0.3, start="collision", end="main", cushion=0.1, span=(-0.4, 0.2))
@@ -136,3 +136,14 @@ def test_a_berth_is_judged_where_nobody_and_no_stature_is_stated() -> None:
     boat = evaluate(replace(scene, berths=(replace(berth, stature=None),)))
     assert said(boat, "berth-way-out").values["by"] == ("way through", "companionway")
     assert boat.berths[0].sitting_headroom == pytest.approx(0.78, abs=0.01)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("start", "aside"), [(1.5, True), (1.0, False)])
+def test_one_who_fits_only_aslant_is_told_so(start: float, aside: bool) -> None:
+    """In a box 2 m wide one of 1.8 m lies across a berth 1.5 m long, and fore and aft on one of 2 m: the words say which."""
+    berth = Berth(name="bunk", height=0.3, start=start, end="main", cushion=0.1)
+    boat = slept_in(HATCH, berth=berth, people=(Person(name="Ada", berth="bunk", stature=1.8),))
+    words = "fits Ada, but not fore and aft" if aside else "fits Ada"
+    assert boat.berths[0].fits is True
+    assert fit_in_words(boat.berths[0], "mm") == words

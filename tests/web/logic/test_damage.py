@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
-from driven_sketch import DrivenSketch
+from driven_sketch import DrivenSketch, copied_boats, driven
 
 from sketcher.analysis.flooding.cases import flooding_cases
+from sketcher.model.files.scene_file import scene_text
 from sketcher.outputs.wording.quantities import flooded_words
 from sketcher.web.ui.margin.compartments import space_rows
 
@@ -26,6 +29,17 @@ def test_a_holed_space_gives_the_answer_of_the_flood_command(sketch: DrivenSketc
     assert "she floats" in sketch.parts()["flood"].casefold()
     sketch.ask("hole", part="compartment/berth space")
     assert sketch.state().damage is None
+
+
+def test_a_space_that_runs_out_of_what_was_measured_says_so_and_no_sign_is_without_its_reason(tmp_path: Path) -> None:
+    """Of a boat measured forward only, without an opening: the saloon is not closed, and no more is said than is known."""
+    demo = driven(copied_boats(tmp_path) / "scenes" / "ternholm-forepeak.yaml").scene
+    shut = tmp_path / "scenes" / "shut.yaml"
+    shut.write_text(scene_text(replace(demo, openings=())), encoding="utf-8")
+    rows = space_rows(driven(shut).state())
+    (saloon,) = [row for row in rows.values() if "runs out of the measured part" in row]
+    assert "not closed" in saloon
+    assert not any(re.search(r"not tight</span>:\s*</small>", row) for row in rows.values())
 
 
 def test_the_water_follows_a_lid_dragged_while_holed(sketch: DrivenSketch) -> None:

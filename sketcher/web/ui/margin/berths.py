@@ -47,7 +47,7 @@ def _verdict(berth: BerthFigures, units: str) -> tuple[str, bool]:
     if berth.fits is None:
         return "", False
     if berth.fits:
-        return f"room for {whom}", False
+        return f"room for {whom}{', but not fore and aft' if berth.not_fore_and_aft else ''}", False
     if berth.short_by is None:
         return f"no place for {whom}", True
     return f"{length_with_unit(berth.short_by, units)} short for {whom}", True

@@ -109,8 +109,9 @@ def _signs(evaluation: Evaluation, space: Compartment) -> list[Markup]:
         paths = [path for path in evaluation.layout.flow_paths if space.name in path.between]
         reasons = [f"{path.name} to {_other(path.between, space.name)}" for path in paths[:2]]
         more = f" and {len(paths) - 2} more" if len(paths) > 2 else ""
-        reason = f": {', '.join(reasons) or ', '.join(space.open_to)}{more}"
-        signs.append(tag("small", tag("span", "not tight", class_="sign"), reason))
+        reason = ", ".join(reasons) or ", ".join(space.open_to)
+        if reason or space.bounded:
+            signs.append(tag("small", tag("span", "not tight", class_="sign"), f": {reason or 'see Findings'}{more}"))
     return signs
 
 
