@@ -12,11 +12,15 @@ HullMaterial = Literal["grp", "plywood", "wood", "steel", "aluminium", "ferro"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Station:
-    """Points [half-breadth, height] from the centreline up to the sheer, at a distance aft; knuckles count points from 1."""
+    """Points [half-breadth, height] from the centreline up to the sheer, at a distance aft; knuckles count points from 1.
+
+    measured_to: one standard deviation [m] of its numbers; None: as the hull's.
+    """
 
     at: float
     points: tuple[Point2, ...]
     knuckles: tuple[int, ...] = ()
+    measured_to: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,8 +83,8 @@ class Hull:
     """A hull from its file. stem and stern: (aft, height) from the keel end up; empty: the end station is the end.
 
     measured_trim, measured_heel [deg]: how the boat stood when measured, by the bow and to starboard. Everything else is as
-    measured; figures are for the boat turned back about the hull's zero. transom_rake [deg], top aft positive. material: of
-    skin and deck; None: not stated.
+    measured; figures are for the boat turned back about the hull's zero. measured_to: one standard deviation [m] of a measured
+    number; None: not stated. transom_rake [deg], top aft positive. material: of skin and deck; None: not stated.
     """
 
     name: str
@@ -90,6 +94,7 @@ class Hull:
     shell: float = 0.0
     measured_trim: float = 0.0
     measured_heel: float = 0.0
+    measured_to: float | None = None
     stem: tuple[Point2, ...] = ()
     stern: tuple[Point2, ...] = ()
     between_stations: Literal["smooth", "straight"] = "smooth"

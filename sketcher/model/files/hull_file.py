@@ -79,6 +79,7 @@ STATION_FIELDS = (
         "knuckles",
         several("a list of point numbers", kinds.whole("a point's number from 1", 1, POINTS_LIMIT), POINTS_LIMIT),
     ),
+    Field("measured_to", "measured_to", positive),
 )
 _station = record("a station, {at: …, points: …}", Station, STATION_FIELDS)
 
@@ -138,6 +139,7 @@ HULL_FIELDS = (
     Field("shell", "shell", not_negative),
     Field("material", "material", choice("grp", "plywood", "wood", "steel", "aluminium", "ferro")),
     Field("measured", "measured", Kind(_measured, _not_written)),
+    Field("measured_to", "measured_to", positive),
     Field("stem", "stem", _profile),
     Field("stern", "stern", _profile),
     Field("stations", "stations", several("a list of stations", _station, most=STATIONS_LIMIT), required=True),
@@ -162,8 +164,8 @@ def station_lines(hull: Hull, _field: Field | None = None) -> list[str]:
     """The key `stations` with one station after the other, as lines of a hull's file."""
     lines = ["stations:"]
     for station in hull.stations:
-        (_, at), (_, points), *knuckles = pairs(station, STATION_FIELDS, hull.units)
-        lines += [f"  - at: {at}", f"    points: {points}", *(f"    {key}: {value}" for key, value in knuckles)]
+        (_, at), (_, points), *rest = pairs(station, STATION_FIELDS, hull.units)
+        lines += [f"  - at: {at}", f"    points: {points}", *(f"    {key}: {value}" for key, value in rest)]
     return lines
 
 

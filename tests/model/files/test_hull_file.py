@@ -18,12 +18,13 @@ offsets_to: outside
 shell: 1/2 in
 material: steel
 measured: {trim: 0.5, heel: -1.3}
+measured_to: 0.2
 stem: [[55, 0], [27 1/2 in, 20], [0, 69]]
 stations:
   - at: 55
     points: [[0, 0], [15, 13], [27.5, 41], ["2 ft 10 in", 64]]
     knuckles: [2]
-  - {at: 118, points: [[0, 0], [34, 64]]}
+  - {at: 118, points: [[0, 0], [34, 64]], measured_to: 1/4 in}
 between_stations: straight
 between_points: straight
 transom: {rake: 12}
@@ -51,6 +52,7 @@ def test_every_key_of_a_hull_is_read_in_its_unit() -> None:
     assert hull.stem == ((1.397, 0.0), (0.6985, 0.508), (0.0, 1.7526))
     assert hull.stations[0].points[3] == (0.8636, 1.6256)
     assert hull.stations[0].knuckles == (2,)
+    assert (hull.measured_to, hull.stations[0].measured_to, hull.stations[1].measured_to) == (0.00508, None, 0.00635)
     assert (hull.between_stations, hull.between_points) == ("straight", "straight")
     assert hull.deck == Deck(camber=0.0762, thickness=0.01905)
     assert hull.coachroof == Coachroof(start=1.524, end=2.54, half_breadth=(0.508, 0.762), height=0.3048, camber=0.0508)
