@@ -22,6 +22,8 @@ from sketcher.geometry.tolerances import ADJOINING_AREA, EVEN, GAP_SEEN, NO_ROOM
 
 _FACING = 0.7
 """[1] least cosine between the way through a gap and a wall of a space for that space to lie at the gap's end."""
+_IN_TURN = ((True, False, GAP_SEEN), (False, False, GAP_SEEN), (True, False, 0.0), (True, True, GAP_SEEN))
+"""How spaces may lie about a gap, the surest first: at its own strip's sides, facing each other aslant, so wide [m] at least."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -180,13 +182,14 @@ def _told(
 ) -> list[tuple[int, Slot]]:
     """The slots through which the spaces round a piece taken out leak into each other, each with its strip's id.
 
-    The largest tells first; what another strip holds of the same gap is not told again. Spaces that lie at a strip's two sides
-    come before those that other strips lie between, and these before those that face each other aslant only; and where spaces
-    stay that no slot joins to the others so, as where two gaps cross, one more is told between those at either side of it.
+    The largest tells first; what it told, or what another strip holds of the same gap, is not told again. Spaces that lie at a
+    strip's two sides come before those that other strips lie between, these before those at the sides of a joint too narrow to be
+    seen, and these before those that face each other aslant only; and where spaces stay that no slot joins to the others so, as
+    where two gaps cross, one more is told between those at either side of it.
     """
     leaks: list[tuple[int, Slot]] = []
-    told: dict[tuple[int, int], list[int]] = {}
-    for exactly, aslant in ((True, False), (False, False), (True, True)):
+    told: dict[tuple[int, int], list[tuple[int, shapely.Geometry]]] = {}
+    for exactly, aslant, narrowest in _IN_TURN:
         apart = _components(spaces, [slot.between for _, slot in leaks if slot.between])
         if len(apart) == 1:
             break
@@ -199,13 +202,14 @@ def _told(
             if any({front, back} <= group for group in apart):
                 continue
             others = told.setdefault((min(front, back), max(front, back)), [])
-            for other in set(others) - {origin}:
-                region = shapely.difference(region, held_by_both(strips[origin], strips[other], slot.frame))
-            areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-GAP_SEEN / 2).is_empty]
+            for other, its in others:
+                again = its if other == origin else held_by_both(strips[origin], strips[other], slot.frame)
+                region = shapely.difference(region, again)
+            areas = [area for area in polygons(region) if area.area > ADJOINING_AREA and not area.buffer(-narrowest / 2).is_empty]
             near_by = _together(areas, strips[origin].reach)
             leaks += [(origin, replace(slot, region=area, between=(front, back), blind=False)) for area in near_by]
             if areas:
-                others.append(origin)
+                others.append((origin, shapely.union_all(areas)))
     joined = _components(spaces, [slot.between for _, slot in leaks if slot.between])
     while len(joined) > 1 and near:
         origin, slot, one, other = _at_either_side(joined, walls, near)
