@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,6 +13,9 @@ from sketcher.cli.options import LENGTH_UNITS, OneOf, overwrite_option, scene_ar
 from sketcher.cli.problems import DONE, STOPPED, buildable, complain
 from sketcher.cli.reading_writing import write
 from sketcher.model.errors import SketchError
+
+if TYPE_CHECKING:
+    from sketcher.model.hull import Hull
 
 
 @click.command("check")
@@ -82,20 +86,72 @@ def _is_no_hull(path: str) -> bool:
 @click.command("new")
 @click.argument("scene")
 @click.option("--hull", metavar="HULL", required=True)
+@click.option("--layout", metavar="NAME", help="A ready layout, fitted to the hull; --layout list tells them.")
+@click.option("--stature", metavar="LENGTH", help="Of who sleeps in its berth, in the hull's unit (default: 1.80 m).")
+@click.option("--freeboards", metavar="BOW,STERN", help="Measured afloat; left out, her waterline is guessed, and said to be.")
 @overwrite_option
-def new_command(scene: str, hull: str, overwrite: bool) -> int:
-    """Begin a layout in a hull."""
+def new_command(scene: str, hull: str, layout: str | None, stature: str | None, freeboards: str | None, overwrite: bool) -> int:
+    """Begin a layout in a hull, empty or ready."""
     from pathlib import Path
 
     from sketcher.model.files.hull_file import read_hull
     from sketcher.model.files.scene_file import new_scene_text
 
+    if layout == "list":
+        return _list_layouts()
+    if layout is None and (stature or freeboards):
+        raise SketchError("--stature and --freeboards are for a ready layout", "Name one: --layout crash-berth.")
     measured = read_hull(hull)
     Destination(scene, "scene", overwrite).refuse_loss([hull])
     folder = os.path.dirname(os.path.abspath(scene))
     path = Path(os.path.relpath(os.path.abspath(hull), folder)).as_posix()
-    write(scene, new_scene_text(f"{measured.name}, first layout", path, measured.units).encode())
+    if layout is None:
+        write(scene, new_scene_text(f"{measured.name}, first layout", path, measured.units).encode())
+        return DONE
+    return _begin_ready(scene, measured, path, layout, stature, freeboards)
+
+
+def _list_layouts() -> int:
+    from sketcher.analysis.ready.layouts import LAYOUTS
+
+    for name, layout in LAYOUTS.items():
+        print(f"{name:14}{layout.words}")
     return DONE
+
+
+def _begin_ready(scene: str, hull: Hull, path: str, layout: str, stature: str | None, freeboards: str | None) -> int:
+    """Write a ready layout fitted to a hull, and say what its report opens with."""
+    from sketcher.analysis.ready.fitted import STATURE, ready_layout
+    from sketcher.model.files.scene_file import ready_scene_text
+    from sketcher.model.scene import Waterline
+    from sketcher.outputs.tables.first import LEVELS, verdict
+
+    tall = STATURE if stature is None else _length(stature, hull.units, "--stature")
+    waterline = None
+    if freeboards is not None:
+        bow, _, stern = freeboards.partition(",")
+        waterline = Waterline(
+            bow_freeboard=_length(bow, hull.units, "--freeboards"), stern_freeboard=_length(stern, hull.units, "--freeboards")
+        )
+    with buildable(hull.file or path):
+        evaluation = ready_layout(layout, hull, path, tall, waterline)
+    write(scene, ready_scene_text(evaluation.scene).encode())
+    for line in verdict(evaluation.findings, hull.units).lines:
+        print(f"{LEVELS[line.level]}: {line.text}")
+    print(f"{scene}: begun as {layout}. Then: sketcher open {scene}")
+    return DONE
+
+
+def _length(written: str, unit: str, option: str) -> float:
+    """A length of an option [m], above 0. Raises SketchError for anything else."""
+    from sketcher.model.units import example_length, parse_length
+
+    metres = parse_length(written.strip(), unit)
+    if metres is None or metres <= 0.0:
+        raise SketchError(
+            f"{option}: `{written.strip()}` is not a length above 0", f"Write it in {unit}: {example_length(1.095, unit)}."
+        )
+    return metres
 
 
 @click.command("pack")

@@ -207,7 +207,8 @@ class Scene:
     """A layout in a hull. Names of panels are unique among bulkheads, partitions and lids together.
 
     waterline None: not stated. water_density [kg/m3]. gap_limit [m]: a gap no wider does not merge two spaces.
-    hull_path: as the scene's file writes it. File order is kept in the tuples.
+    hull_path: as the scene's file writes it. guessed: keys whose values were guessed from her shape and not measured
+    yet. File order is kept in the tuples.
     """
 
     name: str
@@ -239,6 +240,7 @@ class Scene:
     cutting: Cutting = USUAL_CUTTING
     bonding: Bonding = USUAL_BONDING
     prices: Prices = NO_PRICES
+    guessed: tuple[str, ...] = ()
 
     @property
     def panels(self) -> tuple[Panel, ...]:

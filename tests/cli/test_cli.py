@@ -193,6 +193,23 @@ def test_a_boat_that_makes_no_solid_is_said_in_words(capsys: pytest.CaptureFixtu
 
 
 @pytest.mark.example
+def test_a_ready_layout_is_begun_with_what_is_guessed_said_first(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """The guess is said by `new`, in the file, and by `report`; half a pair of freeboards is refused."""
+    scene = tmp_path / "ready.yaml"
+    hull = str(HULLS / "quillet-21.yaml")
+    code, out, _ = run(capsys, "new", str(scene), "--hull", hull, "--layout", "boards-only", "--stature", "1700")
+    assert code == 0
+    assert out.startswith("Warning: Quillet 21, boards-only: Her waterline and the height of her centre of gravity are guesses")
+    assert "# Guessed from her shape" in scene.read_text()
+    code, out, _ = run(capsys, "report", str(scene))
+    assert "guesses from her shape" in out
+    code, _, error = run(
+        capsys, "new", str(tmp_path / "b.yaml"), "--hull", hull, "--layout", "boards-only", "--freeboards", "850"
+    )
+    assert (code, "--freeboards" in error) == (2, True)
+
+
+@pytest.mark.example
 def test_a_new_scene_can_be_reported_at_once(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """`new` writes a scene that finds its hull from where it lies, and `report` reads it."""
     scene = tmp_path / "first try.yaml"

@@ -12,6 +12,7 @@ from sketcher.analysis.afloat.floating_findings import (
     dry_appendages,
     edges_under,
     gravity_not_stated,
+    not_measured_yet,
     open_aft_end,
     paths_under_water,
     unknown_drafts,
@@ -43,11 +44,13 @@ def floating(
         return Floating(), (unstated_waterline(scene),)
     afloat = _freeboards(form, water, paths)
     if form.hull.open_aft:
-        return _estimates(scene, form, afloat)
+        estimates, said = _estimates(scene, form, afloat)
+        return estimates, (*not_measured_yet(scene), *said)
     carried = carried_at(form, water)
     body, draft = _drafts(form, water.plane)
     afloat = replace(with_hydrostatics(scene, form, carried, afloat), canoe_body_draft=body, draft=draft)
     findings = [
+        *not_measured_yet(scene),
         *unknown_drafts(form),
         *dry_appendages(form, water.plane),
         *edges_under(afloat),

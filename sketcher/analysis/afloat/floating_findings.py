@@ -17,6 +17,14 @@ def unstated_waterline(scene: Scene) -> Finding:
     return Finding(code="waterline-not-stated", severity="note", object=scene.name)
 
 
+def not_measured_yet(scene: Scene) -> list[Finding]:
+    """What was guessed from her shape when the layout was begun, and is not measured yet: all that floats rests on it."""
+    if not scene.guessed:
+        return []
+    values = {"waterline": "waterline" in scene.guessed, "gravity": "centre_of_gravity" in scene.guessed}
+    return [Finding(code="guessed-values", severity="warn", object=scene.name, values=values)]
+
+
 def gravity_not_stated(scene: Scene) -> Finding:
     """The centre of gravity's height is missing, and which figures are therefore unknown."""
     return Finding(code="centre-of-gravity-unknown", severity="note", object=scene.name)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 
 from sketcher.analysis.findings import Finding, Length, Phrase, Share
@@ -77,23 +79,52 @@ def _forward_face(shape: PanelShape, water: WaterPlane) -> float:
     return min(places)
 
 
-def _collision(layout: Layout, water: WaterPlane) -> list[Finding]:
-    """The collision bulkhead judged by both rules; a hull measured only in part by the length its `boat` block states."""
-    bulkhead, form = collision_bulkhead(layout, water), layout.hull
+class RuleWindows(NamedTuple):
+    """Where two printed rules want a collision bulkhead, by x [m]. line_end None: not known, and the second rule says nothing.
+
+    bow, line_start, line_end: the bow, and both ends of the waterline; length [m] of the hull. None binds a private boat.
+    """
+
+    bow: float
+    length: float
+    line_start: float
+    line_end: float | None
+
+    @property
+    def racing(self) -> tuple[float, float]:
+        """Abaft the waterline's forward end, and no further than a share of her length from the bow."""
+        return self.line_start, self.bow + RACING_SHARE * self.length
+
+    @property
+    def passenger(self) -> tuple[float, float] | None:
+        """Between two shares of the waterline's length abaft its forward end."""
+        if self.line_end is None:
+            return None
+        least, most = (self.line_start + share * (self.line_end - self.line_start) for share in PASSENGER_SHARES)
+        return least, most
+
+
+def rule_windows(form: HullForm, water: WaterPlane) -> RuleWindows | None:
+    """Both rules' windows; of a hull measured only in part by the length its `boat` block states. None where nothing is known."""
     ends = waterline_ends(form, water)
-    length, line_end = form.x_after - form.x_forward, None if ends is None else ends[1]
-    if form.hull.open_aft:
-        boat = form.hull.boat
-        if boat is None or boat.length is None:
-            return []
-        length, line_end = boat.length, boat.waterline_to
-    if bulkhead is None or ends is None:
+    if ends is None:
+        return None
+    if not form.hull.open_aft:
+        return RuleWindows(form.x_forward, form.x_after - form.x_forward, *ends)
+    boat = form.hull.boat
+    if boat is None or boat.length is None:
+        return None
+    return RuleWindows(form.x_forward, boat.length, ends[0], boat.waterline_to)
+
+
+def _collision(layout: Layout, water: WaterPlane) -> list[Finding]:
+    """The collision bulkhead judged by both rules."""
+    bulkhead, windows = collision_bulkhead(layout, water), rule_windows(layout.hull, water)
+    if bulkhead is None or windows is None:
         return []
     shape, x = bulkhead
-    notes = [_racing(shape.name, x, form.x_forward, ends[0], length)]
-    if line_end is not None:
-        notes.append(_passenger(shape.name, x, ends[0], line_end - ends[0]))
-    return notes
+    passenger = _passenger(shape.name, x, windows)
+    return [_racing(shape.name, x, windows), *([] if passenger is None else [passenger])]
 
 
 def _dry_crash_spaces(layout: Layout, water: WaterPlane) -> list[Finding]:
@@ -119,30 +150,32 @@ NEXT_TO_NOTHING = 1e-3
 """[m3] Less than this under the waterline is next to nothing: a crash space that floods with it keeps no water out."""
 
 
-def _racing(name: str, x: float, bow: float, line_start: float, length: float) -> Finding:
-    furthest = bow + RACING_SHARE * length
-    ends = {"least": Length(line_start - bow), "most": Length(furthest - bow)}
+def _racing(name: str, x: float, windows: RuleWindows) -> Finding:
+    least, most = windows.racing
+    ends = {"least": Length(least - windows.bow), "most": Length(most - windows.bow)}
     return Finding(
         code="collision-bulkhead-racing",
         severity="note",
         object=name,
         values={
             "panel": name,
-            "from_bow": Length(x - bow),
-            "share": Share((x - bow) / length),
+            "from_bow": Length(x - windows.bow),
+            "share": Share((x - windows.bow) / windows.length),
             "most_share": Share(RACING_SHARE),
             **ends,
-            "verdict": _against(x, line_start, furthest),
+            "verdict": _against(x, least, most),
         },
-        measured=x - bow,
+        measured=x - windows.bow,
         limit=Phrase("from-the-bow", ends),
         source="collision-racing",
         binding=SOURCES["collision-racing"].binding,
     )
 
 
-def _passenger(name: str, x: float, line_start: float, length: float) -> Finding:
-    least, most = (line_start + share * length for share in PASSENGER_SHARES)
+def _passenger(name: str, x: float, windows: RuleWindows) -> Finding | None:
+    if windows.passenger is None or windows.line_end is None:
+        return None
+    (least, most), line_start = windows.passenger, windows.line_start
     ends = {"least": Length(least - line_start), "most": Length(most - line_start)}
     return Finding(
         code="collision-bulkhead-passenger",
@@ -151,7 +184,7 @@ def _passenger(name: str, x: float, line_start: float, length: float) -> Finding
         values={
             "panel": name,
             "abaft": Length(x - line_start),
-            "share": Share((x - line_start) / length),
+            "share": Share((x - line_start) / (windows.line_end - line_start)),
             "least_share": Share(PASSENGER_SHARES[0]),
             "most_share": Share(PASSENGER_SHARES[1]),
             **ends,

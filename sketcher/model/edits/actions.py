@@ -139,7 +139,7 @@ class MoveBulkhead:
 
 @dataclass(frozen=True, slots=True)
 class SetSceneValue:
-    """Set one of the scene's own values by its key in the file; its unit and hull are fixed."""
+    """Set one of the scene's own values by its key in the file; its unit and hull are fixed. What is set is guessed no more."""
 
     key: str
     value: Any
@@ -147,6 +147,8 @@ class SetSceneValue:
     def apply(self, scene: Scene) -> Scene:
         field = _scene_field(self.key)
         changes: dict[str, Any] = {field.attribute: self.value}
+        if self.key in scene.guessed:
+            changes["guessed"] = tuple(key for key in scene.guessed if key != self.key)
         changed = settled(replace(scene, **changes), like=scene)
         return scene if changed == scene else changed
 

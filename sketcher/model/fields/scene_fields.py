@@ -395,6 +395,10 @@ def _gravity() -> Kind:
     return Kind(read, lambda value, units: f"{{height: {anywhere.write(value, units)}}}", unit="length")
 
 
+GUESSABLE = ("waterline", "centre_of_gravity")
+"""Values of a scene that a ready layout guesses from her shape where they are not known yet."""
+_GUESSED = kinds.several(f"a list of what is guessed: {', '.join(GUESSABLE)}", choice(*GUESSABLE), most=len(GUESSABLE))
+
 SCENE_FIELDS: tuple[Field, ...] = (
     Field("scene", "name", text, required=True, word="name"),
     Field("hull", "hull_path", kinds.path, required=True),
@@ -402,6 +406,7 @@ SCENE_FIELDS: tuple[Field, ...] = (
     Field("water", "water_density", _water()),
     Field("waterline", "waterline", _waterline()),
     Field("centre_of_gravity", "centre_of_gravity_height", _gravity(), word="centre of gravity's height"),
+    Field("guessed", "guessed", _GUESSED),
     Field("gap_limit", "gap_limit", kinds.not_negative, word="gap limit"),
     Field("cutting", "cutting", CUTTING),
     Field("bonding", "bonding", BONDING),

@@ -180,3 +180,11 @@ water: {water}
 #   lids:
 #     tank top: {{height: {example(0.78)}, from: collision, to: {example(3.25)}, thickness: {example(0.012)}}}
 """
+
+
+def ready_scene_text(scene: Scene) -> str:
+    """The text of a scene that was drawn and not typed, with a word on what is guessed in it."""
+    measure = "# Guessed from her shape: measure them, write them in, and take their names out of `guessed`.\n"
+    return "".join(
+        measure + line if line.startswith("guessed:") else line for line in scene_text(scene).splitlines(keepends=True)
+    )

@@ -17,7 +17,7 @@ from sketcher.outputs.wording.sentences import capitalized, message, words
 MOST = 4
 """Lines of a verdict."""
 LEVELS: dict[Severity, str] = {"stop": "Stop", "warn": "Warning", "note": "Note"}
-FLOATING_FIRST = ("lid-under-flooded-water", "flooded-", "opening-under-water", "spaces-joined", "gap")
+FLOATING_FIRST = ("guessed-values", "lid-under-flooded-water", "flooded-", "opening-under-water", "spaces-joined", "gap")
 """How the codes begin of what is told first among the warnings: that by which she sinks."""
 MAIN_SPACE = "founders-by-main-space"
 """The code of the note that stands where a hole is told."""

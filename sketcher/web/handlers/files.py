@@ -66,7 +66,7 @@ def _open(workspace: Workspace, fields: MessageFields) -> None:
 
 def _new(workspace: Workspace, fields: MessageFields) -> None:
     hull, name, file = fields.text("hull"), fields.text("name"), fields.text("file")
-    workspace.open_other(workspace.files.new(workspace.session, hull, name, file))
+    workspace.open_other(workspace.files.new(workspace.session, hull, name, file, fields.word("layout")))
 
 
 def _reload(workspace: Workspace, _: MessageFields) -> None:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from sketcher.analysis.ready.layouts import LAYOUTS
 from sketcher.model.fields.scene_fields import USES
+from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.state import Dialog, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
@@ -68,8 +70,10 @@ def _beside(asked: Dialog) -> Markup:
 
 def _new(asked: Dialog) -> Markup:
     options = [tag("option", name, value=name) for name in asked.options]
+    ready = [tag("option", capitalized(each.words), value=name) for name, each in LAYOUTS.items()]
     fields = join(
         tag("label", "Hull, or a table of tape measurements", tag("select", *options, name="hull")),
+        tag("label", "Begin with", tag("select", tag("option", "An empty hull", value=""), *ready, name="layout")),
         tag(
             "label",
             "Name of the layout",

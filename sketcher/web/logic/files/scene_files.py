@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import os
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
+from sketcher.analysis.ready.fitted import ready_layout
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull, write_hull
 from sketcher.model.files.recovery import drop_recovery, find_recoveries, recovery_files
 from sketcher.model.files.replacement import replace_file
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, hull_file, open_scene
-from sketcher.model.files.scene_file import new_scene_text
+from sketcher.model.files.scene_file import new_scene_text, ready_scene_text
 from sketcher.model.files.tape_table import read_tape_table
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.say import listed
@@ -86,8 +87,11 @@ class SceneFiles:
         own = Path(hull_file(session.opened.path, session.scene.hull_path)).resolve()
         return tuple(sorted(hulls, key=lambda name: hulls[name].resolve() != own))
 
-    def new(self, session: Session, hull: str, name: str, file: str) -> Dialog | None:
-        """Begin a scene in a hull, or in a table of measurements that is made a hull of first."""
+    def new(self, session: Session, hull: str, name: str, file: str, layout: str = "") -> Dialog | None:
+        """Begin a scene in a hull, or in a table of measurements that is made a hull of first.
+
+        layout: a ready one to fit to it; empty: none.
+        """
         source = self.folders.hulls().get(hull)
         try:
             if source is None:
@@ -97,7 +101,7 @@ class SceneFiles:
                 raise SketchError("there is a file of this name already", "Choose another name.")
             if session.unsaved:
                 raise SketchError("this scene has unsaved work", "Save it first.")
-            _begin_scene(source, target, name)
+            _begin_scene(source, target, name, layout)
             session.open(open_scene(target))
         except SketchError as problem:
             return Dialog(name="new", about=file, options=self.hulls(session), problem=f"{problem.message}. {problem.remedy}")
@@ -158,8 +162,8 @@ def _has_kept_work(path: Path) -> bool:
         return False
 
 
-def _begin_scene(source: Path, target: Path, name: str) -> None:
-    """Write an empty scene in a hull; a table of measurements becomes a hull file beside it first."""
+def _begin_scene(source: Path, target: Path, name: str, layout: str) -> None:
+    """Write a scene in a hull, empty or of a ready layout; a table of measurements becomes a hull file beside it first."""
     if source.suffix.lower() == ".csv":
         hull_path = source.with_suffix(".yaml")
         if hull_path.exists():
@@ -168,4 +172,9 @@ def _begin_scene(source: Path, target: Path, name: str) -> None:
         source = hull_path
     hull = read_hull(source)
     between = Path(os.path.relpath(source, target.parent)).as_posix()
-    replace_file(target, new_scene_text(name.strip() or "First layout", between, hull.units).encode())
+    title = name.strip() or "First layout"
+    if layout:
+        text = ready_scene_text(replace(ready_layout(layout, hull, between).scene, name=title))
+    else:
+        text = new_scene_text(title, between, hull.units)
+    replace_file(target, text.encode())
