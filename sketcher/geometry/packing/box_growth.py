@@ -8,6 +8,7 @@ from itertools import permutations
 
 import numpy as np
 from manifold3d import Manifold
+from numpy.typing import NDArray
 
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.local_search import Optimum, Outlook, local_searches
@@ -17,6 +18,9 @@ from sketcher.geometry.tolerances import BOX_STRIDE, CLEAR
 
 _STAGES, _STAGE = 12, 0.12
 """A box is enlarged in stages of at most so many metres, so that only the triangles about it need be looked at."""
+
+_AT_BOUNDS = 1e-4
+"""[m] A box that ends no further from a stage's bounds was stopped by them."""
 
 _DRAWN_IN = 0.98
 """A stage begins with the box drawn in by this factor: one that touches all round may only leave a corner when it is let go."""
@@ -106,16 +110,17 @@ def limited(box: Box, asked: Asked) -> Box:
 def grow_boxes(solid: TriMesh, starts: Sequence[tuple[Box, Asked]], turning: bool, rounds: int = 40) -> list[Box]:
     """The boxes enlarged and shifted, and if they may be turned, until the solid or their limits stop them.
 
-    In stages of so many rounds at most, each among the triangles about it. All are asked for proportions, or none. What comes
-    out may still touch the solid by rounding: see `held`.
+    In stages of so many rounds at most, each among the triangles about it; another follows where it came to the stage's bounds.
+    All are asked for proportions, or none. What comes out may still touch the solid by rounding: see `held`.
     """
     boxes, growing = [box for box, _ in starts], list(range(len(starts)))
     for _ in range(_STAGES):
         if not growing:
             break
-        grown = _grown([_Stage.about(solid, boxes[k], starts[k][1], turning) for k in growing], rounds)
-        further = [k for k, box in zip(growing, grown, strict=True) if box.volume - boxes[k].volume >= CLEAR]
-        for k, box in zip(growing, grown, strict=True):
+        stages, further = [_Stage.about(solid, boxes[k], starts[k][1], turning) for k in growing], []
+        for k, stage, box in zip(growing, stages, _grown(stages, rounds), strict=True):
+            if box.volume - boxes[k].volume >= CLEAR and stage.bounds_reached(box):
+                further.append(k)
             boxes[k] = box
         growing = further
     return boxes
@@ -188,6 +193,7 @@ class _Stage:
         facets = _facets(solid)
         near = ((facets.low < bounds[1]) & (facets.high > bounds[0])).all(axis=1)
         number, triangles = np.unique(facets.triangles[near], return_inverse=True)
+        planes, plane = np.unique(facets.plane[near], return_inverse=True)
         sized = 6 if turning else 3
         shape = np.eye(3) if asked.proportions is None else np.array(asked.proportions)[:, None] / 2
         scale = half if asked.proportions is None else np.array([float((half / shape[:, 0]).min())])
@@ -205,8 +211,8 @@ class _Stage:
             turning,
             solid.vertices[number],
             triangles.reshape(-1, 3),
-            facets.planes,
-            facets.plane[near],
+            facets.planes[planes],
+            plane,
             bounds,
         )
 
@@ -223,6 +229,13 @@ class _Stage:
         half = np.maximum(self.sizes @ top.place - top.missing, 1e-6)
         return Box.about(top.place[:3], half, self.turned(top.place)[0])
 
+    def bounds_reached(self, box: Box) -> bool:
+        """Whether a box ends at the bounds, so that it may grow beyond them."""
+        middle, reach = np.array(box.middle), np.abs(np.array(box.axes)).T @ np.array(box.size) / 2
+        (low, high), low_step = self.bounds, 2 * _STAGE
+        rooms = [high - middle - reach, middle - reach - low]
+        return bool(min(room.min() for room in (*rooms, *(low_step - room for room in rooms))) < _AT_BOUNDS)
+
     def seen(self, place: Floats, reach: Floats) -> tuple[float, Floats, Floats, Floats]:
         """The worth of the box at a place, its slopes (n,), and how clear (m,) the box is of all about it, with slopes (m, n)."""
         half, (axes, turning) = self.sizes @ place, self.turned(place)
@@ -237,7 +250,7 @@ class _Stage:
         """How clear the box is of every triangle that it can come to within `reach`, with the slopes.
 
         Of the seven ways to be clear (the triangle beyond one face of the box, or the box wholly on the triangle's inner side)
-        the best one is chosen, with a row for each corner that might touch. Two that pass each other edge by edge count as
+        the best one is chosen, with a row for each corner that might touch first. Two that pass each other edge by edge count as
         touching, on the safe side.
         """
         centre, moved = place[:3], np.eye(3, len(place))
@@ -256,12 +269,16 @@ class _Stage:
         past, face, sign = off[asked // 6], asked % 3, np.where(asked % 6 < 3, 1.0, -1.0)
         away = past[np.arange(len(face)), face] * sign - half[face]
         turned = ((past @ axes)[:, None] @ turning[face])[:, 0]
-        slopes = sign[:, None] * (turned - axes[face] @ moved) - self.sizes[face]
+        nearest = _may_be_least(away, np.abs(turned) @ reach, asked % 6)
+        face, sign = face[nearest], sign[nearest, None]
+        slopes = sign * (turned[nearest] - axes[face] @ moved) - self.sizes[face]
         n = normal[behind]
-        rooms = level[behind] - (centre + _CORNERS * half @ axes) @ n.T
+        rooms = (level[behind] - (centre + _CORNERS * half @ axes) @ n.T).ravel()
         along = np.einsum("pj,ijn->pin", n, turning) * half[:, None] + (axes @ n.T).T[..., None] * self.sizes
-        back = -(n @ moved)[None] - np.einsum("si,pin->spn", _CORNERS, along)
-        return (away, slopes), (rooms.ravel(), back.reshape(-1, len(place)))
+        corner = np.einsum("si,pin->spn", _CORNERS, along).reshape(-1, len(place))
+        of = np.tile(np.arange(len(n)), len(_CORNERS))
+        first = _may_be_least(rooms, np.abs(corner) @ reach, of)
+        return (away[nearest], slopes), (rooms[first], -(n @ moved)[of[first]] - corner[first])
 
     def _limits(
         self, place: Floats, half: Floats, axes: Floats, turning: Floats
@@ -276,6 +293,14 @@ class _Stage:
         rooms = [limits - half, half - BOX_STRIDE / 10, high - out, out - (high - low_step), low + low_step - back, back - low]
         slopes = [-self.sizes, self.sizes, -moved - wider, moved + wider, wider - moved, moved - wider]
         return (np.concatenate(rooms[:2]), np.concatenate(slopes[:2])), (np.concatenate(rooms[2:]), np.concatenate(slopes[2:]))
+
+
+def _may_be_least(room: Floats, spread: Floats, group: Ints) -> NDArray[np.bool_]:
+    """Whether each room may be the least of its group (m,) in a step that changes it by up to `spread` beside the others."""
+    least = np.full(int(group.max(initial=-1)) + 1, np.inf)
+    np.minimum.at(least, group, room + spread)
+    kept: NDArray[np.bool_] = room - spread <= least[group]
+    return kept
 
 
 def _numbers(drawn: Ints, below: int) -> Ints:

@@ -69,21 +69,33 @@ class Grid:
 
 def grids_of(solid: TriMesh) -> tuple[Grid, ...]:
     """A closed solid sampled half a cell inside its box, along the axes and turned in plan; made once, for all `largest_box`."""
-    return (_grid(solid, 0.0, _NODES), *(_grid(solid, angle, _COARSE) for angle in _TURNS))
+    coarse = _levels(solid, _COARSE[2])
+    return (_grid(solid, 0.0, _NODES, _levels(solid, _NODES[2])), *(_grid(solid, angle, _COARSE, coarse) for angle in _TURNS))
 
 
-def _grid(solid: TriMesh, angle: float, nodes: tuple[int, int, int]) -> Grid:
+def _middles(low: float, high: float, cells: int) -> Floats:
+    """The middles (n,) of so many equal cells."""
+    return low + (np.arange(cells) + 0.5) * (high - low) / cells
+
+
+def _levels(solid: TriMesh, cells: int) -> dict[float, shapely.Geometry]:
+    """The solid's sections at so many heights, by height, made ready for many points."""
+    low, high = solid.vertices[:, 2].min(), solid.vertices[:, 2].max()
+    found = {float(z): section(solid, frame_z(float(z))) for z in _middles(low, high, cells)}
+    for shape in found.values():
+        shapely.prepare(shape)
+    return found
+
+
+def _grid(solid: TriMesh, angle: float, nodes: tuple[int, int, int], levels: dict[float, shapely.Geometry]) -> Grid:
     axes = Grid(np.zeros((1, 1, 1), dtype=bool), *(np.zeros(1),) * 3, angle).axes
     places = solid.vertices @ axes.T
     low, high = places.min(axis=0), places.max(axis=0)
-    x, y, z = (a + (np.arange(n) + 0.5) * (b - a) / n for a, b, n in zip(low, high, nodes, strict=True))
+    x, y = (_middles(low[k], high[k], nodes[k]) for k in (0, 1))
     u, v = np.meshgrid(x, y, indexing="ij")
-    levels = []
-    for level in z:
-        shape = section(solid, frame_z(float(level)))
-        shapely.prepare(shape)
-        levels.append(shapely.contains_xy(shape, u * axes[0, 0] + v * axes[1, 0], u * axes[0, 1] + v * axes[1, 1]))
-    return Grid(np.stack(levels, axis=2), x, y, z, angle)
+    at = u * axes[0, 0] + v * axes[1, 0], u * axes[0, 1] + v * axes[1, 1]
+    inside = np.stack([shapely.contains_xy(shape, *at) for shape in levels.values()], axis=2)
+    return Grid(inside, x, y, np.array(list(levels)), angle)
 
 
 def largest_box(
