@@ -58,11 +58,15 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evalua
 
 
 def _finished(evaluation: Evaluation) -> Evaluation:
-    """The evaluation with what the spaces about its berths give who sleeps there, its findings in order."""
+    """The evaluation with what the spaces about its berths give who sleeps there and its limits judged, findings in order."""
     if evaluation.scene.berths:
         from sketcher.analysis.fit.berth_spaces import with_berth_spaces
 
         evaluation = with_berth_spaces(evaluation)
+    if evaluation.scene.limits:
+        from sketcher.analysis.limits.judging import with_limits
+
+        evaluation = with_limits(evaluation)
     return replace(evaluation, findings=findings_in_order(evaluation.findings))
 
 

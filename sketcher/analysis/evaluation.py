@@ -12,6 +12,7 @@ from sketcher.model.scene import Scene
 if TYPE_CHECKING:
     from sketcher.analysis.fit.contents_results import Contents
     from sketcher.analysis.fit.lying import LyingPlace
+    from sketcher.analysis.limits.results import JudgedLimit
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -30,3 +31,4 @@ class Evaluation:
     findings: tuple[Finding, ...]
     contents: Contents | None = None
     lying_as_stated: tuple[LyingPlace, ...] = ()
+    limits: tuple[JudgedLimit, ...] = ()

@@ -22,6 +22,7 @@ MOST_OBJECTS = {
     "tanks": 100,
     "parts": 500,
     "sheets": 60,
+    "limits": 60,
 }
 """Objects of each block of a scene's file."""
 

@@ -8,6 +8,7 @@ from typing import Literal
 from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
 from sketcher.model.cutting import NO_PRICES, USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Joints, Prices, Sheet
 from sketcher.model.hull import Hull, Point2, Point3
+from sketcher.model.stated_limits import StatedLimit
 
 Built = Literal["planned", "already", "removed"]
 Limit = float | str
@@ -237,6 +238,7 @@ class Scene:
     tanks: tuple[Tank, ...] = ()
     parts: tuple[BoatPart, ...] = ()
     sheets: tuple[Sheet, ...] = ()
+    limits: tuple[StatedLimit, ...] = ()
     cutting: Cutting = USUAL_CUTTING
     bonding: Bonding = USUAL_BONDING
     prices: Prices = NO_PRICES

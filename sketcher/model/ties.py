@@ -79,12 +79,31 @@ def check_ties(scene: Scene) -> None:
     names = {block.key: [item.name for item in getattr(scene, block.key)] for block in BLOCKS}
     following: dict[str, list[Tie]] = {}
     for tie in ties_of(scene):
-        if tie.field.ties == ("compartments",):
+        if "compartments" in tie.field.ties:
+            # Spaces are found once panels stand, named or not.
             continue
         _check_target(tie, names, words)
         if tie.block.panel:
             following.setdefault(tie.name, []).append(tie)
     _check_rings(following)
+    _check_limits(scene, names)
+
+
+def _check_limits(scene: Scene, names: dict[str, list[str]]) -> None:
+    """Raises SketchError for a limit of what is not there, unless it may be a space, which only the layout knows."""
+    for limit in scene.limits:
+        blocks = limit.about.of
+        if limit.of is None or "compartments" in blocks or any(limit.of in names[key] for key in blocks):
+            continue
+        fitting = [name for key in blocks for name in names[key]]
+        words = " or ".join(block.word for block in BLOCKS if block.key in blocks)
+        near = nearest(limit.of, fitting)
+        known = f"Known here: {', '.join(fitting[:8])}." if fitting else f"There is no {words} yet."
+        raise SketchError(
+            f"there is no {words} called `{quoted(limit.of)}`",
+            f"Did you mean `{near}`?" if near else known,
+            key=f"limits.{limit.name}.of",
+        )
 
 
 def _panel_words(scene: Scene) -> dict[str, str]:

@@ -62,6 +62,11 @@ class ChainStow:
     pipe_slope: float | None
     aboard: bool
 
+    @property
+    def goes_in(self) -> float:
+        """How much of it [kg] the locker holds below the pipe."""
+        return self.mass * self.full.volume / self.volume if self.full.reaches else self.mass
+
 
 def chain_stows(layout: Layout) -> tuple[tuple[ChainStow, ...], tuple[Finding, ...]]:
     """Every chain in its locker, in the file's order. Raises SketchError for a space that is not there.

@@ -15,7 +15,7 @@ import numpy as np
 from sketcher.analysis.afloat.buoyancy import Buoyancy, Lost, buoyancy_of
 from sketcher.analysis.afloat.equilibrium import Settled, Unsettled, by_hand, settle
 from sketcher.analysis.afloat.permeability import emptiest_shares
-from sketcher.analysis.afloat.waterplane import deck_edge, water_at
+from sketcher.analysis.afloat.waterplane import deck_edge, freeboards_at, water_at
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.flooding.course import Course, not_even_intact, rest_words
 from sketcher.analysis.flooding.estimates import estimated_case
@@ -238,6 +238,7 @@ class _Flood:
 
     def _rest(self, course: Course, at: Settled) -> FloodingCase:
         lies, plane = self._attitude(at), at.plane
+        bow, stern = freeboards_at(self.layout.hull, lies.water)
         taken_in = sum(share * body.under(plane).volume for body, share in self._lost(course.floods))
         return FloodingCase(
             holed=course.holed,
@@ -249,6 +250,8 @@ class _Flood:
             water_volume=taken_in,
             least_freeboard=lies.least_freeboard,
             least_freeboard_at=lies.least_freeboard_at,
+            forward_freeboard=bow,
+            after_freeboard=stern,
             gm=at.gm,
             lids=self._lids(course, at),
             openings=(*opening_levels(self.layout.flow_paths, plane), *self._rim_level(plane)),

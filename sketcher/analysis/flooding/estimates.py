@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sketcher.analysis.afloat.buoyancy import Lost
+from sketcher.analysis.afloat.waterplane import freeboards_at
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.flooding.freeboards import lid_tops, opening_levels
 from sketcher.analysis.flooding.lid_heights import lids_in_water
@@ -56,6 +57,7 @@ def estimated_case(
         case,
         water=estimated.water,
         trim_change=estimated.water.trim_deg - water.trim_deg,
+        forward_freeboard=freeboards_at(layout.hull, estimated.water)[0],
         water_volume=estimated.water_volume,
         lids=lids_in_water(layout, lid_tops(layout), estimated.water.plane, margin, shares, rest),
         openings=opening_levels(layout.flow_paths, estimated.water.plane),

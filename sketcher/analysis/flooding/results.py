@@ -41,8 +41,8 @@ class Attitude:
 class FloodingCase:
     """One case. holed: as asked; floods: everything open to the sea at the end, the holed first, then in the order crossed.
 
-    reason: of the verdict. water, trim_change [deg, by the bow], water_volume [m3], least_freeboard, gm [m]: at the end;
-    None where there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each flow path, in order.
+    reason: of the verdict. water, trim_change [deg, by the bow], water_volume [m3], freeboards, gm [m]: at the end; None where
+    there is no rest or a figure is missing. lids, openings: heights over the water. crossed: each flow path, in order.
     through, before: the flow paths from outside that were crossed, and how she lay before the first of them was.
     hand: the water's height forward and after by the small-angle formulas, for all that floods, where asked for. residual [kg]:
     buoyancy less weight. shares: the permeability each flooded space was given. intact: the waterline she floods from. emptiest:
@@ -59,6 +59,8 @@ class FloodingCase:
     water_volume: float | None = None
     least_freeboard: float | None = None
     least_freeboard_at: tuple[float, float, float] | None = None
+    forward_freeboard: float | None = None
+    after_freeboard: float | None = None
     gm: float | None = None
     lids: tuple[LidLevel, ...] = ()
     openings: tuple[OpeningLevel, ...] = ()

@@ -23,6 +23,9 @@ from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.model.cutting import Bonding
 from sketcher.model.scene import Weight
 
+BONDING = "resin, glass and putty"
+"""What the weight of all that bonds the panels is called."""
+
 
 @dataclass(frozen=True, eq=False)
 class _Edges:
@@ -46,7 +49,7 @@ def bonding_weight(layout: Layout, names: Collection[str]) -> Weight | None:
     if mass <= 0.0:
         return None
     x, y, z = np.average([middle for _, middle in parts], axis=0, weights=[kg for kg, _ in parts]).tolist()
-    return Weight(name="resin, glass and putty", kg=float(mass), at=(x, y, z), planned=True)
+    return Weight(name=BONDING, kg=float(mass), at=(x, y, z), planned=True)
 
 
 def _of_space(layout: Layout, mesh: TriMesh, numbers: list[int]) -> Iterator[tuple[float, Floats]]:

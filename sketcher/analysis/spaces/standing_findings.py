@@ -31,7 +31,7 @@ def standing_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding
     """Notes on the collision bulkhead and on what cannot be known; warnings of spaces joined under water, shut in, or sealed."""
     found = [*_straddling(layout), *_shut_in(layout), *_running_on(layout), *sealed_air_findings(layout)]
     if water is not None:
-        found = [*_collision(layout, water), *_joined_under_water(layout, water), *found, *_nothing_outside(layout)]
+        found = [*collision_findings(layout, water), *_joined_under_water(layout, water), *found, *_nothing_outside(layout)]
         found += _dry_crash_spaces(layout, water)
     return tuple(found)
 
@@ -117,7 +117,13 @@ def rule_windows(form: HullForm, water: WaterPlane) -> RuleWindows | None:
     return RuleWindows(form.x_forward, boat.length, ends[0], boat.waterline_to)
 
 
-def _collision(layout: Layout, water: WaterPlane) -> list[Finding]:
+def share_from_bow(form: HullForm, shape: PanelShape, water: WaterPlane) -> float | None:
+    """Where a bulkhead's forward face meets the water on the centreline, as a share of her length; None: not known."""
+    windows = rule_windows(form, water)
+    return None if windows is None else (_forward_face(shape, water) - windows.bow) / windows.length
+
+
+def collision_findings(layout: Layout, water: WaterPlane) -> list[Finding]:
     """The collision bulkhead judged by both rules."""
     bulkhead, windows = collision_bulkhead(layout, water), rule_windows(layout.hull, water)
     if bulkhead is None or windows is None:

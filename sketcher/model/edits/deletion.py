@@ -13,7 +13,7 @@ from sketcher.model.lookup import bulkhead_at, find, swapped, with_items
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, Partition, Scene
 from sketcher.model.ties import Tie, called, ties_to
 
-_GOES_TOO = ("under", "through", "joins", "berth", "in")
+_GOES_TOO = ("under", "through", "joins", "berth", "in", "of", "when_holed")
 """Keys of ties without which an object has no place of its own: it goes with what it was in, under or on."""
 
 

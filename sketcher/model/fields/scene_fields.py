@@ -11,6 +11,7 @@ from sketcher.model.fields import kinds
 from sketcher.model.fields.contents_fields import CONTENTS
 from sketcher.model.fields.cutting_fields import BONDING, CUTTING, PRICES, SHEETS, joints
 from sketcher.model.fields.kinds import anywhere, choice, limit, number, off_centre, positive, row_kind, sides, text
+from sketcher.model.fields.limits_fields import LIMITS
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields
 from sketcher.model.fields.records import Block, record
 from sketcher.model.scene import (
@@ -320,6 +321,7 @@ BLOCKS: tuple[Block, ...] = (
     FITTINGS,
     *CONTENTS,
     SHEETS,
+    LIMITS,
 )
 BLOCK_BY_KEY = {block.key: block for block in BLOCKS}
 

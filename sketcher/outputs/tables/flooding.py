@@ -45,6 +45,8 @@ def _state_figures(case: FloodingCase) -> dict[str, Any]:
         "trim_change_deg": case.trim_change,
         "water_m3": case.water_volume,
         "least_freeboard_m": case.least_freeboard,
+        "forward_freeboard_m": case.forward_freeboard,
+        "after_freeboard_m": case.after_freeboard,
         "gm_m": case.gm,
         "lids": [{"name": lid.name, "clear_of_water_m": lid.clear_of_water} for lid in case.lids],
     }

@@ -143,6 +143,7 @@ def _chain(stow: ChainStow) -> dict[str, Any]:
         "name": stow.name,
         "space": stow.space,
         "mass_kg": stow.mass,
+        "goes_in_kg": stow.goes_in,
         "volume_m3": stow.volume,
         "rule": stow.rule,
         "volumes_m3": stow.volumes,

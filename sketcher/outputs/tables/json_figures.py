@@ -11,6 +11,8 @@ from typing import Any
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Phrase
+from sketcher.analysis.limits.figures import place_of, tallest
+from sketcher.analysis.limits.results import JudgedLimit
 from sketcher.analysis.results import BerthFigures, Floating, WaterPlane
 from sketcher.model.scene import Weight
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
@@ -44,6 +46,7 @@ FLOATING_KEYS = {
     "moment_per_cm": "moment_per_cm_kgm",
     "gm": "gm_m",
     "forward_freeboard": "forward_freeboard_m",
+    "after_freeboard": "after_freeboard_m",
     "least_freeboard": "least_freeboard_m",
     "least_opening_clear": "least_opening_clear_m",
 }
@@ -62,11 +65,34 @@ def figures(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = ()) 
         "waterline": _waterline(evaluation.water),
         "floating": _floating(evaluation.floating),
         "compartments": [_compartment(known) for known in known_spaces(evaluation)],
-        "berths": [_berth(berth) for berth in evaluation.berths],
+        "berths": [{**_berth(berth), "tallest_m": _number(tallest(evaluation, berth.name))} for berth in evaluation.berths],
+        "bulkheads": [
+            {"name": shape.name, "place": _number(place_of(evaluation, shape.name))}
+            for shape in evaluation.layout.panels
+            if shape.kind == "bulkhead"
+        ],
         "flooding": [_clean(dict(case)) for case in flooding],
         "findings": [_finding(finding) for finding in evaluation.findings],
         **_contents(evaluation),
         **_changed(evaluation),
+        **({"limits": [limit_figures(limit) for limit in evaluation.limits]} if evaluation.limits else {}),
+    }
+
+
+def limit_figures(limit: JudgedLimit) -> dict[str, Any]:
+    """One limit: its figure by the owner's word and by its path among these figures, and whether it is met; None: not known."""
+    stated = limit.stated
+    return {
+        "name": stated.name,
+        "figure": stated.figure,
+        "of": stated.of,
+        "when_holed": list(stated.when_holed),
+        "path": limit.reading.path,
+        "side": stated.side,
+        "value": _number(limit.reading.value),
+        "limit": _number(limit.bound),
+        "met": limit.met,
+        "margin": _number(limit.margin),
     }
 
 
@@ -141,9 +167,8 @@ def as_csv(evaluation: Evaluation) -> str:
 
 
 def _waterline(water: WaterPlane | None) -> dict[str, Any]:
-    if water is None:
-        return {"forward_m": None, "after_m": None, "heel_deg": None}
-    return {"forward_m": _number(water.forward), "after_m": _number(water.after), "heel_deg": _number(water.heel)}
+    keys = {"forward_m": "forward", "after_m": "after", "heel_deg": "heel", "trim_deg": "trim_deg"}
+    return {key: None if water is None else _number(getattr(water, of)) for key, of in keys.items()}
 
 
 def _floating(floating: Floating) -> dict[str, Any]:

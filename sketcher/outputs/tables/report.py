@@ -8,9 +8,12 @@ from sketcher.analysis.checking import CheckedFile
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Severity
 from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.limits.judging import amount_phrase, figure_phrase
+from sketcher.analysis.limits.results import JudgedLimit
 from sketcher.analysis.results import BerthFigures, WaterPlane
 from sketcher.analysis.sources import SOURCES
 from sketcher.model.fields.scene_fields import WATERS
+from sketcher.model.stated_limits import Side
 from sketcher.outputs.tables.afloat_report import floating_section
 from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, if_holed, tally, verdict
 from sketcher.outputs.wording.kinds import about, in_brief, kinds
@@ -27,6 +30,7 @@ from sketcher.outputs.wording.quantities import (
     wrap,
 )
 from sketcher.outputs.wording.say import listed
+from sketcher.outputs.wording.sentences import words
 
 WIDTH = 96
 """Characters in a line: a terminal of usual width, or a printed page."""
@@ -49,6 +53,7 @@ def report(evaluation: Evaluation, units: str | None = None, cases: Sequence[Flo
         verdict_section(evaluation.findings, unit),
         if_holed_section(evaluation, cases, unit),
         who_fits(evaluation, unit),
+        limits_section(evaluation, unit),
         _compartments(evaluation, unit),
         _afloat(evaluation, unit),
         _contents(evaluation, unit),
@@ -64,7 +69,11 @@ def check_report(checked: CheckedFile, sources: bool = False) -> str:
     unit, evaluation = checked.unit, checked.evaluation
     parts = [verdict_section(checked.findings, unit)]
     if evaluation is not None:
-        parts += [if_holed_section(evaluation, checked.cases, unit), who_fits(evaluation, unit)]
+        parts += [
+            if_holed_section(evaluation, checked.cases, unit),
+            who_fits(evaluation, unit),
+            limits_section(evaluation, unit),
+        ]
     parts.append(noticed_section(checked.findings, unit, sources))
     return "\n\n".join("\n".join(part) for part in parts if part)
 
@@ -218,6 +227,29 @@ def who_fits(evaluation: Evaluation, unit: str) -> list[str]:
         for berth in evaluation.berths
     ]
     return [*table(head, rows, "<>>>>>><"), *_own_statures(evaluation, unit), *_longer_than_lain(evaluation, unit)]
+
+
+def limits_section(evaluation: Evaluation, unit: str) -> list[str]:
+    """What must hold, and whether it does, under its heading; nothing where the scene states no limit."""
+    if not evaluation.limits:
+        return []
+    rows = [(limit.stated.name, *limit_cells(limit, unit)) for limit in evaluation.limits]
+    return table(("LIMITS", "", "must be", "is", ""), rows, "<<<><")
+
+
+def limit_cells(limit: JudgedLimit, unit: str) -> tuple[str, str, str, str]:
+    """A limit in words: of what, what it must be, what it is, and whether that is met and by how much."""
+    stated, read = limit.stated, limit.reading
+
+    def told(value: float, side: Side | None = None) -> str:
+        return words(amount_phrase(stated, value, side), unit)
+
+    if limit.margin is None:
+        verdict = UNKNOWN if limit.met is None else "MISSED: she is lost"
+    else:
+        verdict = f"met by {told(max(limit.margin, 0.0))}" if limit.met else f"MISSED by {told(-limit.margin)}"
+    value = UNKNOWN if read.value is None else told(read.value)
+    return words(figure_phrase(stated), unit), told(limit.bound, stated.side), value, verdict
 
 
 def fit_in_words(berth: BerthFigures, unit: str) -> str:

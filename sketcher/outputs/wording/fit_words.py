@@ -1,11 +1,11 @@
-"""Does it go in, in words: berths and who lies there, what is stowed, and what a hand must get at."""
+"""Does it go in, in words: berths and who lies there, what is stowed, what a hand must get at, and what the owner asked for."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Literal
 
-from sketcher.analysis.findings import Area, Length, Phrase, Place, Share
+from sketcher.analysis.findings import Angle, Area, Length, Mass, Phrase, Place, Share, Volume
 from sketcher.outputs.wording.say import Say, listed
 
 _Direction = Literal["forward", "aft"]
@@ -251,3 +251,39 @@ def fitting_out_of_reach(
         lets += f" to {say(reach)}"
         remedy = f"Move the opening or the fitting {say(missing)} nearer, or cut it for a person."
     return f"{fitting} must be got at later, and is {say(distance)} away through {opening}, which {lets}. {remedy}"
+
+
+def limit_missed(say: Say, limit: str, figure: Phrase, must: Phrase, value: Phrase, by: Phrase) -> str:
+    return (
+        f"Your limit `{limit}` is missed by {say(by)}: {say(figure)} is {say(value)}, and must be {say(must)}. "
+        "`sketcher sweep` shows where it would be met."
+    )
+
+
+def limit_lost(say: Say, limit: str, figure: Phrase, must: Phrase, reason: Phrase) -> str:
+    return f"Your limit `{limit}` is missed: {say(figure)} must be {say(must)}, and nothing is left of it, for {say(reason)}."
+
+
+def limit_unknown(say: Say, limit: str, figure: Phrase, must: Phrase, reason: Phrase) -> str:
+    return (
+        f"Whether your limit `{limit}` is met is not known ({say(figure)}, {say(must)}): {say(reason)}. Take it to be missed "
+        "until it is known."
+    )
+
+
+def limit_figure(_: Say, figure: str, of: str | None, holed: Sequence[str]) -> str:
+    return f"{figure}{f' of {of}' if of else ''}{f' with {listed(holed)} holed' if holed else ''}"
+
+
+def limit_amount(
+    say: Say, amount: Length | Volume | Mass | Angle | Share | int, side: Literal["at_least", "at_most"] | None
+) -> str:
+    return f"{side.replace('_', ' ')} {say.amount(amount)}" if side else say.amount(amount)
+
+
+def figure_not_known(_: Say) -> str:
+    return "the figure is not known here"
+
+
+def no_such_space(_: Say, space: str, meant: str | None) -> str:
+    return f"there is no space `{space}`{f' (did you mean `{meant}`?)' if meant else ''}"

@@ -96,6 +96,24 @@ class Say:
         step = tape_step(self.unit)
         return length_with_unit(ceil(value.metres / step - 1e-6) * step, self.unit)
 
+    def amount(self, value: Length | Volume | Mass | Angle | Share | int) -> str:
+        """A figure that a limit is set for, to the digit that a limit is written with.
+
+        >>> say = Say("mm", {})
+        >>> say.amount(Volume(0.6123)), say.amount(Angle(1.26)), say.amount(Share(0.1349)), say.amount(3)
+        ('612 litres', '1.3°', '13.5 %', '3')
+        """
+        match value:
+            case Volume():
+                return self.whole(value)
+            case Angle(degrees):
+                return f"{plain(degrees, 1)}°"
+            case Share(of_one):
+                return f"{plain(100.0 * of_one, 1)} %"
+            case int():
+                return str(value)
+        return self(value)
+
     def long(self, value: Length, *, at_most: bool = False) -> str:
         """A length as rope and chain are told: in metres, or in feet where a tape of inches is used; at_most: rounded down.
 

@@ -69,3 +69,13 @@ def _number(found: Found) -> str:
     words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
     number = len(found)
     return words[number] if number < len(words) else str(number)
+
+
+def several_limit_missed(say: Say, found: Found) -> str:
+    each = "; ".join(f"`{one['limit']}` by {say(one['by'])} ({say(one['figure'])} is {say(one['value'])})" for one in found)
+    return f"{_number(found).capitalize()} of your limits are missed: {each}. `sketcher sweep` shows where they would be met."
+
+
+def several_limit_unknown(say: Say, found: Found) -> str:
+    each = "; ".join(f"`{one['limit']}`: {say(one['reason'])}" for one in found)
+    return f"Whether {_number(found)} of your limits are met is not known: {each}. Take them to be missed until it is known."

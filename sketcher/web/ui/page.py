@@ -40,9 +40,9 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "dialog": dialog,
 }
 """What makes each part: only parts that changed are sent."""
-FIGURED = ("first", "flood", "berths", "contents", "noticed", "parts", "afloat")
+FIGURED = ("first", "flood", "berths", "contents", "limits", "noticed", "parts", "afloat")
 """Parts made of figures that take longer than a picture may wait: while something is dragged they follow it."""
-FILLED = ("flood", "contents", "noticed", "afloat")
+FILLED = ("flood", "contents", "limits", "noticed", "afloat")
 """Those that bottles change: they are placed beside the server."""
 READ = ("bar", "make", "controls", "cuts", "key", "legend", "steps", "tabs", "first", "noticed", "parts", "compare")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""

@@ -20,7 +20,8 @@ from sketcher.outputs.tables.flooding_detail import case_detail
 from sketcher.outputs.tables.report import report
 from sketcher.outputs.wording.sentences import message as in_words
 
-KEYS = "holed floods verdict forward_m after_m heel_deg trim_deg trim_change_deg water_m3 least_freeboard_m gm_m lids"
+KEYS = "holed floods verdict forward_m after_m heel_deg trim_deg trim_change_deg water_m3 least_freeboard_m "
+KEYS += "forward_freeboard_m after_freeboard_m gm_m lids"
 
 REST = Phrase("comes-to-rest", {"through": (), "heel": None, "lolled": False, "edge_depth": None, "edge_aft": Length(0.0)})
 HOLED = FloodingCase(

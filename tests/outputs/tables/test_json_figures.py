@@ -22,13 +22,16 @@ from sketcher.model.scene import Weight
 from sketcher.outputs.tables.json_figures import as_csv, as_json, figures
 
 KEYS = {
-    "": "scene hull waterline floating compartments berths flooding findings",
-    "waterline": "forward_m after_m heel_deg",
+    "": "scene hull waterline floating compartments berths bulkheads flooding findings",
+    "waterline": "forward_m after_m heel_deg trim_deg",
     "floating": "displacement_kg volume_m3 draft_m canoe_body_draft_m centre_of_buoyancy_m waterplane_area_m2 "
-    "centre_of_flotation_m kg_per_cm moment_per_cm_kgm gm_m forward_freeboard_m least_freeboard_m least_opening_clear_m",
+    "centre_of_flotation_m kg_per_cm moment_per_cm_kgm gm_m forward_freeboard_m after_freeboard_m "
+    "least_freeboard_m least_opening_clear_m",
     "compartments": "name use volume_m3 below_waterline_m3 position centroid_m lowest_m highest_m bounded"
     " watertight open_to permeability",
-    "berths": "name length_m shoulder_width_m foot_width_m headroom_m stature_m fits short_by_m sitting_headroom_m air_m2",
+    "berths": "name length_m shoulder_width_m foot_width_m headroom_m stature_m fits short_by_m sitting_headroom_m air_m2"
+    " tallest_m",
+    "bulkheads": "name place",
     "findings": "code severity object message measured limit source binding",
 }
 

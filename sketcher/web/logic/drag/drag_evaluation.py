@@ -72,7 +72,7 @@ def _whole(evaluation: Evaluation, last: Evaluation) -> Evaluation:
     """The evaluation with what goes into the compartments followed from where it was a moment before."""
     if last.lying_as_stated:
         evaluation = stated_followed(evaluation, last.lying_as_stated)
-    return followed(evaluation, last.contents)
+    return replace(followed(evaluation, last.contents), limits=last.limits)
 
 
 def seen_at_once(layout: Layout, last: Evaluation) -> Evaluation:

@@ -12,6 +12,7 @@ from sketcher.web.ui.margin.compartments import compartments_section
 from sketcher.web.ui.margin.contents import contents_section
 from sketcher.web.ui.margin.damage import damage_section
 from sketcher.web.ui.margin.findings import findings_section, first_section
+from sketcher.web.ui.margin.limits import limits_section
 from sketcher.web.ui.margin.object_list import object_list
 from sketcher.web.ui.margin.selected_object import selected_card
 from sketcher.web.ui.margin.steps import steps_section
@@ -26,6 +27,7 @@ MARGIN: dict[str, Callable[[PageState], Markup | None]] = {
     "spaces": compartments_section,
     "berths": berths_section,
     "contents": contents_section,
+    "limits": limits_section,
     "noticed": findings_section,
     "parts": object_list,
     "afloat": afloat_section,
