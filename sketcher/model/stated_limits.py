@@ -76,16 +76,16 @@ class StatedLimit:
 
     def bound(self, units: str) -> float:
         """Its value in SI, or degrees, or a share of one; bare lengths are in `units`."""
-        value = amount(self.at_least or self.at_most or "", self.about.quantity, units)
+        value = bound_from(self.at_least or self.at_most or "", self.about.quantity, units)
         assert value is not None
         return value
 
 
-def amount(text: str, quantity: Quantity, units: str) -> float | None:
+def bound_from(text: str, quantity: Quantity, units: str) -> float | None:
     """What a text measures, in SI; None where it spells no such quantity.
 
-    >>> amount("600", "volume", "mm"), amount("1950", "length", "mm"), amount("15 %", "share", "mm"), amount("1.5", "count", "mm")
-    (0.6, 1.95, 0.15, None)
+    >>> bound_from("600", "volume", "mm"), bound_from("1950", "length", "mm"), bound_from("15 %", "share", "mm")
+    (0.6, 1.95, 0.15)
     """
     if quantity == "length":
         return parse_length(text, units)

@@ -9,7 +9,7 @@ from sketcher.analysis.findings import Phrase
 from sketcher.analysis.fit.berths import STATURE_MARGIN
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.limits.results import Reading
+from sketcher.analysis.limits.results import FigureReading
 from sketcher.analysis.loading.bonding_mass import BONDING
 from sketcher.analysis.loading.panel_masses import boards_by_usual_plywood, panel_weights, unweighed_panels
 from sketcher.analysis.loading.weights import with_changes
@@ -22,16 +22,16 @@ LOST = ("founders", "capsizes")
 """Verdicts after which no figure of her is left to be asked for."""
 
 
-def reading(evaluation: Evaluation, limit: StatedLimit, cases: Sequence[FloodingCase] = ()) -> Reading:
+def reading(evaluation: Evaluation, limit: StatedLimit, cases: Sequence[FloodingCase] = ()) -> FigureReading:
     """The figure that a limit is about. cases: of flooding that are known already; others are worked out."""
     absent = _absent(evaluation, limit)
     if limit.when_holed:
-        return Reading(_path(limit), None, absent) if absent else _holed(evaluation, limit, cases)
+        return FigureReading(_path(limit), None, absent) if absent else _holed(evaluation, limit, cases)
     figure = limit.about
     if absent is None and figure.whole.startswith(("floating.", "waterline.")):
         return _afloat(evaluation, limit)
     value = None if absent else WHOLE[limit.figure](evaluation, limit.of or "")
-    return Reading(_path(limit), value, absent or (Phrase("figure-not-known") if value is None else None))
+    return FigureReading(_path(limit), value, absent or (Phrase("figure-not-known") if value is None else None))
 
 
 def case_of(evaluation: Evaluation, holed: Sequence[str], cases: Sequence[FloodingCase] = ()) -> FloodingCase:
@@ -41,14 +41,14 @@ def case_of(evaluation: Evaluation, holed: Sequence[str], cases: Sequence[Floodi
     return known or flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, wanted)[0]
 
 
-def tallest(evaluation: Evaluation, berth: str) -> float | None:
+def tallest_who_fits(evaluation: Evaluation, berth: str) -> float | None:
     """The stature [m] up to which whoever lacks most on a berth would have room; None where nobody is to lie there."""
     named = evaluation.contents.lying if evaluation.contents is not None else ()
     place = next((place for place in (*named, *evaluation.lying_as_stated) if place.berth == berth), None)
     return None if place is None or place.length is None else place.length - STATURE_MARGIN
 
 
-def place_of(evaluation: Evaluation, bulkhead: str) -> float | None:
+def place_along(evaluation: Evaluation, bulkhead: str) -> float | None:
     """How far aft a bulkhead's forward face meets the water, as a share of her length from the bow; None where not known."""
     shape = next((shape for shape in evaluation.layout.panels if shape.name == bulkhead), None)
     return None if shape is None or evaluation.water is None else share_from_bow(evaluation.layout.hull, shape, evaluation.water)
@@ -119,26 +119,26 @@ WHOLE: Mapping[str, Callable[[Evaluation, str], float | None]] = {
     "litres": _litres,
     "litres below": _litres_below,
     "berth length": _berth_length,
-    "stature": tallest,
+    "stature": tallest_who_fits,
     "headroom": _headroom,
     "chain kg": _chain,
     "bottles kg": _bottles,
-    "place": place_of,
+    "place": place_along,
     "boards kg": _boards,
     "sheets": _sheets,
 }
 """How each figure is read that is no figure of her afloat."""
 
 
-def _afloat(evaluation: Evaluation, limit: StatedLimit) -> Reading:
+def _afloat(evaluation: Evaluation, limit: StatedLimit) -> FigureReading:
     """A figure of the boat afloat, with the changes in her weight where she has any."""
     then = with_changes(evaluation)
     if then is None:
         value = _of_her(limit.figure, evaluation.water, evaluation.floating)
-        return Reading(_path(limit), value, Phrase("figure-not-known") if value is None else None)
+        return FigureReading(_path(limit), value, Phrase("figure-not-known") if value is None else None)
     value = _of_her(limit.figure, then.water, then.floating or Floating())
     why = (then.reason or Phrase("figure-not-known")) if value is None else None
-    return Reading(_path(limit, "with_changes."), value, why)
+    return FigureReading(_path(limit, "with_changes."), value, why)
 
 
 def _of_her(figure: str, water: WaterPlane | None, afloat: Floating) -> float | None:
@@ -157,16 +157,16 @@ def _of_her(figure: str, water: WaterPlane | None, afloat: Floating) -> float | 
             return None if water is None else abs(water.heel)
 
 
-def _holed(evaluation: Evaluation, limit: StatedLimit, cases: Sequence[FloodingCase]) -> Reading:
+def _holed(evaluation: Evaluation, limit: StatedLimit, cases: Sequence[FloodingCase]) -> FigureReading:
     """A figure of the boat with spaces holed: the worse of both states."""
     case = case_of(evaluation, limit.when_holed, cases)
     head = f"flooding.{' and '.join(limit.when_holed)}."
-    read: list[Reading] = []
+    read: list[FigureReading] = []
     for state, more in zip(case.states, ("", "emptiest."), strict=False):
         path = head + more + _path(limit).removeprefix(head)
         value = None if state.verdict in LOST else _flooded(limit, state)
         why = None if value is not None else state.reason if state.water is None else Phrase("figure-not-known")
-        read.append(Reading(path, value, why, state.verdict in LOST))
+        read.append(FigureReading(path, value, why, state.verdict in LOST))
     return _worst(read, limit.side)
 
 
@@ -185,7 +185,7 @@ def _flooded(limit: StatedLimit, case: FloodingCase) -> float | None:
     return _of_her(limit.figure, case.water, afloat)
 
 
-def _worst(read: Sequence[Reading], side: Side) -> Reading:
+def _worst(read: Sequence[FigureReading], side: Side) -> FigureReading:
     """The state that decides: one that is lost, then one that is not known, then the one nearest to the limit or past it."""
     lost = next((each for each in read if each.lost), None) or next((each for each in read if each.value is None), None)
     if lost is not None:

@@ -9,7 +9,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Phrase, Value
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.limits.figures import case_of, reading
-from sketcher.analysis.limits.results import JudgedLimit, Reading, typed
+from sketcher.analysis.limits.results import FigureReading, JudgedLimit, with_dimension
 from sketcher.model.stated_limits import Side, StatedLimit
 
 ENOUGH = 1e-6
@@ -35,7 +35,7 @@ def judged_limit(evaluation: Evaluation, limit: StatedLimit, cases: Sequence[Flo
     return against(limit, reading(evaluation, limit, cases), limit.bound(evaluation.scene.units))
 
 
-def against(limit: StatedLimit, read: Reading, bound: float) -> JudgedLimit:
+def against(limit: StatedLimit, read: FigureReading, bound: float) -> JudgedLimit:
     """A limit judged by its figure's reading."""
     if read.value is None:
         return JudgedLimit(limit, read, bound, False if read.lost else None, None)
@@ -82,4 +82,4 @@ def figure_phrase(limit: StatedLimit) -> Phrase:
 
 def amount_phrase(limit: StatedLimit, value: float, side: Side | None = None) -> Phrase:
     """A value of a limit's figure, to be put in words; side: as what it must be at least or at most."""
-    return Phrase("limit-amount", {"amount": typed(value, limit.about.quantity), "side": side})
+    return Phrase("limit-amount", {"amount": with_dimension(value, limit.about.quantity), "side": side})

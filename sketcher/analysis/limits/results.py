@@ -9,7 +9,7 @@ from sketcher.model.stated_limits import Quantity, StatedLimit
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class FigureReading:
     """A figure of a layout in SI, or degrees; None: not known, and why. path: where `report --json` has it.
 
     lost: she founders or capsizes, so that the figure has no value and no limit of it is met.
@@ -26,13 +26,13 @@ class JudgedLimit:
     """met None: not known. margin: by how much it is met, negative by how much missed; None without a figure."""
 
     stated: StatedLimit
-    reading: Reading
+    reading: FigureReading
     bound: float
     met: bool | None
     margin: float | None
 
 
-def typed(value: float, quantity: Quantity) -> Value:
+def with_dimension(value: float, quantity: Quantity) -> Value:
     """A figure with its dimension, to be put in words."""
     match quantity:
         case "length":

@@ -7,7 +7,7 @@ from sketcher.model.errors import nearest
 from sketcher.model.fields.kinds import several, text, write_text
 from sketcher.model.fields.reading import Field, Item, Kind
 from sketcher.model.fields.records import Block
-from sketcher.model.stated_limits import FIGURES, Quantity, StatedLimit, amount
+from sketcher.model.stated_limits import FIGURES, Quantity, StatedLimit, bound_from
 from sketcher.model.units import parse_number
 
 EXPECTED: dict[Quantity, str] = {
@@ -33,7 +33,7 @@ def _check(item: Item, limit: StatedLimit) -> None:
     if (limit.at_least is None) == (limit.at_most is None):
         raise item.error("a limit needs `at_least` or `at_most`, one of them", "Write a second limit for the other side.")
     figure, written = limit.about, limit.at_least or limit.at_most or ""
-    if amount(written, figure.quantity, item.units) is None:
+    if bound_from(written, figure.quantity, item.units) is None:
         raise item.error(f"`{limit.side}: {written}` is no limit for {limit.figure}", f"Write {EXPECTED[figure.quantity]}.")
     if figure.of and limit.of is None and not figure.of_all:
         raise item.error(f"{limit.figure}: of what?", f"Add `of: {'one of the ' + ' or '.join(figure.of)}`.")

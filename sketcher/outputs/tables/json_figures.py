@@ -11,7 +11,7 @@ from typing import Any
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Phrase
-from sketcher.analysis.limits.figures import place_of, tallest
+from sketcher.analysis.limits.figures import place_along, tallest_who_fits
 from sketcher.analysis.limits.results import JudgedLimit
 from sketcher.analysis.results import BerthFigures, Floating, WaterPlane
 from sketcher.model.scene import Weight
@@ -65,9 +65,11 @@ def figures(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = ()) 
         "waterline": _waterline(evaluation.water),
         "floating": _floating(evaluation.floating),
         "compartments": [_compartment(known) for known in known_spaces(evaluation)],
-        "berths": [{**_berth(berth), "tallest_m": _number(tallest(evaluation, berth.name))} for berth in evaluation.berths],
+        "berths": [
+            {**_berth(berth), "tallest_m": _number(tallest_who_fits(evaluation, berth.name))} for berth in evaluation.berths
+        ],
         "bulkheads": [
-            {"name": shape.name, "place": _number(place_of(evaluation, shape.name))}
+            {"name": shape.name, "place": _number(place_along(evaluation, shape.name))}
             for shape in evaluation.layout.panels
             if shape.kind == "bulkhead"
         ],

@@ -14,7 +14,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.limits.figures import reading
 from sketcher.analysis.limits.judging import judged_limit, with_limits
-from sketcher.analysis.limits.results import Reading
+from sketcher.analysis.limits.results import FigureReading
 from sketcher.model.stated_limits import StatedLimit
 from sketcher.outputs.tables.flooding import case_figures
 from sketcher.outputs.tables.json_figures import figures
@@ -135,7 +135,7 @@ def test_the_worse_of_both_states_of_a_holed_space_counts() -> None:
     (case,) = flooding_cases(boat.layout, boat.water, boat.floating, VOID)
     read = reading(boat, limit("bow freeboard", None, VOID))
     assert case.emptiest is not None
-    assert read == Reading("flooding.forward void.emptiest.forward_freeboard_m", case.emptiest.forward_freeboard)
+    assert read == FigureReading("flooding.forward void.emptiest.forward_freeboard_m", case.emptiest.forward_freeboard)
     assert case.emptiest.forward_freeboard < case.forward_freeboard
 
 
