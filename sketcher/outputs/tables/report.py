@@ -53,7 +53,7 @@ def report(evaluation: Evaluation, units: str | None = None, cases: Sequence[Flo
         verdict_section(evaluation.findings, unit),
         if_holed_section(evaluation, cases, unit),
         who_fits(evaluation, unit),
-        limits_section(evaluation, unit),
+        limits_table(evaluation, unit),
         _compartments(evaluation, unit),
         _afloat(evaluation, unit),
         _contents(evaluation, unit),
@@ -72,7 +72,7 @@ def check_report(checked: CheckedFile, sources: bool = False) -> str:
         parts += [
             if_holed_section(evaluation, checked.cases, unit),
             who_fits(evaluation, unit),
-            limits_section(evaluation, unit),
+            limits_table(evaluation, unit),
         ]
     parts.append(noticed_section(checked.findings, unit, sources))
     return "\n\n".join("\n".join(part) for part in parts if part)
@@ -229,7 +229,7 @@ def who_fits(evaluation: Evaluation, unit: str) -> list[str]:
     return [*table(head, rows, "<>>>>>><"), *_own_statures(evaluation, unit), *_longer_than_lain(evaluation, unit)]
 
 
-def limits_section(evaluation: Evaluation, unit: str) -> list[str]:
+def limits_table(evaluation: Evaluation, unit: str) -> list[str]:
     """What must hold, and whether it does, under its heading; nothing where the scene states no limit."""
     if not evaluation.limits:
         return []

@@ -18,7 +18,7 @@ from sketcher.analysis.limits.results import FigureReading
 from sketcher.model.stated_limits import StatedLimit
 from sketcher.outputs.tables.flooding import case_figures
 from sketcher.outputs.tables.json_figures import figures
-from sketcher.outputs.tables.report import limits_section
+from sketcher.outputs.tables.report import limits_table
 from sketcher.outputs.wording.sentences import message
 
 FOREPEAK = "marram-forepeak"
@@ -143,6 +143,6 @@ def test_the_worse_of_both_states_of_a_holed_space_counts() -> None:
 def test_the_report_tells_each_limit_and_warns_of_the_missed() -> None:
     """A table of both; a finding for the one that is missed alone."""
     judged = judged_with(limit("litres", "forward void", at_least="600"), limit("GM", at_least="5 m"))
-    lines = limits_section(judged, "mm")
+    lines = limits_table(judged, "mm")
     assert [line.rsplit("  ", 1)[-1] for line in lines[1:]] == ["met by 605 litres", "MISSED by 4302 mm"]
     assert [found.code for found in judged.findings] == ["limit-missed"]
