@@ -21,7 +21,7 @@ from sketcher.outputs.paper.pattern_paper import true_size
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.paper.tile_grid import PaperName, home_paper
 from sketcher.outputs.paper.tiles import tiled
-from sketcher.outputs.scene3d.solid_files import as_glb, as_stl, solids
+from sketcher.outputs.scene3d.solid_files import as_glb, as_stl, boards_as_cut, solids
 from sketcher.outputs.tables import build_lists
 from sketcher.outputs.tables.costs import costs_of
 from sketcher.outputs.wording.sentences import words
@@ -143,11 +143,13 @@ def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:
 
 
 def _solids(plan: BuildPlan) -> Iterator[tuple[str, bytes]]:
-    parts = list(solids(plan.evaluation))
+    """Hull, panels and spaces as they are planned, and the boards as they are cut."""
+    parts, boards = list(solids(plan.evaluation)), list(boards_as_cut(plan.patterns))
     yield "solids/boat.glb", as_glb(parts)
+    yield "solids/boards as cut.glb", as_glb(boards)
     fingerprint = scene_fingerprint(plan.evaluation.scene)
-    names = distinct_names([f"{part.kind}, {part.name}" for part in parts])
-    for part, name in zip(parts, names, strict=True):
+    names = distinct_names([f"{part.kind}, {part.name}" for part in (*parts, *boards)])
+    for part, name in zip((*parts, *boards), names, strict=True):
         yield f"solids/{name}.stl", as_stl(part.mesh, f"{part.name}; {fingerprint}")
 
 

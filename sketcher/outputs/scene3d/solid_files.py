@@ -1,16 +1,23 @@
-"""Hull, panels and compartments as solids for other programs: one glTF file of all in metres, an STL of each in millimetres."""
+"""Hull, panels, compartments and boards as solids for other programs: glTF files in metres, an STL of each in millimetres.
+
+Every one is closed and oriented as it stands in the file: the formats hold single precision, in which corners a few millionths
+of a millimetre apart would fall together and leave edges with four faces.
+"""
 
 from __future__ import annotations
 
 import json
 import struct
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
+from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.solid.between_outlines import between_outlines
 from sketcher.outputs.palette import FAINT, TIMBER, TINTS, channels
 from sketcher.outputs.wording.known_spaces import known_spaces, relation
 
@@ -45,10 +52,37 @@ def solids(evaluation: Evaluation) -> Iterator[Solid]:
         yield Solid("compartment", space.name, space.mesh, TINTS[relation(known)], 0.5)
 
 
+def boards_as_cut(patterns: Iterable[Pattern]) -> Iterator[Solid]:
+    """Each board where it goes in the boat, less its gaps, with its openings, notches and bevelled edges.
+
+    Plating is left out: its pattern is flat, the plate in the boat is not.
+    """
+    for each in patterns:
+        if each.kind != "plating":
+            mesh = between_outlines(each.outline, each.other_outline, each.frame, each.thickness)
+            yield Solid("board", each.name, mesh, TIMBER, 1.0)
+
+
+def apart_in_single(points: Floats) -> NDArray[np.float32]:
+    """Points (n, 3) in single precision, no two alike: of those that fall together all but one step aside by a last place.
+
+    So a mesh stays closed for whoever knows its corners by their numbers alone.
+    """
+    single = points.astype("<f4") + np.float32(0.0)
+    step = np.spacing(np.abs(single).max())
+    while True:
+        _, first, same = np.unique(single, axis=0, return_index=True, return_inverse=True)
+        again = first[same.ravel()] != np.arange(len(single))
+        if not again.any():
+            return single
+        single[again, 0] += step
+
+
 def as_stl(mesh: TriMesh, title: str) -> bytes:
     """A mesh as binary STL in millimetres, the unit that programs take STL's bare numbers for."""
-    corners = (mesh.vertices * 1000.0)[mesh.triangles].astype("<f4")
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]).astype(np.float64)
+    corners = apart_in_single(mesh.vertices * 1000.0)[mesh.triangles]
+    sides = corners.astype(np.float64)
+    normals = np.cross(sides[:, 1] - sides[:, 0], sides[:, 2] - sides[:, 0])
     lengths = np.linalg.norm(normals, axis=1, keepdims=True)
     records = np.zeros(len(corners), dtype=[("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
     records["normal"] = normals / np.where(lengths > 0.0, lengths, 1.0)
@@ -74,7 +108,7 @@ def as_glb(parts: list[Solid]) -> bytes:
         return len(accessors) - 1
 
     for solid in parts:
-        vertices = solid.mesh.vertices.astype("<f4")
+        vertices = apart_in_single(solid.mesh.vertices)
         limits = {"min": vertices.min(axis=0).tolist(), "max": vertices.max(axis=0).tolist()}
         points = {"componentType": _FLOAT, "count": len(vertices), "type": "VEC3", **limits}
         position = put(vertices.tobytes(), _POINTS, points)
