@@ -55,7 +55,7 @@ def hull_command(table: str, output: str, name: str | None, units: str | None, o
     A hull file that is there already keeps all but its stations, also with --overwrite.
     """
     from sketcher.model.files.hull_file import write_hull
-    from sketcher.model.files.remeasuring import remeasure_hull
+    from sketcher.model.files.hull_saving import remeasure_hull
     from sketcher.model.files.tape_table import read_tape_table
 
     read = read_tape_table(table, units=units, name=name)

@@ -14,13 +14,20 @@ HullMaterial = Literal["grp", "plywood", "wood", "steel", "aluminium", "ferro"]
 class Station:
     """Points [half-breadth, height] from the centreline up to the sheer, at a distance aft; knuckles count points from 1.
 
-    measured_to: one standard deviation [m] of its numbers; None: as the hull's.
+    guessed: which points were never measured, but stand for those that will be, counted from 1; measured_to: one standard
+    deviation [m] of its numbers, None: as the hull's.
     """
 
     at: float
     points: tuple[Point2, ...]
     knuckles: tuple[int, ...] = ()
+    guessed: tuple[int, ...] = ()
     measured_to: float | None = None
+
+    @property
+    def wholly_guessed(self) -> bool:
+        """Whether nothing of it was measured."""
+        return len(self.guessed) == len(self.points)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

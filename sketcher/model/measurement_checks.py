@@ -90,10 +90,11 @@ def _station_problem(hull: Hull, number: int) -> Problem | None:
         return Problem(f"{name} has one point", "Give two or more, from the centreline up to the sheer.", key)
     elif points[-1][1] <= points[0][1]:
         return Problem(f"{name} ends no higher than it begins", f"{FROM_THE_KEEL}.", key)
-    beyond = [knuckle for knuckle in station.knuckles if not 1 <= knuckle <= len(points)]
-    if beyond:
-        message = f"{name} has knuckle {beyond[0]} of {len(points)} points"
-        return Problem(message, "Knuckles say which points, counted from 1 at the centreline.", f"{key}.knuckles")
+    for word, numbers in (("knuckles", station.knuckles), ("guessed", station.guessed)):
+        beyond = [each for each in numbers if not 1 <= each <= len(points)]
+        if beyond:
+            message = f"`{word}` of {name} names point {beyond[0]} of {len(points)}"
+            return Problem(message, "Points are counted from 1 at the centreline.", f"{key}.{word}")
     return None
 
 

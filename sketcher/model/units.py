@@ -83,6 +83,8 @@ def parse_length(text: str, unit: str) -> float | None:
 
     >>> parse_length("6 ft 2 in", "mm"), parse_length("5 ft 10", "mm"), parse_length("14 3/8 in", "mm"), parse_length("450", "mm")
     (1.8796, 1.778, 0.365125, 0.45)
+    >>> parse_length("16 1/4", "in"), parse_length("16 1/4", "mm")
+    (0.41275, None)
     """
     text = text.translate(_AS_TYPED_ELSEWHERE).strip()
     if text[:1].isalpha():
@@ -91,7 +93,7 @@ def parse_length(text: str, unit: str) -> float | None:
         return _in_si(match[1], match[2], unit)
     if match := re.match(_WITH_UNIT, text):
         return _in_si(match[1], match[2], _MARKS.get(match[3], match[3]))
-    if match := re.match(_FRACTION_INCHES, text):
+    if match := re.match(_FRACTION_INCHES, text if unit != "in" or text[-1:] in ("n", '"') else f"{text} in"):
         return _inches(match[1], 0, match[2] or "0", match[3], match[4])
     if match := re.match(_FEET_INCHES, text):
         sign, feet, inches, whole, above, below, mark = match.groups()

@@ -66,6 +66,14 @@ class Notice:
 
 
 @dataclass(frozen=True, slots=True)
+class RefusedText:
+    """What was typed in a field and could not be taken, and why."""
+
+    text: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class DragFigure:
     """A figure shown during a drag, and its change since the drag began, already in words."""
 

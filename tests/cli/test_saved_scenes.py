@@ -53,12 +53,12 @@ def test_a_fresh_process_gives_the_figures_last_seen(demo: Path, tmp_path: Path)
     history, chance = History(opened.scene), random.Random(demo.stem)
     for _ in range(12):
         try:
-            history.do(any_edit(chance, history.scene))
+            history.do(any_edit(chance, history.now))
         except SketchError:
             continue
     assert len(history.names) >= 8
-    saved = save_scene(opened, history.scene)
-    seen = evaluate(history.scene)
+    saved = save_scene(opened, history.now)
+    seen = evaluate(history.now)
     cases = flooding_cases(seen.layout, seen.water, seen.floating)
     here = json.loads(as_json(with_flooding(seen, cases), [case_figures(case) for case in cases]))
     command = [sys.executable, "-m", "sketcher", "report", saved.path, "--json"]

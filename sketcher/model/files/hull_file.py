@@ -34,8 +34,11 @@ def read_hull(path: str | os.PathLike[str]) -> Hull:
     return hull_from(read_document(path))
 
 
-def hull_from(document: Document) -> Hull:
-    """The hull a document describes. Raises SketchError as `read_hull`."""
+def hull_from(document: Document, *, whole: bool = True) -> Hull:
+    """The hull a document describes. Raises SketchError as `read_hull`.
+
+    whole: refuse measurements of which no surface can be made; else they are given as they stand, half-entered.
+    """
     if document.root.get("scene") is not None:
         line = document.root.entries[0][0].line
         raise SketchError("this is a scene's file, not a hull's", "Give the file that holds the stations.", document.file, line)
@@ -45,7 +48,7 @@ def hull_from(document: Document) -> Hull:
     values["transom_rake"] = values.pop("transom", 0.0)
     values["twin_spacing"] = values.pop("twin", None)
     hull = Hull(file=document.file or None, **values)
-    problem = hull_problem(hull)
+    problem = hull_problem(hull) if whole else None
     if problem is not None:
         place = f"{problem.key}.points.{problem.point}" if problem.point else problem.key
         raise SketchError(problem.message, problem.remedy, document.file or None, line_of(document, place), problem.key)
@@ -67,18 +70,21 @@ def write_hull(hull: Hull, path: str | os.PathLike[str], comment: str = "") -> N
     replace_file(path, hull_text(hull, comment).encode())
 
 
-_point = row_kind("[half-breadth, height]", kinds.length_kind("a half-breadth of 0 or more", least=0.0), anywhere)
-_profile = several("a list of points [aft, height]", row_kind("[aft, height]", anywhere, anywhere), most=POINTS_LIMIT)
+STATION_POINT = row_kind("[half-breadth, height]", kinds.length_kind("a half-breadth of 0 or more", least=0.0), anywhere)
+PROFILE_POINT = row_kind("[aft, height]", anywhere, anywhere)
+"""A point of the stem or the stern."""
+_profile = several("a list of points [aft, height]", PROFILE_POINT, most=POINTS_LIMIT)
 
+
+_point_numbers = several("a list of point numbers", kinds.whole("a point's number from 1", 1, POINTS_LIMIT), POINTS_LIMIT)
 
 STATION_FIELDS = (
     Field("at", "at", anywhere, required=True),
-    Field("points", "points", several("a list of points [half-breadth, height]", _point, most=POINTS_LIMIT), required=True),
     Field(
-        "knuckles",
-        "knuckles",
-        several("a list of point numbers", kinds.whole("a point's number from 1", 1, POINTS_LIMIT), POINTS_LIMIT),
+        "points", "points", several("a list of points [half-breadth, height]", STATION_POINT, most=POINTS_LIMIT), required=True
     ),
+    Field("knuckles", "knuckles", _point_numbers),
+    Field("guessed", "guessed", _point_numbers),
     Field("measured_to", "measured_to", positive),
 )
 _station = record("a station, {at: …, points: …}", Station, STATION_FIELDS)
@@ -113,7 +119,7 @@ _APPENDAGES = Block(
         Field("lowest", "lowest", anywhere),
     ),
 )
-_tilt = number("degrees between -45 and 45", least=-45.0, most=45.0)
+_tilt = number("degrees between -45 and 45", least=-45.0, most=45.0, unit="°")
 _MEASURED = (Field("trim", "measured_trim", _tilt), Field("heel", "measured_heel", _tilt))
 _RAKE = (Field("rake", "transom_rake", kinds.angle),)
 _TWIN = (Field("spacing", "twin_spacing", positive, required=True),)
@@ -156,17 +162,40 @@ HULL_FIELDS = (
 )
 
 
+PART_FIELDS: dict[str, tuple[Field, ...]] = {
+    "measured": _MEASURED,
+    "transom": _RAKE,
+    "deck": _DECK,
+    "coachroof": _COACHROOF,
+    "cockpit": _COCKPIT,
+    "appendages": _APPENDAGES.fields,
+    "twin": _TWIN,
+    "boat": _BOAT,
+}
+"""The keys of each part of a hull's file that has keys of its own; of one appendage for all of them."""
+
+
 def _plain_lines(hull: Hull, field: Field) -> list[str]:
     return [f"{key}: {value}" for key, value in pairs(hull, (field,), hull.units)]
 
 
-def station_lines(hull: Hull, _field: Field | None = None) -> list[str]:
+def key_texts(hull: Hull) -> dict[str, str]:
+    """The hull's own keys with what stands behind each, on one line; the stations left out."""
+    lines = [
+        line for field in HULL_FIELDS if field.key != "stations" for line in _WRITERS.get(field.key, _plain_lines)(hull, field)
+    ]
+    return {key: text for key, _, text in (line.partition(": ") for line in lines)}
+
+
+def _station_lines(hull: Hull, _field: Field | None = None) -> list[str]:
     """The key `stations` with one station after the other, as lines of a hull's file."""
-    lines = ["stations:"]
-    for station in hull.stations:
-        (_, at), (_, points), *rest = pairs(station, STATION_FIELDS, hull.units)
-        lines += [f"  - at: {at}", f"    points: {points}", *(f"    {key}: {value}" for key, value in rest)]
-    return lines
+    return ["stations:", *(f"  {line}" for station in hull.stations for line in station_lines(station, hull.units))]
+
+
+def station_lines(station: Station, units: str) -> list[str]:
+    """One member of the list of stations, a key a line."""
+    (key, at), *others = pairs(station, STATION_FIELDS, units)
+    return [f"- {key}: {at}", *(f"  {key}: {text}" for key, text in others)]
 
 
 def _measured_lines(hull: Hull, _field: Field) -> list[str]:
@@ -186,7 +215,7 @@ def _one_key_lines(fields: tuple[Field, ...]) -> Any:
 
 
 _WRITERS: dict[str, Any] = {
-    "stations": station_lines,
+    "stations": _station_lines,
     "measured": _measured_lines,
     "transom": _one_key_lines(_RAKE),
     "twin": _one_key_lines(_TWIN),

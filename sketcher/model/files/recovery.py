@@ -10,45 +10,67 @@ import os
 import re
 import secrets
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any, BinaryIO, Generic, Protocol, TypeVar
 from weakref import finalize
 
-from sketcher.model.document import compose, read_bytes, read_text
+from sketcher.model.document import Document, compose, read_bytes, read_text
 from sketcher.model.errors import SketchError
 from sketcher.model.files.replacement import replace_file
-from sketcher.model.files.saving import SceneDocument
-from sketcher.model.files.scene_file import scene_from
-from sketcher.model.scene import Scene
 
 try:
     import fcntl
 except ImportError:
     fcntl = None  # type: ignore[assignment]
 
+T = TypeVar("T")
+
 RECOVERY_SUFFIX = ".sketch-recovery"
 _RECOVERY_HEAD = "# kept from work not saved; the file then was "
 
 
+class OpenedFile(Protocol[T]):
+    """A scene or a hull and the text it came from. digest: of the file's bytes as they were read or written last."""
+
+    @property
+    def path(self) -> str: ...
+
+    @property
+    def digest(self) -> str: ...
+
+    @property
+    def stated(self) -> T:
+        """What the file says."""
+
+    def at_home(self, stated: T) -> T:
+        """The same as this file would give it back."""
+
+    def document_with(self, stated: T) -> Document:
+        """The text changed to say this. Raises SketchError."""
+
+    def stated_by(self, document: Document) -> T:
+        """What another text says that is to stand in this file. Raises SketchError."""
+
+
 @dataclass(frozen=True, slots=True)
-class Recovery:
-    """Work that was not saved. scene: as it was; stale: whether the scene's file was changed after the work began.
+class Recovery(Generic[T]):
+    """Work that was not saved. stated: the scene or hull as it was; stale: whether its file was changed after the work began.
 
     kept: when it was kept last [seconds since 1970].
     """
 
     path: str
-    scene: Scene
+    stated: T
     stale: bool
     kept: float
 
 
 @dataclass(eq=False, repr=False)
-class KeptWork:
-    """One session's own work on one scene, in a hidden file beside the scene's, until it is saved.
+class KeptWork(Generic[T]):
+    """One session's own work on one scene or hull, in a hidden file beside its own, until it is saved.
 
-    path: of the scene; token: what tells this session's file from others'.
+    path: of its own file; token: what tells this session's file from others'.
     """
 
     path: str
@@ -60,9 +82,9 @@ class KeptWork:
         target = Path(self.path)
         return target.with_name(f".{target.name}.{self.token}{RECOVERY_SUFFIX}")
 
-    def keep(self, opened: SceneDocument, scene: Scene) -> None:
+    def keep(self, opened: OpenedFile[T], stated: T) -> None:
         """Keep unsaved work in place of what was kept before. Raises SketchError where nothing can be written there."""
-        document = opened.document_with(opened.at_home(scene))
+        document = opened.document_with(opened.at_home(stated))
         held: list[int] = []
         text = f"{_RECOVERY_HEAD}{opened.digest}\n{document.text}"
         replace_file(self.file, text.encode(), before=lambda handle: held.append(_hold(handle)))
@@ -88,7 +110,7 @@ class KeptWork:
 
 
 def recovery_files(path: str | os.PathLike[str]) -> list[Path]:
-    """The files of work kept beside a scene, by whatever session, the newest first."""
+    """The files of work kept beside a scene or a hull, by whatever session, the newest first."""
     target = Path(path)
     own = re.compile(rf"\.{re.escape(target.name)}(?:\.[0-9a-f]{{8}})?{re.escape(RECOVERY_SUFFIX)}")
     by_age = []
@@ -99,8 +121,8 @@ def recovery_files(path: str | os.PathLike[str]) -> list[Path]:
     return [item for _, item in sorted(by_age)]
 
 
-def find_recoveries(opened: SceneDocument, *, held: bool = False) -> list[Recovery]:
-    """Work kept beside a scene that differs from it, the newest first; what cannot be read any more is no work.
+def find_recoveries(opened: OpenedFile[T], *, held: bool = False) -> list[Recovery[T]]:
+    """Work kept beside a scene or a hull that differs from it, the newest first; what cannot be read any more is no work.
 
     held: also what living sessions keep.
     """
@@ -108,20 +130,20 @@ def find_recoveries(opened: SceneDocument, *, held: bool = False) -> list[Recove
     return [recovery for recovery in found if recovery is not None]
 
 
-def _read(opened: SceneDocument, path: Path) -> Recovery | None:
+def _read(opened: OpenedFile[T], path: Path) -> Recovery[T] | None:
     try:
         text, _ = read_text(read_bytes(path), str(path))
         head, _, body = text.partition("\n")
-        scene = replace(scene_from(compose(body, opened.path)), file=opened.scene.file)
+        stated = opened.stated_by(compose(body, opened.path))
         kept = path.stat().st_mtime
     except (SketchError, OSError):
         return None
-    if not head.startswith(_RECOVERY_HEAD) or scene == opened.scene:
+    if not head.startswith(_RECOVERY_HEAD) or stated == opened.stated:
         return None
-    return Recovery(str(path), scene, head.removeprefix(_RECOVERY_HEAD).strip() != opened.digest, kept)
+    return Recovery(str(path), stated, head.removeprefix(_RECOVERY_HEAD).strip() != opened.digest, kept)
 
 
-def drop_recovery(found: Recovery) -> None:
+def drop_recovery(found: Recovery[Any]) -> None:
     """Forget work that an ended session kept."""
     with suppress(OSError):
         Path(found.path).unlink(missing_ok=True)

@@ -7,12 +7,22 @@ from dataclasses import replace
 from difflib import SequenceMatcher
 from typing import Any
 
-from sketcher.model.document import Document, Mapping, Node, Scalar, compose
+from sketcher.model.document import Document, Mapping, Scalar
 from sketcher.model.fields.kinds import write_text
 from sketcher.model.fields.reading import Field
 from sketcher.model.fields.records import Block, write_flow
 from sketcher.model.fields.scene_fields import BLOCKS, SCENE_FIELDS
-from sketcher.model.files.splice import Change, Insert, Remove, Splice, apply_changes, apply_splices, changes_between, replace_key
+from sketcher.model.files.splice import (
+    Change,
+    Insert,
+    Remove,
+    Splice,
+    apply_changes,
+    apply_splices,
+    changes_between,
+    replace_key,
+    written,
+)
 from sketcher.model.scene import Scene
 
 
@@ -122,9 +132,4 @@ def _field_changes(
     elif old is None:
         yield replace_key(document, path, field.key, write(new, units))
     else:
-        yield from changes_between(document, (*path, field.key), _written(write(old, units)), _written(write(new, units)))
-
-
-def _written(text: str) -> tuple[Document, Node]:
-    document = compose(f"value: {text}\n", "")
-    return document, document.root.entries[0][1]
+        yield from changes_between(document, (*path, field.key), written(write(old, units)), written(write(new, units)))

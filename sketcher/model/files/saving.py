@@ -8,9 +8,11 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from sketcher.model.document import Document, compose, fingerprint, read_bytes, read_text
 from sketcher.model.errors import SketchError
+from sketcher.model.files.recovery import OpenedFile
 from sketcher.model.files.replacement import replace_file
 from sketcher.model.files.rewriting import rewrite
 from sketcher.model.files.scene_file import scene_from, settled
@@ -25,6 +27,15 @@ class SceneDocument:
     document: Document
     scene: Scene
     digest: str
+
+    @property
+    def stated(self) -> Scene:
+        """What the file says."""
+        return self.scene
+
+    def stated_by(self, document: Document) -> Scene:
+        """The scene that another text says which is to stand in this file. Raises SketchError."""
+        return replace(scene_from(document, hull=self.scene.hull), file=self.scene.file)
 
     def at_home(self, scene: Scene) -> Scene:
         """The scene as this file would give it back: its lengths settled, with the file's own path to the hull."""
@@ -59,7 +70,7 @@ def open_scene(path: str | os.PathLike[str]) -> SceneDocument:
     return SceneDocument(name, document, scene_from(document), fingerprint(data))
 
 
-def changed_elsewhere(opened: SceneDocument) -> bool:
+def changed_elsewhere(opened: OpenedFile[Any]) -> bool:
     """Whether the file no longer is what was read or written last; one that vanished has not changed."""
     try:
         return fingerprint(read_bytes(opened.path)) != opened.digest

@@ -73,6 +73,12 @@ def changes_between(
     return list(_differences(document, document.find(*path), path, before, after))
 
 
+def written(text: str) -> tuple[Document, Node]:
+    """A value as this program writes it, with its place in a text of its own."""
+    document = compose(f"value: {text}\n", "")
+    return document, document.root.entries[0][1]
+
+
 def replace_key(document: Document, path: tuple[str, ...], key: str, text: str) -> Splice:
     """New text for the value of a key that is there, in the block at `path`."""
     block = document.find(*path)
@@ -182,11 +188,12 @@ def _content_end(document: Document, node: Node) -> int:
     return end
 
 
-def _line_start(text: str, place: int) -> int:
+def line_start(text: str, place: int) -> int:
+    """Where the line that holds a place begins."""
     return max(text.rfind("\n", 0, place), text.rfind("\r", 0, place)) + 1
 
 
-def _line_end(text: str, place: int) -> int:
+def line_end(text: str, place: int) -> int:
     """Where the line that holds a place ends, before its line break."""
     found = [at for at in (text.find("\r\n", place), text.find("\n", place)) if at >= 0]
     return min(found, default=len(text))
@@ -202,9 +209,9 @@ def _removal(document: Document, block: Mapping, key: str) -> Splice:
             return Splice(name.start, block.entries[place + 1][0].start, "")
         start = block.entries[place - 1][1].end if place else name.start
         return Splice(start, value.end, "")
-    end = _line_end(text, _content_end(document, value))
+    end = line_end(text, _content_end(document, value))
     end += len(document.newline) if text.startswith(document.newline, end) else 0
-    return Splice(_line_start(text, name.start), end, "")
+    return Splice(line_start(text, name.start), end, "")
 
 
 def _insertion(document: Document, change: Insert) -> Splice:
@@ -216,13 +223,13 @@ def _insertion(document: Document, change: Insert) -> Splice:
     names = [name.text for name, _ in block.entries]
     if block.flow:
         return _insertion_between_braces(block, names, change.after, entry)
-    indent = document.text[_line_start(document.text, block.start) : block.start]
+    indent = document.text[line_start(document.text, block.start) : block.start]
     if not indent.isspace():
         indent = " " * len(indent)
     if change.after is None:
         return Splice(block.start, block.start, f"{entry}{document.newline}{indent}")
     last = block.entries[_place_of(names, change.after)][1]
-    place = _line_end(document.text, _content_end(document, last))
+    place = line_end(document.text, _content_end(document, last))
     return Splice(place, place, f"{document.newline}{indent}{entry}")
 
 
@@ -247,8 +254,8 @@ def _first_entry(document: Document, path: tuple[str, ...], entry: str) -> Splic
     key, value = next((name, value) for name, value in parent.entries if name.text == path[-1])
     if parent.flow:
         return _replace_value(document, key, value, "{" + entry + "}")
-    column = key.start - _line_start(document.text, key.start)
+    column = key.start - line_start(document.text, key.start)
     if value.start != value.end:
         return _replace_value(document, key, value, "{" + entry + "}")
-    place = _line_end(document.text, value.end)
+    place = line_end(document.text, value.end)
     return Splice(place, place, f"{document.newline}{' ' * (column + 2)}{entry}")

@@ -14,12 +14,14 @@ from sketcher.analysis.spaces.drag.name_tracking import names_following, under_t
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.model.edits.actions import Edit
 from sketcher.model.edits.compound_edit import Following, TakeUp
-from sketcher.model.edits.history import History
+from sketcher.model.edits.history import History, in_file_of
 from sketcher.model.errors import SketchError
+from sketcher.model.files.hull_saving import open_hull
 from sketcher.model.files.recovery import Recovery, drop_recovery, find_recoveries
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, save_scene, save_scene_as
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.sentences import capitalized, message
+from sketcher.web.logic.hull.hull_work import HullWork
 from sketcher.web.logic.later_bottles import LaterBottles
 from sketcher.web.logic.notices import Notices
 from sketcher.web.logic.unsaved_work import UnsavedWork
@@ -42,22 +44,27 @@ class Session:
     evaluate: Evaluate
     bottles: LaterBottles | None = None
     notices: Notices = field(default_factory=Notices)
-    unsaved_work: UnsavedWork = field(default_factory=UnsavedWork)
-    history: History = field(init=False)
+    unsaved_work: UnsavedWork[Scene] = field(default_factory=UnsavedWork)
+    history: History[Scene] = field(init=False)
+    hull: HullWork = field(init=False)
     evaluation: Evaluation = field(init=False)
     opened_bare: bool = field(init=False)
     _previewed: tuple[Evaluation, Edit] | None = None
 
     def __post_init__(self) -> None:
+        self.hull = self._hull_of(self.opened)
         self.open(self.opened)
+
+    def _hull_of(self, opened: SceneDocument) -> HullWork:
+        return HullWork(open_hull(opened.scene.hull.file or ""), self.notices)
 
     @property
     def scene(self) -> Scene:
-        return self.history.scene
+        return self.history.now
 
     @property
     def unsaved(self) -> bool:
-        return self.history.unsaved
+        return self.history.unsaved or self.hull.unsaved
 
     @property
     def file(self) -> str:
@@ -69,7 +76,10 @@ class Session:
         Raises SketchError, and stays with this one, where its boat cannot be.
         """
         self.evaluation = self.evaluate(opened.scene)
+        hull = self._hull_of(opened)
         self.unsaved_work.drop()
+        self.hull.unsaved_work.drop()
+        self.hull = hull
         self.opened, self.history, self.unsaved_work.last = opened, History(opened.scene), opened.scene
         self.opened_bare = not opened.scene.panels
         self._previewed = None
@@ -202,14 +212,17 @@ class Session:
         self.notices.tell(f"{word}: {name}")
 
     def save(self) -> bool:
-        """Save into the scene's own file; False where it was changed elsewhere or cannot be written."""
-        if changed_elsewhere(self.opened):
+        """Save the scene's file and the hull's; False where one was changed elsewhere or cannot be written."""
+        measured = self.hull.unsaved
+        if changed_elsewhere(self.opened) or (measured and not self.hull.save()):
             return False
         try:
             self._saved(save_scene(self.opened, self.scene))
         except SketchError as problem:
             self.notices.refuse(problem)
             return False
+        if measured:
+            self.notices.tell(f"Saved {self.file} and the hull's {self.hull.file}")
         return True
 
     def save_as(self, path: str, *, replace: bool = False) -> None:
@@ -219,12 +232,15 @@ class Session:
     def _saved(self, opened: SceneDocument) -> None:
         self.unsaved_work.drop()
         self.opened, self.unsaved_work.last = opened, self.scene
+        if (opened.scene.file, opened.scene.hull_path) != (self.scene.file, self.scene.hull_path):
+            self.history.change_all(lambda scene: in_file_of(scene, opened.scene))
         self.history.mark_saved(opened.scene)
         self.notices.tell(f"Saved {self.file}")
 
     def keep(self) -> None:
         """Keep unsaved work beside the file; nothing is kept of what is saved."""
-        self._keep(self.scene, unsaved=self.unsaved)
+        self._keep(self.scene, unsaved=self.history.unsaved)
+        self.hull.keep()
 
     def _keep(self, scene: Scene, *, unsaved: bool) -> None:
         try:
@@ -232,13 +248,13 @@ class Session:
         except SketchError as problem:
             self.notices.warn("Unsaved work cannot be kept beside the file.", f"{problem.message} Save soon.")
 
-    def found_work(self) -> list[Recovery]:
+    def found_work(self) -> list[Recovery[Scene]]:
         """Work that earlier runs could not save, the newest first."""
         return find_recoveries(self.opened)
 
-    def take_up(self, found: Recovery) -> None:
+    def take_up(self, found: Recovery[Scene]) -> None:
         """Go on with work that an earlier run could not save, as one step that can be undone."""
-        if self.do(TakeUp(found.scene, "Take up unsaved work again"), as_it_is=True):
+        if self.do(TakeUp(found.stated, "Take up unsaved work again"), as_it_is=True):
             self.keep()
             if self.unsaved_work.keeps(self.scene):
                 drop_recovery(found)

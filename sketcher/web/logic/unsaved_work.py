@@ -1,39 +1,40 @@
-"""Unsaved work kept beside the scene's file, so that a crash loses nothing."""
+"""Unsaved work kept beside the scene's or the hull's file, so that a crash loses nothing."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Generic, TypeVar
 
-from sketcher.model.files.recovery import KeptWork
-from sketcher.model.files.saving import SceneDocument
-from sketcher.model.scene import Scene
+from sketcher.model.files.recovery import KeptWork, OpenedFile
+
+T = TypeVar("T")
 
 
 @dataclass(eq=False, repr=False)
-class UnsavedWork:
-    """last: the scene that was kept or saved last, None before the first. One session's: others keep their own."""
+class UnsavedWork(Generic[T]):
+    """last: the scene or hull that was kept or saved last, None before the first. One session's: others keep their own."""
 
-    last: Scene | None = None
-    _kept: KeptWork | None = None
+    last: T | None = None
+    _kept: KeptWork[T] | None = None
 
-    def keep(self, opened: SceneDocument, scene: Scene, *, unsaved: bool) -> None:
-        """Keep a scene beside its file, once for each change; nothing is kept of one that is saved.
+    def keep(self, opened: OpenedFile[T], stated: T, *, unsaved: bool) -> None:
+        """Keep it beside its file, once for each change; nothing is kept of one that is saved.
 
         Raises SketchError where nothing can be written there.
         """
-        if scene is self.last:
+        if stated is self.last:
             return
-        self.last = scene
+        self.last = stated
         if not unsaved:
             self.drop()
             return
         if self._kept is None:
             self._kept = KeptWork(opened.path)
-        self._kept.keep(opened, scene)
+        self._kept.keep(opened, stated)
 
-    def keeps(self, scene: Scene) -> bool:
-        """Whether a scene is safe beside its file."""
-        return self._kept is not None and self._kept.is_there and scene == self.last
+    def keeps(self, stated: T) -> bool:
+        """Whether it is safe beside its file."""
+        return self._kept is not None and self._kept.is_there and stated == self.last
 
     def drop(self) -> None:
         """Forget what this session kept: it is saved, or the owner left it behind."""

@@ -24,7 +24,7 @@ def history(tmp_path: Path) -> History:
 @pytest.mark.example
 def test_a_drag_is_one_step(history: History) -> None:
     """However many places a drag passes, it is one step, named from where it began to where it ended."""
-    start = history.scene
+    start = history.now
     history.begin()
     for millimetres in range(1150, 1206):
         history.preview(MoveBulkhead("collision", millimetres / 1000.0))
@@ -36,7 +36,7 @@ def test_a_drag_is_one_step(history: History) -> None:
 @pytest.mark.example
 def test_escape_puts_a_drag_back(history: History) -> None:
     """An aborted stroke leaves the very scene it began with and no step."""
-    start = history.scene
+    start = history.now
     history.begin()
     history.preview(MoveBulkhead("collision", 1.2))
     assert history.abort() is start
@@ -63,7 +63,7 @@ def test_a_refused_place_keeps_the_last_good_one(history: History) -> None:
     with pytest.raises(SketchError, match="not a length above 0"):
         history.preview(SetValue("bulkheads", "collision", "thickness", -0.02))
     history.commit()
-    assert history.scene.bulkheads[0].thickness == 0.02
+    assert history.now.bulkheads[0].thickness == 0.02
     assert history.undo_name == "Set collision bulkhead's thickness from 18 to 20 mm"
 
 
@@ -104,7 +104,7 @@ class AnyHistory(RuleBasedStateMachine):
     @initialize()
     def start(self) -> None:
         self.history = History(plain_scene())
-        self.past = [self.history.scene]
+        self.past = [self.history.now]
         self.place = 0
         self.stroke = False
 
@@ -160,7 +160,7 @@ class AnyHistory(RuleBasedStateMachine):
     @invariant()
     def agrees(self) -> None:
         if hasattr(self, "history") and not self.stroke:
-            assert self.history.scene == self.past[self.place]
+            assert self.history.now == self.past[self.place]
             assert (self.history.undo_name is None) == (self.place == 0)
             assert (self.history.redo_name is None) == (self.place == len(self.past) - 1)
 

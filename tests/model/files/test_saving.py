@@ -15,7 +15,7 @@ from scene_specimens import SCENE, scene_folder
 from sketcher.model.demos import demo_scenes
 from sketcher.model.edits.actions import Add, Duplicate, Edit, MoveBulkhead, Rename, SetSceneValue, SetValue
 from sketcher.model.edits.deletion import Delete
-from sketcher.model.edits.history import History
+from sketcher.model.edits.history import History, in_file_of
 from sketcher.model.errors import SketchError
 from sketcher.model.fields.scene_fields import BLOCKS
 from sketcher.model.files.recovery import RECOVERY_SUFFIX, KeptWork, drop_recovery, find_recoveries
@@ -116,10 +116,10 @@ def test_undoing_everything_gives_the_file_back(opened: SceneDocument) -> None:
     history = History(opened.scene)
     for edit in (MoveBulkhead("collision", 1.2), Rename("lids", "tank top", "floor"), Delete("bulkheads", "main", free=True)):
         history.do(edit)
-    assert text_of(opened, history.scene) != opened.document.text
+    assert text_of(opened, history.now) != opened.document.text
     while history.undo_name:
         history.undo()
-    assert text_of(opened, history.scene) == opened.document.text
+    assert text_of(opened, history.now) == opened.document.text
 
 
 @pytest.mark.example
@@ -288,14 +288,15 @@ def test_work_goes_on_in_the_file_saved_as(opened: SceneDocument, tmp_path: Path
     (tmp_path / "deep" / "er").mkdir(parents=True)
     history = History(opened.scene)
     history.do(MoveBulkhead("collision", 1.2))
-    saved = save_scene_as(opened, history.scene, tmp_path / "deep" / "er" / "copy.yaml")
+    saved = save_scene_as(opened, history.now, tmp_path / "deep" / "er" / "copy.yaml")
+    history.change_all(lambda scene: in_file_of(scene, saved.scene))
     history.mark_saved(saved.scene)
     assert not history.unsaved
     assert history.undo() == replace(
         opened.scene, file=saved.path, hull=saved.scene.hull, hull_path="../../boat/hulls/plain box.yaml"
     )
-    again = save_scene(saved, history.scene)
-    assert read_scene(again.path) == again.scene == history.scene
+    again = save_scene(saved, history.now)
+    assert read_scene(again.path) == again.scene == history.now
 
 
 @pytest.mark.example
@@ -401,10 +402,10 @@ def test_sessions_keep_their_work_apart(opened: SceneDocument) -> None:
     living = KeptWork(opened.path)
     for scene in (scenes[1], scenes[2]):
         living.keep(opened, scene)
-    assert [found.scene for found in find_recoveries(opened)] == [scenes[1], scenes[0]]
-    assert [found.scene for found in find_recoveries(opened, held=True)] == [scenes[2], scenes[1], scenes[0]]
+    assert [found.stated for found in find_recoveries(opened)] == [scenes[1], scenes[0]]
+    assert [found.stated for found in find_recoveries(opened, held=True)] == [scenes[2], scenes[1], scenes[0]]
     living.let_go()
-    assert [found.scene for found in find_recoveries(opened)] == [scenes[2], scenes[1], scenes[0]]
+    assert [found.stated for found in find_recoveries(opened)] == [scenes[2], scenes[1], scenes[0]]
     living.drop()
     assert len(find_recoveries(opened)) == 2
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from sketcher.analysis.ready.fitted import ready_layout
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull, write_hull
-from sketcher.model.files.recovery import drop_recovery, find_recoveries, recovery_files
+from sketcher.model.files.recovery import Recovery, drop_recovery, find_recoveries, recovery_files
 from sketcher.model.files.replacement import replace_file
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, hull_file, open_scene
 from sketcher.model.files.scene_file import new_scene_text, ready_scene_text
@@ -112,14 +114,20 @@ class SceneFiles:
 
         which: the file it is kept in, as the question named it. When one is taken up, others stay for another opening.
         """
-        works = session.found_work()
+        works, measured = session.found_work(), session.hull.found_work()
         chosen = next((work for work in works if Path(work.path).name == which), None)
-        if chosen is None:
+        of_hull = next((work for work in measured if Path(work.path).name == which), None)
+        found = chosen or of_hull
+        if found is None or not take:
+            if found is not None:
+                drop_recovery(found)
             return self.offer_recovery(session)
-        if not take:
-            drop_recovery(chosen)
+        if chosen is not None:
+            session.take_up(chosen)
+        elif of_hull is not None:
+            session.hull.take_up(of_hull)
+        if measured and chosen is not None:
             return self.offer_recovery(session)
-        session.take_up(chosen)
         if len(works) > 1:
             session.notices.tell("Other unsaved work stays kept beside the scene: it is offered when she is opened again.")
         return None
@@ -127,10 +135,7 @@ class SceneFiles:
     def offer_recovery(self, session: Session) -> Dialog | None:
         """Ask about the newest work that earlier runs could not save."""
         works = session.found_work()
-        if not works:
-            return None
-        when = datetime.fromtimestamp(works[0].kept).strftime("%d %B, %H:%M")
-        return Dialog(name="recover", about=session.file, options=(Path(works[0].path).name, when, str(len(works))))
+        return _asked(session.file, works) if works else _asked(session.hull.file, session.hull.found_work())
 
     def kept_elsewhere(self, session: Session) -> Notice | None:
         """Which other scenes of the chosen folders have unsaved work kept beside them; None where there is none."""
@@ -146,6 +151,14 @@ class SceneFiles:
             return None
         self._noticed = session.opened
         return Dialog(name="changed", about=session.file)
+
+
+def _asked(file: str, works: Sequence[Recovery[Any]]) -> Dialog | None:
+    """The question about the newest work kept beside a file; None where there is none."""
+    if not works:
+        return None
+    when = datetime.fromtimestamp(works[0].kept).strftime("%d %B, %H:%M")
+    return Dialog(name="recover", about=file, options=(Path(works[0].path).name, when, str(len(works))))
 
 
 def next_name(path: Path) -> str:
