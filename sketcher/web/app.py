@@ -166,7 +166,7 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
     def news() -> None:
         running.call_soon_threadsafe(loop.change)
 
-    controller.workspace.build.changed = controller.workspace.drag.changed = news
+    controller.workspace.build.changed = controller.workspace.drag.changed = controller.workspace.judged_hull.changed = news
     controller.workspace.session.bottles = later = LaterBottles(evaluate, news, PATIENCE)
     _say_where(access, host, port, open_browser)
     tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(controller, loop))]
@@ -175,7 +175,7 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
         task.cancel()
     controller.workspace.drag.escape()
     controller.keep_work()
-    controller.workspace.build.changed = lambda: None
+    controller.workspace.build.changed = controller.workspace.judged_hull.changed = lambda: None
     controller.workspace.build.stop()
     later.drop()
     await wire.close()

@@ -11,8 +11,11 @@ from sketcher.analysis.cut.results import Passage, Pattern
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.mesh import Floats
 from sketcher.model.cutting import Joints
+from sketcher.model.hull import Hull
+from sketcher.model.measurement_checks import Problem
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.recording import LineStyle
 from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
@@ -21,7 +24,7 @@ from sketcher.outputs.tables.comparison import Comparison
 Corner = Literal["right", "left", "high right", "high left"]
 """Where in the picture the figures of a drag stand: low at its right or left, or high there."""
 CORNERS: tuple[Corner, ...] = get_args(Corner)
-Arrangement = Literal["both", "boat", "drawings", "compare", "pattern", "build"]
+Arrangement = Literal["both", "boat", "drawings", "hull", "compare", "pattern", "build"]
 ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
 MarginTab = Literal["part", "spaces", "findings"]
 MARGIN_TABS: tuple[MarginTab, ...] = get_args(MarginTab)
@@ -71,6 +74,30 @@ class RefusedText:
 
     text: str
     why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HullJudgement:
+    """What is known of a hull's measurements. problem: what keeps them from being a hull; refused: why no surface comes of them.
+
+    form: her surfaces, effects: what they do to the layout; None until they are worked out, or where there are none.
+    """
+
+    hull: Hull
+    findings: tuple[Finding, ...]
+    problem: Problem | None = None
+    refused: str = ""
+    form: HullForm | None = None
+    effects: Comparison | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A number that is probably wrong. likely: what to type instead; short: how it may have come about; words: the sentence."""
+
+    likely: str
+    short: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +172,25 @@ class FieldRow:
     options: tuple[str, ...] = ()
     suggestions: tuple[str, ...] = ()
     hint: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HullState:
+    """The hull's place. refused: what could not be taken, doubts: what is probably wrong, both by the field's key.
+
+    judged: of the hull as it stands, None until that is known; whole, parts: the fields of the hull and of her parts;
+    chosen: the station that is worked on; lines: her drawings, as SVG by name.
+    """
+
+    hull: Hull
+    file: str
+    refused: Mapping[str, RefusedText]
+    doubts: Mapping[str, Doubt]
+    judged: HullJudgement | None
+    whole: tuple[FieldRow, ...]
+    parts: Mapping[str, tuple[FieldRow, ...]]
+    chosen: int
+    lines: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,6 +348,7 @@ class PageState:
     boards: Boards | None = None
     pattern: str = ""
     build: BuildState = BuildState()
+    hull: HullState | None = None
 
     @property
     def refused_in(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, radians, sin, tan
 
@@ -52,7 +52,7 @@ def frames_of(hull: Hull) -> Frames:
     for k, _ in bridges:
         curves[k] = curve_through(points[k], corners[k], smooth)
     cross_curves = [CrossCurve(curve, profile=_is_profile(hull, k)) for k, curve in enumerate(curves)]
-    findings = [_bridge_finding(hull, k, point) for k, point in bridges]
+    findings = [*_guessed(hull), *(_bridge_finding(hull, k, point) for k, point in bridges)]
     if hull.stem:
         cross_curves.insert(0, _profile_curve(hull, hull.stem, cross_curves[0], "stem", findings))
         names.insert(0, "the stem")
@@ -83,6 +83,22 @@ def bridged(shares: Sequence[Floats], corners: list[tuple[int, ...]]) -> list[tu
                 corners[k] = tuple(sorted((*corners[k], point)))
                 marked.append((k, point))
     return marked
+
+
+def _guessed(hull: Hull) -> Iterator[Finding]:
+    """That some points were never measured, and what rests on them."""
+    guessed = [station for station in hull.stations if station.guessed]
+    if guessed:
+        yield Finding(
+            code="points-guessed",
+            severity="warn",
+            object=hull.name,
+            values={
+                "points": sum(len(station.guessed) for station in guessed),
+                "of": sum(len(station.points) for station in hull.stations),
+                "stations": tuple(Length(station.at) for station in guessed),
+            },
+        )
 
 
 def _bridge_finding(hull: Hull, k: int, point: int) -> Finding:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import pairwise
 from math import dist
 from typing import get_args
@@ -28,8 +29,10 @@ def check_hull(hull: Hull) -> tuple[Finding, ...]:
 
     `mistyped-number` and `station-distance` [warn], the surest first, each with the likely value; `knuckle-not-marked` [warn];
     `not-judged` [note], one for each reason, with the numbers that could be wrong by 50 mm unseen. Numbers within 5 mm raise
-    no warning. Only the part of a slip square to the skin can be seen. Source id: tape-error.
+    no warning; stations with guessed points are left out. Only the part of a slip square to the skin can be seen. Source id:
+    tape-error.
     """
+    hull = replace(hull, stations=tuple(station for station in hull.stations if not station.guessed))
     judged = judge(hull)
     return (
         *(_misplaced(hull, slip) if slip.point is None else _mistyped(hull, slip, slip.point) for slip in judged.slips),

@@ -127,6 +127,14 @@ def knuckle_bridged(say: Say, station: int, at: Length, point: int) -> str:
     )
 
 
+def points_guessed(say: Say, points: int, of: int, stations: Sequence[Length]) -> str:
+    where = ", ".join(say.number(at) for at in stations)
+    return (
+        f"{points} of the hull's {of} points are a first guess and were never measured, at {where}: no figure is better than "
+        "that. Measure them; check stem, transom and deck too."
+    )
+
+
 def profile_overlaps_stations(_: Say, end: Literal["stem", "stern"], count: int) -> str:
     points = "point" if count == 1 else f"{count} points"
     return (

@@ -23,7 +23,7 @@ def _dialog(workspace: Workspace, fields: MessageFields) -> None:
         case "title":
             dialog = Dialog(name=name, about=session.scene.name)
         case "steps":
-            history = session.history
+            history = session.hull.history if workspace.at_hull else session.history
             dialog = Dialog(name=name, about=str(len(history.names)), options=(*history.names, *history.names_ahead))
         case "open" | "beside":
             dialog = Dialog(name=name, options=tuple(files.folders.scenes()))

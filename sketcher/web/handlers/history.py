@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from sketcher.web.handlers.message_handler import MessageHandler
+from sketcher.web.logic.hull.hull_work import HullWork
 from sketcher.web.logic.messages import MessageFields
+from sketcher.web.logic.session import Session
 from sketcher.web.logic.workspace import Workspace
 
 
@@ -13,14 +15,19 @@ def _echo(workspace: Workspace, fields: MessageFields) -> None:
     workspace.echo = int(fields.number("number", 0))
 
 
+def _steps(workspace: Workspace) -> Session | HullWork:
+    """Whose steps are gone through: in the hull's place hers, else the layout's."""
+    return workspace.session.hull if workspace.at_hull else workspace.session
+
+
 def _go_to(workspace: Workspace, fields: MessageFields) -> None:
     workspace.dialog = None
-    workspace.session.go_to(int(fields.number("number", 0)))
+    _steps(workspace).go_to(int(fields.number("number", 0)))
 
 
 HISTORY_HANDLERS: dict[str, MessageHandler] = {
-    "undo": lambda workspace, _: workspace.session.undo(),
-    "redo": lambda workspace, _: workspace.session.redo(),
+    "undo": lambda workspace, _: _steps(workspace).undo(),
+    "redo": lambda workspace, _: _steps(workspace).redo(),
     "go_to": _go_to,
     "dismiss": lambda workspace, _: workspace.session.notices.dismiss(),
     "echo": _echo,

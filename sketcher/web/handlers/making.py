@@ -19,7 +19,7 @@ def _choose(workspace: Workspace, fields: MessageFields) -> None:
     kind = next((kind for kind in OBJECT_KINDS if kind == wanted and kind not in NOT_ADDED), None)
     placing.begin(None if kind == placing.kind else kind, workspace.selection.selected)
     workspace.measuring.begin(on=False)
-    if placing.kind is not None and settings.look.arrangement == "build":
+    if placing.kind is not None and settings.look.arrangement in ("hull", "build"):
         settings.look = replace(settings.look, arrangement="both")
 
 

@@ -7,6 +7,7 @@ from sketcher.web.handlers.build import BUILD_HANDLERS
 from sketcher.web.handlers.comparing import COMPARING_HANDLERS
 from sketcher.web.handlers.files import FILE_HANDLERS
 from sketcher.web.handlers.history import HISTORY_HANDLERS
+from sketcher.web.handlers.hull import HULL_HANDLERS
 from sketcher.web.handlers.joints import JOINT_HANDLERS
 from sketcher.web.handlers.making import MAKING_HANDLERS
 from sketcher.web.handlers.message_handler import MessageHandler
@@ -24,6 +25,7 @@ KINDS = (
     MAKING_HANDLERS,
     JOINT_HANDLERS,
     BUILD_HANDLERS,
+    HULL_HANDLERS,
     FILE_HANDLERS,
     COMPARING_HANDLERS,
     HISTORY_HANDLERS,
@@ -44,4 +46,5 @@ def handle(workspace: Workspace, do: str, fields: MessageFields) -> None:
         workspace.drag.let_go()
         workspace.spoken = ""
     handler(workspace, fields)
+    workspace.follow_hull()
     workspace.selection.drop_missing(workspace.session.evaluation)

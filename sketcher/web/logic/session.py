@@ -37,7 +37,8 @@ LOST = ("panel-outside-hull", "panel-nothing-left")
 class Session:
     """opened: the file; history: what was done since; evaluation: the figures of the scene as it stands, always good ones.
 
-    opened_bare: whether there was no panel in the scene when it was opened. bottles: places them later; None: at once.
+    hull: her own file and what was done to her; in_saved_hull: the figures when she was opened or saved last. opened_bare:
+    whether there was no panel in the scene when it was opened. bottles: places them later; None: at once.
     """
 
     opened: SceneDocument
@@ -49,6 +50,7 @@ class Session:
     hull: HullWork = field(init=False)
     evaluation: Evaluation = field(init=False)
     opened_bare: bool = field(init=False)
+    in_saved_hull: Evaluation = field(init=False)
     _previewed: tuple[Evaluation, Edit] | None = None
 
     def __post_init__(self) -> None:
@@ -81,6 +83,7 @@ class Session:
         self.hull.unsaved_work.drop()
         self.hull = hull
         self.opened, self.history, self.unsaved_work.last = opened, History(opened.scene), opened.scene
+        self.in_saved_hull = self.evaluation
         self.opened_bare = not opened.scene.panels
         self._previewed = None
 
@@ -146,6 +149,18 @@ class Session:
     def filling(self) -> bool:
         """Whether bottles are still to be placed, and what they change is of a moment before."""
         return self.bottles is not None and self.bottles.behind
+
+    def take_hull(self, evaluation: Evaluation) -> None:
+        """Go on with the layout in the hull that these are the figures of, in all its steps: they change panels, not the hull."""
+        if replace(self.scene, hull=evaluation.scene.hull) != evaluation.scene:
+            return
+
+        def in_hull(scene: Scene) -> Scene:
+            return replace(scene, hull=evaluation.scene.hull)
+
+        self.history.change_all(in_hull)
+        self.opened = replace(self.opened, scene=in_hull(self.opened.scene))
+        self.evaluation = evaluation
 
     def take_bottles(self) -> None:
         """Show the bottles once they are placed."""
@@ -222,6 +237,7 @@ class Session:
             self.notices.refuse(problem)
             return False
         if measured:
+            self.in_saved_hull = self.evaluation
             self.notices.tell(f"Saved {self.file} and the hull's {self.hull.file}")
         return True
 

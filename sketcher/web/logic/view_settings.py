@@ -17,7 +17,7 @@ NUDGE_TURN = 6.0
 """Degrees for one press of an arrow key."""
 LARGEST_SIDE, SMALLEST_SIDE = 2400, 64
 """Pixels: a page may ask for a picture of any size; more than this costs seconds, less shows nothing."""
-WITHOUT_BOAT: tuple[Arrangement, ...] = ("drawings", "build")
+WITHOUT_BOAT: tuple[Arrangement, ...] = ("drawings", "hull", "build")
 """Arrangements of the page in which the boat herself is not seen."""
 
 
@@ -39,6 +39,10 @@ class ViewSettings:
         self.points, self.corners = points, bounds_of(points)
         self.look = replace(self.look, hidden=frozenset(), cut=CutAway(), plan_height=None, section_at=None)
         self.view("quarter")
+
+    def keep_boat(self, points: Floats) -> None:
+        """The same boat in another shape, seen as she was."""
+        self.points, self.corners = points, bounds_of(points)
 
     @property
     def shows_boat(self) -> bool:

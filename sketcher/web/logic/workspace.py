@@ -15,6 +15,7 @@ from sketcher.web.logic.damage import Damage
 from sketcher.web.logic.drag.pointer_drag import PointerDrag
 from sketcher.web.logic.drawn_boat import DrawnWater, shapes_now
 from sketcher.web.logic.files.scene_files import SceneFiles
+from sketcher.web.logic.hull.judged_hull import JudgedHull
 from sketcher.web.logic.measuring import Measuring
 from sketcher.web.logic.objects.editing import ObjectEditor
 from sketcher.web.logic.objects.placing import Placing
@@ -35,7 +36,7 @@ class Workspace:
     """session: the scene; files: where scenes are read and written; dialog: the question that is open.
 
     echo: the number of the last message that a page waits for; spoken: what is read out to who does not see it. resting:
-    whether nothing has moved for a while.
+    whether nothing has moved for a while. station: the one of the hull that is worked on.
     """
 
     session: Session
@@ -55,6 +56,8 @@ class Workspace:
     comparing: Comparing = field(init=False)
     measuring: Measuring = field(init=False)
     build: BackgroundBuild = field(init=False)
+    judged_hull: JudgedHull = field(init=False)
+    station: int = 1
     _drawn_water: DrawnWater = field(default_factory=DrawnWater)
 
     def __post_init__(self) -> None:
@@ -67,6 +70,7 @@ class Workspace:
         self.comparing = Comparing(session)
         self.measuring = Measuring(self.sheet)
         self.build = BackgroundBuild(session.evaluate, lambda: self.drag.mode != "none")
+        self.judged_hull = JudgedHull(lambda scene: session.evaluate(scene))
         self.dialog = self.files.offer_recovery(session)
         session.notices.shown = self.files.kept_elsewhere(session)
 
@@ -84,6 +88,25 @@ class Workspace:
         self.sheet.show_all()
         self.pattern.paper.show_all()
         self.build.forget()
+        self.judged_hull.forget()
+        self.station = 1
+
+    @property
+    def at_hull(self) -> bool:
+        """Whether the hull's place is shown."""
+        return self.view_settings.look.arrangement == "hull"
+
+    def follow_hull(self) -> None:
+        """Have the hull judged if she has changed or is looked at, and show the layout in her once that is worked out."""
+        session, judged = self.session, self.judged_hull
+        if self.drag.object_drag is not None:
+            return
+        come = judged.newly_come()
+        if come is not None:
+            session.take_hull(come)
+            self.view_settings.keep_boat(come.layout.hull.outside.vertices)
+        if session.hull.hull != session.scene.hull or self.at_hull:
+            judged.ask(session.hull.hull, session.evaluation, session.in_saved_hull)
 
     def build_ahead(self, rested: float) -> None:
         """Begin with the build of the layout as it stands once nobody has asked for anything for so long [s]."""
@@ -129,6 +152,7 @@ class Workspace:
     def follow_pointer(self) -> None:
         """Apply the newest move of the pointer; what it moves is selected."""
         self.session.take_bottles()
+        self.follow_hull()
         self.drag.apply()
         drag = self.drag.object_drag
         # On paper the drawings' cut follows what is selected: it must not move under the pointer.

@@ -10,6 +10,7 @@ from sketcher.web.logic.first_steps import first_steps
 from sketcher.web.logic.objects.typed_fields import field_rows
 from sketcher.web.logic.objects.water_fields import water_rows
 from sketcher.web.logic.workspace import Workspace
+from sketcher.web.page.hull_state import hull_state
 from sketcher.web.page.picture_labels import PictureLabels
 from sketcher.web.state import DamagedCondition, DragFigure, FieldRow, PageState, SheetState
 from sketcher.web.view.drawing_sheet import NO_SHEET
@@ -33,6 +34,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
     figures = workspace.drag.figures or measuring.figures(session.scene.units) or placing.figures(resting=workspace.resting)
     if placing.kind is None and not measuring.on and figures and damaged is not None:
         figures += _lids_over_water(damaged, session.scene.units)
+    steps = session.hull.history if workspace.at_hull else session.history
     names, figured = labels.labels(lines_of(figures)), workspace.figured
     whole = figured is None and not session.filling
     sheet = _sheet(workspace, damaged, key_now=key_now)
@@ -46,8 +48,8 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         selected=selection.selected,
         tab=selection.tab,
         unsaved=session.unsaved,
-        undo=session.history.undo_name,
-        redo=session.history.redo_name,
+        undo=steps.undo_name,
+        redo=steps.redo_name,
         notice=session.notices.shown,
         drag_figures=figures,
         corner=labels.corner,
@@ -80,6 +82,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         boards=boards,
         pattern=workspace.pattern.paper.markup(boards, session.scene.units),
         build=workspace.build.state(session.scene),
+        hull=hull_state(workspace) if workspace.at_hull else None,
     )
 
 

@@ -3,6 +3,7 @@
 import { morph } from "./morph.js";
 import { begin, send } from "./wire.js";
 import { showUnderPointer, watchSize } from "./pointer.js";
+import { watchHull } from "./hull.js";
 import { showLetters, watchKeys } from "./keys.js";
 
 const canvas = document.getElementById("picture");
@@ -173,7 +174,7 @@ document.addEventListener("change", (event) => {
   element.sent = element.value;
   send(messageOf(element, { value }));
   // The change is kept as soon as it arrives, long before its figures may be there; a refused one clears the mark again.
-  if (element.dataset.do === "set") document.body.dataset.unsaved = "true";
+  if (["set", "hull_set"].includes(element.dataset.do)) document.body.dataset.unsaved = "true";
   showWork();
   if (element.type === "text") settled().then(() => showAsKept(element));
 });
@@ -228,5 +229,6 @@ window.addEventListener("beforeunload", (event) => {
 });
 
 watchKeys();
+watchHull();
 for (const what of ["pointerup", "click", "keydown"])
   window.addEventListener(what, (event) => event.target.matches?.("input") || showWork());

@@ -9,6 +9,7 @@ ARRANGEMENT_WORDS = {
     "both": "Boat and drawings",
     "boat": "Boat",
     "drawings": "Drawings",
+    "hull": "Hull",
     "compare": "Compare",
     "pattern": "Pattern",
     "build": "Build",

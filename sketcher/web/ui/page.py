@@ -15,6 +15,7 @@ from sketcher.web.ui.comparison import compare_part
 from sketcher.web.ui.controls import controls, cuts, fit_button, sheet_key
 from sketcher.web.ui.dialogs import dialog
 from sketcher.web.ui.html import Markup, join, markup
+from sketcher.web.ui.hull.place import hull_place
 from sketcher.web.ui.labels import drag_figures_card, labels
 from sketcher.web.ui.making_bar import making_bar
 from sketcher.web.ui.margin.compartments import space_rows
@@ -32,6 +33,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "fit": lambda state: fit_button("pattern", whole=state.drawn.whole_pattern),
     "boards": boards_part,
     "build": build_part,
+    "hull": hull_place,
     **MARGIN,
     "compare": compare_part,
     "hand": drag_figures_card,

@@ -73,7 +73,7 @@ def test_parts_and_marks_take_a_line_each(tmp_path: Path) -> None:
     opened = marram(tmp_path)
     assert changed_lines(opened, MarkKnuckle(1, 2, True)) == ([], ["    knuckles: [2]"])
     assert changed_lines(opened, SetHullValue("deck", "camber", 0.07))[1] == ["deck: {camber: 70, thickness: 18}"]
-    assert changed_lines(opened, AddPart("skeg"))[1] == ["  skeg: {litres: 0, at: [4500, 0, -200]}"]
+    assert changed_lines(opened, AddPart("skeg"))[1] == ["  skeg: {litres: 0, at: [4500, 0, -202]}"]
     assert changed_lines(opened, SetHullValue("", "material", "grp"))[1] == ["material: grp"]
     assert changed_lines(opened, RemovePart("cockpit"))[1] == []
 

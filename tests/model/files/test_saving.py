@@ -383,7 +383,7 @@ def test_unsaved_work_is_found_again(opened: SceneDocument) -> None:
     scene = MoveBulkhead("collision", 1.234567).apply(opened.scene)
     ended(opened, scene)
     (found,) = find_recoveries(open_scene(opened.path))
-    assert found.scene == scene
+    assert found.stated == scene
     assert not found.stale
     drop_recovery(found)
     assert find_recoveries(opened) == []

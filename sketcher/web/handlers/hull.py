@@ -1,0 +1,94 @@
+"""Messages of the hull's place: what was typed, points, stations and parts put in and taken out."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from sketcher.model.edits.hull_edits import (
+    AddPart,
+    AddPoint,
+    AddStation,
+    HullEdit,
+    MarkKnuckle,
+    Place,
+    RemovePart,
+    RemovePoint,
+    RemoveStation,
+)
+from sketcher.model.edits.typed_input import typed_length
+from sketcher.model.errors import SketchError
+from sketcher.web.handlers.message_handler import MessageHandler
+from sketcher.web.logic.hull.hull_fields import hull_edit
+from sketcher.web.logic.messages import MessageFields
+from sketcher.web.logic.workspace import Workspace
+
+PROFILES = ("stem", "stern")
+
+
+def _set(workspace: Workspace, fields: MessageFields) -> None:
+    """A text typed in one of her fields; what cannot be taken stands there, with the reason beside it."""
+    hull, key, text = workspace.session.hull, fields.text("field"), fields.text("value")
+    try:
+        edit = hull_edit(hull.hull, key, text)
+    except SketchError as problem:
+        hull.refuse(problem, key, text)
+        return
+    hull.do(edit, key, text)
+
+
+def _look(workspace: Workspace, fields: MessageFields) -> None:
+    """The station that the hand is at."""
+    workspace.station = int(fields.number("station", 1))
+
+
+def _place(fields: MessageFields) -> Place:
+    """The station or profile that a message is about."""
+    word = fields.word("place")
+    return cast("Place", word) if word in PROFILES else int(fields.number("place", 0))
+
+
+def _do(workspace: Workspace, edit: HullEdit) -> bool:
+    """An edit that moves the fields' keys: what was typed and refused elsewhere goes."""
+    hull = workspace.session.hull
+    hull.refused.clear()
+    return hull.do(edit)
+
+
+def _point(workspace: Workspace, fields: MessageFields) -> None:
+    place, number = _place(fields), int(fields.number("number", 0))
+    _do(workspace, RemovePoint(place, number) if fields.word("out") else AddPoint(place, number))
+
+
+def _knuckle(workspace: Workspace, fields: MessageFields) -> None:
+    station, point = int(fields.number("station", 0)), int(fields.number("point", 0))
+    workspace.session.hull.do(MarkKnuckle(station, point, fields.flag("value")))
+
+
+def _station(workspace: Workspace, fields: MessageFields) -> None:
+    """A station taken out by its number, or put in at a distance that was typed."""
+    hull = workspace.session.hull
+    if fields.word("out"):
+        _do(workspace, RemoveStation(int(fields.number("number", 0))))
+        return
+    text = fields.text("at").strip()
+    at = typed_length(text, hull.hull.units)
+    if _do(workspace, AddStation(at)):
+        workspace.station = 1 + min(range(len(hull.hull.stations)), key=lambda k: abs(hull.hull.stations[k].at - at))
+
+
+def _part(workspace: Workspace, fields: MessageFields) -> None:
+    """A part put on her or taken away, `appendages.NAME` for an appendage that goes."""
+    name = fields.text("name").strip()
+    if not name:
+        raise SketchError("an appendage needs a name", "Write one, such as fin keel, skeg or rudder.")
+    _do(workspace, RemovePart(name) if fields.word("out") else AddPart(name))
+
+
+HULL_HANDLERS: dict[str, MessageHandler] = {
+    "hull_set": _set,
+    "hull_look": _look,
+    "hull_point": _point,
+    "hull_knuckle": _knuckle,
+    "hull_station": _station,
+    "hull_part": _part,
+}

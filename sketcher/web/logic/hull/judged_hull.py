@@ -1,0 +1,122 @@
+"""What comes of a hull's measurements, worked out by a thread: what is doubtful, and what they do to the layout."""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.survey.findings import check_hull
+from sketcher.geometry.mesh import GeometryError
+from sketcher.model.errors import SketchError
+from sketcher.model.hull import Hull
+from sketcher.model.measurement_checks import hull_problem
+from sketcher.outputs.tables.comparison import compared
+from sketcher.web.logic.session import Evaluate
+from sketcher.web.state import HullJudgement
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, eq=False)
+class Asked:
+    """A hull to be judged, the layout to stand in it as it is shown, and its figures before the hull was changed."""
+
+    hull: Hull
+    shown: Evaluation
+    before: Evaluation
+
+
+@dataclass(eq=False, repr=False)
+class JudgedHull:
+    """evaluate: a scene to its figures; changed: called, from the thread, when there is something new; last: the newest."""
+
+    evaluate: Evaluate
+    changed: Callable[[], None] = lambda: None
+    last: HullJudgement | None = None
+    _wanted: Asked | None = None
+    _come: Evaluation | None = None
+    _thread: threading.Thread | None = None
+    _hold: threading.Lock = field(default_factory=threading.Lock)
+
+    def ask(self, hull: Hull, shown: Evaluation, before: Evaluation) -> None:
+        """Judge a hull; what was asked before and is not done yet is dropped. The same is not judged twice."""
+        if self._wanted is not None and _same(self._wanted, hull, shown, before):
+            return
+        with self._hold:
+            self._wanted = Asked(hull, shown, before)
+            if self._thread is None:
+                self._thread = threading.Thread(target=self._run, name="hull", daemon=True)
+                self._thread.start()
+
+    @property
+    def behind(self) -> bool:
+        """Whether anything is still to be worked out."""
+        return self._thread is not None
+
+    def newly_come(self) -> Evaluation | None:
+        """The layout's figures in the hull that was asked for last, once, when they have come."""
+        come, self._come = self._come, None
+        return come
+
+    def forget(self) -> None:
+        """Another boat was opened."""
+        with self._hold:
+            self._wanted = self._come = self.last = None
+
+    def wait(self) -> None:
+        """Until all that was asked is worked out."""
+        thread = self._thread
+        if thread is not None:
+            thread.join()
+
+    def _run(self) -> None:
+        done: Asked | None = None
+        while True:
+            with self._hold:
+                asked = self._wanted
+                if asked is None or asked is done:
+                    self._thread = None
+                    return
+            try:
+                self._judge(asked)
+            except Exception:
+                log.exception("the hull could not be judged")
+            done = asked
+
+    def _judge(self, asked: Asked) -> None:
+        """First what is doubtful; then, unless more was typed meanwhile, the layout in it."""
+        problem = hull_problem(asked.hull)
+        self._tell(asked, HullJudgement(hull=asked.hull, findings=check_hull(asked.hull), problem=problem), None)
+        if problem is not None or self._wanted is not asked:
+            return
+        assert self.last is not None
+        try:
+            evaluation = self._in_hull(asked)
+        except (SketchError, GeometryError) as error:
+            why = error.message if isinstance(error, SketchError) else str(error)
+            self._tell(asked, replace(self.last, refused=why), None)
+            return
+        effects = compared((asked.before, evaluation), evaluation.scene.units)
+        self._tell(asked, replace(self.last, form=evaluation.layout.hull, effects=effects), evaluation)
+
+    def _in_hull(self, asked: Asked) -> Evaluation:
+        """The layout's figures in the hull; those that are shown, if they are that."""
+        if asked.hull == asked.shown.scene.hull:
+            return asked.shown
+        return self.evaluate(replace(asked.shown.scene, hull=asked.hull))
+
+    def _tell(self, asked: Asked, judged: HullJudgement, evaluation: Evaluation | None) -> None:
+        with self._hold:
+            if self._wanted is not asked:
+                return
+            self.last, self._come = judged, evaluation
+        self.changed()
+
+
+def _same(asked: Asked, hull: Hull, shown: Evaluation, before: Evaluation) -> bool:
+    """Whether nothing but the hull that the layout is shown in differs from what was asked."""
+    layout = replace(shown.scene, hull=asked.shown.scene.hull)
+    return asked.hull == hull and asked.before is before and layout == asked.shown.scene

@@ -1,0 +1,87 @@
+// The hull's numbers as a tape is read: Enter goes on, arrows go up and down, Y takes what is likely; big keys where fingers type.
+
+import { send } from "./wire.js";
+
+const place = document.getElementById("hull");
+const NUMBERS = "input[type=text][data-do=hull_set]";
+const KEYS = ["7", "8", "9", "⌫", "4", "5", "6", "/", "1", "2", "3", "space", "0", ".", "−", "next"];
+const pad = document.getElementById("keypad");
+
+const boxes = () => [...place.querySelectorAll(NUMBERS)];
+
+function goTo(box) {
+  box?.focus();
+  box?.select();
+}
+
+// The number that stands is right: a guess that Enter passes over unchanged is a measurement.
+function keepGuess(box) {
+  if (box.dataset.guess && box.value === (box.getAttribute("value") ?? "")) send({ do: "hull_set", field: box.dataset.field, value: box.value });
+}
+
+function next(box) {
+  const all = boxes().filter((each) => each === box || !each.dataset.skip);
+  keepGuess(box);
+  goTo(all[all.indexOf(box) + 1] ?? box);
+}
+
+// The same number of the point above or below.
+function beside(box, by) {
+  const parts = box.dataset.field.split(".");
+  if (parts.length < 3) return;
+  const at = parts.length - 2;
+  parts[at] = String(Number(parts[at]) + by);
+  goTo(place.querySelector(`${NUMBERS}[data-field="${CSS.escape(parts.join("."))}"]`));
+}
+
+function onKey(event) {
+  const box = event.target;
+  if (!box.matches?.(NUMBERS) || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (event.key === "Enter") next(box);
+  else if (event.key === "ArrowDown" || event.key === "ArrowUp") beside(box, event.key === "ArrowDown" ? 1 : -1);
+  else if (event.key.toLowerCase() === "y" && box.dataset.likely) {
+    box.value = box.dataset.likely;
+    next(box);
+  } else return;
+  event.preventDefault();
+}
+
+// A key of the pad does in the number what a keyboard's would; the number keeps the keyboard.
+function press(key) {
+  const box = document.activeElement;
+  if (!box?.matches(NUMBERS)) return;
+  const [start, end] = [box.selectionStart, box.selectionEnd];
+  if (key === "next") next(box);
+  else if (key === "⌫") box.setRangeText("", start === end ? Math.max(start - 1, 0) : start, end, "end");
+  else box.setRangeText({ space: " ", "−": "-" }[key] ?? key, start, end, "end");
+}
+
+function showPad() {
+  const names = { "⌫": "Rub out", "/": "Stroke of a fraction", space: "Space", "−": "Minus", next: "Next number" };
+  pad.replaceChildren(...KEYS.map((key) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = key;
+    button.tabIndex = -1;
+    if (names[key]) button.ariaLabel = names[key];
+    button.addEventListener("pointerdown", (event) => event.preventDefault());
+    button.addEventListener("click", () => press(key));
+    return button;
+  }));
+}
+
+export function watchHull() {
+  const fingers = matchMedia("(pointer: coarse)");
+  showPad();
+  place.addEventListener("keydown", onKey);
+  place.addEventListener("focusin", ({ target }) => {
+    const number = target.matches(NUMBERS);
+    pad.hidden = !(fingers.matches && number);
+    if (!number) return;
+    if (fingers.matches) target.inputMode = "none";
+    target.scrollIntoView({ block: "nearest" });
+    if (target.dataset.station && target.dataset.station !== place.dataset.station)
+      send({ do: "hull_look", station: Number((place.dataset.station = target.dataset.station)) });
+  });
+  place.addEventListener("focusout", ({ relatedTarget }) => relatedTarget?.matches?.(NUMBERS) || (pad.hidden = true));
+}

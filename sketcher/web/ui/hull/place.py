@@ -1,0 +1,65 @@
+"""The hull's place: at the left what is typed, at the right her lines and what comes of it."""
+
+from __future__ import annotations
+
+from sketcher.outputs.wording.quantities import counted
+from sketcher.web.state import HullState, PageState
+from sketcher.web.ui.html import Markup, button, join, tag
+from sketcher.web.ui.hull.effects import effects
+from sketcher.web.ui.hull.parts import hull_parts
+from sketcher.web.ui.hull.stations import station_tables
+
+
+def hull_place(state: PageState) -> Markup:
+    """The whole place; nothing while another page is seen."""
+    if state.hull is None:
+        return Markup("")
+    typed = tag("div", _head(state.hull), *station_tables(state.hull), *hull_parts(state.hull), class_="typed")
+    seen = tag("div", _lines(state.hull), _doubtful(state.hull), *effects(state), class_="seen")
+    return join(seen, typed)
+
+
+def _head(now: HullState) -> Markup:
+    """Whose hull it is, how much of it is a guess, and how to type."""
+    hull = now.hull
+    points = sum(len(station.points) for station in hull.stations)
+    guessed = sum(len(station.guessed) for station in hull.stations)
+    told = f"{counted(len(hull.stations), 'station')}, {counted(points, 'point')}"
+    if guessed:
+        told += f", of which {guessed} are a first guess: type over them, or Enter to keep one that is right"
+    how = f"Lengths in {hull.units}, or with a unit. Enter goes to the next number; Y takes what is likely."
+    return tag(
+        "header",
+        tag("h2", hull.name, tag("span", now.file, class_="unit")),
+        tag("p", f"{told}.", class_="small", role="status"),
+        tag("p", how, class_="small"),
+        data_key="hull-head",
+    )
+
+
+def _lines(now: HullState) -> Markup:
+    figures = [
+        tag("figure", Markup(svg), tag("figcaption", name.capitalize()), class_=name.replace(" ", "-"), data_key=f"lines/{name}")
+        for name, svg in now.lines.items()
+    ]
+    return tag("div", *figures, class_="lines", data_key="lines")
+
+
+def _doubtful(now: HullState) -> Markup | None:
+    """What keeps the numbers from being a hull, and what is probably wrong, each with the key that takes the likely value."""
+    judged = now.judged
+    if judged is None:
+        return tag("p", "Looking the numbers over…", class_="small", role="status", data_key="doubtful")
+    stopped = f"{judged.problem.message}. {judged.problem.remedy}" if judged.problem is not None else judged.refused
+    items = [tag("li", tag("p", stopped, " The boat is shown as she was before."), class_="stop")] if stopped else []
+    by_words: dict[str, list[str]] = {}
+    for key, doubt in now.doubts.items():
+        by_words.setdefault(doubt.words, []).append(key)
+    for words, keys in by_words.items():
+        takes = [
+            button(f"Take {likely}", "hull_set", data_field=key, data_value=likely, class_="plain")
+            for key, likely in ((key, now.doubts[key].likely) for key in keys)
+        ]
+        items.append(tag("li", tag("p", words), tag("div", *takes, class_="row"), class_="warn"))
+    said = [tag("p", "No number stands out.", class_="small")] if not items else [tag("ul", *items)]
+    return tag("section", tag("h2", "Doubtful numbers"), *said, aria_live="polite", class_="doubtful", data_key="doubtful")

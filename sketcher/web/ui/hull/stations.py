@@ -1,0 +1,121 @@
+"""The stations as they are typed: each a table of its points, from the centreline up to the sheer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sketcher.model.hull import Point2, Station
+from sketcher.model.units import format_length
+from sketcher.outputs.wording.quantities import counted
+from sketcher.web.state import HullState
+from sketcher.web.ui.html import Markup, button, join, tag
+
+MOST_POINTS = 600
+"""Points that are shown to be typed at once; of more only the stations about the one that is worked on."""
+ABOUT = 6
+"""Stations that are then shown before and after it."""
+
+
+def station_tables(now: HullState) -> Iterator[Markup]:
+    """All stations, or those about the one that is worked on, and what adds another."""
+    hull = now.hull
+    many = sum(len(station.points) for station in hull.stations) > MOST_POINTS
+    shown = range(max(now.chosen - ABOUT, 1), min(now.chosen + ABOUT, len(hull.stations)) + 1)
+    for number, station in enumerate(hull.stations, 1):
+        if not many or number in shown:
+            yield _station(now, number, station)
+    if many:
+        yield tag("p", f"{counted(len(hull.stations), 'station')}: those about station {now.chosen} are shown.", class_="small")
+    box = tag("input", type="text", name="at", autocomplete="off", inputmode="decimal", aria_label=f"Distance aft, {hull.units}")
+    label = tag("label", "Another station at ", box)
+    yield tag("form", label, tag("button", "Add", class_="plain"), data_do="hull_station", class_="row", data_key="new-station")
+
+
+def number_box(now: HullState, key: str, text: str, label: str, **more: str | bool | None) -> Markup:
+    """A number to type. What was refused stands in it, the reason under it; beside what is doubtful stands what is likely."""
+    refused, doubt = now.refused.get(key), now.doubts.get(key)
+    by = [f"why-{key}"] * (refused is not None) + [f"likely-{key}"] * (doubt is not None)
+    box = tag(
+        "input",
+        type="text",
+        value=text if refused is None else refused.text,
+        data_do="hull_set",
+        data_field=key,
+        data_key=key,
+        data_likely=None if doubt is None else doubt.likely,
+        autocomplete="off",
+        inputmode="decimal",
+        aria_label=label,
+        aria_invalid="true" if refused is not None else None,
+        aria_describedby=" ".join(by) or None,
+        class_="doubt" if doubt is not None else None,
+        **more,
+    )
+    why = None if refused is None else tag("small", refused.why, id=f"why-{key}", class_="refused", role="alert")
+    return join(box, why, None if doubt is None else _likely(key, doubt.likely, doubt.short, doubt.words))
+
+
+def _likely(key: str, likely: str, short: str, words: str) -> Markup:
+    text = tag("span", tag("b", likely), f" {short}", id=f"likely-{key}")
+    return button(
+        text, "hull_set", data_field=key, data_key=f"likely/{key}", data_value=likely, title=f"{words} (Y)", class_="likely"
+    )
+
+
+def _station(now: HullState, number: int, station: Station) -> Markup:
+    units, name = now.hull.units, f"Station {number}"
+    key = f"stations.{number}.at"
+    at = number_box(now, key, format_length(station.at, units), f"{name}, distance aft, {units}", data_station=str(number))
+    out = button("Take out", "hull_station", data_out="yes", data_number=number, class_="plain", aria_label=f"Take {name} out")
+    head = tag("header", tag("h3", name), tag("label", f"aft, {units}", at), out)
+    columns = ("", f"half-breadth, {units}", f"height, {units}", "corner", "")
+    titles = tag("tr", *(tag("th", word, scope="col") if word else tag("td") for word in columns))
+    rows = [_point(now, number, station, k, point) for k, point in enumerate(station.points, 1)]
+    add = button("Add a point", "hull_point", data_place=number, data_number=len(station.points), class_="plain")
+    problem = now.judged.problem if now.judged is not None else None
+    wrong = None
+    if problem is not None and f"{problem.key}.".startswith(f"stations.{number}."):
+        wrong = tag("small", f"{problem.message}. {problem.remedy}", class_="refused", role="alert")
+    table = tag("table", tag("thead", titles), tag("tbody", *rows))
+    chosen = " chosen" if number == now.chosen else ""
+    return tag("section", head, wrong, table, add, class_=f"station{chosen}", aria_label=name, data_key=f"station/{number}")
+
+
+def _point(now: HullState, number: int, station: Station, k: int, point: Point2) -> Markup:
+    units, guessed = now.hull.units, k in station.guessed
+    cells = []
+    for axis, word in ((1, "half-breadth"), (2, "height")):
+        more = {
+            "data_station": str(number),
+            "data_guess": "yes" if guessed else None,
+            # A point on the centreline has no half-breadth to type.
+            "data_skip": "yes" if axis == 1 and k == 1 and point[0] == 0.0 else None,
+        }
+        label = f"Station {number}, point {k}, {word}, {units}{', guessed' if guessed else ''}"
+        key = f"stations.{number}.points.{k}.{axis}"
+        cells.append(tag("td", number_box(now, key, format_length(point[axis - 1], units), label, **more)))
+    hard = tag(
+        "input",
+        type="checkbox",
+        checked=k in station.knuckles,
+        data_do="hull_knuckle",
+        data_key=f"stations.{number}.knuckle.{k}",
+        data_station=number,
+        data_point=k,
+        aria_label=f"Station {number}, point {k} is a hard corner",
+    )
+    after = button(
+        "+", "hull_point", data_place=number, data_number=k, aria_label=f"Add a point after point {k} of station {number}"
+    )
+    out = button(
+        "−", "hull_point", data_place=number, data_number=k, data_out="yes", aria_label=f"Take point {k} of station {number} out"
+    )
+    return tag(
+        "tr",
+        tag("th", k, scope="row"),
+        *cells,
+        tag("td", hard),
+        tag("td", after, out, class_="deeds"),
+        class_="guessed" if guessed else None,
+        data_key=f"row/{number}/{k}",
+    )

@@ -1,0 +1,154 @@
+"""The hull's lines as she is entered: body plan, profile and plan, through her points at once, her surface's lines once known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from math import radians, tan
+
+import numpy as np
+
+from sketcher.analysis.hull.form import HullForm
+from sketcher.geometry.mesh import Floats
+from sketcher.geometry.surface.curve import curve_through
+from sketcher.geometry.tolerances import POINTS_APART
+from sketcher.model.hull import Hull, Station
+from sketcher.outputs.drawing.recording import Item, LineStyle, Spot, line
+from sketcher.outputs.drawing.svg import items_as_svg
+from sketcher.outputs.palette import ACCENT, INK, PENCIL
+
+ACROSS = 200.0
+"""[mm] The paper's width; the page shows each drawing as wide as it has room."""
+EDGE = 6.0
+"""[mm] Paper left white about a drawing."""
+STEPS = 40
+"""Pieces in which a section is drawn."""
+ROWS = 4
+"""Lines along the hull that are drawn between keel and sheer."""
+THIN, PLAIN, BROAD = (LineStyle(PENCIL, 0.15), LineStyle(INK, 0.2), LineStyle(ACCENT, 0.45))
+DOT, DOUBTED = LineStyle(PENCIL, 0.8), LineStyle(ACCENT, 1.6)
+GUESSED = LineStyle(PENCIL, 0.15, (1.0, 0.8))
+
+Lines = Iterable[tuple[Floats, LineStyle]]
+"""Points (n, 2) [m] across and up, and how they are drawn."""
+
+
+def hull_lines(hull: Hull, form: HullForm | None, chosen: int, doubted: frozenset[str]) -> dict[str, str]:
+    """The drawings as SVG by name. chosen: the station that is worked on, from 1; doubted: keys of numbers probably wrong."""
+    if not any(station.points for station in hull.stations):
+        return {}
+    return {
+        "body plan": _svg("Body plan", _body_plan(hull, chosen, doubted)),
+        "profile": _svg("Profile", [*_profile(hull, form), *_stations_across(hull, chosen, 1)]),
+        "plan": _svg("Plan", [*_plan(hull, form), *_stations_across(hull, chosen, 0)]),
+    }
+
+
+def _svg(title: str, lines: Lines) -> str:
+    """Lines on paper that is as wide as ever and as high as they need."""
+    drawn = [(points, stroke) for points, stroke in lines if len(points)]
+    low = np.min([points.min(axis=0) for points, _ in drawn], axis=0)
+    high = np.max([points.max(axis=0) for points, _ in drawn], axis=0)
+    scale = (ACROSS - 2 * EDGE) / max(float(high[0] - low[0]), POINTS_APART)
+    height = float(high[1] - low[1]) * scale + 2 * EDGE
+
+    def on_paper(points: Floats) -> list[Spot]:
+        return [(float(x), float(y)) for x, y in (points - low) * scale + EDGE]
+
+    items: list[Item] = [line(on_paper(points), stroke, "hull") for points, stroke in drawn]
+    body = items_as_svg(items, height, 5.0)
+    return f'<svg viewBox="0 0 {ACROSS:g} {height:.1f}" role="img" aria-label="{title}">{body}</svg>'
+
+
+def section_curve(station: Station, smooth: bool) -> Floats:
+    """A station's section (n, 2), as it is lofted; straight between its points where those make no curve."""
+    points = np.array(station.points, dtype=float).reshape(-1, 2)
+    steps = np.hypot(*np.diff(points, axis=0).T) if len(points) > 1 else np.zeros(1)
+    if len(points) < 2 or steps.min() < POINTS_APART:
+        return points
+    corners = tuple(number - 1 for number in station.knuckles if 1 < number < len(points))
+    curve = curve_through(points, corners, smooth)
+    return curve.at(np.linspace(0.0, 1.0, STEPS + 1))
+
+
+def _body_plan(hull: Hull, chosen: int, doubted: frozenset[str]) -> Iterator[tuple[Floats, LineStyle]]:
+    """Sections forward of the widest at the right, those aft of it at the left; the points of the chosen one as dots."""
+    breadths = [max((point[0] for point in station.points), default=0.0) for station in hull.stations]
+    widest = breadths.index(max(breadths))
+    tall = [point[1] for station in hull.stations for point in station.points]
+    yield np.array([[0.0, min(tall)], [0.0, max(tall)]]), THIN
+    for k, station in enumerate(hull.stations):
+        side = np.array([1.0 if k <= widest else -1.0, 1.0])
+        stroke = BROAD if k + 1 == chosen else GUESSED if station.wholly_guessed else PLAIN
+        yield section_curve(station, hull.between_points == "smooth") * side, stroke
+        for number, point in enumerate(station.points, 1):
+            doubtful = any(f"stations.{k + 1}.points.{number}.{axis}" in doubted for axis in (1, 2))
+            if k + 1 == chosen or doubtful:
+                yield np.array([point, point]) * side, DOUBTED if doubtful else DOT
+
+
+def _profile(hull: Hull, form: HullForm | None) -> Iterator[tuple[Floats, LineStyle]]:
+    """Keel, sheer and the lines between, stem, stern and transom, coachroof and cockpit, her bow to the left."""
+    yield from _along(hull, form, 2)
+    for points in (hull.stem, hull.stern):
+        if points:
+            yield np.array(points), PLAIN
+    if hull.transom_rake and not hull.stern:
+        last = hull.stations[-1]
+        lowest = min(point[1] for point in last.points)
+        yield np.array([(last.at + (z - lowest) * tan(radians(hull.transom_rake)), z) for _, z in last.points]), PLAIN
+    roof, well = hull.coachroof, hull.cockpit
+    if roof is not None:
+        low, high = (_sheer_at(hull, x) + hull.deck.camber for x in (roof.start, roof.end))
+        top = [(roof.start, low + roof.height), (roof.end, high + roof.height)]
+        yield np.array([(roof.start, low), *top, (roof.end, high)]), PLAIN
+    if well is not None:
+        ends = [(x, _sheer_at(hull, x)) for x in (well.start, well.end)]
+        yield np.array([ends[0], (well.start, well.sole), (well.end, well.sole), ends[1]]), THIN
+    for item in hull.appendages:
+        low = item.at[2] if item.lowest is None else item.lowest
+        yield np.array([(item.at[0], item.at[2]), (item.at[0], low)]), THIN
+
+
+def _plan(hull: Hull, form: HullForm | None) -> Iterator[tuple[Floats, LineStyle]]:
+    """The sheer and the lines between it and the centreline, coachroof and cockpit, of her starboard side."""
+    yield from ((points * (1.0, -1.0), stroke) for points, stroke in _along(hull, form, 1))
+    ends = [hull.stations[0].at, hull.stations[-1].at, *(x for x, _ in (*hull.stem, *hull.stern))]
+    yield np.array([(min(ends), 0.0), (max(ends), 0.0)]), THIN
+    for part in (hull.coachroof, hull.cockpit):
+        if part is not None:
+            fore, aft = part.half_breadth
+            yield np.array([(part.start, 0.0), (part.start, -fore), (part.end, -aft), (part.end, 0.0)]), PLAIN
+
+
+def _along(hull: Hull, form: HullForm | None, axis: int) -> Iterator[tuple[Floats, LineStyle]]:
+    """Lines along the hull: those of her surface, or straight through the keel and sheer of her stations."""
+    if form is not None:
+        count = form.lines.shape[1]
+        for number in range(ROWS + 2):
+            row = form.lines[:, round(number * (count - 1) / (ROWS + 1))]
+            yield row[:, [0, axis]], PLAIN if number in (0, ROWS + 1) else THIN
+        return
+    stations = [station for station in hull.stations if station.points]
+    for end in (0, -1):
+        yield np.array([(station.at, station.points[end][axis - 1]) for station in stations]), GUESSED
+
+
+def _stations_across(hull: Hull, chosen: int, axis: int) -> Iterator[tuple[Floats, LineStyle]]:
+    """Where each station stands, and the chosen one's points. axis: 0 half-breadths, to starboard downwards; 1 heights."""
+    sign = -1.0 if axis == 0 else 1.0
+    for number, station in enumerate(hull.stations, 1):
+        measured = [sign * point[axis] for point in station.points]
+        if not measured:
+            continue
+        low, high = (min(measured), max(measured)) if axis == 1 else (min(measured), 0.0)
+        stroke = BROAD if number == chosen else GUESSED if station.wholly_guessed else THIN
+        yield np.array([(station.at, low), (station.at, high)]), stroke
+        if number == chosen:
+            for value in measured:
+                yield np.array([(station.at, value)] * 2), DOT
+
+
+def _sheer_at(hull: Hull, x: float) -> float:
+    """About how high the sheer is at a distance aft [m]."""
+    stations = [station for station in hull.stations if station.points]
+    return float(np.interp(x, [station.at for station in stations], [station.points[-1][1] for station in stations]))

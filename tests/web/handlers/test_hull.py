@@ -1,0 +1,158 @@
+"""The hull's place without a browser: what is typed there is kept, judged, and taken up by the layout."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from driven_sketch import DrivenSketch, driven
+
+from sketcher.model.files.hull_saving import open_hull
+from sketcher.web.page.hull_state import hull_state
+from sketcher.web.state import HullState
+
+pytestmark = pytest.mark.example
+
+
+@pytest.fixture
+def at_hull(sketch: DrivenSketch) -> DrivenSketch:
+    """The smallest demo, her hull's place shown."""
+    sketch.ask("arrange", arrangement="hull")
+    return sketch
+
+
+def judged(sketch: DrivenSketch) -> HullState:
+    """The place once all that was asked has been worked out and shown."""
+    sketch.workspace.judged_hull.wait()
+    sketch.controller.before_picture()
+    sketch.workspace.judged_hull.wait()
+    return hull_state(sketch.workspace)
+
+
+def typed(sketch: DrivenSketch, key: str, text: str) -> None:
+    sketch.ask("hull_set", field=key, value=text)
+
+
+def test_a_misread_number_is_doubted_and_one_key_takes_the_likely(at_hull: DrivenSketch) -> None:
+    """A 3 typed as an 8 at station 1350: the number's own field says so with the likely value; taken, no doubt is left."""
+    number = 1 + [station.at for station in at_hull.session.hull.hull.stations].index(1.35)
+    assert at_hull.session.hull.hull.stations[number - 1].points[4][0] == 0.639
+    key = f"stations.{number}.points.5.1"
+    typed(at_hull, key, "689")
+    doubts = judged(at_hull).doubts
+    assert (doubts[key].likely, doubts[key].short) == ("639", "a 3 read as an 8?")
+    assert f'data-field="{key}"' in at_hull.parts()["hull"]
+    typed(at_hull, key, doubts[key].likely)
+    assert judged(at_hull).doubts == {}
+
+
+def test_the_layout_follows_the_hull_in_all_its_steps(at_hull: DrivenSketch) -> None:
+    """More camber: the layout stands in that hull, says what it does, and its own undo still works in it."""
+    at_hull.ask("arrange", arrangement="both")
+    at_hull.ask("select", part="bulkhead/collision")
+    at_hull.ask("nudge", towards="right")
+    at_hull.ask("arrange", arrangement="hull")
+    before = at_hull.evaluation.layout.compartments[0].volume
+    typed(at_hull, "deck.camber", "90")
+    now = judged(at_hull)
+    assert at_hull.scene.hull.deck.camber == 0.09
+    assert now.judged is not None
+    assert now.judged.effects is not None
+    assert now.judged.effects.differences
+    assert at_hull.evaluation.layout.compartments[0].volume != before
+    at_hull.ask("arrange", arrangement="both")
+    at_hull.ask("undo")
+    assert at_hull.scene.hull.deck.camber == 0.09
+    assert at_hull.scene.bulkheads == at_hull.session.opened.scene.bulkheads
+
+
+def test_undo_in_her_place_takes_back_a_measurement(at_hull: DrivenSketch) -> None:
+    """It is named; the layout goes back with it, and nothing is unsaved then."""
+    typed(at_hull, "deck.camber", "90")
+    assert at_hull.state().undo is not None
+    assert "camber" in str(at_hull.state().undo)
+    assert at_hull.session.unsaved
+    at_hull.ask("undo")
+    judged(at_hull)
+    assert not at_hull.session.unsaved
+    assert at_hull.scene == at_hull.session.opened.scene
+
+
+def test_what_cannot_be_taken_stands_in_its_field(at_hull: DrivenSketch) -> None:
+    """Text that is no length stays where it was typed, the reason beside it, and nothing else is changed."""
+    typed(at_hull, "stations.1.points.2.1", "4l2")
+    refused = hull_state(at_hull.workspace).refused["stations.1.points.2.1"]
+    assert (refused.text, refused.why.split(".")[0]) == ("4l2", "`4l2` is no length")
+    assert not at_hull.session.unsaved
+    typed(at_hull, "coachroof.height", "-3")
+    assert set(hull_state(at_hull.workspace).refused) == {"stations.1.points.2.1", "coachroof.height"}
+    typed(at_hull, "stations.1.points.2.1", "119")
+    assert "stations.1.points.2.1" not in hull_state(at_hull.workspace).refused
+
+
+def test_a_half_entered_hull_is_saved_and_the_boat_stays_as_she_was(at_hull: DrivenSketch) -> None:
+    """Numbers that make no hull: said at the station, saved all the same, the layout in the last good hull."""
+    good = at_hull.scene.hull
+    typed(at_hull, "stations.2.points.3.2", "10")
+    typed(at_hull, "stations.2.points.3.1", "20")
+    now = judged(at_hull)
+    assert now.judged is not None
+    assert now.judged.problem is not None
+    assert "goes back down and inwards" in at_hull.parts()["hull"]
+    assert at_hull.scene.hull == good
+    at_hull.ask("save")
+    assert open_hull(good.file or "").stated.stations[1].points[2] == (0.02, 0.01)
+    assert not at_hull.session.unsaved
+
+
+def test_saving_saves_both_files(at_hull: DrivenSketch) -> None:
+    """One Save: the hull's file says the new camber in its line, and what was noticed counts from there."""
+    typed(at_hull, "deck.camber", "41")
+    judged(at_hull)
+    at_hull.ask("save")
+    assert open_hull(at_hull.scene.hull.file or "").stated.deck.camber == 0.041
+    assert at_hull.notice is not None
+    assert "quillet-21.yaml" in at_hull.notice.text
+    effects = judged(at_hull).judged
+    assert effects is not None
+    assert effects.effects is not None
+    assert effects.effects.differences == ()
+
+
+def test_what_was_typed_survives_the_end_of_the_program(at_hull: DrivenSketch, boats: Path) -> None:
+    """Unsaved measurements are offered when the scene is opened again, and taken up as one step of the hull."""
+    typed(at_hull, "deck.camber", "77")
+    at_hull.session.hull.unsaved_work.let_go()
+    again = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    assert again.dialog is not None
+    assert (again.dialog.name, again.dialog.about) == ("recover", "quillet-21.yaml")
+    again.ask("recover", work=again.dialog.options[0], take="yes")
+    assert again.session.hull.hull.deck.camber == 0.077
+    assert again.session.hull.history.undo_name == "Take up unsaved measurements again"
+
+
+@pytest.mark.parametrize(
+    ("message", "said"),
+    [
+        ({"do": "hull_station", "at": "2650"}, "Station 8"),
+        ({"do": "hull_station", "number": 3, "out": "yes"}, "Station 2"),
+        ({"do": "hull_point", "place": 1, "number": 2}, "stations.1.points.6.2"),
+        ({"do": "hull_point", "place": "stem", "number": 1}, "stem"),
+        ({"do": "hull_knuckle", "station": 1, "point": 2, "value": True}, "corner"),
+        ({"do": "hull_part", "name": "rudder"}, "appendages.rudder.litres"),
+        ({"do": "hull_part", "name": "deck"}, "cannot be a name"),
+        ({"do": "hull_point", "place": 99, "number": 1}, "no station 99"),
+        ({"do": "hull_set", "field": "units", "value": "m"}, "no `units`"),
+        ({"do": "hull_set", "field": "stations.99.at", "value": "1"}, "no station 99"),
+        ({"do": "hull_set", "field": "..", "value": "1"}, ""),
+    ],
+)
+def test_every_message_is_done_or_refused_in_a_sentence(
+    message: dict[str, Any], said: str, at_hull: DrivenSketch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """Nothing fails, and the page shows what came of it."""
+    at_hull.controller.take(message)
+    shown = "".join(at_hull.parts().values()) + str(at_hull.session.hull.refused)
+    assert said in shown
+    assert [record.getMessage() for record in caplog.records if record.exc_info] == []
