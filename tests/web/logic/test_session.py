@@ -36,12 +36,12 @@ def test_a_typed_number_is_kept_before_its_figures_are_worked_out(sketch: Driven
 
     sketch.session.evaluate = reckoned
     sketch.ask("set", part=COLLISION, field="at", value="815")
-    assert kept[0][0].scene.bulkheads[0].at == pytest.approx(0.815)
+    assert kept[0][0].stated.bulkheads[0].at == pytest.approx(0.815)
     sketch.ask("set", part=COLLISION, field="at", value="-5000")
     assert sketch.notice is not None
     assert sketch.notice.refused
     (found,) = find_recoveries(sketch.session.opened, held=True)
-    assert found.scene.bulkheads[0].at == pytest.approx(0.815)
+    assert found.stated.bulkheads[0].at == pytest.approx(0.815)
     sketch.ask("undo")
     assert kept[-1] == []
 
@@ -69,4 +69,4 @@ def test_any_step_is_gone_back_to_by_name(sketch: DrivenSketch) -> None:
     sketch.ask("go_to", number="99")
     assert sketch.collision_at == pytest.approx(0.83)
     (found,) = find_recoveries(sketch.session.opened, held=True)
-    assert found.scene.bulkheads[0].at == pytest.approx(0.83)
+    assert found.stated.bulkheads[0].at == pytest.approx(0.83)
