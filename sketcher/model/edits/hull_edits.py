@@ -68,7 +68,7 @@ class SetPoint:
     value: float
 
     def apply(self, hull: Hull) -> Hull:
-        points = list(points_of(hull, self.place))
+        points = list(points_at(hull, self.place))
         point = list(_point(points, self.number, self.place))
         point[self.axis] = self.value
         kind = STATION_POINT if isinstance(self.place, int) else PROFILE_POINT
@@ -82,7 +82,7 @@ class SetPoint:
         return changed
 
     def describe(self, hull: Hull) -> str:
-        old, new = (points_of(each, self.place)[self.number - 1][self.axis] for each in (hull, self.apply(hull)))
+        old, new = (points_at(each, self.place)[self.number - 1][self.axis] for each in (hull, self.apply(hull)))
         axis = ("half-breadth" if isinstance(self.place, int) else "distance aft", "height")[self.axis]
         what = f"{_where(hull, self.place)}, point {self.number}: {axis}"
         return f"{what} {value_words(_ANY, new, hull.units)}" if old == new else f"{what} {said(_ANY, old, new, hull.units)}"
@@ -96,7 +96,7 @@ class AddPoint:
     after: int
 
     def apply(self, hull: Hull) -> Hull:
-        points = points_of(hull, self.place)
+        points = points_at(hull, self.place)
         kind = STATION_POINT if isinstance(self.place, int) else PROFILE_POINT
         point = _kept(_between(points, self.after), kind, hull, f"{_key(self.place)}.{self.after + 1}")
         changed = with_points(hull, self.place, (*points[: self.after], point, *points[self.after :]))
@@ -119,7 +119,7 @@ class RemovePoint:
     number: int
 
     def apply(self, hull: Hull) -> Hull:
-        points = points_of(hull, self.place)
+        points = points_at(hull, self.place)
         _point(points, self.number, self.place)
         changed = with_points(hull, self.place, (*points[: self.number - 1], *points[self.number :]))
         if not isinstance(self.place, int):
@@ -267,7 +267,7 @@ def with_station(hull: Hull, number: int, station: Station) -> Hull:
     return replace(hull, stations=(*hull.stations[: number - 1], station, *hull.stations[number:]))
 
 
-def points_of(hull: Hull, place: Place) -> tuple[Point2, ...]:
+def points_at(hull: Hull, place: Place) -> tuple[Point2, ...]:
     """The points of a station or of a profile."""
     if isinstance(place, int):
         return station_of(hull, place).points

@@ -21,7 +21,7 @@ log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, eq=False)
-class Asked:
+class HullAsked:
     """A hull to be judged, the layout to stand in it as it is shown, and its figures before the hull was changed."""
 
     hull: Hull
@@ -36,7 +36,7 @@ class JudgedHull:
     evaluate: Evaluate
     changed: Callable[[], None] = lambda: None
     last: HullJudgement | None = None
-    _wanted: Asked | None = None
+    _wanted: HullAsked | None = None
     _come: Evaluation | None = None
     _thread: threading.Thread | None = None
     _hold: threading.Lock = field(default_factory=threading.Lock)
@@ -46,7 +46,7 @@ class JudgedHull:
         if self._wanted is not None and _same(self._wanted, hull, shown, before):
             return
         with self._hold:
-            self._wanted = Asked(hull, shown, before)
+            self._wanted = HullAsked(hull, shown, before)
             if self._thread is None:
                 self._thread = threading.Thread(target=self._run, name="hull", daemon=True)
                 self._thread.start()
@@ -73,7 +73,7 @@ class JudgedHull:
             thread.join()
 
     def _run(self) -> None:
-        done: Asked | None = None
+        done: HullAsked | None = None
         while True:
             with self._hold:
                 asked = self._wanted
@@ -86,7 +86,7 @@ class JudgedHull:
                 log.exception("the hull could not be judged")
             done = asked
 
-    def _judge(self, asked: Asked) -> None:
+    def _judge(self, asked: HullAsked) -> None:
         """First what is doubtful; then, unless more was typed meanwhile, the layout in it."""
         problem = hull_problem(asked.hull)
         self._tell(asked, HullJudgement(hull=asked.hull, findings=check_hull(asked.hull), problem=problem), None)
@@ -102,13 +102,13 @@ class JudgedHull:
         effects = compared((asked.before, evaluation), evaluation.scene.units)
         self._tell(asked, replace(self.last, form=evaluation.layout.hull, effects=effects), evaluation)
 
-    def _in_hull(self, asked: Asked) -> Evaluation:
+    def _in_hull(self, asked: HullAsked) -> Evaluation:
         """The layout's figures in the hull; those that are shown, if they are that."""
         if asked.hull == asked.shown.scene.hull:
             return asked.shown
         return self.evaluate(replace(asked.shown.scene, hull=asked.hull))
 
-    def _tell(self, asked: Asked, judged: HullJudgement, evaluation: Evaluation | None) -> None:
+    def _tell(self, asked: HullAsked, judged: HullJudgement, evaluation: Evaluation | None) -> None:
         with self._hold:
             if self._wanted is not asked:
                 return
@@ -116,7 +116,7 @@ class JudgedHull:
         self.changed()
 
 
-def _same(asked: Asked, hull: Hull, shown: Evaluation, before: Evaluation) -> bool:
+def _same(asked: HullAsked, hull: Hull, shown: Evaluation, before: Evaluation) -> bool:
     """Whether nothing but the hull that the layout is shown in differs from what was asked."""
     layout = replace(shown.scene, hull=asked.shown.scene.hull)
     return asked.hull == hull and asked.before is before and layout == asked.shown.scene
