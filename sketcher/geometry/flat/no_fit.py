@@ -58,7 +58,8 @@ def no_fit(fixed: list[Floats], moving: list[Floats]) -> shapely.Geometry:
     """The translations at which the moving shape overlaps the fixed one, both given as convex pieces."""
     sums = [(a[:, None] - b[None]).reshape(-1, 2) for a in fixed for b in moving]
     clouds = shapely.multipoints(np.concatenate(sums), indices=np.repeat(np.arange(len(sums)), [len(points) for points in sums]))
-    return shapely.union_all(shapely.convex_hull(clouds))
+    hulls = shapely.convex_hull(clouds)
+    return hulls[0] if len(hulls) == 1 else shapely.union_all(hulls)
 
 
 def holes_in(outline: shapely.Polygon, by: float) -> list[Floats]:

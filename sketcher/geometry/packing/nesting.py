@@ -8,13 +8,14 @@ best that can be.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import permutations
 
 import numpy as np
 import shapely
 
+from sketcher.geometry.caching import kept_with_owner, remembered
 from sketcher.geometry.flat.no_fit import convex_pieces, grown_outline, holes_in, inner_fit, no_fit, turned
 from sketcher.geometry.mesh import Floats, GeometryError
 
@@ -188,18 +189,43 @@ class _Turn:
     middle: float
 
 
+@dataclass(frozen=True, eq=False)
+class _Grown:
+    """A shape with half a saw's cut about it: solid, without holes; its convex pieces; what is left of its holes, (k, 2) each."""
+
+    solid: shapely.Polygon
+    convex: list[Floats]
+    holes: list[Floats]
+
+
+@remembered(128)
+def _grown(outline: shapely.Polygon, by: float) -> _Grown:
+    solid = grown_outline(outline, by)
+    return _Grown(solid, convex_pieces(solid), holes_in(outline, by))
+
+
+@kept_with_owner(512)
+def _overlapping(fixed: _Grown, moving: _Grown, between: float, its_mirrored: bool, mirrored: bool) -> shapely.Geometry:
+    """Where the moving shape's origin, turned by so much [deg] against the fixed one's, may not be, seen from the fixed one's."""
+    a = [turned(points, 0.0, its_mirrored) for points in fixed.convex]
+    b = [turned(points, between, mirrored) for points in moving.convex]
+    holes = [turned(points, 0.0, its_mirrored) for points in fixed.holes]
+    room = [inner_fit(shapely.Polygon(hole), b) for hole in holes]
+    apart = no_fit(a, b)
+    return shapely.difference(apart, shapely.union_all(room)) if room else apart
+
+
 class _Workshop:
-    """Shapes, sheets and the places where shapes would overlap, worked out once for each pair and relative turn."""
+    """Shapes, sheets, and the best places found so far on sheets as they were."""
 
     def __init__(self, pieces: Sequence[Piece], stocks: Sequence[Stock], kerf: float, margin: float, mirror: bool) -> None:
         self.pieces, self.kerf, self.margin = pieces, kerf, margin
-        self.solids = [grown_outline(piece.outline, kerf / 2) for piece in pieces]
-        self.convex = [convex_pieces(solid) for solid in self.solids]
-        self.holes = [holes_in(piece.outline, kerf / 2) for piece in pieces]
+        self.grown = [_grown(piece.outline, kerf / 2) for piece in pieces]
+        self.solids = [shape.solid for shape in self.grown]
         self.areas = [piece.outline.area for piece in pieces]
         self.stocks = sorted(stocks, key=lambda s: (s.count is None, s.size[0] * s.size[1], s.name))
         self.turns = [self._turns(k, mirror) for k in range(len(pieces))]
-        self._pairs: dict[tuple[int, int, float, bool, bool], shapely.Geometry] = {}
+        self.best_places: dict[Hashable, tuple[_Turn, Floats] | None] = {}
 
     def _turns(self, k: int, mirror: bool) -> list[_Turn]:
         piece, points = self.pieces[k], np.asarray(self.solids[k].exterior.coords)
@@ -222,15 +248,8 @@ class _Workshop:
     def overlapping(self, fixed: int, its: _Turn, at: Floats, moving: int, how: _Turn) -> shapely.Geometry:
         """Where the moving shape's origin may not be, that of the fixed one being at a place."""
         between = round((how.degrees - its.degrees) % 360.0, 9)
-        key = (fixed, moving, between, its.mirrored, how.mirrored)
-        if key not in self._pairs:
-            a = [turned(points, 0.0, its.mirrored) for points in self.convex[fixed]]
-            b = [turned(points, between, how.mirrored) for points in self.convex[moving]]
-            holes = [turned(points, 0.0, its.mirrored) for points in self.holes[fixed]]
-            apart = no_fit(a, b)
-            room = [inner_fit(shapely.Polygon(hole), b) for hole in holes]
-            self._pairs[key] = shapely.difference(apart, shapely.union_all(room)) if room else apart
-        return shapely.transform(self._pairs[key], lambda points: turned(points, its.degrees) + at)
+        found = _overlapping(self.grown[fixed], self.grown[moving], between, its.mirrored, how.mirrored)
+        return shapely.transform(found, lambda points: turned(points, its.degrees) + at)
 
     def room(self, stock: Stock, how: _Turn) -> tuple[float, float, float, float] | None:
         """Box of the places at which a shape lies on a sheet; None where it is too large."""
@@ -293,6 +312,14 @@ class _Attempt:
         self.reach[number] = max(self.reach[number], float(at[0]) + how.box[2])
 
     def _best_place(self, number: int, k: int) -> tuple[_Turn, Floats] | None:
+        """The best place for a shape on a sheet, looked for once however many orders come to the same sheet."""
+        lying = tuple((other, how, *at.tolist()) for other, how, at in self.lying[number])
+        asked = (self.sheets[number], lying, k)
+        if asked not in self.shop.best_places:
+            self.shop.best_places[asked] = self._best_place_found(number, k)
+        return self.shop.best_places[asked]
+
+    def _best_place_found(self, number: int, k: int) -> tuple[_Turn, Floats] | None:
         """The turn and place that lengthen the used part of a sheet least; of those, with most of the shape near its start."""
         best: tuple[tuple[float, ...], _Turn, Floats] | None = None
         for how in self.shop.turns[k]:
