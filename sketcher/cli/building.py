@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 )
 @click.option("--tool", metavar="MM", type=click.FloatRange(1.0, 30.0), help="Its diameter: the sheets' DXF opens inner corners.")
 @click.option("--tabs", is_flag=True, help="Draw places for tabs in the sheets' DXF.")
+@click.option("--stage", type=click.IntRange(1, 9), help="Only what this step of the refit cuts, what came before standing.")
 @units_option
 @overwrite_option
 def build_command(
@@ -44,6 +45,7 @@ def build_command(
     board: tuple[str, ...],
     tool: float | None,
     tabs: bool,
+    stage: int | None,
     units: str | None,
     overwrite: bool,
 ) -> int:
@@ -59,7 +61,7 @@ def build_command(
     from sketcher.outputs.wording.sentences import message
 
     check_folder(output)
-    evaluation = evaluated(scene)
+    evaluation = evaluated(scene, stage=stage, cut=True)
     with buildable(scene), _until_interrupted() as watch:
         plan = build_plan(evaluation, watch)
     files = build_files(plan, paper, units, boards=board, tool=None if tool is None else tool / 1000.0, tabs=tabs)

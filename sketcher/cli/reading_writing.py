@@ -13,15 +13,21 @@ if TYPE_CHECKING:
     from sketcher.outputs.drawing.recording import Drawing
 
 
-def evaluated(path: str, output: Destination | None = None) -> Evaluation:
+def evaluated(path: str, output: Destination | None = None, stage: int | None = None, *, cut: bool = False) -> Evaluation:
     """All that is known of a scene's file; where bottles are counted, which takes a while, a terminal is told how far it is.
 
-    output: where it goes, refused before anything is worked out where something would be lost there.
+    output: where it goes, refused before anything is worked out where something would be lost there. stage: of the refit, after
+    which she is looked at; None: after all. cut: only what it builds is planned, what came before standing already.
     """
     from sketcher.analysis.evaluate import evaluate
     from sketcher.model.files.scene_file import read_scene
 
     scene = read_scene(path)
+    if stage is not None:
+        from sketcher.analysis.staging import scene_after
+        from sketcher.model.stages import standing_before
+
+        scene = standing_before(scene, stage, scene_after(scene, stage)) if cut else scene_after(scene, stage)
     if output is not None:
         output.refuse_loss([path, scene.hull.file])
     with buildable(path):

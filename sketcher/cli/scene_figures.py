@@ -14,6 +14,7 @@ from sketcher.cli.options import (
     overwrite_option,
     refuse_units_of_data,
     scene_argument,
+    stage_option,
     units_option,
 )
 from sketcher.cli.problems import DONE
@@ -37,11 +38,20 @@ FIGURES = "figures for other programs"
 @click.option("--csv", is_flag=True, help="For a spreadsheet, in metres and cubic metres.")
 @click.option("--sources", is_flag=True, help="Everything noticed in full, and what it rests on.")
 @click.option("--drafts", is_flag=True, help="Afloat at other drafts: a table; with -o FILE.svg or FILE.pdf, curves.")
+@stage_option
 @units_option
 @output_option
 @overwrite_option
 def report_command(
-    scene: str, json: bool, csv: bool, sources: bool, drafts: bool, units: str | None, output: str | None, overwrite: bool
+    scene: str,
+    json: bool,
+    csv: bool,
+    sources: bool,
+    drafts: bool,
+    stage: int | None,
+    units: str | None,
+    output: str | None,
+    overwrite: bool,
 ) -> int:
     """Print litres, waterline, berths and what was noticed."""
     if json + csv + drafts > 1:
@@ -50,7 +60,7 @@ def report_command(
     drawn = bool(drafts and output and names_drawing(output))
     kind = "drawing" if drawn else "table of drafts" if drafts else "spreadsheet" if csv else FIGURES if json else "report"
     to = _destination(output, kind, overwrite)
-    evaluation = evaluated(scene, to)
+    evaluation = evaluated(scene, to, stage)
     if drawn and to:
         from sketcher.outputs.drawing.hydrostatic_curves import curves
 
@@ -68,25 +78,34 @@ def report_command(
     else:
         from sketcher.analysis.evaluate import with_flooding
         from sketcher.analysis.flooding.cases import single_cases
+        from sketcher.analysis.staging import with_regrets
         from sketcher.outputs.tables.report import report
 
         cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
-        put(report(with_flooding(evaluation, cases), units, cases, sources), to)
+        judged = with_regrets(with_flooding(evaluation, cases)) if stage is None else with_flooding(evaluation, cases)
+        put(report(judged, units, cases, sources), to)
     return DONE
 
 
 @click.command("compare")
 @click.argument("scenes", metavar="SCENE SCENE...", nargs=-1, required=True)
+@stage_option
 @units_option
 @output_option
 @overwrite_option
-def compare_command(scenes: Sequence[str], units: str | None, output: str | None, overwrite: bool) -> int:
-    """Set layouts side by side, differences first."""
+def compare_command(scenes: Sequence[str], stage: int | None, units: str | None, output: str | None, overwrite: bool) -> int:
+    """Set layouts, or the steps of a refit, side by side."""
     from sketcher.analysis.evaluate import with_all_holes
     from sketcher.outputs.tables.comparison import comparison
 
     to = _destination(output, "comparison", overwrite)
-    found = [with_all_holes(evaluated(path, to)) for path in scenes]
+    if len(scenes) == 1 and stage is None:
+        from sketcher.analysis.staging import after_each
+
+        states = after_each(evaluated(scenes[0], to).scene)
+        found = [(state.evaluation, state.cases) for state in states]
+    else:
+        found = [with_all_holes(evaluated(path, to, stage)) for path in scenes]
     put(comparison([judged for judged, _ in found], units, [cases for _, cases in found]), to)
     return DONE
 
@@ -104,6 +123,7 @@ def compare_command(scenes: Sequence[str], units: str | None, output: str | None
 @click.option("--hole", metavar="LENGTH", help="How long she takes to fill through a hole of this diameter: 50, 2 in.")
 @click.option("--pump", metavar="NAME", help="A pump at the lowest point of a flooded compartment, the hole stopped.")
 @click.option("--rate", metavar="L_PER_MIN", type=float, help="Of the pump: while she fills, or once the hole is stopped.")
+@stage_option
 @json_option
 @units_option
 @output_option
@@ -116,6 +136,7 @@ def flood_command(
     hole: str | None,
     pump: str | None,
     rate: float | None,
+    stage: int | None,
     json: bool,
     units: str | None,
     output: str | None,
@@ -124,7 +145,7 @@ def flood_command(
     """Hole spaces: what fills, how she floats, which lids go under."""
     refuse_units_of_data(units, json=json)
     to = _destination(output, FIGURES if json else "table of flooding", overwrite)
-    evaluation = evaluated(scene, to)
+    evaluation = evaluated(scene, to, stage)
     _refuse_condition(evaluation, condition)
     if (fill or hole or pump) and not (holed or json):
         raise SketchError("a fill, a hole or a pump needs to know what is holed", "Add --holed with a compartment's name.")

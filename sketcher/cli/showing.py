@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 import click
 
 from sketcher.cli.destination import Destination
-from sketcher.cli.options import OneOf, overwrite_option, scene_argument, units_option
+from sketcher.cli.options import OneOf, overwrite_option, scene_argument, stage_option, units_option
 from sketcher.cli.problems import DONE
 from sketcher.cli.reading_writing import evaluated, names_drawing, write, write_drawing
 from sketcher.model.errors import SketchError
@@ -42,18 +42,21 @@ def open_command(scene: str | None, port: int | None, host: str, no_browser: boo
 @click.option("-o", "--output", metavar="FILE.png", required=True, help="Profile and plan also as FILE.svg or FILE.pdf.")
 @click.option("--view", type=OneOf(VIEWS), default="quarter", show_default=True, help="From where; page: one PDF to print.")
 @click.option("--holed", metavar="NAME", multiple=True, help="Show her as she lies with this compartment holed.")
+@stage_option
 @units_option
 @overwrite_option
-def picture_command(scene: str, output: str, view: str, holed: Sequence[str], units: str | None, overwrite: bool) -> int:
+def picture_command(
+    scene: str, output: str, view: str, holed: Sequence[str], stage: int | None, units: str | None, overwrite: bool
+) -> int:
     """Draw the boat: a picture (PNG), a drawing or a page (SVG, PDF)."""
     if view == "page":
-        return _page(scene, Destination(output, "drawing", overwrite), holed, units)
+        return _page(scene, Destination(output, "drawing", overwrite), holed, stage, units)
     if names_drawing(output):
-        return _drawing(scene, Destination(output, "drawing", overwrite), view, holed, units)
+        return _drawing(scene, Destination(output, "drawing", overwrite), view, holed, stage, units)
     from sketcher.outputs.scene3d.picture import check_picture_file, picture_png
 
     check_picture_file(output)
-    evaluation = evaluated(scene, Destination(output, "picture", overwrite))
+    evaluation = evaluated(scene, Destination(output, "picture", overwrite), stage)
     case = None
     if holed:
         from sketcher.analysis.flooding.cases import flooding_cases
@@ -63,7 +66,7 @@ def picture_command(scene: str, output: str, view: str, holed: Sequence[str], un
     return DONE
 
 
-def _page(scene: str, to: Destination, holed: Sequence[str], units: str | None) -> int:
+def _page(scene: str, to: Destination, holed: Sequence[str], stage: int | None, units: str | None) -> int:
     """One page to print, with a picture where this machine can draw one."""
     if not to.path.lower().endswith(".pdf"):
         raise SketchError("a page to print is written as PDF", "Give the file a name that ends in .pdf.", file=to.path)
@@ -75,13 +78,13 @@ def _page(scene: str, to: Destination, holed: Sequence[str], units: str | None) 
     from sketcher.outputs.one_page import one_page
     from sketcher.outputs.scene3d.picture import picture_if_drawn
 
-    evaluation, cases = with_all_holes(evaluated(scene, to))
+    evaluation, cases = with_all_holes(evaluated(scene, to, stage))
     unit = units or evaluation.scene.units
     write(to.path, one_page(evaluation, cases, unit, date.today(), picture_if_drawn(evaluation, unit)))
     return DONE
 
 
-def _drawing(scene: str, to: Destination, view: str, holed: Sequence[str], units: str | None) -> int:
+def _drawing(scene: str, to: Destination, view: str, holed: Sequence[str], stage: int | None, units: str | None) -> int:
     from sketcher.outputs.drawing.views import plan_drawing, profile_drawing
 
     draw = {"profile": profile_drawing, "plan": plan_drawing}.get(view)
@@ -90,5 +93,5 @@ def _drawing(scene: str, to: Destination, view: str, holed: Sequence[str], units
     if draw is None:
         remedy = "Add --view profile or --view plan, or name a file that ends in .png."
         raise SketchError(f"there is no drawing to scale for the view {view!r}", remedy)
-    write_drawing(to.path, draw(evaluated(scene, to), units=units))
+    write_drawing(to.path, draw(evaluated(scene, to, stage), units=units))
     return DONE

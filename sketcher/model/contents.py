@@ -1,4 +1,7 @@
-"""What goes into the spaces: people, stowage, bottles, chain, foam, tanks, and what the boat is made of. Metres and kilograms."""
+"""What goes into the spaces: people, stowage, bottles, chain, foam, tanks, and what the boat is made of. Metres and kilograms.
+
+stage: with which step of the refit it comes.
+"""
 
 from __future__ import annotations
 
@@ -27,6 +30,7 @@ class Stowage:
     space: str
     size: tuple[float, float, float] | None = None
     proportions: tuple[float, float, float] | None = None
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +48,7 @@ class Bottles:
     kg: float | None = None
     direction: Direction = "any"
     at_most: int | None = None
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +72,7 @@ class Chain:
     repose: float | None = None
     rule: Literal["clear volume", "class rule", "stud link"] = "clear volume"
     aboard: bool = False
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +90,7 @@ class Foam:
     lift: float = 0.15
     kit: float | None = None
     waste: float = 0.15
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +102,7 @@ class Tank:
     holds: Literal["water", "sea water", "diesel", "petrol", "waste"] = "water"
     share: float = 0.95
     aboard: float = 0.0
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

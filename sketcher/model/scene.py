@@ -42,6 +42,7 @@ class Bulkhead:
     material: str | None = None
     kg: float | None = None
     joints: Joints | None = None
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +63,7 @@ class Partition:
     material: str | None = None
     kg: float | None = None
     joints: Joints | None = None
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +84,7 @@ class Lid:
     material: str | None = None
     kg: float | None = None
     joints: Joints | None = None
+    stage: int = 1
 
 
 Panel = Bulkhead | Partition | Lid
@@ -99,6 +102,7 @@ class Stringer:
     width: float
     depth: float
     hollow: Literal["solid", "sealed", "open"] = "solid"
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +134,7 @@ class Berth:
     lies_on: str | None = None
     thickness: float | None = None
     infill: Infill | None = None
+    stage: int = 1
 
 
 HOUSES = ("cockpit", "coachroof")
@@ -156,6 +161,7 @@ class Opening:
     cover: Literal["none", "loose", "tight"] = "none"
     joins: tuple[str, str] | None = None
     built: Literal["planned", "already"] | None = None
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,6 +186,7 @@ class Weight:
     at: Point3
     condition: str | None = None
     planned: bool = False
+    stage: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,6 +208,14 @@ class Waterline:
     heel: float = 0.0
     bow_freeboard: float | None = None
     stern_freeboard: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RefitStage:
+    """A step of the refit that she sails after: its number, by which objects say when they come, and its name."""
+
+    number: int
+    name: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -243,6 +258,7 @@ class Scene:
     bonding: Bonding = USUAL_BONDING
     prices: Prices = NO_PRICES
     guessed: tuple[str, ...] = ()
+    stages: tuple[RefitStage, ...] = ()
 
     @property
     def panels(self) -> tuple[Panel, ...]:

@@ -111,7 +111,7 @@ def test_help_is_as_wide_as_the_terminal(
     code, out, _ = run(capsys, "flood", "--help")
     assert code == 0
     assert columns - 20 < max(map(len, out.splitlines())) <= columns
-    options = "--holed --condition --fill --hole --pump --rate --json --units --output --overwrite --help"
+    options = "--holed --condition --fill --hole --pump --rate --stage --json --units --output --overwrite --help"
     assert " ".join(word for word in out.split() if word.startswith("--")) == options
 
 

@@ -7,6 +7,7 @@ from sketcher.model.fields import kinds
 from sketcher.model.fields.kinds import anywhere, choice, number, off_centre, positive, row_kind, sides, text
 from sketcher.model.fields.reading import Field, Item, Kind
 from sketcher.model.fields.records import Block
+from sketcher.model.fields.stage_fields import STAGE
 from sketcher.model.limits import MOST_BOTTLES
 from sketcher.model.units import format_length, parse_number
 
@@ -86,6 +87,7 @@ STOWAGE = Block(
         _space(),
         Field("size", "size", _size, instead_of="proportions"),
         Field("proportions", "proportions", sides("three numbers [along, across, up]", 3, _ratio), instead_of="size"),
+        STAGE,
     ),
     check=_check_stowage,
     form="{in: SPACE, size: 600 x 400 x 300 mm}",
@@ -102,6 +104,7 @@ BOTTLES = Block(
         Field("kg", "kg", kinds.kilograms_not_negative, word="mass of one"),
         Field("direction", "direction", choice("any", "upright", "fore and aft", "athwartships")),
         Field("at_most", "at_most", kinds.whole(f"how many there are, 1 to {MOST_BOTTLES}", 1, MOST_BOTTLES)),
+        STAGE,
     ),
     check=_check_bottles,
     form="{in: SPACE, diameter: 108 mm, length: 310 mm, litres: 2.06, kg: 0.052}",
@@ -122,6 +125,7 @@ CHAINS = Block(
         Field("repose", "repose", number("degrees between 0 and 60", least=0.0, most=60.0, unit="°"), word="heap's slope"),
         Field("rule", "rule", choice(*CHAIN_RULES), word="rule for its volume"),
         Field("aboard", "aboard", kinds.truth),
+        STAGE,
     ),
     form="{in: SPACE, length: 45 m, size: 8 mm, pipe: [aft, off centre, height]}",
 )
@@ -137,6 +141,7 @@ FOAMS = Block(
         Field("lift", "lift", positive, word="depth of one pour"),
         Field("kit", "kit", kinds.litres, word="litres of foam of one kit"),
         Field("waste", "waste", number("a share of 0 or more, below 1", least=0.0, most=0.99)),
+        STAGE,
     ),
     form="{in: SPACE, form: poured, density: 32}",
 )
@@ -149,6 +154,7 @@ TANKS = Block(
         Field("holds", "holds", choice("water", "sea water", "diesel", "petrol", "waste")),
         Field("share", "share", _share),
         Field("aboard", "aboard", kinds.share, word="share aboard when the waterline was read"),
+        STAGE,
     ),
     form="{in: SPACE, holds: water, share: 0.95}",
 )

@@ -14,6 +14,7 @@ from sketcher.model.fields.kinds import anywhere, choice, limit, number, off_cen
 from sketcher.model.fields.limits_fields import LIMITS
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields
 from sketcher.model.fields.records import Block, record
+from sketcher.model.fields.stage_fields import STAGE, STAGES
 from sketcher.model.scene import (
     HOUSES,
     Berth,
@@ -170,6 +171,7 @@ _MADE = (
     Field("carries", "carries", _CARRIES),
     Field("material", "material", text),
     Field("kg", "kg", kinds.kilograms_not_negative, word="mass"),
+    STAGE,
 )
 
 _FROM_TO = (
@@ -242,6 +244,7 @@ STRINGERS = Block(
         Field("width", "width", positive, required=True),
         Field("depth", "depth", positive, required=True),
         Field("hollow", "hollow", choice("solid", "sealed", "open")),
+        STAGE,
     ),
 )
 BERTHS = Block(
@@ -258,6 +261,7 @@ BERTHS = Block(
         Field("lies_on", "lies_on", text, ties=("lids",), word="lid it lies on"),
         Field("thickness", "thickness", positive, word="boards' thickness"),
         Field("infill", "infill", _INFILL),
+        STAGE,
     ),
     check=_check_berth,
 )
@@ -275,6 +279,7 @@ OPENINGS = Block(
         Field("cover", "cover", choice("none", "loose", "tight")),
         Field("joins", "joins", row_kind("two spaces, [one, another]", text, text), ties=("compartments",), word="ends"),
         Field("built", "built", choice("planned", "already")),
+        STAGE,
     ),
     check=_check_opening,
 )
@@ -296,6 +301,7 @@ WEIGHTS = Block(
         Field("kg", "kg", kinds.kilograms, required=True, word="mass"),
         Field("at", "at", _point, required=True, word="place"),
         Field("condition", "condition", text),
+        STAGE,
     ),
 )
 FITTINGS = Block(
@@ -409,6 +415,7 @@ SCENE_FIELDS: tuple[Field, ...] = (
     Field("waterline", "waterline", _waterline()),
     Field("centre_of_gravity", "centre_of_gravity_height", _gravity(), word="centre of gravity's height"),
     Field("guessed", "guessed", _GUESSED),
+    Field("stages", "stages", STAGES),
     Field("gap_limit", "gap_limit", kinds.not_negative, word="gap limit"),
     Field("cutting", "cutting", CUTTING),
     Field("bonding", "bonding", BONDING),

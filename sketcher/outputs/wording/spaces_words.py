@@ -147,6 +147,23 @@ def no_access(say: Say, space: str, least: Length, easy: Length) -> str:
     )
 
 
+def stage_shuts_in(_: Say, name: str, later: str, space: str, earlier: str, by: Sequence[str]) -> str:
+    return (
+        f"{name} comes with {later}, but after {earlier} no opening leads into {space}, where it goes. Give {listed(by, 'or')} "
+        f"an opening, or do {name} before."
+    )
+
+
+def stage_leaves_open(_: Say, space: str, earlier: str, panels: Sequence[str], paths: Sequence[str]) -> str:
+    if panels:
+        verb, place = ("is", "it") if len(panels) == 1 else ("are", "each")
+        return (
+            f"After {earlier} {space} is not there yet: {listed(panels)} {verb} missing. To make it tight until then takes a "
+            f"temporary board in place of {place}."
+        )
+    return f"After {earlier} {space} is not tight yet: water passes {listed(paths)}. Until then it takes a temporary plug or lid."
+
+
 def space_runs_on(say: Say, measured_to: Length, spaces: Sequence[str]) -> str:
     return (
         f"The measured hull ends at {say(measured_to)}, and {listed(spaces)} {'runs' if len(spaces) == 1 else 'run'} on past it: "

@@ -1,0 +1,89 @@
+"""A refit in steps: how she is after each, and what an earlier step spoils for a later one."""
+
+import pytest
+from scene_specimens import HULL
+
+from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.findings import Finding
+from sketcher.analysis.staging import after_each, regrets, scene_after, with_regrets
+from sketcher.model.document import compose
+from sketcher.model.files.hull_file import hull_from
+from sketcher.model.files.scene_file import scene_from
+from sketcher.model.scene import Scene
+from sketcher.outputs.wording.sentences import message
+
+SCENE = """\
+scene: In two steps
+hull: box.yaml
+units: mm
+waterline: 300
+centre_of_gravity: {height: 350}
+stages: {1: this winter}
+bulkheads:
+  collision: {at: 800, thickness: 12}
+  main: {at: 3000, thickness: 12}
+partitions:
+  web: {off_centre: 0, from: collision, to: main, top: tank top, thickness: 9, stage: 2}
+lids:
+  tank top: {height: 500, from: collision, to: main, thickness: 9}
+openings:
+  port: {through: tank top, at: [1500, -300], diameter: 150, cover: tight, stage: 2}
+  doorway: {through: main, at: [0, 750], size: [400, 400]}
+  hatch: {through: deck, at: [2000, 0], size: [500, 500], cover: loose}
+compartments:
+  port void: {at: [1500, -300, 200]}
+  starboard void: {at: [1500, 300, 200]}
+  cabin: {at: [1500, 0, 800], use: accommodation}
+"""
+
+
+def scene_of(text: str) -> Scene:
+    return scene_from(compose(text, "boat.yaml"), hull_from(compose(HULL, "box.yaml")))
+
+
+def found(text: str) -> list[Finding]:
+    scene = scene_of(text)
+    return list(regrets(scene, after_each(scene)))
+
+
+@pytest.mark.example
+def test_later_work_in_a_space_that_is_shut_before_is_told() -> None:
+    """The web is built next year in a void whose lid has no opening until then; a port cut this winter ends it."""
+    (told,) = [each for each in found(SCENE) if each.code == "stage-shuts-in"]
+    assert (told.object, told.values["space"], told.severity) == ("web", "port void", "warn")
+    assert message(told, "mm").startswith("web comes with stage 2, but after this winter no opening leads into port void")
+    cut_before = SCENE.replace("diameter: 150, cover: tight, stage: 2", "diameter: 150, cover: tight")
+    assert not [each for each in found(cut_before) if each.code == "stage-shuts-in"]
+
+
+@pytest.mark.example
+def test_a_space_not_there_yet_names_the_board_that_is_missing() -> None:
+    """Until the web stands there is no starboard void: a temporary board in its place would make it."""
+    told = {each.object: each.values["panels"] for each in found(SCENE) if each.code == "stage-leaves-open"}
+    assert told == {"starboard void": ("web",), "port void": ("web",)}
+
+
+@pytest.mark.closed_form
+def test_litres_after_each_stage_are_the_boxs_own() -> None:
+    """The void is 2.188 x 1.8 x 0.491 m before the web parts it, and less the web's 9 mm after."""
+    whole, parted = 2.188 * 1.8 * 0.491, 2.188 * (1.8 - 0.009) * 0.491
+    first, second = after_each(scene_of(SCENE))
+    voids = [[s.volume for s in state.evaluation.layout.compartments if s.name.endswith("void")] for state in (first, second)]
+    assert voids[0] == pytest.approx([whole])
+    assert sum(voids[1]) == pytest.approx(parted)
+
+
+@pytest.mark.example
+def test_spaces_still_one_are_no_mistake_before_they_are_parted() -> None:
+    """Of two names for what is one space until the last stage the first stays; afterwards both are there."""
+    scene = scene_of(SCENE)
+    assert [space.name for space in scene_after(scene, 1).compartments] == ["port void", "cabin"]
+    assert scene_after(scene, 2) == scene
+
+
+@pytest.mark.example
+def test_a_layout_without_stages_has_no_regrets() -> None:
+    """Where all comes at once nothing is worked out a second time."""
+    plain = scene_of(SCENE.replace(", stage: 2", "").replace("stages: {1: this winter}\n", ""))
+    evaluation = evaluate(plain)
+    assert with_regrets(evaluation) is evaluation
