@@ -32,10 +32,11 @@ def hull_form(hull: Hull) -> HullForm:
     return form_hull(hull)
 
 
-def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evaluation:
+def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None, *, limits: bool = True) -> Evaluation:
     """Everything known of a scene, afresh: the same answer in every process.
 
     watch: told how many bottles are placed so far; where it answers False no more are placed, and a finding says so.
+    limits: whether they are judged.
 
     Raises SketchError where the hull or a panel cannot be built or the water cannot be where it is stated.
     """
@@ -49,21 +50,21 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None) -> Evalua
 
         empty = with_stated_people(empty)
     if not scene.has_contents:
-        return _finished(empty)
+        return _finished(empty, limits=limits)
     # What goes into the spaces is loaded only where a scene has some: a report without it starts faster.
     from sketcher.analysis.fit.contents import with_contents
 
     filled = with_contents(empty, watch)
-    return _finished(filled)
+    return _finished(filled, limits=limits)
 
 
-def _finished(evaluation: Evaluation) -> Evaluation:
+def _finished(evaluation: Evaluation, *, limits: bool) -> Evaluation:
     """The evaluation with what the spaces about its berths give who sleeps there and its limits judged, findings in order."""
     if evaluation.scene.berths:
         from sketcher.analysis.fit.berth_spaces import with_berth_spaces
 
         evaluation = with_berth_spaces(evaluation)
-    if evaluation.scene.limits:
+    if limits and evaluation.scene.limits:
         from sketcher.analysis.limits.judging import with_limits
 
         evaluation = with_limits(evaluation)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import click
 
+from sketcher.cli.interrupting import until_interrupted
 from sketcher.cli.options import OneOf, overwrite_option, scene_argument, units_option
 from sketcher.cli.problems import DONE, buildable
 from sketcher.cli.reading_writing import evaluated
@@ -62,7 +60,7 @@ def build_command(
 
     check_folder(output)
     evaluation = evaluated(scene, stage=stage, cut=True)
-    with buildable(scene), _until_interrupted() as watch:
+    with buildable(scene), until_interrupted("laying boards on sheets") as watch:
         plan = build_plan(evaluation, watch)
     files = build_files(plan, paper, units, boards=board, tool=None if tool is None else tool / 1000.0, tabs=tabs)
     head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; layout code {scene_fingerprint(evaluation.scene)}"
@@ -71,34 +69,3 @@ def build_command(
         print(f"{LEVELS[finding.severity]}: {message(finding, units or evaluation.scene.units)}")
     print(f"{output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")
     return DONE
-
-
-@contextmanager
-def _until_interrupted() -> Iterator[Callable[[int, int], bool]]:
-    """A watch that tells how far it is on a terminal, and stops at the first Ctrl-C; the second is as ever."""
-    import signal
-
-    asked = False
-
-    def stop(*_: object) -> None:
-        nonlocal asked
-        asked = True
-        signal.signal(signal.SIGINT, before)
-
-    def watch(done: int, total: int) -> bool:
-        if sys.stderr.isatty():
-            print(f"\rlaying boards on sheets: {100 * done // max(total, 1)} %", end="", file=sys.stderr)
-        return not asked
-
-    try:
-        before = signal.signal(signal.SIGINT, stop)
-    except ValueError:
-        # Only the main thread may listen for signals.
-        yield watch
-        return
-    try:
-        yield watch
-    finally:
-        signal.signal(signal.SIGINT, before)
-        if sys.stderr.isatty():
-            print("\r\033[K", end="", file=sys.stderr)

@@ -14,6 +14,7 @@ from sketcher.cli.files import check_command, hull_command, new_command, pack_co
 from sketcher.cli.problems import exit_code
 from sketcher.cli.scene_figures import compare_command, flood_command, report_command
 from sketcher.cli.showing import open_command, picture_command
+from sketcher.cli.sweeping import sweep_command
 
 COMMANDS = (
     open_command,
@@ -22,6 +23,7 @@ COMMANDS = (
     check_command,
     compare_command,
     flood_command,
+    sweep_command,
     hull_command,
     new_command,
     pack_command,

@@ -17,6 +17,7 @@ OWN = {
     "report": rb"(?m)^COMPARTMENTS  ",
     "figures for other programs": rb'\A\{\s*"scene": [^\n]*\n\s*"hull": [^\n]*\n\s*"waterline": ',
     "spreadsheet": rb"\Akind,name,use,volume_m3,",
+    "spreadsheet of places": rb"\Akind,[^\n]*\.[^\n]*,error\r?\n",
     "table of drafts": rb"(?m)^ *draft +water at ",
     "table of flooding": rb"(?m)^IF HOLED  ",
     "comparison": rb"\AA  [^\n]*\n   [^\n]*\n(?:   [^\n]*\n)*B  ",

@@ -75,7 +75,7 @@ def _cases(
     by_hand: bool,
 ) -> tuple[FloodingCase, ...]:
     for names in sets:
-        _check_names(layout, names)
+        check_holed_names(layout, names)
     boat = loading(layout, water, condition)
     start = water if boat is not None else loaded(layout, water, afloat, condition).water or water
 
@@ -94,7 +94,8 @@ def _cases(
     return tuple(replace(case, emptiest=again(case.holed)) if fuller & set(case.floods) else case for case in stated)
 
 
-def _check_names(layout: Layout, names: Sequence[str]) -> None:
+def check_holed_names(layout: Layout, names: Sequence[str]) -> None:
+    """Raises SketchError, with the nearest right name, for one that is no compartment."""
     known = [space.name for space in layout.compartments]
     for name in names:
         if name not in known:

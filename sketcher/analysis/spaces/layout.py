@@ -56,6 +56,33 @@ def lay_out(scene: Scene, form: HullForm) -> Layout:
     return assembled(scene, form, shapes, whole, spaces, findings, panel_volume=panel_volume)
 
 
+def spaces_alone(scene: Scene, form: HullForm) -> Layout:
+    """The same panels and compartments to the last bit, without what joins or adjoins them and with no check but on lost panels.
+
+    For who asks volumes and berths of many layouts. Raises SketchError as `lay_out`.
+    """
+    placing = place_panels(scene, form)
+    hull = hull_solid(form)
+    solids = panel_solids(placing.shapes)
+    shapes = with_trim(hull, solids)
+    rest, panel_volume = taken_apart(hull, solids)
+    whole = together([layout_block(scene, rest, shapes, hull, owners_of(hull, solids))])
+    out = outside(hull, solids, whole.bounding)
+    return Layout(
+        scene=scene,
+        hull=form,
+        panels=tuple(shapes),
+        compartments=spaces_from(scene, whole, shapes).compartments,
+        flow_paths=(),
+        adjoining=(),
+        findings=tuple(panel_misfits(scene, form, (*placing.astray, *out), placing.empty)),
+        inside_volume=hull.volume,
+        panel_volume=panel_volume,
+        sliver_volume=0.0,
+        residual=0.0,
+    )
+
+
 def assembled(
     scene: Scene,
     form: HullForm,

@@ -39,7 +39,7 @@ def curves(evaluation: Evaluation) -> Drawing:
     """Curves over the water's height amidships [mm]; the boat's own waterline is drawn across."""
     rows = hydrostatic_rows(evaluation, CURVE_STEPS)
     levels = [1000 * row.level for row in rows]
-    low, high = _round(levels)
+    low, high = round_limits(levels)
     width = 2 * EDGE + 10 + len(FIELDS) * PANEL + (len(FIELDS) - 1) * ROOM
     items: list[Item] = [
         Words((EDGE, TALL + EDGE + 24), f"{evaluation.scene.name}: floating at other drafts", 3.4, INK, "title", bold=True)
@@ -76,7 +76,7 @@ def _field(
 ) -> list[Item]:
     """One field with its grid, one or two curves and the waterline."""
     values = [[reading(row) for row in rows] for _, reading in readings]
-    least, most = _round([value for curve in values for value in curve])
+    least, most = round_limits([value for curve in values for value in curve])
 
     def spot(value: float, level: float) -> tuple[float, float]:
         return (
@@ -85,12 +85,12 @@ def _field(
         )
 
     items: list[Item] = [Words((left, EDGE + TALL + 2.5), title, SIZE, INK, "dimensions")]
-    for level in _ticks(*reach):
+    for level in ticks(*reach):
         items.append(line([spot(least, level), spot(most, level)], GRID, "grid"))
         if first:
             x, y = spot(least, level)
             items.append(Words((x - 1.2, y - SIZE * 0.36), f"{level:g}", SIZE, PENCIL, "dimensions", "end"))
-    for value in _ticks(least, most):
+    for value in ticks(least, most):
         x, y = spot(value, reach[0])
         items.append(line([(x, y), spot(value, reach[1])], GRID, "grid"))
         items.append(Words((x, y - SIZE * 1.5), f"{value:g}", SIZE, PENCIL, "dimensions", "middle"))
@@ -109,14 +109,15 @@ def _field(
     return items
 
 
-def _round(values: Sequence[float]) -> tuple[float, float]:
+def round_limits(values: Sequence[float]) -> tuple[float, float]:
     """Round limits about some values, at least one step apart."""
     step = _step(min(values), max(values))
     low, high = math.floor(min(values) / step) * step, math.ceil(max(values) / step) * step
     return low, high if high > low else low + step
 
 
-def _ticks(low: float, high: float) -> list[float]:
+def ticks(low: float, high: float) -> list[float]:
+    """Round values from low to high."""
     step = _step(low, high)
     return [step * k for k in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1)]
 

@@ -1,0 +1,108 @@
+"""The answer to `which place is best?`: what was asked for, the place, or what stands against there being one."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+
+from sketcher.analysis.places.best import PlaceSearch
+from sketcher.analysis.places.excluding import Relaxation, excluding_sets, relaxations
+from sketcher.analysis.places.place_rows import check_question
+from sketcher.analysis.places.rows import PlaceRow, Question
+from sketcher.analysis.places.sweep import Places, Watch, processes, rows_of
+from sketcher.model.errors import SketchError, nearest, quoted
+from sketcher.model.stated_limits import FIGURES, StatedLimit
+
+MOST_RANGES = 4
+FORM = "Write it like --best 'most:litres of forward void' or --best 'least:trim with forward void holed'."
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """best: the place that meets every limit with the most, or least, of a figure; None: no place was found that meets them all.
+
+    excluding: then the smallest sets of limits that exclude each other; relaxations: of each of these, the least that lets it.
+    """
+
+    goal: StatedLimit
+    most: bool
+    best: PlaceRow | None
+    excluding: tuple[tuple[str, ...], ...] = ()
+    relaxations: tuple[Relaxation, ...] = ()
+
+    @property
+    def path(self) -> str:
+        """Where the report's JSON has the goal's figure."""
+        rows = [self.best, *(each.row for each in self.relaxations)]
+        return next((limit.path for row in rows if row is not None for limit in row.read), "")
+
+    @property
+    def value(self) -> float | None:
+        """The goal's figure at the best place."""
+        return None if self.best is None else _goal_value(self.best)
+
+
+def goal_asked(text: str) -> tuple[StatedLimit, bool]:
+    """The figure to have most or least of, as typed; True for most. Raises SketchError with the nearest right word."""
+    side, colon, rest = text.partition(":")
+    match = re.match(r"(?P<figure>.+?)(?: of (?P<of>.+?))?(?: with (?P<holed>.+) holed)?\Z", rest.strip())
+    if side not in ("most", "least") or not colon or match is None:
+        raise SketchError(f"--best {quoted(text)!r} is no goal", FORM)
+    figure = match["figure"]
+    if figure not in FIGURES:
+        near = nearest(figure, FIGURES)
+        raise SketchError(f"there is no figure {quoted(figure)!r}", f"Did you mean {near!r}?" if near else FORM)
+    holed = tuple(match["holed"].split(" and ")) if match["holed"] else ()
+    known = FIGURES[figure]
+    if bool(known.of) != bool(match["of"]) and not known.of_all:
+        raise SketchError(f"{figure}: {'of what?' if known.of else 'of the whole boat, not of one thing'}", FORM)
+    if not (known.holed if holed else known.whole):
+        raise SketchError(f"{figure} is {'not told of a holed boat' if holed else 'told of a boat with a space holed'}", FORM)
+    most = side == "most"
+    bound = {"at_least": "0"} if most else {"at_most": "0"}
+    return StatedLimit(name="", figure=figure, of=match["of"], when_holed=holed, **bound), most
+
+
+def best_place(
+    question: Question, goal: StatedLimit, most: bool, executor: Executor | None = None, watch: Watch | None = None
+) -> tuple[Answer, PlaceSearch]:
+    """The best place, and all that were looked at. executor, watch: as for `sweep`.
+
+    Raises SketchError for more numbers at once than `MOST_RANGES`.
+    """
+    if len(question.ranges) > MOST_RANGES:
+        raise SketchError(f"{len(question.ranges)} numbers at once; at most {MOST_RANGES} can be searched", "Leave some out.")
+    question = replace(question, more=(*question.more, goal))
+    check_question(question)
+    if executor is None:
+        with processes(1000, question) as ours:
+            return best_place(replace(question, more=question.more[:-1]), goal, most, ours, watch)
+    stopped = False
+
+    def look(places: Places) -> dict[tuple[float, ...], PlaceRow]:
+        nonlocal stopped
+        if stopped:
+            return {}
+        found = rows_of(question, places, executor, lambda done, _: watch is None or watch(len(search.rows) + done, 0))
+        stopped = len(found) < len(places)
+        return found
+
+    search = PlaceSearch(question, look)
+    names = [limit.name for limit in question.scene.limits]
+    best = search.best(lambda row: _wanted(row, most), names)
+    if best is not None or stopped:
+        return Answer(goal, most, best), search
+    sets = excluding_sets(search)
+    exclude: Sequence[str] = list(dict.fromkeys(name for each in sets for name in each))
+    return Answer(goal, most, None, sets, relaxations(search, exclude)), search
+
+
+def _wanted(row: PlaceRow, most: bool) -> float | None:
+    value = _goal_value(row)
+    return None if value is None else value if most else -value
+
+
+def _goal_value(row: PlaceRow) -> float | None:
+    return next((limit.value for limit in row.read), None)
