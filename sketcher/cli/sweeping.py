@@ -8,7 +8,7 @@ import click
 
 from sketcher.cli.destination import Destination
 from sketcher.cli.interrupting import until_interrupted
-from sketcher.cli.options import json_option, overwrite_option, refuse_units_of_data, scene_argument, units_option
+from sketcher.cli.options import json_option, overwrite_option, refuse_units_of_data, scene_argument, stage_option, units_option
 from sketcher.cli.problems import DONE, buildable
 from sketcher.cli.reading_writing import names_drawing, put, write, write_drawing
 from sketcher.model.errors import SketchError
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 )
 @click.option("--holed", metavar="NAME", multiple=True, help="Also with this compartment holed; again for more at once.")
 @click.option("--best", metavar="GOAL", help="The best place that meets all limits: 'most:litres of forward void', 'least:trim'.")
+@stage_option
 @click.option("-o", "--output", metavar="FILE", help="Curves, or of two numbers a map: .svg, .pdf or .png.")
 @click.option("--csv", metavar="FILE", help="Every place and figure, for a spreadsheet.")
 @json_option
@@ -39,6 +40,7 @@ def sweep_command(
     move: tuple[str, ...],
     holed: tuple[str, ...],
     best: str | None,
+    stage: int | None,
     output: str | None,
     csv: str | None,
     json: bool,
@@ -53,7 +55,7 @@ def sweep_command(
     if len(move) > 2 and not best:
         raise SketchError(f"{len(move)} numbers at once; a sweep moves one or two", "Leave some out, or ask for --best.")
     outputs = _outputs(output, csv, overwrite)
-    question = _question(scene, move, holed, outputs)
+    question = _question(scene, move, holed, stage, outputs)
     with buildable(scene), until_interrupted("places worked out") as watch:
         from sketcher.analysis.places.answer import best_place, goal_asked
         from sketcher.analysis.places.rows import Sweep
@@ -86,7 +88,9 @@ def _outputs(output: str | None, csv: str | None, overwrite: bool) -> list[Desti
     return found
 
 
-def _question(scene: str, move: tuple[str, ...], holed: tuple[str, ...], outputs: list[Destination]) -> Question:
+def _question(
+    scene: str, move: tuple[str, ...], holed: tuple[str, ...], stage: int | None, outputs: list[Destination]
+) -> Question:
     from sketcher.analysis.places.rows import Question
     from sketcher.model.edits.number_range import number_range
     from sketcher.model.files.scene_file import read_scene
@@ -94,6 +98,10 @@ def _question(scene: str, move: tuple[str, ...], holed: tuple[str, ...], outputs
     read = read_scene(scene)
     for to in outputs:
         to.refuse_loss([scene, read.hull.file])
+    if stage is not None:
+        from sketcher.model.stages import scene_after
+
+        read = scene_after(read, stage)
     ranges = tuple(number_range(read, asked) for asked in move)
     return Question(read, ranges, (holed,) if holed else ())
 
