@@ -99,7 +99,7 @@ def _question(
     for to in outputs:
         to.refuse_loss([scene, read.hull.file])
     if stage is not None:
-        from sketcher.model.stages import scene_after
+        from sketcher.analysis.staging import scene_after
 
         read = scene_after(read, stage)
     ranges = tuple(number_range(read, asked) for asked in move)
