@@ -44,16 +44,32 @@ def _checked(path: str, sources: bool) -> int:
 
 
 @click.command("hull")
-@click.argument("table", metavar="CSV")
+@click.argument("table", metavar="[CSV]", required=False)
 @click.option("-o", "--output", metavar="FILE", required=True)
 @click.option("--name", help="The boat's name (default: the file's).")
 @click.option("--units", type=OneOf(LENGTH_UNITS), help="Of the table's figures (default: as the table says, else mm).")
+@click.option("--form", metavar="FORM", help="In place of a table: a first guess to be measured over; --form list tells them.")
+@click.option("--dimensions", metavar="LENGTH,BEAM,DEPTH", help="Of the form; of a catamaran one hull's, and their distance.")
+@click.option("--freeboards", metavar="BOW,STERN", help="Of the form.")
 @overwrite_option
-def hull_command(table: str, output: str, name: str | None, units: str | None, overwrite: bool) -> int:
-    """Turn a table of tape measurements (CSV) into a hull file.
+def hull_command(
+    table: str | None,
+    output: str,
+    name: str | None,
+    units: str | None,
+    form: str | None,
+    dimensions: str | None,
+    freeboards: str | None,
+    overwrite: bool,
+) -> int:
+    """Turn a table of tape measurements (CSV), or a form with principal dimensions, into a hull file.
 
     A hull file that is there already keeps all but its stations, also with --overwrite.
     """
+    if form is not None:
+        return _guessed_hull(form, output, name, units or "mm", dimensions or "", freeboards, overwrite)
+    if table is None:
+        raise SketchError("no table is named, and no form", "Name a CSV table, or --form round-bilge with --dimensions.")
     from sketcher.model.files.hull_file import write_hull
     from sketcher.model.files.hull_saving import remeasure_hull
     from sketcher.model.files.tape_table import read_tape_table
@@ -71,6 +87,43 @@ def hull_command(table: str, output: str, name: str | None, units: str | None, o
         print(note.message)
     print(f"{said}: sketcher check {output}")
     return DONE
+
+
+def _guessed_hull(
+    form: str, output: str, name: str | None, units: str, dimensions: str, freeboards: str | None, overwrite: bool
+) -> int:
+    """Write a first guess of a hull; `list`: tell the forms."""
+    from pathlib import Path
+
+    from sketcher.model.files.hull_file import write_hull
+    from sketcher.model.typical_forms import FORMS, GUESSED, first_guess
+
+    if form == "list":
+        for word, each in FORMS.items():
+            print(f"{word.replace(' ', '-'):16}{each.words}")
+        return DONE
+    length, beam, depth, *spacing = _lengths(dimensions, units, "--dimensions", 3)
+    at_ends = None if freeboards is None else _lengths(freeboards, units, "--freeboards", 2)
+    hull = first_guess(
+        name or Path(output).stem.replace("-", " "),
+        form.replace("-", " "),
+        units,
+        (length, beam, depth),
+        None if at_ends is None else (at_ends[0], at_ends[1]),
+        spacing[0] if spacing else None,
+    )
+    Destination(output, "hull", overwrite).refuse_loss([])
+    write_hull(hull, output, GUESSED)
+    print(f"{output}: a first guess, no point of it measured. Type over them: sketcher new SCENE --hull {output}, then open it.")
+    return DONE
+
+
+def _lengths(text: str, units: str, option: str, least: int) -> list[float]:
+    """Lengths [m] between commas. Raises SketchError for fewer than are needed."""
+    parts = [part for part in text.split(",") if part.strip()]
+    if len(parts) < least:
+        raise SketchError(f"{option} has {len(parts)} of {least} lengths", f"Write {option} with commas between, in {units}.")
+    return [_length(part, units, option) for part in parts]
 
 
 def _is_no_hull(path: str) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import dist, isfinite
 
@@ -52,6 +52,25 @@ def hull_problem(hull: Hull) -> Problem | None:
     if all(is_sharp(station) for station in stations):
         return Problem("no station has any area", "Give half-breadths above 0.", "stations")
     return _order_problem(hull) or _profile_problem(hull, "stem") or _profile_problem(hull, "stern") or _extent_problem(hull)
+
+
+def whole_part(hull: Hull) -> Hull:
+    """A half-entered hull without the stations and parts that keep it from being one; as far as that helps."""
+    problem = hull_problem(hull)
+    while problem is not None:
+        head, _, rest = problem.key.partition(".")
+        number = rest.partition(".")[0]
+        if head == "stations" and number.isdecimal():
+            hull = replace(hull, stations=(*hull.stations[: int(number) - 1], *hull.stations[int(number) :]))
+        elif head in ("stem", "stern"):
+            hull = replace(hull, stem=() if head == "stem" else hull.stem, stern=() if head == "stern" else hull.stern)
+        elif head in ("coachroof", "cockpit"):
+            roof, well = hull.coachroof, hull.cockpit
+            hull = replace(hull, coachroof=None if head == "coachroof" else roof, cockpit=None if head == "cockpit" else well)
+        else:
+            return hull
+        problem = hull_problem(hull)
+    return hull
 
 
 def points_problem(points: Sequence[Point2], name: str, key: str = "") -> Problem | None:

@@ -34,6 +34,7 @@ from sketcher.web.logic.session import Session
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.render_thread import OnThisThread, Painter, close_window, probe_opengl
 from sketcher.web.server import Wire, add_routes
+from sketcher.web.state import Dialog
 from sketcher.web.view.frame_loop import FrameLoop
 
 FIRST_PORT, PORTS_TRIED, LAST_PORT = 8029, 20, 65535
@@ -52,7 +53,7 @@ def serve(scene_path: str | None = None, host: str = "127.0.0.1", port: int | No
     with contextlib.closing(listening), contextlib.suppress(KeyboardInterrupt):
         opengl_problem, drawing = in_background(probe_opengl), OnThisThread()
         scene = at_hand(scene_path) if scene_path is not None else demo_scenes()[0]
-        controller = controller_for(scene, opengl_problem, drawing)
+        controller = controller_for(scene, opengl_problem, drawing, None if scene_path is not None else Path.cwd())
         ending = ended_by_signals()
         serving = in_background(lambda: _served(_run(controller, listening, host, open_browser, ending), drawing))
         drawing.work()
@@ -134,19 +135,25 @@ def _evaluate_in_time(scene: Scene) -> Evaluation:
     return evaluate(scene, Deadline(PATIENCE))
 
 
-def controller_for(path: Path, opengl_problem: Future[str] | None, drawing: Executor | None = None) -> Controller:
+def controller_for(
+    path: Path, opengl_problem: Future[str] | None, drawing: Executor | None = None, home: Path | None = None
+) -> Controller:
     """A controller with a scene opened. opengl_problem: why this machine cannot draw, empty where it can; None: draw nothing.
 
-    drawing: has pictures drawn, always by the same thread; None: by one of their own.
+    drawing: has pictures drawn, always by the same thread; None: by one of their own. home: where new boats go, if no scene was
+    asked for: how to begin is asked then.
 
     Raises SketchError where the scene or its hull cannot be read.
     """
-    opened = open_scene(path)
+    opened = open_scene(path, half_entered=True)
     demos = demo_folder()
     hull = Path(opened.scene.hull.file or path)
     beside = [hulls] if (hulls := path.resolve().parent.parent / "hulls").is_dir() else []
-    folders = AllowedFolders.about(path, *beside, hull, demos / "scenes", demos / "hulls")
+    at_home = [] if home is None else [home]
+    folders = AllowedFolders.about(*at_home, path, *beside, hull, demos / "scenes", demos / "hulls", home=home)
     workspace = Workspace(Session(opened, _evaluate_in_time), SceneFiles(folders))
+    if home is not None and workspace.dialog is None:
+        workspace.dialog = Dialog(name="start")
     return Controller(workspace, None if opengl_problem is None else Painter(opengl_problem, drawing))
 
 

@@ -309,7 +309,7 @@ class PageState:
     in the picture, as SVG; beside_pointer: whether its figures go with the pointer; picture_problem: why no picture can be drawn
     on this machine, empty where one can; pointer_over: what decides the pointer's shape; echo: the number of the last message
     that a page waits for; spoken: what is read out, not shown; holes: each compartment holed in turn, None until the page has
-    rested.
+    rested; half_entered: whether no boat comes of the hull as typed, so that another is shown.
     """
 
     evaluation: Evaluation
@@ -349,6 +349,7 @@ class PageState:
     pattern: str = ""
     build: BuildState = BuildState()
     hull: HullState | None = None
+    half_entered: bool = False
 
     @property
     def refused_in(self) -> str:

@@ -235,6 +235,21 @@ def test_a_tape_table_becomes_a_hull_that_can_be_checked(capsys: pytest.CaptureF
 
 
 @pytest.mark.example
+def test_a_first_guess_becomes_a_hull_that_says_so(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """From a form and principal dimensions; `check` says before all else that nothing was measured. What is missing is said."""
+    hull = str(tmp_path / "mine.yaml")
+    code, out, err = run(capsys, "hull", "--form", "round-bilge", "--dimensions", "6.4 m,2200,1050", "-o", hull)
+    assert (code, err) == (0, "")
+    assert "no point of it measured" in out
+    code, out, _ = run(capsys, "check", hull)
+    assert code == 0
+    assert "48 of the hull's 48 points are a first guess" in " ".join(out.split())
+    code, _, err = run(capsys, "hull", "--form", "chined", "--dimensions", "6400", "-o", str(tmp_path / "x.yaml"))
+    assert code == 2
+    assert "--dimensions has 1 of 3 lengths" in err
+
+
+@pytest.mark.example
 def test_compare_puts_two_layouts_side_by_side(capsys: pytest.CaptureFixture[str]) -> None:
     """Two layouts of one boat: their names, what differs, what is the same."""
     code, out, _ = run(capsys, "compare", MARRAM, str(SCENES / "marram-two-tanks.yaml"))

@@ -138,6 +138,20 @@ def compare_her(page: Watched) -> None:
     show(page, "both")
 
 
+def measure_her(page: Watched) -> None:
+    """Her hull's place, a number refused there, and one that is doubtful."""
+    show(page, "hull")
+    page.page.fill('[data-field="stations.2.points.2.1"]', "4l2")
+    page.page.fill('[data-field="stations.4.points.5.1"]', "689")
+    page.page.press('[data-field="stations.4.points.5.1"]', "Enter")
+    page.page.wait_for_selector("#hull .likely")
+    page.page.wait_for_selector("#hull .effects table")
+    judge(page, "her hull, a number refused and one doubtful")
+    page.press('#bar [data-do="undo"]')
+    page.page.wait_for_selector("#hull .likely", state="detached")
+    show(page, "both")
+
+
 def cut_her_panels(page: Watched) -> None:
     """Drawings alone, a pattern with a joint, the build before and after it is worked out."""
     show(page, "drawings")
@@ -160,7 +174,7 @@ def be_asked(page: Watched, scene: Path) -> None:
     judge(page, "menu")
     page.page.keyboard.press("Escape")
     page.press('#side tr[data-key="compartment/cabin"] button')
-    for dialog in ("keys", "title", "steps", "open", "new", "name space"):
+    for dialog in ("keys", "title", "steps", "open", "new", "new boat", "name space"):
         ask(page, {"do": "dialog", "name": dialog})
         judge(page, dialog)
         put_away(page)
@@ -213,6 +227,7 @@ def test_nothing_an_owner_meets_is_hard_to_use(served: Any, open_page: Any) -> N
     # Colours change at once: half-way between two of them nothing is to be read.
     page.page.emulate_media(reduced_motion="reduce")
     work_on_her(page)
+    measure_her(page)
     cut_her_panels(page)
     select(page, "bulkhead/collision")
     type_at(page, "800")

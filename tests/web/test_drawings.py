@@ -103,7 +103,7 @@ def test_what_is_said_lies_over_no_field(served: Any, open_page: Any) -> None:
     page.press('#side tr[data-key="part/bulkhead/collision"] button')
     for width, height in ((1280, 800), (820, 1180), (390, 800)):
         page.page.set_viewport_size({"width": width, "height": height})
-        for arrangement in ("both", "boat", "drawings", "pattern"):
+        for arrangement in ("both", "boat", "drawings", "hull", "pattern"):
             page.page.click(f'#bar [data-arrangement="{arrangement}"]')
             page.page.evaluate(REFUSED)
             page.settle()

@@ -25,13 +25,21 @@ from sketcher.model.fields.reading import Field, Item, Kind, read_fields, read_u
 from sketcher.model.fields.records import Block, pairs, read_block, record, write_flow
 from sketcher.model.files.line_lookup import line_of
 from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Station, WholeBoat
-from sketcher.model.measurement_checks import POINTS_LIMIT, STATIONS_LIMIT, hull_problem
+from sketcher.model.measurement_checks import POINTS_LIMIT, STATIONS_LIMIT, hull_problem, whole_part
 from sketcher.model.units import UNITS
 
 
-def read_hull(path: str | os.PathLike[str]) -> Hull:
-    """A hull from its file. Raises SketchError with file, line, key and remedy for whatever is wrong."""
-    return hull_from(read_document(path))
+def read_hull(path: str | os.PathLike[str], *, half_entered: bool = False) -> Hull:
+    """A hull from its file. Raises SketchError with file, line, key and remedy for whatever is wrong.
+
+    half_entered: of one that is none yet what is left without the stations and parts that are wrong, if that is a hull.
+    """
+    document = read_document(path)
+    if half_entered:
+        part = whole_part(hull_from(document, whole=False))
+        if hull_problem(part) is None:
+            return part
+    return hull_from(document)
 
 
 def hull_from(document: Document, *, whole: bool = True) -> Hull:

@@ -61,13 +61,16 @@ class SceneDocument:
         return document
 
 
-def open_scene(path: str | os.PathLike[str]) -> SceneDocument:
-    """A scene with its text, ready to be changed and saved. Raises SketchError as `read_scene`."""
+def open_scene(path: str | os.PathLike[str], *, half_entered: bool = False) -> SceneDocument:
+    """A scene with its text, ready to be changed and saved. Raises SketchError as `read_scene`.
+
+    half_entered: also with a hull that is none yet, as far as she is entered.
+    """
     name = os.fspath(path)
     data = read_bytes(path)
     text, bom = read_text(data, name)
     document = compose(text, name, bom)
-    return SceneDocument(name, document, scene_from(document), fingerprint(data))
+    return SceneDocument(name, document, scene_from(document, half_entered=half_entered), fingerprint(data))
 
 
 def changed_elsewhere(opened: OpenedFile[Any]) -> bool:

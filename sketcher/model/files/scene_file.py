@@ -29,8 +29,10 @@ def read_scene(path: str | os.PathLike[str]) -> Scene:
     return scene_from(read_document(path))
 
 
-def scene_from(document: Document, hull: Hull | None = None) -> Scene:
+def scene_from(document: Document, hull: Hull | None = None, *, half_entered: bool = False) -> Scene:
     """The scene a document describes; `hull` spares reading the hull's file again when it is known to be the same.
+
+    half_entered: also with a hull that is none yet, as far as she is entered.
 
     Raises SketchError as `read_scene`.
     """
@@ -57,7 +59,7 @@ def scene_from(document: Document, hull: Hull | None = None) -> Scene:
         if field.required and field.attribute not in values:
             raise SketchError(f"`{field.key}` is missing", f"Add a line `{field.key}: …`.", document.file, 1, field.key)
     if hull is None:
-        hull = _read_hull_of(document, values["hull_path"])
+        hull = _read_hull_of(document, values["hull_path"], half_entered)
     scene = Scene(hull=hull, file=document.file or None, **values)
     try:
         check_ties(scene)
@@ -68,7 +70,7 @@ def scene_from(document: Document, hull: Hull | None = None) -> Scene:
     return scene
 
 
-def _read_hull_of(document: Document, hull_path: str) -> Hull:
+def _read_hull_of(document: Document, hull_path: str, half_entered: bool) -> Hull:
     """The hull a scene names, its path taken from the scene's folder; a missing one is the scene's error."""
     target = os.path.normpath(os.path.join(os.path.dirname(document.file), hull_path))
     value = document.root.get("hull")
@@ -86,7 +88,7 @@ def _read_hull_of(document: Document, hull_path: str) -> Hull:
         raise SketchError(
             f"there is no hull file {quoted(hull_path)}", _near_hulls(target, hull_path), document.file, line, "hull"
         )
-    return read_hull(target)
+    return read_hull(target, half_entered=half_entered)
 
 
 def _near_hulls(target: str, hull_path: str) -> str:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from sketcher.model.edits.actions import SetSceneValue
 from sketcher.web.handlers.message_handler import MessageHandler
+from sketcher.web.logic.files.boat_begun import BOAT_FIELDS
 from sketcher.web.logic.files.scene_files import next_name
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.state import Dialog
+
+FIRST_BOAT = ("My boat", "round bilge", "mm", *("",) * (len(BOAT_FIELDS) - 3))
+"""What the fields of a boat that is begun hold before anything is typed."""
 
 
 def _dialog(workspace: Workspace, fields: MessageFields) -> None:
@@ -27,6 +32,8 @@ def _dialog(workspace: Workspace, fields: MessageFields) -> None:
             dialog = Dialog(name=name, about=str(len(history.names)), options=(*history.names, *history.names_ahead))
         case "open" | "beside":
             dialog = Dialog(name=name, options=tuple(files.folders.scenes()))
+        case "new boat":
+            dialog = Dialog(name=name, options=FIRST_BOAT)
         case "new":
             dialog = Dialog(name=name, options=files.hulls(session), about="first-layout.yaml")
         case "save as":
@@ -69,6 +76,15 @@ def _new(workspace: Workspace, fields: MessageFields) -> None:
     workspace.open_other(workspace.files.new(workspace.session, hull, name, file, fields.word("layout")))
 
 
+def _new_boat(workspace: Workspace, fields: MessageFields) -> None:
+    """Begin a boat from her dimensions; what is measured of her is typed next."""
+    typed = tuple(fields.text(key, "") for key in BOAT_FIELDS)
+    workspace.open_other(workspace.files.new_boat(workspace.session, typed))
+    if workspace.dialog is None:
+        settings = workspace.view_settings
+        settings.look = replace(settings.look, arrangement="hull")
+
+
 def _reload(workspace: Workspace, _: MessageFields) -> None:
     workspace.files.reload(workspace.session)
     workspace.open_other(None)
@@ -87,6 +103,7 @@ FILE_HANDLERS: dict[str, MessageHandler] = {
     "save_as": _save_as,
     "open": _open,
     "new": _new,
+    "new_boat": _new_boat,
     "reload": _reload,
     "recover": _recover,
 }

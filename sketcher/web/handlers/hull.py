@@ -61,7 +61,7 @@ def _point(workspace: Workspace, fields: MessageFields) -> None:
 
 def _knuckle(workspace: Workspace, fields: MessageFields) -> None:
     station, point = int(fields.number("station", 0)), int(fields.number("point", 0))
-    workspace.session.hull.do(MarkKnuckle(station, point, fields.flag("value")))
+    workspace.session.hull.do(MarkKnuckle(station, point, fields.flag("value") or fields.word("value") == "yes"))
 
 
 def _station(workspace: Workspace, fields: MessageFields) -> None:

@@ -96,6 +96,13 @@ class Workspace:
         """Whether the hull's place is shown."""
         return self.view_settings.look.arrangement == "hull"
 
+    @property
+    def half_entered(self) -> bool:
+        """Whether no boat comes of the hull as she is typed: all figures are of another."""
+        judged, hull = self.judged_hull.last, self.session.hull.hull
+        stopped = judged is not None and judged.hull == hull and (judged.problem is not None or bool(judged.refused))
+        return stopped and hull != self.session.scene.hull
+
     def follow_hull(self) -> None:
         """Have the hull judged if she has changed or is looked at, and show the layout in her once that is worked out."""
         session, judged = self.session, self.judged_hull

@@ -83,6 +83,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         pattern=workspace.pattern.paper.markup(boards, session.scene.units),
         build=workspace.build.state(session.scene),
         hull=hull_state(workspace) if workspace.at_hull else None,
+        half_entered=workspace.half_entered,
     )
 
 

@@ -70,10 +70,22 @@ function showPad() {
   }));
 }
 
+// Where nothing is measured yet, typing begins at once.
+export function beginTyping() {
+  const first = boxes()[0];
+  if (first && place.querySelector("[data-guess]") && !document.querySelector("dialog[open]")) goTo(first);
+}
+
 export function watchHull() {
   const fingers = matchMedia("(pointer: coarse)");
   showPad();
   place.addEventListener("keydown", onKey);
+  // A number that is clicked is typed over.
+  let clicked = null;
+  place.addEventListener("click", ({ target }) => {
+    if (target.matches(NUMBERS) && target !== clicked) target.select();
+    clicked = target;
+  });
   place.addEventListener("focusin", ({ target }) => {
     const number = target.matches(NUMBERS);
     pad.hidden = !(fingers.matches && number);

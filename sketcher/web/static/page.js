@@ -3,7 +3,7 @@
 import { morph } from "./morph.js";
 import { begin, send } from "./wire.js";
 import { showUnderPointer, watchSize } from "./pointer.js";
-import { watchHull } from "./hull.js";
+import { beginTyping, watchHull } from "./hull.js";
 import { showLetters, watchKeys } from "./keys.js";
 
 const canvas = document.getElementById("picture");
@@ -98,7 +98,9 @@ const isHalfTyped = (field) =>
 // What no markup can carry: the title, the arrangement, the shape of the pointer, whether there is unsaved work.
 function showPage(page) {
   document.title = page.title;
-  document.getElementById("board").dataset.arrangement = page.arrangement;
+  const board = document.getElementById("board");
+  if (page.arrangement === "hull" && board.dataset.arrangement !== "hull") setTimeout(beginTyping);
+  board.dataset.arrangement = page.arrangement;
   document.body.dataset.over = page.over;
   showTab(page.tab);
   const chosen = page.placing && page.placing !== document.body.dataset.placing;

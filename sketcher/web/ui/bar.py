@@ -15,6 +15,8 @@ ARRANGEMENT_WORDS = {
     "build": "Build",
 }
 
+HALF_ENTERED = "No boat comes of the hull's numbers yet: what is shown is her as she was before, or without what is wrong"
+
 
 def bar(state: PageState) -> Markup:
     """The whole strip."""
@@ -22,6 +24,7 @@ def bar(state: PageState) -> Markup:
         tag("h1", button(state.evaluation.scene.name, "dialog", data_name="title", title="Give this layout another title")),
         tag("span", state.file, class_="file"),
         tag("span", "not saved", class_="unsaved"),
+        tag("span", "hull half-entered", class_="half", title=HALF_ENTERED) if state.half_entered else None,
         tag("span", class_="space"),
         tag(
             "div",
@@ -61,6 +64,7 @@ def menu() -> Markup:
     return tag(
         "div",
         button("Open another scene…", "dialog", data_name="open"),
+        button("New boat from her dimensions…", "dialog", data_name="new boat"),
         button("New scene from a hull…", "dialog", data_name="new"),
         button("Save as…", "dialog", data_name="save as"),
         tag("a", "One file to send, with hull and layout", href="/download/boat.zip", download=True),

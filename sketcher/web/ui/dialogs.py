@@ -6,6 +6,8 @@ from collections.abc import Callable
 
 from sketcher.analysis.ready.layouts import LAYOUTS
 from sketcher.model.fields.scene_fields import USES
+from sketcher.model.typical_forms import FORMS
+from sketcher.model.units import UNITS
 from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.state import Dialog, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
@@ -82,6 +84,49 @@ def _new(asked: Dialog) -> Markup:
         tag("label", "File", tag("input", type="text", name="file", value=asked.about, maxlength=120)),
     )
     return join(_title("New scene"), _form("new", fields, "Begin"))
+
+
+BOAT_WORDS = {
+    "length": "Length, stem to transom",
+    "beam": "Greatest beam; of a catamaran one hull's",
+    "depth": "Depth amidships, bottom to deck's edge",
+    "bow_freeboard": "Freeboard at the bow, if measured",
+    "stern_freeboard": "Freeboard at the stern, if measured",
+    "spacing": "Catamaran: from centreline to centreline",
+}
+"""What is asked of a boat that is begun, besides her name, form and unit."""
+
+
+def _new_boat(asked: Dialog) -> Markup:
+    """Its options: what the fields hold, in order: name, form, unit, then lengths."""
+    name, form, units, *lengths = asked.options
+    forms = [
+        tag("option", f"{word.capitalize()}: {each.words}", value=word, selected=word == form) for word, each in FORMS.items()
+    ]
+    unit = [tag("option", word, value=word, selected=word == units) for word in UNITS]
+    boxes = [
+        tag("label", words, tag("input", type="text", name=key, value=text, autocomplete="off", inputmode="decimal"))
+        for (key, words), text in zip(BOAT_WORDS.items(), lengths, strict=True)
+    ]
+    fields = join(
+        tag("p", "Every point is guessed from these, and says so until you type what you measured."),
+        tag("label", "Name", tag("input", type="text", name="name", value=name, maxlength=LONGEST_TITLE, autofocus=True)),
+        tag("label", "Form", tag("select", *forms, name="form")),
+        tag("label", "Lengths in", tag("select", *unit, name="units")),
+        tag("div", *boxes, class_="fields"),
+    )
+    return join(_title("New boat"), _form("new_boat", fields, "Begin"))
+
+
+def _start(_: Dialog) -> Markup:
+    deeds = tag(
+        "div",
+        button("Your own boat, from her dimensions…", "dialog", data_name="new boat", class_="main", autofocus=True),
+        button("From a hull's file, or a table of measurements…", "dialog", data_name="new", class_="plain"),
+        button("Look round in a demo boat", "close", class_="plain"),
+        class_="choices",
+    )
+    return join(_title("Begin"), tag("p", "What you begin is kept in the folder in which the sketcher was started."), deeds)
 
 
 def _save_as(asked: Dialog) -> Markup:
@@ -191,6 +236,8 @@ BODIES: dict[str, Callable[[Dialog], Markup]] = {
     "beside": _beside,
     "open": _open,
     "new": _new,
+    "new boat": _new_boat,
+    "start": _start,
     "save as": _save_as,
     "name space": _name_space,
     "recover": _recover,

@@ -156,3 +156,20 @@ def test_every_message_is_done_or_refused_in_a_sentence(
     shown = "".join(at_hull.parts().values()) + str(at_hull.session.hull.refused)
     assert said in shown
     assert [record.getMessage() for record in caplog.records if record.exc_info] == []
+
+
+def test_a_half_entered_hull_is_opened_again_as_far_as_she_is_entered(at_hull: DrivenSketch, boats: Path) -> None:
+    """Saved with a station that cannot be, she comes up without it, says so over every figure, and goes on from there."""
+    typed(at_hull, "stations.2.points.3.2", "10")
+    typed(at_hull, "stations.2.points.3.1", "20")
+    judged(at_hull)
+    at_hull.ask("save")
+    again = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    judged(again)
+    assert len(again.scene.hull.stations) == len(again.session.hull.hull.stations) - 1
+    assert "hull half-entered" in again.parts()["bar"]
+    typed(again, "stations.2.points.3.2", "500")
+    typed(again, "stations.2.points.3.1", "332")
+    judged(again)
+    assert again.scene.hull == again.session.hull.hull
+    assert "hull half-entered" not in again.parts()["bar"]

@@ -18,16 +18,18 @@ HEAD_BYTES = 4096
 class AllowedFolders:
     """Chosen folders, resolved, the nearest first: of two files in folders of one name the nearer is offered.
 
-    A page names a file by the name that it is offered under, never by a path of its own.
+    A page names a file by the name that it is offered under, never by a path of its own. home: where new files go; None: beside
+    what is open.
     """
 
     chosen: tuple[Path, ...]
+    home: Path | None = None
 
     @classmethod
-    def about(cls, *paths: Path) -> AllowedFolders:
+    def about(cls, *paths: Path, home: Path | None = None) -> AllowedFolders:
         """The folders of some files, and folders themselves; each once, in order."""
         folders = [(path if path.is_dir() else path.parent).resolve() for path in paths]
-        return cls(tuple(dict.fromkeys(folders)))
+        return cls(tuple(dict.fromkeys(folders)), home)
 
     def scenes(self) -> dict[str, Path]:
         """Scene files by the name they are offered under."""
@@ -53,11 +55,11 @@ class AllowedFolders:
             return False
 
     def new_file(self, beside: Path, name: str) -> Path:
-        """The path of a file to be written beside another. Raises SketchError for anything but a plain name ending in .yaml."""
+        """The path of a file to be written beside another, or at home. Raises SketchError for anything but a plain .yaml name."""
         name = name.strip()
         if name and not name.lower().endswith(SCENE_ENDINGS):
             name += ".yaml"
-        path = beside.parent / name
+        path = (self.home or beside.parent) / name
         if not name or name.startswith(".") or any(c in name for c in "/\\\0:") or not name.isprintable() or not self.holds(path):
             raise SketchError(
                 f"`{name}` is no plain file name",

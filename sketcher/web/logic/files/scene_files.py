@@ -20,7 +20,9 @@ from sketcher.model.files.scene_file import new_scene_text, ready_scene_text
 from sketcher.model.files.tape_table import read_tape_table
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.say import listed
+from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.logic.files.allowed_folders import AllowedFolders
+from sketcher.web.logic.files.boat_begun import begin_boat
 from sketcher.web.logic.session import Session
 from sketcher.web.state import Dialog, Notice
 
@@ -65,7 +67,7 @@ class SceneFiles:
         path = self._known(name)
         if session.unsaved and not sure:
             return Dialog(name="leave", about=name)
-        session.open(open_scene(path))
+        session.open(open_scene(path, half_entered=True))
         return self.offer_recovery(session)
 
     def other(self, name: str) -> Scene:
@@ -80,7 +82,7 @@ class SceneFiles:
 
     def reload(self, session: Session) -> None:
         """Read the scene's file again as it now is; what was not saved is left behind."""
-        session.open(open_scene(session.opened.path))
+        session.open(open_scene(session.opened.path, half_entered=True))
         session.notices.tell(f"Read {session.file} again")
 
     def hulls(self, session: Session) -> tuple[str, ...]:
@@ -107,6 +109,17 @@ class SceneFiles:
             session.open(open_scene(target))
         except SketchError as problem:
             return Dialog(name="new", about=file, options=self.hulls(session), problem=f"{problem.message}. {problem.remedy}")
+        return None
+
+    def new_boat(self, session: Session, typed: tuple[str, ...]) -> Dialog | None:
+        """Begin a boat from her principal dimensions, and a scene in her; what will not do is asked for again."""
+        try:
+            if session.unsaved:
+                raise SketchError("this scene has unsaved work", "Save it first.")
+            beside = Path(session.opened.path)
+            session.open(open_scene(begin_boat(typed, lambda name: self.folders.new_file(beside, name))))
+        except SketchError as problem:
+            return Dialog(name="new boat", options=typed, problem=f"{capitalized(problem.message)}. {problem.remedy}")
         return None
 
     def recover(self, session: Session, which: str, *, take: bool) -> Dialog | None:
@@ -170,7 +183,7 @@ def next_name(path: Path) -> str:
 
 def _has_kept_work(path: Path) -> bool:
     try:
-        return bool(recovery_files(path)) and bool(find_recoveries(open_scene(path)))
+        return bool(recovery_files(path)) and bool(find_recoveries(open_scene(path, half_entered=True)))
     except SketchError:
         return False
 

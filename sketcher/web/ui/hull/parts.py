@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from sketcher.model.units import format_length
 from sketcher.web.state import FieldRow, HullState
-from sketcher.web.ui.html import Markup, button, tag
-from sketcher.web.ui.hull.stations import number_box
+from sketcher.web.ui.html import Markup, button, join, tag
+from sketcher.web.ui.hull.stations import number_box, why_refused, why_row
 
 WITHOUT = {
     "stem": "She ends forward at her first station.",
@@ -43,7 +43,8 @@ def _group(now: HullState, title: str, rows: tuple[FieldRow, ...], part: str = "
 
 def _field(now: HullState, row: FieldRow) -> Markup:
     if not row.options:
-        return tag("label", row.word, number_box(now, row.key, row.text, row.word), data_key=f"label/{row.key}")
+        label = tag("label", row.word, number_box(now, row.key, row.text, row.word), data_key=f"label/{row.key}")
+        return join(label, why_refused(now, row.key))
     options = [tag("option", option or "not stated", value=option, selected=option == row.text) for option in _options(row)]
     select = tag("select", *options, data_do="hull_set", data_field=row.key)
     return tag("label", row.word, select, data_key=f"label/{row.key}")
@@ -74,7 +75,8 @@ def _profile(now: HullState, name: str) -> Markup:
         words = f"Take point {k} of the {name} out"
         out = button("−", "hull_point", data_place=name, data_number=k, data_out="yes", aria_label=words)
         rows.append(tag("tr", tag("th", k, scope="row"), *boxes, tag("td", out, class_="deeds"), data_key=f"row/{name}/{k}"))
-    columns = ("", f"aft, {units}", f"height, {units}", "")
+        rows.append(join(why_row(now, 4, *(f"{name}.{k}.{axis}" for axis in (1, 2)))))
+    columns = ("", "aft", "height", "")
     titles = tag("tr", *(tag("th", word, scope="col") if word else tag("td") for word in columns))
     add = button("Add a point", "hull_point", data_place=name, data_number=len(points), class_="plain")
     head = tag("header", tag("h3", name.capitalize(), tag("span", "from the keel's end up", class_="unit")), _out(name))

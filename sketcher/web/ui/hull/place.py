@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from sketcher.analysis.findings import Finding, Length
+from sketcher.model.hull import Hull
 from sketcher.outputs.wording.quantities import counted
+from sketcher.outputs.wording.sentences import message
 from sketcher.web.state import HullState, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 from sketcher.web.ui.hull.effects import effects
@@ -15,7 +18,9 @@ def hull_place(state: PageState) -> Markup:
     if state.hull is None:
         return Markup("")
     typed = tag("div", _head(state.hull), *station_tables(state.hull), *hull_parts(state.hull), class_="typed")
-    seen = tag("div", _lines(state.hull), _doubtful(state.hull), *effects(state), class_="seen")
+    # It is scrolled by keys too.
+    shown = {"tabindex": 0, "role": "group", "aria_label": "Her lines, and what comes of her numbers"}
+    seen = tag("div", _lines(state.hull), _doubtful(state.hull), *effects(state), class_="seen", **shown)
     return join(seen, typed)
 
 
@@ -51,7 +56,8 @@ def _doubtful(now: HullState) -> Markup | None:
     if judged is None:
         return tag("p", "Looking the numbers over…", class_="small", role="status", data_key="doubtful")
     stopped = f"{judged.problem.message}. {judged.problem.remedy}" if judged.problem is not None else judged.refused
-    items = [tag("li", tag("p", stopped, " The boat is shown as she was before."), class_="stop")] if stopped else []
+    meanwhile = " The boat is shown as she was before, or without it."
+    items = [tag("li", tag("p", stopped, meanwhile), class_="stop")] if stopped else []
     by_words: dict[str, list[str]] = {}
     for key, doubt in now.doubts.items():
         by_words.setdefault(doubt.words, []).append(key)
@@ -61,5 +67,18 @@ def _doubtful(now: HullState) -> Markup | None:
             for key, likely in ((key, now.doubts[key].likely) for key in keys)
         ]
         items.append(tag("li", tag("p", words), tag("div", *takes, class_="row"), class_="warn"))
+    items += [_corner(finding, now.hull) for finding in judged.findings if finding.code == "knuckle-not-marked"]
+    unseen = [tag("p", message(finding, now.hull.units)) for finding in judged.findings if finding.code == "not-judged"]
+    more = tag("details", tag("summary", "What nobody could judge"), *unseen, data_key="unjudged") if unseen else None
     said = [tag("p", "No number stands out.", class_="small")] if not items else [tag("ul", *items)]
-    return tag("section", tag("h2", "Doubtful numbers"), *said, aria_live="polite", class_="doubtful", data_key="doubtful")
+    return tag("section", tag("h2", "Doubtful numbers"), *said, more, aria_live="polite", class_="doubtful", data_key="doubtful")
+
+
+def _corner(finding: Finding, hull: Hull) -> Markup:
+    """A corner that is not marked, and the button that marks it."""
+    at, point = finding.values["at"], finding.values["point"]
+    assert isinstance(at, Length)
+    number = next((k for k, station in enumerate(hull.stations, 1) if station.at == at.metres), 0)
+    where = {"data_station": str(number), "data_point": str(point)}
+    mark = button("Mark it a corner", "hull_knuckle", **where, data_value="yes", class_="plain")
+    return tag("li", tag("p", message(finding, hull.units)), tag("div", mark, class_="row"), class_="warn")

@@ -32,7 +32,7 @@ def station_tables(now: HullState) -> Iterator[Markup]:
 
 
 def number_box(now: HullState, key: str, text: str, label: str, **more: str | bool | None) -> Markup:
-    """A number to type. What was refused stands in it, the reason under it; beside what is doubtful stands what is likely."""
+    """A number to type. What was refused stands in it; beside what is doubtful stands what is likely."""
     refused, doubt = now.refused.get(key), now.doubts.get(key)
     by = [f"why-{key}"] * (refused is not None) + [f"likely-{key}"] * (doubt is not None)
     box = tag(
@@ -51,8 +51,21 @@ def number_box(now: HullState, key: str, text: str, label: str, **more: str | bo
         class_="doubt" if doubt is not None else None,
         **more,
     )
-    why = None if refused is None else tag("small", refused.why, id=f"why-{key}", class_="refused", role="alert")
-    return join(box, why, None if doubt is None else _likely(key, doubt.likely, doubt.short, doubt.words))
+    return join(box, None if doubt is None else _likely(key, doubt.likely, doubt.short, doubt.words))
+
+
+def why_refused(now: HullState, *keys: str) -> Markup | None:
+    """Why what was typed in some fields could not be taken, and what to type instead."""
+    found = [(key, now.refused[key].why) for key in keys if key in now.refused]
+    if not found:
+        return None
+    return join(*(tag("small", why, id=f"why-{key}", class_="refused", role="alert") for key, why in found))
+
+
+def why_row(now: HullState, columns: int, *keys: str) -> Markup | None:
+    """The same as a row of a table, under the numbers."""
+    why = why_refused(now, *keys)
+    return None if why is None else tag("tr", tag("td", why, colspan=columns), data_key=f"why-row/{keys[0]}")
 
 
 def _likely(key: str, likely: str, short: str, words: str) -> Markup:
@@ -67,8 +80,8 @@ def _station(now: HullState, number: int, station: Station) -> Markup:
     key = f"stations.{number}.at"
     at = number_box(now, key, format_length(station.at, units), f"{name}, distance aft, {units}", data_station=str(number))
     out = button("Take out", "hull_station", data_out="yes", data_number=number, class_="plain", aria_label=f"Take {name} out")
-    head = tag("header", tag("h3", name), tag("label", f"aft, {units}", at), out)
-    columns = ("", f"half-breadth, {units}", f"height, {units}", "corner", "")
+    head = join(tag("header", tag("h3", name), tag("label", f"aft, {units}", at), out), why_refused(now, key))
+    columns = ("", "half-breadth", "height", "corner", "")
     titles = tag("tr", *(tag("th", word, scope="col") if word else tag("td") for word in columns))
     rows = [_point(now, number, station, k, point) for k, point in enumerate(station.points, 1)]
     add = button("Add a point", "hull_point", data_place=number, data_number=len(station.points), class_="plain")
@@ -110,7 +123,7 @@ def _point(now: HullState, number: int, station: Station, k: int, point: Point2)
     out = button(
         "−", "hull_point", data_place=number, data_number=k, data_out="yes", aria_label=f"Take point {k} of station {number} out"
     )
-    return tag(
+    row = tag(
         "tr",
         tag("th", k, scope="row"),
         *cells,
@@ -119,3 +132,4 @@ def _point(now: HullState, number: int, station: Station, k: int, point: Point2)
         class_="guessed" if guessed else None,
         data_key=f"row/{number}/{k}",
     )
+    return join(row, why_row(now, 5, *(f"stations.{number}.points.{k}.{axis}" for axis in (1, 2))))

@@ -1,0 +1,118 @@
+"""From an empty folder to a first report: a boat begun from her dimensions and measured in a browser, keys and clicks counted."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TextIO
+
+import pytest
+from places import ROOT
+from served import FRAMES, Served
+
+from sketcher.analysis.evaluate import evaluate
+from sketcher.model.files.scene_file import read_scene
+from sketcher.model.typical_forms import first_guess
+from sketcher.model.units import format_length
+
+MOST = 250
+"""Keys and clicks, a figure that is typed counting as one: eight stations of six points, deck, stem and transom."""
+
+
+class BareServed(Served):
+    """The command `open` with no scene named, begun in a folder of its own."""
+
+    def _begun(self, arguments: list[str]) -> TextIO:
+        del arguments
+        command = [sys.executable, "-m", "sketcher", "open", "--no-browser"]
+        with_code = {**os.environ, "PYTHONPATH": str(ROOT)}
+        self.process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=self.boats, env=with_code
+        )
+        output: TextIO = self.process.stdout
+        return output
+
+
+@dataclass
+class Hands:
+    """Counts what a person does on a page: clicks, keys, and figures typed."""
+
+    page: Any
+    done: int = 0
+    characters: int = 0
+
+    def click(self, selector: str) -> None:
+        self.page.click(selector)
+        self.done += 1
+
+    def key(self, name: str) -> None:
+        self.page.keyboard.press(name)
+        self.done += 1
+
+    def type(self, text: str, then: str) -> None:
+        """A name or figure typed over what stands there, and a key."""
+        self.page.keyboard.type(text)
+        self.done += 1
+        self.characters += len(text) - 1
+        self.key(then)
+
+
+@pytest.fixture
+def empty_folder(tmp_path: Path) -> Iterator[Served]:
+    one = BareServed(tmp_path, tmp_path / "none.yaml").start()
+    yield one
+    if not one.output.closed:
+        one.stop(signal.SIGKILL)
+
+
+def mm(metres: float) -> str:
+    return format_length(metres, "mm")
+
+
+@pytest.mark.browser
+@pytest.mark.slow
+@pytest.mark.gl
+@pytest.mark.example
+def test_from_an_empty_folder_to_a_first_report(empty_folder: Served, open_page: Any) -> None:
+    """Eight stations of six points, stem, transom and deck are typed as a notebook has them; the saved hull says just that."""
+    notebook = first_guess("Teal", "full bow", "mm", (6.5, 2.26, 1.08))
+    page = open_page(empty_folder.address)
+    hands = Hands(page.page)
+    hands.click('dialog [data-name="new boat"]')
+    page.page.wait_for_selector('form[data-do="new_boat"]')
+    hands.type("Teal", "Tab")
+    hands.key("Tab")
+    hands.key("Tab")
+    for figure in ("6400", "2200", "1050", "950"):
+        hands.type(figure, "Tab")
+    hands.type("700", "Enter")
+    page.page.wait_for_selector('input[data-field="stations.1.at"]:focus')
+    for station in notebook.stations:
+        hands.type(mm(station.at), "Enter")
+        numbers = [number for point in station.points for number in point][1:]
+        for number in numbers:
+            hands.type(mm(number), "Enter")
+    for number in (number for point in notebook.stem for number in point):
+        hands.type(mm(number), "Enter")
+    for figure in ("12", "60", "18"):
+        hands.type(figure, "Enter")
+    hands.click('#bar [data-do="save"]')
+    page.page.wait_for_selector("body[data-unsaved=false]")
+    hands.click('#bar [data-arrangement="both"]')
+    page.settle()
+    page.page.evaluate(FRAMES)
+    scene = read_scene(empty_folder.boats / "teal.yaml")
+    assert [(s.at, s.points, s.guessed) for s in scene.hull.stations] == [(s.at, s.points, ()) for s in notebook.stations]
+    assert scene.hull.stem == notebook.stem
+    assert (scene.hull.transom_rake, scene.hull.deck.camber, scene.hull.deck.thickness) == (12.0, 0.06, 0.018)
+    report = evaluate(scene)
+    assert report.floating.displacement is not None
+    assert "points-guessed" not in [finding.code for finding in report.findings]
+    assert "Teal, first layout" in page.text("#bar")
+    print(f"{hands.done} keys and clicks, a figure counting as one; {hands.done + hands.characters} with each of its digits")
+    assert hands.done <= MOST
