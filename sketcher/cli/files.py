@@ -95,8 +95,8 @@ def _guessed_hull(
     """Write a first guess of a hull; `list`: tell the forms."""
     from pathlib import Path
 
+    from sketcher.analysis.ready.typical_forms import FORMS, GUESSED, first_guess
     from sketcher.model.files.hull_file import write_hull
-    from sketcher.model.typical_forms import FORMS, GUESSED, first_guess
 
     if form == "list":
         for word, each in FORMS.items():

@@ -16,8 +16,8 @@ from places import ROOT
 from served import FRAMES, Served
 
 from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.ready.typical_forms import first_guess
 from sketcher.model.files.scene_file import read_scene
-from sketcher.model.typical_forms import first_guess
 from sketcher.model.units import format_length
 
 MOST = 250

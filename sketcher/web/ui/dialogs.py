@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from sketcher.analysis.ready.layouts import LAYOUTS
+from sketcher.analysis.ready.typical_forms import FORMS
 from sketcher.model.fields.scene_fields import USES
-from sketcher.model.typical_forms import FORMS
 from sketcher.model.units import UNITS
 from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.state import Dialog, PageState

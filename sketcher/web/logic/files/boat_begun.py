@@ -6,12 +6,12 @@ import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from sketcher.analysis.ready.typical_forms import GUESSED, first_guess
 from sketcher.model.edits.typed_input import typed_length
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import write_hull
 from sketcher.model.files.replacement import replace_file
 from sketcher.model.files.scene_file import new_scene_text
-from sketcher.model.typical_forms import GUESSED, first_guess
 from sketcher.model.units import format_length
 
 BOAT_FIELDS = ("name", "form", "units", "length", "beam", "depth", "bow_freeboard", "stern_freeboard", "spacing")

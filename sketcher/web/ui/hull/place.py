@@ -18,9 +18,9 @@ def hull_place(state: PageState) -> Markup:
     if state.hull is None:
         return Markup("")
     typed = tag("div", _head(state.hull), *station_tables(state.hull), *hull_parts(state.hull), class_="typed")
+    said = (_lines(state.hull), _doubtful(state.hull), *effects(state))
     # It is scrolled by keys too.
-    shown = {"tabindex": 0, "role": "group", "aria_label": "Her lines, and what comes of her numbers"}
-    seen = tag("div", _lines(state.hull), _doubtful(state.hull), *effects(state), class_="seen", **shown)
+    seen = tag("div", *said, class_="seen", tabindex=0, role="group", aria_label="Her lines, and what comes of her numbers")
     return join(seen, typed)
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from sketcher.analysis.hull.form import form_hull
+from sketcher.analysis.ready.typical_forms import FORMS, first_guess
 from sketcher.analysis.survey.findings import check_hull
 from sketcher.model.document import compose
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import hull_from, hull_text
-from sketcher.model.typical_forms import FORMS, first_guess
 
 
 @pytest.mark.property
