@@ -81,12 +81,13 @@ def _wide(text: str) -> float:
 
 
 def _fields(sweep: Sweep) -> list[list[str]]:
-    """The paths of the figures that change, those of a kind in one field; at most one field's strokes in each."""
-    kinds: dict[tuple[str, str], list[str]] = {}
+    """The paths of the figures that change: one with a limit by itself, on a scale of its own, others of a kind together."""
+    limited = {limit.path for row in sweep.rows for limit in row.limits}
+    kinds: dict[tuple[str, str, str], list[str]] = {}
     for path in shown_paths(sweep):
         name = figure_name(path)
         if name.kind != "verdict":
-            kinds.setdefault((_family(name), name.holed), []).append(path)
+            kinds.setdefault((_family(name), name.holed, path if path in limited else ""), []).append(path)
     return [paths[k : k + len(STROKES)] for paths in kinds.values() for k in range(0, len(paths), len(STROKES))]
 
 
