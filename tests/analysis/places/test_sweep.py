@@ -150,3 +150,16 @@ def test_processes_give_what_one_thread_gives() -> None:
     with ThreadPoolExecutor(1) as threads:
         one = sweep(question, threads)
     assert sweep(question).rows == one.rows
+
+
+@pytest.mark.slow
+@pytest.mark.example
+def test_the_executor_of_a_cluster_works_unchanged() -> None:
+    """A Dask client's executor is given as it is: the rows are those of one thread here."""
+    distributed = pytest.importorskip("distributed")
+    scene = read_scene(demo_scene("quillet-forepeak"))
+    question = Question(scene, (number_range(scene, "collision.at=700:730:10"),))
+    with distributed.Client(n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None) as client:
+        found = sweep(question, client.get_executor())
+    assert found.complete
+    assert found.rows == tuple(row_at(question, (value,)) for value in question.ranges[0].values)
