@@ -12,22 +12,28 @@ from sketcher.analysis.limits.figures import case_of, reading
 from sketcher.analysis.limits.results import FigureReading, JudgedLimit, with_dimension
 from sketcher.model.stated_limits import Side, StatedLimit
 
+SLOW = ("sheets",)
+"""Figures that take seconds."""
 ENOUGH = 1e-6
 """Less than so much of a metre, cubic metre, kilogram or degree is not missing: it is rounding."""
 
 
-def with_limits(evaluation: Evaluation) -> Evaluation:
-    """The evaluation with each limit of its scene judged, and a finding for each that is missed or not known."""
-    limits = judged_limits(evaluation)
+def with_limits(evaluation: Evaluation, before: Sequence[JudgedLimit] = ()) -> Evaluation:
+    """The evaluation with each limit of its scene judged, and a finding for each that is missed or not known.
+
+    before: those of a moment ago, while something is dragged: what takes seconds stays as it was there.
+    """
+    limits = judged_limits(evaluation, [limit for limit in before if limit.stated.figure in SLOW])
     return replace(evaluation, limits=limits, findings=(*evaluation.findings, *limit_findings(limits)))
 
 
-def judged_limits(evaluation: Evaluation) -> tuple[JudgedLimit, ...]:
-    """Every limit of the scene, in the file's order; spaces that several of them hole are flooded once."""
+def judged_limits(evaluation: Evaluation, kept: Sequence[JudgedLimit] = ()) -> tuple[JudgedLimit, ...]:
+    """Every limit of the scene, in the file's order, `kept` ones as they are; spaces that several hole are flooded once."""
+    known = {limit.stated: limit for limit in kept}
     spaces = {space.name for space in evaluation.layout.compartments}
     holed = dict.fromkeys(limit.when_holed for limit in evaluation.scene.limits if limit.when_holed)
     cases = [case_of(evaluation, names) for names in holed if spaces.issuperset(names)]
-    return tuple(judged_limit(evaluation, limit, cases) for limit in evaluation.scene.limits)
+    return tuple(known.get(limit) or judged_limit(evaluation, limit, cases) for limit in evaluation.scene.limits)
 
 
 def judged_limit(evaluation: Evaluation, limit: StatedLimit, cases: Sequence[FloodingCase] = ()) -> JudgedLimit:

@@ -13,7 +13,7 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.limits.figures import reading
-from sketcher.analysis.limits.judging import judged_limit, with_limits
+from sketcher.analysis.limits.judging import against, judged_limit, with_limits
 from sketcher.analysis.limits.results import FigureReading
 from sketcher.model.stated_limits import StatedLimit
 from sketcher.outputs.tables.flooding import case_figures
@@ -146,3 +146,13 @@ def test_the_report_tells_each_limit_and_warns_of_the_missed() -> None:
     lines = limits_table(judged, "mm")
     assert [line.rsplit("  ", 1)[-1] for line in lines[1:]] == ["met by 605 litres", "MISSED by 4302 mm"]
     assert [found.code for found in judged.findings] == ["limit-missed"]
+
+
+@pytest.mark.example
+def test_while_something_moves_what_takes_long_stays_as_it_was() -> None:
+    """Sheets are not laid anew, litres are judged anew."""
+    sheets, litres = limit("sheets", at_most="9"), limit("litres", "forward void", at_least="600")
+    old = tuple(against(each, FigureReading("old", 7.0), 9.0) for each in (sheets, litres))
+    boat = demo(FOREPEAK)
+    judged = with_limits(replace(boat, scene=replace(boat.scene, limits=(sheets, litres))), old)
+    assert [each.reading.path for each in judged.limits] == ["old", "compartments.forward void.volume_m3"]

@@ -12,6 +12,7 @@ from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.fit.berths import berth_figures
 from sketcher.analysis.fit.contents import followed, still_standing
 from sketcher.analysis.fit.lying_findings import stated_followed
+from sketcher.analysis.limits.judging import with_limits
 from sketcher.analysis.results import BerthFigures, Layout
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
 from sketcher.geometry.caching import remembered
@@ -72,7 +73,8 @@ def _whole(evaluation: Evaluation, last: Evaluation) -> Evaluation:
     """The evaluation with what goes into the compartments followed from where it was a moment before."""
     if last.lying_as_stated:
         evaluation = stated_followed(evaluation, last.lying_as_stated)
-    return replace(followed(evaluation, last.contents), limits=last.limits)
+    evaluation = followed(evaluation, last.contents)
+    return with_limits(evaluation, last.limits) if evaluation.scene.limits else evaluation
 
 
 def seen_at_once(layout: Layout, last: Evaluation) -> Evaluation:
