@@ -15,6 +15,7 @@ from sketcher.model.errors import SketchError
 
 if TYPE_CHECKING:
     from sketcher.outputs.scene3d.camera import ViewName
+    from sketcher.outputs.tinting import TintBy
 
 VIEWS = ("quarter", "profile", "plan", "ahead", "page")
 
@@ -42,11 +43,19 @@ def open_command(scene: str | None, port: int | None, host: str, no_browser: boo
 @click.option("-o", "--output", metavar="FILE.png", required=True, help="Profile and plan also as FILE.svg or FILE.pdf.")
 @click.option("--view", type=OneOf(VIEWS), default="quarter", show_default=True, help="From where; page: one PDF to print.")
 @click.option("--holed", metavar="NAME", multiple=True, help="Show her as she lies with this compartment holed.")
+@click.option("--tint", type=OneOf(("space", "water", "use")), default="space", show_default=True, help="What tints tell.")
 @stage_option
 @units_option
 @overwrite_option
 def picture_command(
-    scene: str, output: str, view: str, holed: Sequence[str], stage: int | None, units: str | None, overwrite: bool
+    scene: str,
+    output: str,
+    view: str,
+    holed: Sequence[str],
+    tint: str,
+    stage: int | None,
+    units: str | None,
+    overwrite: bool,
 ) -> int:
     """Draw the boat: a picture (PNG), a drawing or a page (SVG, PDF)."""
     if view == "page":
@@ -62,7 +71,7 @@ def picture_command(
         from sketcher.analysis.flooding.cases import flooding_cases
 
         case = flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed)[0]
-    write(output, picture_png(evaluation, cast("ViewName", view), units=units, case=case))
+    write(output, picture_png(evaluation, cast("ViewName", view), units=units, case=case, tinted_by=cast("TintBy", tint)))
     return DONE
 
 

@@ -1,4 +1,4 @@
-"""What goes into the spaces as shapes to draw: bottles as cylinders, sleepers as slabs, chain as its heap, stowage as boxes.
+"""What goes into the spaces as shapes to draw: bottles as cylinders, sleepers as figures, chain as its heap, stowage as boxes.
 
 Foam and tanks fill spaces that are drawn already; what shows of them is the tops of foam's lifts, and a tank's surface half full.
 """
@@ -20,11 +20,12 @@ from sketcher.geometry.packing.box_growth import Box
 from sketcher.geometry.packing.heap import between
 from sketcher.geometry.rotation import turned_to
 from sketcher.model.scene import Fitting
+from sketcher.outputs.lying_figure import lying_figure
 
 SIDES = 20
 """Flat sides of a bottle in a picture."""
 BODY, HEAD = 0.20, 0.11
-"""[m] How high a sleeper's slab is, about a chest; radius of the disc that marks the head."""
+"""[m] How high a sleeper is drawn where a plane cuts the berth, about a chest; radius of the disc that marks the head in plan."""
 
 MOST_SHEETS = 30
 """Lifts of one foam that are drawn; of more only every second, third and so on."""
@@ -62,8 +63,7 @@ def shapes_of(contents: Contents) -> Iterator[Shape]:
                 yield Shape("bottles", stow.name, cylinders(stow))
     for place in contents.lying:
         for sleeper in place.sleepers:
-            yield Shape("sleeper", sleeper.name, lying(place, sleeper))
-            yield Shape("sleeper", sleeper.name, head(place, sleeper))
+            yield Shape("sleeper", sleeper.name, lying_figure(sleeper, place))
     for chain in contents.chains:
         if len(chain.full.mesh.triangles):
             yield Shape("chain", chain.name, chain.full.mesh)
@@ -132,17 +132,8 @@ def _repeated(one: Floats, triangles: np.ndarray[tuple[int, int], np.dtype[np.in
 
 @kept_with_owner(2)
 def lying(place: LyingPlace, sleeper: Sleeper) -> TriMesh:
-    """A sleeper as a slab on the cushion, of the outline that was fitted."""
+    """A sleeper as a slab on the cushion, of the outline that was fitted, to be cut by a drawing's plane."""
     return _slab(sleeper.outline, place.surface, place.surface + BODY)
-
-
-@kept_with_owner(2)
-def head(place: LyingPlace, sleeper: Sleeper) -> TriMesh:
-    """A sleeper's head as a disc on the slab's head end, so that one sees which way round they lie."""
-    middle = head_of(sleeper.outline)
-    angle = 2 * np.pi * np.arange(SIDES) / SIDES
-    ring = middle + HEAD * np.column_stack([np.cos(angle), np.sin(angle)])
-    return _slab(ring, place.surface + BODY, place.surface + BODY + HEAD / 2)
 
 
 def head_of(outline: Floats) -> Floats:

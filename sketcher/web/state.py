@@ -18,7 +18,7 @@ from sketcher.model.hull import Hull
 from sketcher.model.measurement_checks import Problem
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.recording import LineStyle
-from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
+from sketcher.outputs.scene3d.objects import NEAR_HALF, Appearance, CutAway, ObjectKind, ObjectRef
 from sketcher.outputs.tables.comparison import Comparison
 
 Corner = Literal["right", "left", "high right", "high left"]
@@ -38,11 +38,14 @@ CUT_NAMES: tuple[CutName, ...] = get_args(CutName)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look(Appearance):
-    """How the boat and her drawings are shown. plan_height, section_at [m]: None follows the selection; drawn: which drawing.
+    """How the boat and her drawings are shown: at first without her nearer half.
+
+    plan_height, section_at [m]: None follows the selection; drawn: which drawing.
 
     beside: whether a layout kept as B is drawn with her.
     """
 
+    cut: CutAway = NEAR_HALF
     arrangement: Arrangement = "both"
     drawn: Drawn = "all"
     plan_height: float | None = None
@@ -53,7 +56,9 @@ class Look(Appearance):
     @property
     def appearance(self) -> Appearance:
         """What of it concerns the boat herself: the rest may change without her being drawn anew."""
-        return Appearance(see_through=self.see_through, cut=self.cut, hidden=self.hidden)
+        return Appearance(
+            see_through=self.see_through, cut=self.cut, hidden=self.hidden, tinted_by=self.tinted_by, apart=self.apart
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from sketcher.geometry.mesh import Floats
-from sketcher.outputs.palette import ACCENT, INK, PAPER, PENCIL, TINTS, WATER, channels
+from sketcher.outputs.palette import ACCENT, INK, PAPER, PENCIL, SPACE_TINTS, TINTS, USE_TINTS, WATER, channels
 
 # Machado, Oliveira and Fernandes, A Physiologically-based Model for Simulation of Color Vision Deficiency (2009), severity 1.0;
 # from memory.
@@ -56,6 +56,15 @@ def test_the_tints_stay_apart_for_every_kind_of_eye(eye: str) -> None:
 
 
 @pytest.mark.published
+@pytest.mark.parametrize("eye", list(EYES))
+@pytest.mark.parametrize("tints", [SPACE_TINTS, tuple(USE_TINTS.values())], ids=["space", "use"])
+def test_spaces_stay_apart_for_every_kind_of_eye(eye: str, tints: tuple[str, ...]) -> None:
+    """Tints of spaces, and of uses, differ by at least four times what is just noticed, whichever cones are missing."""
+    seen = [lab(EYES[eye] @ linear(tint)) for tint in tints]
+    assert min(np.linalg.norm(a - b) for a, b in combinations(seen, 2)) > 4 * JUST_SEEN
+
+
+@pytest.mark.published
 def test_the_tints_stay_apart_in_grey() -> None:
     """Printed without colour their lightness still steps by at least ten (of a hundred), darkest below."""
     grey = [lab(linear(TINTS[name]))[0] for name in ("below", "crosses", "above")]
@@ -64,7 +73,7 @@ def test_the_tints_stay_apart_in_grey() -> None:
 
 
 @pytest.mark.published
-@pytest.mark.parametrize("ground", [PAPER, *TINTS.values()])
+@pytest.mark.parametrize("ground", [PAPER, *TINTS.values(), *SPACE_TINTS, *USE_TINTS.values()])
 def test_names_can_be_read_on_every_tint(ground: str) -> None:
     """Ink on paper and on each tint has the contrast that WCAG 2.1 AA asks of text, 4.5 to 1."""
     assert contrast(INK, ground) >= 4.5

@@ -78,6 +78,7 @@ def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
         "make",
         "picture",
         "controls",
+        "meaning",
         "cuts",
         "sheet",
         "sheet-marks",

@@ -90,3 +90,28 @@ def test_no_words_run_into_others_in_keys_and_hands(quillet: Watched) -> None:
         }))"""
     )
     assert spare > 2
+
+
+def test_the_pictures_choices_and_its_key_are_at_hand(served: Any, open_page: Any) -> None:
+    """Cut on the centreline at first; the key names the spaces, by water how they stand to it, and their use; pulled apart, all
+    names stay in the picture; on a telephone the key waits behind its word."""
+    page: Watched = open_page(served("marram-forepeak").address, 1280, 800)
+    choice = page.page.locator('#controls select[data-do="cut"]')
+    assert choice.input_value() == "near"
+    key = page.page.locator("#meaning li")
+    assert {"chain locker", "saloon", "hull, cut", "below the waterline"} <= set(key.all_inner_texts())
+    page.page.select_option('#controls select[data-do="tinted_by"]', "water")
+    page.settle()
+    assert {"above the water", "crosses the waterline"} <= set(key.all_inner_texts())
+    page.page.locator('#controls input[data-do="apart"]').fill("1")
+    page.settle()
+    picture = box_of(page, "#picture")
+    for text in page.page.locator("#labels text").all():
+        box = text.bounding_box()
+        assert box is not None
+        assert picture["x"] <= box["x"]
+        assert box["x"] + box["width"] <= picture["x"] + picture["width"] + 1
+    small: Watched = open_page(served("marram-forepeak").address, 390, 844)
+    assert not small.page.locator("#meaning li").first.is_visible()
+    small.press("#meaning summary")
+    assert small.page.locator("#meaning li").first.is_visible()

@@ -68,6 +68,8 @@ CHOSEN_EDGE = LineStyle(ACCENT, 0.6)
 RULING = LineStyle(WATER, 0.1)
 WHOLE: Mapping[str, float | None] = {}
 """The water in the flooded spaces of a boat that has none."""
+BY_WATER: Mapping[str, str] = {}
+"""No tints but those by how spaces stand to the water."""
 FAR = 5000.0
 """[mm]: beyond any sheet of paper."""
 LEADER_CLEAR = 0.4
@@ -182,16 +184,17 @@ def view_items(
     beneath: bool = True,
     named: bool = True,
     water_in: Mapping[str, float | None] = WHOLE,
+    tints: Mapping[str, str] = BY_WATER,
 ) -> tuple[list[Item], dict[int, str]]:
     """One view placed on a sheet of one's own, without heading, and what the numbers in it mean.
 
     beside, beneath: which rows of dimensions it brings; named: whether those beside it say what they are of. water_in: the water
-    [m3] in each flooded space.
+    [m3] in each flooded space. tints: of spaces by name, where not by how they stand to the water.
     """
     unit = evaluation.scene.units
     cut = plane_cut(evaluation, kind, at)
     left, bottom, right, _ = _extent(evaluation, placing)
-    items, key = _body(evaluation, cut, placing, unit, chosen, water_in)
+    items, key = _body(evaluation, cut, placing, unit, chosen, water_in, tints)
     chained = profile_place(evaluation)
     if beside:
         heights = ordinates_up(cut, evaluation, placing, unit)
@@ -214,13 +217,14 @@ def _body(
     unit: str,
     chosen: str,
     water_in: Mapping[str, float | None] = WHOLE,
+    tints: Mapping[str, str] = BY_WATER,
 ) -> tuple[list[Item], list[tuple[int, CutSpace]]]:
     """The items inside the outline and on it, and the compartments that only a number names."""
     left, _, right, _ = _extent(evaluation, placing)
     numbers = {space.name: number for number, space in enumerate(evaluation.layout.compartments, 1)}
     names, key = _names(found, placing, _taken(evaluation, found, placing), numbers, water_in)
     items: list[Item] = [
-        *_areas(found, placing, chosen, lettered(names)),
+        *_areas(found, placing, chosen, lettered(names), tints),
         *_beyond(evaluation, found.kind, placing),
         *water_marks(evaluation, found.kind, found.at, placing, (left, right)),
         *opening_marks(evaluation, found, placing),
@@ -290,14 +294,17 @@ def _extent(evaluation: Evaluation, placing: PaperPlacing) -> tuple[float, float
     return min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])
 
 
-def _areas(found: PlaneCut, placing: PaperPlacing, chosen: str, names: shapely.Geometry) -> Iterator[Item]:
+def _areas(
+    found: PlaneCut, placing: PaperPlacing, chosen: str, names: shapely.Geometry, tints: Mapping[str, str]
+) -> Iterator[Item]:
     """Shell, tinted compartments ruled below the water, panels. names: the paper that names take, left unruled."""
     shell = outline_polygons(shapely.difference(found.hull, found.inside))
     yield _area(shell, FAINT, None, "hull", "", placing)
     for space in found.spaces:
         part = f"compartment/{space.known.name}"
         edge = CHOSEN_EDGE if part == chosen else SPACE_EDGE
-        yield _area(space.outline, TINTS[relation(space.known)], edge, "compartments", part, placing)
+        tint = tints.get(space.known.name, TINTS[relation(space.known)])
+        yield _area(space.outline, tint, edge, "compartments", part, placing)
         yield from _ruling(space, part, placing, names)
     for panel in found.panels:
         part = f"{panel.shape.kind}/{panel.shape.name}"

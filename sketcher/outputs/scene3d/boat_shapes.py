@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -16,16 +16,20 @@ from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.outputs import palette
-from sketcher.outputs.scene3d.contents_surfaces import add_contents, add_fittings
-from sketcher.outputs.scene3d.loose_things import add_loose_things, shade
+from sketcher.outputs.palette import shade
+from sketcher.outputs.scene3d.contents_surfaces import ContentsPainter
+from sketcher.outputs.scene3d.cutaway.cut_faces import add_cut_faces
+from sketcher.outputs.scene3d.cutaway.openings import holes, pierced_hull
+from sketcher.outputs.scene3d.cutaway.standing_water import add_standing_water, add_water_inside
+from sketcher.outputs.scene3d.loose_things import add_loose_things
 from sketcher.outputs.scene3d.objects import WATERLINE, Appearance, ObjectRef
-from sketcher.outputs.scene3d.shapes import Colour, Shapes, Strokes, Surface, WaterMarks, polyline
+from sketcher.outputs.scene3d.pulled_apart import pulled_apart
+from sketcher.outputs.scene3d.shapes import Colour, Shapes, Strokes, Surface, WaterMarks, creases, polyline
 from sketcher.outputs.scene3d.space_shapes import SpacePainter
-from sketcher.outputs.scene3d.standing_water import standing_water
-from sketcher.outputs.wording.known_spaces import known, relation
+from sketcher.outputs.tinting import tints
 
 INK, ACCENT, WATER, PENCIL = (shade(colour) for colour in (palette.INK, palette.ACCENT, palette.WATER, palette.PENCIL))
-HULL, SURFACE, SECTION = shade(palette.FAINT), shade(palette.WATER_SURFACE), shade(palette.SECTION)
+HULL, SECTION = shade(palette.FAINT), shade(palette.SECTION)
 SHELL = shade(palette.TIMBER)
 
 DRY = 0.35
@@ -84,20 +88,26 @@ def boat_shapes(
     water = evaluation.water if flood is None or flood.water is None else flood.water
     _add_spaces(shapes, owners, evaluation, look, selected, None if flood is None or flood.water is None else flood)
     _add_hull(shapes, evaluation, look, flood is not None and flood.water is not None)
+    planes = cut_planes(look)
+    for plane in planes:
+        add_cut_faces(shapes, owners.number, evaluation.layout, plane, look, selected)
     for room in evaluation.berths:
         _add_berth(shapes, owners, room, look, selected)
     _add_flow_paths(shapes, owners, evaluation, selected)
     if water is not None:
         _add_water(shapes, owners, evaluation, water, selected)
+        if flood is None or flood.water is None:
+            faint = selected is not None and selected.kind == "compartment"
+            add_water_inside(shapes, evaluation.layout.hull, water, planes[0] if planes else None, faint=faint)
     if flood is not None and flood.intact is not None:
         met = waterline_segments(evaluation.layout.hull.outside, flood.intact.plane)
         ends = np.arange(len(met)).reshape(-1, 2)
         shapes.strokes["waterline before"] = Strokes(points=met, segments=ends, colour=PENCIL, width=1.2, source=flood.intact)
     add_loose_things(shapes, owners.number, evaluation, look, selected)
-    add_fittings(shapes, owners.number, evaluation.scene, look, selected)
-    if evaluation.contents is not None:
-        add_contents(shapes, owners.number, evaluation.contents, look, selected)
-    return BoatShapes(shapes=shapes, parts=owners.parts, planes=cut_planes(look))
+    ContentsPainter(shapes, owners.number, look, selected, planes[0] if planes else None).add(evaluation)
+    if look.apart:
+        shapes = pulled_apart(shapes, evaluation, owners.parts, look.apart, next(iter(planes), None))
+    return BoatShapes(shapes=shapes, parts=owners.parts, planes=planes)
 
 
 def _add_spaces(
@@ -110,20 +120,23 @@ def _add_spaces(
 ) -> None:
     """The compartments, ruled below the water; of a holed boat, water in those that flood. flood: one that comes to rest."""
     panels = tuple(ObjectRef(shape.kind, shape.name) for shape in evaluation.layout.panels)
-    painter = SpacePainter(shapes=shapes, number=owners.number, panels=panels, look=look, selected=selected)
+    cut = next(iter(cut_planes(look)), None)
+    painter = SpacePainter(
+        shapes=shapes, number=owners.number, panels=panels, look=look, selected=selected, cut=cut, holes=holes(evaluation.layout)
+    )
     water = evaluation.water if flood is None else flood.water
+    found = tints(evaluation, look.tinted_by)
     rules = None if water is None else _rules(evaluation.layout.hull, water.plane)
     for space, immersion in zip(evaluation.layout.compartments, evaluation.immersion, strict=True):
         # Marks cost time in every picture, so there are none where there is no water to show.
         marks, opacity = None if immersion is not None and immersion.position == "above" else rules, 1.0
         if flood is not None and flood.water is not None:
             if space.name in flood.floods:
-                surface, marks = standing_water(space, flood.water, SURFACE), WaterMarks(flood.water.plane, 0.0)
-                if surface is not None:
-                    shapes.surfaces[f"standing/{space.name}"] = surface
+                add_standing_water(shapes, space, flood.water, cut)
+                marks = WaterMarks(flood.water.plane, 0.0)
             else:
-                marks, opacity = None, DRY
-        painter.add(space, relation(known(space, immersion)), marks, opacity)
+                marks, opacity = None, DRY if look.cut.kind == "none" else 1.0
+        painter.add(space, shade(found[space.name]), marks, opacity)
 
 
 @kept_with_owner(4)
@@ -134,7 +147,9 @@ def _rules(form: HullForm, plane: Plane) -> WaterMarks | None:
 
 
 def cut_planes(look: Appearance) -> tuple[Plane, ...]:
-    """The plane that the look's cut stands for, its normal towards what is kept."""
+    """The plane that the look's cut stands for, its normal towards what is kept; pulled apart she is cut to a side only."""
+    if look.apart and look.cut.kind not in ("port", "starboard"):
+        return ()
     at = look.cut.at
     planes: dict[str, Plane] = {
         "forward": Plane.of((1.0, 0.0, 0.0), at),
@@ -148,7 +163,17 @@ def cut_planes(look: Appearance) -> tuple[Plane, ...]:
 
 
 def _add_flow_paths(shapes: Shapes, owners: _Owners, evaluation: Evaluation, selected: ObjectRef | None) -> None:
-    """Outlines of openings and gaps, where water passes and where a tight cover closes it."""
+    """Outlines of openings and gaps, where water passes and where a tight cover closes it; the board round what is open."""
+    for hole in (hole for through in holes(evaluation.layout).values() for hole in through):
+        points, triangles = hole.rim
+        shapes.surfaces[f"path/{hole.name}/{len(shapes.surfaces)}"] = Surface(
+            points=points,
+            triangles=triangles,
+            colours=np.array([SHELL], dtype=np.uint8),
+            owner_of=np.array([owners.number(ObjectRef("opening", hole.name))]),
+            culling="none",
+            source=hole,
+        )
     for path in (*evaluation.layout.flow_paths, *evaluation.layout.closed):
         if path.kind not in ("opening", "gap") or len(path.outline) < 2:
             continue
@@ -168,16 +193,20 @@ def _add_flow_paths(shapes: Shapes, owners: _Owners, evaluation: Evaluation, sel
 def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Appearance, holed: bool) -> None:
     """The near side of the hull, translucent, and her lines: sections thin, the deck's edge, keel and after end in ink."""
     form = evaluation.layout.hull
+    open_here = holes(evaluation.layout)
     if look.see_through < 1.0:
-        skin = _coarse(form) if look.see_through > SOLID else form.outside
+        skin, through = _coarse(form), (*open_here.get("deck", ()), *open_here.get("hull", ()))
+        points, triangles = skin.vertices, skin.triangles
+        if look.see_through <= SOLID:
+            points, triangles = pierced_hull(form, through)
         shapes.surfaces["hull"] = Surface(
-            points=skin.vertices,
-            triangles=skin.triangles,
+            points=points,
+            triangles=triangles,
             colours=np.array([HULL], dtype=np.uint8),
             owner_of=np.array([-1]),
             culling="back",
             opacity=1.0 - look.see_through,
-            source=(skin, look.see_through),
+            source=(skin, look.see_through, through),
         )
     # Seen through what is left between spaces, where else the paper would show: panels' edges and the shell's.
     if not holed:
@@ -192,6 +221,9 @@ def _add_hull(shapes: Shapes, evaluation: Evaluation, look: Appearance, holed: b
         )
     for key, strokes in _hull_lines(form):
         shapes.strokes[key] = strokes
+    if look.cut.kind != "none":
+        for key, strokes in _taken_away(form):
+            shapes.strokes[key] = strokes
 
 
 @kept_with_owner(1)
@@ -212,6 +244,14 @@ def _hull_lines(form: HullForm) -> tuple[tuple[str, Strokes], ...]:
             (key, Strokes(points=np.concatenate(runs), segments=segments, colour=colour, width=width, source=(form, key)))
         )
     return tuple(made)
+
+
+@kept_with_owner(1)
+def _taken_away(form: HullForm) -> tuple[tuple[str, Strokes], ...]:
+    """Lines of her body, drawn also of what is taken away: sheer, coachroof, cockpit, transom, some of her sections."""
+    skin = form.outside
+    edges = Strokes(points=skin.vertices, segments=creases(skin), colour=SECTION, width=1.0, whole=True, source=form)
+    return ("edges", edges), *((key, replace(lines, whole=True)) for key, lines in _hull_lines(form) if key == "sections")
 
 
 @kept_with_owner(1)

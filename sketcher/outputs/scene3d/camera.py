@@ -11,6 +11,7 @@ from typing import Literal
 import numpy as np
 
 from sketcher.geometry.mesh import Floats
+from sketcher.outputs.scene3d.objects import Appearance, CutAway, CutKind
 
 ViewName = Literal["quarter", "profile", "plan", "ahead"]
 
@@ -28,6 +29,9 @@ VIEW_WORDS: dict[ViewName, str] = {
     "plan": "from above, starboard at the top",
     "ahead": "from ahead, her starboard on the left",
 }
+
+LEAST_ASIDE = 0.2
+"""A face on the centreline is seen at less than this share of its breadth: too narrow to look through."""
 
 STEEPEST = 90.0
 LEAST_HEIGHT, MOST_HEIGHT = 0.2, 80.0
@@ -100,9 +104,22 @@ def named_view(view: ViewName) -> Camera:
     return Camera(centre=(0.0, 0.0, 0.0), azimuth=azimuth, elevation=elevation, height=1.0)
 
 
+def seen_from(look: Appearance, camera: Camera) -> Appearance:
+    """A look in which it is settled which half is the nearer: none where one looks along the centreline, or from above."""
+    if look.cut.kind != "near":
+        return look
+    aside = float(np.sin(np.radians(camera.azimuth)) * np.cos(np.radians(camera.elevation)))
+    kind: CutKind = "none" if abs(aside) < LEAST_ASIDE else "port" if aside > 0.0 else "starboard"
+    return replace(look, cut=CutAway(kind=kind))
+
+
 def framed(view: ViewName, points: Floats, size: tuple[int, int], above: float = 44.0, beside: float = 30.0) -> Camera:
     """A named view that holds points (n, 3) [m], with so many pixels free above them and on the other sides."""
-    camera = named_view(view)
+    return holding(named_view(view), points, size, above, beside)
+
+
+def holding(camera: Camera, points: Floats, size: tuple[int, int], above: float = 44.0, beside: float = 30.0) -> Camera:
+    """The camera moved, not turned, so that the picture holds points (n, 3) [m] as in `framed`."""
     right, up, eye = camera.axes()
     seen = points @ np.stack([right, up, eye], axis=1)
     low, high = seen.min(axis=0), seen.max(axis=0)

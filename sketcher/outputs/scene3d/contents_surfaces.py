@@ -1,19 +1,33 @@
-"""What goes into the spaces, in the picture, as surfaces to see and to point at."""
+"""What is in the spaces, in the picture, as solids to see and to point at: cushions, people, bottles, chain, foam, boxes.
+
+Where the boat is cut people and bottles are left whole or taken away; all else is cut with her and shows a face.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
+from manifold3d import triangulate
 from numpy.typing import NDArray
 
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.fit.bottles import BottleStow
 from sketcher.analysis.fit.contents_results import Contents
-from sketcher.geometry.caching import kept_with_owner
+from sketcher.analysis.results import BerthFigures
+from sketcher.geometry.caching import kept_with_owner, remembered
+from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats, TriMesh
-from sketcher.model.scene import Scene
+from sketcher.geometry.packing.heap import between
+from sketcher.geometry.plane import Plane
+from sketcher.geometry.solid.section import frame_on
+from sketcher.model.scene import Berth
 from sketcher.outputs import palette
-from sketcher.outputs.contents_shapes import ShapeKind, fitting_mesh, shapes_of
-from sketcher.outputs.scene3d.loose_things import shade
+from sketcher.outputs.contents_shapes import Shape, ShapeKind, cylinders, fitting_mesh, shapes_of
+from sketcher.outputs.palette import shade
+from sketcher.outputs.scene3d.cutaway.cut_faces import add_face, plane_outline
 from sketcher.outputs.scene3d.objects import Appearance, ObjectKind, ObjectRef
 from sketcher.outputs.scene3d.shapes import Colour, Shapes, Surface
 
@@ -34,51 +48,129 @@ PARTS: dict[ShapeKind, ObjectKind] = {
     "tank": "tank",
 }
 ACCENT, FITTING = shade(palette.ACCENT), shade(palette.PENCIL)
+CUSHION, BOARDS = shade(palette.UPHOLSTERY), shade(palette.TIMBER)
 FAINT = 0.25
 """Opacity of what is still to follow something that moves."""
 SHADED = 0.45
 """How dark the faces turned away from the light become: without it a stack of bottles is one patch of colour."""
 LIGHT = np.array([-0.45, -0.35, 0.82])
 """From where light falls on what stands in a space: from ahead, to port and above."""
+ON_THE_CUT = 0.01
+"""[m] Who lies on the centreline, as far as this off it, lies on the side that is kept."""
 
 
-def add_contents(
-    shapes: Shapes, number: Callable[[ObjectRef], int], contents: Contents, look: Appearance, selected: ObjectRef | None
-) -> None:
-    """Add what stands or lies somewhere and is not hidden; number: gives a part its number."""
-    for count, shape in enumerate(shapes_of(contents)):
-        part = ObjectRef(PARTS[shape.kind], shape.name)
-        if part in look.hidden:
-            continue
-        colour = ACCENT if part == selected else shade(COLOURS[shape.kind])
-        shapes.surfaces[f"{part.key}/{count}"] = Surface(
-            points=shape.mesh.vertices,
-            triangles=shape.mesh.triangles,
-            colours=_shaded(shape.mesh, colour),
-            owner_of=np.array([number(part)]),
-            culling="back",
-            opacity=FAINT if part in look.faded else 1.0,
-            source=(shape.mesh, colour, part in look.faded),
-        )
+@dataclass(frozen=True, eq=False)
+class ContentsPainter:
+    """What all contents' shapes are made with. number: gives a part its number; cut: where the boat is cut."""
 
+    shapes: Shapes
+    number: Callable[[ObjectRef], int]
+    look: Appearance
+    selected: ObjectRef | None
+    cut: Plane | None
 
-def add_fittings(
-    shapes: Shapes, number: Callable[[ObjectRef], int], scene: Scene, look: Appearance, selected: ObjectRef | None
-) -> None:
-    """Add things in the way as plain boxes, unless hidden; number: gives a part its number."""
-    for fitting in scene.fittings:
-        part = ObjectRef("fitting", fitting.name)
-        if part in look.hidden:
-            continue
-        mesh, colour = fitting_mesh(fitting), ACCENT if part == selected else FITTING
-        shapes.surfaces[part.key] = Surface(
+    def add(self, evaluation: Evaluation) -> None:
+        """Add all that is not hidden."""
+        for fitting in evaluation.scene.fittings:
+            self._add(ObjectRef("fitting", fitting.name), "", fitting_mesh(fitting), FITTING)
+        stated = {berth.name: berth for berth in evaluation.scene.berths}
+        for room in evaluation.berths:
+            if room.name in stated:
+                self._add_berth(room, stated[room.name])
+        for count, shape in enumerate([] if evaluation.contents is None else _solids(evaluation.contents, self.cut)):
+            part = ObjectRef(PARTS[shape.kind], shape.name)
+            whole = shape.kind in ("sleeper", "bottles")
+            self._add(part, f"/{count}", shape.mesh, shade(COLOURS[shape.kind]), whole=whole)
+
+    def _add_berth(self, room: BerthFigures, berth: Berth) -> None:
+        """Its cushion, and boards of its own beneath."""
+        part, low = ObjectRef("berth", room.name), room.surface - berth.cushion
+        if berth.cushion > 0.0:
+            self._add(part, "", berth_slab(room, low, room.surface), CUSHION)
+        if berth.lies_on is None and berth.thickness:
+            self._add(part, "/boards", berth_slab(room, low - berth.thickness, low), BOARDS)
+
+    def _add(self, part: ObjectRef, which: str, mesh: TriMesh, colour: Colour, *, whole: bool = False) -> None:
+        if part in self.look.hidden or not len(mesh.triangles):
+            return
+        colour, faded = ACCENT if part == self.selected else colour, part in self.look.faded
+        self.shapes.surfaces[f"{part.key}{which}"] = Surface(
             points=mesh.vertices,
             triangles=mesh.triangles,
             colours=_shaded(mesh, colour),
-            owner_of=np.array([number(part)]),
+            owner_of=np.array([self.number(part)]),
             culling="back",
-            source=(mesh, colour),
+            opacity=FAINT if faded else 1.0,
+            whole=whole,
+            source=(mesh, colour, faded, whole),
         )
+        if self.cut is not None and not whole:
+            frame = frame_on(self.cut)
+            outline = plane_outline(mesh, frame)
+            if not outline.is_empty:
+                add_face(self.shapes, f"cut/{part.key}{which}", outline, frame, colour, self.number(part))
+
+
+def _solids(contents: Contents, cut: Plane | None) -> Iterator[Shape]:
+    """All that stands or lies somewhere, of foam and tanks what fills their spaces; of people and bottles those that are kept."""
+    for shape in shapes_of(contents):
+        if shape.kind not in ("bottles", "foam", "tank") and (shape.kind != "sleeper" or _kept(shape.mesh, cut)):
+            yield shape
+    for stow in (stow for space in contents.bottles for stow in space.stows if stow.count):
+        kept = stow if cut is None else _bottles_kept(stow, cut)
+        if kept.count:
+            yield Shape("bottles", stow.name, cylinders(kept))
+    meshes = {space.name: space.mesh for space in contents.spaces}
+    for fill in contents.foams:
+        yield Shape("foam", fill.name, _filled(meshes[fill.space], fill.top))
+    for tank in contents.tanks:
+        yield Shape("tank", tank.name, _filled(meshes[tank.space], tank.level))
+
+
+def _kept(mesh: TriMesh, cut: Plane | None) -> bool:
+    """Whether the middle of a body lies on the side of a cut that is kept."""
+    return cut is None or float(cut.over(mesh.vertices.mean(axis=0))) > -ON_THE_CUT
+
+
+@kept_with_owner(2)
+def _bottles_kept(stow: BottleStow, cut: Plane) -> BottleStow:
+    """Those bottles whose middle lies on the side of a cut that is kept."""
+    base = stow.base[cut.over(stow.base + stow.length / 2 * stow.direction) > -ON_THE_CUT]
+    return replace(stow, base=base, count=len(base))
+
+
+@kept_with_owner(2)
+def _filled(space: TriMesh, level: float) -> TriMesh:
+    """The part of a space below a level [m]."""
+    return between(space, float(space.bounds[0][2]) - 1.0, level)
+
+
+@kept_with_owner(4)
+def berth_slab(room: BerthFigures, low: float, high: float) -> TriMesh:
+    """What a berth's outline, its holes left out, sweeps from one height to another [m]."""
+    outline = shapely.Polygon(room.outline, room.holes) if len(room.outline) > 2 else shapely.Polygon()
+    sound = polygons(outline if outline.is_valid else shapely.make_valid(outline))
+    return _slab(shapely.MultiPolygon(sound), low, high)
+
+
+@remembered(16)
+def _slab(outline: shapely.MultiPolygon, low: float, high: float) -> TriMesh:
+    rings: list[Floats] = []
+    for polygon in outline.geoms:
+        turned = shapely.geometry.polygon.orient(polygon)
+        rings += [shapely.get_coordinates(ring)[:-1] for ring in (turned.exterior, *turned.interiors)]
+    if not rings:
+        return TriMesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64), np.zeros(0, dtype=np.int64))
+    flat = np.concatenate(rings)
+    count = len(flat)
+    starts = np.cumsum([0, *(len(ring) for ring in rings[:-1])])
+    after = np.concatenate([start + (np.arange(len(ring)) + 1) % len(ring) for ring, start in zip(rings, starts, strict=True)])
+    here = np.arange(count)
+    top = np.asarray(triangulate(rings), dtype=np.int64)
+    sides = [np.stack([here, after, after + count], axis=1), np.stack([here, after + count, here + count], axis=1)]
+    triangles = np.concatenate([top[:, ::-1], top + count, *sides])
+    vertices = np.concatenate([np.column_stack([flat, np.full(count, level)]) for level in (low, high)])
+    return TriMesh(vertices, triangles, np.zeros(len(triangles), dtype=np.int64))
 
 
 @kept_with_owner(2)

@@ -13,20 +13,14 @@ from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.geometry.mesh import Floats, Ints
 from sketcher.model.scene import Scene
 from sketcher.outputs import palette
-from sketcher.outputs.palette import channels
+from sketcher.outputs.palette import shade
 from sketcher.outputs.scene3d.objects import Appearance, ObjectRef
-from sketcher.outputs.scene3d.shapes import Colour, Shapes, Strokes, polyline
+from sketcher.outputs.scene3d.shapes import Shapes, Strokes, polyline
 
 WEIGHT_ARM = 0.06
 """Half the size of the cross that stands for a weight [m]."""
 CORNERS = np.array([[x, y, z] for x in (-0.5, 0.5) for y in (-0.5, 0.5) for z in (-0.5, 0.5)])
 BOX_EDGES = np.array([[a, b] for a in range(8) for b in range(a + 1, 8) if bin(a ^ b).count("1") == 1])
-
-
-def shade(colour: str) -> Colour:
-    """A colour of the palette as three bytes."""
-    red, green, blue = (round(255 * part) for part in channels(colour))
-    return red, green, blue
 
 
 def add_loose_things(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from sketcher.outputs.tinting import TintBy
+
 ObjectKind = Literal[
     "bulkhead",
     "partition",
@@ -26,7 +28,7 @@ ObjectKind = Literal[
 ]
 OBJECT_KINDS: tuple[ObjectKind, ...] = get_args(ObjectKind)
 PANEL_KINDS = ("bulkhead", "partition", "lid")
-CutKind = Literal["none", "forward", "after", "above", "port", "starboard"]
+CutKind = Literal["none", "near", "forward", "after", "above", "port", "starboard"]
 CUT_KINDS: tuple[CutKind, ...] = get_args(CutKind)
 
 
@@ -55,17 +57,28 @@ WATERLINE = ObjectRef("waterline", "waterline")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutAway:
-    """What is taken away to look inside: everything `kind` of the plane at `at` [m] (x, z or y by kind)."""
+    """What is taken away to look inside: everything `kind` of the plane at `at` [m] (x, z or y by kind).
+
+    near: the half nearer the eye, from the centreline on; it is one of the sides once it is known from where she is seen.
+    """
 
     kind: CutKind = "none"
     at: float = 0.0
 
 
+NEAR_HALF = CutAway(kind="near")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Appearance:
-    """How the boat is shown. see_through: 0 a solid hull, 1 no hull; hidden: objects left out; faded: objects shown faintly."""
+    """How the boat is shown. see_through: 0 a solid hull, 1 no hull; hidden: objects left out; faded: objects shown faintly.
+
+    tinted_by: what the tints of her spaces tell; apart: 0, or how far her spaces are pulled apart, 1 fully.
+    """
 
     see_through: float = 0.85
     cut: CutAway = CutAway()
     hidden: frozenset[ObjectRef] = frozenset()
     faded: frozenset[ObjectRef] = frozenset()
+    tinted_by: TintBy = "space"
+    apart: float = 0.0

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import io
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,23 +20,32 @@ from sketcher.model.errors import SketchError
 from sketcher.model.scene import Fitting
 from sketcher.outputs.drawing.label_spreading import LabelBox, Spot, SpreadLabel, labels_beside
 from sketcher.outputs.palette import INK, PAPER, WATER
-from sketcher.outputs.scene3d.boat_shapes import boat_shapes
-from sketcher.outputs.scene3d.camera import VIEW_WORDS, Camera, ViewName, named_view
-from sketcher.outputs.scene3d.captions import FIGURE_SIZE, NAME_SIZE, Caption, caption, fitting_caption, flooded_caption, width
-from sketcher.outputs.scene3d.objects import Appearance
-from sketcher.outputs.scene3d.opengl import require_opengl
-from sketcher.outputs.scene3d.picture_sheet import (
+from sketcher.outputs.scene3d.boat_shapes import BoatShapes, boat_shapes
+from sketcher.outputs.scene3d.camera import VIEW_WORDS, Camera, ViewName, framed, named_view, seen_from
+from sketcher.outputs.scene3d.lettering.captions import (
+    FIGURE_SIZE,
+    NAME_SIZE,
+    Caption,
+    caption,
+    fitting_caption,
+    flooded_caption,
+    width,
+)
+from sketcher.outputs.scene3d.lettering.picture_key import picture_key, tint_keys
+from sketcher.outputs.scene3d.lettering.picture_sheet import (
     STRIP,
     PictureSheet,
     Title,
     draw_label,
     draw_leader,
     draw_title,
-    keys_for,
-    keys_of,
     measure,
 )
+from sketcher.outputs.scene3d.lettering.visible_spaces import visible_spaces
+from sketcher.outputs.scene3d.objects import NEAR_HALF, Appearance
+from sketcher.outputs.scene3d.opengl import require_opengl
 from sketcher.outputs.tables.report import waterline_words
+from sketcher.outputs.tinting import TintBy, tints
 from sketcher.outputs.wording.known_spaces import known_spaces
 from sketcher.outputs.wording.quantities import length_with_unit
 
@@ -62,6 +72,9 @@ MOST_NAMED = 80
 """Compartments named in a picture: more than any boat has, and as many as a sheet can hold and be read."""
 MOST_FITTINGS = 12
 """Things in the way named in a picture: of more, the first in the file."""
+SOUGHT, SPOT = (960, 540), np.array([30.0, 30.0])
+"""Pixels of the picture in which it is looked for where each space is seen, and of it that a leader ends well within."""
+NOT_TOLD: Mapping[str, Floats] = MappingProxyType({})
 BAR = 1.0
 """[m]: length of the scale bar."""
 BAR_ROOM = 30.0
@@ -111,6 +124,7 @@ def picture_png(
     units: str | None = None,
     on: date | None = None,
     case: FloodingCase | None = None,
+    tinted_by: TintBy = "space",
 ) -> bytes:
     """The picture as PNG. units: for the waterline in the title, else the scene's; on: the date in the title, else today.
 
@@ -118,19 +132,23 @@ def picture_png(
     OpenGL, naming what to install.
     """
     require_opengl()
-    captions = [caption(known) for known in known_spaces(evaluation)]
+    look = Appearance(cut=NEAR_HALF, tinted_by=tinted_by)
+    found = tints(evaluation, tinted_by)
+    captions = [caption(known, found[known.name]) for known in known_spaces(evaluation)]
     shown = evaluation
     if case is not None and case.water is not None:
         from sketcher.analysis.flooding.at_rest import at_rest
 
         shown = at_rest(evaluation, case)
-        captions = _holed_captions(shown, case)
+        captions = _holed_captions(shown, case, found)
     named = _largest(evaluation)
     unit = units or evaluation.scene.units
     captions = [captions[k] for k in named] + [fitting_caption(fitting, unit) for fitting in _fittings_named(evaluation)]
-    placed = arrange(evaluation, view_name, captions, named)
+    look = seen_from(look, named_view(view_name))
+    boat = boat_shapes(shown, look, None, case)
+    placed = arrange(evaluation, view_name, captions, named, seen_places(boat, view_name, shown))
     whole = Image.new("RGB", (WIDTH * FINE, placed.height * FINE), PAPER)
-    whole.paste(Image.fromarray(_boat_pixels(shown, case, placed)), (0, 0))
+    whole.paste(Image.fromarray(_boat_pixels(boat, placed)), (0, 0))
     sheet = PictureSheet(whole, FINE)
     _draw_water(sheet, shown, placed)
     for label, text in zip(placed.labels, captions, strict=True):
@@ -139,7 +157,10 @@ def picture_png(
         draw_label(sheet, label, text)
     _draw_bar(sheet, placed, placed.size[1])
     holed = case is not None and case.water is not None and evaluation.water is not None
-    keys = [*keys_for(captions, shown.water is not None, holed), *keys_of(evaluation.contents)]
+    flooded = case.floods if case is not None and holed else ()
+    # Where each space has its own tint it stands beside the name.
+    keys = tint_keys(evaluation, look, flooded) if tinted_by != "space" else []
+    keys += picture_key(shown, look, flooded, holed=holed)
     draw_title(sheet, _title(evaluation, view_name, units, on, case, len(named)), WIDTH, placed.height, keys)
     out = io.BytesIO()
     made_by = PngInfo()
@@ -156,15 +177,23 @@ def picture_if_drawn(evaluation: Evaluation, units: str) -> bytes | None:
         return None
 
 
-def _boat_pixels(shown: Evaluation, case: FloodingCase | None, placed: Arrangement) -> Pixels:
+def seen_places(boat: BoatShapes, view: ViewName, evaluation: Evaluation) -> dict[str, Floats]:
+    """A point (3,) [m] at which each space is seen, by name, well within what is seen of it; none of a space that is not seen."""
+    camera = framed(view, evaluation.layout.hull.outside.vertices, SOUGHT)
+    visible = visible_spaces(boat.shapes, camera, SOUGHT, boat.planes)
+    spots = {name: visible.best_place(name, SPOT) for name in visible.names}
+    return {name: visible.point(spot, camera, SOUGHT) for name, spot in spots.items() if spot is not None}
+
+
+def _boat_pixels(boat: BoatShapes, placed: Arrangement) -> Pixels:
     """The boat as the page draws her, (height, width, 3), FINE times as large as the picture has her."""
     # Loaded where something is drawn: it brings the graphics library.
     from sketcher.outputs.scene3d.stage import Stage
 
-    boat = boat_shapes(shown, Appearance(), None, case)
     stage = Stage(placed.size)
     try:
         stage.show(boat.shapes)
+        stage.cut(boat.planes)
         stage.look_from(placed.camera())
         return stage.pixels(FINE)
     finally:
@@ -183,22 +212,29 @@ def _fittings_named(evaluation: Evaluation) -> Sequence[Fitting]:
     return evaluation.scene.fittings[:MOST_FITTINGS]
 
 
-def _holed_captions(evaluation: Evaluation, case: FloodingCase) -> list[Caption]:
+def _holed_captions(evaluation: Evaluation, case: FloodingCase, found: Mapping[str, str]) -> list[Caption]:
     from sketcher.analysis.flooding.at_rest import water_held
 
     held = water_held(evaluation.layout, case)
     return [
-        caption(known) if (water := held.get(known.name)) is None else flooded_caption(known, water, known.name in case.holed)
+        caption(known, found[known.name])
+        if (water := held.get(known.name)) is None
+        else flooded_caption(known, water, known.name in case.holed)
         for known in known_spaces(evaluation)
     ]
 
 
 def arrange(
-    evaluation: Evaluation, view: ViewName, captions: Sequence[Caption], named: Sequence[int] | None = None
+    evaluation: Evaluation,
+    view: ViewName,
+    captions: Sequence[Caption],
+    named: Sequence[int] | None = None,
+    seen: Mapping[str, Floats] = NOT_TOLD,
 ) -> Arrangement:
     """Where everything stands: the boat as large as fits, labels round her, the sheet as high as they need.
 
     named: which of the compartments the captions are for, where not for all; captions beyond theirs are for her fittings.
+    seen: points (3,) at which spaces are seen, by name; of one that is not told, its middle.
     """
     axes = _flat_axes(view)
     sizes = _caption_sizes(captions)
@@ -210,7 +246,7 @@ def arrange(
     scale = min((WIDTH - 2 * (MARGIN + aside)) / wide, MOST_HIGH / high)
     left = (WIDTH - wide * scale) / 2
     boat = LabelBox(left, 0.0, left + wide * scale, high * scale)
-    seen_at = _named_places(evaluation, len(captions), named) @ axes
+    seen_at = _named_places(evaluation, len(captions), named, seen) @ axes
     anchors = _apart([(boat.left + scale * float(u - u0), scale * float(v1 - v)) for u, v in seen_at])
     reach = _upright_reach(boat, sizes) if upright else (MARGIN, WIDTH - MARGIN)
     labels = labels_beside(anchors, sizes, _grown(boat, LABEL_GAP - GAP), GAP, reach, upright)
@@ -239,12 +275,12 @@ def _caption_sizes(captions: Sequence[Caption]) -> list[tuple[float, float]]:
     return [(width(text, measured), text.height) for text in captions]
 
 
-def _named_places(evaluation: Evaluation, count: int, named: Sequence[int] | None) -> Floats:
-    """The middles of the compartments that are named, then as many fittings as there are captions left, in rows of x, y, z."""
+def _named_places(evaluation: Evaluation, count: int, named: Sequence[int] | None, seen: Mapping[str, Floats]) -> Floats:
+    """Where the compartments are that are named, then as many fittings as there are captions left, in rows of x, y, z."""
     everything = evaluation.layout.compartments
     spaces = everything if named is None else [everything[k] for k in named]
     things = [fitting.at for fitting in _fittings_named(evaluation)][: count - len(spaces)]
-    return np.array([*(space.centroid for space in spaces), *things]).reshape(-1, 3)
+    return np.array([*(seen.get(space.name, np.array(space.centroid)) for space in spaces), *things]).reshape(-1, 3)
 
 
 def _upright_reach(boat: LabelBox, sizes: Sequence[tuple[float, float]]) -> tuple[float, float]:

@@ -40,7 +40,8 @@ class Surface:
     into `parts`, -1 for what cannot be pointed at. source: what it was made from; a surface with an equal source needs no new
     upload. cut: how it looks, of the walls of what the panels leave: where none of them moved it is the same; else None.
     water: how the water shows on it. lift [m]: so far towards the camera it is drawn, to lie before or behind
-    another; one that is lifted shows no water.
+    another; one that is lifted shows no water. lit: whether it is lighter where it is turned to the camera. whole: it is drawn
+    also where the boat is cut away.
     """
 
     points: Floats
@@ -52,6 +53,8 @@ class Surface:
     opacity: float = 1.0
     water: WaterMarks | None = None
     lift: float = 0.0
+    lit: bool = True
+    whole: bool = False
     source: object = None
     cut: object = None
 
@@ -74,7 +77,7 @@ class Surface:
 class Strokes:
     """Line segments of one colour. segments: (k, 2) indices into points (n, 3); width in pixels; owner and cut as in Surface.
 
-    lift [m]: so far towards the camera they are drawn, to lie before the surface they are on.
+    lift [m]: so far towards the camera they are drawn, to lie before the surface they are on. whole: as in Surface.
     """
 
     points: Floats
@@ -84,6 +87,7 @@ class Strokes:
     lift: float = 0.006
     opacity: float = 1.0
     owner: int = -1
+    whole: bool = False
     source: object = None
     cut: object = None
 
@@ -130,6 +134,25 @@ def label_edges(mesh: TriMesh) -> Ints:
     differs[:-1] = same[1:-1] & (labels[1:] != labels[:-1])
     at = np.nonzero(alone | differs)[0]
     return np.stack([low[at], high[at]], axis=1)
+
+
+CREASE = 0.8
+"""Cosine of the least angle between two faces that meet in an edge of a body: 37 degrees."""
+
+
+@kept_with_owner(1)
+def creases(mesh: TriMesh) -> Ints:
+    """Edges (k, 2) of a closed mesh at which its surface turns sharply."""
+    a, b, c = mesh.vertices[mesh.triangles.T]
+    normals = np.cross(b - a, c - a)
+    normals = normals / np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-18)
+    ends = np.concatenate([mesh.triangles[:, [0, 1]], mesh.triangles[:, [1, 2]], mesh.triangles[:, [2, 0]]])
+    low, high = ends.min(axis=1), ends.max(axis=1)
+    order = np.argsort(low * (len(mesh.vertices) + 1) + high, kind="stable")
+    first, second = order[::2], order[1::2]
+    normals = np.tile(normals, (3, 1))
+    sharp = np.einsum("ij,ij->i", normals[first], normals[second]) < CREASE
+    return np.stack([low[first][sharp], high[first][sharp]], axis=1)
 
 
 def polyline(points: Floats, *, closed: bool = False) -> Ints:

@@ -27,7 +27,7 @@ Pixels = NDArray[np.uint8]
 to_vtk: Any = numpy_support.numpy_to_vtk
 to_vtk_ids: Any = numpy_support.numpy_to_vtkIdTypeArray
 from_vtk: Any = numpy_support.vtk_to_numpy
-AMBIENT, DIFFUSE = 0.6, 0.42
+AMBIENT, DIFFUSE = 0.7, 0.32
 """How light a surface is turned away from the camera, and how much lighter turned towards it."""
 SEEN_DEPTH = 40.0
 """What lies this far before and behind the centre is drawn [m]: any small boat, however she is panned."""
@@ -137,8 +137,6 @@ class Stage:
         mapper.SetResolveCoincidentTopologyToPolygonOffset()
         # Else places far from the middle of a shape would reach the water's marks moved and scaled.
         mapper.SetVBOShiftScaleMethod(0)
-        for plane in self._clipping:
-            mapper.AddClippingPlane(plane)
         actor.SetMapper(mapper)
         self._plotter.add_actor(actor, reset_camera=False, render=False)
         return Shown(actor, data)
@@ -149,7 +147,7 @@ class Stage:
             self._fill_surface(shown, shape)
             look.culling = shape.culling
             look.interpolation = "flat"
-            look.ambient, look.diffuse = AMBIENT, DIFFUSE
+            look.ambient, look.diffuse = (AMBIENT, DIFFUSE) if shape.lit else (1.0, 0.0)
             if shape.lift:
                 _lift(shown.actor.GetShaderProperty(), shape.lift)
             else:
@@ -162,6 +160,7 @@ class Stage:
             look.LightingOff()
             shown.actor.GetMapper().SetRelativeCoincidentTopologyLineOffsetParameters(0.0, -shape.lift / DEPTH_STEP)
         look.SetOpacity(shape.opacity)
+        self._clip(shown)
         shown.data.Modified()
 
     def _fill_surface(self, shown: Shown, surface: Surface) -> None:
@@ -190,10 +189,14 @@ class Stage:
             plane.SetOrigin(*stated.normal * stated.distance)
             plane.SetNormal(*stated.normal)
         for shown in self.shown.values():
-            mapper = shown.actor.GetMapper()
-            mapper.RemoveAllClippingPlanes()
-            for plane in self._clipping:
-                mapper.AddClippingPlane(plane)
+            self._clip(shown)
+
+    def _clip(self, shown: Shown) -> None:
+        """Take away what lies behind the planes, unless the shape is drawn whole."""
+        mapper = shown.actor.GetMapper()
+        mapper.RemoveAllClippingPlanes()
+        for plane in self._clipping if shown.shape is None or not shown.shape.whole else ():
+            mapper.AddClippingPlane(plane)
 
     def look_from(self, camera: Camera) -> None:
         """Place the camera."""

@@ -8,6 +8,8 @@ from typing import get_args
 from sketcher.model.edits.typed_input import typed_length
 from sketcher.outputs.scene3d.camera import ViewName
 from sketcher.outputs.scene3d.objects import CUT_KINDS
+from sketcher.outputs.scene3d.pulled_apart import extent_apart
+from sketcher.outputs.tinting import TINTED_BY
 from sketcher.web.handlers.message_handler import MessageHandler, paper_meant, target
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
@@ -27,6 +29,16 @@ def _view(workspace: Workspace, fields: MessageFields) -> None:
 def _see_through(workspace: Workspace, fields: MessageFields) -> None:
     settings = workspace.view_settings
     settings.look = replace(settings.look, see_through=fields.number("value", 0.0, 1.0))
+
+
+def _tinted_by(workspace: Workspace, fields: MessageFields) -> None:
+    settings = workspace.view_settings
+    settings.look = replace(settings.look, tinted_by=fields.choice("value", TINTED_BY))
+
+
+def _apart(workspace: Workspace, fields: MessageFields) -> None:
+    share = fields.number("value", 0.0, 1.0)
+    workspace.view_settings.pull_apart(share, extent_apart(workspace.session.evaluation, share))
 
 
 def _cut(workspace: Workspace, fields: MessageFields) -> None:
@@ -109,6 +121,8 @@ def _size(workspace: Workspace, fields: MessageFields) -> None:
 VIEW_HANDLERS: dict[str, MessageHandler] = {
     "view": _view,
     "see_through": _see_through,
+    "tinted_by": _tinted_by,
+    "apart": _apart,
     "cut": _cut,
     "cut_at": _cut_at,
     "arrange": _arrange,

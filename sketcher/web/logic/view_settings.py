@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from sketcher.geometry.mesh import Floats, bounds_of
-from sketcher.outputs.scene3d.camera import Camera, ViewName, framed
-from sketcher.outputs.scene3d.objects import CutAway, CutKind, ObjectRef
+from sketcher.outputs.scene3d.camera import Camera, ViewName, framed, holding, seen_from
+from sketcher.outputs.scene3d.objects import NEAR_HALF, Appearance, CutAway, CutKind, ObjectRef
 from sketcher.web.state import Arrangement, CutName, Look
 
 TURN_PER_WIDTH = 220.0
@@ -37,7 +37,7 @@ class ViewSettings:
     def show_boat(self, points: Floats) -> None:
         """Another boat: seen from her quarter again, nothing hidden or cut."""
         self.points, self.corners = points, bounds_of(points)
-        self.look = replace(self.look, hidden=frozenset(), cut=CutAway(), plan_height=None, section_at=None)
+        self.look = replace(self.look, hidden=frozenset(), cut=NEAR_HALF, plan_height=None, section_at=None, apart=0.0)
         self.view("quarter")
 
     def keep_boat(self, points: Floats) -> None:
@@ -48,10 +48,20 @@ class ViewSettings:
     def shows_boat(self) -> bool:
         return self.look.arrangement not in WITHOUT_BOAT
 
+    @property
+    def appearance(self) -> Appearance:
+        """How the boat herself is shown from where she is seen."""
+        return seen_from(self.look.appearance, self.camera)
+
     def view(self, name: ViewName) -> None:
         """Look from one of the named views."""
         self._view = name
         self.camera = framed(name, self.points, self.size)
+
+    def pull_apart(self, share: float, points: Floats) -> None:
+        """Show her spaces pulled apart, 1 fully, and all of them in the picture. points: of all that is then drawn (n, 3) [m]."""
+        self.look, self.points = replace(self.look, apart=share), points
+        self.camera = holding(self.camera, points, self.size)
 
     def resize(self, size: tuple[float, float]) -> None:
         """A page has another size; a named view that was not turned since is framed anew, else the scale is kept."""

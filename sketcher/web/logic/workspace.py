@@ -123,7 +123,7 @@ class Workspace:
 
     def drawn_boat(self) -> BoatShapes:
         """The shapes of the boat as she stands."""
-        evaluation, damaged, look = self.session.evaluation, self.damaged(), self.view_settings.look.appearance
+        evaluation, damaged, look = self.session.evaluation, self.damaged(), self.view_settings.appearance
         case, late = None, self.people_to_follow()
         if late:
             look = replace(look, faded=late)

@@ -10,6 +10,7 @@ from sketcher.outputs.drawing.pdf import as_pdf
 from sketcher.outputs.drawing.recording import Drawing
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.scene3d.boat_shapes import boat_shapes
+from sketcher.outputs.scene3d.lettering.picture_key import picture_key, tint_keys
 from sketcher.web.logic.damage import holed_in_turn
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.exported_sheet import exported_sheet
@@ -78,12 +79,17 @@ def _picture(
     evaluation, settings = workspace.session.evaluation, workspace.view_settings
     # On paper nothing is selected.
     afloat, case = (evaluation, None) if damaged is None else (damaged.evaluation, damaged.case)
-    boat = boat_shapes(afloat, settings.look, None, case)
+    boat = boat_shapes(afloat, settings.appearance, None, case)
     pixels = painter.large(boat, settings.camera, settings.size, ENLARGED)
     if pixels is None:
         return None
     names = labels.labels() if damaged is not None or not workspace.damage.holed else ()
-    return printed(pixels, evaluation, settings.camera, names, date.today())
+    flooded = () if damaged is None else tuple(damaged.water_in)
+    keys = [
+        *tint_keys(afloat, settings.look, flooded),
+        *picture_key(afloat, settings.appearance, flooded, holed=damaged is not None),
+    ]
+    return printed(pixels, evaluation, settings.camera, names, keys, date.today())
 
 
 def file_stem(name: str) -> str:

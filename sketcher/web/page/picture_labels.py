@@ -11,14 +11,15 @@ from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Floats
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.camera import Camera
+from sketcher.outputs.scene3d.lettering.visible_spaces import VisibleSpaces, visible_spaces
 from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.outputs.wording.known_spaces import known_spaces
 from sketcher.web.logic.drag.grips import first_axis
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.state import Corner, Handle, Label
 from sketcher.web.view.clearance import span_of
 from sketcher.web.view.handles import clear_corner, handle_of
-from sketcher.web.view.labels import HANDLE_REACH, boat_labels, worked_on_spans
-from sketcher.web.view.picking import seen_at
+from sketcher.web.view.labels import HANDLE_REACH, boat_labels, box_of, worked_on_spans
 
 _handle_in_picture = remembered(1)(handle_of)
 
@@ -30,7 +31,8 @@ class PictureLabels:
     workspace: Workspace
     corner: Corner = "right"
     _last: tuple[Label, ...] = ()
-    _seen_there: Mapping[ObjectRef, Floats | None] = field(default_factory=dict)
+    _seen_there: dict[ObjectRef, Floats | None] = field(default_factory=dict)
+    _visible: VisibleSpaces | None = None
     _seen_in: tuple[BoatShapes, Camera, tuple[int, int]] | None = None
 
     def labels(self, lines: int = 0) -> tuple[Label, ...]:
@@ -52,34 +54,36 @@ class PictureLabels:
         if not settings.look.names:
             return ()
         damaged = workspace.damaged()
+        water_in = {} if damaged is None else damaged.water_in
+        places = self._seen(water_in)
         self._last = boat_labels(
             workspace.session.evaluation,
             settings.look,
             *seen,
-            {} if damaged is None else damaged.water_in,
+            water_in,
             selected,
             worked_on,
             self._last,
             not workspace.resting,
-            self._seen(),
+            places,
+            self._visible if workspace.resting else None,
         )
         return self._last
 
-    def _seen(self) -> Mapping[ObjectRef, Floats | None]:
+    def _seen(self, water_in: Mapping[str, float | None]) -> Mapping[ObjectRef, Floats | None]:
         """Where each compartment is seen, looked for afresh once nothing moves: a name belongs there and nowhere else."""
         workspace, settings = self.workspace, self.workspace.view_settings
         boat = workspace.drawn_boat()
         now = boat, settings.camera, settings.size
         if workspace.resting and self._seen_in != now:
             self._seen_in = now
-            spaces = {f"space/{space.name}": space for space in workspace.session.evaluation.layout.compartments}
-            self._seen_there = {
-                ObjectRef("compartment", space.name): seen_at(
-                    boat.shapes, settings.camera, settings.size, key, np.array(space.centroid), boat.planes
-                )
-                for key, space in spaces.items()
-                if key in boat.shapes.surfaces
-            }
+            visible = visible_spaces(boat.shapes, settings.camera, settings.size, boat.planes)
+            self._visible, self._seen_there = visible, {}
+            for known in known_spaces(workspace.session.evaluation):
+                if known.name in visible.names:
+                    spot = visible.best_place(known.name, box_of(known, water_in))
+                    point = None if spot is None else visible.point(spot, settings.camera, settings.size)
+                    self._seen_there[ObjectRef("compartment", known.name)] = point
         return self._seen_there
 
     def handle(self) -> Handle | None:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from sketcher.model.units import format_length
 from sketcher.outputs.drawing.recording import LineStyle
-from sketcher.outputs.scene3d.objects import CUT_KINDS
+from sketcher.outputs.scene3d.objects import CutKind
+from sketcher.outputs.tinting import TintBy
 from sketcher.outputs.wording.quantities import length_with_unit
 from sketcher.web.state import DRAWN, Drawn, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
-CUT_WORDS = {
+CUT_WORDS: dict[CutKind, str] = {
+    "near": "Near half cut away",
     "none": "Whole boat",
     "forward": "Cut away forward",
     "after": "Cut away aft",
@@ -17,6 +19,7 @@ CUT_WORDS = {
     "port": "Cut away to port",
     "starboard": "Cut away to starboard",
 }
+TINTED_WORDS: dict[TintBy, str] = {"space": "Colours by space", "water": "Colours by water", "use": "Colours by use"}
 SEEN_FROM = {
     "quarter": "From off the bow",
     "profile": "From the side",
@@ -47,7 +50,7 @@ def controls(state: PageState) -> Markup:
     )
     hull = tag(
         "label",
-        "Transparency",
+        tag("span", "Transparency"),
         tag(
             "input",
             type="range",
@@ -60,12 +63,31 @@ def controls(state: PageState) -> Markup:
             aria_valuetext=f"{100 * look.see_through:.0f} % transparent",
         ),
     )
-    options = [tag("option", CUT_WORDS[kind], value=kind, selected=look.cut.kind == kind) for kind in CUT_KINDS]
+    options = [tag("option", CUT_WORDS[kind], value=kind, selected=look.cut.kind == kind) for kind in CUT_WORDS]
     kind = tag("select", *options, data_do="cut", aria_label="Cut away")
+    apart = tag(
+        "label",
+        tag("span", "Pull apart"),
+        tag(
+            "input",
+            type="range",
+            min=0,
+            max=1,
+            step=0.02,
+            value=look.apart,
+            data_do="apart",
+            aria_label="How far her spaces are pulled apart",
+            aria_valuetext=f"{100 * look.apart:.0f} %",
+        ),
+    )
+    tinted = [tag("option", word, value=by, selected=look.tinted_by == by) for by, word in TINTED_WORDS.items()]
+    colours = tag("select", *tinted, data_do="tinted_by", aria_label="Colours")
     return join(
         views,
         tag("div", hull, class_="group"),
         tag("div", kind, _cut_slider(state), class_="group"),
+        tag("div", apart, class_="group"),
+        tag("div", colours, class_="group"),
         tag("div", button("Names", "names", aria_pressed=str(look.names).lower()), class_="group"),
     )
 
@@ -151,7 +173,7 @@ def _outline_swatch(stroke: LineStyle) -> Markup:
 
 def _cut_slider(state: PageState) -> Markup | None:
     cut = state.look.cut
-    if cut.kind == "none":
+    if cut.kind in ("none", "near"):
         return None
     low, high = state.cut_range
     place = length_with_unit(cut.at, state.evaluation.scene.units)

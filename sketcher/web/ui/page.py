@@ -21,12 +21,14 @@ from sketcher.web.ui.making_bar import making_bar
 from sketcher.web.ui.margin.compartments import space_rows
 from sketcher.web.ui.margin.sections import MARGIN
 from sketcher.web.ui.notice import notice
+from sketcher.web.ui.picture_key import key_of_picture
 
 PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "bar": bar,
     "make": making_bar,
     "controls": controls,
     "labels": labels,
+    "meaning": key_of_picture,
     "cuts": cuts,
     "key": lambda state: sheet_key(state) if state.drawn.key.fits else None,
     "legend": sheet_key,
@@ -46,7 +48,7 @@ FIGURED = ("first", "flood", "berths", "contents", "limits", "noticed", "parts",
 """Parts made of figures that take longer than a picture may wait: while something is dragged they follow it."""
 FILLED = ("flood", "contents", "limits", "noticed", "afloat")
 """Those that bottles change: they are placed beside the server."""
-READ = ("bar", "make", "controls", "cuts", "key", "legend", "steps", "tabs", "first", "noticed", "parts", "compare")
+READ = ("bar", "make", "controls", "meaning", "cuts", "key", "legend", "steps", "tabs", "first", "noticed", "parts", "compare")
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 

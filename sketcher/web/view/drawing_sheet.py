@@ -29,8 +29,9 @@ from sketcher.outputs.drawing.recording import (
 from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.drawing.tint_key import key_rows, tint_key
 from sketcher.outputs.drawing.views import RULING, heading, space_lines, view_items
-from sketcher.outputs.palette import INK, PENCIL, TINTS
+from sketcher.outputs.palette import INK, PENCIL
 from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.outputs.tinting import tint_words, tints
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.web.state import Ghost, Look, SheetKey
 from sketcher.web.view.flooded_drawing import flooded_items
@@ -90,7 +91,7 @@ class DrawingSheet(Paper):
     def drawing(self, evaluation: Evaluation, look: Look, selected: ObjectRef | None) -> Drawing:
         """The sheet as one drawing."""
         self._draw(evaluation, look, selected, KINDS)
-        self.key = self._key(evaluation)
+        self.key = self._key(evaluation, look)
         items = [item for pane in self.panes for item in self._made[pane.kind].items]
         items += self._key_items(evaluation)
         title = f"{evaluation.scene.name}: profile, plan and section"
@@ -114,7 +115,7 @@ class DrawingSheet(Paper):
         """
         self._draw(evaluation, look, selected, now)
         if key_now:
-            self.key = self._key(evaluation)
+            self.key = self._key(evaluation, look)
         groups = "".join(f'<g id="{id_}" data-key="{name}" data-own="true"></g>' for name, id_ in GROUPS.items())
         return {
             "sheet": f'<svg {self.root} role="group" aria-label="Profile, plan and section">{groups}</svg>',
@@ -150,13 +151,14 @@ class DrawingSheet(Paper):
         self.shows, self.places = evaluation, places
         shown = KINDS if self.usual_scale else shown_kinds(evaluation, look.drawn, self.size)
         self.panes = panes_on(evaluation, self.size, self.usual_scale, shown)
+        found = tints(evaluation, look.tinted_by)
         chosen = selected.key if selected is not None and not self.usual_scale else ""
         for pane in self.panes:
-            made_of = (evaluation, places[pane.kind], pane, chosen, self.before, self.water_in)
+            made_of = (evaluation, places[pane.kind], pane, chosen, self.before, self.water_in, look.tinted_by)
             old = self._made.get(pane.kind)
             if old is None or (old.made_of != made_of and (pane.kind in now or old.made_of[2] != pane)):
                 try:
-                    items, key = _view(evaluation, pane, places[pane.kind], chosen, self.size[0], self.water_in)
+                    items, key = _view(evaluation, pane, places[pane.kind], chosen, self.size[0], self.water_in, found)
                     items = flooded_items(items, tuple(self.water_in), evaluation.water, pane.placing, places[pane.kind])
                     items += _old_water(pane, self.before, places[pane.kind])
                 except Exception:
@@ -176,11 +178,11 @@ class DrawingSheet(Paper):
         items: list[Item] = [Words((pane.left, pane.top), words, HEADING, PENCIL, "heading")]
         return _Made(made_of, items, {}, items_as_svg(items, self.size[1], PIXELS_PER_MM))
 
-    def _key(self, evaluation: Evaluation) -> SheetKey:
+    def _key(self, evaluation: Evaluation, look: Look) -> SheetKey:
         """What the numbers mean now, also in a view that waits to be drawn, and the tints, ruling and outlines that are drawn."""
         made = [self._made[pane.kind] for pane in self.panes]
         drawn = [item for each in made for item in each.items]
-        tints = {item.fill for item in drawn if isinstance(item, FilledArea) and item.layer == "compartments"}
+        fills = {item.fill for item in drawn if isinstance(item, FilledArea) and item.layer == "compartments"}
         lines = [item for item in drawn if isinstance(item, Line)]
         strokes = {item.stroke for item in lines}
         ruled = any(item.stroke == RULING and item.layer == "water" for item in lines)
@@ -189,7 +191,7 @@ class DrawingSheet(Paper):
         left, bottom, right, top = room = key_room(evaluation, self.panes, self.size)
         return SheetKey(
             numbers=tuple((number, *_said_of(space, self.water_in)) for number, space in spaces),
-            tints=tuple(key_rows([shown for shown, tint in TINTS.items() if tint in tints], ruled, bool(self.water_in))),
+            tints=(*_tint_rows(evaluation, look, fills), *key_rows([], ruled, bool(self.water_in))),
             outlines=tuple((words, stroke) for words, stroke in strokes_used(evaluation).items() if stroke in strokes),
             fits=room != NO_ROOM,
             room=(left / self.size[0], 1 - top / self.size[1], 1 - right / self.size[0], bottom / self.size[1]),
@@ -232,12 +234,26 @@ def _old_water(pane: Pane, before: WaterPlane | None, at: float) -> list[Item]:
     return [line(spots, LineStyle(PENCIL, 0.2, (1.2, 0.9)), "water")]
 
 
+def _tint_rows(evaluation: Evaluation, look: Look, drawn: set[str | None]) -> list[tuple[str, str]]:
+    """What the tints that are drawn mean; where each space has its own, names and numbers in the drawings say it."""
+    if look.tinted_by == "space":
+        return []
+    names = [space.name for space in evaluation.layout.compartments]
+    return [(tint, words) for tint, words in tint_words(evaluation, look.tinted_by, names) if tint in drawn]
+
+
 def _view(
-    evaluation: Evaluation, pane: Pane, at: float, chosen: str, across: float, water_in: Mapping[str, float | None]
+    evaluation: Evaluation,
+    pane: Pane,
+    at: float,
+    chosen: str,
+    across: float,
+    water_in: Mapping[str, float | None],
+    tints: Mapping[str, str],
 ) -> tuple[list[Item], dict[int, str]]:
     """Together, distances aft stand under the plan only, heights beside the profile only: the views are aligned."""
     rows = {"beside": pane.beside > 0.0, "beneath": pane.beneath > 0.0, "named": pane.named}
-    items, key = view_items(evaluation, pane.kind, at, pane.placing, chosen, **rows, water_in=water_in)
+    items, key = view_items(evaluation, pane.kind, at, pane.placing, chosen, **rows, water_in=water_in, tints=tints)
     words = heading(evaluation, pane.kind, at, evaluation.scene.units)
     left = max(min(pane.left, across - EDGE - text_width(words, HEADING)), EDGE)
     items.append(Words((left, pane.top + HEADING * 0.75), words[:1].upper() + words[1:], HEADING, PENCIL, "heading"))

@@ -11,12 +11,14 @@ import numpy as np
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.geometry.caching import remembered
 from sketcher.geometry.mesh import Flags, Floats
-from sketcher.outputs.palette import FLOODED, TINTS
+from sketcher.outputs.palette import FLOODED
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.camera import Camera
-from sketcher.outputs.scene3d.captions import amount
+from sketcher.outputs.scene3d.lettering.captions import amount
+from sketcher.outputs.scene3d.lettering.visible_spaces import VisibleSpaces
 from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
-from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces, relation
+from sketcher.outputs.tinting import tints
+from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.quantities import flooded_words
 from sketcher.web.state import Handle, Label, Look
 from sketcher.web.view.clearance import overlapping, overlaps_any, span_of, spans_of_boxes, spans_of_lines
@@ -57,6 +59,7 @@ class _Taken:
 
     worked_on: list[Floats]
     anchors: list[tuple[Floats, Floats]]
+    visible: VisibleSpaces | None
     boxes: list[Floats] = field(default_factory=list)
     leaders: list[Floats] = field(default_factory=list)
 
@@ -72,13 +75,14 @@ def boat_labels(
     last: Sequence[Label] = (),
     moving: bool = False,
     seen: Mapping[ObjectRef, Floats | None] = NOWHERE_TOLD,
+    visible: VisibleSpaces | None = None,
 ) -> tuple[Label, ...]:
     """Labels for the compartments that are shown: the selected first in its choice of place, then the largest.
 
     worked_on: what to keep clear of, of `worked_on_spans`; last: the labels of a moment ago, which stay where they can;
     moving: also where there is a better place, and no other comes to them. One for which there is no place near its space is
     left out: the list beside the picture has it. seen: where each is seen (3,) [m], None: nowhere, and it is not named; of
-    one that is not told, its middle.
+    one that is not told, its middle. visible: what is seen where, if that is known: no name stands on another's space.
     """
     parts = {known.name: ObjectRef("compartment", known.name) for known in known_spaces(evaluation)}
     spaces = sorted(known_spaces(evaluation), key=lambda known: (parts[known.name] != selected, -known.space.volume))
@@ -88,8 +92,9 @@ def boat_labels(
         spaces = [known for known in spaces if parts[known.name] in stood]
     middles = np.array([seen.get(parts[known.name], known.space.centroid) for known in spaces]).reshape(-1, 3)
     anchors = list(camera.project(middles, size)[:, :2])
-    taken = _Taken(list(worked_on), [(anchor, span_of(anchor[None], CLEAR)) for anchor in anchors])
-    named = [_Named(parts[known.name], *_words(known, water_in)) for known in spaces]
+    taken = _Taken(list(worked_on), [(anchor, span_of(anchor[None], CLEAR)) for anchor in anchors], visible)
+    found = tints(evaluation, look.tinted_by)
+    named = [_Named(parts[known.name], *_words(known, water_in, found[known.name])) for known in spaces]
     if moving and stood:
         places = [stood[each.part] for each in named]
         if _all_can_stay([each.lines for each in named], places, anchors, size, taken.worked_on):
@@ -117,6 +122,11 @@ def _all_can_stay(
     among_themselves = overlapping(spans, spans)
     np.fill_diagonal(among_themselves, False)
     return not (among_themselves.any() or overlaps_any(spans, worked_on).any())
+
+
+def box_of(known: KnownSpace, water_in: Mapping[str, float | None]) -> Floats:
+    """Width and height (2,) of a space's label [pixels]."""
+    return _box(_words(known, water_in, "")[0])
 
 
 def _box(lines: tuple[str, str]) -> Floats:
@@ -162,11 +172,11 @@ def worked_on_spans(
     return spans
 
 
-def _words(known: KnownSpace, water_in: Mapping[str, float | None]) -> tuple[tuple[str, str], str]:
+def _words(known: KnownSpace, water_in: Mapping[str, float | None], tint: str) -> tuple[tuple[str, str], str]:
     """Its name with its litres, or what water is in it, and its tint; the list beside the picture tells the rest."""
     if known.name in water_in:
         return (known.name, flooded_words(water_in[known.name])), FLOODED
-    return (known.name, amount(known)), TINTS[relation(known)]
+    return (known.name, amount(known)), tint
 
 
 def _placed(
@@ -184,7 +194,10 @@ def _placed(
     starts = middles + np.clip(-out, -box / 2, box / 2)
 
     def costs(at: slice, clear: float) -> Floats:
-        return _costs(middles[at], starts[at], anchor, box + 2 * clear, size, taken) + away[at]
+        costs = _costs(middles[at], starts[at], anchor, box + 2 * clear, size, taken) + away[at]
+        if taken.visible is not None:
+            costs = np.where(taken.visible.covers(named.part.name, middles[at], box)[1] > 0.0, np.inf, costs)
+        return costs
 
     staying = np.inf if stood is None else float(costs(slice(stood, stood + 1), CLEAR)[0])
     place = stood or 0

@@ -15,10 +15,6 @@ from sketcher.geometry.plane import Plane
 from sketcher.outputs.scene3d.camera import Camera
 from sketcher.outputs.scene3d.shapes import Shapes, Strokes, Surface
 
-TRIANGLES_TRIED = 6
-"""Of a surface, for a place where it is seen: on each so many points as `SPREAD` has."""
-SPREAD = np.array([[0.34, 0.33, 0.33], [0.8, 0.1, 0.1], [0.1, 0.8, 0.1], [0.1, 0.1, 0.8]])
-"""Shares of a triangle's corners."""
 STROKE_REACH = 7.0
 """A line is hit within this many pixels: about the width of a fingertip's uncertainty with a mouse."""
 
@@ -55,42 +51,6 @@ def pick(
     return max(hits, key=lambda hit: hit.nearness, default=None)
 
 
-def seen_at(
-    shapes: Shapes, camera: Camera, size: tuple[int, int], key: str, middle: Floats, planes: Iterable[Plane] = ()
-) -> Floats | None:
-    """A point (3,) [m] at which a surface is seen, by its key: the middle if it is, else the nearest to that of some on it.
-
-    None where all of those are behind another surface, or out of the picture.
-    """
-    kept = tuple(planes)
-    spots = np.concatenate([middle[None], _spots_on(shapes.surfaces[key])])
-    places = camera.project(spots, size)[:, :2]
-    away = np.hypot(*(places - places[0]).T)
-    for number in np.argsort(away, kind="stable").tolist():
-        x, y = places[number].tolist()
-        hit = surface_at(shapes, camera, size, (x, y), kept) if 0 < x < size[0] and 0 < y < size[1] else None
-        if hit is not None and hit[0] == key:
-            return np.asarray(spots[number] if number == 0 else hit[1].point)
-    return None
-
-
-def surface_at(
-    shapes: Shapes, camera: Camera, size: tuple[int, int], at: tuple[float, float], planes: Iterable[Plane] = ()
-) -> tuple[str, Hit] | None:
-    """The key of the nearest surface with an owner under a pixel, and where."""
-    kept = tuple(planes)
-    hits = [(key, hit) for key, surface in shapes.surfaces.items() if (hit := _on_surface(surface, camera, size, at, kept, ()))]
-    return max(hits, key=lambda hit: hit[1].nearness, default=None)
-
-
-def _spots_on(surface: Surface) -> Floats:
-    """Points (k, 3) [m] spread over the largest triangles of a surface."""
-    corners = surface.points[surface.triangles]
-    area = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
-    largest = corners[np.argsort(-area)[:TRIANGLES_TRIED]]
-    return np.asarray(np.einsum("sk,nkj->nsj", SPREAD, largest).reshape(-1, 3))
-
-
 def _on_surface(
     surface: Surface,
     camera: Camera,
@@ -119,7 +79,7 @@ def _on_surface(
     corners = surface.triangles[hit]
     points = np.einsum("ij,ijk->ik", weights, surface.points[corners])
     nearness = np.einsum("ij,ij->i", weights, seen[:, 2][corners])
-    return _nearest(points, nearness, owners[hit], planes)
+    return _nearest(points, nearness, owners[hit], () if surface.whole else planes)
 
 
 def _on_strokes(
@@ -143,7 +103,7 @@ def _on_strokes(
         return None
     first, second = strokes.points[strokes.segments[near, 0]], strokes.points[strokes.segments[near, 1]]
     points = first + share[near, None] * (second - first)
-    return _nearest(points, feet[near, 2], np.full(len(near), strokes.owner), planes)
+    return _nearest(points, feet[near, 2], np.full(len(near), strokes.owner), () if strokes.whole else planes)
 
 
 def _nearest(points: Floats, nearness: Floats, owners: Ints, planes: tuple[Plane, ...]) -> Hit | None:

@@ -11,10 +11,9 @@ from PIL import Image
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.outputs.palette import INK, PAPER
 from sketcher.outputs.scene3d.camera import Camera
-from sketcher.outputs.scene3d.captions import caption
-from sketcher.outputs.scene3d.picture_sheet import STRIP, PictureSheet, Title, draw_title, keys_for
+from sketcher.outputs.scene3d.lettering.picture_key import Key
+from sketcher.outputs.scene3d.lettering.picture_sheet import STRIP, PictureSheet, Title, draw_title
 from sketcher.outputs.tables.report import waterline_words
-from sketcher.outputs.wording.known_spaces import known_spaces
 from sketcher.web.state import Label
 from sketcher.web.view.encoded_picture import Pixels
 
@@ -26,10 +25,15 @@ STRIP_WIDTH = 1400
 """Pixels that the title strip is composed on: its longest line and the meaning of the tints stand side by side."""
 
 
-def printed(pixels: Pixels, evaluation: Evaluation, camera: Camera, labels: Sequence[Label], on: date) -> bytes:
-    """A PNG of pixels (h, w, 3) that are ENLARGED times as many as the page shows, with everything lettered round them."""
+def printed(
+    pixels: Pixels, evaluation: Evaluation, camera: Camera, labels: Sequence[Label], keys: Sequence[Key], on: date
+) -> bytes:
+    """A PNG of pixels (h, w, 3) that are ENLARGED times as many as the page shows, with everything lettered round them.
+
+    keys: what its colours mean.
+    """
     height = pixels.shape[0] // ENLARGED
-    strip = _title_strip(evaluation, camera, on, pixels.shape[1])
+    strip = _title_strip(evaluation, camera, keys, on, pixels.shape[1])
     whole = Image.new("RGB", (pixels.shape[1], pixels.shape[0] + strip.height), PAPER)
     whole.paste(Image.fromarray(pixels), (0, 0))
     whole.paste(strip, (0, pixels.shape[0]))
@@ -42,7 +46,7 @@ def printed(pixels: Pixels, evaluation: Evaluation, camera: Camera, labels: Sequ
     return out.getvalue()
 
 
-def _title_strip(evaluation: Evaluation, camera: Camera, on: date, across: int) -> Image.Image:
+def _title_strip(evaluation: Evaluation, camera: Camera, keys: Sequence[Key], on: date, across: int) -> Image.Image:
     """Name, boat, waterline, view and date, and what the tints mean; as wide as the picture."""
     strip = Image.new("RGB", (STRIP_WIDTH * ENLARGED, STRIP * ENLARGED), PAPER)
     units = evaluation.scene.units
@@ -51,8 +55,6 @@ def _title_strip(evaluation: Evaluation, camera: Camera, on: date, across: int) 
         f"{_view_words(camera)}; {on.isoformat()}",
     )
     title = Title(evaluation.scene.name, lines)
-    captions = [caption(known) for known in known_spaces(evaluation)]
-    keys = keys_for(captions, waterline=evaluation.water is not None, holed=False)
     draw_title(PictureSheet(strip, ENLARGED), title, STRIP_WIDTH, STRIP, keys)
     return strip.resize((across, round(strip.height * across / strip.width)), Image.Resampling.LANCZOS)
 

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scene_specimens import demo
 from shapes import box
 
-from sketcher.geometry.mesh import Floats, TriMesh
+from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
-from sketcher.geometry.solid.section import frame_on, section
 from sketcher.outputs.scene3d.boat_shapes import plane_segments
-from sketcher.outputs.scene3d.shapes import Surface, label_edges
-from sketcher.outputs.scene3d.standing_water import AS_FINE, water_surface
+from sketcher.outputs.scene3d.shapes import Surface, creases, label_edges
 
 pytestmark = pytest.mark.closed_form
 
@@ -44,6 +41,13 @@ def test_whose_a_triangle_is_can_be_asked_by_the_owner() -> None:
             assert surface.owned_by(owner).tolist() == (surface.owners == owner).tolist()
 
 
+def test_a_body_is_outlined_where_it_turns_sharply() -> None:
+    """A box has twelve edges: four of 2 m, eight of 1 m; no diagonal of its faces."""
+    mesh = box((0, 0, 0), (2, 1, 1))
+    ends = mesh.vertices[creases(mesh)]
+    assert sorted(np.linalg.norm(ends[:, 0] - ends[:, 1], axis=1).round(9).tolist()) == [1] * 8 + [2] * 4
+
+
 @pytest.mark.example
 def test_a_mesh_of_one_label_has_no_corners() -> None:
     """Skin alone has no line."""
@@ -56,20 +60,3 @@ def test_the_waterline_goes_once_round_a_box() -> None:
     pairs = plane_segments(box((0, 0, 0), (2, 1, 1)), Plane.level(0.4)).reshape(-1, 2, 3)
     assert np.linalg.norm(pairs[:, 0] - pairs[:, 1], axis=1).sum() == pytest.approx(6.0)
     assert pairs[:, :, 2] == pytest.approx(0.4)
-
-
-def area(points: Floats) -> float:
-    """Area of loose triangles (3k, 3)."""
-    a, b, c = points.reshape(-1, 3, 3).transpose(1, 0, 2)
-    return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
-
-
-def test_level_water_covers_the_section_of_its_space() -> None:
-    """A box of 4 x 2 m: 8 m2 of water; in a space of a demo the area of its section, to the 1 mm that its outline may be off."""
-    assert area(water_surface(box((0.0, -1.0, 0.0), (4.0, 1.0, 1.0)), Plane.of((0.0, 0.0, 1.0), 0.4))) == pytest.approx(8.0)
-    plane = Plane.of((0.0, 0.0, 1.0), 0.5)
-    for space in demo("marram-two-tanks").layout.compartments:
-        cut = section(space.mesh, frame_on(plane))
-        points = water_surface(space.mesh, plane)
-        assert area(points) == pytest.approx(cut.area, abs=cut.length * AS_FINE + 1e-12)
-        assert points[:, 2] == pytest.approx(0.5)

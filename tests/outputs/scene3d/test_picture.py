@@ -22,9 +22,10 @@ from sketcher.outputs.contents_shapes import fitting_mesh
 from sketcher.outputs.palette import FLOODED, TINTS, channels
 from sketcher.outputs.scene3d import opengl
 from sketcher.outputs.scene3d.camera import VIEW_ANGLES, ViewName
-from sketcher.outputs.scene3d.captions import caption, fitting_caption, flooded_caption
+from sketcher.outputs.scene3d.lettering.captions import caption, fitting_caption, flooded_caption
+from sketcher.outputs.scene3d.lettering.picture_key import picture_key, tint_keys
+from sketcher.outputs.scene3d.objects import Appearance, CutAway
 from sketcher.outputs.scene3d.picture import WIDTH, Arrangement, arrange, check_picture_file, picture_png
-from sketcher.outputs.scene3d.picture_sheet import keys_for
 from sketcher.outputs.wording.known_spaces import known, known_spaces
 
 VIEWS = list(VIEW_ANGLES)
@@ -45,7 +46,7 @@ def many_spaces(count: int) -> Evaluation:
 
 
 def arranged(boat: Evaluation, name: ViewName) -> Arrangement:
-    return arrange(boat, name, [caption(space) for space in known_spaces(boat)])
+    return arrange(boat, name, [caption(space, TINTS["above"]) for space in known_spaces(boat)])
 
 
 @pytest.mark.property
@@ -76,7 +77,7 @@ def test_things_in_the_way_are_named_beside_the_boat(name: ViewName) -> None:
     boat = box_boat()
     thing = Fitting(name="log transducer", at=(2.6, 0.2, 0.2), size=(0.08, 0.08, 0.12))
     boat = replace(boat, scene=replace(boat.scene, fittings=(thing,)))
-    captions = [*(caption(space) for space in known_spaces(boat)), fitting_caption(thing, "mm")]
+    captions = [*(caption(space, TINTS["above"]) for space in known_spaces(boat)), fitting_caption(thing, "mm")]
     assert (captions[-1].name, captions[-1].figures) == (("log transducer",), "80 x 80 x 120 mm")
     placed = arrange(boat, name, captions)
     boxes = [label.box for label in placed.labels]
@@ -85,8 +86,8 @@ def test_things_in_the_way_are_named_beside_the_boat(name: ViewName) -> None:
     seen = np.array(placed.spot(fitting_mesh(thing).vertices))
     assert (seen.min(axis=0) <= placed.labels[-1].end).all()
     assert (seen.max(axis=0) >= placed.labels[-1].end).all()
-    assert "in the way" in [key.words for key in keys_for(captions, waterline=True, holed=False)]
-    assert "in the way" not in [key.words for key in keys_for(captions[:-1], waterline=True, holed=False)]
+    assert "in the way" in [key.words for key in picture_key(boat, Appearance())]
+    assert "in the way" not in [key.words for key in picture_key(box_boat(), Appearance())]
 
 
 @pytest.mark.closed_form
@@ -116,22 +117,22 @@ def test_a_hundred_spaces_still_make_a_picture_that_says_what_it_leaves_out() ->
 
     boat = many_spaces(100)
     image = Image.open(io.BytesIO(picture_png(boat, "profile", on=DAY)))
-    placed = arrange(boat, "profile", [caption(space) for space in known_spaces(boat)][:80], range(80))
+    placed = arrange(boat, "profile", [caption(space, TINTS["above"]) for space in known_spaces(boat)][:80], range(80))
     assert image.size == (WIDTH, placed.height)
 
 
 @pytest.mark.example
 def test_the_relation_to_the_water_stands_in_words() -> None:
     """Not by tint alone: below, above, and for what crosses the share; what is open to what; a least figure where it runs on."""
-    words = {space.name: caption(space) for space in known_spaces(box_boat())}
+    words = {space.name: caption(space, TINTS["above"]) for space in known_spaces(box_boat())}
     assert words["low void"].figures == "2324 L, below the water"
     assert words["forepeak"].figures == "2000 L, 50 % below water"
     assert words["forepeak"].remark == "open to low void"
     dry = known(compartment("high", (0, 0, 2), (1, 1, 3)), Immersion(below=0.0, position="above"))
-    assert caption(dry).figures == "1000 L, above the water"
+    assert caption(dry, TINTS["above"]).figures == "1000 L, above the water"
     endless = known(compartment("saloon", (0, 0, 0), (1, 1, 1), bounded=False), Immersion(below=0.5, position="crosses"))
-    assert caption(endless).figures == "over 1000 L, crosses the waterline"
-    assert caption(known(compartment("x", (0, 0, 0), (1, 1, 1)), None)).figures == "1000 L, water not known"
+    assert caption(endless, TINTS["crosses"]).figures == "over 1000 L, crosses the waterline"
+    assert caption(known(compartment("x", (0, 0, 0), (1, 1, 1)), None), TINTS["unknown"]).figures == "1000 L, water not known"
 
 
 @pytest.mark.example
@@ -144,21 +145,16 @@ def test_a_flooded_space_says_how_much_water_stands_in_it() -> None:
 
 
 @pytest.mark.example
-def test_the_strip_explains_what_the_picture_uses_and_no_more() -> None:
-    """Tints that occur, flooding and the waterline before only where there are such."""
-    captions = [caption(space) for space in known_spaces(box_boat())]
-    assert [key.words for key in keys_for(captions, waterline=True, holed=False)] == [
-        "below the water",
-        "crosses the waterline",
-        "waterline",
-    ]
-    wet = [flooded_caption(space, 1.0, holed=True) for space in known_spaces(box_boat())]
-    assert [key.words for key in keys_for(wet, waterline=True, holed=True)] == [
-        "flooded",
-        "waterline when holed",
-        "waterline before",
-    ]
-    assert keys_for([], waterline=False, holed=False) == []
+def test_the_key_explains_what_the_picture_uses_and_no_more() -> None:
+    """Tints that occur, cut edges only where she is cut, flooding and the waterline before only where there are such."""
+    boat, cut = box_boat(), Appearance(cut=CutAway(kind="port"), tinted_by="water")
+    assert [key.words for key in tint_keys(boat, cut)] == ["below the water", "crosses the waterline"]
+    assert [key.words for key in tint_keys(boat, cut, flooded=["forepeak", "after space"])] == ["below the water"]
+    assert [key.words for key in tint_keys(boat, Appearance())] == [space.name for space in boat.layout.compartments]
+    assert [key.words for key in picture_key(boat, cut)] == ["below the waterline", "hull, cut", "panel, cut", "waterline"]
+    wet = picture_key(boat, Appearance(), ["forepeak"], holed=True)
+    assert [key.words for key in wet] == ["flooded", "waterline when holed", "waterline before"]
+    assert picture_key(replace(boat, water=None), Appearance()) == []
 
 
 @pytest.mark.property
@@ -184,11 +180,11 @@ def test_without_opengl_the_words_say_what_to_install(monkeypatch: pytest.Monkey
 @pytest.mark.slow
 @pytest.mark.example
 def test_what_lies_below_looks_below() -> None:
-    """In a profile the void's part of the picture has the tint for below, the forepeak's that for crossing."""
+    """Tinted by the water, in a profile the void's part of the picture has the tint for below, the forepeak's for crossing."""
     from PIL import Image
 
     boat = box_boat()
-    image = np.asarray(Image.open(io.BytesIO(picture_png(boat, "profile", on=DAY)))).astype(float) / 255
+    image = np.asarray(Image.open(io.BytesIO(picture_png(boat, "profile", on=DAY, tinted_by="water")))).astype(float) / 255
     placed = arranged(boat, "profile")
     assert image.shape == (placed.height, WIDTH, 3)
     # An area of each space, clear of leaders and panels; most of it lies between the water lines.

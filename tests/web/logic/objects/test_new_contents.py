@@ -243,7 +243,7 @@ def test_in_the_picture_bottles_go_into_the_space_that_is_seen_under_the_hand(bo
     assert object_at(sketch.workspace.drawn_boat(), sketch.workspace.view_settings, (begun[0], begun[1]))[0] == ObjectRef(
         "bottles", "two litres"
     )  # type: ignore[index]
-    for end, goes in ((spot((2.5, 0.0, 1.0)), "cabin"), ([0.98, 0.02], "forepeak")):
+    for end, goes in ((spot((2.0, 0.0, 1.0)), "cabin"), ([0.98, 0.02], "forepeak")):
         sketch.ask("press", where="picture", at=begun, button="main")
         sketch.ask("move", where="picture", at=end, fine=False)
         sketch.controller.before_picture()

@@ -7,7 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from sketcher.model.scene import Fitting
-from sketcher.outputs.wording.known_spaces import KnownSpace, Relation, relation
+from sketcher.outputs.palette import FLOODED, PENCIL
+from sketcher.outputs.wording.known_spaces import KnownSpace, relation
 from sketcher.outputs.wording.quantities import length, litres, share
 
 NAME_LETTERS = 24
@@ -25,16 +26,14 @@ INSET, BAND, GAUGE = 9, 9, 14
 class Caption:
     """name: its lines; figures: litres and relation to the water; remark: what it is open to; filled: share below the water.
 
-    flooded: water stands in the space; relation is then that of the space to the water outside. thing: it is none, but something
-    in the way, of which nothing stands in water.
+    tint: of what it names in the picture. thing: it is no space, but something in the way, of which nothing stands in water.
     """
 
     name: tuple[str, ...]
     figures: str
     remark: str
-    relation: Relation
+    tint: str
     filled: float | None
-    flooded: bool = False
     thing: bool = False
 
     @property
@@ -49,36 +48,35 @@ def amount(known: KnownSpace) -> str:
     return f"{litres(known.volume)} L" if known.volume is not None else f"over {litres(known.at_least)} L"
 
 
-def caption(known: KnownSpace) -> Caption:
+def caption(known: KnownSpace, tint: str) -> Caption:
     """The words for one compartment; the relation to the water stands in words, since a print may be grey."""
     volume, below = known.volume, known.below
-    shown = relation(known)
     words = {
         "below": "below the water",
         "above": "above the water",
         "crosses": f"{share(below, volume)} below water" if below is not None else "crosses the waterline",
         "unknown": "water not known",
-    }[shown]
+    }[relation(known)]
     others = known.space.open_to
     remark = textwrap.shorten(f"open to {', '.join(others)}", OPEN_LETTERS, placeholder=" ...") if others else ""
     if not remark and not known.space.watertight:
         remark = "not tight"
     filled = None if below is None or not volume else min(max(below / volume, 0.0), 1.0)
-    return Caption(tuple(textwrap.wrap(known.name, NAME_LETTERS)) or ("",), f"{amount(known)}, {words}", remark, shown, filled)
+    return Caption(tuple(textwrap.wrap(known.name, NAME_LETTERS)) or ("",), f"{amount(known)}, {words}", remark, tint, filled)
 
 
 def flooded_caption(known: KnownSpace, water: float, holed: bool) -> Caption:
     """The words for a space that water stands in [m3], holed itself or filled from another."""
-    dry = caption(known)
+    dry = caption(known, FLOODED)
     figures = f"{litres(known.volume)} L, {litres(water)} L of water in it"
-    return replace(dry, figures=figures, remark="holed" if holed else "filled from beside", flooded=True)
+    return replace(dry, figures=figures, remark="holed" if holed else "filled from beside")
 
 
 def fitting_caption(fitting: Fitting, unit: str) -> Caption:
     """The words for a thing in the way: its name and its size."""
     size = " x ".join(length(side, unit) for side in fitting.size)
     name = tuple(textwrap.wrap(fitting.name, NAME_LETTERS)) or ("",)
-    return Caption(name, size if unit == "ft" else f"{size} {unit}", "", "unknown", None, thing=True)
+    return Caption(name, size if unit == "ft" else f"{size} {unit}", "", PENCIL, None, thing=True)
 
 
 def width(text: Caption, measure: Callable[[str, bool], float]) -> float:

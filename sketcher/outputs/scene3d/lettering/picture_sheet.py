@@ -7,22 +7,17 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from sketcher.analysis.fit.contents_results import Contents
-from sketcher.outputs.contents_shapes import KEY_WORDS, kinds_of
 from sketcher.outputs.drawing.label_spreading import LabelBox, Spot, SpreadLabel
 from sketcher.outputs.fonts import font_files
-from sketcher.outputs.palette import ACCENT, FLOODED, INK, PAPER, PENCIL, RELATION_WORDS, TINTS, WATER
-from sketcher.outputs.scene3d.captions import BAND, FIGURE_SIZE, GAUGE, INSET, LINE, NAME_SIZE, Caption
-from sketcher.outputs.scene3d.contents_surfaces import COLOURS
-from sketcher.outputs.wording.known_spaces import Relation
+from sketcher.outputs.palette import ACCENT, INK, PAPER, PENCIL, WATER
+from sketcher.outputs.scene3d.lettering.captions import BAND, FIGURE_SIZE, GAUGE, INSET, LINE, NAME_SIZE, Caption
+from sketcher.outputs.scene3d.lettering.picture_key import Key
 from sketcher.outputs.wording.quantities import shortened, sized
 
 TITLE_SIZE, SMALL_SIZE = 26, 16
 STRIP = 92
 """Pixels: height of the title strip."""
 DOT = 5
-RULE = 4
-"""Pixels between the water lines of a swatch."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +83,7 @@ def draw_label(sheet: PictureSheet, label: SpreadLabel, caption: Caption) -> Non
     box = label.box
     sheet.box(box, PAPER, PENCIL)
     band = LabelBox(box.left, box.top, box.left + BAND, box.bottom)
-    if caption.flooded or caption.thing:
-        sheet.box(band, FLOODED if caption.flooded else PENCIL, PENCIL)
-    else:
-        swatch(sheet, band, caption.relation, caption.filled)
+    sheet.box(band, caption.tint, PENCIL)
     x, y = band.right + INSET, box.top + INSET - 3
     if not caption.thing:
         gauge = LabelBox(x, box.top + INSET, x + GAUGE, box.bottom - INSET)
@@ -110,17 +102,7 @@ def draw_leader(sheet: PictureSheet, label: SpreadLabel, caption: Caption) -> No
     """A line from the label to its compartment, with a light edge so that it stands out on any tint."""
     sheet.line([label.start, label.end], PAPER, 3.6)
     sheet.line([label.start, label.end], INK, 1.3)
-    sheet.dot(label.end, DOT, PENCIL if caption.thing else FLOODED if caption.flooded else TINTS[caption.relation], INK)
-
-
-def swatch(sheet: PictureSheet, box: LabelBox, shown: Relation, filled: float | None = None) -> None:
-    """A patch of a relation's tint, ruled as far up as the water stands in it."""
-    sheet.box(box, TINTS[shown], PENCIL)
-    share = filled if filled is not None else {"below": 1.0, "crosses": 0.5}.get(shown, 0.0)
-    y = box.bottom - RULE
-    while y > box.bottom - share * (box.bottom - box.top):
-        sheet.line([(box.left + 1, y), (box.right - 1, y)], WATER, 1.0)
-        y -= RULE
+    sheet.dot(label.end, DOT, caption.tint, INK)
 
 
 def _gauge(sheet: PictureSheet, box: LabelBox, filled: float | None) -> None:
@@ -131,42 +113,6 @@ def _gauge(sheet: PictureSheet, box: LabelBox, filled: float | None) -> None:
         top = box.bottom - max(filled * (box.bottom - box.top), 1.5)
         sheet.box(LabelBox(box.left, top, box.right, box.bottom), WATER)
     sheet.line([(box.left, box.top), (box.left, box.bottom), (box.right, box.bottom), (box.right, box.top)], INK, 1.5)
-
-
-@dataclass(frozen=True, slots=True)
-class Key:
-    """An entry of the strip: a patch of a tint, ruled or whole, or a line of a colour and width."""
-
-    words: str
-    tint: Relation | None = None
-    whole: str | None = None
-    line: tuple[str, float] | None = None
-
-
-def keys_for(captions: Sequence[Caption], waterline: bool, holed: bool) -> list[Key]:
-    """What a picture with these captions needs explained."""
-    keys = [
-        Key(RELATION_WORDS[shown], tint=shown)
-        for shown in TINTS
-        if any(caption.relation == shown and not caption.flooded and not caption.thing for caption in captions)
-    ]
-    if any(caption.flooded for caption in captions):
-        keys.append(Key("flooded", whole=FLOODED))
-    if any(caption.thing for caption in captions):
-        keys.append(Key("in the way", whole=PENCIL))
-    if waterline:
-        keys.append(Key("waterline when holed" if holed else "waterline", line=(WATER, 2.6)))
-    if holed:
-        keys.append(Key("waterline before", line=(PENCIL, 1.2)))
-    return keys
-
-
-def keys_of(contents: Contents | None) -> list[Key]:
-    """What a picture's key has to say of what goes into the spaces."""
-    if contents is None:
-        return []
-    shown = kinds_of(contents)
-    return [Key(words, whole=COLOURS[kind]) for kind, words in KEY_WORDS.items() if kind in shown]
 
 
 def draw_title(sheet: PictureSheet, title: Title, width: int, height: int, keys: Sequence[Key]) -> None:
@@ -191,11 +137,9 @@ def _draw_keys(sheet: PictureSheet, right: float, top: float, keys: Sequence[Key
             level = top + 34 * k
             sheet.words((x, level + 18), key.words, SMALL_SIZE)
             patch = LabelBox(x - 42, level, x - 8, level + 24)
-            if key.line is not None:
-                sheet.line([(patch.left, level + 12), (patch.right, level + 12)], *key.line)
-            elif key.whole is not None:
-                sheet.box(patch, key.whole, PENCIL)
-            elif key.tint is not None:
-                swatch(sheet, patch, key.tint)
+            if key.width is None:
+                sheet.box(patch, key.colour, PENCIL)
+            else:
+                sheet.line([(patch.left, level + 12), (patch.right, level + 12)], key.colour, key.width)
         x -= 42 + 26
     return x

@@ -1,0 +1,140 @@
+"""The cut edges of shell and panels in their own thickness: true sections by the plane that a part of her is taken away at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+import shapely
+
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.results import Layout, PanelShape
+from sketcher.geometry.caching import kept_with_owner, remembered
+from sketcher.geometry.flat.regions import polygons
+from sketcher.geometry.mesh import TriMesh
+from sketcher.geometry.plane import Plane
+from sketcher.geometry.solid.section import Frame, frame_on, section
+from sketcher.outputs import palette
+from sketcher.outputs.palette import shade
+from sketcher.outputs.scene3d.cutaway.flat_faces import edge_lines, face_triangles
+from sketcher.outputs.scene3d.cutaway.openings import Hole, holes
+from sketcher.outputs.scene3d.objects import Appearance, ObjectRef
+from sketcher.outputs.scene3d.shapes import Colour, Shapes, Strokes, Surface
+
+INK, ACCENT, SHELL, PANEL = (shade(colour) for colour in (palette.INK, palette.ACCENT, palette.SHELL_CUT, palette.PANEL_CUT))
+BEFORE_WALLS = 0.004
+"""[m] So far before what ends at the cut its faces are drawn."""
+
+
+def faces_at_cut(
+    form: HullForm, panels: Sequence[PanelShape], plane: Plane
+) -> tuple[shapely.MultiPolygon, list[shapely.MultiPolygon]]:
+    """Where a plane cuts the shell, and each panel, in the coordinates of `frame_on(plane)`; empty where it does not.
+
+    Panels are kept within the hull, and where they cross clear of those that run through.
+    """
+    frame = frame_on(plane)
+    found: dict[str, shapely.MultiPolygon] = {}
+    taken: list[shapely.MultiPolygon] = []
+    for panel in sorted(panels, key=lambda panel: panel.rank):
+        outline = _within(panel.mesh, form, frame)
+        if not outline.is_empty:
+            for other in taken:
+                if shapely.intersects(outline, other):
+                    outline = _sound(shapely.difference(outline, other))
+            taken.append(outline)
+        found[panel.name] = outline
+    return _shell(form, frame), [found[panel.name] for panel in panels]
+
+
+def add_cut_faces(
+    shapes: Shapes,
+    number: Callable[[ObjectRef], int],
+    layout: Layout,
+    plane: Plane,
+    look: Appearance,
+    selected: ObjectRef | None,
+) -> None:
+    """Add the faces of shell and panels at a cut, and their edges in ink; number: gives a part its number."""
+    frame = frame_on(plane)
+    panels, through = layout.panels, holes(layout)
+    shell, outlines = faces_at_cut(layout.hull, panels, plane)
+    shell = _without(shell, (*through.get("deck", ()), *through.get("hull", ())), frame)
+    add_face(shapes, "cut/shell", shell, frame, SHELL, -1)
+    for panel, outline in zip(panels, outlines, strict=True):
+        part = ObjectRef(panel.kind, panel.name)
+        if not outline.is_empty and part not in look.hidden:
+            left = _without(outline, through.get(panel.name, ()), frame)
+            add_face(shapes, f"cut/{part.key}", left, frame, ACCENT if part == selected else PANEL, number(part))
+
+
+def add_face(
+    shapes: Shapes,
+    key: str,
+    outline: shapely.MultiPolygon,
+    frame: Frame,
+    colour: Colour,
+    owner: int,
+    opacity: float = 1.0,
+) -> None:
+    """Add what is cut through, by its outline in a frame's plane, and its edge in ink; owner: the number of its part, or -1."""
+    face, edges = _drawn_face(outline, frame, colour, owner, opacity)
+    if len(face.triangles):
+        shapes.surfaces[key] = face
+    shapes.strokes[key] = edges
+
+
+@remembered(64)
+def _drawn_face(
+    outline: shapely.MultiPolygon, frame: Frame, colour: Colour, owner: int, opacity: float
+) -> tuple[Surface, Strokes]:
+    """A face in the plane, and its edge."""
+    points, source = face_triangles(outline, frame), (outline.wkb, frame, colour, owner, opacity)
+    face = Surface(
+        points=points,
+        triangles=np.arange(len(points)).reshape(-1, 3),
+        colours=np.array([colour], dtype=np.uint8),
+        owner_of=np.array([owner]),
+        culling="none",
+        lift=BEFORE_WALLS,
+        opacity=opacity,
+        lit=False,
+        whole=True,
+        source=source,
+    )
+    points, segments = edge_lines(outline, frame)
+    edges = Strokes(
+        points=points, segments=segments, colour=INK, width=1.2, lift=2 * BEFORE_WALLS, owner=owner, whole=True, source=source
+    )
+    return face, edges
+
+
+def _without(outline: shapely.MultiPolygon, through: Sequence[Hole], frame: Frame) -> shapely.MultiPolygon:
+    """What openings leave of an outline where a plane cuts them."""
+    for hole in through:
+        outline = _sound(shapely.difference(outline, plane_outline(hole.solid, frame)))
+    return outline
+
+
+@kept_with_owner(2)
+def _within(mesh: TriMesh, form: HullForm, frame: Frame) -> shapely.MultiPolygon:
+    """Where a plane cuts a panel, kept within the hull."""
+    return _sound(shapely.intersection(plane_outline(mesh, frame), plane_outline(form.inside, frame)))
+
+
+@kept_with_owner(2)
+def plane_outline(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
+    """Where a plane cuts a closed mesh, made valid."""
+    return _sound(section(mesh, frame))
+
+
+@kept_with_owner(2)
+def _shell(form: HullForm, frame: Frame) -> shapely.MultiPolygon:
+    """The cut through shell, deck and coachroof: between the faces of the hull."""
+    return _sound(shapely.difference(plane_outline(form.outside, frame), plane_outline(form.inside, frame)))
+
+
+def _sound(geometry: shapely.Geometry) -> shapely.MultiPolygon:
+    """The polygons of a geometry, made valid."""
+    whole = geometry if shapely.is_valid(geometry) else shapely.make_valid(geometry)
+    return whole if isinstance(whole, shapely.MultiPolygon) else shapely.MultiPolygon(polygons(whole))

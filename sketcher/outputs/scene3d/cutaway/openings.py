@@ -1,0 +1,152 @@
+"""Openings as holes that can be seen through: cut out of the walls that they go through, with the thickness shown round them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from manifold3d import triangulate
+
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.results import Layout
+from sketcher.geometry.caching import kept_with_owner, remembered
+from sketcher.geometry.flat.regions import polygons
+from sketcher.geometry.mesh import Flags, Floats, Ints, TriMesh
+from sketcher.geometry.plane import Plane
+from sketcher.geometry.solid.section import Frame, frame_on
+
+NEAR = 0.06
+"""[m] Walls so near the middle of what an opening goes through are its walls: more than half of any panel or deck."""
+FACING = 0.5
+"""Cosine of the most that such a wall may be turned away from the opening's plane."""
+LEAST = 1e-9
+"""[m2] Pieces of a wall smaller than that are left out."""
+
+
+@dataclass(frozen=True, eq=False)
+class Hole:
+    """An opening: its outline (k, 3), and how thick [m] what it goes through is."""
+
+    name: str
+    ring: Floats
+    thickness: float
+
+    @cached_property
+    def frame(self) -> Frame:
+        """A frame in its middle plane."""
+        after = np.roll(self.ring, -1, axis=0)
+        normal = np.cross(self.ring - self.ring[0], after - self.ring[0]).sum(axis=0)
+        return frame_on(Plane.through(self.ring.mean(axis=0).tolist(), normal.tolist()))
+
+    @cached_property
+    def outline(self) -> shapely.Polygon:
+        """Its outline in that frame."""
+        return shapely.geometry.polygon.orient(shapely.Polygon(self.frame.flat(self.ring)))
+
+    @cached_property
+    def solid(self) -> TriMesh:
+        """A body as long as the thickness and twice `NEAR` more that fills it, to be taken away from what it goes through."""
+        return _prism(shapely.get_coordinates(self.outline.exterior)[:-1], self.frame, self.thickness / 2 + NEAR)
+
+    @cached_property
+    def rim(self) -> tuple[Floats, Ints]:
+        """The faces of the board round it: points (2k, 3) and triangles (2k, 3)."""
+        mesh = _prism(shapely.get_coordinates(self.outline.exterior)[:-1], self.frame, self.thickness / 2)
+        return mesh.vertices, mesh.triangles[-len(mesh.vertices) :]
+
+
+def holes(layout: Layout) -> dict[str, tuple[Hole, ...]]:
+    """The openings that nothing closes tight, by the panel's name, or `deck`, `hull`, that they go through."""
+    found: dict[str, list[Hole]] = {}
+    thick = {shape.name: shape.panel.thickness for shape in layout.panels}
+    for path in layout.flow_paths:
+        if path.kind == "opening" and path.through is not None and len(path.outline) > 2:
+            thickness = thick.get(path.through, layout.scene.hull.deck.thickness)
+            hole = _hole(path.name, path.outline, thickness)
+            if hole.outline.is_valid and hole.outline.area > LEAST:
+                found.setdefault(path.through, []).append(hole)
+    return {through: tuple(each) for through, each in found.items()}
+
+
+@remembered(64)
+def _hole(name: str, ring: Floats, thickness: float) -> Hole:
+    """Kept by its numbers, so that what stays is worked out once."""
+    return Hole(name, ring, thickness)
+
+
+@kept_with_owner(1)
+def pierced_hull(form: HullForm, through: tuple[Hole, ...]) -> tuple[Floats, Ints]:
+    """The hull's outside, points (n, 3) and triangles (m, 3), with holes in it."""
+    mesh = form.outside
+    points, triangles, _ = with_holes(mesh.vertices, mesh.triangles, np.zeros(len(mesh.triangles), dtype=np.int64), through)
+    return points, triangles
+
+
+def with_holes(points: Floats, triangles: Ints, kinds: Ints, through: tuple[Hole, ...]) -> tuple[Floats, Ints, Ints]:
+    """Walls with holes in them: points (n, 3), triangles (m, 3) and the kind (m,) of each."""
+    for hole in through:
+        cut = np.flatnonzero(_met_by(hole, points, triangles))
+        if not len(cut):
+            continue
+        pieces = list(_pieces(hole, points, triangles[cut], kinds[cut]))
+        whole = np.ones(len(triangles), dtype=bool)
+        whole[cut] = False
+        counts = np.cumsum([len(points), *(len(piece) for piece, _ in pieces)])
+        added = [np.arange(first, first + len(piece)).reshape(-1, 3) for first, (piece, _) in zip(counts, pieces, strict=False)]
+        points = np.concatenate([points, *(piece for piece, _ in pieces)])
+        triangles = np.concatenate([triangles[whole], *added])
+        kinds = np.concatenate([kinds[whole], *(np.full(len(each), kind) for each, (_, kind) in zip(added, pieces, strict=True))])
+    return points, triangles, kinds
+
+
+def _met_by(hole: Hole, points: Floats, triangles: Ints) -> Flags:
+    """Which triangles (m,) an opening goes through, by their bounds and how they lie."""
+    frame, (u0, v0, u1, v1) = hole.frame, hole.outline.bounds
+    flat, off = frame.flat(points), frame.plane.over(points)
+    corners, away = flat[triangles], off[triangles]
+    low, high = corners.min(axis=1), corners.max(axis=1)
+    near = (np.abs(away).min(axis=1) < NEAR + hole.thickness / 2) & (low < (u1, v1)).all(axis=1) & (high > (u0, v0)).all(axis=1)
+    found = np.flatnonzero(near)
+    a, b, c = points[triangles[found].T]
+    normal = np.cross(b - a, c - a)
+    length = np.maximum(np.linalg.norm(normal, axis=1), 1e-18)
+    near[found] = np.abs(normal @ frame.normal) > FACING * length
+    return np.asarray(near)
+
+
+def _pieces(hole: Hole, points: Floats, triangles: Ints, kinds: Ints) -> Iterator[tuple[Floats, int]]:
+    """What of triangles lies outside an opening, as loose triangles (3k, 3), each lot with its kind."""
+    frame = hole.frame
+    for corners, kind in zip(points[triangles], kinds.tolist(), strict=True):
+        flat = frame.flat(corners)
+        left = shapely.difference(shapely.Polygon(flat), hole.outline)
+        rise = _rise(flat, frame.plane.over(corners))
+        for polygon in polygons(left):
+            if polygon.area < LEAST:
+                continue
+            turned = shapely.geometry.polygon.orient(polygon)
+            rings = [shapely.get_coordinates(ring)[:-1] for ring in (turned.exterior, *turned.interiors)]
+            flat_points = np.concatenate(rings)[triangulate(rings).ravel()]
+            placed = frame.space(flat_points) + (flat_points @ rise[:2] + rise[2])[:, None] * frame.normal
+            facing = float(np.cross(corners[1] - corners[0], corners[2] - corners[0]) @ frame.normal)
+            yield (placed if facing > 0.0 else placed.reshape(-1, 3, 3)[:, ::-1].reshape(-1, 3)), kind
+
+
+def _rise(flat: Floats, off: Floats) -> Floats:
+    """How a triangle stands over the opening's plane: off = r0 u + r1 v + r2."""
+    return np.asarray(np.linalg.solve(np.column_stack([flat, np.ones(3)]), off))
+
+
+def _prism(ring: Floats, frame: Frame, half: float) -> TriMesh:
+    """What a ring (k, 2), anticlockwise in a frame, sweeps so far to either side [m]; its sides are its last triangles."""
+    count, middle = len(ring), frame.space(ring)
+    vertices = np.concatenate([middle - half * frame.normal, middle + half * frame.normal])
+    cap = np.asarray(triangulate([ring]), dtype=np.int64)
+    here = np.arange(count)
+    after = (here + 1) % count
+    sides = np.concatenate([np.stack([here, after, after + count], 1), np.stack([here, after + count, here + count], 1)])
+    triangles = np.concatenate([cap[:, ::-1], cap + count, sides])
+    return TriMesh(vertices, triangles, np.zeros(len(triangles), dtype=np.int64))
