@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Sequence
+from textwrap import fill
 from typing import TYPE_CHECKING
 
 import click
@@ -44,13 +46,23 @@ def _checked(path: str, sources: bool) -> int:
 
 
 @click.command("hull")
-@click.argument("table", metavar="[CSV]", required=False)
+@click.argument("table", metavar="[CSV|SCAN]", required=False)
 @click.option("-o", "--output", metavar="FILE", required=True)
 @click.option("--name", help="The boat's name (default: the file's).")
-@click.option("--units", type=OneOf(LENGTH_UNITS), help="Of the table's figures (default: as the table says, else mm).")
+@click.option(
+    "--units", type=OneOf(LENGTH_UNITS), help="Of the file's figures (default: as a table says, else mm; of a scan, guessed)."
+)
 @click.option("--form", metavar="FORM", help="In place of a table: a first guess to be measured over; --form list tells them.")
 @click.option("--dimensions", metavar="LENGTH,BEAM,DEPTH", help="Of the form; of a catamaran one hull's, and their distance.")
 @click.option("--freeboards", metavar="BOW,STERN", help="Of the form.")
+@click.option("--every", metavar="LENGTH", help="Of a scan: stations so far apart (default: 200 mm).")
+@click.option("--inside/--outside", default=True, help="Of a scan: which face of her shell (default: inside).")
+@click.option(
+    "--points",
+    nargs=3,
+    metavar="BOW STERN KEEL",
+    help="Of a scan: three places x,y,z on her centreline, bow and stern at one height, where she came out askew.",
+)
 @overwrite_option
 def hull_command(
     table: str | None,
@@ -60,9 +72,12 @@ def hull_command(
     form: str | None,
     dimensions: str | None,
     freeboards: str | None,
+    every: str | None,
+    inside: bool,
+    points: Sequence[str] | None,
     overwrite: bool,
 ) -> int:
-    """Turn a table of tape measurements (CSV), or a form with principal dimensions, into a hull file.
+    """Turn measurements or printed offsets (CSV), a scan (PLY, STL, OBJ, XYZ) or a form into a hull file.
 
     A hull file that is there already keeps all but its stations, also with --overwrite.
     """
@@ -70,21 +85,45 @@ def hull_command(
         return _guessed_hull(form, output, name, units or "mm", dimensions or "", freeboards, overwrite)
     if table is None:
         raise SketchError("no table is named, and no form", "Name a CSV table, or --form round-bilge with --dimensions.")
-    from sketcher.model.files.hull_file import write_hull
-    from sketcher.model.files.hull_saving import remeasure_hull
+    from sketcher.cli.scanning import scan_asked
+    from sketcher.model.files.offsets_table import is_offsets_table, read_offsets_table
+    from sketcher.model.files.scan_points import is_scan
     from sketcher.model.files.tape_table import read_tape_table
 
+    to = Destination(output, "hull", overwrite)
+    if is_scan(table):
+        scanned = scan_asked(table, name, units, every, "inside" if inside else "outside", points)
+        to.refuse_loss([table])
+        return _hull_written(scanned.hull, to, scanned.said, "Give it shell and deck, look at its ends, then", comment=True)
+    if every or points or not inside:
+        raise SketchError("--every, --outside and --points are for scans", "Leave them out for a table of measurements.", table)
+    if is_offsets_table(table):
+        lines = read_offsets_table(table, units=units, name=name)
+        to.refuse_loss([table])
+        return _hull_written(lines, to, [], "Give it stem, transom, deck and shell, then")
     read = read_tape_table(table, units=units, name=name)
-    stations = f"{output}: {len(read.hull.stations)} stations"
-    Destination(output, "hull", overwrite).refuse_loss([table])
-    if os.path.exists(output) and not (overwrite and _is_no_hull(output)):
-        kept = remeasure_hull(output, read.hull.stations)
-        said = f"{stations} from the table put into the hull {kept.name!r}; all else in the file stays as it was. Then"
+    to.refuse_loss([table])
+    return _hull_written(read.hull, to, [note.message for note in read.notes], "Give it stem, transom, deck and shell, then")
+
+
+def _hull_written(hull: Hull, to: Destination, notes: Sequence[str], then: str, comment: bool = False) -> int:
+    """A hull in its file, or its stations in the file that is there; then what was noticed.
+
+    comment: the notes stand in a new file too, and what is doubtful is said on stderr.
+    """
+    from sketcher.model.files.hull_file import write_hull
+    from sketcher.model.files.hull_saving import remeasure_hull
+
+    output = to.path
+    stations = f"{output}: {len(hull.stations)} stations"
+    if os.path.exists(output) and not (to.overwrite and _is_no_hull(output)):
+        kept = remeasure_hull(output, hull.stations)
+        said = f"{stations} put into the hull {kept.name!r}; all else in the file stays as it was. Then"
     else:
-        write_hull(read.hull, output)
-        said = f"{stations}. Give it stem, transom, deck and shell, then"
-    for note in read.notes:
-        print(note.message)
+        write_hull(hull, output, "\n".join(fill(note, 120) for note in notes) if comment else "")
+        said = f"{stations}. {then}"
+    for note in notes:
+        print(note, file=sys.stderr if comment else sys.stdout)
     print(f"{said}: sketcher check {output}")
     return DONE
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import Literal
 
-from sketcher.analysis.findings import Angle, Area, Length, Phrase, Volume, Why
+from sketcher.analysis.findings import Angle, Area, Length, Phrase, Share, Volume, Why
 from sketcher.model.units import Unit
 from sketcher.outputs.wording.say import Say, measure_again, unseen
 
@@ -179,3 +179,50 @@ def _runs(numbers: Sequence[int]) -> str:
     """
     runs = [[n for _, n in run] for _, run in groupby(enumerate(numbers), lambda each: each[1] - each[0])]
     return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
+
+
+def scan_lopsided(say: Say, share: Share) -> str:
+    return (
+        f"Only {say(share)} of what was scanned has an image on the other side, so the middle of the boat may be wrong: look at "
+        "the stations, and give three points on the centreline with --points if they are askew."
+    )
+
+
+def scan_ends_alike(say: Say) -> str:
+    return "Both ends are about as fine, so the higher was taken for the bow; --points says otherwise."
+
+
+def scan_level(say: Say, level: Phrase, guessed: bool) -> str:
+    doubt = " She may be out of trim by it: --points with bow and stern at one height settles that." if guessed else ""
+    return f"Level is {say(level)}.{doubt}"
+
+
+def upright_axis(say: Say) -> str:
+    return "what the scan itself says is plumb"
+
+
+def her_length(say: Say) -> str:
+    return "her own length, since no axis of the scan is upright in her"
+
+
+def three_points(say: Say) -> str:
+    return "as the three points say"
+
+
+def scan_points(say: Say, of: int, share: Share, noise: Length, length: Length, face: str, transom: bool, open_aft: bool) -> str:
+    end = "a flat transom aft" if transom else "measured only so far aft" if open_aft else "sharp aft"
+    return (
+        f"{say(share)} of {of} points lie on the {face} of her shell, within {say(noise)} of it (one standard deviation); "
+        f"{say(length)} long, {end}. What hides the skin all along, such as a cabin sole, is taken for the skin."
+    )
+
+
+def scan_hole(say: Say, start: Length, end: Length, bottom: Length | None, top: Length | None) -> str:
+    where = "from keel to sheer"
+    if bottom is None and top is not None:
+        where = f"below {say(top)}"
+    elif bottom is not None and top is None:
+        where = f"above {say(bottom)}"
+    elif bottom is not None and top is not None:
+        where = f"between {say(bottom)} and {say(top)} up"
+    return f"Nothing was seen between {say(start)} and {say(end)} aft, {where}: measure there by tape."

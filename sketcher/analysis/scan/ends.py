@@ -1,0 +1,116 @@
+"""The ends of a scanned hull: a flat transom, or the profile of a sharp stem or stern."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sketcher.analysis.scan.skin import Skin
+from sketcher.analysis.scan.surfels import Surfels
+from sketcher.geometry.mesh import Floats
+
+_FACING, _ACROSS = 0.75, 0.35
+"""[1] How much of a transom's square looks fore and aft, and how much of it may look aside."""
+_NEAR_END = 0.12
+"""[share of her length] A transom lies so near the end."""
+_LEAST_BEAM = 0.4
+"""[share of the beam] It reaches so far across."""
+_FILLED = 0.3
+"""[share of the rectangle about it] It covers."""
+_WEDGE = 0.12
+"""[m] Half-breadths near the centreline that tell where both sides meet."""
+_RAY = np.radians(6.0)
+_LEAST = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Transom:
+    """A flat end: x at height 0, and how far aft it goes for each metre up."""
+
+    x: float
+    lean: float
+
+    def at(self, z: Floats) -> Floats:
+        """x at heights."""
+        return self.x + self.lean * z
+
+
+def transom_of(surfels: Surfels, points: Floats) -> Transom | None:
+    """The flat end that points (n, 3) aboard show aft; None where there is none."""
+    centres, normals = surfels.centres, np.abs(surfels.normals)
+    start, end = centres[:, 0].min(), centres[:, 0].max()
+    flat = (normals[:, 0] > _FACING) & (normals[:, 1] < _ACROSS) & (centres[:, 0] > end - _NEAR_END * (end - start))
+    if flat.sum() < _LEAST:
+        return None
+    x, lean = _line(centres[flat, 2], centres[flat, 0], 0.10)
+    on_it = flat & (np.abs(centres[:, 0] - x - lean * centres[:, 2]) < 0.05)
+    beam = np.ptp(centres[centres[:, 0] > end - _NEAR_END * (end - start), 1])
+    if on_it.sum() < _LEAST or np.ptp(centres[on_it, 1]) < _LEAST_BEAM * beam or not _filled(centres[on_it], surfels.size):
+        return None
+    near = points[np.abs(points[:, 0] - x - lean * points[:, 2]) < 0.04]
+    return Transom(*_line(near[:, 2], near[:, 0], 0.02, (x, lean)))
+
+
+def _filled(centres: Floats, size: float) -> bool:
+    """Whether cells cover a face and not only its outline, as where a scan just ends."""
+    across, up = np.ptp(centres[:, 1]), np.ptp(centres[:, 2])
+    return bool(len(centres) * size**2 > _FILLED * across * up)
+
+
+def profile_of(points: Floats, skin: Skin, low: tuple[float, float], high: float, forward: bool) -> list[tuple[float, float]]:
+    """The profile (aft, height) on the centreline from a keel's place on to a height at the end, by points (n, 3) aboard."""
+    sign = -1.0 if forward else 1.0
+    eye = np.array([low[0] - sign * 0.15, float(np.interp(low[0], skin.x, skin.axis))])
+    near = points[(np.abs(points[:, 1]) < _WEDGE) & (sign * (points[:, 0] - low[0]) > -0.3)]
+    flat = (near[:, [0, 2]] - eye) * [sign, 1.0]
+    angle, distance = np.arctan2(flat[:, 1], flat[:, 0]), np.hypot(*flat.T)
+    first = float(np.arctan2(low[1] - eye[1], sign * (low[0] - eye[0])))
+    found = []
+    for ray in np.arange(first + _RAY / 2, np.radians(70.0), _RAY / 2):
+        mine = np.abs(angle - ray) < _RAY / 2
+        reach = _met(np.abs(near[mine, 1]), distance[mine])
+        if reach is not None:
+            found.append(eye + reach * np.array([sign * np.cos(ray), np.sin(ray)]))
+    return _up_to([np.array(low), *found], high)
+
+
+def _met(off: Floats, distance: Floats) -> float | None:
+    """The distance at which both sides meet, by points' half-breadths and distances; None where too few tell."""
+    if len(off) < _LEAST:
+        return None
+    far = np.quantile(distance, 0.98)
+    used = distance > far - 0.5
+    if used.sum() < _LEAST:
+        return None
+    crossing, slope = _line(off[used], distance[used], 0.05, (far, -float(np.clip((far - np.median(distance)) / 0.06, 0.0, 4.0))))
+    return None if abs(slope) > 8.0 else float(crossing)
+
+
+def _line(along: Floats, values: Floats, scale: float, start: tuple[float, float] | None = None) -> tuple[float, float]:
+    """A straight line through values, what lies off it left out: value at 0, and slope."""
+    powers = np.stack([np.ones_like(along), along], axis=1)
+    shape = np.array(start) if start else np.array([np.median(values), 0.0])
+    limit = 5.0 * scale
+    for _ in range(12):
+        weights = np.clip(1.0 - ((values - powers @ shape) / limit) ** 2, 0.0, None) ** 2
+        if (weights > 0.0).sum() < 3:
+            break
+        shape = np.linalg.solve(powers.T @ (powers * weights[:, None]) + 1e-9 * np.eye(2), powers.T @ (weights * values))
+        limit = max(0.75 * limit, scale)
+    return float(shape[0]), float(shape[1])
+
+
+def _up_to(points: list[Floats], high: float) -> list[tuple[float, float]]:
+    """A profile's points up to a height, its last piece carried on or cut there."""
+    rising = [points[0]]
+    for point in points[1:]:
+        if point[1] > rising[-1][1] + 0.02:
+            rising.append(point)
+    while len(rising) > 2 and rising[-2][1] > high - 0.03:
+        rising.pop()
+    if len(rising) < 2:
+        return []
+    a, b = rising[-2], rising[-1]
+    rising[-1] = a + (b - a) * (high - a[1]) / (b[1] - a[1])
+    return [(float(x), float(z)) for x, z in rising]
