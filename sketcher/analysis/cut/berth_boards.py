@@ -12,7 +12,7 @@ import shapely
 from sketcher.analysis.cut.bevels import EVERY
 from sketcher.analysis.cut.panel_patterns import Board, board_patterns, boards_of, cutouts_in
 from sketcher.analysis.cut.results import Cutout, Pattern
-from sketcher.analysis.cut.stringers import stringer_runs
+from sketcher.analysis.cut.timber.stringers import stringer_runs
 from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Layout, PanelShape, WaterPlane
@@ -63,7 +63,7 @@ def berth_patterns(
 
 def _of(layout: Layout, hull: HullForm, berth: Berth, lid: PanelShape, water: WaterPlane | None) -> Iterator[Pattern]:
     scene, shapes = layout.scene, (*layout.panels, lid)
-    runs = stringer_runs(scene, layout.hull) if scene.stringers else ()
+    runs = stringer_runs(scene, hull) if scene.stringers else ()
     for board in boards_of(scene, hull, shapes, len(shapes) - 1):
         cutouts = cutouts_in(scene, board, runs)
         vee = _vee(berth.infill, board) if berth.infill is not None else None

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from sketcher.analysis.cut.results import Cutout
-from sketcher.analysis.cut.stringers import StringerRun, axes_at
+from sketcher.analysis.cut.timber.stringers import StringerRun, axes_at
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
 from sketcher.analysis.spaces.panel_limits import limits_of
@@ -76,7 +76,7 @@ def notches_in(
     normal = frame.normal
     height = float(normal @ np.array(frame.origin))
     for run in runs:
-        if run.stringer.under == shape.name or any(name == shape.name for name, _ in run.ends):
+        if run.stringer.under == shape.name or any(end.place == shape.name for end in run.ends):
             continue
         off = run.points @ normal - (height - thickness / 2)
         for k in np.flatnonzero((off[:-1] > 0.0) != (off[1:] > 0.0)).tolist():
@@ -87,7 +87,7 @@ def notches_in(
             along, inboard, up = axes_at(run, k)
             top = _OPEN if limits_of(shape.panel).get("top edge") == run.stringer.under else 0.0
             corners = []
-            for out, rise in product((-_CLEAR, run.stringer.width), (top, -run.stringer.depth)):
+            for out, rise in product((-_CLEAR, run.stringer.width), (top, -run.deepest_near(through))):
                 point = through + inboard * out + up * rise
                 for plane in (height, height - thickness):
                     corners.append(point + along * (plane - normal @ point) / (normal @ along))

@@ -129,11 +129,12 @@ def clip_lines(piece: PanelPiece, frame: Frame, thick: bool = False) -> shapely.
             if beyond < 0.0:
                 return shapely.Polygon()
             continue
-        area = shapely.intersection(area, _half_plane(across / size, beyond / size))
+        area = shapely.intersection(area, half_plane(across / size, beyond / size))
     return area
 
 
-def _half_plane(across: Floats, beyond: float) -> shapely.Polygon:
+def half_plane(across: Floats, beyond: float) -> shapely.Polygon:
+    """The points q with across . q below `beyond`; across: (2,) a unit vector."""
     along = np.array([-across[1], across[0]])
     edge, back = across * beyond, -across * (2 * _FAR)
     return shapely.Polygon(

@@ -16,7 +16,7 @@ from sketcher.analysis.cut.boards.notes import notes_of, unsawn_notes
 from sketcher.analysis.cut.cutouts import notches_in, openings_in
 from sketcher.analysis.cut.outlines import BoardFace, EdgeStretches, board_face
 from sketcher.analysis.cut.results import Bevel, Cutout, Mark, Pattern, PatternKind
-from sketcher.analysis.cut.stringers import StringerRun, stringer_runs
+from sketcher.analysis.cut.timber.stringers import StringerRun, stringer_runs
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Layout, PanelPiece, PanelShape, WaterPlane
@@ -60,7 +60,7 @@ def panel_patterns(
     """
     scene, hull = layout.scene, layout.hull.fine if form is None else form
     planned = [shape.name for shape in layout.panels if shape.panel.built == "planned"]
-    runs = stringer_runs(scene, layout.hull) if scene.stringers else ()
+    runs = stringer_runs(scene, hull) if scene.stringers else ()
     found: list[Pattern] = []
     for number, shape in enumerate(layout.panels):
         if shape.name in (planned if names is None else names):

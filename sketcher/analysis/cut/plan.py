@@ -19,7 +19,8 @@ from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plating import Strake, plating_findings, plating_patterns, strakes, transom_pattern
 from sketcher.analysis.cut.results import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
-from sketcher.analysis.cut.stringers import StringerRun, stringer_patterns, stringer_runs
+from sketcher.analysis.cut.timber.bearer_patterns import bearer_findings, stringer_patterns
+from sketcher.analysis.cut.timber.stringers import StringerRun, stringer_runs
 from sketcher.analysis.cut.work_order import work_steps
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length
@@ -48,6 +49,11 @@ class BuildPlan:
     findings: tuple[Finding, ...] = ()
 
     @property
+    def drawn(self) -> tuple[Pattern, ...]:
+        """Everything that is drawn at true size: the boards, then the bearers."""
+        return (*self.patterns, *(stringer.board for stringer in self.stringers))
+
+    @property
     def purchases(self) -> tuple[Purchase, ...]:
         """The one shopping list: sheets, what bonds them, what covers the openings and what goes into the spaces."""
         bonded = self.bonding.purchases if self.bonding is not None else ()
@@ -67,7 +73,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     patterns = tuple(part for board in divided for part in board.parts)
     joints = tuple(joint for board in divided for joint in board.joints)
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
-    stringers = stringer_patterns(layout)
+    stringers = stringer_patterns(layout, evaluation.water)
     tests = leak_tests(layout) if patterns else ()
     reached_seams = within_reach(layout, seams(layout))
     return BuildPlan(
@@ -89,6 +95,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *berth_board_findings(layout),
             *_nothing_left(evaluation, patterns),
             *plating_findings(plating),
+            *bearer_findings(stringers),
         ),
     )
 
@@ -142,7 +149,7 @@ def _boards(
     lids = boards_of_berths(layout)
     wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
     routes = routes_below(layout)
-    bearers = stringer_runs(scene, layout.hull) if scene.stringers else ()
+    bearers = stringer_runs(scene, layout.hull.fine) if scene.stringers else ()
     divided = []
     passages: list[Passage] = []
     runs: dict[str, float | None] = {}

@@ -12,7 +12,7 @@ from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
 
 MarkKind = Literal["centreline", "waterline", "level line", "station line", "touches", "stringer", "joint"]
-PatternKind = Literal["bulkhead", "partition", "lid", "berth board", "infill", "butt strap", "plating"]
+PatternKind = Literal["bulkhead", "partition", "lid", "berth board", "infill", "butt strap", "plating", "bearer"]
 EdgeKind = Literal["hull", "deck", "panel", "free"]
 
 
@@ -173,13 +173,26 @@ class Passage:
 class EndCut:
     """How a stringer's end is cut [deg], as a bevel gauge reads it, 90 being square. place: what it meets, None: a free end.
 
-    Angles in the wood. side: on the upper face, from the outer edge to the cut; face: on the face against the hull, from the
-    upper edge to the cut.
+    Angles in the wood. side: on the upper face, from the outer edge to the cut; face: on the bevelled face against the hull, from
+    the upper edge to the cut; tilt: between the upper face and the cut.
     """
 
     place: str | None
     side: float
     face: float
+    tilt: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BackBevel:
+    """How a stringer's back is planed at one place. along [m]: from its forward end on the upper outer edge.
+
+    angle [deg] off square, positive where the upper face is the wider; under [m]: how wide its lower face is left.
+    """
+
+    along: float
+    angle: float
+    under: float
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -187,8 +200,10 @@ class StringerPattern:
     """One stringer or bearer. points: (k, 3) along its top edge where it lies against the hull; lengths [m].
 
     length: along the hull's face; chord: straight between its ends; curve_depth: the furthest from the chord;
-    least_radius [m]: the sharpest bend, None where it is straight; twist [deg]: of the hull's face from end to end.
-    bends: whether it takes the curve cold, by the proportion in `source`; False: laminate or kerf it.
+    least_radius [m]: the sharpest bend, None where it is straight; twist [deg]: of its back from end to end.
+    strips: of how many it is glued up to take the curve, by the proportion in `source`; None: it is sawn to the curve.
+    stock [m]: width of the timber that it is planed from; shallowest [m]: its least depth; hollow [m]: left behind its back at
+    most, to be filled. board: its upper face, drawn as it lies; its bevels are those of its back, from A on.
     """
 
     name: str
@@ -202,9 +217,24 @@ class StringerPattern:
     curve_depth: float
     least_radius: float | None
     twist: float
-    bends: bool
+    strips: int | None
+    stock: float
+    shallowest: float
+    hollow: float
     ends: tuple[EndCut, EndCut]
+    settings: tuple[BackBevel, ...]
+    board: Pattern
     source: str
+
+    @property
+    def bends(self) -> bool:
+        """Whether it takes the curve cold and in one piece."""
+        return self.strips == 1
+
+    @property
+    def strip(self) -> float:
+        """How thick each of its strips is [m]."""
+        return self.stock / (self.strips or 1)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

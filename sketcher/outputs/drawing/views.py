@@ -266,7 +266,7 @@ def _stringers(evaluation: Evaluation, found: PlaneCut, placing: PaperPlacing) -
     """Stringers where a section cuts them."""
     if found.kind != "section" or not evaluation.scene.stringers:
         return
-    from sketcher.analysis.cut.stringers import cut_across, stringer_runs
+    from sketcher.analysis.cut.timber.stringers import cut_across, stringer_runs
 
     for run in stringer_runs(evaluation.scene, evaluation.layout.hull):
         corners = cut_across(run, found.at)

@@ -20,10 +20,11 @@ from sketcher.model.files.scene_file import scene_text
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.views import BOAT_LENGTH, plan_drawing, profile_drawing, scale_for
 from sketcher.outputs.palette import PENCIL, RELATION_WORDS
-from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages, stringer_pages
+from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.paper.booklet_loads import load_sheet_page
 from sketcher.outputs.paper.booklet_marking import plain_boards_table, told_in_a_line
+from sketcher.outputs.paper.booklet_timber import bearer_pages, stringer_pages
 from sketcher.outputs.paper.fitting_paper import gap_sheet
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
 from sketcher.outputs.paper.tile_grid import PaperName
@@ -82,8 +83,11 @@ def boards_alone(plan_: BuildPlan, chosen: Sequence[Pattern], paper: PaperName, 
     scene = plan_.evaluation.scene
     pages = Pages(paper, f"{scene.name}, {scene.hull.name}", stamp(scene, on))
     pages.heading(scene.name, 7.0)
-    pages.text(f"{len(chosen)} of {counted(len(plan_.patterns), 'board')}; the rest is in the whole booklet.", LARGE)
+    pages.text(f"{len(chosen)} of {counted(len(plan_.drawn), 'board')}; the rest is in the whole booklet.", LARGE)
     _boards(pages, plan_, chosen, units)
+    for stringer in plan_.stringers:
+        if stringer.board in chosen:
+            bearer_pages(pages, stringer, scene, units)
     return pages.pdf(scene.name)
 
 
@@ -93,7 +97,8 @@ def _boards(pages: Pages, plan_: BuildPlan, chosen: Sequence[Pattern], units: st
     plain_boards_table(pages, [(number, each) for number, each in numbered if told_in_a_line(each)], units)
     for number, pattern in numbered:
         if not told_in_a_line(pattern):
-            board_pages(pages, pattern, number, len(plan_.patterns), plan_.evaluation.scene, units)
+            title = f"Board {number} of {len(plan_.patterns)}: {pattern.name}"
+            board_pages(pages, pattern, title, plan_.evaluation.scene, units)
     gap_sheet(pages, numbered, plan_.evaluation.scene.cutting.gap, units)
 
 

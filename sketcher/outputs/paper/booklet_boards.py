@@ -1,4 +1,4 @@
-"""The booklet's pages for the saw: what is cut from which sheet, each board with its figures, and the stringers."""
+"""The booklet's pages for the saw: what is cut from which sheet, each board with its figures."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from sketcher.outputs.drawing.recording import Item, Words, moved
 from sketcher.outputs.palette import PENCIL
 from sketcher.outputs.paper.booklet_marking import marked, marking_tables, saw_table
 from sketcher.outputs.paper.broken_lengths import in_lengths
-from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, Pages
+from sketcher.outputs.paper.page_flow import LARGE, TABLE, Pages
 from sketcher.outputs.paper.pattern_paper import SQUARE_CUT
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
-from sketcher.outputs.tables.build_lists import FREE_END, why_joined
+from sketcher.outputs.tables.build_lists import why_joined
 from sketcher.outputs.wording.quantities import (
     area,
     area_unit,
@@ -24,7 +24,6 @@ from sketcher.outputs.wording.quantities import (
     length_with_unit,
     mass_number,
     mass_unit,
-    plain,
     unit_called,
 )
 from sketcher.outputs.wording.say import listed
@@ -178,9 +177,8 @@ def _to_buy(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.space(2.0)
 
 
-def board_pages(pages: Pages, pattern: Pattern, number: int, of: int, scene: Scene, units: str) -> None:
+def board_pages(pages: Pages, pattern: Pattern, title: str, scene: Scene, units: str) -> None:
     """One board on one page, if it can be with a drawing that fills its share; else its drawing, with its tables behind it."""
-    title = f"Board {number} of {of}: {pattern.name}"
 
     def board(most: float, size: float, beside: bool, whole: bool) -> None:
         _board_head(pages, pattern, title, units)
@@ -250,26 +248,3 @@ def _bevel_legend(pattern: Pattern) -> str:
         f"Degrees at the edge: how far it leans off square. +: the {pattern.drawn_face} face is the longer, "
         f"−: the {pattern.other_face} face."
     )
-
-
-def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
-    """Each stringer's lengths, curve and end cuts."""
-    if not plan_.stringers:
-        return
-    pages.heading("Stringers and bearers", keep=60.0)
-    rows = []
-    for s in plan_.stringers:
-        size = f"{length(s.width, units)} × {length(s.depth, units)}"
-        radius = "straight" if s.least_radius is None else length(s.least_radius, units)
-        lengths = [length(value, units) for value in (s.length, s.chord, s.curve_depth)]
-        rows.append([s.name, size, *lengths, radius, f"{s.twist:+.0f}", "yes" if s.bends else "NO"])
-    head = ["stringer", "width × depth", "length along hull", "chord", "depth of curve", "least radius", "twist °", "bends cold"]
-    pages.table(head, rows, "<>>>>>>>")
-    rows = [[s.name, end.place or FREE_END, plain(end.side, 0), plain(end.face, 0)] for s in plan_.stringers for end in s.ends]
-    pages.table(["stringer", "end at", "on its upper face °", "on the hull's face °"], rows, "<<>>")
-    pages.text(
-        "Angles in the wood as a bevel gauge reads them: upper face from the outer edge, hull's face from the upper edge.", BODY
-    )
-    for s in plan_.stringers:
-        if not s.bends:
-            pages.text(f"{s.name}: Too thick to bend cold: laminate it from thinner strips.")

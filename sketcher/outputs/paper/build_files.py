@@ -65,7 +65,7 @@ def build_files(
     else:
         yield "booklet.pdf", booklet(plan, read_on, unit, day, _cover(plan, unit) if picture else None)
     note = f"{scene.name}, {scene.hull.name}; {stamp(scene, day)}"
-    numbered = [(number, pattern) for number, pattern in enumerate(plan.patterns, 1) if pattern in chosen]
+    numbered = [(number, pattern) for number, pattern in enumerate(plan.drawn, 1) if pattern in chosen]
     if numbered:
         yield "labels.pdf", as_pdf(list(board_labels(numbered, read_on, note, unit)), "Labels")
     yield from _patterns(plan, chosen, paper, note, unit)
@@ -86,21 +86,21 @@ def build_files(
 def _chosen(plan: BuildPlan, names: Sequence[str]) -> tuple[Pattern, ...]:
     """The boards of these names, all where there is none. Raises SketchError with the nearest right name."""
     for name in names:
-        if not any(name.casefold() in (each.name.casefold(), each.panel.casefold()) for each in plan.patterns):
-            known = [called for each in plan.patterns for called in (each.panel, each.name)]
+        if not any(name.casefold() in (each.name.casefold(), each.panel.casefold()) for each in plan.drawn):
+            known = [called for each in plan.drawn for called in (each.panel, each.name)]
             near = nearest(name, known)
             raise SketchError(
                 f"there is no board called `{name}`",
                 f"Did you mean `{near}`?" if near else f"Panels with boards: {', '.join(dict.fromkeys(known[::2]))}.",
             )
     wanted = {name.casefold() for name in names}
-    return tuple(each for each in plan.patterns if not wanted or {each.name.casefold(), each.panel.casefold()} & wanted)
+    return tuple(each for each in plan.drawn if not wanted or {each.name.casefold(), each.panel.casefold()} & wanted)
 
 
 def _patterns(plan: BuildPlan, chosen: Sequence[Pattern], paper: PaperName, note: str, unit: str) -> Iterator[tuple[str, bytes]]:
     """The boards' drawings at true size, on paper but for those that need none. note: at the foot of each page."""
-    names = distinct_names([pattern.name for pattern in plan.patterns])
-    for pattern, name in zip(plan.patterns, names, strict=True):
+    names = distinct_names([pattern.name for pattern in plan.drawn])
+    for pattern, name in zip(plan.drawn, names, strict=True):
         if pattern not in chosen:
             continue
         drawing = true_size(pattern, unit)
@@ -116,13 +116,14 @@ def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:
     """Each list's name and its text as CSV, words in it in `unit`; lists in which nothing would stand are left out."""
     scene = plan.evaluation.scene
     yield "cutting list", build_lists.cutting_list(plan.patterns, unit)
-    yield "offsets", build_lists.offsets_table(plan.patterns, scene.cutting, scene.units)
-    yield "bevels", build_lists.bevels_table(plan.patterns)
-    yield "diagonals", build_lists.diagonals_table(plan.patterns)
-    yield "places", build_lists.places_table(plan.patterns)
+    yield "offsets", build_lists.offsets_table(plan.drawn, scene.cutting, scene.units)
+    yield "bevels", build_lists.bevels_table(plan.drawn)
+    yield "diagonals", build_lists.diagonals_table(plan.drawn)
+    yield "places", build_lists.places_table(plan.drawn)
     yield "sheets", build_lists.sheets_table(plan.sheets, unit)
     wanted: list[tuple[str, bool, Callable[[], str]]] = [
         ("stringers", bool(plan.stringers), lambda: build_lists.stringers_table(plan.stringers)),
+        ("stringers' backs", bool(plan.stringers), lambda: build_lists.backs_table(plan.stringers)),
         ("joints", bool(plan.joints), lambda: build_lists.joints_table(plan.joints, unit)),
         ("ways below", bool(plan.passages), lambda: build_lists.passages_table(plan.passages)),
         ("order of work", bool(plan.steps), lambda: build_lists.order_of_work(plan.steps, unit)),

@@ -164,7 +164,7 @@ def diagonals_table(patterns: Sequence[Pattern]) -> str:
 
 
 def stringers_table(stringers: Sequence[StringerPattern]) -> str:
-    """Each stringer: its lengths, its curve, and both end cuts as a bevel gauge reads them."""
+    """Each stringer: its lengths, its curve and strips, how its back leans, and both end cuts as a bevel gauge reads them."""
     head = [
         "stringer",
         "width_mm",
@@ -175,17 +175,34 @@ def stringers_table(stringers: Sequence[StringerPattern]) -> str:
         "least_radius_mm",
         "twist_deg",
         "bends",
+        "strips",
+        "stock_width_mm",
+        "least_depth_mm",
+        "least_back_deg",
+        "greatest_back_deg",
     ]
-    head += [f"{end}_{what}" for end in ("forward", "after") for what in ("at", "upper_face_deg", "hull_face_deg")]
+    head += [f"{end}_{what}" for end in ("forward", "after") for what in ("at", "upper_face_deg", "hull_face_deg", "tilt_deg")]
     return as_table(
         head,
         (
             [s.name, _mm(s.width), _mm(s.depth), _mm(s.length), _mm(s.chord), _mm(s.curve_depth), _mm(s.least_radius)]
-            + [round(s.twist, 1), "yes" if s.bends else "laminate"]
-            + [value for end in s.ends for value in (end.place or FREE_END, round(end.side, 1), round(end.face, 1))]
+            + [round(s.twist, 1), "yes" if s.bends else "saw to the curve" if s.strips is None else "laminate", s.strips]
+            + [_mm(s.stock), _mm(s.shallowest), *(round(pick(each.angle for each in s.settings), 1) for pick in (min, max))]
+            + [value for end in s.ends for value in (end.place or FREE_END, *_degrees(end.side, end.face, end.tilt))]
             for s in stringers
         ),
     )
+
+
+def _degrees(*angles: float) -> list[Cell]:
+    return [round(angle, 1) + 0.0 for angle in angles]
+
+
+def backs_table(stringers: Sequence[StringerPattern]) -> str:
+    """How each stringer's back is planed, place by place from its forward end along the upper outer edge."""
+    head = ["stringer", "along_mm", "back_off_square_deg", "under_face_mm"]
+    rows = ([s.name, _mm(each.along), round(each.angle, 1) + 0.0, _mm(each.under)] for s in stringers for each in s.settings)
+    return as_table(head, rows)
 
 
 def sheets_table(layouts: Sequence[SheetLayout], unit: str = "mm") -> str:

@@ -52,9 +52,9 @@ def stringers_step(_: Say, stringer: str) -> str:
 
 
 def fit_stringers(_: Say, stringers: Sequence[str], bend: bool, bolted: bool) -> str:
-    laminated = "" if bend else " Laminate them: they do not bend cold."
+    laminated = "" if bend else " They do not bend cold: glue them up, or saw them, to the curve first, as their pages say."
     how = "Fit and bolt {} to flats on the hull" if bolted else "Fit and bond {} to the hull"
-    return f"{how.format(listed(stringers))}, their ends to their bevels.{laminated}"
+    return f"{how.format(listed(stringers))}, backs planed and ends cut by their own pages.{laminated}"
 
 
 def join_parts_step(_: Say, panel: str) -> str:
@@ -352,3 +352,22 @@ def sealant_to_buy(_: Say) -> str:
 
 def between_boards_and_flats(_: Say) -> str:
     return "between boards and flats"
+
+
+def bearer_lies(_: Say, lid: str) -> str:
+    return f"the upper face is drawn, which lies under {lid}"
+
+
+def ends_gap_taken_off(say: Say, gap: Length) -> str:
+    return f"Already taken off: {say(gap)} at each end that meets a panel, nothing at its back. Saw on the line."
+
+
+def bearer_on_paper(_: Say) -> str:
+    return "the right of the drawing is aft, the dashed line the under face"
+
+
+def bearer_bevelled_through(say: Say, bearer: str, depth: Length, left: Length, wide: Length) -> str:
+    return (
+        f"{bearer}: the bevel of its back comes out at its inner face, so that of {say(depth)} it is {say(left)} deep where the "
+        f"hull leans most. {say(wide)} wide, it keeps its depth."
+    )

@@ -11,7 +11,7 @@ from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.cutouts import NOTCH_RADIUS, notches_in, openings_in
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plan import build_plan
-from sketcher.analysis.cut.stringers import stringer_runs
+from sketcher.analysis.cut.timber.stringers import stringer_runs
 from sketcher.analysis.findings import Value
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.solid.section import Frame

@@ -14,7 +14,7 @@ from sketcher.analysis.cut.bonding.seams import seams
 from sketcher.analysis.cut.cautions import cautions_of
 from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.results import Seam, WorkStep
-from sketcher.analysis.cut.stringers import stringer_patterns
+from sketcher.analysis.cut.timber.bearer_patterns import stringer_patterns
 from sketcher.analysis.cut.work_order import panels_in_order, work_steps
 from sketcher.analysis.evaluate import evaluate, judged
 from sketcher.analysis.fit.fitting_reach import reach_findings

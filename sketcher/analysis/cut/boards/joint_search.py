@@ -12,7 +12,7 @@ import shapely
 from sketcher.analysis.cut.boards.hatch_fit import Limits, why_not
 from sketcher.analysis.cut.boards.straps import BREAK, EDGE, Cut, StrapFace, joint_lines, part_between
 from sketcher.analysis.cut.results import Cutout, Pattern
-from sketcher.analysis.cut.stringers import StringerRun
+from sketcher.analysis.cut.timber.stringers import StringerRun
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import PART_AREA
@@ -179,8 +179,8 @@ class StrapRoom:
 def _free_ends(pattern: Pattern, runs: Sequence[StringerRun]) -> Iterator[shapely.Geometry]:
     """Where the bearers under a board end short of any panel."""
     for run in runs:
-        for point, (place, _) in zip(run.points[[0, -1]], run.ends, strict=True):
-            if run.stringer.under == pattern.panel and place is None:
+        for point, end in zip(run.points[[0, -1]], run.ends, strict=True):
+            if run.stringer.under == pattern.panel and end.place is None:
                 yield shapely.Point(pattern.frame.flat(point[None])[0])
 
 

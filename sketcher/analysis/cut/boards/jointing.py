@@ -26,7 +26,7 @@ from sketcher.analysis.cut.boards.straps import (
 )
 from sketcher.analysis.cut.panel_patterns import touched
 from sketcher.analysis.cut.results import Bevel, Joint, Mark, Pattern
-from sketcher.analysis.cut.stringers import StringerRun
+from sketcher.analysis.cut.timber.stringers import StringerRun
 from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.flat.regions import largest, polygons

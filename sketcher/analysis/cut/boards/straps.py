@@ -13,7 +13,7 @@ from sketcher.analysis.cut.boards.corners import corners_and_diagonals
 from sketcher.analysis.cut.boards.hatch_fit import Limits
 from sketcher.analysis.cut.outlines import clip_lines
 from sketcher.analysis.cut.results import Joint, Mark, Pattern
-from sketcher.analysis.cut.stringers import StringerRun
+from sketcher.analysis.cut.timber.stringers import StringerRun
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.results import PanelShape
 from sketcher.geometry.flat.regions import largest, polygons

@@ -4,15 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from sketcher.analysis.cut.berth_boards import LEDGE
 from sketcher.analysis.cut.results import Seam
-from sketcher.analysis.cut.stringers import BEND, least_radius
+from sketcher.analysis.cut.timber.bends import least_radius, strips_for
 from sketcher.model.scene import Scene
-
-_THINNEST = 0.004
-"""[m] Strips thinner than this are more glue than wood: such a cleat is sawn to the curve instead (our own choice)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,5 +40,4 @@ def _strips(seam: Seam) -> int | None:
     """How many strips bend to a seam's sharpest curve (source `cold-bend`); both sides of the boat have their own cleats."""
     sides = [part for line in seam.lines for part in (line[line[:, 1] <= 0.0], line[line[:, 1] >= 0.0]) if len(part) > 2]
     radii = [radius for part in sides if (radius := least_radius(part)) is not None]
-    count = ceil(LEDGE * BEND / min(radii) - 1e-9) if radii else 1
-    return count if LEDGE / count >= _THINNEST else None
+    return strips_for(LEDGE, min(radii, default=None))

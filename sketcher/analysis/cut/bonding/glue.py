@@ -42,10 +42,11 @@ def _scarf(joint: Joint) -> float:
 
 
 def _stringer(scene: Scene, stringer: StringerPattern) -> float:
-    """A stringer's face on the hull, and that of a lid laid on it."""
+    """A stringer's face on the hull, that of a lid laid on it, and between its strips."""
     bears = any(each.name == stringer.stringer and each.under is not None for each in scene.stringers)
     on_hull = 0.0 if scene.hull.bolted else stringer.depth
-    return stringer.length * BED * (on_hull + (stringer.width if bears else 0.0))
+    bedded = BED * (on_hull + (stringer.width if bears else 0.0))
+    return stringer.length * (bedded + LINE * stringer.depth * ((stringer.strips or 1) - 1))
 
 
 def _cleat(scene: Scene, cleat: Cleat) -> float:

@@ -201,13 +201,20 @@ def _purchases(
         if strip > 0.0:
             item = Phrase("foam-strip", {"thickness": Length(gap)})
             yield Purchase(item=item, amount=Length(strip * _SPARE), note=Phrase("between-panels-and-hull"))
-    sections: dict[tuple[float, float], float] = {}
-    for stringer in stringers:
-        sections[(stringer.width, stringer.depth)] = sections.get((stringer.width, stringer.depth), 0.0) + stringer.length
-    for (width, depth), length in sections.items():
-        yield _timber(width, depth, length, Phrase("for-stringers"))
+    yield from _stringer_timber(stringers)
     yield from _cleat_timber(cleats_for(layout.scene, taped_seams(layout.scene, all_seams)))
     yield from fixing_purchases(layout.scene, all_seams)
+
+
+def _stringer_timber(stringers: Sequence[StringerPattern]) -> Iterator[Purchase]:
+    """Timber for stringers by its section: as wide as their backs are planed from, in strips where they do not bend cold."""
+    sections: dict[tuple[float, float], float] = {}
+    for each in stringers:
+        wide = each.stock if each.strips is not None else each.curve_depth + each.stock
+        size = ceil(wide / (each.strips or 1) * 1000.0 - 1e-6) / 1000.0, each.depth
+        sections[size] = sections.get(size, 0.0) + each.length * (each.strips or 1)
+    for (width, depth), length in sections.items():
+        yield _timber(width, depth, length, Phrase("for-stringers"))
 
 
 def _cleat_timber(cleats: Sequence[Cleat]) -> Iterator[Purchase]:

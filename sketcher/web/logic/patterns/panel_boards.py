@@ -11,7 +11,7 @@ from sketcher.analysis.cut.boards.routes_below import routes_below
 from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS, joint_findings, joint_line, joints_of, proposed
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Mark, Passage, Pattern
-from sketcher.analysis.cut.stringers import stringer_runs
+from sketcher.analysis.cut.timber.stringers import stringer_runs
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.model.cutting import Joints
@@ -55,7 +55,7 @@ def _cut_to_go_below(
     route = routes_below(layout).get(panel.name)
     lids = boards_of_berths(layout)
     shapes = (*layout.panels, *(lid for berth, lid in lids.items() if berth != panel.name))
-    bearers = stringer_runs(scene, layout.hull) if scene.stringers else ()
+    bearers = stringer_runs(scene, layout.hull.fine) if scene.stringers else ()
     divided = [(whole, *in_parts(scene, whole, shapes, route, bearers)) for whole in wholes]
     found = next((joints for whole, _, cut in divided if (joints := proposed(whole, cut)) is not None), None)
     weak = tuple(finding for _, _, cut in divided for finding in strap_findings(cut))

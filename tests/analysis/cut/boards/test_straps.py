@@ -14,7 +14,7 @@ from sketcher.analysis.cut.boards.routes_below import routes_below
 from sketcher.analysis.cut.boards.straps import Cut, strap_faces
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Joint, Pattern
-from sketcher.analysis.cut.stringers import stringer_runs
+from sketcher.analysis.cut.timber.stringers import stringer_runs
 from sketcher.analysis.hull.form import form_hull
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Joints, Sheet

@@ -19,7 +19,7 @@ from sketcher.analysis.cut.bonding.seams import seams
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plan import build_plan
 from sketcher.analysis.cut.results import BondingList
-from sketcher.analysis.cut.stringers import stringer_patterns
+from sketcher.analysis.cut.timber.bearer_patterns import stringer_patterns
 from sketcher.analysis.evaluate import judged
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.cutting import Bonding, Cutting

@@ -8,7 +8,8 @@ from shapes import ellipsoid
 from specimens import box_form, form_of, layout_scene
 
 from sketcher.analysis.cut.results import StringerPattern
-from sketcher.analysis.cut.stringers import cut_across, stringer_patterns, stringer_runs
+from sketcher.analysis.cut.timber.bearer_patterns import stringer_patterns
+from sketcher.analysis.cut.timber.stringers import cut_across, stringer_runs
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, Stringer

@@ -1,0 +1,102 @@
+"""The booklet's pages for timber: bearers along the hull, how they are bent, planed and cut to length."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.analysis.cut.results import StringerPattern
+from sketcher.model.scene import Scene
+from sketcher.outputs.paper.booklet_boards import board_pages
+from sketcher.outputs.paper.booklet_marking import marked
+from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages
+from sketcher.outputs.tables.build_lists import FREE_END
+from sketcher.outputs.wording.quantities import length, length_with_unit, plain, unit_called
+
+BENT = "A batten bends cold to a radius of a hundred of its thicknesses (common practice): what bends more is of glued strips."
+
+_SAID_HOLLOW = 0.001
+"""[m] What is left behind a back is told from here on: putty fills less without a word."""
+
+
+def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
+    """All bearers in two tables, then each with its bevels and its pattern."""
+    if not plan_.stringers:
+        return
+    pages.heading("Stringers and bearers", keep=60.0)
+    _lengths(pages, plan_.stringers, units)
+    _ends(pages, plan_.stringers)
+    scene = plan_.evaluation.scene
+    for each in plan_.stringers:
+        bearer_pages(pages, each, scene, units)
+
+
+def _lengths(pages: Pages, stringers: Sequence[StringerPattern], units: str) -> None:
+    head = [
+        "bearer",
+        "width × depth",
+        "planed from",
+        "along hull",
+        "chord",
+        "curve's depth",
+        "least radius",
+        "twist °",
+        "strips",
+    ]
+    rows = []
+    for s in stringers:
+        size, stock = (f"{length(width, units)} × {length(s.depth, units)}" for width in (s.width, s.stock))
+        radius = "straight" if s.least_radius is None else length(s.least_radius, units)
+        lengths = [length(value, units) for value in (s.length, s.chord, s.curve_depth)]
+        rows.append([s.name, size, stock, *lengths, radius, f"{s.twist:+.0f}", _strips(s, units)])
+    pages.table(head, rows, "<>>>>>>>>")
+    pages.text(BENT, BODY)
+
+
+def _strips(s: StringerPattern, units: str) -> str:
+    if s.strips is None:
+        return "sawn"
+    return "1, cold" if s.strips == 1 else f"{s.strips} of {length(s.strip, units)}"
+
+
+def _ends(pages: Pages, stringers: Sequence[StringerPattern]) -> None:
+    rows = [
+        [s.name, end.place or FREE_END, *(plain(angle, 0) for angle in (end.side, end.face, end.tilt))]
+        for s in stringers
+        for end in s.ends
+    ]
+    pages.table(["bearer", "end at", "on its upper face °", "on the hull's face °", "upper face to cut °"], rows, "<<>>>")
+    pages.text(
+        "Angles in the wood by a bevel gauge, 90 being square: the first from the outer edge, the second on the bevelled back "
+        "from the upper edge.",
+        BODY,
+    )
+
+
+def bearer_pages(pages: Pages, bearer: StringerPattern, scene: Scene, units: str) -> None:
+    """One bearer: how it is bent, the bevel of its back from place to place, then its pattern as a board has it."""
+    board_pages(pages, bearer.board, f"Bearer: {bearer.name}", scene, units)
+    pages.heading(f"To plane its back: {bearer.name}", 4.5, 25.0)
+    pages.text(how_bent(bearer, units), LARGE)
+    pages.text(
+        f"So far along the upper outer edge from the forward end, in {unit_called(units)}: degrees off square (+: the upper face "
+        "is the wider), and how wide the under face is left. Draw that width on the under face and plane to both lines."
+    )
+    rows = [[marked(each.along, units), f"{each.angle:+.1f}", marked(each.under, units)] for each in bearer.settings]
+    pages.columns(["along", "back °", "under face"], rows, ">>>")
+    pages.space(3.0)
+
+
+def how_bent(bearer: StringerPattern, units: str) -> str:
+    """How a bearer takes its curve, and what its back leaves to be filled."""
+    radius = "" if bearer.least_radius is None else f" to a radius of {length_with_unit(bearer.least_radius, units)}"
+    if bearer.strips == 1:
+        said = f"It bends cold in one piece{radius}." if radius else "It is straight."
+    elif bearer.strips is None:
+        said = f"It is too sharp{radius} for strips: saw it to the curve from a board, in lengths with scarfs between."
+    else:
+        strip = length_with_unit(bearer.strip, units)
+        said = f"It does not bend cold{radius}: glue it up from {bearer.strips} strips of {strip} on the pattern, then plane it."
+    if bearer.hollow >= _SAID_HOLLOW:
+        said += f" Between back and hull up to {length_with_unit(bearer.hollow, units)} are left hollow: fill them with putty."
+    return said
