@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sketcher.analysis.cut.berth_boards import berth_board_findings, berth_patterns, boards_of_berths
 from sketcher.analysis.cut.boards.hatch_fit import passage, passing_findings
@@ -18,9 +18,20 @@ from sketcher.analysis.cut.bonding.seams import seams
 from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plating import Strake, plating_findings, plating_patterns, strakes, transom_pattern
-from sketcher.analysis.cut.results import BondingList, Joint, LeakTest, Passage, Pattern, Purchase, StringerPattern, WorkStep
+from sketcher.analysis.cut.results import (
+    BondingList,
+    Joint,
+    LeakTest,
+    Passage,
+    Pattern,
+    Purchase,
+    StringerPattern,
+    Support,
+    WorkStep,
+)
 from sketcher.analysis.cut.timber.bearer_patterns import bearer_findings, stringer_patterns
 from sketcher.analysis.cut.timber.stringers import StringerRun, stringer_runs
+from sketcher.analysis.cut.timber.supports import lids_supports, timber_marks
 from sketcher.analysis.cut.work_order import work_steps
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length
@@ -41,6 +52,7 @@ class BuildPlan:
     patterns: tuple[Pattern, ...]
     sheets: tuple[SheetLayout, ...]
     stringers: tuple[StringerPattern, ...] = ()
+    supports: tuple[Support, ...] = ()
     joints: tuple[Joint, ...] = ()
     passages: tuple[Passage, ...] = ()
     bonding: BondingList | None = None
@@ -70,6 +82,8 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     _refuse_too_long(evaluation)
     plating = strakes(layout.hull) if scene.cutting.plating else ()
     wholes, divided, passages = _boards(evaluation, plating)
+    supports = lids_supports(scene, layout.hull.fine, [(board.whole, board.parts) for board in divided], layout.panels)
+    divided = [board.marked_with(supports) for board in divided]
     patterns = tuple(part for board in divided for part in board.parts)
     joints = tuple(joint for board in divided for joint in board.joints)
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
@@ -81,10 +95,11 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
         patterns=patterns,
         sheets=layouts,
         stringers=stringers,
+        supports=supports,
         joints=joints,
         passages=passages,
-        bonding=bonding_list(layout, patterns, stringers, reached_seams, joints),
-        steps=work_steps(evaluation, patterns, passages, stringers, tests, reached_seams, joints),
+        bonding=bonding_list(layout, patterns, stringers, reached_seams, joints, supports),
+        steps=work_steps(evaluation, patterns, passages, stringers, tests, reached_seams, joints, supports),
         leak_tests=tests,
         findings=(
             *of_sheets,
@@ -139,6 +154,11 @@ class _CutBoard:
     bearers: Sequence[StringerRun]
     parts: tuple[Pattern, ...]
     joints: tuple[Joint, ...]
+
+    def marked_with(self, supports: Sequence[Support]) -> _CutBoard:
+        """The same with what lies under a lid drawn on its parts."""
+        parts = (replace(part, marks=(*part.marks, *timber_marks(part, supports, self.bearers))) for part in self.parts)
+        return replace(self, parts=tuple(parts))
 
 
 def _boards(

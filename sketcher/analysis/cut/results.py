@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+import numpy as np
 import shapely
 
 from sketcher.analysis.findings import Area, Finding, Length, Mass, Phrase, PushWay, Volume
@@ -238,6 +239,34 @@ class StringerPattern:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
+class Support:
+    """A straight piece of timber across the under face of a wide lid, one of several that leave no more than is usual clear.
+
+    corners: (2, 4, 3) in the boat, of its upper face, then of its lower, in the same order; edges [m]: lengths of both long edges
+    of the upper face; ends: `side` from the first edge, `face` on that edge's face. notches: from where to where along the first
+    edge straps are let in, notched [m] deep.
+    """
+
+    name: str
+    lid: str
+    width: float
+    depth: float
+    corners: Floats = field(repr=False)
+    edges: tuple[float, float]
+    ends: tuple[EndCut, EndCut]
+    notches: tuple[tuple[float, float], ...]
+    notched: float
+    source: str
+
+    @property
+    def length(self) -> float:
+        """Length of timber that it is sawn from [m], square to square."""
+        along = self.corners[0, 1] - self.corners[0, 0]
+        reach = (self.corners.reshape(-1, 3) - self.corners[0, 0]) @ along / np.linalg.norm(along)
+        return float(np.ptp(reach))
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Seam:
     """Where a panel is bonded to something, on one of its faces. angle [deg]: mean angle of the corner that the fillet fills.
 
@@ -296,7 +325,7 @@ class Purchase:
     source: str | None = None
 
 
-ScrewedTo = Literal["bearers", "cleats", "straps", "ledges"]
+ScrewedTo = Literal["bearers", "supports", "cleats", "straps", "ledges"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from sketcher.analysis.cut.bonding.rules import full_cure
 from sketcher.analysis.cut.cautions import AIR, CLOSED_SPACE, DESIGNER, RESIN, cautions_before, cautions_of, out_of_reach
 from sketcher.analysis.cut.cutouts import left_unsawn
 from sketcher.analysis.cut.leak_tests import pushes
-from sketcher.analysis.cut.results import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, WorkStep
+from sketcher.analysis.cut.results import Joint, LeakTest, Passage, Pattern, Seam, StringerPattern, Support, WorkStep
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding, Length, Phrase, Value
 from sketcher.analysis.results import Layout, PanelShape
@@ -66,6 +66,7 @@ def work_steps(
     tests: Sequence[LeakTest],
     seams: Sequence[Seam] = (),
     joints: Sequence[Joint] = (),
+    supports: Sequence[Support] = (),
 ) -> tuple[WorkStep, ...]:
     """The steps from the bare boat to the tested one; none where nothing is planned. seams: with what of them can be reached."""
     layout = evaluation.layout
@@ -84,6 +85,7 @@ def work_steps(
         steps.add(f"stringer {stringer}", title, what, ("prepare",), (stringer,), RESIN)
     for shape in planned:
         _join(steps, shape.name, patterns, joints, bool(passages))
+        _supports(steps, layout, shape, [each for each in supports if each.lid == shape.name])
         _panel(steps, evaluation, shape, planned, [seam for seam in seams if seam.panel.split(", ")[0] == shape.name])
     _berths(steps, patterns, planned)
     _finish(steps, layout, planned, tests)
@@ -182,13 +184,25 @@ def _join(steps: _Steps, panel: str, patterns: Sequence[Pattern], joints: Sequen
     steps.add(f"join {panel}", title, Phrase("join-parts", values), ("below", "prepare"), names, RESIN)
 
 
+def _supports(steps: _Steps, layout: Layout, shape: PanelShape, supports: Sequence[Support]) -> None:
+    """The step that fits the supports of a lid between what stands under it, before the lid lies on them."""
+    if not supports:
+        return
+    after = ["prepare", *_before(layout, shape)]
+    after += [f"stringer {stringer.name}" for stringer in layout.scene.stringers if stringer.under == shape.name]
+    values: dict[str, Value] = {"lid": shape.name, "count": len(supports), "notched": any(each.notches for each in supports)}
+    steps.add(
+        f"supports {shape.name}", Phrase("supports-step", {"lid": shape.name}), Phrase("fit-supports", values), after, (), RESIN
+    )
+
+
 def _panel(
     steps: _Steps, evaluation: Evaluation, shape: PanelShape, planned: Sequence[PanelShape], seams: Sequence[Seam]
 ) -> None:
     layout, scene = evaluation.layout, evaluation.scene
     after = ["prepare", "fittings", "below", f"join {shape.name}", *sorted(_before(layout, shape))]
     under = [stringer.name for stringer in scene.stringers if stringer.under == shape.name]
-    after += [f"stringer {name}" for name in under]
+    after += [*(f"stringer {name}" for name in under), f"supports {shape.name}"]
     closes = tuple(closed_by(layout, shape, planned))
     unsawn = {opening.name for panel in scene.panels for opening in left_unsawn(scene, panel.name)}
     covered = {opening.name for opening in scene.openings if opening.cover != "none"}

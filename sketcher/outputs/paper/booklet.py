@@ -113,8 +113,8 @@ def _cover(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units:
         pages.image(picture, 80.0)
     sheets = sum(len(layout.nesting.sheets) for layout in plan_.sheets)
     pages.text(
-        f"{counted(len(plan_.patterns), 'board')} from {counted(sheets, 'sheet')}, {counted(len(plan_.stringers), 'stringer')}. "
-        f"Lengths in {unit_called(units)} unless said otherwise.",
+        f"{counted(len(plan_.patterns), 'board')} from {counted(sheets, 'sheet')}, {counted(len(plan_.stringers), 'stringer')}, "
+        f"{counted(len(plan_.supports), 'support')} under lids. Lengths in {unit_called(units)} unless said otherwise.",
         LARGE,
     )
     if units in ("in", "ft"):
@@ -257,7 +257,7 @@ def _source_ids(plan_: BuildPlan) -> list[str]:
         *(joint.source for joint in plan_.joints),
         *("okoume-ply" for pattern in plan_.patterns if pattern.mass_assumed),
         *("face-grain" for layout in plan_.sheets if layout.grained),
-        *(stringer.source for stringer in plan_.stringers),
+        *(each.source for each in (*plan_.stringers, *plan_.supports)),
         *(plan_.bonding.sources if plan_.bonding is not None else ()),
         *(purchase.source for purchase in plan_.purchases),
         *(test.source for test in plan_.leak_tests),

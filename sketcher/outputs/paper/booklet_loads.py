@@ -56,7 +56,7 @@ def load_sheet_page(pages: Pages, plan_: BuildPlan, units: str) -> None:
     loaded = {row[0] for row in rows}
     held = [_held(plan_, number, shape, units) for number, shape in enumerate(evaluation.layout.panels) if shape.name in loaded]
     pages.table(["panel", "board", "clear span", "borne by", "bonded"], held, "<<><<")
-    pages.text("Clear span: the largest circle between edges and panels that stand against it; bearers along the hull left out.")
+    pages.text("Clear span: the largest circle between edges and panels that stand against it; bearers and supports left out.")
     pages.blanks(("Designer", "Boards, bearers and fastenings"), columns=1)
 
 

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sketcher.analysis.cut.plan import BuildPlan
-from sketcher.analysis.cut.results import StringerPattern
+from sketcher.analysis.cut.results import StringerPattern, Support
+from sketcher.analysis.cut.timber.supports import APART
 from sketcher.model.scene import Scene
 from sketcher.outputs.paper.booklet_boards import board_pages
 from sketcher.outputs.paper.booklet_marking import marked
 from sketcher.outputs.paper.page_flow import BODY, LARGE, Pages
 from sketcher.outputs.tables.build_lists import FREE_END
 from sketcher.outputs.wording.quantities import length, length_with_unit, plain, unit_called
+from sketcher.outputs.wording.say import listed
 
 BENT = "A batten bends cold to a radius of a hundred of its thicknesses (common practice): what bends more is of glued strips."
 
@@ -20,7 +22,9 @@ _SAID_HOLLOW = 0.001
 
 
 def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
-    """All bearers in two tables, then each with its bevels and its pattern."""
+    """Supports under lids in a table, all bearers in two, then each bearer with its bevels and its pattern."""
+    if plan_.supports:
+        _supports(pages, plan_.supports, units)
     if not plan_.stringers:
         return
     pages.heading("Stringers and bearers", keep=60.0)
@@ -29,6 +33,46 @@ def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
     scene = plan_.evaluation.scene
     for each in plan_.stringers:
         bearer_pages(pages, each, scene, units)
+
+
+def _supports(pages: Pages, supports: Sequence[Support], units: str) -> None:
+    pages.heading("Supports under wide lids", keep=60.0)
+    apart = length_with_unit(APART, units)
+    pages.text(
+        f"A lid of 9 to 12 mm is usually borne every {apart} (common practice, in boats of 6 to 10 m; no strength is claimed). "
+        "These leave no more clear and run the short way. They lie under the outlines drawn on the lid's boards, straight and "
+        "square-edged; the first edge, and the first end, is the one that comes first in their row.",
+        BODY,
+    )
+    head = ["support", "width × depth", "first edge", "second edge", "ends at", "upper °", "side °", "to cut °", "straps let in"]
+    rows = [
+        [
+            each.name,
+            f"{length(each.width, units)} × {length(each.depth, units)}",
+            *(marked(edge, units) for edge in each.edges),
+            listed([end.place or FREE_END for end in each.ends]),
+            *(" / ".join(plain(angle, 0) for angle in angles) for angles in _both_ends(each)),
+            "; ".join(f"{marked(a, units)} to {marked(b, units)}" for a, b in each.notches) or "none",
+        ]
+        for each in supports
+    ]
+    pages.table(head, rows, "<>>><<<<<")
+    pages.text(
+        "Edges: lengths of the upper face along both. Angles in the wood at both ends, 90 being square: on the upper face from "
+        "the first edge, on that edge's side from the upper face, and between upper face and cut.",
+        BODY,
+    )
+    if any(each.notches for each in supports):
+        deep = length_with_unit(max(each.notched for each in supports), units)
+        pages.text(
+            f"Straps let in: notches in the upper face, from the first end along the first edge, as deep as a strap: {deep}."
+        )
+
+
+def _both_ends(support: Support) -> list[tuple[float, ...]]:
+    """The angles of both ends: on the upper face, on the first edge's side, and from the upper face to the cut."""
+    ends = support.ends
+    return [tuple(end.side for end in ends), tuple(end.face for end in ends), tuple(end.tilt for end in ends)]
 
 
 def _lengths(pages: Pages, stringers: Sequence[StringerPattern], units: str) -> None:

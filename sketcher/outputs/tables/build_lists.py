@@ -20,6 +20,7 @@ from sketcher.analysis.cut.results import (
     Pattern,
     Purchase,
     StringerPattern,
+    Support,
     WorkStep,
 )
 from sketcher.model.cutting import Cutting
@@ -203,6 +204,24 @@ def backs_table(stringers: Sequence[StringerPattern]) -> str:
     head = ["stringer", "along_mm", "back_off_square_deg", "under_face_mm"]
     rows = ([s.name, _mm(each.along), round(each.angle, 1) + 0.0, _mm(each.under)] for s in stringers for each in s.settings)
     return as_table(head, rows)
+
+
+def supports_table(supports: Sequence[Support]) -> str:
+    """Each support under a lid: its section, both edges of its upper face, its ends, and where its corners are in the boat."""
+    head = ["support", "lid", "width_mm", "depth_mm", "sawn_from_mm", "first_edge_mm", "second_edge_mm"]
+    head += [f"{end}_{what}" for end in ("first", "second") for what in ("at", "upper_face_deg", "side_deg", "tilt_deg")]
+    head += ["notches_mm", "notch_depth_mm"]
+    head += [f"{face}_{k}_{way}_mm" for face in ("upper", "lower") for k in range(1, 5) for way in ("aft", "off_centre", "up")]
+    return as_table(
+        head,
+        (
+            [s.name, s.lid, _mm(s.width), _mm(s.depth), _mm(s.length), *map(_mm, s.edges)]
+            + [value for end in s.ends for value in (end.place or FREE_END, *_degrees(end.side, end.face, end.tilt))]
+            + ["; ".join(f"{_mm(a)} to {_mm(b)}" for a, b in s.notches), _mm(s.notched) if s.notches else None]
+            + [_mm(float(value)) for value in s.corners.ravel()]
+            for s in supports
+        ),
+    )
 
 
 def sheets_table(layouts: Sequence[SheetLayout], unit: str = "mm") -> str:

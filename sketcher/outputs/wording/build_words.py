@@ -57,6 +57,18 @@ def fit_stringers(_: Say, stringers: Sequence[str], bend: bool, bolted: bool) ->
     return f"{how.format(listed(stringers))}, backs planed and ends cut by their own pages.{laminated}"
 
 
+def supports_step(_: Say, lid: str) -> str:
+    return f"Supports under {lid}"
+
+
+def fit_supports(_: Say, lid: str, count: int, notched: bool) -> str:
+    let_in = " Try the lid on dry: its straps go into their notches." if notched else ""
+    return (
+        f"Fit the {count} supports at the lines drawn on {lid}, their upper faces where the lid will lie: bed each end in putty "
+        f"and fillet it to what it meets; screw it to a bearer where it ends at one.{let_in}"
+    )
+
+
 def join_parts_step(_: Say, panel: str) -> str:
     return f"Join the parts: {panel}"
 

@@ -400,6 +400,10 @@ def for_stringers(_: Say) -> str:
     return "for stringers"
 
 
+def for_supports(_: Say) -> str:
+    return "for supports under lids"
+
+
 def for_cleats(_: Say) -> str:
     return "cleats under edges that nobody reaches later"
 
@@ -420,7 +424,7 @@ def screws_along(say: Say, spacing: Length, where: Sequence[Phrase]) -> str:
     return f"every {say(spacing)}: {'; '.join(say(each) for each in where)}"
 
 
-def screwed_to(say: Say, to: Literal["bearers", "cleats", "straps", "ledges"], through: Length, into: Length) -> str:
+def screwed_to(say: Say, to: Literal["bearers", "supports", "cleats", "straps", "ledges"], through: Length, into: Length) -> str:
     return f"{to}, through {say(through)} into {say(into)}"
 
 

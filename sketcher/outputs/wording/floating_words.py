@@ -305,8 +305,8 @@ def lid_span_wide(say: Say, lid: str, span: Length, usual: Length, loads: Sequen
     more = "".join(f"It must hold {say(load)}. " for load in loads[1:])
     return (
         f"{lid} spans {say(span)} without a bearer ({say(usual)} is usual) and must hold {air}{say(loads[0])}. {more}How far it "
-        "bends, what waves add and whether board, bearers and fastenings are strong enough is not judged here. Put bearers under "
-        "it, and show a designer the booklet's load sheet."
+        "bends, what waves add and whether board, bearers and fastenings are strong enough is not judged here. The build "
+        "lays supports out under it; show a designer the booklet's load sheet."
     )
 
 

@@ -60,14 +60,14 @@ def table(files: dict[str, bytes], name: str) -> list[dict[str, str]]:
 @pytest.mark.example
 def test_every_board_has_its_files_and_a_row_in_each_list(plan: BuildPlan, files: dict[str, bytes]) -> None:
     """Each board is there as SVG and DXF, as PDF but for straps, and in the lists with its own area and diagonals."""
-    for pattern in plan.patterns:
+    for pattern in plan.drawn:
         assert f"patterns/{pattern.name}.dxf" in files
         assert f"patterns/{pattern.name}.svg" in files
         assert (f"patterns/{pattern.name}, true size on A4.pdf" in files) == (pattern.kind != "butt strap")
     areas = {row["board"]: float(row["area_m2"]) for row in table(files, "cutting list")}
     assert areas == pytest.approx({pattern.name: pattern.area for pattern in plan.patterns}, abs=1e-4)
     lengths = [float(row["length_mm"]) for row in table(files, "diagonals")]
-    assert lengths == pytest.approx([1000 * d.length for p in plan.patterns for d in p.diagonals], abs=0.05)
+    assert lengths == pytest.approx([1000 * d.length for p in plan.drawn for d in p.diagonals], abs=0.05)
 
 
 @pytest.mark.example
@@ -78,7 +78,7 @@ def test_only_the_boards_chosen_are_printed(plan: BuildPlan) -> None:
     assert {name.removesuffix(".dxf") for name in only if name.endswith(".dxf")} == {f"patterns/{each.name}" for each in chosen}
     assert not any(name.startswith(("lists", "sheets", "solids")) for name in only)
     text = " ".join(page_texts(only["booklet.pdf"]))
-    assert f"{len(chosen)} of {len(plan.patterns)} boards" in text
+    assert f"{len(chosen)} of {len(plan.drawn)} boards" in text
     titles = re.findall(rf"Board \d+ of {len(plan.patterns)}: (.+)", text)
     assert titles == [each.name for each in chosen if each.kind != "butt strap"]
     with pytest.raises(SketchError, match="no board called `colision`") as told:

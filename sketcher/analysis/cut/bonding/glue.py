@@ -9,7 +9,7 @@ import shapely
 
 from sketcher.analysis.cut.berth_boards import LEDGE, infill_ledges, ledges_of
 from sketcher.analysis.cut.bonding.cleats import Cleat
-from sketcher.analysis.cut.results import Joint, Pattern, StringerPattern
+from sketcher.analysis.cut.results import Joint, Pattern, StringerPattern, Support
 from sketcher.model.scene import Scene
 
 LINE, BED = 0.0005, 0.003
@@ -23,6 +23,7 @@ def glue_volume(
     stringers: Sequence[StringerPattern],
     cleats: Sequence[Cleat],
     joints: Sequence[Joint],
+    supports: Sequence[Support] = (),
 ) -> float:
     """Glue [m3] without waste; nothing against a hull that things are bolted to."""
     return (
@@ -30,6 +31,7 @@ def glue_volume(
         + sum(LINE * _scarf(joint) for joint in joints if joint.kind == "scarf")
         + sum(_stringer(scene, each) for each in stringers)
         + sum(_cleat(scene, each) for each in cleats)
+        + sum(BED * each.width * (each.length + 2.0 * each.depth) for each in supports)
         + sum(LEDGE * BED * ledge for _, ledge in ledges_of(patterns))
         + sum(LEDGE * LINE * ledge for _, ledge in infill_ledges(patterns))
     )
@@ -56,7 +58,12 @@ def _cleat(scene: Scene, cleat: Cleat) -> float:
     return cleat.length * LEDGE * (borne + BED + LINE * ((cleat.strips or 1) - 1))
 
 
-def bare_faces(patterns: Sequence[Pattern], stringers: Sequence[StringerPattern], cleats: Sequence[Cleat]) -> tuple[float, float]:
+def bare_faces(
+    patterns: Sequence[Pattern],
+    stringers: Sequence[StringerPattern],
+    cleats: Sequence[Cleat],
+    supports: Sequence[Support] = (),
+) -> tuple[float, float]:
     """Wood to coat [m2]: faces of boards, of straps, stringers and cleats where they are not glued; and sawn edges of boards."""
     straps = [pattern for pattern in patterns if pattern.kind == "butt strap"]
     boards = [pattern for pattern in patterns if pattern.kind != "butt strap"]
@@ -64,5 +71,6 @@ def bare_faces(patterns: Sequence[Pattern], stringers: Sequence[StringerPattern]
     faces += sum(strap.area for strap in straps)
     faces += sum(each.length * (2.0 * each.width + each.depth) for each in stringers)
     faces += sum(2.0 * LEDGE * each.length for each in cleats)
+    faces += sum(each.length * (each.width + 2.0 * each.depth) for each in supports)
     edges = sum(float(shapely.length(shapely.boundary(each.outline))) * each.thickness for each in patterns)
     return faces, edges

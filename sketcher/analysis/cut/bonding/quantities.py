@@ -21,7 +21,18 @@ from sketcher.analysis.cut.bonding.rules import (
 )
 from sketcher.analysis.cut.bonding.screws import screwed_joints
 from sketcher.analysis.cut.bonding.seams import seams
-from sketcher.analysis.cut.results import Batch, BondingList, Joint, LayUp, Pattern, Purchase, Seam, StringerPattern, Tape
+from sketcher.analysis.cut.results import (
+    Batch,
+    BondingList,
+    Joint,
+    LayUp,
+    Pattern,
+    Purchase,
+    Seam,
+    StringerPattern,
+    Support,
+    Tape,
+)
 from sketcher.analysis.findings import Length, Mass, Phrase, Volume
 from sketcher.analysis.results import Layout
 from sketcher.model.cutting import Bonding
@@ -47,6 +58,7 @@ def bonding_list(
     stringers: Sequence[StringerPattern],
     all_seams: tuple[Seam, ...] | None = None,
     joints: Sequence[Joint] = (),
+    supports: Sequence[Support] = (),
 ) -> BondingList | None:
     """The bonding of every planned panel; None where none is planned. all_seams: of it, where it is known what can be reached."""
     if all(pattern.kind == "butt strap" for pattern in patterns):
@@ -57,8 +69,8 @@ def bonding_list(
     whole = _lay_up(how, "", taped)
     tapes = _tapes(how, whole.seam_length)
     cloth = sum(tape.area for tape in tapes)
-    glue = glue_volume(scene, patterns, stringers, cleats, joints) * (1.0 + how.waste)
-    faces, edges = bare_faces(patterns, stringers, cleats)
+    glue = glue_volume(scene, patterns, stringers, cleats, joints, supports) * (1.0 + how.waste)
+    faces, edges = bare_faces(patterns, stringers, cleats, supports)
     under_tape = max(tape.area for tape in tapes) if tapes else 0.0
     coated = faces + edges + under_tape
     for_fillets, for_glue = whole.putty * PUTTY_RESIN, glue * PUTTY_RESIN
@@ -98,10 +110,11 @@ def bonding_list(
         temperature=how.temperature,
         batches=batches,
         lay_ups=_by_panel(how, taped),
-        screws=screwed_joints(scene, patterns, stringers, cleats),
+        screws=screwed_joints(scene, patterns, stringers, cleats, supports),
         purchases=(
             *_purchases(layout, how, all_seams, tapes, resin, filler, stringers),
             *_ledge_timber(patterns),
+            *_support_timber(supports),
             *consumables(batches, under_tape, coated),
         ),
         sources=(
@@ -228,6 +241,13 @@ def _cleat_timber(cleats: Sequence[Cleat]) -> Iterator[Purchase]:
             yield _timber(LEDGE, LEDGE, length, Phrase("for-cleats"))
         else:
             yield _timber(LEDGE, mine[0].strip, length, Phrase("for-glued-cleats", {"strips": strips}), "cold-bend")
+
+
+def _support_timber(supports: Sequence[Support]) -> Iterator[Purchase]:
+    """Timber for supports under lids, by its section."""
+    for width, depth in dict.fromkeys((each.width, each.depth) for each in supports):
+        length = sum(each.length for each in supports if (each.width, each.depth) == (width, depth))
+        yield _timber(width, depth, length, Phrase("for-supports"), "lid-bearers")
 
 
 def _ledge_timber(patterns: Sequence[Pattern]) -> Iterator[Purchase]:

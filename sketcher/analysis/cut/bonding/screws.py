@@ -7,7 +7,7 @@ from math import ceil, inf
 
 from sketcher.analysis.cut.berth_boards import LEDGE, infill_ledges, ledges_of
 from sketcher.analysis.cut.bonding.cleats import Cleat
-from sketcher.analysis.cut.results import Pattern, Purchase, ScrewedJoint, ScrewedTo, StringerPattern
+from sketcher.analysis.cut.results import Pattern, Purchase, ScrewedJoint, ScrewedTo, StringerPattern, Support
 from sketcher.analysis.findings import Length, Phrase
 from sketcher.model.scene import Scene
 
@@ -36,7 +36,11 @@ def screw_length(through: float, into: float) -> float | None:
 
 
 def screwed_joints(
-    scene: Scene, patterns: Sequence[Pattern], stringers: Sequence[StringerPattern], cleats: Sequence[Cleat]
+    scene: Scene,
+    patterns: Sequence[Pattern],
+    stringers: Sequence[StringerPattern],
+    cleats: Sequence[Cleat],
+    supports: Sequence[Support] = (),
 ) -> tuple[ScrewedJoint, ...]:
     """Lids on bearers, boards on cleats and ledges, straps on both parts: one entry for each board and what it lies on."""
     thick = {panel.name: panel.thickness for panel in scene.panels}
@@ -49,6 +53,8 @@ def screwed_joints(
     for each in stringers:
         if (lid := under.get(each.stringer)) in thick:
             add(lid, "bearers", thick[lid], each.depth, each.length)
+    for support in supports:
+        add(support.lid, "supports", thick[support.lid], support.depth, support.length)
     for cleat in cleats:
         add(cleat.panel, "cleats", thick[cleat.panel], LEDGE, cleat.length)
     for pattern in patterns:
