@@ -176,6 +176,7 @@ def _join(steps: _Steps, panel: str, patterns: Sequence[Pattern], joints: Sequen
     values: dict[str, Value] = {
         "below": below,
         "scarfed": any(joint.kind == "scarf" for joint in mine),
+        "both_ways": len({abs(x2 - x) > abs(y2 - y) for joint in mine for (x, y), (x2, y2) in (joint.line,)}) > 1,
         "face_down": down,
         "face_up": up,
         "strapped": tuple(face for face in (up, down) if face in strapped),

@@ -73,10 +73,12 @@ def join_parts_step(_: Say, panel: str) -> str:
     return f"Join the parts: {panel}"
 
 
-def join_parts(_: Say, below: bool, scarfed: bool, face_down: str, face_up: str, strapped: Sequence[str]) -> str:
+def join_parts(_: Say, below: bool, scarfed: bool, both_ways: bool, face_down: str, face_up: str, strapped: Sequence[str]) -> str:
     tried = "Once all parts are below, try them dry in place, taped together, and see that the whole panel gets there. Then lay"
     how = ["glue the scarfs, one over the other by their length, weighted down"] if scarfed else []
     how += [f"glue its straps over the joints on the {face_up} face, screwed or weighted down"] if face_up in strapped else []
+    if both_ways:
+        how.insert(0, "join row by row by the joints that stop short, then the rows by those that run through")
     over = f" Once set, turn it over and glue the straps on the {face_down} face." if face_down in strapped else ""
     return (
         f"{tried if below else 'Lay'} them flat, the {face_down} face down, on a straight floor or battens with film under the "

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 import shapely
 
 from sketcher.analysis.cut.boards.hatch_fit import Limits, why_not
-from sketcher.analysis.cut.boards.straps import BREAK, EDGE, Cut, StrapFace, joint_lines, part_between
+from sketcher.analysis.cut.boards.straps import BREAK, EDGE, ROOM, Cut, StrapFace, joint_lines, part_between
 from sketcher.analysis.cut.results import Cutout, Pattern
 from sketcher.analysis.cut.timber.stringers import StringerRun
-from sketcher.geometry.flat.regions import polygons
+from sketcher.geometry.flat.regions import largest, polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import PART_AREA
 
@@ -37,29 +37,86 @@ _FULL = 0.5
 
 
 def best_joints(
-    limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float, axes: Sequence[int] = (0, 1)
+    limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float, axes: Sequence[int] = (0, 1), slices: int = 1
 ) -> tuple[Pattern, tuple[Cut, ...]]:
     """The pattern and its cuts, with its grain turned where only that brings it out of the sheets; () if none are found.
 
-    overlap [m]: of the parts, on each side of a joint; axes: along which it may be cut up.
+    overlap [m]: of the parts, on each side of a joint; axes: along which it may be cut up; slices: in how many equal lengths
+    each part is small enough, the whole part where it is 1.
     """
-    cuts = _cuts(limits, pattern, room, overlap, axes)
+    cuts = _cuts(limits, pattern, room, overlap, axes, slices)
     if cuts or pattern.grain is None:
         return pattern, cuts
     turned = replace(pattern, grain=(-pattern.grain[1], pattern.grain[0]))
     if not why_not(limits, turned, turned.blank):
         return turned, ()
-    cuts = _cuts(limits, turned, room, overlap, axes)
+    cuts = _cuts(limits, turned, room, overlap, axes, slices)
     return (turned, cuts) if cuts else (pattern, ())
 
 
-def _cuts(limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float, axes: Sequence[int]) -> tuple[Cut, ...]:
+@dataclass(frozen=True, eq=False)
+class Row:
+    """One of the parts between parallel cuts, cut across in its turn. cuts: across it; room: that their straps have."""
+
+    area: shapely.Polygon
+    cuts: tuple[Cut, ...]
+    room: StrapRoom
+
+
+def crossed_joints(
+    limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float, axes: Sequence[int] = (0, 1)
+) -> tuple[Pattern, tuple[Cut, ...], tuple[Row, ...]]:
+    """For a board larger than its sheets both ways: its cuts one way, and the rows between them with theirs across; () if none.
+
+    The straps of the first run through; those across end clear of them, and from row to row they are staggered where they can be.
+    """
+    for slices in range(2, _MOST_PARTS + 1):
+        turned, cuts = best_joints(limits, pattern, room, overlap, axes, slices)
+        rows = tuple(_rows(limits, turned, room, cuts)) if cuts else ()
+        if rows and all(_small_row(limits, turned, row) for row in rows):
+            return turned, cuts, rows
+    return pattern, (), ()
+
+
+def _rows(limits: Limits, pattern: Pattern, room: StrapRoom, cuts: tuple[Cut, ...]) -> Iterator[Row]:
+    axis, before = 1 - cuts[0].axis, ()
+    for low, high in pairwise((None, *cuts, None)):
+        row = _board_in(pattern, part_between(pattern.blank, low, high))
+        mine = room.within(row, cuts, _beside_last(low, before, room.width))
+        parted = _cuts(limits, row, mine, cuts[0].overlap, (axis,)) if why_not(limits, row, row.blank) else ()
+        before = parted
+        yield Row(row.blank, parted, mine)
+
+
+def _board_in(pattern: Pattern, area: shapely.Geometry) -> Pattern:
+    """A board's part in an area, in the same frame."""
+    faces = (largest(shapely.intersection(each, area)) for each in (pattern.blank, pattern.outline, pattern.other_outline))
+    blank, outline, other = faces
+    return replace(pattern, blank=blank, outline=outline, other_outline=other)
+
+
+def _beside_last(low: Cut | None, before: Sequence[Cut], width: float) -> list[shapely.Geometry]:
+    """Where, along the cut that a row begins at, the joints of the row before it come: its own keep off by a strap's width."""
+    if low is None:
+        return []
+    squares = [(cut.place - width, low.place - EDGE, cut.place + width, low.place + EDGE) for cut in before]
+    return [shapely.box(*((a, b, c, d) if low.axis == 1 else (b, a, d, c))) for a, b, c, d in squares]
+
+
+def _small_row(limits: Limits, pattern: Pattern, row: Row) -> bool:
+    parts = [part_between(row.area, low, high) for low, high in pairwise((None, *row.cuts, None))]
+    return all(_one_piece(part) and not why_not(limits, pattern, part) for part in parts)
+
+
+def _cuts(
+    limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float, axes: Sequence[int], slices: int = 1
+) -> tuple[Cut, ...]:
     """Parallel cuts into parts that are small enough; () if none are found.
 
     The fewest parts, or one more where that keeps the joints clear of openings; then the least `Faults` in all,
     over all places along the axes.
     """
-    searches = [_Search(limits, pattern, room, axis, overlap) for axis in axes]
+    searches = [_Search(limits, pattern, room, axis, overlap, slices) for axis in axes]
     fewest: tuple[int, tuple[Cut, ...]] | None = None
     for count in range(2, _MOST_PARTS + 1):
         if fewest is not None and count > fewest[0] + 1:
@@ -92,15 +149,33 @@ bearer; straps on the drawn face; lengths and shifts [m]."""
 class StrapRoom:
     """How much room joints have on a board. faces: that straps may lie on, none for scarfs; width [m]: of a strap or scarf."""
 
-    def __init__(self, pattern: Pattern, faces: Sequence[StrapFace], width: float, runs: Sequence[StringerRun] = ()) -> None:
-        self.pattern, self.faces, self.width = pattern, faces, width
+    def __init__(
+        self,
+        pattern: Pattern,
+        faces: Sequence[StrapFace],
+        width: float,
+        runs: Sequence[StringerRun] = (),
+        keep_off: Sequence[shapely.Geometry] = (),
+    ) -> None:
+        self.pattern, self.faces, self.width, self._runs = pattern, faces, width, runs
         self._openings = [cutout.outline for cutout in pattern.cutouts]
         self._straight = [_between_corners(cutout) for cutout in pattern.cutouts]
         self._keep_off = [
-            each.buffer(EDGE) for each in (*self._openings, *_inward_corners(pattern.blank), *_free_ends(pattern, runs))
+            *(each.buffer(EDGE) for each in (*self._openings, *_inward_corners(pattern.blank), *_free_ends(pattern, runs))),
+            *keep_off,
         ]
         self._wood = [face.wood.buffer(-EDGE) for face in faces]
         self._taken = [shapely.union_all(list(face.taken.values())) for face in faces]
+
+    def within(self, row: Pattern, cuts: Sequence[Cut], keep_off: Sequence[shapely.Geometry]) -> StrapRoom:
+        """The room on one row of the board between cuts, whose own straps, or scarfs, run through and take their share."""
+        half = self.width / 2 + ROOM - EDGE
+        through = shapely.union_all([] if cuts[0].overlap else [cut.line.buffer(half, cap_style="flat") for cut in cuts])
+        faces = [
+            replace(face, wood=largest(shapely.difference(shapely.intersection(face.wood, row.blank), through)))
+            for face in self.faces
+        ]
+        return StrapRoom(row, faces, self.width, self._runs, keep_off)
 
     def borders(self, axis: int) -> list[float]:
         """The places [m] along an axis at which a strap just clears what stands in its way."""
@@ -218,8 +293,9 @@ def _inward_corners(area: shapely.Polygon) -> Iterator[shapely.Geometry]:
 class _Search:
     """All places of joints along one axis of a board, and the best of them for a number of parts."""
 
-    def __init__(self, limits: Limits, pattern: Pattern, room: StrapRoom, axis: int, overlap: float) -> None:
+    def __init__(self, limits: Limits, pattern: Pattern, room: StrapRoom, axis: int, overlap: float, slices: int = 1) -> None:
         self._limits, self._pattern, self._room = limits, pattern, room
+        self._axis, self._slices = axis, slices
         self._low, self._high = pattern.blank.bounds[axis], pattern.blank.bounds[axis + 2]
         middle, least = (self._low + self._high) / 2, room.width / 2 + EDGE
         reach = np.ceil((self._high - self._low) / 2 / _STEP)
@@ -240,7 +316,16 @@ class _Search:
 
     def _fits(self, low: int, high: int) -> bool:
         part = self._part(low, high)
-        return part.area < PART_AREA or not why_not(self._limits, self._pattern, part)
+        return part.area < PART_AREA or all(not why_not(self._limits, self._pattern, each) for each in self._sliced(part))
+
+    def _sliced(self, part: shapely.Geometry) -> list[shapely.Geometry]:
+        """A part in equal lengths, as it is cut across later."""
+        if self._slices == 1:
+            return [part]
+        along = 1 - self._axis
+        edges = np.linspace(part.bounds[along], part.bounds[along + 2], self._slices + 1).tolist()
+        lines = [Cut(along, edge) for edge in edges]
+        return [part_between(part, low, high) for low, high in pairwise(lines)]
 
     def _reaches(self) -> list[int]:
         """For each place, from the board's end on, the furthest at which a part that begins there may end."""

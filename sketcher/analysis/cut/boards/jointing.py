@@ -12,10 +12,11 @@ import shapely
 
 from sketcher.analysis.cut.boards.corners import corners_and_diagonals
 from sketcher.analysis.cut.boards.hatch_fit import Limits, limits_for, why_not
-from sketcher.analysis.cut.boards.joint_search import StrapRoom, best_joints, small_enough
+from sketcher.analysis.cut.boards.joint_search import Row, StrapRoom, best_joints, crossed_joints, small_enough
 from sketcher.analysis.cut.boards.notes import notes_of
 from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS, RATIOS, in_boat, place_of_joint, stated_places
 from sketcher.analysis.cut.boards.straps import (
+    EDGE,
     Cut,
     joint_lines,
     joint_marks,
@@ -66,26 +67,56 @@ def in_parts(
     else:
         pattern, cuts = best_joints(limits, pattern, room, overlap, axes)
         cuts = _scarfed(limits, pattern, room, cuts)
+    rows: tuple[Row, ...] = ()
+    if not cuts and not stated:
+        pattern, cuts, rows = crossed_joints(limits, pattern, room, overlap, axes)
     if not cuts:
         return (pattern,), ()
-    bands = [
-        [piece for piece in polygons(part_between(pattern.blank, low, high)) if piece.area >= PART_AREA]
-        for low, high in pairwise((None, *cuts, None))
+    bands = [_split(row.area, row.cuts) for row in rows] or [polygons(band) for band in _split(pattern.blank, cuts)]
+    named = _named(pattern, [[piece for piece in band if piece.area >= PART_AREA] for band in bands])
+    crossing = [row.cuts for row in rows] or [()] * len(named)
+    parts = [
+        _part(scene, pattern, name, piece, (*cuts, *across))
+        for band, across in zip(named, crossing, strict=True)
+        for name, piece in band
     ]
-    count = sum(len(band) for band in bands)
-    numbers = iter(range(1, count + 1))
-    named = [[(f"{pattern.name}, part {next(numbers)} of {count}", piece) for piece in band] for band in bands]
-    parts = [_part(scene, pattern, name, piece, cuts) for band in named for name, piece in band]
     joints: list[Joint] = []
     straps: list[Pattern] = []
-    for k, cut in enumerate(cuts):
-        for line in joint_lines(cut, pattern.blank):
-            between_parts = (_beside(line, named[k]), _beside(line, named[k + 1]))
-            joints.append(_joint(pattern, cut, line, between_parts, room, reason))
-            for face in faces:
+    for cut, area, sides, there in _all_cuts(pattern, cuts, rows, room, named):
+        for line in joint_lines(cut, area):
+            between_parts = (_beside(line, sides[0]), _beside(line, sides[1]))
+            joints.append(_joint(pattern, cut, line, between_parts, there, reason))
+            for face in there.faces:
                 if face.name in joints[-1].faces:
                     straps += straps_over(pattern, face, line, joints[-1], len(straps) + 1, longest_strap(limits, pattern))
     return (*parts, *straps), tuple(joints)
+
+
+_Named = list[tuple[str, shapely.Polygon]]
+"""Parts with their names."""
+
+
+def _split(area: shapely.Geometry, cuts: Sequence[Cut]) -> list[shapely.Geometry]:
+    """An area between parallel cuts."""
+    return [part_between(area, low, high) for low, high in pairwise((None, *cuts, None))]
+
+
+def _named(pattern: Pattern, bands: Sequence[Sequence[shapely.Polygon]]) -> list[_Named]:
+    """The parts of each band, numbered through."""
+    count = sum(len(band) for band in bands)
+    numbers = iter(range(1, count + 1))
+    return [[(f"{pattern.name}, part {next(numbers)} of {count}", piece) for piece in band] for band in bands]
+
+
+def _all_cuts(
+    pattern: Pattern, cuts: Sequence[Cut], rows: Sequence[Row], room: StrapRoom, named: Sequence[_Named]
+) -> Iterator[tuple[Cut, shapely.Geometry, tuple[_Named, _Named], StrapRoom]]:
+    """Each cut with the area that it goes through, the parts on either side of it, and the room that its straps have."""
+    for k, cut in enumerate(cuts):
+        yield cut, pattern.blank, (named[k], named[k + 1]), room
+    for row, mine in zip(rows, named[: len(rows)], strict=True):
+        for k, cut in enumerate(row.cuts):
+            yield cut, row.area, ([mine[k]], [mine[k + 1]]), row.room
 
 
 def _scarfed(limits: Limits, pattern: Pattern, room: StrapRoom, cuts: tuple[Cut, ...]) -> tuple[Cut, ...]:
@@ -132,7 +163,13 @@ def _joint(pattern: Pattern, cut: Cut, line: Floats, parts: tuple[str, str], roo
 
 
 def _beside(line: Floats, band: list[tuple[str, shapely.Polygon]]) -> str:
-    """The name of the part that a joint line bounds, of those between two cuts."""
+    """The name of the part that a joint line bounds, of those between two cuts; of all of them where it bounds several."""
+    run = shapely.LineString(line)
+    along = [name for name, piece in band if shapely.intersection(piece.buffer(EDGE), run).length > 3 * EDGE]
+    if len(along) > 1:
+        whole, _, of = along[0].rpartition(", part ")
+        numbers = [name.rpartition(", part ")[2].partition(" of ")[0] for name in along]
+        return f"{whole}, parts {' and '.join(numbers)} of {of.partition(' of ')[2]}"
     middle = shapely.Point(line.mean(axis=0))
     return min(band, key=lambda each: each[1].distance(middle))[0]
 

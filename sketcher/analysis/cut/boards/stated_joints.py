@@ -72,11 +72,13 @@ def stated_places(scene: Scene, pattern: Pattern) -> tuple[tuple[int, float], ..
 
 
 def proposed(pattern: Pattern, joints: Sequence[Joint]) -> Joints | None:
-    """The joints found for a pattern as an owner would state them; None where it is in one piece, or no panel's."""
+    """The joints found for a pattern as an owner would state them; None where it has none, is no panel's, or is cut both ways."""
     if not joints or pattern.kind not in DIRECTIONS:
         return None
     (x, _), (x2, _) = joints[0].line
     axis = 0 if abs(x2 - x) < _CLEAR else 1
+    if any(abs(joint.line[1][axis] - joint.line[0][axis]) > _CLEAR for joint in joints):
+        return None
     places = {round(in_boat(pattern, axis, joint.line[0][axis]) / _WHOLE) * _WHOLE for joint in joints}
     return Joints(DIRECTIONS[pattern.kind][axis], tuple(sorted(places)))
 
