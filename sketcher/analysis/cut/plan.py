@@ -11,6 +11,8 @@ from sketcher.analysis.cut.boards.jointing import from_own_edges, in_parts, stra
 from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch, fewer_sheets, sheet_layouts, sheet_purchases, spares_a_sheet
 from sketcher.analysis.cut.boards.routes_below import longest_turning_board, routes_below
 from sketcher.analysis.cut.boards.stated_joints import joint_findings, place_of_joint, proposed
+from sketcher.analysis.cut.bonding.cleats import Cleat, cleats_for
+from sketcher.analysis.cut.bonding.fixings import taped_seams
 from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.bonding.quantities import bonding_list
 from sketcher.analysis.cut.bonding.seam_reach import within_reach
@@ -64,6 +66,14 @@ class BuildPlan:
     def drawn(self) -> tuple[Pattern, ...]:
         """Everything that is drawn at true size: the boards, then the bearers."""
         return (*self.patterns, *(stringer.board for stringer in self.stringers))
+
+    @property
+    def cleats(self) -> tuple[Cleat, ...]:
+        """The cleats under edges that nobody reaches later."""
+        if self.bonding is None:
+            return ()
+        scene = self.evaluation.scene
+        return cleats_for(scene, taped_seams(scene, self.bonding.seams))
 
     @property
     def purchases(self) -> tuple[Purchase, ...]:

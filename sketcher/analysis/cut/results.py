@@ -186,9 +186,9 @@ class EndCut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BackBevel:
-    """How a stringer's back is planed at one place. along [m]: from its forward end on the upper outer edge.
+    """How the back of a stringer, or of a cleat, is planed at one place. along [m]: from its first end, on the edge at its back.
 
-    angle [deg] off square, positive where the upper face is the wider; under [m]: how wide its lower face is left.
+    angle [deg] off square, positive where the face that bears is the wider; under [m]: how wide the opposite face is left.
     """
 
     along: float
@@ -270,7 +270,8 @@ class Support:
 class Seam:
     """Where a panel is bonded to something, on one of its faces. angle [deg]: mean angle of the corner that the fillet fills.
 
-    lines: polylines (k, 3) [m]; length [m]; least_angle, greatest_angle [deg]; fillet [m3]: the fillet's volume.
+    lines: polylines (k, 3) [m], angles: (k,) [deg] of the corner at each of their points; length [m]; least_angle,
+    greatest_angle [deg]; fillet [m3]: the fillet's volume.
     reached [m]: how much of it can be filleted and taped once the panel is in, closed_in [m]: how much of it is then in a closed
     space, through: the openings that it is reached by.
     """
@@ -287,6 +288,7 @@ class Seam:
     reached: float
     closed_in: float = 0.0
     through: tuple[str, ...] = ()
+    angles: tuple[Floats, ...] = field(default=(), repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sketcher.analysis.cut.berth_boards import LEDGE
+from sketcher.analysis.cut.boards.saw_settings import SQUARE
+from sketcher.analysis.cut.bonding.cleats import Cleat
 from sketcher.analysis.cut.plan import BuildPlan
-from sketcher.analysis.cut.results import StringerPattern, Support
+from sketcher.analysis.cut.results import BackBevel, StringerPattern, Support
 from sketcher.analysis.cut.timber.supports import APART
 from sketcher.model.scene import Scene
 from sketcher.outputs.paper.booklet_boards import board_pages
@@ -22,9 +25,11 @@ _SAID_HOLLOW = 0.001
 
 
 def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
-    """Supports under lids in a table, all bearers in two, then each bearer with its bevels and its pattern."""
+    """Supports under lids and cleats in tables, all bearers in two, then each bearer with its bevels and its pattern."""
     if plan_.supports:
         _supports(pages, plan_.supports, units)
+    if plan_.cleats:
+        _cleats(pages, plan_.cleats, units)
     if not plan_.stringers:
         return
     pages.heading("Stringers and bearers", keep=60.0)
@@ -73,6 +78,36 @@ def _both_ends(support: Support) -> list[tuple[float, ...]]:
     """The angles of both ends: on the upper face, on the first edge's side, and from the upper face to the cut."""
     ends = support.ends
     return [tuple(end.side for end in ends), tuple(end.face for end in ends), tuple(end.tilt for end in ends)]
+
+
+def _cleats(pages: Pages, cleats: Sequence[Cleat], units: str) -> None:
+    pages.heading("Cleats", keep=60.0)
+    side = length_with_unit(LEDGE, units)
+    pages.text(
+        f"Of {side} square timber, under edges that nobody reaches later. Back: degrees off square at so far along each run, in "
+        f"{unit_called(units)}; +: the face that bears the board is the wider. {BENT}",
+        BODY,
+    )
+    rows = [
+        [
+            f"{each.panel}, {each.face} face",
+            each.to,
+            length(each.length, units),
+            "straight" if each.radius is None else length(each.radius, units),
+            "sawn to it" if each.strips is None else str(each.strips),
+            " / ".join(_back(run, units) for run in each.settings),
+        ]
+        for each in cleats
+    ]
+    pages.table(["under", "along", "length", "least radius", "strips", "back"], rows, "<<>>><")
+
+
+def _back(run: Sequence[BackBevel], units: str) -> str:
+    """How a cleat's back is planed along one run."""
+    angles = [each.angle for each in run]
+    if max(angles) - min(angles) < SQUARE:
+        return f"{angles[0]:+.0f}° all along" if abs(angles[0]) >= SQUARE else "square"
+    return ", ".join(f"{marked(each.along, units)}: {each.angle:+.0f}°" for each in run)
 
 
 def _lengths(pages: Pages, stringers: Sequence[StringerPattern], units: str) -> None:

@@ -125,6 +125,7 @@ def tables(plan: BuildPlan, unit: str = "mm") -> Iterator[tuple[str, str]]:
         ("stringers", bool(plan.stringers), lambda: build_lists.stringers_table(plan.stringers)),
         ("stringer backs", bool(plan.stringers), lambda: build_lists.backs_table(plan.stringers)),
         ("supports", bool(plan.supports), lambda: build_lists.supports_table(plan.supports)),
+        ("cleats", bool(plan.cleats), lambda: build_lists.cleats_table(plan.cleats)),
         ("joints", bool(plan.joints), lambda: build_lists.joints_table(plan.joints, unit)),
         ("ways below", bool(plan.passages), lambda: build_lists.passages_table(plan.passages)),
         ("order of work", bool(plan.steps), lambda: build_lists.order_of_work(plan.steps, unit)),

@@ -51,7 +51,7 @@ def _of_face(layout: Layout, board: Board, face: BoardFace, name: str, outward: 
         length = float(lengths[mine].sum())
         if neighbour.kind == "free" or neighbour.name == OTHER_HALF or length < _SHORTEST:
             continue
-        of = angles[mine]
+        of, runs = angles[mine], _runs(starts[mine], ends[mine])
         yield Seam(
             panel=board.name,
             face=name,
@@ -62,11 +62,20 @@ def _of_face(layout: Layout, board: Board, face: BoardFace, name: str, outward: 
             least_angle=float(np.degrees(of.min())),
             greatest_angle=float(np.degrees(of.max())),
             fillet=float(fillet_section(of, layout.scene.bonding.fillet) @ lengths[mine]),
-            lines=_lines(face, starts[mine], ends[mine]),
+            lines=tuple(face.frame.space(run) for run in runs),
+            angles=tuple(_corner_angles(face, run, k, outward) for run in runs),
         )
 
 
-def _lines(face: BoardFace, starts: Floats, ends: Floats) -> tuple[Floats, ...]:
-    """The stretches of a seam joined to lines (k, 3)."""
+def _runs(starts: Floats, ends: Floats) -> list[Floats]:
+    """The stretches of a seam joined to lines (k, 2)."""
     merged = shapely.line_merge(shapely.multilinestrings(np.stack([starts, ends], axis=1)))
-    return tuple(face.frame.space(np.asarray(part.coords)) for part in shapely.get_parts(merged).tolist())
+    return [np.asarray(part.coords) for part in shapely.get_parts(merged).tolist()]
+
+
+def _corner_angles(face: BoardFace, run: Floats, neighbour: int, outward: Floats) -> Floats:
+    """The corner's angle (k,) [deg] at the points of a line along one neighbour; its ends are as the places next to them."""
+    nearest, facing = face.stretches.nearest(run)
+    angles: Floats = 90.0 + bevel_angles(facing, outward)
+    own = np.flatnonzero(face.stretches.owner[nearest] == neighbour)
+    return angles if not len(own) else np.interp(np.arange(len(run)), own, angles[own])

@@ -283,8 +283,9 @@ def _cut(ground: _Ground, upper: Floats, back: float, depth: float, *, low: bool
     normal *= np.sign(normal @ into) / np.linalg.norm(normal)
     side, face = (float(np.degrees(np.arccos(into @ way / np.linalg.norm(way)))) for way in (across, down))
     middle = shapely.Point((one + two) / 2)
-    near = min(ground.neighbours, key=lambda name: ground.neighbours[name].distance(middle), default=None)
-    touches = near is not None and ground.neighbours[near].distance(middle) < 2.0 * _BESIDE
+    beyond = shapely.Point((one + two) / 2 - into[:2] * _BESIDE)
+    near = min(ground.neighbours, key=lambda name: ground.neighbours[name].distance(beyond), default=None)
+    touches = near is not None and ground.neighbours[near].distance(beyond) < _BESIDE / 2
     at_rim = not ground.holes.is_empty and ground.holes.distance(middle) < 2.0 * _BESIDE
     place = near if touches else "opening" if at_rim else "hull"
     return EndCut(place=place, side=side, face=face, tilt=float(np.degrees(np.arccos(np.clip(-normal[2], -1.0, 1.0)))))
@@ -292,7 +293,8 @@ def _cut(ground: _Ground, upper: Floats, back: float, depth: float, *, low: bool
 
 def _notches(ground: _Ground, upper: Floats) -> Iterator[tuple[float, float]]:
     """From where to where [m], along the first edge from its first end, straps lie over a support."""
-    for part in polygons(shapely.intersection(ground.straps, shapely.Polygon(upper))):
+    over = polygons(shapely.intersection(ground.straps, shapely.Polygon(upper)))
+    for part in sorted(over, key=lambda each: each.bounds[0]):
         yield part.bounds[0] - float(upper[0, 0]), part.bounds[2] - float(upper[0, 0])
 
 

@@ -11,6 +11,7 @@ from specimens import box_form, layout_scene
 
 from sketcher.analysis.cut.bonding.cleats import cleats_for
 from sketcher.analysis.cut.bonding.quantities import bonding_list
+from sketcher.analysis.cut.bonding.seams import seams
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Seam
 from sketcher.analysis.sources import SOURCES
@@ -62,3 +63,27 @@ def test_the_tape_that_is_stated_is_the_tape_that_is_given() -> None:
     found = bonding_list(LAYOUT, panel_patterns(LAYOUT, None), (), (replace(arc(3.0), reached=0.5, fillet=pi * 1e-6),))
     assert found is not None
     assert found.tapes[-1].width == pytest.approx(2 * reach / 1000)
+
+
+@pytest.mark.closed_form
+def test_the_back_of_a_cleat_is_planed_by_its_corner() -> None:
+    """Corners that open from 80 to 90 degrees over half a metre: 10 degrees off square at one end, square at the other."""
+    seam = replace(arc(2.0), angles=(np.linspace(80.0, 90.0, 200),))
+    (cleat,) = cleats_for(LAYOUT.scene, (seam,))
+    (run,) = cleat.settings
+    assert [run[0].angle, run[-1].angle] == pytest.approx([10.0, 0.0])
+    assert [run[0].along, run[-1].along] == pytest.approx([0.0, 0.5], abs=1e-4)
+    assert run[0].under == pytest.approx(0.025 * (1.0 - np.tan(np.radians(10.0))))
+    steps = np.diff([each.angle for each in run])
+    assert np.abs(steps[:-1]).max() == pytest.approx(2.0, abs=0.06)
+
+
+@pytest.mark.closed_form
+def test_the_corner_of_a_seam_is_known_all_along_it() -> None:
+    """A bulkhead that stands square in a box meets it at 90 degrees at every point of its seams."""
+    found = seams(LAYOUT)
+    assert found
+    for seam in found:
+        for line, angles in zip(seam.lines, seam.angles, strict=True):
+            assert len(line) == len(angles)
+            assert angles == pytest.approx(90.0, abs=1e-6)
