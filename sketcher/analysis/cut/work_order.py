@@ -8,6 +8,7 @@ import numpy as np
 
 from sketcher.analysis.cut.bonding.cleats import cleats_for
 from sketcher.analysis.cut.bonding.fixings import BOLTS, bolted_seams, taped_seams
+from sketcher.analysis.cut.bonding.purchases import spaces_to_breathe
 from sketcher.analysis.cut.bonding.rules import full_cure
 from sketcher.analysis.cut.cautions import AIR, CLOSED_SPACE, DESIGNER, RESIN, cautions_before, cautions_of, out_of_reach
 from sketcher.analysis.cut.cutouts import left_unsawn
@@ -88,7 +89,7 @@ def work_steps(
         _supports(steps, layout, shape, [each for each in supports if each.lid == shape.name])
         _panel(steps, evaluation, shape, planned, [seam for seam in seams if seam.panel.split(", ")[0] == shape.name])
     _berths(steps, patterns, planned)
-    _finish(steps, layout, planned, tests)
+    _finish(steps, layout, planned, tests, spaces_to_breathe(evaluation))
     return tuple(steps.made)
 
 
@@ -310,10 +311,12 @@ def _objections(evaluation: Evaluation, closes: Sequence[str], unsawn: Collectio
     return objections
 
 
-def _finish(steps: _Steps, layout: Layout, planned: Sequence[PanelShape], tests: Sequence[LeakTest]) -> None:
+def _finish(
+    steps: _Steps, layout: Layout, planned: Sequence[PanelShape], tests: Sequence[LeakTest], breathers: tuple[str, ...]
+) -> None:
     panels = [shape.name for shape in planned]
     warmth = layout.scene.bonding.temperature
-    sealing = Phrase("seal-passages", {"days": full_cure(warmth) / 86400.0, "temperature": warmth})
+    sealing = Phrase("seal-passages", {"days": full_cure(warmth) / 86400.0, "temperature": warmth, "breathers": breathers})
     steps.add("seal", Phrase("seal-step"), sealing, panels, (), (*RESIN, CLOSED_SPACE))
     for test in tests:
         bounding = {panel for space in layout.compartments if space.name == test.space for panel, _ in space.bounds}

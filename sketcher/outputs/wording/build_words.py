@@ -160,10 +160,11 @@ def seal_step(_: Say) -> str:
     return "Seal what passes through"
 
 
-def seal_passages(_: Say, days: float, temperature: float) -> str:
+def seal_passages(_: Say, days: float, temperature: float, breathers: Sequence[str]) -> str:
+    each = f"Fit a breather high up in {listed(breathers)}, with its plug: open in harbour, closed at sea. " if breathers else ""
     return (
-        "Seal notches, stringers' open ends and every cable and hose that passes a panel. Coat what is still bare. Let it cure "
-        f"before the test and before any load: {days:.0f} days at {temperature:g} °C, twice as long 10 degrees colder, and "
+        f"{each}Seal notches, stringers' open ends and every cable and hose that passes a panel. Coat what is still bare. Let it "
+        f"cure before the test and before any load: {days:.0f} days at {temperature:g} °C, twice as long 10 degrees colder, and "
         "never colder than the hardener's maker allows."
     )
 
@@ -385,3 +386,15 @@ def bearer_bevelled_through(say: Say, bearer: str, depth: Length, left: Length, 
         f"{bearer}: the bevel of its back comes out at its inner face, so that of {say(depth)} it is {say(left)} deep where the "
         f"hull leans most. {say(wide)} wide, it keeps its depth."
     )
+
+
+def breather_to_buy(_: Say) -> str:
+    return "breather with a plug"
+
+
+def breather_of(_: Say, space: str) -> str:
+    return f"high up in {space}: open in harbour, closed at sea"
+
+
+def for_supports(_: Say) -> str:
+    return "for supports under lids"

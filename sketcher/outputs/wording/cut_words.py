@@ -400,10 +400,6 @@ def for_stringers(_: Say) -> str:
     return "for stringers"
 
 
-def for_supports(_: Say) -> str:
-    return "for supports under lids"
-
-
 def for_cleats(_: Say) -> str:
     return "cleats under edges that nobody reaches later"
 

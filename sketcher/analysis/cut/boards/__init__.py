@@ -6,7 +6,9 @@ Decided, and what would change it:
 
 - Fewest parts, or one more to keep joints off openings; then straps that are full on one face or the other, clear of what stands
   there; then joints over bearers, short ones, parts alike. All places on a grid are weighed at once, so none is stepped past.
-  Where no strap is full a scarf is taken, or a strap on each face, and that is said. Would change: joints both ways.
+  Where no strap is full a scarf is taken, or a strap on each face, and that is said. A panel
+  larger than its sheets both ways is cut in rows by joints that run through, each row then across, staggered from row to row.
+  Would change: joints stated both ways.
 - Each board follows the widest route through deck and standing panels to its place. Planned panels are in no board's way, since
   boards go below first. Would change: work in stages.
 - An owner's joints are told in the boat, on the drawn face, so that they outlive a moved panel; their order in the file is

@@ -19,7 +19,26 @@ def other_purchases(evaluation: Evaluation, bonding: BondingList | None) -> tupl
     """Covers, screws and contents of a planned layout; nothing where nothing is planned."""
     if bonding is None:
         return ()
-    return (*_covers(evaluation), *screw_purchases(bonding.screws), *_contents(evaluation, evaluation.contents))
+    breathers = _breathers(evaluation)
+    return (*_covers(evaluation), *breathers, *screw_purchases(bonding.screws), *_contents(evaluation, evaluation.contents))
+
+
+def spaces_to_breathe(evaluation: Evaluation) -> tuple[str, ...]:
+    """The spaces in which air is shut in, each to be given a breather (source `shut-in-air`)."""
+    loads = [finding.values["loads"] for finding in evaluation.findings if finding.code == "sealed-air-warmed"]
+    phrases = [each for load in loads if isinstance(load, tuple) for each in load if isinstance(each, Phrase)]
+    return tuple(dict.fromkeys(str(each.values["space"]) for each in phrases))
+
+
+def _breathers(evaluation: Evaluation) -> Iterator[Purchase]:
+    for space in spaces_to_breathe(evaluation):
+        yield Purchase(
+            item=Phrase("breather-to-buy"),
+            amount=1,
+            things="piece",
+            note=Phrase("breather-of", {"space": space}),
+            source="shut-in-air",
+        )
 
 
 def _covers(evaluation: Evaluation) -> Iterator[Purchase]:

@@ -114,7 +114,11 @@ def test_glue_and_screws_of_straps_and_scarfs() -> None:
     assert sum(joint.run for joint in screwed) == pytest.approx(sum(rows))
     assert sum(joint.count for joint in screwed) == sum(ceil(row / 0.15) + 1 for row in rows)
     without = bonding_list(
-        boat.layout, [each for each in plan.patterns if each.kind != "butt strap"], plan.stringers, plan.bonding.seams
+        boat.layout,
+        [each for each in plan.patterns if each.kind != "butt strap"],
+        plan.stringers,
+        plan.bonding.seams,
+        supports=plan.supports,
     )
     assert without is not None
     assert plan.bonding.glue_volume - without.glue_volume == pytest.approx(1.15 * 0.0005 * sum(each.area for each in straps))
