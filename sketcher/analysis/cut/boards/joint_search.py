@@ -79,7 +79,8 @@ def crossed_joints(
 
 
 def _rows(limits: Limits, pattern: Pattern, room: StrapRoom, cuts: tuple[Cut, ...]) -> Iterator[Row]:
-    axis, before = 1 - cuts[0].axis, ()
+    axis = 1 - cuts[0].axis
+    before: tuple[Cut, ...] = ()
     for low, high in pairwise((None, *cuts, None)):
         row = _board_in(pattern, part_between(pattern.blank, low, high))
         mine = room.within(row, cuts, _beside_last(low, before, room.width))

@@ -141,7 +141,7 @@ def places_across(low: float, high: float, width: float, faults: Floats) -> list
     least = max(0, ceil((high - low - APART) / (APART + width) - 1e-9))
     tried = [_even(low, high, width, faults, count) for count in (least, least + 1)]
     (few, bad), (more, worse) = tried
-    return more if few is None or (more is not None and worse < bad - _GRID) else few
+    return (more or []) if few is None or (more is not None and worse < bad - _GRID) else few
 
 
 def _even(low: float, high: float, width: float, faults: Floats, count: int) -> tuple[list[float] | None, float]:
@@ -152,7 +152,7 @@ def _even(low: float, high: float, width: float, faults: Floats, count: int) -> 
     if all(faults[min(round((place - low) / _GRID), len(faults) - 1)] == 0.0 for place in even):
         return even.tolist(), 0.0
     places = low + _GRID * np.arange(len(faults))
-    best = {low - width / 2: ((0.0, 0.0), [])}
+    best: dict[float, tuple[tuple[float, float], list[float]]] = {low - width / 2: ((0.0, 0.0), [])}
     for _ in range(count):
         further: dict[float, tuple[tuple[float, float], list[float]]] = {}
         for before, (cost, chosen) in best.items():

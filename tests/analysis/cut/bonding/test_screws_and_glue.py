@@ -128,6 +128,7 @@ def test_glue_and_screws_of_straps_and_scarfs() -> None:
         plan.stringers,
         plan.bonding.seams,
         [replace(each, kind="scarf", width=8 * 0.01, ratio=8.0, line=((0.0, 0.0), (1.0, 0.0))) for each in plan.joints[:1]],
+        plan.supports,
     )
     assert scarfed is not None
     assert scarfed.glue_volume - without.glue_volume == pytest.approx(1.15 * 0.0005 * (0.08**2 + 0.01**2) ** 0.5)
