@@ -64,14 +64,14 @@ class Row:
 
 
 def crossed_joints(
-    limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float, axes: Sequence[int] = (0, 1)
+    limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float
 ) -> tuple[Pattern, tuple[Cut, ...], tuple[Row, ...]]:
     """For a board larger than its sheets both ways: its cuts one way, and the rows between them with theirs across; () if none.
 
     The straps of the first run through; those across end clear of them, and from row to row they are staggered where they can be.
     """
     for slices in range(2, _MOST_PARTS + 1):
-        turned, cuts = best_joints(limits, pattern, room, overlap, axes, slices)
+        turned, cuts = best_joints(limits, pattern, room, overlap, slices=slices)
         rows = tuple(_rows(limits, turned, room, cuts)) if cuts else ()
         if rows and all(_small_row(limits, turned, row) for row in rows):
             return turned, cuts, rows

@@ -50,7 +50,7 @@ def in_parts(
 
     Joints that the scene states are taken as they are. A panel that no few straight cuts make small enough is left whole.
     shapes, runs: the panels and bearers that straps keep clear of; route: the openings to its place, as for `limits_for`.
-    axes: along which it may be cut up, to the right and up on the pattern.
+    axes: along which it may be cut up, to the right and up on the pattern; along both at once only where both are given.
     """
     stated = stated_places(scene, pattern)
     limits = limits_for(scene, pattern.thickness, route)
@@ -68,8 +68,8 @@ def in_parts(
         pattern, cuts = best_joints(limits, pattern, room, overlap, axes)
         cuts = _scarfed(limits, pattern, room, cuts)
     rows: tuple[Row, ...] = ()
-    if not cuts and not stated:
-        pattern, cuts, rows = crossed_joints(limits, pattern, room, overlap, axes)
+    if not cuts and not stated and len(axes) > 1:
+        pattern, cuts, rows = crossed_joints(limits, pattern, room, overlap)
     if not cuts:
         return (pattern,), ()
     bands = [_split(row.area, row.cuts) for row in rows] or [polygons(band) for band in _split(pattern.blank, cuts)]

@@ -88,7 +88,8 @@ _Laid = list[tuple[tuple[_Ground, shapely.Polygon], float]]
 def _laid(ground: _Ground, size: tuple[float, float]) -> _Laid:
     """The upper faces of supports on one ground, with how long each is [m]."""
     found: _Laid = []
-    for region in polygons(ground.free):
+    # The rim of an opening bears nothing: what spans over it counts whole.
+    for region in polygons(shapely.union(ground.free, ground.holes.buffer(_BESIDE))):
         if 2.0 * shapely.maximum_inscribed_circle(region, tolerance=_LEAST).length <= APART + _LEAST:
             continue
         west, south, east, north = region.bounds

@@ -19,6 +19,7 @@ from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Support
 from sketcher.analysis.cut.timber.stringers import stringer_runs
 from sketcher.analysis.cut.timber.supports import APART, USUAL, lids_supports, places_across
+from sketcher.analysis.flooding.clear_spans import clear_span
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.solid.boolean import to_manifold
@@ -78,6 +79,15 @@ def test_a_support_is_shifted_off_an_opening() -> None:
     assert not any((np.abs(each.corners[0, :, 0] - 2.0) < 0.15).any() for each in found)
 
 
+@pytest.mark.closed_form
+def test_an_opening_bears_nothing() -> None:
+    """A lid half a metre square spans half a metre, hatch or no hatch in its middle: one support, beside the hatch."""
+    form = box_form(0.5 + 2 * GAP, 0.5 + 2 * GAP, 1.0)
+    hatch = Opening(name="hatch", through="top", at=(0.25 + GAP, 0.0), size=(0.15, 0.15), cover="tight")
+    (found,) = supports_in(form, layout_scene(form, lids=(LID,), openings=(hatch,)))
+    assert found.edges == pytest.approx((0.5, 0.5), abs=1e-5)
+
+
 @pytest.mark.property
 @given(st.floats(0.0, 3.0), st.integers(0, 2**32 - 1))
 def test_no_more_than_is_usual_is_left_clear(span: float, seed: int) -> None:
@@ -126,3 +136,6 @@ def test_no_support_lies_in_the_shell_a_panel_or_a_bearer(name: str) -> None:
     assert {each: left for each, solid in solids.items() if (left := (solid - inside).volume()) > 1e-9} == {}
     crossed = {(each, other): (solid ^ what).volume() for each, solid in solids.items() for other, what in there.items()}
     assert {pair: volume for pair, volume in crossed.items() if volume > 1e-9} == {}
+    planned_lids = [k for k, shape in enumerate(layout.panels) if shape.kind == "lid" and shape.panel.built == "planned"]
+    wide = {layout.panels[k].name for k in planned_lids if clear_span(layout, k, "under") > APART + 0.02}
+    assert wide <= {each.lid for each in plan.supports}
