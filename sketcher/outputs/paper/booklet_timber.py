@@ -42,9 +42,9 @@ def stringer_pages(pages: Pages, plan_: BuildPlan, units: str) -> None:
 
 def _supports(pages: Pages, supports: Sequence[Support], units: str) -> None:
     pages.heading("Supports under wide lids", keep=60.0)
-    apart = length_with_unit(APART, units)
+    apart, thin, thick = (length_with_unit(each, units) for each in (APART, 0.009, 0.012))
     pages.text(
-        f"A lid of 9 to 12 mm is usually borne every {apart} (common practice, in boats of 6 to 10 m; no strength is claimed). "
+        f"A lid of {thin} to {thick} is usually borne every {apart} (common practice; no strength is claimed). "
         "These leave no more clear and run the short way. They lie under the outlines drawn on the lid's boards, straight and "
         "square-edged; the first edge, and the first end, is the one that comes first in their row.",
         BODY,
