@@ -49,7 +49,9 @@ def marked_boards(booklet: bytes, per_metre: float) -> dict[str, MarkedBoard]:
         # Head, foot and the page's number come first on each page.
         lines += [line.strip() for line in text.splitlines()[4:]]
     starts = [k for k, line in enumerate(lines) if re.match(r"Board \d+ of \d+: ", line)]
-    ends = [*starts[1:], len(lines)]
+    timber = re.compile("Supports under wide lids$|Cleats$|Stringers and bearers$")
+    beyond = [k for k, line in enumerate(lines) if k > max(starts, default=0) and timber.match(line)]
+    ends = [*starts[1:], min(beyond, default=len(lines))]
     boards = dict(_plain_boards(lines, starts, per_metre))
     for start, end in zip(starts, ends, strict=True):
         own = lines[start:end]
