@@ -55,7 +55,7 @@ def best_joints(
 
 
 @dataclass(frozen=True, eq=False)
-class Row:
+class CrossedRow:
     """One of the parts between parallel cuts, cut across in its turn. cuts: across it; room: that their straps have."""
 
     area: shapely.Polygon
@@ -65,7 +65,7 @@ class Row:
 
 def crossed_joints(
     limits: Limits, pattern: Pattern, room: StrapRoom, overlap: float
-) -> tuple[Pattern, tuple[Cut, ...], tuple[Row, ...]]:
+) -> tuple[Pattern, tuple[Cut, ...], tuple[CrossedRow, ...]]:
     """For a board larger than its sheets both ways: its cuts one way, and the rows between them with theirs across; () if none.
 
     The straps of the first run through; those across end clear of them, and from row to row they are staggered where they can be.
@@ -78,7 +78,7 @@ def crossed_joints(
     return pattern, (), ()
 
 
-def _rows(limits: Limits, pattern: Pattern, room: StrapRoom, cuts: tuple[Cut, ...]) -> Iterator[Row]:
+def _rows(limits: Limits, pattern: Pattern, room: StrapRoom, cuts: tuple[Cut, ...]) -> Iterator[CrossedRow]:
     axis = 1 - cuts[0].axis
     before: tuple[Cut, ...] = ()
     for low, high in pairwise((None, *cuts, None)):
@@ -86,7 +86,7 @@ def _rows(limits: Limits, pattern: Pattern, room: StrapRoom, cuts: tuple[Cut, ..
         mine = room.within(row, cuts, _beside_last(low, before, room.width))
         parted = _cuts(limits, row, mine, cuts[0].overlap, (axis,)) if why_not(limits, row, row.blank) else ()
         before = parted
-        yield Row(row.blank, parted, mine)
+        yield CrossedRow(row.blank, parted, mine)
 
 
 def _board_in(pattern: Pattern, area: shapely.Geometry) -> Pattern:
@@ -104,7 +104,7 @@ def _beside_last(low: Cut | None, before: Sequence[Cut], width: float) -> list[s
     return [shapely.box(*((a, b, c, d) if low.axis == 1 else (b, a, d, c))) for a, b, c, d in squares]
 
 
-def _small_row(limits: Limits, pattern: Pattern, row: Row) -> bool:
+def _small_row(limits: Limits, pattern: Pattern, row: CrossedRow) -> bool:
     parts = [part_between(row.area, low, high) for low, high in pairwise((None, *row.cuts, None))]
     return all(_one_piece(part) and not why_not(limits, pattern, part) for part in parts)
 

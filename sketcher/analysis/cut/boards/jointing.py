@@ -12,7 +12,7 @@ import shapely
 
 from sketcher.analysis.cut.boards.corners import corners_and_diagonals
 from sketcher.analysis.cut.boards.hatch_fit import Limits, limits_for, why_not
-from sketcher.analysis.cut.boards.joint_search import Row, StrapRoom, best_joints, crossed_joints, small_enough
+from sketcher.analysis.cut.boards.joint_search import CrossedRow, StrapRoom, best_joints, crossed_joints, small_enough
 from sketcher.analysis.cut.boards.notes import notes_of
 from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS, RATIOS, in_boat, place_of_joint, stated_places
 from sketcher.analysis.cut.boards.straps import (
@@ -67,7 +67,7 @@ def in_parts(
     else:
         pattern, cuts = best_joints(limits, pattern, room, overlap, axes)
         cuts = _scarfed(limits, pattern, room, cuts)
-    rows: tuple[Row, ...] = ()
+    rows: tuple[CrossedRow, ...] = ()
     if not cuts and not stated and len(axes) > 1:
         pattern, cuts, rows = crossed_joints(limits, pattern, room, overlap)
     if not cuts:
@@ -109,7 +109,7 @@ def _named(pattern: Pattern, bands: Sequence[Sequence[shapely.Polygon]]) -> list
 
 
 def _all_cuts(
-    pattern: Pattern, cuts: Sequence[Cut], rows: Sequence[Row], room: StrapRoom, named: Sequence[_Named]
+    pattern: Pattern, cuts: Sequence[Cut], rows: Sequence[CrossedRow], room: StrapRoom, named: Sequence[_Named]
 ) -> Iterator[tuple[Cut, shapely.Geometry, tuple[_Named, _Named], StrapRoom]]:
     """Each cut with the area that it goes through, the parts on either side of it, and the room that its straps have."""
     for k, cut in enumerate(cuts):
