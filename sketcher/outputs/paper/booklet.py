@@ -20,11 +20,10 @@ from sketcher.model.files.scene_file import scene_text
 from sketcher.model.scene import Scene
 from sketcher.outputs.drawing.views import BOAT_LENGTH, plan_drawing, profile_drawing, scale_for
 from sketcher.outputs.palette import PENCIL, RELATION_WORDS
-from sketcher.outputs.paper.booklet_boards import board_pages, cutting_pages
+from sketcher.outputs.paper.booklet_boards import bearer_pages, board_pages, cutting_pages, stringer_pages
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.paper.booklet_loads import load_sheet_page
 from sketcher.outputs.paper.booklet_marking import plain_boards_table, told_in_a_line
-from sketcher.outputs.paper.booklet_timber import bearer_pages, stringer_pages
 from sketcher.outputs.paper.fitting_paper import gap_sheet
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
 from sketcher.outputs.paper.tile_grid import PaperName
