@@ -59,7 +59,7 @@ def test_a_lid_larger_than_its_sheets_both_ways_comes_out_of_them() -> None:
     assert len(boards) == 6
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_straps_of_joints_that_cross_keep_clear_of_each_other() -> None:
     """No two share any of a face; those that end at another that runs through stop a few millimetres off it."""
     _, whole, parts, joints = cut_up()
@@ -74,7 +74,7 @@ def test_straps_of_joints_that_cross_keep_clear_of_each_other() -> None:
         assert covered > line.length - 0.070
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_joints_across_are_staggered_from_row_to_row() -> None:
     """From one row to the next they lie a strap's width apart at least: no four corners meet."""
     _, _, _, joints = cut_up()

@@ -130,7 +130,7 @@ def test_a_bevel_that_takes_the_whole_lower_face_is_told() -> None:
     assert not list(bearer_findings(stringer_patterns(layout_in(WEDGE, lid_at(0.5)))))
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_drawn_faces_are_the_solid_cut_level() -> None:
     """Upper and under face on the paper are where levels just inside the solid as cut meet it."""
     stood = (Bulkhead(name="main", at=3.0, thickness=0.012, rake=20.0, angle=10.0),)
@@ -143,7 +143,7 @@ def test_the_drawn_faces_are_the_solid_cut_level() -> None:
             assert shapely.symmetric_difference(section(solid, level), outline).area < 2e-6
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_the_saw_is_set_all_along_the_back_and_at_both_ends() -> None:
     """The settings round the pattern name the hull and the bulkhead; the inner edge is free."""
     stood = (Bulkhead(name="main", at=3.0, thickness=0.012, rake=20.0),)
@@ -155,7 +155,7 @@ def test_the_saw_is_set_all_along_the_back_and_at_both_ends() -> None:
         assert next(stretch for stretch in stretches if stretch.against == "main").angles == pytest.approx((20.0, 20.0), abs=0.1)
 
 
-@pytest.mark.property
+@pytest.mark.example
 def test_a_notch_holds_the_bearer_that_passes() -> None:
     """Its inner and lower edge stand off the bearer as cut by the gap between panels, at both faces of the board and between."""
     stood = (Bulkhead(name="through", at=2.0, thickness=0.018),)
