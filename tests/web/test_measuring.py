@@ -116,3 +116,27 @@ def test_from_an_empty_folder_to_a_first_report(empty_folder: Served, open_page:
     assert "Teal, first layout" in page.text("#bar")
     print(f"{hands.done} keys and clicks, a figure counting as one; {hands.done + hands.characters} with each of its digits")
     assert hands.done <= MOST
+
+
+@pytest.mark.browser
+@pytest.mark.slow
+@pytest.mark.gl
+@pytest.mark.example
+def test_big_keys_type_and_one_key_takes_what_is_likely(served: Any, browser: Any) -> None:
+    """On a tablet a number is typed by the page's own keys, and a 3 read as an 8 is put right by Y, from the keyboard."""
+    one: Served = served("quillet-forepeak")
+    page = browser.new_context(viewport={"width": 820, "height": 1180}, has_touch=True, is_mobile=True).new_page()
+    page.goto(one.address)
+    page.tap('#bar [data-arrangement="hull"]')
+    box = 'input[data-field="stations.4.points.5.1"]'
+    page.tap(box)
+    for key in ("6", "8", "9", "next"):
+        page.tap(f'#keypad button:text-is("{key}")')
+    page.wait_for_selector(f'{box}[value="689"]')
+    assert page.evaluate("document.activeElement.dataset.field") == "stations.4.points.5.2"
+    page.wait_for_selector('#hull .likely:has-text("a 3 read as an 8?")')
+    page.focus(box)
+    page.keyboard.press("y")
+    page.wait_for_selector(f'{box}[value="639"]')
+    page.wait_for_selector("#hull .likely", state="detached")
+    page.context.close()

@@ -19,7 +19,15 @@ function keepGuess(box) {
   if (box.dataset.guess && box.value === (box.getAttribute("value") ?? "")) send({ do: "hull_set", field: box.dataset.field, value: box.value });
 }
 
+// What a key of the page changed in a number is told as what a keyboard typed would be; browsers tell only of the latter.
+function tellChange(box) {
+  if (!box.byPage) return;
+  box.byPage = false;
+  box.dispatchEvent(new Event("change", { bubbles: true }));
+}
+
 function next(box) {
+  tellChange(box);
   const all = boxes().filter((each) => each === box || !each.dataset.skip);
   keepGuess(box);
   goTo(all[all.indexOf(box) + 1] ?? box);
@@ -41,6 +49,7 @@ function onKey(event) {
   else if (event.key === "ArrowDown" || event.key === "ArrowUp") beside(box, event.key === "ArrowDown" ? 1 : -1);
   else if (event.key.toLowerCase() === "y" && box.dataset.likely) {
     box.value = box.dataset.likely;
+    box.byPage = true;
     next(box);
   } else return;
   event.preventDefault();
@@ -50,9 +59,10 @@ function onKey(event) {
 function press(key) {
   const box = document.activeElement;
   if (!box?.matches(NUMBERS)) return;
+  if (key === "next") return next(box);
   const [start, end] = [box.selectionStart, box.selectionEnd];
-  if (key === "next") next(box);
-  else if (key === "⌫") box.setRangeText("", start === end ? Math.max(start - 1, 0) : start, end, "end");
+  box.byPage = true;
+  if (key === "⌫") box.setRangeText("", start === end ? Math.max(start - 1, 0) : start, end, "end");
   else box.setRangeText({ space: " ", "−": "-" }[key] ?? key, start, end, "end");
 }
 
@@ -95,5 +105,8 @@ export function watchHull() {
     if (target.dataset.station && target.dataset.station !== place.dataset.station)
       send({ do: "hull_look", station: Number((place.dataset.station = target.dataset.station)) });
   });
-  place.addEventListener("focusout", ({ relatedTarget }) => relatedTarget?.matches?.(NUMBERS) || (pad.hidden = true));
+  place.addEventListener("focusout", ({ target, relatedTarget }) => {
+    tellChange(target);
+    if (!relatedTarget?.matches?.(NUMBERS)) pad.hidden = true;
+  });
 }
