@@ -17,7 +17,7 @@ from sketcher.outputs import palette
 from sketcher.outputs.palette import shade
 from sketcher.outputs.scene3d.cutaway.cut_faces import plane_outline
 from sketcher.outputs.scene3d.cutaway.flat_faces import edge_lines
-from sketcher.outputs.scene3d.cutaway.openings import Hole, holes, with_holes
+from sketcher.outputs.scene3d.cutaway.openings import PanelHole, holes, with_holes
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.scene3d.shapes import Shapes, Strokes, Surface, WaterMarks, label_edges
 
@@ -118,7 +118,7 @@ def _cut_edge(space: Compartment, cut: Plane, by: Floats) -> Strokes:
     )
 
 
-def _add_panel(shapes: Shapes, part: ObjectRef, mesh: TriMesh, through: tuple[Hole, ...], owner: int, by: Floats) -> None:
+def _add_panel(shapes: Shapes, part: ObjectRef, mesh: TriMesh, through: tuple[PanelHole, ...], owner: int, by: Floats) -> None:
     """A panel as the solid that it is in her, with its openings."""
     source = (mesh, through, by.tobytes())
     points, triangles, _ = with_holes(mesh.vertices, mesh.triangles, mesh.labels, through)

@@ -17,7 +17,7 @@ from sketcher.geometry.solid.section import frame_on
 from sketcher.outputs import palette
 from sketcher.outputs.palette import shade
 from sketcher.outputs.scene3d.cutaway.cut_faces import add_face, plane_outline
-from sketcher.outputs.scene3d.cutaway.openings import Hole, with_holes
+from sketcher.outputs.scene3d.cutaway.openings import PanelHole, with_holes
 from sketcher.outputs.scene3d.objects import Appearance, ObjectRef
 from sketcher.outputs.scene3d.shapes import FIRST_PANEL, Colour, Shapes, Strokes, Surface, WaterMarks, label_edges
 
@@ -42,7 +42,7 @@ class SpacePainter:
     look: Appearance
     selected: ObjectRef | None
     cut: Plane | None
-    holes: Mapping[str, tuple[Hole, ...]]
+    holes: Mapping[str, tuple[PanelHole, ...]]
 
     def add(self, space: Compartment, tint: Colour, water: WaterMarks | None, opacity: float = 1.0) -> None:
         """Add one compartment that is not hidden."""
@@ -122,7 +122,7 @@ def _paints(tint: Colour, panels: int, chosen: int, space_chosen: bool) -> bytes
 
 
 @kept_with_owner(4)
-def _walls(mesh: TriMesh, hidden: bytes, through: tuple[tuple[int, tuple[Hole, ...]], ...]) -> tuple[Floats, Ints, Ints]:
+def _walls(mesh: TriMesh, hidden: bytes, through: tuple[tuple[int, tuple[PanelHole, ...]], ...]) -> tuple[Floats, Ints, Ints]:
     """A space's points, its triangles without those of hidden panels, and 0 for skin and deck or 1 + i for the i-th panel.
 
     through: the holes in each panel, by 1 + i.

@@ -17,7 +17,7 @@ from sketcher.geometry.solid.section import Frame, frame_on, section
 from sketcher.outputs import palette
 from sketcher.outputs.palette import shade
 from sketcher.outputs.scene3d.cutaway.flat_faces import edge_lines, face_triangles
-from sketcher.outputs.scene3d.cutaway.openings import Hole, holes
+from sketcher.outputs.scene3d.cutaway.openings import PanelHole, holes
 from sketcher.outputs.scene3d.objects import Appearance, ObjectRef
 from sketcher.outputs.scene3d.shapes import Colour, Shapes, Strokes, Surface
 
@@ -109,7 +109,7 @@ def _drawn_face(
     return face, edges
 
 
-def _without(outline: shapely.MultiPolygon, through: Sequence[Hole], frame: Frame) -> shapely.MultiPolygon:
+def _without(outline: shapely.MultiPolygon, through: Sequence[PanelHole], frame: Frame) -> shapely.MultiPolygon:
     """What openings leave of an outline where a plane cuts them."""
     for hole in through:
         outline = _sound(shapely.difference(outline, plane_outline(hole.solid, frame)))

@@ -27,7 +27,7 @@ LEAST = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
-class Hole:
+class PanelHole:
     """An opening: its outline (k, 3), and how thick [m] what it goes through is."""
 
     name: str
@@ -58,9 +58,9 @@ class Hole:
         return mesh.vertices, mesh.triangles[-len(mesh.vertices) :]
 
 
-def holes(layout: Layout) -> dict[str, tuple[Hole, ...]]:
+def holes(layout: Layout) -> dict[str, tuple[PanelHole, ...]]:
     """The openings that nothing closes tight, by the panel's name, or `deck`, `hull`, that they go through."""
-    found: dict[str, list[Hole]] = {}
+    found: dict[str, list[PanelHole]] = {}
     thick = {shape.name: shape.panel.thickness for shape in layout.panels}
     for path in layout.flow_paths:
         if path.kind == "opening" and path.through is not None and len(path.outline) > 2:
@@ -72,20 +72,20 @@ def holes(layout: Layout) -> dict[str, tuple[Hole, ...]]:
 
 
 @remembered(64)
-def _hole(name: str, ring: Floats, thickness: float) -> Hole:
+def _hole(name: str, ring: Floats, thickness: float) -> PanelHole:
     """Kept by its numbers, so that what stays is worked out once."""
-    return Hole(name, ring, thickness)
+    return PanelHole(name, ring, thickness)
 
 
 @kept_with_owner(1)
-def pierced_hull(form: HullForm, through: tuple[Hole, ...]) -> tuple[Floats, Ints]:
+def pierced_hull(form: HullForm, through: tuple[PanelHole, ...]) -> tuple[Floats, Ints]:
     """The hull's outside, points (n, 3) and triangles (m, 3), with holes in it."""
     mesh = form.outside
     points, triangles, _ = with_holes(mesh.vertices, mesh.triangles, np.zeros(len(mesh.triangles), dtype=np.int64), through)
     return points, triangles
 
 
-def with_holes(points: Floats, triangles: Ints, kinds: Ints, through: tuple[Hole, ...]) -> tuple[Floats, Ints, Ints]:
+def with_holes(points: Floats, triangles: Ints, kinds: Ints, through: tuple[PanelHole, ...]) -> tuple[Floats, Ints, Ints]:
     """Walls with holes in them: points (n, 3), triangles (m, 3) and the kind (m,) of each."""
     for hole in through:
         cut = np.flatnonzero(_met_by(hole, points, triangles))
@@ -102,7 +102,7 @@ def with_holes(points: Floats, triangles: Ints, kinds: Ints, through: tuple[Hole
     return points, triangles, kinds
 
 
-def _met_by(hole: Hole, points: Floats, triangles: Ints) -> Flags:
+def _met_by(hole: PanelHole, points: Floats, triangles: Ints) -> Flags:
     """Which triangles (m,) an opening goes through, by their bounds and how they lie."""
     frame, (u0, v0, u1, v1) = hole.frame, hole.outline.bounds
     flat, off = frame.flat(points), frame.plane.over(points)
@@ -117,7 +117,7 @@ def _met_by(hole: Hole, points: Floats, triangles: Ints) -> Flags:
     return np.asarray(near)
 
 
-def _pieces(hole: Hole, points: Floats, triangles: Ints, kinds: Ints) -> Iterator[tuple[Floats, int]]:
+def _pieces(hole: PanelHole, points: Floats, triangles: Ints, kinds: Ints) -> Iterator[tuple[Floats, int]]:
     """What of triangles lies outside an opening, as loose triangles (3k, 3), each lot with its kind."""
     frame = hole.frame
     for corners, kind in zip(points[triangles], kinds.tolist(), strict=True):
