@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Literal, get_args
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal, get_args
 
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import Passage, Pattern
@@ -31,16 +31,20 @@ MARGIN_TABS: tuple[MarginTab, ...] = get_args(MarginTab)
 
 Drawn = Literal["all", "profile", "plan", "section"]
 DRAWN: tuple[Drawn, ...] = get_args(Drawn)
-CutName = Literal["plan", "section"]
-"""The drawings whose place is chosen, and marked in the others."""
+CutName = Literal["profile", "plan", "section"]
+"""The drawings, whose places are chosen, and marked in the others."""
 CUT_NAMES: tuple[CutName, ...] = get_args(CutName)
+CUT_AXES: dict[CutName, str] = {"profile": "y", "plan": "z", "section": "x"}
+"""Along which of the boat's axes each lies."""
+CUT_KEYS: dict[CutName, str] = {"profile": "profile_at", "plan": "plan_height", "section": "section_at"}
+"""What of the look says where each lies."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look(Appearance):
     """How the boat and her drawings are shown: at first without her nearer half.
 
-    plan_height, section_at [m]: None follows the selection; drawn: which drawing.
+    profile_at, plan_height, section_at [m]: None follows the selection; drawn: which drawing.
 
     beside: whether a layout kept as B is drawn with her.
     """
@@ -48,10 +52,16 @@ class Look(Appearance):
     cut: CutAway = NEAR_HALF
     arrangement: Arrangement = "both"
     drawn: Drawn = "all"
+    profile_at: float | None = None
     plan_height: float | None = None
     section_at: float | None = None
     names: bool = True
     beside: bool = True
+
+    def drawn_at(self, name: CutName, at: float | None) -> Look:
+        """The same with a drawing cut elsewhere [m]; None: it follows the selection."""
+        changes: dict[str, Any] = {CUT_KEYS[name]: at}
+        return replace(self, **changes)
 
     @property
     def appearance(self) -> Appearance:
@@ -226,12 +236,42 @@ class Label:
     place: int = 0
 
 
+WHOLE = "whole"
+"""The key of the handle by which an object moves as a whole."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handle:
-    """A spot on the selected object, in pixels of the picture, and the arrow along which it moves from there, in pixels."""
+    """A spot on the selected object, in pixels of the picture or [mm] of a paper, and the arrow along which it moves from there;
+    one without length where it moves any way, or is not seen to.
+
+    key: what messages name it by; word: what is moved; value: its figure in words, figure: as a number [m or degrees]. beside:
+    where it is shown, clear of others.
+    """
 
     at: tuple[float, float]
     arrow: tuple[float, float]
+    key: str = WHOLE
+    word: str = ""
+    value: str = ""
+    figure: float = 0.0
+    beside: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class HandlePlace:
+    """Where in the boat an object can be taken hold of: at (3,) [m], and the direction (3,) it goes from there, none: any.
+
+    within: axes of the boat that a drawing must have for it to be seen to move there; the rest as of a `Handle`.
+    """
+
+    key: str
+    word: str
+    value: str
+    figure: float
+    at: Floats
+    along: Floats
+    within: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -343,7 +383,7 @@ class PageState:
     fields: tuple[FieldRow, ...] = ()
     steps: tuple[FirstStep, ...] = ()
     labels: tuple[Label, ...] = ()
-    handle: Handle | None = None
+    handles: tuple[Handle, ...] = ()
     damage: DamagedCondition | None = None
     holes: JudgedHoles | None = None
     kept: KeptLayout | None = None
@@ -355,6 +395,11 @@ class PageState:
     build: BuildState = BuildState()
     hull: HullState | None = None
     half_entered: bool = False
+
+    @property
+    def handle(self) -> Handle | None:
+        """The handle by which what is selected moves as a whole, where that is in sight."""
+        return next((handle for handle in self.handles if handle.key == WHOLE), None)
 
     @property
     def refused_in(self) -> str:

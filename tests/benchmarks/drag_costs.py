@@ -60,7 +60,7 @@ def take_hold(controller: Controller, part: str) -> tuple[float, float]:
     controller.take({"do": "select", "part": part})
     controller.picture(False).result()
     controller.at_rest()
-    handle = controller.labels.handle()
+    handle = next(iter(controller.labels.handles()), None)
     assert handle is not None
     at = (handle.at[0] / SIZE[0], handle.at[1] / SIZE[1])
     controller.take({"do": "press", "where": "picture", "at": list(at), "button": "main"})

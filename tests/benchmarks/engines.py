@@ -247,8 +247,7 @@ def work_on(browser: Browser, one: Served) -> Iterator[str]:
     field = '#selected input[data-field="at"]'
     place = f"Number(document.querySelector({json.dumps(field)}).value)"
     places = [browser.value(place)]
-    knob, tip = middle(browser, "#handle circle"), middle(browser, "#handle polygon")
-    drag(browser, knob, (tip[0] - knob[0], tip[1] - knob[1]))
+    drag(browser, middle(browser, "#grips [data-grip=whole] .hold"), (24.0, -12.0))
     places.append(browser.value(place))
     line = middle(browser, f'#sheet [data-key="profile"] path[data-part="{row}"]')
     drag(browser, [line[0], line[1] - 8], (12.0, 0.0))

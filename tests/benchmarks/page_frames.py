@@ -165,9 +165,9 @@ def drag_rate(page: Any) -> float:
     """Pictures in a second while the collision bulkhead goes to and fro; it is put back."""
     page.click("#tab-part")
     page.click('#side tr[data-key="part/bulkhead/collision"] button')
-    page.wait_for_selector("#handle")
+    page.wait_for_selector("#grips [data-grip=whole]")
     page.wait_for_timeout(500)
-    box = page.locator("#handle circle").bounding_box()
+    box = page.locator("#grips [data-grip=whole] .hold").bounding_box()
     rate = shown_in_a_second(page, (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2), (60, -34))
     undo = page.locator('#bar [data-do="undo"]')
     if undo.get_attribute("aria-disabled") != "true":

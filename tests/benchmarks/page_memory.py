@@ -97,7 +97,7 @@ class Owner:
     def _drag(self) -> None:
         self.controller.take({"do": "select", "part": self.rng.choice(REFS)})
         self.show(fine=False)
-        handle = self.controller.labels.handle()
+        handle = next(iter(self.controller.labels.handles()), None)
         if handle is None:
             return
         x, y = handle.at[0] / SIZE[0], handle.at[1] / SIZE[1]

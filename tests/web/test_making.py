@@ -120,3 +120,38 @@ def test_the_bar_is_in_sight_on_every_screen(quillet: Watched) -> None:
             assert box["x"] >= 0
             assert box["x"] + box["width"] <= width
             assert box["y"] + box["height"] <= height
+
+
+@pytest.mark.parametrize(
+    ("where", "key", "field", "by"), [("#grips", "rake", "rake", (40, -20)), ("#sheet", "whole", "at", (30, 0))]
+)
+def test_a_handle_is_dragged_by_the_mouse_and_moved_by_keys(
+    quillet: Watched, where: str, key: str, field: str, by: tuple[float, float]
+) -> None:
+    """In the picture and in a drawing: its figure is told under the hand, one step takes it back, Escape gives a drag up."""
+    page, value = quillet.page, f'#selected input[data-field="{field}"]'
+    quillet.press('#parts [data-part="bulkhead/collision"]')
+    quillet.settle()
+    grip, before = page.locator(f'{where} [data-grip="{key}"]').first, page.input_value(value)
+    box = grip.locator(".hold").bounding_box()
+    assert min(box["width"], box["height"]) >= 24
+    at = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    quillet.drag(at, by, 4, drop=False)
+    page.wait_for_selector("#hand .lead")
+    page.keyboard.press("Escape")
+    page.mouse.up()
+    quillet.settle()
+    assert page.input_value(value) == before
+    quillet.drag(at, by, 4)
+    assert float(page.input_value(value)) > float(before)
+    page.keyboard.press("Control+z")
+    quillet.settle()
+    assert page.input_value(value) == before
+    grip.focus()
+    page.keyboard.press("ArrowRight")
+    quillet.settle()
+    assert float(page.input_value(value)) > float(before)
+    assert page.evaluate("document.activeElement.dataset.grip") == key
+    page.keyboard.press("Control+z")
+    quillet.settle()
+    assert quillet.complaints == []

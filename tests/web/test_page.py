@@ -89,7 +89,7 @@ def test_dragging_in_the_picture_changes_berth_and_litres_and_is_undone(served: 
     agrees(page, one.scene)
     berth = int(page.figure("berth/vee berth"))
     select(page, "bulkhead/collision")
-    start = middle(page, "#handle circle")
+    start = middle(page, "#grips [data-grip=whole] .hold")
     page.drag(start, (18, -9), drop=False)
     under_hand = at_rest(page, "#hand")
     page.page.mouse.up()

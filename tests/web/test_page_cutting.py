@@ -37,7 +37,7 @@ def test_the_pattern_follows_the_bulkhead_and_its_joint_the_hand(served: Any, op
     page.press('#side tr[data-key="part/bulkhead/collision"] button')
     show(page, "pattern")
     before, drawn = page.text(HEIGHT), page.page.inner_html("#pattern")
-    page.drag(middle(page, "#handle circle"), (12.0, -6.0), drop=False)
+    page.drag(middle(page, "#grips [data-grip=whole] .hold"), (12.0, -6.0), drop=False)
     page.page.wait_for_function("([where, was]) => document.querySelector(where).innerText.trim() !== was", arg=[HEIGHT, before])
     assert page.page.inner_html("#pattern") != drawn
     page.page.mouse.up()

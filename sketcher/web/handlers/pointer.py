@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from sketcher.web.handlers.making import place, point_at
-from sketcher.web.handlers.message_handler import MessageHandler, cut_meant
+from sketcher.web.handlers.message_handler import MessageHandler, cut_meant, handle_meant
+from sketcher.web.logic.drag.handles import PartHandle
 from sketcher.web.logic.drag.hit_testing import object_at, objects_at
 from sketcher.web.logic.messages import MessageFields
 from sketcher.web.logic.workspace import Workspace
+from sketcher.web.view.sheet.panes import Pane
 
 
 def _press(workspace: Workspace, fields: MessageFields) -> None:
@@ -14,13 +16,15 @@ def _press(workspace: Workspace, fields: MessageFields) -> None:
     workspace.session.notices.dismiss()
     pan = fields.word("button") == "pan"
     where, selected = fields.word("where"), workspace.selection.selected
-    cut = cut_meant(fields)
+    cut, handle = cut_meant(fields), handle_meant(workspace, fields)
     if workspace.measuring.on and where == "drawing" and not pan:
         workspace.measuring.point(fields.pair("at"))
         workspace.measuring.set()
     elif workspace.placing.kind is not None and not pan and where != "pattern":
         workspace.placing.pressed = True
         point_at(workspace, fields)
+    elif handle is not None and not pan:
+        _press_handle(workspace, fields, *handle)
     elif where == "drawing":
         at = fields.pair("at")
         held = next((pane for pane in workspace.sheet.panes if cut is not None and pane.kind == cut[0]), None)
@@ -34,6 +38,13 @@ def _press(workspace: Workspace, fields: MessageFields) -> None:
     else:
         at = fields.pair("at", -1, 2)
         workspace.drag.press_picture(workspace.drawn_boat(), at, selected, pan=pan, fine=fields.flag("fine"))
+
+
+def _press_handle(workspace: Workspace, fields: MessageFields, handle: PartHandle, pane: Pane | None) -> None:
+    at = fields.pair("at")
+    beneath = objects_at(workspace.drawn_boat(), workspace.view_settings, at) if pane is None else fields.object_refs("beneath")
+    workspace.drag.press_handle(handle, at, pane, beneath)
+    workspace.drag.beneath = beneath
 
 
 def _move(workspace: Workspace, fields: MessageFields) -> None:

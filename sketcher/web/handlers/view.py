@@ -74,11 +74,11 @@ def _toggle(workspace: Workspace, fields: MessageFields) -> None:
 
 
 def _drawn_at(workspace: Workspace, fields: MessageFields) -> None:
-    """Where the plan or the section cuts, typed; nothing typed: it follows what is selected."""
+    """Where a drawing cuts, typed; nothing typed: it follows what is selected."""
     which, text = fields.choice("which", CUT_NAMES), fields.text("value").strip()
     at = typed_length(text, workspace.session.scene.units) if text else None
     settings = workspace.view_settings
-    settings.look = replace(settings.look, plan_height=at) if which == "plan" else replace(settings.look, section_at=at)
+    settings.look = settings.look.drawn_at(which, at)
 
 
 def _drawn(workspace: Workspace, fields: MessageFields) -> None:

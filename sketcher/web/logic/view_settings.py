@@ -9,7 +9,7 @@ import numpy as np
 from sketcher.geometry.mesh import Floats, bounds_of
 from sketcher.outputs.scene3d.camera import Camera, ViewName, framed, holding, seen_from
 from sketcher.outputs.scene3d.objects import NEAR_HALF, Appearance, CutAway, CutKind, ObjectRef
-from sketcher.web.state import Arrangement, CutName, Look
+from sketcher.web.state import CUT_AXES, Arrangement, CutName, Look
 
 TURN_PER_WIDTH = 220.0
 """Degrees the boat turns when the pointer crosses the whole picture."""
@@ -37,7 +37,9 @@ class ViewSettings:
     def show_boat(self, points: Floats) -> None:
         """Another boat: seen from her quarter again, nothing hidden or cut."""
         self.points, self.corners = points, bounds_of(points)
-        self.look = replace(self.look, hidden=frozenset(), cut=NEAR_HALF, plan_height=None, section_at=None, apart=0.0)
+        self.look = replace(
+            self.look, hidden=frozenset(), cut=NEAR_HALF, profile_at=None, plan_height=None, section_at=None, apart=0.0
+        )
         self.view("quarter")
 
     def keep_boat(self, points: Floats) -> None:
@@ -116,9 +118,9 @@ class ViewSettings:
 
     def draw_at(self, name: CutName, at: float, size: float) -> None:
         """Cut a drawing elsewhere [m], within the boat, in whole steps of a size."""
-        axis = 2 if name == "plan" else 0
+        axis = "xyz".index(CUT_AXES[name])
         to = float(np.clip(round(at / size) * size, self.corners[0][axis], self.corners[1][axis]))
-        self.look = replace(self.look, plan_height=to) if name == "plan" else replace(self.look, section_at=to)
+        self.look = self.look.drawn_at(name, to)
 
     def toggle(self, ref: ObjectRef) -> None:
         """Hide what is shown, show what is hidden."""

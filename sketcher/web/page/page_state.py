@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sketcher.geometry.mesh import Floats
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.scene3d.objects import WATERLINE
@@ -12,7 +14,7 @@ from sketcher.web.logic.objects.water_fields import water_rows
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.hull_state import hull_state
 from sketcher.web.page.picture_labels import PictureLabels
-from sketcher.web.state import DamagedCondition, DragFigure, FieldRow, PageState, SheetState
+from sketcher.web.state import DamagedCondition, DragFigure, FieldRow, HandlePlace, PageState, SheetState
 from sketcher.web.view.drawing_sheet import NO_SHEET
 from sketcher.web.view.ghost_outline import ghost_svg
 from sketcher.web.view.handles import lines_of
@@ -37,7 +39,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
     steps = session.hull.history if workspace.at_hull else session.history
     names, figured = labels.labels(lines_of(figures)), workspace.figured
     whole = figured is None and not session.filling
-    sheet = _sheet(workspace, damaged, key_now=key_now)
+    sheet = _sheet(workspace, damaged, labels.handle_places(), key_now=key_now)
     return PageState(
         evaluation=session.evaluation,
         figured=figured,
@@ -65,7 +67,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         fields=_fields(workspace),
         steps=first_steps(workspace),
         labels=names,
-        handle=labels.handle(),
+        handles=labels.handles(),
         damage=damaged,
         holes=workspace.damage.in_turn(resting=workspace.resting and whole),
         kept=workspace.comparing.side_by_side(resting=workspace.resting and whole and settings.look.arrangement == "compare"),
@@ -128,7 +130,9 @@ def _waiting_words(workspace: Workspace, figures: tuple[DragFigure, ...]) -> str
     return ", ".join(f"{figure.label} {figure.value}".strip() for figure in figures)
 
 
-def _sheet(workspace: Workspace, damaged: DamagedCondition | None, *, key_now: bool) -> dict[str, str]:
+def _sheet(
+    workspace: Workspace, damaged: DamagedCondition | None, held: Sequence[HandlePlace], *, key_now: bool
+) -> dict[str, str]:
     """The drawings, if they are seen: while something is dragged only those that can follow at once are made anew."""
     look, sheet = workspace.view_settings.look, workspace.sheet
     if look.arrangement not in ("both", "drawings", "compare"):
@@ -145,4 +149,4 @@ def _sheet(workspace: Workspace, damaged: DamagedCondition | None, *, key_now: b
     if measuring.on and measuring.ends is not None and pane is not None:
         measured = measure_svg(pane, sheet.size[1], measuring.ends, measuring.here if measuring.over == pane.kind else None)
     selected = workspace.selection.selected
-    return sheet.parts(evaluation, look, selected, views, key_now=key_now, ghost=ghost, kept=kept, measured=measured)
+    return sheet.parts(evaluation, look, selected, views, key_now=key_now, ghost=ghost, kept=kept, measured=measured, held=held)

@@ -1,9 +1,9 @@
-"""What lies over the picture: names beside compartments, the handle of what is selected, the corner for a drag's figures."""
+"""What lies over the picture: names beside compartments, the handles of what is selected, the corner for a drag's figures."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -14,14 +14,15 @@ from sketcher.outputs.scene3d.camera import Camera
 from sketcher.outputs.scene3d.lettering.visible_spaces import VisibleSpaces, visible_spaces
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.known_spaces import known_spaces
-from sketcher.web.logic.drag.grips import first_axis
+from sketcher.web.logic.drag.handles import handles_of
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import Corner, Handle, Label
+from sketcher.web.state import WHOLE, Corner, Handle, HandlePlace, Label
 from sketcher.web.view.clearance import span_of
-from sketcher.web.view.handles import clear_corner, handle_of
+from sketcher.web.view.handle_marks import apart, in_picture
+from sketcher.web.view.handles import clear_corner, spot_in_sight
 from sketcher.web.view.labels import HANDLE_REACH, boat_labels, box_of, worked_on_spans
 
-_handle_in_picture = remembered(1)(handle_of)
+_spot_in_sight = remembered(1)(spot_in_sight)
 
 
 @dataclass(eq=False, repr=False)
@@ -45,7 +46,7 @@ class PictureLabels:
             return ()
         selected, seen = workspace.selection.selected, (settings.camera, settings.size)
         held = selected if drag.object_drag is None else drag.object_drag.grip.ref
-        worked_on = worked_on_spans(workspace.drawn_boat(), held, self.handle(), *seen)
+        worked_on = worked_on_spans(workspace.drawn_boat(), held, self.handles(), *seen)
         if lines:
             if not drag.on_paper:
                 worked_on.append(span_of(np.array([settings.pixels(drag.at)]), HANDLE_REACH))
@@ -86,13 +87,28 @@ class PictureLabels:
                     self._seen_there[ObjectRef("compartment", known.name)] = point
         return self._seen_there
 
-    def handle(self) -> Handle | None:
-        """The handle of what is selected, if it moves; none while the pointer is pressed on the boat."""
+    def handle_places(self) -> tuple[HandlePlace, ...]:
+        """Where what is selected can be taken hold of; while the pointer is pressed only the place that it holds."""
+        workspace = self.workspace
+        selected, drag = workspace.selection.selected, workspace.drag
+        if selected is None or workspace.placing.kind is not None or workspace.measuring.on:
+            return ()
+        if drag.mode != "none" and drag.held in ("", WHOLE):
+            return ()
+        places = (handle.place for handle in handles_of(workspace.session.evaluation, selected))
+        return tuple(place for place in places if drag.mode == "none" or place.key == drag.held)
+
+    def handles(self) -> tuple[Handle, ...]:
+        """The handles of what is selected in the picture, that of the whole where it is in sight, if anywhere."""
         workspace, settings = self.workspace, self.workspace.view_settings
-        selected = workspace.selection.selected
-        if selected is None or workspace.drag.mode != "none" or not settings.shows_boat:
-            return None
-        axis = first_axis(workspace.session.scene, selected)
-        if axis is None:
-            return None
-        return _handle_in_picture(workspace.drawn_boat(), selected, axis, settings.camera, settings.size)
+        if not settings.shows_boat:
+            return ()
+        places: list[HandlePlace] = []
+        for place in self.handle_places():
+            if place.key != WHOLE:
+                places.append(place)
+                continue
+            assert workspace.selection.selected is not None
+            spot = _spot_in_sight(workspace.drawn_boat(), workspace.selection.selected, settings.camera, settings.size)
+            places.append(place if spot is None else replace(place, at=spot))
+        return apart(in_picture(places, settings.camera, settings.size), 1.0)

@@ -46,15 +46,16 @@ function keepTyped(field) {
   field.focus({ preventScroll: true });
 }
 
-// The paper that has the keyboard, the middle of what is seen of it [mm], and the joint of it that is held.
+// The paper that has the keyboard, the middle of what is seen of it [mm], and what is held, there or in the picture.
 function onPaper(target) {
+  const { grip, pane } = target.closest?.("[data-grip]")?.dataset ?? {};
   const paper = target.closest?.("#sheet, #pattern");
   const seen = paper?.querySelector("svg")?.viewBox.baseVal;
-  if (!seen) return {};
+  if (!seen) return { grip };
   const joint = target.closest("[data-joint]")?.dataset.joint;
   const cut = target.closest("[data-cut]")?.dataset.cut;
   const at = [seen.x + seen.width / 2, seen.y + seen.height / 2];
-  return { where: paper.id === "sheet" ? "drawing" : "pattern", at, joint, cut };
+  return { where: paper.id === "sheet" ? "drawing" : "pattern", at, joint, cut, grip, pane };
 }
 
 // A key of the bar chooses what to add, in the open menu what stands there; the keyboard then is where that is placed.

@@ -5,6 +5,7 @@ import { send } from "./wire.js";
 const canvas = document.getElementById("picture");
 const sheet = document.getElementById("sheet");
 const pattern = document.getElementById("pattern");
+const grips = document.getElementById("grips");
 const papers = [[sheet, "drawing"], [pattern, "pattern"]];
 const fingers = new Map();
 let waiting = null;
@@ -68,18 +69,22 @@ const partsUnder = ({ clientX, clientY }) =>
 const fine = (event) => event.shiftKey || event.altKey;
 
 function press(event, where, at, more = {}) {
-  event.target.setPointerCapture?.(event.pointerId);
   dragging = { where, id: event.pointerId };
   const button = event.button === 2 || event.button === 1 ? "pan" : "main";
   send({ do: "press", where, at, button, fine: fine(event), touch: event.pointerType === "touch", ...more });
 }
 
-canvas.addEventListener("pointerdown", (event) => {
-  canvas.focus({ preventScroll: true });
-  fingers.set(event.pointerId, event);
-  if (fingers.size === 2) return send({ do: "escape" });
-  press(event, "picture", onPicture(event));
-});
+// A handle lies over the picture: pressed there, the picture is.
+for (const element of [canvas, grips]) {
+  element.addEventListener("pointerdown", (event) => {
+    const held = event.target.closest("[data-grip], canvas");
+    held.focus({ preventScroll: true });
+    canvas.setPointerCapture(event.pointerId);
+    fingers.set(event.pointerId, event);
+    if (fingers.size === 2) return send({ do: "escape" });
+    press(event, "picture", onPicture(event), { grip: held.dataset.grip });
+  });
+}
 
 // Two fingers move and magnify the picture.
 function pinch(event) {
@@ -116,9 +121,11 @@ for (const element of [canvas, sheet, pattern]) {
 for (const [paper, where] of papers) {
   paper.addEventListener("pointerdown", (event) => {
     if (!event.target.closest("svg")) return;
-    (event.target.closest("[data-joint], [data-cut][tabindex]") ?? paper).focus({ preventScroll: true });
+    (event.target.closest("[data-joint], [data-cut][tabindex], [data-grip]") ?? paper).focus({ preventScroll: true });
     paper.setPointerCapture(event.pointerId);
-    press(event, where, onPaper(event, paper), { part: partUnder(event), beneath: partsUnder(event), cut: event.target.closest("[data-cut]")?.dataset.cut });
+    const { grip, pane } = event.target.closest("[data-grip]")?.dataset ?? {};
+    const cut = event.target.closest("[data-cut]")?.dataset.cut;
+    press(event, where, onPaper(event, paper), { part: partUnder(event), beneath: partsUnder(event), cut, grip, pane });
   });
 
   paper.addEventListener("pointermove", (event) => {

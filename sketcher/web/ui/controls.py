@@ -7,7 +7,7 @@ from sketcher.outputs.drawing.recording import LineStyle
 from sketcher.outputs.scene3d.objects import CutKind
 from sketcher.outputs.tinting import TintBy
 from sketcher.outputs.wording.quantities import length_with_unit
-from sketcher.web.state import DRAWN, Drawn, PageState
+from sketcher.web.state import CUT_KEYS, CUT_NAMES, DRAWN, Drawn, PageState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 CUT_WORDS: dict[CutKind, str] = {
@@ -93,10 +93,11 @@ def controls(state: PageState) -> Markup:
 
 
 def cuts(state: PageState) -> Markup:
-    """What of the drawings is shown, the way back to all of it, and where plan and section cut; empty, as is selected."""
+    """What of the drawings is shown, the way back to all of it, and where each cuts; empty, as is selected."""
     units, look, drawn = state.evaluation.scene.units, state.look, state.drawn
     fields = []
-    for which, word, at in (("plan", "Plan at", look.plan_height), ("section", "Section at", look.section_at)):
+    for which in CUT_NAMES:
+        word, at = f"{which.capitalize()} at", getattr(look, CUT_KEYS[which])
         text = format_length(at, units) if at is not None else ""
         box = tag(
             "input",

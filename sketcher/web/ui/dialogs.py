@@ -18,6 +18,10 @@ KEYS = (
         "moves it along its own way, in steps of 5 mm (1/4 in); so does the mark of a cut in a drawing",
     ),
     ("Drag a joint on the pattern", "moves it across the board, in the same steps"),
+    (
+        "Drag a handle of what is selected",
+        "moves an end or a side, turns a panel, or takes a person to another berth; Tab goes to it, arrow keys move it",
+    ),
     ("Shift or Alt with it", "steps of 1 mm (1/16 in)"),
     ("Arrow keys", "nudge what is selected, or a joint on the pattern; with nothing selected, turn the boat"),
     ("B P L E S O", "add a bulkhead, partition, lid, berth, stringer or opening; M: more"),

@@ -1,13 +1,12 @@
-"""Names and litres beside the compartments, the handle of what is selected, and the figures of a drag."""
+"""Names and litres beside the compartments, the handles of what is selected, and the figures of a drag."""
 
 from __future__ import annotations
 
 from sketcher.web.state import Label, PageState
 from sketcher.web.ui.html import Markup, join, tag
+from sketcher.web.view.handle_marks import handle_marks
 
 LINE_HEIGHT = 13
-ARROW_TIP, ARROW_HEAD = 21.0, 10.0
-"""Pixels from the middle of the handle to the tip of its arrow, and the length of the arrow's head."""
 
 
 def labels(state: PageState) -> Markup:
@@ -21,7 +20,7 @@ def labels(state: PageState) -> Markup:
             for number, line in enumerate(label.lines)
         ]
         marks.append(tag("g", _leader(label), *lines, class_="chosen" if label.part == state.selected else None))
-    return tag("svg", *marks, Markup(state.ghost), _handle(state), viewBox=f"0 0 {width} {height}", aria_hidden="true")
+    return tag("svg", *marks, Markup(state.ghost), viewBox=f"0 0 {width} {height}", aria_hidden="true")
 
 
 def _leader(label: Label) -> Markup | None:
@@ -32,21 +31,13 @@ def _leader(label: Label) -> Markup | None:
     return join(tag("line", x1=x1, y1=y1, x2=x2, y2=y2), tag("circle", cx=x2, cy=y2, r=3, fill=label.tint))
 
 
-def _handle(state: PageState) -> Markup | None:
-    """A ring on the selected object, with an arrow each way it moves."""
-    if state.handle is None:
+def grips(state: PageState) -> Markup | None:
+    """The handles of what is selected, over the picture, in its pixels."""
+    if not state.handles or state.selected is None:
         return None
-    (x, y), (dx, dy) = state.handle.at, state.handle.arrow
-    length = max((dx * dx + dy * dy) ** 0.5, 1e-6)
-    ux, uy = dx / length, dy / length
-    arrows = []
-    for sign in (1, -1):
-        tip, back = (x + sign * ux * ARROW_TIP, y + sign * uy * ARROW_TIP), ARROW_TIP - ARROW_HEAD
-        base = (x + sign * ux * back, y + sign * uy * back)
-        side = (-uy * ARROW_HEAD * 0.6, ux * ARROW_HEAD * 0.6)
-        corners = (tip, (base[0] + side[0], base[1] + side[1]), (base[0] - side[0], base[1] - side[1]))
-        arrows.append(tag("polygon", points=" ".join(f"{u:.1f},{v:.1f}" for u, v in corners)))
-    return tag("g", *arrows, tag("circle", cx=round(x, 1), cy=round(y, 1), r=6), class_="handle", id="handle")
+    width, height = state.picture_size
+    marks = Markup(handle_marks(state.handles))
+    return tag("svg", marks, viewBox=f"0 0 {width} {height}", role="group", aria_label=f"Handles of {state.selected.name}")
 
 
 def drag_figures_card(state: PageState) -> Markup:

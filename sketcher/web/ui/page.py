@@ -16,7 +16,7 @@ from sketcher.web.ui.controls import controls, cuts, fit_button, sheet_key
 from sketcher.web.ui.dialogs import dialog
 from sketcher.web.ui.html import Markup, join, markup
 from sketcher.web.ui.hull.place import hull_place
-from sketcher.web.ui.labels import drag_figures_card, labels
+from sketcher.web.ui.labels import drag_figures_card, grips, labels
 from sketcher.web.ui.making_bar import making_bar
 from sketcher.web.ui.margin.compartments import space_rows
 from sketcher.web.ui.margin.sections import MARGIN
@@ -29,6 +29,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "controls": controls,
     "labels": labels,
     "meaning": key_of_picture,
+    "grips": grips,
     "cuts": cuts,
     "key": lambda state: sheet_key(state) if state.drawn.key.fits else None,
     "legend": sheet_key,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import textwrap
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -33,9 +33,10 @@ from sketcher.outputs.palette import INK, PENCIL
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.tinting import tint_words, tints
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
-from sketcher.web.state import Ghost, Look, SheetKey
+from sketcher.web.state import Ghost, HandlePlace, Look, SheetKey
 from sketcher.web.view.flooded_drawing import flooded_items
 from sketcher.web.view.ghost_outline import ghost_svg
+from sketcher.web.view.handle_marks import apart, handle_marks, in_pane
 from sketcher.web.view.kept_outlines import kept_items, key_items
 from sketcher.web.view.sheet.cut_places import cut_marks, cut_places
 from sketcher.web.view.sheet.panes import EDGE, HEADING, KINDS, NO_ROOM, Box, Pane, key_room, panes_on, shown_kinds
@@ -46,7 +47,7 @@ log = logging.getLogger(__name__)
 KEY_SIZE = HEADING * 0.92
 LEAST_CHARACTERS = 14
 """Of a line of the key on paper: narrower it could not be read."""
-GROUPS: dict[str, str] = {name: f"sheet-{name}" for name in (*KINDS, "kept", "marks", "measure", "ghost")}
+GROUPS: dict[str, str] = {name: f"sheet-{name}" for name in (*KINDS, "kept", "marks", "grips", "measure", "ghost")}
 NO_SHEET = dict.fromkeys(("sheet", *GROUPS.values()), "")
 """The page's parts of the sheet where it is not seen."""
 
@@ -107,11 +108,13 @@ class DrawingSheet(Paper):
         ghost: Ghost | None = None,
         kept: Evaluation | None = None,
         measured: str = "",
+        held: Sequence[HandlePlace] = (),
     ) -> dict[str, str]:
         """The sheet for the page, of which a part is seen: an SVG of groups, and the markup of each group by its id.
 
         So a view that stays as it is need not be read again. now: the views to bring up to date; key_now: the key too; ghost:
-        what waits to be placed; kept: a layout drawn in outline where it differs; measured: what is measured, as SVG.
+        what waits to be placed; kept: a layout drawn in outline where it differs; measured: what is measured, as SVG; held:
+        where what is selected can be taken hold of.
         """
         self._draw(evaluation, look, selected, now)
         if key_now:
@@ -122,10 +125,16 @@ class DrawingSheet(Paper):
             **dict.fromkeys(GROUPS.values(), ""),
             **{GROUPS[pane.kind]: self._made[pane.kind].svg for pane in self.panes},
             GROUPS["marks"]: cut_marks(self.panes, self.places, self.size[1], evaluation.scene.units),
+            GROUPS["grips"]: "".join(self._grips(pane, held) for pane in self.panes if pane.kind in now),
             GROUPS["measure"]: measured,
             GROUPS["kept"]: "" if kept is None else items_as_svg(self.kept_items(kept), self.size[1], PIXELS_PER_MM),
             GROUPS["ghost"]: "" if ghost is None else "".join(ghost_svg(ghost, self._spots_in(pane)) for pane in self.panes),
         }
+
+    def _grips(self, pane: Pane, held: Sequence[HandlePlace]) -> str:
+        """Handles in a drawing, as large however near it is seen."""
+        unit = self.window[2] / PIXELS_PER_MM
+        return handle_marks(apart(in_pane(held, pane, self.size[1]), unit), unit, pane.kind)
 
     def kept_items(self, kept: Evaluation) -> list[Item]:
         """A layout kept beside the one that is drawn, in outline where it differs, each view cut where that one was."""

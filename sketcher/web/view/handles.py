@@ -1,4 +1,4 @@
-"""The handle of the selected part: a spot on it that the hand can take in the picture, and the direction it moves in."""
+"""A spot on the selected part that is in sight in the picture, and a corner for figures that is clear of it."""
 
 from __future__ import annotations
 
@@ -12,14 +12,12 @@ from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.camera import Camera
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.scene3d.shapes import Surface
-from sketcher.web.state import CORNERS, Corner, DragFigure, Handle
+from sketcher.web.state import CORNERS, Corner, DragFigure
 from sketcher.web.view.clearance import overlaps_any, spans_of_boxes
 from sketcher.web.view.picking import pick
 
 SPOTS_TRIED = 12
 """Spots on a part that are tried for being in sight before it is taken to be hidden."""
-ARROW = 0.25
-"""Length of the arrow along which it moves [m]."""
 FIGURES_NAME = 20
 """Characters of a name that stand on one line of the figures under the hand."""
 FIGURES_WIDE, FIGURES_HEAD, FIGURES_LINE, CONTROLS = 296.0, 84.0, 19.0, 46.0
@@ -28,16 +26,15 @@ EDGE = 10.0
 """Pixels from the border of the picture within which nothing can be taken hold of."""
 
 
-def handle_of(boat: BoatShapes, part: ObjectRef, axis: str, camera: Camera, size: tuple[int, int]) -> Handle | None:
-    """Where a part can be taken hold of, in pixels, and where the tip of an arrow along its axis is; None: out of sight."""
+def spot_in_sight(boat: BoatShapes, part: ObjectRef, camera: Camera, size: tuple[int, int]) -> Floats | None:
+    """A spot (3,) [m] of a part that is seen; None: it is out of sight."""
     for spot in _spots(boat, part):
         x, y, _ = camera.project(spot[None], size)[0]
         if not (EDGE < x < size[0] - EDGE and EDGE < y < size[1] - EDGE):
             continue
         hit = pick(boat.shapes, camera, size, (float(x), float(y)), boat.planes)
         if hit is not None and boat.part(hit.owner) == part:
-            tip = camera.project((spot + ARROW * np.eye(3)["xyz".index(axis)])[None], size)[0]
-            return Handle(at=(float(x), float(y)), arrow=(float(tip[0] - x), float(tip[1] - y)))
+            return spot
     return None
 
 

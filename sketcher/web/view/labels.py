@@ -159,10 +159,10 @@ def _label(named: _Named, place: int, anchor: Floats) -> Label:
 
 
 def worked_on_spans(
-    boat: BoatShapes, selected: ObjectRef | None, handle: Handle | None, camera: Camera, size: tuple[int, int]
+    boat: BoatShapes, selected: ObjectRef | None, handles: Sequence[Handle], camera: Camera, size: tuple[int, int]
 ) -> list[Floats]:
-    """What is worked on, as it is seen: the selected panel and the handle to move it by."""
-    spans = [] if handle is None else [span_of(np.array([handle.at]), HANDLE_REACH)]
+    """What is worked on, as it is seen: the selected panel and the handles to move it by."""
+    spans = [span_of(np.array([handle.beside or handle.at]), HANDLE_REACH) for handle in handles]
     if selected is not None and selected.kind in PANEL_KINDS and selected in boat.parts:
         owner = boat.parts.index(selected)
         triangles = [surface.points[surface.triangles[surface.owned_by(owner)]] for surface in boat.shapes.surfaces.values()]

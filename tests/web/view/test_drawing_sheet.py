@@ -33,11 +33,11 @@ from sketcher.outputs.tables.report import waterline_words
 from sketcher.web.app import controller_for
 from sketcher.web.logic.damage import damaged_condition
 from sketcher.web.page.exported_sheet import exported_sheet
-from sketcher.web.state import DRAWN, DragFigure, Label, Look
+from sketcher.web.state import DRAWN, DragFigure, Handle, Label, Look
 from sketcher.web.view import drawing_sheet
 from sketcher.web.view.clearance import overlaps_any
 from sketcher.web.view.drawing_sheet import DrawingSheet
-from sketcher.web.view.handles import clear_corner, handle_of, lines_of
+from sketcher.web.view.handles import clear_corner, lines_of, spot_in_sight
 from sketcher.web.view.labels import CHARACTER, LINE, boat_labels, worked_on_spans
 from sketcher.web.view.picking import pick
 from sketcher.web.view.printed_picture import ENLARGED, printed
@@ -213,9 +213,11 @@ def test_names_keep_off_the_panel_that_is_worked_on(scene: str) -> None:
     selected = ObjectRef("bulkhead", panel.name)
     camera = framed("quarter", evaluation.layout.hull.outside.vertices, size)
     boat = boat_shapes(evaluation, Look(), selected)
-    handle = handle_of(boat, selected, "x", camera, size)
-    assert handle is not None
-    spans = worked_on_spans(boat, selected, handle, camera, size)
+    spot = spot_in_sight(boat, selected, camera, size)
+    assert spot is not None
+    x, y, _ = camera.project(spot[None], size)[0].tolist()
+    handle = Handle(at=(x, y), arrow=(0.0, 0.0))
+    spans = worked_on_spans(boat, selected, [handle], camera, size)
     labels = boat_labels(evaluation, Look(), camera, size, {}, selected, spans)
     drawn = boat.parts.index(selected)
     faces = [surface.points[surface.triangles[surface.owners == drawn]] for surface in boat.shapes.surfaces.values()]
@@ -239,7 +241,7 @@ def test_figures_under_the_hand_stand_clear_of_what_is_dragged(scene: str, view:
     for shape in (shape for shape in evaluation.layout.panels if shape.kind == "bulkhead"):
         held = ObjectRef("bulkhead", shape.name)
         boat = boat_shapes(evaluation, Look(), held)
-        spans = worked_on_spans(boat, held, handle_of(boat, held, "x", camera, size), camera, size)
+        spans = worked_on_spans(boat, held, (), camera, size)
         corner, figures = clear_corner(size, 7, spans, "right")
         assert spans
         assert not overlaps_any(figures[:, None], spans)[0], shape.name

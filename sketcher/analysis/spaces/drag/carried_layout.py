@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.results import Compartment, FlowPath, Layout, PanelShape
+from sketcher.analysis.spaces.leaks.opening_paths import rims
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.vectors import triple
 from sketcher.model.scene import Scene
@@ -34,6 +35,29 @@ def carried(
         flow_paths=tuple(_carried_paths(last.flow_paths, by)),
         closed=tuple(_carried_paths(last.closed, by)),
     )
+
+
+def with_opening(last: Layout, scene: Scene, name: str) -> Layout:
+    """The layout of a scene in which one opening has changed: its rims where it now is, what it joins as it was in `last`.
+
+    What of it goes past its panel's edge is still in them. One that is not in the deck or a panel, or misses it, stays.
+    """
+    opening = next(opening for opening in scene.openings if opening.name == name)
+    outlines = rims(last, opening)
+
+    def moved(paths: Sequence[FlowPath]) -> tuple[FlowPath, ...]:
+        mine = [path for path in paths if path.name == name]
+        if not mine or not outlines:
+            return tuple(paths)
+        now = [_with_outline(mine[0], outline) for outline in outlines]
+        return (*(path for path in paths if path.name != name), *now)
+
+    return replace(last, scene=scene, flow_paths=moved(last.flow_paths), closed=moved(last.closed))
+
+
+def _with_outline(path: FlowPath, outline: Floats) -> FlowPath:
+    at = triple(outline[np.argmin(outline[:, 2])])
+    return replace(path, outline=outline, lowest=at[2], lowest_at=at)
 
 
 def _joined_as(space: Compartment, was: Compartment | None) -> Compartment:

@@ -9,7 +9,7 @@ import shapely
 
 from sketcher.analysis.findings import Finding, Length, Phrase, Place
 from sketcher.analysis.hull.form import DECK, SKIN
-from sketcher.analysis.results import OUTSIDE, Compartment, FlowPath, PanelShape
+from sketcher.analysis.results import OUTSIDE, Compartment, FlowPath, Layout, PanelShape
 from sketcher.analysis.spaces.face_regions import Meeting, PanelFaces
 from sketcher.analysis.spaces.leaks.flow_paths import SpaceNames, Through, flat_paths, flow_path
 from sketcher.analysis.spaces.leaks.house_openings import in_house
@@ -107,6 +107,18 @@ def in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
                 )
             )
     return paths, [] if paths else [_off_deck(opening)]
+
+
+def rims(layout: Layout, opening: Opening) -> list[Floats]:
+    """The outlines (k, 3) [m] of an opening in the deck or in a panel as it stands; none where it misses it, or is elsewhere."""
+    if opening.through == "deck":
+        return [path.outline for path in in_deck(layout.compartments, opening)[0]]
+    shape = next((shape for shape in layout.panels if shape.name == opening.through), None)
+    if shape is None:
+        return []
+    middle = shape.front.moved(-shape.panel.thickness / 2)
+    frame = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
+    return [frame.space(np.asarray(outline(opening).exterior.coords)[:-1])]
 
 
 def _in_hull(spaces: Sequence[Compartment], opening: Opening) -> Found:

@@ -40,6 +40,7 @@ def grip_into(evaluation: Evaluation, ref: ObjectRef) -> Grip:
     if now not in homes:
         raise SketchError(f"{ref.name} is in {now}, which is not there", "Select it and choose where it goes.")
     names: dict[tuple[float, ...], str] = {at: name for name, at in homes.items()}
+    aftward = sorted(homes, key=lambda name: homes[name])
 
     def lands(point: Floats, eye: Floats) -> tuple[float, ...]:
         return homes.get(pointed(point, eye) or now, homes[now])
@@ -52,6 +53,7 @@ def grip_into(evaluation: Evaluation, ref: ObjectRef) -> Grip:
         what=f"{ref.name} in",
         lands=lands,
         says=lambda to: names[to],
+        next_to=lambda by: homes[aftward[(aftward.index(now) + by) % len(aftward)]],
     )
 
 

@@ -14,6 +14,7 @@ from sketcher.analysis.fit.contents import followed, still_standing
 from sketcher.analysis.fit.lying_findings import stated_followed
 from sketcher.analysis.limits.judging import with_limits
 from sketcher.analysis.results import BerthFigures, Layout
+from sketcher.analysis.spaces.drag.carried_layout import with_opening
 from sketcher.analysis.spaces.drag.dragged_layout import Mover
 from sketcher.geometry.caching import remembered
 from sketcher.model.scene import Scene
@@ -23,6 +24,8 @@ from sketcher.web.logic.session import Evaluate
 
 UNTOUCHED_LAYOUT = ("waterline", "berth", "weight", "fitting")
 """Kinds that divide nothing: while one of them moves the panels and compartments stay as they are."""
+JOINS = ("opening", "stringer")
+"""Kinds that may join compartments: panels stay as they are, and what joins what is worked out anew."""
 
 Follow = Callable[[Scene, Evaluation], Evaluation]
 """A scene to its figures, by those of a moment before."""
@@ -60,6 +63,13 @@ def drag_evaluation(started: Evaluation, ref: ObjectRef, whole: Evaluate, *, div
         return DragEvaluation(
             lambda scene, last: _whole(judged(mover.at(scene)), last),
             lambda scene, last: seen_at_once(mover.seen_at(scene, last.layout), last),
+        )
+    if ref.kind in JOINS and started.layout.panels:
+        still = _mover(started.layout, started.layout.panels[0].name)
+        carry = with_opening if ref.kind == "opening" else lambda layout, scene, _: replace(layout, scene=scene)
+        return DragEvaluation(
+            lambda scene, last: _whole(judged(still.at(scene)), last),
+            lambda scene, last: seen_at_once(carry(last.layout, scene, ref.name), last),
         )
     return DragEvaluation(lambda scene, _: whole(scene))
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from math import atan, degrees, radians, tan
 
 import numpy as np
 
@@ -21,6 +22,10 @@ COARSE_STEPS = {"in": 0.00635, "ft": 0.00635}
 FINE_STEPS = {"in": 0.0015875, "ft": 0.0015875}
 COARSE_STEP, FINE_STEP = 0.005, 0.001
 """Steps [m] that a drag snaps to: 5 and 1 mm, or a quarter and a sixteenth of an inch where the scene is in inches."""
+COARSE_TURN, FINE_TURN = 0.5, 0.1
+"""The same of an angle [degrees]: finer than a bevel is sawn by hand."""
+TIE_REACH = 0.025
+"""[m] An end dragged so near to a panel is tied to it."""
 
 MOVED_IN = ("person", "stowage", "bottles", "foam", "tank")
 """Kinds that have no place of their own but the space or berth they are in."""
@@ -33,6 +38,10 @@ class Grip:
     edit: moves it to other figures; what: these figures are; divides: whether compartments may change with it. Of what does not
     move by steps, lands: the figures where a line of sight ends, a point (3,) [m] and the direction (3,) to the eye; says: its
     figures in words. falls: what is told is the figure's negative, as a freeboard falls while the water rises.
+
+    gain: the figure changes by so much for each metre moved. arm [m]: the figure is an angle [degrees], and where it is held lies
+    so far from what it turns about; 0: a length. ties: names of what an end may be tied to, by where that is [m]. next_to: of
+    what goes from one place into another, the figures of the next, or, of -1, of the last.
     """
 
     ref: ObjectRef
@@ -44,11 +53,20 @@ class Grip:
     lands: Callable[[Floats, Floats], tuple[float, ...]] | None = None
     says: Callable[[tuple[float, ...]], str] | None = None
     falls: bool = False
+    gain: float = 1.0
+    arm: float = 0.0
+    ties: Mapping[float, str] = field(default_factory=dict)
+    next_to: Callable[[int], tuple[float, ...]] | None = None
 
 
 def step(units: str, *, fine: bool) -> float:
     """The step [m] that figures snap to."""
     return FINE_STEPS.get(units, FINE_STEP) if fine else COARSE_STEPS.get(units, COARSE_STEP)
+
+
+def step_of(grip: Grip, units: str, *, fine: bool) -> float:
+    """The step that a grip's figures snap to: [m], or [degrees] of an angle."""
+    return (FINE_TURN if fine else COARSE_TURN) if grip.arm else step(units, fine=fine)
 
 
 def grip_on(scene: Scene, ref: ObjectRef, near_x: float | None = None, ends: tuple[float, float] = (0.0, 1.0)) -> Grip:
@@ -74,7 +92,7 @@ def grip_on(scene: Scene, ref: ObjectRef, near_x: float | None = None, ends: tup
             return _waterline_grip(scene, near_x, ends)
         case "opening":
             opening: Opening = find(scene, "openings", ref.name)
-            return _place_grip(ref, "openings", opening.at, _opening_axes(scene, opening))
+            return _place_grip(ref, "openings", opening.at, opening_axes(scene, opening))
         case "chain":
             return Grip(ref=ref, axes=AXES, values=find(scene, "chains", ref.name).pipe, what="its pipe's end",
                         edit=lambda to: SetValue("chains", ref.name, "pipe", to))  # fmt: skip
@@ -84,14 +102,6 @@ def grip_on(scene: Scene, ref: ObjectRef, near_x: float | None = None, ends: tup
     if ref.kind in MOVED_IN:
         raise SketchError(f"{ref.name} has no place of its own", "Drag it into another space, or choose where it goes.")
     raise SketchError(f"a {ref.kind} is not moved by hand", "Select it and type its figures.")
-
-
-def first_axis(scene: Scene, ref: ObjectRef) -> str | None:
-    """The axis an object moves along in the first place; None for what is not moved by hand."""
-    try:
-        return grip_on(scene, ref).axes[0]
-    except SketchError:
-        return None
 
 
 def _berth_grip(scene: Scene, ref: ObjectRef) -> Grip:
@@ -107,7 +117,7 @@ def _place_grip(ref: ObjectRef, block: str, at: tuple[float, ...], axes: str) ->
     return Grip(ref=ref, axes=axes, values=at, edit=lambda to: SetValue(block, ref.name, "at", to), what="its place")
 
 
-def _opening_axes(scene: Scene, opening: Opening) -> str:
+def opening_axes(scene: Scene, opening: Opening) -> str:
     """The order of an opening's `at`, by what it goes through."""
     if opening.through is None:
         raise SketchError(f"{opening.name} is a hose and has no place", "Select it and choose what it joins.")
@@ -203,8 +213,24 @@ def moved_in_drawing(grip: Grip, axes: str, moved: tuple[float, float]) -> tuple
     return tuple(by_axis.get(axis, 0.0) for axis in grip.axes)
 
 
-def in_whole_steps(grip: Grip, moved: tuple[float, ...], to: float) -> tuple[float, ...]:
-    """The grip's figures after a move, each that moved brought to a whole step [m]."""
-    return tuple(
-        value if abs(by) < 1e-12 else round((value + by) / to) * to for value, by in zip(grip.values, moved, strict=True)
+def in_whole_steps(grip: Grip, moved: tuple[float, ...], to: float, reach: float = 0.0) -> tuple[float, ...]:
+    """The grip's figures after a move [m], each that moved brought to a whole step, or to a tie within reach [m]."""
+    return stepped(grip, tuple(_changed(grip, *each) for each in zip(grip.values, moved, strict=True)), to, reach)
+
+
+def _changed(grip: Grip, value: float, by: float) -> float:
+    """How much one of its figures changes where it is moved by so much [m]."""
+    if grip.arm:
+        return degrees(atan(tan(radians(value)) + by / grip.arm)) - value
+    return grip.gain * by
+
+
+def stepped(grip: Grip, changes: tuple[float, ...], to: float, reach: float = 0.0) -> tuple[float, ...]:
+    """The grip's figures after changes, each that changes brought to a whole step, or to a tie within reach or half a step."""
+    figures = tuple(
+        value if abs(by) < 1e-12 else round((value + by) / to) * to for value, by in zip(grip.values, changes, strict=True)
     )
+    near = min(grip.ties, key=lambda place: abs(place - grip.values[0] - changes[0]), default=None)
+    if near is not None and abs(near - grip.values[0] - changes[0]) <= max(reach, to / 2):
+        return (near,)
+    return figures

@@ -47,7 +47,8 @@ def drag_figures(drag: ObjectDrag, now: Evaluation) -> tuple[DragFigure, ...]:
     sense = -1.0 if drag.grip.falls else 1.0
     value = place_words(drag.grip, drag.to, units)
     moved = sense * (drag.to[0] - drag.grip.values[0]) if len(drag.to) == 1 else 0.0
-    lead = DragFigure(drag.problem or drag.grip.what, value, _change(moved, length_with_unit(abs(moved), units), 5e-4))
+    changed = f"{abs(moved):.1f}°" if drag.grip.arm else length_with_unit(abs(moved), units)
+    lead = DragFigure(drag.problem or drag.grip.what, value, _change(moved, changed, 5e-4))
     return (lead, *changed_berths(drag.started.berths, now.berths, units), *_changed_volumes(drag.started, now))[:MOST_LINES]
 
 
@@ -55,6 +56,10 @@ def place_words(grip: Grip, to: tuple[float, ...], units: str) -> str:
     """The figures of a grip in words."""
     if grip.says is not None:
         return grip.says(to)
+    if grip.arm:
+        return f"{to[0]:.1f}°"
+    if to[0] in grip.ties:
+        return f"{length_with_unit(to[0], units)}, {grip.ties[to[0]]}"
     names = {"x": "", "y": "", "z": ""} if len(to) == 1 else {"x": "aft ", "y": "off centre ", "z": "up "}
     sense = -1.0 if grip.falls else 1.0
     return ", ".join(f"{names[axis]}{length_with_unit(sense * each, units)}" for axis, each in zip(grip.axes, to, strict=True))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -19,13 +19,24 @@ from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.drag.contents_grip import grip_into
 from sketcher.web.logic.drag.drag_evaluation import drag_evaluation, prepare_drag
 from sketcher.web.logic.drag.following_figures import FollowingFigures
-from sketcher.web.logic.drag.grips import MOVED_IN, Grip, grip_on, in_whole_steps, moved_in_drawing, moved_in_picture, step
+from sketcher.web.logic.drag.grips import (
+    MOVED_IN,
+    TIE_REACH,
+    Grip,
+    grip_on,
+    in_whole_steps,
+    moved_in_drawing,
+    moved_in_picture,
+    step,
+    step_of,
+)
+from sketcher.web.logic.drag.handles import PartHandle
 from sketcher.web.logic.drag.hit_testing import CompartmentWalls, Place, object_at, object_to_move
 from sketcher.web.logic.drag.object_drag import ObjectDrag, drag_figures
 from sketcher.web.logic.patterns.joint_edits import AXIS_OF, joint_grip
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.view_settings import ViewSettings
-from sketcher.web.state import CutName, DragFigure, Look
+from sketcher.web.state import CUT_AXES, CutName, DragFigure, Look
 from sketcher.web.view.drawing_sheet import DrawingSheet
 from sketcher.web.view.pattern_paper import PatternPaper
 from sketcher.web.view.sheet.cut_places import cut_places
@@ -43,9 +54,9 @@ CLICK_REACH_PAPER = 0.6
 
 @dataclass(eq=False, repr=False)
 class PointerDrag:
-    """mode: what moves with the pointer; object_drag: the object, where one does; pressed: what was pressed on, for a click;
-    beneath: on paper, all that lies there, the uppermost first. changed: called when figures of a drag have followed; without it
-    none are left for later.
+    """mode: what moves with the pointer; object_drag: the object, where one does; held: the key of the handle that it was taken
+    hold of by, if by one; pressed: what was pressed on, for a click; beneath: on paper, all that lies there, the uppermost first.
+    changed: called when figures of a drag have followed; without it none are left for later.
     """
 
     session: Session
@@ -53,6 +64,7 @@ class PointerDrag:
     sheet: DrawingSheet
     mode: Mode = "none"
     object_drag: ObjectDrag | None = None
+    held: str = ""
     pressed: ObjectRef | None = None
     beneath: tuple[ObjectRef, ...] = ()
     pane: Pane | None = None
@@ -84,6 +96,17 @@ class PointerDrag:
             self.mode = "object"
         else:
             self.mode = "turn"
+
+    def press_handle(self, handle: PartHandle, at: Place, pane: Pane | None, beneath: Sequence[ObjectRef]) -> None:
+        """Pressed on a handle: in the picture (shares of it), or in a drawing [mm]. A click means what lies beneath."""
+        if pane is None:
+            self._begin(at, None, None, self.view_settings.pixels)
+        else:
+            self._begin(at, self.sheet, pane, lambda at: self.sheet.boat_at(pane, at))
+        self.pressed, self.held = next(iter(beneath), None), handle.place.key
+        axes = None if pane is None else pane.placing.axes
+        held = self._hold(handle.grip, self._to_boat(at), axes, tuple(handle.place.at.tolist()))
+        self.mode = "object" if held else "turn" if pane is None else "paper"
 
     def press_drawing(self, pane: Pane | None, ref: ObjectRef | None, at: Place, selected: ObjectRef | None) -> None:
         """Pressed on the sheet of drawings [mm]: an object in a view is taken hold of, elsewhere the sheet is moved.
@@ -124,19 +147,23 @@ class PointerDrag:
         """Pressed in the picture or on some paper; to_boat: what its places there are in the dragged object's figures."""
         self._last = self.pressed_at = at
         self._travelled = 0.0
-        self._paper, self.pane, self._to_boat = paper, pane, to_boat
+        self._paper, self.pane, self._to_boat, self.held = paper, pane, to_boat, ""
 
     def _take(self, ref: ObjectRef, at: Place, axes: str | None, point: tuple[float, ...]) -> bool:
         """Take hold of an object at a point of the boat [m]; False for what does not move or is not seen to move here."""
-        hull = self.session.evaluation.layout.hull
+        evaluation, hull = self.session.evaluation, self.session.evaluation.layout.hull
         near_x = point[0] if axes is None or "x" in axes else None
         try:
             if ref.kind in MOVED_IN:
-                grip = grip_into(self.session.evaluation, ref)
+                grip = grip_into(evaluation, ref)
             else:
-                grip = grip_on(self.session.scene, ref, near_x, (hull.x_forward, hull.x_after))
+                grip = grip_on(evaluation.scene, ref, near_x, (hull.x_forward, hull.x_after))
         except SketchError:
             return False
+        return self._hold(grip, at, axes, point)
+
+    def _hold(self, grip: Grip, at: Place, axes: str | None, point: tuple[float, ...]) -> bool:
+        """Hold a grip at a point of the boat [m]; False for what is not seen to move here."""
         if self._moved(grip, (1.0, 1.0), axes) is None:
             return False
         self.object_drag = ObjectDrag(grip, self.session.evaluation, at, axes)
@@ -225,7 +252,7 @@ class PointerDrag:
                 (self._paper or self.sheet).pan(by)
                 self._last = (at[0] - by[0], at[1] - by[1])
             case "cut" if self._cut is not None and self.pane is not None and self._travelled >= CLICK_REACH_PAPER:
-                place = self.sheet.boat_at(self.pane, at)[0 if self._cut[0] == "section" else 1]
+                place = self.sheet.boat_at(self.pane, at)[self.pane.placing.axes.index(CUT_AXES[self._cut[0]])]
                 self.view_settings.draw_at(self._cut[0], place, step(self.session.scene.units, fine=fine))
             case "object" if self.object_drag is not None and self._travelled >= self._reach:
                 self._drag_to(self.object_drag, at, fine=fine)
@@ -237,7 +264,8 @@ class PointerDrag:
         if moved is None:
             return
         if drag.grip.lands is None:
-            to = in_whole_steps(drag.grip, moved, step(self.session.scene.units, fine=fine))
+            size = step_of(drag.grip, self.session.scene.units, fine=fine)
+            to = in_whole_steps(drag.grip, moved, size, 0.0 if fine else TIE_REACH)
         else:
             to = drag.grip.lands(*self._line_of_sight(drag, at, moved))
         if to == drag.to:

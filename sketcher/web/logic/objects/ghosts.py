@@ -13,8 +13,7 @@ from sketcher.analysis.fit.berths import berth_figures
 from sketcher.analysis.results import BerthFigures, PanelShape
 from sketcher.analysis.spaces.boolean_cuts import hull_solid, panel_solids, with_trim
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points
-from sketcher.analysis.spaces.leaks.opening_paths import in_deck
-from sketcher.analysis.spaces.leaks.opening_shapes import centre_on, opening_frame, outline
+from sketcher.analysis.spaces.leaks.opening_paths import rims
 from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.geometry.mesh import Floats, TriMesh
@@ -50,7 +49,7 @@ def ghost_of(scene: Scene, evaluation: Evaluation, item: Any) -> Ghost:
             runs = (np.array(core_points(faces, form, item, side)) for side in SIDES[item.side])
             return Ghost(lines=tuple(run for run in runs if len(run)))
         case Opening():
-            return Ghost(faces=tuple((ring,) for ring in _opening(evaluation, item)))
+            return Ghost(faces=tuple((ring,) for ring in rims(evaluation.layout, item)))
         case Weight():
             return Ghost(lines=_cross(item.at))
         case Fitting():
@@ -96,18 +95,6 @@ def cushion(berth: BerthFigures) -> Ghost:
     """The outline of a berth's cushion; nothing where there is no room for one."""
     rings = [ring for ring in (berth.outline, *berth.holes) if len(ring)]
     return Ghost(faces=(tuple(np.column_stack([ring, np.full(len(ring), berth.surface)]) for ring in rings),))
-
-
-def _opening(evaluation: Evaluation, opening: Opening) -> list[Floats]:
-    """The rims (k, 3) of an opening in the deck or in a panel; none where it misses it."""
-    if opening.through == "deck":
-        return [path.outline for path in in_deck(evaluation.layout.compartments, opening)[0]]
-    shape = next((shape for shape in evaluation.layout.panels if shape.name == opening.through), None)
-    if shape is None:
-        return []
-    middle = shape.front.moved(-shape.panel.thickness / 2)
-    frame = opening_frame(shape.kind, centre_on(shape.kind, opening.at, middle), middle)
-    return [frame.space(np.asarray(outline(opening).exterior.coords)[:-1])]
 
 
 def _cross(at: tuple[float, float, float]) -> tuple[Floats, ...]:

@@ -13,7 +13,7 @@ from sketcher.outputs.drawing.ordinates import SIZE
 from sketcher.outputs.drawing.views import plan_height, profile_place
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.outputs.wording.quantities import length_with_unit
-from sketcher.web.state import CutName, Look
+from sketcher.web.state import CUT_AXES, CUT_KEYS, CUT_NAMES, CutName, Look
 from sketcher.web.view.sheet.panes import Pane
 
 Point = tuple[float, float, float]
@@ -23,7 +23,11 @@ PLAN_FOLLOWS = ("compartment", "lid", "berth", "fitting", "weight")
 PAST, ASIDE_WATER, KNOB, HOLD = 2.2, 8.4, 1.3, 2.6
 """[mm]: how far beside its drawing a cut's knob stands, and where the water's height is written, half a knob, and how far from
 its middle a hand takes hold of it."""
-MARKED: dict[Kind, tuple[CutName, ...]] = {"profile": ("section", "plan"), "plan": ("section",), "section": ("plan",)}
+MARKED: dict[Kind, tuple[CutName, ...]] = {
+    "profile": ("section", "plan"),
+    "plan": ("section", "profile"),
+    "section": ("plan", "profile"),
+}
 """Which other cuts are marked in each drawing."""
 PROFILE_FOLLOWS = ("compartment", "partition", "fitting", "weight")
 
@@ -42,10 +46,9 @@ def cut_places(evaluation: Evaluation, look: Look, selected: ObjectRef | None) -
             places["plan"] = middle[2]
         if selected.kind in PROFILE_FOLLOWS and not _on_centreline(_space(evaluation, selected)):
             places["profile"] = middle[1]
-    if look.plan_height is not None:
-        places["plan"] = look.plan_height
-    if look.section_at is not None:
-        places["section"] = look.section_at
+    for name in CUT_NAMES:
+        chosen = getattr(look, CUT_KEYS[name])
+        places[name] = places[name] if chosen is None else chosen
     return places
 
 
@@ -58,7 +61,7 @@ def cut_marks(panes: tuple[Pane, ...], places: Mapping[Kind, float], height: flo
     first = panes[0]
     for pane in panes:
         for name in MARKED[pane.kind]:
-            upright = name == "section"
+            upright = pane.placing.axes[0] == CUT_AXES[name]
             place = pane.placing.spot(places[name], places[name])[0 if upright else 1]
             low, high = (pane.left, pane.right) if upright else (pane.bottom, pane.top)
             if not low <= place <= high:
@@ -66,7 +69,7 @@ def cut_marks(panes: tuple[Pane, ...], places: Mapping[Kind, float], height: flo
             ends = ((place, pane.bottom), (place, pane.top)) if upright else ((pane.left, place), (pane.right, place))
             path = "M" + "L".join(f"{x:.2f} {height - y:.2f}" for x, y in ends)
             made.append(f'<path class="cut-line" d="{path}"/>')
-            in_line = pane is not first and (upright or pane.bottom == first.bottom)
+            in_line = pane is not first and name in MARKED[first.kind] and (upright or pane.bottom == first.bottom)
             if not in_line:
                 limits = sorted(pane.placing.boat(end, end)[0 if upright else 1] for end in (low, high))
                 made.append(_knob(pane, name, place, height, (*limits, places[name]), units))
@@ -75,11 +78,11 @@ def cut_marks(panes: tuple[Pane, ...], places: Mapping[Kind, float], height: flo
 
 def _knob(pane: Pane, name: CutName, place: float, height: float, figures: tuple[float, ...], units: str) -> str:
     """What a cut is dragged by, its name at it. place: along the paper [mm]; figures: its least, greatest and present [m]."""
-    upright = name == "section"
+    upright = pane.placing.axes[0] == CUT_AXES[name]
     if upright:
-        x, y = place, pane.bottom - PAST if pane.kind == "profile" else pane.top + PAST
+        x, y = place, pane.top + PAST if pane.kind == "plan" else pane.bottom - PAST
     else:
-        x, y = (pane.right + ASIDE_WATER if pane.kind == "profile" else pane.left - PAST), place
+        x, y = {"profile": pane.right + ASIDE_WATER, "plan": pane.right + PAST, "section": pane.left - PAST}[pane.kind], place
     says = {
         "class": "cut-mark",
         "data-cut": f"{pane.kind}/{name}",
@@ -90,7 +93,7 @@ def _knob(pane: Pane, name: CutName, place: float, height: float, figures: tuple
         "aria-label": f"Place of the {name}",
         "aria-orientation": "horizontal" if upright else "vertical",
         **{f"aria-value{word}": f"{value * 1000:.0f}" for word, value in zip(("min", "max", "now"), figures, strict=True)},
-        "aria-valuetext": f"{length_with_unit(figures[2], units)} {'aft' if upright else 'up'}",
+        "aria-valuetext": _place_words(name, figures[2], units),
     }
     marks = " ".join(f"{word}={quoteattr(value)}" for word, value in says.items())
     y = height - y
@@ -99,6 +102,13 @@ def _knob(pane: Pane, name: CutName, place: float, height: float, figures: tuple
     at = f'x="{x + 2.0:.2f}" y="{y + 0.8:.2f}"' if upright else f'x="{x:.2f}" y="{y - 1.9:.2f}" text-anchor="middle"'
     hold = f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{HOLD:g}"/>'
     return f'<g {marks}>{title}{hold}<path d="{diamond}"/><text {at} font-size="{SIZE}">{name}</text></g>'
+
+
+def _place_words(name: CutName, at: float, units: str) -> str:
+    """Where a drawing is cut, in words."""
+    if name == "profile":
+        return f"{length_with_unit(abs(at), units)} to {'starboard' if at > 0 else 'port'}" if at else "on the centreline"
+    return f"{length_with_unit(at, units)} {'aft' if name == 'section' else 'up'}"
 
 
 def middle_of(evaluation: Evaluation, selected: ObjectRef | None) -> Point | None:

@@ -7,7 +7,7 @@ import pytest
 from specimens import layout_scene, wigley_form
 
 from sketcher.analysis.results import FlowPath, Layout
-from sketcher.analysis.spaces.drag.carried_layout import carried
+from sketcher.analysis.spaces.drag.carried_layout import carried, with_opening
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, Lid, Opening, Scene
 
@@ -58,3 +58,23 @@ def test_an_opening_of_a_panel_that_turned_is_left_out_until_it_is_worked_out() 
     assert set(paths(carried(start, there, end.panels, end.compartments, {"main"}))) == {"hatch"}
     space = replace(end.compartments[0], name="new")
     assert carried(start, there, end.panels, (space,), {"main"}).compartments[0] is space
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    ("name", "at", "size"),
+    [("door", (0.02, 0.32), (0.2, 0.18)), ("door", (0.0, 0.3), (0.26, 0.1)), ("hatch", (3.8, -0.1), (0.25, 0.15))],
+)
+def test_an_opening_that_is_dragged_is_where_a_fresh_layout_has_it(
+    name: str, at: tuple[float, float], size: tuple[float, float]
+) -> None:
+    """Moved or made larger, in a raked bulkhead or in a lid: its rim is the same box, its lowest point too; the other stays."""
+    start, before = lay_out(scene(), FORM), scene()
+    changed = tuple(replace(o, at=at, size=size) if o.name == name else o for o in before.openings)
+    there = replace(before, openings=changed)
+    seen, fresh = paths(with_opening(start, there, name)), paths(lay_out(there, FORM))
+    for each, path in fresh.items():
+        ends = [(found.outline.min(axis=0), found.outline.max(axis=0)) for found in (seen[each], path)]
+        np.testing.assert_allclose(ends[0], ends[1], rtol=0, atol=1e-9)
+        assert seen[each].lowest == pytest.approx(path.lowest, abs=1e-9)
+        assert seen[each].between == path.between

@@ -193,3 +193,23 @@ def test_the_waterline_tips_when_taken_near_an_end(sketch: DrivenSketch) -> None
     water = sketch.scene.waterline
     assert water is not None
     assert (water.forward, water.after) == (pytest.approx(0.33), 0.262)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("kind", ["plan", "section"])
+def test_the_profiles_place_is_dragged_where_it_is_marked(sketch: DrivenSketch, kind: str) -> None:
+    """By its knob in plan and section: the profile is cut there, and keys move it on; emptied it follows what is selected."""
+    cut, sheet = f"{kind}/profile", sketch.workspace.sheet
+    assert f'data-cut="{cut}"' in sketch.parts()["sheet-marks"]
+    pane = next(pane for pane in sheet.panes if pane.kind == kind)
+    axis = pane.placing.axes.index("y")
+    spots = [pane.placing.spot(at, at) for at in (0.0, 0.25)]
+    start, end = ([x, sheet.size[1] - y] for x, y in spots)
+    end[1 - axis] = start[1 - axis]
+    sketch.drag("drawing", start, end, cut=cut)
+    assert sketch.workspace.view_settings.look.profile_at == pytest.approx(0.25)
+    assert "250 mm to starboard" in sketch.parts()["sheet-profile"]
+    sketch.ask("nudge", towards="right", where="drawing", cut=cut, at=[0, 0])
+    assert sketch.workspace.view_settings.look.profile_at == pytest.approx(0.255)
+    sketch.ask("drawn_at", which="profile", value="")
+    assert "on the centreline" in sketch.parts()["sheet-profile"]
