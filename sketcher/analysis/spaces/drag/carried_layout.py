@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from sketcher.analysis.results import Compartment, FlowPath, Layout, PanelShape
-from sketcher.analysis.spaces.leaks.opening_paths import rims
+from sketcher.analysis.spaces.leaks.opening_paths import opening_rims
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.vectors import triple
 from sketcher.model.scene import Scene
@@ -43,7 +43,7 @@ def with_opening(last: Layout, scene: Scene, name: str) -> Layout:
     What of it goes past its panel's edge is still in them. One that is not in the deck or a panel, or misses it, stays.
     """
     opening = next(opening for opening in scene.openings if opening.name == name)
-    outlines = rims(last, opening)
+    outlines = opening_rims(last, opening)
 
     def moved(paths: Sequence[FlowPath]) -> tuple[FlowPath, ...]:
         mine = [path for path in paths if path.name == name]

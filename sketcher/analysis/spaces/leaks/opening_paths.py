@@ -109,7 +109,7 @@ def in_deck(spaces: Sequence[Compartment], opening: Opening) -> Found:
     return paths, [] if paths else [_off_deck(opening)]
 
 
-def rims(layout: Layout, opening: Opening) -> list[Floats]:
+def opening_rims(layout: Layout, opening: Opening) -> list[Floats]:
     """The outlines (k, 3) [m] of an opening in the deck or in a panel as it stands; none where it misses it, or is elsewhere."""
     if opening.through == "deck":
         return [path.outline for path in in_deck(layout.compartments, opening)[0]]

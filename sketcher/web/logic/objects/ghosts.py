@@ -13,7 +13,7 @@ from sketcher.analysis.fit.berths import berth_figures
 from sketcher.analysis.results import BerthFigures, PanelShape
 from sketcher.analysis.spaces.boolean_cuts import hull_solid, panel_solids, with_trim
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points
-from sketcher.analysis.spaces.leaks.opening_paths import rims
+from sketcher.analysis.spaces.leaks.opening_paths import opening_rims
 from sketcher.analysis.spaces.panel_planes import faces_by_name
 from sketcher.analysis.spaces.panel_solids import place_panels
 from sketcher.geometry.mesh import Floats, TriMesh
@@ -49,7 +49,7 @@ def ghost_of(scene: Scene, evaluation: Evaluation, item: Any) -> Ghost:
             runs = (np.array(core_points(faces, form, item, side)) for side in SIDES[item.side])
             return Ghost(lines=tuple(run for run in runs if len(run)))
         case Opening():
-            return Ghost(faces=tuple((ring,) for ring in rims(evaluation.layout, item)))
+            return Ghost(faces=tuple((ring,) for ring in opening_rims(evaluation.layout, item)))
         case Weight():
             return Ghost(lines=_cross(item.at))
         case Fitting():
