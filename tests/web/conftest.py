@@ -84,6 +84,15 @@ def quillet(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[
         yield show(serve("quillet-forepeak").address)
 
 
+@pytest.fixture(scope="module")
+def bare(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Watched]:
+    """A page of the smallest hull with nothing in it yet."""
+    boats = tmp_path_factory.mktemp("bare") / "boats"
+    with contextmanager(_serving)(boats) as serve, contextmanager(_opening)(browser) as show:
+        (boats / "scenes" / "bare.yaml").write_text("scene: Bare\nhull: ../hulls/quillet-21.yaml\nunits: mm\n")
+        yield show(serve("bare").address)
+
+
 def _opening(browser: Any) -> Iterator[Any]:
     contexts, pages = [], []
 
