@@ -70,6 +70,20 @@ class Appendage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DistanceCheck:
+    """A distance [m] measured straight between two points, each by its station's place aft and its number from 1.
+
+    across: from one side to the other; else both on one side.
+    """
+
+    name: str
+    start: tuple[float, int]
+    end: tuple[float, int]
+    measured: float
+    across: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WholeBoat:
     """What is known of a boat of which only the forward part was measured; every figure from it is an estimate.
 
@@ -112,6 +126,7 @@ class Hull:
     cockpit: Cockpit | None = None
     open_aft: bool = False
     appendages: tuple[Appendage, ...] = ()
+    checks: tuple[DistanceCheck, ...] = ()
     twin_spacing: float | None = None
     boat: WholeBoat | None = None
     material: HullMaterial | None = None

@@ -51,7 +51,8 @@ def hull_problem(hull: Hull) -> Problem | None:
             return problem
     if all(is_sharp(station) for station in stations):
         return Problem("no station has any area", "Give half-breadths above 0.", "stations")
-    return _order_problem(hull) or _profile_problem(hull, "stem") or _profile_problem(hull, "stern") or _extent_problem(hull)
+    ends = _profile_problem(hull, "stem") or _profile_problem(hull, "stern")
+    return _order_problem(hull) or ends or _extent_problem(hull) or _checks_problem(hull)
 
 
 def whole_part(hull: Hull) -> Hull:
@@ -153,6 +154,23 @@ def _extent_problem(hull: Hull) -> Problem | None:
         return Problem("`boat` is only for a hull measured in part", "Remove it, or write `aft_end: open`.", "boat")
     if hull.open_aft and hull.stern:
         return Problem("an open aft end has no stern", "Remove `stern`, or write `aft_end: closed`.", "stern")
+    return None
+
+
+def _checks_problem(hull: Hull) -> Problem | None:
+    """The distances that were measured as checks go from one point of a station to another."""
+    counts = {station.at: len(station.points) for station in hull.stations}
+    for check in hull.checks:
+        key = f"checks.{check.name}"
+        for at, point in (check.start, check.end):
+            if at not in counts:
+                message = f"the check {check.name!r} names a station at {format_length(at, hull.units)}, and there is none"
+                return Problem(message, "Write the station's `at`.", key)
+            if point > counts[at]:
+                message = f"the check {check.name!r} names point {point} of {counts[at]}"
+                return Problem(message, "Points count from 1 at the keel.", key)
+        if check.start == check.end and not check.across:
+            return Problem(f"the check {check.name!r} goes from a point to itself", "Name two points.", key)
     return None
 
 

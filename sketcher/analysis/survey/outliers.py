@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.analysis.findings import Why
 from sketcher.analysis.survey.prediction import Section
-from sketcher.analysis.survey.residuals import System, residual_system
+from sketcher.analysis.survey.residuals import Distance, System, residual_system
 from sketcher.analysis.survey.traced_lines import MissedMark, missed_marks, trace_lines
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import POINTS_APART
@@ -95,7 +95,7 @@ def judge(hull: Hull) -> Judgement:
     elif hull.between_points == "smooth":
         missed = missed_marks(points, marks)
         marks = [sorted({*mine, *(m.point for m in missed if m.station == j)}) for j, mine in enumerate(marks)]
-    system = residual_system(_sections(hull, usable, points, marks))
+    system = residual_system(_sections(hull, usable, points, marks), _distances(hull, usable))
     scale = _roughness(system)
     return Judgement(
         _slips(system, scale, usable),
@@ -115,6 +115,18 @@ def _sections(hull: Hull, usable: list[int], points: list[Floats], marks: list[l
     return tuple(
         Section(hull.stations[j].at, section, ends, lean if j == last else 0.0)
         for j, section, ends in zip(usable, points, trace_lines(points, marks), strict=True)
+    )
+
+
+def _distances(hull: Hull, usable: list[int]) -> tuple[Distance, ...]:
+    """The hull's checks whose ends lie on stations that are judged."""
+    number = {hull.stations[j].at: k for k, j in enumerate(usable)}
+    return tuple(
+        Distance(
+            (number[check.start[0]], check.start[1] - 1), (number[check.end[0]], check.end[1] - 1), check.measured, check.across
+        )
+        for check in hull.checks
+        if check.start[0] in number and check.end[0] in number
     )
 
 
@@ -171,8 +183,14 @@ def _unjudged(system: System, scale: float, hull: Hull, usable: list[int]) -> li
         for i, point in enumerate(station.points)
         for c in _coordinates(i, point)
     ]
+    told = {
+        (usable[shift.station], shift.point, c)
+        for shift, spread in zip(system.shifts, spreads * scale, strict=True)
+        for c in (0, 1)
+        if abs(shift.direction[c]) == 1.0 and spread <= JUDGED_UP_TO
+    }
     for shift, spread in zip(system.shifts, spreads * scale, strict=True):
-        if shift.point is None:
+        if shift.point is None or shift.checked:
             continue
         station = usable[shift.station]
         for c in _coordinates(shift.point, hull.stations[station].points[shift.point]):
@@ -185,7 +203,8 @@ def _unjudged(system: System, scale: float, hull: Hull, usable: list[int]) -> li
                 unjudged.append(Unjudged(station, shift.point, c, "end" if ends else "line" if np.isinf(spread) else "bend"))
             elif spread > JUDGED_UP_TO * share:
                 unjudged.append(Unjudged(station, shift.point, c, "along", share))
-    return sorted(unjudged, key=lambda u: (u.station, u.point, u.coordinate))
+    left = [number for number in unjudged if (number.station, number.point, number.coordinate) not in told]
+    return sorted(left, key=lambda u: (u.station, u.point, u.coordinate))
 
 
 def _coordinates(point: int, value: tuple[float, float]) -> tuple[Literal[0, 1], ...]:

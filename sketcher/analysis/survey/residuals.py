@@ -19,11 +19,25 @@ from sketcher.geometry.tolerances import FAIRNESS_REACH, ROUGHNESS, TAPE_ERROR
 
 @dataclass(frozen=True, eq=False)
 class Shift:
-    """One number or place that may be wrong: a point along `direction` (half-breadth, height); point None: the whole station."""
+    """One number or place that may be wrong: a point along `direction` (half-breadth, height); point None: the whole station.
+
+    checked: it slides the point along the skin, so that only a measured distance tells.
+    """
 
     station: int
     point: int | None
     direction: tuple[float, float] = (0.0, 0.0)
+    checked: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Distance:
+    """A straight distance [m] measured between (station, point) and (station, point), both counted from 0."""
+
+    start: tuple[int, int]
+    end: tuple[int, int]
+    measured: float
+    across: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,8 +64,11 @@ class System:
         return sizes, np.where(told, information**-0.5, np.inf)
 
 
-def residual_system(sections: tuple[Section, ...]) -> System:
-    """Residuals of every point that its neighbours predict: square to the skin between lines, in both directions on them."""
+def residual_system(sections: tuple[Section, ...], distances: tuple[Distance, ...] = ()) -> System:
+    """Residuals of every point that its neighbours predict: square to the skin between lines, in both directions on them.
+
+    distances: measured besides; each is one residual more, and its ends are judged along the skin too.
+    """
     predictor = Predictor(sections)
     count = len(predictor.points)
     rows: list[Floats] = []
@@ -76,7 +93,21 @@ def residual_system(sections: tuple[Section, ...]) -> System:
                 places.append((j, along[point] / along[-1]))
                 directions.append(axis)
         shifts.append(Shift(j, None))
+    shifts += [Shift(j, point, axis, checked=True) for j, point in _ends_of(distances) for axis in _other_axis(shifts, j, point)]
     weights = np.array(rows).reshape(len(rows), 2 * count)
+    fair = _system(predictor, weights, doubts, places, directions, shifts, slopes)
+    return _with_distances(fair, weights, predictor, distances) if distances else fair
+
+
+def _system(
+    predictor: Predictor,
+    weights: Floats,
+    doubts: list[tuple[float, float]],
+    places: list[tuple[int, float]],
+    directions: list[Floats],
+    shifts: list[Shift],
+    slopes: Floats,
+) -> System:
     covariance = _covariance(weights, predictor, np.array(doubts), np.array(places), np.array(directions))
     return System(
         weights @ np.concatenate([predictor.points[:, 0], predictor.points[:, 1]]),
@@ -84,6 +115,62 @@ def residual_system(sections: tuple[Section, ...]) -> System:
         tuple(shifts),
         _effects(weights, predictor, shifts, slopes),
     )
+
+
+def _ends_of(distances: tuple[Distance, ...]) -> list[tuple[int, int]]:
+    return sorted({end for distance in distances for end in (distance.start, distance.end)})
+
+
+def _other_axis(shifts: list[Shift], station: int, point: int) -> list[tuple[float, float]]:
+    """The coordinate that lies nearest along the skin at a point that is judged square to it alone."""
+    mine = [shift.direction for shift in shifts if (shift.station, shift.point) == (station, point)]
+    if len(mine) != 1 or 1.0 in mine[0]:
+        return []
+    return [(0.0, 1.0) if abs(mine[0][0]) > abs(mine[0][1]) else (1.0, 0.0)]
+
+
+def _with_distances(fair: System, weights: Floats, predictor: Predictor, distances: tuple[Distance, ...]) -> System:
+    """The system with a residual for each measured distance: what its ends' places say, less what was measured."""
+    count = len(predictor.points)
+    rows, residuals = np.zeros((len(distances), 2 * count)), np.zeros(len(distances))
+    along = np.zeros((len(distances), len(predictor.sections)))
+    for row, distance in enumerate(distances):
+        ends = [_place(predictor, *end) for end in (distance.start, distance.end)]
+        if distance.across:
+            ends[1][1] *= -1.0
+        apart = float(np.linalg.norm(ends[1] - ends[0]))
+        toward = (ends[1] - ends[0]) / apart
+        residuals[row] = apart - distance.measured
+        for (j, point), sign in ((distance.start, -1.0), (distance.end, 1.0)):
+            g = int(predictor.starts[j]) + point
+            rows[row, g] += sign * toward[1] * (-1.0 if distance.across and sign > 0.0 else 1.0)
+            rows[row, count + g] += sign * (toward[2] + toward[0] * predictor.sections[j].lean)
+            along[row, j] += sign * toward[0]
+    effects = np.array([_distance_effect(shift, rows, along, predictor) for shift in fair.shifts]).T
+    measured = _measured(predictor)
+    noisy, fair_noisy = rows * measured, weights * measured
+    mixed = TAPE_ERROR**2 * fair_noisy @ noisy.T
+    own = TAPE_ERROR**2 * (noisy @ noisy.T + np.eye(len(distances)))
+    return System(
+        np.concatenate([fair.residuals, residuals]),
+        np.block([[fair.covariance, mixed], [mixed.T, own]]),
+        fair.shifts,
+        np.concatenate([fair.effects, effects]),
+    )
+
+
+def _place(predictor: Predictor, station: int, point: int) -> Floats:
+    """A point's place (3,): aft, to starboard, up."""
+    section = predictor.sections[station]
+    y, z = section.points[point]
+    return np.array([section.x + section.lean * (z - section.points[0, 1]), y, z])
+
+
+def _distance_effect(shift: Shift, rows: Floats, along: Floats, predictor: Predictor) -> Floats:
+    if shift.point is None:
+        return along[:, shift.station]
+    g = int(predictor.starts[shift.station]) + shift.point
+    return np.asarray(rows[:, g] * shift.direction[0] + rows[:, len(predictor.points) + g] * shift.direction[1])
 
 
 def _predictions(predictor: Predictor, station: int) -> list[tuple[int, Predicted | None, list[Floats]]]:
@@ -102,15 +189,19 @@ def _predictions(predictor: Predictor, station: int) -> list[tuple[int, Predicte
     return predictions
 
 
+def _measured(predictor: Predictor) -> Floats:
+    """1 for each number (2 n,) that was measured, 0 for half-breadths on the centreline."""
+    measured = np.ones(2 * len(predictor.points))
+    centre = predictor.starts[:-1]
+    measured[centre[predictor.points[centre, 0] == 0.0]] = 0.0
+    return measured
+
+
 def _covariance(weights: Floats, predictor: Predictor, doubts: Floats, places: Floats, directions: Floats) -> Floats:
     """Noise of the tape through all the weights, the hull's own unfairness (alike over a station), and local doubts."""
     if not len(weights):
         return np.zeros((0, 0))
-    count = len(predictor.points)
-    measured = np.ones(2 * count)
-    centre = predictor.starts[:-1]
-    measured[centre[predictor.points[centre, 0] == 0.0]] = 0.0
-    noisy = weights * measured
+    noisy = weights * _measured(predictor)
     apart = (places[:, None, 1] - places[None, :, 1]) / FAIRNESS_REACH
     alike = (places[:, None, 0] == places[None, :, 0]) * np.exp(-0.5 * apart**2) * (directions @ directions.T)
     noise = TAPE_ERROR**2 * noisy @ noisy.T + np.outer(doubts[:, 0], doubts[:, 0]) * alike

@@ -24,7 +24,7 @@ from sketcher.model.fields.kinds import (
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields, read_units
 from sketcher.model.fields.records import Block, pairs, read_block, record, write_flow
 from sketcher.model.files.line_lookup import line_of
-from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Station, WholeBoat
+from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, DistanceCheck, Hull, Station, WholeBoat
 from sketcher.model.measurement_checks import POINTS_LIMIT, STATIONS_LIMIT, hull_problem, whole_part
 from sketcher.model.units import UNITS
 
@@ -127,15 +127,32 @@ _APPENDAGES = Block(
         Field("lowest", "lowest", anywhere),
     ),
 )
+_station_point = row_kind("[station, point]", anywhere, kinds.whole("a point's number from 1", 1, POINTS_LIMIT))
+_CHECKS = Block(
+    "checks",
+    "check",
+    DistanceCheck,
+    (
+        Field("from", "start", _station_point, required=True),
+        Field("to", "end", _station_point, required=True),
+        Field("measured", "measured", positive, required=True),
+        Field("across", "across", mapped({"false": False, "true": True})),
+    ),
+)
 _tilt = number("degrees between -45 and 45", least=-45.0, most=45.0, unit="°")
 _MEASURED = (Field("trim", "measured_trim", _tilt), Field("heel", "measured_heel", _tilt))
 _RAKE = (Field("rake", "transom_rake", kinds.angle),)
 _TWIN = (Field("spacing", "twin_spacing", positive, required=True),)
 
 
-def _write_appendages(value: Sequence[Appendage], units: str) -> str:
-    members = (f"{kinds.write_text(item.name)}: {write_flow(item, _APPENDAGES.fields, units)}" for item in value)
-    return f"{{{', '.join(members)}}}"
+def _named(block: Block) -> Kind:
+    """A block of named objects, written on one line."""
+
+    def write(value: Sequence[Any], units: str) -> str:
+        members = (f"{kinds.write_text(item.name)}: {write_flow(item, block.fields, units)}" for item in value)
+        return f"{{{', '.join(members)}}}"
+
+    return Kind(lambda item: read_block(item, block), write)
 
 
 def _measured(item: Item) -> dict[str, Any]:
@@ -164,7 +181,8 @@ HULL_FIELDS = (
     Field("coachroof", "coachroof", record("{from: …, to: …, half_breadth: …, height: …}", Coachroof, _COACHROOF)),
     Field("cockpit", "cockpit", record("{from: …, to: …, half_breadth: …, sole: …}", Cockpit, _COCKPIT)),
     Field("aft_end", "open_aft", mapped({"closed": False, "open": True})),
-    Field("appendages", "appendages", Kind(lambda item: read_block(item, _APPENDAGES), _write_appendages)),
+    Field("appendages", "appendages", _named(_APPENDAGES)),
+    Field("checks", "checks", _named(_CHECKS)),
     Field("twin", "twin", Kind(lambda item: read_fields(item, _TWIN, "{spacing: …}")["twin_spacing"], _not_written)),
     Field("boat", "boat", record("what is known of the whole boat", WholeBoat, _BOAT)),
 )
@@ -177,6 +195,7 @@ PART_FIELDS: dict[str, tuple[Field, ...]] = {
     "coachroof": _COACHROOF,
     "cockpit": _COCKPIT,
     "appendages": _APPENDAGES.fields,
+    "checks": _CHECKS.fields,
     "twin": _TWIN,
     "boat": _BOAT,
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import dist
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from sketcher.analysis.survey.misread_digits import likely_reading
 from sketcher.analysis.survey.outliers import JUDGED_UP_TO, judge
 from sketcher.analysis.survey.prediction import Section
 from sketcher.analysis.survey.residuals import residual_system
-from sketcher.model.hull import Hull, Station
+from sketcher.model.hull import DistanceCheck, Hull, Station
 from sketcher.outputs.wording.kinds import in_brief
 from sketcher.outputs.wording.sentences import message as in_words
 from sketcher.outputs.wording.sentences import words
@@ -291,3 +292,47 @@ def test_an_end_that_is_one_point_does_not_stop_the_look() -> None:
     sharp = replace(hull, stations=(Station(at=0.1, points=((0.0, 1.0),)), *hull.stations))
     assert _warnings(sharp) == []
     assert any(u.station == 0 and u.why == "end" for u in judge(sharp).unjudged)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("name", ["quillet-21", "marram-29", "ternholm-34"])
+def test_a_height_that_slid_along_the_topsides_is_found_by_measured_diagonals(name: str) -> None:
+    """Twelve seeds: a slip of 50 mm that the skin's run hides; three distances from its point name it first, every time.
+
+    Without them fewer than two in three are found; the same distances raise nothing about sound numbers.
+    """
+    hull = demo_hull(name)
+    hidden = [
+        u for u in judge(hull).unjudged if u.why == "along" and u.coordinate == 1 and 2 <= u.station < len(hull.stations) - 3
+    ]
+    without, named = 0, 0
+    for seed in range(12):
+        rng = np.random.default_rng(seed)
+        sound = measured_again(hull, rng)
+        it = hidden[int(rng.integers(len(hidden)))]
+        checks = diagonals(hull, it.station, it.point, rng)
+        wrong = slipped(sound, it.station, it.point, 1, float(0.05 * rng.choice([-1, 1])))
+        without += any((slip.station, slip.point) == (it.station, it.point) for slip in judge(wrong).slips)
+        first = judge(replace(wrong, checks=checks)).slips[0]
+        named += (first.station, first.point) == (it.station, it.point)
+        assert judge(replace(sound, checks=checks)).slips == ()
+    assert named == 12
+    assert without < 8
+
+
+def diagonals(hull: Hull, station: int, point: int, rng: np.random.Generator) -> tuple[DistanceCheck, ...]:
+    """Distances from a point to the keel of both stations beside its own and to the sheer of one, measured within 5 mm."""
+    ends = [(station - 1, 0), (station + 1, 0), (station + 1, len(hull.stations[station + 1].points) - 1)]
+    return tuple(
+        DistanceCheck(
+            name=f"diagonal {number}",
+            start=(hull.stations[station].at, point + 1),
+            end=(hull.stations[j].at, i + 1),
+            measured=float(dist(place(hull, station, point), place(hull, j, i)) + rng.uniform(-0.005, 0.005)),
+        )
+        for number, (j, i) in enumerate(ends, 1)
+    )
+
+
+def place(hull: Hull, station: int, point: int) -> tuple[float, float, float]:
+    return (hull.stations[station].at, *hull.stations[station].points[point])
