@@ -21,7 +21,7 @@ _BELOW_EDGE = 0.06
 
 
 @dataclass(frozen=True, slots=True)
-class Hole:
+class UnseenPatch:
     """From and to so far aft of the hull's zero [m], between two heights [m]; None: down to the keel, up to the sheer."""
 
     start: float
@@ -36,7 +36,7 @@ def holes_of(
     sheer: Callable[[float], float],
     end: Callable[[Floats], Floats],
     zero: Floats,
-) -> tuple[Hole, ...]:
+) -> tuple[UnseenPatch, ...]:
     """Where no point of the skin lies, from forward to aft, for a hull whose zero (3,) lies there.
 
     keel, sheer: heights by x, the keel's where an end's profile tells it; end: x by heights.
@@ -61,7 +61,9 @@ def holes_of(
         edge = not (below & ~region)[:, columns][rows.max() + 1 :].any()
         if last - first >= LEAST_HOLE and (down or edge or float(np.ptp(z)) >= LEAST_HOLE / 2):
             bottom, top = float(z.min() - zero[2]), float(z.max() - zero[2])
-            found.append(Hole(first - float(zero[0]), last - float(zero[0]), None if down else bottom, None if edge else top))
+            found.append(
+                UnseenPatch(first - float(zero[0]), last - float(zero[0]), None if down else bottom, None if edge else top)
+            )
     return tuple(sorted(found, key=lambda hole: hole.start))
 
 

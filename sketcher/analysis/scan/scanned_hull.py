@@ -9,7 +9,7 @@ import numpy as np
 
 from sketcher.analysis.scan.attitude import ScanAttitude, found_attitude, stated_attitude, thinned
 from sketcher.analysis.scan.ends import Transom, profile_of, transom_of
-from sketcher.analysis.scan.holes import Hole, holes_of
+from sketcher.analysis.scan.holes import UnseenPatch, holes_of
 from sketcher.analysis.scan.knuckles import Knuckle, corners_of, running
 from sketcher.analysis.scan.sections import GATE, ScanSection, cut_at, top_edge
 from sketcher.analysis.scan.skin import ANGLES, Face, Polar, Skin, skin_of
@@ -57,7 +57,7 @@ class ScannedHull:
     noise: float
     used: int
     of: int
-    holes: tuple[Hole, ...]
+    holes: tuple[UnseenPatch, ...]
     transom: bool
 
     @property
