@@ -4,7 +4,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from scanned_boats import scan_of
+from scans.scanned_boats import scan_of
 
 from sketcher import cli
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scanned_boats import Scan, compared, scan_of
+from scans.scanned_boats import Scan, compared, scan_of
 
 from sketcher.analysis.scan.attitude import stated_attitude
 from sketcher.analysis.scan.scan_findings import scan_findings

@@ -1,6 +1,6 @@
 """Hulls made of scans against the hulls that were scanned: sections, volume, knuckles, time and memory.
 
-python tests/benchmarks/scans.py [POINTS]
+python tests/benchmarks/scanned_hulls.py [POINTS]
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "support"))
 
-from scanned_boats import compared, scan_of
+from scans.scanned_boats import compared, scan_of
 
 from sketcher.analysis.scan.scanned_hull import hull_of_scan
 

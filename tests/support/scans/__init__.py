@@ -1,0 +1,1 @@
+"""Scans made of the demo hulls, and what came of them against those."""
