@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import scene_specimens
 import yaml
-from demo_panels import shortened
+from layouts.shortened_panels import shortened
 from places import ROOT
 
 from sketcher.analysis.evaluate import evaluate
