@@ -77,7 +77,9 @@ def hull_command(
     points: Sequence[str] | None,
     overwrite: bool,
 ) -> int:
-    """Turn measurements or printed offsets (CSV), a scan (PLY, STL, OBJ, XYZ) or a form into a hull file.
+    """Turn a tape table, printed offsets or a scan into a hull file.
+
+    A table is CSV, a scan PLY, STL, OBJ or XYZ; with --form a typical form of your dimensions is the beginning.
 
     A hull file that is there already keeps all but its stations, also with --overwrite.
     """

@@ -47,7 +47,9 @@ def sweep_command(
     units: str | None,
     overwrite: bool,
 ) -> int:
-    """Move one or two numbers through their ranges: what becomes of litres, berths and floating, and which limits forbid what.
+    """Move numbers of parts through ranges: where should it go?
+
+    What becomes of litres, berths and floating, and which limits forbid what.
 
     Ctrl-C keeps what is done; again, it ends all.
     """

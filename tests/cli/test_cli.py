@@ -124,7 +124,7 @@ def test_every_command_stands_whole_in_the_help(capsys: pytest.CaptureFixture[st
     commands = out.split("Commands:\n")[1]
     assert (
         " ".join(line.split()[0] for line in commands.splitlines())
-        == "open report picture check compare flood hull new pack build"
+        == "open report picture check compare flood sweep hull new pack build"
     )
     assert "..." not in commands
     assert run(capsys, "--version")[:2] == (0, f"sketcher {sketcher.__version__}\n")
@@ -295,8 +295,8 @@ def test_flood_prints_only_the_cases_asked_for(capsys: pytest.CaptureFixture[str
     values = json.loads(out)
     assert list(values) == list(json.loads(plain))
     assert [case["holed"] for case in values["flooding"]] == [["forward void"]]
-    keys = "holed floods verdict forward_m after_m heel_deg trim_deg trim_change_deg water_m3 least_freeboard_m gm_m lids"
-    assert list(values["flooding"][0]) == [*keys.split(), "emptiest"]
+    keys = "holed floods verdict forward_m after_m heel_deg trim_deg trim_change_deg water_m3 least_freeboard_m"
+    assert list(values["flooding"][0]) == [*keys.split(), "forward_freeboard_m", "after_freeboard_m", "gm_m", "lids", "emptiest"]
 
 
 @pytest.mark.example

@@ -151,9 +151,15 @@ def test_the_key_explains_what_the_picture_uses_and_no_more() -> None:
     assert [key.words for key in tint_keys(boat, cut)] == ["below the water", "crosses the waterline"]
     assert [key.words for key in tint_keys(boat, cut, flooded=["forepeak", "after space"])] == ["below the water"]
     assert [key.words for key in tint_keys(boat, Appearance())] == [space.name for space in boat.layout.compartments]
-    assert [key.words for key in picture_key(boat, cut)] == ["below the waterline", "hull, cut", "panel, cut", "waterline"]
+    assert [key.words for key in picture_key(boat, cut)] == [
+        "below the waterline",
+        "hull, cut",
+        "panel, cut",
+        "cushion",
+        "waterline",
+    ]
     wet = picture_key(boat, Appearance(), ["forepeak"], holed=True)
-    assert [key.words for key in wet] == ["flooded", "waterline when holed", "waterline before"]
+    assert [key.words for key in wet] == ["flooded", "cushion", "waterline when holed", "waterline before"]
     assert picture_key(replace(boat, water=None), Appearance()) == []
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
 import pytest
 from driven_sketch import COLLISION, DrivenSketch
 
@@ -40,8 +41,12 @@ def test_a_drag_in_the_picture_is_one_named_step(sketch: DrivenSketch) -> None:
 )
 def test_a_port_is_dragged_only_when_it_is_meant(sketch: DrivenSketch, selected: str, moved: str) -> None:
     """Pressed on its line it moves when it is selected or nothing is, else its panel moves; a click selects it all the same."""
-    sketch.ask("select", part="opening/forward port")
-    at = sketch.handle()
+    # On its rim, starboard of the cut: at its middle one looks at the panel round it.
+    rim = np.array([[0.7, 0.0625 * np.sqrt(0.5), 0.620 + 0.0625 * np.sqrt(0.5)]])
+    settings = sketch.workspace.view_settings
+    settings.resize((1800, 1000))
+    x, y, _ = settings.camera.project(rim, settings.size)[0].tolist()
+    at = (x / settings.size[0], y / settings.size[1])
     sketch.ask("select", part=selected)
     sketch.drag("picture", at, (at[0] + 0.03, at[1] - 0.03))
     assert moved in sketch.session.history.names[-1]
