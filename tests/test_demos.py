@@ -17,7 +17,7 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.survey.findings import check_hull
 from sketcher.model.files.hull_file import read_hull
-from sketcher.model.files.tape_table import read_tape_table
+from sketcher.model.files.tables.tape_table import read_tape_table
 from sketcher.outputs.tables.json_figures import figures
 from sketcher.outputs.wording.sentences import message as in_words
 

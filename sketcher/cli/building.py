@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 @click.option("--tool", metavar="MM", type=click.FloatRange(1.0, 30.0), help="Its diameter: the sheets' DXF opens inner corners.")
 @click.option("--tabs", is_flag=True, help="Draw places for tabs in the sheets' DXF.")
 @click.option("--stage", type=click.IntRange(1, 9), help="Only what this step of the refit cuts, what came before standing.")
+@click.option("--as-built", metavar="FILE.csv", help="Readings: the list `as built.csv` of an earlier build, filled in.")
 @units_option
 @overwrite_option
 def build_command(
@@ -44,6 +45,7 @@ def build_command(
     tool: float | None,
     tabs: bool,
     stage: int | None,
+    as_built: str | None,
     units: str | None,
     overwrite: bool,
 ) -> int:
@@ -59,7 +61,7 @@ def build_command(
     from sketcher.outputs.wording.sentences import message
 
     check_folder(output)
-    evaluation = evaluated(scene, stage=stage, cut=True)
+    evaluation = evaluated(scene, stage=stage, cut=True, as_built=as_built)
     with buildable(scene), until_interrupted("laying boards on sheets") as watch:
         plan = build_plan(evaluation, watch)
     files = build_files(plan, paper, units, boards=board, tool=None if tool is None else tool / 1000.0, tabs=tabs)

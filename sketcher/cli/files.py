@@ -88,9 +88,9 @@ def hull_command(
     if table is None:
         raise SketchError("no table is named, and no form", "Name a CSV table, or --form round-bilge with --dimensions.")
     from sketcher.cli.scanning import scan_asked
-    from sketcher.model.files.offsets_table import is_offsets_table, read_offsets_table
     from sketcher.model.files.scan_points import is_scan
-    from sketcher.model.files.tape_table import read_tape_table
+    from sketcher.model.files.tables.offsets_table import is_offsets_table, read_offsets_table
+    from sketcher.model.files.tables.tape_table import read_tape_table
 
     to = Destination(output, "hull", overwrite)
     if is_scan(table):

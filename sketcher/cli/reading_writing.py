@@ -13,16 +13,24 @@ if TYPE_CHECKING:
     from sketcher.outputs.drawing.recording import Drawing
 
 
-def evaluated(path: str, output: Destination | None = None, stage: int | None = None, *, cut: bool = False) -> Evaluation:
+def evaluated(
+    path: str, output: Destination | None = None, stage: int | None = None, *, cut: bool = False, as_built: str | None = None
+) -> Evaluation:
     """All that is known of a scene's file; where bottles are counted, which takes a while, a terminal is told how far it is.
 
     output: where it goes, refused before anything is worked out where something would be lost there. stage: of the refit, after
-    which she is looked at; None: after all. cut: only what it builds is planned, what came before standing already.
+    which she is looked at; None: after all. cut: only what it builds is planned, what came before standing already. as_built: a
+    table of what was read of boards.
     """
     from sketcher.analysis.evaluate import evaluate
     from sketcher.model.files.scene_file import read_scene
 
     scene = read_scene(path)
+    if as_built is not None:
+        from sketcher.model.edits.readings import RecordReadings
+        from sketcher.model.files.tables.as_built_table import read_as_built
+
+        scene = RecordReadings(read_as_built(as_built)).apply(scene)
     if stage is not None:
         from sketcher.analysis.staging import scene_after
         from sketcher.model.stages import standing_before

@@ -83,6 +83,40 @@ class Prices:
     of: tuple[tuple[str, float], ...] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GapReading:
+    """The least distance [m] from a place on a board's drawn face to the skin, and from the other face's edge there if read.
+
+    at: right and up from the board's zero, as on its pattern [m].
+    """
+
+    at: tuple[float, float]
+    gap: float
+    other: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartReadings:
+    """What was read of a board, or of a panel, by its name. cut: the board is made; else it follows its gaps before it is.
+
+    kg: as weighed, where planned_kg was planned, None: by the panel's own mass; thickness [m]. gaps, deck_gaps: to the hull's
+    skin and to the deck.
+    """
+
+    name: str
+    cut: bool = False
+    kg: float | None = None
+    planned_kg: float | None = None
+    thickness: float | None = None
+    gaps: tuple[GapReading, ...] = ()
+    deck_gaps: tuple[GapReading, ...] = ()
+
+    @property
+    def gaps_to(self) -> tuple[tuple[Literal["hull", "deck"], GapReading], ...]:
+        """All gaps with what each is to."""
+        return (*(("hull", each) for each in self.gaps), *(("deck", each) for each in self.deck_gaps))
+
+
 NO_PRICES = Prices()
 USUAL_CUTTING = Cutting()
 USUAL_BONDING = Bonding()

@@ -23,6 +23,7 @@ MOST_OBJECTS = {
     "parts": 500,
     "sheets": 60,
     "limits": 60,
+    "as_built": 500,
 }
 """Objects of each block of a scene's file."""
 

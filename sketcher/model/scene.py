@@ -6,7 +6,17 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sketcher.model.contents import BoatPart, Bottles, Chain, Foam, Person, Stowage, Tank
-from sketcher.model.cutting import NO_PRICES, USUAL_BONDING, USUAL_CUTTING, Bonding, Cutting, Joints, Prices, Sheet
+from sketcher.model.cutting import (
+    NO_PRICES,
+    USUAL_BONDING,
+    USUAL_CUTTING,
+    Bonding,
+    Cutting,
+    Joints,
+    PartReadings,
+    Prices,
+    Sheet,
+)
 from sketcher.model.hull import Hull, Point2, Point3
 from sketcher.model.stated_limits import StatedLimit
 
@@ -254,6 +264,7 @@ class Scene:
     parts: tuple[BoatPart, ...] = ()
     sheets: tuple[Sheet, ...] = ()
     limits: tuple[StatedLimit, ...] = ()
+    as_built: tuple[PartReadings, ...] = ()
     cutting: Cutting = USUAL_CUTTING
     bonding: Bonding = USUAL_BONDING
     prices: Prices = NO_PRICES

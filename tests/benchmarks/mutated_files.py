@@ -33,7 +33,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import hull_from, hull_text
 from sketcher.model.files.line_lookup import located
 from sketcher.model.files.scene_file import scene_from, scene_text
-from sketcher.model.files.tape_table import read_tape_table
+from sketcher.model.files.tables.tape_table import read_tape_table
 
 LONGEST_ERROR = 400
 """Characters of an error without the file's own name."""

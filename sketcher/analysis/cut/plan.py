@@ -17,6 +17,7 @@ from sketcher.analysis.cut.bonding.purchases import other_purchases
 from sketcher.analysis.cut.bonding.quantities import bonding_list
 from sketcher.analysis.cut.bonding.seam_reach import within_reach
 from sketcher.analysis.cut.bonding.seams import seams
+from sketcher.analysis.cut.fitting import fitted_in_boat, reading_findings
 from sketcher.analysis.cut.leak_tests import leak_tests
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.plating import Strake, plating_findings, plating_patterns, strakes, transom_pattern
@@ -94,7 +95,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
     wholes, divided, passages = _boards(evaluation, plating)
     supports = lids_supports(scene, layout.hull.fine, [(board.whole, board.parts) for board in divided], layout.panels)
     divided = [board.marked_with(supports) for board in divided]
-    patterns = tuple(part for board in divided for part in board.parts)
+    patterns = _as_read(evaluation, tuple(part for board in divided for part in board.parts))
     joints = tuple(joint for board in divided for joint in board.joints)
     layouts, of_sheets = sheet_layouts(scene, patterns, watch)
     stringers = stringer_patterns(layout, evaluation.water)
@@ -119,6 +120,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *_other_joints(scene, divided, layouts),
             *berth_board_findings(layout),
             *_nothing_left(evaluation, patterns),
+            *reading_findings(patterns, scene.as_built),
             *plating_findings(plating),
             *bearer_findings(stringers),
         ),
@@ -207,6 +209,14 @@ def _cut_up(
     parts, joints = in_parts(scene, whole, shapes, route, bearers)
     marked = tuple(from_own_edges(part) if joints and part.kind == whole.kind else part for part in parts)
     return _CutBoard(whole, shapes, route, bearers, marked, joints)
+
+
+def _as_read(evaluation: Evaluation, parts: tuple[Pattern, ...]) -> tuple[Pattern, ...]:
+    """Boards as they fit the boat by the gaps that were read of them."""
+    scene = evaluation.scene
+    if not scene.as_built:
+        return parts
+    return tuple(fitted_in_boat(part, evaluation.layout.hull.fine, scene.cutting.gap, scene.as_built) for part in parts)
 
 
 def _other_joints(scene: Scene, divided: Sequence[_CutBoard], layouts: Sequence[SheetLayout]) -> Iterator[Finding]:

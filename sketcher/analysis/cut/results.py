@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 import shapely
 
+from sketcher.analysis.cut.fits import Fit
 from sketcher.analysis.findings import Area, Finding, Length, Mass, Phrase, PushWay, Volume
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame
@@ -19,10 +20,7 @@ EdgeKind = Literal["hull", "deck", "panel", "free"]
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Mark:
-    """A line to draw on the board. line: (k, 2) in the pattern's frame [m]; says: what to write beside it, None: nothing.
-
-    panel: the one that lands there.
-    """
+    """A line to draw. line: (k, 2) in the pattern's frame [m]; says: words beside it, if anything; panel: landing there."""
 
     kind: MarkKind
     line: Floats
@@ -80,7 +78,7 @@ class Pattern:
     where; notes: what is to be known of its edges.
     grain: the direction in which outer grain should run, a unit vector in the frame, or None. corners: of the drawn outline, by
     letter, anticlockwise; `boards.marking_out` tells what lies between them.
-    hand: port, starboard or empty where it lies on the centreline; never to be mirrored.
+    hand: port, starboard or empty where it lies on the centreline; never to be mirrored. planned, fits: see `fits`.
     """
 
     name: str
@@ -108,6 +106,8 @@ class Pattern:
     touches: tuple[str, ...] = ()
     notes: tuple[Phrase, ...] = ()
     corners: tuple[tuple[str, tuple[float, float]], ...] = ()
+    planned: shapely.Polygon | None = None
+    fits: tuple[Fit, ...] = ()
 
     @property
     def label(self) -> Phrase:

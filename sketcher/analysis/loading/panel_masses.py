@@ -34,7 +34,29 @@ def panel_weights(layout: Layout) -> tuple[Weight, ...]:
     weights += _boards_of_berths(layout)
     by_material = {each.name for each in weights if each.planned} - {panel.name for panel in layout.scene.panels if panel.kg}
     bonding = bonding_weight(layout, by_material) if by_material else None
-    return (*weights, bonding) if bonding is not None else tuple(weights)
+    bonded = (*weights, bonding) if bonding is not None else tuple(weights)
+    return (*bonded, *_as_weighed(layout, weights))
+
+
+def _as_weighed(layout: Layout, counted: list[Weight]) -> list[Weight]:
+    """By how much each weighed part of a planned panel is heavier than planned, the whole where its panel's mass is not counted.
+
+    A part is called as its panel, or so and on after a comma.
+    """
+    known = {each.name for each in counted}
+    found = []
+    for number, shape in enumerate(layout.panels):
+        mine = [each for each in layout.scene.as_built if each.name == shape.name or each.name.startswith(f"{shape.name}, ")]
+        total = next((each.kg for each in counted if each.name == shape.name), None)
+        for each in mine:
+            if each.kg is None or shape.panel.built != "planned":
+                continue
+            planned = each.planned_kg if each.planned_kg is not None else total if each.name == shape.name else None
+            centre = _faces(layout, number)[1]
+            if centre is not None and (planned is not None or shape.name not in known):
+                more = each.kg - (planned or 0.0) if shape.name in known else each.kg
+                found.append(Weight(name=f"{each.name}, as weighed", kg=more, at=centre, planned=True))
+    return found
 
 
 def unweighed_panels(scene: Scene) -> tuple[str, ...]:

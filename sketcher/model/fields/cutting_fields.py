@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sketcher.model.cutting import Bonding, Cutting, JointDirection, Joints, Prices, Sheet
+from sketcher.model.cutting import Bonding, Cutting, GapReading, JointDirection, Joints, PartReadings, Prices, Sheet
 from sketcher.model.errors import quoted
 from sketcher.model.fields import kinds
 from sketcher.model.fields.kinds import choice, number, positive, sides, text
@@ -112,6 +112,49 @@ BONDING = record(
         Field("hardener", "hardener", choice("slow", "fast")),
         Field("batch", "batch", _scaled("litres between 0.05 and 5", 0.05, 5.0, 0.001, "litres"), word="largest mix"),
     ),
+)
+
+_GAP_READING = "a gap as [right, up, gap], or [right, up, gap, that of the other face], from the board's zero"
+_MOST_GAPS = 200
+
+
+def _read_gap(item: Item) -> GapReading:
+    """Three lengths, or four."""
+    members = item.items(_GAP_READING)
+    if len(members) not in (3, 4):
+        raise item.refused(_GAP_READING)
+    right, up = (kinds.anywhere.read(each) for each in members[:2])
+    gap, other = (*(kinds.not_negative.read(each) for each in members[2:]), None)[:2]
+    return GapReading(at=(right, up), gap=gap, other=other)
+
+
+def _write_gap(value: GapReading, units: str) -> str:
+    lengths = (*value.at, value.gap, *(() if value.other is None else (value.other,)))
+    return f"[{', '.join(kinds.anywhere.write(each, units) for each in lengths)}]"
+
+
+_GAPS = kinds.several(f"a list of gaps, each {_GAP_READING}", Kind(_read_gap, _write_gap), _MOST_GAPS)
+
+
+def _check_readings(item: Item, readings: PartReadings) -> None:
+    if readings.planned_kg is not None and readings.kg is None:
+        raise item.error("`planned_kg` without `kg`", "Add `kg: …`, what it weighs, or remove `planned_kg`.")
+
+
+AS_BUILT = Block(
+    "as_built",
+    "reading",
+    PartReadings,
+    (
+        Field("cut", "cut", kinds.truth),
+        Field("kg", "kg", kinds.kilograms_positive, word="mass"),
+        Field("planned_kg", "planned_kg", kinds.kilograms_not_negative, word="planned mass"),
+        Field("thickness", "thickness", positive),
+        Field("gaps", "gaps", _GAPS, word="gaps to the hull"),
+        Field("deck_gaps", "deck_gaps", _GAPS, word="gaps to the deck"),
+    ),
+    check=_check_readings,
+    form="a board's readings, such as {kg: 9.8, thickness: 18.2, gaps: [[0, 12, 7]]}",
 )
 
 _PRICE = number("a price of 0 or more", least=0.0)

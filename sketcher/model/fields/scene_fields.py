@@ -9,7 +9,7 @@ from sketcher.model.document import Mapping, Scalar
 from sketcher.model.errors import SketchError
 from sketcher.model.fields import kinds
 from sketcher.model.fields.contents_fields import CONTENTS
-from sketcher.model.fields.cutting_fields import BONDING, CUTTING, PRICES, SHEETS, joints
+from sketcher.model.fields.cutting_fields import AS_BUILT, BONDING, CUTTING, PRICES, SHEETS, joints
 from sketcher.model.fields.kinds import anywhere, choice, limit, number, off_centre, positive, row_kind, sides, text
 from sketcher.model.fields.limits_fields import LIMITS
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields
@@ -328,6 +328,7 @@ BLOCKS: tuple[Block, ...] = (
     *CONTENTS,
     SHEETS,
     LIMITS,
+    AS_BUILT,
 )
 BLOCK_BY_KEY = {block.key: block for block in BLOCKS}
 

@@ -24,7 +24,7 @@ from sketcher.outputs.paper.booklet_boards import bearer_pages, board_pages, cut
 from sketcher.outputs.paper.booklet_bonding import bonding_pages, leak_test_pages, shopping_pages
 from sketcher.outputs.paper.booklet_loads import load_sheet_page
 from sketcher.outputs.paper.booklet_marking import plain_boards_table, told_in_a_line
-from sketcher.outputs.paper.fitting_paper import gap_sheet
+from sketcher.outputs.paper.fitting_paper import as_built_pages, gap_sheet
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TICK, Pages
 from sketcher.outputs.paper.tile_grid import PaperName
 from sketcher.outputs.paper.tiles import check_sizes
@@ -226,6 +226,7 @@ def _record(pages: Pages, plan_: BuildPlan, units: str) -> None:
     pages.heading("As built")
     pages.text("Fill in while you work; photograph each seam, both faces, before it is closed. Keep this with the boat's papers.")
     pages.blanks(("Worked by", "Boat's name and number", "Begun", "Closed"))
+    as_built_pages(pages, plan_.patterns, plan_.evaluation.scene, units)
     pages.text("Bonding batches", bold=True)
     columns = ["panel, face", "date", "°C", "resin, batch", "hardener, batch", "cloth", "photographs"]
     pages.table(columns, [[name, *[""] * 6] for name in dict.fromkeys(p.panel for p in plan_.patterns)], wide=True)

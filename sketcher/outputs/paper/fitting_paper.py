@@ -9,18 +9,19 @@ from itertools import islice
 import shapely
 
 from sketcher.analysis.cut.boards.nesting import WIDER_GAP
+from sketcher.analysis.cut.fitting import more_putty, reading_points
 from sketcher.analysis.cut.results import Bevel, Pattern
+from sketcher.model.cutting import PartReadings
+from sketcher.model.scene import Scene
+from sketcher.model.units import format_length
 from sketcher.outputs.drawing.pdf import measured
 from sketcher.outputs.drawing.recording import Drawing, FilledArea, Item, LineStyle, Spot, Words, line
 from sketcher.outputs.palette import ACCENT, INK, PENCIL
-from sketcher.outputs.paper.booklet_marking import marked, strap_place, told_in_a_line
+from sketcher.outputs.paper.booklet_marking import marked, strap_place
 from sketcher.outputs.paper.page_flow import BODY, Pages
 from sketcher.outputs.paper.tile_grid import PAPERS, UNPRINTED, PaperName
-from sketcher.outputs.wording.quantities import length_with_unit, sized
+from sketcher.outputs.wording.quantities import length_with_unit, mass_number, mass_unit, sized
 from sketcher.outputs.wording.sentences import capitalized, words
-
-READ_EVERY = 0.200
-"""[m] Gaps are read no closer along an edge than this."""
 
 _SKETCH, _TALL = 62.0, 70.0
 """[mm] Width and height of the sketch that shows where the gaps of a board are read."""
@@ -52,14 +53,46 @@ def gap_sheet(pages: Pages, numbered: Numbered, gap: float, units: str) -> None:
         pages.kept(partial(_readings, pages, number, pattern, points, units))
 
 
-def reading_points(pattern: Pattern) -> list[Bevel]:
-    """The places on a board's edge where its gap is read: along shell and deck, at least `READ_EVERY` apart."""
-    chosen: list[Bevel] = []
-    for bevel in pattern.bevels if not told_in_a_line(pattern) else ():
-        near = (shapely.Point(bevel.at).distance(shapely.Point(each.at)) for each in chosen if each.edge == bevel.edge)
-        if bevel.edge in ("hull", "deck") and min(near, default=READ_EVERY) >= READ_EVERY:
-            chosen.append(bevel)
-    return chosen
+def as_built_pages(pages: Pages, patterns: Sequence[Pattern], scene: Scene, units: str) -> None:
+    """What was read of boards beside what was planned, and what each gap did to the edge of one not cut yet."""
+    planned = {pattern.name: pattern for pattern in patterns}
+    read = [(planned[each.name], each) for each in scene.as_built if each.name in planned]
+    if not read:
+        return
+    pages.text("As read, beside as planned", bold=True)
+    head = ["board", "thickness", mass_unit(units), "gap, mean", "more putty"]
+    rows = [_read_row(board, each, scene.cutting.gap, units) for board, each in read]
+    pages.table(head, rows, "<<<<>", BODY, wide=True)
+    for board, _ in read:
+        if board.fits:
+            pages.text(f"{board.name}: its edge, moved out, or in where below 0, by the gaps that were read", BODY, bold=True)
+            moves = [
+                [
+                    f"{marked(fit.at[0], units)}, {marked(fit.at[1], units)}",
+                    *(finely(value, units) for value in (fit.planned, fit.read, fit.moved)),
+                ]
+                for fit in board.fits
+            ]
+            pages.table(["right, up", "planned", "read", "edge moved"], moves, "<>>>", BODY)
+
+
+def _read_row(board: Pattern, readings: PartReadings, gap: float, units: str) -> list[str]:
+    """A board's figures, planned / read; gaps and what fills them once it is cut."""
+    gaps = [reading.gap for _, reading in readings.gaps_to] if readings.cut else []
+    weights = [readings.planned_kg if readings.planned_kg is not None else board.mass, readings.kg]
+    mean = f"{finely(gap, units)} / {finely(sum(gaps) / len(gaps), units)}, widest {finely(max(gaps), units)}" if gaps else ""
+    return [
+        board.name,
+        " / ".join("" if value is None else finely(value, units) for value in (board.thickness, readings.thickness)),
+        " / ".join("" if value is None else mass_number(value, units, 2) for value in weights),
+        mean,
+        f"{1e6 * more_putty(board, readings, gap):.0f} ml" if gaps else "",
+    ]
+
+
+def finely(metres: float, units: str) -> str:
+    """A length as read, to a tenth of a millimetre, with its unit."""
+    return f"{format_length(round(metres, 4), units)} {units}"
 
 
 def _readings(pages: Pages, number: int, pattern: Pattern, points: Sequence[Bevel], units: str) -> None:

@@ -47,6 +47,7 @@ _MARK_STROKES = {
 
 OUTLINE = LineStyle(INK, 0.5)
 OTHER = LineStyle(INK, 0.25, (4.0, 2.0))
+PLANNED = LineStyle(ACCENT, 0.2, (1.0, 1.5))
 FINE = LineStyle(PENCIL, 0.15)
 DATUMS = ("centreline", "waterline", "level line")
 """Lines that a board is set up by: their names are written even where that crosses another line."""
@@ -106,6 +107,8 @@ def board_items(pattern: Pattern, placing: PaperPlacing, size: float, units: str
     names += _cutout_names(pattern, placing, size, part)
     for ring in _rings(pattern.other_outline):
         yield line(_on_paper(ring, placing), OTHER, "other face", part, closed=True)
+    if pattern.planned is not None:
+        yield line(_on_paper(pattern.planned.exterior, placing), PLANNED, "planned", part, closed=True)
     if not pattern.outline.is_empty:
         yield line(_on_paper(pattern.outline.exterior, placing), OUTLINE, "outline", part, closed=True)
         for hole in pattern.outline.interiors:

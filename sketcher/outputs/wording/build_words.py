@@ -398,3 +398,23 @@ def breather_of(_: Say, space: str) -> str:
 
 def for_supports(_: Say) -> str:
     return "for supports under lids"
+
+
+def fitted_to_readings(say: Say, count: int, most: Length) -> str:
+    return f"Fitted to {count} gaps read in the boat: its edge moved by up to {say(most)}; the dotted line is as it was planned."
+
+
+def reading_of_no_board(_: Say, board: str, count: int) -> str:
+    what = f"{count} gaps were" if count > 1 else "a gap was" if count else "something was"
+    return (
+        f"{what} read of {board}, and no board is called so. The layout or its joints have changed since, or the name is "
+        "misspelt: take the name from the booklet."
+    )
+
+
+def reading_off_the_edge(say: Say, board: str, count: int, most: Length) -> str:
+    what = f"{count} gaps as read are" if count > 1 else "a gap as read is"
+    return (
+        f"{board}: {what} left out: too far from its edges along shell and deck, or more than {say(most)} off what was planned. "
+        "Measure right and up from the board's own zero, and read it again; if it stands, measure the hull there anew."
+    )

@@ -15,7 +15,7 @@ from sketcher.analysis.loading.weights import as_floating, conditions, loaded, l
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.layout import lay_out
 from sketcher.geometry.mesh import TriMesh
-from sketcher.model.cutting import Cutting, Sheet
+from sketcher.model.cutting import Cutting, PartReadings, Sheet
 from sketcher.model.hull import WholeBoat
 from sketcher.model.scene import Berth, Bulkhead, Opening, Weight
 from sketcher.outputs.wording.sentences import message as in_words
@@ -193,6 +193,30 @@ def test_a_planned_panel_of_known_material_weighs_by_its_faces() -> None:
     assert weight.kg == pytest.approx(5.4 * (2.0 - 0.06), rel=1e-6)
     assert weight.at == pytest.approx((2.006, 0.0, 0.5), abs=1e-6)
     assert panel_weights(lay_out(layout_scene(form, bulkheads=(main,)), form)) == ()
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("readings", "more"),
+    [
+        (PartReadings(name="main", kg=12.0), 12.0 - 10.476),
+        (PartReadings(name="main, part 1 of 2", kg=6.1, planned_kg=5.4), 0.7),
+        (PartReadings(name="main, part 1 of 2", kg=6.1), None),
+        (PartReadings(name="mainly", kg=6.1), None),
+    ],
+)
+def test_a_weighed_board_counts_by_its_difference(readings: PartReadings, more: float | None) -> None:
+    """The panel against its 10.476 kg, a part against what was planned of it; where that is not known, nothing is added."""
+    form = box_form()
+    main = Bulkhead(name="main", at=2.0, thickness=0.012)
+    port = Opening(name="port", through="main", at=(0.0, 0.5), size=(0.3, 0.2), cover="tight")
+    sheet = Sheet(name="okoume", thickness=0.012, size=(2.44, 1.22), material="okoume")
+    fields = {"bulkheads": (main,), "openings": (port,), "sheets": (sheet,), "as_built": (readings,)}
+    found = {each.name: each for each in panel_weights(lay_out(layout_scene(form, **fields), form))}
+    weighed = found.pop(f"{readings.name}, as weighed", None)
+    assert set(found) == {"main", "resin, glass and putty"}
+    assert (None if weighed is None else weighed.kg) == (more if more is None else pytest.approx(more, abs=1e-6))
+    assert weighed is None or weighed.at == found["main"].at
 
 
 @pytest.mark.closed_form

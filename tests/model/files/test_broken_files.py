@@ -8,7 +8,7 @@ import yaml
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull
 from sketcher.model.files.scene_file import read_scene
-from sketcher.model.files.tape_table import read_tape_table
+from sketcher.model.files.tables.tape_table import read_tape_table
 
 BROKEN = Path(__file__).parent / "broken"
 MESSAGES = yaml.safe_load((BROKEN / "messages.yaml").read_text("utf-8"))

@@ -13,8 +13,8 @@ from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import clip
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull
-from sketcher.model.files.offsets_table import is_offsets_table, read_offsets_table
-from sketcher.model.files.tape_table import read_tape_table
+from sketcher.model.files.tables.offsets_table import is_offsets_table, read_offsets_table
+from sketcher.model.files.tables.tape_table import read_tape_table
 from sketcher.model.hull import Hull
 
 INCH = 0.0254

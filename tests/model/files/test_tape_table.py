@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull, write_hull
-from sketcher.model.files.tape_table import SIDES_APART, TapeTable, read_tape_table
+from sketcher.model.files.tables.tape_table import SIDES_APART, TapeTable, read_tape_table
 
 HEAD = "station,half_breadth,height,knuckle,side\n"
 

@@ -3,16 +3,21 @@
 import io
 import re
 from dataclasses import replace
-from itertools import combinations
+from itertools import pairwise
 from math import dist
 
 import pypdf
 import pytest
 from pattern_specimens import OUTLINE, board
+from scene_specimens import demo_scene
 
+from sketcher.analysis.cut.fits import Fit
+from sketcher.analysis.cut.fitting import READ_EVERY, reading_points
 from sketcher.analysis.cut.results import Bevel, Pattern
+from sketcher.model.cutting import GapReading, PartReadings
+from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.drawing.pdf import as_pdf
-from sketcher.outputs.paper.fitting_paper import READ_EVERY, board_labels, gap_sheet, reading_points
+from sketcher.outputs.paper.fitting_paper import as_built_pages, board_labels, gap_sheet
 from sketcher.outputs.paper.page_flow import Pages
 
 
@@ -31,12 +36,13 @@ def _edged(step: float) -> Pattern:
 @pytest.mark.property
 @pytest.mark.parametrize("step", [0.01, 0.05, 0.13])
 def test_gaps_are_read_along_shell_and_deck(step: float) -> None:
-    """Points lie on hull and deck alone, `READ_EVERY` apart or more on each, so often that no bevel lies further from one."""
+    """Points lie on hull and deck alone, at both ends of each edge, so often that no bevel lies further than that from one."""
     pattern = _edged(step)
     points = reading_points(pattern)
     assert {each.edge for each in points} == {"hull", "deck"}
-    for one, two in combinations(points, 2):
-        assert one.edge != two.edge or dist(one.at, two.at) >= READ_EVERY
+    for one, two in pairwise(pattern.bevels):
+        if one.edge != two.edge:
+            assert all(each in points for each in (one, two) if each.edge != "panel")
     for bevel in pattern.bevels:
         assert bevel.edge == "panel" or min(dist(bevel.at, each.at) for each in points if each.edge == bevel.edge) < READ_EVERY
 
@@ -65,3 +71,27 @@ def test_each_board_has_one_label() -> None:
         assert len(re.findall(rf"^{k}  lid {k}$", text, re.MULTILINE)) == 1
     assert text.count("12 mm, okoume") == text.count("This is the after face") == text.count("layout code 1234") == 15
     assert text.count("For port: never turn it over") == 1
+
+
+@pytest.mark.example
+def test_what_was_read_stands_beside_what_was_planned() -> None:
+    """A cut board: thickness, mass, mean and widest gap, putty; one not cut yet: what each gap moved its edge by."""
+    fits = (Fit(at=(0.2, 0.0), read=0.009, planned=0.006, moved=0.0035),)
+    side = replace(_edged(0.05), name="side", fits=fits)
+    read = PartReadings(
+        name="collision",
+        cut=True,
+        kg=0.9,
+        thickness=0.0125,
+        gaps=(GapReading(at=(0.2, 0.0), gap=0.008), GapReading(at=(0.3, 0.3), gap=0.012)),
+    )
+    scene = replace(read_scene(demo_scene("marram-two-tanks")), as_built=(read, PartReadings(name="side", gaps=read.gaps)))
+    pages = Pages("a4", "head", "foot")
+    as_built_pages(pages, [_edged(0.05), side], scene, "mm")
+    text = " ".join(pypdf.PdfReader(io.BytesIO(pages.pdf("read"))).pages[0].extract_text().split())
+    assert "12 mm / 12.5 mm" in text
+    assert re.search(r"0\.8\S* / 0\.9", text)
+    assert "6 mm / 10 mm, widest 12 mm" in text
+    # The upper edge, 0.6 m, and both sides, 0.316 m each, 4 mm wider by 12 mm of thickness.
+    assert abs(int(re.search(r"(\d+) ml", text)[1]) - 1e6 * 0.004 * 0.012 * (0.6 + 2 * 0.316)) < 4  # type: ignore[index]
+    assert re.search(r"side: its edge, moved .* 6 mm 9 mm 3\.5 mm", text)

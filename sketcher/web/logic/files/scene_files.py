@@ -17,7 +17,7 @@ from sketcher.model.files.recovery import Recovery, drop_recovery, find_recoveri
 from sketcher.model.files.replacement import replace_file
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, hull_file, open_scene
 from sketcher.model.files.scene_file import new_scene_text, ready_scene_text
-from sketcher.model.files.tape_table import read_tape_table
+from sketcher.model.files.tables.tape_table import read_tape_table
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import capitalized

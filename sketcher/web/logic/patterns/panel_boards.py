@@ -9,6 +9,7 @@ from sketcher.analysis.cut.boards.hatch_fit import passage
 from sketcher.analysis.cut.boards.jointing import in_parts, strap_findings
 from sketcher.analysis.cut.boards.routes_below import routes_below
 from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS, joint_findings, joint_line, joints_of, proposed
+from sketcher.analysis.cut.fitting import fitted_in_boat
 from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Mark, Passage, Pattern
 from sketcher.analysis.cut.timber.stringers import stringer_runs
@@ -33,6 +34,8 @@ def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> 
         wholes = tuple(each for each in berth_patterns(layout, water, boards_of_berths(layout), form) if each.panel == panel.name)
     else:
         wholes = panel_patterns(layout, water, [panel.name], form)
+    if resting and scene.as_built:
+        wholes = tuple(fitted_in_boat(whole, layout.hull.fine, scene.cutting.gap, scene.as_built) for whole in wholes)
     stated = joints_of(scene, panel.name) if panel.kind in DIRECTIONS else None
     planned = getattr(find(scene, BLOCK_OF[panel.kind], panel.name), "built", "planned") == "planned"
     needed, parts, straps = _cut_to_go_below(evaluation, panel, wholes) if resting and planned else (None, None, ())

@@ -14,7 +14,7 @@ from typing import Literal
 
 from sketcher.model.document import read_bytes, read_text
 from sketcher.model.errors import SketchError, quoted
-from sketcher.model.files.tape_rows import remarks_and_lines
+from sketcher.model.files.tables.tape_rows import remarks_and_lines
 from sketcher.model.hull import Hull, Point2, Station
 from sketcher.model.measurement_checks import hull_problem
 from sketcher.model.units import UNITS, format_length, parse_length, parse_number

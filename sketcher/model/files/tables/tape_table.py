@@ -12,7 +12,7 @@ from statistics import median
 
 from sketcher.model.document import read_bytes, read_text
 from sketcher.model.errors import SketchError, quoted
-from sketcher.model.files.tape_rows import Row, read_rows, remarks_and_lines
+from sketcher.model.files.tables.tape_rows import Row, read_rows, remarks_and_lines
 from sketcher.model.hull import Hull, Point2, Station
 from sketcher.model.measurement_checks import POINTS_LIMIT, STATIONS_LIMIT, Problem, hull_problem, points_problem
 from sketcher.model.units import UNITS, format_length, parse_length
