@@ -173,7 +173,12 @@ def _in_units(head: list[str], rows: list[list[str]], units: str) -> tuple[list[
     def cell(k: int, value: str) -> str:
         if not value or k not in lengths | areas:
             return value
-        return length(float(value) / 1000.0, units) if k in lengths else area(float(value), units)
+
+        def told(number: re.Match[str]) -> str:
+            return length(float(number[0]) / 1000.0, units) if k in lengths else area(float(number[0]), units)
+
+        # A cell may hold several numbers: `138.7 to 273.7; 721.2 to 808.5`.
+        return re.sub(r"-?\d+(?:\.\d+)?", told, value)
 
     heads = [re.sub("_mm$", f"_{units}", word) if k in lengths else word for k, word in enumerate(head)]
     heads = [re.sub("_m2$", "_sqft", word) if k in areas else word for k, word in enumerate(heads)]
