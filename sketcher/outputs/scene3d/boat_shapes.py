@@ -10,12 +10,13 @@ import shapely
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.hull.form import HullForm, form_hull
-from sketcher.analysis.results import BerthFigures, WaterPlane
+from sketcher.analysis.results import BerthFigures, Layout, WaterPlane
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import Floats, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.outputs import palette
+from sketcher.outputs.drawing.views import BESIDE
 from sketcher.outputs.palette import shade
 from sketcher.outputs.scene3d.contents_surfaces import ContentsPainter
 from sketcher.outputs.scene3d.cutaway.cut_faces import add_cut_faces
@@ -84,6 +85,7 @@ def boat_shapes(
 
     flood: what happens with spaces holed: those that flood are tinted so, and the water is drawn where it then stands.
     """
+    look = beside_partitions(look, evaluation.layout)
     owners, shapes = _Owners(), Shapes(panels={shape.name: shape for shape in evaluation.layout.panels})
     water = evaluation.water if flood is None or flood.water is None else flood.water
     _add_spaces(shapes, owners, evaluation, look, selected, None if flood is None or flood.water is None else flood)
@@ -144,6 +146,18 @@ def _rules(form: HullForm, plane: Plane) -> WaterMarks | None:
     """Water lines that part the depth below the water evenly; none where nothing is below it."""
     deepest = -float(plane.over(form.inside.vertices).min())
     return WaterMarks(plane, deepest / RULES) if deepest > 0.0 else None
+
+
+def beside_partitions(look: Appearance, layout: Layout) -> Appearance:
+    """A look cut on the centreline cut just beyond a partition that stands there: else it hides the space behind it."""
+    if look.cut.kind not in ("port", "starboard") or look.cut.at != 0.0:
+        return look
+    at, away = 0.0, 1.0 if look.cut.kind == "port" else -1.0
+    for shape in layout.panels:
+        low, high = (float(corner[1]) for corner in shape.mesh.bounds)
+        if shape.kind == "partition" and low <= at <= high:
+            at = (high if away > 0.0 else low) + away * BESIDE
+    return replace(look, cut=replace(look.cut, at=at))
 
 
 def cut_planes(look: Appearance) -> tuple[Plane, ...]:

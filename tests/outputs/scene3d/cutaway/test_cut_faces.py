@@ -15,7 +15,7 @@ from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
 from sketcher.model.demos import demo_scenes
-from sketcher.outputs.scene3d.boat_shapes import boat_shapes
+from sketcher.outputs.scene3d.boat_shapes import beside_partitions, boat_shapes
 from sketcher.outputs.scene3d.cutaway.cut_faces import faces_at_cut
 from sketcher.outputs.scene3d.objects import Appearance, CutAway, CutKind, ObjectRef
 
@@ -86,3 +86,13 @@ def test_a_cut_panel_can_be_pointed_at_and_hidden() -> None:
     boat = boat_shapes(box_boat(), look, None)
     assert boat.part(int(boat.shapes.surfaces["cut/lid/tank top"].owner_of[0])) == lid
     assert "cut/lid/tank top" not in boat_shapes(box_boat(), replace(look, hidden=frozenset([lid])), None).shapes.surfaces
+
+
+@pytest.mark.example
+@pytest.mark.parametrize(("kind", "beyond"), [("port", 0.011), ("starboard", -0.011)])
+def test_a_partition_on_the_centreline_does_not_hide_what_is_behind_it(kind: CutKind, beyond: float) -> None:
+    """A web 12 mm thick is cut 5 mm beyond its far face; any other place that is asked for stays."""
+    layout = demo("marram-two-tanks").layout
+    assert beside_partitions(Appearance(cut=CutAway(kind=kind)), layout).cut.at == pytest.approx(beyond)
+    elsewhere = Appearance(cut=CutAway(kind=kind, at=0.2))
+    assert beside_partitions(elsewhere, layout) is elsewhere
