@@ -141,12 +141,14 @@ def picture_png(
 
         shown = at_rest(evaluation, case)
         captions = _holed_captions(shown, case, found)
-    named = _largest(evaluation)
-    unit = units or evaluation.scene.units
-    captions = [captions[k] for k in named] + [fitting_caption(fitting, unit) for fitting in _fittings_named(evaluation)]
     look = seen_from(look, named_view(view_name))
     boat = boat_shapes(shown, look, None, case)
-    placed = arrange(evaluation, view_name, captions, named, seen_places(boat, view_name, shown))
+    seen = seen_places(boat, view_name, shown)
+    # What is taken away with the near half has no place to point at.
+    named = [k for k in _largest(evaluation) if not boat.planes or evaluation.layout.compartments[k].name in seen]
+    unit = units or evaluation.scene.units
+    captions = [captions[k] for k in named] + [fitting_caption(fitting, unit) for fitting in _fittings_named(evaluation)]
+    placed = arrange(evaluation, view_name, captions, named, seen)
     whole = Image.new("RGB", (WIDTH * FINE, placed.height * FINE), PAPER)
     whole.paste(Image.fromarray(_boat_pixels(boat, placed)), (0, 0))
     sheet = PictureSheet(whole, FINE)
@@ -363,5 +365,5 @@ def _title(
         if case.water is not None and abs(case.water.heel) >= 0.05:
             water += f", heel {abs(case.water.heel):.1f}° {'starboard' if case.water.heel > 0 else 'port'}"
     left_out = len(evaluation.layout.compartments) - named
-    less = f"; {left_out} smaller spaces are not named" if left_out else ""
+    less = f"; {left_out} spaces, smaller or taken away, are not named" if left_out else ""
     return Title(scene.name, (f"{hull}, seen {VIEW_WORDS[view_name]}; {day}{less}", water))

@@ -119,6 +119,8 @@ def printed_boards(files: dict[str, bytes]) -> list[Printed]:
     boards = []
     for row in table("places"):
         name = row["board"]
+        if name not in thick:  # bearers: timber has tables of its own
+            continue
         document = ezdxf.read(io.StringIO(files[f"patterns/{name}.dxf"].decode()))
         assert document.header["$INSUNITS"] == 4
         rings: dict[str, list[shapely.Polygon]] = {"outline": [], "other face": [], "openings": []}
