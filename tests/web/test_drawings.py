@@ -19,6 +19,9 @@ COVERED = """() => [...document.querySelectorAll("#sheet text")].filter((words) 
     return box.left < paper.left - 1 || box.right > paper.right + 1 || box.top < paper.top - 1 || box.bottom > paper.bottom + 1;
 }).map((words) => words.textContent)"""
 """Lettering that runs off the paper."""
+STILL, MOST_SETTLED = 5, 50
+"""Looks at a page of another size, a tenth of a second between them: so many alike and its drawings have followed; so many at
+most."""
 RING = "() => getComputedStyle(document.activeElement).outlineStyle"
 ALIKE = """() => [...document.querySelectorAll("#sheet :is(path, polygon, polyline)")]
     .every((line) => getComputedStyle(line).vectorEffect === "non-scaling-stroke")"""
@@ -52,8 +55,11 @@ def test_drawings_fill_their_paper_and_can_be_worked_in(served: Any, open_page: 
         for arrangement in ("both", "drawings"):
             page.page.click(f'#bar [data-arrangement="{arrangement}"]')
             # What stands in the strip may change its height, and that the paper's.
-            for _ in range(3):
+            papers: list[str | None] = []
+            while (len(papers) < MOST_SETTLED and len(set(papers[-STILL:])) != 1) or len(papers) < STILL:
                 page.settle()
+                page.page.wait_for_timeout(100)
+                papers.append(page.page.get_attribute("#sheet svg", "viewBox"))
             where = f"{arrangement} at {width}"
             assert page.page.evaluate(SMALLEST) >= 10.99, where
             assert page.page.evaluate(COVERED) == [], where

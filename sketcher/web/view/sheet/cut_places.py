@@ -99,11 +99,11 @@ def _knob(pane: Pane, name: CutName, place: float, height: float, figures: tuple
     y = height - y
     diamond = f"M{x - KNOB:.2f} {y:.2f}L{x:.2f} {y - KNOB:.2f}L{x + KNOB:.2f} {y:.2f}L{x:.2f} {y + KNOB:.2f}Z"
     title = f"<title>The {name} is cut here; drag it to cut elsewhere</title>"
-    # At the plan's right the paper ends soon.
-    x_words, anchor = (x + KNOB, "end") if pane.kind == "plan" else (x, "middle")
-    at = f'x="{x + 2.0:.2f}" y="{y + 0.8:.2f}"' if upright else f'x="{x_words:.2f}" y="{y - 1.9:.2f}" text-anchor="{anchor}"'
+    at = f'x="{x + 2.0:.2f}" y="{y + 0.8:.2f}"' if upright else f'x="{x:.2f}" y="{y - 1.9:.2f}" text-anchor="middle"'
+    # Beside plan and section the paper ends soon: the profile's knob says what it is when it is pointed at.
+    words = "" if name == "profile" else f'<text {at} font-size="{SIZE}">{name}</text>'
     hold = f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{HOLD:g}"/>'
-    return f'<g {marks}>{title}{hold}<path d="{diamond}"/><text {at} font-size="{SIZE}">{name}</text></g>'
+    return f'<g {marks}>{title}{hold}<path d="{diamond}"/>{words}</g>'
 
 
 def _place_words(name: CutName, at: float, units: str) -> str:
