@@ -21,6 +21,7 @@ from sketcher.analysis.spaces.standing_findings import standing_findings
 from sketcher.geometry.caching import remembered
 from sketcher.model.hull import Hull
 from sketcher.model.scene import Scene
+from sketcher.model.stages import stage_numbers
 
 if TYPE_CHECKING:
     from sketcher.analysis.flooding.results import FloodingCase
@@ -32,11 +33,11 @@ def hull_form(hull: Hull) -> HullForm:
     return form_hull(hull)
 
 
-def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None, *, limits: bool = True) -> Evaluation:
+def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None, *, figures_only: bool = False) -> Evaluation:
     """Everything known of a scene, afresh: the same answer in every process.
 
     watch: told how many bottles are placed so far; where it answers False no more are placed, and a finding says so.
-    limits: whether they are judged.
+    figures_only: limits are not judged, and the refit's steps not set against each other.
 
     Raises SketchError where the hull or a panel cannot be built or the water cannot be where it is stated.
     """
@@ -50,24 +51,28 @@ def evaluate(scene: Scene, watch: Callable[[int], bool] | None = None, *, limits
 
         empty = with_stated_people(empty)
     if not scene.has_contents:
-        return _finished(empty, limits=limits)
+        return _finished(empty, figures_only=figures_only)
     # What goes into the spaces is loaded only where a scene has some: a report without it starts faster.
     from sketcher.analysis.fit.contents import with_contents
 
     filled = with_contents(empty, watch)
-    return _finished(filled, limits=limits)
+    return _finished(filled, figures_only=figures_only)
 
 
-def _finished(evaluation: Evaluation, *, limits: bool) -> Evaluation:
-    """The evaluation with what the spaces about its berths give who sleeps there and its limits judged, findings in order."""
+def _finished(evaluation: Evaluation, *, figures_only: bool) -> Evaluation:
+    """The evaluation with what berths' spaces give who sleeps there, its limits and its steps judged, findings in order."""
     if evaluation.scene.berths:
         from sketcher.analysis.fit.berth_spaces import with_berth_spaces
 
         evaluation = with_berth_spaces(evaluation)
-    if limits and evaluation.scene.limits:
+    if evaluation.scene.limits and not figures_only:
         from sketcher.analysis.limits.judging import with_limits
 
         evaluation = with_limits(evaluation)
+    if len(stage_numbers(evaluation.scene)) > 1 and not figures_only:
+        from sketcher.analysis.staging import regrets
+
+        evaluation = replace(evaluation, findings=(*evaluation.findings, *regrets(evaluation.layout)))
     return replace(evaluation, findings=findings_in_order(evaluation.findings))
 
 

@@ -22,7 +22,7 @@ def evaluated(
     which she is looked at; None: after all. cut: only what it builds is planned, what came before standing already. as_built: a
     table of what was read of boards.
     """
-    from sketcher.analysis.evaluate import evaluate
+    from sketcher.analysis.evaluate import evaluate, hull_form
     from sketcher.model.files.scene_file import read_scene
 
     scene = read_scene(path)
@@ -35,7 +35,8 @@ def evaluated(
         from sketcher.analysis.staging import scene_after
         from sketcher.model.stages import standing_before
 
-        scene = standing_before(scene, stage, scene_after(scene, stage)) if cut else scene_after(scene, stage)
+        there = scene_after(scene, stage, hull_form(scene.hull))
+        scene = standing_before(scene, stage, there) if cut else there
     if output is not None:
         output.refuse_loss([path, scene.hull.file])
     with buildable(path):

@@ -78,12 +78,10 @@ def report_command(
     else:
         from sketcher.analysis.evaluate import with_flooding
         from sketcher.analysis.flooding.cases import single_cases
-        from sketcher.analysis.staging import with_regrets
         from sketcher.outputs.tables.report import report
 
         cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
-        judged = with_regrets(with_flooding(evaluation, cases)) if stage is None else with_flooding(evaluation, cases)
-        put(report(judged, units, cases, sources), to)
+        put(report(with_flooding(evaluation, cases), units, cases, sources), to)
     return DONE
 
 
@@ -100,10 +98,11 @@ def compare_command(scenes: Sequence[str], stage: int | None, units: str | None,
 
     to = _destination(output, "comparison", overwrite)
     if len(scenes) == 1 and stage is None:
-        from sketcher.analysis.staging import after_each
+        from sketcher.analysis.evaluate import evaluate
+        from sketcher.analysis.staging import scenes_by_stage
 
-        states = after_each(evaluated(scenes[0], to).scene)
-        found = [(state.evaluation, state.cases) for state in states]
+        whole = evaluated(scenes[0], to)
+        found = [with_all_holes(evaluate(each)) for each in scenes_by_stage(whole.scene, whole.layout.hull)]
     else:
         found = [with_all_holes(evaluated(path, to, stage)) for path in scenes]
     put(comparison([judged for judged, _ in found], units, [cases for _, cases in found]), to)

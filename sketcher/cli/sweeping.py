@@ -101,9 +101,10 @@ def _question(
     for to in outputs:
         to.refuse_loss([scene, read.hull.file])
     if stage is not None:
+        from sketcher.analysis.evaluate import hull_form
         from sketcher.analysis.staging import scene_after
 
-        read = scene_after(read, stage)
+        read = scene_after(read, stage, hull_form(read.hull))
     ranges = tuple(number_range(read, asked) for asked in move)
     return Question(read, ranges, (holed,) if holed else ())
 

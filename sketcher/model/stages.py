@@ -54,7 +54,8 @@ def at_stage(scene: Scene, number: int) -> Scene:
             f"there is no stage {number}", f"This layout has {', '.join(map(str, known))}.", scene.file, key="stages"
         )
     stages = comes_with(scene)
-    return replace(scene, **_kept(scene, lambda key, item: item if stages[key, item.name] <= number else None))
+    named = tuple(stage for stage in scene.stages if stage.number <= number)
+    return replace(scene, stages=named, **_kept(scene, lambda key, item: item if stages[key, item.name] <= number else None))
 
 
 def standing_before(scene: Scene, number: int, there: Scene) -> Scene:

@@ -1,14 +1,13 @@
 """A refit in steps: how she is after each, and what an earlier step spoils for a later one."""
 
 import pytest
-from scene_specimens import HULL
+from scene_specimens import box_scene
 
-from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.evaluate import evaluate, hull_form
 from sketcher.analysis.findings import Finding
-from sketcher.analysis.staging import after_each, regrets, scene_after, with_regrets
-from sketcher.model.document import compose
-from sketcher.model.files.hull_file import hull_from
-from sketcher.model.files.scene_file import scene_from
+from sketcher.analysis.results import Layout
+from sketcher.analysis.spaces.layout import lay_out
+from sketcher.analysis.staging import regrets, scene_after, scenes_by_stage
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.sentences import message
 
@@ -37,13 +36,12 @@ compartments:
 """
 
 
-def scene_of(text: str) -> Scene:
-    return scene_from(compose(text, "boat.yaml"), hull_from(compose(HULL, "box.yaml")))
+def laid_out(scene: Scene) -> Layout:
+    return lay_out(scene, hull_form(scene.hull))
 
 
 def found(text: str) -> list[Finding]:
-    scene = scene_of(text)
-    return list(regrets(scene, after_each(scene)))
+    return list(regrets(laid_out(box_scene(text))))
 
 
 @pytest.mark.example
@@ -67,8 +65,9 @@ def test_a_space_not_there_yet_names_the_board_that_is_missing() -> None:
 def test_litres_after_each_stage_are_the_boxs_own() -> None:
     """The void is 2.188 x 1.8 x 0.491 m before the web parts it, and less the web's 9 mm after."""
     whole, parted = 2.188 * 1.8 * 0.491, 2.188 * (1.8 - 0.009) * 0.491
-    first, second = after_each(scene_of(SCENE))
-    voids = [[s.volume for s in state.evaluation.layout.compartments if s.name.endswith("void")] for state in (first, second)]
+    scene = box_scene(SCENE)
+    layouts = [laid_out(each) for each in scenes_by_stage(scene, hull_form(scene.hull))]
+    voids = [[space.volume for space in layout.compartments if space.name.endswith("void")] for layout in layouts]
     assert voids[0] == pytest.approx([whole])
     assert sum(voids[1]) == pytest.approx(parted)
 
@@ -76,14 +75,18 @@ def test_litres_after_each_stage_are_the_boxs_own() -> None:
 @pytest.mark.example
 def test_spaces_still_one_are_no_mistake_before_they_are_parted() -> None:
     """Of two names for what is one space until the last stage the first stays; afterwards both are there."""
-    scene = scene_of(SCENE)
-    assert [space.name for space in scene_after(scene, 1).compartments] == ["port void", "cabin"]
-    assert scene_after(scene, 2) == scene
+    scene = box_scene(SCENE)
+    form = hull_form(scene.hull)
+    assert [space.name for space in scene_after(scene, 1, form).compartments] == ["port void", "cabin"]
+    assert scene_after(scene, 2, form) == scene
 
 
 @pytest.mark.example
-def test_a_layout_without_stages_has_no_regrets() -> None:
-    """Where all comes at once nothing is worked out a second time."""
-    plain = scene_of(SCENE.replace(", stage: 2", "").replace("stages: {1: this winter}\n", ""))
-    evaluation = evaluate(plain)
-    assert with_regrets(evaluation) is evaluation
+def test_regrets_are_told_wherever_the_whole_layout_is_judged() -> None:
+    """They are among its findings; not after the first stage alone, where all comes at once, or where figures alone are asked."""
+    scene = box_scene(SCENE)
+    first = scene_after(scene, 1, hull_form(scene.hull))
+    plain = box_scene(SCENE.replace(", stage: 2", "").replace("stages: {1: this winter}\n", ""))
+    asked = (evaluate(scene), evaluate(first), evaluate(plain), evaluate(scene, figures_only=True))
+    told = [{each.code for each in evaluation.findings if each.code.startswith("stage-")} for evaluation in asked]
+    assert told == [{"stage-shuts-in", "stage-leaves-open"}, set(), set(), set()]

@@ -3,13 +3,11 @@
 from pathlib import Path
 
 import pytest
-from scene_specimens import HULL
+from scene_specimens import box_scene
 
-from sketcher.model.document import compose
 from sketcher.model.errors import SketchError
-from sketcher.model.files.hull_file import hull_from
-from sketcher.model.files.scene_file import scene_from, scene_text
-from sketcher.model.scene import RefitStage, Scene
+from sketcher.model.files.scene_file import scene_text
+from sketcher.model.scene import RefitStage
 from sketcher.model.stages import at_stage, comes_with, stage_name, stage_numbers, standing_before
 
 SCENE = """\
@@ -30,14 +28,10 @@ weights:
 """
 
 
-def scene_of(text: str) -> Scene:
-    return scene_from(compose(text, "boat.yaml"), hull_from(compose(HULL, "box.yaml")))
-
-
 @pytest.mark.example
 def test_what_is_tied_to_a_later_part_comes_with_it() -> None:
     """A port through a lid of the second stage is cut then, though it says nothing itself."""
-    scene = scene_of(SCENE)
+    scene = box_scene(SCENE)
     assert stage_numbers(scene) == (1, 2)
     assert {key for key, number in comes_with(scene).items() if number == 2} == {
         ("lids", "tank top"),
@@ -50,7 +44,7 @@ def test_what_is_tied_to_a_later_part_comes_with_it() -> None:
 @pytest.mark.example
 def test_after_a_stage_only_what_came_by_then_is_there() -> None:
     """After the first stage neither lid, nor its port, nor the pump is aboard; after the last all are."""
-    scene = scene_of(SCENE)
+    scene = box_scene(SCENE)
     first = at_stage(scene, 1)
     assert (first.lids, first.openings, first.weights) == ((), (), ())
     assert at_stage(scene, 2) == scene
@@ -59,7 +53,7 @@ def test_after_a_stage_only_what_came_by_then_is_there() -> None:
 @pytest.mark.example
 def test_a_stage_cuts_only_what_is_new() -> None:
     """The second stage finds the bulkhead standing, and saws its hand hole all the same."""
-    scene = scene_of(SCENE)
+    scene = box_scene(SCENE)
     second = standing_before(scene, 2, at_stage(scene, 2))
     assert [(panel.name, panel.built) for panel in second.panels] == [
         ("collision", "already"),
@@ -72,9 +66,9 @@ def test_a_stage_cuts_only_what_is_new() -> None:
 @pytest.mark.example
 def test_stages_are_read_and_written(tmp_path: Path) -> None:
     """Their names come back from the file; a stage without one is called by its number."""
-    scene = scene_of(SCENE)
+    scene = box_scene(SCENE)
     assert scene.stages == (RefitStage(1, "this winter"), RefitStage(2, "next year"))
-    assert scene_of(scene_text(scene)) == scene
+    assert box_scene(scene_text(scene)) == scene
     assert [stage_name(scene, number) for number in (2, 3)] == ["next year", "stage 3"]
 
 
@@ -82,7 +76,7 @@ def test_stages_are_read_and_written(tmp_path: Path) -> None:
 def test_a_stage_that_is_not_there_is_refused() -> None:
     """The stages that there are get named, and a wrong number or name of one its line."""
     with pytest.raises(SketchError, match="there is no stage 3") as refused:
-        at_stage(scene_of(SCENE), 3)
+        at_stage(box_scene(SCENE), 3)
     assert refused.value.remedy == "This layout has 1, 2."
     with pytest.raises(SketchError, match="`spring` is no stage's number"):
-        scene_of(SCENE.replace("{1: this winter", "{spring: this winter"))
+        box_scene(SCENE.replace("{1: this winter", "{spring: this winter"))

@@ -11,7 +11,9 @@ from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.model.contents import Bottles, Chain
 from sketcher.model.demos import demo_folder
-from sketcher.model.files.scene_file import read_scene
+from sketcher.model.document import compose
+from sketcher.model.files.hull_file import hull_from
+from sketcher.model.files.scene_file import read_scene, scene_from
 from sketcher.model.scene import Scene, Stringer
 
 HULL = """\
@@ -84,6 +86,11 @@ def demo(name: str) -> Evaluation:
 def planned(name: str) -> BuildPlan:
     """A demo scene's boards and how they are built, once for all the tests of a process."""
     return build_plan(demo(name))
+
+
+def box_scene(text: str) -> Scene:
+    """A scene's text read in the plain box."""
+    return scene_from(compose(text, "boat.yaml"), hull_from(compose(HULL, "box.yaml")))
 
 
 def scene_folder(folder: Path, text: str = SCENE, bom: bool = False) -> Path:

@@ -47,6 +47,15 @@ def middle(page: Watched, selector: str) -> tuple[float, float]:
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
+def until_still(page: Watched) -> None:
+    """Wait until the paper of the drawings has followed the page's size; the strip's height may change with what stands in it."""
+    papers: list[str | None] = []
+    while len(papers) < MOST_SETTLED and (len(papers) < STILL or len(set(papers[-STILL:])) > 1):
+        page.settle()
+        page.page.wait_for_timeout(100)
+        papers.append(page.page.get_attribute("#sheet svg", "viewBox"))
+
+
 def test_drawings_fill_their_paper_and_can_be_worked_in(served: Any, open_page: Any) -> None:
     """On every screen nothing is smaller than 11 px or runs off; then one page zoomed, cut elsewhere and measured."""
     page: Watched = open_page(served("marram-forepeak").address, 1440, 900)
@@ -54,12 +63,7 @@ def test_drawings_fill_their_paper_and_can_be_worked_in(served: Any, open_page: 
         page.page.set_viewport_size({"width": width, "height": height})
         for arrangement in ("both", "drawings"):
             page.page.click(f'#bar [data-arrangement="{arrangement}"]')
-            # What stands in the strip may change its height, and that the paper's.
-            papers: list[str | None] = []
-            while (len(papers) < MOST_SETTLED and len(set(papers[-STILL:])) != 1) or len(papers) < STILL:
-                page.settle()
-                page.page.wait_for_timeout(100)
-                papers.append(page.page.get_attribute("#sheet svg", "viewBox"))
+            until_still(page)
             where = f"{arrangement} at {width}"
             assert page.page.evaluate(SMALLEST) >= 10.99, where
             assert page.page.evaluate(COVERED) == [], where

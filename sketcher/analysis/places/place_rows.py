@@ -67,7 +67,7 @@ def enough_of(scene: Scene, question: Question) -> Evaluation:
     """The evaluation of a scene, as whole as the figures of a question need it; its limits are not judged yet."""
     asked = {limit.figure for limit in question.limits}
     if scene.has_contents or asked & {"sheets"}:
-        return evaluate(scene, limits=False)
+        return evaluate(scene, figures_only=True)
     form = hull_form(scene.hull)
     layout = lay_out(scene, form) if question.all_holed else spaces_alone(scene, form)
     water = water_plane(scene, form)

@@ -48,38 +48,11 @@ def controls(state: PageState) -> Markup:
         role="group",
         aria_label="Views",
     )
-    hull = tag(
-        "label",
-        tag("span", "Transparency"),
-        tag(
-            "input",
-            type="range",
-            min=0,
-            max=1,
-            step=0.05,
-            value=look.see_through,
-            data_do="see_through",
-            aria_label="Transparency of the hull",
-            aria_valuetext=f"{100 * look.see_through:.0f} % transparent",
-        ),
-    )
+    clear = f"{100 * look.see_through:.0f} % transparent"
+    hull = _slider("Transparency", "see_through", look.see_through, 0.05, "Transparency of the hull", clear)
     options = [tag("option", CUT_WORDS[kind], value=kind, selected=look.cut.kind == kind) for kind in CUT_WORDS]
     kind = tag("select", *options, data_do="cut", aria_label="Cut away")
-    apart = tag(
-        "label",
-        tag("span", "Pull apart"),
-        tag(
-            "input",
-            type="range",
-            min=0,
-            max=1,
-            step=0.02,
-            value=look.apart,
-            data_do="apart",
-            aria_label="How far her spaces are pulled apart",
-            aria_valuetext=f"{100 * look.apart:.0f} %",
-        ),
-    )
+    apart = _slider("Pull apart", "apart", look.apart, 0.02, "How far her spaces are pulled apart", f"{100 * look.apart:.0f} %")
     tinted = [tag("option", word, value=by, selected=look.tinted_by == by) for by, word in TINTED_WORDS.items()]
     colours = tag("select", *tinted, data_do="tinted_by", aria_label="Colours")
     return join(
@@ -90,6 +63,12 @@ def controls(state: PageState) -> Markup:
         tag("div", colours, class_="group"),
         tag("div", button("Names", "names", aria_pressed=str(look.names).lower()), class_="group"),
     )
+
+
+def _slider(word: str, do: str, value: float, step: float, label: str, told: str) -> Markup:
+    """A share from 0 to 1 that is slid. do: the message it sends; told: its value, read out."""
+    slid = tag("input", type="range", min=0, max=1, step=step, value=value, data_do=do, aria_label=label, aria_valuetext=told)
+    return tag("label", tag("span", word), slid)
 
 
 def cuts(state: PageState) -> Markup:
