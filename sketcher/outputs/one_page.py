@@ -130,7 +130,7 @@ def _fill(
     """Drawings at the left, beside them all else. high: of the picture [mm]; said: of `SAID`."""
     scene, units = evaluation.scene, evaluation.scene.units
     pages.text(scene.name, 6.0, bold=True)
-    afloat = f"{water_words(scene.water_density)}; {waterline_words(evaluation.water, units)}"
+    afloat = f"{water_words(scene.water_density)}; {waterline_words(evaluation.water, units, scene.guessed)}"
     pages.text(f"{scene.hull.name}; {afloat}; lengths in {unit_called(units)}", TABLE, PENCIL)
 
     def beside() -> None:

@@ -15,6 +15,7 @@ from sketcher.model.errors import SketchError, nearest
 from sketcher.model.files.scene_file import settled
 from sketcher.model.hull import Hull
 from sketcher.model.scene import Scene, Waterline
+from sketcher.model.units import tape_step
 
 STATURE = 1.80
 """[m] Of whom a berth is drawn for when nobody is named; common practice."""
@@ -89,7 +90,8 @@ def _afloat(scene: Scene, waterline: Waterline | None) -> Scene:
     """The scene with its waterline, and her centre of gravity guessed to lie in it: usual of ballasted yachts, from memory."""
     guessed = ("centre_of_gravity",) if waterline is not None else ("waterline", "centre_of_gravity")
     form = hull_form(scene.hull)
-    scene = replace(scene, waterline=waterline or likely_waterline(form, scene.water_density), guessed=guessed)
+    stated = waterline or likely_waterline(form, scene.water_density, 10.0 * tape_step(scene.units))
+    scene = replace(scene, waterline=stated, guessed=guessed)
     water = water_plane(scene, form)
     assert water is not None
     return settled(replace(scene, centre_of_gravity_height=0.5 * (water.forward + water.after)))

@@ -30,12 +30,15 @@ def likely_displacement(length: float, hulls: int) -> float:
     return ratio * LONG_TON * (WATERLINE_SHARE * length / FOOT / 100.0) ** 3
 
 
-def likely_waterline(form: HullForm, density: float) -> Waterline:
+def likely_waterline(form: HullForm, density: float, step: float = 0.0) -> Waterline:
     """A level waterline at which she displaces what is usual; of a hull measured in part, where its `boat` block has it begin.
 
-    density: of the water [kg/m3]. Raises SketchError where neither can be told.
+    density: of the water [kg/m3]; step [m]: the height is rounded to a whole number of it, for a guess bears no more.
+
+    Raises SketchError where neither can be told.
     """
     height = _where_it_begins(form) if form.hull.open_aft else _where_she_carries(form, density)
+    height = round(height / step) * step if step else height
     return Waterline(forward=height, after=height)
 
 

@@ -106,7 +106,7 @@ def _cover(pages: Pages, plan_: BuildPlan, cases: Sequence[FloodingCase], units:
     scene = evaluation.scene
     pages.heading(scene.name, 7.0)
     pages.text(f"Build booklet for {scene.hull.name}", LARGE, PENCIL)
-    pages.text(waterline_words(evaluation.water, units), BODY, PENCIL)
+    pages.text(waterline_words(evaluation.water, units, evaluation.scene.guessed), BODY, PENCIL)
     _first(pages, plan_, cases, units)
     if picture is not None:
         pages.image(picture, 80.0)

@@ -354,7 +354,7 @@ def _title(
     unit = units or scene.units
     day = (on or date.today()).isoformat()
     hull = scene.hull.name if scene.hull.twin_spacing is None else f"{scene.hull.name}, her starboard hull"
-    water = waterline_words(evaluation.water, unit)
+    water = waterline_words(evaluation.water, unit, evaluation.scene.guessed)
     if case is not None:
         from sketcher.outputs.tables.flooding import VERDICTS
 

@@ -167,7 +167,7 @@ def _text(layout: dict[Label, Fact], label: Label) -> str:
 
 def _named(letter: str, evaluation: Evaluation, unit: str) -> list[str]:
     scene = evaluation.scene
-    water = f"{water_words(scene.water_density)}; {waterline_words(evaluation.water, unit)}"
+    water = f"{water_words(scene.water_density)}; {waterline_words(evaluation.water, unit, scene.guessed)}"
     return [f"{letter}  {scene.name}", f"   {scene.hull.name}; {water}"]
 
 

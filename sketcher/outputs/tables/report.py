@@ -88,12 +88,16 @@ def water_words(density: float) -> str:
     return f"water of {density:.0f} kg/m³" if kind is None else f"{kind} water, {density:.0f} kg/m³"
 
 
-def waterline_words(water: WaterPlane | None, unit: str) -> str:
-    """The waterline in one phrase: its heights over the base line at the hull's ends, trim and heel."""
+def waterline_words(water: WaterPlane | None, unit: str, guessed: Sequence[str] = ()) -> str:
+    """The waterline in one phrase: its heights over the base line at the hull's ends, trim and heel.
+
+    guessed: keys of the scene that are guesses; one of them may be the waterline.
+    """
     if water is None:
         return "no waterline stated"
     forward, after = (length_with_unit(height, unit) for height in (water.forward, water.after))
-    words = f"waterline {forward} above the base line at the bow, {after} at the stern"
+    what = "guessed waterline" if "waterline" in guessed else "waterline"
+    words = f"{what} {forward} above the base line at the bow, {after} at the stern"
     if abs(water.trim_deg) >= 0.05:
         words += f", {abs(water.trim_deg):.1f}° down by the {'bow' if water.trim_deg > 0 else 'stern'}"
     if abs(water.heel) >= 0.05:
@@ -151,7 +155,7 @@ def if_holed_section(evaluation: Evaluation, cases: Sequence[FloodingCase], unit
 
 def _head(evaluation: Evaluation, unit: str) -> list[str]:
     scene = evaluation.scene
-    water = f"{scene.hull.name}; {water_words(scene.water_density)}; {waterline_words(evaluation.water, unit)}"
+    water = f"{scene.hull.name}; {water_words(scene.water_density)}; {waterline_words(evaluation.water, unit, scene.guessed)}"
     spacing = scene.hull.twin_spacing
     if spacing is None:
         return [scene.name, water]

@@ -19,10 +19,10 @@ def guessed_values(_: Say, waterline: bool, gravity: bool) -> str:
     told = {"her waterline": waterline, "the height of her centre of gravity": gravity}
     guesses = [words for words, guessed in told.items() if guessed]
     verb = "is a guess" if len(guesses) == 1 else "are guesses"
-    measure = "Measure two freeboards afloat and put them" if waterline else "Put your best estimate"
+    measure = "Measure two freeboards afloat and state them" if waterline else "State your best estimate"
     return (
         f"{listed(guesses).capitalize()} {verb} from her shape: every figure of how she floats, and of what lies below the "
-        f"water, rests on this. {measure} in its place before you cut anything."
+        f"water, rests on this. {measure} before you cut anything."
     )
 
 

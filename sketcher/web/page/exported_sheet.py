@@ -51,7 +51,9 @@ def exported_sheet(
 def _title_block(evaluation: Evaluation, scale: float, on: date, said: str) -> list[Item]:
     """In the lower right corner: layout, boat, what is holed or drawn beside her, waterline, scale and date."""
     scene = evaluation.scene
-    lines = [row for text in (said, waterline_words(evaluation.water, scene.units)) for row in textwrap.wrap(text, 62)]
+    lines = [
+        row for text in (said, waterline_words(evaluation.water, scene.units, scene.guessed)) for row in textwrap.wrap(text, 62)
+    ]
     words = [scene.hull.name, *lines, f"1 : {scale:g}; lengths in {unit_called(scene.units)}; {on.isoformat()}"]
     right, bottom = A3[0] - 8.0, 8.0
     left, top = right - BLOCK[0], bottom + max(BLOCK[1], 13.5 + ROW * len(words))

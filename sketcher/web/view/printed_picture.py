@@ -51,7 +51,7 @@ def _title_strip(evaluation: Evaluation, camera: Camera, keys: Sequence[Key], on
     strip = Image.new("RGB", (STRIP_WIDTH * ENLARGED, STRIP * ENLARGED), PAPER)
     units = evaluation.scene.units
     lines = (
-        f"{evaluation.scene.hull.name}; {waterline_words(evaluation.water, units)}",
+        f"{evaluation.scene.hull.name}; {waterline_words(evaluation.water, units, evaluation.scene.guessed)}",
         f"{_view_words(camera)}; {on.isoformat()}",
     )
     title = Title(evaluation.scene.name, lines)

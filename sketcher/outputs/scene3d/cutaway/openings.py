@@ -58,6 +58,7 @@ class PanelHole:
         return mesh.vertices, mesh.triangles[-len(mesh.vertices) :]
 
 
+@kept_with_owner(1)
 def holes(layout: Layout) -> dict[str, tuple[PanelHole, ...]]:
     """The openings that nothing closes tight, by the panel's name, or `deck`, `hull`, that they go through."""
     found: dict[str, list[PanelHole]] = {}
