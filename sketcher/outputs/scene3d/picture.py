@@ -145,7 +145,9 @@ def picture_png(
     boat = boat_shapes(shown, look, None, case)
     seen = seen_places(boat, view_name, shown)
     # What is taken away with the near half has no place to point at.
-    named = [k for k in _largest(evaluation) if not boat.planes or evaluation.layout.compartments[k].name in seen]
+    named = _largest(
+        evaluation, [k for k, space in enumerate(evaluation.layout.compartments) if not boat.planes or space.name in seen]
+    )
     unit = units or evaluation.scene.units
     captions = [captions[k] for k in named] + [fitting_caption(fitting, unit) for fitting in _fittings_named(evaluation)]
     placed = arrange(evaluation, view_name, captions, named, seen)
@@ -202,10 +204,9 @@ def _boat_pixels(boat: BoatShapes, placed: Arrangement) -> Pixels:
         stage.close()
 
 
-def _largest(evaluation: Evaluation) -> list[int]:
-    """Which spaces are named, in their order: all, or as many of the largest as a sheet takes."""
-    spaces = evaluation.layout.compartments
-    by_size = sorted(range(len(spaces)), key=lambda k: -spaces[k].volume)
+def _largest(evaluation: Evaluation, among: Sequence[int]) -> list[int]:
+    """Which of some spaces are named, in their order: all, or as many of the largest as a sheet takes."""
+    by_size = sorted(among, key=lambda k: -evaluation.layout.compartments[k].volume)
     return sorted(by_size[:MOST_NAMED])
 
 
