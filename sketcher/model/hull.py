@@ -15,7 +15,8 @@ class Station:
     """Points [half-breadth, height] from the centreline up to the sheer, at a distance aft; knuckles count points from 1.
 
     guessed: which points were never measured, but stand for those that will be, counted from 1; measured_to: one standard
-    deviation [m] of its numbers, None: as the hull's.
+    deviation [m] of its numbers, None: as the hull's; points_measured_to: the same of single points, by their numbers, and
+    at_measured_to of its place.
     """
 
     at: float
@@ -23,6 +24,8 @@ class Station:
     knuckles: tuple[int, ...] = ()
     guessed: tuple[int, ...] = ()
     measured_to: float | None = None
+    points_measured_to: tuple[tuple[int, float], ...] = ()
+    at_measured_to: float | None = None
 
     @property
     def wholly_guessed(self) -> bool:

@@ -110,7 +110,8 @@ def _station_problem(hull: Hull, number: int) -> Problem | None:
         return Problem(f"{name} has one point", "Give two or more, from the centreline up to the sheer.", key)
     elif points[-1][1] <= points[0][1]:
         return Problem(f"{name} ends no higher than it begins", f"{FROM_THE_KEEL}.", key)
-    for word, numbers in (("knuckles", station.knuckles), ("guessed", station.guessed)):
+    errors = tuple(point for point, _ in station.points_measured_to)
+    for word, numbers in (("knuckles", station.knuckles), ("guessed", station.guessed), ("points_measured_to", errors)):
         beyond = [each for each in numbers if not 1 <= each <= len(points)]
         if beyond:
             message = f"`{word}` of {name} names point {beyond[0]} of {len(points)}"

@@ -188,7 +188,8 @@ class NamedSpace:
 class Weight:
     """A change to the boat as she floats at the stated waterline [kg]; negative: taken off. condition groups items.
 
-    planned: worked out from what is planned; the file states no such weight.
+    planned: worked out from what is planned; the file states no such weight. known_to: its standard deviation as a share of it;
+    None: as the scene says of all.
     """
 
     name: str
@@ -197,6 +198,7 @@ class Weight:
     condition: str | None = None
     planned: bool = False
     stage: int = 1
+    known_to: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,6 +220,18 @@ class Waterline:
     heel: float = 0.0
     bow_freeboard: float | None = None
     stern_freeboard: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownTo:
+    """How well the rest of the boat is known: standard deviations, None: not stated. The hull says its own.
+
+    waterline: of its reading forward and after [m]; centre_of_gravity: of its height [m]; weights: of each, as a share of it.
+    """
+
+    waterline: tuple[float, float] | None = None
+    centre_of_gravity: float | None = None
+    weights: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,6 +284,7 @@ class Scene:
     prices: Prices = NO_PRICES
     guessed: tuple[str, ...] = ()
     stages: tuple[RefitStage, ...] = ()
+    known_to: KnownTo = KnownTo()
 
     @property
     def panels(self) -> tuple[Panel, ...]:

@@ -105,7 +105,9 @@ class AddPoint:
         station = station_of(changed, self.place)
         guessed = (*_shifted(station.guessed, self.after, 1), self.after + 1)
         knuckles = _shifted(station.knuckles, self.after, 1)
-        return with_station(changed, self.place, replace(station, knuckles=knuckles, guessed=tuple(sorted(guessed))))
+        errors = tuple((point + (point > self.after), error) for point, error in station.points_measured_to)
+        station = replace(station, knuckles=knuckles, guessed=tuple(sorted(guessed)), points_measured_to=errors)
+        return with_station(changed, self.place, station)
 
     def describe(self, hull: Hull) -> str:
         return f"Add a point {self.after + 1} to {_where(hull, self.place)}"
@@ -127,7 +129,10 @@ class RemovePoint:
         station = station_of(changed, self.place)
         marks = ((one for one in each if one != self.number) for each in (station.knuckles, station.guessed))
         knuckles, guessed = (_shifted(tuple(each), self.number, -1) for each in marks)
-        return with_station(changed, self.place, replace(station, knuckles=knuckles, guessed=guessed))
+        left = ((point, error) for point, error in station.points_measured_to if point != self.number)
+        errors = tuple((point - (point > self.number), error) for point, error in left)
+        station = replace(station, knuckles=knuckles, guessed=guessed, points_measured_to=errors)
+        return with_station(changed, self.place, station)
 
     def describe(self, hull: Hull) -> str:
         return f"Take point {self.number} of {_where(hull, self.place)} out"

@@ -11,6 +11,7 @@ from sketcher.model.fields import kinds
 from sketcher.model.fields.contents_fields import CONTENTS
 from sketcher.model.fields.cutting_fields import AS_BUILT, BONDING, CUTTING, PRICES, SHEETS, joints
 from sketcher.model.fields.kinds import anywhere, choice, limit, number, off_centre, positive, row_kind, sides, text
+from sketcher.model.fields.known_to_fields import KNOWN_TO
 from sketcher.model.fields.limits_fields import LIMITS
 from sketcher.model.fields.reading import Field, Item, Kind, read_fields
 from sketcher.model.fields.records import Block, record
@@ -302,6 +303,7 @@ WEIGHTS = Block(
         Field("at", "at", _point, required=True, word="place"),
         Field("condition", "condition", text),
         STAGE,
+        Field("known_to", "known_to", kinds.share),
     ),
 )
 FITTINGS = Block(
@@ -416,6 +418,7 @@ SCENE_FIELDS: tuple[Field, ...] = (
     Field("waterline", "waterline", _waterline()),
     Field("centre_of_gravity", "centre_of_gravity_height", _gravity(), word="centre of gravity's height"),
     Field("guessed", "guessed", _GUESSED),
+    Field("known_to", "known_to", KNOWN_TO),
     Field("stages", "stages", STAGES),
     Field("gap_limit", "gap_limit", kinds.not_negative, word="gap limit"),
     Field("cutting", "cutting", CUTTING),

@@ -86,6 +86,23 @@ _profile = several("a list of points [aft, height]", PROFILE_POINT, most=POINTS_
 
 _point_numbers = several("a list of point numbers", kinds.whole("a point's number from 1", 1, POINTS_LIMIT), POINTS_LIMIT)
 
+
+def _read_point_errors(item: Item) -> tuple[tuple[int, float], ...]:
+    return tuple(sorted((_point_number(key.text, value), positive.read(value)) for key, value in item.entries(_POINT_ERRORS)))
+
+
+def _point_number(key: str, value: Item) -> int:
+    if not key.isascii() or not key.isdigit() or not 1 <= int(key) <= POINTS_LIMIT:
+        raise value.error(f"`{key}` is no point's number", "Points are counted from 1 at the centreline.")
+    return int(key)
+
+
+_POINT_ERRORS = "a length for each point by its number, such as {3: 1}"
+_point_errors = Kind(
+    _read_point_errors,
+    lambda value, units: "{" + ", ".join(f"{number}: {positive.write(error, units)}" for number, error in value) + "}",
+)
+
 STATION_FIELDS = (
     Field("at", "at", anywhere, required=True),
     Field(
@@ -94,6 +111,8 @@ STATION_FIELDS = (
     Field("knuckles", "knuckles", _point_numbers),
     Field("guessed", "guessed", _point_numbers),
     Field("measured_to", "measured_to", positive),
+    Field("points_measured_to", "points_measured_to", _point_errors),
+    Field("at_measured_to", "at_measured_to", positive),
 )
 _station = record("a station, {at: …, points: …}", Station, STATION_FIELDS)
 

@@ -70,7 +70,10 @@ def test_a_point_is_measured_once_its_height_is_typed() -> None:
 
 
 def test_marks_stay_with_their_points() -> None:
-    """A point put in or taken out moves the knuckles and guesses after it."""
+    """A point put in or taken out moves the knuckles, guesses and errors after it."""
+    read = replace(HULL, stations=(replace(HULL.stations[0], points_measured_to=((1, 0.001), (3, 0.002))), *HULL.stations[1:]))
+    assert AddPoint(1, 1).apply(read).stations[0].points_measured_to == ((1, 0.001), (4, 0.002))
+    assert RemovePoint(1, 1).apply(read).stations[0].points_measured_to == ((2, 0.002),)
     more = AddPoint(1, 1).apply(HULL).stations[0]
     assert (more.points[1], more.knuckles, more.guessed) == ((0.2, 0.2), (3,), (1, 2, 3, 4))
     less = RemovePoint(1, 1).apply(HULL).stations[0]

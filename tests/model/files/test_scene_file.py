@@ -14,7 +14,7 @@ from sketcher.model.document import compose
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import hull_from
 from sketcher.model.files.scene_file import new_scene_text, read_scene, scene_from, scene_text, settled
-from sketcher.model.scene import Berth, Bulkhead, Lid, Opening, Partition, Stringer, Waterline
+from sketcher.model.scene import Berth, Bulkhead, KnownTo, Lid, Opening, Partition, Stringer, Waterline
 
 BOX = hull_from(compose(HULL, "box.yaml"))
 
@@ -60,6 +60,18 @@ def test_every_block_is_read(tmp_path: Path) -> None:
         "tank top",
         "chain floor",
     ]
+
+
+@pytest.mark.example
+@pytest.mark.parametrize(("written", "ends"), [("5", (0.005, 0.005)), ("[2, 5]", (0.002, 0.005))])
+def test_what_is_known_of_her_is_read_and_written(written: str, ends: tuple[float, float]) -> None:
+    """As one length for both ends of the waterline or two, a length, and a share; each weight may have its own."""
+    weights = "weights: {anchor: {kg: 12, at: [1, 0, 1], known_to: 0.2}}\n"
+    text = f"{HEAD}known_to: {{waterline: {written}, centre_of_gravity: 50, weights: 0.05}}\n{weights}"
+    scene = scene_from(compose(text, "x"), hull=BOX)
+    assert scene.known_to == KnownTo(waterline=ends, centre_of_gravity=0.05, weights=0.05)
+    assert scene.weights[0].known_to == 0.2
+    assert scene_from(compose(scene_text(scene), "x"), hull=BOX).known_to == scene.known_to
 
 
 @pytest.mark.property
