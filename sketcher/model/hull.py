@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from typing import Literal
 
 Point2 = tuple[float, float]
@@ -74,9 +75,10 @@ class Appendage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DistanceCheck:
-    """A distance [m] measured straight between two points, each by its station's place aft and its number from 1.
+    """A distance [m] measured between two points, each by its station's place aft and its number from 1.
 
-    across: from one side to the other; else both on one side.
+    across: from one side to the other, along the skin round under the keel; else both on one side. skin: a tape laid along
+    the skin as short as it goes; else straight through the air.
     """
 
     name: str
@@ -84,6 +86,7 @@ class DistanceCheck:
     end: tuple[float, int]
     measured: float
     across: bool = False
+    skin: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,8 +109,10 @@ class WholeBoat:
 class Hull:
     """A hull from its file. stem and stern: (aft, height) from the keel end up; empty: the end station is the end.
 
-    measured_trim, measured_heel [deg]: how the boat stood when measured, by the bow and to starboard. Everything else is as
-    measured; figures are for the boat turned back about the hull's zero. measured_to: one standard deviation [m] of a measured
+    measured_trim, measured_heel [deg]: how the boat stood when measured, by the bow and to starboard; level: marks on her that
+    lie at one height when she floats as she should, which tell the same. heights_from [m]: how high over her base line what
+    heights were measured from was, a floor or a string; heights_down: downwards from it. Everything else is as measured;
+    figures are for the boat turned back about the hull's zero. measured_to: one standard deviation [m] of a measured
     number; None: not stated. transom_rake [deg], top aft positive. material: of skin and deck; None: not stated.
     """
 
@@ -118,6 +123,9 @@ class Hull:
     shell: float = 0.0
     measured_trim: float = 0.0
     measured_heel: float = 0.0
+    level: tuple[Point3, ...] = ()
+    heights_from: float = 0.0
+    heights_down: bool = False
     measured_to: float | None = None
     stem: tuple[Point2, ...] = ()
     stern: tuple[Point2, ...] = ()
@@ -144,3 +152,43 @@ class Hull:
     def bolted(self) -> bool:
         """Whether panels are bolted to her, since resin does not hold on her skin."""
         return self.made_of in ("steel", "aluminium", "ferro")
+
+
+def over_base(hull: Hull, height: float) -> float:
+    """A measured height [m] as one over the base line."""
+    return hull.heights_from + (-height if hull.heights_down else height)
+
+
+def with_heights_up(hull: Hull) -> Hull:
+    """The hull with every height over the base line, whatever they were measured from."""
+    if hull.heights_from == 0.0 and not hull.heights_down:
+        return hull
+    return replace(_with_heights(hull, lambda height: over_base(hull, height)), heights_from=0.0, heights_down=False)
+
+
+def with_heights_as_in(hull: Hull, other: Hull) -> Hull:
+    """A hull with heights over the base line, with them as `other` was measured."""
+    sign = -1.0 if other.heights_down else 1.0
+    measured = _with_heights(hull, lambda height: sign * (height - other.heights_from))
+    return replace(measured, heights_from=other.heights_from, heights_down=other.heights_down)
+
+
+def _with_heights(hull: Hull, turned: Callable[[float], float]) -> Hull:
+    def profile(points: tuple[Point2, ...]) -> tuple[Point2, ...]:
+        return tuple((first, turned(height)) for first, height in points)
+
+    def mark(x: float, y: float, height: float) -> Point3:
+        return (x, y, turned(height))
+
+    return replace(
+        hull,
+        stations=tuple(replace(station, points=profile(station.points)) for station in hull.stations),
+        stem=profile(hull.stem),
+        stern=profile(hull.stern),
+        level=tuple(mark(*each) for each in hull.level),
+        cockpit=hull.cockpit and replace(hull.cockpit, sole=turned(hull.cockpit.sole)),
+        appendages=tuple(
+            replace(each, at=mark(*each.at), lowest=None if each.lowest is None else turned(each.lowest))
+            for each in hull.appendages
+        ),
+    )

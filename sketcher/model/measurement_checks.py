@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import dist, isfinite
 
 from sketcher.geometry.tolerances import POINTS_APART, SECTIONS_APART
-from sketcher.model.hull import Hull, Point2, Station
+from sketcher.model.hull import Hull, Point2, Station, with_heights_up
 from sketcher.model.units import format_length
 
 STATIONS_LIMIT = 500
@@ -16,7 +16,11 @@ STATIONS_LIMIT = 500
 POINTS_LIMIT = 200
 """A station's points; finding lines that cross grows with their square."""
 
+MARKS_LIMIT = 50
+"""Marks of a level that anyone reads."""
+
 FROM_THE_KEEL = "List its points from the centreline up to the sheer"
+DOWNWARDS = "heights that were measured downwards want `measured: {heights: down}`"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,7 @@ def is_sharp(station: Station) -> bool:
 
 def hull_problem(hull: Hull) -> Problem | None:
     """The first thing that keeps a hull's measurements from being a hull; None where there is none."""
+    hull = with_heights_up(hull)
     stations = hull.stations
     if len(stations) < 2:
         count = f"{len(stations) or 'no'} station{'' if len(stations) == 1 else 's'}"
@@ -109,7 +114,7 @@ def _station_problem(hull: Hull, number: int) -> Problem | None:
     elif len(points) < 2:
         return Problem(f"{name} has one point", "Give two or more, from the centreline up to the sheer.", key)
     elif points[-1][1] <= points[0][1]:
-        return Problem(f"{name} ends no higher than it begins", f"{FROM_THE_KEEL}.", key)
+        return Problem(f"{name} ends no higher than it begins", f"{FROM_THE_KEEL}; {DOWNWARDS}.", key)
     errors = tuple(point for point, _ in station.points_measured_to)
     for word, numbers in (("knuckles", station.knuckles), ("guessed", station.guessed), ("points_measured_to", errors)):
         beyond = [each for each in numbers if not 1 <= each <= len(points)]

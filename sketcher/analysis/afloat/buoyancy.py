@@ -69,7 +69,7 @@ def buoyancy_of(form: HullForm) -> Buoyancy:
     bodies = [clip_body(form.outside)]
     if form.hull.twin_spacing is not None:
         bodies.append(clip_body(_port_hull(form.outside, form.hull.twin_spacing)))
-    points = appendage_points(form.hull)
+    points = appendage_points(form.own)
     volumes = np.array([volume for volume, _ in points])
     places = np.array([at for _, at in points]).reshape(-1, 3)
     return Buoyancy(tuple(bodies), float(volumes.sum()), volumes @ places)

@@ -134,7 +134,7 @@ def _freeboards(form: HullForm, water: WaterPlane, paths: Sequence[FlowPath]) ->
 def _drafts(form: HullForm, plane: Plane) -> tuple[float, float | None]:
     """Canoe body draft, and draft to the lowest of hull and appendages, None where an appendage's depth is not known [m]."""
     body = max(0.0, -float(plane.over(form.outside.vertices).min()))
-    tips = [np.array([each.at[0], each.at[1], each.lowest]) for each in form.hull.appendages if each.lowest is not None]
+    tips = [np.array([each.at[0], each.at[1], each.lowest]) for each in form.own.appendages if each.lowest is not None]
     draft = max([body, *(-float(plane.over(tip)) for tip in tips)])
     known = all(each.lowest is not None for each in form.hull.appendages)
     return body, draft if known else None

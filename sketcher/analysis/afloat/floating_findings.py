@@ -64,7 +64,7 @@ def unknown_drafts(form: HullForm) -> list[Finding]:
 
 def dry_appendages(form: HullForm, plane: Plane) -> list[Finding]:
     """Appendages that are counted as displacing water although they stand out of it."""
-    heights = [float(plane.over(at)) for _, at in appendage_points(form.hull)]
+    heights = [float(plane.over(at)) for _, at in appendage_points(form.own)]
     return [
         Finding(
             code="appendage-above-water",

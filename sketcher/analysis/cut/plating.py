@@ -14,6 +14,7 @@ from sketcher.analysis.cut.boards.mass import has_grain, stock_for, surface_dens
 from sketcher.analysis.cut.results import Mark, Pattern
 from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.hull.standing import levelled
 from sketcher.geometry.flat.regions import polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame, section
@@ -62,13 +63,13 @@ def strakes(form: HullForm) -> tuple[Strake, ...]:
 
 def _knuckle_rows(form: HullForm) -> list[int]:
     """The rows of the loft's grid along which a knuckle runs, and both its edges."""
-    stations = form.hull.stations
+    stations = form.own.stations
     columns = form.station_columns[len(form.station_columns) - len(stations) - bool(form.hull.stern) :]
     rows = {0, form.lines.shape[1] - 1}
     for station, column in zip(stations, columns, strict=False):
         for knuckle in station.knuckles:
-            off = form.lines[column][:, 1:] - np.array(station.points[knuckle - 1])
-            rows.add(int(np.argmin(np.linalg.norm(off, axis=1))))
+            off = form.lines[column] - levelled(form.own, [(station.at, *station.points[knuckle - 1])])
+            rows.add(int(np.argmin(np.linalg.norm(off[:, 1:], axis=1))))
     return sorted(rows)
 
 
@@ -126,7 +127,7 @@ def transom_pattern(scene: Scene, form: HullForm) -> Pattern | None:
     hull, last = form.hull, form.lines[-1]
     if hull.stern or hull.open_aft or float(np.ptp(last[:, 1])) < _NO_WIDTH:
         return None
-    rake = np.radians(hull.transom_rake)
+    rake = np.radians(hull.transom_rake + form.own.measured_trim)
     up, low = np.array([np.sin(rake), 0.0, np.cos(rake)]), last[int(np.argmin(last[:, 2]))] * [1.0, 0.0, 1.0]
     aft = np.array([np.cos(rake), 0.0, -np.sin(rake)])
     frame = Frame(triple(low - aft * _INSIDE), (0.0, 1.0, 0.0), triple(up))

@@ -14,6 +14,8 @@ Decided, and what would change it:
   stems.
 - Coachroof and cockpit are measured to the offsets' face; the other face is a deck's thickness away, plumb.
 - The moved skin is trimmed edge by edge; the solid kernel takes over only where folds spoil an edge, since it costs more.
+- How she stood comes from marks that are level when she floats, by least squares; two tell what their line lies along. Houses
+  and appendages are turned back too, houses as plumb boxes. Would change: marks of known unequal height.
 - Measured heeled, centreline heights are divided by cos(heel): they were taken plumb over the keel.
 - Facets by need (`SKIN_ERROR` in `form`): each way refined to the accuracy promised, so that flat-sided boats cost less. Would
   change: a figure that needs better than 0.05 %.

@@ -18,7 +18,7 @@ def cockpit_rim(form: HullForm) -> Floats | None:
 
     The deck rises from its edge by the camber's parabola; a coaming on top of it is not counted.
     """
-    well = form.hull.cockpit
+    well = form.own.cockpit
     if well is None:
         return None
     x = np.linspace(well.start, well.end, PLACES_ALONG)

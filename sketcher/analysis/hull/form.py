@@ -11,7 +11,8 @@ import shapely
 
 from sketcher.analysis.findings import Finding, Volume
 from sketcher.analysis.hull.bodies import DECK, OPEN_END, SKIN, HullBodies
-from sketcher.analysis.hull.checks import check_sections
+from sketcher.analysis.hull.checks import check_measurements, check_sections
+from sketcher.analysis.hull.standing import level_findings, own_axes
 from sketcher.analysis.hull.station_curves import Frames, frames_of
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid.section import frame_x, frame_y, section
@@ -51,6 +52,7 @@ class HullForm:
 
     lines: the loft's grid on the measured face, starboard, (sections, rows, 3), keel to sheer, kept for drawings.
     sheer: (k, 3) the deck's edge of the outside body, starboard, from forward to aft; freeboard is measured to it.
+    own: the hull with heights over her base line, and her deck's houses and appendages turned back as she was.
     x_forward, x_after [m]: the outside body's foremost and aftmost point on the centreline.
     station_columns: the section of `lines` at each station (and at the stem and the stern, when they have a profile).
     lofted: it was made of the hull's measurements, and can be made of them again in finer facets.
@@ -66,6 +68,10 @@ class HullForm:
     findings: tuple[Finding, ...] = ()
     station_columns: tuple[int, ...] = ()
     lofted: bool = False
+
+    @cached_property
+    def own(self) -> Hull:
+        return own_axes(self.hull)
 
     @cached_property
     def fine(self) -> HullForm:
@@ -146,6 +152,13 @@ def form_hull(hull: Hull, resolution: float = 1.0, sag: float | None = None) -> 
 
     Raises SketchError where the measurements cannot make a hull (turned inside out, no area), naming station and remedy.
     """
+    check_measurements(hull)
+    form = _placed(own_axes(hull), resolution, sag)
+    return replace(form, hull=hull, findings=(*level_findings(hull), *form.findings))
+
+
+def _placed(hull: Hull, resolution: float, sag: float | None) -> HullForm:
+    """A hull in its own axes, made with its foremost place at zero where she was measured in trim."""
     ahead = min(station.at for station in hull.stations)
     ahead = min([ahead, *(x for x, _ in hull.stem)])
     if ahead == 0.0 or not np.isfinite(ahead) or hull.measured_trim:

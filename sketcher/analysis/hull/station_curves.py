@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import cos, radians, sin, tan
+from math import radians, tan
 
 import numpy as np
 
 from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.checks import check_measurements
+from sketcher.analysis.hull.standing import levelled
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.curve import curve_through
 from sketcher.geometry.surface.row_matching import CrossCurve, match_corners
@@ -33,7 +34,7 @@ class Frames:
 
 
 def frames_of(hull: Hull) -> Frames:
-    """The cross curves that a hull's surface goes through.
+    """The cross curves that the surface of a hull in its own axes (`own_axes`) goes through.
 
     Raises SketchError where a station or profile cannot be one.
     """
@@ -133,21 +134,6 @@ def _check_side(hull: Hull, number: int, points: Floats) -> None:
         )
 
 
-def levelled(hull: Hull, points: Floats, centred: Sequence[bool]) -> Floats:
-    """Points (n, 3) as measured, turned back about the hull's zero into the boat's own axes (n, 3).
-
-    The boat stood heeled about her own length, then trimmed. centred: which points lie on the centreline; theirs were
-    measured there, whatever the heel, so that only their height is turned.
-    """
-    trim, heel = radians(hull.measured_trim), radians(hull.measured_heel)
-    x = points[:, 0] * cos(trim) + points[:, 2] * sin(trim)
-    up = points[:, 2] * cos(trim) - points[:, 0] * sin(trim)
-    on = np.asarray(centred)
-    y = np.where(on, 0.0, points[:, 1] * cos(heel) - up * sin(heel))
-    z = np.where(on, up / cos(heel), up * cos(heel) + points[:, 1] * sin(heel))
-    return np.stack([x, y, z], axis=1)
-
-
 def _station_points(hull: Hull, station: Station, last: bool) -> tuple[Floats, tuple[int, ...]]:
     """A station's points in the boat's axes (n, 3), the first on the centreline, and the indices of its corners."""
     measured = list(station.points)
@@ -157,17 +143,15 @@ def _station_points(hull: Hull, station: Station, last: bool) -> tuple[Floats, t
         corners = [0, *(k + 1 for k in corners), 1]
     if hull.between_points == "straight" and not any(s.knuckles for s in hull.stations):
         corners = list(range(1, len(measured) - 1))
-    flat = np.array(measured, dtype=float)
+    lowest = min(height for _, height in measured)
     rake = tan(radians(hull.transom_rake)) if last and not hull.stern and not hull.open_aft else 0.0
-    x = station.at + (flat[:, 1] - flat[:, 1].min()) * rake
-    points = levelled(hull, np.column_stack([x, flat]), [b == 0.0 for b, _ in measured])
-    return points, tuple(corners)
+    points = [(station.at + (height - lowest) * rake, half_breadth, height) for half_breadth, height in measured]
+    return levelled(hull, points), tuple(corners)
 
 
 def _profile_curve(hull: Hull, profile: Sequence[Point2], station: CrossCurve, end: str, findings: list[Finding]) -> CrossCurve:
     """The part of a stem's or stern's profile beyond the end station, from that station's centreline where it runs past it."""
-    flat = np.array(profile, dtype=float)
-    points = levelled(hull, np.column_stack([flat[:, 0], np.zeros(len(flat)), flat[:, 1]]), [True] * len(flat))
+    points = levelled(hull, [(x, 0.0, height) for x, height in profile])
     keel = station.curve.points[0]
     inside = points[:, 0] > keel[0] + POINTS_APART if end == "stem" else points[:, 0] < keel[0] - POINTS_APART
     if inside.all():

@@ -8,8 +8,8 @@ Decided, and what would change it:
   in one covariance, generalised least squares; a slip is called at 3.6 standard errors. The full loft is too slow to
   differentiate. Would change: many false alarms on real owners' tables.
 - A number counts as judged when a 50 mm slip in it would be found 95 times in 100; all others are listed with the reason, and
-  sound hulls raise no warning. Only the part of a slip square to the skin can be seen. Would change: girths or diagonals in the
-  file.
+  sound hulls raise no warning. Only the part of a slip square to the skin can be seen; distances measured besides tell the rest
+  (`taped_lengths`), those along the skin by the shortest way over sections splined across and along.
 - Demo hulls are sampled from hand-drawn lines with +-3 mm of noise, whole millimetres and irregular counts. Would change: a
   real table offered by an owner.
 """

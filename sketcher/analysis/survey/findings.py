@@ -13,7 +13,7 @@ from sketcher.analysis.findings import Angle, Area, Finding, Length, Phrase, Val
 from sketcher.analysis.survey.misread_digits import Reading, likely_reading
 from sketcher.analysis.survey.outliers import FOUND_AT, SLIP_SOUGHT, Judgement, Slip, Unjudged, judge
 from sketcher.analysis.survey.traced_lines import MissedMark
-from sketcher.model.hull import Hull
+from sketcher.model.hull import Hull, over_base, with_heights_up
 from sketcher.model.units import format_length
 
 _COORDINATES = ("half-breadth", "height")
@@ -33,7 +33,7 @@ def check_hull(hull: Hull) -> tuple[Finding, ...]:
     tape-error.
     """
     hull = replace(hull, stations=tuple(station for station in hull.stations if not station.guessed))
-    judged = judge(hull)
+    judged = judge(with_heights_up(hull))
     return (
         *(_misplaced(hull, slip) if slip.point is None else _mistyped(hull, slip, slip.point) for slip in judged.slips),
         *(_missed_mark(hull, mark) for mark in judged.missed),
@@ -67,7 +67,7 @@ def _mistyped(hull: Hull, slip: Slip, point: int) -> Finding:
         measured=slip.off,
         limit=FOUND_AT * slip.spread,
         source="tape-error",
-        at=(station.at, value[0], value[1]),
+        at=(station.at, value[0], over_base(hull, value[1])),
     )
 
 
@@ -79,7 +79,7 @@ def _side(slip: Slip) -> str:
 
 
 def _reading(hull: Hull, slip: Slip, c: int, typed: float) -> Reading:
-    share = slip.direction[c]
+    share = -slip.direction[c] if c == 1 and hull.heights_down else slip.direction[c]
     return likely_reading(typed, slip.off / share, slip.spread / abs(share), hull.units)
 
 
@@ -107,7 +107,7 @@ def _misplaced(hull: Hull, slip: Slip) -> Finding:
         measured=slip.off,
         limit=FOUND_AT * slip.spread,
         source="tape-error",
-        at=(at, 0.0, hull.stations[slip.station].points[0][1]),
+        at=(at, 0.0, over_base(hull, hull.stations[slip.station].points[0][1])),
     )
 
 
@@ -126,7 +126,7 @@ def _missed_mark(hull: Hull, mark: MissedMark) -> Finding:
             "knuckles": tuple(sorted({*station.knuckles, mark.point + 1})),
         },
         measured=mark.turn,
-        at=(station.at, value[0], value[1]),
+        at=(station.at, value[0], over_base(hull, value[1])),
     )
 
 

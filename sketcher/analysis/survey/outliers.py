@@ -9,7 +9,8 @@ import numpy as np
 
 from sketcher.analysis.findings import Why
 from sketcher.analysis.survey.prediction import Section
-from sketcher.analysis.survey.residuals import Distance, System, residual_system
+from sketcher.analysis.survey.residuals import System, residual_system
+from sketcher.analysis.survey.taped_lengths import Distance
 from sketcher.analysis.survey.traced_lines import MissedMark, missed_marks, trace_lines
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.tolerances import POINTS_APART
@@ -123,7 +124,11 @@ def _distances(hull: Hull, usable: list[int]) -> tuple[Distance, ...]:
     number = {hull.stations[j].at: k for k, j in enumerate(usable)}
     return tuple(
         Distance(
-            (number[check.start[0]], check.start[1] - 1), (number[check.end[0]], check.end[1] - 1), check.measured, check.across
+            (number[check.start[0]], check.start[1] - 1),
+            (number[check.end[0]], check.end[1] - 1),
+            check.measured,
+            check.across,
+            check.skin,
         )
         for check in hull.checks
         if check.start[0] in number and check.end[0] in number

@@ -71,6 +71,22 @@ class Predictor:
         square = np.stack([along[:, 1], -along[:, 0]], axis=1)
         return np.asarray(square / np.linalg.norm(square, axis=1)[:, None])
 
+    def girth_shares(self, station: int) -> Floats:
+        """The share of its section's girth at which each of a station's points lies, by chords."""
+        along = girths(self.sections[station].points)
+        return np.asarray(along / along[-1])
+
+    def section_weights(self, station: int, numbers: Floats) -> Floats:
+        """Weights (m, n) of all points at places on a station's section: numbers of its points, with fractions between them."""
+        weights = np.zeros((len(numbers), len(self.points)))
+        for (a, first), (b, last) in pairwise(self.sections[station].ends):
+            begin, shares = self.starts[station] + first, self.shares[station, a, b][1]
+            mine = (numbers >= first) & (numbers <= last)
+            share = np.interp(numbers[mine] - first, np.arange(len(shares)), shares)
+            weights[mine] = 0.0
+            weights[mine, begin : begin + len(shares)] = self._splines[station, a, b].weights(share)
+        return weights
+
     def end(self, station: int, line: int, point: int) -> Predicted | None:
         """The prediction of a line's point at a station; None where too few stations have the line on both sides."""
         near = _around(self._with_line[line], station)

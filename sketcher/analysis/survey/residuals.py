@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from sketcher.analysis.survey.prediction import Predicted, Predictor, Section
+from sketcher.analysis.survey.taped_lengths import Distance, taped_line
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.interpolation import girths
 from sketcher.geometry.tolerances import FAIRNESS_REACH, ROUGHNESS, TAPE_ERROR
@@ -28,16 +29,6 @@ class Shift:
     point: int | None
     direction: tuple[float, float] = (0.0, 0.0)
     checked: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Distance:
-    """A straight distance [m] measured between (station, point) and (station, point), both counted from 0."""
-
-    start: tuple[int, int]
-    end: tuple[int, int]
-    measured: float
-    across: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -131,21 +122,9 @@ def _other_axis(shifts: list[Shift], station: int, point: int) -> list[tuple[flo
 
 def _with_distances(fair: System, weights: Floats, predictor: Predictor, distances: tuple[Distance, ...]) -> System:
     """The system with a residual for each measured distance: what its ends' places say, less what was measured."""
-    count = len(predictor.points)
-    rows, residuals = np.zeros((len(distances), 2 * count)), np.zeros(len(distances))
-    along = np.zeros((len(distances), len(predictor.sections)))
-    for row, distance in enumerate(distances):
-        ends = [_place(predictor, *end) for end in (distance.start, distance.end)]
-        if distance.across:
-            ends[1][1] *= -1.0
-        apart = float(np.linalg.norm(ends[1] - ends[0]))
-        toward = (ends[1] - ends[0]) / apart
-        residuals[row] = apart - distance.measured
-        for (j, point), sign in ((distance.start, -1.0), (distance.end, 1.0)):
-            g = int(predictor.starts[j]) + point
-            rows[row, g] += sign * toward[1] * (-1.0 if distance.across and sign > 0.0 else 1.0)
-            rows[row, count + g] += sign * (toward[2] + toward[0] * predictor.sections[j].lean)
-            along[row, j] += sign * toward[0]
+    lengths = [taped_line(predictor, distance).length(predictor) for distance in distances]
+    rows, along = (np.array([length[k] for length in lengths]) for k in (1, 2))
+    residuals = np.array([length[0] - distance.measured for length, distance in zip(lengths, distances, strict=True)])
     effects = np.array([_distance_effect(shift, rows, along, predictor) for shift in fair.shifts]).T
     measured = _measured(predictor)
     noisy, fair_noisy = rows * measured, weights * measured
@@ -157,13 +136,6 @@ def _with_distances(fair: System, weights: Floats, predictor: Predictor, distanc
         fair.shifts,
         np.concatenate([fair.effects, effects]),
     )
-
-
-def _place(predictor: Predictor, station: int, point: int) -> Floats:
-    """A point's place (3,): aft, to starboard, up."""
-    section = predictor.sections[station]
-    y, z = section.points[point]
-    return np.array([section.x + section.lean * (z - section.points[0, 1]), y, z])
 
 
 def _distance_effect(shift: Shift, rows: Floats, along: Floats, predictor: Predictor) -> Floats:

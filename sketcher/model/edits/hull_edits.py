@@ -17,7 +17,7 @@ from sketcher.model.fields.reading import Field, Kind
 from sketcher.model.fields.records import name_problem
 from sketcher.model.files.hull_file import HULL_FIELDS, PART_FIELDS, PROFILE_POINT, STATION_FIELDS, STATION_POINT
 from sketcher.model.files.scene_file import round_trip
-from sketcher.model.hull import Appendage, Coachroof, Cockpit, Hull, Point2, Station
+from sketcher.model.hull import Appendage, Coachroof, Cockpit, Hull, Point2, Station, with_heights_as_in, with_heights_up
 from sketcher.model.units import example_length, format_length, parse_length
 
 Axis = Literal[0, 1]
@@ -224,15 +224,18 @@ class AddPart:
     def apply(self, hull: Hull) -> Hull:
         if not hull.stations:
             raise SketchError("there is no station yet", "Enter the stations first.")
+        own = with_heights_up(hull)
         if self.name in PARTS:
             if getattr(hull, self.name):
                 raise SketchError(f"she has a {self.name} already", "Change its figures.")
-            part = _kept(_usual_part(hull, self.name), hull_field("", self.name).kind, hull, self.name)
+            part = getattr(with_heights_as_in(_with(own, self.name, _usual_part(own, self.name)), hull), self.name)
+            part = _kept(part, hull_field("", self.name).kind, hull, self.name)
             return _with(hull, self.name, part)
         problem = name_problem(self.name, panel=False)
         if problem or any(item.name == self.name for item in hull.appendages):
             raise SketchError(problem or f"there is an appendage called `{self.name}` already", "Give it another name.")
-        (added,) = _kept((_usual_appendage(hull, self.name),), hull_field("", "appendages").kind, hull, self.name)
+        usual = replace(own, appendages=(_usual_appendage(own, self.name),))
+        (added,) = _kept(with_heights_as_in(usual, hull).appendages, hull_field("", "appendages").kind, hull, self.name)
         return replace(hull, appendages=(*hull.appendages, added))
 
     def describe(self, _: Hull) -> str:

@@ -25,7 +25,7 @@ from sketcher.model.fields.reading import Field, Item, Kind, read_fields, read_u
 from sketcher.model.fields.records import Block, pairs, read_block, record, write_flow
 from sketcher.model.files.line_lookup import line_of
 from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, DistanceCheck, Hull, Station, WholeBoat
-from sketcher.model.measurement_checks import POINTS_LIMIT, STATIONS_LIMIT, hull_problem, whole_part
+from sketcher.model.measurement_checks import MARKS_LIMIT, POINTS_LIMIT, STATIONS_LIMIT, hull_problem, whole_part
 from sketcher.model.units import UNITS
 
 
@@ -156,10 +156,18 @@ _CHECKS = Block(
         Field("to", "end", _station_point, required=True),
         Field("measured", "measured", positive, required=True),
         Field("across", "across", mapped({"false": False, "true": True})),
+        Field("along", "skin", mapped({"air": False, "skin": True})),
     ),
 )
 _tilt = number("degrees between -45 and 45", least=-45.0, most=45.0, unit="°")
-_MEASURED = (Field("trim", "measured_trim", _tilt), Field("heel", "measured_heel", _tilt))
+_mark = row_kind("a mark [aft, off centre, height]", anywhere, off_centre, anywhere)
+_MEASURED = (
+    Field("trim", "measured_trim", _tilt),
+    Field("heel", "measured_heel", _tilt),
+    Field("level", "level", several("a list of marks [aft, off centre, height]", _mark, most=MARKS_LIMIT)),
+    Field("heights_from", "heights_from", anywhere),
+    Field("heights", "heights_down", mapped({"up": False, "down": True})),
+)
 _RAKE = (Field("rake", "transom_rake", kinds.angle),)
 _TWIN = (Field("spacing", "twin_spacing", positive, required=True),)
 
@@ -175,7 +183,7 @@ def _named(block: Block) -> Kind:
 
 
 def _measured(item: Item) -> dict[str, Any]:
-    return read_fields(item, _MEASURED, "{trim: …, heel: …}")
+    return read_fields(item, _MEASURED, "{trim: …, heel: …} or {level: [[aft, off centre, height], …]}")
 
 
 def _not_written(_value: Any, _units: str) -> str:

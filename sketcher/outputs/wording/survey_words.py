@@ -127,6 +127,15 @@ def knuckle_bridged(say: Say, station: int, at: Length, point: int) -> str:
     )
 
 
+def measured_out_of_level(say: Say, trim: Angle, heel: Angle, marks: int, apart: Length | None) -> str:
+    by = f"{abs(trim.degrees):.1f} degrees by the {'bow' if trim.degrees > 0 else 'stern'}"
+    over = f"{abs(heel.degrees):.1f} to {'starboard' if heel.degrees > 0 else 'port'}"
+    told = f"By the {marks} marks of `level` she stood {by} and {over}; every figure is for her turned back."
+    if apart is None:
+        return told
+    return f"{told} The marks disagree by {say.whole(apart)}: read them again, or look for one that is not level when she floats."
+
+
 def points_guessed(say: Say, points: int, of: int, stations: Sequence[Length]) -> str:
     where = ", ".join(say.number(at) for at in stations)
     return (

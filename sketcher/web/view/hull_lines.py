@@ -11,7 +11,7 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.curve import curve_through
 from sketcher.geometry.tolerances import POINTS_APART
-from sketcher.model.hull import Hull, Station
+from sketcher.model.hull import Hull, Station, with_heights_up
 from sketcher.outputs.drawing.recording import Item, LineStyle, Spot, line
 from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.palette import ACCENT, INK, PENCIL
@@ -36,6 +36,7 @@ def hull_lines(hull: Hull, form: HullForm | None, chosen: int, doubted: frozense
     """The drawings as SVG by name. chosen: the station that is worked on, from 1; doubted: keys of numbers probably wrong."""
     if not any(station.points for station in hull.stations):
         return {}
+    hull = with_heights_up(hull)
     return {
         "body plan": _svg("Body plan", _body_plan(hull, chosen, doubted)),
         "profile": _svg("Profile", [*_profile(hull, form), *_stations_across(hull, chosen, 1)]),

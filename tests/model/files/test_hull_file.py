@@ -9,7 +9,7 @@ from sketcher.model.demos import demo_folder
 from sketcher.model.document import compose
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import hull_from, hull_text, read_hull, write_hull
-from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, Hull, Station, WholeBoat
+from sketcher.model.hull import Appendage, Coachroof, Cockpit, Deck, DistanceCheck, Hull, Station, WholeBoat, with_heights_up
 
 EVERYTHING = """\
 hull: Marram 29
@@ -17,7 +17,7 @@ units: in
 offsets_to: outside
 shell: 1/2 in
 material: steel
-measured: {trim: 0.5, heel: -1.3}
+measured: {trim: 0.5, heel: -1.3, level: [[20, 0, 30], [300, 4 port, 30]], heights_from: -14}
 measured_to: 0.2
 stem: [[55, 0], [27 1/2 in, 20], [0, 69]]
 stations:
@@ -34,6 +34,9 @@ cockpit: {from: 101, to: 115, half_breadth: [15, 16], sole: 24}
 aft_end: open
 appendages:
   fin keel: {litres: 280, at: [80, 2 port, -17], lowest: -37}
+checks:
+  girth: {from: [55, 1], to: [55, 4], measured: 80, along: skin}
+  diagonal: {from: [55, 2], to: [118, 2], measured: 70, across: true}
 twin: {spacing: 210}
 boat:
   {length: 350, waterline_from: 27, waterline_to: 327, displacement: 4200, kg_per_cm: 118, moment_per_cm: 52,
@@ -49,6 +52,12 @@ def test_every_key_of_a_hull_is_read_in_its_unit() -> None:
     assert hull.shell == 0.0127
     assert (hull.material, hull.made_of, hull.bolted) == ("steel", "steel", True)
     assert (hull.measured_trim, hull.measured_heel, hull.transom_rake) == (0.5, -1.3, 12.0)
+    assert hull.level == ((0.508, 0.0, 0.762), (7.62, -0.1016, 0.762))
+    assert (hull.heights_from, hull.heights_down) == (-0.3556, False)
+    assert hull.checks == (
+        DistanceCheck(name="girth", start=(1.397, 1), end=(1.397, 4), measured=2.032, skin=True),
+        DistanceCheck(name="diagonal", start=(1.397, 2), end=(2.9972, 2), measured=1.778, across=True),
+    )
     assert hull.stem == ((1.397, 0.0), (0.6985, 0.508), (0.0, 1.7526))
     assert hull.stations[0].points[3] == (0.8636, 1.6256)
     assert hull.stations[0].knuckles == (2,)
@@ -97,6 +106,17 @@ def test_a_written_hull_reads_back_the_same(path: Path, tmp_path: Path) -> None:
 def test_a_hull_with_everything_is_written_and_read_back() -> None:
     """Each key that can be written is written so that it comes back."""
     hull = hull_from(compose(EVERYTHING, "x.yaml"))
+    assert hull_from(compose(hull_text(hull), "x.yaml")) == hull
+
+
+@pytest.mark.example
+def test_heights_read_downwards_are_kept_as_read() -> None:
+    """From a string 1.9 m over the base line: the file's numbers stay, and the heights over the base line are what is left."""
+    text = "hull: x\nunits: mm\nmeasured: {heights_from: 1900, heights: down}\nstations:\n"
+    text += "- {at: 0, points: [[0, 1500], [400, 300]]}\n- {at: 2000, points: [[0, 1600], [900, 350]]}\n"
+    hull = hull_from(compose(text, "x.yaml"))
+    assert hull.stations[0].points == ((0.0, 1.5), (0.4, 0.3))
+    assert with_heights_up(hull).stations[0].points[1] == pytest.approx((0.4, 1.6))
     assert hull_from(compose(hull_text(hull), "x.yaml")) == hull
 
 

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from driven_sketch import DrivenSketch, driven
 
+from sketcher.analysis.hull.standing import standing_of
 from sketcher.model.files.hull_saving import open_hull
 from sketcher.web.page.hull_state import hull_state
 from sketcher.web.state import HullState
@@ -173,3 +174,12 @@ def test_a_half_entered_hull_is_opened_again_as_far_as_she_is_entered(at_hull: D
     judged(again)
     assert again.scene.hull == again.session.hull.hull
     assert "hull half-entered" not in again.parts()["bar"]
+
+
+def test_marks_of_a_level_are_typed_as_a_list_and_tell_how_she_stood(at_hull: DrivenSketch) -> None:
+    """Two marks 3 m apart, the after one 30 mm higher: 0.6 degrees by the bow; shown again as they were typed."""
+    typed(at_hull, "measured.level", "[500, 0, 800], [3500, 0, 830]")
+    hull = at_hull.session.hull.hull
+    assert hull.level == ((0.5, 0.0, 0.8), (3.5, 0.0, 0.83))
+    assert standing_of(hull).trim == pytest.approx(0.573, abs=1e-3)
+    assert 'value="[500, 0, 800], [3500, 0, 830]"' in at_hull.parts()["hull"]

@@ -9,6 +9,7 @@ import shapely
 
 from sketcher.analysis.findings import Finding, Length, Phrase, Place
 from sketcher.analysis.hull.form import DECK, SKIN
+from sketcher.analysis.hull.standing import own_axes
 from sketcher.analysis.results import OUTSIDE, Compartment, FlowPath, Layout, PanelShape
 from sketcher.analysis.spaces.face_regions import Meeting, PanelFaces
 from sketcher.analysis.spaces.leaks.flow_paths import SpaceNames, Through, flat_paths, flow_path
@@ -47,7 +48,7 @@ def openings(
         elif opening.through == "hull":
             more, wrong = _in_hull(spaces, opening)
         elif opening.face is not None:
-            more = in_house(scene.hull, spaces, opening)
+            more = in_house(own_axes(scene.hull), spaces, opening)
             wrong = [] if more else [_off_house(opening, opening.face)]
         elif opening.through in numbers:
             k = numbers[opening.through]

@@ -31,6 +31,11 @@ WORDS = {
     "at": "place aft, off centre, height",
     "sole": "sole's height",
     "rake": "rake, top aft",
+    "trim": "trim, by the bow",
+    "heel": "heel, to starboard",
+    "level": "marks level when she floats, [aft, off centre, height], …",
+    "heights_from": "height of what heights were measured from",
+    "heights": "heights were measured",
 }
 """What fields are called where the file's key would not be read as plain words."""
 
@@ -48,8 +53,14 @@ def hull_edit(hull: Hull, key: str, text: str) -> HullEdit:
     if not text.strip() and not field.required:
         default = default_of(type(owner_of(hull, part)), field.attribute)
         return SetHullValue(part, name, None if default is MISSING else default)
-    written = f"[{text.strip()}]" if name in ("half_breadth", "at") and text.strip()[:1] != "[" else text
-    return SetHullValue(part, name, read_typed(field, written, hull.units, key))
+    return SetHullValue(part, name, read_typed(field, _as_list(name, text.strip()), hull.units, key))
+
+
+def _as_list(name: str, text: str) -> str:
+    """A typed text as the file's list, whose outer brackets are not shown on the page; of marks each keeps its own."""
+    if name in ("half_breadth", "at") and text[:1] != "[":
+        return f"[{text}]"
+    return f"[{text}]" if name == "level" and text[:2] != "[[" else text
 
 
 def _axis(digit: str) -> Axis:
@@ -78,6 +89,6 @@ def _row(hull: Hull, part: str, key: str, owner: Any) -> FieldRow:
     return FieldRow(
         key=f"{part}.{key}" if part else key,
         word=WORDS.get(key, field.words) + unit,
-        text=text.strip('[]"'),
+        text=text[1:-1] if key == "level" else text.strip('[]"'),
         options=field.kind.options,
     )
