@@ -24,6 +24,8 @@ FACING = 0.5
 """Cosine of the most that such a wall may be turned away from the opening's plane."""
 LEAST = 1e-9
 """[m2] Pieces of a wall smaller than that are left out."""
+LEVEL, DIGITS = 1e-6, 9
+"""[m] Triangles so level with an opening are faces of one board; digits [m] to which their corners are one."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -119,12 +121,19 @@ def _met_by(hole: PanelHole, points: Floats, triangles: Ints) -> Flags:
 
 
 def _pieces(hole: PanelHole, points: Floats, triangles: Ints, kinds: Ints) -> Iterator[tuple[Floats, int]]:
-    """What of triangles lies outside an opening, as loose triangles (3k, 3), each lot with its kind."""
+    """What of triangles lies outside an opening, as loose triangles (3k, 3), each lot with its kind.
+
+    Those that lie in one plane beside the opening's are cut together, as the faces of a panel do, any others one by one.
+    """
     frame = hole.frame
-    for corners, kind in zip(points[triangles], kinds.tolist(), strict=True):
-        flat = frame.flat(corners)
-        left = shapely.difference(shapely.Polygon(flat), hole.outline)
-        rise = _rise(flat, frame.plane.over(corners))
+    flat, off = np.round(frame.flat(points), DIGITS), frame.plane.over(points)
+    outlines = shapely.polygons(flat[triangles])
+    facing = np.cross(*np.swapaxes(np.diff(points[triangles], axis=1), 0, 1)) @ frame.normal > 0.0
+    level = np.ptp(off[triangles], axis=1) < LEVEL
+    for chosen in _lots(kinds, facing, np.round(off[triangles].mean(axis=1) / LEVEL), level):
+        first = triangles[chosen[0]]
+        left = shapely.difference(shapely.coverage_union_all(outlines[chosen]), hole.outline)
+        rise = np.array([0.0, 0.0, off[first[0]]]) if level[chosen[0]] else _rise(flat[first], off[first])
         for polygon in polygons(left):
             if polygon.area < LEAST:
                 continue
@@ -132,8 +141,18 @@ def _pieces(hole: PanelHole, points: Floats, triangles: Ints, kinds: Ints) -> It
             rings = [shapely.get_coordinates(ring)[:-1] for ring in (turned.exterior, *turned.interiors)]
             flat_points = np.concatenate(rings)[triangulate(rings).ravel()]
             placed = frame.space(flat_points) + (flat_points @ rise[:2] + rise[2])[:, None] * frame.normal
-            facing = float(np.cross(corners[1] - corners[0], corners[2] - corners[0]) @ frame.normal)
-            yield (placed if facing > 0.0 else placed.reshape(-1, 3, 3)[:, ::-1].reshape(-1, 3)), kind
+            outward = placed if facing[chosen[0]] else placed.reshape(-1, 3, 3)[:, ::-1].reshape(-1, 3)
+            yield outward, int(kinds[chosen[0]])
+
+
+def _lots(kinds: Ints, facing: Flags, height: Floats, level: Flags) -> Iterator[Ints]:
+    """Numbers of triangles that are cut together: of one kind, level at one height and facing one way; others each alone."""
+    together = np.flatnonzero(level)
+    keys = np.column_stack([kinds, facing, height])[together]
+    if len(together):
+        which = np.unique(keys, axis=0, return_inverse=True)[1].ravel()
+        yield from (together[which == lot] for lot in range(which.max() + 1))
+    yield from np.flatnonzero(~level)[:, None]
 
 
 def _rise(flat: Floats, off: Floats) -> Floats:
