@@ -52,8 +52,11 @@ class SpacePainter:
         chosen = self.panels.index(self.selected) if self.selected in self.panels else -1
         paints = _paints(self._faded(tint, part), len(self.panels), chosen, self.selected == part)
         hidden = bytes([0, *(panel in self.look.hidden for panel in self.panels)])
+        bounding = _panels_of(space.mesh)
         through = tuple(
-            (number, self.holes[panel.name]) for number, panel in enumerate(self.panels, 1) if panel.name in self.holes
+            (number, self.holes[panel.name])
+            for number, panel in enumerate(self.panels, 1)
+            if panel.name in self.holes and number in bounding
         )
         points, triangles, kinds = _walls(space.mesh, hidden, through)
         names = tuple(hole.name for _, each in through for hole in each)
@@ -119,6 +122,12 @@ def _paints(tint: Colour, panels: int, chosen: int, space_chosen: bool) -> bytes
     if chosen >= 0:
         faces[chosen] = mixed(PANEL, ACCENT, SELECTED_SHARE)
     return own.tobytes() + faces.tobytes()
+
+
+@kept_with_owner(1)
+def _panels_of(mesh: TriMesh) -> frozenset[int]:
+    """1 + i of each panel that is a wall of a space."""
+    return frozenset((np.flatnonzero(np.bincount(mesh.labels)[FIRST_PANEL:]) + 1).tolist())
 
 
 @kept_with_owner(4)

@@ -165,7 +165,8 @@ def worked_on_spans(
     spans = [span_of(np.array([handle.beside or handle.at]), HANDLE_REACH) for handle in handles]
     if selected is not None and selected.kind in PANEL_KINDS and selected in boat.parts:
         owner = boat.parts.index(selected)
-        triangles = [surface.points[surface.triangles[surface.owned_by(owner)]] for surface in boat.shapes.surfaces.values()]
+        shown = [surface for surface in boat.shapes.surfaces.values() if owner in surface.owner_of]
+        triangles = [surface.points[surface.triangles[surface.owned_by(owner)]] for surface in shown]
         corners = np.concatenate([np.zeros((0, 3)), *(part.reshape(-1, 3) for part in triangles)])
         if len(corners):
             spans.append(span_of(camera.project(corners, size)[:, :2], CLEAR))

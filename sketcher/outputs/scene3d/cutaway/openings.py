@@ -108,10 +108,10 @@ def with_holes(points: Floats, triangles: Ints, kinds: Ints, through: tuple[Pane
 def _met_by(hole: PanelHole, points: Floats, triangles: Ints) -> Flags:
     """Which triangles (m,) an opening goes through, by their bounds and how they lie."""
     frame, (u0, v0, u1, v1) = hole.frame, hole.outline.bounds
-    flat, off = frame.flat(points), frame.plane.over(points)
-    corners, away = flat[triangles], off[triangles]
-    low, high = corners.min(axis=1), corners.max(axis=1)
-    near = (np.abs(away).min(axis=1) < NEAR + hole.thickness / 2) & (low < (u1, v1)).all(axis=1) & (high > (u0, v0)).all(axis=1)
+    corners = points[triangles].reshape(-1, 3)
+    flat, off = frame.flat(corners).reshape(-1, 3, 2), frame.plane.over(corners).reshape(-1, 3)
+    low, high = flat.min(axis=1), flat.max(axis=1)
+    near = (np.abs(off).min(axis=1) < NEAR + hole.thickness / 2) & (low < (u1, v1)).all(axis=1) & (high > (u0, v0)).all(axis=1)
     found = np.flatnonzero(near)
     a, b, c = points[triangles[found].T]
     normal = np.cross(b - a, c - a)
