@@ -103,6 +103,7 @@ class ContentsPainter:
             opacity=FAINT if faded else 1.0,
             whole=whole,
             source=(mesh, colour, faded, whole),
+            cut=(colour, faded) if part.kind == "berth" else None,
         )
         if self.cut is not None and not whole:
             frame = frame_on(self.cut)

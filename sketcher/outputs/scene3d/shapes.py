@@ -101,17 +101,18 @@ class Shapes:
     panels: dict[str, PanelShape] = field(default_factory=dict)
 
 
-def parted_by_kind(triangles: Ints, kinds: Ints, points: int, count: int) -> tuple[Ints, Ints, Ints]:
-    """Triangles (m, 3) over `points` points so renumbered that those of two kinds share none of them.
+def parted_by_kind(triangles: Ints, kinds: Ints, points: int) -> tuple[Ints, Ints, Ints]:
+    """Triangles (m, 3) over `points` points so renumbered that those of two kinds (m,) share none of them.
 
-    kinds: (m,), each below `count`. Gives the point and the kind (n,) of each new point, and the triangles (m, 3).
+    Gives the point and the kind (n,) of each new point, and the triangles (m, 3). Those of kind 0, mostly nearly all, keep
+    their numbers; the others get points of their own.
     """
-    numbers = kinds[:, None] * points + triangles
-    used = np.zeros(count * points, dtype=bool)
-    used[numbers] = True
-    place = np.cumsum(used) - 1
-    kind, point = np.divmod(np.flatnonzero(used), points)
-    return point, kind, place[numbers]
+    other = np.flatnonzero(kinds)
+    parted = triangles.copy()
+    parted[other] = points + np.arange(3 * len(other)).reshape(-1, 3)
+    point = np.concatenate([np.arange(points), triangles[other].ravel()])
+    kind = np.concatenate([np.zeros(points, dtype=np.int64), np.repeat(kinds[other], 3)])
+    return point, kind, parted
 
 
 @kept_with_owner(1)

@@ -168,7 +168,7 @@ class Stage:
         data, points, triangles, colours = shown.data, surface.points, surface.triangles, surface.colours
         of_points, of_triangles = None, None
         if surface.kinds is not None:
-            point, kind, triangles = parted_by_kind(triangles, surface.kinds, len(points), len(colours))
+            point, kind, triangles = parted_by_kind(triangles, surface.kinds, len(points))
             points, of_points = points[point], colours_of(colours[kind])
         elif len(colours) == 1:
             shown.actor.prop.SetColor(*(colours[0] / 255.0))

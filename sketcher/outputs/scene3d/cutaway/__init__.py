@@ -1,6 +1,6 @@
 """What is seen where the boat is cut: how thick shell and panels are, where water stands, and what was taken away?
 
-Way in: `cut_faces.faces_at_cut` for the faces, `standing_water` for the water.
+Way in: `cut_faces.add_cut_faces` for the faces, `standing_water` for the water.
 
 Decided, and what would change it:
 

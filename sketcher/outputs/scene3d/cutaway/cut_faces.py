@@ -26,14 +26,8 @@ BEFORE_WALLS = 0.004
 """[m] So far before what ends at the cut its faces are drawn."""
 
 
-def faces_at_cut(
-    form: HullForm, panels: Sequence[PanelShape], plane: Plane
-) -> tuple[shapely.MultiPolygon, list[shapely.MultiPolygon]]:
-    """Where a plane cuts the shell, and each panel, in the coordinates of `frame_on(plane)`; empty where it does not.
-
-    Panels are kept within the hull, and where they cross clear of those that run through.
-    """
-    frame = frame_on(plane)
+def panels_at_cut(form: HullForm, panels: Sequence[PanelShape], frame: Frame) -> list[shapely.MultiPolygon]:
+    """Where a frame's plane cuts each panel, kept within the hull, and where they cross clear of those that run through."""
     found: dict[str, shapely.MultiPolygon] = {}
     taken: list[shapely.MultiPolygon] = []
     for panel in sorted(panels, key=lambda panel: panel.rank):
@@ -44,7 +38,7 @@ def faces_at_cut(
                     outline = _sound(shapely.difference(outline, other))
             taken.append(outline)
         found[panel.name] = outline
-    return _shell(form, frame), [found[panel.name] for panel in panels]
+    return [found[panel.name] for panel in panels]
 
 
 def add_cut_faces(
@@ -58,8 +52,8 @@ def add_cut_faces(
     """Add the faces of shell and panels at a cut, and their edges in ink; number: gives a part its number."""
     frame = frame_on(plane)
     panels, through = layout.panels, holes(layout)
-    shell, outlines = faces_at_cut(layout.hull, panels, plane)
-    shell = _without(shell, (*through.get("deck", ()), *through.get("hull", ())), frame)
+    outlines = panels_at_cut(layout.hull, panels, frame)
+    shell = _shell(layout.hull, frame, (*through.get("deck", ()), *through.get("hull", ())))
     add_face(shapes, "cut/shell", shell, frame, SHELL, -1)
     for panel, outline in zip(panels, outlines, strict=True):
         part = ObjectRef(panel.kind, panel.name)
@@ -101,6 +95,7 @@ def _drawn_face(
         lit=False,
         whole=True,
         source=source,
+        cut=(frame, colour, owner, opacity),
     )
     points, segments = edge_lines(outline, frame)
     edges = Strokes(
@@ -129,9 +124,10 @@ def plane_outline(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
 
 
 @kept_with_owner(2)
-def _shell(form: HullForm, frame: Frame) -> shapely.MultiPolygon:
-    """The cut through shell, deck and coachroof: between the faces of the hull."""
-    return _sound(shapely.difference(plane_outline(form.outside, frame), plane_outline(form.inside, frame)))
+def _shell(form: HullForm, frame: Frame, through: tuple[PanelHole, ...]) -> shapely.MultiPolygon:
+    """The cut through shell, deck and coachroof, between the faces of the hull, that openings leave."""
+    whole = _sound(shapely.difference(plane_outline(form.outside, frame), plane_outline(form.inside, frame)))
+    return _without(whole, through, frame)
 
 
 def _sound(geometry: shapely.Geometry) -> shapely.MultiPolygon:

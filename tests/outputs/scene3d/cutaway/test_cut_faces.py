@@ -16,7 +16,7 @@ from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
 from sketcher.model.demos import demo_scenes
 from sketcher.outputs.scene3d.boat_shapes import beside_partitions, boat_shapes
-from sketcher.outputs.scene3d.cutaway.cut_faces import faces_at_cut
+from sketcher.outputs.scene3d.cutaway.cut_faces import panels_at_cut
 from sketcher.outputs.scene3d.objects import Appearance, CutAway, CutKind, ObjectRef
 
 SHELL = 0.05
@@ -73,7 +73,7 @@ def test_a_cut_face_has_a_closed_edge() -> None:
 def test_panels_are_cut_as_they_are_built(scene: str) -> None:
     """In every demo, cut on the centreline, each panel's face is that of its own solid trimmed to hull and panels, to 0.1 cm2."""
     layout, plane = demo(scene).layout, Plane.of((0.0, 1.0, 0.0), 0.0)
-    _, outlines = faces_at_cut(layout.hull, layout.panels, plane)
+    outlines = panels_at_cut(layout.hull, layout.panels, frame_on(plane))
     for panel, outline in zip(layout.panels, outlines, strict=True):
         assert outline.area == pytest.approx(section(panel.trimmed, frame_on(plane)).area, abs=1e-5), panel.name
 
