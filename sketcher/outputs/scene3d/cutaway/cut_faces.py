@@ -24,6 +24,8 @@ from sketcher.outputs.scene3d.shapes import Colour, Shapes, Strokes, Surface
 INK, ACCENT, SHELL, PANEL = (shade(colour) for colour in (palette.INK, palette.ACCENT, palette.SHELL_CUT, palette.PANEL_CUT))
 BEFORE_WALLS = 0.004
 """[m] So far before what ends at the cut its faces are drawn."""
+STRAIGHT = 1e-6
+"""[m] An edge no more bent than that is one."""
 
 
 def panels_at_cut(form: HullForm, panels: Sequence[PanelShape], frame: Frame) -> list[shapely.MultiPolygon]:
@@ -83,10 +85,11 @@ def _drawn_face(
     outline: shapely.MultiPolygon, frame: Frame, colour: Colour, owner: int, opacity: float
 ) -> tuple[Surface, Strokes]:
     """A face in the plane, and its edge."""
-    points, source = face_triangles(outline, frame), (outline.wkb, frame, colour, owner, opacity)
+    source = (outline.wkb, frame, colour, owner, opacity)
+    points, triangles = face_triangles(outline, frame)
     face = Surface(
         points=points,
-        triangles=np.arange(len(points)).reshape(-1, 3),
+        triangles=triangles,
         colours=np.array([colour], dtype=np.uint8),
         owner_of=np.array([owner]),
         culling="none",
@@ -119,8 +122,8 @@ def _within(mesh: TriMesh, form: HullForm, frame: Frame) -> shapely.MultiPolygon
 
 @kept_with_owner(2)
 def plane_outline(mesh: TriMesh, frame: Frame) -> shapely.MultiPolygon:
-    """Where a plane cuts a closed mesh, made valid."""
-    return _sound(section(mesh, frame))
+    """Where a plane cuts a closed mesh, made valid, without points in the middle of straight edges."""
+    return _sound(section(mesh, frame).simplify(STRAIGHT))
 
 
 @kept_with_owner(2)

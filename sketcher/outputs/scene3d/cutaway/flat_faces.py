@@ -12,12 +12,12 @@ from sketcher.geometry.solid.section import Frame
 from sketcher.outputs.scene3d.shapes import polyline
 
 
-def face_triangles(outline: shapely.Geometry, frame: Frame) -> Floats:
-    """The area of an outline in a frame's plane, as loose triangles (3k, 3); none where there is no area."""
+def face_triangles(outline: shapely.Geometry, frame: Frame) -> tuple[Floats, Ints]:
+    """The area of an outline in a frame's plane, as points (n, 3) and triangles (m, 3); none where there is no area."""
     rings = _rings(outline)
     if not rings:
-        return np.zeros((0, 3))
-    return frame.space(np.concatenate(rings)[triangulate(rings).ravel()])
+        return np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64)
+    return frame.space(np.concatenate(rings)), np.asarray(triangulate(rings), dtype=np.int64)
 
 
 def edge_lines(outline: shapely.Geometry, frame: Frame) -> tuple[Floats, Ints]:

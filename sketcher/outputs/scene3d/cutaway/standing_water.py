@@ -9,7 +9,7 @@ from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import Compartment, WaterPlane
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.crossing import ring_part
-from sketcher.geometry.mesh import Floats, GeometryError, TriMesh
+from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import Frame, frame_on, section
 from sketcher.outputs import palette
@@ -30,22 +30,22 @@ AS_FINE = 0.001
 
 
 @kept_with_owner(4)
-def water_surface(mesh: TriMesh, plane: Plane) -> Floats:
-    """The level water inside a space as loose triangles (3k, 3); none where the water does not stand in it."""
+def water_surface(mesh: TriMesh, plane: Plane) -> tuple[Floats, Ints]:
+    """The level water inside a space, points (n, 3) and triangles (m, 3); none where the water does not stand in it."""
     frame = frame_on(plane)
     try:
         cut = section(mesh, frame)
     except GeometryError:
-        return np.zeros((0, 3))
+        return np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64)
     return face_triangles(cut.simplify(AS_FINE), frame)
 
 
 def add_water_inside(shapes: Shapes, form: HullForm, water: WaterPlane, cut: Plane | None, *, faint: bool) -> None:
     """Add what of her inside lies below the water: its surface, and its face at a cut. Panels cover their part of both."""
     share = FAINT if faint else 1.0
-    points = _surface_inside(form, water.plane)
-    if len(points):
-        shapes.surfaces["inside/water"] = _sheet(points, SURFACE, share * OPACITY, (form, water, faint))
+    surface = _surface_inside(form, water.plane)
+    if len(surface[1]):
+        shapes.surfaces["inside/water"] = _sheet(surface, SURFACE, share * OPACITY, (form, water, faint))
     if cut is not None:
         face = wet_face(plane_outline(form.inside, frame_on(cut)), cut, water.plane)
         _add_wet_face(shapes, "inside/water at the cut", face, frame_on(cut), share * DEEP)
@@ -53,9 +53,9 @@ def add_water_inside(shapes: Shapes, form: HullForm, water: WaterPlane, cut: Pla
 
 def add_standing_water(shapes: Shapes, space: Compartment, water: WaterPlane, cut: Plane | None) -> None:
     """Add the water that stands in a flooded space: its surface, if it is not full, and its face at a cut."""
-    points = water_surface(space.mesh, water.plane)
-    if len(points):
-        shapes.surfaces[f"standing/{space.name}"] = _sheet(points, SURFACE, DEEP, (space.mesh, water))
+    surface = water_surface(space.mesh, water.plane)
+    if len(surface[1]):
+        shapes.surfaces[f"standing/{space.name}"] = _sheet(surface, SURFACE, DEEP, (space.mesh, water))
     if cut is not None:
         face = wet_face(plane_outline(space.mesh, frame_on(cut)), cut, water.plane)
         _add_wet_face(shapes, f"standing/{space.name} at the cut", face, frame_on(cut), DEEP)
@@ -70,21 +70,21 @@ def wet_face(outline: shapely.MultiPolygon, cut: Plane, water: Plane) -> shapely
 
 
 def _add_wet_face(shapes: Shapes, key: str, face: shapely.Geometry, frame: Frame, opacity: float) -> None:
-    points = face_triangles(face, frame)
-    if len(points):
-        shapes.surfaces[key] = _sheet(points, WATER, opacity, (face.wkb, frame, opacity), whole=True)
+    triangles = face_triangles(face, frame)
+    if len(triangles[1]):
+        shapes.surfaces[key] = _sheet(triangles, WATER, opacity, (face.wkb, frame, opacity), whole=True)
 
 
 @kept_with_owner(1)
-def _surface_inside(form: HullForm, plane: Plane) -> Floats:
+def _surface_inside(form: HullForm, plane: Plane) -> tuple[Floats, Ints]:
     return water_surface(form.inside, plane)
 
 
-def _sheet(points: Floats, colour: Colour, opacity: float, source: object, *, whole: bool = False) -> Surface:
-    """Loose triangles (3k, 3) seen from both sides, and through."""
+def _sheet(face: tuple[Floats, Ints], colour: Colour, opacity: float, source: object, *, whole: bool = False) -> Surface:
+    """Points and triangles seen from both sides, and through."""
     return Surface(
-        points=points,
-        triangles=np.arange(len(points)).reshape(-1, 3),
+        points=face[0],
+        triangles=face[1],
         colours=np.array([colour], dtype=np.uint8),
         owner_of=np.array([-1]),
         culling="none",

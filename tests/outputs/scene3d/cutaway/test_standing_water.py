@@ -8,7 +8,7 @@ import shapely
 from scene_specimens import demo
 from shapes import box
 
-from sketcher.geometry.mesh import Floats
+from sketcher.geometry.mesh import Floats, Ints
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.section import frame_on, section
 from sketcher.outputs.scene3d.cutaway.cut_faces import plane_outline
@@ -17,9 +17,9 @@ from sketcher.outputs.scene3d.cutaway.standing_water import AS_FINE, water_surfa
 pytestmark = pytest.mark.closed_form
 
 
-def area(points: Floats) -> float:
-    """Area of loose triangles (3k, 3)."""
-    a, b, c = points.reshape(-1, 3, 3).transpose(1, 0, 2)
+def area(face: tuple[Floats, Ints]) -> float:
+    """Area of points and triangles."""
+    a, b, c = face[0][face[1].T]
     return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
 
 
@@ -29,9 +29,9 @@ def test_level_water_covers_the_section_of_its_space() -> None:
     plane = Plane.of((0.0, 0.0, 1.0), 0.5)
     for space in demo("marram-two-tanks").layout.compartments:
         cut = section(space.mesh, frame_on(plane))
-        points = water_surface(space.mesh, plane)
-        assert area(points) == pytest.approx(cut.area, abs=cut.length * AS_FINE + 1e-12)
-        assert points[:, 2] == pytest.approx(0.5)
+        face = water_surface(space.mesh, plane)
+        assert area(face) == pytest.approx(cut.area, abs=cut.length * AS_FINE + 1e-12)
+        assert face[0][:, 2] == pytest.approx(0.5)
 
 
 @pytest.mark.parametrize("height", [-0.1, 0.0, 0.4, 1.0, 1.3])
