@@ -94,7 +94,7 @@ def with_holes(points: Floats, triangles: Ints, kinds: Ints, through: tuple[Pane
         cut = np.flatnonzero(_met_by(hole, points, triangles))
         if not len(cut):
             continue
-        pieces = list(_pieces(hole, points, triangles[cut], kinds[cut]))
+        pieces = _pieces(hole, points[triangles[cut]], kinds[cut])
         whole = np.ones(len(triangles), dtype=bool)
         whole[cut] = False
         counts = np.cumsum([len(points), *(len(piece) for piece, _ in pieces)])
@@ -120,20 +120,23 @@ def _met_by(hole: PanelHole, points: Floats, triangles: Ints) -> Flags:
     return np.asarray(near)
 
 
-def _pieces(hole: PanelHole, points: Floats, triangles: Ints, kinds: Ints) -> Iterator[tuple[Floats, int]]:
-    """What of triangles lies outside an opening, as loose triangles (3k, 3), each lot with its kind.
+@remembered(64)
+def _pieces(hole: PanelHole, corners: Floats, kinds: Ints) -> tuple[tuple[Floats, int], ...]:
+    """What of triangles (m, 3, 3) lies outside an opening, as loose triangles (3k, 3), each lot with its kind.
 
     Those that lie in one plane beside the opening's are cut together, as the faces of a panel do, any others one by one.
     """
     frame = hole.frame
-    flat, off = np.round(frame.flat(points), DIGITS), frame.plane.over(points)
-    outlines = shapely.polygons(flat[triangles])
-    facing = np.cross(*np.swapaxes(np.diff(points[triangles], axis=1), 0, 1)) @ frame.normal > 0.0
-    level = np.ptp(off[triangles], axis=1) < LEVEL
-    for chosen in _lots(kinds, facing, np.round(off[triangles].mean(axis=1) / LEVEL), level):
-        first = triangles[chosen[0]]
+    flat = np.round(frame.flat(corners.reshape(-1, 3)), DIGITS).reshape(-1, 3, 2)
+    off = frame.plane.over(corners.reshape(-1, 3)).reshape(-1, 3)
+    outlines = shapely.polygons(flat)
+    facing = np.cross(*np.swapaxes(np.diff(corners, axis=1), 0, 1)) @ frame.normal > 0.0
+    level = np.ptp(off, axis=1) < LEVEL
+    pieces: list[tuple[Floats, int]] = []
+    for chosen in _lots(kinds, facing, np.round(off.mean(axis=1) / LEVEL), level):
+        first = chosen[0]
         left = shapely.difference(shapely.coverage_union_all(outlines[chosen]), hole.outline)
-        rise = np.array([0.0, 0.0, off[first[0]]]) if level[chosen[0]] else _rise(flat[first], off[first])
+        rise = np.array([0.0, 0.0, off[first, 0]]) if level[first] else _rise(flat[first], off[first])
         for polygon in polygons(left):
             if polygon.area < LEAST:
                 continue
@@ -141,8 +144,9 @@ def _pieces(hole: PanelHole, points: Floats, triangles: Ints, kinds: Ints) -> It
             rings = [shapely.get_coordinates(ring)[:-1] for ring in (turned.exterior, *turned.interiors)]
             flat_points = np.concatenate(rings)[triangulate(rings).ravel()]
             placed = frame.space(flat_points) + (flat_points @ rise[:2] + rise[2])[:, None] * frame.normal
-            outward = placed if facing[chosen[0]] else placed.reshape(-1, 3, 3)[:, ::-1].reshape(-1, 3)
-            yield outward, int(kinds[chosen[0]])
+            outward = placed if facing[first] else placed.reshape(-1, 3, 3)[:, ::-1].reshape(-1, 3)
+            pieces.append((outward, int(kinds[first])))
+    return tuple(pieces)
 
 
 def _lots(kinds: Ints, facing: Flags, height: Floats, level: Flags) -> Iterator[Ints]:
