@@ -173,17 +173,19 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
     def news() -> None:
         running.call_soon_threadsafe(loop.change)
 
-    controller.workspace.build.changed = controller.workspace.drag.changed = controller.workspace.judged_hull.changed = news
-    controller.workspace.session.bottles = later = LaterBottles(evaluate, news, PATIENCE)
+    workspace = controller.workspace
+    workspace.build.changed = workspace.drag.changed = workspace.judged_hull.changed = workspace.along.changed = news
+    workspace.session.bottles = later = LaterBottles(evaluate, news, PATIENCE)
     _say_where(access, host, port, open_browser)
     tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(controller, loop))]
     await asyncio.wrap_future(ending)
     for task in tasks:
         task.cancel()
-    controller.workspace.drag.escape()
+    workspace.drag.escape()
     controller.keep_work()
-    controller.workspace.build.changed = controller.workspace.judged_hull.changed = lambda: None
-    controller.workspace.build.stop()
+    workspace.build.changed = workspace.judged_hull.changed = workspace.along.changed = lambda: None
+    workspace.build.stop()
+    workspace.along.end()
     later.drop()
     await wire.close()
     await runner.cleanup()

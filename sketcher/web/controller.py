@@ -80,6 +80,7 @@ class Controller:
         ref = self.workspace.selection.likely_to_move(self.workspace.session.evaluation)
         if ref is not None:
             self.workspace.drag.prepare(ref)
+        self.workspace.work_along()
 
     def keep_work(self) -> None:
         """Keep unsaved work beside the file; not during a drag."""

@@ -20,6 +20,7 @@ from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.recording import LineStyle
 from sketcher.outputs.scene3d.objects import NEAR_HALF, Appearance, CutAway, ObjectKind, ObjectRef
 from sketcher.outputs.tables.comparison import Comparison
+from sketcher.web.curves_state import NO_CURVES, CurvesState
 
 Corner = Literal["right", "left", "high right", "high left"]
 """Where in the picture the figures of a drag stand: low at its right or left, or high there."""
@@ -46,7 +47,8 @@ class Look(Appearance):
 
     profile_at, plan_height, section_at [m]: None follows the selection; drawn: which drawing.
 
-    beside: whether a layout kept as B is drawn with her.
+    beside: whether a layout kept as B is drawn with her; along: whether the curves along the selected part's range are shown,
+    None: where there is room.
     """
 
     cut: CutAway = NEAR_HALF
@@ -57,6 +59,7 @@ class Look(Appearance):
     section_at: float | None = None
     names: bool = True
     beside: bool = True
+    along: bool | None = None
 
     def drawn_at(self, name: CutName, at: float | None) -> Look:
         """The same with a drawing cut elsewhere [m]; None: it follows the selection."""
@@ -395,6 +398,7 @@ class PageState:
     build: BuildState = BuildState()
     hull: HullState | None = None
     half_entered: bool = False
+    curves: CurvesState = NO_CURVES
 
     @property
     def handle(self) -> Handle | None:

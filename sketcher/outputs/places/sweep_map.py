@@ -8,8 +8,8 @@ from sketcher.analysis.places.rows import PlaceRow, Sweep
 from sketcher.outputs.drawing.hydrostatic_curves import ticks
 from sketcher.outputs.drawing.recording import Drawing, FilledArea, Item, LineStyle, Spot, Words, line
 from sketcher.outputs.palette import ACCENT, INK, PENCIL
+from sketcher.outputs.places.curve_field import BROKEN, FORBIDDEN, SIZE
 from sketcher.outputs.places.figure_words import figure_name, scale_of
-from sketcher.outputs.places.sweep_curves import BROKEN, FORBIDDEN, SIZE
 from sketcher.outputs.places.sweep_table import error_words, shown_paths
 from sketcher.outputs.wording.quantities import shortened
 from sketcher.outputs.wording.say import listed

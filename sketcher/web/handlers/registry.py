@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sketcher.web.handlers.along import ALONG_HANDLERS
 from sketcher.web.handlers.arrow_keys import ARROW_KEY_HANDLERS
 from sketcher.web.handlers.build import BUILD_HANDLERS
 from sketcher.web.handlers.comparing import COMPARING_HANDLERS
@@ -24,6 +25,7 @@ KINDS = (
     OBJECT_HANDLERS,
     MAKING_HANDLERS,
     JOINT_HANDLERS,
+    ALONG_HANDLERS,
     BUILD_HANDLERS,
     HULL_HANDLERS,
     FILE_HANDLERS,

@@ -21,6 +21,7 @@ from sketcher.web.logic.objects.editing import ObjectEditor
 from sketcher.web.logic.objects.placing import Placing
 from sketcher.web.logic.objects.water_fields import NOTHING_TYPED
 from sketcher.web.logic.patterns.panel_pattern import PanelPattern
+from sketcher.web.logic.places.along_range import AlongRange
 from sketcher.web.logic.selection import Selection
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.view_settings import ViewSettings
@@ -29,6 +30,9 @@ from sketcher.web.view.drawing_sheet import DrawingSheet
 
 BUILD_AFTER, BUILD_AT_ONCE = 12.0, 0.5
 """Seconds of rest after which the build is worked out unasked, and where its page is open: it takes a few seconds of a core."""
+
+ROOMY = 110.0
+"""[mm] of the drawings' paper across: where they have so much, there is room for curves under them."""
 
 
 @dataclass(eq=False, repr=False)
@@ -57,6 +61,7 @@ class Workspace:
     measuring: Measuring = field(init=False)
     build: BackgroundBuild = field(init=False)
     judged_hull: JudgedHull = field(init=False)
+    along: AlongRange = field(init=False)
     station: int = 1
     _drawn_water: DrawnWater = field(default_factory=DrawnWater)
 
@@ -71,6 +76,7 @@ class Workspace:
         self.measuring = Measuring(self.sheet)
         self.build = BackgroundBuild(session.evaluate, lambda: self.drag.mode != "none")
         self.judged_hull = JudgedHull(lambda scene: session.evaluate(scene))
+        self.along = AlongRange(lambda: self.drag.mode != "none")
         self.dialog = self.files.offer_recovery(session)
         session.notices.shown = self.files.kept_elsewhere(session)
 
@@ -88,6 +94,7 @@ class Workspace:
         self.sheet.show_all()
         self.pattern.paper.show_all()
         self.build.forget()
+        self.along.forget()
         self.judged_hull.forget()
         self.station = 1
 
@@ -155,6 +162,23 @@ class Workspace:
         """The boards of the panel that is looked at; what takes longer is left out while something is dragged."""
         dragging = self.drag.object_drag is not None
         return self.pattern.boards(self.session.evaluation, self.selection.selected, resting=not dragging, still=self.resting)
+
+    @property
+    def curves_opened(self) -> bool:
+        """Whether the curves along the selected part's range are shown: unasked only where there is room."""
+        along = self.view_settings.look.along
+        return self.sheet.size[0] >= ROOMY if along is None else along
+
+    def look_along(self) -> None:
+        """Show what is known along the range of what is selected; not while something is dragged: its curves stay."""
+        if self.drag.object_drag is None and self.view_settings.look.arrangement in ("both", "drawings"):
+            self.along.look(self.session.evaluation, self.selection.selected, self.damage.holed)
+
+    def work_along(self) -> None:
+        """Nothing has moved for a while: go on with the places along the range that is shown."""
+        seen = self.curves_opened and self.view_settings.look.arrangement in ("both", "drawings")
+        if seen and not self.session.filling:
+            self.along.work()
 
     def follow_pointer(self) -> None:
         """Apply the newest move of the pointer; what it moves is selected."""

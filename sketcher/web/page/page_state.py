@@ -8,6 +8,7 @@ from sketcher.geometry.mesh import Floats
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.scene3d.objects import WATERLINE
 from sketcher.outputs.wording.quantities import length_with_unit
+from sketcher.web.curves_state import NO_CURVES, CurvesState
 from sketcher.web.logic.first_steps import first_steps
 from sketcher.web.logic.objects.typed_fields import field_rows
 from sketcher.web.logic.objects.water_fields import water_rows
@@ -25,7 +26,14 @@ MOST_LIDS = 3
 """Lids that a drag's figures tell of: more would hide what is being dragged."""
 
 
-def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str = "", *, key_now: bool = True) -> PageState:
+def page_state(
+    workspace: Workspace,
+    labels: PictureLabels,
+    picture_problem: str = "",
+    *,
+    key_now: bool = True,
+    curves: CurvesState = NO_CURVES,
+) -> PageState:
     """picture_problem: why no picture can be drawn, empty where one can; key_now: whether the drawings' key is made anew."""
     session, settings, selection = workspace.session, workspace.view_settings, workspace.selection
     damaged = workspace.damaged()
@@ -86,6 +94,7 @@ def page_state(workspace: Workspace, labels: PictureLabels, picture_problem: str
         build=workspace.build.state(session.scene),
         hull=hull_state(workspace) if workspace.at_hull else None,
         half_entered=workspace.half_entered,
+        curves=curves,
     )
 
 

@@ -5,6 +5,7 @@ import { begin, send } from "./wire.js";
 import { showUnderPointer, watchSize } from "./pointer.js";
 import { beginTyping, watchHull } from "./hull.js";
 import { showLetters, watchKeys } from "./keys.js";
+import { watchCurves } from "./curves.js";
 
 const canvas = document.getElementById("picture");
 const paint = canvas.getContext("2d", { alpha: false });
@@ -108,7 +109,16 @@ function showPage(page) {
   if (chosen) showUnderPointer();
   document.body.dataset.unsaved = page.unsaved;
   page.room.forEach((share, side) => key.style.setProperty(["left", "top", "right", "bottom"][side], `${(100 * share).toFixed(3)}%`));
+  showCurves(board, page.curves, page.here);
   shown.state = page;
+}
+
+// Whether curves have their place under the drawings, and where in them the selected part now stands.
+function showCurves(board, opened, here) {
+  const curves = document.getElementById("curves");
+  if (board.dataset.curves !== opened) board.dataset.curves = opened;
+  curves.toggleAttribute("data-here", here !== null);
+  if (here !== null) curves.style.setProperty("--here", here);
 }
 
 // Of the margin one panel is in front; the keyboard goes there from one that is put away.
@@ -128,7 +138,7 @@ function showBehind(names) {
 // marked while it holds what was refused. One of the card is marked by the sketch, which says why beside it.
 function showTruth() {
   const refused = document.querySelector("#notice .refused");
-  for (const field of document.querySelectorAll("#side input[type=text], #side select, #cuts input, #boards input, #boards select")) {
+  for (const field of document.querySelectorAll("#side input[type=text], #side select, #cuts input, #curves select, #boards input, #boards select")) {
     const said = field.nodeName === "SELECT" ? field.querySelector("option[selected]")?.value : field.getAttribute("value");
     const unlike = field === document.activeElement && field.sent === field.value && field.value !== (said ?? "");
     if (unlike && refused) field.setAttribute("aria-invalid", "true");
@@ -232,5 +242,6 @@ window.addEventListener("beforeunload", (event) => {
 
 watchKeys();
 watchHull();
+watchCurves();
 for (const what of ["pointerup", "click", "keydown"])
   window.addEventListener(what, (event) => event.target.matches?.("input") || showWork());

@@ -13,6 +13,7 @@ from sketcher.web.ui.boards import boards_part
 from sketcher.web.ui.build import build_part
 from sketcher.web.ui.comparison import compare_part
 from sketcher.web.ui.controls import controls, cuts, fit_button, sheet_key
+from sketcher.web.ui.curves import curves_part
 from sketcher.web.ui.dialogs import dialog
 from sketcher.web.ui.html import Markup, join, markup
 from sketcher.web.ui.hull.place import hull_place
@@ -34,6 +35,7 @@ PARTS: dict[str, Callable[[PageState], Markup | None]] = {
     "key": lambda state: sheet_key(state) if state.drawn.key.fits else None,
     "legend": sheet_key,
     "fit": lambda state: fit_button("pattern", whole=state.drawn.whole_pattern),
+    "curves": curves_part,
     "boards": boards_part,
     "build": build_part,
     "hull": hull_place,
@@ -49,7 +51,10 @@ FIGURED = ("first", "flood", "berths", "contents", "limits", "noticed", "parts",
 """Parts made of figures that take longer than a picture may wait: while something is dragged they follow it."""
 FILLED = ("flood", "contents", "limits", "noticed", "afloat")
 """Those that bottles change: they are placed beside the server."""
-READ = ("bar", "make", "controls", "meaning", "cuts", "key", "legend", "steps", "tabs", "first", "noticed", "parts", "compare")
+READ = (
+    *("bar", "make", "controls", "meaning", "cuts", "key", "legend", "curves"),
+    *("steps", "tabs", "first", "noticed", "parts", "compare"),
+)
 """Parts that are read, not watched: while something is dragged they need not follow at every step."""
 NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 
@@ -57,6 +62,12 @@ NOTHING_KEPT: Mapping[str, str] = MappingProxyType({})
 def _late_parts(state: PageState) -> tuple[str, ...]:
     """The parts that are still to follow."""
     return FIGURED if state.figured is not None else FILLED if state.filling else ()
+
+
+def _cursor(state: PageState) -> float | None:
+    """Where the cursor stands in each field of curves, in percent of its width; None: nowhere."""
+    curves = state.curves
+    return None if curves.share is None else round(100 * (curves.left + curves.share * (curves.right - curves.left)), 3)
 
 
 def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict[str, str]:
@@ -74,6 +85,8 @@ def page_parts(state: PageState, kept: Mapping[str, str] = NOTHING_KEPT) -> dict
         "unsaved": state.unsaved,
         "echo": state.echo,
         "room": state.drawn.key.room,
+        "curves": ("open" if state.curves.opened else "folded") if state.curves.there else "",
+        "here": _cursor(state),
         "behind": " ".join([*_late_parts(state), *(f"sheet-{kind}" for kind in state.views_behind)]),
     }
     whole = state if state.figured is None else replace(state, evaluation=state.figured)

@@ -1,0 +1,196 @@
+"""One field of curves over the places of a range: its scale, what is forbidden, limits, and the figures of a kind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from sketcher.analysis.places.rows import PlaceRow, Sweep
+from sketcher.outputs.drawing.hydrostatic_curves import round_limits, ticks
+from sketcher.outputs.drawing.recording import FilledArea, Item, LineStyle, Spot, Words, line
+from sketcher.outputs.palette import ACCENT, BESIDE, FAINT, FOAM, INK, PENCIL, WATER
+from sketcher.outputs.places.figure_words import FigureName, figure_name, scale_of
+from sketcher.outputs.places.sweep_table import shown_paths
+
+SIZE = 2.4
+"""[mm] Letters."""
+FORBIDDEN, BROKEN = "#ecd9d2", "#dddbd5"
+GRID, FRAME = LineStyle(FAINT, 0.1), LineStyle(PENCIL, 0.2)
+STROKES = (
+    LineStyle(INK, 0.5),
+    LineStyle(WATER, 0.5, (3.0, 1.2)),
+    LineStyle(FOAM, 0.5, (1.0, 1.0)),
+    LineStyle(BESIDE, 0.5, (4.0, 1.0, 1.0, 1.0)),
+)
+LIMIT = LineStyle(ACCENT, 0.4, (2.0, 1.0))
+LEAST_TICK = 9.0
+"""[mm] Room that a number under the field needs to stand clear of the next."""
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """The places along the paper, from low to high in the reader's unit: what a place [m or degrees] is multiplied by is `per`.
+
+    left, wide, tall [mm]: where fields begin on the paper, how wide and high they are.
+    """
+
+    per: float
+    low: float
+    high: float
+    left: float
+    wide: float
+    tall: float
+
+    def x(self, value: float) -> float:
+        """Where a place stands [mm]."""
+        return self.left + self.wide * (self.per * value - self.low) / (self.high - self.low)
+
+    @property
+    def right(self) -> float:
+        """Where fields end [mm]."""
+        return self.left + self.wide
+
+
+def axis_of(sweep: Sweep, units: str, left: float, wide: float, tall: float) -> Axis:
+    """The axis of a sweep of one range, over the whole of it."""
+    (wanted,) = sweep.question.ranges
+    per, _ = scale_of("_m" if wanted.is_length else "", units)
+    low, high = per * wanted.values[0], per * wanted.values[-1]
+    return Axis(per, low, high if high > low else low + 1.0, left, wide, tall)
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Neighbouring places of which the same is true: from one to another along the axis, and what."""
+
+    start: float
+    end: float
+    what: str
+
+
+def stretches(sweep: Sweep, what: Callable[[PlaceRow], str], x: Callable[[float], float]) -> list[Stretch]:
+    """Neighbours of which the same is said, each place reaching half way to the next; nothing where "" is said."""
+    rows, (wanted,) = sweep.rows, sweep.question.ranges
+    found: list[Stretch] = []
+    for k, row in enumerate(rows):
+        at, half = row.values[0], wanted.step / 2
+        start = at if k == 0 else max((rows[k - 1].values[0] + at) / 2, at - half)
+        end = at if k + 1 == len(rows) else min((rows[k + 1].values[0] + at) / 2, at + half)
+        said = what(row)
+        if found and found[-1].what == said and abs(found[-1].end - x(start)) < 1e-9:
+            found[-1] = Stretch(found[-1].start, x(end), said)
+        else:
+            found.append(Stretch(x(start), x(end), said))
+    return [each for each in found if each.what]
+
+
+def shades(sweep: Sweep, axis: Axis) -> list[FilledArea]:
+    """What is forbidden, over the whole height of a field of height 1."""
+    areas = []
+    for fill, what in ((FORBIDDEN, lambda row: "x" * bool(row.missed)), (BROKEN, lambda row: "x" * (row.error is not None))):
+        for each in stretches(sweep, what, axis.x):
+            ring: tuple[Spot, ...] = ((each.start, 0.0), (each.end, 0.0), (each.end, 1.0), (each.start, 1.0))
+            areas.append(FilledArea((ring,), fill, None, "forbidden"))
+    return areas
+
+
+def paths_by_field(sweep: Sweep, told: Callable[[str], bool] = lambda _: True) -> list[list[str]]:
+    """The paths of the figures that change: one with a limit by itself, on a scale of its own, others of a kind together.
+
+    told: whether a figure is shown at all.
+    """
+    limited = {limit.path for row in sweep.rows for limit in row.limits}
+    kinds: dict[tuple[str, str, str], list[str]] = {}
+    for path in shown_paths(sweep):
+        name = figure_name(path)
+        if name.kind != "verdict" and told(path):
+            kinds.setdefault((_family(name), name.holed, path if path in limited else ""), []).append(path)
+    return [paths[k : k + len(STROKES)] for paths in kinds.values() for k in range(0, len(paths), len(STROKES))]
+
+
+def _family(name: FigureName) -> str:
+    return "freeboard" if name.kind.endswith("freeboard") else name.kind
+
+
+def field_title(path: str, units: str) -> str:
+    """What a field is called by one of its figures, with the unit of its scale."""
+    name, (_, unit) = figure_name(path), scale_of(path, units)
+    holed = f" with {name.holed}" if name.holed else ""
+    return f"{_family(name)}{holed}{f', {unit}' if unit and unit not in name.kind else ''}"
+
+
+@dataclass(frozen=True, slots=True)
+class FieldCurve:
+    """A figure's curve in pieces, each a line through spots on the paper."""
+
+    path: str
+    stroke: LineStyle
+    runs: tuple[tuple[Spot, ...], ...]
+
+
+def field_curves(sweep: Sweep, axis: Axis, paths: Sequence[str], y: Callable[[float], float], per: float) -> list[FieldCurve]:
+    """The curves of a field. y: where a figure of its scale stands; per: what a figure is multiplied by for it."""
+    (wanted,) = sweep.question.ranges
+    found = []
+    for path, stroke in zip(paths, STROKES, strict=False):
+        runs = curve_runs(sweep.rows, path, 1.5 * wanted.step)
+        found.append(FieldCurve(path, stroke, tuple(tuple((axis.x(at), y(per * value)) for at, value in run) for run in runs)))
+    return found
+
+
+def field_items(
+    sweep: Sweep, axis: Axis, paths: Sequence[str], top: float, units: str, forbidden: Sequence[FilledArea]
+) -> tuple[list[Item], list[FieldCurve]]:
+    """One field's grid, shades, limits and curves, and where the curves run. forbidden: of `shades`."""
+    per, _ = scale_of(paths[0], units)
+    limits = {limit.name: per * limit.bound for row in sweep.rows for limit in row.limits if limit.path in paths}
+    numbers = [per * value for row in sweep.rows for path in paths if isinstance(value := row.figures.get(path), float)]
+    least, most = round_limits([*numbers, *limits.values()])
+    foot = top - axis.tall
+
+    def y(value: float) -> float:
+        return foot + axis.tall * (value - least) / (most - least)
+
+    items: list[Item] = []
+    for shade in forbidden:
+        ring = tuple((x, foot + height * axis.tall) for x, height in shade.rings[0])
+        items.append(FilledArea((ring,), shade.fill, None, "forbidden"))
+    items += _grid(axis, least, most, y, top)
+    for limit, bound in limits.items():
+        items.append(line([(axis.left, y(bound)), (axis.right, y(bound))], LIMIT, "limits"))
+        lift = 0.7 if y(bound) + SIZE < top else -SIZE - 0.2
+        items.append(Words((axis.left + 1.5, y(bound) + lift), limit, SIZE, ACCENT, "limits", halo=True))
+    found = field_curves(sweep, axis, paths, y, per)
+    items += [line(run, each.stroke, "curves", f"figure/{each.path}") for each in found for run in each.runs]
+    return items, found
+
+
+def _grid(axis: Axis, least: float, most: float, y: Callable[[float], float], top: float) -> Iterator[Item]:
+    for value in ticks(least, most):
+        yield line([(axis.left, y(value)), (axis.right, y(value))], GRID, "grid")
+        yield Words((axis.left - 1.2, y(value) - SIZE * 0.36), f"{value:g}", SIZE, PENCIL, "dimensions", "end")
+    foot, before = top - axis.tall, -LEAST_TICK
+    for value in ticks(axis.low, axis.high):
+        x = axis.x(value / axis.per)
+        yield line([(x, foot), (x, top)], GRID, "grid")
+        if x - before >= LEAST_TICK:
+            before = x
+            yield Words((x, foot - SIZE * 1.4), f"{value:g}", SIZE, PENCIL, "dimensions", "middle")
+    corners = [(axis.left, foot), (axis.right, foot), (axis.right, top), (axis.left, top)]
+    yield line(corners, FRAME, "grid", closed=True)
+
+
+def curve_runs(rows: Sequence[PlaceRow], path: str, reach: float) -> list[list[tuple[float, float]]]:
+    """A figure's curve in pieces: a gap where there is no boat or no figure, or neighbours are further apart than `reach`."""
+    runs: list[list[tuple[float, float]]] = [[]]
+    for row, following in pairwise((*rows, None)):
+        assert row is not None
+        value = row.figures.get(path)
+        known = row.error is None and isinstance(value, float)
+        if known:
+            assert isinstance(value, float)
+            runs[-1].append((row.values[0], value))
+        if runs[-1] and (not known or (following is not None and following.values[0] - row.values[0] > reach)):
+            runs.append([])
+    return [run for run in runs if len(run) > 1]

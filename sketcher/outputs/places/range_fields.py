@@ -1,0 +1,76 @@
+"""The curves of a sweep for a screen: a field for each kind of figure, and in words what is forbidden where."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from sketcher.analysis.places.rows import PlaceRow, Sweep
+from sketcher.outputs.drawing.recording import Drawing, LineStyle
+from sketcher.outputs.places.curve_field import Axis, axis_of, field_items, field_title, paths_by_field, shades, stretches
+from sketcher.outputs.places.figure_words import FigureName, figure_name
+from sketcher.outputs.places.sweep_table import error_words, range_value_words
+from sketcher.outputs.wording.say import listed
+
+LEFT, RIGHT, FOOT, TOP = 11.0, 2.5, 4.6, 1.6
+"""[mm] Paper beside, under and over a field: numbers stand at its left and under it."""
+UNSAID = ("place",)
+"""Figures that are the place itself in other words."""
+OF_SPACES = ("litres", "litres below")
+"""Figures of compartments."""
+
+
+@dataclass(frozen=True, slots=True)
+class RangeField:
+    """title: the kind of figure and its unit; curves: how each is drawn and what it is of."""
+
+    title: str
+    curves: tuple[tuple[LineStyle, str], ...]
+    drawing: Drawing
+
+
+def screen_axis(sweep: Sweep, units: str, size: tuple[float, float]) -> Axis:
+    """The axis of fields on a piece of screen of a size [mm]."""
+    return axis_of(sweep, units, LEFT, size[0] - LEFT - RIGHT, size[1] - FOOT - TOP)
+
+
+def told_paths(sweep: Sweep, spaces: Collection[str]) -> list[list[str]]:
+    """The figures that change along the range, those of each field together, those of limits first.
+
+    spaces: the compartments as they are now: of others that are met along the range nothing is told.
+    """
+    limited = {limit.path for row in sweep.rows for limit in row.limits}
+    return paths_by_field(sweep, lambda path: path in limited or _is_told(figure_name(path), spaces))
+
+
+def range_fields(sweep: Sweep, units: str, size: tuple[float, float], fields: Sequence[Sequence[str]]) -> tuple[RangeField, ...]:
+    """A field for each kind of figure. size: of each on the screen [mm]; fields: the figures of each, of `told_paths`."""
+    axis = screen_axis(sweep, units, size)
+    forbidden, made = shades(sweep, axis), []
+    for paths in fields:
+        items, curves = field_items(sweep, axis, paths, size[1] - TOP, units, forbidden)
+        title = field_title(paths[0], units)
+        said = tuple((curve.stroke, figure_name(curve.path).short) for curve in curves)
+        made.append(RangeField(title, said, Drawing(title=title, width=size[0], height=size[1], items=tuple(items))))
+    return tuple(made)
+
+
+def _is_told(name: FigureName, spaces: Collection[str]) -> bool:
+    return name.kind not in UNSAID and (name.kind not in OF_SPACES or name.of in spaces)
+
+
+def forbidden_words(sweep: Sweep, units: str) -> tuple[str, ...]:
+    """Where there is no boat and why, and where which limits are missed, in the order along the range."""
+    (wanted,) = sweep.question.ranges
+
+    def why(row: PlaceRow) -> str:
+        said = error_words(row.error, units)
+        if said is not None:
+            return f"no boat: {said}"
+        return f"misses {listed(row.missed)}" if row.missed else ""
+
+    lines = []
+    for each in stretches(sweep, why, float):
+        start, end = (range_value_words(wanted, value, units) for value in (each.start, each.end))
+        lines.append(f"{start}: {each.what}" if start == end else f"{start} to {end}: {each.what}")
+    return tuple(lines)

@@ -1,0 +1,50 @@
+"""What the page shows along the range of a number: curves, what is forbidden, and how far they are worked out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sketcher.outputs.drawing.recording import LineStyle
+from sketcher.outputs.scene3d.objects import ObjectRef
+
+
+@dataclass(frozen=True, slots=True)
+class RangeFigure:
+    """A field of curves: what it is of, how each curve is drawn and what that is of, and the drawing as SVG."""
+
+    title: str
+    curves: tuple[tuple[LineStyle, str], ...]
+    drawing: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CurvesState:
+    """The curves along the range of a number of the selected part. there: whether they have a place on the
+    page; opened: whether they are shown in it, or folded away.
+
+    part: None where nothing is selected that has such a number; numbers: what is there to move, chosen: which is; place, low,
+    high: where it stands and its range's ends, in words; share: how far along it stands, None outside it; left, right: the edges
+    of each field in shares of its width. done, most: places that are worked out and that there are. forbidden: what stands
+    against places, in words.
+    """
+
+    opened: bool = False
+    there: bool = False
+    part: ObjectRef | None = None
+    numbers: tuple[str, ...] = ()
+    chosen: int = 0
+    figures: tuple[RangeFigure, ...] = ()
+    forbidden: tuple[str, ...] = ()
+    place: str = ""
+    low: str = ""
+    high: str = ""
+    share: float | None = None
+    left: float = 0.0
+    right: float = 1.0
+    done: int = 0
+    most: int = 0
+    problem: str = ""
+
+
+NO_CURVES = CurvesState()
+"""Nothing is selected that has a range."""
