@@ -85,6 +85,7 @@ def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
         "sheet-marks",
         "sheet-grips",
         "key",
+        "curves",
         "tab-part",
         "panel-part",
         "selected",

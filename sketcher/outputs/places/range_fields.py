@@ -16,6 +16,8 @@ LEFT, RIGHT, FOOT, TOP = 11.0, 2.5, 4.6, 1.6
 """[mm] Paper beside, under and over a field: numbers stand at its left and under it."""
 UNSAID = ("place",)
 """Figures that are the place itself in other words."""
+LAST = ("litres below",)
+"""Figures that say least beside the others."""
 OF_SPACES = ("litres", "litres below")
 """Figures of compartments."""
 
@@ -40,7 +42,8 @@ def told_paths(sweep: Sweep, spaces: Collection[str]) -> list[list[str]]:
     spaces: the compartments as they are now: of others that are met along the range nothing is told.
     """
     limited = {limit.path for row in sweep.rows for limit in row.limits}
-    return paths_by_field(sweep, lambda path: path in limited or _is_told(figure_name(path), spaces))
+    fields = paths_by_field(sweep, lambda path: path in limited or _is_told(figure_name(path), spaces))
+    return sorted(fields, key=lambda paths: (paths[0] not in limited, figure_name(paths[0]).kind in LAST))
 
 
 def range_fields(sweep: Sweep, units: str, size: tuple[float, float], fields: Sequence[Sequence[str]]) -> tuple[RangeField, ...]:

@@ -116,6 +116,8 @@ def _size(workspace: Workspace, fields: MessageFields) -> None:
     workspace.sheet.resize(fields.pair("sheet", 0, MOST_PIXELS))
     if "pattern" in fields.values:
         workspace.pattern.paper.resize(fields.pair("pattern", 0, MOST_PIXELS))
+    if "board" in fields.values:
+        workspace.board = fields.pair("board", 0, MOST_PIXELS)
 
 
 VIEW_HANDLERS: dict[str, MessageHandler] = {

@@ -31,8 +31,8 @@ from sketcher.web.view.drawing_sheet import DrawingSheet
 BUILD_AFTER, BUILD_AT_ONCE = 12.0, 0.5
 """Seconds of rest after which the build is worked out unasked, and where its page is open: it takes a few seconds of a core."""
 
-ROOMY = 110.0
-"""[mm] of the drawings' paper across: where they have so much, there is room for curves under them."""
+ROOMY = (560.0, 700.0)
+"""Pixels across and down: where boat and drawings have so much, there is room for curves under them."""
 
 
 @dataclass(eq=False, repr=False)
@@ -40,7 +40,8 @@ class Workspace:
     """session: the scene; files: where scenes are read and written; dialog: the question that is open.
 
     echo: the number of the last message that a page waits for; spoken: what is read out to who does not see it. resting:
-    whether nothing has moved for a while. station: the one of the hull that is worked on.
+    whether nothing has moved for a while. station: the one of the hull that is worked on; board: pixels across and down that boat
+    and drawings have.
     """
 
     session: Session
@@ -63,6 +64,7 @@ class Workspace:
     judged_hull: JudgedHull = field(init=False)
     along: AlongRange = field(init=False)
     station: int = 1
+    board: tuple[float, float] = (900.0, 900.0)
     _drawn_water: DrawnWater = field(default_factory=DrawnWater)
 
     def __post_init__(self) -> None:
@@ -167,7 +169,8 @@ class Workspace:
     def curves_opened(self) -> bool:
         """Whether the curves along the selected part's range are shown: unasked only where there is room."""
         along = self.view_settings.look.along
-        return self.sheet.size[0] >= ROOMY if along is None else along
+        roomy = self.board[0] >= ROOMY[0] and self.board[1] >= ROOMY[1]
+        return roomy if along is None else along
 
     def look_along(self) -> None:
         """Show what is known along the range of what is selected; not while something is dragged: its curves stay."""

@@ -175,7 +175,7 @@ export const isDragging = () => dragging !== null;
 export function watchSize() {
   const tell = () => {
     const box = canvas.parentElement.getBoundingClientRect();
-    const sizes = Object.fromEntries([["size", box], ["sheet", sheet.getBoundingClientRect()], ["pattern", pattern.getBoundingClientRect()]]
+    const sizes = Object.fromEntries([["size", box], ["sheet", sheet.getBoundingClientRect()], ["pattern", pattern.getBoundingClientRect()], ["board", board.getBoundingClientRect()]]
       .map(([name, { width, height }]) => [name, [Math.round(width), Math.round(height)]]));
     send({ do: "size", ...sizes });
   };
