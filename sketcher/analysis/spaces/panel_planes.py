@@ -109,7 +109,7 @@ def _partition(scene: Scene, partition: Partition, places: dict[str, tuple[float
 
 
 def _lid(scene: Scene, lid: Lid, bulkheads: dict[str, Pair], form: HullForm) -> Faces:
-    start = _lid_start(scene, lid, bulkheads, form) if lid.slope else 0.0
+    start = lid_start(scene, lid, bulkheads, form) if lid.slope else 0.0
     up, out = tan(radians(lid.slope)), tan(radians(lid.slope_across))
     sides = (-1, 1) if lid.slope_across else (0,)
     faces: Faces = {}
@@ -119,8 +119,8 @@ def _lid(scene: Scene, lid: Lid, bulkheads: dict[str, Pair], form: HullForm) -> 
     return faces
 
 
-def _lid_start(scene: Scene, lid: Lid, bulkheads: dict[str, Pair], form: HullForm) -> float:
-    """x [m] where the lid's `height` is measured: on the centreline at its `from` end."""
+def lid_start(scene: Scene, lid: Lid, bulkheads: dict[str, Pair], form: HullForm) -> float:
+    """x [m] where a lid's `height` is measured: on the centreline at its `from` end. bulkheads: their faces by name."""
     low, high = form.inside.bounds
     if not isinstance(lid.start, str):
         return lid.start

@@ -10,7 +10,7 @@ import numpy as np
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import PanelShape
 from sketcher.analysis.spaces.leaks.hollow_stringers import core_points
-from sketcher.analysis.spaces.panel_planes import faces_by_name
+from sketcher.analysis.spaces.panel_planes import faces_by_name, lid_start
 from sketcher.geometry.caching import kept_with_owner
 from sketcher.geometry.mesh import Floats
 from sketcher.model.edits.actions import SetValue
@@ -29,6 +29,15 @@ LEAST_ARM = 0.05
 """[m] An angle is not dragged nearer than this to what it turns about: there a pixel would turn it by degrees."""
 AT_EDGE = 1e-4
 """[m] Corners of an opening so near to its furthest lie on that edge of it."""
+BELOW_MIDDLE = 0.25
+"""Share of a panel's height at which a second handle of its edge stands, clear of the one in the middle."""
+TURN_WORDS = {
+    "lean": "leans outboard",
+    "rake": "rake, top aft",
+    "angle": "angle in plan, starboard side aft",
+    "slope": "slope, after end up",
+    "slope_across": "slope across, outboard up",
+}
 SIZE_WORDS = {"x": "length", "y": "width", "z": "height"}
 
 
@@ -117,9 +126,10 @@ def _shape(evaluation: Evaluation, name: str) -> PanelShape | None:
 
 
 def _on_front(shape: PanelShape, point: Floats) -> Floats:
-    """A point (3,) brought on to a panel's front face, along the axis that it is placed on."""
+    """A point (3,) brought on to a panel's front face on its side of the boat, along the axis that it is placed on."""
     axis = PANEL_KINDS.index(shape.kind)
-    return np.asarray(np.where(np.arange(3) == axis, shape.front.coordinate(axis, point), point))
+    front = shape.convex[-1].front.plane if point[1] > 0.0 else shape.front
+    return np.asarray(np.where(np.arange(3) == axis, front.coordinate(axis, point), point))
 
 
 def _ends(evaluation: Evaluation, ref: ObjectRef) -> Iterator[PartHandle]:
@@ -160,7 +170,10 @@ def _ties(evaluation: Evaluation, key: str, at: Floats) -> dict[float, str]:
 
 
 def _turns(evaluation: Evaluation, ref: ObjectRef) -> Iterator[PartHandle]:
-    """A bulkhead's rake, by its top, and its angle in plan, by its starboard side; a partition's lean, by its top."""
+    """A bulkhead's rake, by its top, and its angle in plan, by its starboard side; a partition's lean, by its top.
+
+    A lid's slope, by its after end, and its slope across, by its starboard side.
+    """
     shape = _shape(evaluation, ref.name)
     if shape is None:
         return
@@ -175,12 +188,44 @@ def _turns(evaluation: Evaluation, ref: ObjectRef) -> Iterator[PartHandle]:
         upward = top[2] - panel.at_height
         rows = [("rake", panel.rake, "x", "z", upward, top), ("angle", panel.angle, "x", "y", side[1], side)]
     else:
-        return
-    words = {"lean": "leans outboard", "rake": "rake, top aft", "angle": "angle in plan, starboard side aft"}
+        standing = {
+            name: faces[0] for name, faces in faces_by_name(evaluation.scene, evaluation.layout.hull).items() if 0 in faces
+        }
+        from_start = high[0] - lid_start(evaluation.scene, panel, standing, evaluation.layout.hull)
+        aft, side = (_on_front(shape, np.array(at)) for at in ((high[0], high[1] / 2, 0.0), ((low + high)[0] / 2, high[1], 0.0)))
+        rows = [("slope", panel.slope, "z", "x", from_start, aft), ("slope_across", panel.slope_across, "z", "y", side[1], side)]
     for key, value, axis, turns, arm, at in rows:
         if abs(arm) >= LEAST_ARM:
-            grip = Grip(ref=ref, axes=axis, values=(value,), edit=_setting(ref, key), what=words[key], arm=float(arm))
+            grip = Grip(ref=ref, axes=axis, values=(value,), edit=_setting(ref, key), what=TURN_WORDS[key], arm=float(arm))
             yield _handle(evaluation, key, at, grip, turns)
+
+
+def _edges(evaluation: Evaluation, ref: ObjectRef) -> Iterator[PartHandle]:
+    """How far a bulkhead or a lid goes to port and to starboard: to the hull, to a partition, or so far."""
+    shape = _shape(evaluation, ref.name)
+    if shape is None or isinstance(shape.panel, Partition):
+        return
+    low, high = shape.trimmed.bounds
+    span, faces = shape.panel.span, faces_by_name(evaluation.scene, evaluation.layout.hull)
+    for number, (key, y) in enumerate((("port", low[1]), ("starboard", high[1]))):
+        at = _on_front(shape, np.array([(low[0] + high[0]) / 2, y, low[2] + (high[2] - low[2]) * BELOW_MIDDLE]))
+        ties: dict[float, str | None] = {
+            faces[other.name][0][1 - number].coordinate(1, at): other.name
+            for other in evaluation.scene.partitions
+            if other.built != "removed"
+        }
+        if not isinstance(span[number], float):
+            ties[float(y)] = span[number]
+
+        def edit(to: tuple[float, ...], number: int = number, ties: dict[float, str | None] = ties) -> SetValue:
+            there = ties.get(to[0], to[0])
+            return SetValue(BLOCK_OF[ref.kind], ref.name, "span", (there, span[1]) if number == 0 else (span[0], there))
+
+        stated = span[number]
+        place = stated if isinstance(stated, float) else float(y)
+        told = {where: name or "hull" for where, name in ties.items()}
+        grip = Grip(ref=ref, axes="y", values=(place,), edit=edit, what=f"{key} edge", ties=told)
+        yield _handle(evaluation, f"{key} edge", at, grip)
 
 
 def _setting(ref: ObjectRef, key: str) -> Callable[[tuple[float, ...]], SetValue]:
@@ -195,7 +240,7 @@ def _sides(evaluation: Evaluation, ref: ObjectRef) -> Iterator[PartHandle]:
     low, high = shape.trimmed.bounds
     off = find(evaluation.scene, "partitions", ref.name).off_centre
     for number, (key, word, x) in enumerate((("fore", "forward end", low[0]), ("aft", "after end", high[0]))):
-        at = _on_front(shape, np.array([x, 0.0, (low[2] + high[2]) / 2]))
+        at = _on_front(shape, np.array([x, 0.0, low[2] + (high[2] - low[2]) * BELOW_MIDDLE]))
 
         def edit(to: tuple[float, ...], number: int = number) -> SetValue:
             return SetValue("partitions", ref.name, "off_centre", (to[0], off[1]) if number == 0 else (off[0], to[0]))
@@ -242,9 +287,9 @@ def _water_ends(evaluation: Evaluation, ref: ObjectRef) -> Iterator[PartHandle]:
 
 
 HANDLES: dict[ObjectKind, tuple[Maker, ...]] = {
-    "bulkhead": (_whole, _turns),
-    "partition": (_whole, _sides, _turns),
-    "lid": (_whole, _ends),
+    "bulkhead": (_whole, _turns, _edges),
+    "partition": (_whole, _ends, _sides, _turns),
+    "lid": (_whole, _ends, _turns, _edges),
     "berth": (_whole, _ends),
     "stringer": (_ends,),
     "opening": (_whole, _sizes),

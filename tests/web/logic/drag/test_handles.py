@@ -10,7 +10,7 @@ import pytest
 from driven_sketch import COLLISION, DrivenSketch, driven
 
 from sketcher.analysis.evaluate import evaluate
-from sketcher.outputs.scene3d.objects import ObjectRef, object_ref
+from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef, object_ref
 from sketcher.web.logic.drag.grips import in_whole_steps, stepped
 from sketcher.web.logic.drag.handles import PartHandle, handles_of
 from sketcher.web.state import WHOLE
@@ -53,6 +53,11 @@ def held(sketch: DrivenSketch, part: str, key: str) -> PartHandle:
         ("partition/side", "fore", 0.005, "Move side partition -150, -200 to -145, -200 mm"),
         ("partition/side", "aft", 0.005, "Move side partition -150, -200 to -150, -195 mm"),
         ("partition/side", "lean", 0.5, "Set side partition's lean from 0 to 0.5°"),
+        ("partition/side", "from", 0.005, "Set side partition's forward end from collision to 715 mm"),
+        (COLLISION, "port edge", 0.1, "Set collision bulkhead's span from hull, hull to -410, hull mm"),
+        ("lid/berth top", "starboard edge", -0.1, "Set berth top lid's span from hull, hull to hull, 845 mm"),
+        ("lid/berth top", "slope", 0.5, "Set berth top lid's slope from 0 to 0.5°"),
+        ("lid/berth top", "slope_across", 0.5, "Set berth top lid's slope across from 0 to 0.5°"),
         ("lid/berth top", "from", 0.005, "Set berth top lid's forward end from collision to 715 mm"),
         ("lid/berth top", "to", -0.005, "Set berth top lid's after end from main to 2695 mm"),
         ("berth/vee berth", "from", 0.005, "Set vee berth's forward end from collision to 715 mm"),
@@ -83,7 +88,12 @@ def test_each_handle_changes_one_thing_by_a_step(full: DrivenSketch, part: str, 
         (COLLISION, "angle", -0.04),
         ("partition/side", "lean", 0.03),
         ("partition/side", "fore", -0.06),
+        ("partition/side", "to", -0.1),
         ("lid/berth top", "from", 0.2),
+        ("lid/berth top", "slope", 0.05),
+        ("lid/berth top", "slope_across", 0.03),
+        ("lid/berth top", "port edge", 0.2),
+        (COLLISION, "starboard edge", -0.1),
         ("berth/vee berth", "to", -0.3),
         ("stringer/bearer", "from", 0.4),
         ("opening/berth port", "size x", 0.05),
@@ -97,10 +107,10 @@ def test_what_is_held_goes_with_the_hand(full: DrivenSketch, part: str, key: str
     grip, axis = before.grip, int(np.argmax(before.place.along))
     full.session.evaluation = evaluate(grip.edit(in_whole_steps(grip, (by,), 0.1 if grip.arm else 0.001)).apply(full.scene))
     shape = next((shape for shape in full.evaluation.layout.panels if shape.name == grip.ref.name), None)
-    if shape is None or shape.kind == "lid":
+    if shape is None or PANEL_KINDS.index(shape.kind) != axis:
         after = held(full, part, key).place.at[axis]
     else:
-        after = shape.front.coordinate(axis, before.place.at)
+        after = shape.convex[-1].front.plane.coordinate(axis, before.place.at)
     half = abs(grip.arm) * radians(0.05) if grip.arm else 0.0005
     # A stringer is drawn in sixty steps.
     slack = 0.02 if part.startswith("stringer") else 1e-4
