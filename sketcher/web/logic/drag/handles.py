@@ -205,24 +205,25 @@ def _edges(evaluation: Evaluation, ref: ObjectRef) -> Iterator[PartHandle]:
     shape = _shape(evaluation, ref.name)
     if shape is None or isinstance(shape.panel, Partition):
         return
-    low, high = shape.trimmed.bounds
-    span, faces = shape.panel.span, faces_by_name(evaluation.scene, evaluation.layout.hull)
-    for number, (key, y) in enumerate((("port", low[1]), ("starboard", high[1]))):
-        at = _on_front(shape, np.array([(low[0] + high[0]) / 2, y, low[2] + (high[2] - low[2]) * BELOW_MIDDLE]))
+    corners, span = shape.trimmed.vertices, shape.panel.span
+    faces = faces_by_name(evaluation.scene, evaluation.layout.hull)
+    for number, (key, outward) in enumerate((("port", -1.0), ("starboard", 1.0))):
+        at = _on_front(shape, corners[np.argmax(outward * corners[:, 1])])
+        y = float(at[1])
         ties: dict[float, str | None] = {
             faces[other.name][0][1 - number].coordinate(1, at): other.name
             for other in evaluation.scene.partitions
             if other.built != "removed"
         }
         if not isinstance(span[number], float):
-            ties[float(y)] = span[number]
+            ties[y] = span[number]
 
         def edit(to: tuple[float, ...], number: int = number, ties: dict[float, str | None] = ties) -> SetValue:
             there = ties.get(to[0], to[0])
             return SetValue(BLOCK_OF[ref.kind], ref.name, "span", (there, span[1]) if number == 0 else (span[0], there))
 
         stated = span[number]
-        place = stated if isinstance(stated, float) else float(y)
+        place = stated if isinstance(stated, float) else y
         told = {where: name or "hull" for where, name in ties.items()}
         grip = Grip(ref=ref, axes="y", values=(place,), edit=edit, what=f"{key} edge", ties=told)
         yield _handle(evaluation, f"{key} edge", at, grip)
