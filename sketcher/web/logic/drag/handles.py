@@ -215,14 +215,14 @@ def _edges(evaluation: Evaluation, ref: ObjectRef) -> Iterator[PartHandle]:
             for other in evaluation.scene.partitions
             if other.built != "removed"
         }
-        if not isinstance(span[number], float):
-            ties[y] = span[number]
+        stated = span[number]
+        if not isinstance(stated, float):
+            ties[y] = stated
 
         def edit(to: tuple[float, ...], number: int = number, ties: dict[float, str | None] = ties) -> SetValue:
             there = ties.get(to[0], to[0])
             return SetValue(BLOCK_OF[ref.kind], ref.name, "span", (there, span[1]) if number == 0 else (span[0], there))
 
-        stated = span[number]
         place = stated if isinstance(stated, float) else y
         told = {where: name or "hull" for where, name in ties.items()}
         grip = Grip(ref=ref, axes="y", values=(place,), edit=edit, what=f"{key} edge", ties=told)
