@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
@@ -31,6 +32,7 @@ from sketcher.outputs.scene3d.lettering.captions import (
     flooded_caption,
     width,
 )
+from sketcher.outputs.scene3d.lettering.nearer_labels import nearer
 from sketcher.outputs.scene3d.lettering.picture_key import picture_key, tint_keys
 from sketcher.outputs.scene3d.lettering.picture_sheet import (
     STRIP,
@@ -253,6 +255,9 @@ def arrange(
     anchors = _apart([(boat.left + scale * float(u - u0), scale * float(v1 - v)) for u, v in seen_at])
     reach = _upright_reach(boat, sizes) if upright else (MARGIN, WIDTH - MARGIN)
     labels = labels_beside(anchors, sizes, _grown(boat, LABEL_GAP - GAP), GAP, reach, upright)
+    if not upright:
+        outline = shapely.MultiPoint((flat - (u0, v1)) * (scale, -scale) + (boat.left, 0.0)).convex_hull
+        labels = nearer(labels, outline, GAP)
     top = min([boat.top, *(label.box.top for label in labels)]) - MARGIN
     rise = abs(float(_bar_axis(view) @ axes[:, 1])) * BAR * scale
     bottom = max([boat.bottom, *(label.box.bottom for label in labels)]) + MARGIN + BAR_ROOM + rise

@@ -11,6 +11,7 @@ from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
+import shapely
 from evaluation_specimen import box_boat, compartment
 
 from sketcher.analysis.evaluation import Evaluation
@@ -54,11 +55,13 @@ def arranged(boat: Evaluation, name: ViewName) -> Arrangement:
 @pytest.mark.parametrize("count", [2, 12, 40])
 def test_no_label_covers_another_or_leaves_the_sheet(name: ViewName, count: int) -> None:
     """With two spaces or forty, from every side: labels apart from each other, clear of the boat, inside the paper."""
-    placed = arranged(many_spaces(count), name)
+    boat = many_spaces(count)
+    placed = arranged(boat, name)
     boxes = [label.box for label in placed.labels]
     assert len(boxes) == count
     assert not [pair for pair in combinations(boxes, 2) if pair[0].overlaps(pair[1])]
-    assert not [box for box in boxes if box.overlaps(placed.boat)]
+    outline = shapely.MultiPoint(placed.spot(boat.layout.hull.outside.vertices)).convex_hull
+    assert not [box for box in boxes if shapely.box(box.left, box.top, box.right, box.bottom).intersects(outline)]
     assert all(box.left >= 0 and box.right <= WIDTH and box.top >= 0 and box.bottom <= placed.height for box in boxes)
 
 
