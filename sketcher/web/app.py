@@ -174,7 +174,9 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
         running.call_soon_threadsafe(loop.change)
 
     workspace = controller.workspace
-    workspace.build.changed = workspace.drag.changed = workspace.judged_hull.changed = workspace.along.changed = news
+    beside = workspace.build, workspace.judged_hull, workspace.along, workspace.best
+    for each in (*beside, workspace.drag):
+        each.changed = news
     workspace.session.bottles = later = LaterBottles(evaluate, news, PATIENCE)
     _say_where(access, host, port, open_browser)
     tasks = [asyncio.create_task(loop.run()), asyncio.create_task(_keep_work(controller, loop))]
@@ -183,9 +185,10 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
         task.cancel()
     workspace.drag.escape()
     controller.keep_work()
-    workspace.build.changed = workspace.judged_hull.changed = workspace.along.changed = lambda: None
+    for each in beside:
+        each.changed = lambda: None
     workspace.build.stop()
-    workspace.along.end()
+    workspace.end_along()
     later.drop()
     await wire.close()
     await runner.cleanup()

@@ -25,7 +25,8 @@ class CurvesState:
     part: None where nothing is selected that has such a number; numbers: what is there to move, chosen: which is; place, low,
     high: where it stands and its range's ends, in words; share: how far along it stands, None outside it; left, right: the edges
     of each field in shares of its width. done, most: places that are worked out and that there are. forbidden: what stands
-    against places, in words.
+    against places, in words. goals: of what there may be most or least at the best place, the chosen first; looking: for
+    which it is looked, tried: at how many places so far; answer: why there is no best place.
     """
 
     opened: bool = False
@@ -44,6 +45,10 @@ class CurvesState:
     done: int = 0
     most: int = 0
     problem: str = ""
+    goals: tuple[str, ...] = ()
+    looking: str = ""
+    tried: int = 0
+    answer: tuple[str, ...] = ()
 
 
 NO_CURVES = CurvesState()

@@ -62,15 +62,19 @@ def _is_told(name: FigureName, spaces: Collection[str]) -> bool:
     return name.kind not in UNSAID and (name.kind not in OF_SPACES or name.of in spaces)
 
 
-def forbidden_words(sweep: Sweep, units: str) -> tuple[str, ...]:
-    """Where there is no boat and why, and where which limits are missed, in the order along the range."""
+def forbidden_words(sweep: Sweep, units: str, spaces: Collection[str]) -> tuple[str, ...]:
+    """Where there is no boat and why, where which limits are missed, and where which spaces are not there as one."""
     (wanted,) = sweep.question.ranges
+    paths = {name: f"compartments.{name}.volume_m3" for name in spaces}
+    met = {name: path for name, path in paths.items() if any(row.figures.get(path) is not None for row in sweep.rows)}
 
     def why(row: PlaceRow) -> str:
         said = error_words(row.error, units)
         if said is not None:
             return f"no boat: {said}"
-        return f"misses {listed(row.missed)}" if row.missed else ""
+        lost = [name for name, path in met.items() if row.figures.get(path) is None]
+        told = [f"misses {listed(row.missed)}"] * bool(row.missed) + [f"{listed(lost)}: not one space of its own"] * bool(lost)
+        return "; ".join(told)
 
     lines = []
     for each in stretches(sweep, why, float):

@@ -126,13 +126,14 @@ def answer_lines(sweep: Sweep, answer: Answer, units: str) -> list[str]:
         return [*lines, *(f"  {limit_words(limit, units)}" for limit in answer.best.limits)]
     lines = ["NO PLACE in these ranges keeps to every limit." if sweep.complete else "NO PLACE was found before it was stopped."]
     for names in answer.excluding:
-        lines += wrap(_excluded(names), WIDTH, "  ", "  ")
+        lines += wrap(excluded_words(names), WIDTH, "  ", "  ")
     for each in answer.relaxations:
         lines += wrap(relaxation_words(each, ranges, units), WIDTH, "    ", "  ")
     return lines
 
 
-def _excluded(names: Sequence[str]) -> str:
+def excluded_words(names: Sequence[str]) -> str:
+    """Which limits exclude each other."""
     if len(names) == 1:
         return f"`{names[0]}` alone is met nowhere."
     return f"{listed([f'`{name}`' for name in names])} exclude each other: no place meets {'both' if len(names) == 2 else 'all'}."

@@ -62,4 +62,22 @@ def _move(workspace: Workspace, shown: KnownPlaces, to: float) -> None:
         workspace.session.do(shown.number.edit(scene, value))
 
 
-ALONG_HANDLERS: dict[str, MessageHandler] = {"along": _along, "fold_curves": _fold, "put_along": _put, "step_along": _step}
+def _goal(workspace: Workspace, fields: MessageFields) -> None:
+    """Of what there is to be most or least at the best place."""
+    workspace.along.goal = fields.text("value")
+
+
+def _best(workspace: Workspace, _: MessageFields) -> None:
+    _shown(workspace)
+    workspace.look_for_best()
+
+
+ALONG_HANDLERS: dict[str, MessageHandler] = {
+    "along": _along,
+    "fold_curves": _fold,
+    "put_along": _put,
+    "step_along": _step,
+    "goal": _goal,
+    "best_along": _best,
+    "leave_best": lambda workspace, _: workspace.best.stop(),
+}

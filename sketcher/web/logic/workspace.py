@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import gc
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.outputs.places.figure_words import told
+from sketcher.outputs.places.range_fields import told_paths
+from sketcher.outputs.places.sweep_table import range_value_words
 from sketcher.outputs.scene3d.boat_shapes import BoatShapes
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.background_build import BackgroundBuild
@@ -22,6 +26,9 @@ from sketcher.web.logic.objects.placing import Placing
 from sketcher.web.logic.objects.water_fields import NOTHING_TYPED
 from sketcher.web.logic.patterns.panel_pattern import PanelPattern
 from sketcher.web.logic.places.along_range import AlongRange
+from sketcher.web.logic.places.best_search import BestSearch
+from sketcher.web.logic.places.goals import PlaceGoal, place_goals
+from sketcher.web.logic.places.workers import LONGEST_END
 from sketcher.web.logic.selection import Selection
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.view_settings import ViewSettings
@@ -63,6 +70,7 @@ class Workspace:
     build: BackgroundBuild = field(init=False)
     judged_hull: JudgedHull = field(init=False)
     along: AlongRange = field(init=False)
+    best: BestSearch = field(init=False)
     station: int = 1
     board: tuple[float, float] = (900.0, 900.0)
     _drawn_water: DrawnWater = field(default_factory=DrawnWater)
@@ -78,7 +86,8 @@ class Workspace:
         self.measuring = Measuring(self.sheet)
         self.build = BackgroundBuild(session.evaluate, lambda: self.drag.mode != "none")
         self.judged_hull = JudgedHull(lambda scene: session.evaluate(scene))
-        self.along = AlongRange(lambda: self.drag.mode != "none")
+        self.along = AlongRange(lambda: self.drag.mode != "none" or self.best.looking is not None)
+        self.best = BestSearch(self.along.workers, lambda: self.drag.mode != "none")
         self.dialog = self.files.offer_recovery(session)
         session.notices.shown = self.files.kept_elsewhere(session)
 
@@ -97,6 +106,7 @@ class Workspace:
         self.pattern.paper.show_all()
         self.build.forget()
         self.along.forget()
+        self.best.forget()
         self.judged_hull.forget()
         self.station = 1
 
@@ -183,9 +193,52 @@ class Workspace:
         if seen and not self.session.filling:
             self.along.work()
 
+    def goals_along(self) -> tuple[PlaceGoal, ...]:
+        """What there may be most or least of along the range that is shown, what was chosen or is likeliest first."""
+        shown, evaluation = self.along.shown, self.session.evaluation
+        if shown is None:
+            return ()
+        fields = told_paths(shown.sweep(), [space.name for space in evaluation.layout.compartments])
+        goals = place_goals(evaluation, [path for paths in fields for path in paths], self.damage.holed)
+        return tuple(sorted(goals, key=lambda goal: goal.words != self.along.goal))
+
+    def look_for_best(self) -> None:
+        """Look for the best place along the range that is shown, in the layout as it stands."""
+        shown, goals = self.along.shown, self.goals_along()
+        if shown is not None and goals:
+            question = replace(shown.question, scene=self.session.scene)
+            self.best.begin(shown, question, goals[0])
+
+    def take_best(self) -> None:
+        """Put the part at the best place once that is found, as one step; not in a layout that has become another meanwhile."""
+        come = self.best.newly_come() if self.drag.mode == "none" else None
+        if come is None:
+            return
+        session, known = self.session, come.known
+        if come.answer is None:
+            session.notices.warn(come.problem)
+        elif not known.is_of(known.number, session.evaluation, known.question.holed):
+            session.notices.warn("The layout was changed while the best place was looked for.", "Look for it again.")
+        elif come.answer.best is not None:
+            (value,) = come.answer.best.values
+            place = range_value_words(known.number.range, value, session.scene.units)
+            there = value == known.number.now(session.scene)
+            if there or session.do(known.number.edit(session.scene, value)):
+                amount = told(come.answer.path, come.answer.value, session.scene.units)
+                session.notices.tell(f"{'Already at' if there else 'Put at'} {place}: {come.goal.words}, {amount}")
+
+    def end_along(self) -> None:
+        """The server ends, and with it what it has worked out by other processes."""
+        self.best.stop()
+        self.along.end()
+        self.best.wait(LONGEST_END)
+        # What the processes shared is given back when nothing holds it any more: an error that told of their end may.
+        gc.collect()
+
     def follow_pointer(self) -> None:
         """Apply the newest move of the pointer; what it moves is selected."""
         self.session.take_bottles()
+        self.take_best()
         self.follow_hull()
         self.drag.apply()
         drag = self.drag.object_drag

@@ -8,7 +8,7 @@ from sketcher.analysis.places.rows import Sweep
 from sketcher.outputs.drawing.svg import FACE, items_as_svg
 from sketcher.outputs.places.curve_field import Axis
 from sketcher.outputs.places.range_fields import RangeField, forbidden_words, range_fields, screen_axis, told_paths
-from sketcher.outputs.places.sweep_table import range_value_words
+from sketcher.outputs.places.sweep_table import excluded_words, range_value_words, relaxation_words
 from sketcher.web.curves_state import NO_CURVES, CurvesState, RangeFigure
 from sketcher.web.logic.places.along_range import KnownPlaces
 from sketcher.web.logic.workspace import Workspace
@@ -38,12 +38,13 @@ class RangeCurves:
         if shown is None or not opened:
             return CurvesState(there=True, opened=opened, part=along.part if along.numbers else None)
         evaluation, width = workspace.session.evaluation, workspace.sheet.size[0]
-        of = shown, len(shown.rows), width, evaluation.scene.units, along.chosen, along.part, along.problem
+        of = shown, len(shown.rows), width, evaluation.scene.units, along.chosen, along.part, along.goal
         dragging = workspace.drag.object_drag is not None
         if of != self._drawn_of and not (dragging and self._drawn_of[:1] == of[:1]):
             self._drawn_of = of
             spaces = [space.name for space in evaluation.layout.compartments]
-            self._drawn = _drawn(shown, width * PIXELS_PER_MM, evaluation.scene.units, spaces)
+            drawn = _drawn(shown, width * PIXELS_PER_MM, evaluation.scene.units, spaces)
+            self._drawn = replace(drawn, goals=tuple(goal.words for goal in workspace.goals_along()))
         place, share = _place(shown, workspace)
         return replace(
             self._drawn,
@@ -53,6 +54,21 @@ class RangeCurves:
             problem=along.problem,
             place=place,
             share=share,
+            looking="" if workspace.best.looking is None else workspace.best.looking.words,
+            tried=workspace.best.tried,
+            answer=self._answer(shown, evaluation.scene.units),
+        )
+
+    def _answer(self, shown: KnownPlaces, units: str) -> tuple[str, ...]:
+        """Why no best place was found along the range that is shown."""
+        last = self.workspace.best.last
+        if last is None or last.known is not shown or last.answer is None or last.answer.best is not None:
+            return ()
+        ranges = (shown.number.range,)
+        return (
+            "No place keeps to every limit.",
+            *(excluded_words(names) for names in last.answer.excluding),
+            *(relaxation_words(each, ranges, units) for each in last.answer.relaxations),
         )
 
 
@@ -78,7 +94,7 @@ def _drawn(shown: KnownPlaces, width: float, units: str, spaces: list[str]) -> C
         opened=True,
         there=True,
         figures=tuple(_figure(sweep, axis, field) for field in range_fields(sweep, units, size, paths)),
-        forbidden=forbidden_words(sweep, units),
+        forbidden=forbidden_words(sweep, units, spaces),
         low=range_value_words(moved, moved.values[0], units),
         high=range_value_words(moved, moved.values[-1], units),
         left=axis.left / size[0],

@@ -33,7 +33,8 @@ def _head(curves: CurvesState) -> Markup:
     )
     if not curves.opened or curves.part is None:
         return tag("div", fold, class_="head")
-    return tag("div", fold, tag("strong", curves.part.name), _numbers(curves), _place(curves), _progress(curves), class_="head")
+    what = tag("strong", curves.part.name), _numbers(curves), _place(curves)
+    return tag("div", fold, *what, *_best(curves), _progress(curves), class_="head")
 
 
 def _numbers(curves: CurvesState) -> Markup:
@@ -62,10 +63,23 @@ def _place(curves: CurvesState) -> Markup:
     )
 
 
+def _best(curves: CurvesState) -> list[Markup]:
+    """What there is to be most or least of, and the button that looks for the place; while it looks, how far it is."""
+    if curves.looking:
+        said = f"{curves.looking}: {curves.tried} places tried"
+        return [tag("span", said, class_="unit", role="status"), button("Leave it", "leave_best", class_="plain")]
+    if not curves.goals:
+        return []
+    options = [tag("option", words, value=words, selected=words == curves.goals[0]) for words in sorted(curves.goals)]
+    goal = tag("select", *options, data_do="goal", aria_label="What there is to be most or least of")
+    title = "Look for the place that keeps to every limit and has this, and put it there: one step, that can be undone"
+    return [goal, button("Put at the best place", "best_along", class_="plain", title=title)]
+
+
 def _progress(curves: CurvesState) -> Markup | None:
     if curves.problem:
         return tag("span", curves.problem, class_="sign", role="status")
-    if curves.done == curves.most:
+    if curves.done == curves.most or curves.looking:
         return None
     return tag("span", f"{curves.done} of {curves.most} places worked out", class_="unit")
 
@@ -80,7 +94,8 @@ def _figures(curves: CurvesState) -> Markup:
         data_left=f"{curves.left:.4f}",
         data_right=f"{curves.right:.4f}",
     )
-    said = tag("ul", *(tag("li", line) for line in curves.forbidden)) if curves.forbidden else None
+    lines = (*curves.answer, *curves.forbidden)
+    said = tag("ul", *(tag("li", line) for line in lines)) if lines else None
     nothing = None
     if not curves.figures and curves.done == curves.most:
         nothing = tag("p", "No figure that is followed here depends on it.")

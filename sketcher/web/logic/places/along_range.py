@@ -12,11 +12,12 @@ from functools import partial
 
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.places.rows import PlaceRow, Question, Sweep
-from sketcher.analysis.places.sweep import several_rows
+from sketcher.analysis.results import Layout
 from sketcher.model.edits.number_range import at_places
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Scene
 from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.web.logic.places.followed_rows import followed_rows
 from sketcher.web.logic.places.moved_numbers import MovedNumber, moved_numbers
 from sketcher.web.logic.places.workers import Workers
 
@@ -32,12 +33,14 @@ TELL_EVERY = 0.5
 class KnownPlaces:
     """The rows of one range that are there, and the places that are still to be worked out, the next first.
 
-    base: the question's scene with the number at the low end, so that only where it stands makes no difference.
+    base: the question's scene with the number at the low end, so that only where it stands makes no difference; bounds: what
+    bounds each named space in it.
     """
 
     number: MovedNumber
     question: Question
     base: Scene
+    bounds: dict[str, object]
     rows: dict[float, PlaceRow] = field(default_factory=dict)
     waiting: list[float] = field(default_factory=list)
     working: dict[float, Future[list[PlaceRow]] | None] = field(default_factory=dict)
@@ -56,12 +59,27 @@ class KnownPlaces:
         """What is known so far."""
         return Sweep(self.question, tuple(row for _, row in sorted(self.rows.copy().items())), complete=self.complete)
 
-    def is_of(self, number: MovedNumber, scene: Scene, holed: tuple[tuple[str, ...], ...]) -> bool:
-        """Whether these are the places of a number in a scene that differs in nothing but that number."""
+    def is_of(self, number: MovedNumber, evaluation: Evaluation, holed: tuple[tuple[str, ...], ...]) -> bool:
+        """Whether these are the places of a number in a scene that differs in nothing but that number.
+
+        Points that name spaces may have followed them, as long as each name is still that of the same space.
+        """
         own, other = (replace(each.range, low=0.0, high=1.0, step=1.0) for each in (self.number, number))
-        if own != other or self.question.holed != holed:
+        base = _base(evaluation.scene, self.number) if own == other and self.question.holed == holed else None
+        if base is None or replace(base, compartments=()) != replace(self.base, compartments=()):
             return False
-        return _base(scene, self.number) == self.base
+        same = base.compartments == self.base.compartments
+        return same or (_called(base) == _called(self.base) and named_bounds(evaluation.layout) == self.bounds)
+
+
+def named_bounds(layout: Layout) -> dict[str, object]:
+    """What bounds each space that is named."""
+    return {space.name: frozenset(space.bounds) for space in layout.compartments if space.named}
+
+
+def _called(scene: Scene) -> list[object]:
+    """What is said of spaces by their names."""
+    return [replace(space, at=(0.0, 0.0, 0.0)) for space in scene.compartments]
 
 
 def _base(scene: Scene, number: MovedNumber) -> Scene | None:
@@ -77,7 +95,8 @@ class AlongRange:
     """dragging: whether to begin nothing; changed: called, from another thread, when there is something new to show.
 
     shown: what is worked out and shown, None where the part has no such number; numbers: all that it has; met: whether any part
-    had one since the boat was opened; problem: why nothing can be worked out.
+    had one since the boat was opened; goal: of what there is to be most or least at the best place; problem: why nothing can be
+    worked out.
     """
 
     dragging: Callable[[], bool] = lambda: False
@@ -87,6 +106,7 @@ class AlongRange:
     numbers: tuple[MovedNumber, ...] = ()
     part: ObjectRef | None = None
     met: bool = False
+    goal: str = ""
     problem: str = ""
     _chosen: dict[ObjectRef, int] = field(default_factory=dict)
     _known: list[KnownPlaces] = field(default_factory=list)
@@ -115,7 +135,7 @@ class AlongRange:
             self.part = ref
             self.numbers = () if ref is None else moved_numbers(evaluation, ref)
             self.met = self.met or bool(self.numbers)
-            before, self.shown = self.shown, self._places(evaluation.scene, (holed,) if holed else ())
+            before, self.shown = self.shown, self._places(evaluation, (holed,) if holed else ())
             if before is not None and before is not self.shown:
                 _drop(before)
 
@@ -148,17 +168,18 @@ class AlongRange:
                 _drop(known)
         self.workers.end()
 
-    def _places(self, scene: Scene, holed: tuple[tuple[str, ...], ...]) -> KnownPlaces | None:
+    def _places(self, evaluation: Evaluation, holed: tuple[tuple[str, ...], ...]) -> KnownPlaces | None:
         """What is known of the number that is chosen; what has nothing in common with the scene any more is left to go."""
         if not self.numbers:
             return None
         number = self.numbers[self.chosen]
-        known = next((known for known in self._known if known.is_of(number, scene, holed)), None)
+        known = next((known for known in self._known if known.is_of(number, evaluation, holed)), None)
         if known is None:
+            scene = evaluation.scene
             base = _base(scene, number)
             if base is None:
                 return None
-            known = KnownPlaces(number, Question(scene, (number.range,), holed), base)
+            known = KnownPlaces(number, Question(scene, (number.range,), holed), base, named_bounds(evaluation.layout))
             self.problem = ""
         self._known = [known, *(other for other in self._known if other is not known)][:KEPT]
         return known
@@ -167,7 +188,7 @@ class AlongRange:
         """One place for each process, and one more, so that none waits for the next."""
         while (place := self._next(known)) is not None:
             try:
-                working = self.workers.executor().submit(several_rows, known.question, [(place,)])
+                working = self.workers.executor().submit(followed_rows, known.question, [(place,)])
             except RuntimeError as problem:
                 self._fail(problem)
                 return

@@ -73,6 +73,9 @@ class Workers:
             process.terminate()
         for process in context.begun:
             process.join(LONGEST_END)
+        if not any(process.is_alive() for process in context.begun):
+            # Waited for, so that what the processes shared is given back before the program ends.
+            executor.shutdown(wait=True)
 
 
 def available_cores() -> int:

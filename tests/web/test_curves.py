@@ -1,0 +1,77 @@
+"""The curves along a part's range in a real browser: they fill, a click in them puts the part there, it can be undone."""
+
+from __future__ import annotations
+
+import pytest
+from served import Watched
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.example]
+
+AT = '#selected [data-field="at"]'
+
+
+def cursor(page: Watched) -> float:
+    """Where the cursor stands in the first field, in shares of its width."""
+    return float(
+        page.page.evaluate(
+            """() => {
+                const field = document.querySelector("#curves .field").getBoundingClientRect();
+                const here = document.querySelector("#curves .here").getBoundingClientRect();
+                return (here.x + here.width / 2 - field.x) / field.width;
+            }"""
+        )
+    )
+
+
+def test_a_click_in_the_curves_puts_the_part_there(quillet: Watched) -> None:
+    """A bulkhead selected, its curves fill; clicked, it stands there with the cursor; keys go on from it; undone by name."""
+    quillet.press('#parts [data-part="bulkhead/collision"]')
+    quillet.page.wait_for_selector("#curves .field polyline[data-part^='figure/']", timeout=60_000)
+    quillet.settle()
+    assert quillet.page.input_value(AT) == "700"
+    edges = quillet.page.eval_on_selector("#curves .fields", "it => [Number(it.dataset.left), Number(it.dataset.right)]")
+    share = edges[0] + 0.4 * (edges[1] - edges[0])
+    assert cursor(quillet) < share - 0.05
+    box = quillet.page.locator("#curves .field").first.bounding_box()
+    quillet.page.mouse.click(box["x"] + share * box["width"], box["y"] + 0.4 * box["height"])
+    quillet.settle()
+    put = float(quillet.page.input_value(AT))
+    assert put > 900
+    assert cursor(quillet) == pytest.approx(share, abs=0.01)
+    assert quillet.text("#curves [role=slider]") == f"{put:g} mm"
+    quillet.page.focus("#curves [role=slider]")
+    quillet.page.keyboard.press("ArrowRight")
+    quillet.settle()
+    assert float(quillet.page.input_value(AT)) == put + 5
+    for name in (f"Move collision bulkhead {put:g} to {put + 5:g} mm", f"Move collision bulkhead 700 to {put:g} mm"):
+        assert name in quillet.page.get_attribute('#bar button[data-do="undo"]', "title")
+        quillet.page.click('#bar button[data-do="undo"]')
+        quillet.settle()
+    assert quillet.page.input_value(AT) == "700"
+    quillet.page.click("#curves .fold")
+    quillet.settle()
+    assert quillet.page.locator("#curves .field").count() == 0
+    assert quillet.complaints == []
+
+
+def test_nothing_of_the_curves_runs_off_or_is_too_small(quillet: Watched) -> None:
+    """Wide or narrow: no scrolling sideways, letters of 11 pixels at least; where there is no room they come when asked for."""
+    quillet.press('#parts [data-part="bulkhead/collision"]')
+    for width in (1440, 1024, 390):
+        quillet.page.set_viewport_size({"width": width, "height": 844})
+        quillet.settle()
+        if quillet.page.locator("#curves .field").count() == 0:
+            quillet.page.click("#curves .fold")
+        quillet.page.wait_for_selector("#curves .field text", timeout=60_000)
+        quillet.settle()
+        seen = quillet.page.evaluate(
+            """() => {
+                const it = document.getElementById("curves");
+                const heights = [...it.querySelectorAll(".field svg")].map((svg) =>
+                    2.4 * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width);
+                return [it.scrollWidth - it.clientWidth, document.body.scrollWidth - innerWidth, Math.min(...heights)];
+            }"""
+        )
+        assert seen[0] <= 0, width
+        assert seen[1] <= 0, width
+        assert seen[2] >= 11.0, width
