@@ -88,6 +88,17 @@ def planned(name: str) -> BuildPlan:
     return build_plan(demo(name))
 
 
+@cache
+def cut_out(name: str) -> BuildPlan:
+    """The same, its boards laid on sheets in the first order that comes, for tests of what a board is and not where it lies."""
+    return build_plan(demo(name), at_once)
+
+
+def at_once(laid: int, of: int) -> bool:
+    """Tells a search for sheets to end with what it has: most of a plan's time goes there."""
+    return False
+
+
 def box_scene(text: str) -> Scene:
     """A scene's text read in the plain box."""
     return scene_from(compose(text, "boat.yaml"), hull_from(compose(HULL, "box.yaml")))

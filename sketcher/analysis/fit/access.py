@@ -202,7 +202,7 @@ def accesses(space: Compartment, entrances: tuple[Entrance, ...], walls: Walls, 
         reach = REACH[entrance.limb]
         # Of corners equally far to the millimetre the one furthest aft and to starboard is named, whatever order they come in.
         tied = np.flatnonzero(outer >= outer.max() - SAME_REACH)
-        far = int(max(tied, key=lambda k: tuple(np.round(corners[k], 3))))
+        far = int(max(tied, key=lambda k: tuple(corners[k].round(3).tolist())))
         x, y, z = corners[far].tolist()
         share = float((inner <= reach).mean()) if np.isfinite(reach) else float(np.isfinite(inner).mean())
         by_entrance.append(

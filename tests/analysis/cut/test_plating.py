@@ -4,11 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scene_specimens import demo, planned
+from scene_specimens import at_once, cut_out, demo
 
 from sketcher.analysis.cut.plan import build_plan
 from sketcher.analysis.cut.plating import plating_findings, plating_patterns, strakes, transom_pattern
-from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.hull.form import form_hull
 from sketcher.model.cutting import Cutting
 from sketcher.model.hull import Hull, Station
@@ -73,11 +72,8 @@ def test_chined_demo_boats_have_plates_and_round_ones_have_not() -> None:
 def test_plating_is_cut_only_where_asked_and_passes_no_hatch() -> None:
     """With `plating: true` strakes come on sheets in parts and go through no way below; without, there are none."""
     evaluation = demo("quillet-forepeak")
-    assert not any(pattern.kind == "plating" for pattern in planned("quillet-forepeak").patterns)
-    scene = Scene(
-        **{name: getattr(evaluation.scene, name) for name in Scene.__annotations__} | {"cutting": Cutting(plating=True)}
-    )
-    plan = build_plan(evaluate(scene))
+    assert not any(pattern.kind == "plating" for pattern in cut_out("quillet-forepeak").patterns)
+    plan = build_plan(replace(evaluation, scene=replace(evaluation.scene, cutting=Cutting(plating=True))), at_once)
     plates = [pattern for pattern in plan.patterns if pattern.kind == "plating"]
     sides = {f"strake {k}, {hand}" for k in (1, 2) for hand in ("port", "starboard")}
     assert {pattern.panel for pattern in plates} == {"transom", *sides}

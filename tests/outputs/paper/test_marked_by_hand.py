@@ -6,7 +6,7 @@ from functools import lru_cache
 import pytest
 import shapely
 from printed.board_pages import MarkedBoard, furthest_apart, marked_boards
-from scene_specimens import planned
+from scene_specimens import cut_out
 
 from sketcher.analysis.cut.results import Pattern
 from sketcher.outputs.paper.booklet import booklet
@@ -29,7 +29,7 @@ PER_METRE = {"mm": 1000.0, "in": 1 / 0.0254}
 
 @lru_cache(maxsize=2 * len(SCENES))
 def marked(scene: str, units: str) -> dict[str, MarkedBoard]:
-    pages = booklet(planned(scene), "a4", units, date(2026, 5, 4))
+    pages = booklet(cut_out(scene), "a4", units, date(2026, 5, 4))
     return marked_boards(pages, PER_METRE[units])
 
 
@@ -49,8 +49,8 @@ def test_a_board_marked_out_from_its_page_is_the_board(scene: str, units: str) -
     """
     within = MILLIMETRE if units == "mm" else SIXTEENTH
     read = marked(scene, units)
-    assert sorted(read) == sorted(pattern.name for pattern in planned(scene).patterns)
-    for pattern in planned(scene).patterns:
+    assert sorted(read) == sorted(pattern.name for pattern in cut_out(scene).patterns)
+    for pattern in cut_out(scene).patterns:
         faces = read[pattern.name].faces
         shown = [outline for name in faces for outline in outlines(pattern, name) if not outline.is_empty]
         assert len(shown) == 2 - pattern.outline.is_empty - pattern.other_outline.is_empty, pattern.name
@@ -67,7 +67,7 @@ def test_a_board_marked_out_from_its_page_is_the_board(scene: str, units: str) -
 def test_openings_marked_out_from_the_page_are_the_board_s(scene: str, units: str) -> None:
     """Each hole of the pattern from centre, size and radius, within 1 mm all round; the distances to two edges agree."""
     within = MILLIMETRE if units == "mm" else MILLIMETRE + SIXTEENTH / 2
-    for pattern in planned(scene).patterns:
+    for pattern in cut_out(scene).patterns:
         read = marked(scene, units)[pattern.name]
         holes = sorted(pattern.outline.interiors, key=lambda ring: ring.centroid.x)
         assert len(read.openings) == len(holes), pattern.name
@@ -86,7 +86,7 @@ def test_openings_marked_out_from_the_page_are_the_board_s(scene: str, units: st
 @pytest.mark.parametrize("scene", [SCENES[0], *(pytest.param(name, marks=pytest.mark.slow) for name in SCENES[1:])])
 def test_every_line_of_a_board_is_on_its_page(scene: str) -> None:
     """Where panels land, datums and joints: each named line of the pattern, within 1 mm."""
-    for pattern in planned(scene).patterns:
+    for pattern in cut_out(scene).patterns:
         read = [shapely.LineString(line) for _, line in marked(scene, "mm")[pattern.name].lines]
         for mark in pattern.marks:
             if mark.says is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
+from unittest.mock import patch
 
 import manifold3d
 import numpy as np
@@ -12,17 +13,19 @@ import pytest
 import shapely
 from printed.board_files import Printed, as_solid, printed_boards
 from printed.solids_read import check_solid, from_glb, from_stl
-from scene_specimens import planned
+from scene_specimens import cut_out
 
 from sketcher.analysis.hull.form import OPEN_END, HullForm
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.boolean import to_manifold
 from sketcher.geometry.solid.nearest import distances_to_mesh
-from sketcher.outputs.paper.build_files import build_files
+from sketcher.outputs.paper import build_files as folder
 from sketcher.outputs.scene3d.solid_files import boards_as_cut
 
 DEMOS = ("marram-two-tanks", "quillet-forepeak", "ternholm-forepeak", "pellwick-bows")
 GAP, PANEL_GAP, WITHIN = 0.006, 0.001, 0.0005
+FAR = 2 * GAP
+"""[m] Nothing further than this from a board is looked at."""
 
 pytestmark = [pytest.mark.property, pytest.mark.slow]
 
@@ -40,8 +43,10 @@ class Fitted:
 
 @lru_cache(maxsize=len(DEMOS))
 def fitted(scene: str) -> Fitted:
-    plan = planned(scene)
-    files = dict(build_files(plan, picture=False))
+    plan = cut_out(scene)
+    # Paper is not read here, and takes most of the time.
+    with patch.object(folder, "booklet", return_value=b""), patch.object(folder, "as_pdf", return_value=b""):
+        files = dict(folder.build_files(plan, picture=False))
     boards = printed_boards(files)
     assert [board.name for board in boards] == [pattern.name for pattern in plan.patterns]
     panels = {pattern.name: pattern.panel for pattern in plan.patterns}
@@ -49,18 +54,16 @@ def fitted(scene: str) -> Fitted:
 
 
 def clear_of(points: Floats, form: HullForm) -> Floats:
-    """Distance (n,) [m] from points to shell and deck, 30 mm where these are further."""
+    """Distance (n,) [m] from points to shell and deck, `FAR` where these are further."""
     if not len(points):
         return np.zeros(0)
     mine = form.inside.triangles[form.inside.labels != OPEN_END]
     corners = form.inside.vertices[mine]
-    low, high = corners.min(axis=1) - 0.03, corners.max(axis=1) + 0.03
+    low, high = corners.min(axis=1) - FAR, corners.max(axis=1) + FAR
     about = ((low <= points.max(axis=0)) & (high >= points.min(axis=0))).all(axis=1)
     mine, low, high = mine[about], low[about], high[about]
     near = [mine[((low <= point) & (high >= point)).all(axis=1)] for point in points]
-    return np.array(
-        [distances_to_mesh(p, form.inside.vertices, of).min(initial=0.03) for p, of in zip(points, near, strict=True)]
-    )
+    return np.array([distances_to_mesh(p, form.inside.vertices, of).min(initial=FAR) for p, of in zip(points, near, strict=True)])
 
 
 @pytest.mark.parametrize("scene", DEMOS)
@@ -75,9 +78,9 @@ def test_no_board_comes_nearer_to_shell_or_deck_than_its_gap(scene: str) -> None
     for board, solid in zip(of.boards, of.solids, strict=True):
         assert (solid - hull).volume() < 1e-12, board.name
         west, south, low, east, north, high = solid.bounding_box()
-        about = manifold3d.Manifold.cube((east - west + 0.06, north - south + 0.06, high - low + 0.06))
-        near = solid_round ^ about.translate((west - 0.03, south - 0.03, low - 0.03))
-        assert solid.min_gap(near, 0.03) > GAP - WITHIN, board.name
+        about = manifold3d.Manifold.cube((east - west + 2 * FAR, north - south + 2 * FAR, high - low + 2 * FAR))
+        near = solid_round ^ about.translate((west - FAR, south - FAR, low - FAR))
+        assert solid.min_gap(near, GAP) > GAP - WITHIN, board.name
 
 
 @pytest.mark.parametrize("scene", DEMOS)
@@ -126,7 +129,7 @@ def test_boards_of_different_panels_leave_room_between_them(scene: str) -> None:
     for (one, first), (two, second) in combinations(zip(of.boards, of.solids, strict=True), 2):
         if of.panels[one.name] != of.panels[two.name]:
             assert (first ^ second).volume() < 1e-9, f"{one.name}, {two.name}"
-            assert first.min_gap(second, 0.01) > PANEL_GAP - WITHIN, f"{one.name}, {two.name}"
+            assert first.min_gap(second, PANEL_GAP) > PANEL_GAP - WITHIN, f"{one.name}, {two.name}"
 
 
 @pytest.mark.parametrize("scene", DEMOS)
@@ -135,7 +138,7 @@ def test_solids_of_boards_stand_where_the_printed_ones_do(scene: str) -> None:
     of = fitted(scene)
     together = from_glb(of.files["solids/boards as cut.glb"])
     assert len(together) == len(of.boards)
-    for cut, printed in zip(boards_as_cut(planned(scene).patterns), of.solids, strict=True):
+    for cut, printed in zip(boards_as_cut(cut_out(scene).patterns), of.solids, strict=True):
         for read in (together[f"board: {cut.name}"], from_stl(of.files[f"solids/board, {cut.name}.stl"])):
             check_solid(read, cut.mesh, cut.name)
         solid = to_manifold(cut.mesh, 1)

@@ -9,7 +9,7 @@ from datetime import date
 
 import pypdf
 import pytest
-from scene_specimens import planned
+from scene_specimens import cut_out
 
 from sketcher.analysis.cut.plan import BuildPlan
 from sketcher.analysis.cut.results import Purchase
@@ -87,7 +87,7 @@ def test_what_is_no_price_is_refused(text: str) -> None:
 
 @pytest.fixture(scope="module")
 def plan() -> BuildPlan:
-    return planned("pellwick-bows")
+    return cut_out("pellwick-bows")
 
 
 def priced(plan: BuildPlan, prices: Prices) -> BuildPlan:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from manifold3d import Manifold
-from scene_specimens import planned
+from scene_specimens import cut_out
 from shapes import wedge
 from specimens import box_form, form_of, layout_scene
 from timber import bearer_solid
@@ -125,7 +125,7 @@ def test_supports_are_bought_screwed_and_glued() -> None:
 @pytest.mark.parametrize("name", ["marram-two-tanks", "ternholm-forepeak", "quillet-forepeak"])
 def test_no_support_lies_in_the_shell_a_panel_or_a_bearer(name: str) -> None:
     """As cut, by the kernel: none shares more than a cubic millimetre with anything that is there."""
-    plan = planned(name)
+    plan = cut_out(name)
     layout = plan.evaluation.layout
     form = layout.hull.fine
     inside = to_manifold(form.inside, 0)
