@@ -63,6 +63,15 @@ class Shown:
     actor: Any
     data: Any
     shape: Surface | Strokes | None = None
+    look: tuple[object, ...] = ()
+
+
+def _look_of(shape: Surface | Strokes) -> tuple[object, ...]:
+    """All that an actor is told of a shape but its points and cells."""
+    if isinstance(shape, Strokes):
+        return shape.opacity, shape.colour, shape.width, shape.lift, shape.whole
+    colour = shape.colours.tobytes() if len(shape.colours) == 1 else b""
+    return shape.opacity, shape.culling, shape.lit, colour, shape.lift, shape.water, shape.whole
 
 
 def cells_of(indices: Ints) -> Any:
@@ -142,26 +151,37 @@ class Stage:
         return Shown(actor, data)
 
     def _fill(self, shown: Shown, shape: Surface | Strokes) -> None:
-        look = shown.actor.prop
+        """Give an actor its shape. How it looks is stated only where that differs: each statement makes VTK look for shaders."""
         if isinstance(shape, Surface):
             self._fill_surface(shown, shape)
+        else:
+            shown.data.SetPoints(points_of(shape.points))
+            shown.data.SetLines(cells_of(shape.segments))
+        look = _look_of(shape)
+        if look != shown.look:
+            shown.look = look
+            self._set_look(shown, shape)
+            self._clip(shown)
+        shown.data.Modified()
+
+    def _set_look(self, shown: Shown, shape: Surface | Strokes) -> None:
+        look = shown.actor.prop
+        look.SetOpacity(shape.opacity)
+        if isinstance(shape, Surface):
             look.culling = shape.culling
             look.interpolation = "flat"
             look.ambient, look.diffuse = (AMBIENT, DIFFUSE) if shape.lit else (1.0, 0.0)
+            if len(shape.colours) == 1:
+                look.SetColor(*(shape.colours[0] / 255.0))
             if shape.lift:
                 _lift(shown.actor.GetShaderProperty(), shape.lift)
             else:
                 _mark_water(shown.actor.GetShaderProperty(), shape.water)
         else:
-            shown.data.SetPoints(points_of(shape.points))
-            shown.data.SetLines(cells_of(shape.segments))
             look.SetColor(*(part / 255 for part in shape.colour))
             look.SetLineWidth(shape.width)
             look.LightingOff()
             shown.actor.GetMapper().SetRelativeCoincidentTopologyLineOffsetParameters(0.0, -shape.lift / DEPTH_STEP)
-        look.SetOpacity(shape.opacity)
-        self._clip(shown)
-        shown.data.Modified()
 
     def _fill_surface(self, shown: Shown, surface: Surface) -> None:
         """Colours by point where they can be: by triangle they take a fifth more of a picture's time."""
@@ -170,9 +190,7 @@ class Stage:
         if surface.kinds is not None:
             point, kind, triangles = parted_by_kind(triangles, surface.kinds, len(points))
             points, of_points = points[point], colours_of(colours[kind])
-        elif len(colours) == 1:
-            shown.actor.prop.SetColor(*(colours[0] / 255.0))
-        else:
+        elif len(colours) > 1:
             of_triangles = colours_of(colours)
         data.SetPoints(points_of(points))
         data.SetPolys(cells_of(triangles))
