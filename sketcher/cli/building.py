@@ -1,4 +1,4 @@
-"""The command that makes what is carried to the boat: `build`."""
+"""The commands that make what is cut: `build` for the boat, `card` for a model of her."""
 
 from __future__ import annotations
 
@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 
 import click
 
+from sketcher.cli.destination import Destination
 from sketcher.cli.interrupting import until_interrupted
 from sketcher.cli.options import OneOf, overwrite_option, scene_argument, units_option
 from sketcher.cli.problems import DONE, buildable
-from sketcher.cli.reading_writing import evaluated
+from sketcher.cli.reading_writing import evaluated, write
+from sketcher.model.errors import SketchError
 
 if TYPE_CHECKING:
     from sketcher.outputs.paper.tile_grid import PaperName
@@ -70,4 +72,37 @@ def build_command(
     for finding in plan.findings:
         print(f"{LEVELS[finding.severity]}: {message(finding, units or evaluation.scene.units)}")
     print(f"{output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")
+    return DONE
+
+
+@click.command("card")
+@scene_argument
+@click.option("-o", "--output", metavar="FILE.pdf", required=True)
+@click.option("--scale", type=click.FloatRange(4.0, 50.0), default=10.0, show_default=True, help="How many times smaller.")
+@click.option("--paper", type=OneOf(("a4", "letter", "a3")), default="a4", show_default=True, help="Of the sheets.")
+@click.option("--card", type=click.FloatRange(0.15, 2.5), default=0.4, show_default=True, help="Its thickness in mm.")
+@overwrite_option
+def card_command(scene: str, output: str, scale: float, paper: PaperName, card: float, overwrite: bool) -> int:
+    """Write a card model of the boat: sheets to cut out and glue."""
+    from sketcher.analysis.cut.card.card_model import card_model
+    from sketcher.analysis.cut.card.parts import ModelScale
+    from sketcher.analysis.evaluate import hull_form
+    from sketcher.analysis.spaces.layout import spaces_alone
+    from sketcher.model.files.scene_file import read_scene
+    from sketcher.outputs.card_sheets.card_sheet import room_on
+    from sketcher.outputs.card_sheets.model_pages import model_pages
+    from sketcher.outputs.card_sheets.model_words import faults, judged_whole
+    from sketcher.outputs.drawing.pdf import as_pdf
+
+    if not output.lower().endswith(".pdf"):
+        raise SketchError("sheets to cut out are written as PDF", "Give the file a name that ends in .pdf.", file=output)
+    read = read_scene(scene)
+    Destination(output, "drawing", overwrite).refuse_loss([scene, read.hull.file])
+    with buildable(scene), until_interrupted("laying parts on sheets") as watch:
+        model = card_model(spaces_alone(read, hull_form(read.hull)), ModelScale(scale=scale, card=card), room_on(paper))
+        pages, laid = model_pages(read, model, paper, watch)
+    write(output, as_pdf(pages, f"{read.hull.name}, card model 1 : {scale:g}"))
+    for fault in faults(model):
+        print(f"warning: {fault}")
+    print(f"{output}: {len(model.parts)} parts on {len(laid.nesting.sheets)} sheets. {judged_whole(model)}")
     return DONE

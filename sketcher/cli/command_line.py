@@ -9,7 +9,7 @@ from functools import partial
 import click
 
 from sketcher import __version__
-from sketcher.cli.building import build_command
+from sketcher.cli.building import build_command, card_command
 from sketcher.cli.files import check_command, hull_command, new_command, pack_command
 from sketcher.cli.problems import exit_code
 from sketcher.cli.scene_figures import compare_command, flood_command, report_command
@@ -28,6 +28,7 @@ COMMANDS = (
     new_command,
     pack_command,
     build_command,
+    card_command,
 )
 
 ANY_WIDTH = 10_000

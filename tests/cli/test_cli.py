@@ -84,6 +84,9 @@ def test_report_writes_to_a_file_what_it_would_print(capsys: pytest.CaptureFixtu
         (["check", "nowhere.yaml"], "nowhere.yaml"),
         (["report", "nowhere.zip"], "no such file"),
         (["pack", MARRAM, "-o", "boat.yaml"], "ends in .zip"),
+        (["card", MARRAM, "-o", "model.svg"], "ends in .pdf"),
+        (["card", MARRAM, "-o", "model.pdf", "--paper", "a5"], "a4, letter, a3"),
+        (["card", MARRAM, "-o", "model.pdf", "--scale", "1"], "--scale"),
         (["hull", "nowhere.csv", "-o", "x.yaml"], "nowhere.csv"),
         (["new", "x.yaml", "--hull", "nowhere.yaml"], "nowhere.yaml"),
         (["new", MARRAM, "--hull", str(HULLS / "marram-29.yaml")], "another name"),
@@ -124,7 +127,7 @@ def test_every_command_stands_whole_in_the_help(capsys: pytest.CaptureFixture[st
     commands = out.split("Commands:\n")[1]
     assert (
         " ".join(line.split()[0] for line in commands.splitlines())
-        == "open report picture check compare flood sweep hull new pack build"
+        == "open report picture check compare flood sweep hull new pack build card"
     )
     assert "..." not in commands
     assert run(capsys, "--version")[:2] == (0, f"sketcher {sketcher.__version__}\n")

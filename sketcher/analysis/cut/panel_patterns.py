@@ -75,7 +75,7 @@ def boards_of(scene: Scene, form: HullForm, shapes: tuple[PanelShape, ...], numb
     for piece in shape.convex:
         (front_name, front), back_name = piece.front, piece.back.name
         skin = _skin(shape.panel.thickness)
-        near = _frame(shape.kind, front.moved(-skin))
+        near = face_frame(shape.kind, front.moved(-skin))
         far = np.array(near.origin) - front.normal * (shape.panel.thickness - 2 * skin)
         frames = [near, Frame(triple(far), near.u, near.v)]
         faces = [board_face(form, shapes, number, piece, frame, scene.cutting) for frame in frames]
@@ -99,7 +99,7 @@ def _side(piece: PanelPiece) -> str:
     return "port" if facing > 0 else "starboard"
 
 
-def _frame(kind: str, plane: Plane) -> Frame:
+def face_frame(kind: str, plane: Plane) -> Frame:
     """A face seen from outside the board: up or forward at the top of the paper, the centreline or the hull's zero at 0."""
     up, normal = np.array(_REFERENCE[kind]), plane.normal
     v = up - (up @ normal) * normal

@@ -57,11 +57,11 @@ class Strake:
 
 def strakes(form: HullForm) -> tuple[Strake, ...]:
     """The strakes of one side, from the keel up."""
-    knuckles = _knuckle_rows(form)
+    knuckles = knuckle_rows(form)
     return tuple(_strake(form, number, a, b) for number, (a, b) in enumerate(pairwise(knuckles), 1))
 
 
-def _knuckle_rows(form: HullForm) -> list[int]:
+def knuckle_rows(form: HullForm) -> list[int]:
     """The rows of the loft's grid along which a knuckle runs, and both its edges."""
     stations = form.own.stations
     columns = form.station_columns[len(form.station_columns) - len(stations) - bool(form.hull.stern) :]
@@ -80,7 +80,7 @@ def _strake(form: HullForm, number: int, low: int, high: int) -> Strake:
     at_stations = [column - int(wide[0]) for column in form.station_columns if column >= wide[0]]
     even = np.linspace(0, len(patch) - 1, _COLUMNS).round().astype(int).tolist()
     columns = sorted({*even, *at_stations})
-    grid = _at_rows(patch[columns], np.linspace(0, high - low, _ROWS))
+    grid = at_rows(patch[columns], np.linspace(0, high - low, _ROWS))
     # Aft across up looks inboard; plating bends about the middle of its thickness.
     outward = 0.5 if form.hull.offsets_to == "inside" else -0.5
     grid = grid - surface_normals(grid) * (outward * form.hull.shell)
@@ -88,7 +88,7 @@ def _strake(form: HullForm, number: int, low: int, high: int) -> Strake:
     return Strake(number, unrolled(grid), places, float(patch[0, :, 0].min()))
 
 
-def _at_rows(patch: Floats, rows: Floats) -> Floats:
+def at_rows(patch: Floats, rows: Floats) -> Floats:
     """A grid at places among its rows: on them where it has enough, else between them too, where it is straight."""
     if patch.shape[1] >= len(rows):
         return patch[:, rows.round().astype(int)]
