@@ -23,25 +23,30 @@ if TYPE_CHECKING:
 @click.command("check")
 @click.argument("files", metavar="FILE...", nargs=-1, required=True)
 @click.option("--sources", is_flag=True, help="Everything noticed in full, and what it rests on.")
-def check_command(files: Sequence[str], sources: bool) -> int:
+@click.option("--for", "figure", metavar="FIGURE", help="Which readings to take again for it: 'litres of forward void', a limit.")
+def check_command(files: Sequence[str], sources: bool, figure: str | None) -> int:
     """Read hull and scene files as a loftsman would.
 
     Ends with 1 where something stops the work.
     """
-    return max(_checked(path, sources) for path in files)
+    return max(_checked(path, sources, figure) for path in files)
 
 
-def _checked(path: str, sources: bool) -> int:
-    """Say what was noticed in a file; the exit code it calls for."""
+def _checked(path: str, sources: bool, figure: str | None) -> int:
+    """Say what was noticed in a file, and what to measure again for a figure; the exit code it calls for."""
     from sketcher.analysis.checking import findings_of_file
+    from sketcher.cli.certainty import measured_again
     from sketcher.outputs.tables.report import check_report
 
     try:
         with buildable(path):
             checked = findings_of_file(path)
+            again = None if figure is None else measured_again(checked, figure, path)
     except SketchError as problem:
         return complain(problem)
     print(f"{path}:", check_report(checked, sources), sep="\n")
+    if again is not None:
+        print("", *again, sep="\n")
     return STOPPED if any(finding.severity == "stop" for finding in checked.findings) else DONE
 
 

@@ -37,6 +37,7 @@ FIGURES = "figures for other programs"
 @json_option
 @click.option("--csv", is_flag=True, help="For a spreadsheet, in metres and cubic metres.")
 @click.option("--sources", is_flag=True, help="Everything noticed in full, and what it rests on.")
+@click.option("--bands", is_flag=True, help="How sure each figure is, and what to measure again; takes seconds.")
 @click.option("--drafts", is_flag=True, help="Afloat at other drafts: a table; with -o FILE.svg or FILE.pdf, curves.")
 @stage_option
 @units_option
@@ -47,6 +48,7 @@ def report_command(
     json: bool,
     csv: bool,
     sources: bool,
+    bands: bool,
     drafts: bool,
     stage: int | None,
     units: str | None,
@@ -56,6 +58,8 @@ def report_command(
     """Print litres, waterline, berths and what was noticed."""
     if json + csv + drafts > 1:
         click.get_current_context().fail("--json, --csv and --drafts exclude each other")
+    if bands and (csv or drafts):
+        click.get_current_context().fail("--bands is for the report and for --json")
     refuse_units_of_data(units, json=json, csv=csv)
     drawn = bool(drafts and output and names_drawing(output))
     kind = "drawing" if drawn else "table of drafts" if drafts else "spreadsheet" if csv else FIGURES if json else "report"
@@ -74,7 +78,11 @@ def report_command(
 
         put(as_csv(evaluation), to)
     elif json:
-        put(_figures_as_json(evaluation, _flooding(evaluation)), to)
+        put(_figures_as_json(evaluation, _flooding(evaluation), bands=bands), to)
+    elif bands:
+        from sketcher.cli.certainty import report_with_bands
+
+        put(report_with_bands(evaluation, units, sources), to)
     else:
         from sketcher.analysis.evaluate import with_flooding
         from sketcher.analysis.flooding.cases import single_cases
@@ -198,9 +206,14 @@ def _flooding(evaluation: Evaluation, holed: Sequence[str] = (), condition: str 
     return flooding_cases(evaluation.layout, evaluation.water, evaluation.floating, holed or None, condition=condition)
 
 
-def _figures_as_json(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> str:
+def _figures_as_json(evaluation: Evaluation, cases: Sequence[FloodingCase], bands: bool = False) -> str:
     from sketcher.analysis.evaluate import with_flooding
     from sketcher.outputs.tables.flooding import case_figures
     from sketcher.outputs.tables.json_figures import as_json
 
-    return as_json(with_flooding(evaluation, cases), [case_figures(case) for case in cases])
+    flooded = [case_figures(case) for case in cases]
+    if not bands:
+        return as_json(with_flooding(evaluation, cases), flooded)
+    from sketcher.cli.certainty import bands_for_programs
+
+    return as_json(with_flooding(evaluation, cases), flooded, bands_for_programs(evaluation, cases))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from sketcher.model.errors import SketchError, nearest, quoted
 from sketcher.model.units import parse_length, parse_litres, parse_mass, parse_number
 
 Quantity = Literal["length", "volume", "mass", "angle", "share", "count"]
@@ -79,6 +81,29 @@ class StatedLimit:
         value = bound_from(self.at_least or self.at_most or "", self.about.quantity, units)
         assert value is not None
         return value
+
+
+def figure_asked(text: str, form: str, side: Side = "at_least") -> StatedLimit:
+    """A figure as typed, `lid over water of tank top with forward void holed`, as a limit of 0 on that side.
+
+    form: how it may be written, for the remedies. Raises SketchError, with the nearest right word.
+
+    >>> figure_asked("litres of forward void", "").of
+    'forward void'
+    """
+    match = re.match(r"(?P<figure>.+?)(?: of (?P<of>.+?))?(?: with (?P<holed>.+) holed)?\Z", text)
+    figure = match["figure"] if match else text
+    if match is None or figure not in FIGURES:
+        near = nearest(figure, FIGURES)
+        raise SketchError(f"there is no figure {quoted(figure)!r}", f"Did you mean {near!r}?" if near else form)
+    holed = tuple(match["holed"].split(" and ")) if match["holed"] else ()
+    known = FIGURES[figure]
+    if bool(known.of) != bool(match["of"]) and not known.of_all:
+        raise SketchError(f"{figure}: {'of what?' if known.of else 'of the whole boat, not of one thing'}", form)
+    if not (known.holed if holed else known.whole):
+        raise SketchError(f"{figure} is {'not told of a holed boat' if holed else 'told of a boat with a space holed'}", form)
+    bound = {"at_least": "0"} if side == "at_least" else {"at_most": "0"}
+    return StatedLimit(name="", figure=figure, of=match["of"], when_holed=holed, **bound)
 
 
 def bound_from(text: str, quantity: Quantity, units: str) -> float | None:

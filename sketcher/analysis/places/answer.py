@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
@@ -12,8 +11,8 @@ from sketcher.analysis.places.excluding import Relaxation, excluding_sets, relax
 from sketcher.analysis.places.place_rows import check_question
 from sketcher.analysis.places.rows import PlaceRow, Question
 from sketcher.analysis.places.sweep import Places, Watch, processes, rows_of
-from sketcher.model.errors import SketchError, nearest, quoted
-from sketcher.model.stated_limits import FIGURES, StatedLimit
+from sketcher.model.errors import SketchError, quoted
+from sketcher.model.stated_limits import StatedLimit, figure_asked
 
 MOST_RANGES = 4
 FORM = "Write it like --best 'most:litres of forward void' or --best 'least:trim with forward void holed'."
@@ -47,22 +46,10 @@ class Answer:
 def goal_asked(text: str) -> tuple[StatedLimit, bool]:
     """The figure to have most or least of, as typed; True for most. Raises SketchError with the nearest right word."""
     side, colon, rest = text.partition(":")
-    match = re.match(r"(?P<figure>.+?)(?: of (?P<of>.+?))?(?: with (?P<holed>.+) holed)?\Z", rest.strip())
-    if side not in ("most", "least") or not colon or match is None:
+    if side not in ("most", "least") or not colon or not rest.strip():
         raise SketchError(f"--best {quoted(text)!r} is no goal", FORM)
-    figure = match["figure"]
-    if figure not in FIGURES:
-        near = nearest(figure, FIGURES)
-        raise SketchError(f"there is no figure {quoted(figure)!r}", f"Did you mean {near!r}?" if near else FORM)
-    holed = tuple(match["holed"].split(" and ")) if match["holed"] else ()
-    known = FIGURES[figure]
-    if bool(known.of) != bool(match["of"]) and not known.of_all:
-        raise SketchError(f"{figure}: {'of what?' if known.of else 'of the whole boat, not of one thing'}", FORM)
-    if not (known.holed if holed else known.whole):
-        raise SketchError(f"{figure} is {'not told of a holed boat' if holed else 'told of a boat with a space holed'}", FORM)
     most = side == "most"
-    bound = {"at_least": "0"} if most else {"at_most": "0"}
-    return StatedLimit(name="", figure=figure, of=match["of"], when_holed=holed, **bound), most
+    return figure_asked(rest.strip(), FORM, "at_least" if most else "at_most"), most
 
 
 def best_place(

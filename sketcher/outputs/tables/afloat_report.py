@@ -8,6 +8,7 @@ from sketcher.analysis.afloat.doubts import READING, AfloatDoubts, afloat_doubts
 from sketcher.analysis.afloat.hydrostatics import PAINT_COATS, PAINT_SPREAD, bottom_paint
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.results import Floating
+from sketcher.outputs.tables.sure.certainty import Certainty, unit_of
 from sketcher.outputs.wording.known_spaces import why_unknown
 from sketcher.outputs.wording.quantities import (
     STIFF,
@@ -33,24 +34,52 @@ class _Figure:
     extra: str = ""
 
 
-def floating_section(evaluation: Evaluation, unit: str, width: int) -> list[str]:
-    """How she floats as stated: a row for each figure, and why it is not known or only estimated."""
+BANDED = {
+    "displacement": "displacement_kg",
+    "draft": "draft_m",
+    "forward_freeboard": "forward_freeboard_m",
+    "after_freeboard": "after_freeboard_m",
+    "least_freeboard": "least_freeboard_m",
+    "least_opening_clear": "least_opening_clear_m",
+    "waterplane_area": "waterplane_area_m2",
+    "kg_per_cm": "kg_per_cm",
+    "moment_per_cm": "moment_per_cm_kgm",
+    "centre_of_flotation": "centre_of_flotation_m",
+    "gm": "gm_m",
+}
+"""Figures that are told with their bands where these are known: fields of `Floating` by their keys in the report's JSON."""
+
+
+def floating_section(evaluation: Evaluation, unit: str, width: int, sure: Certainty | None = None) -> list[str]:
+    """How she floats as stated: a row for each figure, and why it is not known or only estimated. sure: with their bands."""
     floating = evaluation.floating
     rows = []
     doubts = afloat_doubts(floating, evaluation.water)
-    for figure in _figures(floating, doubts, unit, evaluation.scene.hull.twin_spacing is not None):
+    twin = evaluation.scene.hull.twin_spacing is not None
+    for figure in _figures(floating, doubts, unit, twin, banded=sure is not None):
         known = getattr(floating, figure.field) is not None
         remark = figure.extra if known else why_unknown(evaluation, figure.field)
         if figure.field in floating.estimated:
             remark = f"{remark + '; ' if remark else ''}ESTIMATE from what is stated of the whole boat"
-        rows.append((figure.what, figure.text if known else UNKNOWN, remark))
+        text = figure.text if sure is None else _with_band(figure, floating, unit, sure)
+        rows.append((figure.what, text if known else UNKNOWN, remark))
     lines = table(("AFLOAT AT THE STATED WATERLINE", "", ""), rows, "<><", name_width=40)
     if floating.wetted_surface is not None:
         lines += wrap(_paint(floating.wetted_surface), width)
-    reading = length_with_unit(READING, unit)
     as_read = "She lies as when the waterline was read: people and stores ashore then are not in these figures."
-    lines += wrap(f"Rounded to what readings within {reading} can bear. {as_read}", width)
+    rounded = f"Rounded to what readings within {length_with_unit(READING, unit)} can bear. " if sure is None else ""
+    lines += wrap(f"{rounded}{as_read}", width)
     return lines
+
+
+def _with_band(figure: _Figure, floating: Floating, unit: str, sure: Certainty) -> str:
+    """A figure with its band and then its unit; two hulls' metacentric height, and where no band is known, as it is."""
+    value: float | None = getattr(floating, figure.field) if figure.field in BANDED else None
+    path = f"floating.{BANDED.get(figure.field, '')}"
+    if value is None or sure.half(path) is None or (figure.field == "gm" and value >= STIFF):
+        return figure.text
+    behind = {"waterplane_area": "m²", "kg_per_cm": "kg", "moment_per_cm": "kg m"}.get(figure.field) or unit_of(path, unit)
+    return f"{sure.told(path, figure.text, value, 'mm' if behind.startswith('kg') else unit)} {behind}".rstrip()
 
 
 def _paint(wetted: float) -> str:
@@ -61,7 +90,7 @@ def _paint(wetted: float) -> str:
     )
 
 
-def _figures(floating: Floating, doubts: AfloatDoubts, unit: str, twin: bool) -> list[_Figure]:
+def _figures(floating: Floating, doubts: AfloatDoubts, unit: str, twin: bool, banded: bool) -> list[_Figure]:
     buoyancy, least_at = floating.centre_of_buoyancy, floating.least_freeboard_at
     canoe = f"hull without appendages {length_with_unit(floating.canoe_body_draft, unit)}" if floating.canoe_body_draft else ""
     at = ""
@@ -76,7 +105,11 @@ def _figures(floating: Floating, doubts: AfloatDoubts, unit: str, twin: bool) ->
         elif abs(buoyancy[1]) >= 0.0005:
             centre += f", {length_with_unit(abs(buoyancy[1]), unit)} to {'starboard' if buoyancy[1] > 0 else 'port'}"
     stiff = floating.gm is not None and floating.gm >= STIFF
-    give = "" if doubts.displacement is None else f"give or take {borne(doubts.displacement, doubts.displacement / 10, 0)} kg"
+    give = (
+        ""
+        if doubts.displacement is None or banded
+        else f"give or take {borne(doubts.displacement, doubts.displacement / 10, 0)} kg"
+    )
     litres_of = None if floating.volume is None else 1000 * floating.volume
     water = f"{borne(litres_of, None if doubts.volume is None else 1000 * doubts.volume, 0)} litres of water"
     weighed = "; ".join(said for said in (give, water if litres_of is not None else "") if said)

@@ -134,11 +134,11 @@ def _weight(item: Weight) -> dict[str, Any]:
     return {"name": item.name, "kg": _number(item.kg), "at_m": [_number(place) for place in item.at], "planned": item.planned}
 
 
-def as_json(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = ()) -> str:
-    """The figures as JSON text with a line feed at the end; the same scene always gives the same text."""
+def as_json(evaluation: Evaluation, flooding: Sequence[Mapping[str, Any]] = (), more: Mapping[str, Any] | None = None) -> str:
+    """The figures as JSON text with a line feed at the end; the same scene always gives the same text. more: keys beside them."""
     import json
 
-    return json.dumps(figures(evaluation, flooding), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps({**figures(evaluation, flooding), **(more or {})}, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def as_csv(evaluation: Evaluation) -> str:

@@ -16,6 +16,7 @@ from sketcher.model.fields.scene_fields import WATERS
 from sketcher.model.stated_limits import Side
 from sketcher.outputs.tables.afloat_report import floating_section
 from sketcher.outputs.tables.first import LEVELS, MAIN_SPACE, NOTHING_GRAVE, if_holed, tally, verdict
+from sketcher.outputs.tables.sure.certainty import Certainty, unit_of
 from sketcher.outputs.wording.kinds import about, in_brief, kinds
 from sketcher.outputs.wording.known_spaces import KnownSpace, known_spaces
 from sketcher.outputs.wording.quantities import (
@@ -41,23 +42,32 @@ NOT_PROMISED = (
 )
 
 
-def report(evaluation: Evaluation, units: str | None = None, cases: Sequence[FloodingCase] = (), sources: bool = False) -> str:
+def report(
+    evaluation: Evaluation,
+    units: str | None = None,
+    cases: Sequence[FloodingCase] = (),
+    sources: bool = False,
+    sure: Certainty | None = None,
+    more: Sequence[str] = (),
+) -> str:
     """The report as plain text.
 
     units: mm, cm, m, in or ft for the lengths; None: those of the scene's file. cases: of flooding, of which the worst is told,
-    their findings being among the evaluation's. sources: everything noticed in full, and under it what it rests on.
+    their findings being among the evaluation's. sources: everything noticed in full, and under it what it rests on. sure: the
+    bands that figures are told with; more: lines before what was noticed.
     """
     unit = units or evaluation.scene.units
     parts = [
         _head(evaluation, unit),
         verdict_section(evaluation.findings, unit),
         if_holed_section(evaluation, cases, unit),
-        who_fits(evaluation, unit),
-        limits_table(evaluation, unit),
-        _compartments(evaluation, unit),
-        _afloat(evaluation, unit),
+        who_fits(evaluation, unit, sure),
+        limits_table(evaluation, unit, sure),
+        _compartments(evaluation, unit, sure),
+        _afloat(evaluation, unit, sure),
         _contents(evaluation, unit),
         _changes(evaluation, unit),
+        list(more),
         noticed_section(evaluation.findings, unit, sources),
         wrap(NOT_PROMISED, WIDTH),
     ]
@@ -166,10 +176,10 @@ def _head(evaluation: Evaluation, unit: str) -> list[str]:
     return [scene.name, water, *wrap(twin, WIDTH)]
 
 
-def _compartments(evaluation: Evaluation, unit: str) -> list[str]:
+def _compartments(evaluation: Evaluation, unit: str, sure: Certainty | None = None) -> list[str]:
     spaces = known_spaces(evaluation)
     head = ("COMPARTMENTS", "use", "litres", "below water", "share", "position", "lowest", "highest", "tight")
-    rows = [_space_row(space, unit) for space in spaces]
+    rows = [_space_row(space, unit, sure) for space in spaces]
     rows.append(_total_row(spaces))
     lines = table(head, rows, "<<>>><>><")
     lines.append(f"Lowest and highest are heights above the base line, in {UNIT_WORDS[unit]}.")
@@ -178,13 +188,16 @@ def _compartments(evaluation: Evaluation, unit: str) -> list[str]:
     return lines
 
 
-def _space_row(known: KnownSpace, unit: str) -> tuple[str, ...]:
-    volume = litres(known.volume) if known.at_least is None else f"over {litres(known.at_least)}"
+def _space_row(known: KnownSpace, unit: str, sure: Certainty | None) -> tuple[str, ...]:
+    volume, below = litres(known.volume) if known.at_least is None else f"over {litres(known.at_least)}", litres(known.below)
+    if sure is not None:
+        volume = sure.told(f"compartments.{known.space.name}.volume_m3", volume, known.volume, unit)
+        below = sure.told(f"compartments.{known.space.name}.below_waterline_m3", below, known.below, unit)
     return (
         known.name,
         known.space.use,
         volume,
-        litres(known.below),
+        below,
         share(known.below, known.volume),
         known.position or UNKNOWN,
         length(known.lowest, unit),
@@ -213,7 +226,7 @@ def _space_remarks(known: KnownSpace) -> list[str]:
     return lines
 
 
-def who_fits(evaluation: Evaluation, unit: str) -> list[str]:
+def who_fits(evaluation: Evaluation, unit: str, sure: Certainty | None = None) -> list[str]:
     """Who fits, under its heading; nothing where there is no berth."""
     if not evaluation.berths:
         return []
@@ -221,27 +234,34 @@ def who_fits(evaluation: Evaluation, unit: str) -> list[str]:
     rows = [
         (
             berth.name,
-            *(
-                length(getattr(berth, of), unit)
-                for of in ("length", "shoulder_width", "foot_width", "headroom", "sitting_headroom")
-            ),
+            *(_berth_cell(berth, of, unit, sure) for of in BERTH_FIGURES),
             length(berth.stature, unit) if berth.stature is not None else "",
-            fit_in_words(berth, unit),
+            fit_in_words(berth, unit, sure),
         )
         for berth in evaluation.berths
     ]
     return [*table(head, rows, "<>>>>>><"), *_own_statures(evaluation, unit), *_longer_than_lain(evaluation, unit)]
 
 
-def limits_table(evaluation: Evaluation, unit: str) -> list[str]:
+BERTH_FIGURES = ("length", "shoulder_width", "foot_width", "headroom", "sitting_headroom")
+"""Fields of a berth's figures, in the order of the table; their keys in the JSON end in `_m`."""
+
+
+def _berth_cell(berth: BerthFigures, of: str, unit: str, sure: Certainty | None) -> str:
+    value: float | None = getattr(berth, of)
+    text = length(value, unit)
+    return text if sure is None else sure.told(f"berths.{berth.name}.{of}_m", text, value, unit)
+
+
+def limits_table(evaluation: Evaluation, unit: str, sure: Certainty | None = None) -> list[str]:
     """What must hold, and whether it does, under its heading; nothing where the scene states no limit."""
     if not evaluation.limits:
         return []
-    rows = [(limit.stated.name, *limit_cells(limit, unit)) for limit in evaluation.limits]
+    rows = [(limit.stated.name, *limit_cells(limit, unit, sure)) for limit in evaluation.limits]
     return table(("LIMITS", "", "must be", "is", ""), rows, "<<<><")
 
 
-def limit_cells(limit: JudgedLimit, unit: str) -> tuple[str, str, str, str]:
+def limit_cells(limit: JudgedLimit, unit: str, sure: Certainty | None = None) -> tuple[str, str, str, str]:
     """A limit in words: of what, what it must be, what it is, and whether that is met and by how much."""
     stated, read = limit.stated, limit.reading
 
@@ -253,11 +273,21 @@ def limit_cells(limit: JudgedLimit, unit: str) -> tuple[str, str, str, str]:
     else:
         verdict = f"met by {told(max(limit.margin, 0.0))}" if limit.met else f"MISSED by {told(-limit.margin)}"
     value = UNKNOWN if read.value is None else told(read.value)
+    if sure is not None and sure.half(read.path) is not None:
+        value = f"{sure.told(read.path, value, read.value, unit)} {unit_of(read.path, unit)}".rstrip()
+        verdict += sure.doubt(f"limits.{stated.name}.met", "it would not be" if limit.met else "it would be met")
     return words(figure_phrase(stated), unit), told(limit.bound, stated.side), value, verdict
 
 
-def fit_in_words(berth: BerthFigures, unit: str) -> str:
-    """Whether those whom a berth is judged by fit on it."""
+def fit_in_words(berth: BerthFigures, unit: str, sure: Certainty | None = None) -> str:
+    """Whether those whom a berth is judged by fit on it, and in how many boats measured as well that would be otherwise."""
+    said = _fits(berth, unit)
+    if sure is None or berth.fits is None:
+        return said
+    return said + sure.doubt(f"berths.{berth.name}.fits", "it would not" if berth.fits else "it would fit")
+
+
+def _fits(berth: BerthFigures, unit: str) -> str:
     if berth.fits is None:
         return UNKNOWN if berth.who or berth.short_by is not None else "no stature given"
     if berth.fits:
@@ -295,8 +325,8 @@ def _own_statures(evaluation: Evaluation, unit: str) -> list[str]:
     return lines
 
 
-def _afloat(evaluation: Evaluation, unit: str) -> list[str]:
-    lines = floating_section(evaluation, unit, WIDTH)
+def _afloat(evaluation: Evaluation, unit: str, sure: Certainty | None = None) -> list[str]:
+    lines = floating_section(evaluation, unit, WIDTH, sure)
     if _changed(evaluation):
         lines += wrap("These are as stated. How she floats with what the scene puts in or takes out follows below.", WIDTH)
     return lines

@@ -1,0 +1,16 @@
+"""How sure is a figure, how sure a verdict, and what should be measured again?
+
+Way in: `known.how_known`, which gives every figure its band and every verdict its doubt; `again.worth_measuring` for readings.
+
+Decided, and what would change it:
+
+- Each reading errs by itself, normally, by the standard deviation that the files state. What is planned is taken as stated; so
+  are shell and deck thickness, appendages, permeabilities, what stands already, how she stood when measured, and how the skin
+  runs between the points. Would change: a file that says how well these are known.
+- Where figures are smooth they go with the readings in a straight line. Its slopes are not taken reading by reading, which costs
+  an evaluation each, but along the few directions in which readings move what figures feel: the litres of each space, what
+  carries her, the waterplane, the sheer, the edges of berths. Each direction is looked along by a report's own evaluation.
+- What the directions miss, and what is not straight, is seen in boats that are remeasured at random, and is added to the band.
+- A verdict with margins behind it (a length that is short, a lid over the water, a limit) is drawn from the spread of these; one
+  without is counted in the boats remeasured. Would change: an evaluation that costs a tenth.
+"""

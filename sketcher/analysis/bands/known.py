@@ -1,0 +1,209 @@
+"""Every figure's band and every verdict's doubt: a boat looked at as stated, along a few directions, and remeasured at random."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from functools import cached_property
+from math import sqrt
+
+import numpy as np
+
+from sketcher.analysis.bands.influences import influences
+from sketcher.analysis.bands.looks import BoatLook, Holed, Looking, ReadFigures
+from sketcher.analysis.bands.readings import TapeReading, readings_of
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.geometry.mesh import Floats
+from sketcher.model.stated_limits import StatedLimit
+
+WITHIN = 1.959964
+"""[standard deviations] each way hold 95 of 100 (normal distribution)."""
+DIRECTIONS = 16
+"""Directions of the hull's readings that are looked along: the figures of three demo boats then go with them to 93 % and more of
+their variance, least freeboards and lowest points excepted (`tests/benchmarks/bands/bands_hold.py`)."""
+LEAST_SHARE = 0.02
+"""[share of the largest] A direction in which weights matter less is left to the boats remeasured at random."""
+REMEASURED = 8
+"""Boats remeasured at random."""
+DRAWS = 10_000
+"""Draws of a verdict's margins: a share of 0.05 comes out to 0.002."""
+SEED = 1885
+VERDICTS = ("fits", "met", "verdict", "watertight", "position", "stows_itself")
+"""How the path of a verdict ends."""
+
+Reader = Callable[[BoatLook], float | None]
+
+
+@dataclass(frozen=True, eq=False)
+class Slopes:
+    """A figure as a straight line: its value, its slope along each direction, and the mean square that these miss at random."""
+
+    value: float
+    along: Floats
+    missed: float
+
+    @property
+    def deviation(self) -> float:
+        """Its standard deviation."""
+        return sqrt(float(self.along @ self.along) + self.missed)
+
+
+@dataclass(frozen=True, eq=False)
+class HowKnown:
+    """directions: rows (r, n) of the readings', orthonormal in their standard deviations; along, random: the boats looked at,
+    None where there is none; at_random: how far each reading was off in the latter (m, n).
+    """
+
+    looking: Looking
+    stated: BoatLook
+    directions: Floats
+    along: tuple[BoatLook | None, ...]
+    at_random: Floats
+    random: tuple[BoatLook | None, ...]
+
+    @property
+    def readings(self) -> tuple[TapeReading, ...]:
+        """What all rests on."""
+        return self.looking.readings
+
+    @property
+    def looks(self) -> int:
+        """Boats that were looked at beside the one stated."""
+        return len(self.along) + len(self.random)
+
+    @cached_property
+    def bands(self) -> dict[str, tuple[float, float]]:
+        """The 95 % band of every figure that readings change."""
+        found = {}
+        for path, value in self.stated.values.items():
+            slopes = self.slopes(path) if _is_figure(value) else None
+            if slopes is not None and slopes.deviation > 0.0:
+                half = WITHIN * slopes.deviation
+                found[path] = (slopes.value - half, slopes.value + half)
+        return found
+
+    @cached_property
+    def doubts(self) -> dict[str, float]:
+        """For every verdict the share of remeasured boats in which it is otherwise."""
+        found = {path: self._doubt(path) for path in self.stated.margins}
+        for path, value in self.stated.values.items():
+            if path not in found and path.rpartition(".")[2] in VERDICTS and value is not None:
+                there = [look.values.get(path) for look in self.random if look is not None]
+                found[path] = sum(other != value for other in there) / max(len(there), 1)
+        return found
+
+    def half(self, path: str) -> float | None:
+        """Half the width of a figure's band; None where it has none."""
+        band = self.bands.get(path)
+        return None if band is None else 0.5 * (band[1] - band[0])
+
+    def slopes(self, path: str) -> Slopes | None:
+        """A figure's straight line; None where it is not known in most boats."""
+        return self._line(lambda look: _number(look.values.get(path)))
+
+    def gradient(self, slopes: Slopes) -> Floats:
+        """How a figure goes with each reading, for a standard deviation of it (n,): as far as the directions tell."""
+        return np.asarray(slopes.along @ self.directions)
+
+    def _line(self, of: Reader) -> Slopes | None:
+        value = of(self.stated)
+        if value is None:
+            return None
+        there = [None if look is None else of(look) for look in (*self.along, *self.random)]
+        if sum(other is not None for other in there) * 2 <= len(there):
+            return None
+        along = np.array([0.0 if other is None else other - value for other in there[: len(self.along)]])
+        parts = self.at_random @ self.directions.T
+        left = [
+            other - value - float(along @ part)
+            for other, part in zip(there[len(self.along) :], parts, strict=True)
+            if other is not None
+        ]
+        return Slopes(value, along, float(np.mean(np.square(left))) if left else 0.0)
+
+    def _doubt(self, path: str) -> float:
+        """The share of draws in which a verdict with margins turns out otherwise."""
+        count = len(self.stated.margins[path])
+        lines = [self._line(_margin_reader(path, k, count)) for k in range(count)]
+        known = [line for line in lines if line is not None]
+        if not known:
+            return 0.0
+        rng = np.random.default_rng(SEED)
+        drawn = rng.standard_normal((DRAWS, len(self.directions)))
+        good = np.ones(DRAWS, dtype=bool)
+        for line in known:
+            good &= line.value + drawn @ line.along + sqrt(line.missed) * rng.standard_normal(DRAWS) > 0.0
+        stated = all(line.value > 0.0 for line in known)
+        return float(np.mean(good != stated))
+
+
+def how_known(
+    evaluation: Evaluation,
+    cases: Sequence[FloodingCase],
+    read: ReadFigures,
+    *,
+    more: Sequence[StatedLimit] = (),
+    holed: Holed = "pairs",
+    executor: Executor | None = None,
+) -> HowKnown:
+    """How sure a boat's figures and verdicts are: some 26 boats are looked at for it, each by an evaluation of its own.
+
+    cases: of flooding, those that `holed` says. read: the figures by path. more: figures beside
+    those. executor: looks at boats beside each other, and is left running.
+    """
+    looking = Looking(evaluation.scene, readings_of(evaluation.scene), read, tuple(more), holed)
+    directions = directions_of(evaluation, looking.readings)
+    at_random = np.random.default_rng(SEED).standard_normal((REMEASURED, len(looking.readings)))
+    looks = looking.all([*directions, *at_random], executor)
+    return HowKnown(
+        looking=looking,
+        stated=looking.at(evaluation, cases),
+        directions=directions,
+        along=tuple(looks[: len(directions)]),
+        at_random=at_random,
+        random=tuple(looks[len(directions) :]),
+    )
+
+
+def directions_of(evaluation: Evaluation, readings: Sequence[TapeReading]) -> Floats:
+    """Rows (r, n), orthonormal, in which readings move what figures feel: of the hull what matters most, else each by itself."""
+    count = len(readings)
+    rows = [_leading(influences(evaluation, readings), DIRECTIONS)]
+    unit = np.eye(count)
+    rows.append(unit[[k for k, reading in enumerate(readings) if reading.what in ("waterline", "gravity")]])
+    weighed = [k for k, reading in enumerate(readings) if reading.what == "weight"]
+    heavy = np.zeros((4, count))
+    for k in weighed:
+        weight = evaluation.scene.weights[readings[k].number]
+        heavy[:, k] = readings[k].error * np.array([1.0, *weight.at])
+    rows.append(_leading(heavy / np.maximum(np.linalg.norm(heavy, axis=1, keepdims=True), 1e-12), len(weighed)))
+    return np.concatenate(rows)
+
+
+def _leading(rows: Floats, most: int) -> Floats:
+    """The directions (at most `most`) along which rows (k, n) reach furthest, orthonormal."""
+    if not rows.size or not rows.any():
+        return rows[:0]
+    _, sizes, found = np.linalg.svd(rows, full_matrices=False)
+    leading: Floats = found[: min(most, int((sizes > LEAST_SHARE * sizes[0]).sum()))]
+    return leading
+
+
+def _is_figure(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _number(value: object) -> float | None:
+    return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else None
+
+
+def _margin_reader(path: str, number: int, count: int) -> Reader:
+    """Reads one margin of a verdict; None in a boat that has others."""
+
+    def read(look: BoatLook) -> float | None:
+        margins = look.margins.get(path, ())
+        return margins[number] if len(margins) == count else None
+
+    return read

@@ -1,0 +1,87 @@
+"""One boat looked at: its figures by path and the margins behind its verdicts, by the evaluation that a report makes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from typing import Literal
+
+from sketcher.analysis.bands.margins import Margins, margins_of
+from sketcher.analysis.bands.readings import TapeReading, remeasured
+from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding.cases import flooding_cases, single_cases
+from sketcher.analysis.flooding.results import FloodingCase
+from sketcher.analysis.limits.figures import reading
+from sketcher.geometry.mesh import Floats, GeometryError
+from sketcher.model.errors import SketchError
+from sketcher.model.scene import Scene
+from sketcher.model.stated_limits import StatedLimit
+
+FigureValues = Mapping[str, float | bool | str | None]
+Holed = Literal["pairs", "singles", "none"]
+ReadFigures = Callable[[Evaluation, Sequence[FloodingCase]], FigureValues]
+"""The figures of a boat by their paths in the report's JSON; a function of a module, so that other processes can call it."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoatLook:
+    """What one boat is: figures and verdicts by path, and margins of verdicts."""
+
+    values: FigureValues
+    margins: Margins
+
+
+@dataclass(frozen=True, slots=True)
+class Looking:
+    """How boats are looked at. more: figures that are asked for beside those that `read` gives; holed: spaces
+    by themselves, adjoining pairs too, or none.
+    """
+
+    scene: Scene
+    readings: tuple[TapeReading, ...]
+    read: ReadFigures
+    more: tuple[StatedLimit, ...] = ()
+    holed: Holed = "pairs"
+
+    def at(self, evaluation: Evaluation, cases: Sequence[FloodingCase]) -> BoatLook:
+        """A boat that is evaluated already."""
+        values = dict(self.read(evaluation, cases))
+        for limit in self.more:
+            found = reading(evaluation, limit, cases)
+            values[found.path] = found.value
+        return BoatLook(values, margins_of(evaluation, cases))
+
+    def remeasured(self, by: Floats) -> BoatLook | None:
+        """The boat with each reading off by so many of its standard deviations; None where there is no such boat."""
+        try:
+            evaluation = evaluate(remeasured(self.scene, self.readings, by.tolist()))
+            return self.at(evaluation, self._cases(evaluation))
+        except (SketchError, GeometryError):
+            return None
+
+    def _cases(self, evaluation: Evaluation) -> tuple[FloodingCase, ...]:
+        boat = evaluation.layout, evaluation.water, evaluation.floating
+        match self.holed:
+            case "pairs":
+                return flooding_cases(*boat)
+            case "singles":
+                return single_cases(*boat)
+            case "none":
+                return ()
+
+    def all(self, moves: Sequence[Floats], executor: Executor | None) -> list[BoatLook | None]:
+        """Several of them, in order."""
+        if executor is None:
+            return [self.remeasured(by) for by in moves]
+        return list(executor.map(_looked_at, _with(self, moves)))
+
+
+def _with(looking: Looking, moves: Sequence[Floats]) -> Iterator[tuple[Looking, Floats]]:
+    return ((looking, by) for by in moves)
+
+
+def _looked_at(asked: tuple[Looking, Floats]) -> BoatLook | None:
+    looking, by = asked
+    return looking.remeasured(by)

@@ -1,0 +1,105 @@
+"""How sure the figures are and which readings are worth taking again, for a person to read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from math import sqrt
+
+from sketcher.analysis.bands.again import WorthMeasuring, worth_measuring
+from sketcher.analysis.bands.known import HowKnown
+from sketcher.analysis.bands.readings import TAKEN_AGAIN, readings_of
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.outputs.bands.band_figures import asked_about
+from sketcher.outputs.bands.reading_words import again_words, reading_words
+from sketcher.outputs.places.figure_words import figure_name
+from sketcher.outputs.tables.report import WIDTH
+from sketcher.outputs.tables.sure.certainty import WORTH_SAYING, banded, half_told, unit_of
+from sketcher.outputs.wording.quantities import length_with_unit, table, wrap
+
+TAKEN_AS_STATED = (
+    "What is planned is taken as stated, and so are shell and deck thickness, appendages, permeabilities, what stands already, "
+    "how she stood when measured, and how the skin runs between the points."
+)
+
+
+def how_sure(known: HowKnown, evaluation: Evaluation, unit: str, executor: Executor | None = None) -> list[str]:
+    """What ± means, the doubts of flooding, and what to measure again, under their heading."""
+    there = sum(look is not None for look in known.random)
+    said = (
+        "± holds the true figure in 95 of 100 boats measured as well as this one. It comes of straight lines along "
+        f"{len(known.along)} directions in which the readings move her, and of {there} boats remeasured at random. "
+        f"{TAKEN_AS_STATED}"
+    )
+    lines = [f"HOW SURE, {_errors(evaluation, unit)}", *wrap(said, WIDTH, "  ", "  "), *_flooding_doubts(known, unit)]
+    for path in asked_about(known, evaluation):
+        lines += ["", *for_figure(known, evaluation, path, unit, executor)]
+    return lines
+
+
+def for_figure(known: HowKnown, evaluation: Evaluation, path: str, unit: str, executor: Executor | None = None) -> list[str]:
+    """The readings that would narrow a figure's band most, and to what, under the figure as heading."""
+    value, half = known.stated.values.get(path), known.half(path)
+    name = figure_name(path).words
+    if half is None or not isinstance(value, int | float):
+        return wrap(f"MEASURE AGAIN for {name}: no reading changes it, or it is not known.", WIDTH, "  ", "")
+    figure = " ".join((*banded(path, value, half, unit), unit_of(path, unit))).rstrip()
+    worth = worth_measuring(known, path, executor)
+    rows = [_row(each, evaluation, unit) for each in worth]
+    lines = table((f"MEASURE AGAIN for {name}, {figure}", "", "then"), rows, "<<>", name_width=60)
+    if len(worth) > 1:
+        now = worth[0].now
+        left = sqrt(max(now**2 - sum(now**2 - each.then**2 for each in worth), 0.0))
+        lines.append(f"  now {half_told(path, now, unit)}; with all of these read again {half_told(path, left, unit)}")
+    return lines
+
+
+def _row(worth: WorthMeasuring, evaluation: Evaluation, unit: str) -> tuple[str, str, str]:
+    to = length_with_unit(min(TAKEN_AGAIN, worth.reading.error), unit)
+    return (
+        f"  {reading_words(worth.reading, evaluation.scene)}",
+        again_words(worth.reading, to),
+        half_told(worth.path, worth.then, unit),
+    )
+
+
+def _errors(evaluation: Evaluation, unit: str) -> str:
+    """How well she was measured, as one standard deviation: of the hull, and of the waterline."""
+    readings = readings_of(evaluation.scene)
+    hull = [reading.error for reading in readings if reading.what in ("half-breadth", "height")]
+    water = [reading.error for reading in readings if reading.what == "waterline"]
+
+    def span(errors: Sequence[float]) -> str:
+        low, high = (length_with_unit(each, unit) for each in (min(errors), max(errors)))
+        return low if low == high else f"{low} to {high}"
+
+    told = f"the hull measured to {span(hull)}" if hull else "nothing of the hull measured"
+    return f"{told}, the waterline to {span(water)} (one standard deviation)" if water else f"{told} (one standard deviation)"
+
+
+def _flooding_doubts(known: HowKnown, unit: str) -> list[str]:
+    """Flooded, what turns out otherwise in some of 100 boats: of spaces holed by themselves and together."""
+    lines: list[str] = []
+    for path, share in known.doubts.items():
+        if not path.startswith("flooding.") or share < WORTH_SAYING:
+            continue
+        stated = path.removeprefix("flooding.")
+        holed, _, rest = stated.partition(".lids.") if ".lids." in stated else stated.rpartition(".")
+        emptied = holed.endswith(".emptiest")
+        case = f"with {holed.removesuffix('.emptiest')} holed{' and empty' if emptied else ''}"
+        if ".lids." in stated:
+            lid = rest.removesuffix(".dry")
+            clear = known.stated.values.get(path.removesuffix("dry") + "clear_of_water_m")
+            dry = isinstance(clear, int | float) and clear > 0.0
+            said = f"{lid} {'stays dry' if dry else 'goes under'} {case}; in {max(round(100 * share), 1)} of 100 boats it "
+            lines += wrap(said + ("would not" if dry else "would stay dry"), WIDTH, "    ", "  ")
+        else:
+            verdict = known.stated.values.get(path)
+            lines += wrap(f"{case} she {verdict}; in {_counted(known, path, share)} she would not", WIDTH, "    ", "  ")
+    return lines
+
+
+def _counted(known: HowKnown, path: str, share: float) -> str:
+    """A share drawn from margins in 100, one that was counted in the boats that were looked at."""
+    there = sum(look is not None for look in known.random)
+    return f"{max(round(100 * share), 1)} of 100" if path in known.stated.margins else f"{round(share * there)} of {there} boats"
