@@ -357,7 +357,9 @@ class PageState:
     in the picture, as SVG; beside_pointer: whether its figures go with the pointer; picture_problem: why no picture can be drawn
     on this machine, empty where one can; pointer_over: what decides the pointer's shape; echo: the number of the last message
     that a page waits for; spoken: what is read out, not shown; holes: each compartment holed in turn, None until the page has
-    rested; half_entered: whether no boat comes of the hull as typed, so that another is shown.
+    rested; half_entered: whether no boat comes of the hull as typed, so that another is shown. stages: her refit's, by name;
+    stage: after which she is shown, counted from 1, 0 for the whole; stage_behind, stage_problem: whether that is still worked
+    out, or why it cannot be; later: what is selected and not there yet.
     """
 
     evaluation: Evaluation
@@ -399,6 +401,11 @@ class PageState:
     hull: HullState | None = None
     half_entered: bool = False
     curves: CurvesState = NO_CURVES
+    stages: tuple[str, ...] = ()
+    stage: int = 0
+    stage_behind: bool = False
+    stage_problem: str = ""
+    later: str = ""
 
     @property
     def handle(self) -> Handle | None:

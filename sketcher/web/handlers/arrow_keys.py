@@ -33,7 +33,7 @@ def _nudge(workspace: Workspace, fields: MessageFields) -> None:
     elif cut is not None:
         name, sign = cut[1], 1 if towards in ("right", "up") else -1
         size = step(session.scene.units, fine=fine)
-        now = cut_places(session.evaluation, workspace.view_settings.look, selected)[name]
+        now = cut_places(workspace.shown, workspace.view_settings.look, selected)[name]
         workspace.view_settings.draw_at(name, now + sign * size, size)
     elif "joint" in fields.values:
         size = step(session.scene.units, fine=fine)

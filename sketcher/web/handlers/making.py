@@ -41,7 +41,7 @@ def point_at(workspace: Workspace, fields: MessageFields) -> None:
         pane = workspace.sheet.pane_at(at)
         if pane is not None:
             settings, selected = workspace.view_settings, workspace.selection.selected
-            cut = cut_places(workspace.session.evaluation, settings.look, selected)[pane.kind]
+            cut = cut_places(workspace.shown, settings.look, selected)[pane.kind]
             seen = dict(zip(pane.placing.axes, workspace.sheet.boat_at(pane, at), strict=True))
             placing.point((seen.get("x", cut), seen.get("y", cut), seen.get("z", cut)), fields.object_ref(), fine=fine)
     elif fields.word("where") == "picture":

@@ -12,6 +12,7 @@ from sketcher.outputs.scene3d.pulled_apart import extent_apart
 from sketcher.outputs.tinting import TINTED_BY
 from sketcher.web.handlers.message_handler import MessageHandler, paper_meant, target
 from sketcher.web.logic.messages import MessageFields
+from sketcher.web.logic.staged.shown_stage import staged_words
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.state import ARRANGEMENTS, CUT_NAMES, DRAWN, MARGIN_TABS
 
@@ -38,7 +39,7 @@ def _tinted_by(workspace: Workspace, fields: MessageFields) -> None:
 
 def _apart(workspace: Workspace, fields: MessageFields) -> None:
     share = fields.number("value", 0.0, 1.0)
-    workspace.view_settings.pull_apart(share, extent_apart(workspace.session.evaluation, share))
+    workspace.view_settings.pull_apart(share, extent_apart(workspace.shown, share))
 
 
 def _cut(workspace: Workspace, fields: MessageFields) -> None:
@@ -120,6 +121,12 @@ def _size(workspace: Workspace, fields: MessageFields) -> None:
         workspace.board = fields.pair("board", 0, MOST_PIXELS)
 
 
+def _stage(workspace: Workspace, fields: MessageFields) -> None:
+    """After which stage of her refit she is shown, as the page counts them; 0: all of her."""
+    choices, at = staged_words(workspace.session.scene), int(fields.number("value", 0, 99))
+    workspace.stage.choose(choices[at - 1][0] if 0 < at <= len(choices) else None)
+
+
 VIEW_HANDLERS: dict[str, MessageHandler] = {
     "view": _view,
     "see_through": _see_through,
@@ -138,4 +145,5 @@ VIEW_HANDLERS: dict[str, MessageHandler] = {
     "zoom": _zoom,
     "pinch": _pinch,
     "size": _size,
+    "stage": _stage,
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from sketcher.analysis.evaluate import with_flooding
@@ -16,9 +17,13 @@ from sketcher.web.state import DamagedCondition, JudgedHoles
 
 @dataclass(eq=False, repr=False)
 class Damage:
-    """holed: names of the compartments with a hole, in the order they were made; tried: whether there ever was one."""
+    """shown: the boat as she is looked at; holed: names of the compartments with a hole, in the order they were made.
+
+    tried: whether there ever was one.
+    """
 
     session: Session
+    shown: Callable[[], Evaluation]
     holed: tuple[str, ...] = ()
     tried: bool = False
     _judged: tuple[Evaluation, JudgedHoles] | None = None
@@ -39,9 +44,9 @@ class Damage:
         """
         try:
             if figured is None:
-                return damaged_condition(self.session.evaluation, self.holed)
+                return damaged_condition(self.shown(), self.holed)
             before = damaged_condition(figured, self.holed)
-            return None if before is None else replace(before, evaluation=_resting(self.session.evaluation, before.case))
+            return None if before is None else replace(before, evaluation=_resting(self.shown(), before.case))
         except SketchError as problem:
             self.session.notices.refuse(problem)
             self.close()
@@ -49,7 +54,7 @@ class Damage:
 
     def in_turn(self, *, resting: bool) -> JudgedHoles | None:
         """Each compartment holed by itself, worked out once the page rests: no picture waits for it. None before that."""
-        evaluation = self.session.evaluation
+        evaluation = self.shown()
         if resting:
             self._judged = evaluation, holed_in_turn(evaluation)
         return self._judged[1] if self._judged is not None and self._judged[0] is evaluation else None

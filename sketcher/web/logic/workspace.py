@@ -31,6 +31,7 @@ from sketcher.web.logic.places.goals import PlaceGoal, place_goals
 from sketcher.web.logic.places.workers import LONGEST_END
 from sketcher.web.logic.selection import Selection
 from sketcher.web.logic.session import Session
+from sketcher.web.logic.staged.shown_stage import ShownStage
 from sketcher.web.logic.view_settings import ViewSettings
 from sketcher.web.state import Boards, DamagedCondition, Dialog
 from sketcher.web.view.drawing_sheet import DrawingSheet
@@ -71,13 +72,15 @@ class Workspace:
     judged_hull: JudgedHull = field(init=False)
     along: AlongRange = field(init=False)
     best: BestSearch = field(init=False)
+    stage: ShownStage = field(init=False)
     station: int = 1
     board: tuple[float, float] = (900.0, 900.0)
     _drawn_water: DrawnWater = field(default_factory=DrawnWater)
 
     def __post_init__(self) -> None:
         session = self.session
-        self.damage = Damage(session)
+        self.stage = ShownStage(lambda scene: session.evaluate(scene))
+        self.damage = Damage(session, lambda: self.shown)
         self.view_settings = ViewSettings(session.evaluation.layout.hull.outside.vertices)
         self.drag = PointerDrag(session, self.view_settings, self.sheet)
         self.editor = ObjectEditor(session)
@@ -107,8 +110,15 @@ class Workspace:
         self.build.forget()
         self.along.forget()
         self.best.forget()
+        self.stage.choose(None)
         self.judged_hull.forget()
         self.station = 1
+
+    @property
+    def shown(self) -> Evaluation:
+        """The boat as she is looked at: after a stage of her refit, if one was chosen and nothing is dragged; else all of her."""
+        drag, whole = self.drag.object_drag, self.session.evaluation
+        return whole if drag is not None and drag.edit is not None else self.stage.of(whole)
 
     @property
     def at_hull(self) -> bool:
@@ -142,7 +152,7 @@ class Workspace:
 
     def drawn_boat(self) -> BoatShapes:
         """The shapes of the boat as she stands."""
-        evaluation, damaged, look = self.session.evaluation, self.damaged(), self.view_settings.appearance
+        evaluation, damaged, look = self.shown, self.damaged(), self.view_settings.appearance
         case, late = None, self.people_to_follow()
         if late:
             look = replace(look, faded=late)
@@ -185,7 +195,7 @@ class Workspace:
     def look_along(self) -> None:
         """Show what is known along the range of what is selected; not while something is dragged: its curves stay."""
         if self.drag.object_drag is None and self.view_settings.look.arrangement in ("both", "drawings"):
-            self.along.look(self.session.evaluation, self.selection.selected, self.damage.holed)
+            self.along.look(self.shown, self.selection.selected, self.damage.holed)
 
     def work_along(self) -> None:
         """Nothing has moved for a while: go on with the places along the range that is shown."""
@@ -195,7 +205,7 @@ class Workspace:
 
     def goals_along(self) -> tuple[PlaceGoal, ...]:
         """What there may be most or least of along the range that is shown, what was chosen or is likeliest first."""
-        shown, evaluation = self.along.shown, self.session.evaluation
+        shown, evaluation = self.along.shown, self.shown
         if shown is None:
             return ()
         fields = told_paths(shown.sweep(), [space.name for space in evaluation.layout.compartments])
@@ -206,7 +216,7 @@ class Workspace:
         """Look for the best place along the range that is shown, in the layout as it stands."""
         shown, goals = self.along.shown, self.goals_along()
         if shown is not None and goals:
-            question = replace(shown.question, scene=self.session.scene)
+            question = replace(shown.question, scene=self.shown.scene)
             self.best.begin(shown, question, goals[0])
 
     def take_best(self) -> None:
@@ -217,7 +227,7 @@ class Workspace:
         session, known = self.session, come.known
         if come.answer is None:
             session.notices.warn(come.problem)
-        elif not known.is_of(known.number, session.evaluation, known.question.holed):
+        elif not known.is_of(known.number, self.shown, known.question.holed):
             session.notices.warn("The layout was changed while the best place was looked for.", "Look for it again.")
         elif come.answer.best is not None:
             (value,) = come.answer.best.values

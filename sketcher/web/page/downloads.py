@@ -49,7 +49,7 @@ def _drawings(workspace: Workspace) -> Drawing:
     selected, look = workspace.selection.selected, workspace.view_settings.look
     kept = workspace.comparing.side_by_side(resting=False) if look.beside else None
     damaged = workspace.damage.condition()
-    return exported_sheet(workspace.session.evaluation, look, selected, damaged=damaged, kept=kept)
+    return exported_sheet(workspace.shown, look, selected, damaged=damaged, kept=kept)
 
 
 def _build_list(workspace: Workspace, name: str) -> Download | None:
@@ -66,7 +66,7 @@ def _page(workspace: Workspace, labels: PictureLabels, painter: Painter | None) 
     """The layout on one page, unholed, with the picture as it is turned."""
     from sketcher.outputs.one_page import one_page
 
-    judged = holed_in_turn(workspace.session.evaluation)
+    judged = holed_in_turn(workspace.shown)
     picture = None if painter is None else _picture(workspace, labels, painter)
     units, at = judged.evaluation.scene.units, workspace.view_settings.look.plan_height
     return one_page(judged.evaluation, judged.cases, units, date.today(), picture, at)
@@ -76,7 +76,7 @@ def _picture(
     workspace: Workspace, labels: PictureLabels, painter: Painter, damaged: DamagedCondition | None = None
 ) -> bytes | None:
     """The picture with its title strip; None where none can be drawn."""
-    evaluation, settings = workspace.session.evaluation, workspace.view_settings
+    evaluation, settings = workspace.shown, workspace.view_settings
     # On paper nothing is selected.
     afloat, case = (evaluation, None) if damaged is None else (damaged.evaluation, damaged.case)
     boat = boat_shapes(afloat, settings.appearance, None, case)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TypedDict
 
 from sketcher.geometry.mesh import Floats
 from sketcher.outputs.drawing.cut_outlines import Kind
@@ -12,6 +13,8 @@ from sketcher.web.curves_state import NO_CURVES, CurvesState
 from sketcher.web.logic.first_steps import first_steps
 from sketcher.web.logic.objects.typed_fields import field_rows
 from sketcher.web.logic.objects.water_fields import water_rows
+from sketcher.web.logic.scene_objects import exists
+from sketcher.web.logic.staged.shown_stage import staged_words
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.hull_state import hull_state
 from sketcher.web.page.picture_labels import PictureLabels
@@ -36,11 +39,11 @@ def page_state(
 ) -> PageState:
     """picture_problem: why no picture can be drawn, empty where one can; key_now: whether the drawings' key is made anew."""
     session, settings, selection = workspace.session, workspace.view_settings, workspace.selection
-    damaged = workspace.damaged()
+    damaged, shown = workspace.damaged(), workspace.shown
     boards = workspace.boards() if settings.look.arrangement == "pattern" else None
     placing = workspace.placing
     measuring = workspace.measuring
-    measuring.drop_old(session.evaluation if damaged is None else damaged.evaluation)
+    measuring.drop_old(shown if damaged is None else damaged.evaluation)
     figures = workspace.drag.figures or measuring.figures(session.scene.units) or placing.figures(resting=workspace.resting)
     if placing.kind is None and not measuring.on and figures and damaged is not None:
         figures += _lids_over_water(damaged, session.scene.units)
@@ -49,7 +52,7 @@ def page_state(
     whole = figured is None and not session.filling
     sheet = _sheet(workspace, damaged, labels.handle_places(), key_now=key_now)
     return PageState(
-        evaluation=session.evaluation,
+        evaluation=shown,
         figured=figured,
         views_behind=_views_behind(workspace),
         filling=session.filling,
@@ -84,7 +87,7 @@ def page_state(
         drawn=SheetState(
             key=workspace.sheet.key,
             kinds=tuple(pane.kind for pane in workspace.sheet.panes),
-            all_fit=has_room_for_all(session.evaluation, workspace.sheet.size),
+            all_fit=has_room_for_all(shown, workspace.sheet.size),
             whole=workspace.sheet.is_whole,
             whole_pattern=workspace.pattern.paper.is_whole,
             measuring=measuring.on,
@@ -95,6 +98,30 @@ def page_state(
         hull=hull_state(workspace) if workspace.at_hull else None,
         half_entered=workspace.half_entered,
         curves=curves,
+        **_stages(workspace),
+    )
+
+
+class _Stages(TypedDict):
+    stages: tuple[str, ...]
+    stage: int
+    stage_behind: bool
+    stage_problem: str
+    later: str
+
+
+def _stages(workspace: Workspace) -> _Stages:
+    """After which stage she is shown, where there are any."""
+    stage, selected = workspace.stage, workspace.selection.selected
+    choices = staged_words(workspace.session.scene)
+    at = next((k for k, (number, _) in enumerate(choices, 1) if number == stage.number and number is not None), 0)
+    there = selected is None or selected.kind == "compartment" or exists(workspace.shown, selected)
+    return _Stages(
+        stages=tuple(word for _, word in choices),
+        stage=at,
+        stage_behind=at > 0 and stage.behind,
+        stage_problem=stage.problem if at else "",
+        later="" if there or selected is None else selected.name,
     )
 
 
@@ -148,7 +175,7 @@ def _sheet(
         return NO_SHEET
     sheet.before = None if damaged is None else damaged.case.intact
     sheet.water_in = {} if damaged is None else damaged.water_in
-    evaluation = workspace.session.evaluation if damaged is None else damaged.evaluation
+    evaluation = workspace.shown if damaged is None else damaged.evaluation
     views = KINDS if workspace.resting else workspace.drag.views_now
     ghost = None if workspace.placing.kind is None else workspace.placing.would_be().ghost
     # What a hole does to the water is not what another layout is about.

@@ -58,7 +58,7 @@ class PictureLabels:
         water_in = {} if damaged is None else damaged.water_in
         places = self._seen(water_in)
         self._last = boat_labels(
-            workspace.session.evaluation,
+            workspace.shown,
             settings.look,
             *seen,
             water_in,
@@ -80,7 +80,7 @@ class PictureLabels:
             self._seen_in = now
             visible = visible_spaces(boat.shapes, settings.camera, settings.size, boat.planes)
             self._visible, self._seen_there = visible, {}
-            for known in known_spaces(workspace.session.evaluation):
+            for known in known_spaces(workspace.shown):
                 if known.name in visible.names:
                     spot = visible.best_place(known.name, box_of(known, water_in))
                     point = None if spot is None else visible.point(spot, settings.camera, settings.size)
@@ -95,7 +95,7 @@ class PictureLabels:
             return ()
         if drag.mode != "none" and drag.held in ("", WHOLE):
             return ()
-        places = (handle.place for handle in handles_of(workspace.session.evaluation, selected))
+        places = (handle.place for handle in handles_of(workspace.shown, selected))
         return tuple(place for place in places if drag.mode == "none" or place.key == drag.held)
 
     def handles(self) -> tuple[Handle, ...]:

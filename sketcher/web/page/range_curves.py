@@ -37,7 +37,7 @@ class RangeCurves:
         shown, opened = along.shown, workspace.curves_opened
         if shown is None or not opened:
             return CurvesState(there=True, opened=opened, part=along.part if along.numbers else None)
-        evaluation, width = workspace.session.evaluation, workspace.sheet.size[0]
+        evaluation, width = workspace.shown, workspace.sheet.size[0]
         of = shown, len(shown.rows), width, evaluation.scene.units, along.chosen, along.part, along.goal
         dragging = workspace.drag.object_drag is not None
         if of != self._drawn_of and not (dragging and self._drawn_of[:1] == of[:1]):

@@ -1,9 +1,11 @@
-"""The curves along a part's range in a real browser: they fill, a click in them puts the part there, it can be undone."""
+"""In a real browser: curves along a part's range fill, a click puts the part there, undone again; stages are chosen and seen."""
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
-from served import Watched
+from served import Served, WarmServed, Watched
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.example]
 
@@ -75,3 +77,31 @@ def test_nothing_of_the_curves_runs_off_or_is_too_small(quillet: Watched) -> Non
         assert seen[0] <= 0, width
         assert seen[1] <= 0, width
         assert seen[2] >= 11.0, width
+
+
+def test_a_stage_is_chosen_and_seen(served: Any, open_page: Any) -> None:
+    """Before the lid comes its line is not in the profile, its name not in the list; the title says so; then all is back."""
+    server = served("quillet-forepeak", kind=Staged)
+    page = open_page(server.address)
+    lid = '#sheet [data-part="lid/berth top"]'
+    assert page.page.locator(lid).count() > 0
+    page.press("#stages button:first-child")
+    page.page.wait_for_selector("#bar h1:has-text('after this winter')")
+    page.settle()
+    assert page.page.locator(lid).count() == 0
+    assert "Changes go into the whole layout" in page.text("#stages p")
+    page.page.focus("#stages button:last-child")
+    page.page.keyboard.press("Enter")
+    page.settle()
+    assert page.page.locator(lid).count() > 0
+    assert "after this winter" not in page.page.title()
+    assert page.complaints == []
+
+
+class Staged(WarmServed):
+    """The scene's lid and berth come next year."""
+
+    def start(self) -> Served:
+        text = self.scene.read_text(encoding="utf-8").replace("to: main, thickness: 9}", "to: main, thickness: 9, stage: 2}")
+        self.scene.write_text(text + "stages: {1: this winter, 2: next year}\n", encoding="utf-8")
+        return super().start()

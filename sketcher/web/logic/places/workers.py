@@ -9,6 +9,7 @@ import signal
 import threading
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
+from functools import partial
 from multiprocessing.context import SpawnContext, SpawnProcess
 from typing import Any
 
@@ -17,7 +18,7 @@ log = logging.getLogger(__name__)
 NICE, NICEST = 10, 19
 """How far the processes stand back: where there is a core for them, and where they share the only one with the hand."""
 LONGEST_END = 2.0
-"""Seconds that a process may take to end."""
+"""Seconds that they may take to end."""
 
 
 class KeptProcesses(SpawnContext):
@@ -68,14 +69,12 @@ class Workers:
             self._executor = self._context = None
         if executor is None or context is None:
             return
-        executor.shutdown(wait=False, cancel_futures=True)
         for process in context.begun:
             process.terminate()
-        for process in context.begun:
-            process.join(LONGEST_END)
-        if not any(process.is_alive() for process in context.begun):
-            # Waited for, so that what the processes shared is given back before the program ends.
-            executor.shutdown(wait=True)
+        # Waited for, but not for ever, so that what the processes shared is given back before the program ends.
+        ending = threading.Thread(target=partial(executor.shutdown, cancel_futures=True), daemon=True)
+        ending.start()
+        ending.join(LONGEST_END)
 
 
 def available_cores() -> int:

@@ -15,10 +15,12 @@ from sketcher.web.ui.margin.findings import findings_section, first_section
 from sketcher.web.ui.margin.limits import limits_section
 from sketcher.web.ui.margin.object_list import object_list
 from sketcher.web.ui.margin.selected_object import selected_card
+from sketcher.web.ui.margin.stages import stages_section
 from sketcher.web.ui.margin.steps import steps_section
 from sketcher.web.ui.margin.tabs import tabs
 
 MARGIN: dict[str, Callable[[PageState], Markup | None]] = {
+    "stages": stages_section,
     "steps": steps_section,
     "tabs": tabs,
     "selected": selected_card,
