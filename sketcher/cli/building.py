@@ -10,10 +10,11 @@ from sketcher.cli.destination import Destination
 from sketcher.cli.interrupting import until_interrupted
 from sketcher.cli.options import OneOf, overwrite_option, scene_argument, units_option
 from sketcher.cli.problems import DONE, buildable
-from sketcher.cli.reading_writing import evaluated, write
+from sketcher.cli.reading_writing import evaluated_counting, write
 from sketcher.model.errors import SketchError
 
 if TYPE_CHECKING:
+    from sketcher.model.scene import Scene
     from sketcher.outputs.paper.tile_grid import PaperName
 
 
@@ -56,6 +57,8 @@ def build_command(
     Ctrl-C ends the laying of boards on sheets with the best found so far; again, it ends all.
     """
     from sketcher.analysis.cut.plan import build_plan
+    from sketcher.analysis.evaluate import hull_form
+    from sketcher.analysis.stage_plan import stage_plan
     from sketcher.outputs.paper.booklet import scene_fingerprint
     from sketcher.outputs.paper.build_files import build_files
     from sketcher.outputs.paper.output_folder import check_folder, write_folder
@@ -63,9 +66,13 @@ def build_command(
     from sketcher.outputs.wording.sentences import message
 
     check_folder(output)
-    evaluation = evaluated(scene, stage=stage, cut=True, as_built=as_built)
+    there = _with_readings(scene, as_built)
     with buildable(scene), until_interrupted("laying boards on sheets") as watch:
-        plan = build_plan(evaluation, watch)
+        if stage is None:
+            plan = build_plan(evaluated_counting(there), watch)
+        else:
+            plan = stage_plan(there, stage, hull_form(there.hull), evaluated_counting, watch)
+    evaluation = plan.evaluation
     files = build_files(plan, paper, units, boards=board, tool=None if tool is None else tool / 1000.0, tabs=tabs)
     head = f"{evaluation.scene.name}, {evaluation.scene.hull.name}; layout code {scene_fingerprint(evaluation.scene)}"
     written = write_folder(output, files, head, overwrite=overwrite)
@@ -73,6 +80,19 @@ def build_command(
         print(f"{LEVELS[finding.severity]}: {message(finding, units or evaluation.scene.units)}")
     print(f"{output}: {len(plan.patterns)} boards, {len(written)} files; begin with booklet.pdf")
     return DONE
+
+
+def _with_readings(path: str, as_built: str | None) -> Scene:
+    """The scene of a file, with what a table says was read of its boards."""
+    from sketcher.model.files.scene_file import read_scene
+
+    scene = read_scene(path)
+    if as_built is None:
+        return scene
+    from sketcher.model.edits.readings import RecordReadings
+    from sketcher.model.files.tables.as_built_table import read_as_built
+
+    return RecordReadings(read_as_built(as_built)).apply(scene)
 
 
 @click.command("card")

@@ -10,45 +10,43 @@ from sketcher.cli.problems import buildable
 
 if TYPE_CHECKING:
     from sketcher.analysis.evaluation import Evaluation
+    from sketcher.model.scene import Scene
     from sketcher.outputs.drawing.recording import Drawing
 
 
-def evaluated(
-    path: str, output: Destination | None = None, stage: int | None = None, *, cut: bool = False, as_built: str | None = None
-) -> Evaluation:
+def evaluated(path: str, output: Destination | None = None, stage: int | None = None) -> Evaluation:
     """All that is known of a scene's file; where bottles are counted, which takes a while, a terminal is told how far it is.
 
     output: where it goes, refused before anything is worked out where something would be lost there. stage: of the refit, after
-    which she is looked at; None: after all. cut: only what it builds is planned, what came before standing already. as_built: a
-    table of what was read of boards.
+    which she is looked at; None: after all.
     """
-    from sketcher.analysis.evaluate import evaluate, hull_form
+    from sketcher.analysis.evaluate import hull_form
     from sketcher.model.files.scene_file import read_scene
 
     scene = read_scene(path)
-    if as_built is not None:
-        from sketcher.model.edits.readings import RecordReadings
-        from sketcher.model.files.tables.as_built_table import read_as_built
-
-        scene = RecordReadings(read_as_built(as_built)).apply(scene)
     if stage is not None:
         from sketcher.analysis.staging import scene_after
-        from sketcher.model.stages import standing_before
 
-        there = scene_after(scene, stage, hull_form(scene.hull))
-        scene = standing_before(scene, stage, there) if cut else there
+        scene = scene_after(scene, stage, hull_form(scene.hull))
     if output is not None:
         output.refuse_loss([path, scene.hull.file])
     with buildable(path):
-        if not scene.bottles:
-            return evaluate(scene)
-        from sketcher.outputs.progress import Counting
+        return evaluated_counting(scene)
 
-        counting = Counting()
-        try:
-            return evaluate(scene, counting)
-        finally:
-            counting.done()
+
+def evaluated_counting(scene: Scene) -> Evaluation:
+    """All that is known of a scene, a terminal told how far the count of bottles is."""
+    from sketcher.analysis.evaluate import evaluate
+
+    if not scene.bottles:
+        return evaluate(scene)
+    from sketcher.outputs.progress import Counting
+
+    counting = Counting()
+    try:
+        return evaluate(scene, counting)
+    finally:
+        counting.done()
 
 
 def put(text: str, output: Destination | None) -> None:

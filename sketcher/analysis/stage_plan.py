@@ -1,0 +1,55 @@
+"""What one stage of a refit cuts: what earlier stages built stands and weighs, and what their sheets left is at hand."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch
+from sketcher.analysis.cut.plan import BuildPlan, build_plan
+from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.staging import scene_after
+from sketcher.model.cutting import Sheet
+from sketcher.model.scene import Scene
+from sketcher.model.stages import at_stage, stage_name, stage_numbers, standing_before
+
+
+def stage_plan(
+    scene: Scene, number: int, form: HullForm, evaluate: Callable[[Scene], Evaluation], watch: Watch | None = None
+) -> BuildPlan:
+    """The plan of what a stage alone builds, earlier stages planned first for what they leave of sheets.
+
+    Raises SketchError where there is no such stage, and as `build_plan` does.
+    """
+    at_stage(scene, number)
+    for earlier in (known for known in stage_numbers(scene) if known < number):
+        cut = _cut_in(scene, earlier, form, evaluate, watch)
+        scene = replace(scene, sheets=sheets_left(scene.sheets, cut.sheets, stage_name(scene, earlier)))
+    return _cut_in(scene, number, form, evaluate, watch)
+
+
+def _cut_in(scene: Scene, number: int, form: HullForm, evaluate: Callable[[Scene], Evaluation], watch: Watch | None) -> BuildPlan:
+    there = scene_after(scene, number, form)
+    return build_plan(as_it_stands(evaluate(there), standing_before(scene, number, there)), watch)
+
+
+def as_it_stands(evaluation: Evaluation, scene: Scene) -> Evaluation:
+    """An evaluation with the same panels and openings, some of which stand already; what they weigh, and all figures, stay."""
+    panels = {panel.name: panel for panel in scene.panels}
+    shapes = tuple(replace(shape, panel=panels[shape.name]) for shape in evaluation.layout.panels)
+    return replace(evaluation, scene=scene, layout=replace(evaluation.layout, scene=scene, panels=shapes))
+
+
+def sheets_left(sheets: Sequence[Sheet], layouts: Sequence[SheetLayout], stage: str) -> tuple[Sheet, ...]:
+    """The sheets after boards were cut: fewer of those at hand, and offcuts, named by the stage that leaves them."""
+    used = Counter(sheet.name for layout in layouts for sheet in layout.sheets if sheet is not None)
+    left = [sheet if sheet.have is None else replace(sheet, have=max(sheet.have - used[sheet.name], 0)) for sheet in sheets]
+    for layout in layouts:
+        for sheet, size in zip(layout.sheets, layout.offcuts, strict=True):
+            if size is not None:
+                made_of = sheet or Sheet(name="", thickness=layout.thickness, size=size, material=layout.material)
+                name = f"offcut {len(left) - len(sheets) + 1} of {stage}"
+                left.append(replace(made_of, name=name, size=size, have=1))
+    return tuple(left)
