@@ -44,7 +44,9 @@ def _dialog(workspace: Workspace, fields: MessageFields) -> None:
 
 
 def _close(workspace: Workspace, _: MessageFields) -> None:
+    """Put the question away; what was begun with it is left."""
     workspace.dialog = None
+    workspace.files.fitting.leave()
 
 
 def _retitle(workspace: Workspace, fields: MessageFields) -> None:

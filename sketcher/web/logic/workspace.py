@@ -90,6 +90,7 @@ class Workspace:
         self.build = BackgroundBuild(session.evaluate, lambda: self.drag.mode != "none")
         self.judged_hull = JudgedHull(lambda scene: session.evaluate(scene))
         self.along = AlongRange(lambda: self.drag.mode != "none" or self.best.looking is not None)
+        self.files.fitting.workers = self.along.workers
         self.best = BestSearch(self.along.workers, lambda: self.drag.mode != "none")
         self.dialog = self.files.offer_recovery(session)
         session.notices.shown = self.files.kept_elsewhere(session)
@@ -237,6 +238,15 @@ class Workspace:
                 amount = told(come.answer.path, come.answer.value, session.scene.units)
                 session.notices.tell(f"{'Already at' if there else 'Put at'} {place}: {come.goal.words}, {amount}")
 
+    def take_fitted(self) -> None:
+        """Go on in the scene whose ready layout is fitted, unless what says so was left meanwhile."""
+        if self.dialog is None or self.dialog.name != "fitting":
+            self.files.fitting.leave()
+            return
+        come = self.files.take_fitted(self.session)
+        if come is not None:
+            self.open_other(come[0])
+
     def end_along(self) -> None:
         """The server ends, and with it what it has worked out by other processes."""
         self.best.stop()
@@ -249,6 +259,7 @@ class Workspace:
         """Apply the newest move of the pointer; what it moves is selected."""
         self.session.take_bottles()
         self.take_best()
+        self.take_fitted()
         self.follow_hull()
         self.drag.apply()
         drag = self.drag.object_drag

@@ -90,6 +90,16 @@ def _new(asked: Dialog) -> Markup:
     return join(_title("New scene"), _form("new", fields, "Begin"))
 
 
+def _fitting(asked: Dialog) -> Markup:
+    (layout,) = asked.options
+    return join(
+        _title("Fitting a layout"),
+        tag("p", f"{capitalized(LAYOUTS[layout].words)}, fitted to {asked.about}: a few seconds.", role="status"),
+        tag("progress", aria_label="Being fitted"),
+        tag("div", button("Leave it", "close", class_="plain", autofocus=True), class_="row"),
+    )
+
+
 BOAT_WORDS = {
     "length": "Length, stem to transom",
     "beam": "Greatest beam; of a catamaran one hull's",
@@ -240,6 +250,7 @@ BODIES: dict[str, Callable[[Dialog], Markup]] = {
     "beside": _beside,
     "open": _open,
     "new": _new,
+    "fitting": _fitting,
     "new boat": _new_boat,
     "start": _start,
     "save as": _save_as,

@@ -5,33 +5,38 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from sketcher.analysis.ready.fitted import ready_layout
+from sketcher.analysis.ready.layouts import LAYOUTS
 from sketcher.model.errors import SketchError
 from sketcher.model.files.hull_file import read_hull, write_hull
 from sketcher.model.files.recovery import Recovery, drop_recovery, find_recoveries, recovery_files
 from sketcher.model.files.replacement import replace_file
 from sketcher.model.files.saving import SceneDocument, changed_elsewhere, hull_file, open_scene
-from sketcher.model.files.scene_file import new_scene_text, ready_scene_text
+from sketcher.model.files.scene_file import new_scene_text
 from sketcher.model.files.tables.tape_table import read_tape_table
 from sketcher.model.scene import Scene
 from sketcher.outputs.wording.say import listed
 from sketcher.outputs.wording.sentences import capitalized
 from sketcher.web.logic.files.allowed_folders import AllowedFolders
 from sketcher.web.logic.files.boat_begun import begin_boat
+from sketcher.web.logic.files.layout_fitting import LayoutFitting, NewScene
 from sketcher.web.logic.session import Session
 from sketcher.web.state import Dialog, Notice
 
 
 @dataclass(eq=False, repr=False)
 class SceneFiles:
-    """What the page may do with files. Each method gives back the question to ask next, None where there is none."""
+    """What the page may do with files. Each method gives back the question to ask next, None where there is none.
+
+    fitting: fits ready layouts beside the server.
+    """
 
     folders: AllowedFolders
+    fitting: LayoutFitting = field(default_factory=LayoutFitting)
     _noticed: SceneDocument | None = None
 
     def save(self, session: Session) -> Dialog | None:
@@ -94,22 +99,65 @@ class SceneFiles:
     def new(self, session: Session, hull: str, name: str, file: str, layout: str = "") -> Dialog | None:
         """Begin a scene in a hull, or in a table of measurements that is made a hull of first.
 
-        layout: a ready one to fit to it; empty: none.
+        layout: a ready one: it is fitted beside the server, and the question says so until `take_fitted`; empty: none.
         """
-        source = self.folders.hulls().get(hull)
         try:
-            if source is None:
-                raise SketchError(f"there is no hull `{hull}` in the chosen folders", "Choose one of the list.")
-            target = self.folders.new_file(Path(session.opened.path), file)
-            if target.exists():
-                raise SketchError("there is a file of this name already", "Choose another name.")
-            if session.unsaved:
-                raise SketchError("this scene has unsaved work", "Save it first.")
-            _begin_scene(source, target, name, layout)
-            session.open(open_scene(target))
+            wanted = self._wanted(session, hull, name, file, layout)
+            if layout:
+                self.fitting.begin(wanted)
+                return Dialog(name="fitting", about=hull, options=(layout,))
+            self._begin(session, wanted, "")
         except SketchError as problem:
-            return Dialog(name="new", about=file, options=self.hulls(session), problem=f"{problem.message}. {problem.remedy}")
+            return self._asked_again(session, file, problem)
         return None
+
+    def take_fitted(self, session: Session) -> tuple[Dialog | None] | None:
+        """Go on in the scene whose layout is fitted, or ask again why it cannot be; None: there is nothing new."""
+        wanted = self.fitting.wanted
+        try:
+            come = self.fitting.newly_come()
+            if come is None:
+                return None
+            wanted, text = come
+            self._refuse_loss(session, wanted.target)
+            self._begin(session, wanted, text)
+        except SketchError as problem:
+            return (self._asked_again(session, wanted.target.name if wanted else "", problem),)
+        return (None,)
+
+    def _wanted(self, session: Session, hull: str, name: str, file: str, layout: str) -> NewScene:
+        """The scene to be begun. Raises SketchError where it cannot be."""
+        source = self.folders.hulls().get(hull)
+        if source is None:
+            raise SketchError(f"there is no hull `{hull}` in the chosen folders", "Choose one of the list.")
+        target = self.folders.new_file(Path(session.opened.path), file)
+        self._refuse_loss(session, target)
+        if layout and layout not in LAYOUTS:
+            raise SketchError(f"there is no ready layout `{layout}`", "Choose one of the list.")
+        hull_path = _hull_path(source)
+        if hull_path != source and hull_path.exists():
+            raise SketchError(f"there is a hull {hull_path.name} beside this table already", "Choose that hull, or rename it.")
+        between = Path(os.path.relpath(hull_path, target.parent)).as_posix()
+        return NewScene(hull, source, target, between, name.strip() or "First layout", layout)
+
+    def _refuse_loss(self, session: Session, target: Path) -> None:
+        if target.exists():
+            raise SketchError("there is a file of this name already", "Choose another name.")
+        if session.unsaved:
+            raise SketchError("this scene has unsaved work", "Save it first.")
+
+    def _begin(self, session: Session, wanted: NewScene, text: str) -> None:
+        """Write a scene in a hull and go on in it; a table of measurements becomes a hull file beside it first."""
+        hull_path = _hull_path(wanted.source)
+        if hull_path != wanted.source:
+            write_hull(read_tape_table(wanted.source).hull, hull_path)
+        units = read_hull(hull_path).units
+        replace_file(wanted.target, (text or new_scene_text(wanted.title, wanted.between, units)).encode())
+        session.open(open_scene(wanted.target))
+
+    def _asked_again(self, session: Session, file: str, problem: SketchError) -> Dialog:
+        words = f"{problem.message}. {problem.remedy}"
+        return Dialog(name="new", about=file, options=self.hulls(session), problem=words)
 
     def new_boat(self, session: Session, typed: tuple[str, ...]) -> Dialog | None:
         """Begin a boat from her principal dimensions, and a scene in her; what will not do is asked for again."""
@@ -188,19 +236,6 @@ def _has_kept_work(path: Path) -> bool:
         return False
 
 
-def _begin_scene(source: Path, target: Path, name: str, layout: str) -> None:
-    """Write a scene in a hull, empty or of a ready layout; a table of measurements becomes a hull file beside it first."""
-    if source.suffix.lower() == ".csv":
-        hull_path = source.with_suffix(".yaml")
-        if hull_path.exists():
-            raise SketchError(f"there is a hull {hull_path.name} beside this table already", "Choose that hull, or rename it.")
-        write_hull(read_tape_table(source).hull, hull_path)
-        source = hull_path
-    hull = read_hull(source)
-    between = Path(os.path.relpath(source, target.parent)).as_posix()
-    title = name.strip() or "First layout"
-    if layout:
-        text = ready_scene_text(replace(ready_layout(layout, hull, between).scene, name=title))
-    else:
-        text = new_scene_text(title, between, hull.units)
-    replace_file(target, text.encode())
+def _hull_path(source: Path) -> Path:
+    """The hull's file: of a table of measurements the one that is made of it, beside it."""
+    return source.with_suffix(".yaml") if source.suffix.lower() == ".csv" else source

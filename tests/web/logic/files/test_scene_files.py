@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 import shutil
+from concurrent.futures import Future
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from driven_sketch import COLLISION, DrivenSketch, driven
 
-from sketcher.model.files.scene_file import read_scene
+from sketcher.analysis.ready.fitted import ready_layout
+from sketcher.analysis.ready.layouts import LAYOUTS
+from sketcher.model.errors import SketchError
+from sketcher.model.files.hull_file import read_hull
+from sketcher.model.files.scene_file import new_scene_text, read_scene, ready_scene_text
+from sketcher.web.logic.files.layout_fitting import fitted_text
+from sketcher.web.logic.places.workers import Workers
 
 
 @pytest.mark.example
@@ -103,6 +112,64 @@ def test_a_new_scene_is_begun_in_a_hull_and_in_a_table(sketch: DrivenSketch, boa
     sketch.ask("new", hull="hulls/fresh.csv", name="From tape", file="tape.yaml")
     assert sketch.dialog is None, sketch.dialog
     assert sketch.scene.hull_path == "../hulls/fresh.yaml"
+
+
+class Fitter(Workers):
+    """Keeps what it is asked to fit until the test says what came of it."""
+
+    def executor(self) -> Any:
+        return self
+
+    def submit(self, *asked: Any) -> Future[str]:
+        self.asked: list[Any] = [*asked]
+        self.work: Future[str] = Future()
+        return self.work
+
+
+@pytest.mark.example
+def test_a_ready_layout_is_fitted_beside_the_page_and_can_be_left(sketch: DrivenSketch, boats: Path) -> None:
+    """Until it has come it is said that it is fitted and nothing is written; left, nothing is; else the owner goes on in it."""
+    fitter = sketch.workspace.files.fitting.workers = Fitter()
+    begun = {"hull": "hulls/marram-29.yaml", "name": "Berth", "file": "berth.yaml", "layout": next(iter(LAYOUTS))}
+    sketch.ask("new", **begun)
+    assert "a few seconds" in sketch.parts()["dialog"]
+    sketch.ask("close")
+    assert fitter.work.cancelled()
+    sketch.ask("new", **begun)
+    sketch.ask("dialog", name="keys")
+    fitter.work.set_result(fitter.asked[4])
+    sketch.controller.before_picture()
+    assert not (boats / "scenes" / "berth.yaml").exists()
+    sketch.ask("new", **begun)
+    title, between = fitter.asked[4], fitter.asked[2]
+    fitter.work.set_result(new_scene_text(title, between, "mm"))
+    sketch.controller.before_picture()
+    assert sketch.dialog is None
+    assert sketch.scene.name == "Berth"
+    assert (boats / "scenes" / "berth.yaml").exists()
+
+
+@pytest.mark.example
+def test_a_layout_for_which_there_is_no_room_is_asked_for_again(sketch: DrivenSketch, boats: Path) -> None:
+    """In the words of whoever fitted it; a name that no layout has is refused at once."""
+    fitter = sketch.workspace.files.fitting.workers = Fitter()
+    sketch.ask("new", hull="hulls/marram-29.yaml", name="Berth", file="berth.yaml", layout=next(iter(LAYOUTS)))
+    fitter.work.set_exception(SketchError("this hull leaves no room", "Begin with an empty one."))
+    sketch.controller.before_picture()
+    assert sketch.dialog is not None
+    assert sketch.dialog.problem == "this hull leaves no room. Begin with an empty one."
+    sketch.ask("new", hull="hulls/marram-29.yaml", name="Berth", file="berth.yaml", layout="palace")
+    assert "no ready layout `palace`" in sketch.dialog.problem
+    assert not (boats / "scenes" / "berth.yaml").exists()
+
+
+@pytest.mark.slow
+@pytest.mark.example
+def test_what_is_fitted_is_the_ready_layout(boats: Path) -> None:
+    """The same scene as the command's, in a hull's file."""
+    name, source = next(iter(LAYOUTS)), boats / "hulls" / "quillet-21.yaml"
+    scene = replace(ready_layout(name, read_hull(source), "../hulls/hull.yaml").scene, name="Fitted")
+    assert fitted_text(str(source), "../hulls/hull.yaml", name, "Fitted") == ready_scene_text(scene)
 
 
 @pytest.mark.property
