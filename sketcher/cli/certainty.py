@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from sketcher.analysis.flooding.results import FloodingCase
     from sketcher.model.stated_limits import StatedLimit
 
-LOOKS = 26
+LOOKS = 40
 """Boats that are looked at, about: work for every core."""
 FORM = "Write it like --for 'litres of forward void', 'lid over water of tank top with forward void holed', or a limit's name."
 

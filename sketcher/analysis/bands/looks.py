@@ -11,7 +11,7 @@ from sketcher.analysis.bands.margins import Margins, margins_of
 from sketcher.analysis.bands.readings import TapeReading, remeasured
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.evaluation import Evaluation
-from sketcher.analysis.flooding.cases import flooding_cases, single_cases
+from sketcher.analysis.flooding.cases import resting_cases
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.limits.figures import reading
 from sketcher.geometry.mesh import Floats, GeometryError
@@ -63,13 +63,7 @@ class Looking:
 
     def _cases(self, evaluation: Evaluation) -> tuple[FloodingCase, ...]:
         boat = evaluation.layout, evaluation.water, evaluation.floating
-        match self.holed:
-            case "pairs":
-                return flooding_cases(*boat)
-            case "singles":
-                return single_cases(*boat)
-            case "none":
-                return ()
+        return () if self.holed == "none" else resting_cases(*boat, pairs=self.holed == "pairs")
 
     def all(self, moves: Sequence[Floats], executor: Executor | None) -> list[BoatLook | None]:
         """Several of them, in order."""

@@ -5,38 +5,79 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from sketcher.analysis.evaluation import Evaluation
+from sketcher.analysis.flooding.cases import flooding_cases
 from sketcher.analysis.flooding.results import FloodingCase
 from sketcher.analysis.results import OUTSIDE
 
-Margins = Mapping[str, tuple[float, ...]]
-"""By a verdict's path in the report's JSON; it is good where all are above 0."""
+Margins = Mapping[str, Mapping[str, float]]
+"""By a verdict's path in the report's JSON, and by what each is of."""
+STABLE = "metacentric height"
+NEAR = 0.1
+"""[m] An inner flow path further over the water than this is not asked what would follow if the water crossed it."""
 
 
 def margins_of(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> Margins:
-    """The margins of berths that fit, limits that are met, boats that float and lids that stay dry.
+    """The margins of who fits on berths, limits that are met, boats that float and lids that stay dry.
 
-    Verdicts that rest on no length (she founders, a space is tight) have none.
+    Of a flooded boat those of every flow path between wet and dry: how far it stands over the water, below 0 by how much the
+    water stood over it when it crossed.
     """
     named = evaluation.contents.lying if evaluation.contents is not None else ()
-    found: dict[str, tuple[float, ...]] = {}
+    found: dict[str, Mapping[str, float]] = {}
     for place in (*evaluation.lying_as_stated, *named):
-        lacking = [(one.length, one.needed) for one in place.each]
-        if place.fits is not None and lacking and all(length is not None for length, _ in lacking):
-            found[f"berths.{place.berth}.fits"] = tuple(length - needed for length, needed in lacking if length is not None)
+        lacking = {one.name: one.length - one.needed for one in place.each if one.length is not None}
+        if place.fits is not None and lacking and len(lacking) == len(place.each):
+            found[f"berths.{place.berth}.fits"] = lacking
     for limit in evaluation.limits:
         if limit.margin is not None:
-            found[f"limits.{limit.stated.name}.met"] = (limit.margin,)
-    for case in cases:
-        for state, more in zip(case.states, ("", "emptiest."), strict=False):
-            found.update(_of_state(state, f"flooding.{' and '.join(case.holed)}.{more}"))
+            found[f"limits.{limit.stated.name}.met"] = {limit.stated.figure: limit.margin}
+    for head, state in _states(cases):
+        found[f"{head}verdict"] = _of_paths(state)
+        found.update({f"{head}lids.{lid.name}.dry": {lid.name: lid.clear_of_water} for lid in state.lids})
     return found
 
 
-def _of_state(case: FloodingCase, head: str) -> Iterator[tuple[str, tuple[float, ...]]]:
-    if case.estimated:
-        return
-    if case.verdict == "floats" and case.gm is not None:
-        outer = tuple(level.clear_of_water for level in case.openings if OUTSIDE in level.between)
-        yield f"{head}verdict", (case.gm, *outer)
-    for lid in case.lids:
-        yield f"{head}lids.{lid.name}.dry", (lid.clear_of_water,)
+def critical(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> dict[str, tuple[str, ...]]:
+    """By which of its margins each verdict turns; a verdict that turns by none that is known is left out.
+
+    A boat that floats no longer does so where she loses her stability, the sea finds a way in, or water goes on within her to
+    where she is lost. One that was lost after water crossed flow paths is saved by the one it only just crossed.
+    """
+    turning = {path: tuple(each) for path, each in margins_of(evaluation, cases).items() if not path.endswith("verdict")}
+    for head, state in _states(cases):
+        if state.verdict == "floats":
+            turning[f"{head}verdict"] = tuple(_ways_to_be_lost(evaluation, state))
+        elif state.crossed:
+            turning[f"{head}verdict"] = (min(state.crossed, key=lambda crossing: crossing.head).path,)
+    return turning
+
+
+def _states(cases: Sequence[FloodingCase]) -> Iterator[tuple[str, FloodingCase]]:
+    """Each case in both its states, with the beginning of its paths; estimates left out."""
+    for case in cases:
+        for state, more in zip(case.states, ("", "emptiest."), strict=False):
+            if not state.estimated:
+                yield f"flooding.{' and '.join(case.holed)}.{more}", state
+
+
+def _of_paths(state: FloodingCase) -> dict[str, float]:
+    wet = {*state.floods, OUTSIDE}
+    found = {} if state.gm is None else {STABLE: state.gm}
+    for level in state.openings:
+        if len(wet.intersection(level.between)) == 1:
+            found[level.name] = min(level.clear_of_water, found.get(level.name, level.clear_of_water))
+    return found | {crossing.path: -crossing.head for crossing in state.crossed}
+
+
+def _ways_to_be_lost(evaluation: Evaluation, state: FloodingCase) -> Iterator[str]:
+    yield STABLE
+    wet = {*state.floods, OUTSIDE}
+    for level in state.openings:
+        dry = [name for name in level.between if name not in wet]
+        if OUTSIDE in level.between and dry:
+            yield level.name
+        elif len(dry) == 1 and level.clear_of_water < NEAR:
+            boat = evaluation.layout, evaluation.water, evaluation.floating
+            (then,) = flooding_cases(*boat, (*state.floods, dry[0]))
+            if any(each.verdict != "floats" for each in then.states):
+                yield level.name

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
@@ -19,7 +20,7 @@ from sketcher.analysis.afloat.waterplane import deck_edge, freeboards_at, water_
 from sketcher.analysis.findings import Phrase
 from sketcher.analysis.flooding.course import Course, not_even_intact, rest_words
 from sketcher.analysis.flooding.estimates import estimated_case
-from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel, lid_tops, opening_levels
+from sketcher.analysis.flooding.freeboards import LidLevel, OpeningLevel, lid_levels, lid_tops, opening_levels
 from sketcher.analysis.flooding.lid_heights import lids_in_water
 from sketcher.analysis.flooding.results import LID_MARGIN, Attitude, Crossing, FloodingCase
 from sketcher.analysis.hull.cockpit import COCKPIT, cockpit_rim
@@ -30,6 +31,9 @@ from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import clip_body
 from sketcher.geometry.tolerances import CROSSED
 from sketcher.model.errors import SketchError, nearest
+
+Told = Literal["all", "lids", "rest"]
+"""Of a case: how she rests; also how high lids must be; also what the small-angle formulas say."""
 
 
 def flooding_cases(
@@ -49,13 +53,22 @@ def flooding_cases(
     margin [m]: how far lids should stay above the water. Raises SketchError on a name that is no compartment.
     """
     sets = [tuple(dict.fromkeys(holed))] if holed is not None else all_cases(layout)
-    return _cases(layout, water, afloat, sets, condition, permeability, margin, by_hand=True)
+    return _cases(layout, water, afloat, sets, condition, permeability, margin, "all")
 
 
 def single_cases(layout: Layout, water: WaterPlane | None, afloat: Floating) -> tuple[FloodingCase, ...]:
     """Every compartment by itself, in both states, not checked by hand: what is judged first, in tenths of a second."""
     singles = [(space.name,) for space in layout.compartments]
-    return _cases(layout, water, afloat, singles, None, None, LID_MARGIN, by_hand=False)
+    return _cases(layout, water, afloat, singles, None, None, LID_MARGIN, "lids")
+
+
+def resting_cases(layout: Layout, water: WaterPlane | None, afloat: Floating, *, pairs: bool) -> tuple[FloodingCase, ...]:
+    """Every compartment by itself, and with `pairs` every adjoining pair: only how she rests, for who asks many boats.
+
+    Not checked by hand; a lid's lowest safe height is that over this water, as if a higher lid left no more room for it.
+    """
+    sets = all_cases(layout) if pairs else [(space.name,) for space in layout.compartments]
+    return _cases(layout, water, afloat, sets, None, None, LID_MARGIN, "rest")
 
 
 def all_cases(layout: Layout) -> list[tuple[str, ...]]:
@@ -71,15 +84,14 @@ def _cases(
     condition: str | None,
     permeability: Mapping[str, float] | None,
     margin: float,
-    *,
-    by_hand: bool,
+    told: Told,
 ) -> tuple[FloodingCase, ...]:
     for names in sets:
         check_holed_names(layout, names)
     boat = loading(layout, water, condition)
     start = water if boat is not None else loaded(layout, water, afloat, condition).water or water
 
-    flood = None if water is None or boat is None else _Flood.of(layout, water, boat, margin, by_hand)
+    flood = None if water is None or boat is None else _Flood.of(layout, water, boat, margin, told)
 
     def flooded(shares: Mapping[str, float]) -> Callable[[tuple[str, ...]], FloodingCase]:
         if flood is None:
@@ -137,10 +149,10 @@ class _Flood:
     edge: Floats
     rim: Floats | None
     margin: float
-    by_hand: bool
+    told: Told
 
     @staticmethod
-    def of(layout: Layout, water: WaterPlane, boat: Loading, margin: float, by_hand: bool) -> _Flood:
+    def of(layout: Layout, water: WaterPlane, boat: Loading, margin: float, told: Told) -> _Flood:
         """With the permeabilities that are stated."""
         carrier, density = buoyancy_of(layout.hull), layout.scene.water_density
         return _Flood(
@@ -154,7 +166,7 @@ class _Flood:
             edge=deck_edge(layout.hull),
             rim=cockpit_rim(layout.hull),
             margin=margin,
-            by_hand=by_hand,
+            told=told,
         )
 
     def case(self, holed: tuple[str, ...]) -> FloodingCase:
@@ -259,7 +271,7 @@ class _Flood:
             crossed=tuple(course.crossed),
             through=tuple(dict.fromkeys(course.through)),
             before=course.before,
-            hand=self._by_hand(course.floods) if self.by_hand else None,
+            hand=self._by_hand(course.floods) if self.told == "all" else None,
             residual=at.residual,
             steps=course.steps,
             lolled=at.lolled,
@@ -268,6 +280,9 @@ class _Flood:
         )
 
     def _lids(self, course: Course, at: Settled) -> tuple[LidLevel, ...]:
+        if self.told == "rest":
+            return lid_levels(self.layout, self.tops, at.plane, self.margin)
+
         def rest(more: Lost) -> Plane | None:
             then = self._settle(course.floods, at, more)
             return None if isinstance(then, Unsettled) else then.plane

@@ -101,5 +101,5 @@ def _flooding_doubts(known: HowKnown, unit: str) -> list[str]:
 
 def _counted(known: HowKnown, path: str, share: float) -> str:
     """A share drawn from margins in 100, one that was counted in the boats that were looked at."""
-    there = sum(look is not None for look in known.random)
-    return f"{max(round(100 * share), 1)} of 100" if path in known.stated.margins else f"{round(share * there)} of {there} boats"
+    there = len(known.remeasured(path))
+    return f"{max(round(100 * share), 1)} of 100" if path in known.critical else f"{round(share * there)} of {there} boats"

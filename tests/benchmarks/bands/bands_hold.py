@@ -88,7 +88,7 @@ def verdicts(known: HowKnown, looks: list[BoatLook | None]) -> list[str]:
         count = [otherwise(known.stated, look, path) for look in looks if look is not None]
         found = sum(count) / len(count)
         if max(found, foretold) >= 0.01:
-            how = "by its margins" if path in known.stated.margins else f"in {sum(x is not None for x in known.random)} boats"
+            how = "by its margins" if path in known.critical else f"in {len(known.remeasured(path))} boats"
             lines.append(f"  {path:58} otherwise in {100 * found:5.1f} of 100, foretold {100 * foretold:5.1f} {how}")
     return lines
 
@@ -97,7 +97,7 @@ def otherwise(stated: BoatLook, look: BoatLook, path: str) -> bool:
     """Whether a verdict is another in a boat: by its value, or by the margins that it has there and then."""
     if path in stated.values:
         return look.values.get(path) != stated.values[path]
-    return (min(look.margins.get(path, (0.0,))) > 0.0) != (min(stated.margins[path]) > 0.0)
+    return (min(look.margins.get(path, {"": 0.0}).values()) > 0.0) != (min(stated.margins[path].values()) > 0.0)
 
 
 def main() -> None:
