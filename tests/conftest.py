@@ -5,12 +5,18 @@
 
 import os
 import sys
+import tempfile
 from collections.abc import Callable
 from types import FrameType
 from typing import Any
 
 for _library in ("OPENBLAS", "OMP"):
     os.environ.setdefault(f"{_library}_NUM_THREADS", "1")
+# Processes that tests start have compiled bytecode, as an installed command has it; a worker of xdist finds the folder in place.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+if "PYTHONPYCACHEPREFIX" not in os.environ:
+    _compiled = tempfile.TemporaryDirectory(prefix="sketcher-compiled-")
+    os.environ["PYTHONPYCACHEPREFIX"] = _compiled.name
 
 import pytest  # noqa: E402
 from hypothesis import settings  # noqa: E402

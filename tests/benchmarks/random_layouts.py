@@ -108,7 +108,7 @@ def main() -> int:
             continue
         count["layouts"] += 1
         count["drags"] += dragged
-        trial = partial(try_scene, seed=seed, resolution=COARSE if seed % 10 else 1.0, drag=dragged)
+        trial = partial(try_scene, seed=seed, resolution=COARSE if seed % 10 else 1.0, asked="all" if dragged else "at rest")
         try:
             count["drag steps"] += trial(scene)
         except SketchError as problem:

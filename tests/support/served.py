@@ -31,12 +31,14 @@ QUIET = [
     "--disable-component-update",
     "--disable-sync",
 ]
-STARTING = 60.0
+STARTING = 180.0
 """Seconds a server may take to say where it is, on a busy machine."""
 
 
-ENDING = 20.0
+ENDING = 60.0
 """Seconds it may take to end."""
+PATIENCE = 120_000.0
+"""[ms] How long a page waits for anything before its test fails; it ends a wait at once that has what it waits for."""
 SIZES = ((1280, 800), (1024, 768), (820, 1180))
 """Width and height of a small screen, and of a tablet either way up [pixels]."""
 FRAMES = "new Promise((shown) => requestAnimationFrame(() => requestAnimationFrame(shown)))"
@@ -117,6 +119,13 @@ def _run(arguments: list[str], writer: Connection) -> None:
     sys.stdout, sys.stderr = (os.fdopen(stream, "w") for stream in (1, 2))
     sys.argv = ["sketcher", *arguments]
     run()
+
+
+def patient_page(browser: Any, **of: Any) -> Any:
+    """A page of its own that bears a slow machine. of: what the browser is told of its screen."""
+    context = browser.new_context(**of)
+    context.set_default_timeout(PATIENCE)
+    return context.new_page()
 
 
 @dataclass

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from driven_sketch import DrivenSketch, copied_boats, driven
-from served import BROWSERS, QUIET, Served, WarmServed, Watched
+from served import BROWSERS, QUIET, Served, WarmServed, Watched, patient_page
 
 from sketcher.model.demos import demo_folder
 
@@ -70,45 +70,58 @@ def browser() -> Iterator[Any]:
         chromium.close()
 
 
+@pytest.fixture(scope="session")
+def idle_pages(browser: Any) -> list[Any]:
+    """Blank pages that wait for the next test: a process for each page of its own would take longer than most tests."""
+    return []
+
+
 @pytest.fixture
-def open_page(browser: Any) -> Iterator[Any]:
+def open_page(browser: Any, idle_pages: list[Any]) -> Iterator[Any]:
     """A function that opens an address: `open_page(served.address)`; complaints of any page fail the test at its end."""
-    yield from _opening(browser)
+    yield from _opening(browser, idle_pages)
 
 
 @pytest.fixture(scope="module")
-def quillet(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Watched]:
+def quillet(browser: Any, idle_pages: list[Any], tmp_path_factory: pytest.TempPathFactory) -> Iterator[Watched]:
     """One page of the smallest demo for those tests of a module that need none as it opens."""
     boats = tmp_path_factory.mktemp("quillet") / "boats"
-    with contextmanager(_serving)(boats) as serve, contextmanager(_opening)(browser) as show:
+    with contextmanager(_serving)(boats) as serve, contextmanager(_opening)(browser, idle_pages) as show:
         yield show(serve("quillet-forepeak").address)
 
 
 @pytest.fixture(scope="module")
-def bare(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Watched]:
+def bare(browser: Any, idle_pages: list[Any], tmp_path_factory: pytest.TempPathFactory) -> Iterator[Watched]:
     """A page of the smallest hull with nothing in it yet."""
     boats = tmp_path_factory.mktemp("bare") / "boats"
-    with contextmanager(_serving)(boats) as serve, contextmanager(_opening)(browser) as show:
+    with contextmanager(_serving)(boats) as serve, contextmanager(_opening)(browser, idle_pages) as show:
         (boats / "scenes" / "bare.yaml").write_text("scene: Bare\nhull: ../hulls/quillet-21.yaml\nunits: mm\n")
         yield show(serve("bare").address)
 
 
-def _opening(browser: Any) -> Iterator[Any]:
-    contexts, pages = [], []
+def _opening(browser: Any, idle: list[Any]) -> Iterator[Any]:
+    opened: list[tuple[Any, dict[str, Any]]] = []
 
     def show(address: str, width: int = 1280, height: int = 800) -> Watched:
-        context = browser.new_context(viewport={"width": width, "height": height})
-        contexts.append(context)
-        watched = Watched(context.new_page(), [], [])
-        pages.append(watched)
-        watched.page.on("console", lambda m: watched.complaints.append(m.text) if m.type in ("error", "warning") else None)
-        watched.page.on("pageerror", lambda error: watched.complaints.append(str(error)))
-        watched.page.on("request", lambda request: watched.requests.append(request.url))
-        watched.page.goto(address)
-        watched.page.wait_for_selector("#picture[data-pictures]", timeout=60_000)
+        page = idle.pop() if idle else patient_page(browser)
+        watched = Watched(page, [], [])
+        heard = {
+            "console": lambda m: watched.complaints.append(m.text) if m.type in ("error", "warning") else None,
+            "pageerror": lambda error: watched.complaints.append(str(error)),
+            "request": lambda request: watched.requests.append(request.url),
+        }
+        for event, note in heard.items():
+            page.on(event, note)
+        opened.append((page, heard))
+        page.set_viewport_size({"width": width, "height": height})
+        page.goto(address)
+        page.wait_for_selector("#picture[data-pictures]")
         watched.settle()
         return watched
 
     yield show
-    for context in contexts:
-        context.close()
+    for page, heard in opened:
+        for event, note in heard.items():
+            page.remove_listener(event, note)
+        page.goto("about:blank")
+        idle.append(page)

@@ -18,9 +18,10 @@ from sketcher.web.access import KEY_FORM
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.gl, pytest.mark.published]
 
 AXE = files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8")
+SIDE, DIALOG = "#side", "dialog"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-JUDGE = """async (rules) => {
-    const found = await axe.run(document, { runOnly: rules, resultTypes: ["violations", "incomplete"] });
+JUDGE = """async ([rules, within]) => {
+    const found = await axe.run(within ?? document, { runOnly: rules, resultTypes: ["violations", "incomplete"] });
     const nodes = (told) => told.flatMap((rule) => rule.nodes.map((node) => ({ rule: rule.id, ...node })));
     const groundOf = (element) => {
         const { backgroundColor, stroke } = getComputedStyle(element);
@@ -38,12 +39,15 @@ JUDGE = """async (rules) => {
 nearest plain ground behind it."""
 
 
-def judge(page: Watched, state: str) -> None:
-    """Nothing is broken in this state of the page, and text over the picture is read on its halo."""
+def judge(page: Watched, state: str, within: str | None = None) -> None:
+    """Nothing is broken in this state of the page, and text over the picture is read on its halo.
+
+    within: the part of the page that is other than in a state judged before; None: all of it.
+    """
     page.page.evaluate(FRAMES)
     if not page.page.evaluate("'axe' in window"):
         page.page.evaluate(AXE)
-    found = page.page.evaluate(JUDGE, RULES)
+    found = page.page.evaluate(JUDGE, [RULES, within])
     assert found["broken"] == [], state
     faint = [each for each in found["undecided"] if each[0] != "color-contrast" or contrast(*map(in_hex, each[2:])) < LEAST]
     assert faint == [], state
@@ -88,10 +92,10 @@ def work_on_her(page: Watched) -> None:
     judge(page, "as she is opened")
     page.press("#tab-spaces")
     page.settle()
-    judge(page, "her spaces")
+    judge(page, "her spaces", SIDE)
     page.press("#tab-findings")
     page.page.click("#noticed summary >> nth=0")
-    judge(page, "a finding opened")
+    judge(page, "a finding opened", SIDE)
     assert page.page.get_by_role("img", name=re.compile("^The boat in three dimensions")).is_visible()
     select(page, "bulkhead/collision")
     judge(page, "a panel selected")
@@ -105,30 +109,30 @@ def work_on_her(page: Watched) -> None:
     for tab in ("spaces", "findings", "part"):
         page.press(f"#tab-{tab}")
         page.page.evaluate("document.querySelectorAll('[role=tabpanel] > div').forEach((it) => it.classList.add('behind'))")
-        judge(page, f"figures that are to follow: {tab}")
+        judge(page, f"figures that are to follow: {tab}", None if tab == "spaces" else SIDE)
     page.settle()
     type_at(page, "somewhere")
     page.page.wait_for_selector("input[aria-invalid=true]")
-    judge(page, "refused")
+    judge(page, "refused", SIDE)
     page.press('#make [data-value="lid"]')
     page.page.wait_for_selector("#hand .card")
     judge(page, "a lid to be placed")
     page.press("#make [popovertarget=more]")
-    judge(page, "what else is added")
+    judge(page, "what else is added", "#make")
     page.page.keyboard.press("Escape")
     page.page.keyboard.press("Escape")
     page.press('#side tr[data-key="compartment/berth space"] button')
     page.press('.selected [data-do="hole"]')
     page.page.wait_for_selector("#side .flood")
     page.settle()
-    judge(page, "holed")
+    judge(page, "holed", SIDE)
     page.press('[data-do="close_holes"]')
 
 
 def compare_her(page: Watched) -> None:
     """Nothing kept yet; then a layout kept as B and A changed: the keyboard stays at what keeps."""
     show(page, "compare")
-    judge(page, "nothing to compare with")
+    judge(page, "nothing to compare with", "#compare")
     page.page.focus("#compare [data-do=keep_beside]")
     page.page.keyboard.press("Enter")
     page.settle()
@@ -167,7 +171,7 @@ def cut_her_panels(page: Watched) -> None:
     judge(page, "pattern")
     show(page, "build")
     judge(page, "build")
-    page.page.wait_for_selector("#build figure svg", timeout=60_000)
+    page.page.wait_for_selector("#build figure svg")
     judge(page, "build worked out")
     show(page, "both")
 
@@ -175,28 +179,28 @@ def cut_her_panels(page: Watched) -> None:
 def be_asked(page: Watched, scene: Path) -> None:
     """The menu and every question but that of recovered work."""
     page.page.click("#bar button[popovertarget]")
-    judge(page, "menu")
+    judge(page, "menu", "#bar")
     page.page.keyboard.press("Escape")
     page.press('#side tr[data-key="compartment/cabin"] button')
     for dialog in ("keys", "title", "steps", "open", "new", "new boat", "name space"):
         ask(page, {"do": "dialog", "name": dialog})
-        judge(page, dialog)
+        judge(page, dialog, DIALOG)
         put_away(page)
     ask(page, {"do": "save_as", "file": "quillet-filled.yaml"})
-    judge(page, "save as, where there is such a file")
+    judge(page, "save as, where there is such a file", DIALOG)
     put_away(page)
     select(page, "bulkhead/main")
     ask(page, {"do": "delete"})
-    judge(page, "delete")
+    judge(page, "delete", DIALOG)
     put_away(page)
     ask(page, {"do": "dialog", "name": "open"})
     page.page.click("dialog .choices button:text('quillet-filled')")
     page.page.wait_for_selector("dialog[data-key=leave][open]")
-    judge(page, "leave")
+    judge(page, "leave", DIALOG)
     put_away(page)
     scene.write_text(scene.read_text() + "# read elsewhere\n")
     page.page.wait_for_selector("dialog[open]")
-    judge(page, "changed elsewhere")
+    judge(page, "changed elsewhere", DIALOG)
     put_away(page)
 
 
@@ -207,7 +211,7 @@ def lose_the_sketch(page: Watched, one: Served) -> None:
     judge(page, "ended")
     one.start()
     page.page.wait_for_selector('dialog [data-do="recover"]')
-    judge(page, "recover")
+    judge(page, "recover", DIALOG)
     page.press('dialog [data-do="recover"][data-take="no"]')
     ask(page, {"do": "dialog", "name": "open"})
     page.page.click("dialog .choices button:text('quillet-filled')")

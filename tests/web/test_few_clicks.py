@@ -88,12 +88,12 @@ def pattern(hand: Hand) -> None:
 
 def build(hand: Hand) -> None:
     hand.click("#bar [data-arrangement=build]")
-    hand.page.page.wait_for_selector("#build figure svg", timeout=120_000)
+    hand.page.page.wait_for_selector("#build figure svg")
 
 
 def take(ends: str, link: str) -> Callable[[Hand], None]:
     def away(hand: Hand) -> None:
-        with hand.page.page.expect_download(timeout=120_000) as download:
+        with hand.page.page.expect_download() as download:
             hand.click("#bar [popovertarget=menu]")
             hand.click(f"#menu [href='/download/{link}']")
         assert download.value.suggested_filename.endswith(ends)
@@ -138,7 +138,7 @@ def test_nothing_that_is_done_most_takes_more_than_four_clicks_and_keys(bare: Wa
         took[job] = hand.done
         assert step in str(bare.page.get_attribute('#bar button[data-do="undo"]', "title")), job
         if job in SEEN:
-            bare.page.wait_for_selector(SEEN[job], timeout=60_000)
+            bare.page.wait_for_selector(SEEN[job])
     assert took == {job: count for job, (count, _, _) in JOBS.items()}
     assert max(took.values()) <= MOST
     assert bare.complaints == []

@@ -13,7 +13,7 @@ from typing import Any, TextIO
 
 import pytest
 from places import ROOT
-from served import FRAMES, Served
+from served import FRAMES, Served, patient_page
 
 from sketcher.analysis.evaluate import evaluate
 from sketcher.analysis.ready.typical_forms import first_guess
@@ -125,7 +125,7 @@ def test_from_an_empty_folder_to_a_first_report(empty_folder: Served, open_page:
 def test_big_keys_type_and_one_key_takes_what_is_likely(served: Any, browser: Any) -> None:
     """On a tablet a number is typed by the page's own keys, and a 3 read as an 8 is put right by Y, from the keyboard."""
     one: Served = served("quillet-forepeak")
-    page = browser.new_context(viewport={"width": 820, "height": 1180}, has_touch=True, is_mobile=True).new_page()
+    page = patient_page(browser, viewport={"width": 820, "height": 1180}, has_touch=True, is_mobile=True)
     page.goto(one.address)
     page.tap('#bar [data-arrangement="hull"]')
     box = 'input[data-field="stations.4.points.5.1"]'

@@ -11,7 +11,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from served import Served, Watched
+from served import Served, Watched, patient_page
 
 from sketcher.cli import main
 
@@ -224,7 +224,7 @@ def test_a_crash_loses_nothing(served: Any, open_page: Any) -> None:
     page.page.wait_for_selector("#ended:not([hidden])")
     assert "Nothing is lost" in page.text("#ended")
     one.start()
-    page.page.wait_for_selector('dialog [data-do="recover"][data-take="yes"]', timeout=20_000)
+    page.page.wait_for_selector('dialog [data-do="recover"][data-take="yes"]')
     page.page.click('dialog [data-do="recover"][data-take="yes"]')
     page.page.wait_for_selector("#bar .unsaved")
     page.settle()
@@ -291,16 +291,15 @@ def test_a_wrong_key_is_refused_and_the_right_one_opens(served: Any, browser: An
     one: Served = served("quillet-forepeak", "--host", "0.0.0.0")
     key = one.address.split("key=")[1]
     place = one.address.split("?")[0]
-    context = browser.new_context()
-    page = context.new_page()
+    page = patient_page(browser)
     assert page.goto(f"{place}?key=wrong").status == 401
     page.fill("#key", key)
     page.click("button")
-    page.wait_for_selector("#picture[data-pictures]", timeout=60_000)
-    context.close()
-    stranger = browser.new_context()
-    assert stranger.new_page().goto(one.address).status == 401
-    stranger.close()
+    page.wait_for_selector("#picture[data-pictures]")
+    page.context.close()
+    stranger = patient_page(browser)
+    assert stranger.goto(one.address).status == 401
+    stranger.context.close()
 
 
 @pytest.mark.example

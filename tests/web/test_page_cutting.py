@@ -62,12 +62,12 @@ def test_the_build_is_worked_out_read_and_taken_away(quillet: Watched) -> None:
     """Unasked, once its page is open: sheets drawn, a list as CSV, the folder as a ZIP; no other machine is asked."""
     page = quillet
     show(page, "build")
-    page.page.wait_for_selector("#build figure svg", timeout=60_000)
+    page.page.wait_for_selector("#build figure svg")
     with page.page.expect_download() as taken:
         page.page.click("#build a[href$='cutting%20list.csv']")
     assert taken.value.path().read_text("utf-8").startswith("board,panel,kind")
     page.press('#build button[data-do="build_folder"]')
-    page.page.wait_for_selector("#build a[href='/download/build.zip']", timeout=60_000)
+    page.page.wait_for_selector("#build a[href='/download/build.zip']")
     with page.page.expect_download() as taken:
         page.page.click("#build a[href='/download/build.zip']")
     assert taken.value.path().read_bytes()[:2] == b"PK"

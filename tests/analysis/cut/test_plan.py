@@ -68,7 +68,9 @@ def test_straps_with_grain_across_are_no_longer_than_a_sheet_is_wide(plan: Build
 def test_a_joint_that_saves_a_sheet_is_told_and_does_so() -> None:
     """A bulkhead's boards take two sheets of 2.35 m: with its joint upright, as is said, they come out of one."""
     demo_scene = read_scene(demo_folder() / "scenes" / "marram-two-tanks.yaml")
-    scene = replace(demo_scene, sheets=(Sheet(name="short", thickness=0.018, size=(2.35, 1.22)),))
+    webs, lids = ([replace(each, built="already") for each in of] for of in (demo_scene.partitions, demo_scene.lids))
+    short = Sheet(name="short", thickness=0.018, size=(2.35, 1.22))
+    scene = replace(demo_scene, partitions=tuple(webs), lids=tuple(lids), sheets=(short,))
     first = build_plan(evaluate(scene))
     told = next(each for each in first.findings if (each.code, each.object) == ("joints-save-sheet", "collision"))
     assert "with joints at the centreline, one sheet of 18 mm would do in place of 2" in in_words(told)

@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations
+from typing import Literal
 
 from sketcher.analysis.hull.form import form_hull
 from sketcher.analysis.results import Layout
@@ -244,18 +245,23 @@ def drags_are_fresh(scene: Scene, layout: Layout, seed: int, resolution: float) 
     return steps
 
 
-def try_scene(scene: Scene, seed: int, *, resolution: float = 1.0, drag: bool = True) -> int:
-    """Every promise for one scene; the number of drag steps tried.
+Asked = Literal["all", "at rest", "drag"]
+"""Which promises are tried: all, or of those beyond sums and gaps only those of a layout at rest, or of a drag."""
 
-    resolution: of the hull's facets, as for `form_hull`; drag: whether one is tried.
+
+def try_scene(scene: Scene, seed: int, *, resolution: float = 1.0, asked: Asked = "all") -> int:
+    """The promises asked for of one scene; the number of drag steps tried.
+
+    resolution: of the hull's facets, as for `form_hull`.
 
     Raises BrokenPromiseError, or SketchError where the scene is refused.
     """
     layout = laid_out(scene, resolution)
     sums_up(layout)
     gaps_are_told_once(layout)
-    higher_limits_open_nothing(scene, layout, resolution)
-    by = 2.5 if seed % 2 else 20.0
-    same_as(f"slid {by:g} m", laid_out(slid(scene, by), resolution), layout)
-    same_as("mirrored", laid_out(mirrored(scene), resolution), layout, by_name=False, exact=STEEPEST_MIRROR)
-    return drags_are_fresh(scene, layout, seed, resolution) if drag else 0
+    if asked != "drag":
+        higher_limits_open_nothing(scene, layout, resolution)
+        by = 2.5 if seed % 2 else 20.0
+        same_as(f"slid {by:g} m", laid_out(slid(scene, by), resolution), layout)
+        same_as("mirrored", laid_out(mirrored(scene), resolution), layout, by_name=False, exact=STEEPEST_MIRROR)
+    return drags_are_fresh(scene, layout, seed, resolution) if asked != "at rest" else 0
