@@ -16,6 +16,7 @@ from typing import Any, Protocol
 
 from aiohttp import WSMsgType, web
 
+from sketcher.web.logic.hull.drawn_page import MOST_BYTES, drawn_page
 from sketcher.web.view.encoded_picture import Picture
 
 log = logging.getLogger(__name__)
@@ -168,7 +169,19 @@ def add_routes(app: web.Application, wire: Wire, source: PageSource) -> None:
         headers = {"Content-Disposition": f'attachment; filename="{name}"'}
         return web.Response(body=body, content_type=kind, headers=headers)
 
+    async def drawn(request: web.Request) -> web.Response:
+        data = bytearray()
+        async for part in request.content.iter_any():
+            data += part
+            if len(data) > MOST_BYTES:
+                raise web.HTTPRequestEntityTooLarge(max_size=MOST_BYTES, actual_size=len(data))
+        picture = await asyncio.get_running_loop().run_in_executor(None, drawn_page, bytes(data))
+        if picture is None:
+            raise web.HTTPUnsupportedMediaType(text="This is no PDF that can be drawn.")
+        return web.Response(body=picture, content_type="image/png")
+
     app.router.add_get("/", page)
+    app.router.add_post("/drawn", drawn)
     app.router.add_get("/static/{name}", file)
     app.router.add_get("/wire", wired)
     app.router.add_get("/download/{what}", download)

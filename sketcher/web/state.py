@@ -197,7 +197,8 @@ class HullState:
     """The hull's place. refused: what could not be taken, doubts: what is probably wrong, both by the field's key.
 
     judged: of the hull as it stands, None until that is known; whole, parts: the fields of the hull and of her parts;
-    chosen: the station that is worked on; lines: her drawings, as SVG by name.
+    chosen: the station that is worked on; lines: her drawings, as SVG by name; traced: a
+    picture that sections are traced on.
     """
 
     hull: Hull
@@ -209,6 +210,19 @@ class HullState:
     parts: Mapping[str, tuple[FieldRow, ...]]
     chosen: int
     lines: Mapping[str, str]
+    traced: TracedPicture
+
+
+@dataclass(frozen=True, slots=True)
+class TracedPicture:
+    """A picture that sections are traced on. next: what is clicked or typed next, in words; known: what was typed of two points.
+
+    overlay: her sections over it, as SVG; nothing where there is no picture.
+    """
+
+    next: str
+    known: tuple[tuple[str, str], ...]
+    overlay: str
 
 
 @dataclass(frozen=True, slots=True)

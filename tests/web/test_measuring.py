@@ -1,4 +1,4 @@
-"""From an empty folder to a first report: a boat begun from her dimensions and measured in a browser, keys and clicks counted."""
+"""A boat measured in a real browser: from an empty folder by tape, keys and clicks counted; a section traced on a plan."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any, TextIO
 
 import pytest
+from PIL import Image
 from places import ROOT
 from served import FRAMES, Served, patient_page
 
@@ -140,3 +141,45 @@ def test_big_keys_type_and_one_key_takes_what_is_likely(served: Any, browser: An
     page.wait_for_selector(f'{box}[value="639"]')
     page.wait_for_selector("#hull .likely", state="detached")
     page.context.close()
+
+
+@pytest.mark.browser
+@pytest.mark.slow
+@pytest.mark.gl
+@pytest.mark.example
+def test_a_section_is_traced_on_a_pdf(served: Any, open_page: Any, tmp_path: Path) -> None:
+    """Two marked corners give the scale, a click a point of the station, to the pixel; by arrows and Enter another."""
+    plan = tmp_path / "plan.pdf"
+    Image.new("RGB", (600, 400), "white").save(plan)
+    page = open_page(served("quillet-forepeak").address)
+    page.page.click("text=Hull")
+    page.page.click("text=Trace her sections on a picture")
+    page.page.set_input_files("#trace-file", plan)
+    picture = page.page.locator("#trace-picture img")
+    picture.wait_for()
+    size = picture.bounding_box()
+
+    def click(right: float, down: float) -> None:
+        page.page.click("#trace-paper", position={"x": right * size["width"], "y": down * size["height"]})
+        page.settle()
+
+    click(0.25, 0.75)
+    click(0.75, 0.75)
+    for field, text in (("2.1", "1000"), ("2.2", "0")):
+        page.page.fill(f'[data-field="{field}"]', text)
+        page.page.keyboard.press("Tab")
+        page.settle()
+    click(0.4, 0.5)
+    points = page.page.locator(".station.chosen tbody tr").count()
+    assert page.page.locator("details.tracing svg polyline").count() > 4
+    values = page.page.eval_on_selector_all(
+        ".station.chosen input[data-field*=points]", "all => all.map((one) => Number(one.value))"
+    )
+    # A click lands on a whole pixel of the screen, which shows the plan smaller.
+    pixel = 2000 / size["width"]
+    assert min(abs(value - 300) for value in values) <= pixel
+    page.page.focus("#trace-paper")
+    for key in ("Shift+ArrowUp", "Shift+ArrowUp", "Enter"):
+        page.page.keyboard.press(key)
+    page.settle()
+    assert page.page.locator(".station.chosen tbody tr").count() == points + 1

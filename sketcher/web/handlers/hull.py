@@ -84,6 +84,35 @@ def _part(workspace: Workspace, fields: MessageFields) -> None:
     _do(workspace, RemovePart(name) if fields.word("out") else AddPart(name))
 
 
+def _picture(workspace: Workspace, fields: MessageFields) -> None:
+    """A picture chosen to trace on, by its pixels across and down, or its marks to be set again."""
+    workspace.tracing.begin(fields.pair("size", 1.0, 1e5)) if "size" in fields.values else workspace.tracing.marks.clear()
+
+
+def _no_picture(workspace: Workspace, fields: MessageFields) -> None:
+    problem = SketchError(f"{fields.text('name')} is no picture that can be shown", "Save it as PNG, JPEG or PDF first.")
+    workspace.session.hull.notices.refuse(problem)
+
+
+def _known(workspace: Workspace, fields: MessageFields) -> None:
+    """Where a marked point is: `1.1` the first one's offset, `1.2` its height."""
+    which, axis = fields.choice("field", ("1.1", "1.2", "2.1", "2.2")).split(".")
+    text, known = fields.text("value").strip(), workspace.tracing.known
+    if text:
+        typed_length(text, workspace.session.hull.hull.units)
+    offset, height = known[int(which) - 1]
+    known[int(which) - 1] = (text, height) if axis == "1" else (offset, text)
+
+
+def _trace(workspace: Workspace, fields: MessageFields) -> None:
+    """A click on the picture: a known point, or one of the section that is traced."""
+    if workspace.tracing.size is None:
+        return
+    edit = workspace.tracing.click(workspace.session.hull.hull, workspace.station, fields.pair("at", -1e5, 1e5))
+    if edit is not None:
+        _do(workspace, edit)
+
+
 HULL_HANDLERS: dict[str, MessageHandler] = {
     "hull_set": _set,
     "hull_look": _look,
@@ -91,4 +120,8 @@ HULL_HANDLERS: dict[str, MessageHandler] = {
     "hull_knuckle": _knuckle,
     "hull_station": _station,
     "hull_part": _part,
+    "hull_picture": _picture,
+    "hull_no_picture": _no_picture,
+    "hull_known": _known,
+    "hull_trace": _trace,
 }

@@ -20,6 +20,7 @@ from sketcher.web.logic.drag.pointer_drag import PointerDrag
 from sketcher.web.logic.drawn_boat import DrawnWater, shapes_now
 from sketcher.web.logic.files.scene_files import SceneFiles
 from sketcher.web.logic.hull.judged_hull import JudgedHull
+from sketcher.web.logic.hull.tracing import Tracing
 from sketcher.web.logic.measuring import Measuring
 from sketcher.web.logic.objects.editing import ObjectEditor
 from sketcher.web.logic.objects.placing import Placing
@@ -74,6 +75,7 @@ class Workspace:
     best: BestSearch = field(init=False)
     stage: ShownStage = field(init=False)
     station: int = 1
+    tracing: Tracing = field(default_factory=Tracing)
     board: tuple[float, float] = (900.0, 900.0)
     _drawn_water: DrawnWater = field(default_factory=DrawnWater)
 
@@ -114,6 +116,7 @@ class Workspace:
         self.stage.choose(None)
         self.judged_hull.forget()
         self.station = 1
+        self.tracing = Tracing()
 
     @property
     def shown(self) -> Evaluation:

@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+from cmath import phase
 from collections.abc import Iterator
+from math import degrees
 
 from sketcher.analysis.findings import Finding, Length, Phrase
-from sketcher.model.hull import Hull
+from sketcher.model.hull import Hull, with_heights_up
 from sketcher.model.units import format_length
+from sketcher.outputs.wording.quantities import length_with_unit
 from sketcher.outputs.wording.sentences import message, words
 from sketcher.web.logic.hull.hull_fields import part_rows, whole_rows
+from sketcher.web.logic.hull.tracing import Tracing
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import Doubt, HullState
-from sketcher.web.view.hull_lines import hull_lines
+from sketcher.web.state import Doubt, HullState, TracedPicture
+from sketcher.web.view.hull_lines import hull_lines, lines_over_picture, section_curve, sides_shown
 
 AXES = {"half-breadth": 1, "height": 2}
+NO_PICTURE = "Choose a picture of her body plan: drawn, or photographed square on. It stays in this page, and is not saved."
+MARKS = (
+    "Click a point that you know, such as the foot of the centreline on the base line.",
+    "Click another that you know, far from the first, such as a corner of the grid.",
+)
+FOOT = 0.3048
 ALWAYS = ("deck", "transom", "measured")
 """Parts that every hull has."""
 
@@ -36,7 +46,41 @@ def hull_state(workspace: Workspace) -> HullState:
         parts={part: rows for part in parts if (rows := part_rows(hull, part))},
         chosen=chosen,
         lines=hull_lines(hull, None if current is None else current.form, chosen, frozenset(doubts)),
+        traced=_traced(workspace, chosen),
     )
+
+
+def _traced(workspace: Workspace, chosen: int) -> TracedPicture:
+    """Her sections over the picture they are traced on, as it lies."""
+    tracing, hull = workspace.tracing, with_heights_up(workspace.session.hull.hull)
+    if tracing.size is None:
+        return TracedPicture(NO_PICTURE, tuple(tracing.known), "")
+    sections, points = [], []
+    for number, (station, side) in enumerate(zip(hull.stations, sides_shown(hull), strict=True), 1):
+        if not station.wholly_guessed or number == chosen:
+            curve = section_curve(station, hull.between_points == "smooth") * (side, 1.0)
+            sections.append((tracing.seen(hull, curve.tolist()), number == chosen))
+        if number == chosen and not station.wholly_guessed:
+            points = tracing.seen(hull, [(y * side, z) for y, z in station.points])
+    shown = [(spots, worked_on) for spots, worked_on in sections if len(spots) > 1]
+    return TracedPicture(
+        _next(tracing, hull, chosen), tuple(tracing.known), lines_over_picture(tracing.size, shown, tracing.marks, points)
+    )
+
+
+def _next(tracing: Tracing, hull: Hull, chosen: int) -> str:
+    """What is to be done next on the picture."""
+    if len(tracing.marks) < 2:
+        return MARKS[len(tracing.marks)]
+    lies = tracing.lies(hull)
+    if lies is None:
+        return "Type how far to the right of the centreline, and how high, the two marked points are."
+    word, length = ("foot", FOOT) if hull.units in ("in", "ft") else ("metre", 1.0)
+    pixels, turned = length / abs(lies[0]), abs(degrees(phase(lies[0])))
+    station = hull.stations[chosen - 1]
+    begin = "" if not station.wholly_guessed else ", the first guess of it goes"
+    where = f"station {chosen}, {length_with_unit(station.at, hull.units)} aft: click along it from the centreline up{begin}"
+    return f"Tracing {where}. A {word} is {pixels:.0f} pixels; the picture is turned by {turned:.1f}°."
 
 
 def doubts_of(judged: Hull, hull: Hull, findings: tuple[Finding, ...]) -> Iterator[tuple[str, Doubt]]:

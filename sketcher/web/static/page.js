@@ -4,6 +4,7 @@ import { morph } from "./morph.js";
 import { begin, send } from "./wire.js";
 import { showUnderPointer, watchSize } from "./pointer.js";
 import { beginTyping, watchHull } from "./hull.js";
+import { watchTracing } from "./trace.js";
 import { showLetters, watchKeys } from "./keys.js";
 import { watchCurves } from "./curves.js";
 
@@ -242,6 +243,7 @@ window.addEventListener("beforeunload", (event) => {
 
 watchKeys();
 watchHull();
+watchTracing();
 watchCurves();
 for (const what of ["pointerup", "click", "keydown"])
   window.addEventListener(what, (event) => event.target.matches?.("input") || showWork());

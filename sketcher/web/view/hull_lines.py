@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from math import radians, tan
 
 import numpy as np
@@ -26,6 +26,8 @@ ROWS = 4
 """Lines along the hull that are drawn between keel and sheer."""
 THIN, PLAIN, BROAD = (LineStyle(PENCIL, 0.15), LineStyle(INK, 0.2), LineStyle(ACCENT, 0.45))
 DOT, DOUBTED = LineStyle(PENCIL, 0.8), LineStyle(ACCENT, 1.6)
+CROSS = 12.0
+"""[pixels] Half a mark of a known point on a picture."""
 GUESSED = LineStyle(PENCIL, 0.15, (1.0, 0.8))
 
 Lines = Iterable[tuple[Floats, LineStyle]]
@@ -60,6 +62,22 @@ def _svg(title: str, lines: Lines) -> str:
     return f'<svg viewBox="0 0 {ACROSS:g} {height:.1f}" role="img" aria-label="{title}">{body}</svg>'
 
 
+def lines_over_picture(
+    size: tuple[float, float], sections: Iterable[tuple[Sequence[Spot], bool]], marks: Sequence[Spot], points: Sequence[Spot]
+) -> str:
+    """Over a picture of so many pixels: sections, each whether it is worked on, its points, and the marks of known points."""
+    height = size[1]
+
+    def up(spots: Sequence[Spot]) -> list[Spot]:
+        return [(x, height - y) for x, y in spots]
+
+    items: list[Item] = [line(up(spots), BROAD if chosen else PLAIN, "hull") for spots, chosen in sections]
+    items += [line(up([spot, spot]), DOT, "hull") for spot in points]
+    for x, y in marks:
+        items += [line(up(ends), BROAD, "hull") for ends in ([(x - CROSS, y), (x + CROSS, y)], [(x, y - CROSS), (x, y + CROSS)])]
+    return f'<svg viewBox="0 0 {size[0]:g} {height:g}" aria-hidden="true">{items_as_svg(items, height, 5.0)}</svg>'
+
+
 def section_curve(station: Station, smooth: bool) -> Floats:
     """A station's section (n, 2), as it is lofted; straight between its points where those make no curve."""
     points = np.array(station.points, dtype=float).reshape(-1, 2)
@@ -73,18 +91,23 @@ def section_curve(station: Station, smooth: bool) -> Floats:
 
 def _body_plan(hull: Hull, chosen: int, doubted: frozenset[str]) -> Iterator[tuple[Floats, LineStyle]]:
     """Sections forward of the widest at the right, those aft of it at the left; the points of the chosen one as dots."""
-    breadths = [max((point[0] for point in station.points), default=0.0) for station in hull.stations]
-    widest = breadths.index(max(breadths))
     tall = [point[1] for station in hull.stations for point in station.points]
     yield np.array([[0.0, min(tall)], [0.0, max(tall)]]), THIN
-    for k, station in enumerate(hull.stations):
-        side = np.array([1.0 if k <= widest else -1.0, 1.0])
+    for k, (station, sign) in enumerate(zip(hull.stations, sides_shown(hull), strict=True)):
+        side = np.array([sign, 1.0])
         stroke = BROAD if k + 1 == chosen else GUESSED if station.wholly_guessed else PLAIN
         yield section_curve(station, hull.between_points == "smooth") * side, stroke
         for number, point in enumerate(station.points, 1):
             doubtful = any(f"stations.{k + 1}.points.{number}.{axis}" in doubted for axis in (1, 2))
             if k + 1 == chosen or doubtful:
                 yield np.array([point, point]) * side, DOUBTED if doubtful else DOT
+
+
+def sides_shown(hull: Hull) -> list[float]:
+    """On which side of the body plan each station is drawn: 1 at the right, those aft of the widest at the left."""
+    breadths = [max((point[0] for point in station.points), default=0.0) for station in hull.stations]
+    widest = breadths.index(max(breadths))
+    return [1.0 if k <= widest else -1.0 for k in range(len(breadths))]
 
 
 def _profile(hull: Hull, form: HullForm | None) -> Iterator[tuple[Floats, LineStyle]]:

@@ -183,3 +183,35 @@ def test_marks_of_a_level_are_typed_as_a_list_and_tell_how_she_stood(at_hull: Dr
     assert hull.level == ((0.5, 0.0, 0.8), (3.5, 0.0, 0.83))
     assert standing_of(hull).trim == pytest.approx(0.573, abs=1e-3)
     assert 'value="[500, 0, 800], [3500, 0, 830]"' in at_hull.parts()["hull"]
+
+
+def test_sections_are_traced_by_two_known_points_and_clicks(at_hull: DrivenSketch) -> None:
+    """A picture turned by 90 degrees, 2 mm to a pixel: a click is where it must be; the guess goes, undo brings it back."""
+    at_hull.ask("hull_look", station=3)
+    before = at_hull.session.hull.hull.stations[2]
+    at_hull.ask("hull_picture", size=[800, 600])
+    assert "Click a point that you know" in at_hull.parts()["hull"]
+    # Right of the centreline is up in the picture, up is to the left.
+    at_hull.ask("hull_trace", at=[500, 500])
+    at_hull.ask("hull_trace", at=[400, 300])
+    for field, text in (("2.1", "400"), ("2.2", "200")):
+        at_hull.ask("hull_known", field=field, value=text)
+    assert "A metre is 500 pixels; the picture is turned by 90.0°" in at_hull.parts()["hull"]
+    at_hull.ask("hull_trace", at=[451, 360])
+    (added,) = set(at_hull.session.hull.hull.stations[2].points) - set(before.points)
+    assert added == pytest.approx((0.280, 0.098))
+    assert "<polyline" in at_hull.parts()["hull"].partition("trace-paper")[2]
+    at_hull.ask("undo")
+    assert at_hull.session.hull.hull.stations[2] == before
+
+
+def test_what_is_not_to_scale_is_not_traced(at_hull: DrivenSketch) -> None:
+    """Without the second point's place a third click is refused in words; a text that is no length too."""
+    at_hull.ask("hull_picture", size=[800, 600])
+    for at in ([10, 10], [200, 10], [50, 50]):
+        at_hull.ask("hull_trace", at=at)
+    assert "not to scale yet" in at_hull.parts()["notice"]
+    at_hull.ask("hull_known", field="2.1", value="4l2")
+    assert "no length" in at_hull.parts()["notice"]
+    at_hull.ask("hull_picture")
+    assert "Click a point that you know" in at_hull.parts()["hull"]

@@ -11,6 +11,7 @@ from sketcher.web.ui.html import Markup, button, join, tag
 from sketcher.web.ui.hull.effects import effects
 from sketcher.web.ui.hull.parts import hull_parts
 from sketcher.web.ui.hull.stations import station_tables
+from sketcher.web.ui.hull.tracing import tracing_place
 
 
 def hull_place(state: PageState) -> Markup:
@@ -18,7 +19,7 @@ def hull_place(state: PageState) -> Markup:
     if state.hull is None:
         return Markup("")
     typed = tag("div", _head(state.hull), *station_tables(state.hull), *hull_parts(state.hull), class_="typed")
-    said = (_lines(state.hull), _doubtful(state.hull), *effects(state))
+    said = (_lines(state.hull), tracing_place(state.hull), _doubtful(state.hull), *effects(state))
     # It is scrolled by keys too.
     seen = tag("div", *said, class_="seen", tabindex=0, role="group", aria_label="Her lines, and what comes of her numbers")
     return join(seen, typed)
