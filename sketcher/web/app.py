@@ -174,7 +174,8 @@ async def _run(controller: Controller, listening: socket.socket, host: str, open
         running.call_soon_threadsafe(loop.change)
 
     workspace = controller.workspace
-    beside = workspace.build, workspace.judged_hull, workspace.along, workspace.best, workspace.stage, workspace.files.fitting
+    along = workspace.along, workspace.best, workspace.sure
+    beside = workspace.build, workspace.judged_hull, *along, workspace.stage, workspace.files.fitting
     for each in (*beside, workspace.drag):
         each.changed = news
     workspace.session.bottles = later = LaterBottles(evaluate, news, PATIENCE)

@@ -88,8 +88,9 @@ class Controller:
             self.workspace.session.keep()
 
     def build_ahead(self) -> None:
-        """Work out the build while nothing is asked."""
+        """Work out the build, and how sure figures are, while nothing is asked."""
         self.workspace.build_ahead(time.monotonic() - self._asked_at)
+        self.workspace.bands_ahead(time.monotonic() - self._asked_at)
 
     def notice_file_change(self) -> bool:
         """Ask what to do where the scene's file was changed by something else; whether that is asked now."""

@@ -16,10 +16,12 @@ from sketcher.geometry.mesh import Floats
 from sketcher.model.cutting import Joints
 from sketcher.model.hull import Hull
 from sketcher.model.measurement_checks import Problem
+from sketcher.outputs.bands.measured_again import ToldAgain
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.recording import LineStyle
 from sketcher.outputs.scene3d.objects import NEAR_HALF, Appearance, CutAway, ObjectKind, ObjectRef
 from sketcher.outputs.tables.comparison import Comparison
+from sketcher.outputs.tables.sure.certainty import Certainty
 from sketcher.web.curves_state import NO_CURVES, CurvesState
 
 Corner = Literal["right", "left", "high right", "high left"]
@@ -349,6 +351,14 @@ class JudgedHoles:
 
 
 @dataclass(frozen=True, slots=True)
+class SureFigures:
+    """How sure the figures are, and of which readings worth taking again."""
+
+    certainty: Certainty
+    again: tuple[ToldAgain, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class KeptLayout:
     """The layout kept as B. when: what it is, in words; found: A and B compared, None before the page has rested.
 
@@ -373,7 +383,7 @@ class PageState:
     that a page waits for; spoken: what is read out, not shown; holes: each compartment holed in turn, None until the page has
     rested; half_entered: whether no boat comes of the hull as typed, so that another is shown. stages: her refit's, by name;
     stage: after which she is shown, counted from 1, 0 for the whole; stage_behind, stage_problem: whether that is still worked
-    out, or why it cannot be; later: what is selected and not there yet.
+    out, or why it cannot be; later: what is selected and not there yet. sure: how sure figures are, None until that is known.
     """
 
     evaluation: Evaluation
@@ -420,6 +430,12 @@ class PageState:
     stage_behind: bool = False
     stage_problem: str = ""
     later: str = ""
+    sure: SureFigures | None = None
+
+    @property
+    def certainty(self) -> Certainty | None:
+        """What figures are told with; None until that is worked out."""
+        return None if self.sure is None else self.sure.certainty
 
     @property
     def handle(self) -> Handle | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from concurrent.futures import Executor
+from dataclasses import dataclass
 from math import sqrt
 
 from sketcher.analysis.bands.again import WorthMeasuring, worth_measuring
@@ -37,27 +38,55 @@ def how_sure(known: HowKnown, evaluation: Evaluation, unit: str, executor: Execu
     return lines
 
 
+@dataclass(frozen=True, slots=True)
+class ToldAgain:
+    """The readings that would narrow a figure's band most. rows: each reading, how it is taken again, half the band then.
+
+    figure: with its band and unit; now, together: half the band as it is, and with all of these read again.
+    """
+
+    name: str
+    figure: str
+    rows: tuple[tuple[str, str, str], ...]
+    now: str
+    together: str
+
+
+def told_again(
+    known: HowKnown, evaluation: Evaluation, path: str, unit: str, executor: Executor | None = None
+) -> ToldAgain | None:
+    """What to measure again for a figure; None where no reading changes it, or it is not known."""
+    value, half = known.stated.values.get(path), known.half(path)
+    if half is None or not isinstance(value, int | float):
+        return None
+    worth = worth_measuring(known, path, executor)
+    left = sqrt(max(half**2 - sum(each.now**2 - each.then**2 for each in worth), 0.0))
+    return ToldAgain(
+        name=figure_name(path).words,
+        figure=" ".join((*banded(path, value, half, unit), unit_of(path, unit))).rstrip(),
+        rows=tuple(_row(each, evaluation, unit) for each in worth),
+        now=half_told(path, half, unit),
+        together=half_told(path, left, unit),
+    )
+
+
 def for_figure(known: HowKnown, evaluation: Evaluation, path: str, unit: str, executor: Executor | None = None) -> list[str]:
     """The readings that would narrow a figure's band most, and to what, under the figure as heading."""
-    value, half = known.stated.values.get(path), known.half(path)
-    name = figure_name(path).words
-    if half is None or not isinstance(value, int | float):
-        return wrap(f"MEASURE AGAIN for {name}: no reading changes it, or it is not known.", WIDTH, "  ", "")
-    figure = " ".join((*banded(path, value, half, unit), unit_of(path, unit))).rstrip()
-    worth = worth_measuring(known, path, executor)
-    rows = [_row(each, evaluation, unit) for each in worth]
-    lines = table((f"MEASURE AGAIN for {name}, {figure}", "", "then"), rows, "<<>", name_width=60)
-    if len(worth) > 1:
-        now = worth[0].now
-        left = sqrt(max(now**2 - sum(now**2 - each.then**2 for each in worth), 0.0))
-        lines.append(f"  now {half_told(path, now, unit)}; with all of these read again {half_told(path, left, unit)}")
+    told = told_again(known, evaluation, path, unit, executor)
+    if told is None:
+        said = f"MEASURE AGAIN for {figure_name(path).words}: no reading changes it, or it is not known."
+        return wrap(said, WIDTH, "  ", "")
+    rows = [(f"  {reading}", how, then) for reading, how, then in told.rows]
+    lines = table((f"MEASURE AGAIN for {told.name}, {told.figure}", "", "then"), rows, "<<>", name_width=60)
+    if len(rows) > 1:
+        lines.append(f"  now {told.now}; with all of these read again {told.together}")
     return lines
 
 
 def _row(worth: WorthMeasuring, evaluation: Evaluation, unit: str) -> tuple[str, str, str]:
     to = length_with_unit(min(TAKEN_AGAIN, worth.reading.error), unit)
     return (
-        f"  {reading_words(worth.reading, evaluation.scene)}",
+        reading_words(worth.reading, evaluation.scene),
         again_words(worth.reading, to),
         half_told(worth.path, worth.then, unit),
     )

@@ -33,11 +33,14 @@ from sketcher.web.logic.places.workers import LONGEST_END
 from sketcher.web.logic.selection import Selection
 from sketcher.web.logic.session import Session
 from sketcher.web.logic.staged.shown_stage import ShownStage
+from sketcher.web.logic.sure.known_figures import KnownFigures
 from sketcher.web.logic.view_settings import ViewSettings
 from sketcher.web.state import Boards, DamagedCondition, Dialog
 from sketcher.web.view.drawing_sheet import DrawingSheet
 
 BUILD_AFTER, BUILD_AT_ONCE = 12.0, 0.5
+BANDS_AFTER = 3.0
+"""[s] How long the page has rested when it is worked out how sure its figures are."""
 """Seconds of rest after which the build is worked out unasked, and where its page is open: it takes a few seconds of a core."""
 
 ROOMY = (560.0, 700.0)
@@ -73,6 +76,7 @@ class Workspace:
     judged_hull: JudgedHull = field(init=False)
     along: AlongRange = field(init=False)
     best: BestSearch = field(init=False)
+    sure: KnownFigures = field(init=False)
     stage: ShownStage = field(init=False)
     station: int = 1
     tracing: Tracing = field(default_factory=Tracing)
@@ -94,6 +98,7 @@ class Workspace:
         self.along = AlongRange(lambda: self.drag.mode != "none" or self.best.looking is not None)
         self.files.fitting.workers = self.along.workers
         self.best = BestSearch(self.along.workers, lambda: self.drag.mode != "none")
+        self.sure = KnownFigures(self.along.workers, self._hands_full)
         self.dialog = self.files.offer_recovery(session)
         session.notices.shown = self.files.kept_elsewhere(session)
 
@@ -113,6 +118,7 @@ class Workspace:
         self.build.forget()
         self.along.forget()
         self.best.forget()
+        self.sure.forget()
         self.stage.choose(None)
         self.judged_hull.forget()
         self.station = 1
@@ -153,6 +159,17 @@ class Workspace:
         wait = BUILD_AT_ONCE if self.view_settings.look.arrangement == "build" else BUILD_AFTER
         if rested >= wait and self.resting and self.drag.mode == "none":
             self.build.ahead(self.session.scene)
+
+    def bands_ahead(self, rested: float) -> None:
+        """Begin with how sure figures are, once such are in front and nobody has asked for anything for so long [s]."""
+        in_front = self.selection.tab == "spaces" or (self.selection.tab == "findings" and bool(self.shown.limits))
+        if rested >= BANDS_AFTER and in_front and self.resting and not self.session.filling and self.drag.mode == "none":
+            self.sure.ahead(self.shown)
+
+    def _hands_full(self) -> bool:
+        """Whether something comes before bands: a hand that moves, a place that is looked for, curves that are on their way."""
+        known = self.along.shown
+        return self.drag.mode != "none" or self.best.looking is not None or (known is not None and bool(known.working))
 
     def drawn_boat(self) -> BoatShapes:
         """The shapes of the boat as she stands."""
@@ -253,8 +270,10 @@ class Workspace:
     def end_along(self) -> None:
         """The server ends, and with it what it has worked out by other processes."""
         self.best.stop()
+        self.sure.stop()
         self.along.end()
         self.best.wait(LONGEST_END)
+        self.sure.wait(LONGEST_END)
         # What the processes shared is given back when nothing holds it any more: an error that told of their end may.
         gc.collect()
 

@@ -98,6 +98,7 @@ def page_state(
         hull=hull_state(workspace) if workspace.at_hull else None,
         half_entered=workspace.half_entered,
         curves=curves,
+        sure=None if workspace.drag.object_drag is not None else workspace.sure.of(workspace.shown.scene),
         **_stages(workspace),
     )
 

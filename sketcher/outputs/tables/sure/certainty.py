@@ -36,6 +36,11 @@ class Certainty:
             return text
         return " ".join(banded(path, value, half, units))
 
+    def either_way(self, path: str, value: float | None, units: str) -> str:
+        """Half a figure's band, `±12`; nothing where none is known."""
+        half = self.half(path)
+        return "" if value is None or half is None else banded(path, value, half, units)[1]
+
     def doubt(self, path: str, otherwise: str) -> str:
         """What is added to a verdict: in how many of 100 boats it is otherwise; nothing where in hardly any."""
         share = self.doubts.get(path, 0.0)

@@ -6,7 +6,7 @@ from sketcher.analysis.afloat.doubts import afloat_doubts
 from sketcher.analysis.loading.weights import Loaded, with_changes
 from sketcher.analysis.results import Floating, WaterPlane
 from sketcher.outputs.tables.afloat_report import gm_in_words
-from sketcher.outputs.wording.quantities import UNKNOWN, borne, length, plain
+from sketcher.outputs.wording.quantities import STIFF, UNKNOWN, borne, length, plain
 from sketcher.outputs.wording.sentences import words
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, join, tag
@@ -30,12 +30,35 @@ def afloat_section(state: PageState) -> Markup | None:
         if key == "gm" and evaluation.scene.centre_of_gravity_height is None:
             continue
         estimate = tag("small", "estimate") if key in evaluation.floating.estimated else None
-        cells = [tag("td", word, estimate, class_="word"), tag("td", _with_unit(value, unit), class_="number")]
+        band = _band(state, key, value)
+        cells = [tag("td", word, estimate, class_="word"), tag("td", _with_unit(value, unit), band, class_="number")]
         if changed:
             cells.append(tag("td", _with_unit(changed[key], unit), class_="number", data_figure=f"changed/{key}"))
         rows.append(tag("tr", *cells, data_key=key))
     head, note = (None, None) if then is None else (_head(then), _note(then, units))
     return tag("section", tag("h2", "Afloat"), tag("table", head, tag("tbody", *rows)), note, aria_label="Afloat")
+
+
+BANDED = {
+    "displacement": "floating.displacement_kg",
+    "forward": "waterline.forward_m",
+    "after": "waterline.after_m",
+    "draft": "floating.draft_m",
+    "forward_freeboard": "floating.forward_freeboard_m",
+    "least_freeboard": "floating.least_freeboard_m",
+    "gm": "floating.gm_m",
+    "trim": "waterline.trim_deg",
+}
+"""Where the report's JSON has what is shown with its band."""
+
+
+def _band(state: PageState, key: str, value: str) -> Markup | None:
+    """Half a figure's band, beneath it; nothing where none is known."""
+    at = state.evaluation.floating
+    if state.certainty is None or key not in BANDED or value == UNKNOWN or (key == "gm" and (at.gm or 0.0) >= STIFF):
+        return None
+    said = state.certainty.either_way(BANDED[key], 0.0, state.evaluation.scene.units)
+    return tag("small", said) if said else None
 
 
 def _head(then: Loaded) -> Markup:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sketcher.analysis.results import BerthFigures
 from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.outputs.tables.sure.certainty import Certainty
 from sketcher.outputs.wording.quantities import length, length_with_unit
 from sketcher.outputs.wording.say import listed
 from sketcher.web.state import PageState
@@ -22,19 +23,30 @@ def berths_section(state: PageState) -> Markup | None:
         tag("th", f"length, {units}", scope="col", class_="number"),
         tag("th", "shoulder / foot", scope="col", class_="number"),
     )
-    rows = [_row(berth, units, chosen=state.selected == ObjectRef("berth", berth.name)) for berth in berths]
+    selected, sure = state.selected, state.certainty
+    rows = [_row(berth, units, sure, chosen=selected == ObjectRef("berth", berth.name)) for berth in berths]
     return tag("section", tag("h2", "Berths"), tag("table", tag("thead", head), tag("tbody", *rows)), aria_label="Berths")
 
 
-def _row(berth: BerthFigures, units: str, *, chosen: bool) -> Markup:
+def _row(berth: BerthFigures, units: str, sure: Certainty | None, *, chosen: bool) -> Markup:
     ref = ObjectRef("berth", berth.name)
     verdict, short = _verdict(berth, units)
+    band = ""
+    if sure is not None:
+        band = sure.either_way(f"berths.{berth.name}.length_m", berth.length, units)
+        verdict += sure.doubt(f"berths.{berth.name}.fits", "not" if berth.fits else "there is room") if verdict else ""
     words = tag("small", verdict, class_="sign" if short else None) if verdict else None
     widths = f"{length(berth.shoulder_width, units)} / {length(berth.foot_width, units)}"
     return tag(
         "tr",
         tag("td", button(join(berth.name, words), "select", class_="name", data_part=ref.key)),
-        tag("td", length(berth.length, units), class_="number", data_figure=f"berth/{berth.name}"),
+        tag(
+            "td",
+            length(berth.length, units),
+            tag("small", band) if band else None,
+            class_="number",
+            data_figure=f"berth/{berth.name}",
+        ),
         tag("td", widths, class_="number"),
         class_="chosen" if chosen else None,
         data_key=ref.key,

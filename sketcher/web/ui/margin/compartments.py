@@ -77,9 +77,21 @@ def _space_row(state: PageState, known: KnownSpace) -> Markup:
     return join(
         tag("td", gauge(state.afloat, known), class_="gauge"),
         tag("td", button(words, "select", class_="name", data_part=ref.key)),
-        tag("td", _volume(known), class_="number", data_figure=f"litres/{known.name}"),
-        tag("td", litres(known.below), class_="number", data_figure=f"below/{known.name}"),
+        tag("td", _volume(known), _band(state, known, "volume_m3"), class_="number", data_figure=f"litres/{known.name}"),
+        tag("td", litres(known.below), _band(state, known, BELOW), class_="number", data_figure=f"below/{known.name}"),
     )
+
+
+BELOW = "below_waterline_m3"
+
+
+def _band(state: PageState, known: KnownSpace, key: str) -> Markup | None:
+    """Half a figure's band, beneath it; nothing where none is known, and none at a flooded waterline."""
+    value, sure = known.below if key == BELOW else known.volume, state.certainty
+    if sure is None or (key == BELOW and state.damage is not None):
+        return None
+    said = sure.either_way(f"compartments.{known.name}.{key}", value, state.evaluation.scene.units)
+    return tag("small", said) if said else None
 
 
 def _volume(known: KnownSpace) -> Markup:

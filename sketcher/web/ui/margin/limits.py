@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sketcher.analysis.limits.results import JudgedLimit
 from sketcher.outputs.tables.report import limit_cells
+from sketcher.outputs.tables.sure.certainty import Certainty
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, tag
 
@@ -13,12 +14,12 @@ def limits_section(state: PageState) -> Markup | None:
     limits = state.evaluation.limits
     if not limits:
         return None
-    rows = [_row(limit, state.evaluation.scene.units) for limit in limits]
+    rows = [_row(limit, state.evaluation.scene.units, state.certainty) for limit in limits]
     return tag("section", tag("h2", "Limits"), tag("table", tag("tbody", *rows)), aria_label="Limits")
 
 
-def _row(limit: JudgedLimit, units: str) -> Markup:
-    figure, must, value, verdict = limit_cells(limit, units)
+def _row(limit: JudgedLimit, units: str, sure: Certainty | None) -> Markup:
+    figure, must, value, verdict = limit_cells(limit, units, sure)
     name = limit.stated.name
     return tag(
         "tr",

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup
 from sketcher.web.ui.margin.afloat import afloat_section
+from sketcher.web.ui.margin.again import again_section
 from sketcher.web.ui.margin.berths import berths_section
 from sketcher.web.ui.margin.compartments import compartments_section
 from sketcher.web.ui.margin.contents import contents_section
@@ -33,4 +34,5 @@ MARGIN: dict[str, Callable[[PageState], Markup | None]] = {
     "noticed": findings_section,
     "parts": object_list,
     "afloat": afloat_section,
+    "again": again_section,
 }
