@@ -19,6 +19,7 @@ from sketcher.model.measurement_checks import Problem
 from sketcher.outputs.bands.measured_again import ToldAgain
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.recording import LineStyle
+from sketcher.outputs.paper.tile_grid import PaperName
 from sketcher.outputs.scene3d.objects import NEAR_HALF, Appearance, CutAway, ObjectKind, ObjectRef
 from sketcher.outputs.tables.comparison import Comparison
 from sketcher.outputs.tables.sure.certainty import Certainty
@@ -161,7 +162,7 @@ class BuildState:
     """How far the build is. doing: `plan` or `folder` while that is worked out; done, most: orders of boards tried.
 
     current: whether the plan is of the layout as it stands; stopped: its laying on sheets was stopped early; folder: bytes of
-    the build's folder, ready to take away, of the layout as it stands.
+    the build's folder, ready to take away, of the layout as it stands; paper: what its patterns are printed on.
     """
 
     doing: str = ""
@@ -172,6 +173,7 @@ class BuildState:
     stopped: bool = False
     folder: int = 0
     problem: str = ""
+    paper: PaperName = "a4"
 
 
 NAME = "name"

@@ -18,6 +18,7 @@ from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.geometry.mesh import GeometryError
 from sketcher.model.errors import SketchError
 from sketcher.model.scene import Scene
+from sketcher.outputs.paper.tile_grid import PaperName
 from sketcher.web.logic.session import Evaluate
 from sketcher.web.state import BuildState
 
@@ -43,6 +44,7 @@ class BackgroundBuild:
     dragging: Callable[[], bool] = lambda: False
     changed: Callable[[], None] = lambda: None
     folder: bytes = b""
+    paper: PaperName = "a4"
     _state: BuildState = field(default_factory=BuildState)
     _plan_of: Scene | None = None
     _folder_of: Scene | None = None
@@ -55,7 +57,8 @@ class BackgroundBuild:
     def state(self, scene: Scene) -> BuildState:
         """How far it is. scene: as it is now, which differs from the one that was planned if it was edited since."""
         current = self._state.plan is not None and self._plan_of == scene
-        return replace(self._state, current=current, folder=len(self.folder) if self._folder_of == scene else 0)
+        folder = len(self.folder) if self._folder_of == scene else 0
+        return replace(self._state, current=current, folder=folder, paper=self.paper)
 
     def plan_of(self, scene: Scene) -> BuildPlan | None:
         """The plan, if it is of this very scene."""
@@ -79,6 +82,11 @@ class BackgroundBuild:
     def make_folder(self, scene: Scene, path: str) -> None:
         """Make the build's folder from the scene's saved file, as the command does."""
         self._start("folder", lambda: self._make_folder(scene, path))
+
+    def choose_paper(self, paper: PaperName) -> None:
+        """The paper that patterns are printed on; a folder made for another is not theirs."""
+        if paper != self.paper:
+            self.paper, self.folder, self._folder_of = paper, b"", None
 
     def stop(self) -> None:
         """Keep the best laying on sheets so far; a folder half made is thrown away."""
@@ -136,13 +144,14 @@ class BackgroundBuild:
         return not self._stop
 
     def _make_folder(self, scene: Scene, path: str) -> None:
+        paper = self.paper
         with tempfile.TemporaryDirectory(prefix="sketcher-build-") as beside:
             target = Path(beside) / "build"
-            command = [sys.executable, "-m", "sketcher", "build", path, "-o", str(target)]
+            command = [sys.executable, "-m", "sketcher", "build", path, "-o", str(target), "--paper", paper]
             self._process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
             _, said = self._process.communicate()
             ended, self._process = self._process.returncode, None
-            if self._stop:
+            if self._stop or paper != self.paper:
                 return
             if ended == REFUSED:
                 raise SketchError(" ".join(said.split()).rstrip("."))

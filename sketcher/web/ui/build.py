@@ -16,6 +16,7 @@ from sketcher.model.units import UNITS
 from sketcher.outputs.drawing.recording import Words
 from sketcher.outputs.drawing.svg import as_svg
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
+from sketcher.outputs.paper.tile_grid import PaperName
 from sketcher.outputs.wording.kinds import kinds
 from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
 from sketcher.outputs.wording.sentences import capitalized
@@ -28,6 +29,14 @@ SHEET_WIDTH = 111.0
 """[mm] of paper across which a sheet is drawn on the page: at its least width there, 560 pixels, lettering is 11 pixels high."""
 LEAST_TYPE = 2.2
 """[mm]: height of the smallest lettering there."""
+PAPER_WORDS: dict[PaperName, str] = {
+    "a4": "A4",
+    "letter": "Letter",
+    "a3": "A3",
+    "a1": "A1, printed by a shop",
+    "a0": "A0, printed by a shop",
+    "roll": "a roll as wide as A0, printed by a shop",
+}
 OPEN_LISTS = ("shopping list", "cutting list")
 MOST_ROWS = 300
 """Rows of a list on the page; a longer one is for a spreadsheet."""
@@ -91,13 +100,20 @@ def _folder(now: BuildState, *, unsaved: bool) -> list[Markup | None]:
     again = button("Work it out again", "build", class_="plain") if now.stopped else None
     if now.folder:
         words = f"Take the build folder ({plain(now.folder / 1e6, 1)} MB, ZIP)"
-        return [again, tag("a", words, href="/download/build.zip", download=True, class_="plain")]
+        return [again, tag("a", words, href="/download/build.zip", download=True, class_="plain"), _paper(now)]
     if unsaved:
         return [again, tag("p", "Save first: booklet and patterns name the file that they are made of.", class_="small")]
     return [
         again,
         button("Make the build folder", "build_folder", class_="main", title="Booklet, true-size patterns, DXF, lists"),
+        _paper(now),
     ]
+
+
+def _paper(now: BuildState) -> Markup:
+    """What the patterns at true size are printed on."""
+    options = [tag("option", word, value=name, selected=name == now.paper) for name, word in PAPER_WORDS.items()]
+    return tag("label", "Patterns on ", tag("select", *options, data_do="build_paper", data_key="paper"), class_="small")
 
 
 @remembered(2)

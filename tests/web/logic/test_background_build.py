@@ -194,20 +194,23 @@ def test_another_scene_forgets_the_build(sketch: DrivenSketch) -> None:
 
 @pytest.mark.slow
 def test_the_folder_holds_what_the_command_writes(built: DrivenSketch) -> None:
-    """The ZIP has every file of a build by the same name, and but for the booklet, which has a picture too, the same bytes,
-    though another process made it; nothing was written beside the scene."""
+    """The ZIP has every file of a build on that paper by the same name, and but for the booklet, which has a picture too, the
+    same bytes, though another process made it; nothing was written beside the scene. On other paper it must be made again."""
     beside = sorted(path.name for path in Path(built.session.opened.path).parent.iterdir())
+    built.ask("build_paper", value="a1")
     built.ask("build_folder")
     built.workspace.build.wait(LONGEST)
     answer = built.controller.download("build.zip")
     assert answer is not None
     plan = built.state().build.plan
     assert plan is not None
-    files = dict(build_files(plan, picture=False))
+    files = dict(build_files(plan, "a1", picture=False))
     with zipfile.ZipFile(io.BytesIO(answer[0])) as packed:
         assert set(packed.namelist()) == {*files, "contents.txt"}
         assert [name for name in files if name != "booklet.pdf" and packed.read(name) != files[name]] == []
     assert sorted(path.name for path in Path(built.session.opened.path).parent.iterdir()) == beside
+    built.ask("build_paper", value="a4")
+    assert built.controller.download("build.zip") is None
 
 
 def test_a_folder_that_breaks_off_shows_no_insides(built: DrivenSketch, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
