@@ -11,11 +11,8 @@ from sketcher.analysis.cut.results import Passage, Pattern
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.flooding.results import FloodingCase
-from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.mesh import Floats
 from sketcher.model.cutting import Joints
-from sketcher.model.hull import Hull
-from sketcher.model.measurement_checks import Problem
 from sketcher.outputs.bands.measured_again import ToldAgain
 from sketcher.outputs.drawing.cut_outlines import Kind
 from sketcher.outputs.drawing.recording import LineStyle
@@ -24,6 +21,7 @@ from sketcher.outputs.scene3d.objects import NEAR_HALF, Appearance, CutAway, Obj
 from sketcher.outputs.tables.comparison import Comparison
 from sketcher.outputs.tables.sure.certainty import Certainty
 from sketcher.web.curves_state import NO_CURVES, CurvesState
+from sketcher.web.typed_state import FieldRow, HullState
 
 Corner = Literal["right", "left", "high right", "high left"]
 """Where in the picture the figures of a drag stand: low at its right or left, or high there."""
@@ -90,38 +88,6 @@ class Notice:
 
 
 @dataclass(frozen=True, slots=True)
-class RefusedText:
-    """What was typed in a field and could not be taken, and why."""
-
-    text: str
-    why: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HullJudgement:
-    """What is known of a hull's measurements. problem: what keeps them from being a hull; refused: why no surface comes of them.
-
-    form: her surfaces, effects: what they do to the layout; None until they are worked out, or where there are none.
-    """
-
-    hull: Hull
-    findings: tuple[Finding, ...]
-    problem: Problem | None = None
-    refused: str = ""
-    form: HullForm | None = None
-    effects: Comparison | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Doubt:
-    """A number that is probably wrong. likely: what to type instead; short: how it may have come about; words: the sentence."""
-
-    likely: str
-    short: str
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
 class DragFigure:
     """A figure shown during a drag, and its change since the drag began, already in words."""
 
@@ -178,55 +144,6 @@ class BuildState:
 
 NAME = "name"
 """The key of the field in which an object is renamed."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FieldRow:
-    """A field of the selected object: its key in the file, the word for it, and its text as the file would have it.
-
-    options: what there is to choose from, where it is a choice; suggestions: words that may be typed besides a figure; hint:
-    what may be typed.
-    """
-
-    key: str
-    word: str
-    text: str
-    options: tuple[str, ...] = ()
-    suggestions: tuple[str, ...] = ()
-    hint: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HullState:
-    """The hull's place. refused: what could not be taken, doubts: what is probably wrong, both by the field's key.
-
-    judged: of the hull as it stands, None until that is known; whole, parts: the fields of the hull and of her parts;
-    chosen: the station that is worked on; lines: her drawings, as SVG by name; traced: a
-    picture that sections are traced on.
-    """
-
-    hull: Hull
-    file: str
-    refused: Mapping[str, RefusedText]
-    doubts: Mapping[str, Doubt]
-    judged: HullJudgement | None
-    whole: tuple[FieldRow, ...]
-    parts: Mapping[str, tuple[FieldRow, ...]]
-    chosen: int
-    lines: Mapping[str, str]
-    traced: TracedPicture
-
-
-@dataclass(frozen=True, slots=True)
-class TracedPicture:
-    """A picture that sections are traced on. next: what is clicked or typed next, in words; known: what was typed of two points.
-
-    overlay: her sections over it, as SVG; nothing where there is no picture.
-    """
-
-    next: str
-    known: tuple[tuple[str, str], ...]
-    overlay: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from sketcher.outputs.wording.sentences import message, words
 from sketcher.web.logic.hull.hull_fields import part_rows, whole_rows
 from sketcher.web.logic.hull.tracing import Tracing
 from sketcher.web.logic.workspace import Workspace
-from sketcher.web.state import Doubt, HullState, TracedPicture
+from sketcher.web.typed_state import Doubt, HullState, TracedPicture
 from sketcher.web.view.hull_lines import hull_lines, lines_over_picture, section_curve, sides_shown
 
 AXES = {"half-breadth": 1, "height": 2}

@@ -18,7 +18,8 @@ from sketcher.web.logic.staged.shown_stage import staged_words
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.hull_state import hull_state
 from sketcher.web.page.picture_labels import PictureLabels
-from sketcher.web.state import DamagedCondition, DragFigure, FieldRow, HandlePlace, PageState, SheetState
+from sketcher.web.state import DamagedCondition, DragFigure, HandlePlace, PageState, SheetState
+from sketcher.web.typed_state import FieldRow
 from sketcher.web.view.drawing_sheet import NO_SHEET
 from sketcher.web.view.ghost_outline import ghost_svg
 from sketcher.web.view.handles import lines_of

@@ -11,7 +11,7 @@ from driven_sketch import DrivenSketch, driven
 from sketcher.analysis.hull.standing import standing_of
 from sketcher.model.files.hull_saving import open_hull
 from sketcher.web.page.hull_state import hull_state
-from sketcher.web.state import HullState
+from sketcher.web.typed_state import HullState
 
 pytestmark = pytest.mark.example
 

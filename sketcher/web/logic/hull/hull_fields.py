@@ -12,7 +12,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.fields.records import default_of
 from sketcher.model.files.hull_file import PART_FIELDS
 from sketcher.model.hull import Hull
-from sketcher.web.state import FieldRow
+from sketcher.web.typed_state import FieldRow
 
 _STATION = re.compile(r"stations\.(\d{1,4})\.at\Z")
 _POINT = re.compile(r"stations\.(\d{1,4})\.points\.(\d{1,4})\.([12])\Z")

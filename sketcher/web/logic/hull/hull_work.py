@@ -13,7 +13,7 @@ from sketcher.model.files.recovery import Recovery, drop_recovery, find_recoveri
 from sketcher.model.hull import Hull
 from sketcher.web.logic.notices import Notices
 from sketcher.web.logic.unsaved_work import UnsavedWork
-from sketcher.web.state import RefusedText
+from sketcher.web.typed_state import RefusedText
 
 
 @dataclass(frozen=True, slots=True)

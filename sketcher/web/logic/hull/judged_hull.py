@@ -15,7 +15,7 @@ from sketcher.model.hull import Hull
 from sketcher.model.measurement_checks import hull_problem
 from sketcher.outputs.tables.comparison import compared
 from sketcher.web.logic.session import Evaluate
-from sketcher.web.state import HullJudgement
+from sketcher.web.typed_state import HullJudgement
 
 log = logging.getLogger(__name__)
 

@@ -14,7 +14,7 @@ from sketcher.model.scene import FromPanel, Scene
 from sketcher.model.units import format_length
 from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.scene_objects import BLOCK_OF, scene_object
-from sketcher.web.state import FieldRow
+from sketcher.web.typed_state import FieldRow
 
 ELSEWHERE = ("joints",)
 """Fields that are typed elsewhere on the page: joints beside the pattern that they cut."""

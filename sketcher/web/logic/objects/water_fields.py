@@ -12,7 +12,7 @@ from sketcher.model.errors import SketchError
 from sketcher.model.scene import Waterline
 from sketcher.model.units import format_length, format_number, parse_number, tape_step
 from sketcher.web.logic.session import Session
-from sketcher.web.state import FieldRow
+from sketcher.web.typed_state import FieldRow
 
 HEIGHTS, FREEBOARDS = "heights", "freeboards"
 MARK_KEYS = ("stated", "heel", "bow", "stern")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sketcher.model.units import format_length
-from sketcher.web.state import FieldRow, HullState
+from sketcher.web.typed_state import FieldRow, HullState
 from sketcher.web.ui.html import Markup, button, join, tag
 from sketcher.web.ui.hull.stations import number_box, why_refused, why_row
 

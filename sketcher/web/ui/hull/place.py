@@ -6,7 +6,8 @@ from sketcher.analysis.findings import Finding, Length
 from sketcher.model.hull import Hull
 from sketcher.outputs.wording.quantities import counted
 from sketcher.outputs.wording.sentences import message
-from sketcher.web.state import HullState, PageState
+from sketcher.web.state import PageState
+from sketcher.web.typed_state import HullState
 from sketcher.web.ui.html import Markup, button, join, tag
 from sketcher.web.ui.hull.effects import effects
 from sketcher.web.ui.hull.parts import hull_parts

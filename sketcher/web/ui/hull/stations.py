@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sketcher.model.hull import Point2, Station
 from sketcher.model.units import format_length
 from sketcher.outputs.wording.quantities import counted
-from sketcher.web.state import HullState
+from sketcher.web.typed_state import HullState
 from sketcher.web.ui.html import Markup, button, join, tag
 
 MOST_POINTS = 600

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sketcher.web.state import HullState
+from sketcher.web.typed_state import HullState
 from sketcher.web.ui.html import Markup, button, tag
 
 POINTS = ("first", "second")

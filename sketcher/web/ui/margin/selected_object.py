@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sketcher.outputs.scene3d.objects import PANEL_KINDS, ObjectRef
-from sketcher.web.state import NAME, FieldRow, PageState
+from sketcher.web.state import NAME, PageState
+from sketcher.web.typed_state import FieldRow
 from sketcher.web.ui.html import Markup, button, join, tag
 
 USUAL_FIELDS = {
