@@ -20,6 +20,7 @@ from sketcher.web.logic.session import Session
 from sketcher.web.logic.workspace import Workspace
 from sketcher.web.page.page_state import page_state
 from sketcher.web.state import Dialog, Notice, PageState
+from sketcher.web.view.drawing_sheet import DrawingSheet
 
 COLLISION = "bulkhead/collision"
 """The foremost bulkhead of the demo forepeaks."""
@@ -27,9 +28,10 @@ COLLISION = "bulkhead/collision"
 
 @dataclass
 class DrivenSketch:
-    """One boat, worked on by messages."""
+    """One boat, worked on by messages. shown: whether the page's markup, which takes longest, has been made."""
 
     controller: Controller
+    shown: bool = False
 
     @property
     def workspace(self) -> Workspace:
@@ -59,8 +61,17 @@ class DrivenSketch:
     def dialog(self) -> Dialog | None:
         return self.workspace.dialog
 
+    @property
+    def sheet(self) -> DrawingSheet:
+        """The drawings, as the page shows them."""
+        if not self.shown:
+            self.parts()
+        return self.workspace.sheet
+
     def ask(self, do: str, **values: Any) -> None:
-        """Send a message."""
+        """Send a message; one of a place on the page comes from a page that is shown."""
+        if "where" in values and not self.shown:
+            self.parts()
         self.controller.take({"do": do, **values})
 
     def state(self) -> PageState:
@@ -73,6 +84,7 @@ class DrivenSketch:
 
     def parts(self) -> dict[str, str]:
         """The page's markup, by part."""
+        self.shown = True
         return self.controller.parts()
 
     @property
@@ -107,7 +119,6 @@ def driven(scene: Path) -> DrivenSketch:
         sketch = DrivenSketch(app.controller_for(scene, None))
     sketch.session.evaluate = afresh
     sketch.ask("size", size=[900, 500], sheet=[900, 400])
-    sketch.parts()
     return sketch
 
 

@@ -126,6 +126,14 @@ def gaps_are_told_once(layout: Layout) -> None:
                 raise BrokenPromiseError("gap twice", f"{one.name} and {other.name} between {one.between}")
 
 
+def short_edges_are_told_once(layout: Layout) -> None:
+    """No two panels are said to end short at one place."""
+    short = [finding for finding in layout.findings if finding.code == "short-edge" and finding.at is not None]
+    for one, other in combinations(short, 2):
+        if all(abs(a - b) < 1e-4 for a, b in zip(one.at or (), other.at or (), strict=True)):
+            raise BrokenPromiseError("short edge twice", f"{one.object} and {other.object} at {one.at}")
+
+
 def _overlap(one, other) -> float:  # type: ignore[no-untyped-def]
     """The share of a box round some points that a box round others covers, a little air about each."""
     low, high = one.min(axis=0) - 1e-3, one.max(axis=0) + 1e-3
@@ -259,6 +267,7 @@ def try_scene(scene: Scene, seed: int, *, resolution: float = 1.0, asked: Asked 
     layout = laid_out(scene, resolution)
     sums_up(layout)
     gaps_are_told_once(layout)
+    short_edges_are_told_once(layout)
     if asked != "drag":
         higher_limits_open_nothing(scene, layout, resolution)
         by = 2.5 if seed % 2 else 20.0

@@ -93,7 +93,7 @@ def test_what_is_elsewhere_in_b_is_drawn_over_a_in_outline(sketch: DrivenSketch)
     state = sketch.state()
     assert state.ghost.count("<path") == len(now.faces) + len(kept.faces) > 4
     # 1 : n, with the collision's forward face at 700 mm drawn dashed beside the one at 800 mm.
-    profile = sketch.workspace.sheet.panes[0].placing
+    profile = sketch.sheet.panes[0].placing
     ends = {x for item in kept_edges(sketch) for x, _ in item.points}
     assert any(abs(x - profile.spot(0.7, 0.0)[0]) < 0.01 for x in ends)
     assert not any(abs(x - profile.spot(0.8, 0.0)[0]) < 0.01 for x in ends)
@@ -103,6 +103,6 @@ def test_what_is_elsewhere_in_b_is_drawn_over_a_in_outline(sketch: DrivenSketch)
 
 def kept_edges(sketch: DrivenSketch) -> list[Line]:
     """The outlines of B over the profile."""
-    sheet, kept = sketch.workspace.sheet, sketch.workspace.comparing.kept
+    sheet, kept = sketch.sheet, sketch.workspace.comparing.kept
     assert kept is not None
     return [item for item in sheet.kept_items(kept) if isinstance(item, Line) and item.layer == "panels"]

@@ -24,7 +24,7 @@ def corner(holds: Holds, of: str, x: float) -> tuple[float, float]:
 
 def spot(sketch: DrivenSketch, kind: str, at: tuple[float, float]) -> list[float]:
     """Where a place of the boat [m] lies on the sheet [mm, y down]."""
-    sheet = sketch.workspace.sheet
+    sheet = sketch.sheet
     pane = next(pane for pane in sheet.panes if pane.kind == kind)
     x, y = pane.placing.spot(*at)
     return [x, sheet.size[1] - y]
@@ -116,7 +116,7 @@ def test_the_mark_of_a_cut_is_dragged_where_it_is_marked(
     sketch: DrivenSketch, name: str, view: str, by: tuple[float, float]
 ) -> None:
     """It goes as far as the hand at the drawing's scale, in whole 5 mm; the boat is not touched; Escape puts it back."""
-    sheet = sketch.workspace.sheet
+    sheet = sketch.sheet
     pane = next(pane for pane in sheet.panes if pane.kind == view)
     assert f'data-cut="{view}/{name}"' in sketch.parts()["sheet-marks"]
     was = sheet.places[name]  # type: ignore[index]

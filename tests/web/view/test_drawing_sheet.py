@@ -118,7 +118,7 @@ def test_a_zoomed_drawing_has_a_way_home() -> None:
         assert near["sheet"] != whole["sheet"]
         assert ('aria-disabled="true"' in whole["cuts"], 'aria-disabled="true"' in near["cuts"]) == (True, False)
         sketch.ask(**home)
-        assert sketch.workspace.sheet.window == (0.0, 0.0, 1.0, 1.0)
+        assert sketch.sheet.window == (0.0, 0.0, 1.0, 1.0)
 
 
 @pytest.mark.property

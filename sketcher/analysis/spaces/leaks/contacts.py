@@ -30,8 +30,12 @@ class Contact:
     region: shapely.Geometry
 
     def seen_in(self, frame: Frame) -> shapely.Geometry:
-        """The region square onto another plane, in that plane's coordinates."""
-        return shapely.transform(self.region, lambda flat: frame.flat(self.frame.space(flat)))
+        """The region square onto another plane, in that plane's coordinates.
+
+        Sound again where parts a few nanometres wide came to lie across others by rounding.
+        """
+        seen = shapely.transform(self.region, lambda flat: frame.flat(self.frame.space(flat)))
+        return seen if shapely.is_valid(seen) else shapely.make_valid(seen, method="structure", keep_collapsed=False)
 
 
 def contacts(taken: Parts, left: Parts, strips: Sequence[Strip]) -> list[Contact]:

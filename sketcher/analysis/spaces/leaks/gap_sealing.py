@@ -80,12 +80,22 @@ def seal(parts: Parts, shapes: Sequence[PanelShape], hull: HullSolid, owners: Ow
         found = [replace(slot, between=(slot.between[0] + start, slot.between[1] + start)) for slot in told if slot.between]
         alone = [strip for strip in strips if strip.origin not in telling and not strip.lapping]
         short = [(strip, slot) for strip in alone for slot in short_slots(strip, mesh, shapes[strip.panel], near[strip.origin])]
-        found += [slot for strip, slot in short if not _told_already(strip, slot, telling.values())]
+        found += _told_once(short, telling.values())
         slots += [looked_beyond(slot, mesh) for slot in found]
         gap_volume += 0.0 if parted is None else float(parts.volume[part] - left.volume.sum())
         sealed_parts.append(left)
         start += left.count
     return Sealed(parts_together(sealed_parts) if gap_volume else parts, owners, tuple(slots), gap_volume, tuple(looked_along))
+
+
+def _told_once(short: Iterable[tuple[Strip, Slot]], telling: Iterable[Strip]) -> list[Slot]:
+    """The short edges that no gap tells of: two panels in one place end short as one, whichever's face it is that is seen."""
+    tellers, found = list(telling), []
+    for strip, slot in short:
+        if not _told_already(strip, slot, [other for other in tellers if other is not strip]):
+            found.append(slot)
+            tellers.append(strip)
+    return found
 
 
 def _told_already(strip: Strip, slot: Slot, telling: Iterable[Strip]) -> bool:

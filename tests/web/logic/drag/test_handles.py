@@ -164,12 +164,12 @@ def test_handles_are_held_in_the_drawings_too(sketch: DrivenSketch) -> None:
     """In the profile a bulkhead's rake and in the plan its angle; the part that a handle lies on does not move instead."""
     sketch.ask("select", part=COLLISION)
     sketch.parts()
-    panes = {pane.kind: pane for pane in sketch.workspace.sheet.panes}
+    panes = {pane.kind: pane for pane in sketch.sheet.panes}
     for kind, key, turned in (("profile", "rake", "rake"), ("plan", "angle", "angle")):
         place = held(sketch, COLLISION, key).place
         pane = panes[kind]
         x, y = pane.placing.spot(*place.at[["xyz".index(axis) for axis in pane.placing.axes]].tolist())
-        at = (x, sketch.workspace.sheet.size[1] - y)
+        at = (x, sketch.sheet.size[1] - y)
         assert f'data-grip="{key}"' in sketch.parts()["sheet-grips"]
         sketch.drag("drawing", at, (at[0] + 2, at[1]), part=COLLISION, grip=key, pane=kind)
         assert getattr(sketch.scene.bulkheads[0], turned) > 0.0

@@ -173,12 +173,12 @@ def test_drawings_are_dragged_in_as_the_picture_is(
 ) -> None:
     """In profile, plan and section a part moves along its own way with the pointer."""
     before = read(sketch.scene)
-    place = sketch.workspace.sheet.panes[pane].placing
+    place = sketch.sheet.panes[pane].placing
     start = {"bulkhead": (0.7, 0.3), "lid": (1.5, 0.47), "waterline": (3.0, 0.265)}[part.split("/")[0]]
     if pane == 2:
         start = (0.2, start[1])
     (x0, y0), (x1, y1) = place.spot(*start), place.spot(start[0] + by[0], start[1] + by[1])
-    high = sketch.workspace.sheet.size[1]
+    high = sketch.sheet.size[1]
     sketch.ask("press", where="drawing", at=[x0, high - y0], part=part)
     sketch.ask("move", where="drawing", at=[x1, high - y1])
     sketch.controller.before_picture()
@@ -189,7 +189,7 @@ def test_drawings_are_dragged_in_as_the_picture_is(
 @pytest.mark.example
 def test_the_waterline_tips_when_taken_near_an_end(sketch: DrivenSketch) -> None:
     """Taken near the bow its fore end moves and the after end stays."""
-    place, high = sketch.workspace.sheet.panes[0].placing, sketch.workspace.sheet.size[1]
+    place, high = sketch.sheet.panes[0].placing, sketch.sheet.size[1]
     (x0, y0), (x1, y1) = place.spot(0.6, 0.267), place.spot(0.6, 0.327)
     sketch.ask("press", where="drawing", at=[x0, high - y0], part="waterline/waterline")
     sketch.ask("move", where="drawing", at=[x1, high - y1])
@@ -204,7 +204,7 @@ def test_the_waterline_tips_when_taken_near_an_end(sketch: DrivenSketch) -> None
 @pytest.mark.parametrize("kind", ["plan", "section"])
 def test_the_profiles_place_is_dragged_where_it_is_marked(sketch: DrivenSketch, kind: str) -> None:
     """By its knob in plan and section: the profile is cut there, and keys move it on; emptied it follows what is selected."""
-    cut, sheet = f"{kind}/profile", sketch.workspace.sheet
+    cut, sheet = f"{kind}/profile", sketch.sheet
     assert f'data-cut="{cut}"' in sketch.parts()["sheet-marks"]
     pane = next(pane for pane in sheet.panes if pane.kind == kind)
     axis = pane.placing.axes.index("y")

@@ -171,11 +171,11 @@ def test_what_fills_a_space_is_dragged_into_another(boats: Path, fill: str) -> N
 
     assert home() == "forepeak"
     centres = {space.name: space.centroid for space in sketch.evaluation.layout.compartments}
-    pane = next(pane for pane in sketch.workspace.sheet.panes if pane.kind == "profile")
+    pane = next(pane for pane in sketch.sheet.panes if pane.kind == "profile")
 
     def spot(x: float, z: float) -> list[float]:
         u, v = pane.placing.spot(x, z)
-        return [u, sketch.workspace.sheet.size[1] - v]
+        return [u, sketch.sheet.size[1] - v]
 
     begun, aim = centres["forepeak"], centres["berth space"]
     for ends, goes in (((aim[0], aim[2]), "berth space"), ((begun[0], 3.0), "forepeak")):
@@ -197,11 +197,11 @@ def test_a_person_is_dragged_to_another_berth(boats: Path) -> None:
     sketch.session.do(Add(Berth(name="bunk", height=0.4, start="main", end=4.8, span=(0.1, 0.9), cushion=0.08)))
     sketch.workspace.selection.select(ObjectRef("person", "Ada"))
     sketch.parts()
-    pane = next(pane for pane in sketch.workspace.sheet.panes if pane.kind == "plan")
+    pane = next(pane for pane in sketch.sheet.panes if pane.kind == "plan")
 
     def spot(x: float, y: float) -> list[float]:
         u, v = pane.placing.spot(x, y)
-        return [u, sketch.workspace.sheet.size[1] - v]
+        return [u, sketch.sheet.size[1] - v]
 
     sketch.ask("press", where="drawing", part="person/Ada", at=spot(1.8, 0.0), button="main")
     sketch.ask("move", where="drawing", at=spot(3.5, 0.5), fine=False)

@@ -30,10 +30,10 @@ def test_every_kind_of_thing_is_added_selected_and_undone(sketch: DrivenSketch, 
 @pytest.mark.example
 def test_a_thing_is_added_where_the_owner_points_in_a_drawing(sketch: DrivenSketch) -> None:
     """A bulkhead goes to the distance aft that was pointed to in the profile, in whole steps."""
-    pane = sketch.workspace.sheet.panes[0]
+    pane = sketch.sheet.panes[0]
     x, up = pane.placing.spot(1.503, 0.4)
     sketch.ask("add", value="bulkhead")
-    sketch.ask("press", where="drawing", at=[x, sketch.workspace.sheet.size[1] - up])
+    sketch.ask("press", where="drawing", at=[x, sketch.sheet.size[1] - up])
     sketch.ask("release")
     added = sketch.scene.bulkheads[-1]
     assert added.at == pytest.approx(1.505)

@@ -17,9 +17,9 @@ KINDS = [kind for kind in OBJECT_KINDS if kind not in ("compartment", "waterline
 
 def hover(sketch: DrivenSketch, pane: int, u: float, v: float, **more: str) -> None:
     """Move the pointer over a drawing: to so far along its axes [m]."""
-    shown = sketch.workspace.sheet.panes[pane]
+    shown = sketch.sheet.panes[pane]
     x, up = shown.placing.spot(u, v)
-    sketch.ask("hover", where="drawing", at=[x, sketch.workspace.sheet.size[1] - up], **more)
+    sketch.ask("hover", where="drawing", at=[x, sketch.sheet.size[1] - up], **more)
 
 
 def placing(sketch: DrivenSketch) -> Placing:
