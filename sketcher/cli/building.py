@@ -95,10 +95,14 @@ def _with_readings(path: str, as_built: str | None) -> Scene:
     return RecordReadings(read_as_built(as_built)).apply(scene)
 
 
+MOST_CARD = 30.0
+"""[mm in the boat] Panels of thicker card would no longer stand where the boat's do."""
+
+
 @click.command("card")
 @scene_argument
 @click.option("-o", "--output", metavar="FILE.pdf", required=True)
-@click.option("--scale", type=click.FloatRange(4.0, 50.0), default=10.0, show_default=True, help="How many times smaller.")
+@click.option("--scale", type=click.FloatRange(5.0, 50.0), default=10.0, show_default=True, help="How many times smaller.")
 @click.option("--paper", type=OneOf(("a4", "letter", "a3")), default="a4", show_default=True, help="Of the sheets.")
 @click.option("--card", type=click.FloatRange(0.15, 2.5), default=0.4, show_default=True, help="Its thickness in mm.")
 @overwrite_option
@@ -116,6 +120,11 @@ def card_command(scene: str, output: str, scale: float, paper: PaperName, card: 
 
     if not output.lower().endswith(".pdf"):
         raise SketchError("sheets to cut out are written as PDF", "Give the file a name that ends in .pdf.", file=output)
+    if card * scale > MOST_CARD:
+        raise SketchError(
+            f"card of {card:g} mm stands for {card * scale:.0f} mm of boat at 1 : {scale:g}, thicker than her boards",
+            f"Take card below {MOST_CARD / scale:g} mm, or a larger model.",
+        )
     read = read_scene(scene)
     Destination(output, "drawing", overwrite).refuse_loss([scene, read.hull.file])
     with buildable(scene), until_interrupted("laying parts on sheets") as watch:

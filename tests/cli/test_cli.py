@@ -87,6 +87,7 @@ def test_report_writes_to_a_file_what_it_would_print(capsys: pytest.CaptureFixtu
         (["card", MARRAM, "-o", "model.svg"], "ends in .pdf"),
         (["card", MARRAM, "-o", "model.pdf", "--paper", "a5"], "a4, letter, a3"),
         (["card", MARRAM, "-o", "model.pdf", "--scale", "1"], "--scale"),
+        (["card", MARRAM, "-o", "model.pdf", "--scale", "50", "--card", "1"], "below 0.6 mm"),
         (["hull", "nowhere.csv", "-o", "x.yaml"], "nowhere.csv"),
         (["new", "x.yaml", "--hull", "nowhere.yaml"], "nowhere.yaml"),
         (["new", MARRAM, "--hull", str(HULLS / "marram-29.yaml")], "another name"),

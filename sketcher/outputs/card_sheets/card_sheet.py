@@ -10,6 +10,7 @@ import shapely
 
 from sketcher.analysis.cut.card.parts import CardModel, CardPart
 from sketcher.geometry.flat.no_fit import turned
+from sketcher.geometry.flat.regions import largest
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.packing.nesting import Nesting, Piece, Placed, Stock, Watch, nest
 from sketcher.outputs.drawing.lettering import fit, spot_inside
@@ -26,10 +27,17 @@ BAR = 100.0
 _APART = 2.0
 """[mm] between parts: room for a pair of scissors."""
 
+_NOTCH, _OFF, _ROOMY = 5.0, 1.5, 40.0
+"""[mm] For nesting: half the width of a notch that is filled, by how much an outline is made smoother and larger, and the side of
+the smallest hole that others may lie in."""
+
+_NEARLY = 1.08
+"""[1] A part whose hull is no more than so many times as large is laid as its hull: it takes a tenth of the time."""
+
 _SLACK = 3.0
 """[mm] A part lies in so much less than the sheet, for nesting takes outlines a little larger."""
 
-_TRIES = 2
+_TRIES = 1
 """Orders in which the parts are laid."""
 
 CUT = LineStyle(INK, 0.25)
@@ -62,10 +70,28 @@ def laid_out(model: CardModel, paper: PaperName, watch: Watch | None = None) -> 
     """Every part on a sheet of a paper, on few of them."""
     width, height = PAPERS[paper]
     size = ((height - 2 * EDGE - FOOT) / 1000.0, (width - 2 * EDGE) / 1000.0)
-    pieces = [Piece(name=part.name, outline=_small(part.whole, model)) for part in model.parts]
+    pieces = [Piece(name=part.name, outline=_filled(_small(part.whole, model))) for part in model.parts]
     nesting = nest(pieces, [Stock(name=paper, size=size)], kerf=_APART / 1000.0, tries=_TRIES, watch=watch)
     numbers = {part.name: k for k, part in enumerate(model.parts, 1)}
     return LaidParts(nesting, numbers, {placed.piece: placed.sheet for placed in nesting.placed})
+
+
+def _filled(outline: shapely.Polygon) -> shapely.Polygon:
+    """An outline without the notches between its flaps, which no part would go into but which take time to look at."""
+    hull: shapely.Polygon = outline.convex_hull
+    if hull.area < _NEARLY * shapely.Polygon(outline.exterior).area and not any(_roomy(ring) for ring in outline.interiors):
+        return hull
+    wide, off = _NOTCH / 1000.0, _OFF / 1000.0
+    closed = shapely.Polygon(outline.exterior).buffer(wide, join_style="bevel").buffer(-wide, join_style="bevel")
+    holes = [ring for ring in outline.interiors if _roomy(ring)]
+    rough = shapely.simplify(shapely.Polygon(closed.exterior), off).buffer(off, join_style="mitre")
+    filled: shapely.Polygon = largest(shapely.difference(rough, shapely.MultiPolygon([shapely.Polygon(ring) for ring in holes])))
+    return filled
+
+
+def _roomy(ring: shapely.LinearRing) -> bool:
+    """Whether other parts may lie in a hole."""
+    return bool(shapely.Polygon(ring).area > (_ROOMY / 1000.0) ** 2)
 
 
 def _small(outline: shapely.Polygon, model: CardModel) -> shapely.Polygon:
@@ -130,9 +156,9 @@ def _part_items(part: CardPart, placed: Placed, model: CardModel, numbers: Mappi
 
 
 def _number_of(name: str, numbers: Mapping[str, int], model: CardModel) -> str:
-    """The numbers of a part, or of its pieces; nothing for what is no part."""
+    """The numbers of a part, or of its pieces, or its name where these are many; nothing for what is no part."""
     found = [numbers[part.name] for part in model.parts if name in (part.name, part.uncut) and part.kind != "strap"]
-    return "+".join(str(number) for number in found)
+    return name if len(found) > 2 else "+".join(str(number) for number in found)
 
 
 def _beside(drawn: Sequence[Spot], says: str) -> Words:

@@ -75,7 +75,7 @@ def _step(model: CardModel, part: CardPart) -> str:
     said += [f"edge to {_named(seam.against, numbers, model)}" for seam in seams if seam.kind == "edge"]
     if part.curved is not None:
         beside = [numbers[seam.against] for seam in seams if seam.kind == "strakes"]
-        said = [f"its flaps outside {_list([str(each) for each in sorted(set(beside))])}"] if beside else []
+        said = [f"its flaps go outside {_list([str(each) for each in sorted(set(beside))])}"] if beside else []
     crossed = [seam for seam in model.seams if seam.kind == "halved" and part.uncut in (seam.part, seam.against)]
     if part.kind == "spine":
         return "join its pieces"
@@ -95,7 +95,7 @@ def _reaches(part: CardPart, seam: CardSeam) -> bool:
 
 def _named(name: str, numbers: dict[str, int], model: CardModel) -> str:
     found = [numbers[each.name] for each in model.parts if name in (each.name, each.uncut) and each.kind != "strap"]
-    return f"{name} ({'+'.join(str(number) for number in found)})"
+    return f"the {name}" if name == "spine" else f"{name} ({'+'.join(str(number) for number in found)})"
 
 
 def _list(words: Sequence[str]) -> str:

@@ -39,8 +39,8 @@ def card_model(layout: Layout, of: ModelScale, room: tuple[float, float], form: 
     form = layout.hull.fine if form is None else form
     smaller = (room[0] - 2 * FLAPPED, room[1] - 2 * FLAPPED)
     found = shell_plates(form, of, smaller)
-    end = transom(form, of)
-    panels = card_panels(layout, form, of, end)
+    end = transom(form, of, framed=found is None)
+    panels = card_panels(layout, form, of, end, framed=found is None)
     flat = [panel.part for panel in panels] + ([end] if end is not None else [])
     if found is None:
         flat = [with_ring(part, form, of) for part in flat]
@@ -124,6 +124,7 @@ def _on_pages(
         mine, cuts = in_pieces(part, of, room)
         pieces += mine
         others = [solid for other, solid in solids.items() if other != name]
+        others += [part_solid(strap, of.thickness) for strap, _ in strapped]
         strapped += straps(part, mine, cuts, others, of)
     return pieces, strapped
 

@@ -51,15 +51,22 @@ class CardPanel:
     ends: tuple[tuple[str, Plane], ...]
 
 
-def card_panels(layout: Layout, form: HullForm, of: ModelScale, end: CardPart | None = None) -> tuple[CardPanel, ...]:
-    """Every panel that stands or is planned, and boards of berths of their own, as parts of card; end: the transom, if any."""
+def card_panels(
+    layout: Layout, form: HullForm, of: ModelScale, end: CardPart | None = None, *, framed: bool = True
+) -> tuple[CardPanel, ...]:
+    """Every panel that stands or is planned, and boards of berths of their own, as parts of card.
+
+    end: the transom, if any; framed: whether a frame about the hull will surround each bulkhead.
+    """
     boards = boards_of_berths(layout)
     shapes = (*layout.panels, *boards.values())
     pieces = {shape.name: tuple(_in_card(piece, shape, of, end) for piece in shape.convex) for shape in shapes}
     names = {shape.name: berth for berth, shape in boards.items()}
     found: list[CardPanel] = []
     for number, shape in enumerate(shapes):
-        mine = [part for piece in pieces[shape.name] for part in _parts(layout.scene, form, shapes, number, piece, pieces, of)]
+        mine = [
+            part for piece in pieces[shape.name] for part in _parts(layout.scene, form, shapes, number, piece, pieces, of, framed)
+        ]
         found += _named(mine, names.get(shape.name))
     return tuple(found)
 
@@ -91,6 +98,7 @@ def _parts(
     piece: PanelPiece,
     pieces: Mapping[str, tuple[PanelPiece, ...]],
     of: ModelScale,
+    framed: bool,
 ) -> Iterator[CardPanel]:
     """The separate parts that one piece of a panel makes."""
     shape = shapes[number]
@@ -109,7 +117,7 @@ def _parts(
         for face in (each.front, each.back)
         if names[id(each)] not in tied
     ]
-    area = _smallest(form, frame, piece, cutting, shape.kind, of)
+    area = common_area(form, frame, of, piece, cutting, framed=framed and shape.kind == "bulkhead")
     holes, marks = _openings(scene, shape, frame, of)
     for part in polygons(shapely.difference(area, shapely.union_all(holes))):
         if of.paper(1.0) ** 2 * part.area >= LEAST_PART:
@@ -162,17 +170,28 @@ def _face_beyond(
     return None if best is None else best[1:]
 
 
-def _smallest(
-    form: HullForm, frame: Frame, piece: PanelPiece, cutting: Sequence[PanelPiece], kind: str, of: ModelScale
+def common_area(
+    form: HullForm,
+    frame: Frame,
+    of: ModelScale,
+    piece: PanelPiece | None = None,
+    cutting: Sequence[PanelPiece] = (),
+    *,
+    framed: bool,
+    inside: float = 0.0,
 ) -> shapely.Geometry:
-    """The area that the part has at both faces and in the middle: cut square through, it then goes in everywhere.
+    """What the hull's inside, a piece's edges and what cuts through leave of a plane at both faces of a card and in its middle.
 
-    A bulkhead's is that in its middle, since a frame may surround it.
+    Cut square through, it then goes in everywhere. framed: only that in its middle, since a frame surrounds it there. inside
+    [m]: how far within the card's faces they are looked at: at a hull's end they lie in its own.
     """
     area: shapely.Geometry | None = None
-    for share in (-0.5, 0.0, 0.5) if kind != "bulkhead" else (0.0,):
-        at = Frame(triple(np.array(frame.origin) + frame.normal * (share * of.thickness)), frame.u, frame.v)
-        here = shapely.intersection(section(form.inside, at), clip_lines(piece, at))
+    for side in (0.0,) if framed else (-0.5, 0.0, 0.5):
+        height = side * max(of.thickness - 2 * inside, 0.0)
+        at = Frame(triple(np.array(frame.origin) + frame.normal * height), frame.u, frame.v)
+        here: shapely.Geometry = section(form.inside, at)
+        if piece is not None:
+            here = shapely.intersection(here, clip_lines(piece, at))
         for other in cutting:
             here = shapely.difference(here, clip_lines(other, at, thick=True))
         area = here if area is None else shapely.intersection(area, here)

@@ -9,14 +9,14 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from sketcher.analysis.cut.card.card_panels import SMOOTHED
+from sketcher.analysis.cut.card.card_panels import SMOOTHED, common_area
 from sketcher.analysis.cut.card.parts import CardMark, CardPart, ModelScale
 from sketcher.analysis.hull.form import DECK, OPEN_END, HullForm
 from sketcher.geometry.flat.regions import largest, polygons
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.cut_edges import cut_edges
 from sketcher.geometry.solid.near_plane import around_plane
-from sketcher.geometry.solid.section import Frame, frame_y, section
+from sketcher.geometry.solid.section import Frame, frame_y
 from sketcher.geometry.vectors import triple
 
 DEPTH = 12.0
@@ -143,8 +143,8 @@ def spine(form: HullForm, of: ModelScale) -> CardPart:
     return CardPart(name="spine", kind="spine", frame=frame, outline=outline, of="spine", ring=True)
 
 
-def transom(form: HullForm, of: ModelScale) -> CardPart | None:
-    """The flat after end of the inside, its after face on it; None where that is sharp or open."""
+def transom(form: HullForm, of: ModelScale, *, framed: bool = True) -> CardPart | None:
+    """The flat after end of the inside, its after face on it; None where that is sharp or open. framed: as in `card_panels`."""
     hull, last = form.hull, form.lines[-1]
     if hull.stern or hull.open_aft or float(np.ptp(last[:, 1])) < _FLAT_END:
         return None
@@ -154,8 +154,7 @@ def transom(form: HullForm, of: ModelScale) -> CardPart | None:
     reach = float(((form.inside.vertices - foot) @ aft).max())
     middle: Floats = foot + aft * (reach - of.thickness / 2)
     frame = Frame(triple(middle), (0.0, -1.0, 0.0), triple(up))
-    look = Frame(triple(middle - aft * max(0.0, _END - of.thickness / 2)), frame.u, frame.v)
-    area = largest(section(form.inside, look))
+    area = largest(common_area(form, frame, of, framed=framed, inside=_END))
     if area.is_empty:
         return None
     return CardPart(name="transom", kind="transom", frame=frame, outline=shapely.simplify(area, of.full(SMOOTHED)), of="transom")

@@ -11,11 +11,10 @@ from manifold3d import Manifold
 
 from sketcher.analysis.cut.card.egg_crate import skin_section, without_deck
 from sketcher.analysis.cut.card.parts import CardFit, CardPart, CardSeam, ModelScale
+from sketcher.analysis.cut.card.shell_strakes import on_skin
 from sketcher.analysis.cut.card.solids import boxes_meet, flap_solid, overlap_depth
-from sketcher.analysis.hull.form import SKIN, HullForm
+from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.cut_edges import cut_edges
-from sketcher.geometry.solid.near_plane import around_plane
 from sketcher.geometry.solid.nearest import distances_to_mesh
 
 OVERLAP, GAP = 0.2, 1.0
@@ -59,13 +58,21 @@ def gaps(
 
 
 def _gap(seam: CardSeam, named: Mapping[str, CardPart], parts: Sequence[CardPart], solids: Solids, of: ModelScale) -> CardFit:
-    """The gap of a joint: how far from both parts its places are, but for half a slot, in whose middle they lie."""
-    apart = np.zeros(len(seam.line))
-    for name in (seam.part, seam.against):
-        own = [solids[part.name] for part in parts if name == part.name or (name == part.uncut and part.kind != "strap")]
-        apart = np.maximum(apart, distances_to(seam.line, own))
-    slack = 0.75 * of.thickness if seam.kind == "halved" else 0.0
-    return CardFit(part=seam.part, against=seam.against, measured=of.paper(max(0.0, float(apart.max()) - slack)))
+    """The gap of a joint: how far its places are from both parts, at whichever face of the first they are nearer.
+
+    A halved joint is measured where the two slots end.
+    """
+    line = seam.line[1:2] if seam.kind == "halved" else seam.line
+    part = named.get(seam.part) or next(each for each in parts if each.uncut == seam.part)
+    half = part.frame.normal * (of.thickness / 2 if part.curved is None and seam.kind != "halved" else 0.0)
+    apart = np.full(len(line), np.inf)
+    for places in (line - half, line, line + half):
+        worse = np.zeros(len(places))
+        for name in (seam.part, seam.against):
+            own = [solids[each.name] for each in parts if name == each.name or (name == each.uncut and each.kind != "strap")]
+            worse = np.maximum(worse, distances_to(places, own))
+        apart = np.minimum(apart, worse)
+    return CardFit(part=seam.part, against=seam.against, measured=of.paper(float(apart.max())))
 
 
 def distances_to(points: Floats, solids: Sequence[Manifold]) -> Floats:
@@ -94,16 +101,8 @@ def _both_faces(part: CardPart, flat: Floats, of: ModelScale) -> tuple[Floats, F
 
 def _to_hull(part: CardPart, plates: Sequence[Manifold], form: HullForm, of: ModelScale) -> Iterator[CardFit]:
     """How far a part's edge on the skin is from the plates, at whichever face it is nearer."""
-    cut = cut_edges(around_plane(form.inside, part.frame, 0.0), part.frame)
-    skin = (
-        shapely.multilinestrings([shapely.linestrings(np.stack([cut.starts, cut.ends], axis=1)[cut.labels == SKIN])])
-        if (cut.labels == SKIN).any()
-        else None
-    )
-    if skin is None:
-        return
     line = shapely.get_coordinates(shapely.segmentize(part.outline.exterior, of.full(1.0)))
-    line = line[shapely.distance(shapely.points(line), skin[0]) < 1.5 * of.thickness]
+    line = line[on_skin(part, line, form, of)[0]]
     if len(line):
         some = line[np.linspace(0, len(line) - 1, _HULL_POINTS).astype(int)]
         off = np.minimum(*(distances_to(face, plates) for face in _both_faces(part, some, of)))

@@ -12,11 +12,10 @@ from manifold3d import Manifold
 
 from sketcher.analysis.cut.card.abutments import Abutment
 from sketcher.analysis.cut.card.parts import CardPart, GlueFlap, ModelScale
+from sketcher.analysis.cut.card.shell_strakes import on_skin
 from sketcher.analysis.cut.card.solids import flap_solid, overlap_depth, part_solid
-from sketcher.analysis.hull.form import SKIN, HullForm
+from sketcher.analysis.hull.form import HullForm
 from sketcher.geometry.mesh import Floats
-from sketcher.geometry.solid.cut_edges import cut_edges
-from sketcher.geometry.solid.near_plane import around_plane
 
 WIDE = 5.0
 """[mm of paper] Width of a flap."""
@@ -98,17 +97,9 @@ def _on_face(assembly: Assembly, contact: Abutment, a: Floats, b: Floats) -> int
 def flaps_on_hull(assembly: Assembly, name: str, form: HullForm) -> int:
     """Flaps along all of a part's edge that lies on the skin, as many as there is room for."""
     of, part = assembly.of, assembly.parts[name]
-    cut = cut_edges(around_plane(form.inside, part.frame, 0.0), part.frame)
-    skin = cut.labels == SKIN
-    if not skin.any():
-        return 0
-    tree = shapely.STRtree(shapely.linestrings(np.stack([cut.starts[skin], cut.ends[skin]], axis=1)))
-    facing = cut.start_normals[skin] + cut.end_normals[skin]
-    facing /= np.linalg.norm(facing, axis=1, keepdims=True)
     plates = [other for other, each in assembly.parts.items() if each.curved is not None]
     done = 0
-    for a, b in _chords(part, tree, of):
-        normal = facing[int(tree.query_nearest(shapely.Point((a + b) / 2), all_matches=False)[0])]
+    for a, b, normal in _chords(part, form, of):
         out = _outward(part, normal, a, b)
         for side in (-1.0, 1.0):
             made = _folded(part, a, b, out, normal, side, "hull", of)
@@ -118,11 +109,10 @@ def flaps_on_hull(assembly: Assembly, name: str, form: HullForm) -> int:
     return done
 
 
-def _chords(part: CardPart, tree: shapely.STRtree, of: ModelScale) -> Iterator[tuple[Floats, Floats]]:
-    """Straight stretches of a part's edge on the skin, each as long as the edge hardly leaves it."""
+def _chords(part: CardPart, form: HullForm, of: ModelScale) -> Iterator[tuple[Floats, Floats, Floats]]:
+    """Straight stretches of a part's edge on the skin, each as long as the edge hardly leaves it, and the skin's normal there."""
     line = np.asarray(shapely.segmentize(part.outline.exterior, of.full(1.0)).coords)
-    _, off = tree.query_nearest(shapely.points(line), all_matches=False, return_distance=True)
-    on = off < 1.5 * of.thickness
+    on, facing = on_skin(part, line, form, of)
     k = 0
     while k < len(line) - 1:
         if not on[k]:
@@ -139,7 +129,7 @@ def _chords(part: CardPart, tree: shapely.STRtree, of: ModelScale) -> Iterator[t
         length = of.paper(float(np.linalg.norm(run[-1] - run[0])))
         if on[k : end + 1].all() and length >= SHORTEST:
             inset = (run[-1] - run[0]) / length * _APART / 2
-            yield run[0] + inset, run[-1] - inset
+            yield run[0] + inset, run[-1] - inset, facing[(k + end) // 2]
         k = end
 
 
@@ -167,7 +157,9 @@ def _folded(
     if steep < _SQUARE_ENOUGH:
         return None
     wide, short = of.full(WIDE), min(of.full(WIDE) * 0.6, length / 3)
-    root = ends + way * (of.thickness / 2 / steep)
+    # Folded by more than a right angle it begins where its own thickness is clear of the part.
+    clear = of.thickness / 2 + of.thickness * max(0.0, side * float(level @ part.frame.normal))
+    root = ends + way * (clear / steep)
     tip = root + way * wide + np.stack([along, -along]) * short
     face = np.concatenate([root, tip])
     flat_along = (b - a) / length

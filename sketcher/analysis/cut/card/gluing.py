@@ -9,6 +9,10 @@ from sketcher.analysis.cut.card.parts import CardPart, CardSeam
 _STAGES = {"spine": 0, "strake": 0, "frame": 1, "transom": 1, "bulkhead": 1}
 
 
+_FAR = 1e3
+"""[m] Strakes come after each other, however long they are."""
+
+
 def in_order(parts: Sequence[CardPart], seams: Sequence[CardSeam]) -> tuple[CardPart, ...]:
     """The parts as they are glued, each followed by its straps.
 
@@ -35,7 +39,8 @@ def _first(part: CardPart) -> tuple[int, float, str]:
     stage = _STAGES.get(part.kind, 3)
     if part.curved is not None:
         x = float(part.curved.middle[..., 0].min())
-        return (0 if part.of == "strake 1" else 2), x, part.name
+        number = int(part.of.split()[-1])
+        return (0 if number == 1 else 2), number * _FAR + x, part.name
     if stage < 3:
         return stage, part.frame.origin[0] if part.kind != "spine" else -1.0, part.name
     return stage, part.lowest, part.name

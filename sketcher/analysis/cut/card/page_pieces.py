@@ -31,8 +31,8 @@ _TRIED = 41
 _MIDDLE = 0.3
 """[1] Cut in two, a part has its joint off its middle only where each millimetre aside saves so much of the joint."""
 
-_LEAST = 20.0
-"""[mm2 of paper] A smaller strap holds nothing."""
+_LEAST, _HELD = 20.0, 2.0
+"""[mm2 and mm of paper] A smaller strap, or one along less of the joint, holds nothing."""
 
 Cut = tuple[Floats, Floats]
 """A joint's line: a place on it and the unit vector along it, flat."""
@@ -128,14 +128,14 @@ def straps(
             areas = [largest(shapely.intersection(about, room)) for room in free]
             side = max((0, 1), key=lambda k: areas[k].area)
             area = areas[side]
-            if of.paper(1.0) ** 2 * area.area < _LEAST:
+            met = shapely.intersection(joint, area)
+            if of.paper(1.0) ** 2 * area.area < _LEAST or of.paper(met.length) < _HELD:
                 continue
             number += 1
             free[side] = shapely.difference(free[side], area.buffer(of.full(_SETBACK)))
             name = f"strap {number} of {part.name}"
             strap = CardPart(name=name, kind="strap", frame=faces[side], outline=area, of=part.of, piece_of=part.name)
-            met = shapely.get_coordinates(shapely.intersection(joint, area))
-            ends = part.frame.space(met) + part.frame.normal * ((-0.5, 0.5)[side] * of.thickness)
+            ends = part.frame.space(shapely.get_coordinates(met)) + part.frame.normal * ((-0.5, 0.5)[side] * of.thickness)
             yield strap, CardSeam(kind="strap", part=name, against=part.name, line=ends)
 
 

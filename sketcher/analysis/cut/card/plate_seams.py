@@ -21,7 +21,8 @@ def glued_plates(assembly: Assembly, plates: Sequence[CardPart]) -> list[CardSea
     for one, other in product(plates, plates):
         for edge, its in _shared(one, other):
             if flaps_on_plate(assembly, one.name, edge, other.name, its):
-                seams.append(CardSeam(kind="strakes", part=one.name, against=other.name, line=_run(one, other, edge, its)))
+                line = _run(one, other, edge, its, assembly.of.thickness)
+                seams.append(CardSeam(kind="strakes", part=one.name, against=other.name, line=line))
     return seams
 
 
@@ -62,13 +63,13 @@ def _on_centreline(part: CardPart) -> bool:
     return bool(np.abs(middle[:, 1]).max() < 0.02 and np.ptp(middle[:, 2]) > 0.01)
 
 
-def _run(one: CardPart, other: CardPart, edge: Edge, its: Edge) -> Floats:
-    """Places on the edge that both share."""
-    _, middle, _, _ = edge_of(one, edge)
+def _run(one: CardPart, other: CardPart, edge: Edge, its: Edge, thickness: float) -> Floats:
+    """Places on the inner edge of the first along which both meet."""
+    _, middle, normals, _ = edge_of(one, edge)
     _, there, _, _ = edge_of(other, its)
     axis = int(np.argmax(np.ptp(middle, axis=0)))
     inside = (middle[:, axis] >= there[:, axis].min() - 1e-9) & (middle[:, axis] <= there[:, axis].max() + 1e-9)
     chosen = np.flatnonzero(inside)
     chosen = chosen[np.linspace(0, len(chosen) - 1, min(9, len(chosen))).astype(int)]
-    run: Floats = middle[chosen]
+    run: Floats = middle[chosen] - normals[chosen] * thickness / 2
     return run

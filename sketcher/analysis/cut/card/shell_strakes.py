@@ -7,11 +7,14 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from sketcher.analysis.cut.card.parts import CardMark, CardPart, CurvedSheet, ModelScale
 from sketcher.analysis.cut.plating import at_rows, knuckle_rows
-from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.hull.form import SKIN, HullForm
 from sketcher.geometry.mesh import Floats
+from sketcher.geometry.solid.cut_edges import cut_edges
+from sketcher.geometry.solid.near_plane import around_plane
 from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.surface.unroll import Unrolled, surface_normals, unrolled
 
@@ -29,6 +32,12 @@ _LEAST_LINES = 97
 
 _NO_WIDTH = 0.5
 """[mm of paper] A strake begins where it is wider than this."""
+
+_NEAR = 1.5
+"""[card's thicknesses] An edge so near to the skin is on it: cut square, it stands off by what its bevel would have been."""
+
+_ASKEW = 0.5
+"""[1] Sine of the angle to the skin above which an edge does not run along it."""
 
 _MOST_PLATES = 12
 """A strake in more plates than this is no strake of card."""
@@ -125,6 +134,25 @@ def mirrored_plate(part: CardPart) -> CardPart:
         of=part.of,
         curved=own,
     )
+
+
+def on_skin(part: CardPart, line: Floats, form: HullForm, of: ModelScale) -> tuple[NDArray[np.bool_], Floats]:
+    """Which points (n, 2) along a flat part's edge lie on the skin, and its normals (n, 3) there, out of the boat.
+
+    Where another edge comes to the skin its own points are near, but it does not run along it.
+    """
+    cut = cut_edges(around_plane(form.inside, part.frame, 0.0), part.frame)
+    if not len(cut.labels):
+        return np.zeros(len(line), dtype=bool), np.zeros((len(line), 3))
+    tree = shapely.STRtree(shapely.linestrings(np.stack([cut.starts, cut.ends], axis=1)))
+    found, off = tree.query_nearest(shapely.points(line), all_matches=False, return_distance=True)
+    facing = cut.start_normals + cut.end_normals
+    facing /= np.linalg.norm(facing, axis=1, keepdims=True)
+    facing = facing[found[1]]
+    way, square = np.gradient(line, axis=0), facing @ np.array([part.frame.u, part.frame.v]).T
+    sizes = np.linalg.norm(way, axis=1) * np.linalg.norm(square, axis=1)
+    along = np.abs(np.einsum("ij,ij->i", way, square)) <= _ASKEW * sizes
+    return (off < _NEAR * of.thickness) & (cut.labels[found[1]] == SKIN) & along, facing
 
 
 def with_landings(plate: CardPart, panels: Sequence[CardPart]) -> Iterator[CardMark]:
