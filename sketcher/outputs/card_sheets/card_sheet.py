@@ -145,6 +145,8 @@ def _part_items(part: CardPart, placed: Placed, model: CardModel, numbers: Mappi
         items.append(line(drawn, SKIN_LINE if mark.name == "hull" else STANDS, "marks", name))
         taken.append(shapely.LineString(drawn).buffer(0.4))
         says = _number_of(mark.name, numbers, model)
+        if shapely.LineString(drawn).length < text_width(says, _BESIDE):
+            says = says.partition("+")[0]
         if says:
             words = _beside(drawn, says)
             items.append(words)

@@ -9,6 +9,7 @@ import shapely
 from sketcher.analysis.cut.card.fit_check import GAP, OVERLAP
 from sketcher.analysis.cut.card.parts import CardModel, CardPart, CardSeam
 from sketcher.model.scene import Scene
+from sketcher.outputs.wording.quantities import length_with_unit
 from sketcher.outputs.wording.sentences import capitalized
 
 _NEAR = 1e-3
@@ -25,9 +26,9 @@ def left_out(scene: Scene, model: CardModel) -> Iterator[str]:
     wider = (thickest - model.of.thickness) / 2
     if wider > 0.0:
         yield (
-            f"A card stands in the middle of its board: of the thickest, {thickest * 1000:.0f} mm, each face is "
-            f"{wider * 1000:.1f} mm further out in the boat, {model.of.paper(wider):.1f} mm here. What ends on a board goes on "
-            "to its card."
+            f"A card stands in the middle of its board: of the thickest, {length_with_unit(thickest, scene.units)}, each face is "
+            f"{length_with_unit(wider, scene.units)} further out in the boat, {model.of.paper(wider):.1f} mm here. What ends on a "
+            "board goes on to its card."
         )
     if scene.hull.twin_spacing is not None:
         yield "One hull of the two: the starboard one."
@@ -66,25 +67,43 @@ def steps(model: CardModel) -> list[tuple[int, str, str]]:
 
 
 def _step(model: CardModel, part: CardPart) -> str:
+    """What is done with one part."""
+    numbers = {each.name: number for number, each in enumerate(model.parts, 1)}
     if part.kind == "strap":
         return f"behind the joint of {part.piece_of}"
-    numbers = {each.name: number for number, each in enumerate(model.parts, 1)}
-    seams = [seam for seam in model.seams if part.name == seam.part or (part.uncut == seam.part and _reaches(part, seam))]
-    said = [f"tabs through {_named(seam.against, numbers, model)}" for seam in seams if seam.kind == "tabs"]
-    said += [f"flaps to {_named(seam.against, numbers, model)}" for seam in seams if seam.kind == "flap"]
-    said += [f"edge to {_named(seam.against, numbers, model)}" for seam in seams if seam.kind == "edge"]
     if part.curved is not None:
-        beside = [numbers[seam.against] for seam in seams if seam.kind == "strakes"]
-        said = [f"its flaps go outside {_list([str(each) for each in sorted(set(beside))])}"] if beside else []
-    crossed = [seam for seam in model.seams if seam.kind == "halved" and part.uncut in (seam.part, seam.against)]
-    if part.kind == "spine":
-        return "join its pieces"
-    for seam in crossed:
-        other = seam.against if seam.part == part.uncut else seam.part
-        said.insert(0, f"down into {_named(other, numbers, model)}")
+        return _plate_step(model, part, numbers)
+    pieces = [each for each in model.parts if each.uncut == part.uncut and each.kind != "strap"]
+    whole = [] if len(pieces) == 1 else [f"joined with {_list([str(numbers[each.name]) for each in pieces[1:]])}"]
+    if part is not pieces[0] and part.ring:
+        return f"with {numbers[pieces[0].name]}"
+    said = whole if part is pieces[0] else [f"with {numbers[pieces[0].name]}"]
+    said = [*said, *_joints_of(model, part, numbers)]
+    return "; ".join(dict.fromkeys(said)) or ("first of all" if part.kind == "spine" else "edges to what it lies on")
+
+
+def _joints_of(model: CardModel, part: CardPart, numbers: dict[str, int]) -> Iterator[str]:
+    """What a flat part goes down into, and what its tabs and flaps go to."""
+    for seam in model.seams:
+        if seam.kind == "halved" and part.uncut == seam.part:
+            yield f"down into {_named(seam.against, numbers, model)}"
+    says = {"tabs": "tabs through", "flap": "flaps to", "edge": "edge to"}
+    for seam in model.seams:
+        mine = part.name == seam.part or (part.uncut == seam.part and _reaches(part, seam))
+        if mine and seam.kind in says:
+            yield f"{says[seam.kind]} {_named(seam.against, numbers, model)}"
     if any(flap.onto == "hull" for flap in part.flaps):
-        said.append("flaps to the skin")
-    return "; ".join(dict.fromkeys(said)) or "glue it to what it lies on"
+        yield "flaps to the skin"
+
+
+def _plate_step(model: CardModel, part: CardPart, numbers: dict[str, int]) -> str:
+    """Which flaps a plate of the skin comes inside of, and outside of which plates its own go."""
+    seams = [seam for seam in model.seams if seam.kind == "strakes"]
+    inside = sorted({numbers[seam.part] for seam in seams if seam.against == part.name})
+    outside = sorted({numbers[seam.against] for seam in seams if seam.part == part.name})
+    said = [f"inside the flaps of {_list([str(each) for each in inside])}"] if inside else []
+    said += [f"its flaps outside {_list([str(each) for each in outside])}"] if outside else []
+    return "; ".join(said)
 
 
 def _reaches(part: CardPart, seam: CardSeam) -> bool:

@@ -98,8 +98,9 @@ def with_ring(part: CardPart, form: HullForm, of: ModelScale) -> CardPart:
     # What rounding leaves between the two is no hole.
     holes = [ring for ring in joined.interiors if shapely.Polygon(ring).buffer(-of.full(SMOOTHED)).area > 0.0]
     outline = shapely.simplify(shapely.Polygon(joined.exterior, holes), of.full(SMOOTHED))
-    mark = CardMark(line=np.asarray(skin.exterior.coords), name="hull")
-    return replace(part, outline=outline, ring=True, marks=(*part.marks, mark))
+    runs = shapely.get_parts(shapely.line_merge(without_deck(skin))).tolist()
+    marks = [CardMark(line=shapely.get_coordinates(run), name="hull") for run in runs if run.length > of.full(1.0)]
+    return replace(part, outline=outline, ring=True, marks=(*part.marks, *marks))
 
 
 def frames_between(form: HullForm, rings: Sequence[CardPart], of: ModelScale) -> Iterator[CardPart]:
