@@ -27,8 +27,8 @@ def left_out(scene: Scene, model: CardModel) -> Iterator[str]:
     if wider > 0.0:
         yield (
             f"A card stands in the middle of its board: of the thickest, {length_with_unit(thickest, scene.units)}, each face is "
-            f"{length_with_unit(wider, scene.units)} further out in the boat, {model.of.paper(wider):.1f} mm here. What ends on a "
-            "board goes on to its card."
+            f"{length_with_unit(wider, scene.units)} further out in the boat, {model.of.paper(wider):.1f} mm here. What ends on "
+            "a board goes on to its card."
         )
     if scene.hull.twin_spacing is not None:
         yield "One hull of the two: the starboard one."
