@@ -1,6 +1,6 @@
 """How well card models of all demo boats go together, by scale: overlaps, gaps, what lies flat, what is in the way; and the time.
 
-    python tests/benchmarks/card_models.py [SCALE...]
+    python tests/benchmarks/card/card_models.py [SCALE...]
 
 In millimetres of paper. Wanted: no overlap over half the card's thickness (0.2), no gap over 1, no plate further off than 0.5,
 nothing in the way of anything that is glued later.
@@ -19,7 +19,7 @@ from sketcher.analysis.spaces.layout import spaces_alone
 from sketcher.model.files.scene_file import read_scene
 from sketcher.outputs.card_sheets.card_sheet import laid_out, room_on
 
-SCENES = sorted((Path(__file__).parents[2] / "scenes").glob("*.yaml"))
+SCENES = sorted((Path(__file__).parents[3] / "scenes").glob("*.yaml"))
 
 
 def line_of(name: str, model: CardModel, sheets: int, seconds: float) -> str:
