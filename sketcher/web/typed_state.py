@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from sketcher.analysis.findings import Finding
 from sketcher.analysis.hull.form import HullForm
@@ -91,3 +92,20 @@ class TracedPicture:
     next: str
     known: tuple[tuple[str, str], ...]
     overlay: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GapRow:
+    """A place where the gap round a board is read, by its number from 1 on that board.
+
+    at: right and up on the pattern; planned, read, moved: the gap by the hull's measurements, as read, and how far out the edge
+    went by that [m], None before it is read.
+    """
+
+    board: str
+    number: int
+    at: tuple[float, float]
+    to: Literal["hull", "deck"]
+    planned: float
+    read: float | None = None
+    moved: float | None = None

@@ -11,6 +11,7 @@ import shapely
 from sketcher.analysis.cut.board_rim import KINDS, BoardRim
 from sketcher.analysis.cut.boards.corners import corners_and_diagonals
 from sketcher.analysis.cut.fits import Fit
+from sketcher.analysis.cut.outlines import LEAST_SLANT
 from sketcher.analysis.cut.results import Bevel, Pattern
 from sketcher.analysis.cut.skin_shift import Seen, edge_places, most_telling, skin_shift
 from sketcher.analysis.findings import Finding, Length, Phrase
@@ -21,7 +22,7 @@ from sketcher.geometry.solid.section import Frame
 from sketcher.geometry.vectors import triple
 from sketcher.model.cutting import GapReading, PartReadings
 
-ENOUGH = 0.0013
+ENOUGH = 0.0014
 """[m] Nothing more is read once the skin is known so well everywhere, one standard error: the worst place is then 3 mm off."""
 
 MOST_READ = 24
@@ -72,7 +73,7 @@ def fitted_in_boat(pattern: Pattern, form: HullForm, gap: float, readings: Seque
     (`skin_shift`), those along the shell by gaps to it, those along the deck by gaps to the deck.
     """
     mine = next((each for each in readings if each.name == pattern.name), None)
-    if mine is None or mine.cut or not mine.gaps_to or pattern.outline.is_empty:
+    if mine is None or mine.cut or not mine.gaps_to or pattern.outline.is_empty or pattern.fits:
         return pattern
     origin = triple(np.array(pattern.frame.origin) - pattern.frame.normal * pattern.thickness)
     behind = Frame(origin, pattern.frame.u, pattern.frame.v)
@@ -90,6 +91,17 @@ def fitted_in_boat(pattern: Pattern, form: HullForm, gap: float, readings: Seque
         other = back.moved(shifts)
     outline = drawn.moved(moved)
     return _changed(pattern, outline, other, placed, drawn, moved, shifts if other.is_empty else back.at_points(drawn, shifts))
+
+
+def skin_read(pattern: Pattern, form: HullForm, gap: float, readings: PartReadings) -> tuple[Floats, Floats]:
+    """Places (n, 3) on the shell as measured, and how far out (n,) [m] of her it stands there, by the gaps read of a board."""
+    rim = BoardRim.of(pattern.outline, form, pattern.frame, gap)
+    placed = _placed(rim, [("hull", reading) for reading in readings.gaps])
+    at = np.array([each.reading.at for each in placed]).reshape(-1, 2)
+    toward = np.array([each.toward for each in placed]).reshape(-1, 2)
+    planned = np.array([each.planned for each in placed])[:, None]
+    size = np.maximum(np.hypot(*toward.T), LEAST_SLANT)[:, None]
+    return pattern.frame.space(at + toward / size**2 * planned), np.array([each.more for each in placed])
 
 
 @dataclass(frozen=True)

@@ -120,7 +120,7 @@ def build_plan(evaluation: Evaluation, watch: Watch | None = None) -> BuildPlan:
             *_other_joints(scene, divided, layouts),
             *berth_board_findings(layout),
             *_nothing_left(evaluation, patterns),
-            *reading_findings(patterns, scene.as_built),
+            *reading_findings((*patterns, *wholes), scene.as_built),
             *plating_findings(plating),
             *bearer_findings(stringers),
         ),
@@ -179,7 +179,7 @@ def _boards(
     """The whole boards without plating, all boards in parts with their joints, and the passages of those that go below."""
     scene, layout, water = evaluation.scene, evaluation.layout, evaluation.water
     lids = boards_of_berths(layout)
-    wholes = (*panel_patterns(layout, water), *berth_patterns(layout, water, lids))
+    wholes = _as_read(evaluation, (*panel_patterns(layout, water), *berth_patterns(layout, water, lids)))
     routes = routes_below(layout)
     bearers = stringer_runs(scene, layout.hull.fine) if scene.stringers else ()
     divided = []
@@ -212,7 +212,7 @@ def _cut_up(
 
 
 def _as_read(evaluation: Evaluation, parts: tuple[Pattern, ...]) -> tuple[Pattern, ...]:
-    """Boards as they fit the boat by the gaps that were read of them."""
+    """Boards as they fit the boat by the gaps that were read of them, of whole ones before they are cut in parts."""
     scene = evaluation.scene
     if not scene.as_built:
         return parts

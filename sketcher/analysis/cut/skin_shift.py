@@ -37,6 +37,9 @@ _UNLIKELY = 1e-3
 OPPOSITE = 0.05
 """[m] What lies so near to a place's mirror image is opposite to it."""
 
+APART = 0.05
+"""[m] Nobody reads two gaps nearer to each other."""
+
 SHARPEST = 0.25
 """[1] Cosine of half the turn of a corner, below which its doubt counts no more."""
 
@@ -169,14 +172,17 @@ def most_telling(places: EdgePlaces, candidates: Seen, enough: float, most: int)
     doubt = LIKELY_SIZE**2 * _covariance(places, both, both, LIKELY_LENGTH, ALIKE[1])
     corners = _at_corners(places)[on] ** 2
     picked: list[int] = []
-    while len(picked) < min(most, len(candidates.place)):
+    free = np.ones(len(candidates.place), dtype=bool)
+    while len(picked) < most and free.any():
         left = np.diag(doubt)[: len(on)] * corners
         if left.max() <= enough**2:
             break
         read = np.diag(doubt)[len(on) :] + READING_ERROR**2
         then = np.maximum(left[:, None] - corners[:, None] * doubt[: len(on), len(on) :] ** 2 / read, 0.0)
-        best = int(np.argmin((then ** (_WORST / 2)).mean(axis=0)))
+        best = int(np.argmin(np.where(free, (then ** (_WORST / 2)).mean(axis=0), np.inf)))
         picked.append(best)
+        at, along = candidates.place[best], places.along[candidates.place]
+        free &= (places.piece[candidates.place] != places.piece[at]) | (np.abs(along - places.along[at]) > APART)
         shared = doubt[:, len(on) + best]
         doubt = doubt - np.outer(shared, shared) / (shared[len(on) + best] + READING_ERROR**2)
     return picked

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sketcher.analysis.cut.boards.hatch_fit import parts_that_pass
 from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS
@@ -12,6 +12,7 @@ from sketcher.model.units import format_length
 from sketcher.outputs.wording.quantities import area, area_unit, length, length_with_unit, plain
 from sketcher.outputs.wording.sentences import capitalized, message, words
 from sketcher.web.state import Boards, PageState
+from sketcher.web.typed_state import GapRow
 from sketcher.web.ui.html import Markup, button, join, tag
 
 DIRECTION_WORDS: dict[JointDirection, str] = {"aft": "aft", "off_centre": "off centre", "height": "up"}
@@ -38,7 +39,8 @@ def boards_part(state: PageState) -> Markup:
         return tag("p", missing, class_="small")
     units = state.evaluation.scene.units
     lead = None if now.planned else tag("p", "Built already: a pattern to look at, no part of the build.", class_="small")
-    return join(lead, *(_board(whole, units) for whole in now.wholes), _joints(now, units), _parts(now, units))
+    boards = (_board(whole, units) for whole in now.wholes)
+    return join(lead, *boards, _joints(now, units), _parts(now, units), _gaps(now, units))
 
 
 def _board(whole: Pattern, units: str) -> Markup:
@@ -55,6 +57,53 @@ def _board(whole: Pattern, units: str) -> Markup:
     table = tag("table", tag("tbody", *(_row(word, value) for word, value in rows)))
     says = tag("p", f"{capitalized(longer)}. {capitalized(up)}; {forward}.", class_="small")
     return tag("section", tag("h2", whole.name), table, says, data_key=f"board/{whole.name}")
+
+
+def _gaps(now: Boards, units: str) -> Markup | None:
+    """A box for each gap that is read in the boat, by its number on the drawing, and what its edge did."""
+    if not now.gaps:
+        return None
+    groups = [
+        _gaps_of(now, whole.name, [row for row in now.gaps if row.board == whole.name], units)
+        for whole in now.wholes
+        if any(row.board == whole.name for row in now.gaps)
+    ]
+    lead = (
+        f"Stand the board, or a dummy cut to it, in its place and read the gap at each number: planned is "
+        f"{length_with_unit(now.gaps[0].planned, units)}. The edge follows; its plan stays in dashes."
+    )
+    return tag("section", tag("h2", "Gaps read in the boat"), tag("p", lead, class_="small"), *groups, data_key="gaps")
+
+
+def _gaps_of(now: Boards, board: str, rows: Sequence[GapRow], units: str) -> Markup:
+    read = [row for row in rows if row.read is not None]
+    columns = ("", f"right, up, {units}", "to", f"gap, {units}", "edge moved")
+    titles = tag("tr", *(tag("th", word, scope="col") if word else tag("td") for word in columns))
+    table = tag("table", tag("thead", titles), tag("tbody", *(_gap(row, units) for row in rows)), class_="gaps")
+    name = tag("h3", board) if len(now.wholes) > 1 else None
+    correct = None
+    if any(row.to == "hull" for row in read):
+        why = "Her stations' points near by move to where the skin was found; the board is then planned by her"
+        correct = button("Correct the hull by these", "hull_by_gaps", data_board=board, class_="plain", title=why)
+    return tag("div", name, table, tag("div", correct, class_="row") if correct else None, data_key=f"gaps/{board}")
+
+
+def _gap(row: GapRow, units: str) -> Markup:
+    box = tag(
+        "input",
+        type="text",
+        value="" if row.read is None else format_length(round(row.read, 4), units),
+        data_do="gap",
+        data_board=row.board,
+        data_number=row.number,
+        inputmode="decimal",
+        autocomplete="off",
+        aria_label=f"Gap {row.number} of {row.board}, {units}",
+    )
+    moved = "" if row.moved is None else length_with_unit(row.moved, units)
+    place = f"{length(row.at[0], units)}, {length(row.at[1], units)}"
+    cells = (tag("td", place, class_="number"), tag("td", row.to), tag("td", box), tag("td", moved, class_="number"))
+    return tag("tr", tag("th", row.number, scope="row"), *cells, data_key=f"gap/{row.board}/{row.number}")
 
 
 def _row(word: str, value: str) -> Markup:

@@ -10,7 +10,7 @@ from xml.sax.saxutils import quoteattr
 from sketcher.analysis.cut.boards.stated_joints import DIRECTIONS, in_boat, joint_line, place_of_joint
 from sketcher.analysis.cut.results import Pattern
 from sketcher.model.cutting import Joints
-from sketcher.outputs.drawing.recording import Item, PaperPlacing, Spot, Words, moved, text_width
+from sketcher.outputs.drawing.recording import Item, LineStyle, PaperPlacing, Spot, Words, line, moved, text_width
 from sketcher.outputs.drawing.svg import items_as_svg
 from sketcher.outputs.palette import ACCENT, PAPER, PENCIL
 from sketcher.outputs.paper.pattern_paper import small
@@ -24,6 +24,9 @@ LEAST_TYPE, NEARLY = 2.2, 0.8
 """[mm] Least height of lettering; what is as high but for so much is written as high."""
 HOLD = 2.5
 """[mm] So far beside a joint's line a hand still takes hold of it."""
+BESIDE = 4.0
+"""[mm] The number of a gap stands so far beyond its dot."""
+TO_READ, READ = LineStyle(PENCIL, 1.2), LineStyle(ACCENT, 2.0)
 KNOB = 1.5
 """[mm] Radius of the knobs at a joint's ends."""
 
@@ -75,8 +78,22 @@ class PatternPaper(Paper):
             items.append(Words((left + 4.0, self.size[1] - 5.0), words, HEADING, PENCIL, "heading"))
             drawn.append(Drawn(whole, placing))
         self.drawn = tuple(drawn)
+        items += self._gaps(boards)
         items += self._names(boards, units)
         return items_as_svg(items, self.size[1], PIXELS_PER_MM) + self._holds(boards, units)
+
+    def _gaps(self, boards: Boards) -> Iterator[Item]:
+        """A numbered dot at each place where a gap is read, filled once it was; the number outside the board."""
+        for board in self.drawn:
+            middle = board.placing.spot(*board.pattern.blank.centroid.coords[0])
+            for row in boards.gaps:
+                if row.board != board.pattern.name:
+                    continue
+                x, y = board.placing.spot(*row.at)
+                yield line([(x, y), (x, y)], READ if row.read is not None else TO_READ, "gaps")
+                away = max(math.dist((x, y), middle), 1e-6)
+                out = (x + BESIDE * (x - middle[0]) / away, y + BESIDE * (y - middle[1]) / away - 0.4 * LEAST_TYPE)
+                yield Words(out, str(row.number), LEAST_TYPE, ACCENT, "gaps", "middle", halo=True)
 
     def _names(self, boards: Boards, units: str) -> Iterator[Item]:
         """What each joint is, beside its line and below it, where the marks' own names do not stand."""

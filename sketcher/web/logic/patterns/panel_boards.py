@@ -18,8 +18,10 @@ from sketcher.analysis.findings import Finding
 from sketcher.model.cutting import Joints
 from sketcher.model.lookup import find
 from sketcher.outputs.scene3d.objects import ObjectRef
+from sketcher.web.logic.patterns.gap_readings import gap_rows
 from sketcher.web.logic.scene_objects import BLOCK_OF
 from sketcher.web.state import Boards
+from sketcher.web.typed_state import GapRow
 
 
 def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> Boards:
@@ -34,11 +36,14 @@ def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> 
         wholes = tuple(each for each in berth_patterns(layout, water, boards_of_berths(layout), form) if each.panel == panel.name)
     else:
         wholes = panel_patterns(layout, water, [panel.name], form)
-    if resting and scene.as_built:
-        wholes = tuple(fitted_in_boat(whole, layout.hull.fine, scene.cutting.gap, scene.as_built) for whole in wholes)
+    gaps: tuple[GapRow, ...] = ()
+    if resting:
+        planned = wholes
+        wholes = tuple(fitted_in_boat(whole, layout.hull.fine, scene.cutting.gap, scene.as_built) for whole in planned)
+        gaps = tuple(row for one, whole in zip(planned, wholes, strict=True) for row in gap_rows(scene, one, whole))
     stated = joints_of(scene, panel.name) if panel.kind in DIRECTIONS else None
-    planned = getattr(find(scene, BLOCK_OF[panel.kind], panel.name), "built", "planned") == "planned"
-    needed, parts, straps = _cut_to_go_below(evaluation, panel, wholes) if resting and planned else (None, None, ())
+    cut = getattr(find(scene, BLOCK_OF[panel.kind], panel.name), "built", "planned") == "planned"
+    needed, parts, straps = _cut_to_go_below(evaluation, panel, wholes) if resting and cut else (None, None, ())
     return Boards(
         panel=panel,
         wholes=tuple(_with_joints(whole, stated or needed) for whole in wholes),
@@ -46,7 +51,8 @@ def panel_boards(evaluation: Evaluation, panel: ObjectRef, *, resting: bool) -> 
         stated=stated is not None,
         findings=(*joint_findings(scene, wholes), *straps),
         parts=parts,
-        planned=planned,
+        planned=cut,
+        gaps=gaps,
     )
 
 

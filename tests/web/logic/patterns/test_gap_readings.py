@@ -1,0 +1,84 @@
+"""Gaps typed beside the pattern: the edge follows, the change is told, and the hull can be corrected by them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from driven_sketch import DrivenSketch, driven
+
+from sketcher.model.cutting import GapReading, PartReadings
+from sketcher.model.edits.readings import RecordReadings
+from sketcher.web.state import Boards
+from sketcher.web.typed_state import GapRow
+
+pytestmark = [pytest.mark.example, pytest.mark.slow]
+
+
+@pytest.fixture
+def sketch(boats: Path) -> DrivenSketch:
+    """The smallest demo, her collision bulkhead's pattern on the page."""
+    made = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    made.ask("size", size=[900, 300], sheet=[0, 0], pattern=[640, 440])
+    made.ask("arrange", arrangement="pattern")
+    made.ask("select", part="bulkhead/collision")
+    made.parts()
+    return made
+
+
+def shown(sketch: DrivenSketch) -> Boards:
+    boards = sketch.state().boards
+    assert boards is not None
+    return boards
+
+
+def typed(sketch: DrivenSketch, row: GapRow, text: str) -> None:
+    sketch.ask("gap", board=row.board, number=row.number, value=text)
+
+
+def test_a_gap_typed_moves_the_edge_and_one_undo_takes_it_back(sketch: DrivenSketch) -> None:
+    """10 mm where 6 are planned: the edge goes out by some 4 mm, said beside it; emptied, all is as before."""
+    before = shown(sketch)
+    row = next(each for each in before.gaps if each.to == "hull")
+    assert (row.planned, row.read, row.moved) == (0.006, None, None)
+    typed(sketch, row, "10")
+    after = shown(sketch)
+    read = next(each for each in after.gaps if each.number == row.number)
+    assert read.read == pytest.approx(0.010)
+    assert read.moved is not None
+    assert 0.002 < read.moved < 0.008
+    assert after.wholes[0].area > before.wholes[0].area
+    assert sketch.parts()["boards"].count('data-do="gap"') == len(after.gaps)
+    sketch.ask("undo")
+    assert shown(sketch).wholes[0].outline.equals(before.wholes[0].outline)
+    typed(sketch, row, "10")
+    typed(sketch, read, "")
+    assert sketch.scene.as_built == ()
+
+
+@pytest.mark.parametrize("text", ["-3", "wide"])
+def test_what_is_no_gap_is_refused_in_words(sketch: DrivenSketch, text: str) -> None:
+    """Nothing changes, and the page says why."""
+    before = sketch.scene
+    typed(sketch, shown(sketch).gaps[0], text)
+    assert sketch.scene == before
+    assert sketch.notice is not None
+    assert sketch.notice.refused
+
+
+def test_the_hull_is_corrected_by_the_gaps_which_are_then_in_her(sketch: DrivenSketch) -> None:
+    """12 mm read all round where 6 were planned: points near the bulkhead move, its readings go, and both can be undone."""
+    gaps = tuple(GapReading(at=each.at, gap=0.012) for each in shown(sketch).gaps if each.to == "hull")
+    sketch.session.do(RecordReadings((PartReadings(name="collision", gaps=gaps),)))
+    wide = shown(sketch).wholes[0].area
+    hull = sketch.session.hull.hull
+    sketch.ask("hull_by_gaps", board="collision")
+    assert sketch.session.hull.hull != hull
+    assert sketch.scene.as_built == ()
+    assert sketch.notice is not None
+    assert "points of" in sketch.notice.text
+    sketch.workspace.judged_hull.wait()
+    sketch.controller.before_picture()
+    assert shown(sketch).wholes[0].area == pytest.approx(wide, rel=0.01)
+    sketch.session.hull.undo()
+    assert sketch.session.hull.hull == hull
