@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
@@ -63,7 +63,7 @@ def _looked_at(
     of_place = [np.array([reading.place == place for reading in known.readings]) for place in places]
     moves = [np.where(own, gradient, 0.0) for own in of_place]
     moves = [move / max(float(np.linalg.norm(move)), 1e-300) for move in moves]
-    looking = known.looking if path.startswith(("flooding.", "limits.")) else replace(known.looking, holed="none")
+    looking = known.looking.intact if known.looking.seen_intact(path) else known.looking
     gains = {}
     for place, move, look in zip(places, moves, looking.all(moves, executor), strict=True):
         value = None if look is None else look.values.get(path)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
 
@@ -32,8 +32,8 @@ WIDER = 1.25
 """[1] They err by so much more than is stated, and what they show is taken back by as much: a corner in the way of who lies on a
 berth, that one boat in twelve comes to, is then seen."""
 INTACT = 14
-"""Boats besides, remeasured at random and not holed, which takes half the time: berths, which nothing carries past a corner in
-their way, go least of all figures in a straight line."""
+"""Boats besides, remeasured at random, neither holed nor packed, which takes half the time or less: of all figures those of who
+lies on a berth go least in a straight line."""
 DRAWS = 10_000
 """Draws of a verdict's margins: a share of 0.05 comes out to 0.002."""
 SEED = 1885
@@ -120,7 +120,7 @@ class HowKnown:
         return np.asarray(slopes.along @ self.directions)
 
     def _count(self, path: str) -> int:
-        return REMEASURED if path.startswith("flooding.") else len(self.random)
+        return len(self.random) if self.looking.seen_intact(path) else REMEASURED
 
     def _line(self, of: Reader, count: int) -> Slopes | None:
         """The straight line of what is read off boats, the first `count` of those remeasured at random among them."""
@@ -172,7 +172,7 @@ def how_known(
     directions = directions_of(evaluation, looking.readings)
     at_random = WIDER * np.random.default_rng(SEED).standard_normal((REMEASURED + INTACT, len(looking.readings)))
     holed_too = [*directions, *at_random[:REMEASURED]]
-    looks = looking.all(holed_too, executor) + replace(looking, holed="none").all([*at_random[REMEASURED:]], executor)
+    looks = looking.all(holed_too, executor) + looking.intact.all([*at_random[REMEASURED:]], executor)
     return HowKnown(
         looking=looking,
         stated=looking.at(evaluation, cases),

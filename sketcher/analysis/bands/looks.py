@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from sketcher.analysis.bands.margins import Margins, margins_of
@@ -20,6 +20,8 @@ from sketcher.model.scene import Scene
 from sketcher.model.stated_limits import StatedLimit
 
 FigureValues = Mapping[str, float | bool | str | None]
+PACKED_OR_NOT = ("waterline.", "floating.", "compartments.", "berths.", "bulkheads.")
+"""How the paths of figures begin that are no others with nothing packed in her spaces."""
 Holed = Literal["pairs", "singles", "none"]
 ReadFigures = Callable[[Evaluation, Sequence[FloodingCase]], FigureValues]
 """The figures of a boat by their paths in the report's JSON; a function of a module, so that other processes can call it."""
@@ -60,6 +62,17 @@ class Looking:
             return self.at(evaluation, self._cases(evaluation))
         except (SketchError, GeometryError):
             return None
+
+    @property
+    def intact(self) -> Looking:
+        """The same of boats that are not holed, and into which nothing is packed that takes long."""
+        return replace(self, scene=replace(self.scene, bottles=(), stowage=()), holed="none")
+
+    def seen_intact(self, path: str) -> bool:
+        """Whether a figure is the same in a boat so looked at."""
+        if self.scene.bottles or self.scene.stowage:
+            return path.startswith(PACKED_OR_NOT) and not path.endswith(".permeability")
+        return not path.startswith("flooding.")
 
     def _cases(self, evaluation: Evaluation) -> tuple[FloodingCase, ...]:
         boat = evaluation.layout, evaluation.water, evaluation.floating

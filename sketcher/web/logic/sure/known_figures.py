@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 from sketcher.analysis.bands.known import how_known
@@ -70,7 +70,12 @@ class KnownFigures:
     def _run(self, evaluation: Evaluation, stop: threading.Event) -> None:
         hands = InPatience(self.workers.executor(), self.workers.count + 1, self.waiting, stop.is_set)
         try:
-            found = _sure(evaluation, hands)
+            for found in _sure(evaluation, hands):
+                if stop.is_set():
+                    return
+                others = [(scene, sure) for scene, sure in self._known if scene is not evaluation.scene]
+                self._known = [(evaluation.scene, found), *others][:KEPT]
+                self.changed()
         except StoppedError:
             return
         except Exception:
@@ -79,15 +84,13 @@ class KnownFigures:
             return
         finally:
             hands.end()
-        if not stop.is_set():
-            self._known = [(evaluation.scene, found), *self._known][:KEPT]
-            self.changed()
 
 
-def _sure(evaluation: Evaluation, hands: InPatience) -> SureFigures:
-    """Bands, doubts and the readings worth taking again, in the scene's unit."""
+def _sure(evaluation: Evaluation, hands: InPatience) -> Iterator[SureFigures]:
+    """Bands and doubts; then, which takes some looks more, also the readings worth taking again, in the scene's unit."""
     cases = single_cases(evaluation.layout, evaluation.water, evaluation.floating)
     known = how_known(evaluation, cases, figure_values, holed="singles", executor=hands)
     units = evaluation.scene.units
+    yield SureFigures(certainty(known))
     told = (told_again(known, evaluation, path, units, hands) for path in asked_about(known, evaluation))
-    return SureFigures(certainty(known), tuple(each for each in told if each is not None))
+    yield SureFigures(certainty(known), tuple(each for each in told if each is not None))
