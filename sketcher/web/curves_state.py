@@ -19,23 +19,25 @@ class RangeFigure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurvesState:
-    """The curves along the range of a number of the selected part. there: whether they have a place on the
-    page; opened: whether they are shown in it, or folded away.
+    """The curves along the range of a number of the selected part.
 
-    part: None where nothing is selected that has such a number; numbers: what is there to move, chosen: which is; place, low,
-    high: where it stands and its range's ends, in words; share: how far along it stands, None outside it; left, right: the edges
-    of each field in shares of its width. done, most: places that are worked out and that there are. forbidden: what stands
-    against places, in words. goals: of what there may be most or least at the best place, the chosen first; looking: for
-    which it is looked, tried: at how many places so far; answer: why there is no best place.
+    there, opened: whether they have a place on the page, and are shown in it or folded away. part: None where nothing is selected
+    that has such a number; moved: the object whose it is; numbers: what is there to move, chosen: which is.
+    figures: fields of curves; left, right: the edges of each in shares of its width; forbidden: from which share to which what
+    stands against places, in words. place, low, high: where the number stands and its range's ends, in words; share: how far
+    along it stands, None outside it. done, most: places that are worked out and that there are.
+    goals: of what there may be most or least at the best place, the chosen first; looking: for which it is looked, tried: at how
+    many places so far; answer: why there is no best place.
     """
 
     opened: bool = False
     there: bool = False
     part: ObjectRef | None = None
+    moved: str = ""
     numbers: tuple[str, ...] = ()
     chosen: int = 0
     figures: tuple[RangeFigure, ...] = ()
-    forbidden: tuple[str, ...] = ()
+    forbidden: tuple[tuple[float, float, str], ...] = ()
     place: str = ""
     low: str = ""
     high: str = ""

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from sketcher.analysis.places.rows import PlaceRow, Sweep
 from sketcher.outputs.drawing.hydrostatic_curves import round_limits, ticks
@@ -95,16 +94,31 @@ def shades(sweep: Sweep, axis: Axis) -> list[FilledArea]:
     return areas
 
 
+def limit_paths(sweep: Sweep) -> dict[str, str]:
+    """The figure that stands for each limit: of a holed boat it is read in the worse of two states, not always the same."""
+    paths: dict[str, str] = {}
+    for limit in (limit for row in sweep.rows for limit in row.limits):
+        paths[limit.name] = min(paths.get(limit.name, limit.path), limit.path, key=len)
+    return paths
+
+
+def _value_at(row: PlaceRow, path: str, limits: Mapping[str, str]) -> float | None:
+    """A figure at a place: one that stands for a limit as the limit reads it."""
+    named = next((limit for limit in row.limits if limits[limit.name] == path), None)
+    value = row.figures.get(path) if named is None else named.value
+    return value if isinstance(value, float) and row.error is None else None
+
+
 def paths_by_field(sweep: Sweep, told: Callable[[str], bool] = lambda _: True) -> list[list[str]]:
     """The paths of the figures that change: one with a limit by itself, on a scale of its own, others of a kind together.
 
     told: whether a figure is shown at all.
     """
-    limited = {limit.path for row in sweep.rows for limit in row.limits}
+    limited, elsewhere = set(limit_paths(sweep).values()), {limit.path for row in sweep.rows for limit in row.limits}
     kinds: dict[tuple[str, str, str], list[str]] = {}
     for path in shown_paths(sweep):
         name = figure_name(path)
-        if name.kind != "verdict" and told(path):
+        if name.kind != "verdict" and told(path) and (path in limited or path not in elsewhere):
             kinds.setdefault((_family(name), name.holed, path if path in limited else ""), []).append(path)
     return [paths[k : k + len(STROKES)] for paths in kinds.values() for k in range(0, len(paths), len(STROKES))]
 
@@ -132,9 +146,10 @@ class FieldCurve:
 def field_curves(sweep: Sweep, axis: Axis, paths: Sequence[str], y: Callable[[float], float], per: float) -> list[FieldCurve]:
     """The curves of a field. y: where a figure of its scale stands; per: what a figure is multiplied by for it."""
     (wanted,) = sweep.question.ranges
-    found = []
+    found, limits = [], limit_paths(sweep)
     for path, stroke in zip(paths, STROKES, strict=False):
-        runs = curve_runs(sweep.rows, path, 1.5 * wanted.step)
+        values = [(row.values[0], _value_at(row, path, limits)) for row in sweep.rows]
+        runs = curve_runs(values, 1.5 * wanted.step)
         found.append(FieldCurve(path, stroke, tuple(tuple((axis.x(at), y(per * value)) for at, value in run) for run in runs)))
     return found
 
@@ -144,8 +159,10 @@ def field_items(
 ) -> tuple[list[Item], list[FieldCurve]]:
     """One field's grid, shades, limits and curves, and where the curves run. forbidden: of `shades`."""
     per, _ = scale_of(paths[0], units)
-    limits = {limit.name: per * limit.bound for row in sweep.rows for limit in row.limits if limit.path in paths}
-    numbers = [per * value for row in sweep.rows for path in paths if isinstance(value := row.figures.get(path), float)]
+    read = limit_paths(sweep)
+    limits = {limit.name: per * limit.bound for row in sweep.rows for limit in row.limits if read[limit.name] in paths}
+    values = [_value_at(row, path, read) for row in sweep.rows for path in paths]
+    numbers = [per * value for value in values if value is not None]
     least, most = round_limits([*numbers, *limits.values()])
     foot = top - axis.tall
 
@@ -181,16 +198,16 @@ def _grid(axis: Axis, least: float, most: float, y: Callable[[float], float], to
     yield line(corners, FRAME, "grid", closed=True)
 
 
-def curve_runs(rows: Sequence[PlaceRow], path: str, reach: float) -> list[list[tuple[float, float]]]:
-    """A figure's curve in pieces: a gap where there is no boat or no figure, or neighbours are further apart than `reach`."""
+def curve_runs(values: Sequence[tuple[float, float | None]], reach: float) -> list[list[tuple[float, float]]]:
+    """A curve in pieces, of its places and values: a gap where there is none, or neighbours are further apart than `reach`.
+
+    >>> curve_runs([(0.0, 1.0), (1.0, 2.0), (2.0, None), (3.0, 4.0), (4.0, 5.0), (9.0, 6.0), (10.0, 7.0)], 1.5)
+    [[(0.0, 1.0), (1.0, 2.0)], [(3.0, 4.0), (4.0, 5.0)], [(9.0, 6.0), (10.0, 7.0)]]
+    """
     runs: list[list[tuple[float, float]]] = [[]]
-    for row, following in pairwise((*rows, None)):
-        assert row is not None
-        value = row.figures.get(path)
-        known = row.error is None and isinstance(value, float)
-        if known:
-            assert isinstance(value, float)
-            runs[-1].append((row.values[0], value))
-        if runs[-1] and (not known or (following is not None and following.values[0] - row.values[0] > reach)):
+    for at, value in values:
+        if value is None or (runs[-1] and at - runs[-1][-1][0] > reach):
             runs.append([])
+        if value is not None:
+            runs[-1].append((at, value))
     return [run for run in runs if len(run) > 1]

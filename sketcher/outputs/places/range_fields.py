@@ -6,8 +6,19 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from sketcher.analysis.places.rows import PlaceRow, Sweep
+from sketcher.model.edits.number_range import NumberRange
 from sketcher.outputs.drawing.recording import Drawing, LineStyle
-from sketcher.outputs.places.curve_field import Axis, axis_of, field_items, field_title, paths_by_field, shades, stretches
+from sketcher.outputs.places.curve_field import (
+    Axis,
+    Stretch,
+    axis_of,
+    field_items,
+    field_title,
+    limit_paths,
+    paths_by_field,
+    shades,
+    stretches,
+)
 from sketcher.outputs.places.figure_words import FigureName, figure_name
 from sketcher.outputs.places.sweep_table import error_words, range_value_words
 from sketcher.outputs.wording.say import listed
@@ -41,7 +52,7 @@ def told_paths(sweep: Sweep, spaces: Collection[str]) -> list[list[str]]:
 
     spaces: the compartments as they are now: of others that are met along the range nothing is told.
     """
-    limited = {limit.path for row in sweep.rows for limit in row.limits}
+    limited = set(limit_paths(sweep).values())
     fields = paths_by_field(sweep, lambda path: path in limited or _is_told(figure_name(path), spaces))
     return sorted(fields, key=lambda paths: (paths[0] not in limited, figure_name(paths[0]).kind in LAST))
 
@@ -62,9 +73,8 @@ def _is_told(name: FigureName, spaces: Collection[str]) -> bool:
     return name.kind not in UNSAID and (name.kind not in OF_SPACES or name.of in spaces)
 
 
-def forbidden_words(sweep: Sweep, units: str, spaces: Collection[str]) -> tuple[str, ...]:
-    """Where there is no boat and why, where which limits are missed, and where which spaces are not there as one."""
-    (wanted,) = sweep.question.ranges
+def forbidden_stretches(sweep: Sweep, units: str, spaces: Collection[str]) -> list[Stretch]:
+    """From which place to which there is no boat and why, or limits are missed, or spaces are not there as one; in words."""
     paths = {name: f"compartments.{name}.volume_m3" for name in spaces}
     met = {name: path for name, path in paths.items() if any(row.figures.get(path) is not None for row in sweep.rows)}
 
@@ -76,8 +86,10 @@ def forbidden_words(sweep: Sweep, units: str, spaces: Collection[str]) -> tuple[
         told = [f"misses {listed(row.missed)}"] * bool(row.missed) + [f"{listed(lost)}: not one space of its own"] * bool(lost)
         return "; ".join(told)
 
-    lines = []
-    for each in stretches(sweep, why, float):
-        start, end = (range_value_words(wanted, value, units) for value in (each.start, each.end))
-        lines.append(f"{start}: {each.what}" if start == end else f"{start} to {end}: {each.what}")
-    return tuple(lines)
+    return stretches(sweep, why, float)
+
+
+def stretch_words(each: Stretch, wanted: NumberRange, units: str) -> str:
+    """What stands against a stretch of places, with its ends."""
+    start, end = (range_value_words(wanted, value, units) for value in (each.start, each.end))
+    return f"{start}: {each.what}" if start == end else f"{start} to {end}: {each.what}"

@@ -7,7 +7,14 @@ from dataclasses import dataclass, replace
 from sketcher.analysis.places.rows import Sweep
 from sketcher.outputs.drawing.svg import FACE, items_as_svg
 from sketcher.outputs.places.curve_field import Axis
-from sketcher.outputs.places.range_fields import RangeField, forbidden_words, range_fields, screen_axis, told_paths
+from sketcher.outputs.places.range_fields import (
+    RangeField,
+    forbidden_stretches,
+    range_fields,
+    screen_axis,
+    stretch_words,
+    told_paths,
+)
 from sketcher.outputs.places.sweep_table import excluded_words, range_value_words, relaxation_words
 from sketcher.web.curves_state import NO_CURVES, CurvesState, RangeFigure
 from sketcher.web.logic.places.along_range import KnownPlaces
@@ -49,6 +56,7 @@ class RangeCurves:
         return replace(
             self._drawn,
             part=along.part,
+            moved=shown.number.range.name,
             numbers=tuple(number.word for number in along.numbers),
             chosen=along.chosen,
             problem=along.problem,
@@ -94,7 +102,10 @@ def _drawn(shown: KnownPlaces, width: float, units: str, spaces: list[str]) -> C
         opened=True,
         there=True,
         figures=tuple(_figure(sweep, axis, field) for field in range_fields(sweep, units, size, paths)),
-        forbidden=forbidden_words(sweep, units, spaces),
+        forbidden=tuple(
+            (axis.x(each.start) / size[0], axis.x(each.end) / size[0], stretch_words(each, moved, units))
+            for each in forbidden_stretches(sweep, units, spaces)
+        ),
         low=range_value_words(moved, moved.values[0], units),
         high=range_value_words(moved, moved.values[-1], units),
         left=axis.left / size[0],

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sketcher.outputs.drawing.recording import LineStyle
 from sketcher.web.curves_state import CurvesState, RangeFigure
 from sketcher.web.state import PageState
@@ -33,7 +35,7 @@ def _head(curves: CurvesState) -> Markup:
     )
     if not curves.opened or curves.part is None:
         return tag("div", fold, class_="head")
-    what = tag("strong", curves.part.name), _numbers(curves), _place(curves)
+    what = tag("strong", curves.moved), _numbers(curves), _place(curves)
     return tag("div", fold, *what, *_best(curves), _progress(curves), class_="head")
 
 
@@ -53,7 +55,7 @@ def _place(curves: CurvesState) -> Markup:
         role="slider",
         tabindex=0,
         data_key="along/place",
-        aria_label=f"{curves.numbers[curves.chosen]} of {curves.part.name if curves.part else ''}",
+        aria_label=f"{curves.numbers[curves.chosen]} of {curves.moved}",
         aria_valuemin=0,
         aria_valuemax=100,
         aria_valuenow=round(100 * (curves.share or 0.0)),
@@ -89,26 +91,34 @@ def _figures(curves: CurvesState) -> Markup:
         return tag("p", HINT)
     fields = tag(
         "div",
-        *(_figure(figure, number) for number, figure in enumerate(curves.figures)),
+        *(_figure(curves, figure, number) for number, figure in enumerate(curves.figures)),
         class_="fields",
         data_left=f"{curves.left:.4f}",
         data_right=f"{curves.right:.4f}",
     )
-    lines = (*curves.answer, *curves.forbidden)
-    said = tag("ul", *(tag("li", line) for line in lines)) if lines else None
+    answer, forbidden = _lines(curves.answer), _lines([words for _, _, words in curves.forbidden])
     nothing = None
     if not curves.figures and curves.done == curves.most:
         nothing = tag("p", "No figure that is followed here depends on it.")
-    return join(fields, nothing, said)
+    return join(answer, fields, nothing, forbidden)
 
 
-def _figure(figure: RangeFigure, number: int) -> Markup:
-    """A field with its title and what each curve is of; the cursor stands over it."""
+def _lines(lines: Sequence[str]) -> Markup | None:
+    return tag("ul", *(tag("li", line) for line in lines)) if lines else None
+
+
+def _figure(curves: CurvesState, figure: RangeFigure, number: int) -> Markup:
+    """A field with its title and what each curve is of; over it the cursor, and what stands against places, where one points."""
     names = [tag("span", _stroke(stroke), name) for stroke, name in figure.curves]
+    boxes = [
+        tag("rect", tag("title", words), x=f"{100 * start:.2f}", width=f"{100 * (end - start):.2f}", height=100)
+        for start, end, words in curves.forbidden
+    ]
+    against = tag("svg", *boxes, viewBox="0 0 100 100", preserveAspectRatio="none", class_="against", aria_hidden="true")
     return tag(
         "figure",
         tag("figcaption", tag("b", figure.title), *names),
-        tag("div", Markup(figure.drawing), tag("i", class_="here"), class_="field"),
+        tag("div", Markup(figure.drawing), against, tag("i", class_="here"), class_="field"),
         data_key=f"field/{number}",
     )
 

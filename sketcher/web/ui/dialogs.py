@@ -29,6 +29,10 @@ KEYS = (
     ("R", "measure in a drawing: arrow keys go from corner to corner, with Shift by 5 mm (1/4 in), Enter sets a point"),
     ("Escape", "puts back what is being dragged; then leaves what waits to be added; then clears the selection"),
     ("Drag elsewhere", "turns the boat; right button or Shift: moves her; wheel or two fingers: magnifies"),
+    (
+        "Click in the curves",
+        "puts what is selected there; from its place over them arrow keys move it",
+    ),
     ("1 2 3 4", "from off the bow, profile, plan, ahead"),
     ("+ and -", "closer and further: the boat, or the drawing or pattern that has the keyboard; 0: all of it again"),
     ("H, D, Delete", "hide or show, duplicate, delete what is selected"),

@@ -89,7 +89,7 @@ def test_a_stage_is_chosen_and_seen(served: Any, open_page: Any) -> None:
     page.page.wait_for_selector("#bar h1:has-text('after this winter')")
     page.settle()
     assert page.page.locator(lid).count() == 0
-    assert "Changes go into the whole layout" in page.text("#stages p")
+    assert "Changes and the build are of the whole layout" in page.text("#stages p")
     page.page.focus("#stages button:last-child")
     page.page.keyboard.press("Enter")
     page.settle()

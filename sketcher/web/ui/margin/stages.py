@@ -5,7 +5,7 @@ from __future__ import annotations
 from sketcher.web.state import PageState
 from sketcher.web.ui.html import Markup, button, tag
 
-WHAT = "What comes later is left out of picture, drawings and lists. Changes go into the whole layout, in one file."
+WHAT = "What comes later is left out of picture, drawings and lists. Changes and the build are of the whole layout."
 DRAGGED = "While something is dragged the whole layout is shown."
 
 

@@ -22,10 +22,11 @@ PATH = "compartments.forepeak.volume_m3"
 
 
 def made_up(question: Question, place: tuple[float, ...]) -> PlaceRow:
-    """A row whose litres are a parabola over the place, and which meets every limit."""
+    """A row whose litres are a parabola over the place, at most 2000; a limit asks for 3000."""
     value = 2.0 - (place[0] - TOP) ** 2
     read = tuple(LimitRow("", limit.figure, PATH, value, 0.0, True, value) for limit in question.more)
-    return PlaceRow(place, {PATH: value}, (), read)
+    limits = tuple(LimitRow(limit.name, limit.figure, PATH, value, 3.0, False, value - 3.0) for limit in question.scene.limits)
+    return PlaceRow(place, {PATH: value}, limits, read)
 
 
 class Hands(Workers, Executor):
@@ -56,7 +57,11 @@ class Hands(Workers, Executor):
 @pytest.fixture
 def along(boats: Path) -> DrivenSketch:
     """The smallest demo with its collision bulkhead selected, and hands in place of processes."""
-    sketch = driven(boats / "scenes" / "quillet-forepeak.yaml")
+    return selected(boats / "scenes" / "quillet-forepeak.yaml")
+
+
+def selected(path: Path) -> DrivenSketch:
+    sketch = driven(path)
     workspace = sketch.workspace
     workspace.along.workers = workspace.best.workers = Hands()
     sketch.ask("select", part=COLLISION)
@@ -82,6 +87,23 @@ def test_the_best_place_is_found_to_the_millimetre_and_taken_as_one_step(along: 
     along.ask("undo")
     assert along.collision_at == 0.7
     assert along.session.history.names == ()
+
+
+@pytest.mark.closed_form
+def test_where_no_place_keeps_to_the_limits_it_is_said_what_would_let_one(boats: Path) -> None:
+    """A parabola of at most 2000 litres where 3000 are asked for: nothing is moved, and the limit would have to give 1000."""
+    path = boats / "scenes" / "quillet-forepeak.yaml"
+    limits = "limits:\n  huge: {figure: litres, of: forepeak, at_least: 3000}\n"
+    path.write_text(path.read_text(encoding="utf-8") + limits, encoding="utf-8")
+    sketch = selected(path)
+    sketch.ask("best_along")
+    sketch.workspace.best.wait(30)
+    sketch.workspace.follow_pointer()
+    assert sketch.collision_at == 0.7
+    strip = sketch.parts()["curves"]
+    assert "`huge` alone is met nowhere." in strip
+    assert "If `huge` gives 1000 L, to 2000 L, all others are met at collision.at 1234 mm." in strip
+    assert "misses huge" in strip
 
 
 @pytest.mark.example
