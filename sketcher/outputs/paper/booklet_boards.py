@@ -104,7 +104,7 @@ def _sheets(pages: Pages, plan_: BuildPlan, units: str) -> None:
     say = in_unit(units)
     for layout in plan_.sheets:
         for number in range(len(layout.nesting.sheets)):
-            drawing = sheet_drawing(layout, number, pages.across, units)
+            drawing = sheet_drawing(layout, number, pages.across, units, plan_.patterns)
             pages.need(min(drawing.height + _SHEET_NAME, pages.most))
             pages.text(f"{say(layout.sheet_name(number))} ({say(layout.stock_name(number))})", LARGE, bold=True)
             pages.shrunk(drawing, pages.most - _SHEET_NAME)

@@ -73,7 +73,7 @@ def build_files(
         return
     for layout in plan.sheets:
         for number in range(len(layout.nesting.sheets)):
-            sheet = sheet_drawing(layout, number, _SHEET_WIDTH, unit)
+            sheet = sheet_drawing(layout, number, _SHEET_WIDTH, unit, plan.patterns)
             # A file's name is the sheet's in the lists, in millimetres: 1/2 in is no name for a file.
             name = f"sheets/{_file_name(words(layout.sheet_name(number)))}"
             yield f"{name}.svg", as_svg(sheet).encode()

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from math import hypot
 
 import shapely
 
 from sketcher.analysis.cut.boards.nesting import SheetLayout
+from sketcher.analysis.cut.boards.straight_cuts import corner_places
+from sketcher.analysis.cut.results import Pattern
 from sketcher.outputs.drawing.cut_outlines import outline_polygons
 from sketcher.outputs.drawing.lettering import LEADING, fit
 from sketcher.outputs.drawing.recording import (
@@ -21,7 +24,7 @@ from sketcher.outputs.drawing.recording import (
     line,
     text_width,
 )
-from sketcher.outputs.palette import INK, PENCIL, TIMBER, TIMBER_EDGE
+from sketcher.outputs.palette import ACCENT, INK, PENCIL, TIMBER, TIMBER_EDGE
 from sketcher.outputs.wording.quantities import length
 from sketcher.outputs.wording.sentences import words
 
@@ -30,10 +33,16 @@ _FINE = LineStyle(PENCIL, 0.15)
 _CUT = LineStyle(INK, 0.25)
 _OFFCUT = LineStyle(PENCIL, 0.15, (2.0, 1.5))
 _BOARD = "#f1e7d3"
+_DOT = LineStyle(ACCENT, 0.9)
+_LETTER = 2.6
+"""[mm] Height of a corner's letter."""
 
 
-def sheet_drawing(layout: SheetLayout, number: int, width: float, units: str) -> Drawing:
-    """One sheet with its boards, so large [mm] that it takes the width; the sheet's length lies across the paper."""
+def sheet_drawing(layout: SheetLayout, number: int, width: float, units: str, patterns: Sequence[Pattern] = ()) -> Drawing:
+    """One sheet with its boards, so large [mm] that it takes the width; the sheet's length lies across the paper.
+
+    patterns: the boards; those corners of them have their letters by which they are marked out on the sheet.
+    """
     along, across = layout.nesting.sheets[number].size
     left, below = 12.0, 10.0
     n = along * 1000.0 / (width - left - 4.0)
@@ -42,7 +51,7 @@ def sheet_drawing(layout: SheetLayout, number: int, width: float, units: str) ->
         title=words(layout.sheet_name(number), units),
         width=width,
         height=across * 1000.0 / n + below + 4.0,
-        items=tuple(_items(layout, number, placing, units)),
+        items=(*_items(layout, number, placing, units), *_corners(layout, number, placing, patterns)),
         placing=placing,
     )
 
@@ -73,6 +82,23 @@ def _items(layout: SheetLayout, number: int, placing: PaperPlacing, units: str) 
         # The sheet's length is written in the middle.
         clear = x - 26.0 - text_width(text, 2.4) > (low[0] + right[0]) / 2 + 5.0
         yield Words((x - 26.0, y - 3.8), text if clear else "grain", 2.4, TIMBER_EDGE, "grain", "end")
+
+
+def _corners(layout: SheetLayout, number: int, placing: PaperPlacing, patterns: Sequence[Pattern]) -> Iterator[Item]:
+    """A dot and its letter at each corner that the list of a sheet places, of boards that have room for letters."""
+    by_name = {pattern.name: pattern for pattern in patterns}
+    for placed in layout.nesting.placed:
+        low_x, low_y, high_x, high_y = placed.outline.bounds
+        across = min(high_x - low_x, high_y - low_y) * 1000.0 / placing.scale
+        if placed.sheet != number or placed.piece not in by_name or across < 3.0 * _LETTER:
+            continue
+        middle = placing.spot(*placed.outline.representative_point().coords[0])
+        for place in corner_places(by_name[placed.piece], placed):
+            x, y = placing.spot(place.along, place.up)
+            yield line([(x, y), (x, y)], _DOT, "label")
+            inward = _LETTER / max(hypot(middle[0] - x, middle[1] - y), _LETTER)
+            at = (x + (middle[0] - x) * inward, y + (middle[1] - y) * inward - 0.36 * _LETTER)
+            yield Words(at, place.letter, _LETTER, ACCENT, "label", "middle", bold=True, halo=True)
 
 
 def _grain(x: float, y: float, half: float) -> Iterator[Item]:

@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from sketcher.analysis.cut.boards.nesting import SheetLayout
 from sketcher.analysis.cut.plan import BuildPlan
+from sketcher.analysis.cut.results import Pattern
 from sketcher.analysis.sources import SOURCES
 from sketcher.geometry.caching import remembered
 from sketcher.model.scene import Scene
@@ -120,7 +121,11 @@ def _paper(now: BuildState) -> Markup:
 def _sheets(plan: BuildPlan, units: str) -> Markup:
     """Every sheet with its boards, and what remains of it."""
     drawn = [
-        tag("figure", Markup(_drawing(layout, number, units)), tag("figcaption", _sheet_words(layout, number, units)))
+        tag(
+            "figure",
+            Markup(_drawing(layout, number, units, plan.patterns)),
+            tag("figcaption", _sheet_words(layout, number, units)),
+        )
         for layout in plan.sheets
         for number in range(len(layout.nesting.sheets))
     ]
@@ -129,8 +134,8 @@ def _sheets(plan: BuildPlan, units: str) -> Markup:
     return tag("section", tag("h2", "Sheets"), missing, tag("div", *drawn, class_="sheets"), data_key="sheets")
 
 
-def _drawing(layout: SheetLayout, number: int, units: str) -> str:
-    drawing = sheet_drawing(layout, number, SHEET_WIDTH, units)
+def _drawing(layout: SheetLayout, number: int, units: str, patterns: tuple[Pattern, ...]) -> str:
+    drawing = sheet_drawing(layout, number, SHEET_WIDTH, units, patterns)
     items = (replace(item, size=max(item.size, LEAST_TYPE)) if isinstance(item, Words) else item for item in drawing.items)
     return as_svg(replace(drawing, items=tuple(items)), standalone=False)
 
