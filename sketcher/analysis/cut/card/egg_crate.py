@@ -74,7 +74,7 @@ def _tops(skin: shapely.Polygon) -> list[Floats]:
 
 def _about(skin: shapely.Polygon, of: ModelScale) -> shapely.Polygon:
     """The ring outside a section, as far up as its sheer."""
-    around = skin.buffer(of.full(DEPTH), join_style="mitre", mitre_limit=2.0).difference(skin.buffer(-_SHARED))
+    around = skin.buffer(of.full(DEPTH)).difference(skin.buffer(-_SHARED))
     left, right = _tops(skin)
     along = (right - left) / np.linalg.norm(right - left)
     far, up = along * 100.0, np.array([-along[1], along[0]]) * 100.0

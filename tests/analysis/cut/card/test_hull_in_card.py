@@ -99,13 +99,13 @@ def test_frames_stand_evenly_and_near_enough(trough: HullForm) -> None:
 
 @pytest.mark.closed_form
 def test_a_bulkhead_and_its_frame_are_one_part() -> None:
-    """Across a box 2 m wide and 1 m deep: the bulkhead, two sides d by 1 and a bottom d deep, without a gap between them."""
+    """Across a box 2 m by 1 m: the bulkhead, sides and bottom d wide and two quarters of a circle, without a gap between."""
     form, d = box_form(), OF.full(DEPTH)
     frame = frame_x(1.0)
     bulkhead = CardPart(name="b", kind="bulkhead", frame=frame, outline=largest(section(form.inside, frame)), of="b")
     ringed = with_ring(bulkhead, form, OF)
     assert ringed.ring
-    assert ringed.outline.area == pytest.approx(2.0 + 2 * d + (2 + 2 * d) * d, rel=1e-3)
+    assert ringed.outline.area == pytest.approx(2.0 + 2 * d + 2 * d + np.pi * d**2 / 2, rel=1e-3)
     assert not ringed.outline.interiors
 
 
