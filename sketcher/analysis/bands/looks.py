@@ -20,7 +20,7 @@ from sketcher.model.scene import Scene
 from sketcher.model.stated_limits import StatedLimit
 
 FigureValues = Mapping[str, float | bool | str | None]
-PACKED_OR_NOT = ("waterline.", "floating.", "compartments.", "berths.", "bulkheads.")
+PACKED_OR_NOT = ("waterline.", "floating.", "compartments.", "berths.", "bulkheads.", "boards.")
 """How the paths of figures begin that are no others with nothing packed in her spaces."""
 Holed = Literal["pairs", "singles", "none"]
 ReadFigures = Callable[[Evaluation, Sequence[FloodingCase]], FigureValues]

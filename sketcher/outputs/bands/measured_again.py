@@ -16,7 +16,7 @@ from sketcher.outputs.bands.reading_words import again_words, reading_words
 from sketcher.outputs.places.figure_words import figure_name
 from sketcher.outputs.tables.report import WIDTH
 from sketcher.outputs.tables.sure.certainty import WORTH_SAYING, banded, half_told, unit_of
-from sketcher.outputs.wording.quantities import length_with_unit, table, wrap
+from sketcher.outputs.wording.quantities import UNIT_WORDS, length_with_unit, table, wrap
 
 TAKEN_AS_STATED = (
     "What is planned is taken as stated, and so are shell and deck thickness, appendages, permeabilities, what stands already, "
@@ -32,7 +32,10 @@ def how_sure(known: HowKnown, evaluation: Evaluation, unit: str, executor: Execu
         f"{len(known.along)} directions in which the readings move her, and of {there} boats remeasured at random. "
         f"{TAKEN_AS_STATED}"
     )
-    lines = [f"HOW SURE, {_errors(evaluation, unit)}", *wrap(said, WIDTH, "  ", "  "), *_flooding_doubts(known, unit)]
+    lines = [f"HOW SURE, {_errors(evaluation, unit)}", *wrap(said, WIDTH, "  ", "  ")]
+    for part in (_flooded(known, evaluation, unit), _boards(known, evaluation, unit)):
+        lines += ["", *part] if part else []
+    lines += _flooding_doubts(known, unit)
     for path in asked_about(known, evaluation):
         lines += ["", *for_figure(known, evaluation, path, unit, executor)]
     return lines
@@ -81,6 +84,36 @@ def for_figure(known: HowKnown, evaluation: Evaluation, path: str, unit: str, ex
     if len(rows) > 1:
         lines.append(f"  now {told.now}; with all of these read again {told.together}")
     return lines
+
+
+def _flooded(known: HowKnown, evaluation: Evaluation, unit: str) -> list[str]:
+    """How she floats with each space holed, with bands."""
+    rows = []
+    for space in evaluation.layout.compartments:
+        head = f"flooding.{space.name}"
+        cells = [_banded(known, f"{head}.{key}", unit) for key in ("water_m3", "forward_freeboard_m", "least_freeboard_m")]
+        lids = [_banded(known, f"{head}.lids.{lid.name}.clear_of_water_m", unit) for lid in evaluation.scene.lids]
+        if any(cells):
+            rows.append((space.name, *cells, *lids))
+    names = [f"{lid.name} clear" for lid in evaluation.scene.lids]
+    columns = ("takes in, L", "bow freeboard", "least freeboard", *names)
+    return table((f"IF HOLED, as stated, {UNIT_WORDS[unit]}", *columns), rows, "<" + ">" * len(columns)) if rows else []
+
+
+def _boards(known: HowKnown, evaluation: Evaluation, unit: str) -> list[str]:
+    """What planned boards measure over all, with bands: how much a pattern may be out where it meets the hull."""
+    rows = []
+    for panel in evaluation.scene.panels:
+        cells = [_banded(known, f"boards.{panel.name}.{key}_m", unit) for key in ("width", "height", "length")]
+        if any(cells):
+            rows.append((panel.name, *cells))
+    return table((f"BOARDS over all, {UNIT_WORDS[unit]}", "width", "height", "length"), rows, "<>>>") if rows else []
+
+
+def _banded(known: HowKnown, path: str, unit: str) -> str:
+    """A figure with its band; nothing where it has none."""
+    value, half = known.stated.values.get(path), known.half(path)
+    return "" if half is None or not isinstance(value, int | float) else " ".join(banded(path, value, half, unit))
 
 
 def _row(worth: WorthMeasuring, evaluation: Evaluation, unit: str) -> tuple[str, str, str]:

@@ -47,6 +47,7 @@ def test_the_report_s_end_says_what_a_band_is_and_what_it_leaves_out() -> None:
     """How well she was measured, what is taken as stated, and the two figures of which most hangs on the tape."""
     lines = how_sure(box_known(), evaluate(box_boat()), "mm")
     text = " ".join(" ".join(lines).split())
+    assert "BOARDS over all, millimetres width height length collision 1800 ±" in text
     assert "HOW SURE, the hull measured to 5 mm, the waterline to 5 mm (one standard deviation)" in text
     assert "how the skin runs between the points" in text
     assert [line.split(",")[0] for line in lines if line.startswith("MEASURE")] == [
@@ -105,5 +106,6 @@ def test_paths_name_objects_and_leave_words_out() -> None:
     values = figure_values(evaluate(box_boat()), ())
     assert values["compartments.peak.volume_m3"] == pytest.approx(1.8, rel=1e-9)
     assert values["limits.large.met"] is True
+    assert (values["boards.collision.width_m"], values["boards.collision.height_m"]) == pytest.approx((1.8, 1.0), abs=1e-5)
     assert values["floating.centre_of_buoyancy_m.y"] == pytest.approx(0.0, abs=1e-9)
     assert not any("finding" in path or path.endswith(".name") for path in values)

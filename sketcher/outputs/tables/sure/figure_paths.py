@@ -17,8 +17,21 @@ LEFT_OUT = ("findings", "weights", "limit", "stature_m", "needed_m", "name", "us
 
 
 def figure_values(evaluation: Evaluation, cases: Sequence[FloodingCase]) -> dict[str, float | bool | str | None]:
-    """Numbers, verdicts and what is not known, by path; places by their axes as `.x`, outlines and lists of words left out."""
-    return dict(_values(figures(evaluation, [case_figures(case) for case in cases]), ""))
+    """Numbers, verdicts and what is not known, by path; places by their axes as `.x`, outlines and lists of words left out.
+
+    Of each planned panel also what its pattern measures over all, as `boards.NAME.width_m`, `height_m` or a lid's `length_m`.
+    """
+    values = dict(_values(figures(evaluation, [case_figures(case) for case in cases]), ""))
+    return {**values, **dict(_boards(evaluation))}
+
+
+def _boards(evaluation: Evaluation) -> Iterator[tuple[str, float]]:
+    for shape in evaluation.layout.panels:
+        if shape.panel.built == "planned" and shape.reaches_in:
+            low, high = shape.trimmed.bounds
+            across, other = {"bulkhead": (1, 2), "partition": (0, 2), "lid": (1, 0)}[shape.kind]
+            yield f"boards.{shape.name}.width_m", float(high[across] - low[across])
+            yield f"boards.{shape.name}.{'length' if shape.kind == 'lid' else 'height'}_m", float(high[other] - low[other])
 
 
 def _values(value: Any, path: str) -> Iterator[tuple[str, float | bool | str | None]]:

@@ -31,7 +31,7 @@ def afloat_section(state: PageState) -> Markup | None:
             continue
         estimate = tag("small", "estimate") if key in evaluation.floating.estimated else None
         band = _band(state, key, value)
-        cells = [tag("td", word, estimate, class_="word"), tag("td", _with_unit(value, unit), band, class_="number")]
+        cells = [tag("td", word, estimate, class_="word"), tag("td", _with_unit(value, unit, band), class_="number")]
         if changed:
             cells.append(tag("td", _with_unit(changed[key], unit), class_="number", data_figure=f"changed/{key}"))
         rows.append(tag("tr", *cells, data_key=key))
@@ -52,13 +52,12 @@ BANDED = {
 """Where the report's JSON has what is shown with its band."""
 
 
-def _band(state: PageState, key: str, value: str) -> Markup | None:
-    """Half a figure's band, beneath it; nothing where none is known."""
+def _band(state: PageState, key: str, value: str) -> str:
+    """Half a figure's band, to stand behind it; nothing where none is known."""
     at = state.evaluation.floating
     if state.certainty is None or key not in BANDED or value == UNKNOWN or (key == "gm" and (at.gm or 0.0) >= STIFF):
-        return None
-    said = state.certainty.either_way(BANDED[key], 0.0, state.evaluation.scene.units)
-    return tag("small", said) if said else None
+        return ""
+    return state.certainty.either_way(BANDED[key], 0.0, state.evaluation.scene.units)
 
 
 def _head(then: Loaded) -> Markup:
@@ -90,5 +89,6 @@ def _figures(at: Floating, water: WaterPlane | None, units: str) -> tuple[tuple[
     )
 
 
-def _with_unit(value: str, unit: str) -> Markup:
-    return join(value) if value == UNKNOWN else join(value, " ", tag("span", unit, class_="unit"))
+def _with_unit(value: str, unit: str, band: str = "") -> Markup:
+    behind = f"{band} {unit}".strip()
+    return join(value) if value == UNKNOWN else join(value, " ", tag("span", behind, class_="unit"))

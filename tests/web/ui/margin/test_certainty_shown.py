@@ -41,7 +41,7 @@ def test_figures_are_shown_with_their_bands_once_these_are_known(sketch: DrivenS
     assert "<small>±3</small>" in spaces
     assert "<small>±5</small>" in str(berths_section(sure))
     assert "in 8 of 100 not" in str(berths_section(sure))
-    assert "<small>±100</small>" in str(afloat_section(sure))
+    assert '<span class="unit">±100 kg</span>' in str(afloat_section(sure))
     shown = (*map(str, space_rows(state).values()), str(berths_section(state)), str(afloat_section(state)))
     assert not any("±" in text for text in shown)
 
