@@ -93,7 +93,8 @@ def _laid(ground: _Ground, size: tuple[float, float]) -> _Laid:
         if 2.0 * shapely.maximum_inscribed_circle(region, tolerance=_LEAST).length <= APART + _LEAST:
             continue
         west, south, east, north = region.bounds
-        for place in places_across(south, north, size[0], _faults(ground, region, size[0])):
+        faults, joints = _faults(ground, region, size[0]), _joints(ground, region)
+        for place in places_across(south, north, size[0], faults, joints):
             band = shapely.box(west - 1.0, place - size[0] / 2, east + 1.0, place + size[0] / 2)
             for part in polygons(shapely.difference(shapely.intersection(band, region), _barred(ground, band))):
                 long = part.bounds[2] - part.bounds[0]
@@ -126,6 +127,19 @@ def _faults(ground: _Ground, region: shapely.Polygon, width: float) -> Floats:
     return faults
 
 
+def _joints(ground: _Ground, region: shapely.Polygon) -> Floats:
+    """How many metres of joint a support at each place of the grid (k,) across a region lies under, all along."""
+    _, south, _, north = region.bounds
+    places = np.arange(south, north + _GRID, _GRID)
+    borne = np.zeros(len(places))
+    for strap in polygons(ground.straps):
+        west, low, east, high = strap.bounds
+        if east - west > high - low:
+            under = np.abs(places - (low + high) / 2) <= _GRID / 2
+            borne[under] += shapely.intersection(strap, region).area / (high - low)
+    return borne
+
+
 def _lengths(areas: Any) -> Floats:
     """How far each of some areas (k,) reaches along the supports [m]."""
     bounds = np.nan_to_num(shapely.bounds(areas))
@@ -133,44 +147,47 @@ def _lengths(areas: Any) -> Floats:
     return lengths
 
 
-def places_across(low: float, high: float, width: float, faults: Floats) -> list[float]:
+def places_across(low: float, high: float, width: float, faults: Floats, joints: Floats | None = None) -> list[float]:
     """The middles of supports of a width that leave no more than `APART` clear from low to high [m].
 
-    The fewest, or one more where that keeps them off what is in their way; then as even as can be. faults: (k,) at each place of
-    the grid from low on.
+    The fewest, or one more where that keeps them off what is in their way; then under as much of joints as can be, for which none
+    is added, since a strap holds without; then as even as can be. faults, joints: (k,) [m] at each place of the grid from low on.
     """
+    borne = np.zeros(len(faults)) if joints is None else joints
     least = max(0, ceil((high - low - APART) / (APART + width) - 1e-9))
-    tried = [_even(low, high, width, faults, count) for count in (least, least + 1)]
-    (few, bad), (more, worse) = tried
+    (few, bad), (more, worse) = (_even(low, high, width, faults, borne, count) for count in (least, least + 1))
     return (more or []) if few is None or (more is not None and worse < bad - _GRID) else few
 
 
-def _even(low: float, high: float, width: float, faults: Floats, count: int) -> tuple[list[float] | None, float]:
-    """So many places with the least faults, then the least squares of what is left clear; and those faults."""
+def _even(low: float, high: float, width: float, faults: Floats, joints: Floats, count: int) -> tuple[list[float] | None, float]:
+    """So many places with the least faults, then under most of joints, then the least squares of what is left clear.
+
+    With those faults; None where so few leave too much clear.
+    """
     if count == 0:
         return ([], 0.0) if high - low <= APART + 1e-9 else (None, np.inf)
     even = low + (high - low) * (np.arange(count) + 1) / (count + 1)
-    if all(faults[min(round((place - low) / _GRID), len(faults) - 1)] == 0.0 for place in even):
+    if not joints.any() and all(faults[min(round((place - low) / _GRID), len(faults) - 1)] == 0.0 for place in even):
         return even.tolist(), 0.0
     places = low + _GRID * np.arange(len(faults))
-    best: dict[float, tuple[tuple[float, float], list[float]]] = {low - width / 2: ((0.0, 0.0), [])}
+    best: dict[float, tuple[tuple[float, float, float], list[float]]] = {low - width / 2: ((0.0, 0.0, 0.0), [])}
     for _ in range(count):
-        further: dict[float, tuple[tuple[float, float], list[float]]] = {}
+        further: dict[float, tuple[tuple[float, float, float], list[float]]] = {}
         for before, (cost, chosen) in best.items():
             for k in np.flatnonzero((places > before + width) & (places <= before + width + APART + 1e-9)).tolist():
                 clear = places[k] - before - width
-                total = (cost[0] + float(faults[k]), cost[1] + clear**2)
+                total = (cost[0] + float(faults[k]), cost[1] - float(joints[k]), cost[2] + clear**2)
                 if places[k] not in further or total < further[places[k]][0]:
                     further[places[k]] = total, [*chosen, float(places[k])]
         best = further
     ends = [
-        ((cost[0], cost[1] + (high - last - width / 2) ** 2), chosen)
+        ((cost[0], cost[1], cost[2] + (high - last - width / 2) ** 2), chosen)
         for last, (cost, chosen) in best.items()
         if high - last - width / 2 <= APART + 1e-9
     ]
     if not ends:
         return None, np.inf
-    (bad, _), chosen = min(ends)
+    (bad, _, _), chosen = min(ends)
     return chosen, bad
 
 
@@ -295,8 +312,12 @@ def _cut(ground: _Ground, upper: Floats, back: float, depth: float, *, low: bool
 def _notches(ground: _Ground, upper: Floats) -> Iterator[tuple[float, float]]:
     """From where to where [m], along the first edge from its first end, straps lie over a support."""
     over = polygons(shapely.intersection(ground.straps, shapely.Polygon(upper)))
+    first, last = float(upper[0, 0]), float(upper[1, 0])
     for part in sorted(over, key=lambda each: each.bounds[0]):
-        yield part.bounds[0] - float(upper[0, 0]), part.bounds[2] - float(upper[0, 0])
+        # Its other edge may begin before the first one does, where its ends are slanted.
+        start, end = max(part.bounds[0], first), min(part.bounds[2], last)
+        if end > start:
+            yield start - first, end - first
 
 
 def lids_supports(

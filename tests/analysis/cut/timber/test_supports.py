@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import ceil
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from manifold3d import Manifold
@@ -19,6 +21,7 @@ from sketcher.analysis.cut.panel_patterns import panel_patterns
 from sketcher.analysis.cut.results import Support
 from sketcher.analysis.cut.timber.stringers import stringer_runs
 from sketcher.analysis.cut.timber.supports import APART, USUAL, lids_supports, places_across
+from sketcher.analysis.findings import Phrase
 from sketcher.analysis.flooding.clear_spans import clear_span
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.spaces.layout import lay_out
@@ -77,6 +80,28 @@ def test_a_support_is_shifted_off_an_opening() -> None:
     assert len(found) == 10
     assert all(each.edges[0] > 1.9 for each in found)
     assert not any((np.abs(each.corners[0, :, 0] - 2.0) < 0.15).any() for each in found)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("joint", [1.1, 2.1])
+def test_a_support_lies_under_a_joint(joint: float) -> None:
+    """A lid 4 m long with a strap 180 mm wide across it: a support lies under the joint's middle, let in by the strap's length.
+
+    One more than the nine that are needed at least, where that takes it, and nowhere more than the usual clear.
+    """
+    scene = layout_scene(box_form(), lids=(LID,))
+    layout = lay_out(scene, box_form())
+    (whole,) = panel_patterns(layout, None)
+    middle = whole.frame.flat(np.array([[joint, 0.0, 0.5]]))[0]
+    across = shapely.box(middle[0] - 0.9, middle[1] - 0.09, middle[0] + 0.9, middle[1] + 0.09)
+    strap = replace(whole, kind="butt strap", outline=across, forward=Phrase("strap", {"face": "under"}))
+    found = lids_supports(scene, layout.hull, [(whole, (whole, strap))], layout.panels)
+    places = np.sort([each.corners[0, :, 0].mean() for each in found])
+    assert len(found) in (9, 10)
+    assert np.diff([GAP - WIDTH / 2, *places, 4.0 - GAP + WIDTH / 2]).max() <= APART + WIDTH + 1e-6
+    under = min(found, key=lambda each: abs(each.corners[0, :, 0].mean() - joint))
+    assert under.corners[0, :, 0].mean() == pytest.approx(joint, abs=0.006)
+    assert [end - start for start, end in under.notches] == pytest.approx([1.8], abs=1e-6)
 
 
 @pytest.mark.closed_form
