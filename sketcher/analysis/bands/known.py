@@ -28,9 +28,14 @@ LEAST_SHARE = 0.02
 """[share of the largest] A direction in which weights matter less is left to the boats remeasured at random."""
 REMEASURED = 5
 """Boats remeasured at random and holed."""
-WIDER = 1.25
-"""[1] They err by so much more than is stated, and what they show is taken back by as much: a corner in the way of who lies on a
+WIDER = 1.5
+"""[1] All err by so much more than is stated, and what they show is taken back by as much: a corner in the way of who lies on a
 berth, that one boat in twelve comes to, is then seen."""
+POOR = 0.25
+"""[share of a line's variance] Where boats remeasured at random miss it by more, it is no straight line: the least of many
+heights, such as the freeboard, falls whichever way a reading errs."""
+TELLING = 12
+"""So many boats tell how much flatter such a line should be; fewer do not, and the band stays too wide."""
 INTACT = 14
 """Boats besides, remeasured at random, neither holed nor packed, which takes half the time or less: of all figures those of who
 lies on a berth go least in a straight line."""
@@ -94,7 +99,10 @@ class HowKnown:
 
     @cached_property
     def doubts(self) -> dict[str, float]:
-        """For every verdict the share of remeasured boats in which it is otherwise."""
+        """For every verdict the share of remeasured boats in which it is otherwise.
+
+        One that turns on margins is drawn; one that does not is counted in the few boats there are, which err more than stated.
+        """
         found = {path: self._doubt(path, names) for path, names in self.critical.items()}
         for path, value in self.stated.values.items():
             if path not in found and path.rpartition(".")[2] in VERDICTS and value is not None:
@@ -131,13 +139,9 @@ class HowKnown:
         if sum(other is not None for other in there) * 2 <= len(there):
             return None
         along = np.array([0.0 if other is None else other - value for other in there[: len(self.along)]])
-        parts = self.at_random[:count] @ self.directions.T
-        left = [
-            (other - value - float(along @ part)) / WIDER
-            for other, part in zip(there[len(self.along) :], parts, strict=True)
-            if other is not None
-        ]
-        return Slopes(value, along, float(np.mean(np.square(left))) if left else 0.0)
+        foretold = self.at_random[:count] @ self.directions.T @ along / WIDER
+        shown = np.array([np.nan if other is None else (other - value) / WIDER for other in there[len(self.along) :]])
+        return _fitted(value, along, foretold[~np.isnan(shown)], shown[~np.isnan(shown)])
 
     def _doubt(self, path: str, names: Sequence[str]) -> float:
         """The share of draws in which a verdict with margins turns out otherwise."""
@@ -206,6 +210,18 @@ def _leading(rows: Floats, most: int) -> Floats:
     _, sizes, found = np.linalg.svd(rows, full_matrices=False)
     leading: Floats = found[: min(most, int((sizes > LEAST_SHARE * sizes[0]).sum()))]
     return leading
+
+
+def _fitted(value: float, along: Floats, foretold: Floats, shown: Floats) -> Slopes:
+    """A line whose slopes foretell changes (m,) where others were shown; where it foretells badly it is made flatter."""
+    if not len(shown):
+        return Slopes(value, along, 0.0)
+    missed = float(np.mean((shown - foretold) ** 2))
+    size = float(foretold @ foretold)
+    if len(shown) >= TELLING and size > 0.0 and missed > POOR * float(along @ along):
+        flatter = min(max(float(shown @ foretold) / size, 0.0), 1.0)
+        along, missed = flatter * along, float(np.mean((shown - flatter * foretold) ** 2))
+    return Slopes(value, along, missed)
 
 
 def _is_figure(value: object) -> bool:
