@@ -5,18 +5,16 @@
 
 import os
 import sys
-import tempfile
 from collections.abc import Callable
 from types import FrameType
 from typing import Any
 
 for _library in ("OPENBLAS", "OMP"):
     os.environ.setdefault(f"{_library}_NUM_THREADS", "1")
-# Processes that tests start have compiled bytecode, as an installed command has it; a worker of xdist finds the folder in place.
+# Compiled bytecode is kept, by processes too that tests start: an installed command has it, and what pytest makes of the tests
+# is half of what it takes to collect them.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-if "PYTHONPYCACHEPREFIX" not in os.environ:
-    _compiled = tempfile.TemporaryDirectory(prefix="sketcher-compiled-")
-    os.environ["PYTHONPYCACHEPREFIX"] = _compiled.name
+sys.dont_write_bytecode = False
 
 import pytest  # noqa: E402
 from hypothesis import settings  # noqa: E402

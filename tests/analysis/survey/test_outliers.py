@@ -224,16 +224,17 @@ def test_the_canoes_printed_table_has_one_number_its_neighbours_contradict() -> 
 @pytest.mark.published
 @pytest.mark.slow
 def test_a_two_inch_slip_in_the_canoes_printed_table_is_found() -> None:
-    """W. P. Stephens's Plate XI, a real boat's offsets: 2 in up or down in any printed half-breadth is named, 95 of 100 times."""
+    """W. P. Stephens's Plate XI, a real boat's offsets: 2 in too much, or too little at every other of the printed half-breadths,
+    is named, 95 of 100 times."""
     hull = demo_hull("canoe-1889")
     tried = found = 0
     for j in range(1, len(hull.stations) - 1):
         for i in range(1, len(hull.stations[j].points)):
-            for slip in (2 * 0.0254, -2 * 0.0254):
-                if hull.stations[j].points[i][0] + slip > 0.0:
-                    tried += 1
-                    found += (j, i) in {(s.station, s.point) for s in judge(slipped(hull, j, i, 0, slip)).slips}
-    assert tried >= 95
+            slip = 2 * 0.0254 if (i + j) % 2 else -2 * 0.0254
+            if hull.stations[j].points[i][0] + slip > 0.0:
+                tried += 1
+                found += (j, i) in {(s.station, s.point) for s in judge(slipped(hull, j, i, 0, slip)).slips}
+    assert tried >= 48
     assert found >= 0.95 * tried
 
 

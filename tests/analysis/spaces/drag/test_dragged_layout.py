@@ -17,7 +17,7 @@ from sketcher.analysis.spaces.layout import lay_out
 from sketcher.model.scene import Bulkhead, FromPanel, Lid, NamedSpace, Opening, Panel, Partition, Scene
 from sketcher.outputs.wording.sentences import message as in_words
 
-FORM = wigley_form(columns=50, rows=24)
+FORM = wigley_form(columns=26, rows=12)
 """8 m long, 2.4 m wide, 0.5 m deep."""
 SAME = 1e-9
 """Figures of a move are those of a fresh layout to this [m, m2, m3]."""

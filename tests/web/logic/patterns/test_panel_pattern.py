@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +20,16 @@ from sketcher.web.logic.patterns.panel_pattern import PanelPattern
 from sketcher.web.state import Boards
 
 
+boards_once = cache(sketcher.web.logic.patterns.panel_pattern.panel_boards)
+
+
 @pytest.fixture
-def sketch(boats: Path) -> DrivenSketch:
-    """A boat whose collision bulkhead goes below in parts only, its pattern on the page."""
+def sketch(boats: Path, monkeypatch: pytest.MonkeyPatch) -> DrivenSketch:
+    """A boat whose collision bulkhead goes below in parts only, its pattern on the page.
+
+    What is cut of a panel of one evaluation is worked out once: she opens with the same for all.
+    """
+    monkeypatch.setattr(sketcher.web.logic.patterns.panel_pattern, "panel_boards", boards_once)
     return opened(boats / "scenes" / "marram-forepeak.yaml")
 
 
