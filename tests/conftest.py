@@ -56,4 +56,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         marked = any(item.get_closest_marker(name) for name in ("slow", "browser"))
         if marked or "web" in item.path.parts or getattr(item.obj, "is_hypothesis_test", False):  # type: ignore[attr-defined]
             item.add_marker("no_cover")
-    items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
+    last = [item for item in items if item.get_closest_marker("browser") is not None]
+    # The longest files first, so that no worker is left alone with one at the end.
+    last.sort(key=lambda item: -item.path.stat().st_size)
+    items[:] = [item for item in items if item.get_closest_marker("browser") is None] + last

@@ -300,12 +300,12 @@ def test_the_same_plan_gives_the_same_booklet(plan: BuildPlan, files: dict[str, 
 
 
 @pytest.mark.example
-def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
+def test_a_sheet_smaller_than_every_board_is_a_finding() -> None:
     """Sheets of 200 mm square hold no board: the findings name the boards and say what to do, and the paper is still made."""
-    scene = replace(
-        plan.evaluation.scene, sheets=tuple(Sheet(name=f"off {t}", thickness=t, size=(0.2, 0.2), have=1) for t in (0.012, 0.018))
-    )
-    small = build_plan(replace(plan.evaluation, scene=scene, layout=replace(plan.evaluation.layout, scene=scene)), at_once)
+    scene = demo("quillet-forepeak").scene
+    there = tuple(replace(lid, built="already") for lid in scene.lids)
+    off = Sheet(name="off", thickness=0.012, size=(0.2, 0.2))
+    small = build_plan(evaluate(replace(scene, lids=there, sheets=(off,))), at_once)
     said = [finding for finding in small.findings if finding.code == "no-sheet"]
     assert said
     assert all("sheet" in in_words(finding) and "200 mm × 200 mm" in in_words(finding) for finding in said)
@@ -315,10 +315,14 @@ def test_a_sheet_smaller_than_every_board_is_a_finding(plan: BuildPlan) -> None:
 @pytest.mark.example
 def test_a_gap_wider_than_a_panel_is_said(plan: BuildPlan) -> None:
     """With a gap of 400 mm nothing is left of the chain floor, and a finding says so; with one of 2 m of no panel, an error."""
+    whole = plan.evaluation.scene
+    lids = tuple(each if each.name == "chain floor" else replace(each, built="already") for each in whole.lids)
+    webs = tuple(replace(each, built="already") for each in whole.partitions)
+    boat = evaluate(replace(whole, partitions=webs, lids=lids, stringers=()))
 
     def with_gap(gap: float) -> BuildPlan:
-        scene = replace(plan.evaluation.scene, cutting=Cutting(gap=gap), stringers=())
-        return build_plan(replace(plan.evaluation, scene=scene, layout=replace(plan.evaluation.layout, scene=scene)), at_once)
+        scene = replace(boat.scene, cutting=Cutting(gap=gap))
+        return build_plan(replace(boat, scene=scene, layout=replace(boat.layout, scene=scene)), at_once)
 
     said = {finding.object: in_words(finding) for finding in with_gap(0.4).findings if finding.code == "nothing-to-cut"}
     assert "a gap of 400 mm" in said["chain floor"]

@@ -19,7 +19,6 @@ from sketcher.outputs.scene3d.objects import ObjectRef
 from sketcher.web.logic.patterns.panel_pattern import PanelPattern
 from sketcher.web.state import Boards
 
-
 boards_once = cache(sketcher.web.logic.patterns.panel_pattern.panel_boards)
 
 
