@@ -21,6 +21,7 @@ from sketcher.outputs.paper.broken_lengths import in_lengths
 from sketcher.outputs.paper.page_flow import BODY, LARGE, TABLE, Pages
 from sketcher.outputs.paper.pattern_paper import SQUARE_CUT
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
+from sketcher.outputs.paper.timber.support_wraps import SUPPORT_ENDS
 from sketcher.outputs.tables.build_lists import FREE_END, why_joined
 from sketcher.outputs.wording.quantities import (
     area,
@@ -302,7 +303,8 @@ def _supports(pages: Pages, supports: Sequence[Support], units: str) -> None:
     pages.table(head, rows, "<>>><<<<<")
     pages.text(
         "Edges: lengths of the upper face along both. Angles in the wood at both ends, 90 being square: on the upper face from "
-        "the first edge, on that edge's side from the upper face, and between upper face and cut.",
+        "the first edge, on that edge's side from the upper face, and between upper face and cut. Paper to fold round the ends "
+        f"is in {SUPPORT_ENDS}.",
         BODY,
     )
     if any(each.notches for each in supports):

@@ -21,6 +21,7 @@ from sketcher.outputs.paper.pattern_paper import true_size
 from sketcher.outputs.paper.sheets_paper import sheet_drawing
 from sketcher.outputs.paper.tile_grid import PaperName, home_paper
 from sketcher.outputs.paper.tiles import tiled
+from sketcher.outputs.paper.timber.support_wraps import SUPPORT_ENDS, support_wraps
 from sketcher.outputs.scene3d.solid_files import as_glb, as_stl, boards_as_cut, solids
 from sketcher.outputs.tables import build_lists
 from sketcher.outputs.tables.costs import costs_of
@@ -71,6 +72,8 @@ def build_files(
     yield from _patterns(plan, chosen, paper, note, unit)
     if boards:
         return
+    if plan.supports:
+        yield SUPPORT_ENDS, as_pdf(list(support_wraps(plan.supports, read_on, note, unit)), "Ends of supports")
     for layout in plan.sheets:
         for number in range(len(layout.nesting.sheets)):
             sheet = sheet_drawing(layout, number, _SHEET_WIDTH, unit, plan.patterns)

@@ -45,6 +45,9 @@ def test_a_wide_lid_is_borne_every_400_mm_the_short_way() -> None:
     found = supports_in(box_form(), layout_scene(box_form(), lids=(LID,)))
     assert len(found) == ceil((4.0 - 2 * GAP - APART) / (APART + WIDTH)) == 9
     for each in found:
+        upper, lower = each.corners
+        # Seen from above, along to the right, its second edge is below its first.
+        assert np.cross(upper[1] - upper[0], upper[0] - upper[3]) @ (upper[0] - lower[0]) > 0.0
         assert each.edges == pytest.approx((2.0 - 2 * GAP,) * 2, abs=1e-5)
         assert [angle for end in each.ends for angle in (end.side, end.face, end.tilt)] == pytest.approx([90.0] * 6, abs=0.01)
         assert {end.place for end in each.ends} == {"hull"}
