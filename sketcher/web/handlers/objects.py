@@ -37,7 +37,7 @@ def _find(workspace: Workspace, fields: MessageFields) -> None:
 def _mend(workspace: Workspace, fields: MessageFields) -> None:
     """Make the remedy of a finding, as its button says it, in one step."""
     session, words, holes = workspace.session, fields.text("value"), workspace.damage.in_turn(resting=False)
-    for finding in (session.evaluation if holes is None else holes.evaluation).findings:
+    for finding in (workspace.shown if holes is None else holes.evaluation).findings:
         edits = edits_for(finding, session.scene)
         if edits and deed(edits, session.scene) == words:
             edit, before = Together(edits), session.scene

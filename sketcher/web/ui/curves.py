@@ -36,7 +36,7 @@ def _head(curves: CurvesState) -> Markup:
     if not curves.opened or curves.part is None:
         return tag("div", fold, class_="head")
     what = tag("strong", curves.moved), _numbers(curves), _place(curves)
-    return tag("div", fold, *what, *_best(curves), _progress(curves), class_="head")
+    return tag("div", fold, *what, _progress(curves), *_best(curves), class_="head")
 
 
 def _numbers(curves: CurvesState) -> Markup:

@@ -26,7 +26,7 @@ def cursor(page: Watched) -> float:
 
 
 def test_a_click_in_the_curves_puts_the_part_there(quillet: Watched) -> None:
-    """A bulkhead selected, its curves fill; clicked, it stands there with the cursor; keys go on from it; undone by name."""
+    """A bulkhead selected, its curves fill; clicked, it stands there; keys go on from it; undone by name. The cursor follows."""
     quillet.press('#parts [data-part="bulkhead/collision"]')
     quillet.page.wait_for_selector("#curves .field polyline[data-part^='figure/']", timeout=60_000)
     quillet.settle()
@@ -50,6 +50,15 @@ def test_a_click_in_the_curves_puts_the_part_there(quillet: Watched) -> None:
         quillet.page.click('#bar button[data-do="undo"]')
         quillet.settle()
     assert quillet.page.input_value(AT) == "700"
+    before, grip = cursor(quillet), quillet.page.locator('#grips [data-grip="whole"]').first.bounding_box()
+    start = grip["x"] + grip["width"] / 2, grip["y"] + grip["height"] / 2
+    quillet.drag(start, (25, -12), drop=False)
+    quillet.settle()
+    assert cursor(quillet) > before + 0.01, "it does not follow the hand"
+    quillet.page.keyboard.press("Escape")
+    quillet.page.mouse.up()
+    quillet.settle()
+    assert cursor(quillet) == pytest.approx(before, abs=1e-3)
     quillet.page.click("#curves .fold")
     quillet.settle()
     assert quillet.page.locator("#curves .field").count() == 0
@@ -69,7 +78,7 @@ def test_nothing_of_the_curves_runs_off_or_is_too_small(quillet: Watched) -> Non
         seen = quillet.page.evaluate(
             """() => {
                 const it = document.getElementById("curves");
-                const heights = [...it.querySelectorAll(".field svg")].map((svg) =>
+                const heights = [...it.querySelectorAll(".field > svg:first-child")].map((svg) =>
                     2.4 * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width);
                 return [it.scrollWidth - it.clientWidth, document.body.scrollWidth - innerWidth, Math.min(...heights)];
             }"""

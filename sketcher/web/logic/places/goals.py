@@ -11,6 +11,8 @@ from sketcher.outputs.places.figure_words import figure_name
 
 UNWANTED = ("trim", "heel", "boards kg", "sheets")
 """Figures of which less is better, where nothing else is said."""
+EMPTY = ("void", "bottles", "foam")
+"""Uses of spaces that are there to float her."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +58,8 @@ def place_goals(evaluation: Evaluation, paths: Iterable[str], holed: tuple[str, 
 
 
 def _largest_void(evaluation: Evaluation, goals: Sequence[PlaceGoal]) -> list[PlaceGoal]:
-    """The litres of the largest void that any place changes, else of the largest space."""
+    """The litres of the largest void, or what is filled as one, that any place changes, else of the largest space."""
     litres = {goal.of: goal for goal in goals if goal.figure == "litres"}
     spaces = [space for space in evaluation.layout.compartments if space.name in litres and space.bounded]
-    best = max(spaces, key=lambda space: (space.use == "void", space.volume or 0.0), default=None)
+    best = max(spaces, key=lambda space: (space.use in EMPTY, space.volume or 0.0), default=None)
     return [] if best is None else [litres[best.name]]
