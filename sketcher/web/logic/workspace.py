@@ -207,6 +207,11 @@ class Workspace:
         return self.pattern.boards(self.session.evaluation, self.selection.selected, resting=not dragging, still=self.resting)
 
     @property
+    def under_drawings(self) -> bool:
+        """Whether there are drawings for curves to stand under."""
+        return self.view_settings.look.arrangement in ("both", "drawings")
+
+    @property
     def curves_opened(self) -> bool:
         """Whether the curves along the selected part's range are shown: unasked only where there is room."""
         along = self.view_settings.look.along
@@ -215,13 +220,12 @@ class Workspace:
 
     def look_along(self) -> None:
         """Show what is known along the range of what is selected; not while something is dragged: its curves stay."""
-        if self.drag.object_drag is None and self.view_settings.look.arrangement in ("both", "drawings"):
+        if self.drag.object_drag is None and self.under_drawings:
             self.along.look(self.shown, self.selection.selected, self.damage.holed)
 
     def work_along(self) -> None:
         """Nothing has moved for a while: go on with the places along the range that is shown."""
-        seen = self.curves_opened and self.view_settings.look.arrangement in ("both", "drawings")
-        if seen and not self.session.filling:
+        if self.under_drawings and self.curves_opened and not self.session.filling:
             self.along.work()
 
     def goals_along(self) -> tuple[PlaceGoal, ...]:

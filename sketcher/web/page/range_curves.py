@@ -39,7 +39,7 @@ class RangeCurves:
         """The curves as they stand, with the place as it now is."""
         workspace, along = self.workspace, self.workspace.along
         workspace.look_along()
-        if not along.met:
+        if not (along.met and workspace.under_drawings):
             return NO_CURVES
         shown, opened = along.shown, workspace.curves_opened
         if shown is None or not opened:

@@ -120,7 +120,7 @@ def test_a_click_puts_it_there_as_a_named_step_and_keys_move_it_on(along: Driven
 
 
 def test_the_strip_shows_curves_and_where_it_stands(along: DrivenSketch) -> None:
-    """A field for each kind of figure with its curves; the cursor between the field's edges; folded away nothing is shown."""
+    """A field for each kind of figure with its curves; folded away nothing is shown, and nothing where no drawings are."""
     along.workspace.work_along()
     parts = along.parts()
     assert "litres" in parts["curves"]
@@ -129,6 +129,12 @@ def test_the_strip_shows_curves_and_where_it_stands(along: DrivenSketch) -> None
     along.ask("fold_curves")
     assert "polyline" not in along.parts()["curves"]
     along.ask("fold_curves")
+    assert along.parts()["curves"] == parts["curves"]
+    for arrangement in ("boat", "pattern", "hull", "compare"):
+        along.ask("arrange", arrangement=arrangement)
+        assert along.parts()["curves"] == ""
+        assert '"curves": ""' in along.parts()["page"]
+    along.ask("arrange", arrangement="both")
     assert along.parts()["curves"] == parts["curves"]
 
 
