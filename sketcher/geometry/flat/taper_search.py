@@ -20,6 +20,9 @@ _STARTS, _PAIR_STARTS, _PAIRED = 20, (30, 20), 60
 """Places searched from for one figure, pairs for two by each of the two costs of an overlap (twice as many for two unlike), and
 the places of which pairs are made."""
 
+_IN_FROM_THE_END, _BEGUN = 0.02, 0.95
+"""[share of the box's length] How far from its end a figure down its middle begins, and how long."""
+
 _OVERLAP_COSTS = 1.0, 4.0
 """[-] Length that a metre of overlap is taken to cost a pair. Two that overlap much may still be the best once they give way to
 each other, so most pairs are chosen by the lower cost."""
@@ -63,7 +66,8 @@ def places_for_one(outline: Polygon, taper: Taper, near: Sequence[Lying] = ()) -
     if near:
         tops = _search_one(_poses(near), taper, edges)
     else:
-        tops = _best_searches_alone(likely_places(outline, taper, _STARTS), taper, edges)
+        starts = np.vstack([likely_places(outline, taper, _STARTS), _down_the_middle(outline)])
+        tops = _best_searches_alone(starts, taper, edges)
     figures = [_lying(top.place, taper) for top in tops if top.missing <= CLEAR and top.place[3] > taper.head]
     around = _around(outline)
     kept: list[Lying] = []
@@ -147,6 +151,22 @@ def _pair(top: Optimum, lengths: _Lengths, taper: Taper) -> Pair:
 
 def _longer(pair: Pair) -> float:
     return max(figure.length for figure in pair)
+
+
+def _down_the_middle(outline: Polygon) -> Floats:
+    """Poses (2, 4) along the middle of the smallest box about an outline, head at either end.
+
+    Where both sides of a vee hold a figure's foot alike it is longest on the middle line itself; searches that begin beside it
+    zigzag across and stop short.
+    """
+    corners = shapely.get_coordinates(shapely.oriented_envelope(outline))[:4]
+    if np.linalg.norm(corners[1] - corners[0]) > np.linalg.norm(corners[2] - corners[1]):
+        corners = np.roll(corners, -1, axis=0)
+    one, other = corners[:2].mean(axis=0), corners[2:].mean(axis=0)
+    along = other - one
+    angle, length = float(np.arctan2(along[1], along[0])), float(np.linalg.norm(along))
+    inside = _IN_FROM_THE_END * along
+    return np.array([[*(one + inside), angle, _BEGUN * length], [*(other - inside), angle + np.pi, _BEGUN * length]])
 
 
 def _best_searches_alone(starts: Floats, taper: Taper, edges: OutlineEdges) -> list[Optimum]:

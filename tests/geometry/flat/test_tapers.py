@@ -40,7 +40,13 @@ TRAPEZE = Polygon([(-1.141, 1.872), (0.121, 2.259), (0.513, 0.036), (-0.513, -0.
 )
 ELL = box(0, 0, 0.761, 2.04).union(box(0, 0, 1.596, 0.587))
 NARROW_ELL = box(0, 0, 0.735, 1.896).union(box(0, 0, 2.091, 0.506))
+FAIR_SIDE = [
+    *((0, 0.198), (0.087, 0.261), (0.174, 0.304), (0.26, 0.342), (0.347, 0.377), (0.521, 0.44)),
+    *((0.694, 0.499), (1.041, 0.606), (1.215, 0.656), (1.649, 0.774), (1.822, 0.819), (2.083, 0.884)),
+]
+FAIR_VEE = Polygon([*FAIR_SIDE, *((x, -y) for x, y in reversed(FAIR_SIDE))])
 KNOWN = {
+    "down the middle of a vee with its foot in the nose": (FAIR_VEE, Lying(2.083, 0.0, np.pi, 2.056, Taper(0.496, 0.435))),
     "along the face beside a leg": (BESIDE_A_LEG, Lying(1.965, 0.7815, np.pi, 1.965, Taper(0.407, 0.339))),
     "past a post in a corner": (POST_IN_A_CORNER, Lying(1.972, 0.2726, np.pi, 1.972, Taper(0.545, 0.323))),
     "the shorter arm": (TURNED_ELL, Lying(0.2883, 0.0207, -1.4991, 1.8108, Taper(0.578, 0.486))),
