@@ -22,6 +22,10 @@ _WEDGE = 0.12
 """[m] Half-breadths near the centreline that tell where both sides meet."""
 _RAY = np.radians(6.0)
 _LEAST = 10
+_ASTRAY, _FEW_ASTRAY = 0.015, 2
+"""[m] A place of a stem stands off the line between its neighbours, some 50 mm away, by no more; and how many may."""
+_HEAD = 0.3
+"""[m] So far below the sheer places are few already, and none is left out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,24 @@ def profile_of(points: Floats, skin: Skin, low: tuple[float, float], high: float
         reach = _met(np.abs(near[mine, 1]), distance[mine])
         if reach is not None:
             found.append(eye + reach * np.array([sign * np.cos(ray), np.sin(ray)]))
-    return _up_to([np.array(low), *found], high)
+    return _up_to(_believed([np.array(low), *found], high - _HEAD), high)
+
+
+def _believed(points: list[Floats], high: float) -> list[Floats]:
+    """A profile's points without a few that stand off their neighbours below a height: such a place hangs on few points."""
+    kept = list(points)
+    for _ in range(_FEW_ASTRAY):
+        off = [_off_chord(*kept[k - 1 : k + 2]) if kept[k][1] < high else 0.0 for k in range(1, len(kept) - 1)]
+        if not off or max(off) < _ASTRAY:
+            break
+        del kept[int(np.argmax(off)) + 1]
+    return kept
+
+
+def _off_chord(before: Floats, point: Floats, after: Floats) -> float:
+    """How far [m] a point lies off the straight line between its neighbours."""
+    (u, v), (p, q) = after - before, point - before
+    return abs(float(u * q - v * p)) / max(float(np.hypot(u, v)), 1e-9)
 
 
 def _met(off: Floats, distance: Floats) -> float | None:

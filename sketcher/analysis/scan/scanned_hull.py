@@ -11,7 +11,7 @@ from sketcher.analysis.scan.attitude import ScanAttitude, found_attitude, stated
 from sketcher.analysis.scan.ends import Transom, profile_of, transom_of
 from sketcher.analysis.scan.holes import UnseenPatch, holes_of
 from sketcher.analysis.scan.knuckles import Knuckle, corners_of, running
-from sketcher.analysis.scan.sections import GATE, ScanSection, cut_at, top_edge
+from sketcher.analysis.scan.sections import GATE, HALF_WIDTH, ScanSection, cut_at, top_edge
 from sketcher.analysis.scan.skin import ANGLES, Face, Polar, Skin, skin_of
 from sketcher.analysis.scan.smoothing import smoothed
 from sketcher.analysis.scan.stations import measured_station, rounded
@@ -32,8 +32,18 @@ _FOREFOOT = 0.6
 """[m] from the end of the rows on which both sides are followed to where they meet, which tells the keel there better."""
 _LOOKED_FOR = 0.2
 """[m] between the sections in which knuckles are looked for."""
-_SHEER_EVERY, _SHEER_WAVE = 0.1, 1.5
+_SHEER_EVERY, _SHEER_WAVE = 0.05, 2.5
 """[m] between the places at which the upper edge is found, and the shortest wave that a sheer has."""
+_SHEER_TOLD = 500
+"""Points of a section from which on its upper edge counts whole."""
+_SHEER_WITHIN = 0.025
+"""[m] Points before and behind a place that tell its upper edge: further off that edge lies at another girth."""
+_SHEER_POINTS = 100_000
+"""Points of a skin below which they are taken from up to twice as far."""
+_BEFORE = 0.08
+"""[m] A transom's section is told by points so far forward of it."""
+_SLAB, _THINNEST = 0.25, 0.03
+"""[1], [m] A section's points come from so much of its distance to a sharp end, where she narrows fast, and from no less."""
 _ENDS_SHARP = 0.3
 """[share of the greatest beam] An end with no more than this and no transom is sharp."""
 _IMAGED = 0.5
@@ -150,8 +160,9 @@ class _Sections:
 
     def _cut(self, x: float) -> ScanSection:
         if self.transom and x == self.places[-1]:
-            return cut_at(self.skin, self.polar, self.transom.x, self.transom.lean, before=True)
-        return cut_at(self.skin, self.polar, x)
+            return cut_at(self.skin, self.polar, self.transom.x, self.transom.lean, before=True, half_width=_BEFORE / 2.0)
+        from_end = min(x - float(self.skin.x[0]), np.inf if self.transom else float(self.skin.x[-1]) - x)
+        return cut_at(self.skin, self.polar, x, half_width=float(np.clip(_SLAB * from_end, _THINNEST, HALF_WIDTH)))
 
     def _station(self, cut: ScanSection, zero: Floats, units: str) -> Station:
         return measured_station(cut, self.sheer, self.knuckles, self.keel(cut.x), zero, units, self.skin.noise)
@@ -187,20 +198,22 @@ class Sheer:
         self.x, self.z = x, z
 
     def __call__(self, x: float) -> float:
-        if x < self.x[0]:
-            return float(self.z[0] + (self.z[1] - self.z[0]) / (self.x[1] - self.x[0]) * (x - self.x[0]))
-        return float(np.interp(x, self.x, self.z))
+        """Beyond its ends it goes on straight."""
+        k = int(np.clip(np.searchsorted(self.x, x), 1, len(self.x) - 1))
+        return float(self.z[k - 1] + (self.z[k] - self.z[k - 1]) / (self.x[k] - self.x[k - 1]) * (x - self.x[k - 1]))
 
 
 def _sheer(skin: Skin, polar: Polar) -> Sheer:
     """The upper edge, smooth: places where the points end lower, as at a hole, are left out."""
     x = np.arange(skin.x[0], skin.x[-1], _SHEER_EVERY)
-    cuts = [cut_at(skin, polar, float(at)) for at in x]
+    within = _SHEER_WITHIN * float(np.clip(_SHEER_POINTS / len(polar.x), 1.0, 2.0))
+    cuts = [cut_at(skin, polar, float(at), half_width=within) for at in x]
     z = np.array([cut.on_line(top_edge(cut, skin.noise))[1] for cut in cuts])
-    weights = np.ones(len(z))
+    told = np.minimum([len(cut.along) for cut in cuts], _SHEER_TOLD) / _SHEER_TOLD
+    weights = told
     for limit in (0.15, 0.08, 0.05, 0.03, 0.02):
         fit = smoothed(z[None], weights[None], _SHEER_EVERY, _SHEER_WAVE)[0]
-        weights = ((z - fit) > -limit).astype(float) * ((z - fit) < 2 * limit)
+        weights = told * ((z - fit) > -limit) * ((z - fit) < 2 * limit)
     return Sheer(x, smoothed(z[None], weights[None], _SHEER_EVERY, _SHEER_WAVE)[0])
 
 

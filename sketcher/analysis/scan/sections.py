@@ -84,16 +84,19 @@ class SkinFit:
     error: float
 
 
-def cut_at(skin: Skin, polar: Polar, x: float, lean: float = 0.0, before: bool = False) -> ScanSection:
+def cut_at(
+    skin: Skin, polar: Polar, x: float, lean: float = 0.0, before: bool = False, half_width: float = HALF_WIDTH
+) -> ScanSection:
     """The section at x, of a plane that goes so far aft for each metre up. polar: the skin's points alone.
 
-    before: only points forward of the plane belong to the skin, as at a transom.
+    before: only points forward of the plane belong to the skin, as at a transom. half_width [m]: how far before and behind the
+    plane points are taken from.
     """
     heights = _heights(skin, x, lean)
     places = x + lean * heights
     line = skin.flat(places, ANGLES, skin.distance(places, ANGLES))
     there = x + lean * (np.interp(polar.x, skin.x, skin.axis) + polar.distance * np.sin(polar.angle))
-    near = (polar.x > there - HALF_WIDTH * (2 if before else 1)) & (polar.x < there + (-0.02 if before else HALF_WIDTH))
+    near = (polar.x > there - half_width * (2 if before else 1)) & (polar.x < there + (-0.02 if before else half_width))
     mine = polar.some(near)
     target = there[near]
     moved = mine.distance - skin.distance(mine.x, mine.angle) + skin.distance(target, mine.angle)

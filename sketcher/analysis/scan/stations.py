@@ -20,6 +20,8 @@ _OFF_LINE = 0.025
 """[m] A place further off the rows' line than this hangs on too few points."""
 _STEEP = 0.5
 """[1] The cosine of a bottom's rise at the keel below which it is steep."""
+_UNSURE = 0.2
+"""[1] Share of the points' noise: a keel that a section's own points tell no better is one of few points."""
 _NO_NEARER = 0.05
 """[m] of girth between two points."""
 _STEPS = {"mm": 0.001, "cm": 0.001, "m": 0.001, "in": 0.0254 / 32, "ft": 0.0003048}
@@ -82,9 +84,9 @@ def _corners(cut: ScanSection, knuckles: Sequence[Knuckle], top: float) -> dict[
 
 
 def _keel(cut: ScanSection, high: float, stated: float | None, noise: float) -> _Place:
-    """Where the section meets the centreline; in a steep one the end's profile tells better, where that is stated."""
+    """Where the section meets the centreline; in a steep one, or one of few points, an end's profile tells better."""
     found = skin_point(cut, 0.0, 0.0, high)
-    steep = found is None or found.direction[0] < _STEEP
+    steep = found is None or found.direction[0] < _STEEP or found.error > _UNSURE * noise
     if steep and stated is not None:
         return _Place((0.0, stated), noise / 2)
     if found is None or found.direction[0] < _STEEP / 4:

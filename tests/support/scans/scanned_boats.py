@@ -112,6 +112,12 @@ def knuckle_lines(form: HullForm) -> list[Floats]:
     return found
 
 
+def sheer_off(scanned: ScannedHull, scan: Scan) -> Floats:
+    """How far (n,) [m] each station's upper end lies above the sheer of the hull that was scanned."""
+    tops = np.array([station[-1] for station in _places_of(scanned, scan)[0]])
+    return np.asarray(tops[:, 2] - np.interp(tops[:, 0], scan.form.sheer[:, 0], scan.form.sheer[:, 2]))
+
+
 def _places_of(scanned: ScannedHull, scan: Scan) -> tuple[list[Floats], list[Floats]]:
     """The points of each station, and its knuckles, in the axes of the hull that was scanned."""
     places, marked = [], []
