@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+
+import numpy as np
 
 from sketcher.analysis.cut.boards.nesting import SheetLayout, Watch
 from sketcher.analysis.cut.plan import BuildPlan, build_plan
 from sketcher.analysis.evaluation import Evaluation
 from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.loading.panel_masses import panel_weights
 from sketcher.analysis.staging import scene_after
+from sketcher.geometry.vectors import triple
 from sketcher.model.cutting import Sheet
-from sketcher.model.scene import Scene
+from sketcher.model.scene import Scene, Weight
 from sketcher.model.stages import at_stage, stage_name, stage_numbers, standing_before
+
+LEAST_KG = 1e-9
 
 
 def stage_plan(
@@ -32,14 +38,31 @@ def stage_plan(
 
 def _cut_in(scene: Scene, number: int, form: HullForm, evaluate: Callable[[Scene], Evaluation], watch: Watch | None) -> BuildPlan:
     there = scene_after(scene, number, form)
+    there = replace(there, name=f"{scene.name}, {stage_name(scene, number)}")
     return build_plan(as_it_stands(evaluate(there), standing_before(scene, number, there)), watch)
 
 
 def as_it_stands(evaluation: Evaluation, scene: Scene) -> Evaluation:
-    """An evaluation with the same panels and openings, some of which stand already; what they weigh, and all figures, stay."""
+    """An evaluation with the same panels and openings, some of which stand already; what they weigh, and all figures, stay.
+
+    What stands is listed among the weights, so that she floats the same wherever that is worked out again.
+    """
     panels = {panel.name: panel for panel in scene.panels}
     shapes = tuple(replace(shape, panel=panels[shape.name]) for shape in evaluation.layout.panels)
-    return replace(evaluation, scene=scene, layout=replace(evaluation.layout, scene=scene, panels=shapes))
+    there = replace(evaluation.layout, scene=scene, panels=shapes)
+    scene = replace(scene, weights=(*scene.weights, *_heavier(panel_weights(evaluation.layout), panel_weights(there))))
+    return replace(evaluation, scene=scene, layout=replace(there, scene=scene))
+
+
+def _heavier(one: Sequence[Weight], other: Sequence[Weight]) -> Iterator[Weight]:
+    """What some weights have more than others of the same names [kg], each where that acts."""
+    less = {each.name: each for each in other}
+    for each in one:
+        known = less.get(each.name)
+        kg = each.kg - (known.kg if known is not None else 0.0)
+        if abs(kg) > LEAST_KG:
+            moment = each.kg * np.array(each.at) - (0.0 if known is None else known.kg * np.array(known.at))
+            yield Weight(name=f"{each.name}, built before", kg=kg, at=triple(moment / kg), planned=True)
 
 
 def sheets_left(sheets: Sequence[Sheet], layouts: Sequence[SheetLayout], stage: str) -> tuple[Sheet, ...]:

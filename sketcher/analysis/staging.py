@@ -108,7 +108,8 @@ def _open_until(whole: Layout, earlier: Layout, after: int) -> Iterator[Finding]
             continue
         missing = tuple(name for name in _panels_of(space) if name not in there)
         known = now.get(space.name)
-        if not missing and (known is None or known.watertight):
+        # One that is there and tight, only larger yet, is no regret.
+        if (known is None and not missing) or (known is not None and known.watertight):
             continue
         paths = {path.name for path in earlier.flow_paths if space.name in path.between}
         yield Finding(

@@ -52,7 +52,7 @@ def _checked(path: str, sources: bool, figure: str | None) -> int:
 
 @click.command("hull")
 @click.argument("table", metavar="[CSV|SCAN]", required=False)
-@click.option("-o", "--output", metavar="FILE", required=True)
+@click.option("-o", "--output", metavar="FILE")
 @click.option("--name", help="The boat's name (default: the file's).")
 @click.option(
     "--units", type=OneOf(LENGTH_UNITS), help="Of the file's figures (default: as a table says, else mm; of a scan, guessed)."
@@ -71,7 +71,7 @@ def _checked(path: str, sources: bool, figure: str | None) -> int:
 @overwrite_option
 def hull_command(
     table: str | None,
-    output: str,
+    output: str | None,
     name: str | None,
     units: str | None,
     form: str | None,
@@ -88,6 +88,10 @@ def hull_command(
 
     A hull file that is there already keeps all but its stations, also with --overwrite.
     """
+    if form == "list":
+        return _forms_told()
+    if output is None:
+        raise SketchError("no file is named to write to", "Add -o hulls/my-boat.yaml.")
     if form is not None:
         return _guessed_hull(form, output, name, units or "mm", dimensions or "", freeboards, overwrite)
     if table is None:
@@ -135,19 +139,24 @@ def _hull_written(hull: Hull, to: Destination, notes: Sequence[str], then: str, 
     return DONE
 
 
+def _forms_told() -> int:
+    """Tell the forms that a first guess may have."""
+    from sketcher.analysis.ready.typical_forms import FORMS
+
+    for word, each in FORMS.items():
+        print(f"{word.replace(' ', '-'):16}{each.words}")
+    return DONE
+
+
 def _guessed_hull(
     form: str, output: str, name: str | None, units: str, dimensions: str, freeboards: str | None, overwrite: bool
 ) -> int:
-    """Write a first guess of a hull; `list`: tell the forms."""
+    """Write a first guess of a hull."""
     from pathlib import Path
 
-    from sketcher.analysis.ready.typical_forms import FORMS, GUESSED, first_guess
+    from sketcher.analysis.ready.typical_forms import GUESSED, first_guess
     from sketcher.model.files.hull_file import write_hull
 
-    if form == "list":
-        for word, each in FORMS.items():
-            print(f"{word.replace(' ', '-'):16}{each.words}")
-        return DONE
     length, beam, depth, *spacing = _lengths(dimensions, units, "--dimensions", 3)
     at_ends = None if freeboards is None else _lengths(freeboards, units, "--freeboards", 2)
     hull = first_guess(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sketcher.cli.destination import Destination
@@ -14,11 +15,11 @@ if TYPE_CHECKING:
     from sketcher.outputs.drawing.recording import Drawing
 
 
-def evaluated(path: str, output: Destination | None = None, stage: int | None = None) -> Evaluation:
+def evaluated(path: str, output: Destination | None = None, stage: int | None = None, *, called: bool = True) -> Evaluation:
     """All that is known of a scene's file; where bottles are counted, which takes a while, a terminal is told how far it is.
 
     output: where it goes, refused before anything is worked out where something would be lost there. stage: of the refit, after
-    which she is looked at; None: after all.
+    which she is looked at; None: after all. called: whether the scene is then called by it, as on paper.
     """
     from sketcher.analysis.evaluate import hull_form
     from sketcher.model.files.scene_file import read_scene
@@ -26,8 +27,11 @@ def evaluated(path: str, output: Destination | None = None, stage: int | None = 
     scene = read_scene(path)
     if stage is not None:
         from sketcher.analysis.staging import scene_after
+        from sketcher.model.stages import stage_name
 
-        scene = scene_after(scene, stage, hull_form(scene.hull))
+        whole, scene = scene, scene_after(scene, stage, hull_form(scene.hull))
+        if called:
+            scene = replace(scene, name=f"{whole.name}, after {stage_name(whole, stage)}")
     if output is not None:
         output.refuse_loss([path, scene.hull.file])
     with buildable(path):

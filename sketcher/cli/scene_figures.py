@@ -64,7 +64,7 @@ def report_command(
     drawn = bool(drafts and output and names_drawing(output))
     kind = "drawing" if drawn else "table of drafts" if drafts else "spreadsheet" if csv else FIGURES if json else "report"
     to = _destination(output, kind, overwrite)
-    evaluation = evaluated(scene, to, stage)
+    evaluation = evaluated(scene, to, stage, called=not (json or csv))
     if drawn and to:
         from sketcher.outputs.drawing.hydrostatic_curves import curves
 

@@ -59,13 +59,14 @@ def sweep_command(
     outputs = _outputs(output, csv, overwrite)
     question = _question(scene, move, holed, stage, outputs)
     with buildable(scene), until_interrupted("places worked out") as watch:
-        from sketcher.analysis.places.answer import best_place, goal_asked
+        from sketcher.analysis.places.answer import best_place, goal_asked, with_noticed
         from sketcher.analysis.places.rows import Sweep
         from sketcher.analysis.places.sweep import sweep
 
         if best:
             goal, most = goal_asked(best)
             answer, search = best_place(question, goal, most, watch=watch)
+            answer = with_noticed(question, answer)
             tried = tuple(sorted(search.rows.values(), key=lambda row: row.values))
             found = Sweep(search.question, tried)
             if outputs and len(move) <= 2:
@@ -117,7 +118,8 @@ def _written(found: Sweep, answer: Answer | None, outputs: list[Destination], *,
             write(to.path, sweep_csv(found, units).encode())
         elif found.rows:
             _drawn(found, to.path, units)
-    put(sweep_json(found, answer) if json else sweep_report(found, answer, units), None)
+    spreadsheet = any(to.kind == "spreadsheet of places" for to in outputs)
+    put(sweep_json(found, answer) if json else sweep_report(found, answer, units, spreadsheet=spreadsheet), None)
 
 
 def _drawn(found: Sweep, path: str, units: str) -> None:

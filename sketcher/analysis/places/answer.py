@@ -6,11 +6,14 @@ from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
+from sketcher.analysis.evaluate import evaluate
+from sketcher.analysis.findings import Finding
 from sketcher.analysis.places.best import PlaceSearch
 from sketcher.analysis.places.excluding import Relaxation, excluding_sets, relaxations
 from sketcher.analysis.places.place_rows import check_question
 from sketcher.analysis.places.rows import PlaceRow, Question
 from sketcher.analysis.places.sweep import Places, Watch, processes, rows_of
+from sketcher.model.edits.number_range import at_places
 from sketcher.model.errors import SketchError, quoted
 from sketcher.model.stated_limits import StatedLimit, figure_asked
 
@@ -23,6 +26,7 @@ class Answer:
     """best: the place that meets every limit with the most, or least, of a figure; None: no place was found that meets them all.
 
     excluding: then the smallest sets of limits that exclude each other; relaxations: of each of these, the least that lets it.
+    noticed: what the report would warn of at the best place that it does not warn of now.
     """
 
     goal: StatedLimit
@@ -30,6 +34,7 @@ class Answer:
     best: PlaceRow | None
     excluding: tuple[tuple[str, ...], ...] = ()
     relaxations: tuple[Relaxation, ...] = ()
+    noticed: tuple[Finding, ...] = ()
 
     @property
     def path(self) -> str:
@@ -84,6 +89,16 @@ def best_place(
     sets = excluding_sets(search)
     exclude: Sequence[str] = list(dict.fromkeys(name for each in sets for name in each))
     return Answer(goal, most, None, sets, relaxations(search, exclude)), search
+
+
+def with_noticed(question: Question, answer: Answer) -> Answer:
+    """The answer with what would be warned of at the best place and is not where things stand now: limits do not tell that."""
+    if answer.best is None:
+        return answer
+    now = {(finding.code, finding.object) for finding in evaluate(question.scene).findings}
+    there = evaluate(at_places(question.scene, question.ranges, answer.best.values)).findings
+    new = (each for each in there if each.severity != "note" and (each.code, each.object) not in now)
+    return replace(answer, noticed=tuple(new))
 
 
 def _wanted(row: PlaceRow, most: bool) -> float | None:

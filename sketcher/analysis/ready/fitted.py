@@ -23,7 +23,14 @@ ROUNDS = 12
 """Each round makes what one finding asks for; what is not mended by then is told by the report."""
 RAISED_BY, MOST_RAISED = 0.05, 8
 """[m] A layout that cannot be mended is drawn again with its lid so much higher, so many times at most."""
-UNWANTED = ("lid-under-flooded-water", "berth-short", "person-does-not-fit", "opening-straddles", "spaces-joined")
+UNWANTED = (
+    "lid-under-flooded-water",
+    "berth-short",
+    "person-does-not-fit",
+    "opening-straddles",
+    "opening-across-step",
+    "spaces-joined",
+)
 MENDED = (
     "lid-under-flooded-water",
     "berth-short",

@@ -20,6 +20,8 @@ DOOR = (0.52, 0.95)
 """[m] A doorway, across and up, where the hull gives so much."""
 RIM = 0.08
 """[m] What stays of a panel round an opening in it."""
+FRAME, CLEAR = 0.040, 0.010
+"""[m] A hatch's frame stands out by so much all round; room beside it."""
 STEP = 0.15
 """[m] A doorway's sill over the lid before it, so that water on one side stays there longer."""
 
@@ -190,7 +192,7 @@ def _over(bow: MeasuredBow, x: float) -> float:
 
 def _ways_out(bow: MeasuredBow) -> tuple[Opening, Opening]:
     """A hatch in the deck over the berth, and the doorway at its head."""
-    x = bow.on_tape(bow.main - 0.9)
+    x = _clear_of_step(bow, bow.main - 0.9)
     sill, top = bow.lid + STEP, bow.upright(bow.main)[1] - RIM
     tall = bow.on_tape(min(DOOR[1], top - sill))
     wide = bow.on_tape(min(DOOR[0], 2.0 * (bow.half_breadth(bow.main, sill) - RIM)))
@@ -200,6 +202,15 @@ def _ways_out(bow: MeasuredBow) -> tuple[Opening, Opening]:
             name="doorway", through="main", at=(0.0, bow.on_tape(sill + 0.5 * tall)), size=(wide, tall), radius=0.06, cover="none"
         ),
     )
+
+
+def _clear_of_step(bow: MeasuredBow, x: float) -> float:
+    """A hatch's place fore and aft [m] as near as its frame lies flat: not across a coachroof's front."""
+    roof = bow.form.hull.coachroof
+    if roof is None or abs(x - roof.start) >= HATCH / 2 + FRAME:
+        return bow.on_tape(x)
+    forward, aft = roof.start - HATCH / 2 - FRAME - CLEAR, roof.start + HATCH / 2 + FRAME + CLEAR
+    return bow.on_tape(aft if x > roof.start and aft + HATCH / 2 < bow.main else forward)
 
 
 def _space(name: str, bow: MeasuredBow, share: float, under: float, use: str, off: float = 0.0) -> NamedSpace:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 
 from sketcher.analysis.findings import Finding, Length, Phrase, Share
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.results import OUTSIDE, FlowPath, Layout, PanelShape, WaterPlane
 from sketcher.analysis.sources import SOURCES
+from sketcher.analysis.spaces.leaks.opening_shapes import outline
 from sketcher.analysis.spaces.leaks.orifice_flow import mean_head, orifice_flow
 from sketcher.analysis.spaces.leaks.shut_in_air import sealed_air_findings
 from sketcher.geometry.caching import kept_with_owner
@@ -17,6 +19,7 @@ from sketcher.geometry.crossing import crossed_at, met
 from sketcher.geometry.mesh import TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import volume_under
+from sketcher.geometry.tolerances import HOLE_AREA
 from sketcher.model.scene import Bulkhead
 
 LIVED_IN = frozenset({"accommodation", "machinery"})
@@ -29,7 +32,7 @@ ARM_OPENING, EASY_OPENING = 0.15, 0.2
 
 def standing_findings(layout: Layout, water: WaterPlane | None) -> tuple[Finding, ...]:
     """Notes on the collision bulkhead and on what cannot be known; warnings of spaces joined under water, shut in, or sealed."""
-    found = [*_straddling(layout), *_shut_in(layout), *_running_on(layout), *sealed_air_findings(layout)]
+    found = [*_straddling(layout), *_across_steps(layout), *_shut_in(layout), *_running_on(layout), *sealed_air_findings(layout)]
     if water is not None:
         found = [*collision_findings(layout, water), *_joined_under_water(layout, water), *found, *_nothing_outside(layout)]
         found += _dry_crash_spaces(layout, water)
@@ -271,6 +274,25 @@ def _straddling(layout: Layout) -> list[Finding]:
                 at=paths[0].lowest_at,
             )
         )
+    return findings
+
+
+def _across_steps(layout: Layout) -> list[Finding]:
+    """Openings in the deck across an edge of coachroof or cockpit: no frame lies flat there."""
+    hull, findings = layout.scene.hull, []
+    for opening in layout.scene.openings:
+        if opening.through != "deck":
+            continue
+        hole = shapely.transform(outline(opening), lambda flat, at=opening.at: flat + np.array(at[:2]))
+        for kind, house in (("coachroof", hull.coachroof), ("cockpit", hull.cockpit)):
+            if house is None:
+                continue
+            fore, aft = house.half_breadth
+            corners = ((house.start, -fore), (house.start, fore), (house.end, aft), (house.end, -aft))
+            on = shapely.intersection(hole, shapely.Polygon(corners)).area
+            if HOLE_AREA < on < hole.area - HOLE_AREA:
+                values = {"opening": opening.name, "part": kind}
+                findings.append(Finding(code="opening-across-step", severity="warn", object=opening.name, values=values))
     return findings
 
 

@@ -9,11 +9,13 @@ from collections.abc import Sequence
 from typing import Any
 
 from sketcher.analysis.findings import Finding
+from sketcher.analysis.loading.panel_masses import unweighed_panels
 from sketcher.analysis.places.answer import Answer
 from sketcher.analysis.places.excluding import Relaxation
 from sketcher.analysis.places.rows import LimitRow, PlaceRow, Sweep
 from sketcher.model.edits.number_range import NumberRange
 from sketcher.outputs.places.figure_words import figure_name, told
+from sketcher.outputs.tables.first import LEVELS
 from sketcher.outputs.tables.report import WIDTH
 from sketcher.outputs.wording.quantities import length_with_unit, plain, table, wrap
 from sketcher.outputs.wording.say import listed
@@ -44,15 +46,15 @@ def error_words(error: str | Finding | None, units: str) -> str | None:
     return message(error, units) if isinstance(error, Finding) else error
 
 
-def sweep_report(sweep: Sweep, answer: Answer | None, units: str) -> str:
-    """What changes along the range, in a table; then the best place, or why there is none."""
+def sweep_report(sweep: Sweep, answer: Answer | None, units: str, *, spreadsheet: bool = False) -> str:
+    """What changes along the range, in a table; then the best place, or why there is none. spreadsheet: one is written too."""
     question = sweep.question
     parts = [[question.scene.name, f"{listed([wanted.object for wanted in question.ranges])} moved; {_tally(sweep)}"]]
     if answer is None:
-        parts.append(_table(sweep, units))
+        parts.append(_table(sweep, units, spreadsheet=spreadsheet))
         parts.append(_forbidden(sweep, units))
     else:
-        parts.append(answer_lines(sweep, answer, units))
+        parts.append([*answer_lines(sweep, answer, units), *_cautions(sweep, answer, units)])
     if not sweep.complete:
         parts.append([f"Stopped: only {len(sweep.rows)} places were worked out."])
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
@@ -80,19 +82,44 @@ def _changes(sweep: Sweep, path: str) -> bool:
     return len({isinstance(value, float) for value in values}) > 1 or (len(numbers) > 1 and max(numbers) - min(numbers) > SEEN)
 
 
-def _table(sweep: Sweep, units: str) -> list[str]:
+def _cautions(sweep: Sweep, answer: Answer, units: str) -> list[str]:
+    """What the figure and the limits of a best place do not tell."""
+    lines: list[str] = []
+    if answer.noticed:
+        lines += wrap("There, and not where things stand now, the report warns:", WIDTH, "  ", "  ")
+        for finding in answer.noticed:
+            lines += wrap(f"{LEVELS[finding.severity]}: {message(finding, units)}", WIDTH, "    ", "  ")
+    unknown = [row for row in sweep.rows if row.error is None and row.read and row.read[0].value is None]
+    if unknown:
+        first, last = (where_words(sweep.question.ranges, row.values, units) for row in (unknown[0], unknown[-1]))
+        where = first if len(unknown) == 1 else f"{len(unknown)} places from {first} to {last}"
+        said = f"Not known at {where}, so not among these: what it is of is not there, or is called otherwise."
+        lines += wrap(said, WIDTH, "  ", "  ")
+    light = unweighed_panels(sweep.question.scene)
+    if light:
+        lines += wrap(f"Counted as weighing nothing, until their `material` or `kg` is said: {listed(light)}.", WIDTH, "  ", "  ")
+    return lines
+
+
+def _table(sweep: Sweep, units: str, *, spreadsheet: bool) -> list[str]:
     ranges = sweep.question.ranges
     paths = shown_paths(sweep)[:MOST_FIGURES]
     rows = [_cells(sweep, row, paths, units) for row in _spread(sweep.rows)]
     head = (*(wanted.object for wanted in ranges), *LETTERS[: len(paths)], "")
     lines = table(head, rows, "<" + ">" * (len(head) - 2) + "<")
     lines += [f"{letter}: {figure_name(path).words}" for letter, path in zip(LETTERS, paths, strict=False)]
-    return [*lines, *(["Every place: add --csv FILE."] if len(sweep.rows) > MOST_LINES else [])]
+    return [*lines, *(["Every place: add --csv FILE."] if len(sweep.rows) > MOST_LINES and not spreadsheet else [])]
 
 
 def _spread(rows: Sequence[PlaceRow]) -> list[PlaceRow]:
+    """As many places as are shown, evenly spread; of many more those that keep to every limit before others."""
     step = max(1, -(-len(rows) // MOST_LINES))
-    return list(rows[::step])
+    kept = [row for row in rows if row.feasible]
+    if step == 1 or not kept or len(kept) == len(rows):
+        return list(rows[::step])
+    shown = kept[:: max(1, -(-len(kept) // MOST_LINES))]
+    others = [row for row in rows[::step] if not row.feasible][: MOST_LINES - len(shown)]
+    return sorted([*shown, *others], key=lambda row: row.values)
 
 
 def _cells(sweep: Sweep, row: PlaceRow, paths: Sequence[str], units: str) -> tuple[str, ...]:
@@ -191,6 +218,7 @@ def sweep_json(sweep: Sweep, answer: Answer | None) -> str:
     }
     if answer is not None:
         values |= {
+            "noticed": [message(finding, "m") for finding in answer.noticed],
             "goal": {
                 "side": "most" if answer.most else "least",
                 "figure": answer.goal.figure,

@@ -49,7 +49,7 @@ from sketcher.outputs.scene3d.opengl import require_opengl
 from sketcher.outputs.tables.report import waterline_words
 from sketcher.outputs.tinting import TintBy, tints
 from sketcher.outputs.wording.known_spaces import known_spaces
-from sketcher.outputs.wording.quantities import length_with_unit
+from sketcher.outputs.wording.quantities import counted, length_with_unit
 
 if TYPE_CHECKING:
     from sketcher.analysis.flooding.results import FloodingCase
@@ -371,5 +371,5 @@ def _title(
         if case.water is not None and abs(case.water.heel) >= 0.05:
             water += f", heel {abs(case.water.heel):.1f}° {'starboard' if case.water.heel > 0 else 'port'}"
     left_out = len(evaluation.layout.compartments) - named
-    less = f"; {left_out} spaces, smaller or taken away, are not named" if left_out else ""
+    less = f"; {counted(left_out, 'space')} smaller or taken away, not named" if left_out else ""
     return Title(scene.name, (f"{hull}, seen {VIEW_WORDS[view_name]}; {day}{less}", water))

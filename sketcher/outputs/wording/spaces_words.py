@@ -140,6 +140,10 @@ def opening_straddles(_: Say, opening: str, spaces: Sequence[str], outward: bool
     return f"{opening} {does} {listed(spaces)}: it joins them. Move it clear of what parts them, or make it smaller."
 
 
+def opening_across_step(_: Say, opening: str, part: str) -> str:
+    return f"{opening} lies across the edge of the {part}: no frame or cover lies flat there. Move it to one side of the edge."
+
+
 def no_access(say: Say, space: str, least: Length, easy: Length) -> str:
     return (
         f"No opening leads into {space}: it could be neither looked into, nor dried, nor emptied. Give it an opening with a "

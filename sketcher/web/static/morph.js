@@ -7,10 +7,12 @@ function sameKind(a, b) {
 }
 
 function syncAttributes(old, fresh) {
+  // What the page said last: of a field that came with new markup, its attribute.
+  const was = old.was ?? old.getAttribute("value") ?? "";
   for (const { name } of [...old.attributes]) if (!fresh.hasAttribute(name) && name !== "open") old.removeAttribute(name);
   for (const { name, value } of fresh.attributes) if (old.getAttribute(name) !== value) old.setAttribute(name, value);
   if (old === document.activeElement && old.matches("input:not([type=checkbox]):not([type=radio]), textarea")) {
-    if (old.was === fresh.getAttribute("value")) return;
+    if (was === (fresh.getAttribute("value") ?? "")) return;
   }
   if (old.nodeName === "INPUT") {
     old.checked = fresh.checked;

@@ -12,7 +12,7 @@ from functools import cache
 import pytest
 from scene_specimens import HULL
 
-from sketcher.analysis.places.answer import best_place, goal_asked
+from sketcher.analysis.places.answer import best_place, goal_asked, with_noticed
 from sketcher.analysis.places.rows import Question, Sweep
 from sketcher.analysis.places.sweep import sweep
 from sketcher.model.document import compose
@@ -171,3 +171,21 @@ def test_a_figure_has_the_owners_words(path: str, value: float | None, words: st
     """By its path in the report's JSON, names with points in them included."""
     assert figure_name(path).words == words
     assert told(path, value, "mm") == said
+
+
+@pytest.mark.example
+def test_a_best_place_tells_what_its_limits_do_not() -> None:
+    """Where the peak is largest the bulkhead stands on the name of the space behind it: the warnings that come there are told,
+    and at how many places the space is not known; boards of no material too."""
+    text = TEXT.replace("  peak: {at: [300, 0, 300]}", "  peak: {at: [300, 0, 300]}\n  void: {at: [1106, 0, 300]}")
+    scene = scene_from(compose(text, "x"), hull=hull_from(compose(HULL, "box.yaml")))
+    question = Question(scene, (number_range(scene, "collision.at=900:1100:100"),))
+    goal, most = goal_asked("most:litres of peak")
+    with ThreadPoolExecutor(1) as threads:
+        answer, search = best_place(question, goal, most, threads)
+    answer = with_noticed(question, answer)
+    rows = tuple(sorted(search.rows.values(), key=lambda row: row.values))
+    said = sweep_report(Sweep(search.question, rows), answer, "mm")
+    assert "the report warns" in said
+    assert "void" in [finding.object for finding in answer.noticed]
+    assert "Counted as weighing nothing" in said
