@@ -19,7 +19,7 @@ sys.dont_write_bytecode = False
 import pytest  # noqa: E402
 from hypothesis import settings  # noqa: E402
 
-settings.register_profile("same", derandomize=True, database=None, deadline=None, max_examples=30)
+settings.register_profile("same", derandomize=True, database=None, deadline=None, max_examples=20)
 settings.register_profile("explore", database=None, deadline=None, max_examples=1000, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
 
