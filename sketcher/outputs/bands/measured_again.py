@@ -55,6 +55,12 @@ class ToldAgain:
     together: str
 
 
+NO_READING = (
+    "no reading of the hull changes it, since panels as planned bound it: it is as sure as they are put there. Allow for "
+    "fillets, bedding and lining besides"
+)
+
+
 def told_again(
     known: HowKnown, evaluation: Evaluation, path: str, unit: str, executor: Executor | None = None
 ) -> ToldAgain | None:
@@ -77,8 +83,8 @@ def for_figure(known: HowKnown, evaluation: Evaluation, path: str, unit: str, ex
     """The readings that would narrow a figure's band most, and to what, under the figure as heading."""
     told = told_again(known, evaluation, path, unit, executor)
     if told is None:
-        said = f"MEASURE AGAIN for {figure_name(path).words}: no reading changes it, or it is not known."
-        return wrap(said, WIDTH, "  ", "")
+        why = "it is not known" if known.stated.values.get(path) is None else NO_READING
+        return wrap(f"MEASURE AGAIN for {figure_name(path).words}: {why}.", WIDTH, "  ", "")
     rows = [(f"  {reading}", how, then) for reading, how, then in told.rows]
     lines = table((f"MEASURE AGAIN for {told.name}, {told.figure}", "", "then"), rows, "<<>", name_width=60)
     if len(rows) > 1:

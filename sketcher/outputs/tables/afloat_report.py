@@ -63,11 +63,17 @@ def floating_section(evaluation: Evaluation, unit: str, width: int, sure: Certai
             remark = f"{remark + '; ' if remark else ''}ESTIMATE from what is stated of the whole boat"
         text = figure.text if sure is None else _with_band(figure, floating, unit, sure)
         rows.append((figure.what, text if known else UNKNOWN, remark))
+    if not evaluation.scene.hull.open_aft:
+        low, high = evaluation.layout.hull.outside.bounds
+        long, wide = (length_with_unit(float(each), unit) for each in (high[0] - low[0], 2.0 * high[1]))
+        rows.insert(0, ("length over all, as measured", long, f"{wide} wide"))
     lines = table(("AFLOAT AT THE STATED WATERLINE", "", ""), rows, "<><", name_width=40)
     if floating.wetted_surface is not None:
         lines += wrap(_paint(floating.wetted_surface), width)
     as_read = "She lies as when the waterline was read: people and stores ashore then are not in these figures."
-    rounded = f"Rounded to what readings within {length_with_unit(READING, unit)} can bear. " if sure is None else ""
+    off = length_with_unit(READING, unit)
+    rounded = f"Rounded as if her breadths, or her waterline, were read {off} out; how sure all is: `report --bands`. "
+    rounded = rounded if sure is None else ""
     lines += wrap(f"{rounded}{as_read}", width)
     return lines
 
@@ -108,7 +114,7 @@ def _figures(floating: Floating, doubts: AfloatDoubts, unit: str, twin: bool, ba
     give = (
         ""
         if doubts.displacement is None or banded
-        else f"give or take {borne(doubts.displacement, doubts.displacement / 10, 0)} kg"
+        else f"{borne(doubts.displacement, doubts.displacement / 10, 0)} kg for {length_with_unit(READING, unit)} of waterline"
     )
     litres_of = None if floating.volume is None else 1000 * floating.volume
     water = f"{borne(litres_of, None if doubts.volume is None else 1000 * doubts.volume, 0)} litres of water"
