@@ -89,7 +89,7 @@ def _page(scene: str, to: Destination, holed: Sequence[str], stage: int | None, 
 
     evaluation, cases = with_all_holes(evaluated(scene, to, stage))
     unit = units or evaluation.scene.units
-    write(to.path, one_page(evaluation, cases, unit, date.today(), picture_if_drawn(evaluation, unit)))
+    write(to.path, one_page(evaluation, cases, unit, date.today(), picture_if_drawn(evaluation, unit, labels=False)))
     return DONE
 
 

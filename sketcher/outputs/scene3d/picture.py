@@ -57,7 +57,7 @@ if TYPE_CHECKING:
 
 FINE = 2
 """The picture is drawn so many times larger and scaled down, which smooths lines better than multisampling."""
-WIDTH = 1600
+WIDTH, ON_PAPER = 1600, 800
 """Pixels across a picture; it is as high as the boat and her labels need."""
 MARGIN, GAP = 28, 16
 LABEL_GAP = 34
@@ -83,6 +83,22 @@ BAR_ROOM = 30.0
 """Pixels: room for a level scale bar beneath everything else."""
 
 
+@dataclass(frozen=True, slots=True)
+class PictureFormat:
+    """width: pixels across, before it is made finer: the fewer, the larger its lettering; titled: with a title strip and key.
+
+    labels: with the names of what is seen.
+    """
+
+    width: int = WIDTH
+    titled: bool = True
+    labels: bool = True
+
+
+ALONE = PictureFormat()
+"""A picture in a file of its own."""
+
+
 @dataclass(frozen=True, eq=False)
 class Arrangement:
     """Pixels of the finished picture. origin: where the picture's (0, 0) [m] lies; scale: pixels in a metre."""
@@ -93,11 +109,13 @@ class Arrangement:
     origin: Spot
     boat: LabelBox
     labels: tuple[SpreadLabel, ...]
+    width: int
+    strip: int
 
     @property
     def size(self) -> tuple[int, int]:
         """Of what is drawn above the title strip."""
-        return WIDTH, self.height - STRIP
+        return self.width, self.height - self.strip
 
     def spot(self, points: Floats) -> list[Spot]:
         """Pixels of points (n, 3) of the boat."""
@@ -127,6 +145,7 @@ def picture_png(
     on: date | None = None,
     case: FloodingCase | None = None,
     tinted_by: TintBy = "space",
+    made_for: PictureFormat = ALONE,
 ) -> bytes:
     """The picture as PNG. units: for the waterline in the title, else the scene's; on: the date in the title, else today.
 
@@ -147,15 +166,21 @@ def picture_png(
     boat = boat_shapes(shown, look, None, case)
     seen = seen_places(boat, view_name, shown)
     # What is taken away with the near half has no place to point at.
-    named = _largest(
-        evaluation, [k for k, space in enumerate(evaluation.layout.compartments) if not boat.planes or space.name in seen]
+    named = (
+        []
+        if not made_for.labels
+        else _largest(
+            evaluation, [k for k, space in enumerate(evaluation.layout.compartments) if not boat.planes or space.name in seen]
+        )
     )
     unit = units or evaluation.scene.units
-    captions = [captions[k] for k in named] + [fitting_caption(fitting, unit) for fitting in _fittings_named(evaluation)]
-    placed = arrange(evaluation, view_name, captions, named, seen)
-    whole = Image.new("RGB", (WIDTH * FINE, placed.height * FINE), PAPER)
-    whole.paste(Image.fromarray(_boat_pixels(boat, placed)), (0, 0))
-    sheet = PictureSheet(whole, FINE)
+    things = _fittings_named(evaluation) if made_for.labels else ()
+    captions = [captions[k] for k in named] + [fitting_caption(fitting, unit) for fitting in things]
+    placed = arrange(evaluation, view_name, captions, named, seen, made_for)
+    fine = FINE * round(WIDTH / made_for.width)
+    whole = Image.new("RGB", (placed.width * fine, placed.height * fine), PAPER)
+    whole.paste(Image.fromarray(_boat_pixels(boat, placed, fine)), (0, 0))
+    sheet = PictureSheet(whole, fine)
     _draw_water(sheet, shown, placed)
     for label, text in zip(placed.labels, captions, strict=True):
         draw_leader(sheet, label, text)
@@ -167,18 +192,20 @@ def picture_png(
     # Where each space has its own tint it stands beside the name.
     keys = tint_keys(evaluation, look, flooded) if tinted_by != "space" else []
     keys += picture_key(shown, look, flooded, holed=holed)
-    draw_title(sheet, _title(evaluation, view_name, units, on, case, len(named)), WIDTH, placed.height, keys)
+    if made_for.titled:
+        draw_title(sheet, _title(evaluation, view_name, units, on, case, len(named)), WIDTH, placed.height, keys)
     out = io.BytesIO()
     made_by = PngInfo()
     made_by.add_text("Software", "sketcher")
-    whole.resize((WIDTH, placed.height), Image.Resampling.LANCZOS).save(out, "PNG", optimize=True, pnginfo=made_by)
+    small = (whole.width // FINE, whole.height // FINE)
+    whole.resize(small, Image.Resampling.LANCZOS).save(out, "PNG", optimize=True, pnginfo=made_by)
     return out.getvalue()
 
 
-def picture_if_drawn(evaluation: Evaluation, units: str) -> bytes | None:
-    """The picture for a page, from off the bow; None where this machine cannot draw pictures."""
+def picture_if_drawn(evaluation: Evaluation, units: str, *, labels: bool = True) -> bytes | None:
+    """The picture for a page, from off the bow, lettered to be read there; None where this machine cannot draw pictures."""
     try:
-        return picture_png(evaluation, "quarter", units)
+        return picture_png(evaluation, "quarter", units, made_for=PictureFormat(width=ON_PAPER, titled=False, labels=labels))
     except SketchError:
         return None
 
@@ -191,8 +218,8 @@ def seen_places(boat: BoatShapes, view: ViewName, evaluation: Evaluation) -> dic
     return {name: visible.point(spot, camera, SOUGHT) for name, spot in spots.items() if spot is not None}
 
 
-def _boat_pixels(boat: BoatShapes, placed: Arrangement) -> Pixels:
-    """The boat as the page draws her, (height, width, 3), FINE times as large as the picture has her."""
+def _boat_pixels(boat: BoatShapes, placed: Arrangement, fine: int) -> Pixels:
+    """The boat as the page draws her, (height, width, 3), so many times as large as the picture has her."""
     # Loaded where something is drawn: it brings the graphics library.
     from sketcher.outputs.scene3d.stage import Stage
 
@@ -201,7 +228,7 @@ def _boat_pixels(boat: BoatShapes, placed: Arrangement) -> Pixels:
         stage.show(boat.shapes)
         stage.cut(boat.planes)
         stage.look_from(placed.camera())
-        return stage.pixels(FINE)
+        return stage.pixels(fine)
     finally:
         stage.close()
 
@@ -235,6 +262,7 @@ def arrange(
     captions: Sequence[Caption],
     named: Sequence[int] | None = None,
     seen: Mapping[str, Floats] = NOT_TOLD,
+    made_for: PictureFormat = ALONE,
 ) -> Arrangement:
     """Where everything stands: the boat as large as fits, labels round her, the sheet as high as they need.
 
@@ -246,14 +274,16 @@ def arrange(
     flat = evaluation.layout.hull.outside.vertices @ axes
     (u0, v0), (u1, v1) = flat.min(axis=0), flat.max(axis=0)
     wide, high = float(u1 - u0), float(v1 - v0)
-    upright = wide < SLIM * high
+    # A narrow picture has no room for labels beside the boat.
+    upright = wide < SLIM * high and made_for.width == WIDTH
     aside = max((size[0] for size in sizes), default=0.0) + LABEL_GAP if upright else 50.0
-    scale = min((WIDTH - 2 * (MARGIN + aside)) / wide, MOST_HIGH / high)
-    left = (WIDTH - wide * scale) / 2
+    across, strip = made_for.width, STRIP if made_for.titled else 0
+    scale = min((across - 2 * (MARGIN + aside)) / wide, MOST_HIGH / high)
+    left = (across - wide * scale) / 2
     boat = LabelBox(left, 0.0, left + wide * scale, high * scale)
     seen_at = _named_places(evaluation, len(captions), named, seen) @ axes
     anchors = _apart([(boat.left + scale * float(u - u0), scale * float(v1 - v)) for u, v in seen_at])
-    reach = _upright_reach(boat, sizes) if upright else (MARGIN, WIDTH - MARGIN)
+    reach = _upright_reach(boat, sizes) if upright else (MARGIN, across - MARGIN)
     labels = labels_beside(anchors, sizes, _grown(boat, LABEL_GAP - GAP), GAP, reach, upright)
     if not upright:
         outline = shapely.MultiPoint((flat - (u0, v1)) * (scale, -scale) + (boat.left, 0.0)).convex_hull
@@ -263,7 +293,9 @@ def arrange(
     bottom = max([boat.bottom, *(label.box.bottom for label in labels)]) + MARGIN + BAR_ROOM + rise
     return Arrangement(
         view=view,
-        height=round(bottom - top) + STRIP,
+        height=round(bottom - top) + strip,
+        width=across,
+        strip=strip,
         scale=scale,
         origin=(boat.left - scale * float(u0), scale * float(v1) - top),
         boat=_lowered(boat, -top),

@@ -26,7 +26,15 @@ from sketcher.outputs.scene3d.camera import VIEW_ANGLES, ViewName
 from sketcher.outputs.scene3d.lettering.captions import caption, fitting_caption, flooded_caption
 from sketcher.outputs.scene3d.lettering.picture_key import picture_key, tint_keys
 from sketcher.outputs.scene3d.objects import Appearance, CutAway
-from sketcher.outputs.scene3d.picture import WIDTH, Arrangement, arrange, check_picture_file, picture_png
+from sketcher.outputs.scene3d.picture import (
+    WIDTH,
+    Arrangement,
+    PictureFormat,
+    arrange,
+    check_picture_file,
+    picture_if_drawn,
+    picture_png,
+)
 from sketcher.outputs.wording.known_spaces import known, known_spaces
 
 VIEWS = list(VIEW_ANGLES)
@@ -241,3 +249,22 @@ def test_water_stands_in_a_holed_space_as_high_as_the_sea() -> None:
 def test_the_same_boat_gives_the_same_picture() -> None:
     """On one day, twice the same bytes."""
     assert picture_png(box_boat(), "quarter", on=DAY) == picture_png(box_boat(), "quarter", on=DAY)
+
+
+@pytest.mark.gl
+@pytest.mark.example
+def test_a_picture_for_paper_is_lettered_twice_as_large_and_has_no_title() -> None:
+    """As many pixels across for half the width that labels are laid out in, labels kept within it; without names no labels."""
+    from PIL import Image
+
+    boat = box_boat()
+    picture = picture_if_drawn(boat, "mm")
+    bare = picture_if_drawn(boat, "mm", labels=False)
+    assert picture is not None
+    assert bare is not None
+    sizes = [Image.open(io.BytesIO(each)).size for each in (picture, bare)]
+    assert [size[0] for size in sizes] == [WIDTH, WIDTH]
+    captions = [caption(space, TINTS["above"]) for space in known_spaces(boat)]
+    placed = arrange(boat, "quarter", captions, made_for=PictureFormat(width=800, titled=False))
+    assert all(label.box.left >= 0 and label.box.right <= 800 for label in placed.labels)
+    assert placed.size == (800, placed.height)
