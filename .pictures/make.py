@@ -42,7 +42,7 @@ def dragging(page: Any) -> None:
     page.click("#tab-part")
     page.click('#side tr[data-key="part/bulkhead/collision"] button')
     rest(page)
-    box = page.locator("#handle circle").bounding_box()
+    box = page.locator("#grips circle.spot").first.bounding_box()
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     page.mouse.move(x, y)
     page.mouse.down()
