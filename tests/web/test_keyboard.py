@@ -58,6 +58,8 @@ def test_tab_leads_through_all_of_the_page(served: Any, open_page: Any) -> None:
     page: Watched = open_page(served("quillet-forepeak").address)
     page.page.wait_for_selector("#first:not(:has-text('when your hand rests'))")
     to_the_part(page, "bulkhead/collision")
+    page.page.wait_for_selector("#curves:has(.field):not(:has-text('worked out'))")
+    page.settle()
     tab_to(page, "body")
     met: list[str] = []
     for _ in range(MOST_TABS):
