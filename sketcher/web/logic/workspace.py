@@ -39,9 +39,9 @@ from sketcher.web.state import Boards, DamagedCondition, Dialog
 from sketcher.web.view.drawing_sheet import DrawingSheet
 
 BUILD_AFTER, BUILD_AT_ONCE = 12.0, 0.5
+"""Seconds of rest after which the build is worked out unasked, and where its page is open: it takes a few seconds of a core."""
 BANDS_AFTER = 3.0
 """[s] How long the page has rested when it is worked out how sure its figures are."""
-"""Seconds of rest after which the build is worked out unasked, and where its page is open: it takes a few seconds of a core."""
 
 ROOMY = (560.0, 700.0)
 """Pixels across and down: where boat and drawings have so much, there is room for curves under them."""
