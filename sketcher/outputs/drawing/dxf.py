@@ -61,6 +61,9 @@ def dxf_of(layers: Mapping[str, int], draw: Callable[[Any], None]) -> bytes:
         for layer, colour in layers.items():
             document.layers.add(layer, color=colour)
         draw(document.modelspace())
+        # The library goes through a set of the types in use, in another order in each process.
+        for dxf_type in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(dxf_type)
         out = io.StringIO()
         document.write(out)
     finally:
