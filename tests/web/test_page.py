@@ -43,14 +43,24 @@ def agrees(page: Watched, scene: Path) -> None:
         assert page.figure(f"berth/{berth['name']}") == f"{berth['length_m'] * 1000:.0f}"
 
 
+STILL, MOST_SETTLED = 3, 100
+"""Looks alike, a twentieth of a second between them, until a page that changes its shape is taken to rest; so many at most."""
+
+
 def middle(page: Watched, selector: str) -> tuple[float, float]:
     box = page.page.locator(selector).first.bounding_box()
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
 def select(page: Watched, part: str) -> None:
+    """Choose a part in the list, and wait until picture and drawings have made room for the curves that come with it."""
     page.press(f'#side tr[data-key="part/{part}"] button')
-    page.settle()
+    seen: list[dict[str, float] | None] = []
+    while len(seen) < MOST_SETTLED and (len(seen) < STILL or any(box != seen[-1] for box in seen[-STILL:])):
+        page.settle()
+        page.page.wait_for_timeout(50)
+        grips = page.page.locator("#grips .hold").first
+        seen.append(grips.bounding_box() if grips.count() else None)
 
 
 def save(page: Watched) -> None:
