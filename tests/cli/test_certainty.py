@@ -7,17 +7,14 @@ from pathlib import Path
 
 import pytest
 from box_boat import BOX_BOAT
-from scene_specimens import HULL
+from scene_specimens import box_files
 
 from sketcher.cli import main
 
 
 @pytest.fixture
 def scene(tmp_path: Path) -> str:
-    (tmp_path / "box.yaml").write_text(HULL, encoding="utf-8")
-    path = tmp_path / "boat.yaml"
-    path.write_text(BOX_BOAT, encoding="utf-8")
-    return str(path)
+    return box_files(tmp_path, BOX_BOAT)
 
 
 @pytest.mark.example

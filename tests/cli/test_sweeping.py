@@ -6,28 +6,18 @@ import json
 from pathlib import Path
 
 import pytest
-from scene_specimens import HULL
+from scene_specimens import PEAK_IN_BOX, box_files
 
 from sketcher.cli import main
 
-TEXT = """scene: box
-hull: box.yaml
-units: mm
-bulkheads:
-  collision: {at: 1000, thickness: 12}
-compartments:
-  peak: {at: [300, 0, 300]}
-limits:
-  large: {figure: litres, of: peak, at_least: 1700}
+LIMITED = f"""{PEAK_IN_BOX}limits:
+  large: {{figure: litres, of: peak, at_least: 1700}}
 """
 
 
 @pytest.fixture
 def scene(tmp_path: Path) -> str:
-    (tmp_path / "box.yaml").write_text(HULL, encoding="utf-8")
-    path = tmp_path / "box scene.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    return str(path)
+    return box_files(tmp_path, LIMITED)
 
 
 @pytest.mark.example

@@ -122,6 +122,16 @@ def driven(scene: Path) -> DrivenSketch:
     return sketch
 
 
+def at_pattern(scene: Path) -> DrivenSketch:
+    """A scene opened on the page, the pattern of its collision bulkhead shown."""
+    made = driven(scene)
+    made.ask("size", size=[900, 300], sheet=[0, 0], pattern=[640, 440])
+    made.ask("arrange", arrangement="pattern")
+    made.ask("select", part="bulkhead/collision")
+    made.parts()
+    return made
+
+
 @cache
 def _as_opened(scene: Scene) -> Evaluation:
     return evaluate(scene)

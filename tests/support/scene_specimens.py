@@ -104,6 +104,24 @@ def box_scene(text: str) -> Scene:
     return scene_from(compose(text, "boat.yaml"), hull_from(compose(HULL, "box.yaml")))
 
 
+PEAK_IN_BOX = """scene: box
+hull: box.yaml
+units: mm
+bulkheads:
+  collision: {at: 1000, thickness: 12}
+compartments:
+  peak: {at: [300, 0, 300]}
+"""
+
+
+def box_files(folder: Path, text: str = PEAK_IN_BOX) -> str:
+    """A scene's file beside the plain box it is in; its path."""
+    (folder / "box.yaml").write_text(HULL, encoding="utf-8")
+    path = folder / "box scene.yaml"
+    path.write_text(text, encoding="utf-8")
+    return str(path)
+
+
 def scene_folder(folder: Path, text: str = SCENE, bom: bool = False) -> Path:
     """A scene's file, with its hull, in a new folder; the path of the scene."""
     (folder / "hulls").mkdir(parents=True)

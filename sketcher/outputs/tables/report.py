@@ -274,6 +274,11 @@ def limit_cells(limit: JudgedLimit, unit: str, sure: Certainty | None = None) ->
         verdict = f"met by {told(max(limit.margin, 0.0))}" if limit.met else f"MISSED by {told(-limit.margin)}"
     value = UNKNOWN if read.value is None else told(read.value)
     if sure is not None and sure.half(read.path) is not None:
+        if limit.margin is not None:
+            # To the digits of the figure: else what it misses by would be surer than what it is.
+            by = sure.borne(read.path, abs(limit.margin), unit)
+            by = f"by {by} {unit_of(read.path, unit)}".rstrip() if by.strip("0.") else "by less than its last digit"
+            verdict = f"{'met' if limit.met else 'MISSED'} {by}"
         value = f"{sure.told(read.path, value, read.value, unit)} {unit_of(read.path, unit)}".rstrip()
         verdict += sure.doubt(f"limits.{stated.name}.met", "it would not be" if limit.met else "it would be met")
     return words(figure_phrase(stated), unit), told(limit.bound, stated.side), value, verdict

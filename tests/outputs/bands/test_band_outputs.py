@@ -26,7 +26,7 @@ def test_a_report_tells_figures_with_their_bands() -> None:
     text = report(evaluate(box_boat()), sure=certainty(box_known()), more=("HOW SURE",))
     lines = {line.split("  ")[0]: " ".join(line.split()) for line in text.splitlines()}
     assert lines["peak"].startswith("peak void 1800 ±29 ")
-    assert "litres of peak at least 1780 litres 1800 ±29 L met by 20 litres; in 9 of 100 it would not be" in lines["large"]
+    assert "litres of peak at least 1780 litres 1800 ±29 L met by 20 L; in 9 of 100 it would not be" in lines["large"]
     assert "700 ±14 mm met by 10 mm; in 8 of 100 it would not be" in lines["high"]
     assert lines["freeboard at the bow"] == "freeboard at the bow 700 ±14 mm"
     assert "HOW SURE" in lines

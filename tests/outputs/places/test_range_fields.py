@@ -5,21 +5,13 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
-from scene_specimens import box_scene
+from scene_specimens import PEAK_IN_BOX, box_scene
 
 from sketcher.analysis.places.rows import LimitRow, PlaceRow, Question, Sweep
 from sketcher.model.edits.number_range import number_range
 from sketcher.outputs.drawing.recording import FilledArea, Line, Words
 from sketcher.outputs.places.range_fields import forbidden_stretches, range_fields, stretch_words, told_paths
 
-TEXT = """scene: box
-hull: box.yaml
-units: mm
-bulkheads:
-  collision: {at: 1000, thickness: 12}
-compartments:
-  peak: {at: [300, 0, 300]}
-"""
 SIZE = (60.0, 22.0)
 LITRES, OTHER = "compartments.peak.volume_m3", "compartments.ahead of main.volume_m3"
 HOLED = "flooding.peak.lids.top.clear_of_water_m"
@@ -29,7 +21,7 @@ EMPTY = "flooding.peak.emptiest.lids.top.clear_of_water_m"
 @cache
 def swept() -> Sweep:
     """Ten places, 100 mm apart: no boat at the first, no peak at the last; a limit read full, then empty, missed from 700."""
-    scene = box_scene(TEXT)
+    scene = box_scene(PEAK_IN_BOX)
     wanted = number_range(scene, "collision.at=100:1000:100")
     rows = [PlaceRow((0.1,), error="nothing is left of it")]
     for k in range(2, 11):

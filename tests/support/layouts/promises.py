@@ -159,7 +159,7 @@ def higher_limits_open_nothing(scene: Scene, layout: Layout, resolution: float) 
     for limit in (0.0, 0.002, 0.01, 0.02, 0.03):
         found = layout if limit == scene.gap_limit else laid_out(replace(scene, gap_limit=limit), resolution)
         count, were = len(found.compartments), 0 if before is None else len(before.compartments)
-        if before is not None and count < were:
+        if before is not None:
             meshes = [space.mesh for space in found.compartments]
             homes = [home_of(np.array(point_inside(space)), meshes) for space in before.compartments]
             gone = [space for space, home in zip(before.compartments, homes, strict=True) if home < 0]

@@ -41,6 +41,12 @@ class Certainty:
         half = self.half(path)
         return "" if value is None or half is None else banded(path, value, half, units)[1]
 
+    def borne(self, path: str, amount: float, units: str) -> str:
+        """An amount of a figure to the digits that its band bears, without a unit; its band must be known."""
+        half = self.half(path)
+        assert half is not None
+        return banded(path, amount, half, units)[0]
+
     def doubt(self, path: str, otherwise: str) -> str:
         """What is added to a verdict: in how many of 100 boats it is otherwise; nothing where in hardly any."""
         share = self.doubts.get(path, 0.0)

@@ -6,57 +6,20 @@ import logging
 import threading
 import time
 from collections.abc import Callable
-from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
-from typing import Any
 
 from sketcher.analysis.places.answer import Answer, best_place
 from sketcher.analysis.places.rows import Question
 from sketcher.model.errors import SketchError
 from sketcher.web.logic.places.along_range import KnownPlaces
 from sketcher.web.logic.places.goals import PlaceGoal
-from sketcher.web.logic.places.workers import Workers
+from sketcher.web.logic.places.workers import InPatience, StoppedError, Workers
 
 log = logging.getLogger(__name__)
 
-PAUSE = 0.05
-"""Seconds until it looks again whether the hand is still."""
 REPORT_EVERY = 0.5
 """Seconds between two reports of how far it is."""
 FAILED = "The best place could not be looked for. Where the sketcher was started it says more."
-
-
-class StoppedError(Exception):
-    """The search was left."""
-
-
-@dataclass(eq=False)
-class InPatience(Executor):
-    """Hands work on to another executor, no more at once than it can begin, and none while it is to wait."""
-
-    executor: Executor
-    most: int
-    waiting: Callable[[], bool]
-    stopped: Callable[[], bool]
-    _at_work: set[Future[Any]] = field(default_factory=set)
-
-    def submit(self, function: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
-        """Wait until there is room and nothing to wait for, then hand on. Raises StoppedError once it is not wanted."""
-        while True:
-            self._at_work = {each for each in self._at_work if not each.done()}
-            if self.stopped():
-                raise StoppedError
-            if len(self._at_work) < self.most and not self.waiting():
-                break
-            time.sleep(PAUSE)
-        work = self.executor.submit(function, *args, **kwargs)
-        self._at_work.add(work)
-        return work
-
-    def end(self) -> None:
-        """Take back what has not begun."""
-        for each in self._at_work:
-            each.cancel()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,9 @@ import multiprocessing
 import os
 import signal
 import threading
-from concurrent.futures import ProcessPoolExecutor
+import time
+from collections.abc import Callable
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from dataclasses import dataclass, field
 from functools import partial
 from multiprocessing.context import SpawnContext, SpawnProcess
@@ -17,6 +19,8 @@ log = logging.getLogger(__name__)
 
 NICE, NICEST = 10, 19
 """How far the processes stand back: where there is a core for them, and where they share the only one with the hand."""
+PAUSE = 0.05
+"""Seconds until it looks again whether the hand is still."""
 LONGEST_END = 2.0
 """Seconds that they may take to end."""
 
@@ -75,6 +79,39 @@ class Workers:
         ending = threading.Thread(target=partial(executor.shutdown, cancel_futures=True), daemon=True)
         ending.start()
         ending.join(LONGEST_END)
+
+
+class StoppedError(Exception):
+    """The search was left."""
+
+
+@dataclass(eq=False)
+class InPatience(Executor):
+    """Hands work on to another executor, no more at once than it can begin, and none while it is to wait."""
+
+    executor: Executor
+    most: int
+    waiting: Callable[[], bool]
+    stopped: Callable[[], bool]
+    _at_work: set[Future[Any]] = field(default_factory=set)
+
+    def submit(self, function: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        """Wait until there is room and nothing to wait for, then hand on. Raises StoppedError once it is not wanted."""
+        while True:
+            self._at_work = {each for each in self._at_work if not each.done()}
+            if self.stopped():
+                raise StoppedError
+            if len(self._at_work) < self.most and not self.waiting():
+                break
+            time.sleep(PAUSE)
+        work = self.executor.submit(function, *args, **kwargs)
+        self._at_work.add(work)
+        return work
+
+    def end(self) -> None:
+        """Take back what has not begun."""
+        for each in self._at_work:
+            each.cancel()
 
 
 def available_cores() -> int:

@@ -14,8 +14,7 @@ from sketcher.model.scene import Scene
 from sketcher.outputs.bands.band_figures import asked_about, certainty
 from sketcher.outputs.bands.measured_again import told_again
 from sketcher.outputs.tables.sure.figure_paths import figure_values
-from sketcher.web.logic.places.best_search import InPatience, StoppedError
-from sketcher.web.logic.places.workers import Workers
+from sketcher.web.logic.places.workers import InPatience, StoppedError, Workers
 from sketcher.web.state import SureFigures
 
 log = logging.getLogger(__name__)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from driven_sketch import DrivenSketch, driven
+from driven_sketch import DrivenSketch, at_pattern
 
 from sketcher.model.cutting import GapReading, PartReadings
 from sketcher.model.edits.readings import RecordReadings
@@ -18,12 +18,7 @@ pytestmark = [pytest.mark.example, pytest.mark.slow]
 @pytest.fixture
 def sketch(boats: Path) -> DrivenSketch:
     """The smallest demo, her collision bulkhead's pattern on the page."""
-    made = driven(boats / "scenes" / "quillet-forepeak.yaml")
-    made.ask("size", size=[900, 300], sheet=[0, 0], pattern=[640, 440])
-    made.ask("arrange", arrangement="pattern")
-    made.ask("select", part="bulkhead/collision")
-    made.parts()
-    return made
+    return at_pattern(boats / "scenes" / "quillet-forepeak.yaml")
 
 
 def shown(sketch: DrivenSketch) -> Boards:

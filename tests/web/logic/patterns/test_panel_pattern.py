@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from driven_sketch import DrivenSketch, driven
+from driven_sketch import DrivenSketch, at_pattern, driven
 
 import sketcher.web.logic.patterns.panel_pattern
 from sketcher.analysis.cut.panel_patterns import panel_patterns
@@ -29,16 +29,7 @@ def sketch(boats: Path, monkeypatch: pytest.MonkeyPatch) -> DrivenSketch:
     What is cut of a panel of one evaluation is worked out once: she opens with the same for all.
     """
     monkeypatch.setattr(sketcher.web.logic.patterns.panel_pattern, "panel_boards", boards_once)
-    return opened(boats / "scenes" / "marram-forepeak.yaml")
-
-
-def opened(scene: Path) -> DrivenSketch:
-    made = driven(scene)
-    made.ask("size", size=[900, 300], sheet=[0, 0], pattern=[640, 440])
-    made.ask("arrange", arrangement="pattern")
-    made.ask("select", part="bulkhead/collision")
-    made.parts()
-    return made
+    return at_pattern(boats / "scenes" / "marram-forepeak.yaml")
 
 
 def now(sketch: DrivenSketch) -> Boards:
@@ -341,7 +332,7 @@ def test_a_board_that_no_joint_lets_below_is_not_said_to_need_none(boats: Path) 
     """Where everything is to go through a limber hole, the page says that no joints were found that help."""
     path = boats / "scenes" / "marram-forepeak.yaml"
     path.write_text(path.read_text("utf-8") + "\ncutting: {through: limber hole}\n", "utf-8")
-    sketch = opened(path)
+    sketch = at_pattern(path)
     assert now(sketch).joints is None
     assert "none found that help" in sketch.parts()["boards"]
     assert "none needed" not in sketch.parts()["boards"]
