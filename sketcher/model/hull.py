@@ -113,7 +113,8 @@ class Hull:
     lie at one height when she floats as she should, which tell the same. heights_from [m]: how high over her base line what
     heights were measured from was, a floor or a string; heights_down: downwards from it. Everything else is as measured;
     figures are for the boat turned back about the hull's zero. measured_to: one standard deviation [m] of a measured
-    number; None: not stated. transom_rake [deg], top aft positive. material: of skin and deck; None: not stated.
+    number; None: not stated. transom_rake [deg], top aft positive; transom_curve [m]: how far its middle stands aft of a line
+    across it where it is broadest, square to it, a part of a cylinder; 0: flat. material: of skin and deck; None: not stated.
     """
 
     name: str
@@ -132,6 +133,7 @@ class Hull:
     between_stations: Literal["smooth", "straight"] = "smooth"
     between_points: Literal["smooth", "straight"] = "smooth"
     transom_rake: float = 0.0
+    transom_curve: float = 0.0
     deck: Deck = Deck()
     coachroof: Coachroof | None = None
     cockpit: Cockpit | None = None

@@ -158,6 +158,10 @@ def _extent_problem(hull: Hull) -> Problem | None:
             return Problem(f"the {key}'s `to` is not aft of its `from`", "Distances count aft from the hull's zero.", key)
     if hull.boat is not None and not hull.open_aft:
         return Problem("`boat` is only for a hull measured in part", "Remove it, or write `aft_end: open`.", "boat")
+    broadest = max((point[0] for point in hull.stations[-1].points), default=0.0)
+    if hull.transom_curve and not hull.stern and not hull.open_aft and hull.transom_curve > broadest > 0.0:
+        message = f"the transom's curve is more than its half-breadth of {format_length(broadest, hull.units)} {hull.units}"
+        return Problem(message, "Give how far its middle stands aft of a line across it.", "transom.curve")
     if hull.open_aft and hull.stern:
         return Problem("an open aft end has no stern", "Remove `stern`, or write `aft_end: closed`.", "stern")
     return None

@@ -15,7 +15,8 @@ from sketcher.analysis.cut.results import Mark, Pattern
 from sketcher.analysis.findings import Finding, Length, Phrase
 from sketcher.analysis.hull.form import HullForm
 from sketcher.analysis.hull.standing import levelled
-from sketcher.geometry.flat.regions import polygons
+from sketcher.analysis.hull.transom import curved_end, laid_flat
+from sketcher.geometry.flat.regions import largest
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.solid.section import Frame, section
 from sketcher.geometry.surface.unroll import Unrolled, surface_normals, unrolled
@@ -131,8 +132,12 @@ def transom_pattern(scene: Scene, form: HullForm) -> Pattern | None:
     up, low = np.array([np.sin(rake), 0.0, np.cos(rake)]), last[int(np.argmin(last[:, 2]))] * [1.0, 0.0, 1.0]
     aft = np.array([np.cos(rake), 0.0, -np.sin(rake)])
     frame = Frame(triple(low - aft * _INSIDE), (0.0, 1.0, 0.0), triple(up))
-    area = max(polygons(section(form.outside, frame)), key=lambda part: part.area, default=None)
-    if area is None:
+    bent = curved_end(form.own, last[0])
+    if bent is None:
+        area = largest(section(form.outside, frame))
+    else:
+        area = laid_flat(form.outside, bent.moved(hull.shell if hull.offsets_to == "inside" else 0.0), hull.shell)
+    if area.is_empty:
         return None
     south = area.bounds[1]
     area = shapely.transform(area, lambda flat: flat - [0.0, south])
@@ -142,7 +147,7 @@ def transom_pattern(scene: Scene, form: HullForm) -> Pattern | None:
         "transom",
         area,
         Phrase("drawn-face-looks", {"looks": "aft", "right": "starboard"}),
-        Phrase("transom-true-shape"),
+        Phrase("transom-true-shape", {"radius": None if bent is None else Length(bent.radius)}),
         marks=(Mark(kind="centreline", line=middle, says=Phrase("centreline-mark")),),
     )
 

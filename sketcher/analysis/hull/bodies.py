@@ -9,12 +9,22 @@ from manifold3d import triangulate
 
 from sketcher.analysis.hull.coachroof import check_houses, raised, with_houses
 from sketcher.analysis.hull.deck import DeckSurface, deck_lid
+from sketcher.analysis.hull.transom import END_SAG, CurvedEnd, HullEnd, abaft, along_end, curved_end, with_curved_end
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.boolean import reserve_ids, surface_of, to_manifold
 from sketcher.geometry.surface.loft import LoftedGrid
 from sketcher.geometry.surface.offset import CarriedSheet, half_within, moved_sheet
-from sketcher.geometry.surface.shell import closed_half, grid_triangles, half_body, largest_piece, mirrored, stitched, tidy_half
+from sketcher.geometry.surface.shell import (
+    closed_half,
+    grid_triangles,
+    half_body,
+    largest_piece,
+    mirrored,
+    put_together,
+    stitched,
+    tidy_half,
+)
 from sketcher.geometry.surface.trim import MarkedSheet
 from sketcher.geometry.tolerances import MITRE, SAME_PLACE
 from sketcher.model.hull import Hull
@@ -25,7 +35,7 @@ SKIN, DECK, OPEN_END = 0, 1, 2
 TOP, AHEAD, ASTERN = 1, 2, 4
 """Bits of the cuts that a moved skin is trimmed by: the deck, the flat ends forward and aft."""
 
-Ends = tuple[Plane | None, Plane | None]
+Ends = tuple[Plane | None, HullEnd | None]
 
 RUN_BACK = 1e-6
 """[m] How far a deck's edge may run back from vertex to vertex, as rounding makes it do across a blunted stem."""
@@ -65,9 +75,13 @@ class HullBodies:
 
     def _lofted(self, points: Floats, lift: float) -> TriMesh:
         """The body of a skin as it stands, under the deck lifted by `lift`."""
-        deck = self._deck(lift)
+        deck, bent = self._deck(lift), curved_end(self.hull, self.sheet.points[-1, 0])
+        if bent is not None:
+            points = np.concatenate([points[:-1], bent.put(points[-1:])])
         grid, labels = self._with_deck(points, deck)
-        half = half_body(grid, labels, (SKIN, OPEN_END if self.hull.open_aft else SKIN))
+        half = half_body(grid, labels, (SKIN, None if bent is not None else OPEN_END if self.hull.open_aft else SKIN))
+        if bent is not None:
+            half = with_curved_end(half, bent, SKIN)
         if self.hull.coachroof is None and self.hull.cockpit is None:
             return mirrored(half)
         check_houses(self.hull, deck, points)
@@ -90,7 +104,7 @@ class HullBodies:
         """The body of the skin moved outward by `shift`, under the deck lifted by `lift`."""
         hull, points = self.hull, self.sheet.points
         deck = self._deck(lift)
-        ends = (_end_plane(points[0], -shift), _end_plane(points[-1], 0.0 if hull.open_aft else shift))
+        ends = (_end_plane(points[0], -shift), self._after_end(points[-1], 0.0 if hull.open_aft else shift))
         rise = hull.deck.thickness + 3.0 * hull.shell
         highest = float(points[..., 2].max()) + hull.deck.camber + hull.deck.thickness
         if hull.coachroof is not None:
@@ -111,8 +125,9 @@ class HullBodies:
         for end, facing, bit in zip(ends, (-1.0, 1.0), (AHEAD, ASTERN), strict=True):
             if end is not None:
                 sheet = sheet.trimmed(-facing * end.over(sheet.vertices), bit)
+                sheet = _put_on(end, sheet, bit)
         x, y, z = sheet.vertices.T
-        sheet = sheet.trimmed(deck.at(x, y) - z, TOP).tidy()
+        sheet = _put_on(ends[1], sheet.trimmed(deck.at(x, y) - z, TOP), ASTERN).tidy()
         edge, ahead, astern = sheet.edges((TOP, AHEAD, ASTERN))
         if not len(edge) or (np.diff(edge[:, 0]) < -RUN_BACK).any():
             raise GeometryError("the deck's edge runs back")
@@ -120,9 +135,12 @@ class HullBodies:
         parts = [TriMesh(sheet.vertices, sheet.triangles, np.full(len(sheet.triangles), SKIN)), _grid_part(rows, DECK)]
         if ends[0] is not None:
             parts.append(_end_part(ahead, rows[0], SKIN, turned=True))
-        if ends[1] is not None:
-            parts.append(_end_part(astern[::-1], rows[-1], OPEN_END if self.hull.open_aft else SKIN, turned=False))
-        half = stitched(parts)
+        if isinstance(ends[1], CurvedEnd):
+            half = with_curved_end(put_together(parts), ends[1], SKIN)
+        else:
+            if ends[1] is not None:
+                parts.append(_end_part(astern[::-1], rows[-1], OPEN_END if self.hull.open_aft else SKIN, turned=False))
+            half = stitched(parts)
         if self.hull.coachroof is None and self.hull.cockpit is None:
             return half
         return raised(self.hull, half, deck, lift, self.steps, DECK)
@@ -131,13 +149,20 @@ class HullBodies:
         """The same by the solid kernel, which copes with folds, and the volume [m3] of pieces left out."""
         hull = self.hull
         reach = 2.0 * MITRE * hull.shell
-        lid = deck_lid(deck, self.deck_steps, reach, float(self.sheet.points[..., 2].min()) - reach, ends)
+        bent = isinstance(ends[1], CurvedEnd)
+        past = hull.transom_curve if bent else 0.0
+        flat = (ends[0], None if isinstance(ends[1], CurvedEnd) else ends[1])
+        lid = deck_lid(deck, self.deck_steps, reach + past, float(self.sheet.points[..., 2].min()) - reach, flat)
         solid = with_houses(hull, to_manifold(lid, reserve_ids(1), what="the deck"), deck, lift, self.steps)
+        if isinstance(ends[1], CurvedEnd):
+            low, high = lid.bounds
+            solid = solid - abaft(ends[1], low - [0.0, 1.0, 1.0], high + 1.0)
         half = half_within(skin, solid, (SKIN, DECK))
         corners = half.vertices[half.triangles]
         for end, label in zip(ends, (SKIN, OPEN_END if hull.open_aft else SKIN), strict=True):
             if end is not None:
-                half.labels[(np.abs(end.over(corners)) <= SAME_PLACE).all(axis=1)] = label
+                near = 2.0 * END_SAG if isinstance(end, CurvedEnd) else SAME_PLACE
+                half.labels[(np.abs(end.over(corners)) <= near).all(axis=1)] = label
         return largest_piece(mirrored(half))
 
     def _deck(self, lift: float) -> DeckSurface:
@@ -147,11 +172,11 @@ class HullBodies:
 
     def _with_deck(self, points: Floats, surface: DeckSurface) -> tuple[Floats, Ints]:
         """The half's outer grid: the skin's rows, then the deck's from its edge to the centreline; and each strip's label."""
-        rows = self._deck_rows(points[:, -1], surface, _end_plane(points[-1], 0.0))
+        rows = self._deck_rows(points[:, -1], surface, self._after_end(points[-1], 0.0))
         labels = np.concatenate([np.full(points.shape[1] - 1, SKIN), np.full(self.deck_steps, DECK)])
         return np.concatenate([points, rows[:, 1:]], axis=1), labels
 
-    def _deck_rows(self, edge: Floats, surface: DeckSurface, end: Plane | None) -> Floats:
+    def _deck_rows(self, edge: Floats, surface: DeckSurface, end: HullEnd | None) -> Floats:
         """Places (k, deck_steps + 1, 3) of the deck from its edge (k, 3) to the centreline, the last in the end's plane."""
         inward = np.arange(self.deck_steps + 1) / self.deck_steps
         rows = np.repeat(edge[:, None], self.deck_steps + 1, axis=1)
@@ -160,8 +185,18 @@ class HullBodies:
         if end is not None:
             reach = LEAN_OVER * (edge[-1, 0] - edge[0, 0])
             share = np.clip((edge[:, 0] - edge[-1, 0]) / reach + 1.0, 0.0, 1.0)[:, None]
-            rows[..., 0] += share * -end.normal[2] / end.normal[0] * (rows[..., 2] - edge[:, None, 2])
+            rows[..., 0] += share * along_end(end, rows, edge[:, None])
         return rows
+
+    def _after_end(self, column: Floats, shift: float) -> HullEnd | None:
+        """The after end, moved aft by shift; None where it is in the centreline's plane."""
+        bent = curved_end(self.hull, column[0])
+        return _end_plane(column, shift) if bent is None else bent.moved(shift)
+
+
+def _put_on(end: HullEnd | None, sheet: MarkedSheet, bit: int) -> MarkedSheet:
+    """The sheet with the cut at an end on it throughout, where that is curved."""
+    return sheet.carried(end.put, bit) if isinstance(end, CurvedEnd) else sheet
 
 
 def _grid_part(rows: Floats, label: int) -> TriMesh:

@@ -14,6 +14,7 @@ from sketcher.analysis.hull.bodies import DECK, OPEN_END, SKIN, HullBodies
 from sketcher.analysis.hull.checks import check_measurements, check_sections
 from sketcher.analysis.hull.standing import level_findings, own_axes
 from sketcher.analysis.hull.station_curves import Frames, frames_of
+from sketcher.analysis.hull.transom import END_SAG, CurvedEnd, curved_end
 from sketcher.geometry.mesh import Floats, GeometryError, Ints, TriMesh
 from sketcher.geometry.solid.section import frame_x, frame_y, section
 from sketcher.geometry.surface.loft import BackwardLineError, LoftedGrid, loft
@@ -224,7 +225,7 @@ def _formed(hull: Hull, resolution: float, sag: float | None) -> HullForm:
         inside=inside,
         outside=outside,
         lines=sheet.points,
-        sheer=_sheer(outside),
+        sheer=_sheer(outside, curved_end(hull, sheet.points[-1, 0]), hull.shell if hull.offsets_to == "inside" else 0.0),
         x_forward=float(keel.min()),
         x_after=float(keel.max()),
         station_columns=sheet.curve_columns,
@@ -271,12 +272,17 @@ def _sheet(hull: Hull, frames: Frames, resolution: float, sag: float | None) -> 
         ) from None
 
 
-def _sheer(body: TriMesh) -> Floats:
-    """The starboard edge between the side's skin and the deck, from forward to aft; a flat end's top edge is no part of it."""
+def _sheer(body: TriMesh, bent: CurvedEnd | None, shell: float) -> Floats:
+    """The starboard edge between the side's skin and the deck, from forward to aft; an end's top edge is no part of it.
+
+    bent: a curved transom, as measured, which the outside's lies a shell's thickness aft of.
+    """
     skin, deck = (body.triangles[body.labels == label] for label in (SKIN, DECK))
     a, b, c = body.vertices[skin.T]
     square = np.cross(b - a, c - a)
     side = np.abs(square[:, 1]) > ATHWARTSHIPS * np.linalg.norm(square, axis=1)
+    if bent is not None:
+        side &= (np.abs(bent.moved(shell).over(body.vertices)) > 2.0 * END_SAG)[skin].any(axis=1)
     touched = np.zeros((2, len(body.vertices)), dtype=bool)
     touched[0, skin[side]] = touched[1, deck] = True
     edge = body.vertices[touched.all(axis=0) & (body.vertices[:, 1] >= 0.0)]

@@ -11,6 +11,7 @@ import numpy as np
 from sketcher.analysis.findings import Finding, Length
 from sketcher.analysis.hull.checks import check_measurements
 from sketcher.analysis.hull.standing import levelled
+from sketcher.analysis.hull.transom import curved_end, drop_forward, on_end
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.curve import curve_through
 from sketcher.geometry.surface.row_matching import CrossCurve, match_corners
@@ -52,6 +53,9 @@ def frames_of(hull: Hull) -> Frames:
     bridges = bridged([curve.shares for curve in curves], corners)
     for k, _ in bridges:
         curves[k] = curve_through(points[k], corners[k], smooth)
+    bent = curved_end(hull, points[-1][0])
+    if bent is not None:
+        curves[-1] = on_end(curves[-1], bent)
     cross_curves = [CrossCurve(curve, profile=_is_profile(hull, k)) for k, curve in enumerate(curves)]
     findings = [*_guessed(hull), *(_bridge_finding(hull, k, point) for k, point in bridges)]
     if hull.stem:
@@ -145,8 +149,14 @@ def _station_points(hull: Hull, station: Station, last: bool) -> tuple[Floats, t
         corners = list(range(1, len(measured) - 1))
     lowest = min(height for _, height in measured)
     rake = tan(radians(hull.transom_rake)) if last and not hull.stern and not hull.open_aft else 0.0
-    points = [(station.at + (height - lowest) * rake, half_breadth, height) for half_breadth, height in measured]
-    return levelled(hull, points), tuple(corners)
+    forward = drop_forward(hull, np.array([half_breadth for half_breadth, _ in measured])) if last else np.zeros(len(measured))
+    points = [
+        (station.at + (height - lowest) * rake - drop, half_breadth, height)
+        for (half_breadth, height), drop in zip(measured, forward.tolist(), strict=True)
+    ]
+    placed = levelled(hull, points)
+    bent = curved_end(hull, placed[0]) if last else None
+    return placed if bent is None else bent.put(placed), tuple(corners)
 
 
 def _profile_curve(hull: Hull, profile: Sequence[Point2], station: CrossCurve, end: str, findings: list[Finding]) -> CrossCurve:

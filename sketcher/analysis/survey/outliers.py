@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 
 from sketcher.analysis.findings import Why
+from sketcher.analysis.hull.transom import drop_forward
 from sketcher.analysis.survey.prediction import Section
 from sketcher.analysis.survey.residuals import System, residual_system
 from sketcher.analysis.survey.taped_lengths import Distance
@@ -114,7 +115,13 @@ def _sections(hull: Hull, usable: list[int], points: list[Floats], marks: list[l
     last = len(hull.stations) - 1
     lean = float(np.tan(np.radians(hull.transom_rake)))
     return tuple(
-        Section(hull.stations[j].at, section, ends, lean if j == last else 0.0)
+        Section(
+            hull.stations[j].at,
+            section,
+            ends,
+            lean if j == last else 0.0,
+            drop_forward(hull, section[:, 0]) if j == last else None,
+        )
         for j, section, ends in zip(usable, points, trace_lines(points, marks), strict=True)
     )
 

@@ -21,12 +21,14 @@ class Section:
     """A station as measured. points: (n, 2) half-breadth and height [m]; lean: how far its plane goes aft for each metre up.
 
     ends: (line, point) from the keel up to the sheer, the places that lines along the hull join: keel, knuckles, sheer.
+    ahead: (n,) how far each point lies forward of that plane, on a curved transom [m]; None: in it.
     """
 
     x: float
     points: Floats
     ends: tuple[tuple[int, int], ...]
     lean: float = 0.0
+    ahead: Floats | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,6 +51,7 @@ class Predictor:
         self.sections = sections
         self.starts = np.cumsum([0, *(len(s.points) for s in sections)])
         self.points = np.vstack([s.points for s in sections])
+        self.ahead = np.concatenate([np.zeros(len(s.points)) if s.ahead is None else s.ahead for s in sections])
         self.shares: dict[tuple[int, int, int], tuple[int, Floats]] = {}
         self._splines: dict[tuple[int, int, int], Spline] = {}
         self._with_line: dict[int, list[int]] = defaultdict(list)
@@ -134,7 +137,7 @@ class Predictor:
     def _x(self, j: int, rows: Floats) -> Floats:
         section = self.sections[j]
         heights = rows @ self.points[:, 1] - section.points[0, 1]
-        return np.asarray(section.x + section.lean * heights)
+        return np.asarray(section.x + section.lean * heights - rows @ self.ahead)
 
 
 def _around(having: list[int], station: int) -> list[int]:

@@ -54,7 +54,8 @@ class TapedLine:
     def places(self, predictor: Predictor) -> Floats:
         """(m, 3) aft, to starboard, up [m]."""
         y, z = (self.of_points @ predictor.points).T
-        x = self.of_stations @ np.array([section.x for section in predictor.sections]) + self.leaning @ predictor.points[:, 1]
+        x = self.of_stations @ np.array([section.x for section in predictor.sections])
+        x = x + self.leaning @ predictor.points[:, 1] - self.of_points @ predictor.ahead
         return np.column_stack([x, self.sides * y, z])
 
     def length(self, predictor: Predictor) -> tuple[float, Floats, Floats]:

@@ -32,17 +32,18 @@ def grid_triangles(columns: int, rows: int) -> Ints:
     return np.stack([first, second], axis=1).reshape(-1, 3)
 
 
-def half_body(grid: Floats, labels: Ints, end_labels: tuple[int, int]) -> TriMesh:
+def half_body(grid: Floats, labels: Ints, end_labels: tuple[int, int | None]) -> TriMesh:
     """A half (y >= 0, open on the plane y = 0) from its outer grid (columns, rows, 3), first and last rows in that plane.
 
-    labels: (rows - 1,) of the strips between rows; end_labels: of the flat ends that close the first and last column.
+    labels: (rows - 1,) of the strips between rows; end_labels: of the flat ends that close the first and last column, None
+    for a last one that stays open.
     """
     columns, rows = grid.shape[:2]
     numbers = np.arange(columns * rows).reshape(columns, rows)
     pieces = [(grid_triangles(columns, rows), np.tile(np.repeat(labels, 2), columns - 1))]
     for column, label, turned in ((0, end_labels[0], True), (-1, end_labels[1], False)):
         outline = grid[column, :, 1:]
-        if (outline[:, 0] > SAME_PLACE).any():
+        if label is not None and (outline[:, 0] > SAME_PLACE).any():
             end = numbers[column][triangulate([np.ascontiguousarray(outline)])]
             pieces.append((end[:, ::-1] if turned else end, np.full(len(end), label)))
     vertices, number = welded(grid.reshape(-1, 3))
@@ -132,14 +133,19 @@ def stitched(parts: list[TriMesh]) -> TriMesh:
 
     Raises GeometryError where they do not fit together.
     """
-    offsets = np.cumsum([0, *(len(part.vertices) for part in parts)])
-    vertices, number = welded(np.concatenate([part.vertices for part in parts]))
-    triangles = number[np.concatenate([part.triangles + offset for part, offset in zip(parts, offsets, strict=False)])]
-    half = tidy_half(TriMesh(vertices, triangles, np.concatenate([part.labels for part in parts])))
+    half = put_together(parts)
     loop, _ = edge_loop(half.triangles)
     if (half.vertices[loop, 1] != 0.0).any():
         raise GeometryError("the parts of a body do not fit together")
     return half
+
+
+def put_together(parts: list[TriMesh]) -> TriMesh:
+    """Parts of a half that share places as one tidy half, open wherever they leave it so."""
+    offsets = np.cumsum([0, *(len(part.vertices) for part in parts)])
+    vertices, number = welded(np.concatenate([part.vertices for part in parts]))
+    triangles = number[np.concatenate([part.triangles + offset for part, offset in zip(parts, offsets, strict=False)])]
+    return tidy_half(TriMesh(vertices, triangles, np.concatenate([part.labels for part in parts])))
 
 
 def edge_loop(triangles: Ints) -> tuple[Ints, Ints]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,6 +28,12 @@ class MarkedSheet:
         triangles = np.concatenate([self.triangles[parted.whole], parted.triangles])
         marks = np.concatenate([self.marks, (self.marks[low] & self.marks[high]) | bit])
         return MarkedSheet(np.concatenate([self.vertices, places]), triangles, marks)
+
+    def carried(self, to: Callable[[Floats], Floats], bit: int) -> MarkedSheet:
+        """The sheet with the places that bear the bit put where they belong."""
+        vertices, there = self.vertices.copy(), (self.marks & bit) > 0
+        vertices[there] = to(vertices[there])
+        return MarkedSheet(vertices, self.triangles, self.marks)
 
     def tidy(self) -> MarkedSheet:
         """The sheet with each place once, and no triangle that has come down to a line or lies flat in the plane y = 0."""

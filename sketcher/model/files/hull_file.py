@@ -53,7 +53,7 @@ def hull_from(document: Document, *, whole: bool = True) -> Hull:
     item = Item(document, document.root, "", read_units(document))
     values = read_fields(item, HULL_FIELDS, "a hull")
     values |= values.pop("measured", {})
-    values["transom_rake"] = values.pop("transom", 0.0)
+    values |= values.pop("transom", {})
     values["twin_spacing"] = values.pop("twin", None)
     hull = Hull(file=document.file or None, **values)
     problem = hull_problem(hull) if whole else None
@@ -168,7 +168,7 @@ _MEASURED = (
     Field("heights_from", "heights_from", anywhere),
     Field("heights", "heights_down", mapped({"up": False, "down": True})),
 )
-_RAKE = (Field("rake", "transom_rake", kinds.angle),)
+_TRANSOM = (Field("rake", "transom_rake", kinds.angle), Field("curve", "transom_curve", not_negative))
 _TWIN = (Field("spacing", "twin_spacing", positive, required=True),)
 
 
@@ -203,7 +203,7 @@ HULL_FIELDS = (
     Field("stations", "stations", several("a list of stations", _station, most=STATIONS_LIMIT), required=True),
     Field("between_stations", "between_stations", choice("smooth", "straight")),
     Field("between_points", "between_points", choice("smooth", "straight")),
-    Field("transom", "transom", Kind(lambda item: read_fields(item, _RAKE, "{rake: …}").get("transom_rake", 0.0), _not_written)),
+    Field("transom", "transom", Kind(lambda item: read_fields(item, _TRANSOM, "{rake: …, curve: …}"), _not_written)),
     Field("deck", "deck", record("{camber: …, thickness: …}", Deck, _DECK)),
     Field("coachroof", "coachroof", record("{from: …, to: …, half_breadth: …, height: …}", Coachroof, _COACHROOF)),
     Field("cockpit", "cockpit", record("{from: …, to: …, half_breadth: …, sole: …}", Cockpit, _COCKPIT)),
@@ -217,7 +217,7 @@ HULL_FIELDS = (
 
 PART_FIELDS: dict[str, tuple[Field, ...]] = {
     "measured": _MEASURED,
-    "transom": _RAKE,
+    "transom": _TRANSOM,
     "deck": _DECK,
     "coachroof": _COACHROOF,
     "cockpit": _COCKPIT,
@@ -271,6 +271,6 @@ def _one_key_lines(fields: tuple[Field, ...]) -> Any:
 _WRITERS: dict[str, Any] = {
     "stations": _station_lines,
     "measured": _measured_lines,
-    "transom": _one_key_lines(_RAKE),
+    "transom": _one_key_lines(_TRANSOM),
     "twin": _one_key_lines(_TWIN),
 }

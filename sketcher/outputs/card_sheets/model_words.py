@@ -30,6 +30,8 @@ def left_out(scene: Scene, model: CardModel) -> Iterator[str]:
             f"{length_with_unit(wider, scene.units)} further out in the boat, {model.of.paper(wider):.1f} mm here. What ends on "
             "a board goes on to its card."
         )
+    if scene.hull.transom_curve:
+        yield "The transom is left out too: it is curved across, and cards stand flat."
     if scene.hull.twin_spacing is not None:
         yield "One hull of the two: the starboard one."
     if model.miss is None:

@@ -175,11 +175,10 @@ def _within(say: Say, length: Length) -> str:
     return f"less than {say(Length(least))}" if length.metres < least / 2 else say(length)
 
 
-def transom_true_shape(_: Say) -> str:
-    return (
-        "Flat: its true shape, to the outside of shell and deck. Where plating or deck lap over its edge, take their thickness "
-        "off; edges are square: bevel them to the strakes."
-    )
+def transom_true_shape(say: Say, radius: Length | None = None) -> str:
+    laid = "Flat: its true shape" if radius is None else f"Laid flat; bent to a radius of {say(radius)} outside, it has its shape"
+    lapped = "Where plating or deck lap over its edge, take their thickness off; edges are square: bevel them to the strakes."
+    return f"{laid}, to the outside of shell and deck. {lapped}"
 
 
 def nothing_to_cut(say: Say, panel: str, in_hull: bool, gap: Length) -> str:

@@ -8,6 +8,7 @@ from math import radians, tan
 import numpy as np
 
 from sketcher.analysis.hull.form import HullForm
+from sketcher.analysis.hull.transom import drop_forward
 from sketcher.geometry.mesh import Floats
 from sketcher.geometry.surface.curve import curve_through
 from sketcher.geometry.tolerances import POINTS_APART
@@ -116,10 +117,10 @@ def _profile(hull: Hull, form: HullForm | None) -> Iterator[tuple[Floats, LineSt
     for points in (hull.stem, hull.stern):
         if points:
             yield np.array(points), PLAIN
-    if hull.transom_rake and not hull.stern:
-        last = hull.stations[-1]
-        lowest = min(point[1] for point in last.points)
-        yield np.array([(last.at + (z - lowest) * tan(radians(hull.transom_rake)), z) for _, z in last.points]), PLAIN
+    if (hull.transom_rake or hull.transom_curve) and not hull.stern and not hull.open_aft and hull.stations[-1].points:
+        side, middle = transom_lines(hull)
+        yield middle, PLAIN
+        yield side, PLAIN if hull.transom_curve else THIN
     roof, well = hull.coachroof, hull.cockpit
     if roof is not None:
         low, high = (_sheer_at(hull, x) + hull.deck.camber for x in (roof.start, roof.end))
@@ -138,10 +139,30 @@ def _plan(hull: Hull, form: HullForm | None) -> Iterator[tuple[Floats, LineStyle
     yield from ((points * (1.0, -1.0), stroke) for points, stroke in _along(hull, form, 1))
     ends = [hull.stations[0].at, hull.stations[-1].at, *(x for x, _ in (*hull.stem, *hull.stern))]
     yield np.array([(min(ends), 0.0), (max(ends), 0.0)]), THIN
+    if hull.transom_curve and not hull.stern and not hull.open_aft and hull.stations[-1].points:
+        yield _transom_arc(hull), PLAIN
     for part in (hull.coachroof, hull.cockpit):
         if part is not None:
             fore, aft = part.half_breadth
             yield np.array([(part.start, 0.0), (part.start, -fore), (part.end, -aft), (part.end, 0.0)]), PLAIN
+
+
+def transom_lines(hull: Hull) -> tuple[Floats, Floats]:
+    """The transom in profile, points (n, 2): through the last station's points, and its middle from their lowest to the sheer."""
+    last, rake = hull.stations[-1], tan(radians(hull.transom_rake))
+    points = np.array(last.points)
+    aft = last.at + (points[:, 1] - points[:, 1].min()) * rake
+    side = np.column_stack([aft - drop_forward(hull, points[:, 0]), points[:, 1]])
+    ends = [int(np.argmin(points[:, 1])), -1]
+    return side, np.column_stack([aft[ends], points[ends, 1]])
+
+
+def _transom_arc(hull: Hull) -> Floats:
+    """The transom's top edge in plan, to starboard."""
+    last = hull.stations[-1]
+    offs = np.linspace(0.0, last.points[-1][0], STEPS + 1)
+    x = transom_lines(hull)[1][-1, 0]
+    return np.column_stack([x - drop_forward(hull, offs), -offs])
 
 
 def _along(hull: Hull, form: HullForm | None, axis: int) -> Iterator[tuple[Floats, LineStyle]]:

@@ -94,3 +94,17 @@ def test_a_flat_transom_comes_in_its_true_shape(rake: float) -> None:
     assert pattern.blank.bounds == pytest.approx((-1.0, 0.0, 1.0, 1.0 / np.cos(np.radians(rake))), abs=2e-4)
     open_aft = replace(hull, open_aft=True)
     assert transom_pattern(Scene(name="s", units="mm", hull=open_aft, hull_path="x"), form_hull(open_aft)) is None
+
+
+@pytest.mark.closed_form
+def test_a_curved_transom_is_laid_flat_along_its_arc() -> None:
+    """A box's end, 2 m wide with a rise of 200 mm, is as wide as its arc, 2 R asin(1 / R) with R = 2.6 m."""
+    points = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0))
+    stations = tuple(Station(at=at, points=points, knuckles=(2,)) for at in (0.0, 2.0))
+    hull = Hull(name="box", units="mm", stations=stations, transom_curve=0.2)
+    pattern = transom_pattern(Scene(name="s", units="mm", hull=hull, hull_path="x"), form_hull(hull))
+    assert pattern is not None
+    half = 2.6 * np.arcsin(1.0 / 2.6)
+    assert pattern.outline.bounds == pytest.approx((-half, 0.0, half, 1.0), abs=2e-4)
+    assert pattern.area == pytest.approx(2.0 * half, rel=2e-4)
+    assert "bent to a radius of 2600 mm outside" in words(pattern.notes[0], "mm")

@@ -17,7 +17,7 @@ from sketcher.geometry.plane import Plane
 from sketcher.geometry.solid.clip import clip
 from sketcher.geometry.solid.section import frame_z, section
 from sketcher.model.files.hull_file import read_hull
-from sketcher.model.hull import Hull, Point2, Station
+from sketcher.model.hull import Deck, Hull, Point2, Station
 
 LENGTH, BREADTH, DRAFT = 8.0, 2.4, 0.5
 UP = np.array([0.0, 0.0, 1.0])
@@ -220,3 +220,37 @@ def test_resolution_multiplies_the_triangles() -> None:
     counts = [len(form_hull(wigley(21), resolution).inside.triangles) for resolution in (1.0, 10.0)]
     assert 20_000 < counts[0] < 26_000
     assert counts[1] == pytest.approx(10 * counts[0], rel=0.2)
+
+
+def curved_box(rake: float, **fields: object) -> Hull:
+    """A box 4 m long, 2 m wide, 1 m deep whose transom's middle stands 200 mm aft of its sides."""
+    points = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0))
+    stations = [Station(at=x, points=points, knuckles=(2,)) for x in (0.0, 4.0)]
+    return _hull(stations, transom_rake=rake, transom_curve=0.2, **fields)
+
+
+def _segment(rise: float, half: float) -> float:
+    """The area between a chord of half-length `half` and its arc: R^2 asin(half / R) - half (R - rise)."""
+    radius = (half * half + rise * rise) / (2.0 * rise)
+    return float(radius**2 * np.arcsin(half / radius) - half * (radius - rise))
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("rake", [0.0, 20.0])
+@pytest.mark.parametrize("lines", ["smooth", "straight"])
+def test_a_transom_curved_across_closes_with_a_cylinder_s_segment(rake: float, lines: str) -> None:
+    """A box with such an end: less what lies between a chord's rectangle and its segment, and more by the rake's wedge.
+
+    The other face, 20 mm out, is the same with a radius 20 mm larger than the 2.6 m of a 200 mm rise over 2 m. Facets lie
+    within 0.1 mm of the cylinder.
+    """
+    form = form_hull(curved_box(rake, shell=0.02, deck=Deck(thickness=0.02), between_stations=lines, between_points=lines))
+    lean = np.tan(np.radians(rake))
+    faces = ((form.inside, 1.0, (0.0, 1.0), 0.0), (form.outside, 1.02, (-0.02, 1.02), 0.02))
+    for body, half, (low, high), out in faces:
+        rise = 2.6 + out - np.sqrt((2.6 + out) ** 2 - half**2)
+        plan = 2.0 * half * (4.0 + out + out * np.hypot(1.0, lean))
+        plan -= (2.0 * half * rise - _segment(rise, half)) * np.hypot(1.0, lean)
+        assert body.volume == pytest.approx((high - low) * plan + lean * half * (high**2 - low**2), abs=4e-4)
+    assert form.sheer[-1, 1] == pytest.approx(1.02, abs=1e-6)
+    assert form.x_after - form.sheer[-1, 0] == pytest.approx(rise * np.hypot(1.0, lean), abs=1e-4)

@@ -27,7 +27,7 @@ stations:
   - {at: 118, points: [[0, 0], [34, 64]], measured_to: 1/4 in, points_measured_to: {2: 0.05}, at_measured_to: 0.1}
 between_stations: straight
 between_points: straight
-transom: {rake: 12}
+transom: {rake: 12, curve: 4}
 deck: {camber: 3, thickness: 0.75}
 coachroof: {from: 60, to: 100, half_breadth: [20, 30], height: 12, camber: 2}
 cockpit: {from: 101, to: 115, half_breadth: [15, 16], sole: 24}
@@ -51,7 +51,7 @@ def test_every_key_of_a_hull_is_read_in_its_unit() -> None:
     assert hull.offsets_to == "outside"
     assert hull.shell == 0.0127
     assert (hull.material, hull.made_of, hull.bolted) == ("steel", "steel", True)
-    assert (hull.measured_trim, hull.measured_heel, hull.transom_rake) == (0.5, -1.3, 12.0)
+    assert (hull.measured_trim, hull.measured_heel, hull.transom_rake, hull.transom_curve) == (0.5, -1.3, 12.0, 0.1016)
     assert hull.level == ((0.508, 0.0, 0.762), (7.62, -0.1016, 0.762))
     assert (hull.heights_from, hull.heights_down) == (-0.3556, False)
     assert hull.checks == (

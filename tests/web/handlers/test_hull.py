@@ -9,6 +9,7 @@ import pytest
 from driven_sketch import DrivenSketch, driven
 
 from sketcher.analysis.hull.standing import standing_of
+from sketcher.analysis.hull.transom import radius_of
 from sketcher.model.files.hull_saving import open_hull
 from sketcher.web.page.hull_state import hull_state
 from sketcher.web.typed_state import HullState
@@ -215,3 +216,15 @@ def test_what_is_not_to_scale_is_not_traced(at_hull: DrivenSketch) -> None:
     assert "no length" in at_hull.parts()["notice"]
     at_hull.ask("hull_picture")
     assert "Click a point that you know" in at_hull.parts()["hull"]
+
+
+def test_a_transom_curved_across_is_one_typed_figure(at_hull: DrivenSketch) -> None:
+    """60 typed beside the rake: 877 mm of half-breadth make it 6.44 m of radius; the drawings gain an arc, the file a key."""
+    before = at_hull.parts()["hull"].count("<polyline")
+    typed(at_hull, "transom.curve", "60")
+    assert radius_of(at_hull.session.hull.hull) == pytest.approx((0.877**2 + 0.06**2) / 0.12)
+    assert judged(at_hull).judged.refused == ""  # type: ignore[union-attr]
+    assert at_hull.parts()["hull"].count("<polyline") > before
+    assert "curve: 60" in at_hull.session.hull.opened.document_with(at_hull.session.hull.hull).text
+    typed(at_hull, "transom.curve", "900")
+    assert "more than its half-breadth of 877 mm" in judged(at_hull).judged.problem.message  # type: ignore[union-attr]

@@ -145,9 +145,12 @@ def spine(form: HullForm, of: ModelScale) -> CardPart:
 
 
 def transom(form: HullForm, of: ModelScale, *, framed: bool = True) -> CardPart | None:
-    """The flat after end of the inside, its after face on it; None where that is sharp or open. framed: as in `card_panels`."""
+    """The flat after end of the inside, its after face on it; None where that is sharp, open or curved across.
+
+    framed: as in `card_panels`.
+    """
     hull, last = form.hull, form.lines[-1]
-    if hull.stern or hull.open_aft or float(np.ptp(last[:, 1])) < _FLAT_END:
+    if hull.stern or hull.open_aft or hull.transom_curve or float(np.ptp(last[:, 1])) < _FLAT_END:
         return None
     rake = np.radians(hull.transom_rake)
     aft, up = np.array([np.cos(rake), 0.0, -np.sin(rake)]), np.array([np.sin(rake), 0.0, np.cos(rake)])

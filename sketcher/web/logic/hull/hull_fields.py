@@ -31,6 +31,7 @@ WORDS = {
     "at": "place aft, off centre, height",
     "sole": "sole's height",
     "rake": "rake, top aft",
+    "curve": "curve across, its middle aft of its sides",
     "trim": "trim, by the bow",
     "heel": "heel, to starboard",
     "level": "marks level when she floats, [aft, off centre, height], …",
